@@ -1,0 +1,157 @@
+//! One album: its leaves, what is tucked where, what the maker prefers, what is fixed or measured.
+//!
+//! `text` reads it; this file says what it is once it is valid. May import `length`, `text` and
+//! `supplies`.
+
+use crate::length::{Interval, Ruler};
+use crate::supplies::Supplies;
+use crate::text::{Place, Said};
+
+/// A number that a style's quantity can be set to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Value {
+    Length(Interval),
+    /// Numerator and denominator, reduced; the denominator is positive.
+    Ratio(i64, i64),
+}
+
+/// Where a kind of album comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum StyleName {
+    /// One that is shipped.
+    Shipped(String),
+    /// A file of the maker's own, as written in the album.
+    File(String),
+}
+
+/// The holes, as far as the maker fixes them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Template {
+    pub place: Place,
+    pub holes: Option<i64>,
+    pub diameter: Option<Interval>,
+    /// Hole centres to the spine edge.
+    pub edge: Option<Interval>,
+    /// Lowest hole's centre above the tail.
+    pub first: Option<Interval>,
+    pub pitch: Option<Interval>,
+    /// Name of a published pattern, which then fixed the values above.
+    pub pattern: Option<Said<String>>,
+    /// Outside diameter of an eyelet's flange; counts as the hole's rim.
+    pub eyelet: Option<Interval>,
+    /// Place in [`Supplies::punches`].
+    pub punch: Option<usize>,
+}
+
+/// The paper of a mat or a band.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PartPaper {
+    /// The leaf has no such part.
+    None,
+    /// The part is there; its paper is not decided.
+    Any,
+    /// Place in [`Supplies::papers`].
+    Paper(usize),
+}
+
+/// Where an insert is tucked or glued.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Where {
+    /// In the bag's opening.
+    Mouth,
+    /// In the pocket on the front.
+    Pocket,
+    /// Under the band.
+    Band,
+    /// Glued on the back.
+    Back,
+}
+
+/// The mouth's space in front of or behind the gusset.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Section {
+    Front,
+    Back,
+}
+
+/// How an insert is taken hold of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Grip {
+    /// By what shows of it, if anything does.
+    Plain,
+    /// A thumb notch in the bag.
+    Notch,
+    /// A pull tab.
+    Tab,
+    /// A string through its head.
+    String,
+}
+
+/// A photo on an insert.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Photo {
+    pub place: Place,
+    /// Places in [`Supplies::prints`] that it may be trimmed from; all of them if nothing was said.
+    pub prints: Vec<usize>,
+    /// Its sides in whole numbers, like 2 and 3, either way up.
+    pub shape: Option<(i64, i64)>,
+}
+
+/// Something tucked in and pulled out, or glued on a back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Insert {
+    pub name: String,
+    pub place: Place,
+    pub goes: Where,
+    /// Of the mouth; absent where it has only one, or for other places.
+    pub section: Option<Section>,
+    pub width: Option<Said<Interval>>,
+    pub height: Option<Said<Interval>>,
+    /// How much of it is wanted to show above the mouth or the pocket's edge.
+    pub show: Option<Said<Interval>>,
+    pub grip: Grip,
+    /// Place in [`Supplies::papers`].
+    pub paper: Option<usize>,
+    /// Place in [`Supplies::cards`]; its size is then given.
+    pub card: Option<usize>,
+    pub caliper: Option<Interval>,
+    /// How many of them lie there, one on the other.
+    pub count: i64,
+    pub photo: Option<Photo>,
+}
+
+/// One kind of leaf.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Leaf {
+    pub name: String,
+    pub place: Place,
+    /// Place in [`Supplies::bags`].
+    pub bag: usize,
+    pub count: i64,
+    /// Turned over like a page, plain back outside: a cover.
+    pub turned: bool,
+    /// `front_mat`, `pocket_mat`, `back_mat`, `band`, and parts of the maker's own style.
+    pub parts: Vec<(String, PartPaper)>,
+    pub inserts: Vec<Insert>,
+    /// Sizes given before anything is cut: `front_mat.width`, `photo_mat.photo.height` ...
+    pub given: Vec<(Said<String>, Interval)>,
+    /// Sizes measured after it was cut, and `leaf.width`, `front.depth`, `pocket.edge` ...
+    pub measured: Vec<(Said<String>, Interval)>,
+}
+
+/// An album as the maker wrote it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Album {
+    pub title: String,
+    pub style: Said<StyleName>,
+    pub ruler: Ruler,
+    /// What the maker wants most, first things first, as written.
+    pub prefer: Vec<Said<String>>,
+    pub template: Template,
+    /// Place in [`Supplies::rings`], where the ring is fixed.
+    pub ring: Option<Said<usize>>,
+    /// Quantities of the style that differ here.
+    pub set: Vec<(Said<String>, Said<Value>)>,
+    pub leaves: Vec<Leaf>,
+    pub supplies: Supplies,
+}

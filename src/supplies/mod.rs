@@ -1,0 +1,137 @@
+//! What the maker has: bags, papers, prints, cards, rings and punches, as measured.
+//!
+//! `text` reads them; this file says what they are once they are valid. May import `length` and
+//! `text`.
+
+use crate::length::Interval;
+use crate::text::Place;
+
+/// Money as hundredths of the maker's own currency.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Money(pub i64);
+
+/// How a bag's bottom is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bottom {
+    /// Gusseted, folds flat to a flap as deep as its gusset: two sections, four layers at the sides.
+    Block,
+    /// No gusset at the sides: one section, two layers; its small flap is glued and gives no pocket.
+    Pinch,
+}
+
+/// A pocket as the maker measures it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pocket {
+    /// Height of its edge above the tail.
+    pub edge: Interval,
+    /// How far down a thing slides below that edge; not measured: half the gusset of a folded flap.
+    pub depth: Option<Interval>,
+    pub place: Place,
+}
+
+/// A paper bag, flat, as measured.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Bag {
+    pub name: String,
+    pub place: Place,
+    /// Across the face.
+    pub width: Interval,
+    /// Tail fold to mouth.
+    pub height: Interval,
+    /// Depth of the side gusset, opened (the bag's third measure).
+    pub gusset: Option<Interval>,
+    pub bottom: Bottom,
+    /// A pocket other than the one that the folded flap makes.
+    pub pocket: Option<Pocket>,
+    /// Height of the leaf where the bag is folded up to make a pocket; else the bag's height.
+    pub folded: Option<Interval>,
+    /// Measured depth of the section in front of the gusset.
+    pub front_depth: Option<Interval>,
+    /// Measured depth of the section behind the gusset, or of the only one.
+    pub back_depth: Option<Interval>,
+    /// Thickness of one layer.
+    pub caliper: Option<Interval>,
+    /// Layers that the folded flap adds.
+    pub flap_layers: Option<i64>,
+    /// Measured thickness of one empty leaf at its holes, squeezed.
+    pub squeezed: Option<Interval>,
+    /// Bags in a pack.
+    pub pack: Option<i64>,
+    /// Price of a pack.
+    pub price: Option<Money>,
+}
+
+/// A sheet of decorative paper or card.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Paper {
+    pub name: String,
+    pub place: Place,
+    pub width: Interval,
+    pub height: Interval,
+    /// Thickness, measured or worked out from the weight.
+    pub caliper: Option<Interval>,
+    /// The caliper was worked out from a weight.
+    pub from_weight: bool,
+    /// Printed with a direction: its pieces are not turned.
+    pub directed: bool,
+    /// Sheets at hand.
+    pub sheets: Option<i64>,
+    /// Price of a sheet.
+    pub price: Option<Money>,
+}
+
+/// A photo print or a ready-made card.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Card {
+    pub name: String,
+    pub place: Place,
+    pub width: Interval,
+    pub height: Interval,
+    pub caliper: Option<Interval>,
+    /// How many are at hand.
+    pub count: Option<i64>,
+    pub price: Option<Money>,
+}
+
+/// A loose ring.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ring {
+    pub name: String,
+    pub place: Place,
+    /// Inside diameter.
+    pub inside: Interval,
+    /// Thickness of its wire.
+    pub wire: Option<Interval>,
+    pub count: Option<i64>,
+    pub price: Option<Money>,
+}
+
+/// A hole punch.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Punch {
+    pub name: String,
+    pub place: Place,
+    /// Of the hole that it makes.
+    pub diameter: Option<Interval>,
+    /// Farthest hole centre from the paper's edge.
+    pub reach: Option<Interval>,
+    /// Thickest stack that it takes.
+    pub takes: Option<Interval>,
+    /// Hole centre from the edge, where the punch fixes it.
+    pub edge: Option<Interval>,
+    /// Hole spacing, where the punch fixes it.
+    pub pitch: Option<Interval>,
+    /// Holes in one stroke, where the punch fixes them.
+    pub holes: Option<i64>,
+}
+
+/// Everything at hand, in the order in which it was written.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Supplies {
+    pub bags: Vec<Bag>,
+    pub papers: Vec<Paper>,
+    pub prints: Vec<Card>,
+    pub cards: Vec<Card>,
+    pub rings: Vec<Ring>,
+    pub punches: Vec<Punch>,
+}
