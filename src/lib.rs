@@ -10,3 +10,5 @@
 pub mod length;
 pub mod program;
 pub mod solve;
+pub mod style;
+pub mod text;

@@ -35,6 +35,8 @@ pub struct Template {
     /// Lowest hole's centre above the tail.
     pub first: Option<Interval>,
     pub pitch: Option<Interval>,
+    /// Every hole above the lowest one, where a published pattern spaces them unequally.
+    pub offsets: Option<Vec<crate::length::Length>>,
     /// Name of a published pattern, which then fixed the values above.
     pub pattern: Option<Said<String>>,
     /// Outside diameter of an eyelet's flange; counts as the hole's rim.

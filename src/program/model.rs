@@ -1,0 +1,424 @@
+//! A style laid over an album: which names mean which unknown, choice or given value, and what an
+//! expression comes to as a linear form. May import `length`, `text`, `vocabulary`, `style`.
+
+use super::{GroupId, Guard, UnknownId};
+use crate::length::Interval;
+use crate::style::expr::{Binding, Expr, Node, Number, Path};
+use crate::style::grammar;
+use crate::text::Place;
+use crate::vocabulary::scene::{Fact, GivenId, Scene, ThingId};
+use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Zero};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The things that the variables of a `for` stand for, outermost first.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Scope(pub Vec<(String, ThingId)>);
+
+impl Scope {
+    /// The scope in which a thing's own derived values are read.
+    fn inside(scene: &Scene, thing: ThingId) -> Scope {
+        let mut chain: Vec<ThingId> =
+            std::iter::successors(Some(thing), |t| scene.thing(*t).owner).collect();
+        chain.reverse();
+        let named = |t: ThingId| (scene.thing(t).kind.to_owned(), t);
+        Scope(chain.into_iter().map(named).collect())
+    }
+}
+
+/// One item that a choice may take.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Item {
+    pub thing: ThingId,
+    /// Its width and height change places.
+    pub turned: bool,
+}
+
+/// One choice of one thing, its items in the order of preference.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Choice {
+    /// Absent where there is one item only.
+    pub group: Option<GroupId>,
+    pub items: Vec<Item>,
+}
+
+/// Which choice: whose, and its name.
+pub type ChoiceKey = (ThingId, String);
+
+/// The item picked of each choice, by its place.
+pub type Picks = BTreeMap<ChoiceKey, usize>;
+
+/// A length as `sum of coefficient * given + sum of coefficient * unknown`. Coefficients are plain
+/// numbers: an unknown's counts its length, not its ticks.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Form {
+    pub givens: BTreeMap<GivenId, Number>,
+    pub unknowns: BTreeMap<UnknownId, Number>,
+}
+
+/// What an expression comes to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Value {
+    Length(Form),
+    Number(Number),
+    Text(String),
+    Flag(bool),
+}
+
+/// Why an expression has no value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoValue {
+    /// A name that this album says nothing of.
+    Absent(Path, Place),
+    /// A text or a yes-or-no where a number is needed, or a product of lengths.
+    Kind(Place),
+    /// A division by nothing.
+    Zero(Place),
+    /// Beyond the numbers that can be held.
+    TooLarge(Place),
+}
+
+/// What a name stands for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Meaning {
+    Fact(Fact, ThingId),
+    Unknown(UnknownId),
+    /// A column of a choice's items.
+    Column(ChoiceKey, String),
+    /// A choice itself.
+    Choice(ChoiceKey),
+    Absent,
+}
+
+/// A style laid over an album.
+#[derive(Clone, Debug, Default)]
+pub struct Model {
+    pub scene: Scene,
+    pub unknowns: BTreeMap<(ThingId, String), UnknownId>,
+    pub choices: BTreeMap<ChoiceKey, Choice>,
+    derived: BTreeMap<&'static str, Expr>,
+}
+
+impl Model {
+    /// A model without unknowns or choices yet.
+    pub fn new(scene: Scene) -> Model {
+        let mut derived = BTreeMap::new();
+        for thing in &scene.things {
+            for fact in thing.facts.values() {
+                if let Fact::Derived(text) = fact
+                    && let Ok(expr) = grammar::read_expr(text, Place::default())
+                {
+                    derived.insert(*text, expr);
+                }
+            }
+        }
+        Model {
+            scene,
+            derived,
+            ..Model::default()
+        }
+    }
+
+    /// The tree of a derived value.
+    pub fn derived(&self, text: &'static str) -> Option<&Expr> {
+        self.derived.get(text)
+    }
+
+    /// The scope in which a thing's own derived values are read.
+    pub fn scope_of(&self, thing: ThingId) -> Scope {
+        Scope::inside(&self.scene, thing)
+    }
+
+    /// The thing that the first word of a name stands for.
+    pub fn head(&self, head: &str, scope: &Scope) -> Option<ThingId> {
+        if let Some((_, thing)) = scope.0.iter().rev().find(|(v, _)| v == head) {
+            return Some(*thing);
+        }
+        for (_, bound) in scope.0.iter().rev() {
+            let chain = std::iter::successors(Some(*bound), |t| self.scene.thing(*t).owner);
+            for thing in chain {
+                if self.scene.thing(thing).kind == head {
+                    return Some(thing);
+                }
+                if let Some(part) = self.scene.thing(thing).parts.get(head) {
+                    return Some(*part);
+                }
+            }
+        }
+        let album = self.scene.thing(self.scene.album());
+        album.parts.get(head).copied()
+    }
+
+    /// What a name stands for in a scope.
+    pub fn meaning(&self, path: &Path, scope: &Scope) -> Meaning {
+        let words: Vec<&str> = path.0.iter().map(String::as_str).collect();
+        let album = self.scene.album();
+        if let [name] = words[..]
+            && let Some(fact) = self.scene.quantities.get(name)
+            && !scope.0.iter().any(|(v, _)| v == name)
+        {
+            return Meaning::Fact(fact.clone(), album);
+        }
+        let key = (album, path.head().to_owned());
+        if self.choices.contains_key(&key) {
+            return match words[..] {
+                [_] => Meaning::Choice(key),
+                [_, column] => Meaning::Column(key, column.to_owned()),
+                _ => Meaning::Absent,
+            };
+        }
+        let Some(thing) = self.head(path.head(), scope) else {
+            return Meaning::Absent;
+        };
+        match words[1..] {
+            [field] => {
+                if let Some(fact) = self.scene.thing(thing).facts.get(field) {
+                    return Meaning::Fact(fact.clone(), thing);
+                }
+                let key = (thing, field.to_owned());
+                if let Some(unknown) = self.unknowns.get(&key) {
+                    return Meaning::Unknown(*unknown);
+                }
+                if self.choices.contains_key(&key) {
+                    return Meaning::Choice(key);
+                }
+                Meaning::Absent
+            }
+            [choice, column] => {
+                let key = (thing, choice.to_owned());
+                if self.choices.contains_key(&key) {
+                    Meaning::Column(key, column.to_owned())
+                } else {
+                    Meaning::Absent
+                }
+            }
+            _ => Meaning::Absent,
+        }
+    }
+
+    /// A column of one item; nothing where the item does not say it.
+    pub fn column(&self, item: Item, column: &str) -> Option<&Fact> {
+        let column = match (item.turned, column) {
+            (true, "width") => "height",
+            (true, "height") => "width",
+            _ => column,
+        };
+        self.scene.thing(item.thing).facts.get(column)
+    }
+
+    /// The things of a list, in order.
+    pub fn list(&self, path: &Path, scope: &Scope) -> Vec<ThingId> {
+        let (owner, field) = match path.0.as_slice() {
+            [list] => (Some(self.scene.album()), list),
+            [head, list] => (self.head(head, scope), list),
+            _ => return Vec::new(),
+        };
+        let lists = owner.map(|o| &self.scene.thing(o).lists);
+        lists
+            .and_then(|l| l.get(field.as_str()))
+            .cloned()
+            .unwrap_or_default()
+    }
+
+    /// Every scope of a list of bindings, in the album's order.
+    pub fn scopes(&self, bindings: &[Binding]) -> Vec<Scope> {
+        let mut scopes = vec![Scope::default()];
+        for binding in bindings {
+            let mut longer = Vec::new();
+            for scope in &scopes {
+                for thing in self.list(&binding.list, scope) {
+                    let mut scope = scope.clone();
+                    scope.0.push((binding.variable.clone(), thing));
+                    longer.push(scope);
+                }
+            }
+            scopes = longer;
+        }
+        scopes
+    }
+
+    /// Collects the choices whose columns an expression reads.
+    pub fn choices_in(&self, expr: &Expr, scope: &Scope, found: &mut BTreeSet<ChoiceKey>) {
+        match &expr.node {
+            Node::Number(_) => {}
+            Node::Name(path) => match self.meaning(path, scope) {
+                Meaning::Column(key, _) => {
+                    found.insert(key);
+                }
+                Meaning::Fact(Fact::Derived(text), thing) => {
+                    if let Some(inner) = self.derived(text) {
+                        self.choices_in(inner, &self.scope_of(thing), found);
+                    }
+                }
+                _ => {}
+            },
+            Node::Negative(a) => self.choices_in(a, scope, found),
+            Node::Add(a, b) | Node::Subtract(a, b) | Node::Multiply(a, b) | Node::Divide(a, b) => {
+                self.choices_in(a, scope, found);
+                self.choices_in(b, scope, found);
+            }
+            Node::Sum(binding, body) => {
+                for thing in self.list(&binding.list, scope) {
+                    let mut inner = scope.clone();
+                    inner.0.push((binding.variable.clone(), thing));
+                    self.choices_in(body, &inner, found);
+                }
+            }
+        }
+    }
+
+    /// The linear form of an expression, with the picked items' columns in it.
+    ///
+    /// # Errors
+    /// A name without a value, an operation that is not linear, or numbers that cannot be held.
+    pub fn value(&self, expr: &Expr, scope: &Scope, picks: &Picks) -> Result<Value, NoValue> {
+        let at = expr.place;
+        let big = NoValue::TooLarge(at);
+        match &expr.node {
+            Node::Number(n) => Ok(Value::Number(*n)),
+            Node::Name(path) => self.name(path, at, scope, picks),
+            Node::Negative(a) => scale(self.value(a, scope, picks)?, Number::from_integer(-1), at),
+            Node::Add(a, b) => add(self.value(a, scope, picks)?, self.value(b, scope, picks)?, at),
+            Node::Subtract(a, b) => {
+                let b = scale(self.value(b, scope, picks)?, Number::from_integer(-1), at)?;
+                add(self.value(a, scope, picks)?, b, at)
+            }
+            Node::Multiply(a, b) => match (self.value(a, scope, picks)?, self.value(b, scope, picks)?) {
+                (Value::Number(n), other) | (other, Value::Number(n)) => scale(other, n, at),
+                _ => Err(NoValue::Kind(at)),
+            },
+            Node::Divide(a, b) => match self.value(b, scope, picks)? {
+                Value::Number(n) if n.is_zero() => Err(NoValue::Zero(b.place)),
+                Value::Number(n) => {
+                    let inverse = Number::from_integer(1).checked_div(&n).ok_or(big)?;
+                    scale(self.value(a, scope, picks)?, inverse, at)
+                }
+                _ => Err(NoValue::Kind(b.place)),
+            },
+            Node::Sum(binding, body) => {
+                let mut total = None;
+                for thing in self.list(&binding.list, scope) {
+                    let mut inner = scope.clone();
+                    inner.0.push((binding.variable.clone(), thing));
+                    let next = self.value(body, &inner, picks)?;
+                    total = Some(match total {
+                        None => next,
+                        Some(sum) => add(sum, next, at)?,
+                    });
+                }
+                Ok(total.unwrap_or_else(|| Value::Length(Form::default())))
+            }
+        }
+    }
+
+    fn name(&self, path: &Path, at: Place, scope: &Scope, picks: &Picks) -> Result<Value, NoValue> {
+        let fact = |fact: &Fact, thing| match fact {
+            Fact::Length(given) => Ok(Value::Length(Form {
+                givens: BTreeMap::from([(*given, Number::from_integer(1))]),
+                ..Form::default()
+            })),
+            Fact::Number(n, d) => Ok(Value::Number(Number::new((*n).into(), (*d).into()))),
+            Fact::Text(text) => Ok(Value::Text(text.clone())),
+            Fact::Flag(flag) => Ok(Value::Flag(*flag)),
+            Fact::Derived(text) => {
+                let inner = self.derived(text).ok_or(NoValue::Absent(path.clone(), at))?;
+                self.value(inner, &self.scope_of(thing), picks)
+            }
+        };
+        match self.meaning(path, scope) {
+            Meaning::Fact(f, thing) => fact(&f, thing),
+            Meaning::Unknown(unknown) => Ok(Value::Length(Form {
+                unknowns: BTreeMap::from([(unknown, Number::from_integer(1))]),
+                ..Form::default()
+            })),
+            Meaning::Column(key, column) => {
+                let absent = || NoValue::Absent(path.clone(), at);
+                let choice = self.choices.get(&key).ok_or_else(absent)?;
+                let pick = picks.get(&key).copied().unwrap_or(0);
+                let item = *choice.items.get(pick).ok_or_else(absent)?;
+                fact(self.column(item, &column).ok_or_else(absent)?, item.thing)
+            }
+            Meaning::Choice(_) | Meaning::Absent => Err(NoValue::Absent(path.clone(), at)),
+        }
+    }
+
+    /// The guards that say "these items are picked"; none for a choice of one item.
+    pub fn guards(&self, picks: &Picks) -> Vec<Guard> {
+        let mut guards: Vec<Guard> = picks
+            .iter()
+            .filter_map(|(key, &pick)| {
+                let group = self.choices.get(key)?.group?;
+                Some(Guard {
+                    group,
+                    alternative: pick as u32,
+                })
+            })
+            .collect();
+        guards.sort_unstable();
+        guards
+    }
+
+    /// A given value's interval.
+    pub fn interval(&self, given: GivenId) -> Interval {
+        self.scene.given(given).value
+    }
+}
+
+fn scale(value: Value, by: Number, at: Place) -> Result<Value, NoValue> {
+    let times = |n: &Number| n.checked_mul(&by).ok_or(NoValue::TooLarge(at));
+    match value {
+        Value::Number(n) => Ok(Value::Number(times(&n)?)),
+        Value::Length(form) => {
+            let givens = form.givens.iter().map(|(k, n)| Ok((*k, times(n)?)));
+            let unknowns = form.unknowns.iter().map(|(k, n)| Ok((*k, times(n)?)));
+            Ok(Value::Length(Form {
+                givens: givens.collect::<Result<_, NoValue>>()?,
+                unknowns: unknowns.collect::<Result<_, NoValue>>()?,
+            }))
+        }
+        Value::Text(_) | Value::Flag(_) => Err(NoValue::Kind(at)),
+    }
+}
+
+fn add(a: Value, b: Value, at: Place) -> Result<Value, NoValue> {
+    let big = || NoValue::TooLarge(at);
+    match (a, b) {
+        (Value::Number(a), Value::Number(b)) => Ok(Value::Number(a.checked_add(&b).ok_or_else(big)?)),
+        (Value::Length(mut a), Value::Length(b)) => {
+            for (given, n) in b.givens {
+                merge(&mut a.givens, given, n).ok_or_else(big)?;
+            }
+            for (unknown, n) in b.unknowns {
+                merge(&mut a.unknowns, unknown, n).ok_or_else(big)?;
+            }
+            Ok(Value::Length(a))
+        }
+        _ => Err(NoValue::Kind(at)),
+    }
+}
+
+fn merge<K: Ord>(map: &mut BTreeMap<K, Number>, key: K, n: Number) -> Option<()> {
+    let sum = match map.get(&key) {
+        Some(old) => old.checked_add(&n)?,
+        None => n,
+    };
+    if sum.is_zero() {
+        map.remove(&key);
+    } else {
+        map.insert(key, sum);
+    }
+    Some(())
+}
+
+/// `left - right` of two lengths or two numbers.
+///
+/// # Errors
+/// As [`Model::value`].
+pub fn difference(left: Value, right: Value, at: Place) -> Result<Value, NoValue> {
+    match (&left, &right) {
+        (Value::Number(a), Value::Number(b)) => {
+            let n = a.checked_sub(b).ok_or(NoValue::TooLarge(at))?;
+            Ok(Value::Number(n))
+        }
+        _ => add(left, scale(right, Number::from_integer(-1), at)?, at),
+    }
+}

@@ -1,0 +1,148 @@
+//! What a rule says, as a tree. No names are looked up here. May import `text`.
+
+use crate::text::Place;
+use num_rational::Ratio;
+
+/// An exact number. Rule texts are short, so `i128` never comes near its end; sums are checked
+/// where they are made.
+pub type Number = Ratio<i128>;
+
+/// A dotted name such as `leaf.width` or `photo.print.width`.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Path(pub Vec<String>);
+
+impl Path {
+    /// The path of a dotted text.
+    pub fn of(text: &str) -> Path {
+        Path(text.split('.').map(str::to_owned).collect())
+    }
+
+    /// The first word.
+    pub fn head(&self) -> &str {
+        self.0.first().map_or("", String::as_str)
+    }
+
+    /// The last word.
+    pub fn last(&self) -> &str {
+        self.0.last().map_or("", String::as_str)
+    }
+}
+
+impl std::fmt::Display for Path {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0.join("."))
+    }
+}
+
+/// `leaf in leaves`: one instance for each thing of a list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Binding {
+    pub variable: String,
+    pub list: Path,
+    pub place: Place,
+}
+
+/// An expression and where it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Expr {
+    pub node: Node,
+    pub place: Place,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Node {
+    Number(Number),
+    Name(Path),
+    Negative(Box<Expr>),
+    Add(Box<Expr>, Box<Expr>),
+    Subtract(Box<Expr>, Box<Expr>),
+    Multiply(Box<Expr>, Box<Expr>),
+    Divide(Box<Expr>, Box<Expr>),
+    /// `sum(insert in leaf.inserts: insert.thickness)`
+    Sum(Binding, Box<Expr>),
+}
+
+impl Expr {
+    /// Every name in it, outermost first, with its place.
+    pub fn names(&self) -> Vec<(&Path, Place)> {
+        let mut names = Vec::new();
+        self.visit(&mut |e| {
+            if let Node::Name(path) = &e.node {
+                names.push((path, e.place));
+            }
+        });
+        names
+    }
+
+    fn visit<'a>(&'a self, see: &mut dyn FnMut(&'a Expr)) {
+        see(self);
+        match &self.node {
+            Node::Number(_) | Node::Name(_) => {}
+            Node::Negative(a) | Node::Sum(_, a) => a.visit(see),
+            Node::Add(a, b) | Node::Subtract(a, b) | Node::Multiply(a, b) | Node::Divide(a, b) => {
+                a.visit(see);
+                b.visit(see);
+            }
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Relation {
+    AtMost,
+    AtLeast,
+    Equal,
+}
+
+/// `left <= right`, `left >= right` or `left = right`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Comparison {
+    pub left: Expr,
+    pub relation: Relation,
+    pub right: Expr,
+    pub place: Place,
+}
+
+/// How two facts compare in a `when`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Test {
+    Equal,
+    NotEqual,
+    Less,
+    AtMost,
+    More,
+    AtLeast,
+}
+
+/// One line of a `when`: it reads facts, never unknowns.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Condition {
+    pub node: ConditionNode,
+    pub place: Place,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ConditionNode {
+    /// `given(punch.reach)`: the album or its supplies say it.
+    Given(Path),
+    /// `free(template.pitch)`: it is still to be found.
+    Free(Path),
+    /// `leaf.has_band`
+    Flag(Path),
+    Not(Box<Condition>),
+    /// `insert.place = "mouth"`
+    Text(Path, Test, String),
+    /// `template.count > 1`
+    Compare(Expr, Test, Expr),
+}
+
+/// A piece of a sentence: words, or a value to fill in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Words {
+    Plain(String),
+    /// `{left}` of the comparison.
+    Left,
+    /// `{right}` of the comparison.
+    Right,
+    Value(Expr),
+}

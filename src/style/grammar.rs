@@ -1,0 +1,457 @@
+//! The grammar of rules, read with `winnow`. One page in `DEVELOPERS.md` states it.
+//!
+//! A parser turns the text of one string into a tree; places are offset so that they point into
+//! the file. May import `text` and `style::expr`.
+
+use super::expr::*;
+use crate::text::Place;
+use winnow::combinator::{alt, cut_err, delimited, eof, opt, preceded, repeat, separated};
+use winnow::error::{ContextError, ErrMode, StrContext, StrContextValue};
+use winnow::prelude::*;
+use winnow::stream::Location;
+use winnow::token::{one_of, take_till, take_while};
+use winnow::{LocatingSlice, Stateful};
+
+/// Longest text of one rule (bytes).
+pub const LONGEST: usize = 2000;
+/// Deepest nesting of brackets.
+pub const DEEPEST: usize = 24;
+
+/// What stands in a rule that is no rule.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SyntaxError {
+    pub place: Place,
+    /// What could have stood there.
+    pub expected: Vec<String>,
+}
+
+type Input<'a> = Stateful<LocatingSlice<&'a str>, Place>;
+type Out<T> = Result<T, ErrMode<ContextError>>;
+
+fn expect(words: &'static str) -> StrContext {
+    StrContext::Expected(StrContextValue::Description(words))
+}
+
+fn place(input: &Input<'_>, range: std::ops::Range<usize>) -> Place {
+    Place {
+        file: input.state.file,
+        start: input.state.start + range.start as u32,
+        end: input.state.start + range.end as u32,
+    }
+}
+
+fn space(input: &mut Input<'_>) -> Out<()> {
+    take_while(0.., |c: char| c.is_whitespace())
+        .void()
+        .parse_next(input)
+}
+
+/// A token followed by space.
+fn token<'a, T>(
+    mut parser: impl Parser<Input<'a>, T, ErrMode<ContextError>>,
+) -> impl Parser<Input<'a>, T, ErrMode<ContextError>> {
+    move |input: &mut Input<'a>| {
+        let value = parser.parse_next(input)?;
+        space(input)?;
+        Ok(value)
+    }
+}
+
+fn sign<'a>(text: &'static str) -> impl Parser<Input<'a>, (), ErrMode<ContextError>> {
+    token(text.void())
+}
+
+fn word(input: &mut Input<'_>) -> Out<String> {
+    (
+        one_of(|c: char| c.is_ascii_lowercase()),
+        take_while(0.., |c: char| {
+            c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_'
+        }),
+    )
+        .take()
+        .map(str::to_owned)
+        .context(expect("a name"))
+        .parse_next(input)
+}
+
+fn path(input: &mut Input<'_>) -> Out<Path> {
+    token(separated(1.., word, '.'))
+        .map(Path)
+        .parse_next(input)
+}
+
+fn number(input: &mut Input<'_>) -> Out<Number> {
+    let digits = |input: &mut Input<'_>| -> Out<String> {
+        take_while(1..=9, |c: char| c.is_ascii_digit())
+            .map(str::to_owned)
+            .parse_next(input)
+    };
+    let (whole, part) = token((digits, opt(preceded('.', digits)))).parse_next(input)?;
+    let part = part.unwrap_or_default();
+    let scale = 10i128.pow(part.len() as u32);
+    // At most nine digits on each side: the text always reads as a number.
+    let value = format!("{whole}{part}").parse::<i128>().unwrap_or(0);
+    Ok(Number::new(value, scale))
+}
+
+fn binding(input: &mut Input<'_>) -> Out<Binding> {
+    let start = input.current_token_start();
+    let (variable, _, list) = (
+        token(word),
+        token("in").context(expect("`in`")),
+        cut_err(path),
+    )
+        .parse_next(input)?;
+    let place = place(input, start..input.previous_token_end());
+    Ok(Binding {
+        variable,
+        list,
+        place,
+    })
+}
+
+fn atom(input: &mut Input<'_>) -> Out<Expr> {
+    let start = input.current_token_start();
+    let node = alt((
+        number.map(Node::Number),
+        (
+            token(("sum", space, '(')),
+            cut_err(binding),
+            cut_err(sign(":")).context(expect("`:` after the list of a sum")),
+            cut_err(sum),
+            cut_err(sign(")")).context(expect("`)`")),
+        )
+            .map(|(_, binding, _, body, _)| Node::Sum(binding, Box::new(body))),
+        path.map(Node::Name),
+        delimited(sign("("), cut_err(sum), cut_err(sign(")")).context(expect("`)`")))
+            .map(|e| e.node),
+        preceded(sign("-"), cut_err(atom)).map(|e| Node::Negative(Box::new(e))),
+    ))
+    .context(expect("a name, a number or a bracket"))
+    .parse_next(input)?;
+    let place = place(input, start..last_end(input, start));
+    Ok(Expr { node, place })
+}
+
+/// End of the last token, without the space behind it.
+fn last_end(input: &Input<'_>, start: usize) -> usize {
+    input.previous_token_end().max(start)
+}
+
+fn join(left: Expr, right: Expr, make: fn(Box<Expr>, Box<Expr>) -> Node) -> Expr {
+    let place = Place {
+        end: right.place.end,
+        ..left.place
+    };
+    Expr {
+        node: make(Box::new(left), Box::new(right)),
+        place,
+    }
+}
+
+fn product(input: &mut Input<'_>) -> Out<Expr> {
+    let first = atom(input)?;
+    let rest: Vec<(char, Expr)> =
+        repeat(0.., (token(one_of(['*', '/'])), cut_err(atom))).parse_next(input)?;
+    Ok(rest.into_iter().fold(first, |left, (op, right)| {
+        join(left, right, if op == '*' { Node::Multiply } else { Node::Divide })
+    }))
+}
+
+fn sum(input: &mut Input<'_>) -> Out<Expr> {
+    let first = product(input)?;
+    let rest: Vec<(char, Expr)> =
+        repeat(0.., (token(one_of(['+', '-'])), cut_err(product))).parse_next(input)?;
+    Ok(rest.into_iter().fold(first, |left, (op, right)| {
+        join(left, right, if op == '+' { Node::Add } else { Node::Subtract })
+    }))
+}
+
+fn comparison(input: &mut Input<'_>) -> Out<Comparison> {
+    let left = sum(input)?;
+    let relation = alt((
+        sign("<=").value(Relation::AtMost),
+        sign(">=").value(Relation::AtLeast),
+        sign("=").value(Relation::Equal),
+    ))
+    .context(expect("`<=`, `>=` or `=`"))
+    .parse_next(input)?;
+    let right = cut_err(sum).parse_next(input)?;
+    let place = Place {
+        end: right.place.end,
+        ..left.place
+    };
+    Ok(Comparison {
+        left,
+        relation,
+        right,
+        place,
+    })
+}
+
+fn test(input: &mut Input<'_>) -> Out<Test> {
+    alt((
+        sign("<=").value(Test::AtMost),
+        sign(">=").value(Test::AtLeast),
+        sign("!=").value(Test::NotEqual),
+        sign("<").value(Test::Less),
+        sign(">").value(Test::More),
+        sign("=").value(Test::Equal),
+    ))
+    .parse_next(input)
+}
+
+fn quoted(input: &mut Input<'_>) -> Out<String> {
+    token(delimited(
+        '"',
+        take_till(0.., '"'),
+        cut_err('"').context(expect("a closing `\"`")),
+    ))
+    .map(str::to_owned)
+    .parse_next(input)
+}
+
+fn condition(input: &mut Input<'_>) -> Out<Condition> {
+    let start = input.current_token_start();
+    let called = |name: &'static str| {
+        delimited(
+            token((name, space, '(')),
+            cut_err(path),
+            cut_err(sign(")")).context(expect("`)`")),
+        )
+    };
+    let node = alt((
+        preceded(token(("not", one_of(|c: char| c.is_whitespace()))), cut_err(condition))
+            .map(|c| ConditionNode::Not(Box::new(c))),
+        called("given").map(ConditionNode::Given),
+        called("free").map(ConditionNode::Free),
+        (path, test, quoted).map(|(path, test, text)| ConditionNode::Text(path, test, text)),
+        (sum, test, cut_err(sum)).map(|(a, test, b)| ConditionNode::Compare(a, test, b)),
+        path.map(ConditionNode::Flag),
+    ))
+    .context(expect("a fact, such as `given(punch.reach)` or `insert.place = \"mouth\"`"))
+    .parse_next(input)?;
+    let place = place(input, start..last_end(input, start));
+    Ok(Condition { node, place })
+}
+
+/// Reads one string of a rule. `place` is where its text stands in the file.
+fn whole<'a, T>(
+    text: &'a str,
+    at: Place,
+    parser: impl Parser<Input<'a>, T, ErrMode<ContextError>>,
+) -> Result<T, SyntaxError> {
+    let point = |offset: usize| Place {
+        file: at.file,
+        start: at.start + offset as u32,
+        end: at.start + (offset + 1).min(text.len()).max(offset) as u32,
+    };
+    let refuse = |offset, expected: String| SyntaxError {
+        place: point(offset),
+        expected: vec![expected],
+    };
+    if text.len() > LONGEST {
+        return Err(refuse(LONGEST, format!("a rule of at most {LONGEST} bytes")));
+    }
+    // Brackets and signs are what nests; a bound on both keeps the reading within the stack.
+    let mut depth = 0usize;
+    let mut signs = 0usize;
+    for (offset, c) in text.char_indices() {
+        match c {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        signs = match c {
+            '-' => signs + 1,
+            c if c.is_whitespace() => signs,
+            _ => 0,
+        };
+        if depth > DEEPEST || signs > DEEPEST {
+            return Err(refuse(offset, format!("at most {DEEPEST} brackets inside each other")));
+        }
+    }
+    let input = Stateful {
+        input: LocatingSlice::new(text),
+        state: at,
+    };
+    delimited(space, parser, eof.context(expect("the end of the rule")))
+        .parse(input)
+        .map_err(|e| {
+            let expected = e
+                .inner()
+                .context()
+                .filter_map(|c| match c {
+                    StrContext::Expected(value) => Some(value.to_string()),
+                    _ => None,
+                })
+                .collect();
+            SyntaxError {
+                place: point(e.offset()),
+                expected,
+            }
+        })
+}
+
+/// Reads `leaf in leaves`.
+///
+/// # Errors
+/// The place where the text stops being a binding, and what was expected there. So for all readers here.
+pub fn read_binding(text: &str, at: Place) -> Result<Binding, SyntaxError> {
+    whole(text, at, binding)
+}
+
+/// Reads `left <= right`.
+pub fn read_comparison(text: &str, at: Place) -> Result<Comparison, SyntaxError> {
+    whole(text, at, comparison)
+}
+
+/// Reads an expression.
+pub fn read_expr(text: &str, at: Place) -> Result<Expr, SyntaxError> {
+    whole(text, at, sum)
+}
+
+/// Reads one line of a `when`.
+pub fn read_condition(text: &str, at: Place) -> Result<Condition, SyntaxError> {
+    whole(text, at, condition)
+}
+
+/// Reads a dotted name.
+pub fn read_path(text: &str, at: Place) -> Result<Path, SyntaxError> {
+    whole(text, at, path)
+}
+
+/// Reads a sentence with `{values}` in it.
+pub fn read_words(text: &str, at: Place) -> Result<Vec<Words>, SyntaxError> {
+    let mut words = Vec::new();
+    let mut offset = 0;
+    while let Some(open) = text[offset..].find('{') {
+        let open = offset + open;
+        if open > offset {
+            words.push(Words::Plain(text[offset..open].to_owned()));
+        }
+        let Some(close) = text[open..].find('}') else {
+            return Err(SyntaxError {
+                place: Place {
+                    start: at.start + open as u32,
+                    ..at
+                },
+                expected: vec!["a closing `}`".to_owned()],
+            });
+        };
+        let close = open + close;
+        let inner = &text[open + 1..close];
+        words.push(match inner {
+            "left" => Words::Left,
+            "right" => Words::Right,
+            _ => Words::Value(read_expr(
+                inner,
+                Place {
+                    file: at.file,
+                    start: at.start + open as u32 + 1,
+                    end: at.start + close as u32,
+                },
+            )?),
+        });
+        offset = close + 1;
+    }
+    if offset < text.len() {
+        words.push(Words::Plain(text[offset..].to_owned()));
+    }
+    Ok(words)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(text: &str) -> Place {
+        Place {
+            file: 3,
+            start: 100,
+            end: 100 + text.len() as u32,
+        }
+    }
+
+    fn shown(e: &Expr) -> String {
+        match &e.node {
+            Node::Number(n) => n.to_string(),
+            Node::Name(p) => p.to_string(),
+            Node::Negative(a) => format!("(-{})", shown(a)),
+            Node::Add(a, b) => format!("({} + {})", shown(a), shown(b)),
+            Node::Subtract(a, b) => format!("({} - {})", shown(a), shown(b)),
+            Node::Multiply(a, b) => format!("({} * {})", shown(a), shown(b)),
+            Node::Divide(a, b) => format!("({} / {})", shown(a), shown(b)),
+            Node::Sum(b, a) => format!("sum({} in {}: {})", b.variable, b.list, shown(a)),
+        }
+    }
+
+    #[test]
+    fn precedence_and_brackets() {
+        for (text, tree) in [
+            ("a + 2 * b.c", "(a + (2 * b.c))"),
+            ("a - b - c", "((a - b) - c)"),
+            ("(a + b) / 2", "((a + b) / 2)"),
+            ("-a + 0.5 * b", "((-a) + (1/2 * b))"),
+            (
+                "sum(leaf in leaves: leaf.count * leaf.thickness) + x",
+                "(sum(leaf in leaves: (leaf.count * leaf.thickness)) + x)",
+            ),
+            ("  summary + sum ", "(summary + sum)"),
+        ] {
+            assert_eq!(read_expr(text, at(text)).map(|e| shown(&e)).unwrap(), tree);
+        }
+    }
+
+    #[test]
+    fn places_point_into_the_file() {
+        let text = "front_mat.width + 2 * reveal <= leaf.width";
+        let c = read_comparison(text, at(text)).unwrap();
+        assert_eq!(c.relation, Relation::AtMost);
+        let names = c.right.names();
+        let place = names[0].1;
+        assert_eq!(&text[place.start as usize - 100..place.end as usize - 100], "leaf.width");
+    }
+
+    #[test]
+    fn conditions() {
+        let read = |t: &str| read_condition(t, at(t)).unwrap().node;
+        assert!(matches!(read("given(punch.reach)"), ConditionNode::Given(_)));
+        assert!(matches!(read("not leaf.turned"), ConditionNode::Not(_)));
+        assert!(matches!(read("leaf.turned"), ConditionNode::Flag(_)));
+        assert!(matches!(read("insert.place = \"mouth\""), ConditionNode::Text(_, Test::Equal, _)));
+        assert!(matches!(read("template.count > 1"), ConditionNode::Compare(_, Test::More, _)));
+    }
+
+    #[test]
+    fn what_is_no_rule_is_refused_where_it_stops() {
+        for (text, offset) in [
+            ("a <= ", 5),
+            ("a + b", 5),
+            ("a <= b <= c", 7),
+            ("a ** b <= c", 3),
+            ("(a <= b", 3),
+            ("", 0),
+            ("a <= \u{e9}", 5),
+            ("1.5.2 <= a", 3),
+        ] {
+            let e = read_comparison(text, at(text)).unwrap_err();
+            assert_eq!(e.place.start - 100, offset, "{text}: {e:?}");
+            assert!(!e.expected.is_empty(), "{text}");
+        }
+        let deep = "(".repeat(30) + "a" + &")".repeat(30) + " <= b";
+        assert!(read_comparison(&deep, at(&deep)).is_err());
+        let minus = "-".repeat(1000) + "a <= b";
+        assert!(read_comparison(&minus, at(&minus)).is_err());
+        let long = "a + ".repeat(1000) + "a <= b";
+        assert!(read_comparison(&long, at(&long)).is_err());
+    }
+
+    #[test]
+    fn sentences() {
+        let text = "needs {left}; {leaf.name} has {a - b}";
+        let words = read_words(text, at(text)).unwrap();
+        assert_eq!(words.len(), 6);
+        assert!(read_words("a {b", at("a {b")).is_err());
+    }
+}

@@ -1,0 +1,133 @@
+//! A kind of album: named quantities, unknowns, choices and rules, as text that a maker can change.
+//!
+//! `text` reads the file, `grammar` the rules in it, `check` tests every name, dimension and
+//! product before any album is looked at. May import `length`, `text`, `vocabulary` and
+//! `album::Value`.
+
+pub mod check;
+pub mod expr;
+pub mod grammar;
+pub mod text;
+
+use crate::album::Value;
+use crate::text::Place;
+use expr::{Binding, Comparison, Condition, Path, Words};
+
+/// A named number of the style, such as the reveal beside a mat.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Quantity {
+    pub name: String,
+    pub value: Value,
+    /// The default of an album whose ruler is metric.
+    pub metric: Option<Value>,
+    pub why: String,
+    /// It stands for a measure of the maker's own things, and should be measured.
+    pub measure: bool,
+    pub place: Place,
+}
+
+/// What an unknown should be where nothing else decides.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Prefer {
+    Large,
+    Small,
+    /// The shorter of both first, then their sum, then this one.
+    LargestWith(Path),
+}
+
+/// A size that the solver chooses.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnknownRule {
+    pub name: Path,
+    pub bindings: Vec<Binding>,
+    pub when: Vec<Condition>,
+    pub prefer: Prefer,
+    /// Settled before everything else: it ties the leaves together.
+    pub first: bool,
+    /// A quantity below which it does not go.
+    pub least: Option<Path>,
+    pub why: String,
+    pub place: Place,
+}
+
+/// In which order the items of a table are preferred; ties keep the table's own order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Order {
+    Table,
+    Small(String),
+    Large(String),
+}
+
+/// Exactly one item of a supply table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ChoiceRule {
+    pub name: Path,
+    pub bindings: Vec<Binding>,
+    pub when: Vec<Condition>,
+    /// `prints` or `rings`.
+    pub from: String,
+    /// Each item either way up.
+    pub turn: bool,
+    pub prefer: Order,
+    pub first: bool,
+    pub why: String,
+    pub place: Place,
+}
+
+/// What a rule demands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Demand {
+    /// All of these.
+    Require(Vec<Comparison>),
+    /// All of one of these.
+    Either(Vec<Vec<Comparison>>),
+}
+
+/// One rule of the craft.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Rule {
+    pub name: String,
+    pub wish: bool,
+    pub bindings: Vec<Binding>,
+    pub when: Vec<Condition>,
+    pub demand: Demand,
+    /// The reason in words, with places for numbers.
+    pub because: Vec<Words>,
+    /// What one tick of breaking it costs in a repair; absent: it never gives.
+    pub give: Option<i64>,
+    pub source: String,
+    pub place: Place,
+}
+
+/// A kind of album.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Style {
+    pub name: String,
+    pub title: String,
+    pub file: u32,
+    pub quantities: Vec<Quantity>,
+    pub unknowns: Vec<UnknownRule>,
+    pub choices: Vec<ChoiceRule>,
+    pub rules: Vec<Rule>,
+}
+
+impl Style {
+    /// The quantity of that name.
+    pub fn quantity(&self, name: &str) -> Option<&Quantity> {
+        self.quantities.iter().find(|q| q.name == name)
+    }
+}
+
+impl Rule {
+    /// Every comparison in it.
+    pub fn comparisons(&self) -> impl Iterator<Item = &Comparison> {
+        let (require, either) = match &self.demand {
+            Demand::Require(all) => (Some(all), None),
+            Demand::Either(any) => (None, Some(any)),
+        };
+        require
+            .into_iter()
+            .flatten()
+            .chain(either.into_iter().flatten().flatten())
+    }
+}

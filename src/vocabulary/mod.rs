@@ -1,0 +1,184 @@
+//! Every name that a rule may say: its dimension and its meaning.
+//!
+//! What the rule language cannot say becomes a derived quantity here, never a bigger grammar.
+//! `scene` gives the names their values for one album. May import `length`, `text`, `supplies`
+//! and `album`.
+
+pub mod scene;
+pub mod stack;
+
+/// What a name stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dimension {
+    Length,
+    /// A count or a ratio.
+    Number,
+    Text,
+    /// True or false.
+    Flag,
+}
+
+impl Dimension {
+    /// The word for it in a message.
+    pub fn word(self) -> &'static str {
+        match self {
+            Dimension::Length => "a length",
+            Dimension::Number => "a number",
+            Dimension::Text => "a text",
+            Dimension::Flag => "a yes or no",
+        }
+    }
+}
+
+/// A name of the vocabulary.
+#[derive(Clone, Copy, Debug)]
+pub struct Name {
+    /// The kind of thing, and which of its values.
+    pub kind: &'static str,
+    pub field: &'static str,
+    pub dimension: Dimension,
+    pub meaning: &'static str,
+    /// It may be absent: ask with `given(...)` in a `when`.
+    pub optional: bool,
+}
+
+const fn name(
+    kind: &'static str,
+    field: &'static str,
+    dimension: Dimension,
+    meaning: &'static str,
+) -> Name {
+    Name {
+        kind,
+        field,
+        dimension,
+        meaning,
+        optional: false,
+    }
+}
+
+const fn optional(
+    kind: &'static str,
+    field: &'static str,
+    dimension: Dimension,
+    meaning: &'static str,
+) -> Name {
+    Name {
+        kind,
+        field,
+        dimension,
+        meaning,
+        optional: true,
+    }
+}
+
+use Dimension::{Flag, Length, Number, Text};
+
+/// All names, by kind of thing. `mat` stands for every part of a leaf that a style declares
+/// (`front_mat`, `band` ...).
+pub const NAMES: &[Name] = &[
+    name("ruler", "step", Length, "smallest step that the maker cuts to"),
+    name("album", "leaves", Number, "leaves in the whole album"),
+    name("album", "stack_at_holes", Length, "thickness of all leaves at their holes"),
+    name("album", "stack_in_middle", Length, "thickness of all leaves in the middle, inserts included"),
+    name("template", "count", Number, "holes in the template"),
+    name("template", "diameter", Length, "of a hole"),
+    name("template", "radius", Length, "half the hole's diameter"),
+    name("template", "rim", Length, "hole's centre to its rim, or to the rim of an eyelet"),
+    name("template", "span", Length, "lowest hole's centre to the highest hole's"),
+    optional("template", "edge", Length, "hole centres to the spine edge"),
+    optional("template", "first", Length, "lowest hole's centre above the tail"),
+    optional("template", "pitch", Length, "hole to hole"),
+    optional("punch", "reach", Length, "farthest hole centre from the edge that the punch reaches"),
+    optional("punch", "takes", Length, "thickest stack that the punch takes"),
+    optional("punch", "diameter", Length, "of the hole that the punch makes"),
+    name("ring", "inside", Length, "inside diameter"),
+    name("ring", "wire", Length, "thickness of the ring's wire"),
+    name("ring", "closed_paper", Length, "most paper between hole and edge at which the closed stack goes round"),
+    name("ring", "turned_paper", Length, "most paper between hole and edge at which all leaves turn round"),
+    name("leaf", "name", Text, "the leaf's name"),
+    name("leaf", "count", Number, "leaves of this kind"),
+    name("leaf", "width", Length, "spine edge to outer edge"),
+    name("leaf", "height", Length, "tail fold to head"),
+    name("leaf", "bag_width", Length, "width of the flat bag"),
+    name("leaf", "bag_height", Length, "height of the flat bag"),
+    optional("leaf", "gusset", Length, "depth of the side gusset"),
+    name("leaf", "folded", Flag, "the bag is folded up to make its pocket"),
+    name("leaf", "has_pocket", Flag, "it has a pocket"),
+    name("leaf", "has_band", Flag, "it has a band across the pocket"),
+    name("leaf", "turned", Flag, "its plain back is outside, as a cover"),
+    name("leaf", "thickness", Length, "thickness in the middle, inserts included"),
+    name("leaf", "thickness_at_holes", Length, "thickness at its thickest hole, without inserts"),
+    name("leaf", "bulk", Length, "thickness of everything tucked into it"),
+    name("pocket", "edge", Length, "height of the pocket's edge above the tail"),
+    name("pocket", "depth", Length, "how far a thing slides down below the pocket's edge"),
+    name("mat", "wanted", Flag, "the leaf has this part"),
+    optional("mat", "sheet_width", Length, "width of a sheet of its paper"),
+    optional("mat", "sheet_height", Length, "height of a sheet of its paper"),
+    name("mat", "directed", Flag, "its paper is not turned"),
+    name("hole", "place", Number, "0 for the lowest hole, then 1, 2 ..."),
+    name("hole", "height", Length, "its centre above the tail"),
+    name("section", "name", Text, "\"front\", \"back\", or \"only\" in a bag without gusset"),
+    name("section", "depth", Length, "mouth to where a thing stops"),
+    name("section", "bulk", Length, "thickness of what is tucked into it"),
+    name("insert", "name", Text, "the insert's name"),
+    name("insert", "place", Text, "\"mouth\", \"pocket\", \"band\" or \"back\""),
+    name("insert", "section", Text, "\"front\", \"back\" or \"only\" in the mouth; else \"none\""),
+    name("insert", "grip", Text, "\"plain\", \"notch\", \"tab\" or \"string\""),
+    name("insert", "count", Number, "how many lie there"),
+    name("insert", "show", Length, "how much of it is wanted to show; nothing unless the album says so"),
+    name("insert", "has_photo", Flag, "it carries a photo"),
+    name("insert", "thickness", Length, "of all of them, photos included"),
+    optional("insert", "sheet_width", Length, "width of a sheet of its paper"),
+    optional("insert", "sheet_height", Length, "height of a sheet of its paper"),
+    name("insert", "directed", Flag, "its paper is not turned"),
+    optional("photo", "shape_across", Number, "shorter side of its shape"),
+    optional("photo", "shape_up", Number, "longer side of its shape"),
+    name("photo", "shape_whole", Flag, "its shape has small whole sides"),
+    name("print", "width", Length, "of the print"),
+    name("print", "height", Length, "of the print"),
+];
+
+/// Lists that a `for` or a `sum` may run over: whose, which, and the kind of its things.
+pub const LISTS: &[(&str, &str, &str)] = &[
+    ("", "leaves", "leaf"),
+    ("leaf", "inserts", "insert"),
+    ("leaf", "holes", "hole"),
+    ("leaf", "sections", "section"),
+    ("section", "inserts", "insert"),
+    ("insert", "photos", "photo"),
+];
+
+/// Things of which there is one in an album: they need no `for`.
+pub const SINGLE: &[&str] = &["ruler", "album", "template", "punch", "ring"];
+
+/// Parts that every leaf has: they need a leaf in the `for`.
+pub const LEAF_PARTS: &[&str] = &["pocket"];
+
+/// Supply tables that a choice may take from, and the kind of their items.
+pub const TABLES: &[(&str, &str)] = &[("prints", "print"), ("rings", "ring")];
+
+/// The name of that kind and field.
+pub fn find(kind: &str, field: &str) -> Option<&'static Name> {
+    NAMES.iter().find(|n| n.kind == kind && n.field == field)
+}
+
+/// The kind of the things in a list.
+pub fn list(kind: &str, field: &str) -> Option<&'static str> {
+    LISTS
+        .iter()
+        .find(|(k, f, _)| *k == kind && *f == field)
+        .map(|(_, _, of)| *of)
+}
+
+/// The text of a quantity that is worked out from others, in the language of the rules.
+///
+/// A pattern with unequal spaces gives each hole its own offset; then there is no pitch.
+pub fn derived(kind: &str, field: &str) -> Option<&'static str> {
+    Some(match (kind, field) {
+        ("template", "radius") => "template.diameter / 2",
+        ("template", "span") => "(template.count - 1) * template.pitch",
+        ("hole", "height") => "template.first + hole.place * template.pitch",
+        _ => return None,
+    })
+}
