@@ -2,6 +2,24 @@
 //!
 //! Everything that is read from a file keeps its [`Place`], so that an error, and later an
 //! explanation, can point at the line. May import `length` only.
+//!
+//! A file is read into a tree of values with places ([`Item`]), not into serde structs: serde stops
+//! at the first value that it cannot take, and a maker should see everything that is wrong at once.
+//! `tree` makes the tree, [`Table`] asks it for values, [`TextError`] says what is wrong with a file
+//! of any kind, and [`render`] shows it.
+
+pub(crate) mod fault;
+mod near;
+mod render;
+mod syntax;
+pub(crate) mod table;
+mod tree;
+
+pub use fault::{Kind, TextError};
+pub use near::nearest;
+pub use render::{Look, render};
+pub use table::{Limits, Shape, Table};
+pub use tree::{Entry, Item, MOST_BYTES, Node, decode, read};
 
 /// A run of bytes in one of the files that were read. Ordered by file, then by position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -12,11 +30,70 @@ pub struct Place {
     pub end: u32,
 }
 
+impl Place {
+    /// The bytes from `start` up to `end` of a file.
+    pub fn new(file: u32, start: usize, end: usize) -> Place {
+        let narrow = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
+        Place {
+            file,
+            start: narrow(start),
+            end: narrow(end.max(start)),
+        }
+    }
+
+    /// Number of bytes.
+    pub fn len(self) -> usize {
+        self.end.saturating_sub(self.start) as usize
+    }
+
+    /// Marks a point between two bytes.
+    pub fn is_empty(self) -> bool {
+        self.len() == 0
+    }
+
+    /// Both lie in the same file and share a byte, or one is a point that touches the other.
+    pub fn touches(self, other: Place) -> bool {
+        let (early, late) = if self.start <= other.start {
+            (self, other)
+        } else {
+            (other, self)
+        };
+        self.file == other.file
+            && (late.start < early.end
+                || late.start == early.start
+                || (late.is_empty() && late.start == early.end))
+    }
+}
+
 /// A value and where it was said.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Said<T> {
     pub value: T,
     pub place: Place,
+}
+
+impl<T> Said<T> {
+    /// The same place with another value.
+    pub fn with<U>(&self, value: U) -> Said<U> {
+        Said {
+            value,
+            place: self.place,
+        }
+    }
+}
+
+impl Said<String> {
+    /// Where some bytes of the value stand in the file.
+    ///
+    /// The place of a text without escapes is what stands between its quotes, so it is as long as
+    /// its value; every escape is longer than what it stands for, so then the whole text is marked.
+    pub fn part(&self, bytes: std::ops::Range<usize>) -> Place {
+        if self.place.len() != self.value.len() || bytes.end > self.value.len() {
+            return self.place;
+        }
+        let start = self.place.start as usize;
+        Place::new(self.place.file, start + bytes.start, start + bytes.end)
+    }
 }
 
 /// The files that were read, by the names under which the maker knows them.
@@ -29,7 +106,7 @@ impl Files {
     /// Adds a file and tells its number.
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> u32 {
         self.files.push((name.into(), text.into()));
-        (self.files.len() - 1) as u32
+        u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX)
     }
 
     /// The name of a file.
@@ -46,16 +123,31 @@ impl Files {
     pub fn line(&self, place: Place) -> usize {
         let text = self.text(place.file);
         let end = (place.start as usize).min(text.len());
-        1 + text.as_bytes()[..end].iter().filter(|b| **b == b'\n').count()
+        1 + text.as_bytes()[..end]
+            .iter()
+            .filter(|b| **b == b'\n')
+            .count()
     }
 }
 
 /// Something wrong in a file: a stage's typed error with its place, its mark and its remedy.
-pub trait Fault: std::fmt::Display {
+pub trait Fault: std::fmt::Display + std::fmt::Debug + Send + Sync {
     /// Where it stands.
     fn place(&self) -> Place;
     /// A few words at the marked place.
     fn label(&self) -> String;
     /// What to type instead.
     fn help(&self) -> Option<String>;
+    /// Other places that belong to it, each with a few words.
+    fn also(&self) -> Vec<(Place, String)> {
+        Vec::new()
+    }
+}
+
+/// Everything that was found wrong.
+pub type Faults = Vec<Box<dyn Fault>>;
+
+/// Adds a stage's error to what was found.
+pub fn found(faults: &mut Faults, fault: impl Fault + 'static) {
+    faults.push(Box::new(fault));
 }

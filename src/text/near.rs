@@ -1,0 +1,50 @@
+//! The known word that was probably meant.
+
+/// The word of a list that is nearest to what was typed, if one is near enough to be meant.
+///
+/// Of equally near words the first one wins, so the answer does not depend on chance.
+pub fn nearest<'w>(typed: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
+    let plain = |word: &str| word.to_lowercase().replace(['-', ' '], "_");
+    let typed = plain(typed);
+    // One slip in three letters; longer words may have more, but never more than three.
+    let allowed = (typed.chars().count() / 3).clamp(1, 3);
+    let mut best: Option<(usize, &str)> = None;
+    for word in words {
+        let known = plain(word);
+        let slips = strsim::damerau_levenshtein(&typed, &known);
+        let near = slips <= allowed && slips < known.chars().count();
+        if near && best.is_none_or(|(least, _)| slips < least) {
+            best = Some((slips, word));
+        }
+    }
+    best.map(|(_, word)| word)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nearest;
+
+    fn check(typed: &str, expected: Option<&str>) {
+        let words = [
+            "width",
+            "height",
+            "front_mat",
+            "pocket_mat",
+            "back_mat",
+            "edge",
+        ];
+        assert_eq!(nearest(typed, words), expected, "{typed}");
+    }
+
+    #[test]
+    fn slips_of_the_finger_are_recognised_and_other_words_are_not() {
+        check("widht", Some("width"));
+        check("hight", Some("height"));
+        check("front mat", Some("front_mat"));
+        check("Front-Mat", Some("front_mat"));
+        check("pockt_mat", Some("pocket_mat"));
+        check("colour", None);
+        check("", None);
+        check("e", None);
+    }
+}

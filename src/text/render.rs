@@ -1,0 +1,230 @@
+//! What is wrong, shown at its line.
+
+use std::fmt;
+
+use miette::{
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError,
+    MietteSpanContents, SourceCode, SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
+};
+
+use super::{Fault, Files, Place};
+
+/// With or without colour. Nothing is said by colour alone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Look {
+    Plain,
+    Colour,
+}
+
+/// Width of a message (letters).
+const WIDTH: usize = 80;
+/// Most problems that are shown; the rest is counted.
+const MOST_SHOWN: usize = 20;
+/// Longer lines are shown in part (bytes to each side of what is marked).
+const LINE_SIDE: usize = 120;
+/// Longest mark (bytes).
+const MARK: usize = 100;
+
+/// Shows what is wrong in the order of the files and of their lines, and counts it.
+pub fn render(files: &Files, faults: &[Box<dyn Fault>], look: Look) -> String {
+    let mut ordered: Vec<&dyn Fault> = faults.iter().map(AsRef::as_ref).collect();
+    ordered.sort_by_key(|fault| fault.place());
+    let handler = handler(look);
+    let mut text = String::new();
+    for fault in ordered.iter().take(MOST_SHOWN) {
+        let shown = Shown::new(files, *fault);
+        let mut one = String::new();
+        if handler.render_report(&mut one, &shown).is_err() {
+            one = format!("  {}\n", shown.what);
+        }
+        for line in one.trim_end().lines() {
+            text.push_str(line.trim_end());
+            text.push('\n');
+        }
+        text.push('\n');
+    }
+    if let Some(more) = ordered.len().checked_sub(MOST_SHOWN).filter(|n| *n > 0) {
+        text.push_str(&format!("and {more} more\n\n"));
+    }
+    text.push_str(&count(files, &ordered));
+    text
+}
+
+fn count(files: &Files, faults: &[&dyn Fault]) -> String {
+    let mut names: Vec<u32> = faults.iter().map(|fault| fault.place().file).collect();
+    names.dedup();
+    let problems = match faults.len() {
+        1 => "1 problem".to_owned(),
+        n => format!("{n} problems"),
+    };
+    match names.as_slice() {
+        [] => String::new(),
+        [file] => format!("{problems} in {}\n", printable(files.name(*file))),
+        _ => format!("{problems} in {} files\n", names.len()),
+    }
+}
+
+fn handler(look: Look) -> GraphicalReportHandler {
+    let styles = match look {
+        Look::Plain => ThemeStyles::none(),
+        Look::Colour => ThemeStyles::ansi(),
+    };
+    GraphicalReportHandler::new_themed(GraphicalTheme {
+        characters: ThemeCharacters::unicode(),
+        styles,
+    })
+    .with_width(WIDTH)
+    .with_links(false)
+    .with_break_words(false)
+    .without_syntax_highlighting()
+    .with_context_lines(0)
+}
+
+/// A fault in the form that the handler takes.
+#[derive(Debug)]
+struct Shown {
+    what: String,
+    help: Option<String>,
+    labels: Vec<LabeledSpan>,
+    source: Option<Source>,
+}
+
+impl Shown {
+    fn new(files: &Files, fault: &dyn Fault) -> Shown {
+        let place = fault.place();
+        let text = files.text(place.file);
+        let mut what = printable(&fault.to_string());
+        let mut help: Vec<String> = fault.help().map(|h| printable(&h)).into_iter().collect();
+        let mut labels = Vec::new();
+        if text.is_empty() {
+            what = format!("{}: {what}", printable(files.name(place.file)));
+        } else {
+            let span = clipped(place, text);
+            labels.push(LabeledSpan::new_primary_with_span(
+                Some(printable(&fault.label())),
+                span,
+            ));
+        }
+        for (other, words) in fault.also() {
+            let words = printable(&words);
+            if other.file == place.file && !text.is_empty() {
+                labels.push(LabeledSpan::new_with_span(
+                    Some(words),
+                    clipped(other, text),
+                ));
+            } else {
+                let name = printable(files.name(other.file));
+                help.push(format!("{words} in {name}, line {}", files.line(other)));
+            }
+        }
+        Shown {
+            what,
+            help: (!help.is_empty()).then(|| help.join("\n")),
+            labels,
+            source: (!text.is_empty()).then(|| Source {
+                name: printable(files.name(place.file)),
+                text: printable(text),
+            }),
+        }
+    }
+}
+
+/// What is marked: within the text, on one line, and not too long.
+fn clipped(place: Place, text: &str) -> SourceSpan {
+    let boundary = |at: usize| {
+        (0..=at.min(text.len()))
+            .rev()
+            .find(|at| text.is_char_boundary(*at))
+            .unwrap_or(0)
+    };
+    let start = boundary(place.start as usize);
+    let end = boundary((place.end as usize).min(start + MARK)).max(start);
+    let line = text[start..end].split(['\n', '\r']).next().unwrap_or("");
+    SourceSpan::from((start, line.len()))
+}
+
+impl fmt::Display for Shown {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.what)
+    }
+}
+
+impl std::error::Error for Shown {}
+
+impl Diagnostic for Shown {
+    fn help(&self) -> Option<Box<dyn fmt::Display + '_>> {
+        let help = self.help.as_ref()?;
+        Some(Box::new(help))
+    }
+
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        let source = self.source.as_ref()?;
+        Some(source)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        (!self.labels.is_empty()).then(|| Box::new(self.labels.iter().cloned()) as Box<_>)
+    }
+}
+
+/// A file of which whole lines are shown, or a part where they are very long.
+#[derive(Debug)]
+struct Source {
+    name: String,
+    text: String,
+}
+
+impl SourceCode for Source {
+    fn read_span<'a>(
+        &'a self,
+        span: &SourceSpan,
+        _before: usize,
+        _after: usize,
+    ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
+        let (text, start) = (&self.text, span.offset());
+        let end = start + span.len();
+        if end > text.len() || !text.is_char_boundary(start) || !text.is_char_boundary(end) {
+            return Err(MietteError::OutOfBounds);
+        }
+        let line_start = text[..start].rfind('\n').map_or(0, |n| n + 1);
+        let line_end = text[end..].find('\n').map_or(text.len(), |n| end + n);
+        let first = (start.saturating_sub(LINE_SIDE).max(line_start)..=start)
+            .find(|at| text.is_char_boundary(*at))
+            .unwrap_or(start);
+        let last = (end..=line_end.min(end + LINE_SIDE))
+            .rev()
+            .find(|at| text.is_char_boundary(*at))
+            .unwrap_or(end);
+        let line = text[..start].bytes().filter(|b| *b == b'\n').count();
+        Ok(Box::new(MietteSpanContents::new_named(
+            self.name.clone(),
+            &text.as_bytes()[first..last],
+            SourceSpan::from((first, last - first)),
+            line,
+            text[line_start..first].chars().count(),
+            text[first..last].lines().count().max(1),
+        )))
+    }
+}
+
+/// Signs that would disturb a terminal, or that change how others are read.
+pub(super) fn unprintable(sign: char) -> bool {
+    sign.is_control()
+        || matches!(sign, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+/// The same text, byte for byte as long, with signs that do not disturb a terminal.
+fn printable(text: &str) -> String {
+    text.chars()
+        .map(|sign| match sign {
+            '\n' | '\t' => sign,
+            '\r' => ' ',
+            sign if !unprintable(sign) => sign,
+            sign => match sign.len_utf8() {
+                1 => '?',
+                2 => '\u{bf}',
+                _ => char::REPLACEMENT_CHARACTER,
+            },
+        })
+        .collect()
+}

@@ -1,0 +1,513 @@
+//! Asking a table for its values: each question tells what is wrong with the answer, and goes on.
+
+use super::{Entry, Faults, Item, Kind, Node, Place, Said, TextError, found};
+use crate::length::{Interval, Length, parse_interval, parse_size};
+
+/// What a table may hold. Each key comes with an example of its value, as a maker would type it.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Shape {
+    /// As a sentence begins: `a bag`.
+    pub what: &'static str,
+    pub keys: &'static [(&'static str, &'static str)],
+    pub required: &'static [&'static str],
+    /// Keys that belong at the top of the file, and land here when they are typed too late.
+    pub top: &'static [(&'static str, &'static str)],
+}
+
+/// What is sane for a length: no bag is wider than a table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    pub least: Length,
+    pub most: Length,
+}
+
+impl Limits {
+    /// More than nothing, and so many millimetres at most.
+    pub const fn up_to_mm(most: i64) -> Limits {
+        Limits {
+            least: Length::from_nm(1),
+            most: Length::from_nm(most * Length::MM.nm()),
+        }
+    }
+
+    /// The same, but it may be nothing.
+    pub const fn or_nothing(self) -> Limits {
+        Limits {
+            least: Length::ZERO,
+            ..self
+        }
+    }
+}
+
+/// Longest name (letters).
+const LONGEST_NAME: usize = 80;
+
+/// A table of a file and what it may hold.
+#[derive(Clone, Copy, Debug)]
+pub struct Table<'t> {
+    pub place: Place,
+    pub shape: &'static Shape,
+    entries: &'t [Entry],
+}
+
+impl<'t> Table<'t> {
+    /// Takes up a table, and tells what it should not hold and what it lacks.
+    pub fn open(
+        entries: &'t [Entry],
+        place: Place,
+        shape: &'static Shape,
+        faults: &mut Faults,
+    ) -> Table<'t> {
+        let known = |key: &str| shape.keys.iter().any(|(name, _)| *name == key);
+        for entry in entries.iter().filter(|e| !known(&e.key.value)) {
+            let key = entry.key.value.clone();
+            found(
+                faults,
+                TextError::UnknownKey {
+                    place: entry.key.place,
+                    of: shape.what,
+                    known: shape.keys.iter().map(|(name, _)| *name).collect(),
+                    top: shape.top.iter().any(|(name, _)| *name == key),
+                    key,
+                },
+            );
+        }
+        let table = Table {
+            place,
+            shape,
+            entries,
+        };
+        for key in shape.required {
+            table.need(key, faults);
+        }
+        table
+    }
+
+    /// Tells that a key is missing, if it is.
+    pub fn need(&self, key: &'static str, faults: &mut Faults) {
+        if self.get(key).is_none() {
+            found(
+                faults,
+                TextError::Missing {
+                    place: self.place,
+                    of: self.shape.what,
+                    key,
+                    example: self.example(key),
+                },
+            );
+        }
+    }
+
+    /// Tells that two keys stand side by side that may not.
+    pub fn never_both(
+        &self,
+        key: &'static str,
+        other: &'static str,
+        why: &'static str,
+        faults: &mut Faults,
+    ) {
+        if let (Some(place), Some(first)) = (self.key_place(key), self.key_place(other)) {
+            found(
+                faults,
+                TextError::Beside {
+                    place,
+                    key,
+                    other,
+                    first,
+                    why,
+                },
+            );
+        }
+    }
+
+    /// Where a key stands.
+    pub fn key_place(&self, key: &str) -> Option<Place> {
+        let entry = self.entries.iter().find(|e| e.key.value == key)?;
+        Some(entry.key.place)
+    }
+
+    /// A value of any kind.
+    pub fn get(&self, key: &str) -> Option<&'t Item> {
+        let entry = self.entries.iter().find(|e| e.key.value == key)?;
+        Some(&entry.item)
+    }
+
+    fn example(&self, key: &str) -> &'static str {
+        let found = self.shape.keys.iter().find(|(name, _)| *name == key);
+        found.map_or("...", |(_, example)| *example)
+    }
+
+    /// Tells that a value is not of the kind that it should be.
+    pub fn wrong(&self, key: &str, item: &Item, wants: Kind, faults: &mut Faults) {
+        let example = self.example(key);
+        let example = match wants {
+            Kind::Tables => format!("[[{key}]]"),
+            Kind::Table if example.starts_with('[') => example.to_owned(),
+            _ => format!("{key} = {example}"),
+        };
+        found(
+            faults,
+            TextError::Wrong {
+                place: item.place,
+                key: key.to_owned(),
+                wants,
+                got: Kind::of(item),
+                example,
+            },
+        );
+    }
+
+    /// A text that is not empty and can be printed.
+    pub fn text(&self, key: &str, faults: &mut Faults) -> Option<Said<String>> {
+        let item = self.get(key)?;
+        if !matches!(item.node, Node::Text(_)) {
+            self.wrong(key, item, Kind::Text, faults);
+            return None;
+        }
+        legible(key, item, faults)
+    }
+
+    /// A name: a short text.
+    pub fn name(&self, key: &str, faults: &mut Faults) -> Option<Said<String>> {
+        let text = self.text(key, faults)?;
+        let letters = text.value.chars().count();
+        if letters > LONGEST_NAME {
+            found(
+                faults,
+                TextError::LongText {
+                    place: text.place,
+                    key: key.to_owned(),
+                    letters,
+                    most: LONGEST_NAME,
+                },
+            );
+            return None;
+        }
+        Some(text)
+    }
+
+    /// `true` or `false`.
+    pub fn flag(&self, key: &str, faults: &mut Faults) -> Option<bool> {
+        let item = self.get(key)?;
+        if let Node::Flag(flag) = item.node {
+            return Some(flag);
+        }
+        self.wrong(key, item, Kind::Flag, faults);
+        None
+    }
+
+    /// A whole number within limits, both included.
+    pub fn count(&self, key: &str, least: i64, most: i64, faults: &mut Faults) -> Option<i64> {
+        let item = self.get(key)?;
+        let Node::Whole { value, .. } = item.node else {
+            self.wrong(key, item, Kind::Whole, faults);
+            return None;
+        };
+        // What is too long for an i64 is shown as the most that it can hold.
+        let number = value.unwrap_or(i64::MAX);
+        if (least..=most).contains(&number) {
+            return Some(number);
+        }
+        let over = number > most;
+        let limit = if over { most } else { least };
+        found(
+            faults,
+            TextError::OutOfRange {
+                place: item.place,
+                key: key.to_owned(),
+                written: match number {
+                    i64::MAX => "a number of many digits".to_owned(),
+                    number => number.to_string(),
+                },
+                limit: limit.to_string(),
+                over,
+            },
+        );
+        None
+    }
+
+    /// A length, perhaps with a ±.
+    pub fn length(&self, key: &str, limits: Limits, faults: &mut Faults) -> Option<Said<Interval>> {
+        let item = self.get(key)?;
+        length_of(key, item, self.example(key), limits, faults)
+    }
+
+    /// Two lengths, `W x H`.
+    pub fn size(
+        &self,
+        key: &str,
+        limits: Limits,
+        faults: &mut Faults,
+    ) -> Option<(Said<Interval>, Said<Interval>)> {
+        let item = self.get(key)?;
+        if !matches!(item.node, Node::Text(_)) {
+            self.wrong(key, item, Kind::Size, faults);
+            return None;
+        }
+        let text = legible(key, item, faults)?;
+        match parse_size(&text.value) {
+            Ok((width, height)) => {
+                let sound = [width, height]
+                    .map(|side| within(key, &text, side, limits, faults))
+                    .into_iter()
+                    .all(|sound| sound);
+                sound.then(|| (text.with(width), text.with(height)))
+            }
+            Err(error) => {
+                let place = text.part(error.range());
+                found(faults, TextError::Length { place, error });
+                None
+            }
+        }
+    }
+
+    /// A price in hundredths: `"4.20"`, or the bare number.
+    pub fn hundredths(&self, key: &str, faults: &mut Faults) -> Option<i64> {
+        let item = self.get(key)?;
+        let text = match &item.node {
+            Node::Text(_) => legible(key, item, faults)?.value,
+            Node::Whole { written, .. } | Node::Decimal { written } => written.clone(),
+            _ => {
+                self.wrong(key, item, Kind::Price, faults);
+                return None;
+            }
+        };
+        let price = hundredths(&text);
+        if price.is_none() {
+            found(
+                faults,
+                TextError::Price {
+                    place: item.place,
+                    written: text,
+                },
+            );
+        }
+        price
+    }
+
+    /// One of a few words.
+    pub fn choice<T: Copy>(
+        &self,
+        key: &str,
+        options: &[(&'static str, T)],
+        faults: &mut Faults,
+    ) -> Option<Said<T>> {
+        let text = self.text(key, faults)?;
+        if let Some((_, value)) = options.iter().find(|(word, _)| *word == text.value) {
+            return Some(text.with(*value));
+        }
+        found(
+            faults,
+            TextError::NoChoice {
+                place: text.place,
+                key: key.to_owned(),
+                written: text.value,
+                options: options.iter().map(|(word, _)| *word).collect(),
+            },
+        );
+        None
+    }
+
+    /// A list of texts; absent means empty. Those that are no texts are told and left out.
+    pub fn texts(&self, key: &str, faults: &mut Faults) -> Vec<Said<String>> {
+        let Some(item) = self.get(key) else {
+            return Vec::new();
+        };
+        let Node::List(items) = &item.node else {
+            self.wrong(key, item, Kind::Texts, faults);
+            return Vec::new();
+        };
+        let mut texts = Vec::new();
+        for item in items {
+            match item.node {
+                Node::Text(_) => texts.extend(legible(key, item, faults)),
+                _ => self.wrong(key, item, Kind::Text, faults),
+            }
+        }
+        texts
+    }
+
+    /// A table within this one.
+    pub fn table(
+        &self,
+        key: &str,
+        shape: &'static Shape,
+        faults: &mut Faults,
+    ) -> Option<Table<'t>> {
+        let item = self.get(key)?;
+        match &item.node {
+            Node::Table(entries) => Some(Table::open(entries, item.place, shape, faults)),
+            _ => {
+                self.wrong(key, item, Kind::Table, faults);
+                None
+            }
+        }
+    }
+
+    /// Tables with the same heading, `[[bag]]`.
+    pub fn tables(&self, key: &str, shape: &'static Shape, faults: &mut Faults) -> Vec<Table<'t>> {
+        let Some(item) = self.get(key) else {
+            return Vec::new();
+        };
+        let Node::List(items) = &item.node else {
+            self.wrong(key, item, Kind::Tables, faults);
+            return Vec::new();
+        };
+        let mut tables = Vec::new();
+        for item in items {
+            match &item.node {
+                Node::Table(entries) => {
+                    tables.push(Table::open(entries, item.place, shape, faults));
+                }
+                _ => self.wrong(key, item, Kind::Table, faults),
+            }
+        }
+        tables
+    }
+
+    /// A table whose keys the maker chooses. Dotted keys without quotes are put together again, so
+    /// that `front_mat.width = ..` says the same as `"front_mat.width" = ..`.
+    pub fn pairs(&self, key: &str, faults: &mut Faults) -> Vec<(Said<String>, &'t Item)> {
+        let Some(item) = self.get(key) else {
+            return Vec::new();
+        };
+        let mut pairs = Vec::new();
+        match &item.node {
+            Node::Table(entries) => flatten("", None, entries, &mut pairs),
+            _ => self.wrong(key, item, Kind::Table, faults),
+        }
+        pairs
+    }
+}
+
+fn flatten<'t>(
+    before: &str,
+    start: Option<Place>,
+    entries: &'t [Entry],
+    pairs: &mut Vec<(Said<String>, &'t Item)>,
+) {
+    for entry in entries {
+        let key = format!("{before}{}", entry.key.value);
+        let end = entry.key.place;
+        // The parts of a dotted key stand side by side; otherwise the last one is marked.
+        let place = match start {
+            Some(first) if first.end < end.start && end.start - first.end < 4 => Place {
+                start: first.start,
+                ..end
+            },
+            _ => end,
+        };
+        match &entry.item.node {
+            Node::Table(inner) => flatten(&format!("{key}."), Some(place), inner, pairs),
+            _ => pairs.push((Said { value: key, place }, &entry.item)),
+        }
+    }
+}
+
+/// A text that is not empty and can be printed; nothing if it is no text at all.
+pub(crate) fn legible(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<String>> {
+    let Node::Text(text) = &item.node else {
+        return None;
+    };
+    let place = item.place;
+    let key = key.to_owned();
+    if text.trim().is_empty() {
+        found(faults, TextError::EmptyText { place, key });
+        return None;
+    }
+    if text.chars().any(super::render::unprintable) {
+        found(faults, TextError::Unprintable { place, key });
+        return None;
+    }
+    Some(Said {
+        value: text.clone(),
+        place,
+    })
+}
+
+/// A length with a sane value; `example` is what could stand there.
+pub(crate) fn length_of(
+    key: &str,
+    item: &Item,
+    example: &str,
+    limits: Limits,
+    faults: &mut Faults,
+) -> Option<Said<Interval>> {
+    match &item.node {
+        Node::Text(_) => {}
+        Node::Whole { written, .. } | Node::Decimal { written } => {
+            found(
+                faults,
+                TextError::BareNumber {
+                    place: item.place,
+                    key: key.to_owned(),
+                    written: written.clone(),
+                },
+            );
+            return None;
+        }
+        _ => {
+            found(
+                faults,
+                TextError::Wrong {
+                    place: item.place,
+                    key: key.to_owned(),
+                    wants: Kind::Length,
+                    got: Kind::of(item),
+                    example: format!("{key} = {example}"),
+                },
+            );
+            return None;
+        }
+    }
+    let text = legible(key, item, faults)?;
+    match parse_interval(&text.value) {
+        Ok(length) => within(key, &text, length, limits, faults).then(|| text.with(length)),
+        Err(error) => {
+            let place = text.part(error.range());
+            found(faults, TextError::Length { place, error });
+            None
+        }
+    }
+}
+
+fn within(
+    key: &str,
+    text: &Said<String>,
+    length: Interval,
+    limits: Limits,
+    faults: &mut Faults,
+) -> bool {
+    let (place, key) = (text.place, key.to_owned());
+    if length.least() < limits.least {
+        found(faults, TextError::Zero { place, key });
+        return false;
+    }
+    let sane = length.most() <= limits.most;
+    if !sane {
+        found(
+            faults,
+            TextError::OutOfRange {
+                place,
+                key,
+                written: format!("`{}`", text.value),
+                limit: limits.most.to_string(),
+                over: true,
+            },
+        );
+    }
+    sane
+}
+
+/// `4`, `4.2` or `4.20` in hundredths; a million at most.
+fn hundredths(text: &str) -> Option<i64> {
+    let (whole, part) = text.trim().split_once('.').unwrap_or((text.trim(), "00"));
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    if !digits(whole) || !digits(part) || whole.len() > 7 || part.len() > 2 {
+        return None;
+    }
+    let whole: i64 = whole.parse().ok()?;
+    let tenths = if part.len() == 1 { 10 } else { 1 };
+    let part: i64 = part.parse().ok()?;
+    (whole <= 1_000_000).then_some(whole * 100 + part * tenths)
+}

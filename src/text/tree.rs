@@ -1,0 +1,323 @@
+//! A TOML file as a tree of values with places, in the order of the file.
+
+use std::collections::HashSet;
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::{Faults, Files, Place, TextError, found, syntax};
+
+/// Largest file that is read (bytes).
+pub const MOST_BYTES: usize = 2_000_000;
+
+/// A value and where it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Item {
+    pub place: Place,
+    pub node: Node,
+}
+
+/// What a value is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Node {
+    /// Its place lies between the quotes where the text has no escapes.
+    Text(String),
+    /// A whole number; its value is absent where it is too long for an `i64`.
+    Whole {
+        written: String,
+        value: Option<i64>,
+    },
+    /// A number with a decimal point or an exponent, as written: no float holds a measure.
+    Decimal {
+        written: String,
+    },
+    Flag(bool),
+    Date,
+    List(Vec<Item>),
+    /// In the order of the file.
+    Table(Vec<Entry>),
+}
+
+/// A key and its value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    pub key: Said,
+    pub item: Item,
+}
+
+type Said = super::Said<String>;
+
+/// Takes up the bytes of a file under the name by which the maker knows it.
+///
+/// # Errors
+///
+/// A file that is too large or that is no text. It is listed in `files` all the same, so that the
+/// error can name it.
+pub fn decode(
+    files: &mut Files,
+    name: impl Into<String>,
+    bytes: Vec<u8>,
+) -> Result<u32, TextError> {
+    if bytes.len() > MOST_BYTES {
+        let place = Place::new(files.add(name, ""), 0, 0);
+        return Err(TextError::TooLarge {
+            place,
+            bytes: bytes.len(),
+        });
+    }
+    match String::from_utf8(bytes) {
+        Ok(text) => Ok(files.add(name, text)),
+        Err(error) => {
+            let start = error.utf8_error().valid_up_to();
+            let byte = error.as_bytes().get(start).copied().unwrap_or_default();
+            // Up to the first bad byte the text that is shown has the same positions.
+            let text = String::from_utf8_lossy(error.as_bytes()).into_owned();
+            let file = files.add(name, text);
+            let place = Place::new(file, start, start + char::REPLACEMENT_CHARACTER.len_utf8());
+            Err(TextError::NotText {
+                place,
+                byte,
+                position: start,
+                line: files.line(place),
+            })
+        }
+    }
+}
+
+/// Reads a file as TOML. Every slip of syntax is reported.
+///
+/// The tree is absent where nothing sensible can be read after them: what a later reader would find
+/// missing then may well be there.
+pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>> {
+    let text = files.text(file);
+    let (table, errors) = DeTable::parse_recoverable(text);
+    let source = Source { file, text };
+    let entries = source.entries(table.get_ref());
+    let mut sound = true;
+    let mut lines = HashSet::new();
+    let mut slips: Vec<(usize, syntax::Slip)> = errors
+        .iter()
+        .map(|error| {
+            let at = error.span().unwrap_or(0..0);
+            (at.start, syntax::slip(error.message(), at, text))
+        })
+        .collect();
+    slips.sort_by_key(|(start, _)| *start);
+    for (start, slip) in slips {
+        sound &= slip.read_on;
+        let place = source.place(slip.bytes.clone());
+        // One slip upsets the rest of its line, so only the first one of a line is told.
+        let line = text.as_bytes()[..start.min(text.len())]
+            .iter()
+            .rposition(|b| *b == b'\n');
+        if !lines.insert(line) {
+            continue;
+        }
+        if slip.twice {
+            let key = source.slice(slip.bytes);
+            let first = first_said(&entries, &syntax::bare(key), place, text);
+            found(
+                faults,
+                TextError::KeyTwice {
+                    place,
+                    key: syntax::bare(key),
+                    first,
+                },
+            );
+        } else {
+            found(
+                faults,
+                TextError::Syntax {
+                    place,
+                    what: slip.what,
+                    help: slip.help,
+                },
+            );
+        }
+    }
+    sound.then_some(entries)
+}
+
+/// The last place before `place` where the key was said in a table that may still go on.
+fn first_said(entries: &[Entry], key: &str, place: Place, text: &str) -> Option<Place> {
+    let mut best = None;
+    for entry in entries {
+        let here = entry.key.place;
+        if entry.key.value == key && here.start < place.start {
+            best = best.max(Some(here));
+        }
+        let closed = |item: &Item| {
+            text.as_bytes().get(item.place.start as usize) == Some(&b'{')
+                && item.place.end <= place.start
+        };
+        let inner: &[Item] = match &entry.item.node {
+            Node::List(items) => items,
+            _ => std::slice::from_ref(&entry.item),
+        };
+        for item in inner.iter().filter(|item| !closed(item)) {
+            if let Node::Table(entries) = &item.node {
+                best = best.max(first_said(entries, key, place, text));
+            }
+        }
+    }
+    best
+}
+
+struct Source<'t> {
+    file: u32,
+    text: &'t str,
+}
+
+impl Source<'_> {
+    fn place(&self, bytes: Range<usize>) -> Place {
+        Place::new(self.file, bytes.start, bytes.end)
+    }
+
+    fn slice(&self, bytes: Range<usize>) -> &str {
+        self.text.get(bytes).unwrap_or("")
+    }
+
+    // The depth of the tree is limited by the parser.
+    fn entries(&self, table: &DeTable<'_>) -> Vec<Entry> {
+        let mut entries: Vec<Entry> = table
+            .iter()
+            .map(|(key, value)| Entry {
+                key: Said {
+                    value: key.get_ref().to_string(),
+                    place: self.place(key.span()),
+                },
+                item: self.item(value),
+            })
+            .collect();
+        entries.sort_by_key(|entry| entry.key.place);
+        entries
+    }
+
+    fn item(&self, value: &Spanned<DeValue<'_>>) -> Item {
+        let span = value.span();
+        let mut place = self.place(span.clone());
+        let node = match value.get_ref() {
+            DeValue::String(text) => {
+                place = self.inside(span, text);
+                Node::Text(text.to_string())
+            }
+            DeValue::Integer(number) => Node::Whole {
+                written: self.slice(span).to_owned(),
+                value: i64::from_str_radix(number.as_str(), number.radix()).ok(),
+            },
+            DeValue::Float(_) => Node::Decimal {
+                written: self.slice(span).to_owned(),
+            },
+            DeValue::Boolean(flag) => Node::Flag(*flag),
+            DeValue::Datetime(_) => Node::Date,
+            DeValue::Array(items) => Node::List(items.iter().map(|i| self.item(i)).collect()),
+            DeValue::Table(table) => Node::Table(self.entries(table)),
+        };
+        Item { place, node }
+    }
+
+    /// The bytes between the quotes, if they are the value itself.
+    fn inside(&self, span: Range<usize>, value: &str) -> Place {
+        let written = self.slice(span.clone());
+        for (open, close) in [
+            ("\"", "\""),
+            ("'", "'"),
+            ("\"\"\"", "\"\"\""),
+            ("'''", "'''"),
+            ("\"\"\"\n", "\"\"\""),
+            ("'''\n", "'''"),
+            ("\"\"\"\r\n", "\"\"\""),
+            ("'''\r\n", "'''"),
+        ] {
+            let inner = written
+                .strip_prefix(open)
+                .and_then(|rest| rest.strip_suffix(close));
+            if inner == Some(value) && !value.is_empty() {
+                let start = span.start + open.len();
+                return self.place(start..start + value.len());
+            }
+        }
+        self.place(span)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tree(text: &str) -> (Option<Vec<Entry>>, Vec<String>) {
+        let mut files = Files::default();
+        let file = files.add("a.toml", text);
+        let mut faults = Faults::new();
+        let entries = read(&files, file, &mut faults);
+        (entries, faults.iter().map(ToString::to_string).collect())
+    }
+
+    fn marked(text: &str) -> String {
+        let entries = tree(text).0.expect("readable");
+        let place = entries[0].item.place;
+        text[place.start as usize..place.end as usize].to_owned()
+    }
+
+    #[test]
+    fn a_text_is_marked_between_its_quotes_unless_it_has_escapes() {
+        assert_eq!(marked("a = \"4 in\""), "4 in");
+        assert_eq!(marked("a = '4\"'"), "4\"");
+        assert_eq!(marked("a = '''\n4\nin'''"), "4\nin");
+        assert_eq!(marked("a = \"\"\"4 in\"\"\""), "4 in");
+        assert_eq!(marked("a = \"\""), "\"\"");
+        assert_eq!(marked("a = \"4\\u0020in\""), "\"4\\u0020in\"");
+        assert_eq!(marked("a = \"\\\"\""), "\"\\\"\"");
+        assert_eq!(marked("a = \"⅜ in\""), "⅜ in");
+    }
+
+    #[test]
+    fn entries_keep_the_order_of_the_file() {
+        let entries = tree("z = 1\na = 2\n[m]\n[b]").0.expect("readable");
+        let keys: Vec<_> = entries.iter().map(|e| e.key.value.as_str()).collect();
+        assert_eq!(keys, ["z", "a", "m", "b"]);
+    }
+
+    #[test]
+    fn a_slip_that_leaves_the_rest_readable_does_not_hide_it() {
+        assert!(tree("a = 1\na = 2").0.is_some());
+        assert!(tree("a = 4 3/8 in").0.is_some());
+        assert!(tree("a = [1, 2\nb = 3").0.is_none());
+    }
+
+    #[test]
+    fn deep_nesting_is_an_error_and_not_a_crash() {
+        for text in [
+            format!("a = {}1{}", "[".repeat(100_000), "]".repeat(100_000)),
+            format!("a = {}1{}", "{a=".repeat(100_000), "}".repeat(100_000)),
+            format!("{}a = 1", "a.".repeat(100_000)),
+            format!("[{}a]", "a.".repeat(100_000)),
+        ] {
+            assert!(tree(&text).1[0].contains("nested too deeply"));
+        }
+    }
+
+    #[test]
+    fn no_bytes_make_it_panic() {
+        for text in [
+            "\0",
+            "a = \"\0\"",
+            "\u{feff}a = 1",
+            "a = \"\\ud800\"",
+            "[",
+            "[[",
+            "a.b = 1\na = 2",
+            "bag = 1\n[[bag]]\n",
+            "[[bag]]\n[bag]\n",
+            "=",
+            "\r",
+            "a = 1\r b = 2",
+            "\"\" = 1",
+            "größe = 1",
+            "a = \"\u{202e}\"",
+        ] {
+            tree(text);
+        }
+    }
+}
