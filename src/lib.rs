@@ -7,8 +7,11 @@
 //! A later stage may import an earlier one, never the reverse.
 #![forbid(unsafe_code)]
 
+pub mod album;
 pub mod length;
 pub mod program;
 pub mod solve;
 pub mod style;
+pub mod supplies;
 pub mod text;
+pub mod vocabulary;

@@ -1,0 +1,524 @@
+//! Reading a style file: its tables, and the rules in them. Every problem is told at once.
+
+use super::expr::{Binding, Comparison, Condition, Path, Words};
+use super::grammar::{self, SyntaxError};
+use super::*;
+use crate::length::{parse_interval, parse_ratio};
+use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, found, nearest};
+use crate::vocabulary::scene::BASE;
+
+/// What is wrong with a style beside its shape as TOML.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum StyleError {
+    #[error("this is no rule")]
+    Syntax { place: Place, expected: Vec<String> },
+    #[error("a rule's text has escapes in it")]
+    Escapes { place: Place },
+    #[error("the {kind} `{name}` is there twice")]
+    Twice {
+        kind: &'static str,
+        name: String,
+        place: Place,
+        first: Place,
+    },
+    #[error("a rule needs either `require` or `either`")]
+    Demand { place: Place },
+    #[error("`{text}` says no preference")]
+    Prefer { text: String, place: Place },
+    #[error("nothing is called `{name}` here")]
+    Unknown {
+        name: String,
+        known: Vec<String>,
+        place: Place,
+    },
+    #[error("there is no list `{list}`")]
+    List {
+        list: String,
+        known: Vec<String>,
+        place: Place,
+    },
+    #[error("{what} stands where {wanted} is needed")]
+    Dimension {
+        what: &'static str,
+        wanted: &'static str,
+        place: Place,
+        /// What it is compared or added with.
+        other: Option<(Place, &'static str)>,
+    },
+    #[error("two sizes that are to be found are multiplied")]
+    Product { place: Place, left: Place, right: Place },
+    #[error("something is divided by a size that is to be found")]
+    Quotient { place: Place },
+    #[error("a `when` reads `{name}`, which is still to be found")]
+    WhenUnknown { name: String, place: Place },
+    #[error("a number without a unit is compared with a length")]
+    BareNumber { place: Place },
+    #[error("`{name}` may be missing, and nothing asks for it")]
+    Optional { name: String, place: Place },
+    #[error("a sum stands within a sum")]
+    SumInSum { place: Place },
+}
+
+impl Fault for StyleError {
+    fn place(&self) -> Place {
+        match self {
+            StyleError::Syntax { place, .. }
+            | StyleError::Escapes { place }
+            | StyleError::Twice { place, .. }
+            | StyleError::Demand { place }
+            | StyleError::Prefer { place, .. }
+            | StyleError::Unknown { place, .. }
+            | StyleError::List { place, .. }
+            | StyleError::Dimension { place, .. }
+            | StyleError::Product { place, .. }
+            | StyleError::Quotient { place }
+            | StyleError::WhenUnknown { place, .. }
+            | StyleError::BareNumber { place }
+            | StyleError::Optional { place, .. }
+            | StyleError::SumInSum { place } => *place,
+        }
+    }
+
+    fn label(&self) -> String {
+        match self {
+            StyleError::Syntax { .. } => "it stops making sense here".into(),
+            StyleError::Twice { .. } => "again".into(),
+            StyleError::Unknown { .. } | StyleError::List { .. } => "not known here".into(),
+            StyleError::Dimension { what, .. } => (*what).into(),
+            StyleError::Product { .. } => "this product".into(),
+            StyleError::Optional { .. } => "perhaps missing".into(),
+            _ => "here".into(),
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        let near_of = |name: &str, known: &[String]| {
+            let near = nearest(name, known.iter().map(String::as_str));
+            let first = near.map_or(String::new(), |n| format!("did you mean `{n}`? "));
+            format!("{first}there are: {}", known.join(", "))
+        };
+        Some(match self {
+            StyleError::Syntax { expected, .. } => format!("expected {}", expected.join(", or ")),
+            StyleError::Escapes { .. } => "write the rule in single quotes: 'leaf.width >= ...'".into(),
+            StyleError::Twice { kind, .. } => format!("give one {kind} another name"),
+            StyleError::Demand { .. } => "say `require = 'a <= b'`, or `either = ['a <= b', 'c <= d']`, and only one of the two".into(),
+            StyleError::Prefer { .. } => "say `large`, `small` or `largest with insert.height`; of a choice `first`, `small inside` or `large inside`".into(),
+            StyleError::Unknown { name, known, .. } => near_of(name, known),
+            StyleError::List { list, known, .. } => near_of(list, known),
+            StyleError::Dimension { wanted, .. } => format!("put {wanted} here"),
+            StyleError::Product { .. } => "multiply a size by a named quantity or a number: a rule is a sum".into(),
+            StyleError::Quotient { .. } => "multiply the other side instead, or divide by a number".into(),
+            StyleError::WhenUnknown { .. } => "a `when` reads facts only; ask `free(...)`, or put it into the rule".into(),
+            StyleError::BareNumber { .. } => "name the length in [quantity], with its unit and a `why`".into(),
+            StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
+            StyleError::SumInSum { .. } => "name the inner sum in the vocabulary, or write two rules".into(),
+        })
+    }
+
+    fn also(&self) -> Vec<(Place, String)> {
+        match self {
+            StyleError::Twice { first, .. } => vec![(*first, "first here".into())],
+            StyleError::Product { left, right, .. } => {
+                vec![(*left, "to be found".into()), (*right, "to be found".into())]
+            }
+            StyleError::Dimension { other: Some((place, what)), .. } => vec![(*place, (*what).into())],
+            _ => Vec::new(),
+        }
+    }
+}
+
+const STYLE: Shape = Shape {
+    what: "a style",
+    keys: &[
+        ("style", "\"upright\""),
+        ("title", "\"Upright leaves\""),
+        ("quantity", "[quantity]"),
+        ("unknown", "[[unknown]]"),
+        ("choice", "[[choice]]"),
+        ("rule", "[[rule]]"),
+    ],
+    required: &["style", "rule"],
+    top: &[],
+};
+const QUANTITY: Shape = Shape {
+    what: "a quantity",
+    keys: &[
+        ("value", "\"1/16 in\""),
+        ("metric", "\"1.5 mm\""),
+        ("why", "\"bag seen beside a mat\""),
+        ("measure", "true"),
+    ],
+    required: &["value", "why"],
+    top: &[],
+};
+const UNKNOWN: Shape = Shape {
+    what: "an unknown",
+    keys: &[
+        ("name", "\"front_mat.width\""),
+        ("for", "[\"leaf in leaves\"]"),
+        ("when", "'front_mat.wanted'"),
+        ("prefer", "\"large\""),
+        ("first", "true"),
+        ("least", "\"least_piece\""),
+        ("why", "\"cut size\""),
+    ],
+    required: &["name", "prefer", "why"],
+    top: &[],
+};
+const CHOICE: Shape = Shape {
+    what: "a choice",
+    keys: &[
+        ("name", "\"photo.print\""),
+        ("for", "[\"leaf in leaves\"]"),
+        ("when", "'insert.has_photo'"),
+        ("from", "\"prints\""),
+        ("turn", "true"),
+        ("prefer", "\"first\""),
+        ("first", "true"),
+        ("why", "\"what the photo is trimmed from\""),
+    ],
+    required: &["name", "from", "why"],
+    top: &[],
+};
+const RULE: Shape = Shape {
+    what: "a rule",
+    keys: &[
+        ("name", "\"a hole keeps paper to the spine edge\""),
+        ("wish", "true"),
+        ("for", "[\"leaf in leaves\"]"),
+        ("when", "'leaf.has_pocket'"),
+        ("require", "'template.edge >= template.diameter'"),
+        ("either", "['a <= b', 'c <= d']"),
+        ("because", "\"it needs {left}; there is {right}\""),
+        ("give", "3"),
+        ("source", "\"common practice\""),
+    ],
+    required: &["name", "because", "source"],
+    top: &[],
+};
+
+/// Reads a style and checks every name, dimension and product in it.
+///
+/// # Errors
+/// Everything that is wrong with the file.
+pub fn read(files: &Files, file: u32) -> Result<Style, Faults> {
+    let mut faults = Faults::new();
+    let style = text::read(files, file, &mut faults).map(|entries| {
+        let place = Place {
+            file,
+            start: 0,
+            end: 0,
+        };
+        let table = Table::open(&entries, place, &STYLE, &mut faults);
+        let mut reader = Reader { faults: Faults::new() };
+        let style = reader.style(&table, file);
+        faults.append(&mut reader.faults);
+        style
+    });
+    match style {
+        Some(style) if faults.is_empty() => {
+            let wrong = check::check(&style);
+            if wrong.is_empty() {
+                Ok(style)
+            } else {
+                Err(wrong.into_iter().map(|e| Box::new(e) as Box<dyn Fault>).collect())
+            }
+        }
+        _ => Err(faults),
+    }
+}
+
+/// Reads a length or a ratio, as a quantity's value.
+pub(crate) fn value(text: &str) -> Result<Value, crate::length::LengthError> {
+    if let Ok(ratio) = parse_ratio(text) {
+        return Ok(Value::Ratio(*ratio.numer(), *ratio.denom()));
+    }
+    parse_interval(text).map(Value::Length)
+}
+
+struct Reader {
+    faults: Faults,
+}
+
+impl Reader {
+    fn style(&mut self, table: &Table<'_>, file: u32) -> Style {
+        let name = table.name("style", &mut self.faults).map_or(String::new(), |s| s.value);
+        let title = table.text("title", &mut self.faults).map_or(name.clone(), |s| s.value);
+        let quantities = self.quantities(table);
+        let unknowns = table.tables("unknown", &UNKNOWN, &mut self.faults);
+        let unknowns: Vec<UnknownRule> = unknowns.iter().filter_map(|t| self.unknown(t)).collect();
+        let choices = table.tables("choice", &CHOICE, &mut self.faults);
+        let choices: Vec<ChoiceRule> = choices.iter().filter_map(|t| self.choice(t)).collect();
+        let rules = table.tables("rule", &RULE, &mut self.faults);
+        let rules: Vec<Rule> = rules.iter().filter_map(|t| self.rule(t)).collect();
+        self.twice("unknown", unknowns.iter().map(|u| (u.name.to_string(), u.place)));
+        self.twice("choice", choices.iter().map(|u| (u.name.to_string(), u.place)));
+        self.twice("rule", rules.iter().map(|u| (u.name.clone(), u.place)));
+        Style {
+            name,
+            title,
+            file,
+            quantities,
+            unknowns,
+            choices,
+            rules,
+        }
+    }
+
+    fn twice(&mut self, kind: &'static str, names: impl Iterator<Item = (String, Place)>) {
+        let mut seen = std::collections::BTreeMap::new();
+        for (name, place) in names {
+            match seen.get(&name) {
+                Some(&first) => found(&mut self.faults, StyleError::Twice { kind, name, place, first }),
+                None => {
+                    seen.insert(name, place);
+                }
+            }
+        }
+    }
+
+    fn quantities(&mut self, table: &Table<'_>) -> Vec<Quantity> {
+        let mut quantities = Vec::new();
+        if let Some(item) = table.get("quantity") {
+            let Node::Table(entries) = &item.node else {
+                table.wrong("quantity", item, text::Kind::Table, &mut self.faults);
+                return quantities;
+            };
+            for entry in entries {
+                quantities.extend(self.quantity(&entry.key, &entry.item, table));
+            }
+        }
+        for (name, inch, metric, why, measure) in BASE {
+            if quantities.iter().any(|q| q.name == *name) {
+                continue;
+            }
+            // The base is part of the program, and a test reads every line of it.
+            if let (Ok(value), Ok(metric)) = (value(inch), value(metric)) {
+                quantities.push(Quantity {
+                    name: (*name).to_owned(),
+                    value,
+                    metric: Some(metric),
+                    why: (*why).to_owned(),
+                    measure: *measure,
+                    place: table.place,
+                });
+            }
+        }
+        quantities
+    }
+
+    fn quantity(&mut self, key: &Said<String>, item: &Item, table: &Table<'_>) -> Option<Quantity> {
+        let Node::Table(entries) = &item.node else {
+            table.wrong("quantity", item, text::Kind::Table, &mut self.faults);
+            return None;
+        };
+        let inner = Table::open(entries, item.place, &QUANTITY, &mut self.faults);
+        let said = inner.text("value", &mut self.faults)?;
+        let first = self.value(&said)?;
+        let metric = match inner.text("metric", &mut self.faults) {
+            Some(said) => Some(self.value(&said)?),
+            None => None,
+        };
+        Some(Quantity {
+            name: key.value.clone(),
+            value: first,
+            metric,
+            why: inner.text("why", &mut self.faults)?.value,
+            measure: inner.flag("measure", &mut self.faults).unwrap_or(false),
+            place: key.place,
+        })
+    }
+
+    fn value(&mut self, said: &Said<String>) -> Option<Value> {
+        match value(&said.value) {
+            Ok(value) => Some(value),
+            Err(error) => {
+                let place = said.part(error.range());
+                found(&mut self.faults, text::TextError::Length { place, error });
+                None
+            }
+        }
+    }
+
+    /// Reads one text of a rule with one of the grammar's readers.
+    fn parse<T>(&mut self, said: &Said<String>, reader: fn(&str, Place) -> Result<T, SyntaxError>) -> Option<T> {
+        if said.place.len() != said.value.len() {
+            found(&mut self.faults, StyleError::Escapes { place: said.place });
+            return None;
+        }
+        match reader(&said.value, said.place) {
+            Ok(value) => Some(value),
+            Err(SyntaxError { place, expected }) => {
+                found(&mut self.faults, StyleError::Syntax { place, expected });
+                None
+            }
+        }
+    }
+
+    fn bindings(&mut self, table: &Table<'_>) -> Option<Vec<Binding>> {
+        let texts = table.texts("for", &mut self.faults);
+        texts.iter().map(|t| self.parse(t, grammar::read_binding)).collect()
+    }
+
+    /// One text, or a list of texts.
+    fn one_or_more(&mut self, table: &Table<'_>, key: &str) -> Vec<Said<String>> {
+        match table.get(key) {
+            Some(Item { node: Node::List(_), .. }) => table.texts(key, &mut self.faults),
+            _ => table.text(key, &mut self.faults).into_iter().collect(),
+        }
+    }
+
+    fn conditions(&mut self, table: &Table<'_>) -> Option<Vec<Condition>> {
+        let texts = self.one_or_more(table, "when");
+        texts.iter().map(|t| self.parse(t, grammar::read_condition)).collect()
+    }
+
+    fn path(&mut self, table: &Table<'_>, key: &str) -> Option<(Path, Place)> {
+        let said = table.text(key, &mut self.faults)?;
+        Some((self.parse(&said, grammar::read_path)?, said.place))
+    }
+
+    fn unknown(&mut self, table: &Table<'_>) -> Option<UnknownRule> {
+        let name = self.path(table, "name");
+        let bindings = self.bindings(table);
+        let when = self.conditions(table);
+        let said = table.text("prefer", &mut self.faults)?;
+        let prefer = match said.value.split_whitespace().collect::<Vec<_>>()[..] {
+            ["large"] => Prefer::Large,
+            ["small"] => Prefer::Small,
+            ["largest", "with", other] => Prefer::LargestWith(Path::of(other)),
+            _ => {
+                let text = said.value.clone();
+                found(&mut self.faults, StyleError::Prefer { text, place: said.place });
+                return None;
+            }
+        };
+        let least = match table.get("least") {
+            Some(_) => Some(self.path(table, "least")?.0),
+            None => None,
+        };
+        let (name, place) = name?;
+        Some(UnknownRule {
+            name,
+            bindings: bindings?,
+            when: when?,
+            prefer,
+            first: table.flag("first", &mut self.faults).unwrap_or(false),
+            least,
+            why: table.text("why", &mut self.faults)?.value,
+            place,
+        })
+    }
+
+    fn choice(&mut self, table: &Table<'_>) -> Option<ChoiceRule> {
+        let name = self.path(table, "name");
+        let bindings = self.bindings(table);
+        let when = self.conditions(table);
+        let from = table.text("from", &mut self.faults)?;
+        if !crate::vocabulary::TABLES.iter().any(|(t, _)| *t == from.value) {
+            let known = crate::vocabulary::TABLES.iter().map(|(t, _)| (*t).to_owned()).collect();
+            let list = from.value.clone();
+            found(&mut self.faults, StyleError::List { list, known, place: from.place });
+        }
+        let prefer = match table.text("prefer", &mut self.faults) {
+            None => Order::Table,
+            Some(said) => match said.value.split_whitespace().collect::<Vec<_>>()[..] {
+                ["first"] => Order::Table,
+                ["small", column] => Order::Small(column.to_owned()),
+                ["large", column] => Order::Large(column.to_owned()),
+                _ => {
+                    let text = said.value.clone();
+                    found(&mut self.faults, StyleError::Prefer { text, place: said.place });
+                    return None;
+                }
+            },
+        };
+        let (name, place) = name?;
+        Some(ChoiceRule {
+            name,
+            bindings: bindings?,
+            when: when?,
+            from: from.value,
+            turn: table.flag("turn", &mut self.faults).unwrap_or(false),
+            prefer,
+            first: table.flag("first", &mut self.faults).unwrap_or(false),
+            why: table.text("why", &mut self.faults)?.value,
+            place,
+        })
+    }
+
+    fn rule(&mut self, table: &Table<'_>) -> Option<Rule> {
+        let name = table.text("name", &mut self.faults);
+        let bindings = self.bindings(table);
+        let when = self.conditions(table);
+        let because: Option<Vec<Words>> = table
+            .text("because", &mut self.faults)
+            .and_then(|said| self.parse(&said, grammar::read_words));
+        let demand = self.demand(table);
+        let give = table.count("give", 1, 1_000_000, &mut self.faults);
+        let source = table.text("source", &mut self.faults)?.value;
+        let name = name?;
+        Some(Rule {
+            name: name.value,
+            wish: table.flag("wish", &mut self.faults).unwrap_or(false),
+            bindings: bindings?,
+            when: when?,
+            demand: demand?,
+            because: because?,
+            give,
+            source,
+            place: name.place,
+        })
+    }
+
+    fn demand(&mut self, table: &Table<'_>) -> Option<Demand> {
+        match (table.get("require"), table.get("either")) {
+            (Some(_), None) => {
+                let texts = self.one_or_more(table, "require");
+                self.comparisons(&texts).map(Demand::Require)
+            }
+            (None, Some(item)) => {
+                let Node::List(items) = &item.node else {
+                    table.wrong("either", item, text::Kind::Texts, &mut self.faults);
+                    return None;
+                };
+                let mut any = Vec::new();
+                for item in items {
+                    let texts: Vec<Said<String>> = match &item.node {
+                        Node::List(inner) => inner.iter().filter_map(said).collect(),
+                        _ => said(item).into_iter().collect(),
+                    };
+                    if texts.is_empty() {
+                        table.wrong("either", item, text::Kind::Text, &mut self.faults);
+                        return None;
+                    }
+                    any.push(self.comparisons(&texts)?);
+                }
+                if any.is_empty() {
+                    found(&mut self.faults, StyleError::Demand { place: item.place });
+                    return None;
+                }
+                Some(Demand::Either(any))
+            }
+            _ => {
+                found(&mut self.faults, StyleError::Demand { place: table.place });
+                None
+            }
+        }
+    }
+
+    fn comparisons(&mut self, texts: &[Said<String>]) -> Option<Vec<Comparison>> {
+        let read: Vec<Option<Comparison>> = texts.iter().map(|t| self.parse(t, grammar::read_comparison)).collect();
+        read.into_iter().collect()
+    }
+}
+
+fn said(item: &Item) -> Option<Said<String>> {
+    match &item.node {
+        Node::Text(text) => Some(Said {
+            value: text.clone(),
+            place: item.place,
+        }),
+        _ => None,
+    }
+}
