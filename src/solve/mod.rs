@@ -1,1 +1,233 @@
-//! solve
+//! Answers a [`Program`]: exact, deterministic, proved.
+//!
+//! ```text
+//! problem   bounds, groups, rows             proof     refutations as data
+//! search    decides one problem              check     replays, and shares no code with search
+//!   propagate, scope, lp                     conflict  irreducible conflicts
+//! stages    the ordered preferences          held      why an unknown stops where it does
+//! ```
+//!
+//! Numbers are ticks, and whole. Floats occur in `lp` alone, and only propose. Whatever is returned
+//! was accepted by [`check`] first: values row by row, "cannot be better", "cannot be kept" and
+//! "does not fit" by replaying a [`proof`]. A limit that is met never becomes "does not fit".
+//!
+//! This room imports [`program`](crate::program) and nothing else of the crate.
+
+mod book;
+mod certificate;
+pub mod check;
+pub mod conflict;
+mod held;
+mod limits;
+mod lp;
+pub mod problem;
+pub mod proof;
+mod propagate;
+mod scope;
+mod search;
+mod solution;
+mod stages;
+
+pub use limits::{Limits, Why};
+pub use search::{Answer, Hint, decide};
+pub use solution::{
+    Certificate, Claim, Conflict, Held, Holder, Origin, Solution, StageOutcome, Stats, Verdict,
+};
+
+use crate::program::{Force, Program, Stage};
+use book::Book;
+use held::Owners;
+use limits::Meter;
+use scope::Scope;
+use search::{Reply, Solver};
+use stages::Run;
+use std::time::Instant;
+
+/// Solves a program: musts first, then its stages in order.
+///
+/// The same program always gives the same answer unless the clock of `limits` was met, and the
+/// verdict says so. Nothing in a program makes this panic; numbers too large to be added exactly
+/// give [`Verdict::Undecided`].
+#[must_use]
+pub fn solve(program: &Program, limits: &Limits) -> Solution {
+    let until = Instant::now().checked_add(limits.clock_in_all);
+    let owners = Owners::new(program);
+    let mut book = match Book::open(program, |row| owners.is_must(row)) {
+        Ok(book) => book,
+        Err(why) => return undecided(why),
+    };
+    if program.instances.iter().any(|it| is_malformed(it, program)) {
+        return undecided(Why::Malformed);
+    }
+    look_towards_the_stages(program, &mut book.solver);
+    let scope = Scope::whole(&book.solver.engine);
+    let reply = book.solver.ask(&scope, 0, &mut Meter::new(limits, until));
+    if let Reply::Unsettled(why) = reply {
+        return undecided(why);
+    }
+    let mut run = Run {
+        program,
+        limits,
+        until,
+        owners,
+        musts: book.clone(),
+        wishes: book.clone(),
+        witness: book.solver.found.clone(),
+        book,
+        kept: program
+            .instances
+            .iter()
+            .map(|it| it.force == Force::Must)
+            .collect(),
+        held_by: vec![None; program.unknowns.len()],
+        certificates: Vec::new(),
+        met: Vec::new(),
+        stats: Stats {
+            questions: 1,
+            ..Stats::default()
+        },
+    };
+    if let Reply::Fails(proof) = reply {
+        return run.conflict(proof);
+    }
+    let mut stages = Vec::with_capacity(program.stages.len());
+    for at in 0..program.stages.len() {
+        let outcome = run.stage(at);
+        stages.push(outcome);
+    }
+    run.finish(stages)
+}
+
+fn is_malformed(instance: &crate::program::Instance, program: &Program) -> bool {
+    instance.rows.end > program.rows.len()
+        || instance.group.is_some_and(|id| {
+            let group = program.groups.get(id.0 as usize);
+            group.is_none_or(|it| instance.force == Force::Wish && it.alternatives.is_empty())
+        })
+}
+
+/// Hints for the first witness: each unknown towards the first stage that names it. The unknowns
+/// of the first stages tie the album together.
+fn look_towards_the_stages(program: &Program, solver: &mut Solver) {
+    for (at, stage) in program.stages.iter().enumerate().rev() {
+        let Stage::Best { objective, .. } = stage else {
+            continue;
+        };
+        for &(unknown, times) in objective {
+            let place = unknown.0 as usize;
+            if place < solver.hints.len() {
+                solver.hints[place] = if times > 0 { Hint::Most } else { Hint::Least };
+                solver.first[place] |= at < program.first_stages;
+            }
+        }
+    }
+}
+
+fn undecided(why: Why) -> Solution {
+    Solution {
+        verdict: Verdict::Undecided { why },
+        values: Vec::new(),
+        taken: Vec::new(),
+        stages: Vec::new(),
+        held_by: Vec::new(),
+        unlimited: Vec::new(),
+        certificates: Vec::new(),
+        stats: Stats::default(),
+    }
+}
+
+impl Run<'_> {
+    /// Reduces a proof that the musts cannot hold to few of them.
+    fn conflict(mut self, proof: proof::Proof) -> Solution {
+        let program = self.program;
+        let mut members: Vec<Vec<u32>> = vec![Vec::new(); program.instances.len()];
+        let mut background = Vec::new();
+        // The rows of the first proof are a conflict already; the rest need not be looked at.
+        for row in proof::rows_used(&proof) {
+            let Origin::Row(id) = self.book.origins[row as usize] else {
+                continue;
+            };
+            match self.owners.of_row(id.0 as usize) {
+                Some(instance) => members[instance.0 as usize].push(row),
+                None => background.push(row),
+            }
+        }
+        let mut order: Vec<usize> = (0..members.len()).rev().collect();
+        order.retain(|&at| !members[at].is_empty());
+        let problem = self.book.solver.engine.problem();
+        let core = conflict::irreducible(problem, &members, &background, &order, self.limits);
+        let (instances, proof, proved_minimal) = match core {
+            Ok(core) => (core.members, core.proof, core.proved_minimal),
+            // The first proof stands, whatever a later question met.
+            Err(_) => (order.into_iter().rev().collect(), proof, false),
+        };
+        let instances = instances
+            .into_iter()
+            .map(|at| crate::program::InstanceId(at as u32))
+            .collect();
+        let certificate = self.book.certify(Claim::Conflict, proof);
+        let certificate = match self.certify(certificate) {
+            Ok(certificate) => certificate,
+            Err(why) => return undecided(why),
+        };
+        let rows = self.certificates[certificate]
+            .origins
+            .iter()
+            .filter_map(|origin| match origin {
+                Origin::Row(id) if self.owners.of_row(id.0 as usize).is_none() => Some(*id),
+                _ => None,
+            })
+            .collect();
+        self.stats.nodes = self.book.solver.visited;
+        Solution {
+            verdict: Verdict::Conflict(Conflict {
+                instances,
+                rows,
+                proved_minimal,
+                certificate,
+            }),
+            certificates: self.certificates,
+            stats: self.stats,
+            ..undecided(Why::Refused)
+        }
+    }
+
+    fn finish(mut self, stages: Vec<StageOutcome>) -> Solution {
+        if check::witness(self.book.solver.engine.problem(), &self.witness).is_err() {
+            return undecided(Why::Refused);
+        }
+        self.stats.witnesses_checked += 1;
+        self.stats.nodes = self.book.solver.visited;
+        let unlimited = self
+            .program
+            .unknowns
+            .iter()
+            .zip(&self.witness.values)
+            .enumerate()
+            .filter(|(_, (unknown, value))| unknown.open && **value == unknown.most)
+            .map(|(at, _)| crate::program::UnknownId(at as u32))
+            .collect();
+        let taken = self.witness.taken.iter().enumerate().map(|(at, &taken)| {
+            let owner = self
+                .owners
+                .wish_of_group(crate::program::GroupId(at as u32));
+            owner.is_none_or(|wish| self.kept[wish]).then_some(taken)
+        });
+        Solution {
+            verdict: if self.met.is_empty() {
+                Verdict::FitsBest
+            } else {
+                Verdict::FitsFound {
+                    reproducible: self.met.iter().all(|why| why.is_reproducible()),
+                }
+            },
+            taken: taken.collect(),
+            values: self.witness.values,
+            stages,
+            held_by: self.held_by,
+            unlimited,
+            certificates: self.certificates,
+            stats: self.stats,
+        }
+    }
+}

@@ -1,0 +1,137 @@
+//! Irreducible conflicts: members that fail together, while without any one of them the rest can
+//! hold.
+//!
+//! A proof names the rows it used, which are few; the deletion filter then works on those alone.
+
+use super::check;
+use super::limits::{Limits, Meter, Why};
+use super::problem::Problem;
+use super::proof::{Proof, rows_used};
+use super::scope::Scope;
+use super::search::{Reply, Solver};
+
+/// A conflict.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Core {
+    /// Places in the list of members, ascending.
+    pub members: Vec<usize>,
+    /// Refutes the members' rows and the background, in the problem's numbers.
+    pub proof: Proof,
+    /// Each member is needed, and that was settled for each. Otherwise a limit was met, and the
+    /// member in question was kept.
+    pub proved_minimal: bool,
+}
+
+/// Why there is no core.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoCore {
+    /// All rows can hold together.
+    Holds,
+    /// A limit was met at the first question.
+    Unsettled(Why),
+}
+
+/// Reduces `members`, each a list of rows of `problem`, to an irreducible conflict beside the rows
+/// of `background`, which always hold. Rows in neither do not take part.
+///
+/// Members are left out one at a time in the given `order` (places in `members`; those not named
+/// stay in), so that the ones named last are the likeliest to remain.
+///
+/// # Errors
+/// Where there is no conflict, or a limit was met before one was proved.
+pub fn irreducible(
+    problem: &Problem,
+    members: &[Vec<u32>],
+    background: &[u32],
+    order: &[usize],
+    limits: &Limits,
+) -> Result<Core, NoCore> {
+    let rows = problem.rows().len();
+    let mut filter = Filter {
+        solver: Solver::new(problem.clone()),
+        enabled: vec![false; rows],
+        members,
+        limits,
+    };
+    for &row in background.iter().chain(members.iter().flatten()) {
+        if let Some(place) = filter.enabled.get_mut(row as usize) {
+            *place = true;
+        }
+    }
+    let mut proof = match filter.ask() {
+        Reply::Fails(proof) => proof,
+        Reply::Holds => return Err(NoCore::Holds),
+        Reply::Unsettled(why) => return Err(NoCore::Unsettled(why)),
+    };
+    let mut kept: Vec<bool> = vec![true; members.len()];
+    filter.keep_used(&mut kept, &proof, background);
+    let mut proved_minimal = true;
+    for &member in order {
+        if !kept.get(member).copied().unwrap_or(false) {
+            continue;
+        }
+        kept[member] = false;
+        filter.enable(&kept, background);
+        match filter.ask() {
+            Reply::Fails(shorter) => {
+                proof = shorter;
+                filter.keep_used(&mut kept, &proof, background);
+            }
+            Reply::Holds => kept[member] = true,
+            Reply::Unsettled(_) => {
+                kept[member] = true;
+                proved_minimal = false;
+            }
+        }
+    }
+    proved_minimal &= (0..members.len()).all(|at| !kept[at] || order.contains(&at));
+    Ok(Core {
+        members: (0..members.len()).filter(|&at| kept[at]).collect(),
+        proof,
+        proved_minimal,
+    })
+}
+
+struct Filter<'a> {
+    solver: Solver,
+    enabled: Vec<bool>,
+    members: &'a [Vec<u32>],
+    limits: &'a Limits,
+}
+
+impl Filter<'_> {
+    fn ask(&mut self) -> Reply {
+        self.solver.engine.restart(&self.enabled);
+        let scope = Scope::whole(&self.solver.engine);
+        let mut meter = Meter::new(self.limits, None);
+        let reply = self.solver.ask(&scope, 0, &mut meter);
+        // What the checker refuses is not known.
+        match reply {
+            Reply::Fails(proof) => match check::replay(self.solver.engine.problem(), &proof) {
+                Ok(()) => Reply::Fails(proof),
+                Err(_) => Reply::Unsettled(Why::Refused),
+            },
+            other => other,
+        }
+    }
+
+    /// A member stays only if the proof uses one of its rows. Those found to be needed do: the
+    /// rest would hold without them.
+    fn keep_used(&mut self, kept: &mut [bool], proof: &Proof, background: &[u32]) {
+        let used = rows_used(proof);
+        for (at, rows) in self.members.iter().enumerate() {
+            kept[at] &= rows.iter().any(|row| used.binary_search(row).is_ok());
+        }
+        self.enable(kept, background);
+    }
+
+    fn enable(&mut self, kept: &[bool], background: &[u32]) {
+        self.enabled.fill(false);
+        let members = self.members.iter().zip(kept).filter(|(_, kept)| **kept);
+        for &row in members.flat_map(|(rows, _)| rows).chain(background) {
+            if let Some(place) = self.enabled.get_mut(row as usize) {
+                *place = true;
+            }
+        }
+    }
+}

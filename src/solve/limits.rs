@@ -1,0 +1,89 @@
+//! How long a question may be thought about, and what it means to stop.
+
+use std::time::{Duration, Instant};
+
+/// Limits of a search. An answer that meets one is "not settled"; it is never "does not fit".
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    /// Search nodes for one question. The same input always stops at the same node.
+    pub nodes: u64,
+    /// Time for one question. An answer stopped by a clock cannot be reproduced.
+    pub clock: Duration,
+    /// Time for all questions of one program together.
+    pub clock_in_all: Duration,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            nodes: 50_000,
+            clock: Duration::from_secs(10),
+            clock_in_all: Duration::from_secs(60),
+        }
+    }
+}
+
+/// Why a question was left open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Why {
+    /// The node limit; reproducible.
+    Nodes,
+    /// Decisions nested too deep; reproducible.
+    Depth,
+    /// Numbers too large to be added exactly; reproducible.
+    TooLarge,
+    /// The problem names something that does not exist; reproducible.
+    Malformed,
+    /// The checker refused an answer. That is a defect of this program; reproducible.
+    Refused,
+    /// The clock; not reproducible.
+    Clock,
+}
+
+impl Why {
+    /// Whether the same input always stops here.
+    #[must_use]
+    pub fn is_reproducible(self) -> bool {
+        self != Why::Clock
+    }
+}
+
+/// The clock is looked at once in so many nodes.
+const NODES_PER_LOOK: u64 = 32;
+
+/// What is left of the limits of one question.
+#[derive(Clone, Debug)]
+pub(super) struct Meter {
+    left: u64,
+    until: Instant,
+    met: Option<Why>,
+}
+
+impl Meter {
+    pub fn new(limits: &Limits, all_until: Option<Instant>) -> Self {
+        let now = Instant::now();
+        // A clock limit beyond what the clock can hold is no limit worth a panic.
+        let until = now
+            .checked_add(limits.clock)
+            .unwrap_or(now + Duration::from_secs(1 << 31));
+        Self {
+            left: limits.nodes,
+            until: all_until.map_or(until, |all| all.min(until)),
+            met: None,
+        }
+    }
+
+    /// Counts one node.
+    pub fn node(&mut self) -> Result<(), Why> {
+        if let Some(why) = self.met {
+            return Err(why);
+        }
+        if self.left == 0 {
+            self.met = Some(Why::Nodes);
+        } else if self.left % NODES_PER_LOOK == 0 && Instant::now() >= self.until {
+            self.met = Some(Why::Clock);
+        }
+        self.left = self.left.saturating_sub(1);
+        self.met.map_or(Ok(()), Err)
+    }
+}

@@ -1,0 +1,618 @@
+//! The decision procedure: do whole numbers satisfy the rows, and if not, why not.
+//!
+//! At each node: propagate; take what is left apart into independent components; settle each alone
+//! (one that fails, fails the node). A component is tried at the hints, then, if the unknowns
+//! flagged as `first` tie it together, block by block; then by the LP; then it is branched on,
+//! groups before unknowns. A child's failure says which decisions it rests on: where the node's
+//! own decision is not among them, the failure is the node's and no other child is looked at
+//! (conflict-directed backjumping, Prosser 1993).
+
+use super::check;
+use super::limits::{Limits, Meter, Why};
+use super::lp::{self, Relaxed};
+use super::problem::{Bounds, Problem, Side, Witness};
+use super::proof::{End, Node, Proof};
+use super::propagate::{Engine, Literals, bound_literal};
+use super::scope::{self, Places, Scope};
+
+/// Decisions nested deeper than this are given up; it keeps the stack small.
+const DEEPEST: u32 = 300;
+/// A component with more unknowns than this is not given to the LP.
+const LP_UNKNOWNS: usize = 60;
+/// Conflicts that a dive may meet before it is given up.
+const DIVE_CONFLICTS: u32 = 6;
+
+/// Where to look for an unknown's value first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hint {
+    /// Small values.
+    Least,
+    /// Large values.
+    Most,
+    /// This value (ticks), or the nearest one possible.
+    At(i64),
+}
+
+impl Hint {
+    pub(super) fn within(self, bounds: Bounds) -> i64 {
+        match self {
+            Hint::Least => bounds.least,
+            Hint::Most => bounds.most,
+            Hint::At(value) => value.max(bounds.least).min(bounds.most),
+        }
+    }
+}
+
+/// The answer to a question.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Answer {
+    /// These values satisfy every row.
+    Holds(Witness),
+    /// No values do.
+    Fails(Proof),
+    /// A limit was met; either may be true.
+    Unsettled(Why),
+}
+
+/// Decides a problem.
+///
+/// `hints` are looked at first, one for each unknown (missing ones mean small); `first` names
+/// unknowns that tie otherwise independent blocks together. Neither changes what is true, only
+/// which witness or proof is found. Both kinds of answer were re-checked by [`check`].
+#[must_use]
+pub fn decide(problem: &Problem, hints: &[Hint], first: &[u32], limits: &Limits) -> Answer {
+    let mut solver = Solver::new(problem.clone());
+    for (place, &hint) in solver.hints.iter_mut().zip(hints) {
+        *place = hint;
+    }
+    for &unknown in first {
+        if let Some(place) = solver.first.get_mut(unknown as usize) {
+            *place = true;
+        }
+    }
+    let scope = Scope::whole(&solver.engine);
+    let answer = match solver.ask(&scope, 0, &mut Meter::new(limits, None)) {
+        Reply::Holds => Answer::Holds(solver.found),
+        Reply::Fails(proof) => Answer::Fails(proof),
+        Reply::Unsettled(why) => Answer::Unsettled(why),
+    };
+    let accepted = match &answer {
+        Answer::Holds(witness) => check::witness(problem, witness).is_ok(),
+        Answer::Fails(proof) => check::replay(problem, proof).is_ok(),
+        Answer::Unsettled(_) => true,
+    };
+    if accepted {
+        answer
+    } else {
+        Answer::Unsettled(Why::Refused)
+    }
+}
+
+/// As [`Answer`]; the witness is in [`Solver::found`].
+pub(super) enum Reply {
+    Holds,
+    Fails(Proof),
+    Unsettled(Why),
+}
+
+enum Outcome {
+    Holds,
+    Fails(Failure),
+    Unsettled(Why),
+}
+
+/// A node of the proof, and the changed literals that it rests on.
+struct Failure {
+    node: u32,
+    needed: Literals,
+}
+
+/// An engine with what a search over it needs.
+#[derive(Clone, Debug)]
+pub(super) struct Solver {
+    pub engine: Engine,
+    pub hints: Vec<Hint>,
+    /// The alternative of each group to look at first.
+    pub favoured: Vec<u32>,
+    pub first: Vec<bool>,
+    /// After a question that holds: values for everything in its scope.
+    pub found: Witness,
+    pub places: Places,
+    nodes: Vec<Node>,
+    /// Splits of each unknown on the present path.
+    splits: Vec<u32>,
+    /// Nodes looked at since the solver was made.
+    pub visited: u64,
+}
+
+impl Solver {
+    pub fn new(problem: Problem) -> Self {
+        let unknowns = problem.unknowns().len();
+        let groups = problem.groups().len();
+        Self {
+            hints: vec![Hint::Least; unknowns],
+            favoured: vec![0; groups],
+            first: vec![false; unknowns],
+            found: Witness {
+                values: problem
+                    .unknowns()
+                    .iter()
+                    .map(|bounds| bounds.least)
+                    .collect(),
+                taken: vec![0; groups],
+            },
+            places: Places::default(),
+            nodes: Vec::new(),
+            splits: vec![0; unknowns],
+            visited: 0,
+            engine: Engine::new(problem),
+        }
+    }
+
+    /// Decides the rows of a scope under the present bounds, which it leaves as they are but for
+    /// the rows woken since `mark`. A proof starts from the problem's own bounds.
+    pub fn ask(&mut self, scope: &Scope, mark: usize, meter: &mut Meter) -> Reply {
+        self.nodes.clear();
+        if let Some(end) = self.engine.empty() {
+            return Reply::Fails(Proof {
+                nodes: vec![Node {
+                    steps: Vec::new(),
+                    end,
+                }],
+            });
+        }
+        let outcome = self.node(scope, 0, meter);
+        match outcome {
+            Outcome::Holds => Reply::Holds,
+            Outcome::Unsettled(why) => Reply::Unsettled(why),
+            Outcome::Fails(failure) => {
+                self.engine.undo(mark);
+                let failure = self.preface(failure, 0);
+                Reply::Fails(Proof::gather(&mut self.nodes, failure.node))
+            }
+        }
+    }
+
+    /// Refutes by propagation alone, or says nothing.
+    pub fn refute(&mut self) -> Option<Proof> {
+        let row = self.engine.propagate().err()?;
+        self.nodes.clear();
+        let failure = self.fail(End::Violated { row }, self.engine.behind_violation(row));
+        let failure = self.preface(failure, 0);
+        Some(Proof::gather(&mut self.nodes, failure.node))
+    }
+
+    fn fail(&mut self, end: End, needed: Literals) -> Failure {
+        let node = self.nodes.len() as u32;
+        self.nodes.push(Node {
+            steps: Vec::new(),
+            end,
+        });
+        Failure { node, needed }
+    }
+
+    /// Puts the steps made since `mark` that a failure rests on before it.
+    fn preface(&mut self, mut failure: Failure, mark: usize) -> Failure {
+        let mut steps = self.engine.explain(&mut failure.needed, mark);
+        let node = &mut self.nodes[failure.node as usize];
+        steps.append(&mut node.steps);
+        node.steps = steps;
+        failure
+    }
+
+    fn node(&mut self, scope: &Scope, depth: u32, meter: &mut Meter) -> Outcome {
+        let mark = self.engine.mark();
+        self.visited += 1;
+        if let Err(row) = self.engine.propagate() {
+            let needed = self.engine.behind_violation(row);
+            let failure = self.fail(End::Violated { row }, needed);
+            return Outcome::Fails(self.preface(failure, mark));
+        }
+        let crept = self.engine.crept;
+        self.settle(scope);
+        let parts = scope::split(&self.engine, scope, |_| false, &mut self.places).parts;
+        let mut unsettled = None;
+        for part in &parts {
+            match self.component(part, depth, crept, meter) {
+                Outcome::Holds => {}
+                Outcome::Fails(failure) => return Outcome::Fails(self.preface(failure, mark)),
+                Outcome::Unsettled(why) => unsettled = Some(why),
+            }
+        }
+        unsettled.map_or(Outcome::Holds, Outcome::Unsettled)
+    }
+
+    /// Notes the value of everything in a scope: what is fixed, and for the rest what the hints
+    /// say. Components overwrite theirs.
+    fn settle(&mut self, scope: &Scope) {
+        for &unknown in &scope.unknowns {
+            let bounds = self.engine.bounds(unknown);
+            self.found.values[unknown as usize] = self.hints[unknown as usize].within(bounds);
+        }
+        for &group in &scope.groups {
+            if let Some(taken) = self.favoured_open(group) {
+                self.found.taken[group as usize] = taken;
+            }
+        }
+    }
+
+    fn favoured_open(&self, group: u32) -> Option<u32> {
+        let favoured = self.favoured[group as usize];
+        if self.engine.is_open(group, favoured) {
+            return Some(favoured);
+        }
+        self.engine.open_alternatives(group).next()
+    }
+
+    /// Whether the values noted satisfy the scope's rows; what is outside it is fixed.
+    fn noted_holds(&self, scope: &Scope) -> bool {
+        scope.rows.iter().all(|&id| {
+            let row = &self.engine.problem().rows()[id as usize];
+            let taken = |&(group, at): &(u32, u32)| {
+                if self.engine.is_decided(group) {
+                    self.engine.is_open(group, at)
+                } else {
+                    self.found.taken[group as usize] == at
+                }
+            };
+            if !row.guards.iter().all(taken) {
+                return true;
+            }
+            let sum: i128 = row
+                .terms
+                .iter()
+                .map(|&(unknown, coefficient)| {
+                    let bounds = self.engine.bounds(unknown);
+                    let value = if bounds.least == bounds.most {
+                        bounds.least
+                    } else {
+                        self.found.values[unknown as usize]
+                    };
+                    i128::from(coefficient) * i128::from(value)
+                })
+                .sum();
+            sum <= i128::from(row.most)
+        })
+    }
+
+    /// Settles a component at a fixpoint of propagation. It was settled at the hints by `node`.
+    fn component(&mut self, scope: &Scope, depth: u32, crept: bool, meter: &mut Meter) -> Outcome {
+        self.settle(scope);
+        if self.noted_holds(scope) {
+            return Outcome::Holds;
+        }
+        if let Err(why) = meter.node() {
+            return Outcome::Unsettled(why);
+        }
+        if depth >= DEEPEST {
+            return Outcome::Unsettled(Why::Depth);
+        }
+        if let Some(outcome) = self.blocks(scope, depth, meter) {
+            return outcome;
+        }
+        let mut point = None;
+        let groups_decided = scope.groups.is_empty();
+        if (groups_decided || crept) && scope.unknowns.len() <= LP_UNKNOWNS {
+            if !crept && self.dive(scope) {
+                return Outcome::Holds;
+            }
+            match lp::relax(&self.engine, scope, &self.hints) {
+                Relaxed::Point(values) if groups_decided => {
+                    if self.rounded_holds(scope, &values) {
+                        return Outcome::Holds;
+                    }
+                    point = Some(values);
+                }
+                Relaxed::Empty => {
+                    if let Some(found) = lp::farkas(&self.engine, scope) {
+                        let needed = self.engine.behind_sum(&found.multipliers, &found.combined);
+                        return Outcome::Fails(self.fail(
+                            End::Farkas {
+                                multipliers: found.multipliers,
+                            },
+                            needed,
+                        ));
+                    }
+                }
+                Relaxed::Point(_) | Relaxed::Nothing => {}
+            }
+        }
+        let group = scope
+            .groups
+            .iter()
+            .copied()
+            .min_by_key(|&group| self.engine.open_count(group));
+        match group {
+            Some(group) => self.either(scope, group, depth, meter),
+            None => self.branch(scope, point.as_deref(), depth, meter),
+        }
+    }
+
+    fn rounded_holds(&mut self, scope: &Scope, point: &[f64]) -> bool {
+        [f64::round, f64::floor, f64::ceil]
+            .into_iter()
+            .any(|round| {
+                for (&unknown, &value) in scope.unknowns.iter().zip(point) {
+                    // A cast of a finite float saturates; the bounds do the rest.
+                    self.found.values[unknown as usize] =
+                        Hint::At(round(value) as i64).within(self.engine.bounds(unknown));
+                }
+                self.noted_holds(scope)
+            })
+    }
+
+    /// Where unknowns flagged as first tie blocks together: each block is settled with those
+    /// unknowns free. One that fails, fails all. If the blocks agree on the tying values, all
+    /// holds; where two differ, the search splits between their values.
+    fn blocks(&mut self, scope: &Scope, depth: u32, meter: &mut Meter) -> Option<Outcome> {
+        let ties: Vec<u32> = scope
+            .unknowns
+            .iter()
+            .copied()
+            .filter(|&unknown| self.first[unknown as usize])
+            .collect();
+        if ties.is_empty() || ties.len() == scope.unknowns.len() {
+            return None;
+        }
+        let first = &self.first;
+        let apart = scope::split(
+            &self.engine,
+            scope,
+            |unknown| first[unknown as usize],
+            &mut self.places,
+        );
+        if apart.parts.len() < 2 {
+            return None;
+        }
+        let kept: Vec<Hint> = ties.iter().map(|&tie| self.hints[tie as usize]).collect();
+        let outcome = self.settle_blocks(&ties, &apart, depth, meter);
+        for (&tie, hint) in ties.iter().zip(kept) {
+            self.hints[tie as usize] = hint;
+        }
+        Some(match outcome {
+            Err(outcome) => outcome,
+            Ok(apart) => match apart {
+                None => Outcome::Holds,
+                Some((tie, low, high)) => {
+                    let middle = low + (high - low) / 2;
+                    let bounds = self.engine.bounds(tie);
+                    let hint = self.hints[tie as usize].within(bounds);
+                    let at = if low <= hint && hint < high {
+                        hint
+                    } else {
+                        middle
+                    };
+                    self.split(scope, tie, at, hint <= at, depth, meter)
+                }
+            },
+        })
+    }
+
+    /// `Ok(None)`: all blocks agree. `Ok(Some((tie, low, high)))`: two blocks want these.
+    #[allow(clippy::type_complexity)] // one private triple, explained above
+    fn settle_blocks(
+        &mut self,
+        ties: &[u32],
+        apart: &scope::Parts,
+        depth: u32,
+        meter: &mut Meter,
+    ) -> Result<Option<(u32, i64, i64)>, Outcome> {
+        let mut wanted: Vec<Option<(i64, i64)>> = vec![None; ties.len()];
+        let mut unsettled = None;
+        for part in &apart.parts {
+            let mut block = part.clone();
+            block.unknowns.extend(ties);
+            block.unknowns.sort_unstable();
+            block.rows.extend(&apart.between);
+            let mark = self.engine.mark();
+            let outcome = self.node(&block, depth + 1, meter);
+            self.engine.undo(mark);
+            match outcome {
+                Outcome::Fails(failure) => return Err(Outcome::Fails(failure)),
+                Outcome::Unsettled(why) => unsettled = Some(why),
+                Outcome::Holds => {
+                    for (at, &tie) in ties.iter().enumerate() {
+                        let value = self.found.values[tie as usize];
+                        let range = wanted[at].get_or_insert((value, value));
+                        *range = (range.0.min(value), range.1.max(value));
+                        self.hints[tie as usize] = Hint::At(value);
+                    }
+                }
+            }
+        }
+        if let Some(why) = unsettled {
+            return Err(Outcome::Unsettled(why));
+        }
+        let widest = ties
+            .iter()
+            .zip(&wanted)
+            .filter_map(|(&tie, range)| range.map(|(low, high)| (tie, low, high)))
+            .filter(|&(_, low, high)| low < high)
+            .max_by_key(|&(tie, low, high)| (high.abs_diff(low), std::cmp::Reverse(tie)));
+        Ok(widest)
+    }
+
+    /// Follows the hints with propagation and almost no way back.
+    fn dive(&mut self, scope: &Scope) -> bool {
+        let start = self.engine.mark();
+        let mut conflicts = 0;
+        for &unknown in &scope.unknowns {
+            while !self.engine.is_fixed(unknown) {
+                let bounds = self.engine.bounds(unknown);
+                let value = self.hints[unknown as usize].within(bounds);
+                let mark = self.engine.mark();
+                if value > bounds.least {
+                    self.engine.assume_bound(unknown, Side::Least, value);
+                }
+                if value < bounds.most {
+                    self.engine.assume_bound(unknown, Side::Most, value);
+                }
+                if self.engine.propagate().is_ok() {
+                    continue;
+                }
+                self.engine.undo(mark);
+                conflicts += 1;
+                // The value is excluded; an end of the range can be cut off.
+                if value == bounds.least {
+                    self.engine.assume_bound(unknown, Side::Least, value + 1);
+                } else {
+                    self.engine.assume_bound(unknown, Side::Most, value - 1);
+                }
+                if conflicts > DIVE_CONFLICTS || self.engine.propagate().is_err() {
+                    self.engine.undo(start);
+                    return false;
+                }
+            }
+        }
+        self.settle(scope);
+        let holds = self.noted_holds(scope);
+        self.engine.undo(start);
+        holds
+    }
+
+    fn branch(
+        &mut self,
+        scope: &Scope,
+        point: Option<&[f64]>,
+        depth: u32,
+        meter: &mut Meter,
+    ) -> Outcome {
+        if let Some(point) = point {
+            let fraction = |value: f64| (value - value.round()).abs();
+            let most = scope
+                .unknowns
+                .iter()
+                .zip(point)
+                .filter(|&(_, &value)| fraction(value) > 1e-6)
+                .max_by(|one, other| fraction(*one.1).total_cmp(&fraction(*other.1)));
+            if let Some((&unknown, &value)) = most {
+                let bounds = self.engine.bounds(unknown);
+                let at = value.floor() as i64;
+                if bounds.least <= at && at < bounds.most {
+                    let below = value - value.floor() <= 0.5;
+                    return self.split(scope, unknown, at, below, depth, meter);
+                }
+            }
+        }
+        let width = |unknown: u32| {
+            let bounds = self.engine.bounds(unknown);
+            bounds.most.abs_diff(bounds.least)
+        };
+        let narrowest = scope
+            .unknowns
+            .iter()
+            .copied()
+            .min_by_key(|&unknown| (!self.first[unknown as usize], width(unknown)));
+        let Some(unknown) = narrowest else {
+            // A component without unknowns has groups, and was branched on those.
+            return Outcome::Unsettled(Why::Refused);
+        };
+        let bounds = self.engine.bounds(unknown);
+        let hint = self.hints[unknown as usize].within(bounds);
+        if self.splits[unknown as usize] > 1 {
+            let middle = bounds.least + (width(unknown) / 2) as i64;
+            // Half of the width, rounded down, is below the most.
+            return self.split(scope, unknown, middle, hint <= middle, depth, meter);
+        }
+        let (at, below) = if hint == bounds.most {
+            (bounds.most - 1, false)
+        } else {
+            (hint, true)
+        };
+        self.split(scope, unknown, at, below, depth, meter)
+    }
+
+    /// Both sides of `unknown <= at`, where `least <= at < most`.
+    fn split(
+        &mut self,
+        scope: &Scope,
+        unknown: u32,
+        at: i64,
+        below_first: bool,
+        depth: u32,
+        meter: &mut Meter,
+    ) -> Outcome {
+        let below = (Side::Most, at);
+        let above = (Side::Least, at + 1);
+        let order = if below_first {
+            [below, above]
+        } else {
+            [above, below]
+        };
+        let mut children = [0; 2];
+        let mut needed = Literals::default();
+        let mut unsettled = None;
+        for (side, to) in order {
+            let mark = self.engine.mark();
+            self.splits[unknown as usize] += 1;
+            self.engine.assume_bound(unknown, side, to);
+            let outcome = self.node(scope, depth + 1, meter);
+            self.splits[unknown as usize] -= 1;
+            self.engine.undo(mark);
+            match outcome {
+                Outcome::Holds => return Outcome::Holds,
+                Outcome::Unsettled(why) => unsettled = Some(why),
+                Outcome::Fails(mut failure) => {
+                    if !failure.needed.remove(bound_literal(unknown, side)) {
+                        return Outcome::Fails(failure);
+                    }
+                    // The bound that stood here before may have been used below; a proof that
+                    // needs the decision starts from it.
+                    needed.union(&failure.needed);
+                    children[usize::from(side == Side::Least)] = failure.node;
+                }
+            }
+        }
+        if let Some(why) = unsettled {
+            return Outcome::Unsettled(why);
+        }
+        let [below, above] = children;
+        Outcome::Fails(self.fail(
+            End::Split {
+                unknown,
+                at,
+                below,
+                above,
+            },
+            needed,
+        ))
+    }
+
+    /// Every open alternative of a group.
+    fn either(&mut self, scope: &Scope, group: u32, depth: u32, meter: &mut Meter) -> Outcome {
+        let mut order: Vec<u32> = self.engine.open_alternatives(group).collect();
+        let favoured = self.favoured[group as usize];
+        // A stable sort: the favoured one first, the rest in the table's order.
+        order.sort_by_key(|&alternative| alternative != favoured);
+        let mut children = Vec::with_capacity(order.len());
+        let mut needed = Literals::default();
+        self.engine.add_struck(group, None, &mut needed);
+        let mut unsettled = None;
+        for &alternative in &order {
+            let mark = self.engine.mark();
+            self.engine.assume_taken(group, alternative);
+            let outcome = self.node(scope, depth + 1, meter);
+            self.engine.undo(mark);
+            match outcome {
+                Outcome::Holds => return Outcome::Holds,
+                Outcome::Unsettled(why) => unsettled = Some(why),
+                Outcome::Fails(mut failure) => {
+                    let mut rests_on_it = false;
+                    for &other in order.iter().filter(|&&other| other != alternative) {
+                        let literal = self.engine.alternative_literal(group, other);
+                        rests_on_it |= failure.needed.remove(literal);
+                    }
+                    if !rests_on_it {
+                        return Outcome::Fails(failure);
+                    }
+                    needed.union(&failure.needed);
+                    children.push((alternative, failure.node));
+                }
+            }
+        }
+        if let Some(why) = unsettled {
+            return Outcome::Unsettled(why);
+        }
+        Outcome::Fails(self.fail(End::Either { group, children }, needed))
+    }
+}
