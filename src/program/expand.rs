@@ -5,7 +5,7 @@
 //! `sum a x <= b` over whole unknowns keeps only the whole part of `b` after the common divisor
 //! is taken out. May import every room before `program`.
 
-use super::model::{ChoiceKey, Choice, Form, Item, Model, NoValue, Picks, Scope, Value, difference};
+use super::model::{Choice, ChoiceKey, Form, Item, Model, NoValue, Picks, Scope, Value, difference};
 use super::prefer;
 use super::*;
 use crate::album::{self, Album};
@@ -35,9 +35,19 @@ pub struct Expanded {
     /// [`Program::stages`].
     pub stage_titles: Vec<String>,
     /// Unknowns that are sizes of things, in the order of the style, and the thing they belong to.
-    pub sizes: Vec<(ThingId, String, UnknownId)>,
+    pub sizes: Vec<SizeOf>,
     /// Units of the ruler.
     pub ruler: Ruler,
+}
+
+/// An unknown that is a size of a thing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SizeOf {
+    pub thing: ThingId,
+    pub field: String,
+    pub unknown: UnknownId,
+    /// Place of its declaration in [`Style::unknowns`].
+    pub declared: usize,
 }
 
 /// Why a style cannot be laid over an album.
@@ -172,8 +182,8 @@ pub fn expand(style: &Style, album: &Album) -> Result<Expanded, Vec<ExpandError>
     for choice in &style.choices {
         maker.choice(choice);
     }
-    for unknown in &style.unknowns {
-        maker.unknown(unknown);
+    for (index, unknown) in style.unknowns.iter().enumerate() {
+        maker.unknown(index, unknown);
     }
     for (index, rule) in style.rules.iter().enumerate() {
         maker.rule(index, rule);
@@ -341,7 +351,7 @@ impl Maker<'_> {
         }
     }
 
-    fn unknown(&mut self, rule: &crate::style::UnknownRule) {
+    fn unknown(&mut self, declared: usize, rule: &crate::style::UnknownRule) {
         for scope in self.model().scopes(&rule.bindings) {
             if !self.applies(&rule.name.to_string(), &rule.when, &scope) {
                 continue;
@@ -351,7 +361,8 @@ impl Maker<'_> {
                 continue;
             };
             let field = rule.name.last().to_owned();
-            if self.model().scene.thing(thing).facts.contains_key(&field) {
+            let known = self.model().scene.thing(thing).facts.contains_key(&field);
+            if known || self.model().unknowns.contains_key(&(thing, field.clone())) {
                 continue;
             }
             let least = match &rule.least {
@@ -374,7 +385,12 @@ impl Maker<'_> {
                 open: true,
             });
             self.out.model.unknowns.insert((thing, field.clone()), id);
-            self.out.sizes.push((thing, field, id));
+            self.out.sizes.push(SizeOf {
+                thing,
+                field,
+                unknown: id,
+                declared,
+            });
         }
     }
 

@@ -57,8 +57,8 @@ fn first_unknowns(maker: &Maker<'_>) -> BTreeSet<UnknownId> {
         .collect();
     let scene = &maker.out.model.scene;
     (maker.out.sizes.iter())
-        .filter(|(thing, _, _)| first.contains(scene.thing(*thing).label.as_str()))
-        .map(|(_, _, id)| *id)
+        .filter(|s| first.contains(scene.thing(s.thing).label.as_str()))
+        .map(|s| s.unknown)
         .collect()
 }
 
@@ -89,24 +89,21 @@ fn speaks_only_of(
 /// Each unknown's and each choice's own preference, in the order of the style's file.
 fn own_preferences(maker: &mut Maker<'_>, first: bool) {
     enum Own<'a> {
-        Unknown(&'a crate::style::UnknownRule),
+        Unknown(usize, &'a crate::style::UnknownRule),
         Choice(&'a crate::style::ChoiceRule),
     }
     let style = maker.style;
     let mut all: Vec<(Place, Own<'_>)> = Vec::new();
-    all.extend(style.unknowns.iter().filter(|u| u.first == first).map(|u| (u.place, Own::Unknown(u))));
+    let unknowns = style.unknowns.iter().enumerate().filter(|(_, u)| u.first == first);
+    all.extend(unknowns.map(|(n, u)| (u.place, Own::Unknown(n, u))));
     all.extend(style.choices.iter().filter(|c| c.first == first).map(|c| (c.place, Own::Choice(c))));
     all.sort_by_key(|(place, _)| *place);
     for (_, own) in all {
         match own {
-            Own::Unknown(rule) => {
-                let here = |maker: &Maker<'_>| -> Vec<(ThingId, UnknownId)> {
-                    let scopes = maker.out.model.scopes(&rule.bindings);
-                    let things = scopes.iter().filter_map(|s| maker.out.model.head(rule.name.head(), s));
-                    let key = |t: ThingId| (t, rule.name.last().to_owned());
-                    things.filter_map(|t| Some((t, *maker.out.model.unknowns.get(&key(t))?))).collect()
-                };
-                for (thing, id) in here(maker) {
+            Own::Unknown(declared, rule) => {
+                let of_rule = maker.out.sizes.iter().filter(|s| s.declared == declared);
+                let here: Vec<(ThingId, UnknownId)> = of_rule.map(|s| (s.thing, s.unknown)).collect();
+                for (thing, id) in here {
                     if let Prefer::LargestWith(other) = &rule.prefer {
                         let fields = [rule.name.last().to_owned(), other.last().to_owned()];
                         let title = maker.out.model.scene.thing(thing).label.clone();
@@ -311,12 +308,12 @@ fn has_sizes(maker: &Maker<'_>, thing: ThingId, field: Option<&str>) -> bool {
 fn known_names(maker: &Maker<'_>, whole: bool) -> Vec<String> {
     let scene = &maker.out.model.scene;
     let mut names = BTreeSet::new();
-    for (thing, field, _) in &maker.out.sizes {
-        let label = &scene.thing(*thing).label;
-        if whole && has_sizes(maker, *thing, None) {
+    for size in &maker.out.sizes {
+        let label = &scene.thing(size.thing).label;
+        if whole && has_sizes(maker, size.thing, None) {
             names.insert(label.clone());
         } else if !whole {
-            names.insert(scene.size_name(*thing, field));
+            names.insert(scene.size_name(size.thing, &size.field));
         }
     }
     names.into_iter().collect()

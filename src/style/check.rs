@@ -322,10 +322,9 @@ impl Checker<'_> {
             });
         }
         let named = named?;
-        let derived = vocabulary::derived(kind, field).is_some_and(|text| text.contains("pitch") || text.contains("first"));
         Some(Known {
             dimension: named.dimension,
-            unknown: derived,
+            unknown: named.found,
             optional: named.optional,
         })
     }

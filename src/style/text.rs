@@ -251,7 +251,9 @@ impl Reader {
         let choices: Vec<ChoiceRule> = choices.iter().filter_map(|t| self.choice(t)).collect();
         let rules = table.tables("rule", &RULE, &mut self.faults);
         let rules: Vec<Rule> = rules.iter().filter_map(|t| self.rule(t)).collect();
-        self.twice("unknown", unknowns.iter().map(|u| (u.name.to_string(), u.place)));
+        // An unknown may be there twice, each with its own `when` and its own preference.
+        let always = unknowns.iter().filter(|u| u.when.is_empty());
+        self.twice("unknown", always.map(|u| (u.name.to_string(), u.place)));
         self.twice("choice", choices.iter().map(|u| (u.name.to_string(), u.place)));
         self.twice("rule", rules.iter().map(|u| (u.name.clone(), u.place)));
         Style {

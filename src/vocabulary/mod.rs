@@ -40,6 +40,8 @@ pub struct Name {
     pub meaning: &'static str,
     /// It may be absent: ask with `given(...)` in a `when`.
     pub optional: bool,
+    /// It depends on what is still to be found.
+    pub found: bool,
 }
 
 const fn name(
@@ -54,6 +56,7 @@ const fn name(
         dimension,
         meaning,
         optional: false,
+        found: false,
     }
 }
 
@@ -69,6 +72,15 @@ const fn optional(
         dimension,
         meaning,
         optional: true,
+        found: false,
+    }
+}
+
+/// A length that depends on what is still to be found.
+const fn to_find(kind: &'static str, field: &'static str, meaning: &'static str) -> Name {
+    Name {
+        found: true,
+        ..name(kind, field, Dimension::Length, meaning)
     }
 }
 
@@ -82,10 +94,11 @@ pub const NAMES: &[Name] = &[
     name("album", "stack_at_holes", Length, "thickness of all leaves at their holes"),
     name("album", "stack_in_middle", Length, "thickness of all leaves in the middle, inserts included"),
     name("template", "count", Number, "holes in the template"),
+    name("template", "unequal", Flag, "a published pattern spaces its holes unequally"),
     name("template", "diameter", Length, "of a hole"),
     name("template", "radius", Length, "half the hole's diameter"),
     name("template", "rim", Length, "hole's centre to its rim, or to the rim of an eyelet"),
-    name("template", "span", Length, "lowest hole's centre to the highest hole's"),
+    to_find("template", "span", "lowest hole's centre to the highest hole's"),
     optional("template", "edge", Length, "hole centres to the spine edge"),
     optional("template", "first", Length, "lowest hole's centre above the tail"),
     optional("template", "pitch", Length, "hole to hole"),
@@ -104,6 +117,7 @@ pub const NAMES: &[Name] = &[
     name("leaf", "bag_height", Length, "height of the flat bag"),
     optional("leaf", "gusset", Length, "depth of the side gusset"),
     name("leaf", "folded", Flag, "the bag is folded up to make its pocket"),
+    name("leaf", "pinch", Flag, "a pinch-bottom bag: flat, two layers"),
     name("leaf", "has_pocket", Flag, "it has a pocket"),
     name("leaf", "has_band", Flag, "it has a band across the pocket"),
     name("leaf", "turned", Flag, "its plain back is outside, as a cover"),
@@ -112,12 +126,14 @@ pub const NAMES: &[Name] = &[
     name("leaf", "bulk", Length, "thickness of everything tucked into it"),
     name("pocket", "edge", Length, "height of the pocket's edge above the tail"),
     name("pocket", "depth", Length, "how far a thing slides down below the pocket's edge"),
+    to_find("mat", "width", "cut size"),
+    to_find("mat", "height", "cut size"),
     name("mat", "wanted", Flag, "the leaf has this part"),
     optional("mat", "sheet_width", Length, "width of a sheet of its paper"),
     optional("mat", "sheet_height", Length, "height of a sheet of its paper"),
     name("mat", "directed", Flag, "its paper is not turned"),
     name("hole", "place", Number, "0 for the lowest hole, then 1, 2 ..."),
-    name("hole", "height", Length, "its centre above the tail"),
+    to_find("hole", "height", "its centre above the tail"),
     name("section", "name", Text, "\"front\", \"back\", or \"only\" in a bag without gusset"),
     name("section", "depth", Length, "mouth to where a thing stops"),
     name("section", "bulk", Length, "thickness of what is tucked into it"),
@@ -143,6 +159,7 @@ pub const NAMES: &[Name] = &[
 pub const LISTS: &[(&str, &str, &str)] = &[
     ("", "leaves", "leaf"),
     ("leaf", "inserts", "insert"),
+    ("leaf", "mats", "mat"),
     ("leaf", "holes", "hole"),
     ("leaf", "sections", "section"),
     ("section", "inserts", "insert"),
@@ -169,16 +186,4 @@ pub fn list(kind: &str, field: &str) -> Option<&'static str> {
         .iter()
         .find(|(k, f, _)| *k == kind && *f == field)
         .map(|(_, _, of)| *of)
-}
-
-/// The text of a quantity that is worked out from others, in the language of the rules.
-///
-/// A pattern with unequal spaces gives each hole its own offset; then there is no pitch.
-pub fn derived(kind: &str, field: &str) -> Option<&'static str> {
-    Some(match (kind, field) {
-        ("template", "radius") => "template.diameter / 2",
-        ("template", "span") => "(template.count - 1) * template.pitch",
-        ("hole", "height") => "template.first + hole.place * template.pitch",
-        _ => return None,
-    })
 }

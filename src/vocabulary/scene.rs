@@ -409,6 +409,7 @@ impl Maker<'_> {
                 self.length(id, field, value, Origin::Said, at);
             }
         }
+        self.fact(id, "unequal", Fact::Flag(said.offsets.is_some()));
         let radius = "template.diameter / 2";
         let wide_eyelet = said.eyelet.filter(|e| {
             self.scene.length(id, "diameter").is_none_or(|d| e.least() >= d.most())
@@ -424,6 +425,9 @@ impl Maker<'_> {
         match said.offsets.as_ref().and_then(|o| o.last().copied()) {
             Some(span) => {
                 self.length(id, "span", Interval::exact(span), Origin::Said, at);
+            }
+            None if count <= 1 => {
+                self.length(id, "span", Interval::exact(Length::ZERO), Origin::Derived, at);
             }
             None => self.fact(id, "span", Fact::Derived("(template.count - 1) * template.pitch")),
         }
@@ -461,12 +465,19 @@ impl Maker<'_> {
         if let Some(gusset) = bag.gusset {
             self.length(id, "gusset", gusset, Origin::Said, at);
         }
-        let pocket = self.pocket(id, bag);
-        self.fact(id, "has_pocket", Fact::Flag(pocket.is_some()));
+        self.fact(id, "pinch", Fact::Flag(bag.bottom == Bottom::Pinch));
+        let has_pocket = self.pocket(id, bag).is_some();
+        self.fact(id, "has_pocket", Fact::Flag(has_pocket));
         let mut band = false;
+        let mut mats = Vec::new();
         for (name, paper) in &leaf.parts {
-            let part = self.part(id, name, paper);
-            band |= name == "band" && self.scene.flag(part, "wanted");
+            // What lies on the pocket needs one.
+            let here = has_pocket || !matches!(name.as_str(), "pocket_mat" | "band");
+            let part = self.part(id, name, if here { paper } else { &PartPaper::None });
+            if self.scene.flag(part, "wanted") {
+                band |= name == "band";
+                mats.push(part);
+            }
         }
         self.fact(id, "has_band", Fact::Flag(band));
         let inserts: Vec<ThingId> = leaf.inserts.iter().map(|i| self.insert(id, i)).collect();
@@ -476,6 +487,7 @@ impl Maker<'_> {
         thing.lists.insert("inserts", inserts);
         thing.lists.insert("sections", sections);
         thing.lists.insert("holes", holes);
+        thing.lists.insert("mats", mats);
         for (said, origin) in [(&leaf.given, Origin::Said), (&leaf.measured, Origin::Measured)] {
             for (name, value) in said {
                 self.override_size(id, name, *value, origin);
