@@ -12,6 +12,7 @@ use crate::length::LengthError;
 pub enum Kind {
     Text,
     Length,
+    LengthOrRatio,
     Size,
     Price,
     Whole,
@@ -48,6 +49,7 @@ impl fmt::Display for Kind {
         f.write_str(match self {
             Kind::Text => "a text in quotes",
             Kind::Length => "a length in quotes",
+            Kind::LengthOrRatio => "a length or a ratio, in quotes",
             Kind::Size => "two lengths in quotes",
             Kind::Price => "a price",
             Kind::Whole => "a whole number",
@@ -98,7 +100,7 @@ pub enum TextError {
         key: String,
         of: &'static str,
         known: Vec<&'static str>,
-        /// It belongs at the top of the file.
+        /// It belongs at the top of an album.
         top: bool,
     },
     #[error("{of} needs `{key}`")]
@@ -236,7 +238,7 @@ impl Fault for TextError {
             } => {
                 if *top {
                     return Some(format!(
-                        "move `{key}` to the top of the file, before the first heading in brackets"
+                        "move `{key}` to the top of the album, before its first heading in brackets"
                     ));
                 }
                 let meant = match nearest(key, known.iter().copied()) {
