@@ -1,1 +1,0 @@
-//! length (being written)
