@@ -7,6 +7,9 @@
 //! A later stage may import an earlier one, never the reverse.
 #![forbid(unsafe_code)]
 
+pub mod album;
 pub mod length;
 pub mod program;
 pub mod solve;
+pub mod supplies;
+pub mod text;

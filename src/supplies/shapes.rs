@@ -3,7 +3,7 @@
 use crate::text::Shape;
 
 /// Keys of an album that come before its first heading: typed later, they land in a supply.
-pub(crate) const TOP: &[&str] = &["album", "style", "ruler", "supplies", "prefer", "ring"];
+pub(crate) const TOP: &[&str] = &["album", "style", "ruler", "supplies", "prefer"];
 
 pub(super) const BAG: Shape = Shape {
     what: "a bag",

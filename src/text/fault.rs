@@ -4,7 +4,7 @@ use std::fmt;
 
 use thiserror::Error;
 
-use super::{Fault, Item, MOST_BYTES, Node, Place, nearest};
+use super::{Fault, Faults, Item, MOST_BYTES, Node, Place, found, nearest};
 use crate::length::LengthError;
 
 /// What a value is, or should be.
@@ -30,9 +30,9 @@ pub enum Kind {
 }
 
 impl Kind {
-    /// What a value is.
-    pub fn of(item: &Item) -> Kind {
-        match item.node {
+    /// What a value is; nothing if it was told to be wrong.
+    pub fn of(item: &Item) -> Option<Kind> {
+        Some(match item.node {
             Node::Text(_) => Kind::Text,
             Node::Whole { .. } => Kind::Whole,
             Node::Decimal { .. } => Kind::Decimal,
@@ -40,7 +40,8 @@ impl Kind {
             Node::Date => Kind::Date,
             Node::List(_) => Kind::List,
             Node::Table(_) => Kind::Table,
-        }
+            Node::Broken => return None,
+        })
     }
 }
 
@@ -169,6 +170,22 @@ pub enum TextError {
         first: Place,
         why: &'static str,
     },
+}
+
+/// Tells that a value is not of the kind that it should be, if that was not told already.
+pub fn wrong(key: &str, item: &Item, wants: Kind, example: String, faults: &mut Faults) {
+    if let Some(got) = Kind::of(item) {
+        found(
+            faults,
+            TextError::Wrong {
+                place: item.place,
+                key: key.to_owned(),
+                wants,
+                got,
+                example,
+            },
+        );
+    }
 }
 
 impl Fault for TextError {

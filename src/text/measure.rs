@@ -1,6 +1,6 @@
 //! Texts, lengths and prices: what a value says, and whether it is sane.
 
-use super::{Faults, Item, Kind, Node, Said, TextError, found};
+use super::{Faults, Item, Kind, Node, Said, TextError, found, wrong};
 use crate::length::{Interval, Length, parse_interval};
 
 /// What is sane for a length: no bag is wider than a table.
@@ -71,15 +71,12 @@ pub(crate) fn length_of(
             return None;
         }
         _ => {
-            found(
+            wrong(
+                key,
+                item,
+                Kind::Length,
+                format!("{key} = {example}"),
                 faults,
-                TextError::Wrong {
-                    place: item.place,
-                    key: key.to_owned(),
-                    wants: Kind::Length,
-                    got: Kind::of(item),
-                    example: format!("{key} = {example}"),
-                },
             );
             return None;
         }

@@ -1,7 +1,7 @@
 //! Asking a table for its values: each question tells what is wrong with the answer, and goes on.
 
 use super::measure::{Limits, hundredths, legible, length_of, within};
-use super::{Entry, Faults, Item, Kind, Node, Place, Said, TextError, found};
+use super::{Entry, Faults, Item, Kind, Node, Place, Said, TextError, found, wrong};
 use crate::length::{Interval, parse_size};
 
 /// What a table may hold. Each key comes with an example of its value, as a maker would type it.
@@ -121,16 +121,7 @@ impl<'t> Table<'t> {
             Kind::Table if example.starts_with('[') => example.to_owned(),
             _ => format!("{key} = {example}"),
         };
-        found(
-            faults,
-            TextError::Wrong {
-                place: item.place,
-                key: key.to_owned(),
-                wants,
-                got: Kind::of(item),
-                example,
-            },
-        );
+        wrong(key, item, wants, example, faults);
     }
 
     /// A text that is not empty and can be printed.

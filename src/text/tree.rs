@@ -6,7 +6,8 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::{Faults, Files, Place, TextError, found, syntax};
+use super::syntax::{self, Then};
+use super::{Faults, Files, Place, TextError, found};
 
 /// Largest file that is read (bytes).
 pub const MOST_BYTES: usize = 2_000_000;
@@ -34,6 +35,8 @@ pub enum Node {
     },
     Flag(bool),
     Date,
+    /// Something was said, and what is wrong with it was told.
+    Broken,
     List(Vec<Item>),
     /// In the order of the file.
     Table(Vec<Entry>),
@@ -93,7 +96,7 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>>
     let text = files.text(file);
     let (table, errors) = DeTable::parse_recoverable(text);
     let source = Source { file, text };
-    let entries = source.entries(table.get_ref());
+    let mut entries = source.entries(table.get_ref());
     let mut sound = true;
     let mut lines = HashSet::new();
     let mut slips: Vec<(usize, syntax::Slip)> = errors
@@ -105,8 +108,11 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>>
         .collect();
     slips.sort_by_key(|(start, _)| *start);
     for (start, slip) in slips {
-        sound &= slip.read_on;
+        sound &= slip.then != Then::Stop;
         let place = source.place(slip.bytes.clone());
+        if slip.then == Then::Skip {
+            skip(&mut entries, place);
+        }
         // One slip upsets the rest of its line, so only the first one of a line is told.
         let line = text.as_bytes()[..start.min(text.len())]
             .iter()
@@ -137,6 +143,22 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>>
         }
     }
     sound.then_some(entries)
+}
+
+/// Marks what stands at a place as told.
+fn skip(entries: &mut [Entry], place: Place) {
+    for entry in entries {
+        skip_item(&mut entry.item, place);
+    }
+}
+
+fn skip_item(item: &mut Item, place: Place) {
+    match &mut item.node {
+        Node::Table(entries) => skip(entries, place),
+        Node::List(items) => items.iter_mut().for_each(|item| skip_item(item, place)),
+        _ if item.place.touches(place) => item.node = Node::Broken,
+        _ => {}
+    }
 }
 
 /// The last place before `place` where the key was said in a table that may still go on.
