@@ -95,7 +95,7 @@ impl Fault for AlbumError {
             E::NameTwice { .. } => "named again".to_owned(),
             E::Reserved { .. } => "has a meaning in the rules".to_owned(),
             E::BadName { .. } | E::BadSizeName { .. } => "here".to_owned(),
-            E::SizeTwice { .. } => "given again".to_owned(),
+            E::SizeTwice { .. } => "given".to_owned(),
             E::SectionElsewhere { .. } => "not in the mouth".to_owned(),
             E::SectionFlat { .. } => "a flat bag".to_owned(),
             E::OwnPart { .. } => "not in `papers`".to_owned(),
@@ -151,7 +151,7 @@ impl Fault for AlbumError {
         match self {
             AlbumError::FileTwice { first, .. } => vec![(*first, "listed first".to_owned())],
             AlbumError::NameTwice { first, .. } => vec![(*first, "named first".to_owned())],
-            AlbumError::SizeTwice { first, .. } => vec![(*first, "given first".to_owned())],
+            AlbumError::SizeTwice { first, .. } => vec![(*first, "given here too".to_owned())],
             AlbumError::PatternClash { said_at, .. } => {
                 vec![(*said_at, "the pattern".to_owned())]
             }

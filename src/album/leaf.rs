@@ -1,5 +1,7 @@
 //! Leaves and what is tucked into them, as a maker writes them.
 
+use std::collections::HashMap;
+
 use super::shapes::{INSERT, PHOTO};
 use super::text::{in_text, names_once};
 use super::{AlbumError, Grip, Insert, Leaf, PartPaper, Photo, Section, Where};
@@ -78,17 +80,17 @@ pub(super) fn leaf(
         .unzip();
     names_once("inserts of one leaf", names.iter().flatten(), faults);
     let inserts: Vec<Insert> = inserts.into_iter().flatten().collect();
-    let mut before = Vec::new();
+    let mut before = HashMap::new();
     for insert in &inserts {
         let sizes = [("width", &insert.width), ("height", &insert.height)];
         for (side, said) in sizes {
             if let Some(said) = said {
-                before.push((format!("{}.{side}", insert.name), said.place));
+                before.insert(format!("{}.{side}", insert.name), said.place);
             }
         }
     }
     let given = sizes(table, "given", before, faults);
-    let measured = sizes(table, "measured", Vec::new(), faults);
+    let measured = sizes(table, "measured", HashMap::new(), faults);
     let leaf = name.as_ref().zip(bag).map(|(name, bag)| Leaf {
         name: name.value.clone(),
         place: table.place,
@@ -154,7 +156,7 @@ fn text_of(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<String>> 
 fn sizes(
     table: &Table<'_>,
     key: &str,
-    mut before: Vec<(String, Place)>,
+    mut before: HashMap<String, Place>,
     faults: &mut Faults,
 ) -> Vec<(Said<String>, Interval)> {
     let mut sizes = Vec::new();
@@ -167,12 +169,12 @@ fn sizes(
             found(faults, AlbumError::BadSizeName { place, name });
             continue;
         }
-        if let Some((_, first)) = before.iter().find(|(known, _)| *known == name.value) {
+        if let Some(first) = before.get(&name.value) {
             let (name, first) = (name.value, *first);
             found(faults, AlbumError::SizeTwice { place, name, first });
             continue;
         }
-        before.push((name.value.clone(), place));
+        before.insert(name.value.clone(), place);
         sizes.extend(length.map(|length| (name, length.value)));
     }
     sizes

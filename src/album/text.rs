@@ -3,9 +3,11 @@
 //! Nothing here opens a file: what an album names is fetched by the caller, so that there is one
 //! place where files are read.
 
+use std::collections::HashMap;
+
 use super::shapes::{ALBUM, LEAF, TEMPLATE};
 use super::{Album, AlbumError, StyleName, Template, Value, leaf};
-use crate::length::{Interval, LengthError, Ruler, parse_ratio, written_unit};
+use crate::length::{Interval, LengthError, Ruler, parse_ratio};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use crate::supplies::text::{HOLES, Shelf};
 use crate::supplies::{self, Kind};
@@ -93,19 +95,21 @@ pub(super) fn names_once<'n>(
     names: impl Iterator<Item = &'n Said<String>>,
     faults: &mut Faults,
 ) {
-    let mut before: Vec<&Said<String>> = Vec::new();
+    let mut before: HashMap<&str, Place> = HashMap::new();
     for name in names {
-        match before.iter().find(|known| known.value == name.value) {
+        match before.get(&*name.value) {
             Some(first) => found(
                 faults,
                 AlbumError::NameTwice {
                     place: name.place,
                     what,
                     name: name.value.clone(),
-                    first: first.place,
+                    first: *first,
                 },
             ),
-            None => before.push(name),
+            None => {
+                before.insert(&name.value, name.place);
+            }
         }
     }
 }
@@ -125,18 +129,6 @@ fn style(root: &Table<'_>, faults: &mut Faults) -> Said<StyleName> {
 }
 
 fn ruler(root: &Table<'_>, faults: &mut Faults) -> Option<Ruler> {
-    let item = root.get("ruler")?;
-    if let Node::Whole { written, .. } | Node::Decimal { written } = &item.node {
-        found(
-            faults,
-            TextError::BareNumber {
-                place: item.place,
-                key: "ruler".to_owned(),
-                written: written.clone(),
-            },
-        );
-        return None;
-    }
     let said = root.text("ruler", faults)?;
     in_text(&said, Ruler::parse(&said.value), faults)
 }
@@ -201,11 +193,13 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>, faults: &mut 
 
 /// A length or a ratio.
 fn value(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<Value>> {
-    let number = |written: &str| format!("{key} = \"{written} in\", or as a ratio \"{written}\"");
+    let number = |written: &str| format!("{key} = \"{written} in\"");
     let example = match &item.node {
         Node::Text(_) => {
             let said = legible(key, item, faults)?;
-            return if written_unit(&said.value).is_some() {
+            // A ratio has no letters, and an inch mark is no part of one.
+            let unit = |sign: char| sign.is_alphabetic() || matches!(sign, '"' | '″' | '”');
+            return if said.value.contains(unit) {
                 let example = "\"3/4 in\"";
                 let length = length_of(
                     key,

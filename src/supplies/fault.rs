@@ -5,7 +5,7 @@ use std::fmt;
 use thiserror::Error;
 
 use super::weight::WeightProblem;
-use crate::text::{Fault, Place, listed, nearest};
+use crate::text::{Fault, Place, either, listed, nearest};
 
 /// A kind of supply.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -30,6 +30,18 @@ impl Kind {
             Kind::Punch => "punch",
         }
     }
+
+    /// Several of them: `bags`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Kind::Bag => "bags",
+            Kind::Paper => "papers",
+            Kind::Print => "prints",
+            Kind::Card => "cards",
+            Kind::Ring => "rings",
+            Kind::Punch => "punches",
+        }
+    }
 }
 
 impl fmt::Display for Kind {
@@ -41,7 +53,7 @@ impl fmt::Display for Kind {
 /// Something wrong with what the maker has.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum SuppliesError {
-    #[error("two supplies of the kind {kind} are named `{name}`")]
+    #[error("two {} are named `{name}`", kind.words())]
     NameTwice {
         place: Place,
         kind: Kind,
@@ -61,10 +73,11 @@ pub enum SuppliesError {
         words: &'static [&'static str],
     },
     /// A part is larger than the whole.
-    #[error("`{key}` is larger than `{other}`")]
+    #[error("`{key}` is larger than {other}")]
     Exceeds {
         place: Place,
         key: &'static str,
+        /// As a message says it: `the bag's height`.
         other: &'static str,
         whole: Place,
     },
@@ -133,14 +146,14 @@ impl Fault for SuppliesError {
                 }
                 let or = match words {
                     [] => String::new(),
-                    words => format!(", or type {}", listed(words)),
+                    words => format!(", or type {}", either(words)),
                 };
                 match known.as_slice() {
                     [] => format!("add a `[[{kind}]]` of that name{or}"),
                     known => format!("there is {}{or}", few(known)),
                 }
             }
-            E::Exceeds { .. } => "measure both again; tail fold to mouth is the height".to_owned(),
+            E::Exceeds { .. } => "measure both again".to_owned(),
             E::NoGusset { .. } => {
                 "add `gusset = \"3 in\"`, the depth of the side, opened".to_owned()
             }
@@ -153,7 +166,7 @@ impl Fault for SuppliesError {
     fn also(&self) -> Vec<(Place, String)> {
         match self {
             SuppliesError::NameTwice { first, .. } => vec![(*first, "named first".to_owned())],
-            SuppliesError::Exceeds { whole, other, .. } => vec![(*whole, format!("`{other}`"))],
+            SuppliesError::Exceeds { whole, other, .. } => vec![(*whole, (*other).to_owned())],
             SuppliesError::PinchGusset { gusset, .. } => vec![(*gusset, "gusset".to_owned())],
             _ => Vec::new(),
         }

@@ -1,6 +1,9 @@
 //! Supplies as a maker writes them: `[[bag]]`, `[[paper]]`, `[[print]]`, `[[card]]`, `[[ring]]` and
 //! `[[punch]]`, in files of their own or in an album.
 
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
 use super::shapes::{BAG, CARD, FILE, PAPER, POCKET, PRINT, PUNCH, RING};
 use super::weight::{self, Number, WeightProblem};
 use super::{Bag, Bottom, Card, Kind, Money, Paper, Pocket, Punch, Ring, Supplies, SuppliesError};
@@ -28,15 +31,14 @@ const MANY: i64 = 1_000_000;
 #[derive(Debug, Default)]
 pub struct Shelf {
     pub supplies: Supplies,
-    names: Vec<Name>,
+    names: HashMap<(Kind, String), Name>,
     /// A file of supplies could not be read: what is not found may be in it.
     pub gaps: bool,
 }
 
 #[derive(Debug)]
 struct Name {
-    kind: Kind,
-    said: Said<String>,
+    place: Place,
     index: Option<usize>,
 }
 
@@ -54,21 +56,24 @@ impl Shelf {
         words: &'static [&'static str],
         faults: &mut Faults,
     ) -> Option<usize> {
-        let mut named = self.names.iter().filter(|known| known.kind == kind);
-        if let Some(known) = named.clone().find(|known| known.said.value == name.value) {
+        if let Some(known) = self.names.get(&(kind, name.value.clone())) {
             return known.index;
         }
         if !self.gaps {
+            let mut known: Vec<(Place, String)> = self
+                .names
+                .iter()
+                .filter(|((of, _), _)| *of == kind)
+                .map(|((_, name), known)| (known.place, name.clone()))
+                .collect();
+            known.sort();
             found(
                 faults,
                 SuppliesError::Unknown {
                     place: name.place,
                     kind,
                     name: name.value.clone(),
-                    known: named
-                        .by_ref()
-                        .map(|known| known.said.value.clone())
-                        .collect(),
+                    known: known.into_iter().map(|(_, name)| name).collect(),
                     words,
                 },
             );
@@ -94,18 +99,20 @@ impl Shelf {
             );
             return;
         }
-        let mut same = self.names.iter().filter(|known| known.kind == kind);
-        match same.find(|known| known.said.value == said.value) {
-            Some(first) => found(
+        match self.names.entry((kind, said.value.clone())) {
+            Entry::Occupied(first) => found(
                 faults,
                 SuppliesError::NameTwice {
                     place: said.place,
                     kind,
                     name: said.value,
-                    first: first.said.place,
+                    first: first.get().place,
                 },
             ),
-            None => self.names.push(Name { kind, said, index }),
+            Entry::Vacant(name) => {
+                let place = said.place;
+                name.insert(Name { place, index });
+            }
         }
     }
 }
@@ -199,8 +206,13 @@ fn bag(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<B
         }
         _ => {}
     }
-    let height = size.as_ref().map(|(_, height)| ("size", height));
-    let leaf = folded.as_ref().map(|folded| ("folded", folded)).or(height);
+    let height = size
+        .as_ref()
+        .map(|(_, height)| ("the bag's height", height));
+    let leaf = folded
+        .as_ref()
+        .map(|folded| ("the folded height", folded))
+        .or(height);
     for (key, part, whole) in [
         ("gusset", &gusset, height),
         ("folded", &folded, height),
@@ -248,7 +260,7 @@ fn pocket(table: &Table<'_>, leaf: Whole<'_>, faults: &mut Faults) -> Option<Poc
     within(
         "depth",
         depth.as_ref(),
-        edge.as_ref().map(|e| ("edge", e)),
+        edge.as_ref().map(|e| ("the pocket's edge", e)),
         faults,
     );
     let why = table.text("why", faults);
@@ -260,7 +272,7 @@ fn pocket(table: &Table<'_>, leaf: Whole<'_>, faults: &mut Faults) -> Option<Poc
     })
 }
 
-/// A measure that another may not exceed, and its key.
+/// A measure that another may not exceed, and how a message says it.
 type Whole<'s> = Option<(&'static str, &'s Said<Interval>)>;
 
 /// Tells that a part is larger than the whole, however both are measured.
@@ -356,7 +368,7 @@ fn ring(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<
     within(
         "wire",
         wire.as_ref(),
-        inside.as_ref().map(|i| ("inside", i)),
+        inside.as_ref().map(|i| ("the inside", i)),
         faults,
     );
     let count = table.count("count", 0, MANY, faults);
@@ -377,7 +389,7 @@ fn punch(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option
     within(
         "edge",
         edge.as_ref(),
-        reach.as_ref().map(|r| ("reach", r)),
+        reach.as_ref().map(|r| ("the reach", r)),
         faults,
     );
     let diameter = table.length("diameter", STACKS, faults);

@@ -111,7 +111,7 @@ pub enum TextError {
         key: &'static str,
         example: &'static str,
     },
-    #[error("`{key}` is {got}, and it should be {wants}")]
+    #[error("`{key}` should be {wants}")]
     Wrong {
         place: Place,
         key: String,
@@ -222,7 +222,7 @@ impl Fault for TextError {
             E::KeyTwice { .. } => "said again".to_owned(),
             E::UnknownKey { .. } => "unknown".to_owned(),
             E::Missing { key, .. } => format!("without `{key}`"),
-            E::Wrong { wants, .. } => format!("should be {wants}"),
+            E::Wrong { got, .. } => format!("this is {got}"),
             E::BareNumber { .. } => "inches or millimetres?".to_owned(),
             E::OutOfRange { over: true, .. } => "too much".to_owned(),
             E::OutOfRange { over: false, .. } => "too little".to_owned(),
@@ -268,6 +268,11 @@ impl Fault for TextError {
                 format!("add a table that begins with `{example}`")
             }
             E::Missing { key, example, .. } => format!("add `{key} = {example}`"),
+            E::Wrong {
+                wants: Kind::LengthOrRatio,
+                example,
+                ..
+            } => format!("type `{example}`; a ratio goes without a unit"),
             E::Wrong { example, .. } => format!("type `{example}`"),
             E::BareNumber { key, written, .. } => {
                 format!("type `{key} = \"{written} in\"` or `{key} = \"{written} mm\"`")
@@ -284,7 +289,7 @@ impl Fault for TextError {
                     Some(near) => format!("did you mean `\"{near}\"`? "),
                     None => String::new(),
                 };
-                format!("{meant}it may be {}", listed(options))
+                format!("{meant}it may be {}", either(options))
             }
             E::EmptyText { key, .. } => format!("type a text, or delete `{key}`"),
             E::Unprintable { .. } => "delete the sign and type it again".to_owned(),
@@ -307,10 +312,22 @@ impl Fault for TextError {
 
 /// `a`, `b` and `c`, each in backticks.
 pub fn listed(words: &[impl AsRef<str>]) -> String {
-    let words: Vec<String> = words.iter().map(|w| format!("`{}`", w.as_ref())).collect();
+    joined(words, "and")
+}
+
+/// `a`, `b` or `c`, each in backticks.
+pub fn either(words: &[impl AsRef<str>]) -> String {
+    joined(words, "or")
+}
+
+fn joined(words: &[impl AsRef<str>], last_with: &str) -> String {
+    let words: Vec<String> = words
+        .iter()
+        .map(|word| format!("`{}`", word.as_ref()))
+        .collect();
     match words.split_last() {
         None => "nothing".to_owned(),
         Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+        Some((last, rest)) => format!("{} {last_with} {last}", rest.join(", ")),
     }
 }

@@ -16,7 +16,7 @@ mod syntax;
 mod table;
 mod tree;
 
-pub use fault::{Kind, TextError, listed, wrong};
+pub use fault::{Kind, TextError, either, listed, wrong};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of};
 pub use near::nearest;

@@ -316,9 +316,16 @@ impl<'t> Table<'t> {
         let Some(item) = self.get(key) else {
             return Vec::new();
         };
-        let Node::List(items) = &item.node else {
-            self.wrong(key, item, Kind::Tables, faults);
-            return Vec::new();
+        let items = match &item.node {
+            Node::List(items) => items.as_slice(),
+            _ => {
+                self.wrong(key, item, Kind::Tables, faults);
+                match item.node {
+                    // `[bag]` for `[[bag]]`: what it holds is read all the same.
+                    Node::Table(_) => std::slice::from_ref(item),
+                    _ => return Vec::new(),
+                }
+            }
         };
         let mut tables = Vec::new();
         for item in items {
