@@ -9,9 +9,64 @@
 
 pub mod album;
 pub mod length;
+pub mod plan;
 pub mod program;
 pub mod solve;
 pub mod style;
 pub mod supplies;
 pub mod text;
 pub mod vocabulary;
+
+use program::expand::{ExpandError, Expanded};
+use solve::{Limits, Solution, Verdict, Why};
+
+/// What became of an album.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// It fits.
+    Fits(Box<plan::Plan>),
+    /// Its rules cannot all hold.
+    Clash(plan::clash::Clash),
+    /// A limit was met before a plan or a proof was found.
+    Undecided(Why),
+    /// The plan broke a rule when it was verified: a defect of this program.
+    Defect(plan::verify::VerifyError),
+}
+
+/// An album with everything that was made of it on the way.
+#[derive(Clone, Debug)]
+pub struct Worked {
+    pub expanded: Expanded,
+    pub solution: Solution,
+    pub outcome: Outcome,
+}
+
+/// From a style and an album to a verified plan or a proved conflict.
+///
+/// # Errors
+/// What the album says and the style does not know, and rules without a value for this album.
+pub fn work(style: &style::Style, album: &album::Album, limits: &Limits) -> Result<Worked, Vec<ExpandError>> {
+    let expanded = program::expand::expand(style, album)?;
+    let solution = solve::solve(&expanded.program, limits);
+    let outcome = match &solution.verdict {
+        Verdict::FitsBest | Verdict::FitsFound { .. } => {
+            let parts = plan::Parts {
+                style,
+                album,
+                expanded: &expanded,
+                solution: &solution,
+            };
+            match plan::make(parts) {
+                Ok(plan) => Outcome::Fits(Box::new(plan)),
+                Err(defect) => Outcome::Defect(defect),
+            }
+        }
+        Verdict::Conflict(conflict) => Outcome::Clash(plan::clash::clash(style, &expanded, conflict, limits)),
+        Verdict::Undecided { why } => Outcome::Undecided(*why),
+    };
+    Ok(Worked {
+        expanded,
+        solution,
+        outcome,
+    })
+}

@@ -1,9 +1,17 @@
 //! One album: its leaves, what is tucked where, what the maker prefers, what is fixed or measured.
 //!
-//! `text` reads it; this file says what it is once it is valid. May import `length`, `text` and
-//! `supplies`.
+//! `text` reads it (with `leaf`, `shapes` and `fault`); this file says what it is once it is valid.
+//! May import `length`, `text` and `supplies`.
 
-use crate::length::{Interval, Ruler};
+mod fault;
+mod leaf;
+mod shapes;
+pub mod quick;
+pub mod text;
+
+pub use fault::AlbumError;
+
+use crate::length::{Interval, Length, Ruler};
 use crate::supplies::Supplies;
 use crate::text::{Place, Said};
 
@@ -35,8 +43,9 @@ pub struct Template {
     /// Lowest hole's centre above the tail.
     pub first: Option<Interval>,
     pub pitch: Option<Interval>,
-    /// Every hole above the lowest one, where a published pattern spaces them unequally.
-    pub offsets: Option<Vec<crate::length::Length>>,
+    /// Hole centres above the lowest one's, where a pattern spaces them unequally; `pitch` is then
+    /// absent.
+    pub offsets: Option<Vec<Length>>,
     /// Name of a published pattern, which then fixed the values above.
     pub pattern: Option<Said<String>>,
     /// Outside diameter of an eyelet's flange; counts as the hole's rim.
@@ -93,7 +102,8 @@ pub enum Grip {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Photo {
     pub place: Place,
-    /// Places in [`Supplies::prints`] that it may be trimmed from; all of them if nothing was said.
+    /// Places in [`Supplies::prints`] that it may be trimmed from; all of them if nothing was said,
+    /// so empty only where there are none.
     pub prints: Vec<usize>,
     /// Its sides in whole numbers, like 2 and 3, either way up.
     pub shape: Option<(i64, i64)>,
@@ -105,7 +115,8 @@ pub struct Insert {
     pub name: String,
     pub place: Place,
     pub goes: Where,
-    /// Of the mouth; absent where it has only one, or for other places.
+    /// Of the mouth, the front one if nothing was said; absent where it has only one, or for other
+    /// places.
     pub section: Option<Section>,
     pub width: Option<Said<Interval>>,
     pub height: Option<Said<Interval>>,

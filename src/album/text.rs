@@ -1,0 +1,312 @@
+//! An album as a maker writes it.
+//!
+//! Nothing here opens a file: what an album names is fetched by the caller, so that there is one
+//! place where files are read.
+
+use std::collections::HashMap;
+
+use super::shapes::{ALBUM, LEAF, TEMPLATE};
+use super::{Album, AlbumError, StyleName, Template, Value, leaf};
+use crate::length::{Interval, LengthError, Ruler, parse_ratio};
+use crate::supplies::patterns::{PATTERNS, Pattern};
+use crate::supplies::text::{HOLES, Shelf};
+use crate::supplies::{self, Kind};
+use crate::text::{
+    self, Faults, Files, Item, Kind as Wanted, Limits, Node, Place, Said, Table, TextError, found,
+    legible, length_of, wrong,
+};
+
+/// Fetches a file of supplies by its path as the album says it, or tells why not.
+pub type Load<'l> = dyn FnMut(&str) -> Result<Vec<u8>, String> + 'l;
+
+/// Reads an album that was taken up into `files`, and the supplies that it names.
+///
+/// # Errors
+///
+/// Everything that is wrong in any of the files.
+pub fn read(files: &mut Files, album: u32, load: &mut Load<'_>) -> Result<Album, Faults> {
+    let mut faults = Faults::new();
+    match read_parts(files, album, load, &mut faults) {
+        Some(album) if faults.is_empty() => Ok(album),
+        _ => Err(faults),
+    }
+}
+
+fn read_parts(
+    files: &mut Files,
+    file: u32,
+    load: &mut Load<'_>,
+    faults: &mut Faults,
+) -> Option<Album> {
+    let mut entries = text::read(files, file, faults)?;
+    let place = Place::new(file, 0, 0);
+    if entries.is_empty() {
+        let example = "album = \"Low water\"";
+        found(faults, TextError::Nothing { place, example });
+        return None;
+    }
+    entries.retain(|entry| match (&*entry.key.value, &entry.item.node) {
+        ("ring", Node::Text(name)) => {
+            let (place, name) = (entry.item.place, name.clone());
+            found(faults, AlbumError::RingAtTop { place, name });
+            false
+        }
+        _ => true,
+    });
+    let root = Table::open(&entries, place, &ALBUM, faults);
+    let title = root.name("album", faults);
+    let style = style(&root, faults);
+    let ruler = ruler(&root, faults);
+    let shelf = shelf(&root, files, load, faults);
+    let prefer = root.texts("prefer", faults);
+    let table = root.table("template", &TEMPLATE, faults);
+    let template = table.map(|table| template(&table, &shelf, faults));
+    let ring = table.and_then(|table| {
+        let name = table.name("ring", faults)?;
+        Some(name.with(shelf.find(Kind::Ring, &name, faults)?))
+    });
+    let set = root
+        .pairs("set", faults)
+        .into_iter()
+        .filter_map(|(key, item)| Some((key.clone(), value(&key.value, item, faults)?)))
+        .collect();
+    let tables = root.tables("leaf", &LEAF, faults);
+    let (names, leaves): (Vec<_>, Vec<_>) = tables
+        .iter()
+        .map(|table| leaf::leaf(table, &shelf, faults))
+        .unzip();
+    names_once("leaves", names.iter().flatten(), faults);
+    Some(Album {
+        title: title?.value,
+        style,
+        ruler: ruler?,
+        prefer,
+        template: template.unwrap_or_default(),
+        ring,
+        set,
+        leaves: leaves.into_iter().flatten().collect(),
+        supplies: shelf.supplies,
+    })
+}
+
+/// Tells which names are said twice.
+pub(super) fn names_once<'n>(
+    what: &'static str,
+    names: impl Iterator<Item = &'n Said<String>>,
+    faults: &mut Faults,
+) {
+    let mut before: HashMap<&str, Place> = HashMap::new();
+    for name in names {
+        match before.get(&*name.value) {
+            Some(first) => found(
+                faults,
+                AlbumError::NameTwice {
+                    place: name.place,
+                    what,
+                    name: name.value.clone(),
+                    first: *first,
+                },
+            ),
+            None => {
+                before.insert(&name.value, name.place);
+            }
+        }
+    }
+}
+
+/// The style that an album names, or the one that is shipped first.
+fn style(root: &Table<'_>, faults: &mut Faults) -> Said<StyleName> {
+    match root.name("style", faults) {
+        Some(said) if said.value.contains('/') || said.value.ends_with(".toml") => {
+            said.with(StyleName::File(said.value.clone()))
+        }
+        Some(said) => said.with(StyleName::Shipped(said.value.clone())),
+        None => Said {
+            value: StyleName::Shipped("upright".to_owned()),
+            place: root.place,
+        },
+    }
+}
+
+fn ruler(root: &Table<'_>, faults: &mut Faults) -> Option<Ruler> {
+    let said = root.text("ruler", faults)?;
+    in_text(&said, Ruler::parse(&said.value), faults)
+}
+
+/// What was made of a text, or what is wrong with it and where.
+pub(super) fn in_text<T>(
+    said: &Said<String>,
+    made: Result<T, LengthError>,
+    faults: &mut Faults,
+) -> Option<T> {
+    made.map_err(|error| {
+        let place = said.part(error.range());
+        found(faults, TextError::Length { place, error });
+    })
+    .ok()
+}
+
+/// The supplies of the files that an album names, and of the album itself.
+fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>, faults: &mut Faults) -> Shelf {
+    let mut shelf = Shelf::default();
+    let mut before: Vec<Said<String>> = Vec::new();
+    for path in root.texts("supplies", faults) {
+        if let Some(first) = before.iter().find(|known| known.value == path.value) {
+            let first = first.place;
+            let (place, path) = (path.place, path.value);
+            found(faults, AlbumError::FileTwice { place, path, first });
+            continue;
+        }
+        before.push(path.clone());
+        let bytes = match load(&path.value) {
+            Ok(bytes) => bytes,
+            Err(reason) => {
+                shelf.gaps = true;
+                let (place, path) = (path.place, path.value);
+                found(
+                    faults,
+                    AlbumError::NoFile {
+                        place,
+                        path,
+                        reason,
+                    },
+                );
+                continue;
+            }
+        };
+        match text::decode(files, path.value, bytes) {
+            Ok(file) => supplies::text::read(files, file, &mut shelf, faults),
+            Err(fault) => {
+                shelf.gaps = true;
+                found(faults, fault);
+            }
+        }
+    }
+    // A list that is no list of texts names files that were not read.
+    shelf.gaps |= faults.iter().any(|fault| {
+        root.get("supplies")
+            .is_some_and(|item| item.place.touches(fault.place()))
+    });
+    supplies::text::read_tables(root, &mut shelf, faults);
+    shelf
+}
+
+/// A length or a ratio.
+fn value(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<Value>> {
+    let number = |written: &str| format!("{key} = \"{written} in\"");
+    let example = match &item.node {
+        Node::Text(_) => {
+            let said = legible(key, item, faults)?;
+            // A ratio has no letters, and an inch mark is no part of one.
+            let unit = |sign: char| sign.is_alphabetic() || matches!(sign, '"' | '″' | '”');
+            return if said.value.contains(unit) {
+                let example = "\"3/4 in\"";
+                let length = length_of(
+                    key,
+                    item,
+                    example,
+                    Limits::up_to_mm(3_000).or_nothing(),
+                    faults,
+                )?;
+                Some(said.with(Value::Length(length.value)))
+            } else {
+                let ratio = in_text(&said, parse_ratio(&said.value), faults)?;
+                Some(said.with(Value::Ratio(*ratio.numer(), *ratio.denom())))
+            };
+        }
+        Node::Whole { written, .. } | Node::Decimal { written } => number(written),
+        _ => format!("{key} = \"3/4 in\""),
+    };
+    wrong(key, item, Wanted::LengthOrRatio, example, faults);
+    None
+}
+
+fn template(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Template {
+    let mut length = |key| table.length(key, HOLES, faults);
+    let lengths = [
+        length("diameter"),
+        length("edge"),
+        length("first"),
+        length("pitch"),
+        length("eyelet"),
+    ];
+    let [diameter, edge, first, pitch, eyelet] = lengths.map(|said| said.map(|said| said.value));
+    let mut template = Template {
+        place: table.place,
+        holes: table.count("holes", 1, 100, faults),
+        diameter,
+        edge,
+        first,
+        pitch,
+        offsets: None,
+        pattern: None,
+        eyelet,
+        punch: None,
+    };
+    if let Some(name) = table.name("punch", faults) {
+        template.punch = shelf.find(Kind::Punch, &name, faults);
+    }
+    if let Some(name) = table.name("pattern", faults) {
+        match Pattern::named(&name.value) {
+            Some(pattern) => {
+                fix(&mut template, table, pattern, name.place, faults);
+                template.pattern = Some(name.with(pattern.name.to_owned()));
+            }
+            None => found(
+                faults,
+                TextError::NoChoice {
+                    place: name.place,
+                    key: "pattern".to_owned(),
+                    written: name.value,
+                    options: PATTERNS.iter().map(|pattern| pattern.name).collect(),
+                },
+            ),
+        }
+    }
+    template
+}
+
+/// Fixes what a pattern says. What the maker says beside it must be the same.
+fn fix(
+    template: &mut Template,
+    table: &Table<'_>,
+    pattern: &'static Pattern,
+    said_at: Place,
+    faults: &mut Faults,
+) {
+    let mut clash = |key: &'static str, fixes: Option<String>| {
+        if let Some(item) = table.get(key) {
+            found(
+                faults,
+                AlbumError::PatternClash {
+                    place: item.place,
+                    key,
+                    pattern: pattern.name,
+                    said_at,
+                    fixes,
+                },
+            );
+        }
+    };
+    let holes = pattern.holes();
+    if template.holes.is_some_and(|said| said != holes) {
+        clash("holes", Some(format!("`holes = {holes}`")));
+    }
+    template.holes = Some(holes);
+    for (key, said, fixed) in [
+        ("diameter", &mut template.diameter, pattern.diameter),
+        ("edge", &mut template.edge, pattern.edge),
+        ("pitch", &mut template.pitch, pattern.pitch()),
+    ] {
+        let Some(fixed) = fixed else { continue };
+        let same = said.is_none_or(|said| said == Interval::exact(fixed));
+        if !same {
+            clash(key, Some(format!("`{key} = \"{fixed}\"`")));
+        }
+        *said = Some(Interval::exact(fixed));
+    }
+    if pattern.pitch().is_none() {
+        clash("pitch", None);
+        template.offsets = Some(pattern.offsets.to_vec());
+    }
+}

@@ -7,6 +7,7 @@
 pub mod check;
 pub mod expr;
 pub mod grammar;
+pub mod shipped;
 pub mod text;
 
 use crate::album::Value;

@@ -1,7 +1,15 @@
 //! What the maker has: bags, papers, prints, cards, rings and punches, as measured.
 //!
-//! `text` reads them; this file says what they are once they are valid. May import `length` and
-//! `text`.
+//! `text` reads them, `weight` makes thicknesses of weights, `patterns` lists published hole
+//! patterns; this file says what supplies are once they are valid. May import `length` and `text`.
+
+mod fault;
+pub mod patterns;
+pub(crate) mod shapes;
+pub mod text;
+pub mod weight;
+
+pub use fault::{Kind, SuppliesError};
 
 use crate::length::Interval;
 use crate::text::Place;
@@ -20,12 +28,14 @@ pub enum Bottom {
 }
 
 /// A pocket as the maker measures it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pocket {
     /// Height of its edge above the tail.
     pub edge: Interval,
     /// How far down a thing slides below that edge; not measured: half the gusset of a folded flap.
     pub depth: Option<Interval>,
+    /// How it is made, in the maker's words.
+    pub why: Option<String>,
     pub place: Place,
 }
 
@@ -72,6 +82,8 @@ pub struct Paper {
     pub caliper: Option<Interval>,
     /// The caliper was worked out from a weight.
     pub from_weight: bool,
+    /// The bulk that it was worked out with is what is usual for the kind: measure it.
+    pub bulk_assumed: bool,
     /// Printed with a direction: its pieces are not turned.
     pub directed: bool,
     /// Sheets at hand.

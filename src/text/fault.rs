@@ -4,7 +4,7 @@ use std::fmt;
 
 use thiserror::Error;
 
-use super::{Fault, Item, MOST_BYTES, Node, Place, nearest};
+use super::{Fault, Faults, Item, MOST_BYTES, Node, Place, found, nearest};
 use crate::length::LengthError;
 
 /// What a value is, or should be.
@@ -12,6 +12,7 @@ use crate::length::LengthError;
 pub enum Kind {
     Text,
     Length,
+    LengthOrRatio,
     Size,
     Price,
     Whole,
@@ -29,9 +30,9 @@ pub enum Kind {
 }
 
 impl Kind {
-    /// What a value is.
-    pub fn of(item: &Item) -> Kind {
-        match item.node {
+    /// What a value is; nothing if it was told to be wrong.
+    pub fn of(item: &Item) -> Option<Kind> {
+        Some(match item.node {
             Node::Text(_) => Kind::Text,
             Node::Whole { .. } => Kind::Whole,
             Node::Decimal { .. } => Kind::Decimal,
@@ -39,7 +40,8 @@ impl Kind {
             Node::Date => Kind::Date,
             Node::List(_) => Kind::List,
             Node::Table(_) => Kind::Table,
-        }
+            Node::Broken => return None,
+        })
     }
 }
 
@@ -48,6 +50,7 @@ impl fmt::Display for Kind {
         f.write_str(match self {
             Kind::Text => "a text in quotes",
             Kind::Length => "a length in quotes",
+            Kind::LengthOrRatio => "a length or a ratio, in quotes",
             Kind::Size => "two lengths in quotes",
             Kind::Price => "a price",
             Kind::Whole => "a whole number",
@@ -98,7 +101,7 @@ pub enum TextError {
         key: String,
         of: &'static str,
         known: Vec<&'static str>,
-        /// It belongs at the top of the file.
+        /// It belongs at the top of an album.
         top: bool,
     },
     #[error("{of} needs `{key}`")]
@@ -108,7 +111,7 @@ pub enum TextError {
         key: &'static str,
         example: &'static str,
     },
-    #[error("`{key}` is {got}, and it should be {wants}")]
+    #[error("`{key}` should be {wants}")]
     Wrong {
         place: Place,
         key: String,
@@ -169,6 +172,22 @@ pub enum TextError {
     },
 }
 
+/// Tells that a value is not of the kind that it should be, if that was not told already.
+pub fn wrong(key: &str, item: &Item, wants: Kind, example: String, faults: &mut Faults) {
+    if let Some(got) = Kind::of(item) {
+        found(
+            faults,
+            TextError::Wrong {
+                place: item.place,
+                key: key.to_owned(),
+                wants,
+                got,
+                example,
+            },
+        );
+    }
+}
+
 impl Fault for TextError {
     fn place(&self) -> Place {
         use TextError as E;
@@ -203,7 +222,7 @@ impl Fault for TextError {
             E::KeyTwice { .. } => "said again".to_owned(),
             E::UnknownKey { .. } => "unknown".to_owned(),
             E::Missing { key, .. } => format!("without `{key}`"),
-            E::Wrong { wants, .. } => format!("should be {wants}"),
+            E::Wrong { got, .. } => format!("this is {got}"),
             E::BareNumber { .. } => "inches or millimetres?".to_owned(),
             E::OutOfRange { over: true, .. } => "too much".to_owned(),
             E::OutOfRange { over: false, .. } => "too little".to_owned(),
@@ -236,7 +255,7 @@ impl Fault for TextError {
             } => {
                 if *top {
                     return Some(format!(
-                        "move `{key}` to the top of the file, before the first heading in brackets"
+                        "move `{key}` to the top of the album, before its first heading in brackets"
                     ));
                 }
                 let meant = match nearest(key, known.iter().copied()) {
@@ -249,6 +268,11 @@ impl Fault for TextError {
                 format!("add a table that begins with `{example}`")
             }
             E::Missing { key, example, .. } => format!("add `{key} = {example}`"),
+            E::Wrong {
+                wants: Kind::LengthOrRatio,
+                example,
+                ..
+            } => format!("type `{example}`; a ratio goes without a unit"),
             E::Wrong { example, .. } => format!("type `{example}`"),
             E::BareNumber { key, written, .. } => {
                 format!("type `{key} = \"{written} in\"` or `{key} = \"{written} mm\"`")
@@ -265,7 +289,7 @@ impl Fault for TextError {
                     Some(near) => format!("did you mean `\"{near}\"`? "),
                     None => String::new(),
                 };
-                format!("{meant}it may be {}", listed(options))
+                format!("{meant}it may be {}", either(options))
             }
             E::EmptyText { key, .. } => format!("type a text, or delete `{key}`"),
             E::Unprintable { .. } => "delete the sign and type it again".to_owned(),
@@ -288,10 +312,22 @@ impl Fault for TextError {
 
 /// `a`, `b` and `c`, each in backticks.
 pub fn listed(words: &[impl AsRef<str>]) -> String {
-    let words: Vec<String> = words.iter().map(|w| format!("`{}`", w.as_ref())).collect();
+    joined(words, "and")
+}
+
+/// `a`, `b` or `c`, each in backticks.
+pub fn either(words: &[impl AsRef<str>]) -> String {
+    joined(words, "or")
+}
+
+fn joined(words: &[impl AsRef<str>], last_with: &str) -> String {
+    let words: Vec<String> = words
+        .iter()
+        .map(|word| format!("`{}`", word.as_ref()))
+        .collect();
     match words.split_last() {
         None => "nothing".to_owned(),
         Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+        Some((last, rest)) => format!("{} {last_with} {last}", rest.join(", ")),
     }
 }

@@ -8,17 +8,20 @@
 //! `tree` makes the tree, [`Table`] asks it for values, [`TextError`] says what is wrong with a file
 //! of any kind, and [`render`] shows it.
 
-pub(crate) mod fault;
+mod fault;
+mod measure;
 mod near;
 mod render;
 mod syntax;
-pub(crate) mod table;
+mod table;
 mod tree;
 
-pub use fault::{Kind, TextError};
+pub use fault::{Kind, TextError, either, listed, wrong};
+pub use measure::Limits;
+pub(crate) use measure::{legible, length_of};
 pub use near::nearest;
 pub use render::{Look, render};
-pub use table::{Limits, Shape, Table};
+pub use table::{Shape, Table};
 pub use tree::{Entry, Item, MOST_BYTES, Node, decode, read};
 
 /// A run of bytes in one of the files that were read. Ordered by file, then by position.

@@ -16,14 +16,14 @@ pub enum Look {
     Colour,
 }
 
-/// Width of a message (letters).
-const WIDTH: usize = 80;
+/// Width of a message and of a remedy, so that a screen of 80 letters holds them with their marks.
+const WIDTH: usize = 72;
 /// Most problems that are shown; the rest is counted.
 const MOST_SHOWN: usize = 20;
 /// Longer lines are shown in part (bytes to each side of what is marked).
-const LINE_SIDE: usize = 120;
+const LINE_SIDE: usize = 60;
 /// Longest mark (bytes).
-const MARK: usize = 100;
+const MARK: usize = 60;
 
 /// Shows what is wrong in the order of the files and of their lines, and counts it.
 pub fn render(files: &Files, faults: &[Box<dyn Fault>], look: Look) -> String {
@@ -73,11 +73,11 @@ fn handler(look: Look) -> GraphicalReportHandler {
         characters: ThemeCharacters::unicode(),
         styles,
     })
-    .with_width(WIDTH)
+    .with_wrap_lines(false)
     .with_links(false)
-    .with_break_words(false)
     .without_syntax_highlighting()
-    .with_context_lines(0)
+    // `Source` shows the lines of a mark only, and takes 0 for "begin at the mark".
+    .with_context_lines(1)
 }
 
 /// A fault in the form that the handler takes.
@@ -100,10 +100,8 @@ impl Shown {
             what = format!("{}: {what}", printable(files.name(place.file)));
         } else {
             let span = clipped(place, text);
-            labels.push(LabeledSpan::new_primary_with_span(
-                Some(printable(&fault.label())),
-                span,
-            ));
+            let label = Some(printable(&fault.label())).filter(|label| !label.is_empty());
+            labels.push(LabeledSpan::new_primary_with_span(label, span));
         }
         for (other, words) in fault.also() {
             let words = printable(&words);
@@ -118,8 +116,8 @@ impl Shown {
             }
         }
         Shown {
-            what,
-            help: (!help.is_empty()).then(|| help.join("\n")),
+            what: wrapped(&what),
+            help: (!help.is_empty()).then(|| wrapped(&help.join("\n"))),
             labels,
             source: (!text.is_empty()).then(|| Source {
                 name: printable(files.name(place.file)),
@@ -140,7 +138,39 @@ fn clipped(place: Place, text: &str) -> SourceSpan {
     let start = boundary(place.start as usize);
     let end = boundary((place.end as usize).min(start + MARK)).max(start);
     let line = text[start..end].split(['\n', '\r']).next().unwrap_or("");
+    if line.is_empty() && text[start..].chars().next().is_none_or(char::is_whitespace) {
+        // At the end of a line the sign before is marked: nothing else could be.
+        let before = text[..start].trim_end_matches(['\n', '\r']);
+        if let Some(sign) = before.chars().next_back() {
+            return SourceSpan::from((before.len() - sign.len_utf8(), sign.len_utf8()));
+        }
+    }
     SourceSpan::from((start, line.len()))
+}
+
+/// Breaks lines at spaces, but not inside backticks: what is to be typed stays in one piece.
+fn wrapped(text: &str) -> String {
+    let mut lines = Vec::new();
+    for line in text.lines() {
+        let mut quoted = false;
+        let words = line.split(|sign: char| {
+            quoted ^= sign == '`';
+            sign == ' ' && !quoted
+        });
+        let mut now = String::new();
+        for word in words {
+            let width = now.chars().count() + 1 + word.chars().count();
+            if !now.is_empty() && width > WIDTH {
+                lines.push(std::mem::take(&mut now));
+            }
+            if !now.is_empty() {
+                now.push(' ');
+            }
+            now.push_str(word);
+        }
+        lines.push(now);
+    }
+    lines.join("\n")
 }
 
 impl fmt::Display for Shown {
@@ -178,7 +208,7 @@ impl SourceCode for Source {
     fn read_span<'a>(
         &'a self,
         span: &SourceSpan,
-        _before: usize,
+        before: usize,
         _after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         let (text, start) = (&self.text, span.offset());
@@ -188,7 +218,8 @@ impl SourceCode for Source {
         }
         let line_start = text[..start].rfind('\n').map_or(0, |n| n + 1);
         let line_end = text[end..].find('\n').map_or(text.len(), |n| end + n);
-        let first = (start.saturating_sub(LINE_SIDE).max(line_start)..=start)
+        let earliest = if before == 0 { start } else { line_start };
+        let first = (start.saturating_sub(LINE_SIDE).max(earliest)..=start)
             .find(|at| text.is_char_boundary(*at))
             .unwrap_or(start);
         let last = (end..=line_end.min(end + LINE_SIDE))
@@ -227,4 +258,67 @@ fn printable(text: &str) -> String {
             },
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text::{Faults, TextError};
+
+    fn shown(text: &str, start: usize, end: usize) -> String {
+        let mut files = Files::default();
+        let file = files.add("a.toml", text);
+        let place = Place::new(file, start, end);
+        let fault = TextError::Syntax {
+            place,
+            what: "wrong".to_owned(),
+            help: None,
+        };
+        let faults: Faults = vec![Box::new(fault)];
+        render(&files, &faults, Look::Plain)
+    }
+
+    #[test]
+    fn any_place_can_be_shown() {
+        for text in ["", "\n", "⅜", "a\r\nb", "\u{202e}x", "a = 1\n\n"] {
+            for start in 0..=text.len() + 2 {
+                for end in start..=text.len() + 2 {
+                    let message = shown(text, start, end);
+                    assert!(message.contains("wrong"), "{text:?} {start} {end}");
+                    assert!(!message.contains("Failed"), "{message}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_place_is_told_by_line_and_column() {
+        assert!(shown("a = 1\nb = 2\n", 10, 11).contains("[a.toml:2:5]"));
+    }
+
+    #[test]
+    fn colour_adds_nothing_but_colour() {
+        let mut files = Files::default();
+        let file = files.add("a.toml", "a = 1");
+        let place = Place::new(file, 0, 1);
+        let faults: Faults = vec![Box::new(TextError::EmptyText {
+            place,
+            key: "a".to_owned(),
+        })];
+        let colour = render(&files, &faults, Look::Colour);
+        assert!(colour.contains('\u{1b}'));
+        let bare = anstream::adapter::strip_str(&colour).to_string();
+        assert_eq!(bare, render(&files, &faults, Look::Plain));
+    }
+
+    #[test]
+    fn what_is_to_be_typed_is_not_broken() {
+        let text = format!("{} `{}` end", "word ".repeat(12).trim(), "a b ".repeat(8));
+        let lines = wrapped(&text);
+        assert!(
+            lines.contains(&format!("`{}`", "a b ".repeat(8))),
+            "{lines}"
+        );
+        assert_eq!(lines.lines().count(), 2);
+    }
 }

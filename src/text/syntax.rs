@@ -4,6 +4,17 @@
 
 use std::ops::Range;
 
+/// What can be done after a slip.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Then {
+    /// The value was still read as it was meant.
+    Read,
+    /// The value was not read as it was meant, but what follows it was.
+    Skip,
+    /// What follows may not have been read as it was meant.
+    Stop,
+}
+
 /// A slip of syntax.
 pub(super) struct Slip {
     pub bytes: Range<usize>,
@@ -11,8 +22,7 @@ pub(super) struct Slip {
     pub help: Option<String>,
     /// The key was said before in the same table.
     pub twice: bool,
-    /// What follows was still read as it was meant.
-    pub read_on: bool,
+    pub then: Then,
 }
 
 /// A key without the quotes that it may be written in.
@@ -33,21 +43,18 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
         what: what.to_owned(),
         help: (!help.is_empty()).then(|| help.to_owned()),
         twice: false,
-        read_on: false,
+        then: Then::Stop,
     };
     if message == "duplicate key" {
         return Slip {
             twice: true,
-            read_on: true,
+            then: Then::Read,
             ..tell("", "")
         };
     }
     let word = message.starts_with("invalid boolean") || message.starts_with("invalid float");
     if message.starts_with("string values must be quoted") || (word && is_word(written)) {
-        return Slip {
-            read_on: true,
-            ..unquoted(written, key, tell)
-        };
+        return unquoted(written, key, word, tell);
     }
     if message.contains("recurs") {
         return tell(
@@ -162,13 +169,17 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
     tell(what, &help)
 }
 
-fn unquoted(written: &str, key: &str, tell: impl Fn(&str, &str) -> Slip) -> Slip {
+fn unquoted(written: &str, key: &str, word: bool, tell: impl Fn(&str, &str) -> Slip) -> Slip {
+    let skip = |slip| Slip {
+        then: Then::Skip,
+        ..slip
+    };
     let answer = match written.to_lowercase().as_str() {
         "" => {
-            return tell(
+            return skip(tell(
                 &format!("`{key}` has no value"),
                 &format!("type one, or delete `{key} =`"),
-            );
+            ));
         }
         "yes" | "on" | "true" => "true".to_owned(),
         "no" | "off" | "false" => "false".to_owned(),
@@ -182,10 +193,18 @@ fn unquoted(written: &str, key: &str, tell: impl Fn(&str, &str) -> Slip) -> Slip
         "true" | "false" => format!("`{written}` is neither `true` nor `false`"),
         _ => "a text without quotes".to_owned(),
     };
-    if is_name(key) {
+    let slip = if is_name(key) {
         tell(&what, &format!("type `{key} = {answer}`"))
     } else {
         tell(&what, &format!("type `{answer}`"))
+    };
+    // The parser takes some words for something else, and curly quotes for a part of the text.
+    if word || matches!(&*answer, "true" | "false") || answer.len() != written.len() + 2 {
+        return skip(slip);
+    }
+    Slip {
+        then: Then::Read,
+        ..slip
     }
 }
 

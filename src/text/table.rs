@@ -1,7 +1,8 @@
 //! Asking a table for its values: each question tells what is wrong with the answer, and goes on.
 
-use super::{Entry, Faults, Item, Kind, Node, Place, Said, TextError, found};
-use crate::length::{Interval, Length, parse_interval, parse_size};
+use super::measure::{Limits, hundredths, legible, length_of, within};
+use super::{Entry, Faults, Item, Kind, Node, Place, Said, TextError, found, wrong};
+use crate::length::{Interval, parse_size};
 
 /// What a table may hold. Each key comes with an example of its value, as a maker would type it.
 #[derive(Debug, PartialEq, Eq)]
@@ -11,32 +12,7 @@ pub struct Shape {
     pub keys: &'static [(&'static str, &'static str)],
     pub required: &'static [&'static str],
     /// Keys that belong at the top of the file, and land here when they are typed too late.
-    pub top: &'static [(&'static str, &'static str)],
-}
-
-/// What is sane for a length: no bag is wider than a table.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Limits {
-    pub least: Length,
-    pub most: Length,
-}
-
-impl Limits {
-    /// More than nothing, and so many millimetres at most.
-    pub const fn up_to_mm(most: i64) -> Limits {
-        Limits {
-            least: Length::from_nm(1),
-            most: Length::from_nm(most * Length::MM.nm()),
-        }
-    }
-
-    /// The same, but it may be nothing.
-    pub const fn or_nothing(self) -> Limits {
-        Limits {
-            least: Length::ZERO,
-            ..self
-        }
-    }
+    pub top: &'static [&'static str],
 }
 
 /// Longest name (letters).
@@ -67,7 +43,7 @@ impl<'t> Table<'t> {
                     place: entry.key.place,
                     of: shape.what,
                     known: shape.keys.iter().map(|(name, _)| *name).collect(),
-                    top: shape.top.iter().any(|(name, _)| *name == key),
+                    top: shape.top.contains(&key.as_str()),
                     key,
                 },
             );
@@ -145,16 +121,7 @@ impl<'t> Table<'t> {
             Kind::Table if example.starts_with('[') => example.to_owned(),
             _ => format!("{key} = {example}"),
         };
-        found(
-            faults,
-            TextError::Wrong {
-                place: item.place,
-                key: key.to_owned(),
-                wants,
-                got: Kind::of(item),
-                example,
-            },
-        );
+        wrong(key, item, wants, example, faults);
     }
 
     /// A text that is not empty and can be printed.
@@ -349,9 +316,16 @@ impl<'t> Table<'t> {
         let Some(item) = self.get(key) else {
             return Vec::new();
         };
-        let Node::List(items) = &item.node else {
-            self.wrong(key, item, Kind::Tables, faults);
-            return Vec::new();
+        let items = match &item.node {
+            Node::List(items) => items.as_slice(),
+            _ => {
+                self.wrong(key, item, Kind::Tables, faults);
+                match item.node {
+                    // `[bag]` for `[[bag]]`: what it holds is read all the same.
+                    Node::Table(_) => std::slice::from_ref(item),
+                    _ => return Vec::new(),
+                }
+            }
         };
         let mut tables = Vec::new();
         for item in items {
@@ -402,112 +376,4 @@ fn flatten<'t>(
             _ => pairs.push((Said { value: key, place }, &entry.item)),
         }
     }
-}
-
-/// A text that is not empty and can be printed; nothing if it is no text at all.
-pub(crate) fn legible(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<String>> {
-    let Node::Text(text) = &item.node else {
-        return None;
-    };
-    let place = item.place;
-    let key = key.to_owned();
-    if text.trim().is_empty() {
-        found(faults, TextError::EmptyText { place, key });
-        return None;
-    }
-    if text.chars().any(super::render::unprintable) {
-        found(faults, TextError::Unprintable { place, key });
-        return None;
-    }
-    Some(Said {
-        value: text.clone(),
-        place,
-    })
-}
-
-/// A length with a sane value; `example` is what could stand there.
-pub(crate) fn length_of(
-    key: &str,
-    item: &Item,
-    example: &str,
-    limits: Limits,
-    faults: &mut Faults,
-) -> Option<Said<Interval>> {
-    match &item.node {
-        Node::Text(_) => {}
-        Node::Whole { written, .. } | Node::Decimal { written } => {
-            found(
-                faults,
-                TextError::BareNumber {
-                    place: item.place,
-                    key: key.to_owned(),
-                    written: written.clone(),
-                },
-            );
-            return None;
-        }
-        _ => {
-            found(
-                faults,
-                TextError::Wrong {
-                    place: item.place,
-                    key: key.to_owned(),
-                    wants: Kind::Length,
-                    got: Kind::of(item),
-                    example: format!("{key} = {example}"),
-                },
-            );
-            return None;
-        }
-    }
-    let text = legible(key, item, faults)?;
-    match parse_interval(&text.value) {
-        Ok(length) => within(key, &text, length, limits, faults).then(|| text.with(length)),
-        Err(error) => {
-            let place = text.part(error.range());
-            found(faults, TextError::Length { place, error });
-            None
-        }
-    }
-}
-
-fn within(
-    key: &str,
-    text: &Said<String>,
-    length: Interval,
-    limits: Limits,
-    faults: &mut Faults,
-) -> bool {
-    let (place, key) = (text.place, key.to_owned());
-    if length.least() < limits.least {
-        found(faults, TextError::Zero { place, key });
-        return false;
-    }
-    let sane = length.most() <= limits.most;
-    if !sane {
-        found(
-            faults,
-            TextError::OutOfRange {
-                place,
-                key,
-                written: format!("`{}`", text.value),
-                limit: limits.most.to_string(),
-                over: true,
-            },
-        );
-    }
-    sane
-}
-
-/// `4`, `4.2` or `4.20` in hundredths; a million at most.
-fn hundredths(text: &str) -> Option<i64> {
-    let (whole, part) = text.trim().split_once('.').unwrap_or((text.trim(), "00"));
-    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    if !digits(whole) || !digits(part) || whole.len() > 7 || part.len() > 2 {
-        return None;
-    }
-    let whole: i64 = whole.parse().ok()?;
-    let tenths = if part.len() == 1 { 10 } else { 1 };
-    let part: i64 = part.parse().ok()?;
-    (whole <= 1_000_000).then_some(whole * 100 + part * tenths)
 }

@@ -1,15 +1,18 @@
 //! A TOML file as a tree of values with places, in the order of the file.
 
-use std::collections::HashSet;
 use std::ops::Range;
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::{Faults, Files, Place, TextError, found, syntax};
+use super::syntax::{self, Then};
+use super::{Faults, Files, Place, TextError, found};
 
 /// Largest file that is read (bytes).
 pub const MOST_BYTES: usize = 2_000_000;
+
+/// Most slips of syntax that are told.
+const MOST_SLIPS: usize = 500;
 
 /// A value and where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,6 +37,8 @@ pub enum Node {
     },
     Flag(bool),
     Date,
+    /// Something was said, and what is wrong with it was told.
+    Broken,
     List(Vec<Item>),
     /// In the order of the file.
     Table(Vec<Entry>),
@@ -93,26 +98,24 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>>
     let text = files.text(file);
     let (table, errors) = DeTable::parse_recoverable(text);
     let source = Source { file, text };
-    let entries = source.entries(table.get_ref());
-    let mut sound = true;
-    let mut lines = HashSet::new();
-    let mut slips: Vec<(usize, syntax::Slip)> = errors
+    let mut entries = source.entries(table.get_ref());
+    let newlines: Vec<usize> = text.match_indices('\n').map(|(at, _)| at).collect();
+    let line = |at: usize| newlines.partition_point(|newline| *newline < at);
+    let mut errors: Vec<_> = errors
         .iter()
-        .map(|error| {
-            let at = error.span().unwrap_or(0..0);
-            (at.start, syntax::slip(error.message(), at, text))
-        })
+        .map(|error| (error.span().unwrap_or(0..0), error.message()))
         .collect();
-    slips.sort_by_key(|(start, _)| *start);
-    for (start, slip) in slips {
-        sound &= slip.read_on;
+    errors.sort_by_key(|(at, _)| at.start);
+    // One slip upsets the rest of its line, so only the first one of a line is told.
+    let before = errors.len();
+    errors.dedup_by_key(|(at, _)| line(at.start));
+    let mut sound = errors.len() == before && before <= MOST_SLIPS;
+    for (at, message) in errors.into_iter().take(MOST_SLIPS) {
+        let slip = syntax::slip(message, at, text);
+        sound &= slip.then != Then::Stop;
         let place = source.place(slip.bytes.clone());
-        // One slip upsets the rest of its line, so only the first one of a line is told.
-        let line = text.as_bytes()[..start.min(text.len())]
-            .iter()
-            .rposition(|b| *b == b'\n');
-        if !lines.insert(line) {
-            continue;
+        if slip.then == Then::Skip {
+            skip(&mut entries, place);
         }
         if slip.twice {
             let key = source.slice(slip.bytes);
@@ -137,6 +140,22 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>>
         }
     }
     sound.then_some(entries)
+}
+
+/// Marks what stands at a place as told.
+fn skip(entries: &mut [Entry], place: Place) {
+    for entry in entries {
+        skip_item(&mut entry.item, place);
+    }
+}
+
+fn skip_item(item: &mut Item, place: Place) {
+    match &mut item.node {
+        Node::Table(entries) => skip(entries, place),
+        Node::List(items) => items.iter_mut().for_each(|item| skip_item(item, place)),
+        _ if item.place.touches(place) => item.node = Node::Broken,
+        _ => {}
+    }
 }
 
 /// The last place before `place` where the key was said in a table that may still go on.

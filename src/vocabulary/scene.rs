@@ -80,6 +80,21 @@ pub struct Scene {
     pub givens: Vec<Given>,
     /// The style's quantities, by name.
     pub quantities: BTreeMap<String, Fact>,
+    /// What stands in for a measure in this album.
+    pub assumed: Vec<Assumption>,
+}
+
+/// Something that stands in for a measure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Assumption {
+    /// A quantity of the style that was used.
+    Quantity(String),
+    /// A size that was worked out from others.
+    Size {
+        thing: ThingId,
+        field: &'static str,
+        why: &'static str,
+    },
 }
 
 /// A quantity's value in this album.
@@ -319,10 +334,19 @@ impl Maker<'_> {
             _ => None,
         };
         if let Some(id) = id {
+            if self.scene.given(id).origin == Origin::Assumed {
+                self.assume(Assumption::Quantity(name.to_owned()));
+            }
             return self.scene.given(id).value;
         }
         self.wrong_quantity(name, "length");
         Interval::exact(Length::ZERO)
+    }
+
+    fn assume(&mut self, assumption: Assumption) {
+        if !self.scene.assumed.contains(&assumption) {
+            self.scene.assumed.push(assumption);
+        }
     }
 
     fn quantity_ratio(&mut self, name: &str) -> (i64, i64) {
@@ -502,23 +526,42 @@ impl Maker<'_> {
         if bag.pocket.is_none() && !folded_flap {
             return None;
         }
-        let at = Some(bag.pocket.map_or(bag.place, |p| p.place));
+        let at = Some(bag.pocket.as_ref().map_or(bag.place, |p| p.place));
         let id = self.thing("pocket", "pocket", Some(leaf), at);
-        match bag.pocket {
+        match &bag.pocket {
             Some(p) => {
                 self.length(id, "edge", p.edge, Origin::Said, at);
             }
-            None => self.fact(id, "edge", Fact::Derived("leaf.gusset")),
+            None => {
+                self.fact(id, "edge", Fact::Derived("leaf.gusset"));
+                self.assume(Assumption::Size {
+                    thing: id,
+                    field: "edge",
+                    why: "a folded flap stands as high as the gusset is deep",
+                });
+            }
         }
-        match bag.pocket.and_then(|p| p.depth) {
+        match bag.pocket.as_ref().and_then(|p| p.depth) {
             Some(depth) => {
                 self.length(id, "depth", depth, Origin::Said, at);
             }
             // A folded flap is creased at half the gusset: a hidden fold stops what slides down.
             None if folded_flap && bag.folded.is_none() => {
                 self.fact(id, "depth", Fact::Derived("leaf.gusset / 2"));
+                self.assume(Assumption::Size {
+                    thing: id,
+                    field: "depth",
+                    why: "a folded flap is creased at half the gusset, and things stop there",
+                });
             }
-            None => self.fact(id, "depth", Fact::Derived("pocket.edge")),
+            None => {
+                self.fact(id, "depth", Fact::Derived("pocket.edge"));
+                self.assume(Assumption::Size {
+                    thing: id,
+                    field: "depth",
+                    why: "things are taken to slide down to the tail",
+                });
+            }
         }
         self.scene.things[leaf.0 as usize].parts.insert("pocket".into(), id);
         Some(id)
@@ -662,8 +705,22 @@ impl Maker<'_> {
                     self.length(id, "depth", depth, Origin::Said, Some(bag.place));
                 }
                 // A card in front of the gusset stops at its crease.
-                None if name == "front" => self.fact(id, "depth", Fact::Derived("leaf.height - leaf.gusset / 2")),
-                None => self.fact(id, "depth", Fact::Derived("leaf.height - bottom_seam")),
+                None if name == "front" => {
+                    self.fact(id, "depth", Fact::Derived("leaf.height - leaf.gusset / 2"));
+                    self.assume(Assumption::Size {
+                        thing: id,
+                        field: "depth",
+                        why: "a card in front of the gusset stops at its crease, half the gusset above the tail",
+                    });
+                }
+                None => {
+                    self.fact(id, "depth", Fact::Derived("leaf.height - bottom_seam"));
+                    self.assume(Assumption::Size {
+                        thing: id,
+                        field: "depth",
+                        why: "a card stands on the bag's bottom seam",
+                    });
+                }
             }
             let here = inserts.iter().copied().filter(|i| self.scene.text(*i, "section") == name);
             let here: Vec<ThingId> = here.collect();

@@ -1,0 +1,175 @@
+//! What can be wrong with an album: as values; the words are in one place.
+
+use thiserror::Error;
+
+use crate::text::{Fault, Place};
+
+/// Something wrong with an album.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum AlbumError {
+    #[error("`{path}` cannot be read: {reason}")]
+    NoFile {
+        place: Place,
+        path: String,
+        reason: String,
+    },
+    #[error("`{path}` is listed twice")]
+    FileTwice {
+        place: Place,
+        path: String,
+        first: Place,
+    },
+    #[error("two {what} are named `{name}`")]
+    NameTwice {
+        place: Place,
+        /// `leaves`, or `inserts of one leaf`.
+        what: &'static str,
+        name: String,
+        first: Place,
+    },
+    /// It would mean two things in a rule.
+    #[error("an insert cannot be named `{name}`")]
+    Reserved { place: Place, name: String },
+    /// It could not stand in a rule.
+    #[error("`{name}` cannot be the name of {what}")]
+    BadName {
+        place: Place,
+        what: &'static str,
+        name: String,
+    },
+    #[error("`{name}` is no name of a size")]
+    BadSizeName { place: Place, name: String },
+    #[error("`{name}` is given twice")]
+    SizeTwice {
+        place: Place,
+        name: String,
+        first: Place,
+    },
+    #[error("only the mouth has a front and a back section")]
+    SectionElsewhere { place: Place },
+    #[error("the bag `{bag}` has no gusset, so its mouth has one section only")]
+    SectionFlat { place: Place, bag: String },
+    #[error("the paper of `{part}` is said in the leaf itself")]
+    OwnPart { place: Place, part: String },
+    #[error("`{key}` does not agree with the pattern `{pattern}`")]
+    PatternClash {
+        place: Place,
+        key: &'static str,
+        pattern: &'static str,
+        said_at: Place,
+        /// What the pattern says, where it says one thing.
+        fixes: Option<String>,
+    },
+    /// `[[ring]]` lists the rings at hand, and TOML lets a key be only one thing.
+    #[error("the album's ring is said under `[template]`")]
+    RingAtTop { place: Place, name: String },
+    #[error("`{written}` is no shape of a photo")]
+    Shape { place: Place, written: String },
+}
+
+impl Fault for AlbumError {
+    fn place(&self) -> Place {
+        use AlbumError as E;
+        match self {
+            E::NoFile { place, .. }
+            | E::FileTwice { place, .. }
+            | E::NameTwice { place, .. }
+            | E::Reserved { place, .. }
+            | E::BadName { place, .. }
+            | E::BadSizeName { place, .. }
+            | E::SizeTwice { place, .. }
+            | E::SectionElsewhere { place }
+            | E::SectionFlat { place, .. }
+            | E::OwnPart { place, .. }
+            | E::PatternClash { place, .. }
+            | E::RingAtTop { place, .. }
+            | E::Shape { place, .. } => *place,
+        }
+    }
+
+    fn label(&self) -> String {
+        use AlbumError as E;
+        match self {
+            E::NoFile { .. } => "named here".to_owned(),
+            E::FileTwice { .. } => "listed again".to_owned(),
+            E::NameTwice { .. } => "named again".to_owned(),
+            E::Reserved { .. } => "has a meaning in the rules".to_owned(),
+            E::BadName { .. } | E::BadSizeName { .. } => "here".to_owned(),
+            E::SizeTwice { .. } => "given".to_owned(),
+            E::SectionElsewhere { .. } => "not in the mouth".to_owned(),
+            E::SectionFlat { .. } => "a flat bag".to_owned(),
+            E::OwnPart { .. } => "not in `papers`".to_owned(),
+            E::PatternClash { .. } => "differs".to_owned(),
+            E::RingAtTop { .. } => "not here".to_owned(),
+            E::Shape { .. } => "two sides are needed".to_owned(),
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        use AlbumError as E;
+        Some(match self {
+            E::NoFile { .. } => {
+                "a path is read from the folder of the album: \"supplies.toml\" lies beside it"
+                    .to_owned()
+            }
+            E::FileTwice { path, .. } => format!("delete one `{path}`"),
+            E::NameTwice { .. } => "give one of them another name".to_owned(),
+            E::Reserved { name, .. } if matches!(name.as_str(), "photo" | "print") => {
+                "type `name = \"photo_mat\"`".to_owned()
+            }
+            E::Reserved { name, .. } => format!("type `name = \"{name}_card\"`"),
+            E::BadName { name, what, .. } => match plain(name) {
+                Some(name) if *what == "an insert" => format!("type `name = \"{name}\"`"),
+                Some(name) => format!("type `{name}`"),
+                None => "type small letters, digits and `_`: `photo_mat`".to_owned(),
+            },
+            E::BadSizeName { .. } => {
+                "type a thing and its measure: `\"front_mat.width\"`".to_owned()
+            }
+            E::SizeTwice { .. } => "delete one of them".to_owned(),
+            E::SectionElsewhere { .. } => {
+                "delete `section`, or type `place = \"mouth\"`".to_owned()
+            }
+            E::SectionFlat { .. } => "delete `section`, or add the bag's `gusset`".to_owned(),
+            E::OwnPart { part, .. } => {
+                format!("move it out of `papers`: `{part} = \"wave print\"`")
+            }
+            E::PatternClash {
+                key,
+                fixes: Some(fixes),
+                ..
+            } => format!("delete `{key}`, or `pattern`: the pattern has {fixes}"),
+            E::PatternClash { key, .. } => {
+                format!("delete `{key}`, or `pattern`: the pattern has unequal spacings")
+            }
+            E::RingAtTop { name, .. } => format!("type `ring = \"{name}\"` below `[template]`"),
+            E::Shape { .. } => "type it like `shape = \"2:3\"`".to_owned(),
+        })
+    }
+
+    fn also(&self) -> Vec<(Place, String)> {
+        match self {
+            AlbumError::FileTwice { first, .. } => vec![(*first, "listed first".to_owned())],
+            AlbumError::NameTwice { first, .. } => vec![(*first, "named first".to_owned())],
+            AlbumError::SizeTwice { first, .. } => vec![(*first, "given here too".to_owned())],
+            AlbumError::PatternClash { said_at, .. } => {
+                vec![(*said_at, "the pattern".to_owned())]
+            }
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// A name in small letters, digits and `_`, if anything is left of it.
+fn plain(name: &str) -> Option<String> {
+    let words: String = name
+        .to_lowercase()
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c } else { ' ' })
+        .collect();
+    let joined: Vec<&str> = words.split_whitespace().collect();
+    let joined = joined.join("_");
+    joined
+        .starts_with(|c: char| c.is_ascii_lowercase())
+        .then_some(joined)
+}

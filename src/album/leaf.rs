@@ -1,0 +1,342 @@
+//! Leaves and what is tucked into them, as a maker writes them.
+
+use std::collections::HashMap;
+
+use super::shapes::{INSERT, PHOTO};
+use super::text::{in_text, names_once};
+use super::{AlbumError, Grip, Insert, Leaf, PartPaper, Photo, Section, Where};
+use crate::length::{Interval, parse_ratio};
+use crate::supplies::Kind;
+use crate::supplies::text::{CALIPERS, RESERVED, Shelf};
+use crate::text::{
+    Faults, Item, Kind as Wanted, Limits, Node, Place, Said, Table, found, legible, length_of,
+    wrong,
+};
+
+/// Sizes of what is cut, and of a bag.
+const SIZES: Limits = Limits::up_to_mm(3_000);
+
+/// The parts of a leaf that every style knows, and whether a leaf has them if nothing is said.
+const PARTS: [(&str, PartPaper); 4] = [
+    ("front_mat", PartPaper::Any),
+    ("pocket_mat", PartPaper::Any),
+    ("back_mat", PartPaper::Any),
+    ("band", PartPaper::None),
+];
+
+/// Words that mean something else in a rule, so no insert is named so.
+const WORDS: &[&str] = &[
+    "album",
+    "back",
+    "back_mat",
+    "bag",
+    "band",
+    "card",
+    "front",
+    "front_mat",
+    "hole",
+    "holes",
+    "insert",
+    "inserts",
+    "leaf",
+    "leaves",
+    "mouth",
+    "paper",
+    "photo",
+    "pocket",
+    "pocket_mat",
+    "print",
+    "punch",
+    "ring",
+    "ruler",
+    "set",
+    "sheet",
+    "stack",
+    "style",
+    "template",
+];
+
+/// Reads a leaf. Its name is told even where the rest is broken.
+pub(super) fn leaf(
+    table: &Table<'_>,
+    shelf: &Shelf,
+    faults: &mut Faults,
+) -> (Option<Said<String>>, Option<Leaf>) {
+    let name = table.name("name", faults);
+    let bag_name = table.name("bag", faults);
+    let bag = bag_name
+        .as_ref()
+        .and_then(|name| shelf.find(Kind::Bag, name, faults));
+    let count = table.count("count", 1, 1_000, faults).unwrap_or(1);
+    let turned = table.flag("turned", faults).unwrap_or(false);
+    let parts = parts(table, shelf, faults);
+    let flat = bag
+        .and_then(|bag| shelf.supplies.bags.get(bag))
+        .map(|bag| (bag.gusset.is_none(), bag.name.as_str()));
+    let tables = table.tables("insert", &INSERT, faults);
+    let (names, inserts): (Vec<_>, Vec<_>) = tables
+        .iter()
+        .map(|table| insert(table, &parts, flat, shelf, faults))
+        .unzip();
+    names_once("inserts of one leaf", names.iter().flatten(), faults);
+    let inserts: Vec<Insert> = inserts.into_iter().flatten().collect();
+    let mut before = HashMap::new();
+    for insert in &inserts {
+        let sizes = [("width", &insert.width), ("height", &insert.height)];
+        for (side, said) in sizes {
+            if let Some(said) = said {
+                before.insert(format!("{}.{side}", insert.name), said.place);
+            }
+        }
+    }
+    let given = sizes(table, "given", before, faults);
+    let measured = sizes(table, "measured", HashMap::new(), faults);
+    let leaf = name.as_ref().zip(bag).map(|(name, bag)| Leaf {
+        name: name.value.clone(),
+        place: table.place,
+        bag,
+        count,
+        turned,
+        parts,
+        inserts,
+        given,
+        measured,
+    });
+    (name, leaf)
+}
+
+/// The papers of a leaf's parts.
+fn parts(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Vec<(String, PartPaper)> {
+    let mut parts = Vec::new();
+    for (part, usual) in PARTS {
+        let said = table.name(part, faults);
+        let paper = said.and_then(|said| part_paper(&said, shelf, faults));
+        parts.push((part.to_owned(), paper.unwrap_or(usual)));
+    }
+    for (part, item) in table.pairs("papers", faults) {
+        let place = part.place;
+        let name = part.value;
+        if PARTS.iter().any(|(known, _)| *known == name) {
+            found(faults, AlbumError::OwnPart { place, part: name });
+        } else if !is_name(&name) {
+            let what = "a part";
+            found(faults, AlbumError::BadName { place, what, name });
+        } else if let Some(said) = text_of(&name, item, faults) {
+            let paper = part_paper(&said, shelf, faults);
+            parts.extend(paper.map(|paper| (name, paper)));
+        }
+    }
+    parts
+}
+
+fn part_paper(said: &Said<String>, shelf: &Shelf, faults: &mut Faults) -> Option<PartPaper> {
+    match said.value.as_str() {
+        "none" => Some(PartPaper::None),
+        "any" => Some(PartPaper::Any),
+        _ => shelf
+            .find_or(Kind::Paper, said, RESERVED, faults)
+            .map(PartPaper::Paper),
+    }
+}
+
+fn text_of(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<String>> {
+    if !matches!(item.node, Node::Text(_)) {
+        wrong(
+            key,
+            item,
+            Wanted::Text,
+            format!("{key} = \"wave print\""),
+            faults,
+        );
+    }
+    legible(key, item, faults)
+}
+
+/// Sizes by their names. `before` are those that were given in another way.
+fn sizes(
+    table: &Table<'_>,
+    key: &str,
+    mut before: HashMap<String, Place>,
+    faults: &mut Faults,
+) -> Vec<(Said<String>, Interval)> {
+    let mut sizes = Vec::new();
+    for (name, item) in table.pairs(key, faults) {
+        let place = name.place;
+        let length = length_of(&name.value, item, "\"4 3/8 in\"", SIZES, faults);
+        let parts: Vec<&str> = name.value.split('.').collect();
+        if parts.len() < 2 || !parts.iter().all(|part| is_name(part)) {
+            let name = name.value;
+            found(faults, AlbumError::BadSizeName { place, name });
+            continue;
+        }
+        if let Some(first) = before.get(&name.value) {
+            let (name, first) = (name.value, *first);
+            found(faults, AlbumError::SizeTwice { place, name, first });
+            continue;
+        }
+        before.insert(name.value.clone(), place);
+        sizes.extend(length.map(|length| (name, length.value)));
+    }
+    sizes
+}
+
+/// Small letters, digits and `_`, a letter first: what can stand in a rule.
+fn is_name(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_lowercase())
+        && text
+            .chars()
+            .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_')
+}
+
+fn insert(
+    table: &Table<'_>,
+    parts: &[(String, PartPaper)],
+    flat: Option<(bool, &str)>,
+    shelf: &Shelf,
+    faults: &mut Faults,
+) -> (Option<Said<String>>, Option<Insert>) {
+    let name = table.name("name", faults);
+    if let Some(said) = &name {
+        let (place, name) = (said.place, said.value.clone());
+        if !is_name(&name) {
+            let what = "an insert";
+            found(faults, AlbumError::BadName { place, what, name });
+        } else if WORDS.contains(&name.as_str()) || parts.iter().any(|(part, _)| *part == name) {
+            found(faults, AlbumError::Reserved { place, name });
+        }
+    }
+    let goes = table.choice(
+        "place",
+        &[
+            ("mouth", Where::Mouth),
+            ("pocket", Where::Pocket),
+            ("band", Where::Band),
+            ("back", Where::Back),
+        ],
+        faults,
+    );
+    let goes = goes.map(|goes| goes.value);
+    let section = section(table, goes, flat, faults);
+    let why = "the size is said twice";
+    table.never_both("width", "size", why, faults);
+    table.never_both("height", "size", why, faults);
+    for key in ["size", "width", "height"] {
+        table.never_both(key, "card", "the card has a size", faults);
+    }
+    let (mut width, mut height) = (
+        table.length("width", SIZES, faults),
+        table.length("height", SIZES, faults),
+    );
+    if let Some((wide, high)) = table.size("size", SIZES, faults) {
+        (width, height) = (Some(wide), Some(high));
+    }
+    let show = table.length("show", SIZES.or_nothing(), faults);
+    let grip = table.choice(
+        "grip",
+        &[
+            ("plain", Grip::Plain),
+            ("notch", Grip::Notch),
+            ("tab", Grip::Tab),
+            ("string", Grip::String),
+        ],
+        faults,
+    );
+    let paper = table.name("paper", faults);
+    let paper = paper.and_then(|name| shelf.find(Kind::Paper, &name, faults));
+    let card = table.name("card", faults);
+    let card = card.and_then(|name| shelf.find(Kind::Card, &name, faults));
+    let caliper = table.length("caliper", CALIPERS, faults);
+    let count = table.count("count", 1, 1_000, faults).unwrap_or(1);
+    let photo = photo(table, shelf, faults);
+    let insert = name.as_ref().zip(goes).map(|(name, goes)| Insert {
+        name: name.value.clone(),
+        place: table.place,
+        goes,
+        section,
+        width,
+        height,
+        show,
+        grip: grip.map_or(Grip::Plain, |grip| grip.value),
+        paper,
+        card,
+        caliper: caliper.map(|caliper| caliper.value),
+        count,
+        photo,
+    });
+    (name, insert)
+}
+
+/// The section of the mouth: the front one, where there are two and nothing is said.
+fn section(
+    table: &Table<'_>,
+    goes: Option<Where>,
+    flat: Option<(bool, &str)>,
+    faults: &mut Faults,
+) -> Option<Section> {
+    let options = [("front", Section::Front), ("back", Section::Back)];
+    let said = table.choice("section", &options, faults);
+    match (said, goes, flat) {
+        (Some(said), Some(Where::Pocket | Where::Band | Where::Back), _) => {
+            let place = said.place;
+            found(faults, AlbumError::SectionElsewhere { place });
+            None
+        }
+        (Some(said), _, Some((true, bag))) => {
+            let (place, bag) = (said.place, bag.to_owned());
+            found(faults, AlbumError::SectionFlat { place, bag });
+            None
+        }
+        (Some(said), _, _) => Some(said.value),
+        (None, Some(Where::Mouth), Some((false, _))) => Some(Section::Front),
+        (None, _, _) => None,
+    }
+}
+
+/// A photo: `true`, or a table that says its shape and its prints.
+fn photo(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Option<Photo> {
+    let item = table.get("photo")?;
+    let prints = 0..shelf.supplies.prints.len();
+    let mut photo = Photo {
+        place: item.place,
+        prints: prints.collect(),
+        shape: None,
+    };
+    match &item.node {
+        Node::Flag(true) => Some(photo),
+        Node::Flag(false) => None,
+        Node::Table(entries) => {
+            let table = Table::open(entries, item.place, &PHOTO, faults);
+            photo.shape = shape(&table, faults);
+            let names = match table.get("print").map(|item| &item.node) {
+                Some(Node::Text(_)) => table.name("print", faults).into_iter().collect(),
+                Some(Node::List(_)) => table.texts("print", faults),
+                _ => {
+                    if let Some(item) = table.get("print") {
+                        table.wrong("print", item, Wanted::TextOrTexts, faults);
+                    }
+                    return Some(photo);
+                }
+            };
+            photo.prints = names
+                .iter()
+                .filter_map(|name| shelf.find(Kind::Print, name, faults))
+                .collect();
+            Some(photo)
+        }
+        _ => {
+            table.wrong("photo", item, Wanted::FlagOrTable, faults);
+            None
+        }
+    }
+}
+
+fn shape(table: &Table<'_>, faults: &mut Faults) -> Option<(i64, i64)> {
+    let said = table.text("shape", faults)?;
+    let ratio = in_text(&said, parse_ratio(&said.value), faults)?;
+    if *ratio.numer() == 0 || !said.value.contains(':') {
+        let (place, written) = (said.place, said.value);
+        found(faults, AlbumError::Shape { place, written });
+        return None;
+    }
+    Some((*ratio.numer(), *ratio.denom()))
+}

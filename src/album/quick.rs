@@ -1,0 +1,126 @@
+//! An album of one leaf from a bag's measures alone, so that no file is needed before the first
+//! answer.
+
+use super::*;
+use crate::length::{Interval, Ruler};
+use crate::supplies::{Bag, Bottom, Card, Pocket};
+
+/// What a maker types instead of a file.
+#[derive(Clone, Debug)]
+pub struct Quick {
+    pub ruler: Ruler,
+    pub width: Interval,
+    pub gusset: Option<Interval>,
+    pub height: Interval,
+    /// Height of the pocket's edge above the tail.
+    pub pocket: Option<Interval>,
+    pub pocket_depth: Option<Interval>,
+    /// Hole diameter.
+    pub hole: Option<Interval>,
+    /// Hole centres to the spine edge.
+    pub edge: Option<Interval>,
+    pub photo_shape: Option<(i64, i64)>,
+    /// Width and height of a print that the photo is trimmed from.
+    pub print: Option<(String, Interval, Interval)>,
+    pub set: Vec<(String, Value)>,
+}
+
+/// One leaf with its mats, a band where there is a pocket, and the largest photo mat that its mouth
+/// takes.
+pub fn album(quick: Quick) -> Album {
+    let place = Place::default();
+    let said = |value: String| Said { value, place };
+    let gusseted = quick.gusset.is_some();
+    let pocket = quick.pocket.map(|edge| Pocket {
+        edge,
+        depth: quick.pocket_depth,
+        why: None,
+        place,
+    });
+    let band = if pocket.is_some() || gusseted { PartPaper::Any } else { PartPaper::None };
+    let parts = ["front_mat", "pocket_mat", "back_mat"].map(|p| (p.to_owned(), PartPaper::Any));
+    let prints: Vec<Card> = quick
+        .print
+        .map(|(name, width, height)| Card {
+            name,
+            place,
+            width,
+            height,
+            caliper: None,
+            count: None,
+            price: None,
+        })
+        .into_iter()
+        .collect();
+    let photo_mat = Insert {
+        name: "photo_mat".to_owned(),
+        place,
+        goes: Where::Mouth,
+        section: gusseted.then_some(Section::Back),
+        width: None,
+        height: None,
+        show: None,
+        grip: Grip::Plain,
+        paper: None,
+        card: None,
+        caliper: None,
+        count: 1,
+        photo: Some(Photo {
+            place,
+            prints: (0..prints.len()).collect(),
+            shape: quick.photo_shape,
+        }),
+    };
+    Album {
+        title: "one leaf".to_owned(),
+        style: Said {
+            value: StyleName::Shipped("upright".to_owned()),
+            place,
+        },
+        ruler: quick.ruler,
+        prefer: vec![said("largest photo_mat".to_owned()), said("largest photo_mat.photo".to_owned())],
+        template: Template {
+            diameter: quick.hole,
+            edge: quick.edge,
+            ..Template::default()
+        },
+        ring: None,
+        set: quick
+            .set
+            .into_iter()
+            .map(|(name, value)| (said(name), Said { value, place }))
+            .collect(),
+        leaves: vec![Leaf {
+            name: "leaf".to_owned(),
+            place,
+            bag: 0,
+            count: 1,
+            turned: false,
+            parts: parts.into_iter().chain([("band".to_owned(), band)]).collect(),
+            inserts: vec![photo_mat],
+            given: Vec::new(),
+            measured: Vec::new(),
+        }],
+        supplies: Supplies {
+            bags: vec![Bag {
+                name: "bag".to_owned(),
+                place,
+                width: quick.width,
+                height: quick.height,
+                gusset: quick.gusset,
+                bottom: Bottom::Block,
+                pocket,
+                folded: None,
+                front_depth: None,
+                back_depth: None,
+                caliper: None,
+                flap_layers: None,
+                squeezed: None,
+                pack: None,
+                price: None,
+            }],
+            prints,
+            ..Supplies::default()
+        },
+    }
+}

@@ -1,0 +1,92 @@
+//! What each table of an album may say, with an example of each value.
+
+use crate::supplies::shapes::TOP;
+use crate::text::Shape;
+
+pub(super) const ALBUM: Shape = Shape {
+    what: "an album",
+    keys: &[
+        ("album", "\"Low water\""),
+        ("style", "\"upright\""),
+        ("ruler", "\"1/8 in\""),
+        ("supplies", "[\"supplies.toml\"]"),
+        ("prefer", "[\"largest photo_mat.photo\"]"),
+        ("template", "[template]"),
+        ("set", "[set]"),
+        ("leaf", "[[leaf]]"),
+        ("bag", "[[bag]]"),
+        ("paper", "[[paper]]"),
+        ("print", "[[print]]"),
+        ("card", "[[card]]"),
+        ("ring", "[[ring]]"),
+        ("punch", "[[punch]]"),
+    ],
+    required: &["album", "ruler", "leaf"],
+    top: &[],
+};
+
+pub(super) const TEMPLATE: Shape = Shape {
+    what: "the template",
+    keys: &[
+        ("holes", "3"),
+        ("diameter", "\"1/4 in\""),
+        ("edge", "\"1/2 in\""),
+        ("first", "\"1 in\""),
+        ("pitch", "\"2 3/4 in\""),
+        ("pattern", "\"ISO 838\""),
+        ("eyelet", "\"3/8 in\""),
+        ("punch", "\"hand punch\""),
+        // Not beside `[[ring]]`: TOML lets no key be a text and a list of tables.
+        ("ring", "\"one inch ring\""),
+    ],
+    required: &[],
+    top: TOP,
+};
+
+pub(super) const LEAF: Shape = Shape {
+    what: "a leaf",
+    keys: &[
+        ("name", "\"shore\""),
+        ("bag", "\"small brown\""),
+        ("count", "4"),
+        ("turned", "true"),
+        ("front_mat", "\"wave print\""),
+        ("pocket_mat", "\"any\""),
+        ("back_mat", "\"any\""),
+        ("band", "\"none\""),
+        ("papers", "{ spine_strip = \"wave print\" }"),
+        ("given", "{ \"front_mat.width\" = \"4 in\" }"),
+        ("measured", "{ \"leaf.width\" = \"4 3/8 in\" }"),
+        ("insert", "[[leaf.insert]]"),
+    ],
+    required: &["name", "bag"],
+    top: TOP,
+};
+
+pub(super) const INSERT: Shape = Shape {
+    what: "an insert",
+    keys: &[
+        ("name", "\"photo_mat\""),
+        ("place", "\"mouth\""),
+        ("section", "\"front\""),
+        ("size", "\"2 x 3 3/4 in\""),
+        ("width", "\"2 in\""),
+        ("height", "\"3 3/4 in\""),
+        ("show", "\"1/2 in\""),
+        ("grip", "\"notch\""),
+        ("paper", "\"sand card\""),
+        ("card", "\"index card\""),
+        ("caliper", "\"0.01 in\""),
+        ("count", "2"),
+        ("photo", "true"),
+    ],
+    required: &["name", "place"],
+    top: TOP,
+};
+
+pub(super) const PHOTO: Shape = Shape {
+    what: "a photo",
+    keys: &[("shape", "\"2:3\""), ("print", "[\"postcard print\"]")],
+    required: &[],
+    top: &[],
+};

@@ -1,0 +1,276 @@
+//! One kind of leaf in a plan: its mats, its inserts, how thick it is and where it is punched.
+
+use super::{SizePlan, View};
+use crate::album::{self, Where};
+use crate::length::{Interval, Length};
+use crate::vocabulary::scene::ThingId;
+use crate::vocabulary::stack;
+
+/// A kind of leaf, worked out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeafPlan {
+    pub name: String,
+    pub count: i64,
+    /// Its plain back is outside; it is punched at its other side edge.
+    pub turned: bool,
+    pub bag: String,
+    pub width: Interval,
+    pub height: Interval,
+    /// Height of the pocket's edge above the tail.
+    pub pocket_edge: Option<Interval>,
+    pub pocket_depth: Option<Interval>,
+    /// Name and depth of each section of the mouth.
+    pub sections: Vec<(String, Interval)>,
+    /// Mats and band: label, paper if it is decided, width, height.
+    pub parts: Vec<PartPlan>,
+    pub inserts: Vec<InsertPlan>,
+    /// In the middle, inserts included.
+    pub thickness: Interval,
+    pub thickness_at_holes: Interval,
+    /// Layers of bag at each hole, lowest first.
+    pub layers_at_holes: Vec<i64>,
+    /// Thickest stack that the punch takes, where that is known.
+    pub punch_takes: Option<Interval>,
+}
+
+/// A mat or a band.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartPlan {
+    pub label: String,
+    pub paper: Option<String>,
+    pub width: SizePlan,
+    pub height: SizePlan,
+    /// How far the front mat runs under the pocket's edge.
+    pub runs_under: Option<Interval>,
+}
+
+/// Something tucked in or glued on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InsertPlan {
+    pub name: String,
+    pub goes: Where,
+    /// `front`, `back`, or `only` in the mouth; else `none`.
+    pub section: String,
+    pub paper: Option<String>,
+    /// Pieces of it in one leaf.
+    pub count: i64,
+    pub width: SizePlan,
+    pub height: SizePlan,
+    /// What shows above the mouth or the pocket's edge: from least to most (nanometres), negative
+    /// where it stays below; nothing where it is glued on.
+    pub shows: Option<(i64, i64)>,
+    pub grip: album::Grip,
+    pub photo: Option<PhotoPlan>,
+    pub thickness: Interval,
+}
+
+/// A photo on an insert.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhotoPlan {
+    pub width: SizePlan,
+    pub height: SizePlan,
+    /// The print that it is trimmed from, its size as it lies, and whether it is turned.
+    pub print: Option<PrintPlan>,
+    /// Border at each side, border above, and caption strip below.
+    pub border_side: Interval,
+    pub border_above: Interval,
+    pub caption_strip: Interval,
+}
+
+/// What comes off a print.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PrintPlan {
+    pub name: String,
+    pub turned: bool,
+    pub width: Interval,
+    pub height: Interval,
+    /// Off the left, the right, and one end.
+    pub off_left: Length,
+    pub off_right: Length,
+    pub off_end: Length,
+}
+
+fn nothing() -> Interval {
+    Interval::exact(Length::ZERO)
+}
+
+pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan {
+    let scene = view.scene();
+    let of = |thing: ThingId, field: &str| view.length(thing, field);
+    let supplies = &view.parts.album.supplies;
+    let bag = &supplies.bags[said.bag];
+    let thing = scene.thing(id);
+    let pocket = thing.parts.get("pocket").copied();
+    let edge = pocket.and_then(|p| of(p, "edge"));
+    let height = of(id, "height").unwrap_or(nothing());
+    let paper_name = |paper: Option<usize>| paper.and_then(|p| supplies.papers.get(p)).map(|p| p.name.clone());
+    let mut parts = Vec::new();
+    let mats = thing.lists.get("mats").into_iter().flatten().copied();
+    let own = thing.parts.values().copied().filter(|p| {
+        scene.thing(*p).kind == "mat" && !thing.lists.get("mats").is_some_and(|m| m.contains(p))
+    });
+    for part in mats.chain(own) {
+        let label = scene.thing(part).label.clone();
+        let (Some(width), Some(height_size)) = (view.size(part, "width"), view.size(part, "height")) else {
+            continue;
+        };
+        let paper = said.parts.iter().find(|(name, _)| *name == label).and_then(|(_, p)| match p {
+            album::PartPaper::Paper(p) => Some(*p),
+            _ => None,
+        });
+        let runs_under = match (label.as_str(), edge, reveal(view, "head_reveal")) {
+            ("front_mat", Some(edge), Some(reveal)) => under(height_size.value, edge, reveal, height),
+            _ => None,
+        };
+        parts.push(PartPlan {
+            label,
+            paper: paper_name(paper),
+            width,
+            height: height_size,
+            runs_under,
+        });
+    }
+    let holes = thing.lists.get("holes").into_iter().flatten();
+    let gusset = of(id, "gusset").unwrap_or(nothing());
+    let layers = |hole: &ThingId| {
+        let height = of(*hole, "height").unwrap_or(nothing());
+        stack::layers_at(bag.bottom, gusset.most(), height.least())
+    };
+    let punch = scene.thing(scene.album()).parts.get("punch").copied();
+    LeafPlan {
+        name: said.name.clone(),
+        count: said.count,
+        turned: said.turned,
+        bag: bag.name.clone(),
+        width: of(id, "width").unwrap_or(nothing()),
+        height,
+        pocket_edge: edge,
+        pocket_depth: pocket.and_then(|p| of(p, "depth")),
+        sections: thing
+            .lists
+            .get("sections")
+            .into_iter()
+            .flatten()
+            .filter_map(|s| Some((scene.text(*s, "name").to_owned(), of(*s, "depth")?)))
+            .collect(),
+        parts,
+        inserts: thing
+            .lists
+            .get("inserts")
+            .into_iter()
+            .flatten()
+            .zip(&said.inserts)
+            .filter_map(|(i, text)| insert(view, *i, text, id))
+            .collect(),
+        thickness: of(id, "thickness").unwrap_or(nothing()),
+        thickness_at_holes: of(id, "thickness_at_holes").unwrap_or(nothing()),
+        layers_at_holes: holes.map(layers).collect(),
+        punch_takes: punch.and_then(|p| of(p, "takes")),
+    }
+}
+
+fn reveal(view: View<'_>, name: &str) -> Option<Interval> {
+    match view.scene().quantities.get(name)? {
+        crate::vocabulary::scene::Fact::Length(given) => Some(view.scene().given(*given).value),
+        _ => None,
+    }
+}
+
+/// mat + reveal + pocket's edge - leaf: at its least and at its most.
+fn under(mat: Interval, edge: Interval, reveal: Interval, leaf: Interval) -> Option<Interval> {
+    let sum = stack::plus(stack::plus(mat, edge)?, reveal)?;
+    Interval::between(sum.least().checked_sub(leaf.most())?, sum.most().checked_sub(leaf.least())?)
+}
+
+fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> Option<InsertPlan> {
+    let scene = view.scene();
+    let width = view.size(id, "width")?;
+    let height = view.size(id, "height")?;
+    let section = scene.text(id, "section").to_owned();
+    let stops = match said.goes {
+        Where::Mouth => {
+            let sections = scene.thing(leaf).lists.get("sections").into_iter().flatten();
+            let mut here = sections.filter(|s| scene.text(**s, "name") == section);
+            here.next().and_then(|s| view.length(*s, "depth"))
+        }
+        Where::Pocket => scene.thing(leaf).parts.get("pocket").and_then(|p| view.length(*p, "depth")),
+        Where::Band => view.length(leaf, "height"),
+        Where::Back => None,
+    };
+    let shows = stops.map(|depth| {
+        let (least, most) = (depth.least().nm(), depth.most().nm());
+        (height.value.least().nm() - most, height.value.most().nm() - least)
+    });
+    let supplies = &view.parts.album.supplies;
+    let photos = scene.thing(id).lists.get("photos").into_iter().flatten();
+    let photo = photos.filter_map(|p| photo(view, *p, &width, &height)).next();
+    Some(InsertPlan {
+        name: said.name.clone(),
+        goes: said.goes,
+        section,
+        paper: said.paper.and_then(|p| supplies.papers.get(p)).map(|p| p.name.clone()),
+        count: said.count,
+        shows,
+        grip: said.grip,
+        photo,
+        thickness: view.length(id, "thickness").unwrap_or(nothing()),
+        width,
+        height,
+    })
+}
+
+fn photo(view: View<'_>, id: ThingId, mat_width: &SizePlan, mat_height: &SizePlan) -> Option<PhotoPlan> {
+    let width = view.size(id, "width")?;
+    let height = view.size(id, "height")?;
+    let key = (id, "print".to_owned());
+    let print = view.parts.expanded.model.choices.get(&key).and_then(|choice| {
+        let pick = view.finished.picks.get(&key).copied().unwrap_or(0);
+        print(view, *choice.items.get(pick)?, &width, &height)
+    });
+    let border = reveal(view, "border").unwrap_or(nothing());
+    let less = |a: Interval, b: Interval| {
+        let low = (a.least().nm() - b.most().nm()).max(0);
+        Interval::between(Length::from_nm(low), Length::from_nm((a.most().nm() - b.least().nm()).max(low)))
+    };
+    let sides = less(mat_width.value, width.value)?;
+    let below = less(mat_height.value, stack::plus(height.value, border)?)?;
+    Some(PhotoPlan {
+        border_side: stack::share(sides, 1, 2)?,
+        border_above: border,
+        caption_strip: below,
+        width,
+        height,
+        print,
+    })
+}
+
+fn print(
+    view: View<'_>,
+    item: crate::program::model::Item,
+    width: &SizePlan,
+    height: &SizePlan,
+) -> Option<PrintPlan> {
+    let model = &view.parts.expanded.model;
+    let side = |column: &str| match model.column(item, column)? {
+        crate::vocabulary::scene::Fact::Length(given) => Some(model.interval(*given)),
+        _ => None,
+    };
+    let (print_width, print_height) = (side("width")?, side("height")?);
+    let off = (print_width.most().nm() - width.value.most().nm()).max(0);
+    // Half off each side where the ruler allows it, else one ruler step more off the right.
+    let ruler = view.parts.expanded.ruler;
+    let half = Length::from_nm(off / 2);
+    let left = match ruler.length_of(ruler.ticks_down(half)) {
+        Some(left) if off % 2 != 0 || !ruler.holds(half) => left.nm(),
+        _ => off / 2,
+    };
+    Some(PrintPlan {
+        name: model.scene.thing(item.thing).label.clone(),
+        turned: item.turned,
+        width: print_width,
+        height: print_height,
+        off_left: Length::from_nm(left),
+        off_right: Length::from_nm(off - left),
+        off_end: Length::from_nm((print_height.most().nm() - height.value.most().nm()).max(0)),
+    })
+}

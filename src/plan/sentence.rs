@@ -1,0 +1,71 @@
+//! A rule's reason with its numbers filled in: facts, no words of our own.
+//!
+//! May import `length`, `vocabulary`, `style`, `program` and `plan::value`.
+
+use super::value::{Point, Value};
+use super::verify::{Finished, Line};
+use crate::length::{Length, Ruler};
+use crate::program::expand::Expanded;
+use crate::style::expr::{Comparison, Expr, Number, Words};
+use crate::style::{Demand, Rule, Style};
+use num_traits::ToPrimitive;
+use std::collections::BTreeSet;
+
+/// A reason with its numbers, as text on the maker's ruler.
+pub fn sentence(style: &Style, expanded: &Expanded, finished: Finished<'_>, line: &Line) -> String {
+    let rule = &style.rules[line.rule];
+    let none = BTreeSet::new();
+    let point = Point {
+        model: &expanded.model,
+        values: finished.values,
+        step: expanded.ruler.step(),
+        picks: finished.picks,
+        at_most: line.worst.as_ref().map_or(&none, |w| &w.at_most),
+    };
+    let scope = &expanded.scopes[line.instance.0 as usize];
+    let comparison = comparison(rule, line);
+    let show = |expr: &Expr| {
+        let value = point.value(expr, scope);
+        value.map_or_else(|| "?".to_owned(), |v| show(expanded.ruler, &v))
+    };
+    let mut text = String::new();
+    for words in &rule.because {
+        match words {
+            Words::Plain(plain) => text.push_str(plain),
+            Words::Left => text.push_str(&comparison.map_or_else(String::new, |c| show(&c.left))),
+            Words::Right => text.push_str(&comparison.map_or_else(String::new, |c| show(&c.right))),
+            Words::Value(expr) => text.push_str(&show(expr)),
+        }
+    }
+    text
+}
+
+fn comparison<'a>(rule: &'a Rule, line: &Line) -> Option<&'a Comparison> {
+    match &rule.demand {
+        Demand::Require(all) => all.get(line.comparison),
+        Demand::Either(any) => any.get(line.way)?.get(line.comparison),
+    }
+}
+
+/// A value as a maker reads it; a length that is no whole nanometre is rounded down to one.
+pub fn show(ruler: Ruler, value: &Value) -> String {
+    match value {
+        Value::Length(n) => {
+            let whole = n.floor().to_integer().to_i64().unwrap_or(i64::MAX);
+            let length = Length::from_nm(whole);
+            if n.is_integer() { ruler.show(length) } else { ruler.about(length) }
+        }
+        Value::Number(n) => number(*n),
+        Value::Text(text) => text.clone(),
+        Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
+    }
+}
+
+fn number(n: Number) -> String {
+    let percent = n * Number::from_integer(100);
+    match (n.is_integer(), percent.is_integer() && *n.denom() > 10) {
+        (true, _) => n.to_integer().to_string(),
+        (false, true) => format!("{} %", percent.to_integer()),
+        (false, false) => format!("{}/{}", n.numer(), n.denom()),
+    }
+}

@@ -1,0 +1,238 @@
+//! The plan against the text of the rules: every rule for everything it speaks of, in fractions,
+//! at both ends of every value that is only known between two.
+//!
+//! May import `length`, `text`, `vocabulary`, `style`, `program` and `plan::value`.
+
+use super::value::{Point, Value, uncertain};
+use crate::length::Length;
+use crate::program::expand::Expanded;
+use crate::program::model::{ChoiceKey, Scope};
+use crate::program::{Force, InstanceId};
+use crate::style::expr::{Comparison, Number, Relation};
+use crate::style::{Demand, Rule, Style};
+use crate::vocabulary::scene::GivenId;
+use num_traits::{CheckedSub, Signed, ToPrimitive};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Ends of given values beyond this many in one comparison are not all tried.
+const MOST_UNCERTAIN: usize = 10;
+
+/// One comparison where it is worst.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Worst {
+    /// How much is left over, in nanometres or as a bare number; negative where it is broken.
+    pub slack: Number,
+    /// It compares lengths.
+    pub length: bool,
+    /// The given values that stand at their most there.
+    pub at_most: BTreeSet<GivenId>,
+}
+
+/// A rule for one set of things, in a plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    pub instance: InstanceId,
+    pub rule: usize,
+    pub force: Force,
+    /// It holds at every end.
+    pub holds: bool,
+    /// Way of an `either`, else 0, and the comparison in it that is nearest to breaking.
+    pub way: usize,
+    pub comparison: usize,
+    pub worst: Option<Worst>,
+}
+
+/// What is wrong with a plan. That is a defect of this program, never of an album.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum VerifyError {
+    #[error("rule `{rule}` is broken in the plan")]
+    Broken { rule: String },
+    #[error("rule `{rule}` has no value in the plan")]
+    NoValue { rule: String },
+    #[error("rule `{rule}` was not made into rows for everything that it speaks of")]
+    Missing { rule: String },
+    #[error("the rows of the plan and the rules differ in number")]
+    Surplus,
+    #[error("`{size}` is outside its bounds")]
+    Bounds { size: String },
+}
+
+/// The finished values that are verified.
+#[derive(Clone, Copy)]
+pub struct Finished<'a> {
+    pub values: &'a [i64],
+    pub picks: &'a BTreeMap<ChoiceKey, usize>,
+    /// Wishes that are not kept.
+    pub dropped: &'a BTreeSet<InstanceId>,
+}
+
+/// Tests a plan against its style, rule by rule.
+///
+/// # Errors
+/// The first rule that does not hold or was left out: a defect of this program.
+pub fn verify(style: &Style, expanded: &Expanded, finished: Finished<'_>) -> Result<Vec<Line>, VerifyError> {
+    for (unknown, value) in expanded.program.unknowns.iter().zip(finished.values) {
+        if *value < unknown.least || *value > unknown.most {
+            return Err(VerifyError::Bounds {
+                size: unknown.name.clone(),
+            });
+        }
+    }
+    let mut lines = Vec::new();
+    // The rules are laid over the album again, and each is looked up in what was solved.
+    let mut next = 0usize;
+    let model = &expanded.model;
+    for (index, rule) in style.rules.iter().enumerate() {
+        for scope in model.scopes(&rule.bindings) {
+            let mut applies = true;
+            for condition in &rule.when {
+                applies = applies
+                    && model.holds(condition, &scope).map_err(|_| VerifyError::NoValue {
+                        rule: rule.name.clone(),
+                    })?;
+            }
+            if !applies {
+                continue;
+            }
+            let found = expanded.program.instances.get(next);
+            let same = found.is_some_and(|i| i.rule == index) && expanded.scopes.get(next) == Some(&scope);
+            if !same {
+                return Err(VerifyError::Missing {
+                    rule: rule.name.clone(),
+                });
+            }
+            let instance = InstanceId(next as u32);
+            next += 1;
+            lines.push(line(rule, index, instance, &scope, expanded, finished)?);
+        }
+    }
+    let rest = expanded.program.instances.get(next..).unwrap_or(&[]);
+    if rest.iter().any(|i| i.rule != crate::program::prefer::DEFINITION) {
+        return Err(VerifyError::Surplus);
+    }
+    Ok(lines)
+}
+
+/// One rule for one set of things, at given values, whether it holds or not.
+///
+/// # Errors
+/// The rule has no value there.
+pub fn inspect(style: &Style, expanded: &Expanded, finished: Finished<'_>, instance: InstanceId) -> Result<Line, VerifyError> {
+    let index = expanded.program.instances[instance.0 as usize].rule;
+    let rule = style.rules.get(index).ok_or(VerifyError::Surplus)?;
+    let scope = &expanded.scopes[instance.0 as usize];
+    line(rule, index, instance, scope, expanded, finished)
+}
+
+fn line(
+    rule: &Rule,
+    index: usize,
+    instance: InstanceId,
+    scope: &Scope,
+    expanded: &Expanded,
+    finished: Finished<'_>,
+) -> Result<Line, VerifyError> {
+    let ways: Vec<&[Comparison]> = match &rule.demand {
+        Demand::Require(all) => vec![all],
+        Demand::Either(any) => any.iter().map(Vec::as_slice).collect(),
+    };
+    let mut best: Option<(bool, Number, usize, usize, Option<Worst>)> = None;
+    for (way, comparisons) in ways.iter().enumerate() {
+        let mut holds = true;
+        let mut tightest: Option<(Number, usize, Worst)> = None;
+        for (n, comparison) in comparisons.iter().enumerate() {
+            let worst = worst(comparison, scope, expanded, finished).map_err(|()| VerifyError::NoValue {
+                rule: rule.name.clone(),
+            })?;
+            // A picked item that does not say the column is not held to the rule.
+            let Some(worst) = worst else { continue };
+            holds &= !worst.slack.is_negative();
+            let tighter = tightest.as_ref().is_none_or(|(slack, _, _)| worst.slack < *slack);
+            if tighter {
+                tightest = Some((worst.slack, n, worst));
+            }
+        }
+        let slack = tightest.as_ref().map_or(Number::from_integer(0), |t| t.0);
+        let better = best.as_ref().is_none_or(|b| (holds, slack) > (b.0, b.1));
+        if better {
+            let n = tightest.as_ref().map_or(0, |t| t.1);
+            best = Some((holds, slack, way, n, tightest.map(|t| t.2)));
+        }
+    }
+    let (holds, _, way, comparison, worst) = best.unwrap_or((true, Number::from_integer(0), 0, 0, None));
+    if !holds && !finished.dropped.contains(&instance) {
+        return Err(VerifyError::Broken {
+            rule: rule.name.clone(),
+        });
+    }
+    Ok(Line {
+        instance,
+        rule: index,
+        force: if rule.wish { Force::Wish } else { Force::Must },
+        holds,
+        way,
+        comparison,
+        worst,
+    })
+}
+
+/// A comparison where it is nearest to breaking; nothing where a picked item does not say a column.
+fn worst(comparison: &Comparison, scope: &Scope, expanded: &Expanded, finished: Finished<'_>) -> Result<Option<Worst>, ()> {
+    let model = &expanded.model;
+    let mut open = BTreeSet::new();
+    for side in [&comparison.left, &comparison.right] {
+        uncertain(model, finished.picks, side, scope, &mut open);
+    }
+    let open: Vec<GivenId> = open.into_iter().collect();
+    if open.len() > MOST_UNCERTAIN {
+        return Err(());
+    }
+    let mut worst: Option<Worst> = None;
+    for corner in 0u32..1 << open.len() {
+        let at_most: BTreeSet<GivenId> =
+            open.iter().enumerate().filter(|(n, _)| corner >> n & 1 == 1).map(|(_, g)| *g).collect();
+        let point = Point {
+            model,
+            values: finished.values,
+            step: expanded.ruler.step(),
+            picks: finished.picks,
+            at_most: &at_most,
+        };
+        let (left, right) = match (point.value(&comparison.left, scope), point.value(&comparison.right, scope)) {
+            (Some(left), Some(right)) => (left, right),
+            _ if reads_column(expanded, comparison, scope) => return Ok(None),
+            _ => return Err(()),
+        };
+        let length = matches!((&left, &right), (Value::Length(_), Value::Length(_)));
+        let (left, right) = (left.amount().ok_or(())?, right.amount().ok_or(())?);
+        let slack = match comparison.relation {
+            Relation::AtMost => right.checked_sub(&left),
+            Relation::AtLeast => left.checked_sub(&right),
+            Relation::Equal => left.checked_sub(&right).map(|d| -d.abs()),
+        };
+        let slack = slack.ok_or(())?;
+        if worst.as_ref().is_none_or(|w| slack < w.slack) {
+            worst = Some(Worst {
+                slack,
+                length,
+                at_most,
+            });
+        }
+    }
+    Ok(worst)
+}
+
+fn reads_column(expanded: &Expanded, comparison: &Comparison, scope: &Scope) -> bool {
+    let mut choices = BTreeSet::new();
+    expanded.model.choices_in(&comparison.left, scope, &mut choices);
+    expanded.model.choices_in(&comparison.right, scope, &mut choices);
+    !choices.is_empty()
+}
+
+impl Line {
+    /// Whole ruler steps that are left over; negative where it is broken; nothing for bare numbers.
+    pub fn steps_left(&self, step: Length) -> Option<i64> {
+        let worst = self.worst.as_ref().filter(|w| w.length)?;
+        (worst.slack / Number::from_integer(step.nm().into())).floor().to_i64()
+    }
+}

@@ -1,0 +1,186 @@
+//! What can be wrong with supplies: as values; the words are in one place.
+
+use std::fmt;
+
+use thiserror::Error;
+
+use super::weight::WeightProblem;
+use crate::text::{Fault, Place, either, listed, nearest};
+
+/// A kind of supply.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Kind {
+    Bag,
+    Paper,
+    Print,
+    Card,
+    Ring,
+    Punch,
+}
+
+impl Kind {
+    /// As it stands in a heading: `bag`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Kind::Bag => "bag",
+            Kind::Paper => "paper",
+            Kind::Print => "print",
+            Kind::Card => "card",
+            Kind::Ring => "ring",
+            Kind::Punch => "punch",
+        }
+    }
+
+    /// Several of them: `bags`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Kind::Bag => "bags",
+            Kind::Paper => "papers",
+            Kind::Print => "prints",
+            Kind::Card => "cards",
+            Kind::Ring => "rings",
+            Kind::Punch => "punches",
+        }
+    }
+}
+
+impl fmt::Display for Kind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+/// Something wrong with what the maker has.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum SuppliesError {
+    #[error("two {} are named `{name}`", kind.words())]
+    NameTwice {
+        place: Place,
+        kind: Kind,
+        name: String,
+        first: Place,
+    },
+    /// A paper with a name that means something else in an album.
+    #[error("a paper cannot be named `{name}`")]
+    Reserved { place: Place, name: String },
+    #[error("no {kind} is named `{name}`")]
+    Unknown {
+        place: Place,
+        kind: Kind,
+        name: String,
+        known: Vec<String>,
+        /// Words that may stand here instead of a name.
+        words: &'static [&'static str],
+    },
+    /// A part is larger than the whole.
+    #[error("`{key}` is larger than {other}")]
+    Exceeds {
+        place: Place,
+        key: &'static str,
+        /// As a message says it: `the bag's height`.
+        other: &'static str,
+        whole: Place,
+    },
+    #[error("a bag with a block bottom needs `gusset`")]
+    NoGusset { place: Place },
+    #[error("a bag with a pinch bottom has no gusset at its sides")]
+    PinchGusset { place: Place, gusset: Place },
+    #[error("{problem}")]
+    Weight {
+        place: Place,
+        problem: WeightProblem,
+    },
+    #[error("`bulk` stands without `weight`")]
+    BulkAlone { place: Place },
+}
+
+impl Fault for SuppliesError {
+    fn place(&self) -> Place {
+        use SuppliesError as E;
+        match self {
+            E::NameTwice { place, .. }
+            | E::Reserved { place, .. }
+            | E::Unknown { place, .. }
+            | E::Exceeds { place, .. }
+            | E::NoGusset { place }
+            | E::PinchGusset { place, .. }
+            | E::Weight { place, .. }
+            | E::BulkAlone { place } => *place,
+        }
+    }
+
+    fn label(&self) -> String {
+        use SuppliesError as E;
+        match self {
+            E::NameTwice { .. } => "named again".to_owned(),
+            E::Reserved { .. } => "has a meaning in an album".to_owned(),
+            E::Unknown { .. } => "not among the supplies".to_owned(),
+            E::Exceeds { .. } => "larger".to_owned(),
+            E::NoGusset { .. } => "block".to_owned(),
+            E::PinchGusset { .. } => "pinch".to_owned(),
+            E::Weight { .. } => "here".to_owned(),
+            E::BulkAlone { .. } => "bulk of what?".to_owned(),
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        use SuppliesError as E;
+        Some(match self {
+            E::NameTwice { name, .. } => format!("give one of them another name than `{name}`"),
+            E::Reserved { name, .. } => format!("say which: `\"plain {name}\"`"),
+            E::Unknown {
+                kind,
+                name,
+                known,
+                words,
+                ..
+            } => {
+                let all = || {
+                    known
+                        .iter()
+                        .map(String::as_str)
+                        .chain(words.iter().copied())
+                };
+                if let Some(near) = nearest(name, all()) {
+                    return Some(format!("did you mean `{near}`?"));
+                }
+                let or = match words {
+                    [] => String::new(),
+                    words => format!(", or type {}", either(words)),
+                };
+                match known.as_slice() {
+                    [] => format!("add a `[[{kind}]]` of that name{or}"),
+                    known => format!("there is {}{or}", few(known)),
+                }
+            }
+            E::Exceeds { .. } => "measure both again".to_owned(),
+            E::NoGusset { .. } => {
+                "add `gusset = \"3 in\"`, the depth of the side, opened".to_owned()
+            }
+            E::PinchGusset { .. } => "delete `gusset`, or type `bottom = \"block\"`".to_owned(),
+            E::Weight { problem, .. } => problem.help(),
+            E::BulkAlone { .. } => "add `weight = \"176 g/m2\"`, or delete `bulk`".to_owned(),
+        })
+    }
+
+    fn also(&self) -> Vec<(Place, String)> {
+        match self {
+            SuppliesError::NameTwice { first, .. } => vec![(*first, "named first".to_owned())],
+            SuppliesError::Exceeds { whole, other, .. } => vec![(*whole, (*other).to_owned())],
+            SuppliesError::PinchGusset { gusset, .. } => vec![(*gusset, "gusset".to_owned())],
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// Names, and how many more there are.
+pub(crate) fn few(names: &[String]) -> String {
+    const MOST: usize = 6;
+    match names.len().checked_sub(MOST) {
+        None | Some(0) => listed(names),
+        Some(more) => {
+            let shown: Vec<String> = names[..MOST].iter().map(|n| format!("`{n}`")).collect();
+            format!("{} and {more} more", shown.join(", "))
+        }
+    }
+}

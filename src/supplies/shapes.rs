@@ -1,0 +1,118 @@
+//! What each kind of supply may say, with an example of each value.
+
+use crate::text::Shape;
+
+/// Keys of an album that come before its first heading: typed later, they land in a supply.
+pub(crate) const TOP: &[&str] = &["album", "style", "ruler", "supplies", "prefer"];
+
+pub(super) const BAG: Shape = Shape {
+    what: "a bag",
+    keys: &[
+        ("name", "\"small brown\""),
+        ("size", "\"5 1/8 x 10 5/8 in\""),
+        ("gusset", "\"3 1/8 in\""),
+        ("bottom", "\"block\""),
+        ("pocket", "{ edge = \"3 in\", depth = \"2 3/4 in\" }"),
+        ("folded", "\"6 in\""),
+        ("front_depth", "\"8 in\""),
+        ("back_depth", "\"9 in\""),
+        ("caliper", "\"0.0045 in\""),
+        ("flap_layers", "2"),
+        ("squeezed", "\"0.03 in\""),
+        ("pack", "50"),
+        ("price", "\"4.20\""),
+    ],
+    required: &["name", "size"],
+    top: TOP,
+};
+
+pub(super) const POCKET: Shape = Shape {
+    what: "a pocket",
+    keys: &[
+        ("edge", "\"3 in\""),
+        ("depth", "\"2 3/4 in\""),
+        ("why", "\"flap slit and glued again\""),
+    ],
+    required: &["edge"],
+    top: TOP,
+};
+
+pub(super) const PAPER: Shape = Shape {
+    what: "a paper",
+    keys: &[
+        ("name", "\"wave print\""),
+        ("size", "\"12 x 12 in\""),
+        ("caliper", "\"0.0065 in\""),
+        ("weight", "\"65 lb cover\""),
+        ("bulk", "\"1.3\""),
+        ("directed", "true"),
+        ("sheets", "4"),
+        ("price", "\"1.20\""),
+    ],
+    required: &["name", "size"],
+    top: TOP,
+};
+
+const CARD_KEYS: &[(&str, &str)] = &[
+    ("name", "\"postcard\""),
+    ("size", "\"4 x 6 in\""),
+    ("caliper", "\"0.0095 in\""),
+    ("count", "8"),
+    ("price", "\"0.30\""),
+];
+
+pub(super) const PRINT: Shape = Shape {
+    what: "a print",
+    keys: CARD_KEYS,
+    required: &["name", "size"],
+    top: TOP,
+};
+
+pub(super) const CARD: Shape = Shape {
+    what: "a card",
+    keys: CARD_KEYS,
+    required: &["name", "size"],
+    top: TOP,
+};
+
+pub(super) const RING: Shape = Shape {
+    what: "a ring",
+    keys: &[
+        ("name", "\"one inch ring\""),
+        ("inside", "\"1 in\""),
+        ("wire", "\"1/8 in\""),
+        ("count", "3"),
+        ("price", "\"0.40\""),
+    ],
+    required: &["name", "inside"],
+    top: TOP,
+};
+
+pub(super) const PUNCH: Shape = Shape {
+    what: "a punch",
+    keys: &[
+        ("name", "\"hand punch\""),
+        ("diameter", "\"1/4 in\""),
+        ("reach", "\"1 in\""),
+        ("takes", "\"0.06 in\""),
+        ("edge", "\"1/2 in\""),
+        ("pitch", "\"80 mm\""),
+        ("holes", "2"),
+    ],
+    required: &["name"],
+    top: TOP,
+};
+
+pub(super) const FILE: Shape = Shape {
+    what: "a supplies file",
+    keys: &[
+        ("bag", "[[bag]]"),
+        ("paper", "[[paper]]"),
+        ("print", "[[print]]"),
+        ("card", "[[card]]"),
+        ("ring", "[[ring]]"),
+        ("punch", "[[punch]]"),
+    ],
+    required: &[],
+    top: &[],
+};

@@ -1,0 +1,135 @@
+//! Texts, lengths and prices: what a value says, and whether it is sane.
+
+use super::{Faults, Item, Kind, Node, Said, TextError, found, wrong};
+use crate::length::{Interval, Length, parse_interval};
+
+/// What is sane for a length: no bag is wider than a table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    pub least: Length,
+    pub most: Length,
+}
+
+impl Limits {
+    /// More than nothing, and so many millimetres at most.
+    pub const fn up_to_mm(most: i64) -> Limits {
+        Limits {
+            least: Length::from_nm(1),
+            most: Length::from_nm(most * Length::MM.nm()),
+        }
+    }
+
+    /// The same, but it may be nothing.
+    pub const fn or_nothing(self) -> Limits {
+        Limits {
+            least: Length::ZERO,
+            ..self
+        }
+    }
+}
+
+/// A text that is not empty and can be printed; nothing if it is no text at all.
+pub(crate) fn legible(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<String>> {
+    let Node::Text(text) = &item.node else {
+        return None;
+    };
+    let place = item.place;
+    let key = key.to_owned();
+    if text.trim().is_empty() {
+        found(faults, TextError::EmptyText { place, key });
+        return None;
+    }
+    if text.chars().any(super::render::unprintable) {
+        found(faults, TextError::Unprintable { place, key });
+        return None;
+    }
+    Some(Said {
+        value: text.clone(),
+        place,
+    })
+}
+
+/// A length with a sane value; `example` is what could stand there.
+pub(crate) fn length_of(
+    key: &str,
+    item: &Item,
+    example: &str,
+    limits: Limits,
+    faults: &mut Faults,
+) -> Option<Said<Interval>> {
+    match &item.node {
+        Node::Text(_) => {}
+        Node::Whole { written, .. } | Node::Decimal { written } => {
+            found(
+                faults,
+                TextError::BareNumber {
+                    place: item.place,
+                    key: key.to_owned(),
+                    written: written.clone(),
+                },
+            );
+            return None;
+        }
+        _ => {
+            wrong(
+                key,
+                item,
+                Kind::Length,
+                format!("{key} = {example}"),
+                faults,
+            );
+            return None;
+        }
+    }
+    let text = legible(key, item, faults)?;
+    match parse_interval(&text.value) {
+        Ok(length) => within(key, &text, length, limits, faults).then(|| text.with(length)),
+        Err(error) => {
+            let place = text.part(error.range());
+            found(faults, TextError::Length { place, error });
+            None
+        }
+    }
+}
+
+/// Tells that a length is not sane.
+pub(super) fn within(
+    key: &str,
+    text: &Said<String>,
+    length: Interval,
+    limits: Limits,
+    faults: &mut Faults,
+) -> bool {
+    let (place, key) = (text.place, key.to_owned());
+    if length.least() < limits.least {
+        found(faults, TextError::Zero { place, key });
+        return false;
+    }
+    let sane = length.most() <= limits.most;
+    if !sane {
+        found(
+            faults,
+            TextError::OutOfRange {
+                place,
+                key,
+                written: format!("`{}`", text.value),
+                limit: limits.most.to_string(),
+                over: true,
+            },
+        );
+    }
+    sane
+}
+
+/// `4`, `4.2` or `4.20` in hundredths; a million at most.
+pub(super) fn hundredths(text: &str) -> Option<i64> {
+    let (whole, part) = text.trim().split_once('.').unwrap_or((text.trim(), "00"));
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    if !digits(whole) || !digits(part) || whole.len() > 7 || part.len() > 2 {
+        return None;
+    }
+    let whole: i64 = whole.parse().ok()?;
+    let tenths = if part.len() == 1 { 10 } else { 1 };
+    let part: i64 = part.parse().ok()?;
+    (whole <= 1_000_000).then_some(whole * 100 + part * tenths)
+}
