@@ -310,3 +310,7 @@ fn fix(
         template.offsets = Some(pattern.offsets.to_vec());
     }
 }
+
+#[cfg(test)]
+#[path = "text_tests.rs"]
+mod tests;

@@ -5,7 +5,7 @@ use std::fmt;
 use thiserror::Error;
 
 use super::weight::WeightProblem;
-use crate::text::{Fault, Place, either, listed, nearest};
+use crate::text::{Fault, Place, either, listed};
 
 /// A kind of supply.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -68,7 +68,12 @@ pub enum SuppliesError {
         place: Place,
         kind: Kind,
         name: String,
+        /// The name that was probably meant.
+        near: Option<String>,
+        /// The first few names, in the order of the files.
         known: Vec<String>,
+        /// How many names there are besides.
+        more: usize,
         /// Words that may stand here instead of a name.
         words: &'static [&'static str],
     },
@@ -129,28 +134,26 @@ impl Fault for SuppliesError {
             E::NameTwice { name, .. } => format!("give one of them another name than `{name}`"),
             E::Reserved { name, .. } => format!("say which: `\"plain {name}\"`"),
             E::Unknown {
+                near: Some(near), ..
+            } => format!("did you mean `{near}`?"),
+            E::Unknown {
                 kind,
-                name,
                 known,
+                more,
                 words,
                 ..
             } => {
-                let all = || {
-                    known
-                        .iter()
-                        .map(String::as_str)
-                        .chain(words.iter().copied())
-                };
-                if let Some(near) = nearest(name, all()) {
-                    return Some(format!("did you mean `{near}`?"));
-                }
                 let or = match words {
                     [] => String::new(),
                     words => format!(", or type {}", either(words)),
                 };
-                match known.as_slice() {
-                    [] => format!("add a `[[{kind}]]` of that name{or}"),
-                    known => format!("there is {}{or}", few(known)),
+                match (known.as_slice(), more) {
+                    ([], 0) => format!("add a `[[{kind}]]` of that name{or}"),
+                    (known, 0) => format!("there is {}{or}", listed(known)),
+                    (known, more) => {
+                        let known: Vec<_> = known.iter().map(|n| format!("`{n}`")).collect();
+                        format!("there is {} and {more} more{or}", known.join(", "))
+                    }
                 }
             }
             E::Exceeds { .. } => "measure both again".to_owned(),
@@ -169,18 +172,6 @@ impl Fault for SuppliesError {
             SuppliesError::Exceeds { whole, other, .. } => vec![(*whole, (*other).to_owned())],
             SuppliesError::PinchGusset { gusset, .. } => vec![(*gusset, "gusset".to_owned())],
             _ => Vec::new(),
-        }
-    }
-}
-
-/// Names, and how many more there are.
-pub(crate) fn few(names: &[String]) -> String {
-    const MOST: usize = 6;
-    match names.len().checked_sub(MOST) {
-        None | Some(0) => listed(names),
-        Some(more) => {
-            let shown: Vec<String> = names[..MOST].iter().map(|n| format!("`{n}`")).collect();
-            format!("{} and {more} more", shown.join(", "))
         }
     }
 }

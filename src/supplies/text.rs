@@ -1,6 +1,7 @@
 //! Supplies as a maker writes them: `[[bag]]`, `[[paper]]`, `[[print]]`, `[[card]]`, `[[ring]]` and
 //! `[[punch]]`, in files of their own or in an album.
 
+use std::cell::Cell;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
@@ -10,6 +11,7 @@ use super::{Bag, Bottom, Card, Kind, Money, Paper, Pocket, Punch, Ring, Supplies
 use crate::length::Interval;
 use crate::text::{
     self, Faults, Files, Kind as Wanted, Limits, Node, Place, Said, Shape, Table, TextError, found,
+    nearest,
 };
 
 const BAGS: Limits = Limits::up_to_mm(2_000);
@@ -24,6 +26,11 @@ pub(crate) const HOLES: Limits = Limits::up_to_mm(1_000);
 /// Words that stand for a paper, so no paper is named so.
 pub(crate) const RESERVED: &[&str] = &["any", "none"];
 
+/// Names that a message lists.
+const FEW: usize = 6;
+/// Unknown names that are compared with the known ones.
+const MOST_HINTS: u32 = 100;
+
 const MANY: i64 = 1_000_000;
 
 /// Supplies while they are being read. Broken ones keep their names, so that what asks for them is
@@ -32,6 +39,8 @@ const MANY: i64 = 1_000_000;
 pub struct Shelf {
     pub supplies: Supplies,
     names: HashMap<(Kind, String), Name>,
+    /// How many unknown names were asked for.
+    unknown: Cell<u32>,
     /// A file of supplies could not be read: what is not found may be in it.
     pub gaps: bool,
 }
@@ -60,20 +69,25 @@ impl Shelf {
             return known.index;
         }
         if !self.gaps {
-            let mut known: Vec<(Place, String)> = self
-                .names
-                .iter()
-                .filter(|((of, _), _)| *of == kind)
-                .map(|((_, name), known)| (known.place, name.clone()))
-                .collect();
-            known.sort();
+            let mut known: Vec<(Place, &str)> = Vec::new();
+            // Comparing every unknown name with every known one takes long where both are many.
+            if self.unknown.get() < MOST_HINTS {
+                self.unknown.set(self.unknown.get() + 1);
+                let same = self.names.iter().filter(|((of, _), _)| *of == kind);
+                known.extend(same.map(|((_, name), known)| (known.place, name.as_str())));
+            }
+            known.sort_unstable();
+            let names = known.iter().map(|(_, name)| *name);
+            let near = nearest(&name.value, names.clone().chain(words.iter().copied()));
             found(
                 faults,
                 SuppliesError::Unknown {
                     place: name.place,
                     kind,
                     name: name.value.clone(),
-                    known: known.into_iter().map(|(_, name)| name).collect(),
+                    near: near.map(str::to_owned),
+                    known: names.take(FEW).map(str::to_owned).collect(),
+                    more: known.len().saturating_sub(FEW),
                     words,
                 },
             );
