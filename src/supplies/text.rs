@@ -252,8 +252,8 @@ fn bag(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<B
         gusset: value(gusset),
         bottom: match (bottom, gusset_place) {
             (Some(said), _) => said.value,
-            (None, Some(_)) => Bottom::Block,
-            (None, None) => Bottom::Pinch,
+            // With its gusset not measured, a bag is taken for the thicker kind.
+            (None, _) => Bottom::Block,
         },
         pocket,
         folded: value(folded),
