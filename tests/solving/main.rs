@@ -1,0 +1,8 @@
+//! The solver against independent answers: exhaustive enumeration, and an LP code's own integers.
+
+mod enumerate;
+mod generate;
+
+mod album;
+mod hard;
+mod random;
