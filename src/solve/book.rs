@@ -37,12 +37,14 @@ fn refused(error: ProblemError) -> Why {
 }
 
 /// A program's row in the problem's numbers, which are the same.
-pub(super) fn convert(row: &program::Row) -> Result<Row, Why> {
+pub(super) fn convert(row: &program::Row) -> Row {
     let terms = row.terms.iter().map(|&(unknown, times)| (unknown.0, times));
     let guards = row.guards.iter().map(|it| (it.group.0, it.alternative));
-    Ok(Row::new(terms, row.most)
-        .ok_or(Why::TooLarge)?
-        .guarded(guards))
+    Row {
+        terms: terms.collect(),
+        most: row.most,
+        guards: guards.collect(),
+    }
 }
 
 impl Book {
@@ -62,7 +64,7 @@ impl Book {
             .enumerate()
             .filter(|(at, _)| wanted(*at))
         {
-            places[at] = problem.push_row(convert(row)?).map_err(refused)?;
+            places[at] = problem.push_row(convert(row)).map_err(refused)?;
             origins.push(Origin::Row(program::RowId(at as u32)));
         }
         Ok(Self {

@@ -48,11 +48,13 @@ pub fn unknown(name: impl Into<String>, least: i64, most: i64) -> Unknown {
 }
 
 pub fn row(terms: &[(u32, i64)], most: i64) -> Row {
+    let mut terms: Vec<(UnknownId, i64)> = terms
+        .iter()
+        .map(|&(at, times)| (UnknownId(at), times))
+        .collect();
+    terms.sort_unstable();
     Row {
-        terms: terms
-            .iter()
-            .map(|&(at, times)| (UnknownId(at), times))
-            .collect(),
+        terms,
         most,
         guards: Vec::new(),
     }

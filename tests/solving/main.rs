@@ -2,6 +2,7 @@
 
 mod enumerate;
 mod generate;
+mod leaves;
 
 mod album;
 mod hard;
