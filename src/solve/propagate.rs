@@ -104,8 +104,9 @@ pub(super) struct Engine {
     queued: Vec<bool>,
     changes: Vec<(u32, u32)>,
     run: u32,
-    /// The last run of propagation left some bound creeping.
-    pub crept: bool,
+    creeping: bool,
+    /// Unknowns that took part where the last run of propagation left bounds creeping; sorted.
+    pub crept: Vec<u32>,
 }
 
 /// The literal of an unknown's bound.
@@ -146,7 +147,8 @@ impl Engine {
             queued: Vec::new(),
             changes: vec![(0, 0); literals],
             run: 0,
-            crept: false,
+            creeping: false,
+            crept: Vec::new(),
             problem,
         };
         for row in 0..engine.problem.rows().len() as u32 {
@@ -288,7 +290,7 @@ impl Engine {
                 let place = literal - 2 * unknowns;
                 self.open[place] = true;
                 self.open_count[self.group_of[place] as usize] += 1;
-            } else if literal % 2 == 0 {
+            } else if literal.is_multiple_of(2) {
                 self.bounds[literal / 2].least = entry.old;
             } else {
                 self.bounds[literal / 2].most = entry.old;
@@ -370,13 +372,24 @@ impl Engine {
     /// The row that is violated.
     pub fn propagate(&mut self) -> Result<(), u32> {
         self.run = self.run.wrapping_add(1);
-        self.crept = false;
+        self.crept.clear();
+        self.creeping = false;
         while let Some(row) = self.queue.pop_front() {
             self.queued[row as usize] = false;
             if !self.visit(row) {
                 self.forget_queue();
                 return Err(row);
             }
+        }
+        if self.creeping {
+            // One bound of a cycle meets the limit first and stops the others short of it.
+            let often =
+                |&(run, count): &(u32, u32)| run == self.run && count >= CHANGES_PER_LITERAL / 2;
+            let unknowns = (0..self.bounds.len()).filter(|at| {
+                let changes = &self.changes[2 * at..2 * at + 2];
+                changes.iter().any(often)
+            });
+            self.crept = unknowns.map(|at| at as u32).collect();
         }
         Ok(())
     }
@@ -444,7 +457,7 @@ impl Engine {
             *changes = (self.run, 0);
         }
         if changes.1 >= CHANGES_PER_LITERAL {
-            self.crept = true;
+            self.creeping = true;
             return;
         }
         changes.1 += 1;
@@ -603,7 +616,7 @@ impl Engine {
             Step::Bound {
                 row: entry.reason,
                 unknown: entry.literal / 2,
-                side: if entry.literal % 2 == 0 {
+                side: if entry.literal.is_multiple_of(2) {
                     Side::Least
                 } else {
                     Side::Most

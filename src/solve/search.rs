@@ -19,6 +19,8 @@ use super::scope::{self, Places, Scope};
 const DEEPEST: u32 = 300;
 /// A component with more unknowns than this is not given to the LP.
 const LP_UNKNOWNS: usize = 60;
+/// Nor are more creeping unknowns than this.
+const CREEPING_UNKNOWNS: usize = 200;
 /// Conflicts that a dive may meet before it is given up.
 const DIVE_CONFLICTS: u32 = 6;
 
@@ -208,12 +210,12 @@ impl Solver {
             let failure = self.fail(End::Violated { row }, needed);
             return Outcome::Fails(self.preface(failure, mark));
         }
-        let crept = self.engine.crept;
+        let crept = std::mem::take(&mut self.engine.crept);
         self.settle(scope);
         let parts = scope::split(&self.engine, scope, |_| false, &mut self.places).parts;
         let mut unsettled = None;
         for part in &parts {
-            match self.component(part, depth, crept, meter) {
+            match self.component(part, depth, &crept, meter) {
                 Outcome::Holds => {}
                 Outcome::Fails(failure) => return Outcome::Fails(self.preface(failure, mark)),
                 Outcome::Unsettled(why) => unsettled = Some(why),
@@ -276,7 +278,13 @@ impl Solver {
     }
 
     /// Settles a component at a fixpoint of propagation. It was settled at the hints by `node`.
-    fn component(&mut self, scope: &Scope, depth: u32, crept: bool, meter: &mut Meter) -> Outcome {
+    fn component(
+        &mut self,
+        scope: &Scope,
+        depth: u32,
+        crept: &[u32],
+        meter: &mut Meter,
+    ) -> Outcome {
         self.settle(scope);
         if self.noted_holds(scope) {
             return Outcome::Holds;
@@ -291,27 +299,26 @@ impl Solver {
             return outcome;
         }
         let mut point = None;
-        let groups_decided = scope.groups.is_empty();
-        if (groups_decided || crept) && scope.unknowns.len() <= LP_UNKNOWNS {
-            if !crept && self.dive(scope) {
+        if scope.unknowns.len() > LP_UNKNOWNS {
+            // Too large for the LP as a whole, but what creeps can be refuted by itself.
+            let creeping = self.creeping(scope, crept);
+            if let Some(failure) = self.farkas(&creeping) {
+                return Outcome::Fails(failure);
+            }
+        } else if scope.groups.is_empty() || !crept.is_empty() {
+            if crept.is_empty() && self.dive(scope) {
                 return Outcome::Holds;
             }
             match lp::relax(&self.engine, scope, &self.hints) {
-                Relaxed::Point(values) if groups_decided => {
+                Relaxed::Point(values) if scope.groups.is_empty() => {
                     if self.rounded_holds(scope, &values) {
                         return Outcome::Holds;
                     }
                     point = Some(values);
                 }
                 Relaxed::Empty => {
-                    if let Some(found) = lp::farkas(&self.engine, scope) {
-                        let needed = self.engine.behind_sum(&found.multipliers, &found.combined);
-                        return Outcome::Fails(self.fail(
-                            End::Farkas {
-                                multipliers: found.multipliers,
-                            },
-                            needed,
-                        ));
+                    if let Some(failure) = self.farkas(scope) {
+                        return Outcome::Fails(failure);
                     }
                 }
                 Relaxed::Point(_) | Relaxed::Nothing => {}
@@ -326,6 +333,40 @@ impl Solver {
             Some(group) => self.either(scope, group, depth, meter),
             None => self.branch(scope, point.as_deref(), depth, meter),
         }
+    }
+
+    /// The rows of a scope between creeping unknowns alone.
+    fn creeping(&self, scope: &Scope, crept: &[u32]) -> Scope {
+        let creeps = |unknown: u32| crept.binary_search(&unknown).is_ok();
+        let among = |&row: &u32| {
+            let terms = &self.engine.problem().rows()[row as usize].terms;
+            terms
+                .iter()
+                .all(|&(at, _)| creeps(at) || self.engine.is_fixed(at))
+        };
+        if crept.is_empty() {
+            return Scope::default();
+        }
+        Scope {
+            unknowns: scope
+                .unknowns
+                .iter()
+                .copied()
+                .filter(|&at| creeps(at))
+                .collect(),
+            groups: Vec::new(),
+            rows: scope.rows.iter().copied().filter(among).collect(),
+        }
+    }
+
+    fn farkas(&mut self, scope: &Scope) -> Option<Failure> {
+        if scope.rows.is_empty() || scope.unknowns.len() > CREEPING_UNKNOWNS {
+            return None;
+        }
+        let found = lp::farkas(&self.engine, scope)?;
+        let needed = self.engine.behind_sum(&found.multipliers, &found.combined);
+        let multipliers = found.multipliers;
+        Some(self.fail(End::Farkas { multipliers }, needed))
     }
 
     fn rounded_holds(&mut self, scope: &Scope, point: &[f64]) -> bool {

@@ -7,3 +7,4 @@ mod leaves;
 mod album;
 mod hard;
 mod random;
+mod tamper;
