@@ -3,7 +3,7 @@
 //! ```text
 //! problem   bounds, groups, rows             proof     refutations as data
 //! search    decides one problem              check     replays, and shares no code with search
-//!   propagate, scope, lp                     conflict  irreducible conflicts
+//!   engine, scope, lp                        conflict  irreducible conflicts
 //! stages    the ordered preferences          held      why an unknown stops where it does
 //! ```
 //!
@@ -17,12 +17,12 @@ mod book;
 mod certificate;
 pub mod check;
 pub mod conflict;
+mod engine;
 mod held;
 mod limits;
 mod lp;
 pub mod problem;
 pub mod proof;
-mod propagate;
 mod scope;
 mod search;
 mod solution;
