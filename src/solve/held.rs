@@ -4,13 +4,15 @@
 //! next tick can be reached, first beside the musts alone, then beside the kept wishes too, then
 //! beside the earlier preferences; so a must is named where a must suffices.
 
+use super::book::Book;
+use super::certificate::Excerpt;
 use super::conflict;
 use super::limits::Limits;
 use super::problem::Row;
-use super::solution::{Claim, Held, Holder, Origin};
+use super::proof::{Proof, rows_used};
+use super::solution::{Certificate, Claim, Held, Holder, Origin};
 use super::stages::{Run, at_least};
 use crate::program::{Force, GroupId, InstanceId, Program, UnknownId};
-use std::collections::BTreeMap;
 use std::time::Duration;
 
 /// One deletion question works on a few rows; this is plenty.
@@ -26,6 +28,7 @@ pub(super) struct Owners {
     rows: Vec<Option<InstanceId>>,
     wish_of_group: Vec<Option<u32>>,
     is_wish: Vec<bool>,
+    ranges: Vec<std::ops::Range<usize>>,
 }
 
 impl Owners {
@@ -34,6 +37,7 @@ impl Owners {
             rows: vec![None; program.rows.len()],
             wish_of_group: vec![None; program.groups.len()],
             is_wish: Vec::with_capacity(program.instances.len()),
+            ranges: program.instances.iter().map(|it| it.rows.clone()).collect(),
         };
         for (at, instance) in program.instances.iter().enumerate() {
             let wish = instance.force == Force::Wish;
@@ -56,6 +60,14 @@ impl Owners {
         self.rows.get(row).copied().flatten()
     }
 
+    /// The program rows of an instance.
+    pub fn rows_of(&self, instance: InstanceId) -> std::ops::Range<usize> {
+        self.ranges
+            .get(instance.0 as usize)
+            .cloned()
+            .unwrap_or(0..0)
+    }
+
     pub fn is_must(&self, row: usize) -> bool {
         self.of_row(row)
             .is_none_or(|instance| !self.is_wish[instance.0 as usize])
@@ -76,6 +88,14 @@ impl Owners {
             Origin::Optimum { stage } | Origin::Choice { stage } => Some(Holder::Stage(stage)),
             Origin::Assumed => None,
         }
+    }
+
+    /// The holders of some rows, each once.
+    pub fn holders(&self, origins: &[Origin]) -> Vec<Holder> {
+        let mut names: Vec<Holder> = origins.iter().filter_map(|it| self.holder(*it)).collect();
+        names.sort_unstable();
+        names.dedup();
+        names
     }
 
     /// The larger, the sooner it is left out: later preferences, then wishes, then musts.
@@ -109,52 +129,19 @@ impl Run<'_> {
         let claim = Claim::Held {
             unknown: UnknownId(unknown),
         };
-        let mut simple = None;
+        let proved = self.certificates.get(proved?)?.origins.clone();
+        let mut found = None;
         for book in [&mut self.musts, &mut self.wishes] {
-            let mark = book.mark();
-            book.push(better.clone(), Origin::Assumed).ok()?;
-            let proof = book.solver.refute();
-            simple = proof.and_then(|proof| book.certify(claim, proof));
-            book.undo(mark);
-            if simple.is_some() {
+            found = reason(book, &better, None, &self.owners, claim);
+            if found.is_some() {
                 break;
             }
         }
-        let from = match simple {
-            Some(certificate) => certificate,
-            None => self.certificates.get(proved?)?.clone(),
-        };
-
-        let mut members: BTreeMap<Holder, Vec<u32>> = BTreeMap::new();
-        let mut background = Vec::new();
-        for (row, &origin) in from.origins.iter().enumerate() {
-            match self.owners.holder(origin) {
-                Some(holder) => members.entry(holder).or_default().push(row as u32),
-                None => background.push(row as u32),
-            }
-        }
-        let (names, members): (Vec<Holder>, Vec<Vec<u32>>) = members.into_iter().unzip();
-        let mut order: Vec<usize> = (0..names.len()).collect();
-        order.sort_by_key(|&at| std::cmp::Reverse(self.owners.rank(names[at])));
-        let core =
-            conflict::irreducible(&from.problem, &members, &background, &order, &LIMITS).ok()?;
-        let small = super::certificate::cut_out(claim, &from.problem, &from.origins, core.proof)?;
-        // The second cut numbers by the first one's numbers.
-        let small = super::solution::Certificate {
-            unknowns: small
-                .unknowns
-                .iter()
-                .map(|at| from.unknowns[at.0 as usize])
-                .collect(),
-            groups: small
-                .groups
-                .iter()
-                .map(|at| from.groups[at.0 as usize])
-                .collect(),
-            ..small
-        };
-        let certificate = self.certify(Some(small)).ok()?;
-        let mut holders: Vec<Holder> = core.members.iter().map(|&at| names[at]).collect();
+        let found =
+            found.or_else(|| reason(&mut self.book, &better, Some(&proved), &self.owners, claim));
+        let (core, certificate) = found?;
+        let certificate = self.certify(certificate).ok()?;
+        let mut holders = core.holders;
         if holders.is_empty() {
             holders.push(Holder::Bound);
         }
@@ -166,4 +153,73 @@ impl Run<'_> {
             certificate,
         })
     }
+}
+
+/// An irreducible conflict by name.
+pub(super) struct Named {
+    pub holders: Vec<Holder>,
+    pub proof: Proof,
+    pub proved_minimal: bool,
+}
+
+/// Reduces the holders among `origins` (and their rows in `book`, all of them) to an irreducible
+/// conflict beside the rows assumed. The proof is in the book's numbers.
+pub(super) fn named_core(
+    book: &Book,
+    origins: &[Origin],
+    owners: &Owners,
+    limits: &Limits,
+) -> Option<Named> {
+    let names = owners.holders(origins);
+    let members: Vec<Vec<u32>> = names
+        .iter()
+        .map(|&name| book.rows_of(name, owners))
+        .collect();
+    let assumed = book.rows_assumed();
+    let rows = members.iter().flatten().chain(&assumed).copied().collect();
+    let small = Excerpt::new(book.solver.engine.problem(), rows, Vec::new(), Vec::new())?;
+    let renumbered = |rows: &[u32]| -> Vec<u32> {
+        let places = rows
+            .iter()
+            .filter_map(|row| small.rows.binary_search(row).ok());
+        places.map(|at| at as u32).collect()
+    };
+    let members: Vec<Vec<u32>> = members.iter().map(|rows| renumbered(rows)).collect();
+    let background = renumbered(&assumed);
+    let mut order: Vec<usize> = (0..names.len()).collect();
+    order.sort_by_key(|&at| std::cmp::Reverse(owners.rank(names[at])));
+    let core = conflict::irreducible(&small.problem, &members, &background, &order, limits).ok()?;
+    Some(Named {
+        holders: core.members.iter().map(|&at| names[at]).collect(),
+        proof: small.enlarge(core.proof),
+        proved_minimal: core.proved_minimal,
+    })
+}
+
+/// The reason against `better` in a book: the one that `origins` names, or else one that
+/// propagation finds.
+fn reason(
+    book: &mut Book,
+    better: &Row,
+    origins: Option<&[Origin]>,
+    owners: &Owners,
+    claim: Claim,
+) -> Option<(Named, Option<Certificate>)> {
+    let mark = book.mark();
+    book.push(better.clone(), Origin::Assumed).ok()?;
+    let origins = match origins {
+        Some(origins) => Some(origins.to_vec()),
+        None => book.solver.refute().map(|proof| {
+            let rows = rows_used(&proof);
+            rows.iter().map(|&row| book.origins[row as usize]).collect()
+        }),
+    };
+    let named = origins.and_then(|origins| named_core(book, &origins, owners, &LIMITS));
+    let found = named.map(|mut named| {
+        let proof = std::mem::take(&mut named.proof);
+        let certificate = book.certify(claim, proof);
+        (named, certificate)
+    });
+    book.undo(mark);
+    found
 }

@@ -80,7 +80,7 @@ impl Meter {
         }
         if self.left == 0 {
             self.met = Some(Why::Nodes);
-        } else if self.left % NODES_PER_LOOK == 0 && Instant::now() >= self.until {
+        } else if self.left.is_multiple_of(NODES_PER_LOOK) && Instant::now() >= self.until {
             self.met = Some(Why::Clock);
         }
         self.left = self.left.saturating_sub(1);

@@ -3,7 +3,7 @@
 //! Nothing here is believed. A point is rounded and tested in whole numbers by the search;
 //! multipliers are rounded and added up in whole numbers here, and once more by the checker.
 
-use super::propagate::Engine;
+use super::engine::Engine;
 use super::scope::Scope;
 use super::search::Hint;
 use good_lp::solvers::microlp::microlp;

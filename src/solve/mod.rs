@@ -3,7 +3,7 @@
 //! ```text
 //! problem   bounds, groups, rows             proof     refutations as data
 //! search    decides one problem              check     replays, and shares no code with search
-//!   propagate, scope, lp                     conflict  irreducible conflicts
+//!   engine, scope, lp                        conflict  irreducible conflicts
 //! stages    the ordered preferences          held      why an unknown stops where it does
 //! ```
 //!
@@ -17,12 +17,12 @@ mod book;
 mod certificate;
 pub mod check;
 pub mod conflict;
+mod engine;
 mod held;
 mod limits;
 mod lp;
 pub mod problem;
 pub mod proof;
-mod propagate;
 mod scope;
 mod search;
 mod solution;
@@ -139,45 +139,32 @@ fn undecided(why: Why) -> Solution {
 impl Run<'_> {
     /// Reduces a proof that the musts cannot hold to few of them.
     fn conflict(mut self, proof: proof::Proof) -> Solution {
-        let program = self.program;
-        let mut members: Vec<Vec<u32>> = vec![Vec::new(); program.instances.len()];
-        let mut background = Vec::new();
-        // The rows of the first proof are a conflict already; the rest need not be looked at.
-        for row in proof::rows_used(&proof) {
-            let Origin::Row(id) = self.book.origins[row as usize] else {
-                continue;
-            };
-            match self.owners.of_row(id.0 as usize) {
-                Some(instance) => members[instance.0 as usize].push(row),
-                None => background.push(row),
-            }
-        }
-        let mut order: Vec<usize> = (0..members.len()).rev().collect();
-        order.retain(|&at| !members[at].is_empty());
-        let problem = self.book.solver.engine.problem();
-        let core = conflict::irreducible(problem, &members, &background, &order, self.limits);
-        let (instances, proof, proved_minimal) = match core {
-            Ok(core) => (core.members, core.proof, core.proved_minimal),
-            // The first proof stands, whatever a later question met.
-            Err(_) => (order.into_iter().rev().collect(), proof, false),
-        };
-        let instances = instances
-            .into_iter()
-            .map(|at| crate::program::InstanceId(at as u32))
+        // The rows of the first proof conflict already; the others' owners need not be looked at.
+        let used = proof::rows_used(&proof);
+        let origins: Vec<Origin> = used
+            .iter()
+            .map(|&at| self.book.origins[at as usize])
             .collect();
+        let core = held::named_core(&self.book, &origins, &self.owners, self.limits);
+        let (holders, proof, proved_minimal) = match core {
+            Some(core) => (core.holders, core.proof, core.proved_minimal),
+            // The first proof stands, whatever a later question met.
+            None => (self.owners.holders(&origins), proof, false),
+        };
         let certificate = self.book.certify(Claim::Conflict, proof);
         let certificate = match self.certify(certificate) {
             Ok(certificate) => certificate,
             Err(why) => return undecided(why),
         };
-        let rows = self.certificates[certificate]
-            .origins
-            .iter()
-            .filter_map(|origin| match origin {
-                Origin::Row(id) if self.owners.of_row(id.0 as usize).is_none() => Some(*id),
-                _ => None,
-            })
-            .collect();
+        let mut instances = Vec::new();
+        let mut rows = Vec::new();
+        for holder in holders {
+            match holder {
+                Holder::Instance(id) => instances.push(id),
+                Holder::Row(id) => rows.push(id),
+                Holder::Stage(_) | Holder::Bound => {}
+            }
+        }
         self.stats.nodes = self.book.solver.visited;
         Solution {
             verdict: Verdict::Conflict(Conflict {

@@ -1,6 +1,6 @@
 //! Independent parts: what shares a live row belongs together, and nothing else does.
 
-use super::propagate::{Engine, Standing};
+use super::engine::{Engine, Standing};
 
 /// Some unknowns, groups and rows of a problem.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

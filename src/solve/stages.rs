@@ -131,7 +131,7 @@ impl Run<'_> {
         let mark = self.book.mark();
         let mut rows = Vec::new();
         for at in instance.rows.clone() {
-            let row = convert(program.rows.get(at).ok_or(Why::Malformed)?)?;
+            let row = convert(program.rows.get(at).ok_or(Why::Malformed)?);
             let origin = Origin::Row(crate::program::RowId(at as u32));
             rows.push((row, origin));
         }
