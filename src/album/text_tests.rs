@@ -47,7 +47,7 @@ fn everything_but_the_least_has_a_default() {
     assert_eq!(album.ruler.step(), Length::from_nm(3_175_000));
     assert_eq!(album.template, Template::default());
     let bag = &album.supplies.bags[0];
-    assert_eq!((bag.bottom, bag.gusset), (Bottom::Pinch, None));
+    assert_eq!((bag.bottom, bag.gusset), (Bottom::Block, None));
     assert_eq!(bag.width, length("5 1/4 in ± 1/16 in"));
     let leaf = &album.leaves[0];
     assert_eq!((leaf.bag, leaf.count, leaf.turned), (0, 1, false));
