@@ -144,10 +144,17 @@ pub struct Parts<'a> {
 pub fn picks(expanded: &Expanded, solution: &Solution) -> BTreeMap<ChoiceKey, usize> {
     let taken = |choice: &crate::program::model::Choice| match choice.group {
         None => 0,
-        Some(group) => solution.taken.get(group.0 as usize).copied().flatten().unwrap_or(0) as usize,
+        Some(group) => solution
+            .taken
+            .get(group.0 as usize)
+            .copied()
+            .flatten()
+            .unwrap_or(0) as usize,
     };
     let choices = expanded.model.choices.iter();
-    choices.map(|(key, choice)| (key.clone(), taken(choice))).collect()
+    choices
+        .map(|(key, choice)| (key.clone(), taken(choice)))
+        .collect()
 }
 
 /// Wishes that the solution does not keep.
@@ -194,7 +201,9 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
     };
     let scene = &expanded.model.scene;
     let leaves = scene.leaves().iter().enumerate();
-    let leaves = leaves.map(|(n, id)| leaf::plan(view, *id, &album.leaves[n])).collect();
+    let leaves = leaves
+        .map(|(n, id)| leaf::plan(view, *id, &album.leaves[n]))
+        .collect();
     let nothing = Interval::exact(Length::ZERO);
     let stack = |field: &str| scene.length(scene.album(), field).unwrap_or(nothing);
     Ok(Plan {
@@ -237,7 +246,12 @@ impl View<'_> {
         let model = &self.parts.expanded.model;
         if let Some(unknown) = model.unknowns.get(&(thing, field.to_owned())) {
             let ticks = *self.finished.values.get(unknown.0 as usize)?;
-            return self.parts.expanded.ruler.length_of(ticks).map(Interval::exact);
+            return self
+                .parts
+                .expanded
+                .ruler
+                .length_of(ticks)
+                .map(Interval::exact);
         }
         match self.scene().thing(thing).facts.get(field)? {
             Fact::Length(given) => Some(model.interval(*given)),
@@ -256,7 +270,12 @@ impl View<'_> {
         let open: Vec<_> = open.into_iter().take(8).collect();
         let mut ends: Option<(i64, i64)> = None;
         for corner in 0u32..1 << open.len() {
-            let at_most = open.iter().enumerate().filter(|(n, _)| corner >> n & 1 == 1).map(|(_, g)| *g).collect();
+            let at_most = open
+                .iter()
+                .enumerate()
+                .filter(|(n, _)| corner >> n & 1 == 1)
+                .map(|(_, g)| *g)
+                .collect();
             let point = value::Point {
                 model,
                 values: self.finished.values,
@@ -277,12 +296,16 @@ impl View<'_> {
     pub fn size(&self, thing: ThingId, field: &str) -> Option<SizePlan> {
         let value = self.length(thing, field)?;
         let scene = self.scene();
-        let leaf = scene.leaf_of(thing).map_or(String::new(), |l| scene.text(l, "name").to_owned());
+        let leaf = scene
+            .leaf_of(thing)
+            .map_or(String::new(), |l| scene.text(l, "name").to_owned());
         let key = (thing, field.to_owned());
         let held_by = match self.parts.expanded.model.unknowns.get(&key) {
             Some(unknown) => self.held_by(unknown.0 as usize),
             None => vec![match scene.thing(thing).facts.get(field) {
-                Some(Fact::Length(given)) if scene.given(*given).origin == Origin::Measured => Reason::Measured,
+                Some(Fact::Length(given)) if scene.given(*given).origin == Origin::Measured => {
+                    Reason::Measured
+                }
                 _ => Reason::Given,
             }],
         };
@@ -310,7 +333,11 @@ impl View<'_> {
                 Holder::Row(_) => continue,
                 Holder::Stage(n) => Reason::Preference(expanded.stage_titles[*n].clone()),
                 Holder::Bound => {
-                    let ticks = if held.larger { bounds.most } else { bounds.least };
+                    let ticks = if held.larger {
+                        bounds.most
+                    } else {
+                        bounds.least
+                    };
                     Reason::Limit(expanded.ruler.length_of(ticks).unwrap_or(Length::ZERO))
                 }
             };
@@ -349,9 +376,19 @@ impl View<'_> {
         Holes {
             diameter: of("diameter").unwrap_or(nothing),
             edge: of("edge").unwrap_or(nothing),
-            heights: holes.into_iter().flatten().filter_map(|h| self.length(*h, "height")).collect(),
+            heights: holes
+                .into_iter()
+                .flatten()
+                .filter_map(|h| self.length(*h, "height"))
+                .collect(),
             pitch: of("pitch"),
-            pattern: self.parts.album.template.pattern.as_ref().map(|p| p.value.clone()),
+            pattern: self
+                .parts
+                .album
+                .template
+                .pattern
+                .as_ref()
+                .map(|p| p.value.clone()),
         }
     }
 
@@ -413,16 +450,26 @@ impl View<'_> {
         for note in &scene.assumed {
             let (name, value, why) = match note {
                 crate::vocabulary::scene::Assumption::Quantity(name) => {
-                    let Some(quantity) = self.parts.style.quantity(name) else { continue };
-                    let Some(Fact::Length(given)) = scene.quantities.get(name) else { continue };
+                    let Some(quantity) = self.parts.style.quantity(name) else {
+                        continue;
+                    };
+                    let Some(Fact::Length(given)) = scene.quantities.get(name) else {
+                        continue;
+                    };
                     let given = scene.given(*given);
                     if given.origin != Origin::Assumed {
                         continue;
                     }
-                    (name.clone(), ruler.show_interval(given.value), quantity.why.clone())
+                    (
+                        name.clone(),
+                        ruler.show_interval(given.value),
+                        quantity.why.clone(),
+                    )
                 }
                 crate::vocabulary::scene::Assumption::Size { thing, field, why } => {
-                    let Some(value) = self.length(*thing, field) else { continue };
+                    let Some(value) = self.length(*thing, field) else {
+                        continue;
+                    };
                     let leaf = scene.leaf_of(*thing).map_or("", |l| scene.text(l, "name"));
                     let name = match scene.leaves().len() {
                         0 | 1 => scene.size_name(*thing, field),

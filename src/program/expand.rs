@@ -5,7 +5,9 @@
 //! `sum a x <= b` over whole unknowns keeps only the whole part of `b` after the common divisor
 //! is taken out. May import every room before `program`.
 
-use super::model::{Choice, ChoiceKey, Form, Item, Model, NoValue, Picks, Scope, Value, difference};
+use super::model::{
+    Choice, ChoiceKey, Form, Item, Model, NoValue, Picks, Scope, Value, difference,
+};
 use super::prefer;
 use super::*;
 use crate::album::{self, Album};
@@ -124,7 +126,9 @@ impl Fault for ExpandError {
         Some(match self {
             ExpandError::Scene(e) => return e.help(),
             ExpandError::NoSuchQuantity { name, known, .. } => {
-                let near = known.iter().min_by_key(|k| strsim::damerau_levenshtein(k, &name.value));
+                let near = known
+                    .iter()
+                    .min_by_key(|k| strsim::damerau_levenshtein(k, &name.value));
                 let near = near.map_or(String::new(), |n| format!("the nearest is `{n}`; "));
                 format!("{near}there are: {}", known.join(", "))
             }
@@ -135,10 +139,14 @@ impl Fault for ExpandError {
             ExpandError::Absent { name, .. } => {
                 format!("add `when = 'given({name})'` to the rule, or say `{name}` in the album")
             }
-            ExpandError::Kind { .. } => "multiply a length by numbers only, and compare it with a length".into(),
+            ExpandError::Kind { .. } => {
+                "multiply a length by numbers only, and compare it with a length".into()
+            }
             ExpandError::Zero { .. } => "divide by a number other than 0".into(),
             ExpandError::TooLarge { .. } => "look for a slip in a measure or a count".into(),
-            ExpandError::UncertainEqual { .. } => "say `<=` or `>=`, or give the measure without `±`".into(),
+            ExpandError::UncertainEqual { .. } => {
+                "say `<=` or `>=`, or give the measure without `±`".into()
+            }
             ExpandError::Prefer { help, .. } => help.clone(),
             ExpandError::TooMany { .. } => "make the album in two files".into(),
         })
@@ -218,8 +226,13 @@ fn quantities(style: &Style, album: &Album) -> Result<Vec<QuantityValue>, Vec<Ex
                 place: value.place,
             });
         }
-        if album.set[..index].iter().any(|(n, _)| n.value == name.value) {
-            errors.push(ExpandError::Scene(SceneError::GivenTwice { name: name.clone() }));
+        if album.set[..index]
+            .iter()
+            .any(|(n, _)| n.value == name.value)
+        {
+            errors.push(ExpandError::Scene(SceneError::GivenTwice {
+                name: name.clone(),
+            }));
         }
     }
     if !errors.is_empty() {
@@ -251,7 +264,12 @@ fn own_parts(style: &Style, scene: &mut scene::Scene) {
     let names: BTreeSet<&str> = (style.unknowns.iter())
         .filter(|u| u.bindings.len() == 1 && u.bindings[0].list == Path::of("leaves"))
         .map(|u| u.name.head())
-        .filter(|head| !style.unknowns.iter().any(|u| u.bindings.iter().any(|b| b.variable == *head)))
+        .filter(|head| {
+            !style
+                .unknowns
+                .iter()
+                .any(|u| u.bindings.iter().any(|b| b.variable == *head))
+        })
         .collect();
     for leaf in scene.leaves().to_vec() {
         for name in &names {
@@ -274,13 +292,18 @@ impl Maker<'_> {
         let scene = &self.out.model.scene;
         let name = scene.size_name(thing, field);
         match scene.leaf_of(thing) {
-            Some(leaf) if scene.leaves().len() > 1 => format!("{}: {name}", scene.text(leaf, "name")),
+            Some(leaf) if scene.leaves().len() > 1 => {
+                format!("{}: {name}", scene.text(leaf, "name"))
+            }
             _ => name,
         }
     }
 
     fn place_of(&self, scope: &Scope) -> Option<Place> {
-        scope.0.last().and_then(|(_, t)| self.out.model.scene.thing(*t).place)
+        scope
+            .0
+            .last()
+            .and_then(|(_, t)| self.out.model.scene.thing(*t).place)
     }
 
     fn refuse(&mut self, rule: &str, why: NoValue) {
@@ -311,15 +334,31 @@ impl Maker<'_> {
                 _ => self.model().head(rule.name.head(), &scope),
             };
             let Some(owner) = owner else { continue };
-            let table = self.model().scene.thing(owner).tables.get(rule.from.as_str());
-            let mut items: Vec<Item> = table.into_iter().flatten().map(|t| Item { thing: *t, turned: false }).collect();
+            let table = self
+                .model()
+                .scene
+                .thing(owner)
+                .tables
+                .get(rule.from.as_str());
+            let mut items: Vec<Item> = table
+                .into_iter()
+                .flatten()
+                .map(|t| Item {
+                    thing: *t,
+                    turned: false,
+                })
+                .collect();
             if rule.turn {
                 let both = |i: Item| [i, Item { turned: true, ..i }];
                 let square = |i: &Item| {
                     let scene = &self.out.model.scene;
                     i.turned && scene.length(i.thing, "width") == scene.length(i.thing, "height")
                 };
-                items = items.into_iter().flat_map(both).filter(|i| !square(i)).collect();
+                items = items
+                    .into_iter()
+                    .flat_map(both)
+                    .filter(|i| !square(i))
+                    .collect();
             }
             let model = self.model();
             let size = |item: &Item, column: &str| match model.column(*item, column) {
@@ -333,10 +372,18 @@ impl Maker<'_> {
                 Order::Large(column) => items.sort_by_key(|i| std::cmp::Reverse(size(i, column))),
             }
             let name = self.full_name(owner, rule.name.last());
-            let name = if owner == album { rule.name.to_string() } else { name };
+            let name = if owner == album {
+                rule.name.to_string()
+            } else {
+                name
+            };
             let alternatives = items.iter().map(|i| {
                 let thing = self.out.model.scene.thing(i.thing);
-                if i.turned { format!("{}, turned", thing.label) } else { thing.label.clone() }
+                if i.turned {
+                    format!("{}, turned", thing.label)
+                } else {
+                    thing.label.clone()
+                }
             });
             let alternatives: Vec<String> = alternatives.collect();
             let group = (items.len() > 1).then(|| {
@@ -357,7 +404,10 @@ impl Maker<'_> {
                 continue;
             }
             let Some(thing) = self.model().head(rule.name.head(), &scope) else {
-                self.refuse(&rule.name.to_string(), NoValue::Absent(rule.name.clone(), rule.place));
+                self.refuse(
+                    &rule.name.to_string(),
+                    NoValue::Absent(rule.name.clone(), rule.place),
+                );
                 continue;
             };
             let field = rule.name.last().to_owned();
@@ -436,22 +486,37 @@ impl Maker<'_> {
             if self.out.program.rows.len() > MOST_ROWS {
                 let place = self.place_of(&Scope::default()).unwrap_or(rule.place);
                 let what = "rows";
-                self.errors.push(ExpandError::TooMany { what, most: MOST_ROWS, place });
+                self.errors.push(ExpandError::TooMany {
+                    what,
+                    most: MOST_ROWS,
+                    place,
+                });
                 return;
             }
         }
     }
 
-    fn comparison(&mut self, rule: &Rule, comparison: &Comparison, scope: &Scope, either: &[Guard]) {
+    fn comparison(
+        &mut self,
+        rule: &Rule,
+        comparison: &Comparison,
+        scope: &Scope,
+        either: &[Guard],
+    ) {
         let mut choices = BTreeSet::new();
-        self.model().choices_in(&comparison.left, scope, &mut choices);
-        self.model().choices_in(&comparison.right, scope, &mut choices);
+        self.model()
+            .choices_in(&comparison.left, scope, &mut choices);
+        self.model()
+            .choices_in(&comparison.right, scope, &mut choices);
         let start = self.out.program.rows.len();
         for picks in self.model().all_picks(&choices) {
-            let difference = self.model().value(&comparison.left, scope, &picks).and_then(|left| {
-                let right = self.model().value(&comparison.right, scope, &picks)?;
-                difference(left, right, comparison.place)
-            });
+            let difference = self
+                .model()
+                .value(&comparison.left, scope, &picks)
+                .and_then(|left| {
+                    let right = self.model().value(&comparison.right, scope, &picks)?;
+                    difference(left, right, comparison.place)
+                });
             let difference = match difference {
                 Ok(difference) => difference,
                 // An item that does not say the column is not held to the rule.
@@ -466,16 +531,28 @@ impl Maker<'_> {
                         Relation::AtLeast => !n.is_negative(),
                         Relation::Equal => n.is_zero(),
                     };
-                    self.push(Row {
-                        terms: Vec::new(),
-                        most: if holds { 0 } else { -1 },
-                        guards: self.model().guards(&picks).into_iter().chain(either.iter().copied()).sorted().collect(),
-                    }, Number::from_integer(1));
+                    self.push(
+                        Row {
+                            terms: Vec::new(),
+                            most: if holds { 0 } else { -1 },
+                            guards: self
+                                .model()
+                                .guards(&picks)
+                                .into_iter()
+                                .chain(either.iter().copied())
+                                .sorted()
+                                .collect(),
+                        },
+                        Number::from_integer(1),
+                    );
                     continue;
                 }
                 _ => return self.refuse(&rule.name, NoValue::Kind(comparison.place)),
             };
-            let uncertain = form.givens.keys().any(|g| !self.model().interval(*g).is_exact());
+            let uncertain = form
+                .givens
+                .keys()
+                .any(|g| !self.model().interval(*g).is_exact());
             let sides: &[i64] = match comparison.relation {
                 Relation::AtMost => &[1],
                 Relation::AtLeast => &[-1],
@@ -492,7 +569,13 @@ impl Maker<'_> {
                 Relation::Equal => &[1, -1],
             };
             for side in sides {
-                let guards = self.model().guards(&picks).into_iter().chain(either.iter().copied()).sorted().collect();
+                let guards = self
+                    .model()
+                    .guards(&picks)
+                    .into_iter()
+                    .chain(either.iter().copied())
+                    .sorted()
+                    .collect();
                 match self.row(&form, *side, guards) {
                     Some((row, steps)) => self.push(row, steps),
                     None => return self.refuse(&rule.name, NoValue::TooLarge(comparison.place)),
@@ -515,14 +598,25 @@ impl Maker<'_> {
         for (given, n) in &form.givens {
             let n = n * side;
             let interval = self.model().interval(*given);
-            let end = if n.is_positive() { interval.most() } else { interval.least() };
+            let end = if n.is_positive() {
+                interval.most()
+            } else {
+                interval.least()
+            };
             let product = n.checked_mul(&Number::from_integer(end.nm().into()))?;
             constant = num_traits::CheckedAdd::checked_add(&constant, &product)?;
         }
         let bound = -constant / step;
         let denominators = form.unknowns.values().fold(1i128, |l, n| l.lcm(n.denom()));
         let terms: Vec<(UnknownId, i128)> = (form.unknowns.iter())
-            .map(|(id, n)| Some((*id, (n * side).checked_mul(&Number::from_integer(denominators))?.to_integer())))
+            .map(|(id, n)| {
+                Some((
+                    *id,
+                    (n * side)
+                        .checked_mul(&Number::from_integer(denominators))?
+                        .to_integer(),
+                ))
+            })
             .collect::<Option<_>>()?;
         let divisor = terms.iter().fold(0i128, |g, (_, n)| g.gcd(n)).max(1);
         let per_row = Number::new(denominators, divisor);
@@ -531,7 +625,14 @@ impl Maker<'_> {
             .into_iter()
             .map(|(id, n)| Some((id, (n / divisor).to_i64()?)))
             .collect::<Option<_>>()?;
-        Some((Row { terms, most, guards }, per_row.recip()))
+        Some((
+            Row {
+                terms,
+                most,
+                guards,
+            },
+            per_row.recip(),
+        ))
     }
 
     /// What every item of a choice asks at least: it bounds the unknowns before an item is picked.
@@ -542,10 +643,15 @@ impl Maker<'_> {
         if !either.is_empty() {
             return;
         }
-        let alternatives = self.out.program.groups[guard.group.0 as usize].alternatives.len();
+        let alternatives = self.out.program.groups[guard.group.0 as usize]
+            .alternatives
+            .len();
         let alike = rows.len() == alternatives
             && rows.iter().all(|r| r.terms == first.terms)
-            && rows.iter().map(|r| &r.guards[..]).all(|g| matches!(g, [g] if g.group == guard.group));
+            && rows
+                .iter()
+                .map(|r| &r.guards[..])
+                .all(|g| matches!(g, [g] if g.group == guard.group));
         if alike && let Some(most) = rows.iter().map(|r| r.most).max() {
             let row = Row {
                 terms: first.terms.clone(),
@@ -603,26 +709,39 @@ impl Model {
         match &condition.node {
             ConditionNode::Given(path) => Ok(match self.meaning(path, scope) {
                 Meaning::Fact(..) | Meaning::Choice(_) => true,
-                Meaning::Column(key, column) => self.choices.get(&key).is_some_and(|c| c.items.iter().any(|i| self.column(*i, &column).is_some())),
+                Meaning::Column(key, column) => self
+                    .choices
+                    .get(&key)
+                    .is_some_and(|c| c.items.iter().any(|i| self.column(*i, &column).is_some())),
                 Meaning::Unknown(_) | Meaning::Absent => false,
             }),
-            ConditionNode::Free(path) => Ok(matches!(self.meaning(path, scope), Meaning::Unknown(_))),
+            ConditionNode::Free(path) => {
+                Ok(matches!(self.meaning(path, scope), Meaning::Unknown(_)))
+            }
             ConditionNode::Not(inner) => Ok(!self.holds(inner, scope)?),
             ConditionNode::Flag(path) => match self.name_value(path, at, scope)? {
                 Value::Flag(flag) => Ok(flag),
                 _ => Err(NoValue::Kind(at)),
             },
-            ConditionNode::Text(path, test, text) => match (self.name_value(path, at, scope)?, test) {
-                (Value::Text(value), Test::Equal) => Ok(value == *text),
-                (Value::Text(value), Test::NotEqual) => Ok(value != *text),
-                _ => Err(NoValue::Kind(at)),
-            },
+            ConditionNode::Text(path, test, text) => {
+                match (self.name_value(path, at, scope)?, test) {
+                    (Value::Text(value), Test::Equal) => Ok(value == *text),
+                    (Value::Text(value), Test::NotEqual) => Ok(value != *text),
+                    _ => Err(NoValue::Kind(at)),
+                }
+            }
             ConditionNode::Compare(a, test, b) => {
                 let picks = Picks::new();
-                let d = difference(self.value(a, scope, &picks)?, self.value(b, scope, &picks)?, at)?;
+                let d = difference(
+                    self.value(a, scope, &picks)?,
+                    self.value(b, scope, &picks)?,
+                    at,
+                )?;
                 let (least, most) = match d {
                     Value::Number(n) => (n, n),
-                    Value::Length(form) if form.unknowns.is_empty() => self.ends(&form).ok_or(NoValue::TooLarge(at))?,
+                    Value::Length(form) if form.unknowns.is_empty() => {
+                        self.ends(&form).ok_or(NoValue::TooLarge(at))?
+                    }
                     _ => return Err(NoValue::Kind(at)),
                 };
                 Ok(match test {

@@ -46,7 +46,11 @@ pub enum StyleError {
         other: Option<(Place, &'static str)>,
     },
     #[error("two sizes that are to be found are multiplied")]
-    Product { place: Place, left: Place, right: Place },
+    Product {
+        place: Place,
+        left: Place,
+        right: Place,
+    },
     #[error("something is divided by a size that is to be found")]
     Quotient { place: Place },
     #[error("a `when` reads `{name}`, which is still to be found")]
@@ -119,9 +123,15 @@ impl Fault for StyleError {
         match self {
             StyleError::Twice { first, .. } => vec![(*first, "first here".into())],
             StyleError::Product { left, right, .. } => {
-                vec![(*left, "to be found".into()), (*right, "to be found".into())]
+                vec![
+                    (*left, "to be found".into()),
+                    (*right, "to be found".into()),
+                ]
             }
-            StyleError::Dimension { other: Some((place, what)), .. } => vec![(*place, (*what).into())],
+            StyleError::Dimension {
+                other: Some((place, what)),
+                ..
+            } => vec![(*place, (*what).into())],
             _ => Vec::new(),
         }
     }
@@ -210,7 +220,9 @@ pub fn read(files: &Files, file: u32) -> Result<Style, Faults> {
             end: 0,
         };
         let table = Table::open(&entries, place, &STYLE, &mut faults);
-        let mut reader = Reader { faults: Faults::new() };
+        let mut reader = Reader {
+            faults: Faults::new(),
+        };
         let style = reader.style(&table, file);
         faults.append(&mut reader.faults);
         style
@@ -221,7 +233,10 @@ pub fn read(files: &Files, file: u32) -> Result<Style, Faults> {
             if wrong.is_empty() {
                 Ok(style)
             } else {
-                Err(wrong.into_iter().map(|e| Box::new(e) as Box<dyn Fault>).collect())
+                Err(wrong
+                    .into_iter()
+                    .map(|e| Box::new(e) as Box<dyn Fault>)
+                    .collect())
             }
         }
         _ => Err(faults),
@@ -242,8 +257,12 @@ struct Reader {
 
 impl Reader {
     fn style(&mut self, table: &Table<'_>, file: u32) -> Style {
-        let name = table.name("style", &mut self.faults).map_or(String::new(), |s| s.value);
-        let title = table.text("title", &mut self.faults).map_or(name.clone(), |s| s.value);
+        let name = table
+            .name("style", &mut self.faults)
+            .map_or(String::new(), |s| s.value);
+        let title = table
+            .text("title", &mut self.faults)
+            .map_or(name.clone(), |s| s.value);
         let quantities = self.quantities(table);
         let unknowns = table.tables("unknown", &UNKNOWN, &mut self.faults);
         let unknowns: Vec<UnknownRule> = unknowns.iter().filter_map(|t| self.unknown(t)).collect();
@@ -254,7 +273,10 @@ impl Reader {
         // An unknown may be there twice, each with its own `when` and its own preference.
         let always = unknowns.iter().filter(|u| u.when.is_empty());
         self.twice("unknown", always.map(|u| (u.name.to_string(), u.place)));
-        self.twice("choice", choices.iter().map(|u| (u.name.to_string(), u.place)));
+        self.twice(
+            "choice",
+            choices.iter().map(|u| (u.name.to_string(), u.place)),
+        );
         self.twice("rule", rules.iter().map(|u| (u.name.clone(), u.place)));
         Style {
             name,
@@ -271,7 +293,15 @@ impl Reader {
         let mut seen = std::collections::BTreeMap::new();
         for (name, place) in names {
             match seen.get(&name) {
-                Some(&first) => found(&mut self.faults, StyleError::Twice { kind, name, place, first }),
+                Some(&first) => found(
+                    &mut self.faults,
+                    StyleError::Twice {
+                        kind,
+                        name,
+                        place,
+                        first,
+                    },
+                ),
                 None => {
                     seen.insert(name, place);
                 }
@@ -343,7 +373,11 @@ impl Reader {
     }
 
     /// Reads one text of a rule with one of the grammar's readers.
-    fn parse<T>(&mut self, said: &Said<String>, reader: fn(&str, Place) -> Result<T, SyntaxError>) -> Option<T> {
+    fn parse<T>(
+        &mut self,
+        said: &Said<String>,
+        reader: fn(&str, Place) -> Result<T, SyntaxError>,
+    ) -> Option<T> {
         if said.place.len() != said.value.len() {
             found(&mut self.faults, StyleError::Escapes { place: said.place });
             return None;
@@ -359,20 +393,29 @@ impl Reader {
 
     fn bindings(&mut self, table: &Table<'_>) -> Option<Vec<Binding>> {
         let texts = table.texts("for", &mut self.faults);
-        texts.iter().map(|t| self.parse(t, grammar::read_binding)).collect()
+        texts
+            .iter()
+            .map(|t| self.parse(t, grammar::read_binding))
+            .collect()
     }
 
     /// One text, or a list of texts.
     fn one_or_more(&mut self, table: &Table<'_>, key: &str) -> Vec<Said<String>> {
         match table.get(key) {
-            Some(Item { node: Node::List(_), .. }) => table.texts(key, &mut self.faults),
+            Some(Item {
+                node: Node::List(_),
+                ..
+            }) => table.texts(key, &mut self.faults),
             _ => table.text(key, &mut self.faults).into_iter().collect(),
         }
     }
 
     fn conditions(&mut self, table: &Table<'_>) -> Option<Vec<Condition>> {
         let texts = self.one_or_more(table, "when");
-        texts.iter().map(|t| self.parse(t, grammar::read_condition)).collect()
+        texts
+            .iter()
+            .map(|t| self.parse(t, grammar::read_condition))
+            .collect()
     }
 
     fn path(&mut self, table: &Table<'_>, key: &str) -> Option<(Path, Place)> {
@@ -391,7 +434,13 @@ impl Reader {
             ["largest", "with", other] => Prefer::LargestWith(Path::of(other)),
             _ => {
                 let text = said.value.clone();
-                found(&mut self.faults, StyleError::Prefer { text, place: said.place });
+                found(
+                    &mut self.faults,
+                    StyleError::Prefer {
+                        text,
+                        place: said.place,
+                    },
+                );
                 return None;
             }
         };
@@ -417,10 +466,23 @@ impl Reader {
         let bindings = self.bindings(table);
         let when = self.conditions(table);
         let from = table.text("from", &mut self.faults)?;
-        if !crate::vocabulary::TABLES.iter().any(|(t, _)| *t == from.value) {
-            let known = crate::vocabulary::TABLES.iter().map(|(t, _)| (*t).to_owned()).collect();
+        if !crate::vocabulary::TABLES
+            .iter()
+            .any(|(t, _)| *t == from.value)
+        {
+            let known = crate::vocabulary::TABLES
+                .iter()
+                .map(|(t, _)| (*t).to_owned())
+                .collect();
             let list = from.value.clone();
-            found(&mut self.faults, StyleError::List { list, known, place: from.place });
+            found(
+                &mut self.faults,
+                StyleError::List {
+                    list,
+                    known,
+                    place: from.place,
+                },
+            );
         }
         let prefer = match table.text("prefer", &mut self.faults) {
             None => Order::Table,
@@ -430,7 +492,13 @@ impl Reader {
                 ["large", column] => Order::Large(column.to_owned()),
                 _ => {
                     let text = said.value.clone();
-                    found(&mut self.faults, StyleError::Prefer { text, place: said.place });
+                    found(
+                        &mut self.faults,
+                        StyleError::Prefer {
+                            text,
+                            place: said.place,
+                        },
+                    );
                     return None;
                 }
             },
@@ -510,7 +578,10 @@ impl Reader {
     }
 
     fn comparisons(&mut self, texts: &[Said<String>]) -> Option<Vec<Comparison>> {
-        let read: Vec<Option<Comparison>> = texts.iter().map(|t| self.parse(t, grammar::read_comparison)).collect();
+        let read: Vec<Option<Comparison>> = texts
+            .iter()
+            .map(|t| self.parse(t, grammar::read_comparison))
+            .collect();
         read.into_iter().collect()
     }
 }

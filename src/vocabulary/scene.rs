@@ -151,12 +151,16 @@ impl Fault for SceneError {
                     .iter()
                     .min_by_key(|k| (strsim::damerau_levenshtein(k, &name.value), k.len()));
                 match near {
-                    Some(near) => format!("the nearest is `{near}`; there are: {}", known.join(", ")),
+                    Some(near) => {
+                        format!("the nearest is `{near}`; there are: {}", known.join(", "))
+                    }
                     None => "leave it out".into(),
                 }
             }
             SceneError::GivenTwice { .. } => "keep one of the two".into(),
-            SceneError::TooThick { .. } => "measure the thickness of one layer again, and the counts".into(),
+            SceneError::TooThick { .. } => {
+                "measure the thickness of one layer again, and the counts".into()
+            }
             SceneError::WrongQuantity { wanted, .. } => match *wanted {
                 "length" => "give a length with its unit, such as `1/8 in`".into(),
                 _ => "give a number, such as `3`, `1/2` or `65 %`".into(),
@@ -169,14 +173,62 @@ impl Fault for SceneError {
 /// for a measure. A style may say them anew.
 pub const BASE: &[(&str, &str, &str, &str, bool)] = &[
     ("hole_count", "3", "3", "holes along the spine edge", false),
-    ("hole_diameter", "1/4 in", "6 mm", "hole that the punch makes", true),
-    ("bag_caliper", "0.0045 in", "0.115 mm", "thickness of one layer of bag", true),
-    ("paper_caliper", "0.0065 in", "0.165 mm", "thickness of decorative paper", true),
-    ("card_caliper", "0.01 in", "0.25 mm", "thickness of an insert's card", true),
-    ("print_caliper", "0.0095 in", "0.24 mm", "thickness of a photo print", true),
-    ("bulk_factor", "150 %", "150 %", "how much thicker folded layers of bag lie than when squeezed", false),
-    ("bottom_seam", "1/2 in", "12 mm", "how far above the tail a pull-out stands at the bag's bottom", true),
-    ("flap_layers", "2", "2", "layers that a folded flap adds", false),
+    (
+        "hole_diameter",
+        "1/4 in",
+        "6 mm",
+        "hole that the punch makes",
+        true,
+    ),
+    (
+        "bag_caliper",
+        "0.0045 in",
+        "0.115 mm",
+        "thickness of one layer of bag",
+        true,
+    ),
+    (
+        "paper_caliper",
+        "0.0065 in",
+        "0.165 mm",
+        "thickness of decorative paper",
+        true,
+    ),
+    (
+        "card_caliper",
+        "0.01 in",
+        "0.25 mm",
+        "thickness of an insert's card",
+        true,
+    ),
+    (
+        "print_caliper",
+        "0.0095 in",
+        "0.24 mm",
+        "thickness of a photo print",
+        true,
+    ),
+    (
+        "bulk_factor",
+        "150 %",
+        "150 %",
+        "how much thicker folded layers of bag lie than when squeezed",
+        false,
+    ),
+    (
+        "bottom_seam",
+        "1/2 in",
+        "12 mm",
+        "how far above the tail a pull-out stands at the bag's bottom",
+        true,
+    ),
+    (
+        "flap_layers",
+        "2",
+        "2",
+        "layers that a folded flap adds",
+        false,
+    ),
 ];
 
 struct Maker<'a> {
@@ -221,12 +273,16 @@ impl Scene {
 
     /// All kinds of leaf, in the order of the album.
     pub fn leaves(&self) -> &[ThingId] {
-        self.thing(self.album()).lists.get("leaves").map_or(&[], Vec::as_slice)
+        self.thing(self.album())
+            .lists
+            .get("leaves")
+            .map_or(&[], Vec::as_slice)
     }
 
     /// The leaf that a thing belongs to.
     pub fn leaf_of(&self, id: ThingId) -> Option<ThingId> {
-        std::iter::successors(Some(id), |t| self.thing(*t).owner).find(|t| self.thing(*t).kind == "leaf")
+        std::iter::successors(Some(id), |t| self.thing(*t).owner)
+            .find(|t| self.thing(*t).kind == "leaf")
     }
 
     /// A length fact of a thing, where it is a given value.
@@ -274,7 +330,9 @@ impl Scene {
             ]),
             ..Thing::default()
         });
-        self.things[owner.0 as usize].parts.insert(name.to_owned(), id);
+        self.things[owner.0 as usize]
+            .parts
+            .insert(name.to_owned(), id);
     }
 
     /// The name of a size for the maker: its thing and field, without the leaf.
@@ -289,7 +347,13 @@ impl Scene {
 }
 
 impl Maker<'_> {
-    fn thing(&mut self, kind: &'static str, label: impl Into<String>, owner: Option<ThingId>, place: Option<Place>) -> ThingId {
+    fn thing(
+        &mut self,
+        kind: &'static str,
+        label: impl Into<String>,
+        owner: Option<ThingId>,
+        place: Option<Place>,
+    ) -> ThingId {
         let id = ThingId(self.scene.things.len() as u32);
         self.scene.things.push(Thing {
             kind,
@@ -302,10 +366,18 @@ impl Maker<'_> {
     }
 
     fn fact(&mut self, thing: ThingId, field: &str, fact: Fact) {
-        self.scene.things[thing.0 as usize].facts.insert(field.to_owned(), fact);
+        self.scene.things[thing.0 as usize]
+            .facts
+            .insert(field.to_owned(), fact);
     }
 
-    fn given(&mut self, label: impl Into<String>, value: Interval, origin: Origin, place: Option<Place>) -> GivenId {
+    fn given(
+        &mut self,
+        label: impl Into<String>,
+        value: Interval,
+        origin: Origin,
+        place: Option<Place>,
+    ) -> GivenId {
         let id = GivenId(self.scene.givens.len() as u32);
         self.scene.givens.push(Given {
             label: label.into(),
@@ -316,7 +388,14 @@ impl Maker<'_> {
         id
     }
 
-    fn length(&mut self, thing: ThingId, field: &str, value: Interval, origin: Origin, place: Option<Place>) -> GivenId {
+    fn length(
+        &mut self,
+        thing: ThingId,
+        field: &str,
+        value: Interval,
+        origin: Origin,
+        place: Option<Place>,
+    ) -> GivenId {
         let label = self.scene.size_name(thing, field);
         let id = self.given(label, value, origin, place);
         self.fact(thing, field, Fact::Length(id));
@@ -382,7 +461,9 @@ impl Maker<'_> {
         let album = self.thing("album", "album", None, None);
         for q in quantities {
             let fact = match q.value {
-                Value::Length(value) => Fact::Length(self.given(q.name.clone(), value, q.origin, q.place)),
+                Value::Length(value) => {
+                    Fact::Length(self.given(q.name.clone(), value, q.origin, q.place))
+                }
                 Value::Ratio(n, d) => Fact::Number(n, d),
             };
             self.scene.quantities.insert(q.name.clone(), fact);
@@ -393,14 +474,24 @@ impl Maker<'_> {
         let template = self.template();
         let punch = self.punch();
         let leaves: Vec<ThingId> = (0..self.album.leaves.len()).map(|i| self.leaf(i)).collect();
-        let count = self.album.leaves.iter().map(|l| l.count).fold(0i64, i64::saturating_add);
+        let count = self
+            .album
+            .leaves
+            .iter()
+            .map(|l| l.count)
+            .fold(0i64, i64::saturating_add);
         self.number(album, "leaves", count);
         self.stacks(album, &leaves);
         let rings = self.rings(album);
         let album_thing = &mut self.scene.things[album.0 as usize];
         album_thing.lists.insert("leaves", leaves);
         album_thing.tables.insert("rings", rings);
-        for (name, id) in [("ruler", ruler), ("template", template), ("punch", punch), ("album", album)] {
+        for (name, id) in [
+            ("ruler", ruler),
+            ("template", template),
+            ("punch", punch),
+            ("album", album),
+        ] {
             album_thing.parts.insert(name.to_owned(), id);
         }
     }
@@ -436,7 +527,9 @@ impl Maker<'_> {
         self.fact(id, "unequal", Fact::Flag(said.offsets.is_some()));
         let radius = "template.diameter / 2";
         let wide_eyelet = said.eyelet.filter(|e| {
-            self.scene.length(id, "diameter").is_none_or(|d| e.least() >= d.most())
+            self.scene
+                .length(id, "diameter")
+                .is_none_or(|d| e.least() >= d.most())
         });
         match wide_eyelet {
             Some(value) => {
@@ -451,18 +544,36 @@ impl Maker<'_> {
                 self.length(id, "span", Interval::exact(span), Origin::Said, at);
             }
             None if count <= 1 => {
-                self.length(id, "span", Interval::exact(Length::ZERO), Origin::Derived, at);
+                self.length(
+                    id,
+                    "span",
+                    Interval::exact(Length::ZERO),
+                    Origin::Derived,
+                    at,
+                );
             }
-            None => self.fact(id, "span", Fact::Derived("(template.count - 1) * template.pitch")),
+            None => self.fact(
+                id,
+                "span",
+                Fact::Derived("(template.count - 1) * template.pitch"),
+            ),
         }
         id
     }
 
     fn punch(&mut self) -> ThingId {
-        let said = self.album.template.punch.and_then(|p| self.album.supplies.punches.get(p));
+        let said = self
+            .album
+            .template
+            .punch
+            .and_then(|p| self.album.supplies.punches.get(p));
         let id = self.thing("punch", "punch", None, said.map(|p| p.place));
         if let Some(p) = said {
-            for (field, value) in [("reach", p.reach), ("takes", p.takes), ("diameter", p.diameter)] {
+            for (field, value) in [
+                ("reach", p.reach),
+                ("takes", p.takes),
+                ("diameter", p.diameter),
+            ] {
                 if let Some(value) = value {
                     self.length(id, field, value, Origin::Said, Some(p.place));
                 }
@@ -512,7 +623,10 @@ impl Maker<'_> {
         thing.lists.insert("sections", sections);
         thing.lists.insert("holes", holes);
         thing.lists.insert("mats", mats);
-        for (said, origin) in [(&leaf.given, Origin::Said), (&leaf.measured, Origin::Measured)] {
+        for (said, origin) in [
+            (&leaf.given, Origin::Said),
+            (&leaf.measured, Origin::Measured),
+        ] {
             for (name, value) in said {
                 self.override_size(id, name, *value, origin);
             }
@@ -563,7 +677,9 @@ impl Maker<'_> {
                 });
             }
         }
-        self.scene.things[leaf.0 as usize].parts.insert("pocket".into(), id);
+        self.scene.things[leaf.0 as usize]
+            .parts
+            .insert("pocket".into(), id);
         Some(id)
     }
 
@@ -576,22 +692,37 @@ impl Maker<'_> {
             PartPaper::None | PartPaper::Any => None,
         };
         self.paper(id, sheet, "paper_caliper");
-        self.scene.things[leaf.0 as usize].parts.insert(name.to_owned(), id);
+        self.scene.things[leaf.0 as usize]
+            .parts
+            .insert(name.to_owned(), id);
         id
     }
 
     /// Sheet and caliper of what a thing is cut from.
     fn paper(&mut self, thing: ThingId, paper: Option<usize>, assumed: &str) {
         let paper = paper.and_then(|p| self.album.supplies.papers.get(p));
-        self.fact(thing, "directed", Fact::Flag(paper.is_some_and(|p| p.directed)));
+        self.fact(
+            thing,
+            "directed",
+            Fact::Flag(paper.is_some_and(|p| p.directed)),
+        );
         if let Some(p) = paper {
             self.length(thing, "sheet_width", p.width, Origin::Said, Some(p.place));
             self.length(thing, "sheet_height", p.height, Origin::Said, Some(p.place));
         }
         match paper.and_then(|p| p.caliper.map(|c| (c, p))) {
             Some((caliper, p)) => {
-                let origin = if p.from_weight { Origin::Assumed } else { Origin::Said };
-                let id = self.given(format!("thickness of {}", p.name), caliper, origin, Some(p.place));
+                let origin = if p.from_weight {
+                    Origin::Assumed
+                } else {
+                    Origin::Said
+                };
+                let id = self.given(
+                    format!("thickness of {}", p.name),
+                    caliper,
+                    origin,
+                    Some(p.place),
+                );
                 self.fact(thing, "caliper", Fact::Length(id));
             }
             None => {
@@ -652,7 +783,12 @@ impl Maker<'_> {
         }
         self.paper(id, insert.paper, "card_caliper");
         if let Some(caliper) = insert.caliper.or(card.and_then(|c| c.caliper)) {
-            let given = self.given(format!("thickness of {}", insert.name), caliper, Origin::Said, at);
+            let given = self.given(
+                format!("thickness of {}", insert.name),
+                caliper,
+                Origin::Said,
+                at,
+            );
             self.fact(id, "caliper", Fact::Length(given));
         }
         let mut photos = Vec::new();
@@ -660,12 +796,19 @@ impl Maker<'_> {
             photos.push(self.photo(id, insert, photo));
         }
         self.fact(id, "has_photo", Fact::Flag(!photos.is_empty()));
-        self.scene.things[id.0 as usize].lists.insert("photos", photos);
+        self.scene.things[id.0 as usize]
+            .lists
+            .insert("photos", photos);
         id
     }
 
     fn photo(&mut self, insert: ThingId, said: &Insert, photo: &crate::album::Photo) -> ThingId {
-        let id = self.thing("photo", format!("{}.photo", said.name), Some(insert), Some(photo.place));
+        let id = self.thing(
+            "photo",
+            format!("{}.photo", said.name),
+            Some(insert),
+            Some(photo.place),
+        );
         // Small whole sides make every size a whole multiple; others are kept within a few steps.
         const WHOLE: i64 = 64;
         if let Some((across, up)) = photo.shape {
@@ -683,23 +826,44 @@ impl Maker<'_> {
             let item = self.thing("print", print.name.clone(), None, Some(print.place));
             self.number(item, "index", p as i64);
             for (field, value) in [("width", print.width), ("height", print.height)] {
-                let given = self.given(format!("{field} of {}", print.name), value, Origin::Said, Some(print.place));
+                let given = self.given(
+                    format!("{field} of {}", print.name),
+                    value,
+                    Origin::Said,
+                    Some(print.place),
+                );
                 self.fact(item, field, Fact::Length(given));
             }
             prints.push(item);
         }
-        self.scene.things[id.0 as usize].tables.insert("prints", prints);
+        self.scene.things[id.0 as usize]
+            .tables
+            .insert("prints", prints);
         id
     }
 
-    fn sections(&mut self, leaf: ThingId, bag: &Bag, said: &Leaf, inserts: &[ThingId]) -> Vec<ThingId> {
-        let names: &[&str] = if bag.gusset.is_some() { &["front", "back"] } else { &["only"] };
+    fn sections(
+        &mut self,
+        leaf: ThingId,
+        bag: &Bag,
+        said: &Leaf,
+        inserts: &[ThingId],
+    ) -> Vec<ThingId> {
+        let names: &[&str] = if bag.gusset.is_some() {
+            &["front", "back"]
+        } else {
+            &["only"]
+        };
         let mut sections = Vec::new();
         for &name in names {
             let label = if name == "only" { "back" } else { name };
             let id = self.thing("section", label, Some(leaf), Some(said.place));
             self.fact(id, "name", Fact::Text(name.into()));
-            let measured = if name == "front" { bag.front_depth } else { bag.back_depth };
+            let measured = if name == "front" {
+                bag.front_depth
+            } else {
+                bag.back_depth
+            };
             match measured {
                 Some(depth) => {
                     self.length(id, "depth", depth, Origin::Said, Some(bag.place));
@@ -722,9 +886,14 @@ impl Maker<'_> {
                     });
                 }
             }
-            let here = inserts.iter().copied().filter(|i| self.scene.text(*i, "section") == name);
+            let here = inserts
+                .iter()
+                .copied()
+                .filter(|i| self.scene.text(*i, "section") == name);
             let here: Vec<ThingId> = here.collect();
-            self.scene.things[id.0 as usize].lists.insert("inserts", here);
+            self.scene.things[id.0 as usize]
+                .lists
+                .insert("inserts", here);
             sections.push(id);
         }
         sections
@@ -733,7 +902,10 @@ impl Maker<'_> {
     fn holes(&mut self, leaf: ThingId) -> Vec<ThingId> {
         let template = &self.album.template;
         let offsets = template.offsets.clone();
-        let count = match (&offsets, self.scene.things.iter().find(|t| t.kind == "template")) {
+        let count = match (
+            &offsets,
+            self.scene.things.iter().find(|t| t.kind == "template"),
+        ) {
             (Some(offsets), _) => offsets.len() as i64,
             (None, Some(t)) => match t.facts.get("count") {
                 Some(Fact::Number(n, 1)) => *n,
@@ -751,7 +923,11 @@ impl Maker<'_> {
                     self.fact(id, "height", Fact::Derived("template.first + hole.offset"));
                 }
                 None if place == 0 => self.fact(id, "height", Fact::Derived("template.first")),
-                None => self.fact(id, "height", Fact::Derived("template.first + hole.place * template.pitch")),
+                None => self.fact(
+                    id,
+                    "height",
+                    Fact::Derived("template.first + hole.place * template.pitch"),
+                ),
             }
             holes.push(id);
         }
@@ -759,7 +935,13 @@ impl Maker<'_> {
     }
 
     /// A given or measured value takes the place of what was known or to be found.
-    fn override_size(&mut self, leaf: ThingId, name: &Said<String>, value: Interval, origin: Origin) {
+    fn override_size(
+        &mut self,
+        leaf: ThingId,
+        name: &Said<String>,
+        value: Interval,
+        origin: Origin,
+    ) {
         let Some((label, field)) = name.value.rsplit_once('.') else {
             return self.no_such_size(leaf, name);
         };
@@ -770,15 +952,21 @@ impl Maker<'_> {
         let Some((index, thing)) = found else {
             return self.no_such_size(leaf, name);
         };
-        if !SETTABLE.iter().any(|(kind, f)| *kind == thing.kind && *f == field) {
+        if !SETTABLE
+            .iter()
+            .any(|(kind, f)| *kind == thing.kind && *f == field)
+        {
             return self.no_such_size(leaf, name);
         }
         let said_before = match thing.facts.get(field) {
-            Some(Fact::Length(id)) => self.scene.given(*id).origin == origin && origin == Origin::Measured,
+            Some(Fact::Length(id)) => {
+                self.scene.given(*id).origin == origin && origin == Origin::Measured
+            }
             _ => false,
         };
         if said_before {
-            self.errors.push(SceneError::GivenTwice { name: name.clone() });
+            self.errors
+                .push(SceneError::GivenTwice { name: name.clone() });
         }
         let id = ThingId(index as u32);
         self.length(id, field, value, origin, Some(name.place));
@@ -809,9 +997,15 @@ impl Maker<'_> {
     /// The sum of thicknesses; nothing, and an error, where it is beyond any album.
     fn sum(&mut self, place: Place, parts: impl IntoIterator<Item = Option<Interval>>) -> Interval {
         let nothing = Interval::exact(Length::ZERO);
-        let sum = parts.into_iter().try_fold(nothing, |sum, part| stack::plus(sum, part?));
+        let sum = parts
+            .into_iter()
+            .try_fold(nothing, |sum, part| stack::plus(sum, part?));
         sum.unwrap_or_else(|| {
-            if !self.errors.iter().any(|e| matches!(e, SceneError::TooThick { .. })) {
+            if !self
+                .errors
+                .iter()
+                .any(|e| matches!(e, SceneError::TooThick { .. }))
+            {
                 self.errors.push(SceneError::TooThick { place });
             }
             nothing
@@ -820,15 +1014,27 @@ impl Maker<'_> {
 
     fn thickness(&mut self, leaf: ThingId, bag: &Bag, said: &Leaf) {
         let print = self.quantity_length("print_caliper");
-        let inserts = self.scene.thing(leaf).lists.get("inserts").cloned().unwrap_or_default();
+        let inserts = self
+            .scene
+            .thing(leaf)
+            .lists
+            .get("inserts")
+            .cloned()
+            .unwrap_or_default();
         let mut bulks = Vec::new();
         for (&insert, text) in inserts.iter().zip(&said.inserts) {
             let photo = text.photo.as_ref().map(|photo| {
                 // The thickest print that it may come from.
-                let calipers = photo.prints.iter().filter_map(|p| self.album.supplies.prints.get(*p)?.caliper);
+                let calipers = photo
+                    .prints
+                    .iter()
+                    .filter_map(|p| self.album.supplies.prints.get(*p)?.caliper);
                 calipers.max_by_key(|c| c.most()).unwrap_or(print)
             });
-            let one = [Some(self.caliper(insert)), photo.or(Some(Interval::exact(Length::ZERO)))];
+            let one = [
+                Some(self.caliper(insert)),
+                photo.or(Some(Interval::exact(Length::ZERO))),
+            ];
             let one = self.sum(text.place, one);
             let all = self.sum(text.place, [stack::times(one, text.count)]);
             let at = Some(text.place);
@@ -839,20 +1045,38 @@ impl Maker<'_> {
         }
         let bulk = self.sum(said.place, bulks.iter().map(|(_, b)| Some(*b)));
         self.length(leaf, "bulk", bulk, Origin::Derived, Some(said.place));
-        let sections = self.scene.thing(leaf).lists.get("sections").cloned().unwrap_or_default();
+        let sections = self
+            .scene
+            .thing(leaf)
+            .lists
+            .get("sections")
+            .cloned()
+            .unwrap_or_default();
         for section in sections {
-            let here = self.scene.thing(section).lists.get("inserts").cloned().unwrap_or_default();
-            let here = bulks.iter().filter(|(i, _)| here.contains(i)).map(|(_, b)| Some(*b));
+            let here = self
+                .scene
+                .thing(section)
+                .lists
+                .get("inserts")
+                .cloned()
+                .unwrap_or_default();
+            let here = bulks
+                .iter()
+                .filter(|(i, _)| here.contains(i))
+                .map(|(_, b)| Some(*b));
             let here: Vec<_> = here.collect();
             let bulk = self.sum(said.place, here);
             self.length(section, "bulk", bulk, Origin::Derived, Some(said.place));
         }
-        let layer = bag.caliper.unwrap_or_else(|| self.quantity_length("bag_caliper"));
+        let layer = bag
+            .caliper
+            .unwrap_or_else(|| self.quantity_length("bag_caliper"));
         let (n, d) = self.quantity_ratio("bulk_factor");
         let layers = |count: i64| stack::times(layer, count).and_then(|t| stack::share(t, n, d));
         let has_pocket = self.scene.flag(leaf, "has_pocket");
         let flap = if has_pocket && bag.bottom == Bottom::Block {
-            bag.flap_layers.unwrap_or_else(|| self.quantity_count("flap_layers"))
+            bag.flap_layers
+                .unwrap_or_else(|| self.quantity_count("flap_layers"))
         } else {
             // A bag folded up doubles itself.
             i64::from(has_pocket) * 2
@@ -868,10 +1092,24 @@ impl Maker<'_> {
             None => layers(stack::most_layers(bag.bottom) + flap),
         };
         let at_holes = self.sum(said.place, mats.iter().copied().chain([bag_at_holes]));
-        if !self.scene.thing(leaf).facts.contains_key("thickness_at_holes") {
-            self.length(leaf, "thickness_at_holes", at_holes, Origin::Derived, Some(said.place));
+        if !self
+            .scene
+            .thing(leaf)
+            .facts
+            .contains_key("thickness_at_holes")
+        {
+            self.length(
+                leaf,
+                "thickness_at_holes",
+                at_holes,
+                Origin::Derived,
+                Some(said.place),
+            );
         }
-        let middle = self.sum(said.place, mats.iter().copied().chain([layers(2 + flap), Some(bulk)]));
+        let middle = self.sum(
+            said.place,
+            mats.iter().copied().chain([layers(2 + flap), Some(bulk)]),
+        );
         if !self.scene.thing(leaf).facts.contains_key("thickness") {
             self.length(leaf, "thickness", middle, Origin::Derived, Some(said.place));
         }
@@ -879,13 +1117,25 @@ impl Maker<'_> {
 
     fn stacks(&mut self, album: ThingId, leaves: &[ThingId]) {
         let nothing = Interval::exact(Length::ZERO);
-        for (field, of_leaf) in [("stack_at_holes", "thickness_at_holes"), ("stack_in_middle", "thickness")] {
+        for (field, of_leaf) in [
+            ("stack_at_holes", "thickness_at_holes"),
+            ("stack_in_middle", "thickness"),
+        ] {
             let parts: Vec<_> = leaves
                 .iter()
                 .zip(&self.album.leaves)
-                .map(|(id, said)| stack::times(self.scene.length(*id, of_leaf).unwrap_or(nothing), said.count))
+                .map(|(id, said)| {
+                    stack::times(
+                        self.scene.length(*id, of_leaf).unwrap_or(nothing),
+                        said.count,
+                    )
+                })
                 .collect();
-            let place = self.album.leaves.first().map_or(Place::default(), |l| l.place);
+            let place = self
+                .album
+                .leaves
+                .first()
+                .map_or(Place::default(), |l| l.place);
             let sum = self.sum(place, parts);
             self.length(album, field, sum, Origin::Derived, None);
         }
@@ -893,7 +1143,10 @@ impl Maker<'_> {
 
     fn rings(&mut self, album: ThingId) -> Vec<ThingId> {
         let nothing = Interval::exact(Length::ZERO);
-        let stack = self.scene.length(album, "stack_at_holes").unwrap_or(nothing);
+        let stack = self
+            .scene
+            .length(album, "stack_at_holes")
+            .unwrap_or(nothing);
         let fixed = self.album.ring.as_ref().map(|r| r.value);
         let mut rings = Vec::new();
         for (index, ring) in self.album.supplies.rings.iter().enumerate() {
