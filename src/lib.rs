@@ -17,7 +17,8 @@ pub mod supplies;
 pub mod text;
 pub mod vocabulary;
 
-use program::expand::{ExpandError, Expanded};
+use program::ExpandError;
+use program::expand::Expanded;
 use solve::{Limits, Solution, Verdict, Why};
 
 /// What became of an album.

@@ -5,8 +5,13 @@
 //! may import `vocabulary`, `style` and `album`.
 
 pub mod expand;
+mod facts;
+mod fault;
 pub mod model;
 pub mod prefer;
+mod rows;
+
+pub use fault::ExpandError;
 
 use std::ops::Range;
 

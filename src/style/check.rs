@@ -4,7 +4,6 @@
 //! missing is asked for in a `when`.
 
 use super::expr::*;
-use super::text::StyleError;
 use super::*;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
