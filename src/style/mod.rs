@@ -5,6 +5,8 @@
 //! `album::Value`.
 
 pub mod check;
+#[cfg(test)]
+mod check_tests;
 pub mod expr;
 mod fault;
 pub mod grammar;
