@@ -4,6 +4,9 @@
 //! answers it without knowing what any of it means. It may import `length`; the expanding half
 //! may import `vocabulary`, `style` and `album`.
 
+pub mod mps;
+pub mod parts;
+
 use std::ops::Range;
 
 /// An unknown of a [`Program`], by its place in [`Program::unknowns`].
