@@ -2,7 +2,7 @@
 
 use super::solution::{Solution, StageOutcome};
 use crate::program::mps::{Goal, Model, Source};
-use crate::program::{Force, Guard, Program, Row, Stage};
+use crate::program::{Force, Guard, Program, Row, Stage, UnknownId};
 
 /// Everything that was settled before stage `stage`, and that stage's own question: its objective,
 /// the choice it makes, or whether its wish can be kept.
@@ -86,15 +86,19 @@ pub fn stage_program(program: &Program, solution: &Solution, stage: usize) -> Op
 }
 
 /// `objective >= value`.
-fn at_least(objective: &[(crate::program::UnknownId, i64)], value: i128) -> Option<Row> {
-    let mut terms = Vec::with_capacity(objective.len());
-    for &(unknown, times) in objective {
-        terms.push((unknown, times.checked_neg()?));
-    }
-    terms.sort_unstable();
+fn at_least(objective: &[(UnknownId, i64)], value: i128) -> Option<Row> {
+    let negated = objective
+        .iter()
+        .map(|&(unknown, times)| Some((unknown.0, times.checked_neg()?)))
+        .collect::<Option<Vec<_>>>()?;
+    let row = super::problem::Row::new(negated, i64::try_from(value).ok()?.checked_neg()?)?;
+    let terms = row
+        .terms
+        .into_iter()
+        .map(|(at, times)| (UnknownId(at), times));
     Some(Row {
-        terms,
-        most: i64::try_from(value).ok()?.checked_neg()?,
+        terms: terms.collect(),
+        most: row.most,
         guards: Vec::new(),
     })
 }
