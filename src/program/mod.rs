@@ -4,19 +4,16 @@
 //! answers it without knowing what any of it means. It may import `length`; the expanding half
 //! may import `vocabulary`, `style` and `album`.
 
-<<<<<<< HEAD
 pub mod expand;
 mod facts;
 mod fault;
 pub mod model;
+pub mod mps;
+pub mod parts;
 pub mod prefer;
 mod rows;
 
 pub use fault::ExpandError;
-=======
-pub mod mps;
-pub mod parts;
->>>>>>> solve
 
 use std::ops::Range;
 
