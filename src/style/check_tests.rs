@@ -1,7 +1,7 @@
 //! What is refused in a style, and what is not.
 
 use super::text::read;
-use crate::text::{Fault, Files, Place};
+use crate::text::{Files, Place};
 
 /// Reads a style with one rule; the errors as text, each with the words that it marks.
 fn errors(rule: &str) -> Vec<(String, String)> {
@@ -35,7 +35,7 @@ source = "test"
     let marked = |place: Place| text[place.start as usize..place.end as usize].to_owned();
     faults
         .iter()
-        .map(|f: &Box<dyn Fault>| (f.to_string(), marked(f.place())))
+        .map(|f| (f.to_string(), marked(f.place())))
         .collect()
 }
 
