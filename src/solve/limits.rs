@@ -84,6 +84,19 @@ impl Meter {
         self.met.map_or(Ok(()), Err)
     }
 
+    /// A meter for the first `nodes` of these.
+    pub fn lend(&self, nodes: u64) -> Self {
+        Self {
+            left: self.left.min(nodes),
+            ..self.clone()
+        }
+    }
+
+    /// Counts what a lent meter of `nodes` used.
+    pub fn take_back(&mut self, nodes: u64, lent: &Self) {
+        self.left -= self.left.min(nodes) - lent.left;
+    }
+
     fn is_late(&self) -> bool {
         self.until.is_some_and(|until| Instant::now() >= until)
     }

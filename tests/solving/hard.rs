@@ -183,6 +183,59 @@ fn many_choices_tied_by_one_unknown() {
     }
 }
 
+/// No bound shows this one, only sums; and there are 72 choices to try in vain.
+#[test]
+fn a_conflict_beside_many_choices() {
+    for first_stages in [1, 0] {
+        let mut program = tied(12, true);
+        program.first_stages = first_stages;
+        let leaf = |at: u32| 1 + 6 * at..1 + 6 * (at + 1);
+        let sum = |at: u32, times: i64| -> Vec<(u32, i64)> {
+            leaf(at).map(|unknown| (unknown, times)).collect()
+        };
+        add(
+            &mut program,
+            Force::Must,
+            vec![row(&sum(8, -1), -190)],
+            None,
+        );
+        let solution = soon(|| solve(&program, &Limits::default()));
+        println!(
+            "{first_stages}: {:?} {:?}",
+            solution.verdict, solution.stats
+        );
+        assert!(matches!(solution.verdict, Verdict::Conflict(_)));
+    }
+}
+
+/// One leaf needs the tie small, another large, and only their choices say how small and large.
+#[test]
+fn a_conflict_through_the_choices_of_two_leaves() {
+    for first_stages in [1, 0] {
+        let mut program = tied(12, true);
+        program.first_stages = first_stages;
+        let leaf = |at: u32| 1 + 6 * at..1 + 6 * (at + 1);
+        let sum = |at: u32, times: i64| -> Vec<(u32, i64)> {
+            leaf(at).map(|unknown| (unknown, times)).collect()
+        };
+        // 6 (30 - tie) at least, under the smallest totals; 6 (52 - tie) under the largest.
+        add(&mut program, Force::Must, vec![row(&sum(2, 1), 6)], None);
+        add(&mut program, Force::Must, vec![row(&sum(8, -1), -86)], None);
+        for at in leaf(8) {
+            let small = row(&[(at, 1)], 24 - i64::from(at % 3));
+            add(&mut program, Force::Must, vec![small], None);
+        }
+        let start = Instant::now();
+        let solution = solve(&program, &Limits::default());
+        println!(
+            "{first_stages}: {:?} {:?} {:?}",
+            start.elapsed(),
+            solution.verdict,
+            solution.stats
+        );
+    }
+}
+
 #[test]
 fn a_limit_is_never_a_conflict() {
     let limits = Limits {
