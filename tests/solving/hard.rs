@@ -30,11 +30,12 @@ fn group(program: &mut Program, count: u32) -> u32 {
     program.groups.len() as u32 - 1
 }
 
+/// Generous, for slow machines; how little work it is, the counts of nodes say.
 fn soon<T>(question: impl FnOnce() -> T) -> T {
     let start = Instant::now();
     let answer = question();
     assert!(
-        start.elapsed() < Duration::from_millis(500),
+        start.elapsed() < Duration::from_secs(5),
         "{:?}",
         start.elapsed()
     );
@@ -51,6 +52,7 @@ fn creeping_bounds_are_settled_by_multipliers() {
     };
     assert_eq!(conflict.instances.len(), 2);
     assert!(conflict.proved_minimal);
+    assert_eq!(solution.stats.nodes, 1);
 }
 
 #[test]
