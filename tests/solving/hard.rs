@@ -2,11 +2,9 @@
 //! many choices, numbers too large. And medium programs against an LP code's own integers.
 
 use crate::generate::{Dice, add, best, guarded, row, unknown};
-use good_lp::solvers::microlp::microlp;
-use good_lp::{
-    Expression, ProblemVariables, ResolutionError, Solution as _, SolverModel, variable,
-};
+use crate::reference;
 use std::time::{Duration, Instant};
+use tuckwright::program::mps::{Goal, Model, Source};
 use tuckwright::program::{Force, Group, GroupId, Program, Row, Stage, UnknownId};
 use tuckwright::solve::problem::{Bounds, Problem, Row as LocalRow};
 use tuckwright::solve::{Answer, Limits, StageOutcome, Verdict, Why, check, decide, solve};
@@ -302,46 +300,6 @@ fn an_open_bound_that_is_reached_is_reported() {
     assert_eq!(solution.unlimited, [UnknownId(1)]);
 }
 
-/// The LP code's own answer to one stage: the objective's value, or `None`.
-fn reference(program: &Program, rows: &[&Row], objective: &[(UnknownId, i64)]) -> Option<i128> {
-    let mut names = ProblemVariables::new();
-    let all: Vec<_> = program
-        .unknowns
-        .iter()
-        .map(|it| {
-            names.add(
-                variable()
-                    .integer()
-                    .min(it.least as f64)
-                    .max(it.most as f64),
-            )
-        })
-        .collect();
-    let sum = |terms: &[(UnknownId, i64)]| {
-        let mut sum = Expression::from(0.0);
-        for &(at, times) in terms {
-            sum += times as f64 * all[at.0 as usize];
-        }
-        sum
-    };
-    let mut model = names.maximise(sum(objective)).using(microlp);
-    for row in rows {
-        model.add_constraint(sum(&row.terms).leq(row.most as f64));
-    }
-    match model.solve() {
-        Ok(solution) => Some(
-            objective
-                .iter()
-                .map(|&(at, times)| {
-                    i128::from(times) * solution.value(all[at.0 as usize]).round() as i128
-                })
-                .sum(),
-        ),
-        Err(ResolutionError::Infeasible) => None,
-        Err(other) => panic!("{other}"),
-    }
-}
-
 #[test]
 fn agrees_with_microlp_in_ticks() {
     let mut conflicts = 0;
@@ -376,12 +334,18 @@ fn agrees_with_microlp_in_ticks() {
             .filter(|it| it.1 != 0)
             .collect();
         program.stages.push(best(&objective));
-        let objective: Vec<(UnknownId, i64)> = objective
-            .iter()
-            .map(|&(at, times)| (UnknownId(at), times))
-            .collect();
-        let rows: Vec<&Row> = program.rows.iter().collect();
-        let expected = reference(&program, &rows, &objective);
+        let named = objective.iter().map(|&(at, times)| (UnknownId(at), times));
+        let expected = reference::answer(&Model {
+            name: String::new(),
+            unknowns: program.unknowns.clone(),
+            groups: Vec::new(),
+            rows: program
+                .rows
+                .iter()
+                .map(|row| (row.clone(), Source::Program))
+                .collect(),
+            goal: Goal::Most(named.collect()),
+        });
         let solution = solve(&program, &Limits::default());
         match (expected, &solution.verdict) {
             (None, Verdict::Conflict(_)) => conflicts += 1,
