@@ -17,7 +17,8 @@ pub mod supplies;
 pub mod text;
 pub mod vocabulary;
 
-use program::expand::{ExpandError, Expanded};
+use program::ExpandError;
+use program::expand::Expanded;
 use solve::{Limits, Solution, Verdict, Why};
 
 /// What became of an album.
@@ -45,7 +46,11 @@ pub struct Worked {
 ///
 /// # Errors
 /// What the album says and the style does not know, and rules without a value for this album.
-pub fn work(style: &style::Style, album: &album::Album, limits: &Limits) -> Result<Worked, Vec<ExpandError>> {
+pub fn work(
+    style: &style::Style,
+    album: &album::Album,
+    limits: &Limits,
+) -> Result<Worked, Vec<ExpandError>> {
     let expanded = program::expand::expand(style, album)?;
     let solution = solve::solve(&expanded.program, limits);
     let outcome = match &solution.verdict {
@@ -61,7 +66,9 @@ pub fn work(style: &style::Style, album: &album::Album, limits: &Limits) -> Resu
                 Err(defect) => Outcome::Defect(defect),
             }
         }
-        Verdict::Conflict(conflict) => Outcome::Clash(plan::clash::clash(style, &expanded, conflict, limits)),
+        Verdict::Conflict(conflict) => {
+            Outcome::Clash(plan::clash::clash(style, &expanded, conflict, limits))
+        }
         Verdict::Undecided { why } => Outcome::Undecided(*why),
     };
     Ok(Worked {

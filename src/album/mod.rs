@@ -5,8 +5,8 @@
 
 mod fault;
 mod leaf;
-mod shapes;
 pub mod quick;
+mod shapes;
 pub mod text;
 
 pub use fault::AlbumError;

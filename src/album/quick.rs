@@ -37,7 +37,11 @@ pub fn album(quick: Quick) -> Album {
         why: None,
         place,
     });
-    let band = if pocket.is_some() || gusseted { PartPaper::Any } else { PartPaper::None };
+    let band = if pocket.is_some() || gusseted {
+        PartPaper::Any
+    } else {
+        PartPaper::None
+    };
     let parts = ["front_mat", "pocket_mat", "back_mat"].map(|p| (p.to_owned(), PartPaper::Any));
     let prints: Vec<Card> = quick
         .print
@@ -78,7 +82,10 @@ pub fn album(quick: Quick) -> Album {
             place,
         },
         ruler: quick.ruler,
-        prefer: vec![said("largest photo_mat".to_owned()), said("largest photo_mat.photo".to_owned())],
+        prefer: vec![
+            said("largest photo_mat".to_owned()),
+            said("largest photo_mat.photo".to_owned()),
+        ],
         template: Template {
             diameter: quick.hole,
             edge: quick.edge,
@@ -96,7 +103,10 @@ pub fn album(quick: Quick) -> Album {
             bag: 0,
             count: 1,
             turned: false,
-            parts: parts.into_iter().chain([("band".to_owned(), band)]).collect(),
+            parts: parts
+                .into_iter()
+                .chain([("band".to_owned(), band)])
+                .collect(),
             inserts: vec![photo_mat],
             given: Vec::new(),
             measured: Vec::new(),

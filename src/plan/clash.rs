@@ -3,9 +3,9 @@
 //! A member of a conflict is told with the sizes that all the others together allow: there it is
 //! broken, and by how much can be read off.
 
+use super::of;
 use super::sentence::sentence;
 use super::verify::{Finished, inspect};
-use super::of;
 use crate::program::expand::Expanded;
 use crate::program::{Instance, InstanceId, Program};
 use crate::solve::{self, Conflict, Limits};
@@ -37,7 +37,9 @@ pub struct Clash {
 /// Tells a conflict.
 pub fn clash(style: &Style, expanded: &Expanded, conflict: &Conflict, limits: &Limits) -> Clash {
     let members = conflict.instances.iter().filter_map(|id| {
-        let rule = style.rules.get(expanded.program.instances[id.0 as usize].rule)?;
+        let rule = style
+            .rules
+            .get(expanded.program.instances[id.0 as usize].rule)?;
         Some(Member {
             name: rule.name.clone(),
             of: of(expanded, *id),
@@ -53,7 +55,13 @@ pub fn clash(style: &Style, expanded: &Expanded, conflict: &Conflict, limits: &L
 }
 
 /// The sentence of one member where all the others hold.
-fn told(style: &Style, expanded: &Expanded, conflict: &Conflict, member: InstanceId, limits: &Limits) -> Option<String> {
+fn told(
+    style: &Style,
+    expanded: &Expanded,
+    conflict: &Conflict,
+    member: InstanceId,
+    limits: &Limits,
+) -> Option<String> {
     let others = conflict.instances.iter().filter(|i| **i != member).copied();
     let program = only(&expanded.program, &others.collect::<Vec<_>>(), member);
     let solution = solve::solve(&program, limits);
@@ -61,7 +69,9 @@ fn told(style: &Style, expanded: &Expanded, conflict: &Conflict, member: Instanc
         return None;
     }
     let picks = super::picks(expanded, &solution);
-    let all: BTreeSet<InstanceId> = (0..expanded.program.instances.len() as u32).map(InstanceId).collect();
+    let all: BTreeSet<InstanceId> = (0..expanded.program.instances.len() as u32)
+        .map(InstanceId)
+        .collect();
     let finished = Finished {
         values: &solution.values,
         picks: &picks,
@@ -82,7 +92,9 @@ fn only(program: &Program, instances: &[InstanceId], left_out: InstanceId) -> Pr
     for id in instances {
         let instance = &program.instances[id.0 as usize];
         let start = small.rows.len();
-        small.rows.extend_from_slice(&program.rows[instance.rows.clone()]);
+        small
+            .rows
+            .extend_from_slice(&program.rows[instance.rows.clone()]);
         small.instances.push(Instance {
             rows: start..small.rows.len(),
             ..instance.clone()

@@ -1,9 +1,10 @@
 //! One kind of leaf in a plan: its mats, its inserts, how thick it is and where it is punched.
 
-use super::{SizePlan, View};
+use super::SizePlan;
+use super::view::View;
 use crate::album::{self, Where};
 use crate::length::{Interval, Length};
-use crate::vocabulary::scene::ThingId;
+use crate::vocabulary::scene::{Fact, ThingId};
 use crate::vocabulary::stack;
 
 /// A kind of leaf, worked out.
@@ -103,7 +104,11 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
     let pocket = thing.parts.get("pocket").copied();
     let edge = pocket.and_then(|p| of(p, "edge"));
     let height = of(id, "height").unwrap_or(nothing());
-    let paper_name = |paper: Option<usize>| paper.and_then(|p| supplies.papers.get(p)).map(|p| p.name.clone());
+    let paper_name = |paper: Option<usize>| {
+        paper
+            .and_then(|p| supplies.papers.get(p))
+            .map(|p| p.name.clone())
+    };
     let mut parts = Vec::new();
     let mats = thing.lists.get("mats").into_iter().flatten().copied();
     let own = thing.parts.values().copied().filter(|p| {
@@ -111,15 +116,23 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
     });
     for part in mats.chain(own) {
         let label = scene.thing(part).label.clone();
-        let (Some(width), Some(height_size)) = (view.size(part, "width"), view.size(part, "height")) else {
+        let (Some(width), Some(height_size)) =
+            (view.size(part, "width"), view.size(part, "height"))
+        else {
             continue;
         };
-        let paper = said.parts.iter().find(|(name, _)| *name == label).and_then(|(_, p)| match p {
-            album::PartPaper::Paper(p) => Some(*p),
-            _ => None,
-        });
+        let paper = said
+            .parts
+            .iter()
+            .find(|(name, _)| *name == label)
+            .and_then(|(_, p)| match p {
+                album::PartPaper::Paper(p) => Some(*p),
+                _ => None,
+            });
         let runs_under = match (label.as_str(), edge, reveal(view, "head_reveal")) {
-            ("front_mat", Some(edge), Some(reveal)) => under(height_size.value, edge, reveal, height),
+            ("front_mat", Some(edge), Some(reveal)) => {
+                under(height_size.value, edge, reveal, height)
+            }
             _ => None,
         };
         parts.push(PartPlan {
@@ -171,7 +184,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
 
 fn reveal(view: View<'_>, name: &str) -> Option<Interval> {
     match view.scene().quantities.get(name)? {
-        crate::vocabulary::scene::Fact::Length(given) => Some(view.scene().given(*given).value),
+        Fact::Length(given) => Some(view.scene().given(*given).value),
         _ => None,
     }
 }
@@ -179,7 +192,10 @@ fn reveal(view: View<'_>, name: &str) -> Option<Interval> {
 /// mat + reveal + pocket's edge - leaf: at its least and at its most.
 fn under(mat: Interval, edge: Interval, reveal: Interval, leaf: Interval) -> Option<Interval> {
     let sum = stack::plus(stack::plus(mat, edge)?, reveal)?;
-    Interval::between(sum.least().checked_sub(leaf.most())?, sum.most().checked_sub(leaf.least())?)
+    Interval::between(
+        sum.least().checked_sub(leaf.most())?,
+        sum.most().checked_sub(leaf.least())?,
+    )
 }
 
 fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> Option<InsertPlan> {
@@ -189,26 +205,43 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> O
     let section = scene.text(id, "section").to_owned();
     let stops = match said.goes {
         Where::Mouth => {
-            let sections = scene.thing(leaf).lists.get("sections").into_iter().flatten();
+            let sections = scene
+                .thing(leaf)
+                .lists
+                .get("sections")
+                .into_iter()
+                .flatten();
             let mut here = sections.filter(|s| scene.text(**s, "name") == section);
             here.next().and_then(|s| view.length(*s, "depth"))
         }
-        Where::Pocket => scene.thing(leaf).parts.get("pocket").and_then(|p| view.length(*p, "depth")),
+        Where::Pocket => scene
+            .thing(leaf)
+            .parts
+            .get("pocket")
+            .and_then(|p| view.length(*p, "depth")),
         Where::Band => view.length(leaf, "height"),
         Where::Back => None,
     };
     let shows = stops.map(|depth| {
         let (least, most) = (depth.least().nm(), depth.most().nm());
-        (height.value.least().nm() - most, height.value.most().nm() - least)
+        (
+            height.value.least().nm() - most,
+            height.value.most().nm() - least,
+        )
     });
     let supplies = &view.parts.album.supplies;
     let photos = scene.thing(id).lists.get("photos").into_iter().flatten();
-    let photo = photos.filter_map(|p| photo(view, *p, &width, &height)).next();
+    let photo = photos
+        .filter_map(|p| photo(view, *p, &width, &height))
+        .next();
     Some(InsertPlan {
         name: said.name.clone(),
         goes: said.goes,
         section,
-        paper: said.paper.and_then(|p| supplies.papers.get(p)).map(|p| p.name.clone()),
+        paper: said
+            .paper
+            .and_then(|p| supplies.papers.get(p))
+            .map(|p| p.name.clone()),
         count: said.count,
         shows,
         grip: said.grip,
@@ -219,18 +252,32 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> O
     })
 }
 
-fn photo(view: View<'_>, id: ThingId, mat_width: &SizePlan, mat_height: &SizePlan) -> Option<PhotoPlan> {
+fn photo(
+    view: View<'_>,
+    id: ThingId,
+    mat_width: &SizePlan,
+    mat_height: &SizePlan,
+) -> Option<PhotoPlan> {
     let width = view.size(id, "width")?;
     let height = view.size(id, "height")?;
     let key = (id, "print".to_owned());
-    let print = view.parts.expanded.model.choices.get(&key).and_then(|choice| {
-        let pick = view.finished.picks.get(&key).copied().unwrap_or(0);
-        print(view, *choice.items.get(pick)?, &width, &height)
-    });
+    let print = view
+        .parts
+        .expanded
+        .model
+        .choices
+        .get(&key)
+        .and_then(|choice| {
+            let pick = view.finished.picks.get(&key).copied().unwrap_or(0);
+            print(view, *choice.items.get(pick)?, &width, &height)
+        });
     let border = reveal(view, "border").unwrap_or(nothing());
     let less = |a: Interval, b: Interval| {
         let low = (a.least().nm() - b.most().nm()).max(0);
-        Interval::between(Length::from_nm(low), Length::from_nm((a.most().nm() - b.least().nm()).max(low)))
+        Interval::between(
+            Length::from_nm(low),
+            Length::from_nm((a.most().nm() - b.least().nm()).max(low)),
+        )
     };
     let sides = less(mat_width.value, width.value)?;
     let below = less(mat_height.value, stack::plus(height.value, border)?)?;
@@ -252,7 +299,7 @@ fn print(
 ) -> Option<PrintPlan> {
     let model = &view.parts.expanded.model;
     let side = |column: &str| match model.column(item, column)? {
-        crate::vocabulary::scene::Fact::Length(given) => Some(model.interval(*given)),
+        Fact::Length(given) => Some(model.interval(*given)),
         _ => None,
     };
     let (print_width, print_height) = (side("width")?, side("height")?);

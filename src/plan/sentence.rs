@@ -53,7 +53,11 @@ pub fn show(ruler: Ruler, value: &Value) -> String {
         Value::Length(n) => {
             let whole = n.floor().to_integer().to_i64().unwrap_or(i64::MAX);
             let length = Length::from_nm(whole);
-            if n.is_integer() { ruler.show(length) } else { ruler.about(length) }
+            if n.is_integer() {
+                ruler.show(length)
+            } else {
+                ruler.about(length)
+            }
         }
         Value::Number(n) => number(*n),
         Value::Text(text) => text.clone(),

@@ -138,8 +138,7 @@ impl Point<'_> {
             Fact::Text(text) => Value::Text(text.clone()),
             Fact::Flag(flag) => Value::Flag(*flag),
             Fact::Derived(text) => {
-                return self
-                    .value(self.model.derived(text)?, &self.model.scope_of(thing));
+                return self.value(self.model.derived(text)?, &self.model.scope_of(thing));
             }
         })
     }
@@ -154,7 +153,13 @@ fn same(a: Value, b: Value, join: fn(&Number, &Number) -> Option<Number>) -> Opt
 }
 
 /// The given values between two ends that an expression reads.
-pub fn uncertain(model: &Model, picks: &BTreeMap<ChoiceKey, usize>, expr: &Expr, scope: &Scope, found: &mut BTreeSet<GivenId>) {
+pub fn uncertain(
+    model: &Model,
+    picks: &BTreeMap<ChoiceKey, usize>,
+    expr: &Expr,
+    scope: &Scope,
+    found: &mut BTreeSet<GivenId>,
+) {
     let mut fact = |fact: &Fact, thing: ThingId| match fact {
         Fact::Length(given) if !model.interval(*given).is_exact() => {
             found.insert(*given);

@@ -70,7 +70,11 @@ pub struct Finished<'a> {
 ///
 /// # Errors
 /// The first rule that does not hold or was left out: a defect of this program.
-pub fn verify(style: &Style, expanded: &Expanded, finished: Finished<'_>) -> Result<Vec<Line>, VerifyError> {
+pub fn verify(
+    style: &Style,
+    expanded: &Expanded,
+    finished: Finished<'_>,
+) -> Result<Vec<Line>, VerifyError> {
     for (unknown, value) in expanded.program.unknowns.iter().zip(finished.values) {
         if *value < unknown.least || *value > unknown.most {
             return Err(VerifyError::Bounds {
@@ -87,15 +91,18 @@ pub fn verify(style: &Style, expanded: &Expanded, finished: Finished<'_>) -> Res
             let mut applies = true;
             for condition in &rule.when {
                 applies = applies
-                    && model.holds(condition, &scope).map_err(|_| VerifyError::NoValue {
-                        rule: rule.name.clone(),
-                    })?;
+                    && model
+                        .holds(condition, &scope)
+                        .map_err(|_| VerifyError::NoValue {
+                            rule: rule.name.clone(),
+                        })?;
             }
             if !applies {
                 continue;
             }
             let found = expanded.program.instances.get(next);
-            let same = found.is_some_and(|i| i.rule == index) && expanded.scopes.get(next) == Some(&scope);
+            let same =
+                found.is_some_and(|i| i.rule == index) && expanded.scopes.get(next) == Some(&scope);
             if !same {
                 return Err(VerifyError::Missing {
                     rule: rule.name.clone(),
@@ -107,7 +114,10 @@ pub fn verify(style: &Style, expanded: &Expanded, finished: Finished<'_>) -> Res
         }
     }
     let rest = expanded.program.instances.get(next..).unwrap_or(&[]);
-    if rest.iter().any(|i| i.rule != crate::program::prefer::DEFINITION) {
+    if rest
+        .iter()
+        .any(|i| i.rule != crate::program::prefer::DEFINITION)
+    {
         return Err(VerifyError::Surplus);
     }
     Ok(lines)
@@ -117,7 +127,12 @@ pub fn verify(style: &Style, expanded: &Expanded, finished: Finished<'_>) -> Res
 ///
 /// # Errors
 /// The rule has no value there.
-pub fn inspect(style: &Style, expanded: &Expanded, finished: Finished<'_>, instance: InstanceId) -> Result<Line, VerifyError> {
+pub fn inspect(
+    style: &Style,
+    expanded: &Expanded,
+    finished: Finished<'_>,
+    instance: InstanceId,
+) -> Result<Line, VerifyError> {
     let index = expanded.program.instances[instance.0 as usize].rule;
     let rule = style.rules.get(index).ok_or(VerifyError::Surplus)?;
     let scope = &expanded.scopes[instance.0 as usize];
@@ -141,13 +156,17 @@ fn line(
         let mut holds = true;
         let mut tightest: Option<(Number, usize, Worst)> = None;
         for (n, comparison) in comparisons.iter().enumerate() {
-            let worst = worst(comparison, scope, expanded, finished).map_err(|()| VerifyError::NoValue {
-                rule: rule.name.clone(),
+            let worst = worst(comparison, scope, expanded, finished).map_err(|()| {
+                VerifyError::NoValue {
+                    rule: rule.name.clone(),
+                }
             })?;
             // A picked item that does not say the column is not held to the rule.
             let Some(worst) = worst else { continue };
             holds &= !worst.slack.is_negative();
-            let tighter = tightest.as_ref().is_none_or(|(slack, _, _)| worst.slack < *slack);
+            let tighter = tightest
+                .as_ref()
+                .is_none_or(|(slack, _, _)| worst.slack < *slack);
             if tighter {
                 tightest = Some((worst.slack, n, worst));
             }
@@ -159,7 +178,8 @@ fn line(
             best = Some((holds, slack, way, n, tightest.map(|t| t.2)));
         }
     }
-    let (holds, _, way, comparison, worst) = best.unwrap_or((true, Number::from_integer(0), 0, 0, None));
+    let (holds, _, way, comparison, worst) =
+        best.unwrap_or((true, Number::from_integer(0), 0, 0, None));
     if !holds && !finished.dropped.contains(&instance) {
         return Err(VerifyError::Broken {
             rule: rule.name.clone(),
@@ -177,7 +197,12 @@ fn line(
 }
 
 /// A comparison where it is nearest to breaking; nothing where a picked item does not say a column.
-fn worst(comparison: &Comparison, scope: &Scope, expanded: &Expanded, finished: Finished<'_>) -> Result<Option<Worst>, ()> {
+fn worst(
+    comparison: &Comparison,
+    scope: &Scope,
+    expanded: &Expanded,
+    finished: Finished<'_>,
+) -> Result<Option<Worst>, ()> {
     let model = &expanded.model;
     let mut open = BTreeSet::new();
     for side in [&comparison.left, &comparison.right] {
@@ -189,8 +214,12 @@ fn worst(comparison: &Comparison, scope: &Scope, expanded: &Expanded, finished: 
     }
     let mut worst: Option<Worst> = None;
     for corner in 0u32..1 << open.len() {
-        let at_most: BTreeSet<GivenId> =
-            open.iter().enumerate().filter(|(n, _)| corner >> n & 1 == 1).map(|(_, g)| *g).collect();
+        let at_most: BTreeSet<GivenId> = open
+            .iter()
+            .enumerate()
+            .filter(|(n, _)| corner >> n & 1 == 1)
+            .map(|(_, g)| *g)
+            .collect();
         let point = Point {
             model,
             values: finished.values,
@@ -198,7 +227,10 @@ fn worst(comparison: &Comparison, scope: &Scope, expanded: &Expanded, finished: 
             picks: finished.picks,
             at_most: &at_most,
         };
-        let (left, right) = match (point.value(&comparison.left, scope), point.value(&comparison.right, scope)) {
+        let (left, right) = match (
+            point.value(&comparison.left, scope),
+            point.value(&comparison.right, scope),
+        ) {
             (Some(left), Some(right)) => (left, right),
             _ if reads_column(expanded, comparison, scope) => return Ok(None),
             _ => return Err(()),
@@ -224,8 +256,12 @@ fn worst(comparison: &Comparison, scope: &Scope, expanded: &Expanded, finished: 
 
 fn reads_column(expanded: &Expanded, comparison: &Comparison, scope: &Scope) -> bool {
     let mut choices = BTreeSet::new();
-    expanded.model.choices_in(&comparison.left, scope, &mut choices);
-    expanded.model.choices_in(&comparison.right, scope, &mut choices);
+    expanded
+        .model
+        .choices_in(&comparison.left, scope, &mut choices);
+    expanded
+        .model
+        .choices_in(&comparison.right, scope, &mut choices);
     !choices.is_empty()
 }
 
@@ -233,6 +269,8 @@ impl Line {
     /// Whole ruler steps that are left over; negative where it is broken; nothing for bare numbers.
     pub fn steps_left(&self, step: Length) -> Option<i64> {
         let worst = self.worst.as_ref().filter(|w| w.length)?;
-        (worst.slack / Number::from_integer(step.nm().into())).floor().to_i64()
+        (worst.slack / Number::from_integer(step.nm().into()))
+            .floor()
+            .to_i64()
     }
 }

@@ -277,15 +277,21 @@ impl Model {
             Node::Number(n) => Ok(Value::Number(*n)),
             Node::Name(path) => self.name(path, at, scope, picks),
             Node::Negative(a) => scale(self.value(a, scope, picks)?, Number::from_integer(-1), at),
-            Node::Add(a, b) => add(self.value(a, scope, picks)?, self.value(b, scope, picks)?, at),
+            Node::Add(a, b) => add(
+                self.value(a, scope, picks)?,
+                self.value(b, scope, picks)?,
+                at,
+            ),
             Node::Subtract(a, b) => {
                 let b = scale(self.value(b, scope, picks)?, Number::from_integer(-1), at)?;
                 add(self.value(a, scope, picks)?, b, at)
             }
-            Node::Multiply(a, b) => match (self.value(a, scope, picks)?, self.value(b, scope, picks)?) {
-                (Value::Number(n), other) | (other, Value::Number(n)) => scale(other, n, at),
-                _ => Err(NoValue::Kind(at)),
-            },
+            Node::Multiply(a, b) => {
+                match (self.value(a, scope, picks)?, self.value(b, scope, picks)?) {
+                    (Value::Number(n), other) | (other, Value::Number(n)) => scale(other, n, at),
+                    _ => Err(NoValue::Kind(at)),
+                }
+            }
             Node::Divide(a, b) => match self.value(b, scope, picks)? {
                 Value::Number(n) if n.is_zero() => Err(NoValue::Zero(b.place)),
                 Value::Number(n) => {
@@ -320,7 +326,9 @@ impl Model {
             Fact::Text(text) => Ok(Value::Text(text.clone())),
             Fact::Flag(flag) => Ok(Value::Flag(*flag)),
             Fact::Derived(text) => {
-                let inner = self.derived(text).ok_or(NoValue::Absent(path.clone(), at))?;
+                let inner = self
+                    .derived(text)
+                    .ok_or(NoValue::Absent(path.clone(), at))?;
                 self.value(inner, &self.scope_of(thing), picks)
             }
         };
@@ -382,7 +390,9 @@ fn scale(value: Value, by: Number, at: Place) -> Result<Value, NoValue> {
 fn add(a: Value, b: Value, at: Place) -> Result<Value, NoValue> {
     let big = || NoValue::TooLarge(at);
     match (a, b) {
-        (Value::Number(a), Value::Number(b)) => Ok(Value::Number(a.checked_add(&b).ok_or_else(big)?)),
+        (Value::Number(a), Value::Number(b)) => {
+            Ok(Value::Number(a.checked_add(&b).ok_or_else(big)?))
+        }
         (Value::Length(mut a), Value::Length(b)) => {
             for (given, n) in b.givens {
                 merge(&mut a.givens, given, n).ok_or_else(big)?;

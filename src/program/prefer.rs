@@ -1,7 +1,8 @@
 //! The order in which things are settled: template and ring, what the maker prefers, the other
 //! wishes, each unknown's own preference.
 
-use super::expand::{ExpandError, Maker, direction};
+use super::expand::{Maker, direction};
+use super::fault::ExpandError;
 use super::*;
 use crate::style::Prefer;
 use crate::text::{Place, Said};
@@ -44,7 +45,11 @@ fn push(maker: &mut Maker<'_>, title: String, stage: Stage) {
 fn keep(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, wish: InstanceId) {
     if kept.insert(wish) {
         let rule = maker.out.program.instances[wish.0 as usize].rule;
-        let title = maker.style.rules.get(rule).map_or(String::new(), |r| r.name.clone());
+        let title = maker
+            .style
+            .rules
+            .get(rule)
+            .map_or(String::new(), |r| r.name.clone());
         push(maker, title, Stage::Keep(wish));
     }
 }
@@ -65,7 +70,14 @@ fn first_unknowns(maker: &Maker<'_>) -> BTreeSet<UnknownId> {
 fn first_groups(maker: &Maker<'_>) -> BTreeSet<GroupId> {
     (maker.style.choices.iter())
         .filter(|c| c.first)
-        .flat_map(|c| maker.out.model.choices.iter().filter(|((_, name), _)| name == c.name.last()))
+        .flat_map(|c| {
+            maker
+                .out
+                .model
+                .choices
+                .iter()
+                .filter(|((_, name), _)| name == c.name.last())
+        })
         .filter_map(|(_, choice)| choice.group)
         .collect()
 }
@@ -94,15 +106,26 @@ fn own_preferences(maker: &mut Maker<'_>, first: bool) {
     }
     let style = maker.style;
     let mut all: Vec<(Place, Own<'_>)> = Vec::new();
-    let unknowns = style.unknowns.iter().enumerate().filter(|(_, u)| u.first == first);
+    let unknowns = style
+        .unknowns
+        .iter()
+        .enumerate()
+        .filter(|(_, u)| u.first == first);
     all.extend(unknowns.map(|(n, u)| (u.place, Own::Unknown(n, u))));
-    all.extend(style.choices.iter().filter(|c| c.first == first).map(|c| (c.place, Own::Choice(c))));
+    all.extend(
+        style
+            .choices
+            .iter()
+            .filter(|c| c.first == first)
+            .map(|c| (c.place, Own::Choice(c))),
+    );
     all.sort_by_key(|(place, _)| *place);
     for (_, own) in all {
         match own {
             Own::Unknown(declared, rule) => {
                 let of_rule = maker.out.sizes.iter().filter(|s| s.declared == declared);
-                let here: Vec<(ThingId, UnknownId)> = of_rule.map(|s| (s.thing, s.unknown)).collect();
+                let here: Vec<(ThingId, UnknownId)> =
+                    of_rule.map(|s| (s.thing, s.unknown)).collect();
                 for (thing, id) in here {
                     if let Prefer::LargestWith(other) = &rule.prefer {
                         let fields = [rule.name.last().to_owned(), other.last().to_owned()];
@@ -114,7 +137,14 @@ fn own_preferences(maker: &mut Maker<'_>, first: bool) {
                     let name = maker.out.program.unknowns[id.0 as usize].name.clone();
                     let title = format!("{word} {name}");
                     let objective = vec![(id, sign)];
-                    push(maker, title.clone(), Stage::Best { name: title, objective });
+                    push(
+                        maker,
+                        title.clone(),
+                        Stage::Best {
+                            name: title,
+                            objective,
+                        },
+                    );
                 }
             }
             Own::Choice(rule) => {
@@ -134,7 +164,12 @@ fn own_preferences(maker: &mut Maker<'_>, first: bool) {
 /// The shorter side of each of these things as large as can be, then the sum of both sides.
 fn largest(maker: &mut Maker<'_>, things: &[ThingId], fields: &[String; 2], title: &str) {
     let unknown = |maker: &Maker<'_>, thing: ThingId, field: &String| {
-        maker.out.model.unknowns.get(&(thing, field.clone())).copied()
+        maker
+            .out
+            .model
+            .unknowns
+            .get(&(thing, field.clone()))
+            .copied()
     };
     let mut shorter = Vec::new();
     let mut sum = Vec::new();
@@ -154,11 +189,25 @@ fn largest(maker: &mut Maker<'_>, things: &[ThingId], fields: &[String; 2], titl
     }
     if !shorter.is_empty() {
         let name = format!("{title}: its shorter side");
-        push(maker, name.clone(), Stage::Best { name, objective: shorter });
+        push(
+            maker,
+            name.clone(),
+            Stage::Best {
+                name,
+                objective: shorter,
+            },
+        );
     }
     if !sum.is_empty() {
         let name = format!("{title}: both sides together");
-        push(maker, name.clone(), Stage::Best { name, objective: sum });
+        push(
+            maker,
+            name.clone(),
+            Stage::Best {
+                name,
+                objective: sum,
+            },
+        );
     }
 }
 
@@ -183,7 +232,10 @@ fn define_shorter(maker: &mut Maker<'_>, thing: ThingId, a: UnknownId, b: Unknow
             most: 0,
             guards: Vec::new(),
         });
-        maker.out.row_steps.push(num_rational::Ratio::from_integer(1));
+        maker
+            .out
+            .row_steps
+            .push(num_rational::Ratio::from_integer(1));
     }
     program.instances.push(Instance {
         rule: DEFINITION,
@@ -192,7 +244,11 @@ fn define_shorter(maker: &mut Maker<'_>, thing: ThingId, a: UnknownId, b: Unknow
         group: None,
     });
     maker.out.scopes.push(super::model::Scope::default());
-    maker.out.model.unknowns.insert((thing, "shorter".to_owned()), t);
+    maker
+        .out
+        .model
+        .unknowns
+        .insert((thing, "shorter".to_owned()), t);
     t
 }
 
@@ -215,12 +271,24 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
                 .map(InstanceId)
                 .filter(|i| {
                     let rule = maker.out.program.instances[i.0 as usize].rule;
-                    maker.style.rules.get(rule).is_some_and(|r| r.wish && r.name == rest)
+                    maker
+                        .style
+                        .rules
+                        .get(rule)
+                        .is_some_and(|r| r.wish && r.name == rest)
                 })
                 .collect();
             if !maker.style.rules.iter().any(|r| r.wish && r.name == rest) {
-                let wishes = maker.style.rules.iter().filter(|r| r.wish).map(|r| r.name.as_str());
-                let error = refuse(format!("no wish of this style is called `{rest}`"), nearest(rest, wishes));
+                let wishes = maker
+                    .style
+                    .rules
+                    .iter()
+                    .filter(|r| r.wish)
+                    .map(|r| r.name.as_str());
+                let error = refuse(
+                    format!("no wish of this style is called `{rest}`"),
+                    nearest(rest, wishes),
+                );
                 return maker.errors.push(error);
             }
             for wish in wishes {
@@ -249,11 +317,20 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
                 let sign = if word == "large" { 1 } else { -1 };
                 let field = name.rsplit('.').next().unwrap_or(name).to_owned();
                 let unknowns = &maker.out.model.unknowns;
-                let objective: Vec<(UnknownId, i64)> =
-                    sizes.iter().filter_map(|t| Some((*unknowns.get(&(*t, field.clone()))?, sign))).collect();
+                let objective: Vec<(UnknownId, i64)> = sizes
+                    .iter()
+                    .filter_map(|t| Some((*unknowns.get(&(*t, field.clone()))?, sign)))
+                    .collect();
                 // A size that is given is as it is.
                 if !objective.is_empty() {
-                    push(maker, text.to_owned(), Stage::Best { name: text.to_owned(), objective });
+                    push(
+                        maker,
+                        text.to_owned(),
+                        Stage::Best {
+                            name: text.to_owned(),
+                            objective,
+                        },
+                    );
                 }
             }
         }
@@ -268,7 +345,10 @@ const HOW: &str = "say `largest photo_mat.photo`, `large photo_mat.width`, `smal
 
 fn nearest<'a>(said: &str, known: impl Iterator<Item = &'a str>) -> String {
     let known: Vec<&str> = known.collect();
-    match known.iter().min_by_key(|k| strsim::damerau_levenshtein(k, said)) {
+    match known
+        .iter()
+        .min_by_key(|k| strsim::damerau_levenshtein(k, said))
+    {
         Some(near) => format!("the nearest is `{near}`; there are: {}", known.join(", ")),
         None => "there is nothing to prefer here: leave the line out".into(),
     }
@@ -286,7 +366,11 @@ fn sizes_called(maker: &Maker<'_>, leaf: Option<&str>, name: &str, whole: bool) 
         .map(ThingId)
         .filter(|t| scene.thing(*t).label == label && has_sizes(maker, *t, field))
         .filter(|t| {
-            leaf.is_none_or(|leaf| scene.leaf_of(*t).is_some_and(|l| scene.text(l, "name") == leaf))
+            leaf.is_none_or(|leaf| {
+                scene
+                    .leaf_of(*t)
+                    .is_some_and(|l| scene.text(l, "name") == leaf)
+            })
         })
         .collect()
 }

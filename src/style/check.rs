@@ -4,7 +4,6 @@
 //! missing is asked for in a `when`.
 
 use super::expr::*;
-use super::text::StyleError;
 use super::*;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
@@ -74,7 +73,9 @@ impl Checker<'_> {
                 list: binding.list.to_string(),
                 known: vocabulary::LISTS
                     .iter()
-                    .map(|(owner, list, _)| [*owner, *list].iter().filter(|w| !w.is_empty()).join("."))
+                    .map(|(owner, list, _)| {
+                        [*owner, *list].iter().filter(|w| !w.is_empty()).join(".")
+                    })
                     .collect(),
                 place: binding.place,
             }),
@@ -140,7 +141,14 @@ impl Checker<'_> {
         }
     }
 
-    fn fact(&mut self, path: &Path, wanted: Dimension, at: Place, kinds: &Kinds, when: &[Condition]) {
+    fn fact(
+        &mut self,
+        path: &Path,
+        wanted: Dimension,
+        at: Place,
+        kinds: &Kinds,
+        when: &[Condition],
+    ) {
         if let Some(known) = self.name(path, at, kinds, when)
             && known.dimension != wanted
         {
@@ -163,7 +171,13 @@ impl Checker<'_> {
         false
     }
 
-    fn dimension(&mut self, is: Dimension, wanted: Dimension, place: Place, other: Option<(Place, &'static str)>) {
+    fn dimension(
+        &mut self,
+        is: Dimension,
+        wanted: Dimension,
+        place: Place,
+        other: Option<(Place, &'static str)>,
+    ) {
         self.errors.push(StyleError::Dimension {
             what: is.word(),
             wanted: wanted.word(),
@@ -172,7 +186,13 @@ impl Checker<'_> {
         });
     }
 
-    fn expr(&mut self, expr: &Expr, kinds: &Kinds, when: &[Condition], in_sum: bool) -> Option<Known> {
+    fn expr(
+        &mut self,
+        expr: &Expr,
+        kinds: &Kinds,
+        when: &[Condition],
+        in_sum: bool,
+    ) -> Option<Known> {
         let number = Known {
             dimension: Dimension::Number,
             unknown: false,
@@ -246,7 +266,9 @@ impl Checker<'_> {
     fn name(&mut self, path: &Path, at: Place, kinds: &Kinds, when: &[Condition]) -> Option<Known> {
         let known = self.lookup_or_refuse(path, at, kinds, false)?;
         let asked = |c: &Condition| match &c.node {
-            ConditionNode::Given(p) | ConditionNode::Free(p) => p == path || (p.0.len() < path.0.len() && path.0.starts_with(&p.0)),
+            ConditionNode::Given(p) | ConditionNode::Free(p) => {
+                p == path || (p.0.len() < path.0.len() && path.0.starts_with(&p.0))
+            }
             _ => false,
         };
         if known.optional && !known.unknown && !when.iter().any(asked) {
@@ -256,7 +278,13 @@ impl Checker<'_> {
         Some(known)
     }
 
-    fn lookup_or_refuse(&mut self, path: &Path, at: Place, kinds: &Kinds, choice: bool) -> Option<Known> {
+    fn lookup_or_refuse(
+        &mut self,
+        path: &Path,
+        at: Place,
+        kinds: &Kinds,
+        choice: bool,
+    ) -> Option<Known> {
         if choice && self.style.choices.iter().any(|c| c.name == *path) {
             return Some(Known {
                 dimension: Dimension::Flag,
@@ -310,7 +338,9 @@ impl Checker<'_> {
         };
         let declared = self.style.unknowns.iter().find(|u| {
             let head_is = u.name.head();
-            let same = head_is == head || u.bindings.iter().any(|b| b.variable == head_is) && self.variable_kind(u, head_is) == Some(kind);
+            let same = head_is == head
+                || u.bindings.iter().any(|b| b.variable == head_is)
+                    && self.variable_kind(u, head_is) == Some(kind);
             u.name.last() == field && same
         });
         let named = vocabulary::find(kind, field);
@@ -331,7 +361,10 @@ impl Checker<'_> {
 
     fn variable_kind(&self, unknown: &UnknownRule, variable: &str) -> Option<&'static str> {
         let binding = unknown.bindings.iter().find(|b| b.variable == variable)?;
-        vocabulary::LISTS.iter().find(|(_, list, _)| *list == binding.list.last()).map(|(_, _, k)| *k)
+        vocabulary::LISTS
+            .iter()
+            .find(|(_, list, _)| *list == binding.list.last())
+            .map(|(_, _, k)| *k)
     }
 
     /// The kind of thing that the first word of a name stands for.
@@ -347,7 +380,9 @@ impl Checker<'_> {
             return leaf.then_some(part);
         }
         let part = self.style.unknowns.iter().any(|u| {
-            u.name.head() == head && u.bindings.len() == 1 && !u.bindings.iter().any(|b| b.variable == head)
+            u.name.head() == head
+                && u.bindings.len() == 1
+                && !u.bindings.iter().any(|b| b.variable == head)
         });
         (part && leaf).then_some("mat")
     }
@@ -356,20 +391,43 @@ impl Checker<'_> {
     fn near(&self, path: &Path, kinds: &Kinds) -> Vec<String> {
         let head = path.head();
         if path.0.len() == 1 {
-            return self.style.quantities.iter().map(|q| q.name.clone()).collect();
+            return self
+                .style
+                .quantities
+                .iter()
+                .map(|q| q.name.clone())
+                .collect();
         }
         match self.kind_of(head, kinds) {
             Some(kind) => {
-                let facts = vocabulary::NAMES.iter().filter(|n| n.kind == kind).map(|n| n.field.to_owned());
-                let unknowns = self.style.unknowns.iter().filter(|u| u.name.head() == head).map(|u| u.name.last().to_owned());
-                facts.chain(unknowns).unique().map(|f| format!("{head}.{f}")).collect()
+                let facts = vocabulary::NAMES
+                    .iter()
+                    .filter(|n| n.kind == kind)
+                    .map(|n| n.field.to_owned());
+                let unknowns = self
+                    .style
+                    .unknowns
+                    .iter()
+                    .filter(|u| u.name.head() == head)
+                    .map(|u| u.name.last().to_owned());
+                facts
+                    .chain(unknowns)
+                    .unique()
+                    .map(|f| format!("{head}.{f}"))
+                    .collect()
             }
             None => {
                 let variables = kinds.iter().map(|(v, _)| v.clone());
                 let single = vocabulary::SINGLE.iter().map(|s| (*s).to_owned());
                 let parts = self.style.unknowns.iter().map(|u| u.name.head().to_owned());
                 let pocket = vocabulary::LEAF_PARTS.iter().map(|s| (*s).to_owned());
-                variables.chain(single).chain(parts).chain(pocket).unique().map(|h| format!("{h}.{}", path.0[1..].join("."))).collect()
+                variables
+                    .chain(single)
+                    .chain(parts)
+                    .chain(pocket)
+                    .unique()
+                    .map(|h| format!("{h}.{}", path.0[1..].join(".")))
+                    .collect()
             }
         }
     }

@@ -75,9 +75,7 @@ fn word(input: &mut Input<'_>) -> Out<String> {
 }
 
 fn path(input: &mut Input<'_>) -> Out<Path> {
-    token(separated(1.., word, '.'))
-        .map(Path)
-        .parse_next(input)
+    token(separated(1.., word, '.')).map(Path).parse_next(input)
 }
 
 fn number(input: &mut Input<'_>) -> Out<Number> {
@@ -123,8 +121,12 @@ fn atom(input: &mut Input<'_>) -> Out<Expr> {
         )
             .map(|(_, binding, _, body, _)| Node::Sum(binding, Box::new(body))),
         path.map(Node::Name),
-        delimited(sign("("), cut_err(sum), cut_err(sign(")")).context(expect("`)`")))
-            .map(|e| e.node),
+        delimited(
+            sign("("),
+            cut_err(sum),
+            cut_err(sign(")")).context(expect("`)`")),
+        )
+        .map(|e| e.node),
         preceded(sign("-"), cut_err(atom)).map(|e| Node::Negative(Box::new(e))),
     ))
     .context(expect("a name, a number or a bracket"))
@@ -154,7 +156,15 @@ fn product(input: &mut Input<'_>) -> Out<Expr> {
     let rest: Vec<(char, Expr)> =
         repeat(0.., (token(one_of(['*', '/'])), cut_err(atom))).parse_next(input)?;
     Ok(rest.into_iter().fold(first, |left, (op, right)| {
-        join(left, right, if op == '*' { Node::Multiply } else { Node::Divide })
+        join(
+            left,
+            right,
+            if op == '*' {
+                Node::Multiply
+            } else {
+                Node::Divide
+            },
+        )
     }))
 }
 
@@ -163,7 +173,11 @@ fn sum(input: &mut Input<'_>) -> Out<Expr> {
     let rest: Vec<(char, Expr)> =
         repeat(0.., (token(one_of(['+', '-'])), cut_err(product))).parse_next(input)?;
     Ok(rest.into_iter().fold(first, |left, (op, right)| {
-        join(left, right, if op == '+' { Node::Add } else { Node::Subtract })
+        join(
+            left,
+            right,
+            if op == '+' { Node::Add } else { Node::Subtract },
+        )
     }))
 }
 
@@ -221,15 +235,20 @@ fn condition(input: &mut Input<'_>) -> Out<Condition> {
         )
     };
     let node = alt((
-        preceded(token(("not", one_of(|c: char| c.is_whitespace()))), cut_err(condition))
-            .map(|c| ConditionNode::Not(Box::new(c))),
+        preceded(
+            token(("not", one_of(|c: char| c.is_whitespace()))),
+            cut_err(condition),
+        )
+        .map(|c| ConditionNode::Not(Box::new(c))),
         called("given").map(ConditionNode::Given),
         called("free").map(ConditionNode::Free),
         (path, test, quoted).map(|(path, test, text)| ConditionNode::Text(path, test, text)),
         (sum, test, cut_err(sum)).map(|(a, test, b)| ConditionNode::Compare(a, test, b)),
         path.map(ConditionNode::Flag),
     ))
-    .context(expect("a fact, such as `given(punch.reach)` or `insert.place = \"mouth\"`"))
+    .context(expect(
+        "a fact, such as `given(punch.reach)` or `insert.place = \"mouth\"`",
+    ))
     .parse_next(input)?;
     let place = place(input, start..last_end(input, start));
     Ok(Condition { node, place })
@@ -251,7 +270,10 @@ fn whole<'a, T>(
         expected: vec![expected],
     };
     if text.len() > LONGEST {
-        return Err(refuse(LONGEST, format!("a rule of at most {LONGEST} bytes")));
+        return Err(refuse(
+            LONGEST,
+            format!("a rule of at most {LONGEST} bytes"),
+        ));
     }
     // Brackets and signs are what nests; a bound on both keeps the reading within the stack.
     let mut depth = 0usize;
@@ -268,7 +290,10 @@ fn whole<'a, T>(
             _ => 0,
         };
         if depth > DEEPEST || signs > DEEPEST {
-            return Err(refuse(offset, format!("at most {DEEPEST} brackets inside each other")));
+            return Err(refuse(
+                offset,
+                format!("at most {DEEPEST} brackets inside each other"),
+            ));
         }
     }
     let input = Stateful {
@@ -410,17 +435,29 @@ mod tests {
         assert_eq!(c.relation, Relation::AtMost);
         let names = c.right.names();
         let place = names[0].1;
-        assert_eq!(&text[place.start as usize - 100..place.end as usize - 100], "leaf.width");
+        assert_eq!(
+            &text[place.start as usize - 100..place.end as usize - 100],
+            "leaf.width"
+        );
     }
 
     #[test]
     fn conditions() {
         let read = |t: &str| read_condition(t, at(t)).unwrap().node;
-        assert!(matches!(read("given(punch.reach)"), ConditionNode::Given(_)));
+        assert!(matches!(
+            read("given(punch.reach)"),
+            ConditionNode::Given(_)
+        ));
         assert!(matches!(read("not leaf.turned"), ConditionNode::Not(_)));
         assert!(matches!(read("leaf.turned"), ConditionNode::Flag(_)));
-        assert!(matches!(read("insert.place = \"mouth\""), ConditionNode::Text(_, Test::Equal, _)));
-        assert!(matches!(read("template.count > 1"), ConditionNode::Compare(_, Test::More, _)));
+        assert!(matches!(
+            read("insert.place = \"mouth\""),
+            ConditionNode::Text(_, Test::Equal, _)
+        ));
+        assert!(matches!(
+            read("template.count > 1"),
+            ConditionNode::Compare(_, Test::More, _)
+        ));
     }
 
     #[test]

@@ -6,9 +6,12 @@
 
 pub mod check;
 pub mod expr;
+mod fault;
 pub mod grammar;
 pub mod shipped;
 pub mod text;
+
+pub use fault::StyleError;
 
 use crate::album::Value;
 use crate::text::Place;

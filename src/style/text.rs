@@ -4,128 +4,8 @@ use super::expr::{Binding, Comparison, Condition, Path, Words};
 use super::grammar::{self, SyntaxError};
 use super::*;
 use crate::length::{parse_interval, parse_ratio};
-use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, found, nearest};
+use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, found};
 use crate::vocabulary::scene::BASE;
-
-/// What is wrong with a style beside its shape as TOML.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum StyleError {
-    #[error("this is no rule")]
-    Syntax { place: Place, expected: Vec<String> },
-    #[error("a rule's text has escapes in it")]
-    Escapes { place: Place },
-    #[error("the {kind} `{name}` is there twice")]
-    Twice {
-        kind: &'static str,
-        name: String,
-        place: Place,
-        first: Place,
-    },
-    #[error("a rule needs either `require` or `either`")]
-    Demand { place: Place },
-    #[error("`{text}` says no preference")]
-    Prefer { text: String, place: Place },
-    #[error("nothing is called `{name}` here")]
-    Unknown {
-        name: String,
-        known: Vec<String>,
-        place: Place,
-    },
-    #[error("there is no list `{list}`")]
-    List {
-        list: String,
-        known: Vec<String>,
-        place: Place,
-    },
-    #[error("{what} stands where {wanted} is needed")]
-    Dimension {
-        what: &'static str,
-        wanted: &'static str,
-        place: Place,
-        /// What it is compared or added with.
-        other: Option<(Place, &'static str)>,
-    },
-    #[error("two sizes that are to be found are multiplied")]
-    Product { place: Place, left: Place, right: Place },
-    #[error("something is divided by a size that is to be found")]
-    Quotient { place: Place },
-    #[error("a `when` reads `{name}`, which is still to be found")]
-    WhenUnknown { name: String, place: Place },
-    #[error("a number without a unit is compared with a length")]
-    BareNumber { place: Place },
-    #[error("`{name}` may be missing, and nothing asks for it")]
-    Optional { name: String, place: Place },
-    #[error("a sum stands within a sum")]
-    SumInSum { place: Place },
-}
-
-impl Fault for StyleError {
-    fn place(&self) -> Place {
-        match self {
-            StyleError::Syntax { place, .. }
-            | StyleError::Escapes { place }
-            | StyleError::Twice { place, .. }
-            | StyleError::Demand { place }
-            | StyleError::Prefer { place, .. }
-            | StyleError::Unknown { place, .. }
-            | StyleError::List { place, .. }
-            | StyleError::Dimension { place, .. }
-            | StyleError::Product { place, .. }
-            | StyleError::Quotient { place }
-            | StyleError::WhenUnknown { place, .. }
-            | StyleError::BareNumber { place }
-            | StyleError::Optional { place, .. }
-            | StyleError::SumInSum { place } => *place,
-        }
-    }
-
-    fn label(&self) -> String {
-        match self {
-            StyleError::Syntax { .. } => "it stops making sense here".into(),
-            StyleError::Twice { .. } => "again".into(),
-            StyleError::Unknown { .. } | StyleError::List { .. } => "not known here".into(),
-            StyleError::Dimension { what, .. } => (*what).into(),
-            StyleError::Product { .. } => "this product".into(),
-            StyleError::Optional { .. } => "perhaps missing".into(),
-            _ => "here".into(),
-        }
-    }
-
-    fn help(&self) -> Option<String> {
-        let near_of = |name: &str, known: &[String]| {
-            let near = nearest(name, known.iter().map(String::as_str));
-            let first = near.map_or(String::new(), |n| format!("did you mean `{n}`? "));
-            format!("{first}there are: {}", known.join(", "))
-        };
-        Some(match self {
-            StyleError::Syntax { expected, .. } => format!("expected {}", expected.join(", or ")),
-            StyleError::Escapes { .. } => "write the rule in single quotes: 'leaf.width >= ...'".into(),
-            StyleError::Twice { kind, .. } => format!("give one {kind} another name"),
-            StyleError::Demand { .. } => "say `require = 'a <= b'`, or `either = ['a <= b', 'c <= d']`, and only one of the two".into(),
-            StyleError::Prefer { .. } => "say `large`, `small` or `largest with insert.height`; of a choice `first`, `small inside` or `large inside`".into(),
-            StyleError::Unknown { name, known, .. } => near_of(name, known),
-            StyleError::List { list, known, .. } => near_of(list, known),
-            StyleError::Dimension { wanted, .. } => format!("put {wanted} here"),
-            StyleError::Product { .. } => "multiply a size by a named quantity or a number: a rule is a sum".into(),
-            StyleError::Quotient { .. } => "multiply the other side instead, or divide by a number".into(),
-            StyleError::WhenUnknown { .. } => "a `when` reads facts only; ask `free(...)`, or put it into the rule".into(),
-            StyleError::BareNumber { .. } => "name the length in [quantity], with its unit and a `why`".into(),
-            StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
-            StyleError::SumInSum { .. } => "name the inner sum in the vocabulary, or write two rules".into(),
-        })
-    }
-
-    fn also(&self) -> Vec<(Place, String)> {
-        match self {
-            StyleError::Twice { first, .. } => vec![(*first, "first here".into())],
-            StyleError::Product { left, right, .. } => {
-                vec![(*left, "to be found".into()), (*right, "to be found".into())]
-            }
-            StyleError::Dimension { other: Some((place, what)), .. } => vec![(*place, (*what).into())],
-            _ => Vec::new(),
-        }
-    }
-}
 
 const STYLE: Shape = Shape {
     what: "a style",
@@ -210,7 +90,9 @@ pub fn read(files: &Files, file: u32) -> Result<Style, Faults> {
             end: 0,
         };
         let table = Table::open(&entries, place, &STYLE, &mut faults);
-        let mut reader = Reader { faults: Faults::new() };
+        let mut reader = Reader {
+            faults: Faults::new(),
+        };
         let style = reader.style(&table, file);
         faults.append(&mut reader.faults);
         style
@@ -221,7 +103,10 @@ pub fn read(files: &Files, file: u32) -> Result<Style, Faults> {
             if wrong.is_empty() {
                 Ok(style)
             } else {
-                Err(wrong.into_iter().map(|e| Box::new(e) as Box<dyn Fault>).collect())
+                Err(wrong
+                    .into_iter()
+                    .map(|e| Box::new(e) as Box<dyn Fault>)
+                    .collect())
             }
         }
         _ => Err(faults),
@@ -242,8 +127,12 @@ struct Reader {
 
 impl Reader {
     fn style(&mut self, table: &Table<'_>, file: u32) -> Style {
-        let name = table.name("style", &mut self.faults).map_or(String::new(), |s| s.value);
-        let title = table.text("title", &mut self.faults).map_or(name.clone(), |s| s.value);
+        let name = table
+            .name("style", &mut self.faults)
+            .map_or(String::new(), |s| s.value);
+        let title = table
+            .text("title", &mut self.faults)
+            .map_or(name.clone(), |s| s.value);
         let quantities = self.quantities(table);
         let unknowns = table.tables("unknown", &UNKNOWN, &mut self.faults);
         let unknowns: Vec<UnknownRule> = unknowns.iter().filter_map(|t| self.unknown(t)).collect();
@@ -254,7 +143,10 @@ impl Reader {
         // An unknown may be there twice, each with its own `when` and its own preference.
         let always = unknowns.iter().filter(|u| u.when.is_empty());
         self.twice("unknown", always.map(|u| (u.name.to_string(), u.place)));
-        self.twice("choice", choices.iter().map(|u| (u.name.to_string(), u.place)));
+        self.twice(
+            "choice",
+            choices.iter().map(|u| (u.name.to_string(), u.place)),
+        );
         self.twice("rule", rules.iter().map(|u| (u.name.clone(), u.place)));
         Style {
             name,
@@ -271,7 +163,15 @@ impl Reader {
         let mut seen = std::collections::BTreeMap::new();
         for (name, place) in names {
             match seen.get(&name) {
-                Some(&first) => found(&mut self.faults, StyleError::Twice { kind, name, place, first }),
+                Some(&first) => found(
+                    &mut self.faults,
+                    StyleError::Twice {
+                        kind,
+                        name,
+                        place,
+                        first,
+                    },
+                ),
                 None => {
                     seen.insert(name, place);
                 }
@@ -343,7 +243,11 @@ impl Reader {
     }
 
     /// Reads one text of a rule with one of the grammar's readers.
-    fn parse<T>(&mut self, said: &Said<String>, reader: fn(&str, Place) -> Result<T, SyntaxError>) -> Option<T> {
+    fn parse<T>(
+        &mut self,
+        said: &Said<String>,
+        reader: fn(&str, Place) -> Result<T, SyntaxError>,
+    ) -> Option<T> {
         if said.place.len() != said.value.len() {
             found(&mut self.faults, StyleError::Escapes { place: said.place });
             return None;
@@ -359,20 +263,29 @@ impl Reader {
 
     fn bindings(&mut self, table: &Table<'_>) -> Option<Vec<Binding>> {
         let texts = table.texts("for", &mut self.faults);
-        texts.iter().map(|t| self.parse(t, grammar::read_binding)).collect()
+        texts
+            .iter()
+            .map(|t| self.parse(t, grammar::read_binding))
+            .collect()
     }
 
     /// One text, or a list of texts.
     fn one_or_more(&mut self, table: &Table<'_>, key: &str) -> Vec<Said<String>> {
         match table.get(key) {
-            Some(Item { node: Node::List(_), .. }) => table.texts(key, &mut self.faults),
+            Some(Item {
+                node: Node::List(_),
+                ..
+            }) => table.texts(key, &mut self.faults),
             _ => table.text(key, &mut self.faults).into_iter().collect(),
         }
     }
 
     fn conditions(&mut self, table: &Table<'_>) -> Option<Vec<Condition>> {
         let texts = self.one_or_more(table, "when");
-        texts.iter().map(|t| self.parse(t, grammar::read_condition)).collect()
+        texts
+            .iter()
+            .map(|t| self.parse(t, grammar::read_condition))
+            .collect()
     }
 
     fn path(&mut self, table: &Table<'_>, key: &str) -> Option<(Path, Place)> {
@@ -391,7 +304,13 @@ impl Reader {
             ["largest", "with", other] => Prefer::LargestWith(Path::of(other)),
             _ => {
                 let text = said.value.clone();
-                found(&mut self.faults, StyleError::Prefer { text, place: said.place });
+                found(
+                    &mut self.faults,
+                    StyleError::Prefer {
+                        text,
+                        place: said.place,
+                    },
+                );
                 return None;
             }
         };
@@ -417,10 +336,23 @@ impl Reader {
         let bindings = self.bindings(table);
         let when = self.conditions(table);
         let from = table.text("from", &mut self.faults)?;
-        if !crate::vocabulary::TABLES.iter().any(|(t, _)| *t == from.value) {
-            let known = crate::vocabulary::TABLES.iter().map(|(t, _)| (*t).to_owned()).collect();
+        if !crate::vocabulary::TABLES
+            .iter()
+            .any(|(t, _)| *t == from.value)
+        {
+            let known = crate::vocabulary::TABLES
+                .iter()
+                .map(|(t, _)| (*t).to_owned())
+                .collect();
             let list = from.value.clone();
-            found(&mut self.faults, StyleError::List { list, known, place: from.place });
+            found(
+                &mut self.faults,
+                StyleError::List {
+                    list,
+                    known,
+                    place: from.place,
+                },
+            );
         }
         let prefer = match table.text("prefer", &mut self.faults) {
             None => Order::Table,
@@ -430,7 +362,13 @@ impl Reader {
                 ["large", column] => Order::Large(column.to_owned()),
                 _ => {
                     let text = said.value.clone();
-                    found(&mut self.faults, StyleError::Prefer { text, place: said.place });
+                    found(
+                        &mut self.faults,
+                        StyleError::Prefer {
+                            text,
+                            place: said.place,
+                        },
+                    );
                     return None;
                 }
             },
@@ -510,7 +448,10 @@ impl Reader {
     }
 
     fn comparisons(&mut self, texts: &[Said<String>]) -> Option<Vec<Comparison>> {
-        let read: Vec<Option<Comparison>> = texts.iter().map(|t| self.parse(t, grammar::read_comparison)).collect();
+        let read: Vec<Option<Comparison>> = texts
+            .iter()
+            .map(|t| self.parse(t, grammar::read_comparison))
+            .collect();
         read.into_iter().collect()
     }
 }

@@ -97,7 +97,11 @@ mod tests {
 
     #[test]
     fn the_largest_edge_distance_is_the_largest() {
-        for (d, t) in [(25_400_000i64, 8_000_001i64), (12_700_000, 12_700_000), (16_000_000, 3)] {
+        for (d, t) in [
+            (25_400_000i64, 8_000_001i64),
+            (12_700_000, 12_700_000),
+            (16_000_000, 3),
+        ] {
             let (inside, stack) = (Length::from_nm(d), Length::from_nm(t));
             let a = i128::from(closed_paper(inside, stack).nm());
             let (d, t) = (i128::from(d), i128::from(t));
