@@ -8,9 +8,11 @@
 #![forbid(unsafe_code)]
 
 pub mod album;
+pub mod cli;
 pub mod length;
 pub mod plan;
 pub mod program;
+pub mod report;
 pub mod solve;
 pub mod style;
 pub mod supplies;

@@ -114,7 +114,11 @@ pub fn read(files: &Files, file: u32) -> Result<Style, Faults> {
 }
 
 /// Reads a length or a ratio, as a quantity's value.
-pub(crate) fn value(text: &str) -> Result<Value, crate::length::LengthError> {
+///
+/// # Errors
+///
+/// The text is neither.
+pub fn value(text: &str) -> Result<Value, crate::length::LengthError> {
     if let Ok(ratio) = parse_ratio(text) {
         return Ok(Value::Ratio(*ratio.numer(), *ratio.denom()));
     }
