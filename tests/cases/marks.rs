@@ -4,8 +4,9 @@ use crate::dump::sizes;
 use crate::run::Case;
 use std::fs;
 use std::path::Path;
-use tuckwright::Outcome;
-use tuckwright::plan::Plan;
+use tuckwright::plan::{Plan, RuleLine};
+use tuckwright::solve::StageOutcome;
+use tuckwright::{Outcome, Worked};
 
 /// A rule that an album is a case for.
 #[derive(Clone, Debug)]
@@ -13,6 +14,8 @@ pub struct Mark {
     pub rule: String,
     /// It clashes; otherwise it is tight.
     pub clash: bool,
+    /// Rules that would clash with it for the same cause, and are laid aside for the test.
+    pub aside: Vec<String>,
 }
 
 /// The marks in an album's file.
@@ -21,9 +24,12 @@ pub struct Mark {
 /// The file cannot be read.
 pub fn marks(album: &Path) -> Result<Vec<Mark>, String> {
     let text = fs::read_to_string(album).map_err(|e| e.to_string())?;
+    let said = |line: &str, word: &str| Some(line.strip_prefix(word)?.trim().to_owned());
+    let aside: Vec<String> = text.lines().filter_map(|line| said(line, "# aside:")).collect();
     let of = |line: &str, word: &str, clash: bool| {
-        let rule = line.strip_prefix(word)?.trim().to_owned();
-        Some(Mark { rule, clash })
+        let rule = said(line, word)?;
+        let aside = aside.clone();
+        Some(Mark { rule, clash, aside })
     };
     Ok(text
         .lines()
@@ -35,6 +41,7 @@ impl Mark {
     /// # Errors
     /// The album is no case for this rule.
     pub fn test(&self, case: &Case) -> Result<(), String> {
+        let case = &case.laying_aside(&self.aside);
         let Some(rule) = case.style.rules.iter().find(|r| r.name == self.rule) else {
             return Err(format!("no rule is called `{}`", self.rule));
         };
@@ -48,7 +55,7 @@ impl Mark {
     /// Kept with no whole ruler step left; without it some size is another, or it is no matter of
     /// sizes: then it speaks of given values alone.
     fn is_tight(&self, case: &Case) -> Result<(), String> {
-        let Mark { rule, .. } = self;
+        let rule = &self.rule;
         let worked = case.work()?;
         let plan = plan(&worked.outcome)?;
         let lines: Vec<_> = plan.rules.iter().filter(|l| l.name == *rule).collect();
@@ -73,7 +80,7 @@ impl Mark {
 
     /// A member of the conflict, which is irreducible and gone without it.
     fn clashes(&self, case: &Case) -> Result<(), String> {
-        let Mark { rule, .. } = self;
+        let rule = &self.rule;
         let worked = case.work()?;
         let Outcome::Clash(clash) = &worked.outcome else {
             return Err(format!("`{rule}` does not clash: {}", outcome(&worked.outcome)));
@@ -91,9 +98,10 @@ impl Mark {
         }
     }
 
-    /// A wish that is not kept; as a must it is a member of a conflict.
+    /// A wish that is not kept. As a must it is a member of a conflict, or costs another wish or a
+    /// preference of the maker's.
     fn is_given_up(&self, case: &Case) -> Result<(), String> {
-        let Mark { rule, .. } = self;
+        let rule = &self.rule;
         let worked = case.work()?;
         let plan = plan(&worked.outcome)?;
         if !plan.rules.iter().any(|l| l.name == *rule && !l.kept) {
@@ -103,11 +111,31 @@ impl Mark {
         for r in style.rules.iter_mut().filter(|r| r.name == *rule) {
             r.wish = false;
         }
-        match &case.work_with(&style)?.outcome {
+        let forced = case.work_with(&style)?;
+        match &forced.outcome {
             Outcome::Clash(clash) if clash.members.iter().any(|m| m.name == *rule) => Ok(()),
-            other => Err(format!("as a must `{rule}` does not clash: {}", outcome(other))),
+            Outcome::Fits(other) if costs(plan, other, rule) || preferred(case, &worked) != preferred(case, &forced) => Ok(()),
+            other => Err(format!("as a must `{rule}` costs nothing: {}", outcome(other))),
         }
     }
+}
+
+/// Whether another plan gives up a wish that this one keeps.
+fn costs(plan: &Plan, other: &Plan, rule: &str) -> bool {
+    let kept = |of: &RuleLine| plan.rules.iter().any(|l| l.name == of.name && l.of == of.of && l.kept);
+    other.rules.iter().any(|l| l.name != rule && !l.kept && kept(l))
+}
+
+/// What became of the maker's own preferences, in their order.
+pub fn preferred(case: &Case, worked: &Worked) -> Vec<(String, i128)> {
+    let first = worked.expanded.program.first_stages;
+    let stages = worked.expanded.stage_titles.iter().zip(&worked.solution.stages).skip(first);
+    let named = |title: &str| case.album.prefer.iter().any(|p| title.starts_with(p.value.trim()));
+    let best = stages.filter_map(|(title, outcome)| match outcome {
+        StageOutcome::Best { value, .. } if named(title) => Some((title.clone(), *value)),
+        _ => None,
+    });
+    best.collect()
 }
 
 fn plan(outcome: &Outcome) -> Result<&Plan, String> {

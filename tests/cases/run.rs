@@ -52,6 +52,17 @@ impl Case {
         })
     }
 
+    /// The same with some rules taken out of its style.
+    pub fn laying_aside(&self, rules: &[String]) -> Case {
+        let mut style = self.style.clone();
+        style.rules.retain(|r| !rules.contains(&r.name));
+        Case {
+            album: self.album.clone(),
+            style,
+            files: self.files.clone(),
+        }
+    }
+
     /// Its style without one rule.
     pub fn without(&self, rule: &str) -> Style {
         let mut style = self.style.clone();
