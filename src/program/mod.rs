@@ -6,6 +6,8 @@
 
 pub mod expand;
 pub mod model;
+pub mod mps;
+pub mod parts;
 pub mod prefer;
 
 use std::ops::Range;
