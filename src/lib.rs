@@ -8,16 +8,19 @@
 #![forbid(unsafe_code)]
 
 pub mod album;
+pub mod cli;
 pub mod length;
 pub mod plan;
 pub mod program;
+pub mod report;
 pub mod solve;
 pub mod style;
 pub mod supplies;
 pub mod text;
 pub mod vocabulary;
 
-use program::expand::{ExpandError, Expanded};
+use program::ExpandError;
+use program::expand::Expanded;
 use solve::{Limits, Solution, Verdict, Why};
 
 /// What became of an album.

@@ -1,9 +1,10 @@
 //! One kind of leaf in a plan: its mats, its inserts, how thick it is and where it is punched.
 
-use super::{SizePlan, View};
+use super::SizePlan;
+use super::view::View;
 use crate::album::{self, Where};
 use crate::length::{Interval, Length};
-use crate::vocabulary::scene::ThingId;
+use crate::vocabulary::scene::{Fact, ThingId};
 use crate::vocabulary::stack;
 
 /// A kind of leaf, worked out.
@@ -183,7 +184,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
 
 fn reveal(view: View<'_>, name: &str) -> Option<Interval> {
     match view.scene().quantities.get(name)? {
-        crate::vocabulary::scene::Fact::Length(given) => Some(view.scene().given(*given).value),
+        Fact::Length(given) => Some(view.scene().given(*given).value),
         _ => None,
     }
 }
@@ -298,7 +299,7 @@ fn print(
 ) -> Option<PrintPlan> {
     let model = &view.parts.expanded.model;
     let side = |column: &str| match model.column(item, column)? {
-        crate::vocabulary::scene::Fact::Length(given) => Some(model.interval(*given)),
+        Fact::Length(given) => Some(model.interval(*given)),
         _ => None,
     };
     let (print_width, print_height) = (side("width")?, side("height")?);

@@ -1,24 +1,16 @@
 //! A style and an album become a [`Program`]: every rule for every thing that it speaks of, in
-//! whole ruler steps.
-//!
-//! Everything here rounds to the safe side, once: an uncertain value stands at its worse end, and
-//! `sum a x <= b` over whole unknowns keeps only the whole part of `b` after the common divisor
-//! is taken out. May import every room before `program`.
+//! whole ruler steps. May import every room before `program`.
 
-use super::model::{
-    Choice, ChoiceKey, Form, Item, Model, NoValue, Picks, Scope, Value, difference,
-};
+use super::model::{Choice, ChoiceKey, Item, Model, NoValue, Scope};
 use super::prefer;
 use super::*;
 use crate::album::{self, Album};
 use crate::length::{Length, Ruler};
-use crate::style::expr::{Comparison, Condition, ConditionNode, Number, Path, Relation, Test};
+use crate::style::expr::{Condition, Number, Path};
 use crate::style::{ChoiceRule, Demand, Order, Prefer, Quantity, Rule, Style};
-use crate::text::{Fault, Place, Said};
+use crate::text::Place;
 use crate::vocabulary::scene::{self, Origin, QuantityValue, SceneError, ThingId};
 use itertools::Itertools;
-use num_integer::Integer;
-use num_traits::{CheckedMul, Signed, ToPrimitive, Zero};
 use std::collections::BTreeSet;
 
 /// The largest value of an unknown that nothing limits: ten metres.
@@ -50,107 +42,6 @@ pub struct SizeOf {
     pub unknown: UnknownId,
     /// Place of its declaration in [`Style::unknowns`].
     pub declared: usize,
-}
-
-/// Why a style cannot be laid over an album.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum ExpandError {
-    #[error(transparent)]
-    Scene(#[from] SceneError),
-    #[error("no quantity of style `{style}` is called `{}`", .name.value)]
-    NoSuchQuantity {
-        name: Said<String>,
-        style: String,
-        known: Vec<String>,
-    },
-    #[error("quantity `{name}` is a {wanted}")]
-    QuantityKind {
-        name: String,
-        wanted: &'static str,
-        place: Place,
-    },
-    #[error("rule `{rule}` needs `{name}`, of which this album says nothing")]
-    Absent {
-        rule: String,
-        name: String,
-        place: Place,
-    },
-    #[error("rule `{rule}` does not add up to lengths")]
-    Kind { rule: String, place: Place },
-    #[error("rule `{rule}` divides by nothing")]
-    Zero { rule: String, place: Place },
-    #[error("rule `{rule}` comes to numbers beyond any album")]
-    TooLarge { rule: String, place: Place },
-    #[error("rule `{rule}` makes equal what is only known between two ends")]
-    UncertainEqual { rule: String, place: Place },
-    #[error("{wrong}")]
-    Prefer {
-        wrong: String,
-        help: String,
-        place: Place,
-    },
-    #[error("this album comes to more than {most} {what}")]
-    TooMany {
-        what: &'static str,
-        most: usize,
-        place: Place,
-    },
-}
-
-impl Fault for ExpandError {
-    fn place(&self) -> Place {
-        match self {
-            ExpandError::Scene(e) => e.place(),
-            ExpandError::NoSuchQuantity { name, .. } => name.place,
-            ExpandError::QuantityKind { place, .. }
-            | ExpandError::Absent { place, .. }
-            | ExpandError::Kind { place, .. }
-            | ExpandError::Zero { place, .. }
-            | ExpandError::TooLarge { place, .. }
-            | ExpandError::UncertainEqual { place, .. }
-            | ExpandError::Prefer { place, .. }
-            | ExpandError::TooMany { place, .. } => *place,
-        }
-    }
-
-    fn label(&self) -> String {
-        match self {
-            ExpandError::Scene(e) => e.label(),
-            ExpandError::NoSuchQuantity { .. } => "not a quantity of this style".into(),
-            ExpandError::Absent { .. } => "not known here".into(),
-            _ => "here".into(),
-        }
-    }
-
-    fn help(&self) -> Option<String> {
-        Some(match self {
-            ExpandError::Scene(e) => return e.help(),
-            ExpandError::NoSuchQuantity { name, known, .. } => {
-                let near = known
-                    .iter()
-                    .min_by_key(|k| strsim::damerau_levenshtein(k, &name.value));
-                let near = near.map_or(String::new(), |n| format!("the nearest is `{n}`; "));
-                format!("{near}there are: {}", known.join(", "))
-            }
-            ExpandError::QuantityKind { wanted, .. } => match *wanted {
-                "length" => "give a length with its unit, such as `1/8 in`".into(),
-                _ => "give a number, such as `1/6` or `65 %`".into(),
-            },
-            ExpandError::Absent { name, .. } => {
-                format!("add `when = 'given({name})'` to the rule, or say `{name}` in the album")
-            }
-            ExpandError::Kind { .. } => {
-                "multiply a length by numbers only, and compare it with a length".into()
-            }
-            ExpandError::Zero { .. } => "divide by a number other than 0".into(),
-            ExpandError::TooLarge { .. } => "look for a slip in a measure or a count".into(),
-            ExpandError::UncertainEqual { .. } => {
-                "say `<=` or `>=`, or give the measure without `±`".into()
-            }
-            ExpandError::Prefer { help, .. } => help.clone(),
-            ExpandError::TooMany { .. } => "make the album in two files".into(),
-        })
-    }
 }
 
 /// Rows beyond this are refused: no album comes near.
@@ -279,7 +170,7 @@ fn own_parts(style: &Style, scene: &mut scene::Scene) {
 }
 
 impl Maker<'_> {
-    fn model(&self) -> &Model {
+    pub(super) fn model(&self) -> &Model {
         &self.out.model
     }
 
@@ -306,7 +197,7 @@ impl Maker<'_> {
             .and_then(|(_, t)| self.out.model.scene.thing(*t).place)
     }
 
-    fn refuse(&mut self, rule: &str, why: NoValue) {
+    pub(super) fn refuse(&mut self, rule: &str, why: NoValue) {
         let rule = rule.to_owned();
         let error = match why {
             NoValue::Absent(name, place) => ExpandError::Absent {
@@ -496,173 +387,6 @@ impl Maker<'_> {
         }
     }
 
-    fn comparison(
-        &mut self,
-        rule: &Rule,
-        comparison: &Comparison,
-        scope: &Scope,
-        either: &[Guard],
-    ) {
-        let mut choices = BTreeSet::new();
-        self.model()
-            .choices_in(&comparison.left, scope, &mut choices);
-        self.model()
-            .choices_in(&comparison.right, scope, &mut choices);
-        let start = self.out.program.rows.len();
-        for picks in self.model().all_picks(&choices) {
-            let difference = self
-                .model()
-                .value(&comparison.left, scope, &picks)
-                .and_then(|left| {
-                    let right = self.model().value(&comparison.right, scope, &picks)?;
-                    difference(left, right, comparison.place)
-                });
-            let difference = match difference {
-                Ok(difference) => difference,
-                // An item that does not say the column is not held to the rule.
-                Err(NoValue::Absent(..)) if !picks.is_empty() => continue,
-                Err(why) => return self.refuse(&rule.name, why),
-            };
-            let form = match difference {
-                Value::Length(form) => form,
-                Value::Number(n) => {
-                    let holds = match comparison.relation {
-                        Relation::AtMost => !n.is_positive(),
-                        Relation::AtLeast => !n.is_negative(),
-                        Relation::Equal => n.is_zero(),
-                    };
-                    self.push(
-                        Row {
-                            terms: Vec::new(),
-                            most: if holds { 0 } else { -1 },
-                            guards: self
-                                .model()
-                                .guards(&picks)
-                                .into_iter()
-                                .chain(either.iter().copied())
-                                .sorted()
-                                .collect(),
-                        },
-                        Number::from_integer(1),
-                    );
-                    continue;
-                }
-                _ => return self.refuse(&rule.name, NoValue::Kind(comparison.place)),
-            };
-            let uncertain = form
-                .givens
-                .keys()
-                .any(|g| !self.model().interval(*g).is_exact());
-            let sides: &[i64] = match comparison.relation {
-                Relation::AtMost => &[1],
-                Relation::AtLeast => &[-1],
-                Relation::Equal if uncertain => {
-                    let error = ExpandError::UncertainEqual {
-                        rule: rule.name.clone(),
-                        place: comparison.place,
-                    };
-                    if !self.errors.contains(&error) {
-                        self.errors.push(error);
-                    }
-                    return;
-                }
-                Relation::Equal => &[1, -1],
-            };
-            for side in sides {
-                let guards = self
-                    .model()
-                    .guards(&picks)
-                    .into_iter()
-                    .chain(either.iter().copied())
-                    .sorted()
-                    .collect();
-                match self.row(&form, *side, guards) {
-                    Some((row, steps)) => self.push(row, steps),
-                    None => return self.refuse(&rule.name, NoValue::TooLarge(comparison.place)),
-                }
-            }
-        }
-        self.weakest(start, either);
-    }
-
-    fn push(&mut self, row: Row, steps: Number) {
-        self.out.program.rows.push(row);
-        self.out.row_steps.push(steps);
-    }
-
-    /// `side * form <= 0` in whole ticks.
-    fn row(&self, form: &Form, side: i64, guards: Vec<Guard>) -> Option<(Row, Number)> {
-        let side = Number::from_integer(side.into());
-        let step = Number::from_integer(self.out.ruler.step().nm().into());
-        let mut constant = Number::zero();
-        for (given, n) in &form.givens {
-            let n = n * side;
-            let interval = self.model().interval(*given);
-            let end = if n.is_positive() {
-                interval.most()
-            } else {
-                interval.least()
-            };
-            let product = n.checked_mul(&Number::from_integer(end.nm().into()))?;
-            constant = num_traits::CheckedAdd::checked_add(&constant, &product)?;
-        }
-        let bound = -constant / step;
-        let denominators = form.unknowns.values().fold(1i128, |l, n| l.lcm(n.denom()));
-        let terms: Vec<(UnknownId, i128)> = (form.unknowns.iter())
-            .map(|(id, n)| {
-                Some((
-                    *id,
-                    (n * side)
-                        .checked_mul(&Number::from_integer(denominators))?
-                        .to_integer(),
-                ))
-            })
-            .collect::<Option<_>>()?;
-        let divisor = terms.iter().fold(0i128, |g, (_, n)| g.gcd(n)).max(1);
-        let per_row = Number::new(denominators, divisor);
-        let most = bound.checked_mul(&per_row)?.floor().to_integer().to_i64()?;
-        let terms = terms
-            .into_iter()
-            .map(|(id, n)| Some((id, (n / divisor).to_i64()?)))
-            .collect::<Option<_>>()?;
-        Some((
-            Row {
-                terms,
-                most,
-                guards,
-            },
-            per_row.recip(),
-        ))
-    }
-
-    /// What every item of a choice asks at least: it bounds the unknowns before an item is picked.
-    fn weakest(&mut self, start: usize, either: &[Guard]) {
-        let rows = &self.out.program.rows[start..];
-        let Some(first) = rows.first() else { return };
-        let [guard] = first.guards[..] else { return };
-        if !either.is_empty() {
-            return;
-        }
-        let alternatives = self.out.program.groups[guard.group.0 as usize]
-            .alternatives
-            .len();
-        let alike = rows.len() == alternatives
-            && rows.iter().all(|r| r.terms == first.terms)
-            && rows
-                .iter()
-                .map(|r| &r.guards[..])
-                .all(|g| matches!(g, [g] if g.group == guard.group));
-        if alike && let Some(most) = rows.iter().map(|r| r.most).max() {
-            let row = Row {
-                terms: first.terms.clone(),
-                most,
-                guards: Vec::new(),
-            };
-            let steps = self.out.row_steps[start];
-            self.push(row, steps);
-        }
-    }
-
     /// Whether all conditions hold; one that does not hold over the whole of what is known applies.
     fn applies(&mut self, rule: &str, when: &[Condition], scope: &Scope) -> bool {
         for condition in when {
@@ -676,105 +400,6 @@ impl Maker<'_> {
             }
         }
         true
-    }
-}
-
-impl Model {
-    /// Every way to pick one item of each of these choices.
-    pub fn all_picks(&self, choices: &BTreeSet<ChoiceKey>) -> Vec<Picks> {
-        let mut all = vec![Picks::new()];
-        for key in choices {
-            let count = self.choices.get(key).map_or(0, |c| c.items.len());
-            all = all
-                .into_iter()
-                .flat_map(|picks| {
-                    (0..count).map(move |n| {
-                        let mut picks = picks.clone();
-                        picks.insert(key.clone(), n);
-                        picks
-                    })
-                })
-                .collect();
-        }
-        all
-    }
-
-    /// Whether a condition can hold.
-    ///
-    /// # Errors
-    /// A name without a value, or texts compared with numbers.
-    pub fn holds(&self, condition: &Condition, scope: &Scope) -> Result<bool, NoValue> {
-        use super::model::Meaning;
-        let at = condition.place;
-        match &condition.node {
-            ConditionNode::Given(path) => Ok(match self.meaning(path, scope) {
-                Meaning::Fact(..) | Meaning::Choice(_) => true,
-                Meaning::Column(key, column) => self
-                    .choices
-                    .get(&key)
-                    .is_some_and(|c| c.items.iter().any(|i| self.column(*i, &column).is_some())),
-                Meaning::Unknown(_) | Meaning::Absent => false,
-            }),
-            ConditionNode::Free(path) => {
-                Ok(matches!(self.meaning(path, scope), Meaning::Unknown(_)))
-            }
-            ConditionNode::Not(inner) => Ok(!self.holds(inner, scope)?),
-            ConditionNode::Flag(path) => match self.name_value(path, at, scope)? {
-                Value::Flag(flag) => Ok(flag),
-                _ => Err(NoValue::Kind(at)),
-            },
-            ConditionNode::Text(path, test, text) => {
-                match (self.name_value(path, at, scope)?, test) {
-                    (Value::Text(value), Test::Equal) => Ok(value == *text),
-                    (Value::Text(value), Test::NotEqual) => Ok(value != *text),
-                    _ => Err(NoValue::Kind(at)),
-                }
-            }
-            ConditionNode::Compare(a, test, b) => {
-                let picks = Picks::new();
-                let d = difference(
-                    self.value(a, scope, &picks)?,
-                    self.value(b, scope, &picks)?,
-                    at,
-                )?;
-                let (least, most) = match d {
-                    Value::Number(n) => (n, n),
-                    Value::Length(form) if form.unknowns.is_empty() => {
-                        self.ends(&form).ok_or(NoValue::TooLarge(at))?
-                    }
-                    _ => return Err(NoValue::Kind(at)),
-                };
-                Ok(match test {
-                    Test::Equal => !least.is_positive() && !most.is_negative(),
-                    Test::NotEqual => !(least.is_zero() && most.is_zero()),
-                    Test::Less => least.is_negative(),
-                    Test::AtMost => !least.is_positive(),
-                    Test::More => most.is_positive(),
-                    Test::AtLeast => !most.is_negative(),
-                })
-            }
-        }
-    }
-
-    fn name_value(&self, path: &Path, at: Place, scope: &Scope) -> Result<Value, NoValue> {
-        let expr = crate::style::expr::Expr {
-            node: crate::style::expr::Node::Name(path.clone()),
-            place: at,
-        };
-        self.value(&expr, scope, &Picks::new())
-    }
-
-    /// The ends of what a form without unknowns can be (nanometres).
-    pub fn ends(&self, form: &Form) -> Option<(Number, Number)> {
-        let mut ends = (Number::zero(), Number::zero());
-        for (given, n) in &form.givens {
-            let interval = self.interval(*given);
-            let at = |l: Length| n.checked_mul(&Number::from_integer(l.nm().into()));
-            let (a, b) = (at(interval.least())?, at(interval.most())?);
-            ends.0 = num_traits::CheckedAdd::checked_add(&ends.0, &a.min(b))?;
-            ends.1 = num_traits::CheckedAdd::checked_add(&ends.1, &a.max(b))?;
-        }
-        Some(ends)
     }
 }
 

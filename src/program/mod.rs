@@ -5,8 +5,15 @@
 //! may import `vocabulary`, `style` and `album`.
 
 pub mod expand;
+mod facts;
+mod fault;
 pub mod model;
+pub mod mps;
+pub mod parts;
 pub mod prefer;
+mod rows;
+
+pub use fault::ExpandError;
 
 use std::ops::Range;
 

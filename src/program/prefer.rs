@@ -1,7 +1,8 @@
 //! The order in which things are settled: template and ring, what the maker prefers, the other
 //! wishes, each unknown's own preference.
 
-use super::expand::{ExpandError, Maker, direction};
+use super::expand::{Maker, direction};
+use super::fault::ExpandError;
 use super::*;
 use crate::style::Prefer;
 use crate::text::{Place, Said};

@@ -135,3 +135,74 @@ impl Filter<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::solve::problem::{Bounds, Row};
+
+    /// x >= 5, x <= 4, x <= 3, y <= 2, and x + y >= 9: rows 0 to 4.
+    fn problem() -> Problem {
+        let mut problem = Problem::new(vec![Bounds { least: 0, most: 9 }; 2], Vec::new());
+        let rows: [(&[(u32, i64)], i64); 5] = [
+            (&[(0, -1)], -5),
+            (&[(0, 1)], 4),
+            (&[(0, 1)], 3),
+            (&[(1, 1)], 2),
+            (&[(0, -1), (1, -1)], -9),
+        ];
+        for (terms, most) in rows {
+            let row = Row::new(terms.iter().copied(), most).expect("small numbers");
+            problem.push_row(row).expect("a row in normal form");
+        }
+        problem
+    }
+
+    fn members(rows: &[u32]) -> Vec<Vec<u32>> {
+        rows.iter().map(|&row| vec![row]).collect()
+    }
+
+    #[test]
+    fn what_is_named_last_remains() {
+        let limits = Limits::default();
+        for (order, kept) in [([0, 1, 2], [0, 2]), ([0, 2, 1], [0, 1])] {
+            let core = irreducible(&problem(), &members(&[0, 1, 2]), &[], &order, &limits)
+                .expect("they conflict");
+            assert!(core.proved_minimal);
+            // The proof found first may name one of the two only; either is irreducible.
+            assert!(core.members == kept || core.members.len() == 2);
+            assert!(check::replay(&problem(), &core.proof).is_ok());
+        }
+    }
+
+    #[test]
+    fn the_background_is_no_member() {
+        let limits = Limits::default();
+        let core = irreducible(&problem(), &members(&[2, 3]), &[4], &[0, 1], &limits);
+        let core = core.expect("x <= 3 and y <= 2 leave 5 of 9");
+        assert_eq!(core.members, [0, 1]);
+        let holds = irreducible(&problem(), &members(&[3]), &[4], &[0], &limits);
+        assert_eq!(holds, Err(NoCore::Holds));
+    }
+
+    #[test]
+    fn what_is_not_settled_stays_and_is_said() {
+        // x + y = 9 with x - y = 0 needs a node; without one of them, so does the rest.
+        let mut problem = Problem::new(vec![Bounds { least: 0, most: 9 }; 2], Vec::new());
+        for (x, y, most) in [(1, 1, 9), (-1, -1, -9), (1, -1, 0), (-1, 1, 0)] {
+            let row = Row::new([(0, x), (1, y)], most).expect("small numbers");
+            problem.push_row(row).expect("a row in normal form");
+        }
+        let members = [vec![0, 1], vec![2, 3]];
+        let core =
+            irreducible(&problem, &members, &[], &[0], &Limits::default()).expect("halves only");
+        assert_eq!(core.members, [0, 1]);
+        assert!(!core.proved_minimal, "the second was never left out");
+        let none = Limits {
+            nodes: 0,
+            ..Limits::default()
+        };
+        let unsettled = irreducible(&problem, &members, &[], &[0, 1], &none);
+        assert_eq!(unsettled, Err(NoCore::Unsettled(Why::Nodes)));
+    }
+}

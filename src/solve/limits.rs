@@ -55,20 +55,17 @@ const NODES_PER_LOOK: u64 = 32;
 #[derive(Clone, Debug)]
 pub(super) struct Meter {
     left: u64,
-    until: Instant,
+    until: Option<Instant>,
     met: Option<Why>,
 }
 
 impl Meter {
     pub fn new(limits: &Limits, all_until: Option<Instant>) -> Self {
-        let now = Instant::now();
-        // A clock limit beyond what the clock can hold is no limit worth a panic.
-        let until = now
-            .checked_add(limits.clock)
-            .unwrap_or(now + Duration::from_secs(1 << 31));
+        // A limit beyond what a clock can hold is no limit.
+        let own = Instant::now().checked_add(limits.clock);
         Self {
             left: limits.nodes,
-            until: all_until.map_or(until, |all| all.min(until)),
+            until: own.into_iter().chain(all_until).min(),
             met: None,
         }
     }
@@ -80,10 +77,27 @@ impl Meter {
         }
         if self.left == 0 {
             self.met = Some(Why::Nodes);
-        } else if self.left.is_multiple_of(NODES_PER_LOOK) && Instant::now() >= self.until {
+        } else if self.left.is_multiple_of(NODES_PER_LOOK) && self.is_late() {
             self.met = Some(Why::Clock);
         }
         self.left = self.left.saturating_sub(1);
         self.met.map_or(Ok(()), Err)
+    }
+
+    /// A meter for the first `nodes` of these.
+    pub fn lend(&self, nodes: u64) -> Self {
+        Self {
+            left: self.left.min(nodes),
+            ..self.clone()
+        }
+    }
+
+    /// Counts what a lent meter of `nodes` used.
+    pub fn take_back(&mut self, nodes: u64, lent: &Self) {
+        self.left -= self.left.min(nodes) - lent.left;
+    }
+
+    fn is_late(&self) -> bool {
+        self.until.is_some_and(|until| Instant::now() >= until)
     }
 }

@@ -231,3 +231,48 @@ fn add_up(engine: &Engine, found: &[(u32, f64)], scale: f64) -> Option<Farkas> {
         combined,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::solve::problem::{Bounds, Problem, Row};
+
+    fn engine(most: i64, rows: &[(i64, i64, i64)]) -> Engine {
+        let mut problem = Problem::new(vec![Bounds { least: 0, most }; 2], Vec::new());
+        for &(x, y, at_most) in rows {
+            let row = Row::new([(0, x), (1, y)], at_most).expect("small numbers");
+            problem.push_row(row).expect("a row in normal form");
+        }
+        Engine::new(problem)
+    }
+
+    #[test]
+    fn multipliers_are_whole_and_small() {
+        // 3x - 2y <= -1 twice over is 6x - 4y <= -2, against 4y - 6x <= 1.
+        let engine = engine(1_000_000, &[(3, -2, -1), (-6, 4, 1)]);
+        let scope = Scope::whole(&engine);
+        assert_eq!(relax(&engine, &scope, &[Hint::Least; 2]), Relaxed::Empty);
+        let found = farkas(&engine, &scope).expect("a contradiction");
+        assert_eq!(found.multipliers, [(0, 2), (1, 1)]);
+        assert_eq!(found.combined, []);
+    }
+
+    #[test]
+    fn halves_are_no_contradiction() {
+        let engine = engine(9, &[(2, -2, 1), (-2, 2, -1)]);
+        let scope = Scope::whole(&engine);
+        assert!(matches!(
+            relax(&engine, &scope, &[Hint::Most; 2]),
+            Relaxed::Point(_)
+        ));
+        assert!(farkas(&engine, &scope).is_none());
+    }
+
+    #[test]
+    fn numbers_too_large_for_a_float_are_not_asked() {
+        let engine = engine(i64::MAX, &[(1, 1, 7)]);
+        let scope = Scope::whole(&engine);
+        assert_eq!(relax(&engine, &scope, &[Hint::Most; 2]), Relaxed::Nothing);
+        assert!(farkas(&engine, &scope).is_none());
+    }
+}

@@ -5,6 +5,7 @@
 //! search    decides one problem              check     replays, and shares no code with search
 //!   engine, scope, lp                        conflict  irreducible conflicts
 //! stages    the ordered preferences          held      why an unknown stops where it does
+//!   book, certificate                        export    a stage's question, for another solver
 //! ```
 //!
 //! Numbers are ticks, and whole. Floats occur in `lp` alone, and only propose. Whatever is returned
@@ -18,6 +19,7 @@ mod certificate;
 pub mod check;
 pub mod conflict;
 mod engine;
+mod export;
 mod held;
 mod limits;
 mod lp;
@@ -28,6 +30,7 @@ mod search;
 mod solution;
 mod stages;
 
+pub use export::stage_program;
 pub use limits::{Limits, Why};
 pub use search::{Answer, Hint, decide};
 pub use solution::{

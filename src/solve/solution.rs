@@ -181,7 +181,7 @@ pub struct Held {
 pub struct Stats {
     /// Search nodes.
     pub nodes: u64,
-    /// Stages that were settled without branching are most of them; this counts questions asked.
+    /// Questions asked of the search; most are settled at their first node.
     pub questions: u64,
     /// Proofs replayed and accepted by the checker.
     pub proofs_checked: usize,

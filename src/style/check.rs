@@ -4,7 +4,6 @@
 //! missing is asked for in a `when`.
 
 use super::expr::*;
-use super::text::StyleError;
 use super::*;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
@@ -93,11 +92,11 @@ impl Checker<'_> {
             let left = self.expr(&comparison.left, &kinds, &rule.when, false);
             let right = self.expr(&comparison.right, &kinds, &rule.when, false);
             if let (Some(left), Some(right)) = (left, right) {
-                self.alike((left, &comparison.left), (right, &comparison.right));
-                for (known, expr) in [(left, &comparison.left), (right, &comparison.right)] {
-                    if matches!(known.dimension, Dimension::Text | Dimension::Flag) {
-                        self.dimension(known.dimension, Dimension::Length, expr.place, None);
-                    }
+                let alike = self.alike((left, &comparison.left), (right, &comparison.right));
+                let no_amount = matches!(left.dimension, Dimension::Text | Dimension::Flag);
+                if alike && no_amount {
+                    let place = comparison.left.place;
+                    self.dimension(left.dimension, Dimension::Length, place, None);
                 }
             }
         }

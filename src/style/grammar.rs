@@ -25,18 +25,28 @@ pub struct SyntaxError {
     pub expected: Vec<String>,
 }
 
-type Input<'a> = Stateful<LocatingSlice<&'a str>, Place>;
+/// Where the text stands, and the text.
+#[derive(Clone, Debug)]
+struct Source<'a> {
+    at: Place,
+    text: &'a str,
+}
+
+type Input<'a> = Stateful<LocatingSlice<&'a str>, Source<'a>>;
 type Out<T> = Result<T, ErrMode<ContextError>>;
 
 fn expect(words: &'static str) -> StrContext {
     StrContext::Expected(StrContextValue::Description(words))
 }
 
+/// The place of what was read, without the space behind it.
 fn place(input: &Input<'_>, range: std::ops::Range<usize>) -> Place {
+    let Source { at, text } = &input.state;
+    let read = text.get(range.clone()).map_or(0, |t| t.trim_end().len());
     Place {
-        file: input.state.file,
-        start: input.state.start + range.start as u32,
-        end: input.state.start + range.end as u32,
+        file: at.file,
+        start: at.start + range.start as u32,
+        end: at.start + (range.start + read) as u32,
     }
 }
 
@@ -298,7 +308,7 @@ fn whole<'a, T>(
     }
     let input = Stateful {
         input: LocatingSlice::new(text),
-        state: at,
+        state: Source { at, text },
     };
     delimited(space, parser, eof.context(expect("the end of the rule")))
         .parse(input)

@@ -5,10 +5,15 @@
 //! `album::Value`.
 
 pub mod check;
+#[cfg(test)]
+mod check_tests;
 pub mod expr;
+mod fault;
 pub mod grammar;
 pub mod shipped;
 pub mod text;
+
+pub use fault::StyleError;
 
 use crate::album::Value;
 use crate::text::Place;

@@ -4,138 +4,8 @@ use super::expr::{Binding, Comparison, Condition, Path, Words};
 use super::grammar::{self, SyntaxError};
 use super::*;
 use crate::length::{parse_interval, parse_ratio};
-use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, found, nearest};
+use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, found};
 use crate::vocabulary::scene::BASE;
-
-/// What is wrong with a style beside its shape as TOML.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum StyleError {
-    #[error("this is no rule")]
-    Syntax { place: Place, expected: Vec<String> },
-    #[error("a rule's text has escapes in it")]
-    Escapes { place: Place },
-    #[error("the {kind} `{name}` is there twice")]
-    Twice {
-        kind: &'static str,
-        name: String,
-        place: Place,
-        first: Place,
-    },
-    #[error("a rule needs either `require` or `either`")]
-    Demand { place: Place },
-    #[error("`{text}` says no preference")]
-    Prefer { text: String, place: Place },
-    #[error("nothing is called `{name}` here")]
-    Unknown {
-        name: String,
-        known: Vec<String>,
-        place: Place,
-    },
-    #[error("there is no list `{list}`")]
-    List {
-        list: String,
-        known: Vec<String>,
-        place: Place,
-    },
-    #[error("{what} stands where {wanted} is needed")]
-    Dimension {
-        what: &'static str,
-        wanted: &'static str,
-        place: Place,
-        /// What it is compared or added with.
-        other: Option<(Place, &'static str)>,
-    },
-    #[error("two sizes that are to be found are multiplied")]
-    Product {
-        place: Place,
-        left: Place,
-        right: Place,
-    },
-    #[error("something is divided by a size that is to be found")]
-    Quotient { place: Place },
-    #[error("a `when` reads `{name}`, which is still to be found")]
-    WhenUnknown { name: String, place: Place },
-    #[error("a number without a unit is compared with a length")]
-    BareNumber { place: Place },
-    #[error("`{name}` may be missing, and nothing asks for it")]
-    Optional { name: String, place: Place },
-    #[error("a sum stands within a sum")]
-    SumInSum { place: Place },
-}
-
-impl Fault for StyleError {
-    fn place(&self) -> Place {
-        match self {
-            StyleError::Syntax { place, .. }
-            | StyleError::Escapes { place }
-            | StyleError::Twice { place, .. }
-            | StyleError::Demand { place }
-            | StyleError::Prefer { place, .. }
-            | StyleError::Unknown { place, .. }
-            | StyleError::List { place, .. }
-            | StyleError::Dimension { place, .. }
-            | StyleError::Product { place, .. }
-            | StyleError::Quotient { place }
-            | StyleError::WhenUnknown { place, .. }
-            | StyleError::BareNumber { place }
-            | StyleError::Optional { place, .. }
-            | StyleError::SumInSum { place } => *place,
-        }
-    }
-
-    fn label(&self) -> String {
-        match self {
-            StyleError::Syntax { .. } => "it stops making sense here".into(),
-            StyleError::Twice { .. } => "again".into(),
-            StyleError::Unknown { .. } | StyleError::List { .. } => "not known here".into(),
-            StyleError::Dimension { what, .. } => (*what).into(),
-            StyleError::Product { .. } => "this product".into(),
-            StyleError::Optional { .. } => "perhaps missing".into(),
-            _ => "here".into(),
-        }
-    }
-
-    fn help(&self) -> Option<String> {
-        let near_of = |name: &str, known: &[String]| {
-            let near = nearest(name, known.iter().map(String::as_str));
-            let first = near.map_or(String::new(), |n| format!("did you mean `{n}`? "));
-            format!("{first}there are: {}", known.join(", "))
-        };
-        Some(match self {
-            StyleError::Syntax { expected, .. } => format!("expected {}", expected.join(", or ")),
-            StyleError::Escapes { .. } => "write the rule in single quotes: 'leaf.width >= ...'".into(),
-            StyleError::Twice { kind, .. } => format!("give one {kind} another name"),
-            StyleError::Demand { .. } => "say `require = 'a <= b'`, or `either = ['a <= b', 'c <= d']`, and only one of the two".into(),
-            StyleError::Prefer { .. } => "say `large`, `small` or `largest with insert.height`; of a choice `first`, `small inside` or `large inside`".into(),
-            StyleError::Unknown { name, known, .. } => near_of(name, known),
-            StyleError::List { list, known, .. } => near_of(list, known),
-            StyleError::Dimension { wanted, .. } => format!("put {wanted} here"),
-            StyleError::Product { .. } => "multiply a size by a named quantity or a number: a rule is a sum".into(),
-            StyleError::Quotient { .. } => "multiply the other side instead, or divide by a number".into(),
-            StyleError::WhenUnknown { .. } => "a `when` reads facts only; ask `free(...)`, or put it into the rule".into(),
-            StyleError::BareNumber { .. } => "name the length in [quantity], with its unit and a `why`".into(),
-            StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
-            StyleError::SumInSum { .. } => "name the inner sum in the vocabulary, or write two rules".into(),
-        })
-    }
-
-    fn also(&self) -> Vec<(Place, String)> {
-        match self {
-            StyleError::Twice { first, .. } => vec![(*first, "first here".into())],
-            StyleError::Product { left, right, .. } => {
-                vec![
-                    (*left, "to be found".into()),
-                    (*right, "to be found".into()),
-                ]
-            }
-            StyleError::Dimension {
-                other: Some((place, what)),
-                ..
-            } => vec![(*place, (*what).into())],
-            _ => Vec::new(),
-        }
-    }
-}
 
 const STYLE: Shape = Shape {
     what: "a style",
@@ -244,7 +114,11 @@ pub fn read(files: &Files, file: u32) -> Result<Style, Faults> {
 }
 
 /// Reads a length or a ratio, as a quantity's value.
-pub(crate) fn value(text: &str) -> Result<Value, crate::length::LengthError> {
+///
+/// # Errors
+///
+/// The text is neither.
+pub fn value(text: &str) -> Result<Value, crate::length::LengthError> {
     if let Ok(ratio) = parse_ratio(text) {
         return Ok(Value::Ratio(*ratio.numer(), *ratio.denom()));
     }

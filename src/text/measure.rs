@@ -93,7 +93,7 @@ pub(crate) fn length_of(
 }
 
 /// Tells that a length is not sane.
-pub(super) fn within(
+pub(crate) fn within(
     key: &str,
     text: &Said<String>,
     length: Interval,

@@ -7,4 +7,5 @@ mod leaves;
 mod album;
 mod hard;
 mod random;
+mod reference;
 mod tamper;

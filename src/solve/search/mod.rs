@@ -5,7 +5,8 @@
 //! flagged as `first` tie it together, block by block; then by the LP; then it is branched on,
 //! groups before unknowns. A child's failure says which decisions it rests on: where the node's
 //! own decision is not among them, the failure is the node's and no other child is looked at
-//! (conflict-directed backjumping, Prosser 1993).
+//! (conflict-directed backjumping, Prosser 1993). A question that is not settled within a few
+//! hundred nodes is begun anew with more help from the LP.
 
 mod blocks;
 mod branch;
@@ -22,8 +23,10 @@ use super::scope::{self, Places, Scope};
 const DEEPEST: u32 = 300;
 /// A component with more unknowns than this is not given to the LP.
 const LP_UNKNOWNS: usize = 60;
-/// Nor are more creeping unknowns than this.
-const CREEPING_UNKNOWNS: usize = 200;
+/// Unless the question has proved hard, or bounds creep; then this many are.
+const WHOLE_UNKNOWNS: usize = 400;
+/// A question not settled within this many nodes is begun anew, more thoroughly.
+const EASY_NODES: u64 = 300;
 
 /// Where to look for an unknown's value first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -124,6 +127,8 @@ pub(super) struct Solver {
     nodes: Vec<Node>,
     /// Splits of each unknown on the present path.
     splits: Vec<u32>,
+    /// The present question has proved hard.
+    thorough: bool,
     /// Nodes looked at since the solver was made.
     pub visited: u64,
 }
@@ -147,6 +152,7 @@ impl Solver {
             places: Places::default(),
             nodes: Vec::new(),
             splits: vec![0; unknowns],
+            thorough: false,
             visited: 0,
             engine: Engine::new(problem),
         }
@@ -164,7 +170,12 @@ impl Solver {
                 }],
             });
         }
-        let outcome = self.node(scope, 0, meter);
+        let mut lent = meter.lend(EASY_NODES);
+        let mut outcome = self.node_since(mark, scope, 0, &mut lent);
+        meter.take_back(EASY_NODES, &lent);
+        if matches!(outcome, Outcome::Unsettled(Why::Nodes)) && meter.node().is_ok() {
+            outcome = self.thoroughly(mark, scope, meter);
+        }
         match outcome {
             Outcome::Holds => Reply::Holds,
             Outcome::Unsettled(why) => Reply::Unsettled(why),
@@ -203,8 +214,48 @@ impl Solver {
         failure
     }
 
+    /// The second attempt at a question that was not easy: the unknowns in the most rows count as
+    /// ties, and the LP is asked of components with open choices too.
+    fn thoroughly(&mut self, mark: usize, scope: &Scope, meter: &mut Meter) -> Outcome {
+        let parts = scope::split(&self.engine, scope, |_| false, &mut self.places).parts;
+        for part in parts
+            .iter()
+            .filter(|part| part.unknowns.len() <= WHOLE_UNKNOWNS)
+        {
+            if let Some(failure) = self.farkas(part) {
+                return Outcome::Fails(self.preface(failure, mark));
+            }
+        }
+        let flagged = self.first.clone();
+        for part in &parts {
+            self.flag_ties(part);
+        }
+        self.thorough = true;
+        let outcome = self.node_since(mark, scope, 0, meter);
+        self.thorough = false;
+        self.first = flagged;
+        outcome
+    }
+
+    /// Flags unknowns that are in many more rows than most of their part.
+    fn flag_ties(&mut self, part: &Scope) {
+        let rows = |unknown: u32| self.engine.rows_of_unknown(unknown).count();
+        let mut counts: Vec<usize> = part.unknowns.iter().map(|&at| rows(at)).collect();
+        counts.sort_unstable();
+        let usual = counts.get(counts.len() / 2).copied().unwrap_or(0).max(2);
+        let ties = part.unknowns.iter().copied();
+        let ties: Vec<u32> = ties.filter(|&at| rows(at) >= 4 * usual).collect();
+        for unknown in ties {
+            self.first[unknown as usize] = true;
+        }
+    }
+
     fn node(&mut self, scope: &Scope, depth: u32, meter: &mut Meter) -> Outcome {
-        let mark = self.engine.mark();
+        self.node_since(self.engine.mark(), scope, depth, meter)
+    }
+
+    /// A node whose changes, and so its steps, began at `mark`.
+    fn node_since(&mut self, mark: usize, scope: &Scope, depth: u32, meter: &mut Meter) -> Outcome {
         self.visited += 1;
         if let Err(row) = self.engine.propagate() {
             let needed = self.engine.behind_violation(row);
@@ -303,11 +354,14 @@ impl Solver {
         if scope.unknowns.len() > LP_UNKNOWNS {
             // Too large for the LP as a whole, but what creeps can be refuted by itself.
             let creeping = self.creeping(scope, crept);
-            if let Some(failure) = self.farkas(&creeping) {
+            if creeping.unknowns.len() <= WHOLE_UNKNOWNS
+                && let Some(failure) = self.farkas(&creeping)
+            {
                 return Outcome::Fails(failure);
             }
-        } else if scope.groups.is_empty() || !crept.is_empty() {
-            if crept.is_empty() && self.dive(scope) {
+        } else if scope.groups.is_empty() || !crept.is_empty() || self.thorough {
+            let plain = crept.is_empty() && scope.groups.is_empty();
+            if plain && self.dive(scope) {
                 return Outcome::Holds;
             }
             match lp::relax(&self.engine, scope, &self.hints) {
@@ -361,7 +415,7 @@ impl Solver {
     }
 
     fn farkas(&mut self, scope: &Scope) -> Option<Failure> {
-        if scope.rows.is_empty() || scope.unknowns.len() > CREEPING_UNKNOWNS {
+        if scope.rows.is_empty() {
             return None;
         }
         let found = lp::farkas(&self.engine, scope)?;

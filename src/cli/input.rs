@@ -1,0 +1,356 @@
+//! From what is typed to an album and its style.
+//!
+//! An option is read as a file of its own, called by the option's name, so that what is wrong in it
+//! is shown like what is wrong in an album.
+
+use super::{Input, Source, Stop, usage};
+use crate::album::{self, Album, StyleName, Value, quick};
+use crate::length::{
+    Interval, Length, LengthError, Ruler, Sides, Unit, parse_interval, parse_ratio, parse_sides,
+    parse_size, written_unit,
+};
+use crate::style::{self, Style, shipped};
+use crate::text::{self, Fault, Faults, Files, Limits, Place, Said, TextError, found, within};
+use clap::error::ErrorKind;
+use std::io;
+use std::path::Path;
+
+const BAGS: Limits = Limits::up_to_mm(2_000);
+const HOLES: Limits = Limits::up_to_mm(1_000);
+const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
+
+/// What is wrong with an option beside what it measures.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+enum OptionError {
+    #[error("{why}")]
+    Path {
+        place: Place,
+        why: String,
+        help: Option<String>,
+    },
+    #[error("`{written}` sets nothing")]
+    Set { place: Place, written: String },
+    #[error("`{written}` is no shape")]
+    Shape { place: Place, written: String },
+    #[error("`{name}` is set twice")]
+    SetTwice { place: Place, name: String },
+    #[error("`--pocket-depth` goes with `--pocket`")]
+    DepthAlone { place: Place },
+}
+
+impl Fault for OptionError {
+    fn place(&self) -> Place {
+        match self {
+            OptionError::Path { place, .. }
+            | OptionError::Set { place, .. }
+            | OptionError::Shape { place, .. }
+            | OptionError::SetTwice { place, .. }
+            | OptionError::DepthAlone { place } => *place,
+        }
+    }
+
+    fn label(&self) -> String {
+        match self {
+            OptionError::Path { .. } => "named here".to_owned(),
+            OptionError::SetTwice { .. } => "set again".to_owned(),
+            _ => "here".to_owned(),
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        Some(match self {
+            OptionError::Path { help, .. } => return help.clone(),
+            OptionError::Set { .. } => {
+                "type a name, `=` and a value: `--set caption_strip=\"3/4 in\"`; `tuckwright rules --names` lists the names".to_owned()
+            }
+            OptionError::Shape { .. } => "type two sides, like `2:3`".to_owned(),
+            OptionError::SetTwice { .. } => "leave one of them out".to_owned(),
+            OptionError::DepthAlone { .. } => {
+                "type the height of the pocket's edge too: `--pocket \"3 in\"`".to_owned()
+            }
+        })
+    }
+}
+
+/// Options, each as a file of its own.
+#[derive(Default)]
+struct Typed {
+    files: Files,
+    faults: Faults,
+}
+
+impl Typed {
+    fn said(&mut self, option: &str, text: &str) -> Said<String> {
+        let file = self.files.add(option, text);
+        Said {
+            value: text.to_owned(),
+            place: Place::new(file, 0, text.len()),
+        }
+    }
+
+    fn read<T>(&mut self, said: &Said<String>, read: Result<T, LengthError>) -> Option<T> {
+        match read {
+            Ok(value) => Some(value),
+            Err(error) => {
+                let place = said.part(error.range());
+                found(&mut self.faults, TextError::Length { place, error });
+                None
+            }
+        }
+    }
+
+    fn sane(&mut self, option: &str, said: &Said<String>, length: Interval, limits: Limits) -> bool {
+        within(option, said, length, limits, &mut self.faults)
+    }
+
+    fn length(&mut self, option: &str, text: &Option<String>, limits: Limits) -> Option<Said<Interval>> {
+        let said = self.said(option, text.as_ref()?);
+        let length = self.read(&said, parse_interval(&said.value))?;
+        self.sane(option, &said, length, limits).then(|| said.with(length))
+    }
+
+    fn settings(&mut self, texts: &[String]) -> Vec<(Said<String>, Said<Value>)> {
+        let mut all: Vec<(Said<String>, Said<Value>)> = Vec::new();
+        for text in texts {
+            let said = self.said("--set", text);
+            let Some((name, value)) = text.split_once('=').filter(|(name, _)| !name.trim().is_empty()) else {
+                let (place, written) = (said.place, text.clone());
+                found(&mut self.faults, OptionError::Set { place, written });
+                continue;
+            };
+            let part = |range: std::ops::Range<usize>| Said {
+                value: text[range.clone()].to_owned(),
+                place: said.part(range),
+            };
+            let starts = name.len() - name.trim_start().len();
+            let key = part(starts..starts + name.trim().len());
+            let written = part(text.len() - value.len()..text.len());
+            let Some(value) = self.read(&written, style::text::value(&written.value)) else {
+                continue;
+            };
+            if let Value::Length(length) = value
+                && !self.sane(&key.value, &written, length, ANY)
+            {
+                continue;
+            }
+            if all.iter().any(|(before, _)| before.value == key.value) {
+                let (place, name) = (key.place, key.value);
+                found(&mut self.faults, OptionError::SetTwice { place, name });
+                continue;
+            }
+            all.push((key, written.with(value)));
+        }
+        all
+    }
+
+    fn stop(self) -> Stop {
+        Stop::Faults(Box::new(self.files), self.faults)
+    }
+}
+
+/// Reads the album and its style.
+pub(super) fn read(verb: &str, source: &Source) -> Result<Input, Stop> {
+    let mut typed = Typed::default();
+    let (mut album, folder) = match (&source.album, &source.bag) {
+        (Some(_), Some(_)) => {
+            let message = "an album file and `--bag` are two albums: leave one of them out";
+            return Err(usage(verb, ErrorKind::ArgumentConflict, message.to_owned()));
+        }
+        (None, None) => {
+            let message = "name an album file, or type the bag: `--bag \"5 1/8 x 8 1/2 in\"`";
+            return Err(usage(verb, ErrorKind::MissingRequiredArgument, message.to_owned()));
+        }
+        (Some(path), None) => {
+            if let Some((option, _)) = source.of_the_bag().iter().find(|(_, said)| said.is_some()) {
+                let message = format!("`{option}` goes with `--bag`: in an album file, say it there");
+                return Err(usage(verb, ErrorKind::ArgumentConflict, message));
+            }
+            let folder = path.parent().unwrap_or(Path::new(""));
+            (from_file(&mut typed, path, folder)?, folder)
+        }
+        (None, Some(bag)) => match from_bag(&mut typed, source, bag) {
+            Some(album) => (album, Path::new("")),
+            None => {
+                // What else is wrong is told at once.
+                typed.settings(&source.set);
+                return Err(typed.stop());
+            }
+        },
+    };
+    for (name, value) in typed.settings(&source.set) {
+        album.set.retain(|(before, _)| before.value != name.value);
+        album.set.push((name, value));
+    }
+    if !typed.faults.is_empty() {
+        return Err(typed.stop());
+    }
+    let style = style_of(&mut typed, &album.style, folder)?;
+    Ok(Input {
+        files: typed.files,
+        album,
+        style,
+    })
+}
+
+/// Only the style of an album, or the first one that is shipped.
+pub(super) fn style(verb: &str, source: &Source) -> Result<Style, Stop> {
+    if source.album.is_some() || source.bag.is_some() {
+        return read(verb, source).map(|input| input.style);
+    }
+    let first = Said {
+        value: StyleName::Shipped(shipped::SHIPPED[0].0.to_owned()),
+        place: Place::default(),
+    };
+    style_of(&mut Typed::default(), &first, Path::new(""))
+}
+
+fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Stop> {
+    let name = path.display().to_string();
+    let bytes = match bytes_of(path) {
+        Ok(bytes) => bytes,
+        Err(why) => {
+            let said = typed.said("ALBUM", &name);
+            let inside = path.join("album.toml");
+            let help = match inside.is_file() {
+                true => format!("name the file in it: `{}`", inside.display()),
+                false => "name an album file; `tuckwright new DIR` makes one to start from".to_owned(),
+            };
+            let (place, help) = (said.place, Some(help));
+            found(&mut typed.faults, OptionError::Path { place, why, help });
+            return Err(std::mem::take(typed).stop());
+        }
+    };
+    let file = match text::decode(&mut typed.files, name, bytes) {
+        Ok(file) => file,
+        Err(fault) => {
+            found(&mut typed.faults, fault);
+            return Err(std::mem::take(typed).stop());
+        }
+    };
+    let mut load = |path: &str| bytes_of(&folder.join(path));
+    album::text::read(&mut typed.files, file, &mut load).map_err(|faults| {
+        typed.faults.extend(faults);
+        std::mem::take(typed).stop()
+    })
+}
+
+/// The bytes of a file, or why there are none, in the same words on every system.
+fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
+    if path.is_dir() {
+        return Err("it is a folder".to_owned());
+    }
+    std::fs::read(path).map_err(|error| match error.kind() {
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => "there is no such file".to_owned(),
+        io::ErrorKind::PermissionDenied => "it may not be read".to_owned(),
+        _ => format!("it could not be read: {error}"),
+    })
+}
+
+fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
+    let said = typed.said("--bag", bag);
+    let sides = typed.read(&said, parse_sides(bag));
+    let (width, gusset, height) = match sides {
+        Some(Sides::Two { width, height }) => (Some(width), None, Some(height)),
+        Some(Sides::Three { width, gusset, height }) => (Some(width), Some(gusset), Some(height)),
+        None => (None, None, None),
+    };
+    for side in [width, gusset, height].into_iter().flatten() {
+        if !typed.sane("--bag", &said, side, BAGS) {
+            break;
+        }
+    }
+    let ruler = match &source.ruler {
+        Some(text) => {
+            let said = typed.said("--ruler", text);
+            typed.read(&said, Ruler::parse(text))
+        }
+        None => usual_ruler(bag),
+    };
+    let pocket = typed.length("--pocket", &source.pocket, BAGS);
+    let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
+    if let (Some(depth), None) = (&pocket_depth, &source.pocket) {
+        let place = depth.place;
+        found(&mut typed.faults, OptionError::DepthAlone { place });
+    }
+    let hole = typed.length("--hole", &source.hole, HOLES);
+    let edge = typed.length("--edge", &source.edge, HOLES);
+    let photo_shape = source.photo_shape.as_ref().and_then(|text| shape(typed, text));
+    let print = source.print.as_ref().and_then(|text| {
+        let said = typed.said("--print", text);
+        let (width, height) = typed.read(&said, parse_size(text))?;
+        for side in [width, height] {
+            if !typed.sane("--print", &said, side, Limits::up_to_mm(3_000)) {
+                return None;
+            }
+        }
+        Some(("print".to_owned(), width, height))
+    });
+    if !typed.faults.is_empty() {
+        return None;
+    }
+    Some(quick::album(quick::Quick {
+        ruler: ruler?,
+        width: width?,
+        gusset,
+        height: height?,
+        pocket: pocket.map(|said| said.value),
+        pocket_depth: pocket_depth.map(|said| said.value),
+        hole: hole.map(|said| said.value),
+        edge: edge.map(|said| said.value),
+        photo_shape,
+        print,
+        set: Vec::new(),
+    }))
+}
+
+/// The ruler of a maker who writes a bag's measures in this unit.
+fn usual_ruler(bag: &str) -> Option<Ruler> {
+    match written_unit(bag)? {
+        Unit::Inch => Ruler::new(Length::from_nm(Length::INCH.nm() / 8), Unit::Inch),
+        unit => Ruler::new(Length::MM, unit),
+    }
+}
+
+fn shape(typed: &mut Typed, text: &str) -> Option<(i64, i64)> {
+    let said = typed.said("--photo-shape", text);
+    let ratio = typed.read(&said, parse_ratio(text))?;
+    if *ratio.numer() == 0 || !text.contains(':') {
+        let (place, written) = (said.place, said.value);
+        found(&mut typed.faults, OptionError::Shape { place, written });
+        return None;
+    }
+    Some((*ratio.numer(), *ratio.denom()))
+}
+
+fn style_of(typed: &mut Typed, named: &Said<StyleName>, folder: &Path) -> Result<Style, Stop> {
+    let file = match &named.value {
+        StyleName::Shipped(name) => match shipped::shipped(name) {
+            Some(text) => Ok(typed.files.add(format!("style {name}"), text)),
+            None => {
+                let fault = TextError::NoChoice {
+                    place: named.place,
+                    key: "style".to_owned(),
+                    written: name.clone(),
+                    options: shipped::SHIPPED.iter().map(|(name, _)| *name).collect(),
+                };
+                Err(Box::new(fault) as Box<dyn Fault>)
+            }
+        },
+        StyleName::File(path) => match bytes_of(&folder.join(path)) {
+            Ok(bytes) => text::decode(&mut typed.files, path.as_str(), bytes)
+                .map_err(|fault| Box::new(fault) as Box<dyn Fault>),
+            Err(reason) => Err(Box::new(album::AlbumError::NoFile {
+                place: named.place,
+                path: path.clone(),
+                reason,
+            }) as Box<dyn Fault>),
+        },
+    };
+    let read = file
+        .map_err(|fault| vec![fault])
+        .and_then(|file| style::text::read(&typed.files, file));
+    read.map_err(|faults| {
+        typed.faults.extend(faults);
+        std::mem::take(typed).stop()
+    })
+}

@@ -1,0 +1,300 @@
+//! Commands: what is typed, what is read, what is written. The only room that touches files.
+//!
+//! `input` makes an album of a file or of a bag's measures, `output` writes an answer whole or not
+//! at all. May import every other room.
+
+mod input;
+mod output;
+
+use crate::album::Album;
+use crate::report::{self, fit::Detail};
+use crate::solve::{Limits, StageOutcome};
+use crate::style::Style;
+use crate::text::{self, Faults, Files};
+use crate::{Outcome, Worked};
+use clap::{Args, CommandFactory, Parser, Subcommand};
+use output::Sink;
+use std::ffi::OsString;
+use std::io::Write;
+use std::path::PathBuf;
+
+/// It is done.
+const DONE: u8 = 0;
+/// The album does not fit.
+const CLASH: u8 = 1;
+/// What was typed or read is wrong, or an answer could not be written.
+const WRONG: u8 = 2;
+/// A limit was met, or a defect of the program.
+const UNDECIDED: u8 = 3;
+
+/// Exact sizes for ring-bound albums made of paper bags.
+#[derive(Debug, Parser)]
+#[command(
+    name = "tuckwright",
+    version,
+    about = "Exact sizes for ring-bound albums made of paper bags, each with the rule that decides it",
+    after_help = "A first answer without any file:\n  tuckwright fit --bag \"5 1/8 x 8 1/2 in\"\n\nExit code: 0 done, 1 it does not fit, 2 the input is wrong, 3 undecided."
+)]
+struct Line {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    /// Every size of an album, with the rule that decides it
+    Fit(Fit),
+    /// The rule book of an album, with its numbers, tight rules first
+    Rules(Rules),
+    /// One step of the working out, as a free MPS file for any other program that solves such files
+    Export(Export),
+}
+
+/// What an album is read from.
+#[derive(Debug, Args)]
+struct Source {
+    /// An album file
+    album: Option<PathBuf>,
+    /// Instead of a file: the flat bag, width x height or width x gusset x height, with ± if you like
+    #[arg(long, value_name = "SIZE")]
+    bag: Option<String>,
+    /// With --bag: height of the pocket's edge above the tail
+    #[arg(long, value_name = "LENGTH")]
+    pocket: Option<String>,
+    /// With --bag: how far a thing slides down below the pocket's edge
+    #[arg(long, value_name = "LENGTH")]
+    pocket_depth: Option<String>,
+    /// With --bag: the smallest step that you cut to [default: 1/8 in or 1 mm]
+    #[arg(long, value_name = "LENGTH")]
+    ruler: Option<String>,
+    /// With --bag: diameter of a hole
+    #[arg(long, value_name = "LENGTH")]
+    hole: Option<String>,
+    /// With --bag: hole centres to the spine edge
+    #[arg(long, value_name = "LENGTH")]
+    edge: Option<String>,
+    /// With --bag: the photo's shape, either way up, such as 2:3
+    #[arg(long, value_name = "A:B")]
+    photo_shape: Option<String>,
+    /// With --bag: the print that the photo is trimmed from, such as "4 x 6 in"
+    #[arg(long, value_name = "SIZE")]
+    print: Option<String>,
+    /// A quantity of the style that differs here, such as caption_strip="3/4 in"; may be repeated
+    #[arg(long, value_name = "NAME=VALUE")]
+    set: Vec<String>,
+}
+
+impl Source {
+    /// Options that describe a bag, as far as they were typed.
+    fn of_the_bag(&self) -> [(&'static str, &Option<String>); 7] {
+        [
+            ("--pocket", &self.pocket),
+            ("--pocket-depth", &self.pocket_depth),
+            ("--ruler", &self.ruler),
+            ("--hole", &self.hole),
+            ("--edge", &self.edge),
+            ("--photo-shape", &self.photo_shape),
+            ("--print", &self.print),
+        ]
+    }
+}
+
+/// Where an answer goes.
+#[derive(Debug, Args)]
+struct Target {
+    /// Write to a file instead of the screen
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long)]
+    force: bool,
+}
+
+#[derive(Debug, Args)]
+struct Fit {
+    #[command(flatten)]
+    source: Source,
+    /// Everything: rule names and sources, borders, reveals, all cautions
+    #[arg(long)]
+    all: bool,
+    #[command(flatten)]
+    target: Target,
+}
+
+#[derive(Debug, Args)]
+struct Rules {
+    #[command(flatten)]
+    source: Source,
+    /// Every name that a rule may say, instead of the rules
+    #[arg(long)]
+    names: bool,
+    #[command(flatten)]
+    target: Target,
+}
+
+#[derive(Debug, Args)]
+struct Export {
+    #[command(flatten)]
+    source: Source,
+    /// Which step, by its number [default: the first that you named in `prefer`]
+    #[arg(long, value_name = "N")]
+    stage: Option<usize>,
+    /// List the steps with their numbers instead
+    #[arg(long, conflicts_with = "stage")]
+    stages: bool,
+    #[command(flatten)]
+    target: Target,
+}
+
+/// An album with its style and the files that both were read from.
+struct Input {
+    files: Files,
+    album: Album,
+    style: Style,
+}
+
+/// Why there is no answer.
+enum Stop {
+    /// What was typed makes no sense together.
+    Usage(clap::Error),
+    /// What is wrong in files and options.
+    Faults(Box<Files>, Faults),
+    /// One plain message.
+    Told(String),
+    /// One plain message about a defect or a limit.
+    Undecided(String),
+}
+
+/// Does what a command line says and tells the exit code.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
+    let done = match Line::try_parse_from(arguments) {
+        Ok(line) => obey(line),
+        Err(error) => Err(Stop::Usage(error)),
+    };
+    let (code, message) = match done {
+        Ok(code) => return code,
+        Err(Stop::Usage(error)) => {
+            // `--help` and `--version` come this way too; they go to stdout.
+            let code = if error.use_stderr() { WRONG } else { DONE };
+            let _ = error.print();
+            return code;
+        }
+        Err(Stop::Faults(files, faults)) => {
+            (WRONG, text::render(&files, &faults, text::Look::Colour))
+        }
+        Err(Stop::Told(message)) => (WRONG, format!("{message}\n")),
+        Err(Stop::Undecided(message)) => (UNDECIDED, format!("{message}\n")),
+    };
+    // Nothing can be told where even this fails.
+    let _ = anstream::stderr().write_all(message.as_bytes());
+    code
+}
+
+fn obey(line: Line) -> Result<u8, Stop> {
+    match line.verb {
+        Verb::Fit(verb) => fit(&verb),
+        Verb::Rules(verb) => rules(&verb),
+        Verb::Export(verb) => export(&verb),
+    }
+}
+
+/// A mistake in how options are put together.
+fn usage(verb: &str, kind: clap::error::ErrorKind, message: String) -> Stop {
+    let mut line = Line::command();
+    line.build();
+    let command = match line.find_subcommand_mut(verb) {
+        Some(command) => command,
+        None => &mut line,
+    };
+    Stop::Usage(command.error(kind, message))
+}
+
+fn work(input: &Input) -> Result<Worked, Stop> {
+    crate::work(&input.style, &input.album, &Limits::default()).map_err(|errors| {
+        let faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
+        Stop::Faults(Box::new(input.files.clone()), faults)
+    })
+}
+
+/// The answer as a report reads it, and its exit code.
+fn answer(outcome: &Outcome) -> Result<(report::Answer<'_>, u8), Stop> {
+    Ok(match outcome {
+        Outcome::Fits(plan) => (report::Answer::Fits(plan), DONE),
+        Outcome::Clash(clash) => (report::Answer::Clash(clash), CLASH),
+        Outcome::Undecided(why) => (report::Answer::Undecided(*why), UNDECIDED),
+        Outcome::Defect(defect) => {
+            return Err(Stop::Undecided(format!(
+                "tuckwright made a mistake: {defect}.\nNothing that it worked out for this album can be trusted. \
+                 Please report it, with the album and\nits supplies, to whoever gave you this program."
+            )));
+        }
+    })
+}
+
+fn fit(verb: &Fit) -> Result<u8, Stop> {
+    let input = input::read("fit", &verb.source)?;
+    let worked = work(&input)?;
+    let (answer, code) = answer(&worked.outcome)?;
+    let from = report::From {
+        title: &input.album.title,
+        ruler: input.album.ruler,
+        bag: verb.source.bag.is_some(),
+    };
+    let detail = if verb.all { Detail::All } else { Detail::First };
+    let text = report::fit::text(from, answer, detail);
+    Sink::new(&verb.target).write(&text)?;
+    Ok(code)
+}
+
+fn rules(verb: &Rules) -> Result<u8, Stop> {
+    let sink = Sink::new(&verb.target);
+    if verb.names {
+        let style = input::style("rules", &verb.source)?;
+        sink.write(&report::rules::names(&style))?;
+        return Ok(DONE);
+    }
+    let input = input::read("rules", &verb.source)?;
+    let worked = work(&input)?;
+    let (answer, code) = answer(&worked.outcome)?;
+    let from = report::From {
+        title: &input.album.title,
+        ruler: input.album.ruler,
+        bag: verb.source.bag.is_some(),
+    };
+    let text = report::rules::text(from, answer);
+    sink.write(&text)?;
+    Ok(code)
+}
+
+fn export(verb: &Export) -> Result<u8, Stop> {
+    let input = input::read("export", &verb.source)?;
+    let worked = work(&input)?;
+    let program = &worked.expanded.program;
+    let titles = &worked.expanded.stage_titles;
+    let sink = Sink::new(&verb.target);
+    if verb.stages {
+        sink.write(&report::export::stages(program, titles))?;
+        return Ok(DONE);
+    }
+    let stage = verb.stage.unwrap_or(program.first_stages);
+    if stage >= program.stages.len() {
+        let last = program.stages.len().saturating_sub(1);
+        let message = format!("there is no step {stage}: the last one is {last}; `--stages` lists them");
+        return Err(usage("export", clap::error::ErrorKind::InvalidValue, message));
+    }
+    if let (report::Answer::Clash(_) | report::Answer::Undecided(_), code) = answer(&worked.outcome)? {
+        let message = "this album has no plan, so its steps cannot be written: look at `tuckwright fit` first";
+        let _ = writeln!(anstream::stderr(), "{message}");
+        return Ok(code);
+    }
+    if let Some(StageOutcome::Unsettled { .. }) = worked.solution.stages.get(stage) {
+        let message = format!("step {stage} met a limit: what is written is the question, without a proved answer");
+        let _ = writeln!(anstream::stderr(), "{message}");
+    }
+    let model = crate::solve::stage_program(program, &worked.solution, stage).ok_or_else(|| {
+        Stop::Undecided(format!("step {stage} holds numbers that are too large to be written"))
+    })?;
+    let mps = crate::program::mps::write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
+    sink.write(&report::export::mps(&mps, &titles[stage]))?;
+    Ok(DONE)
+}

@@ -1,0 +1,75 @@
+//! An answer goes to the screen, or into a file that is written whole or not at all.
+
+use super::{Stop, Target};
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+/// Where an answer goes.
+pub(super) struct Sink<'t> {
+    target: &'t Target,
+}
+
+impl<'t> Sink<'t> {
+    pub fn new(target: &'t Target) -> Sink<'t> {
+        Sink { target }
+    }
+
+    /// Writes an answer; what is bold stays bold on a terminal only.
+    pub fn write(&self, text: &str) -> Result<(), Stop> {
+        let Some(path) = &self.target.output else {
+            return to_screen(text);
+        };
+        let plain = anstream::adapter::strip_str(text).to_string();
+        whole(path, plain.as_bytes(), self.target.force)
+    }
+}
+
+fn to_screen(text: &str) -> Result<(), Stop> {
+    let mut out = anstream::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Ok(()) => Ok(()),
+        // Whoever read it has read enough.
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+        Err(error) => Err(Stop::Told(format!("the answer could not be written: {error}"))),
+    }
+}
+
+/// Writes a file whole or not at all, and over another one only by force.
+pub(super) fn whole(path: &Path, bytes: &[u8], force: bool) -> Result<(), Stop> {
+    let told = |why: String| Stop::Told(format!("{}: {why}", path.display()));
+    if path.is_dir() {
+        return Err(told("it is a folder".to_owned()));
+    }
+    let there = || told("there is such a file already; `--force` writes over it".to_owned());
+    if !force && path.symlink_metadata().is_ok() {
+        return Err(there());
+    }
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    if !folder.is_dir() {
+        return Err(told("there is no such folder".to_owned()));
+    }
+    let failed = |error: std::io::Error| told(format!("it could not be written: {error}"));
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".tuckwright-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // As any new file: what the maker's own mask leaves of it.
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(&folder).map_err(failed)?;
+    file.write_all(bytes).map_err(failed)?;
+    file.as_file().sync_all().map_err(failed)?;
+    let kept = match force {
+        true => file.persist(path),
+        false => file.persist_noclobber(path),
+    };
+    match kept {
+        Ok(_) => Ok(()),
+        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(there()),
+        Err(error) => Err(failed(error.error)),
+    }
+}

@@ -1,0 +1,265 @@
+//! A solution seen through its style and album: lengths, reasons, rules with their numbers.
+
+use super::verify::{Finished, Line};
+use super::*;
+use crate::solve::Holder;
+use crate::vocabulary::scene::{Assumption, Fact, Origin, Scene, ThingId};
+
+/// A solution seen through its style and album.
+#[derive(Clone, Copy)]
+pub(crate) struct View<'a> {
+    pub parts: Parts<'a>,
+    pub finished: Finished<'a>,
+    pub lines: &'a [Line],
+}
+
+impl View<'_> {
+    pub(super) fn scene(&self) -> &Scene {
+        &self.parts.expanded.model.scene
+    }
+
+    /// A length of a thing, given or found.
+    pub fn length(&self, thing: ThingId, field: &str) -> Option<Interval> {
+        let model = &self.parts.expanded.model;
+        if let Some(unknown) = model.unknowns.get(&(thing, field.to_owned())) {
+            let ticks = *self.finished.values.get(unknown.0 as usize)?;
+            return self
+                .parts
+                .expanded
+                .ruler
+                .length_of(ticks)
+                .map(Interval::exact);
+        }
+        match self.scene().thing(thing).facts.get(field)? {
+            Fact::Length(given) => Some(model.interval(*given)),
+            Fact::Derived(text) => self.derived(text, thing),
+            _ => None,
+        }
+    }
+
+    /// The ends of a derived value.
+    pub(super) fn derived(&self, text: &'static str, thing: ThingId) -> Option<Interval> {
+        let model = &self.parts.expanded.model;
+        let expr = model.derived(text)?;
+        let scope = model.scope_of(thing);
+        let mut open = BTreeSet::new();
+        value::uncertain(model, self.finished.picks, expr, &scope, &mut open);
+        let open: Vec<_> = open.into_iter().take(8).collect();
+        let mut ends: Option<(i64, i64)> = None;
+        for corner in 0u32..1 << open.len() {
+            let at_most = open
+                .iter()
+                .enumerate()
+                .filter(|(n, _)| corner >> n & 1 == 1)
+                .map(|(_, g)| *g)
+                .collect();
+            let point = value::Point {
+                model,
+                values: self.finished.values,
+                step: self.parts.expanded.ruler.step(),
+                picks: self.finished.picks,
+                at_most: &at_most,
+            };
+            let amount = point.value(expr, &scope)?.amount()?;
+            let (low, high) = (amount.floor().to_integer(), amount.ceil().to_integer());
+            let (low, high) = (i64::try_from(low).ok()?, i64::try_from(high).ok()?);
+            ends = Some(ends.map_or((low, high), |(a, b)| (a.min(low), b.max(high))));
+        }
+        let (low, high) = ends?;
+        Interval::between(Length::from_nm(low), Length::from_nm(high))
+    }
+
+    /// A size with what holds it.
+    pub fn size(&self, thing: ThingId, field: &str) -> Option<SizePlan> {
+        let value = self.length(thing, field)?;
+        let scene = self.scene();
+        let leaf = scene
+            .leaf_of(thing)
+            .map_or(String::new(), |l| scene.text(l, "name").to_owned());
+        let key = (thing, field.to_owned());
+        let held_by = match self.parts.expanded.model.unknowns.get(&key) {
+            Some(unknown) => self.held_by(unknown.0 as usize),
+            None => vec![match scene.thing(thing).facts.get(field) {
+                Some(Fact::Length(given)) if scene.given(*given).origin == Origin::Measured => {
+                    Reason::Measured
+                }
+                _ => Reason::Given,
+            }],
+        };
+        Some(SizePlan {
+            name: scene.size_name(thing, field),
+            leaf,
+            value,
+            held_by,
+        })
+    }
+
+    pub(super) fn held_by(&self, unknown: usize) -> Vec<Reason> {
+        let expanded = self.parts.expanded;
+        let Some(Some(held)) = self.parts.solution.held_by.get(unknown) else {
+            return vec![Reason::Unknown];
+        };
+        let bounds = &expanded.program.unknowns[unknown];
+        let mut reasons = Vec::new();
+        for holder in &held.holders {
+            let reason = match holder {
+                Holder::Instance(id) => match self.lines.get(id.0 as usize) {
+                    Some(line) => self.rule_reason(line),
+                    None => continue,
+                },
+                Holder::Row(_) => continue,
+                Holder::Stage(n) => Reason::Preference(expanded.stage_titles[*n].clone()),
+                Holder::Bound => {
+                    let ticks = if held.larger {
+                        bounds.most
+                    } else {
+                        bounds.least
+                    };
+                    Reason::Limit(expanded.ruler.length_of(ticks).unwrap_or(Length::ZERO))
+                }
+            };
+            if !reasons.contains(&reason) {
+                reasons.push(reason);
+            }
+        }
+        reasons
+    }
+
+    pub(super) fn rule_reason(&self, line: &Line) -> Reason {
+        let rule = &self.parts.style.rules[line.rule];
+        Reason::Rule {
+            name: rule.name.clone(),
+            because: self.sentence(line),
+            source: rule.source.clone(),
+        }
+    }
+
+    pub(super) fn sentence(&self, line: &Line) -> String {
+        sentence::sentence(self.parts.style, self.parts.expanded, self.finished, line)
+    }
+
+    pub(super) fn template_thing(&self) -> Option<ThingId> {
+        let scene = self.scene();
+        scene.thing(scene.album()).parts.get("template").copied()
+    }
+
+    pub(super) fn holes(&self) -> Holes {
+        let scene = self.scene();
+        let nothing = Interval::exact(Length::ZERO);
+        let template = self.template_thing();
+        let of = |field: &str| template.and_then(|t| self.length(t, field));
+        let first_leaf = scene.leaves().first();
+        let holes = first_leaf.and_then(|l| scene.thing(*l).lists.get("holes"));
+        Holes {
+            diameter: of("diameter").unwrap_or(nothing),
+            edge: of("edge").unwrap_or(nothing),
+            heights: holes
+                .into_iter()
+                .flatten()
+                .filter_map(|h| self.length(*h, "height"))
+                .collect(),
+            pitch: of("pitch"),
+            pattern: self
+                .parts
+                .album
+                .template
+                .pattern
+                .as_ref()
+                .map(|p| p.value.clone()),
+        }
+    }
+
+    pub(super) fn template(&self) -> Vec<SizePlan> {
+        let template = self.template_thing();
+        let sizes = ["edge", "first", "pitch"].iter();
+        sizes.filter_map(|f| self.size(template?, f)).collect()
+    }
+
+    pub(super) fn ring(&self) -> Option<RingPlan> {
+        let scene = self.scene();
+        let key = (scene.album(), "ring".to_owned());
+        let choice = self.parts.expanded.model.choices.get(&key)?;
+        let pick = self.finished.picks.get(&key).copied().unwrap_or(0);
+        let thing = choice.items.get(pick)?.thing;
+        let inside = scene.length(thing, "inside")?;
+        let takes = match scene.quantities.get("ring_fill") {
+            Some(Fact::Number(n, d)) if *d > 0 => {
+                let share = i128::from(inside.least().nm()) * i128::from(*n) / i128::from(*d);
+                Length::from_nm(i64::try_from(share).unwrap_or(0))
+            }
+            _ => inside.least(),
+        };
+        Some(RingPlan {
+            name: scene.thing(thing).label.clone(),
+            inside,
+            wire: scene.length(thing, "wire"),
+            takes,
+        })
+    }
+
+    pub(super) fn rules(&self) -> Vec<RuleLine> {
+        let step = self.parts.expanded.ruler.step();
+        let lines = self.lines.iter().map(|line| {
+            let rule = &self.parts.style.rules[line.rule];
+            RuleLine {
+                name: rule.name.clone(),
+                of: self.of(line.instance),
+                wish: rule.wish,
+                kept: line.holds,
+                steps_left: line.steps_left(step),
+                because: self.sentence(line),
+                source: rule.source.clone(),
+                give: rule.give,
+            }
+        });
+        lines.collect()
+    }
+
+    /// Which leaf and thing a rule speaks of.
+    pub(super) fn of(&self, instance: InstanceId) -> String {
+        of(self.parts.expanded, instance)
+    }
+
+    pub(super) fn assumed(&self) -> Vec<Assumed> {
+        let scene = self.scene();
+        let ruler = self.parts.expanded.ruler;
+        let mut all = Vec::new();
+        for note in &scene.assumed {
+            let (name, value, why) = match note {
+                Assumption::Quantity(name) => {
+                    let Some(quantity) = self.parts.style.quantity(name) else {
+                        continue;
+                    };
+                    let Some(Fact::Length(given)) = scene.quantities.get(name) else {
+                        continue;
+                    };
+                    let given = scene.given(*given);
+                    if given.origin != Origin::Assumed {
+                        continue;
+                    }
+                    (
+                        name.clone(),
+                        ruler.show_interval(given.value),
+                        quantity.why.clone(),
+                    )
+                }
+                Assumption::Size { thing, field, why } => {
+                    let Some(value) = self.length(*thing, field) else {
+                        continue;
+                    };
+                    let leaf = scene.leaf_of(*thing).map_or("", |l| scene.text(l, "name"));
+                    let name = match scene.leaves().len() {
+                        0 | 1 => scene.size_name(*thing, field),
+                        _ => format!("{leaf}: {}", scene.size_name(*thing, field)),
+                    };
+                    (name, ruler.show_interval(value), (*why).to_owned())
+                }
+            };
+            let assumed = Assumed { name, value, why };
+            if !all.contains(&assumed) {
+                all.push(assumed);
+            }
+        }
+        all
+    }
+}

@@ -1,0 +1,105 @@
+//! Why a style cannot be laid over an album.
+
+use crate::text::{Fault, Place, Said};
+use crate::vocabulary::scene::SceneError;
+
+/// Why a style cannot be laid over an album.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum ExpandError {
+    #[error(transparent)]
+    Scene(#[from] SceneError),
+    #[error("no quantity of style `{style}` is called `{}`", .name.value)]
+    NoSuchQuantity {
+        name: Said<String>,
+        style: String,
+        known: Vec<String>,
+    },
+    #[error("quantity `{name}` is a {wanted}")]
+    QuantityKind {
+        name: String,
+        wanted: &'static str,
+        place: Place,
+    },
+    #[error("rule `{rule}` needs `{name}`, of which this album says nothing")]
+    Absent {
+        rule: String,
+        name: String,
+        place: Place,
+    },
+    #[error("rule `{rule}` does not add up to lengths")]
+    Kind { rule: String, place: Place },
+    #[error("rule `{rule}` divides by nothing")]
+    Zero { rule: String, place: Place },
+    #[error("rule `{rule}` comes to numbers beyond any album")]
+    TooLarge { rule: String, place: Place },
+    #[error("rule `{rule}` makes equal what is only known between two ends")]
+    UncertainEqual { rule: String, place: Place },
+    #[error("{wrong}")]
+    Prefer {
+        wrong: String,
+        help: String,
+        place: Place,
+    },
+    #[error("this album comes to more than {most} {what}")]
+    TooMany {
+        what: &'static str,
+        most: usize,
+        place: Place,
+    },
+}
+
+impl Fault for ExpandError {
+    fn place(&self) -> Place {
+        match self {
+            ExpandError::Scene(e) => e.place(),
+            ExpandError::NoSuchQuantity { name, .. } => name.place,
+            ExpandError::QuantityKind { place, .. }
+            | ExpandError::Absent { place, .. }
+            | ExpandError::Kind { place, .. }
+            | ExpandError::Zero { place, .. }
+            | ExpandError::TooLarge { place, .. }
+            | ExpandError::UncertainEqual { place, .. }
+            | ExpandError::Prefer { place, .. }
+            | ExpandError::TooMany { place, .. } => *place,
+        }
+    }
+
+    fn label(&self) -> String {
+        match self {
+            ExpandError::Scene(e) => e.label(),
+            ExpandError::NoSuchQuantity { .. } => "not a quantity of this style".into(),
+            ExpandError::Absent { .. } => "not known here".into(),
+            _ => "here".into(),
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        Some(match self {
+            ExpandError::Scene(e) => return e.help(),
+            ExpandError::NoSuchQuantity { name, known, .. } => {
+                let near = known
+                    .iter()
+                    .min_by_key(|k| strsim::damerau_levenshtein(k, &name.value));
+                let near = near.map_or(String::new(), |n| format!("the nearest is `{n}`; "));
+                format!("{near}there are: {}", known.join(", "))
+            }
+            ExpandError::QuantityKind { wanted, .. } => match *wanted {
+                "length" => "give a length with its unit, such as `1/8 in`".into(),
+                _ => "give a number, such as `1/6` or `65 %`".into(),
+            },
+            ExpandError::Absent { name, .. } => {
+                format!("add `when = 'given({name})'` to the rule, or say `{name}` in the album")
+            }
+            ExpandError::Kind { .. } => {
+                "multiply a length by numbers only, and compare it with a length".into()
+            }
+            ExpandError::Zero { .. } => "divide by a number other than 0".into(),
+            ExpandError::TooLarge { .. } => "look for a slip in a measure or a count".into(),
+            ExpandError::UncertainEqual { .. } => {
+                "say `<=` or `>=`, or give the measure without `±`".into()
+            }
+            ExpandError::Prefer { help, .. } => help.clone(),
+            ExpandError::TooMany { .. } => "make the album in two files".into(),
+        })
+    }
+}

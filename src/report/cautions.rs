@@ -1,0 +1,28 @@
+//! What may hurt a maker, a child or a photo. Always told.
+
+/// A caution: in a few words, and in full.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Caution {
+    pub short: &'static str,
+    pub full: &'static str,
+}
+
+/// All cautions.
+pub const ALL: &[Caution] = &[
+    Caution {
+        short: "Cut away from your hand, along a steel ruler.",
+        full: "Blades and trimmers: cut away from the hand that holds the paper, along a steel ruler, with a fresh blade and light strokes. Lock or cap the blade when you put it down, and keep fingers behind the trimmer's guard.",
+    },
+    Caution {
+        short: "Keep fingers off punches and hot glue.",
+        full: "Punches: keep fingers out of the jaws, and punch no thicker stack than the maker of the punch allows. Hot glue burns: let it cool before you touch it, and unplug the gun.",
+    },
+    Caution {
+        short: "No rings, magnets or small parts for children under three.",
+        full: "Small parts, rings, strings and magnets: keep them from children under three. If you sell or give albums for children, the toy-safety rules of your country apply; ask a licensed test house or the authority in charge, not this program.",
+    },
+    Caution {
+        short: "Bag paper is not photo-safe: use copies, or photo-safe paper between.",
+        full: "Photos: unbleached bag paper is not photo-safe. Tuck in copies, or put photo-safe paper (ISO 18902, or one that passes the Photographic Activity Test of ISO 18916) between a photo and the bag.",
+    },
+];

@@ -1,0 +1,79 @@
+//! What is only worked out for reading: photos by size, the closed album, leaves on a ring.
+
+use crate::length::{Interval, Length};
+use crate::plan::{LeafPlan, Plan, RingPlan};
+use crate::vocabulary::stack;
+
+/// Photos of one size in the whole album.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Photos {
+    pub count: i64,
+    pub width: Interval,
+    pub height: Interval,
+}
+
+/// How many photos the album holds, by size, in the order of its leaves.
+pub fn photos(plan: &Plan) -> Vec<Photos> {
+    let mut all: Vec<Photos> = Vec::new();
+    for leaf in &plan.leaves {
+        for insert in &leaf.inserts {
+            let Some(photo) = &insert.photo else { continue };
+            let (width, height) = (photo.width.value, photo.height.value);
+            let count = leaf.count.saturating_mul(insert.count);
+            match all.iter_mut().find(|p| (p.width, p.height) == (width, height)) {
+                Some(same) => same.count = same.count.saturating_add(count),
+                None => all.push(Photos { count, width, height }),
+            }
+        }
+    }
+    all
+}
+
+/// The album closed: about, with its rings and its bulk. Derived here from the ring model: a ring
+/// lies through its hole, so that it stands out beyond the spine by its inside and one wire less
+/// the paper between hole and edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Closed {
+    pub width: Length,
+    pub height: Length,
+    pub thickness: Length,
+}
+
+/// The closed album; nothing where numbers are beyond any album.
+pub fn closed(plan: &Plan) -> Option<Closed> {
+    let most = |side: fn(&LeafPlan) -> Interval| plan.leaves.iter().map(|l| side(l).most()).max();
+    let (width, height) = (most(|l| l.width)?, most(|l| l.height)?);
+    let stack = plan.stack_in_middle.most();
+    let Some(ring) = &plan.ring else {
+        return Some(Closed { width, height, thickness: stack });
+    };
+    let wire = ring.wire.map_or(Length::ZERO, Interval::most);
+    let radius = Length::from_nm(plan.holes.diameter.least().nm() / 2);
+    let paper = plan.holes.edge.least().checked_sub(radius)?;
+    let inside = ring.inside.most();
+    let stands_out = inside.checked_add(wire)?.checked_sub(paper)?.max(Length::ZERO);
+    Some(Closed {
+        width: width.checked_add(stands_out)?,
+        height,
+        thickness: stack.max(inside.checked_add(wire.checked_mul(2)?)?),
+    })
+}
+
+/// The most leaves of one kind, and no others, that go on the ring: its share filled, and the stack
+/// still goes round and turns.
+pub fn leaves_on(ring: &RingPlan, plan: &Plan, leaf: &LeafPlan) -> i64 {
+    let one = leaf.thickness_at_holes.most();
+    if one.nm() <= 0 {
+        return 0;
+    }
+    let radius = plan.holes.diameter.least().nm() / 2;
+    let paper = plan.holes.edge.most().nm() - radius;
+    let turns = |count: &i64| {
+        let Some(stack) = one.checked_mul(*count) else { return false };
+        let inside = ring.inside.least();
+        paper <= stack::closed_paper(inside, stack).nm() && paper <= stack::turned_paper(inside, stack).nm()
+    };
+    // More leaves turn less easily, so the first count from above that turns is the most.
+    let share = (ring.takes.nm() / one.nm()).min(10_000);
+    (1..=share).rev().find(turns).unwrap_or(0)
+}

@@ -1,0 +1,61 @@
+//! Where the holes are, and at which side of each kind of leaf.
+
+use super::notes::Notes;
+use super::words::{count, listed, strong, wrapped};
+use crate::plan::{LeafPlan, Plan};
+
+/// The side edge that a kind of leaf is punched at, with its pocket side up.
+pub(super) fn punched_at(leaf: &LeafPlan) -> &'static str {
+    match leaf.turned {
+        false => "left",
+        true => "right",
+    }
+}
+
+pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
+    let ruler = plan.ruler;
+    let holes = &plan.holes;
+    let mut text = format!("{}\n", strong("Holes, the same in every leaf and bag"));
+    let heights: Vec<String> = holes.heights.iter().map(|h| ruler.show_interval(*h)).collect();
+    let pattern = holes.pattern.as_ref().map_or(String::new(), |p| format!(" ({p})"));
+    let spacing = match (&holes.pitch, heights.len()) {
+        (Some(pitch), 2..) => format!("; hole spacing {}", ruler.show_interval(*pitch)),
+        _ => String::new(),
+    };
+    let said = format!(
+        "{}{pattern} of {}, centres {} from the spine edge and {} above the tail{spacing}.",
+        count(heights.len() as i64, "hole", "holes"),
+        ruler.show_interval(holes.diameter),
+        ruler.show_interval(holes.edge),
+        listed(&heights),
+    );
+    text.push_str(&wrapped(&said, "  ", "  "));
+    for leaf in &plan.leaves {
+        let side = punched_at(leaf);
+        let said = match leaf.turned {
+            false => format!("{}: pocket side up, punch along the {side} edge.", leaf.name),
+            true => format!(
+                "{} (turned): pocket side up, punch along the {side} edge, the template face down, head up.",
+                leaf.name
+            ),
+        };
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    let held: Vec<String> = plan
+        .template
+        .iter()
+        .map(|size| {
+            let what = match size.name.as_str() {
+                "template.edge" => "from the spine edge",
+                "template.first" => "lowest hole",
+                "template.pitch" => "spacing",
+                name => name,
+            };
+            format!("{what} {}", notes.cell(size))
+        })
+        .collect();
+    if !held.is_empty() {
+        text.push_str(&wrapped(&format!("Held by: {}.", held.join("; ")), "  ", "  "));
+    }
+    text
+}

@@ -1,0 +1,1 @@
+//! The same answers for other programs.

@@ -1,0 +1,53 @@
+//! The words: what a maker reads of a plan, of a clash, of the rules. Also the same for programs.
+//!
+//! `fit` is the cut list (with `leaf`, `holes`, `notes`, `cautions`), `rules` the rule book,
+//! `json` both for other programs, `export` the lists around a model file, `facts` what is only
+//! worked out for reading. May import `length`, `text`, `supplies`, `album`, `vocabulary`, `style`,
+//! `plan`, and of `program` and `solve` only what a person is told; never the search.
+
+pub mod cautions;
+pub mod export;
+pub mod facts;
+pub mod fit;
+mod holes;
+pub mod json;
+mod leaf;
+mod notes;
+pub mod rules;
+mod words;
+
+use crate::length::Ruler;
+use crate::plan::Plan;
+use crate::plan::clash::Clash;
+use crate::solve::Why;
+
+/// What became of an album, as far as a report tells it.
+#[derive(Clone, Copy, Debug)]
+pub enum Answer<'a> {
+    Fits(&'a Plan),
+    Clash(&'a Clash),
+    Undecided(Why),
+}
+
+/// What was asked about.
+#[derive(Clone, Copy, Debug)]
+pub struct From<'a> {
+    pub title: &'a str,
+    pub ruler: Ruler,
+    /// It was a bag's measures, not an album file.
+    pub bag: bool,
+}
+
+/// Why there is no answer, in a maker's words.
+pub fn undecided(why: Why) -> &'static str {
+    match why {
+        Why::Nodes | Why::Depth => {
+            "the sizes can be put together in too many ways: the limit was met before any fitted or was shown not to"
+        }
+        Why::Clock => "the time was up before any sizes fitted or were shown not to; another run may get further",
+        Why::TooLarge => "some numbers are too large to be added exactly: look for a slip in a measure or a count",
+        Why::Malformed | Why::Refused => {
+            "tuckwright made a mistake and refused its own answer; please report it, with the album and its supplies, to whoever gave you this program"
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! The rule book of an album with its numbers, and the names that rules may say.
+
+use super::words::{capital, strong, wrapped};
+use super::{Answer, From, undecided};
+use crate::plan::{Plan, RuleLine};
+use crate::style::Style;
+use crate::vocabulary;
+
+/// The rules of an album, tight ones first.
+pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
+    match answer {
+        Answer::Fits(plan) => book(from, plan),
+        Answer::Clash(_) => super::fit::text(from, answer, super::fit::Detail::First),
+        Answer::Undecided(why) => {
+            wrapped(&format!("Undecided: {}.", undecided(why)), "", "")
+        }
+    }
+}
+
+/// Rules in the order of a rule book: by ruler steps left, those of bare numbers last.
+pub(super) fn ordered(plan: &Plan) -> Vec<&RuleLine> {
+    let mut rules: Vec<&RuleLine> = plan.rules.iter().collect();
+    rules.sort_by_key(|rule| (rule.steps_left.is_none(), rule.steps_left));
+    rules
+}
+
+fn book(from: From<'_>, plan: &Plan) -> String {
+    let head = format!("{}: the rules with their numbers, ruler {}", from.title, from.ruler);
+    let mut text = format!("{}\n", strong(&head));
+    let mut before = None;
+    for rule in ordered(plan) {
+        let group = heading(rule);
+        if before.as_ref() != Some(&group) {
+            text.push_str(&format!("\n{}\n", strong(&group)));
+            before = Some(group);
+        }
+        let of = if rule.of.is_empty() { String::new() } else { format!(" ({})", rule.of) };
+        let wish = match (rule.wish, rule.kept) {
+            (true, true) => " [wish]",
+            (true, false) => " [wish, NOT KEPT]",
+            _ => "",
+        };
+        text.push_str(&wrapped(&format!("{}{of}{wish}", capital(&rule.name)), "  ", "    "));
+        text.push_str(&wrapped(&format!("{}. [{}]", rule.because, rule.source), "    ", "    "));
+    }
+    text
+}
+
+fn heading(rule: &RuleLine) -> String {
+    match rule.steps_left {
+        None => "Numbers without a unit".to_owned(),
+        Some(..0) => "Not kept".to_owned(),
+        Some(0) => "Tight: less than one ruler step is left".to_owned(),
+        Some(1) => "1 ruler step left".to_owned(),
+        Some(n) => format!("{n} ruler steps left"),
+    }
+}
+
+/// Every name that a rule may say, the lists, and the quantities of a style.
+pub fn names(style: &Style) -> String {
+    let mut text = format!("{}\n", strong("Names that a rule may say"));
+    for name in vocabulary::NAMES {
+        let mut notes = vec![name.dimension.word()];
+        if name.found {
+            notes.push("to be found");
+        }
+        if name.optional {
+            notes.push("may be missing");
+        }
+        let said = format!("{}.{}: {} ({})", name.kind, name.field, name.meaning, notes.join(", "));
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    text.push_str(&format!("\n{}\n", strong("Lists for `for` and `sum`")));
+    for (of, list, kind) in vocabulary::LISTS {
+        let whose = if of.is_empty() { (*list).to_owned() } else { format!("{of}.{list}") };
+        text.push_str(&format!("  {whose}: each is a {kind}\n"));
+    }
+    let head = format!("Quantities of style `{}`, to be changed with `--set` or in [set]", style.name);
+    text.push_str(&format!("\n{}\n", strong(&head)));
+    for quantity in &style.quantities {
+        let value = shown(quantity.value);
+        let metric = quantity.metric.map_or(String::new(), |m| format!(" (metric: {})", shown(m)));
+        let measure = if quantity.measure { "; measure it" } else { "" };
+        let said = format!("{} = {value}{metric}: {}{measure}", quantity.name, quantity.why);
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    text
+}
+
+fn shown(value: crate::album::Value) -> String {
+    use crate::album::Value;
+    use crate::length::{Length, Ruler, Unit};
+    match value {
+        Value::Ratio(n, 1) => n.to_string(),
+        Value::Ratio(n, d) if 100 % d == 0 && d > 10 => format!("{} %", n * 100 / d),
+        Value::Ratio(n, d) => format!("{n}/{d}"),
+        Value::Length(length) => {
+            // What is written in inches is seldom a whole hundredth of a millimetre.
+            let metric = length.least().nm() % 10_000 == 0 && length.least().nm() % 25_400 != 0;
+            let unit = if metric { Unit::Millimetre } else { Unit::Inch };
+            match Ruler::new(Length::MM, unit) {
+                Some(ruler) => ruler.show_interval(length),
+                None => length.least().to_string(),
+            }
+        }
+    }
+}

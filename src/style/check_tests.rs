@@ -1,0 +1,163 @@
+//! What is refused in a style, and what is not.
+
+use super::text::read;
+use crate::text::{Files, Place};
+
+/// Reads a style with one rule; the errors as text, each with the words that it marks.
+fn errors(rule: &str) -> Vec<(String, String)> {
+    let text = format!(
+        r#"style = "test"
+[quantity]
+gap = {{ value = "1/8 in", why = "test" }}
+share = {{ value = "1/3", why = "test" }}
+[[unknown]]
+name = "insert.width"
+for = ["leaf in leaves", "insert in leaf.inserts"]
+prefer = "large"
+why = "test"
+[[choice]]
+name = "photo.print"
+for = ["leaf in leaves", "insert in leaf.inserts", "photo in insert.photos"]
+from = "prints"
+why = "test"
+[[rule]]
+name = "the rule"
+because = "test"
+source = "test"
+{rule}
+"#
+    );
+    let mut files = Files::default();
+    let file = files.add("style.toml", text.clone());
+    let Err(faults) = read(&files, file) else {
+        return Vec::new();
+    };
+    let marked = |place: Place| text[place.start as usize..place.end as usize].to_owned();
+    faults
+        .iter()
+        .map(|f| (f.to_string(), marked(f.place())))
+        .collect()
+}
+
+fn one(rule: &str, message: &str, mark: &str) {
+    let errors = errors(rule);
+    assert_eq!(errors, [(message.to_owned(), mark.to_owned())], "{rule}");
+}
+
+const INSERTS: &str = "for = [\"leaf in leaves\", \"insert in leaf.inserts\"]\n";
+
+#[test]
+fn sound_rules_pass() {
+    for rule in [
+        "require = 'insert.width + 2 * gap <= leaf.width'",
+        "require = 'share * insert.width <= leaf.width / 2'",
+        "either = ['insert.width <= gap', ['insert.width >= gap', 'leaf.width >= gap']]",
+        "when = ['insert.place = \"mouth\"', 'leaf.count > 1', 'not leaf.turned']\nrequire = 'insert.width <= leaf.width'",
+        "require = 'sum(section in leaf.sections: section.bulk) <= leaf.width'",
+        "when = 'given(leaf.gusset)'\nrequire = 'insert.width <= leaf.gusset'",
+    ] {
+        assert_eq!(errors(&format!("{INSERTS}{rule}")), [], "{rule}");
+    }
+}
+
+#[test]
+fn names_are_known() {
+    let rule = format!("{INSERTS}require = 'insert.widht <= leaf.width'");
+    one(
+        &rule,
+        "nothing is called `insert.widht` here",
+        "insert.widht",
+    );
+    one(
+        "require = 'gip <= ruler.step'",
+        "nothing is called `gip` here",
+        "gip",
+    );
+    // A leaf's names need a leaf.
+    one(
+        "require = 'leaf.width >= gap'",
+        "nothing is called `leaf.width` here",
+        "leaf.width",
+    );
+    one(
+        "for = [\"leaf in leafs\"]\nrequire = 'gap >= gap'",
+        "there is no list `leafs`",
+        "leaf in leafs",
+    );
+}
+
+#[test]
+fn lengths_and_numbers_are_not_compared() {
+    one(
+        "for = [\"leaf in leaves\"]\nrequire = 'leaf.width <= leaf.count'",
+        "a number stands where a length is needed",
+        "leaf.count",
+    );
+    one(
+        "for = [\"leaf in leaves\"]\nrequire = 'leaf.width <= 4'",
+        "a number without a unit is compared with a length",
+        "4",
+    );
+    one(
+        "for = [\"leaf in leaves\"]\nrequire = 'leaf.width * leaf.height >= gap'",
+        "a length stands where a number is needed",
+        "leaf.height",
+    );
+    one(
+        "for = [\"leaf in leaves\"]\nrequire = 'leaf.name <= leaf.name'",
+        "a text stands where a length is needed",
+        "leaf.name",
+    );
+}
+
+#[test]
+fn rules_are_sums() {
+    let rule = format!("{INSERTS}require = 'insert.width * insert.width <= leaf.width'");
+    one(
+        &rule,
+        "two sizes that are to be found are multiplied",
+        "insert.width * insert.width",
+    );
+    let rule = format!("{INSERTS}require = 'gap / insert.width <= share'");
+    one(
+        &rule,
+        "something is divided by a size that is to be found",
+        "insert.width",
+    );
+    one(
+        "for = [\"leaf in leaves\"]\nrequire = 'sum(s in leaf.sections: sum(i in s.inserts: i.thickness)) <= gap'",
+        "a sum stands within a sum",
+        "sum(i in s.inserts: i.thickness)",
+    );
+}
+
+#[test]
+fn conditions_read_facts() {
+    let rule = format!("{INSERTS}when = 'insert.width > gap'\nrequire = 'leaf.width >= gap'");
+    one(
+        &rule,
+        "a `when` reads `insert.width`, which is still to be found",
+        "insert.width",
+    );
+    one(
+        "require = 'punch.reach >= gap'",
+        "`punch.reach` may be missing, and nothing asks for it",
+        "punch.reach",
+    );
+}
+
+#[test]
+fn shapes_of_rules() {
+    one("", "a rule needs either `require` or `either`", "[[rule]]");
+    one(
+        "require = \"gap \\u003c= gap\"",
+        "a rule's text has escapes in it",
+        "\"gap \\u003c= gap\"",
+    );
+    one("require = 'gap <= '", "this is no rule", "");
+    let both = errors("require = 'gap <= gap'\neither = ['gap <= gap']");
+    assert_eq!(both.len(), 1);
+    // Several slips are told at once.
+    let many = errors("require = ['gip <= gap', 'gap <= gop', 'gap <= 3']");
+    assert_eq!(many.len(), 3);
+}

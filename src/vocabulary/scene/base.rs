@@ -1,0 +1,63 @@
+//! Quantities without which no album can be worked out.
+
+/// Quantities that the vocabulary itself needs: name, inches, metric, why, and whether it stands
+/// for a measure. A style may say them anew.
+pub const BASE: &[(&str, &str, &str, &str, bool)] = &[
+    ("hole_count", "3", "3", "holes along the spine edge", false),
+    (
+        "hole_diameter",
+        "1/4 in",
+        "6 mm",
+        "hole that the punch makes",
+        true,
+    ),
+    (
+        "bag_caliper",
+        "0.0045 in",
+        "0.115 mm",
+        "thickness of one layer of bag",
+        true,
+    ),
+    (
+        "paper_caliper",
+        "0.0065 in",
+        "0.165 mm",
+        "thickness of decorative paper",
+        true,
+    ),
+    (
+        "card_caliper",
+        "0.01 in",
+        "0.25 mm",
+        "thickness of an insert's card",
+        true,
+    ),
+    (
+        "print_caliper",
+        "0.0095 in",
+        "0.24 mm",
+        "thickness of a photo print",
+        true,
+    ),
+    (
+        "bulk_factor",
+        "150 %",
+        "150 %",
+        "how much thicker folded layers of bag lie than when squeezed",
+        false,
+    ),
+    (
+        "bottom_seam",
+        "1/2 in",
+        "12 mm",
+        "how far above the tail a pull-out stands at the bag's bottom",
+        true,
+    ),
+    (
+        "flap_layers",
+        "2",
+        "2",
+        "layers that a folded flap adds",
+        false,
+    ),
+];

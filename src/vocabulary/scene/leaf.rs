@@ -1,0 +1,366 @@
+//! One kind of leaf: its bag, pocket, mats, inserts, sections and holes.
+
+use super::make::Maker;
+use super::*;
+use crate::album::{Grip, Insert, Leaf, PartPaper, Section, Where};
+use crate::length::Length;
+use crate::supplies::{Bag, Bottom};
+
+impl Maker<'_> {
+    pub(super) fn leaf(&mut self, index: usize) -> ThingId {
+        let album = self.album;
+        let leaf = &album.leaves[index];
+        let bag = &album.supplies.bags[leaf.bag];
+        let id = self.thing("leaf", "leaf", None, Some(leaf.place));
+        let at = Some(bag.place);
+        self.fact(id, "name", Fact::Text(leaf.name.clone()));
+        self.number(id, "count", leaf.count);
+        self.fact(id, "turned", Fact::Flag(leaf.turned));
+        self.length(id, "bag_width", bag.width, Origin::Said, at);
+        self.length(id, "bag_height", bag.height, Origin::Said, at);
+        self.length(id, "width", bag.width, Origin::Said, at);
+        let height = bag.folded.unwrap_or(bag.height);
+        self.length(id, "height", height, Origin::Said, at);
+        self.fact(id, "folded", Fact::Flag(bag.folded.is_some()));
+        if let Some(gusset) = bag.gusset {
+            self.length(id, "gusset", gusset, Origin::Said, at);
+        }
+        self.fact(id, "pinch", Fact::Flag(bag.bottom == Bottom::Pinch));
+        let has_pocket = self.pocket(id, bag).is_some();
+        self.fact(id, "has_pocket", Fact::Flag(has_pocket));
+        let mut band = false;
+        let mut mats = Vec::new();
+        for (name, paper) in &leaf.parts {
+            // What lies on the pocket needs one.
+            let here = has_pocket || !matches!(name.as_str(), "pocket_mat" | "band");
+            let part = self.part(id, name, if here { paper } else { &PartPaper::None });
+            if self.scene.flag(part, "wanted") {
+                band |= name == "band";
+                mats.push(part);
+            }
+        }
+        self.fact(id, "has_band", Fact::Flag(band));
+        let inserts: Vec<ThingId> = leaf.inserts.iter().map(|i| self.insert(id, i)).collect();
+        let sections = self.sections(id, bag, leaf, &inserts);
+        let holes = self.holes(id);
+        let thing = &mut self.scene.things[id.0 as usize];
+        thing.lists.insert("inserts", inserts);
+        thing.lists.insert("sections", sections);
+        thing.lists.insert("holes", holes);
+        thing.lists.insert("mats", mats);
+        for (said, origin) in [
+            (&leaf.given, Origin::Said),
+            (&leaf.measured, Origin::Measured),
+        ] {
+            for (name, value) in said {
+                self.override_size(id, name, *value, origin);
+            }
+        }
+        self.thickness(id, bag, leaf);
+        id
+    }
+
+    pub(super) fn pocket(&mut self, leaf: ThingId, bag: &Bag) -> Option<ThingId> {
+        let folded_flap = bag.bottom == Bottom::Block && bag.gusset.is_some();
+        if bag.pocket.is_none() && !folded_flap {
+            return None;
+        }
+        let at = Some(bag.pocket.as_ref().map_or(bag.place, |p| p.place));
+        let id = self.thing("pocket", "pocket", Some(leaf), at);
+        match &bag.pocket {
+            Some(p) => {
+                self.length(id, "edge", p.edge, Origin::Said, at);
+            }
+            None => {
+                self.fact(id, "edge", Fact::Derived("leaf.gusset"));
+                self.assume(Assumption::Size {
+                    thing: id,
+                    field: "edge",
+                    why: "a folded flap stands as high as the gusset is deep",
+                });
+            }
+        }
+        match bag.pocket.as_ref().and_then(|p| p.depth) {
+            Some(depth) => {
+                self.length(id, "depth", depth, Origin::Said, at);
+            }
+            // A folded flap is creased at half the gusset: a hidden fold stops what slides down.
+            None if folded_flap && bag.folded.is_none() => {
+                self.fact(id, "depth", Fact::Derived("leaf.gusset / 2"));
+                self.assume(Assumption::Size {
+                    thing: id,
+                    field: "depth",
+                    why: "a folded flap is creased at half the gusset, and things stop there",
+                });
+            }
+            None => {
+                self.fact(id, "depth", Fact::Derived("pocket.edge"));
+                self.assume(Assumption::Size {
+                    thing: id,
+                    field: "depth",
+                    why: "things are taken to slide down to the tail",
+                });
+            }
+        }
+        self.scene.things[leaf.0 as usize]
+            .parts
+            .insert("pocket".into(), id);
+        Some(id)
+    }
+
+    pub(super) fn part(&mut self, leaf: ThingId, name: &str, paper: &PartPaper) -> ThingId {
+        let id = self.thing("mat", name, Some(leaf), None);
+        let wanted = *paper != PartPaper::None;
+        self.fact(id, "wanted", Fact::Flag(wanted));
+        let sheet = match paper {
+            PartPaper::Paper(p) => Some(*p),
+            PartPaper::None | PartPaper::Any => None,
+        };
+        self.paper(id, sheet, "paper_caliper");
+        self.scene.things[leaf.0 as usize]
+            .parts
+            .insert(name.to_owned(), id);
+        id
+    }
+
+    /// Sheet and caliper of what a thing is cut from.
+    pub(super) fn paper(&mut self, thing: ThingId, paper: Option<usize>, assumed: &str) {
+        let paper = paper.and_then(|p| self.album.supplies.papers.get(p));
+        self.fact(
+            thing,
+            "directed",
+            Fact::Flag(paper.is_some_and(|p| p.directed)),
+        );
+        if let Some(p) = paper {
+            self.length(thing, "sheet_width", p.width, Origin::Said, Some(p.place));
+            self.length(thing, "sheet_height", p.height, Origin::Said, Some(p.place));
+        }
+        match paper.and_then(|p| p.caliper.map(|c| (c, p))) {
+            Some((caliper, p)) => {
+                let origin = if p.from_weight {
+                    Origin::Assumed
+                } else {
+                    Origin::Said
+                };
+                let id = self.given(
+                    format!("thickness of {}", p.name),
+                    caliper,
+                    origin,
+                    Some(p.place),
+                );
+                self.fact(thing, "caliper", Fact::Length(id));
+            }
+            None => {
+                self.quantity_length(assumed);
+                if let Some(fact) = self.scene.quantities.get(assumed).cloned() {
+                    self.fact(thing, "caliper", fact);
+                }
+            }
+        }
+    }
+
+    pub(super) fn insert(&mut self, leaf: ThingId, insert: &Insert) -> ThingId {
+        let at = Some(insert.place);
+        let id = self.thing("insert", insert.name.clone(), Some(leaf), at);
+        let gusset = self.scene.thing(leaf).facts.contains_key("gusset");
+        self.fact(id, "name", Fact::Text(insert.name.clone()));
+        let place = match insert.goes {
+            Where::Mouth => "mouth",
+            Where::Pocket => "pocket",
+            Where::Band => "band",
+            Where::Back => "back",
+        };
+        self.fact(id, "place", Fact::Text(place.into()));
+        let section = match (insert.goes, insert.section) {
+            (Where::Mouth, Some(Section::Front)) if gusset => "front",
+            (Where::Mouth, _) if gusset => "back",
+            (Where::Mouth, _) => "only",
+            _ => "none",
+        };
+        self.fact(id, "section", Fact::Text(section.into()));
+        let grip = match insert.grip {
+            Grip::Plain => "plain",
+            Grip::Notch => "notch",
+            Grip::Tab => "tab",
+            Grip::String => "string",
+        };
+        self.fact(id, "grip", Fact::Text(grip.into()));
+        self.number(id, "count", insert.count);
+        let (show, origin, show_at) = match &insert.show {
+            Some(said) => (said.value, Origin::Said, Some(said.place)),
+            None => (Interval::exact(Length::ZERO), Origin::Style, None),
+        };
+        self.length(id, "show", show, origin, show_at);
+        let card = insert.card.and_then(|c| self.album.supplies.cards.get(c));
+        for (field, said, of_card) in [
+            ("width", &insert.width, card.map(|c| c.width)),
+            ("height", &insert.height, card.map(|c| c.height)),
+        ] {
+            match (said, of_card) {
+                (Some(said), _) => {
+                    self.length(id, field, said.value, Origin::Said, Some(said.place));
+                }
+                (None, Some(value)) => {
+                    self.length(id, field, value, Origin::Said, card.map(|c| c.place));
+                }
+                (None, None) => {}
+            }
+        }
+        self.paper(id, insert.paper, "card_caliper");
+        if let Some(caliper) = insert.caliper.or(card.and_then(|c| c.caliper)) {
+            let given = self.given(
+                format!("thickness of {}", insert.name),
+                caliper,
+                Origin::Said,
+                at,
+            );
+            self.fact(id, "caliper", Fact::Length(given));
+        }
+        let mut photos = Vec::new();
+        if let Some(photo) = &insert.photo {
+            photos.push(self.photo(id, insert, photo));
+        }
+        self.fact(id, "has_photo", Fact::Flag(!photos.is_empty()));
+        self.scene.things[id.0 as usize]
+            .lists
+            .insert("photos", photos);
+        id
+    }
+
+    pub(super) fn photo(
+        &mut self,
+        insert: ThingId,
+        said: &Insert,
+        photo: &crate::album::Photo,
+    ) -> ThingId {
+        let id = self.thing(
+            "photo",
+            format!("{}.photo", said.name),
+            Some(insert),
+            Some(photo.place),
+        );
+        // Small whole sides make every size a whole multiple; others are kept within a few steps.
+        const WHOLE: i64 = 64;
+        if let Some((across, up)) = photo.shape {
+            self.number(id, "shape_across", across);
+            self.number(id, "shape_up", up);
+            self.fact(id, "shape_whole", Fact::Flag(across.max(up) <= WHOLE));
+        } else {
+            self.fact(id, "shape_whole", Fact::Flag(false));
+        }
+        let mut prints = Vec::new();
+        for &p in &photo.prints {
+            let Some(print) = self.album.supplies.prints.get(p) else {
+                continue;
+            };
+            let item = self.thing("print", print.name.clone(), None, Some(print.place));
+            self.number(item, "index", p as i64);
+            for (field, value) in [("width", print.width), ("height", print.height)] {
+                let given = self.given(
+                    format!("{field} of {}", print.name),
+                    value,
+                    Origin::Said,
+                    Some(print.place),
+                );
+                self.fact(item, field, Fact::Length(given));
+            }
+            prints.push(item);
+        }
+        self.scene.things[id.0 as usize]
+            .tables
+            .insert("prints", prints);
+        id
+    }
+
+    pub(super) fn sections(
+        &mut self,
+        leaf: ThingId,
+        bag: &Bag,
+        said: &Leaf,
+        inserts: &[ThingId],
+    ) -> Vec<ThingId> {
+        let names: &[&str] = if bag.gusset.is_some() {
+            &["front", "back"]
+        } else {
+            &["only"]
+        };
+        let mut sections = Vec::new();
+        for &name in names {
+            let label = if name == "only" { "back" } else { name };
+            let id = self.thing("section", label, Some(leaf), Some(said.place));
+            self.fact(id, "name", Fact::Text(name.into()));
+            let measured = if name == "front" {
+                bag.front_depth
+            } else {
+                bag.back_depth
+            };
+            match measured {
+                Some(depth) => {
+                    self.length(id, "depth", depth, Origin::Said, Some(bag.place));
+                }
+                // A card in front of the gusset stops at its crease.
+                None if name == "front" => {
+                    self.fact(id, "depth", Fact::Derived("leaf.height - leaf.gusset / 2"));
+                    self.assume(Assumption::Size {
+                        thing: id,
+                        field: "depth",
+                        why: "a card in front of the gusset stops at its crease, half the gusset above the tail",
+                    });
+                }
+                None => {
+                    self.fact(id, "depth", Fact::Derived("leaf.height - bottom_seam"));
+                    self.assume(Assumption::Size {
+                        thing: id,
+                        field: "depth",
+                        why: "a card stands on the bag's bottom seam",
+                    });
+                }
+            }
+            let here = inserts
+                .iter()
+                .copied()
+                .filter(|i| self.scene.text(*i, "section") == name);
+            let here: Vec<ThingId> = here.collect();
+            self.scene.things[id.0 as usize]
+                .lists
+                .insert("inserts", here);
+            sections.push(id);
+        }
+        sections
+    }
+
+    pub(super) fn holes(&mut self, leaf: ThingId) -> Vec<ThingId> {
+        let template = &self.album.template;
+        let offsets = template.offsets.clone();
+        let count = match (
+            &offsets,
+            self.scene.things.iter().find(|t| t.kind == "template"),
+        ) {
+            (Some(offsets), _) => offsets.len() as i64,
+            (None, Some(t)) => match t.facts.get("count") {
+                Some(Fact::Number(n, 1)) => *n,
+                _ => 0,
+            },
+            (None, None) => 0,
+        };
+        let mut holes = Vec::new();
+        for place in 0..count {
+            let id = self.thing("hole", format!("hole {}", place + 1), Some(leaf), None);
+            self.number(id, "place", place);
+            match offsets.as_ref().and_then(|o| o.get(place as usize)) {
+                Some(offset) => {
+                    self.length(id, "offset", Interval::exact(*offset), Origin::Said, None);
+                    self.fact(id, "height", Fact::Derived("template.first + hole.offset"));
+                }
+                None if place == 0 => self.fact(id, "height", Fact::Derived("template.first")),
+                None => self.fact(
+                    id,
+                    "height",
+                    Fact::Derived("template.first + hole.place * template.pitch"),
+                ),
+            }
+            holes.push(id);
+        }
+        holes
+    }
+}

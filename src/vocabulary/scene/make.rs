@@ -1,0 +1,302 @@
+//! Puts the things of an album together: album, ruler, template, punch and rings.
+
+use super::*;
+use crate::album::Album;
+use crate::length::Length;
+use crate::vocabulary::stack;
+
+pub(super) struct Maker<'a> {
+    pub scene: Scene,
+    pub album: &'a Album,
+    pub errors: Vec<SceneError>,
+}
+
+/// Puts an album's things together.
+///
+/// # Errors
+/// Every given or measured name that is no size of its leaf, and thicknesses beyond any album.
+pub fn build(album: &Album, quantities: &[QuantityValue]) -> Result<Scene, Vec<SceneError>> {
+    let mut maker = Maker {
+        scene: Scene::default(),
+        album,
+        errors: Vec::new(),
+    };
+    maker.all(quantities);
+    if maker.errors.is_empty() {
+        Ok(maker.scene)
+    } else {
+        Err(maker.errors)
+    }
+}
+
+impl Maker<'_> {
+    pub(super) fn thing(
+        &mut self,
+        kind: &'static str,
+        label: impl Into<String>,
+        owner: Option<ThingId>,
+        place: Option<Place>,
+    ) -> ThingId {
+        let id = ThingId(self.scene.things.len() as u32);
+        self.scene.things.push(Thing {
+            kind,
+            label: label.into(),
+            owner,
+            place,
+            ..Thing::default()
+        });
+        id
+    }
+
+    pub(super) fn fact(&mut self, thing: ThingId, field: &str, fact: Fact) {
+        self.scene.things[thing.0 as usize]
+            .facts
+            .insert(field.to_owned(), fact);
+    }
+
+    pub(super) fn given(
+        &mut self,
+        label: impl Into<String>,
+        value: Interval,
+        origin: Origin,
+        place: Option<Place>,
+    ) -> GivenId {
+        let id = GivenId(self.scene.givens.len() as u32);
+        self.scene.givens.push(Given {
+            label: label.into(),
+            value,
+            origin,
+            place,
+        });
+        id
+    }
+
+    pub(super) fn length(
+        &mut self,
+        thing: ThingId,
+        field: &str,
+        value: Interval,
+        origin: Origin,
+        place: Option<Place>,
+    ) -> GivenId {
+        let label = self.scene.size_name(thing, field);
+        let id = self.given(label, value, origin, place);
+        self.fact(thing, field, Fact::Length(id));
+        id
+    }
+
+    pub(super) fn number(&mut self, thing: ThingId, field: &str, value: i64) {
+        self.fact(thing, field, Fact::Number(value, 1));
+    }
+
+    /// A length quantity; a style that says it as a number is refused.
+    pub(super) fn quantity_length(&mut self, name: &str) -> Interval {
+        let id = match self.scene.quantities.get(name) {
+            Some(Fact::Length(id)) => Some(*id),
+            _ => None,
+        };
+        if let Some(id) = id {
+            if self.scene.given(id).origin == Origin::Assumed {
+                self.assume(Assumption::Quantity(name.to_owned()));
+            }
+            return self.scene.given(id).value;
+        }
+        self.wrong_quantity(name, "length");
+        Interval::exact(Length::ZERO)
+    }
+
+    pub(super) fn assume(&mut self, assumption: Assumption) {
+        if !self.scene.assumed.contains(&assumption) {
+            self.scene.assumed.push(assumption);
+        }
+    }
+
+    pub(super) fn quantity_ratio(&mut self, name: &str) -> (i64, i64) {
+        if let Some(Fact::Number(n, d)) = self.scene.quantities.get(name) {
+            return (*n, *d);
+        }
+        self.wrong_quantity(name, "number");
+        (1, 1)
+    }
+
+    pub(super) fn quantity_count(&mut self, name: &str) -> i64 {
+        match self.quantity_ratio(name) {
+            (n, 1) if (0..=1000).contains(&n) => n,
+            _ => {
+                self.wrong_quantity(name, "whole number");
+                1
+            }
+        }
+    }
+
+    pub(super) fn wrong_quantity(&mut self, name: &str, wanted: &'static str) {
+        let place = (self.album.set.iter())
+            .find(|(n, _)| n.value == name)
+            .map_or(self.album.style.place, |(_, v)| v.place);
+        self.errors.push(SceneError::WrongQuantity {
+            name: name.to_owned(),
+            wanted,
+            place,
+        });
+    }
+
+    pub(super) fn all(&mut self, quantities: &[QuantityValue]) {
+        let album = self.thing("album", "album", None, None);
+        for q in quantities {
+            let fact = match q.value {
+                Value::Length(value) => {
+                    Fact::Length(self.given(q.name.clone(), value, q.origin, q.place))
+                }
+                Value::Ratio(n, d) => Fact::Number(n, d),
+            };
+            self.scene.quantities.insert(q.name.clone(), fact);
+        }
+        let ruler = self.thing("ruler", "ruler", None, None);
+        let step = Interval::exact(self.album.ruler.step());
+        self.length(ruler, "step", step, Origin::Said, None);
+        let template = self.template();
+        let punch = self.punch();
+        let leaves: Vec<ThingId> = (0..self.album.leaves.len()).map(|i| self.leaf(i)).collect();
+        let count = self
+            .album
+            .leaves
+            .iter()
+            .map(|l| l.count)
+            .fold(0i64, i64::saturating_add);
+        self.number(album, "leaves", count);
+        self.stacks(album, &leaves);
+        let rings = self.rings(album);
+        let album_thing = &mut self.scene.things[album.0 as usize];
+        album_thing.lists.insert("leaves", leaves);
+        album_thing.tables.insert("rings", rings);
+        for (name, id) in [
+            ("ruler", ruler),
+            ("template", template),
+            ("punch", punch),
+            ("album", album),
+        ] {
+            album_thing.parts.insert(name.to_owned(), id);
+        }
+    }
+
+    pub(super) fn template(&mut self) -> ThingId {
+        let said = self.album.template.clone();
+        let at = Some(said.place);
+        let id = self.thing("template", "template", None, at);
+        let punch = said.punch.and_then(|p| self.album.supplies.punches.get(p));
+        let count = said.holes.or(punch.and_then(|p| p.holes));
+        let count = count.unwrap_or_else(|| self.quantity_count("hole_count"));
+        let count = said.offsets.as_ref().map_or(count, |o| o.len() as i64);
+        self.number(id, "count", count);
+        match said.diameter.or(punch.and_then(|p| p.diameter)) {
+            Some(value) => {
+                self.length(id, "diameter", value, Origin::Said, at);
+            }
+            None => {
+                let fact = self.scene.quantities.get("hole_diameter").cloned();
+                self.quantity_length("hole_diameter");
+                if let Some(fact) = fact {
+                    self.fact(id, "diameter", fact);
+                }
+            }
+        }
+        let edge = said.edge.or(punch.and_then(|p| p.edge));
+        let pitch = said.pitch.or(punch.and_then(|p| p.pitch));
+        for (field, value) in [("edge", edge), ("first", said.first), ("pitch", pitch)] {
+            if let Some(value) = value {
+                self.length(id, field, value, Origin::Said, at);
+            }
+        }
+        self.fact(id, "unequal", Fact::Flag(said.offsets.is_some()));
+        let radius = "template.diameter / 2";
+        let wide_eyelet = said.eyelet.filter(|e| {
+            self.scene
+                .length(id, "diameter")
+                .is_none_or(|d| e.least() >= d.most())
+        });
+        match wide_eyelet {
+            Some(value) => {
+                self.length(id, "eyelet", value, Origin::Said, at);
+                self.fact(id, "rim", Fact::Derived("template.eyelet / 2"));
+            }
+            None => self.fact(id, "rim", Fact::Derived(radius)),
+        }
+        self.fact(id, "radius", Fact::Derived(radius));
+        match said.offsets.as_ref().and_then(|o| o.last().copied()) {
+            Some(span) => {
+                self.length(id, "span", Interval::exact(span), Origin::Said, at);
+            }
+            None if count <= 1 => {
+                self.length(
+                    id,
+                    "span",
+                    Interval::exact(Length::ZERO),
+                    Origin::Derived,
+                    at,
+                );
+            }
+            None => self.fact(
+                id,
+                "span",
+                Fact::Derived("(template.count - 1) * template.pitch"),
+            ),
+        }
+        id
+    }
+
+    pub(super) fn punch(&mut self) -> ThingId {
+        let said = self
+            .album
+            .template
+            .punch
+            .and_then(|p| self.album.supplies.punches.get(p));
+        let id = self.thing("punch", "punch", None, said.map(|p| p.place));
+        if let Some(p) = said {
+            for (field, value) in [
+                ("reach", p.reach),
+                ("takes", p.takes),
+                ("diameter", p.diameter),
+            ] {
+                if let Some(value) = value {
+                    self.length(id, field, value, Origin::Said, Some(p.place));
+                }
+            }
+        }
+        id
+    }
+
+    pub(super) fn rings(&mut self, album: ThingId) -> Vec<ThingId> {
+        let nothing = Interval::exact(Length::ZERO);
+        let stack = self
+            .scene
+            .length(album, "stack_at_holes")
+            .unwrap_or(nothing);
+        let fixed = self.album.ring.as_ref().map(|r| r.value);
+        let mut rings = Vec::new();
+        for (index, ring) in self.album.supplies.rings.iter().enumerate() {
+            if fixed.is_some_and(|f| f != index) {
+                continue;
+            }
+            let at = Some(ring.place);
+            let id = self.thing("ring", ring.name.clone(), None, at);
+            self.number(id, "index", index as i64);
+            // More paper goes round a larger ring and round a thinner stack: the worst ends are known.
+            let closed = stack::closed_paper(ring.inside.least(), stack.most());
+            let turned = stack::turned_paper(ring.inside.least(), stack.most());
+            for (field, value, origin) in [
+                ("inside", ring.inside, Origin::Said),
+                ("closed_paper", Interval::exact(closed), Origin::Derived),
+                ("turned_paper", Interval::exact(turned), Origin::Derived),
+            ] {
+                let given = self.given(format!("{field} of {}", ring.name), value, origin, at);
+                self.fact(id, field, Fact::Length(given));
+            }
+            if let Some(wire) = ring.wire {
+                let given = self.given(format!("wire of {}", ring.name), wire, Origin::Said, at);
+                self.fact(id, "wire", Fact::Length(given));
+            }
+            rings.push(id);
+        }
+        rings
+    }
+}

@@ -1,0 +1,184 @@
+//! A later room may import an earlier one, never the reverse.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Each room and all that it may name of the crate.
+const ROOMS: &[(&str, &[&str])] = &[
+    ("length", &[]),
+    ("text", &["length"]),
+    ("supplies", &["length", "text"]),
+    ("album", &["length", "text", "supplies"]),
+    ("vocabulary", &["length", "text", "supplies", "album"]),
+    ("style", &["length", "text", "album", "vocabulary"]),
+    (
+        "program",
+        &["length", "text", "album", "vocabulary", "style"],
+    ),
+    // The solver knows whole numbers only; it is checked below that it sees the data and not the
+    // room that reads rules.
+    ("solve", &["program"]),
+    (
+        "plan",
+        &[
+            "length",
+            "text",
+            "supplies",
+            "album",
+            "vocabulary",
+            "style",
+            "program",
+            "solve",
+        ],
+    ),
+    // Words never see the solver.
+    (
+        "report",
+        &[
+            "length",
+            "text",
+            "supplies",
+            "album",
+            "vocabulary",
+            "style",
+            "program",
+            "plan",
+        ],
+    ),
+];
+
+fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            sources(&path, found);
+        } else if path.extension().is_some_and(|e| e == "rs") {
+            found.push(path);
+        }
+    }
+}
+
+/// Every `crate::room` that a text names, comments left out.
+fn named(text: &str) -> Vec<String> {
+    let code = text.lines().map(|l| l.split("//").next().unwrap_or(""));
+    let code = code.collect::<Vec<_>>().join("\n");
+    let mut rooms = Vec::new();
+    for (at, _) in code.match_indices("crate::") {
+        let rest = &code[at + "crate::".len()..];
+        if let Some(list) = rest.strip_prefix('{') {
+            let list = &list[..list.find('}').unwrap_or(list.len())];
+            rooms.extend(list.split(',').map(|w| word(w.trim())));
+        } else {
+            rooms.push(word(rest));
+        }
+    }
+    rooms
+}
+
+fn word(text: &str) -> String {
+    text.chars()
+        .take_while(|c| c.is_alphanumeric() || *c == '_')
+        .collect()
+}
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
+}
+
+#[test]
+fn rooms_import_earlier_rooms_only() {
+    let mut wrong = Vec::new();
+    for (room, allowed) in ROOMS {
+        let mut files = Vec::new();
+        let folder = root().join(room);
+        assert!(folder.is_dir(), "there is no room {room}");
+        sources(&folder, &mut files);
+        for file in files {
+            for name in named(&fs::read_to_string(&file).unwrap()) {
+                if name != *room && !allowed.contains(&name.as_str()) {
+                    wrong.push(format!("{} names `{name}`", file.display()));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn every_folder_is_a_known_room() {
+    for entry in fs::read_dir(root()).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+            let known = name == "cli" || ROOMS.iter().any(|(room, _)| *room == name);
+            assert!(known, "`{name}` is not in the list of rooms");
+        }
+    }
+}
+
+#[test]
+fn the_solver_sees_numbers_only() {
+    let mut files = Vec::new();
+    sources(&root().join("solve"), &mut files);
+    for file in files {
+        let text = fs::read_to_string(&file).unwrap();
+        for part in ["expand", "model", "prefer"] {
+            let name = format!("program::{part}");
+            assert!(!text.contains(&name), "{} names `{name}`", file.display());
+        }
+    }
+}
+
+#[test]
+fn floats_stand_in_one_room() {
+    // A number of millimetres for readers of JSON, the clock of a limit, and the LP.
+    let allowed = [
+        "solve/lp.rs",
+        "length/mod.rs",
+        "length/measure.rs",
+        "report/json.rs",
+        "solve/search/mod.rs",
+        "solve/search/branch.rs",
+    ];
+    let mut files = Vec::new();
+    sources(&root(), &mut files);
+    for file in files {
+        let name = file
+            .strip_prefix(root())
+            .unwrap()
+            .to_str()
+            .unwrap()
+            .to_owned();
+        let text = fs::read_to_string(&file).unwrap();
+        let code = text.lines().map(|l| l.split("//").next().unwrap_or(""));
+        let tests = name.ends_with("_tests.rs");
+        let float = !tests && code.clone().any(|l| l.contains("f64") || l.contains("f32"));
+        assert!(
+            !float || allowed.contains(&name.as_str()) || name.starts_with("report/json"),
+            "{name} holds a float"
+        );
+    }
+}
+
+#[test]
+fn files_are_read_and_written_in_one_place() {
+    let mut files = Vec::new();
+    sources(&root(), &mut files);
+    for file in files {
+        let name = file
+            .strip_prefix(root())
+            .unwrap()
+            .to_str()
+            .unwrap()
+            .to_owned();
+        let text = fs::read_to_string(&file).unwrap();
+        let code: Vec<&str> = text
+            .lines()
+            .map(|l| l.split("//").next().unwrap_or(""))
+            .collect();
+        let opens = code
+            .iter()
+            .any(|l| l.contains("std::fs") || l.contains("File::"));
+        assert!(!opens || name.starts_with("cli"), "{name} opens files");
+    }
+}

@@ -1,0 +1,37 @@
+//! What the tests and benches over varied albums share.
+
+#![allow(dead_code)]
+
+pub mod dice;
+pub mod vary;
+
+use tuckwright::album::{self, Album};
+use tuckwright::style::{self, Style};
+use tuckwright::text::{self, Files, Look};
+
+/// The style that is shipped.
+pub fn upright() -> Style {
+    let mut files = Files::default();
+    let words = style::shipped::shipped("upright").expect("it is shipped");
+    let file = files.add("upright.toml", words);
+    match style::text::read(&files, file) {
+        Ok(style) => style,
+        Err(faults) => panic!("{}", text::render(&files, &faults, Look::Plain)),
+    }
+}
+
+/// Reads an album that names no files.
+pub fn read(words: &str) -> Album {
+    let mut files = Files::default();
+    let file = files.add("album.toml", words);
+    let mut load = |path: &str| Err(format!("{path} is not here"));
+    match album::text::read(&mut files, file, &mut load) {
+        Ok(album) => album,
+        Err(faults) => panic!("{words}\n{}", text::render(&files, &faults, Look::Plain)),
+    }
+}
+
+/// The varied album of a number.
+pub fn varied(seed: u64) -> Album {
+    read(&vary::album(seed))
+}
