@@ -9,7 +9,6 @@ mod facts;
 mod fault;
 pub mod model;
 pub mod mps;
-pub mod parts;
 pub mod prefer;
 mod rows;
 
