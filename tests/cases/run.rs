@@ -35,7 +35,11 @@ impl Case {
             StyleName::File(file) => folder.join(file),
         };
         let style = style_of(&mut files, &style)?;
-        Ok(Case { album, style, files })
+        Ok(Case {
+            album,
+            style,
+            files,
+        })
     }
 
     /// # Errors
@@ -50,9 +54,16 @@ impl Case {
         // A wish that was taken out of the style is not preferred.
         let gone = |name: &str| !style.rules.iter().any(|r| r.name == name);
         let known = |name: &str| self.style.rules.iter().any(|r| r.name == name);
-        album.prefer.retain(|p| p.value.strip_prefix("keep ").is_none_or(|n| !(known(n) && gone(n))));
+        album.prefer.retain(|p| {
+            p.value
+                .strip_prefix("keep ")
+                .is_none_or(|n| !(known(n) && gone(n)))
+        });
         work(style, &album, &Limits::default()).map_err(|errors| {
-            let faults: Faults = errors.into_iter().map(|e| Box::new(e) as Box<dyn Fault>).collect();
+            let faults: Faults = errors
+                .into_iter()
+                .map(|e| Box::new(e) as Box<dyn Fault>)
+                .collect();
             render(&self.files, &faults, Look::Plain)
         })
     }
