@@ -99,21 +99,36 @@ impl Typed {
         }
     }
 
-    fn sane(&mut self, option: &str, said: &Said<String>, length: Interval, limits: Limits) -> bool {
+    fn sane(
+        &mut self,
+        option: &str,
+        said: &Said<String>,
+        length: Interval,
+        limits: Limits,
+    ) -> bool {
         within(option, said, length, limits, &mut self.faults)
     }
 
-    fn length(&mut self, option: &str, text: &Option<String>, limits: Limits) -> Option<Said<Interval>> {
+    fn length(
+        &mut self,
+        option: &str,
+        text: &Option<String>,
+        limits: Limits,
+    ) -> Option<Said<Interval>> {
         let said = self.said(option, text.as_ref()?);
         let length = self.read(&said, parse_interval(&said.value))?;
-        self.sane(option, &said, length, limits).then(|| said.with(length))
+        self.sane(option, &said, length, limits)
+            .then(|| said.with(length))
     }
 
     fn settings(&mut self, texts: &[String]) -> Vec<(Said<String>, Said<Value>)> {
         let mut all: Vec<(Said<String>, Said<Value>)> = Vec::new();
         for text in texts {
             let said = self.said("--set", text);
-            let Some((name, value)) = text.split_once('=').filter(|(name, _)| !name.trim().is_empty()) else {
+            let Some((name, value)) = text
+                .split_once('=')
+                .filter(|(name, _)| !name.trim().is_empty())
+            else {
                 let (place, written) = (said.place, text.clone());
                 found(&mut self.faults, OptionError::Set { place, written });
                 continue;
@@ -158,11 +173,16 @@ pub(super) fn read(verb: &str, source: &Source) -> Result<Input, Stop> {
         }
         (None, None) => {
             let message = "name an album file, or type the bag: `--bag \"5 1/8 x 8 1/2 in\"`";
-            return Err(usage(verb, ErrorKind::MissingRequiredArgument, message.to_owned()));
+            return Err(usage(
+                verb,
+                ErrorKind::MissingRequiredArgument,
+                message.to_owned(),
+            ));
         }
         (Some(path), None) => {
             if let Some((option, _)) = source.of_the_bag().iter().find(|(_, said)| said.is_some()) {
-                let message = format!("`{option}` goes with `--bag`: in an album file, say it there");
+                let message =
+                    format!("`{option}` goes with `--bag`: in an album file, say it there");
                 return Err(usage(verb, ErrorKind::ArgumentConflict, message));
             }
             let folder = path.parent().unwrap_or(Path::new(""));
@@ -213,7 +233,9 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
             let inside = path.join("album.toml");
             let help = match inside.is_file() {
                 true => format!("name the file in it: `{}`", inside.display()),
-                false => "name an album file; `tuckwright new DIR` makes one to start from".to_owned(),
+                false => {
+                    "name an album file; `tuckwright new DIR` makes one to start from".to_owned()
+                }
             };
             let (place, help) = (said.place, Some(help));
             found(&mut typed.faults, OptionError::Path { place, why, help });
@@ -240,7 +262,9 @@ fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
         return Err("it is a folder".to_owned());
     }
     std::fs::read(path).map_err(|error| match error.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => "there is no such file".to_owned(),
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
+            "there is no such file".to_owned()
+        }
         io::ErrorKind::PermissionDenied => "it may not be read".to_owned(),
         _ => format!("it could not be read: {error}"),
     })
@@ -251,7 +275,11 @@ fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
     let sides = typed.read(&said, parse_sides(bag));
     let (width, gusset, height) = match sides {
         Some(Sides::Two { width, height }) => (Some(width), None, Some(height)),
-        Some(Sides::Three { width, gusset, height }) => (Some(width), Some(gusset), Some(height)),
+        Some(Sides::Three {
+            width,
+            gusset,
+            height,
+        }) => (Some(width), Some(gusset), Some(height)),
         None => (None, None, None),
     };
     for side in [width, gusset, height].into_iter().flatten() {
@@ -274,7 +302,10 @@ fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
     }
     let hole = typed.length("--hole", &source.hole, HOLES);
     let edge = typed.length("--edge", &source.edge, HOLES);
-    let photo_shape = source.photo_shape.as_ref().and_then(|text| shape(typed, text));
+    let photo_shape = source
+        .photo_shape
+        .as_ref()
+        .and_then(|text| shape(typed, text));
     let print = source.print.as_ref().and_then(|text| {
         let said = typed.said("--print", text);
         let (width, height) = typed.read(&said, parse_size(text))?;

@@ -1,10 +1,11 @@
 //! Commands: what is typed, what is read, what is written. The only room that touches files.
 //!
 //! `input` makes an album of a file or of a bag's measures, `output` writes an answer whole or not
-//! at all. May import every other room.
+//! at all, `start` makes a folder to start from. May import every other room.
 
 mod input;
 mod output;
+mod start;
 
 use crate::album::Album;
 use crate::report::{self, fit::Detail};
@@ -48,6 +49,8 @@ enum Verb {
     Rules(Rules),
     /// One step of the working out, as a free MPS file for any other program that solves such files
     Export(Export),
+    /// Make a folder to start from: an album and its supplies
+    New(New),
 }
 
 /// What an album is read from.
@@ -117,6 +120,9 @@ struct Fit {
     /// Everything: rule names and sources, borders, reveals, all cautions
     #[arg(long)]
     all: bool,
+    /// For other programs; the README tells its shape
+    #[arg(long)]
+    json: bool,
     #[command(flatten)]
     target: Target,
 }
@@ -128,6 +134,9 @@ struct Rules {
     /// Every name that a rule may say, instead of the rules
     #[arg(long)]
     names: bool,
+    /// For other programs; the README tells its shape
+    #[arg(long, conflicts_with = "names")]
+    json: bool,
     #[command(flatten)]
     target: Target,
 }
@@ -144,6 +153,15 @@ struct Export {
     stages: bool,
     #[command(flatten)]
     target: Target,
+}
+
+#[derive(Debug, Args)]
+struct New {
+    /// The folder; it is made if it is not there
+    dir: PathBuf,
+    /// In millimetres instead of inches
+    #[arg(long)]
+    metric: bool,
 }
 
 /// An album with its style and the files that both were read from.
@@ -195,6 +213,7 @@ fn obey(line: Line) -> Result<u8, Stop> {
         Verb::Fit(verb) => fit(&verb),
         Verb::Rules(verb) => rules(&verb),
         Verb::Export(verb) => export(&verb),
+        Verb::New(verb) => start::start(&verb.dir, verb.metric),
     }
 }
 
@@ -231,6 +250,10 @@ fn answer(outcome: &Outcome) -> Result<(report::Answer<'_>, u8), Stop> {
     })
 }
 
+fn written(json: serde_json::Result<String>) -> Result<String, Stop> {
+    json.map_err(|error| Stop::Told(format!("the answer could not be written as JSON: {error}")))
+}
+
 fn fit(verb: &Fit) -> Result<u8, Stop> {
     let input = input::read("fit", &verb.source)?;
     let worked = work(&input)?;
@@ -241,7 +264,10 @@ fn fit(verb: &Fit) -> Result<u8, Stop> {
         bag: verb.source.bag.is_some(),
     };
     let detail = if verb.all { Detail::All } else { Detail::First };
-    let text = report::fit::text(from, answer, detail);
+    let text = match verb.json {
+        true => written(report::json::fit(from, answer, code))?,
+        false => report::fit::text(from, answer, detail),
+    };
     Sink::new(&verb.target).write(&text)?;
     Ok(code)
 }
@@ -261,7 +287,10 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
         ruler: input.album.ruler,
         bag: verb.source.bag.is_some(),
     };
-    let text = report::rules::text(from, answer);
+    let text = match verb.json {
+        true => written(report::json::rules(from, answer, code))?,
+        false => report::rules::text(from, answer),
+    };
     sink.write(&text)?;
     Ok(code)
 }
@@ -279,22 +308,33 @@ fn export(verb: &Export) -> Result<u8, Stop> {
     let stage = verb.stage.unwrap_or(program.first_stages);
     if stage >= program.stages.len() {
         let last = program.stages.len().saturating_sub(1);
-        let message = format!("there is no step {stage}: the last one is {last}; `--stages` lists them");
-        return Err(usage("export", clap::error::ErrorKind::InvalidValue, message));
+        let message =
+            format!("there is no step {stage}: the last one is {last}; `--stages` lists them");
+        return Err(usage(
+            "export",
+            clap::error::ErrorKind::InvalidValue,
+            message,
+        ));
     }
-    if let (report::Answer::Clash(_) | report::Answer::Undecided(_), code) = answer(&worked.outcome)? {
+    if let (report::Answer::Clash(_) | report::Answer::Undecided(_), code) =
+        answer(&worked.outcome)?
+    {
         let message = "this album has no plan, so its steps cannot be written: look at `tuckwright fit` first";
         let _ = writeln!(anstream::stderr(), "{message}");
         return Ok(code);
     }
     if let Some(StageOutcome::Unsettled { .. }) = worked.solution.stages.get(stage) {
-        let message = format!("step {stage} met a limit: what is written is the question, without a proved answer");
+        let message = format!(
+            "step {stage} met a limit: what is written is the question, without a proved answer"
+        );
         let _ = writeln!(anstream::stderr(), "{message}");
     }
     let model = crate::solve::stage_program(program, &worked.solution, stage).ok_or_else(|| {
-        Stop::Undecided(format!("step {stage} holds numbers that are too large to be written"))
+        Stop::Undecided(format!(
+            "step {stage} holds numbers that are too large to be written"
+        ))
     })?;
     let mps = crate::program::mps::write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
-    sink.write(&report::export::mps(&mps, &titles[stage]))?;
+    sink.write(&mps.text)?;
     Ok(DONE)
 }

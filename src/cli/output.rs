@@ -24,13 +24,16 @@ impl<'t> Sink<'t> {
     }
 }
 
-fn to_screen(text: &str) -> Result<(), Stop> {
+/// Writes to stdout.
+pub(super) fn to_screen(text: &str) -> Result<(), Stop> {
     let mut out = anstream::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Ok(()) => Ok(()),
         // Whoever read it has read enough.
         Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
-        Err(error) => Err(Stop::Told(format!("the answer could not be written: {error}"))),
+        Err(error) => Err(Stop::Told(format!(
+            "the answer could not be written: {error}"
+        ))),
     }
 }
 

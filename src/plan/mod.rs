@@ -17,6 +17,7 @@ use crate::program::model::ChoiceKey;
 use crate::program::{InstanceId, Stage};
 use crate::solve::{Solution, StageOutcome, Verdict};
 use crate::style::Style;
+use crate::style::expr::Relation;
 use std::collections::{BTreeMap, BTreeSet};
 use verify::{Finished, VerifyError, verify};
 use view::View;
@@ -39,6 +40,8 @@ pub enum Reason {
     /// A rule stops it; its name, its sentence with numbers, its source.
     Rule {
         name: String,
+        /// Both sides of it, where it is nearest to breaking.
+        sides: Option<Sides>,
         because: String,
         source: String,
     },
@@ -52,6 +55,14 @@ pub enum Reason {
     Measured,
     /// A limit was met before the reason was found.
     Unknown,
+}
+
+/// Both sides of a rule, as text on the maker's ruler.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sides {
+    pub left: String,
+    pub relation: Relation,
+    pub right: String,
 }
 
 /// One size.

@@ -2,6 +2,7 @@
 //!
 //! May import `length`, `vocabulary`, `style`, `program` and `plan::value`.
 
+use super::Sides;
 use super::value::{Point, Value};
 use super::verify::{Finished, Line};
 use crate::length::{Length, Ruler};
@@ -14,20 +15,8 @@ use std::collections::BTreeSet;
 /// A reason with its numbers, as text on the maker's ruler.
 pub fn sentence(style: &Style, expanded: &Expanded, finished: Finished<'_>, line: &Line) -> String {
     let rule = &style.rules[line.rule];
-    let none = BTreeSet::new();
-    let point = Point {
-        model: &expanded.model,
-        values: finished.values,
-        step: expanded.ruler.step(),
-        picks: finished.picks,
-        at_most: line.worst.as_ref().map_or(&none, |w| &w.at_most),
-    };
-    let scope = &expanded.scopes[line.instance.0 as usize];
     let comparison = comparison(rule, line);
-    let show = |expr: &Expr| {
-        let value = point.value(expr, scope);
-        value.map_or_else(|| "?".to_owned(), |v| show(expanded.ruler, &v))
-    };
+    let show = |expr: &Expr| shown(expanded, finished, line, expr);
     let mut text = String::new();
     for words in &rule.because {
         match words {
@@ -38,6 +27,34 @@ pub fn sentence(style: &Style, expanded: &Expanded, finished: Finished<'_>, line
         }
     }
     text
+}
+
+/// Both sides of the comparison that is nearest to breaking.
+pub fn sides(
+    style: &Style,
+    expanded: &Expanded,
+    finished: Finished<'_>,
+    line: &Line,
+) -> Option<Sides> {
+    let comparison = comparison(&style.rules[line.rule], line)?;
+    Some(Sides {
+        left: shown(expanded, finished, line, &comparison.left),
+        relation: comparison.relation,
+        right: shown(expanded, finished, line, &comparison.right),
+    })
+}
+
+fn shown(expanded: &Expanded, finished: Finished<'_>, line: &Line, expr: &Expr) -> String {
+    let none = BTreeSet::new();
+    let point = Point {
+        model: &expanded.model,
+        values: finished.values,
+        step: expanded.ruler.step(),
+        picks: finished.picks,
+        at_most: line.worst.as_ref().map_or(&none, |w| &w.at_most),
+    };
+    let value = point.value(expr, &expanded.scopes[line.instance.0 as usize]);
+    value.map_or_else(|| "?".to_owned(), |v| show(expanded.ruler, &v))
 }
 
 fn comparison<'a>(rule: &'a Rule, line: &Line) -> Option<&'a Comparison> {

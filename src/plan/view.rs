@@ -129,6 +129,7 @@ impl View<'_> {
         let rule = &self.parts.style.rules[line.rule];
         Reason::Rule {
             name: rule.name.clone(),
+            sides: sentence::sides(self.parts.style, self.parts.expanded, self.finished, line),
             because: self.sentence(line),
             source: rule.source.clone(),
         }

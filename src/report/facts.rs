@@ -20,9 +20,16 @@ pub fn photos(plan: &Plan) -> Vec<Photos> {
             let Some(photo) = &insert.photo else { continue };
             let (width, height) = (photo.width.value, photo.height.value);
             let count = leaf.count.saturating_mul(insert.count);
-            match all.iter_mut().find(|p| (p.width, p.height) == (width, height)) {
+            match all
+                .iter_mut()
+                .find(|p| (p.width, p.height) == (width, height))
+            {
                 Some(same) => same.count = same.count.saturating_add(count),
-                None => all.push(Photos { count, width, height }),
+                None => all.push(Photos {
+                    count,
+                    width,
+                    height,
+                }),
             }
         }
     }
@@ -43,15 +50,22 @@ pub struct Closed {
 pub fn closed(plan: &Plan) -> Option<Closed> {
     let most = |side: fn(&LeafPlan) -> Interval| plan.leaves.iter().map(|l| side(l).most()).max();
     let (width, height) = (most(|l| l.width)?, most(|l| l.height)?);
-    let stack = plan.stack_in_middle.most();
+    let stack = plan.stack_in_middle.most().max(plan.stack_at_holes.most());
     let Some(ring) = &plan.ring else {
-        return Some(Closed { width, height, thickness: stack });
+        return Some(Closed {
+            width,
+            height,
+            thickness: stack,
+        });
     };
     let wire = ring.wire.map_or(Length::ZERO, Interval::most);
     let radius = Length::from_nm(plan.holes.diameter.least().nm() / 2);
     let paper = plan.holes.edge.least().checked_sub(radius)?;
     let inside = ring.inside.most();
-    let stands_out = inside.checked_add(wire)?.checked_sub(paper)?.max(Length::ZERO);
+    let stands_out = inside
+        .checked_add(wire)?
+        .checked_sub(paper)?
+        .max(Length::ZERO);
     Some(Closed {
         width: width.checked_add(stands_out)?,
         height,
@@ -69,9 +83,12 @@ pub fn leaves_on(ring: &RingPlan, plan: &Plan, leaf: &LeafPlan) -> i64 {
     let radius = plan.holes.diameter.least().nm() / 2;
     let paper = plan.holes.edge.most().nm() - radius;
     let turns = |count: &i64| {
-        let Some(stack) = one.checked_mul(*count) else { return false };
+        let Some(stack) = one.checked_mul(*count) else {
+            return false;
+        };
         let inside = ring.inside.least();
-        paper <= stack::closed_paper(inside, stack).nm() && paper <= stack::turned_paper(inside, stack).nm()
+        paper <= stack::closed_paper(inside, stack).nm()
+            && paper <= stack::turned_paper(inside, stack).nm()
     };
     // More leaves turn less easily, so the first count from above that turns is the most.
     let share = (ring.takes.nm() / one.nm()).min(10_000);

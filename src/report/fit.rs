@@ -2,7 +2,7 @@
 //! table. Or what clashes.
 
 use super::notes::Notes;
-use super::words::{about, count, listed, size, strong, wrapped};
+use super::words::{about, capital, count, listed, size, spaced, strong, wrapped};
 use super::{Answer, From, cautions, facts, holes, leaf, undecided};
 use crate::plan::clash::Clash;
 use crate::plan::{Assumed, Certainty, Plan};
@@ -17,7 +17,10 @@ pub enum Detail {
 
 /// What became of an album, as text for a screen of 80 letters.
 pub fn text(from: From<'_>, answer: Answer<'_>, detail: Detail) -> String {
-    let mut text = format!("{}\n", strong(&format!("{}, ruler {}", from.title, from.ruler)));
+    let mut text = format!(
+        "{}\n",
+        strong(&format!("{} (ruler {})", capital(from.title), from.ruler))
+    );
     match answer {
         Answer::Fits(plan) => text.push_str(&fits(from, plan, detail)),
         Answer::Clash(clash) => text.push_str(&clashes(clash)),
@@ -45,21 +48,23 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
     let mut text = strong(wrapped(verdict(plan.certainty), "", "").trim_end());
     text.push('\n');
     for name in &plan.unlimited {
-        let said = format!("Nothing limits {name}: what is told of it is no size to cut. Give it in the album.");
+        let said = format!(
+            "Nothing limits {name}: what is told of it is no size to cut. Give it in the album."
+        );
         text.push_str(&wrapped(&said, "! ", "  "));
     }
-    let mut notes = Notes::default();
+    let mut notes = Notes::new(plan.ruler, detail);
     for leaf in &plan.leaves {
         text.push('\n');
-        text.push_str(&leaf::text(plan, leaf, &mut notes, detail));
+        text.push_str(&leaf::text(from, plan, leaf, &mut notes, detail));
     }
     text.push('\n');
     text.push_str(&holes::text(plan, &mut notes));
     text.push('\n');
     text.push_str(&together(plan));
-    let held = notes.text(plan.ruler, detail == Detail::All);
+    let held = notes.text();
     if !held.is_empty() {
-        text.push_str(&format!("\n{}\n{held}", strong("What holds each width and height")));
+        text.push_str(&format!("\n{}\n{held}", strong("Held by")));
     }
     text.push_str(&wishes(plan));
     text.push_str(&assumed(from, &plan.assumed));
@@ -108,19 +113,19 @@ fn together(plan: &Plan) -> String {
         )),
         None => line(format!("{stack}. No ring is named.")),
     }
-    for leaf in &plan.leaves {
-        if let Some(takes) = leaf.punch_takes {
-            line(format!(
-                "Punch: takes {}; a leaf of {} is {}.",
-                ruler.show_interval(takes),
-                leaf.name,
-                about(ruler, leaf.thickness_at_holes)
-            ));
-        }
+    if let Some(takes) = plan.leaves.first().and_then(|leaf| leaf.punch_takes) {
+        line(format!(
+            "Punch: takes {} at a time.",
+            ruler.show_interval(takes)
+        ));
     }
     if let Some(closed) = facts::closed(plan) {
         let bare = |text: String| text.trim_start_matches("about ").to_owned();
-        let with = if plan.ring.is_some() { " with its rings" } else { "" };
+        let with = if plan.ring.is_some() {
+            " with its rings"
+        } else {
+            ""
+        };
         line(format!(
             "Closed{with}: about {} wide, {} high, {} thick.",
             bare(ruler.about(closed.width)),
@@ -132,21 +137,34 @@ fn together(plan: &Plan) -> String {
 }
 
 fn wishes(plan: &Plan) -> String {
+    // The same for several leaves is told once; a sentence names its own insert.
     let mut said: Vec<(String, Vec<String>)> = Vec::new();
     for rule in plan.rules.iter().filter(|r| r.wish && !r.kept) {
-        match said.iter_mut().find(|(because, _)| *because == rule.because) {
-            Some((_, of)) => of.push(rule.of.clone()),
-            None => said.push((rule.because.clone(), vec![rule.of.clone()])),
+        let leaf = rule.of.split(": ").next().unwrap_or("").to_owned();
+        match said
+            .iter_mut()
+            .find(|(because, _)| *because == rule.because)
+        {
+            Some((_, of)) if of.contains(&leaf) => {}
+            Some((_, of)) => of.push(leaf),
+            None => said.push((rule.because.clone(), vec![leaf])),
         }
     }
     if said.is_empty() {
         return String::new();
     }
     let mut text = format!("\n{}\n", strong("Wishes that could not be kept"));
-    for (because, of) in said {
-        let of: Vec<String> = of.into_iter().filter(|o| !o.is_empty()).collect();
-        let of = if of.is_empty() { String::new() } else { format!(" ({})", of.join("; ")) };
-        text.push_str(&wrapped(&format!("{}{of}.", super::words::capital(&because)), "  ", "    "));
+    for (because, leaves) in said {
+        let of = match plan.leaves.len() > 1 && !leaves.iter().all(String::is_empty) {
+            true => format!("{}: ", capital(&listed(&leaves))),
+            false => String::new(),
+        };
+        let because = if of.is_empty() {
+            capital(&because)
+        } else {
+            because
+        };
+        text.push_str(&wrapped(&spaced(&format!("{of}{because}.")), "  ", "    "));
     }
     text
 }
@@ -169,13 +187,37 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
         return String::new();
     }
     let mut text = format!("\n{}\n", strong("Assumed: measure these"));
+    // The same of several leaves is told once.
+    let mut lines: Vec<(Vec<String>, &str, &Assumed)> = Vec::new();
     for one in all {
-        let said = format!("{} {}: {}.", one.name, one.value, one.why);
+        let (leaf, size) = match one.name.split_once(": ") {
+            Some((leaf, size)) => (vec![leaf.to_owned()], size),
+            None => (Vec::new(), one.name.as_str()),
+        };
+        let same = lines.iter_mut().find(|(_, name, other)| {
+            *name == size && (&other.value, &other.why) == (&one.value, &one.why)
+        });
+        match same {
+            Some((leaves, _, _)) => leaves.extend(leaf),
+            None => lines.push((leaf, size, one)),
+        }
+    }
+    for (leaves, name, one) in lines {
+        let of = if leaves.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", listed(&leaves))
+        };
+        let said = format!("{name} {}{of}: {}.", one.value, one.why);
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let said = match from.bag {
-        true => "Say what you measured with `--set NAME=\"...\"`, `--pocket` or `--pocket-depth`; in an album file with `measured` in its leaf.",
-        false => "Say what you measured: a name without a point in [set] or with `--set NAME=\"...\"`, one with a point in `measured` of its leaf.",
+        true => {
+            "Say what you measured with `--set NAME=\"...\"`, `--pocket` or `--pocket-depth`; in an album file with `measured` in its leaf."
+        }
+        false => {
+            "Say what you measured: a name without a point in [set] or with `--set NAME=\"...\"`, one with a point in `measured` of its leaf."
+        }
     };
     text.push_str(&wrapped(said, "  ", "  "));
     text
@@ -184,18 +226,34 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
 fn clashes(clash: &Clash) -> String {
     let mut text = format!("{}\n\n", strong("It does not fit. These rules clash:"));
     for (n, member) in clash.members.iter().enumerate() {
-        let of = if member.of.is_empty() { String::new() } else { format!(" ({})", member.of) };
-        let head = format!("{}{of}", super::words::capital(&member.name));
+        let of = if member.of.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", member.of)
+        };
+        let head = format!("{}{of}", capital(&member.name));
         text.push_str(&wrapped(&head, &format!("  {:>2}  ", n + 1), "      "));
         if let Some(because) = &member.because {
-            text.push_str(&wrapped(&format!("{because}."), "      ", "      "));
+            text.push_str(&wrapped(
+                &format!("{}.", capital(&spaced(because))),
+                "      ",
+                "      ",
+            ));
         }
-        text.push_str(&wrapped(&format!("[{}]", member.source), "      ", "      "));
+        text.push_str(&wrapped(
+            &format!("[{}]", member.source),
+            "      ",
+            "      ",
+        ));
     }
     let minimal = match (clash.proved_minimal, clash.members.len()) {
         (true, 1) => "No sizes keep it.",
-        (true, _) => "Without any one of them the others can all hold; this is proved. The numbers of each are those where all the others hold.",
-        (false, _) => "No sizes keep all of them; perhaps not all of them are needed to show it: it may not be minimal.",
+        (true, _) => {
+            "Without any one of them the others can all hold; this is proved. The numbers of each are those where all the others hold."
+        }
+        (false, _) => {
+            "No sizes keep all of them; perhaps not all of them are needed to show it: it may not be minimal."
+        }
     };
     text.push('\n');
     text.push_str(&wrapped(minimal, "", ""));

@@ -1,7 +1,7 @@
 //! Where the holes are, and at which side of each kind of leaf.
 
 use super::notes::Notes;
-use super::words::{count, listed, strong, wrapped};
+use super::words::{capital, count, listed, strong, wrapped};
 use crate::plan::{LeafPlan, Plan};
 
 /// The side edge that a kind of leaf is punched at, with its pocket side up.
@@ -16,8 +16,15 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
     let ruler = plan.ruler;
     let holes = &plan.holes;
     let mut text = format!("{}\n", strong("Holes, the same in every leaf and bag"));
-    let heights: Vec<String> = holes.heights.iter().map(|h| ruler.show_interval(*h)).collect();
-    let pattern = holes.pattern.as_ref().map_or(String::new(), |p| format!(" ({p})"));
+    let heights: Vec<String> = holes
+        .heights
+        .iter()
+        .map(|h| ruler.show_interval(*h))
+        .collect();
+    let pattern = holes
+        .pattern
+        .as_ref()
+        .map_or(String::new(), |p| format!(" ({p})"));
     let spacing = match (&holes.pitch, heights.len()) {
         (Some(pitch), 2..) => format!("; hole spacing {}", ruler.show_interval(*pitch)),
         _ => String::new(),
@@ -30,13 +37,21 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
         listed(&heights),
     );
     text.push_str(&wrapped(&said, "  ", "  "));
-    for leaf in &plan.leaves {
-        let side = punched_at(leaf);
-        let said = match leaf.turned {
-            false => format!("{}: pocket side up, punch along the {side} edge.", leaf.name),
-            true => format!(
-                "{} (turned): pocket side up, punch along the {side} edge, the template face down, head up.",
-                leaf.name
+    for turned in [true, false] {
+        let leaves = plan.leaves.iter().filter(|leaf| leaf.turned == turned);
+        let names: Vec<String> = leaves.clone().map(|leaf| leaf.name.clone()).collect();
+        let Some(side) = leaves.clone().map(punched_at).next() else {
+            continue;
+        };
+        let template = match turned {
+            true => ": lay the template face down, head up",
+            false => "",
+        };
+        let said = match plan.leaves.len() {
+            1 => format!("Pocket side up, punch along the {side} edge{template}."),
+            _ => format!(
+                "{}: pocket side up, punch along the {side} edge{template}.",
+                capital(&listed(&names))
             ),
         };
         text.push_str(&wrapped(&said, "  ", "    "));
@@ -46,7 +61,7 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
         .iter()
         .map(|size| {
             let what = match size.name.as_str() {
-                "template.edge" => "from the spine edge",
+                "template.edge" => "distance from the spine edge",
                 "template.first" => "lowest hole",
                 "template.pitch" => "spacing",
                 name => name,
@@ -55,7 +70,11 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
         })
         .collect();
     if !held.is_empty() {
-        text.push_str(&wrapped(&format!("Held by: {}.", held.join("; ")), "  ", "  "));
+        text.push_str(&wrapped(
+            &format!("Held by: {}.", held.join("; ")),
+            "  ",
+            "  ",
+        ));
     }
     text
 }

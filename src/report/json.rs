@@ -1,1 +1,572 @@
-//! The same answers for other programs.
+//! The same answers for other programs. The README tells this shape field by field; what is added
+//! to it keeps the version, what is renamed or removed raises it.
+
+use super::{Answer, From, cautions, facts, fit, holes, leaf, rules as book, undecided};
+use crate::album::Grip;
+use crate::length::{Interval, Length, Ruler};
+use crate::plan::clash::Clash;
+use crate::plan::leaf::{PartPlan, PrintPlan};
+use crate::plan::{Certainty, InsertPlan, LeafPlan, PhotoPlan, Plan, Reason, SizePlan};
+use serde::Serialize;
+
+/// Version of the shape.
+pub const VERSION: u32 = 1;
+
+/// A length: exact as text, and in millimetres as near as a float gets.
+#[derive(Debug, Serialize)]
+struct Measure {
+    text: String,
+    mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mm_most: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct Held {
+    rule: String,
+    because: String,
+    source: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Size {
+    name: String,
+    leaf: String,
+    #[serde(flatten)]
+    value: Measure,
+    held_by: Vec<Held>,
+}
+
+#[derive(Debug, Serialize)]
+struct Head<'a> {
+    tuckwright: u32,
+    kind: &'static str,
+    title: &'a str,
+    ruler: Measure,
+    unit: &'static str,
+    verdict: &'static str,
+    exit: u8,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    undecided: Option<&'static str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    clash: Option<Vec<Member>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    clash_proved_minimal: Option<bool>,
+}
+
+#[derive(Debug, Serialize)]
+struct Member {
+    rule: String,
+    of: String,
+    because: Option<String>,
+    source: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Fit<'a> {
+    #[serde(flatten)]
+    head: Head<'a>,
+    #[serde(flatten)]
+    plan: Option<Sizes>,
+    cautions: Vec<&'static str>,
+}
+
+#[derive(Debug, Serialize)]
+struct Sizes {
+    style: String,
+    proofs: usize,
+    sizes: Vec<Size>,
+    unlimited: Vec<String>,
+    holes: Holes,
+    leaves: Vec<Leaf>,
+    photos: Vec<Photos>,
+    ring: Option<Ring>,
+    stack: Thickness,
+    closed: Option<Closed>,
+    wishes_not_kept: Vec<Wish>,
+    assumed: Vec<Assumed>,
+}
+
+#[derive(Debug, Serialize)]
+struct Holes {
+    count: usize,
+    diameter: Measure,
+    edge: Measure,
+    heights: Vec<Measure>,
+    spacing: Option<Measure>,
+    pattern: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Leaf {
+    name: String,
+    count: i64,
+    turned: bool,
+    /// With the pocket side up.
+    punched_at: &'static str,
+    bag: String,
+    width: Measure,
+    height: Measure,
+    pocket: Option<Pocket>,
+    slots: Vec<Slot>,
+    parts: Vec<Part>,
+    inserts: Vec<Insert>,
+    thickness: Thickness,
+    layers_at_holes: Vec<i64>,
+    punch_takes: Option<Measure>,
+    ring_takes: Option<i64>,
+}
+
+#[derive(Debug, Serialize)]
+struct Pocket {
+    edge: Measure,
+    depth: Option<Measure>,
+}
+
+#[derive(Debug, Serialize)]
+struct Slot {
+    name: String,
+    depth: Measure,
+}
+
+#[derive(Debug, Serialize)]
+struct Part {
+    name: String,
+    paper: Option<String>,
+    width: Measure,
+    height: Measure,
+    runs_under: Option<Measure>,
+}
+
+#[derive(Debug, Serialize)]
+struct Insert {
+    name: String,
+    place: &'static str,
+    count: i64,
+    paper: Option<String>,
+    width: Measure,
+    height: Measure,
+    shows: Option<Measure>,
+    grip: &'static str,
+    thickness: Measure,
+    photo: Option<Photo>,
+}
+
+#[derive(Debug, Serialize)]
+struct Photo {
+    width: Measure,
+    height: Measure,
+    print: Option<Print>,
+    border_side: Measure,
+    border_above: Measure,
+    caption_strip: Measure,
+}
+
+#[derive(Debug, Serialize)]
+struct Print {
+    name: String,
+    turned: bool,
+    width: Measure,
+    height: Measure,
+    off_left: Measure,
+    off_right: Measure,
+    off_end: Measure,
+    says: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Photos {
+    count: i64,
+    width: Measure,
+    height: Measure,
+}
+
+#[derive(Debug, Serialize)]
+struct Ring {
+    name: String,
+    inside: Measure,
+    wire: Option<Measure>,
+    takes: Measure,
+}
+
+#[derive(Debug, Serialize)]
+struct Thickness {
+    at_holes: Measure,
+    in_middle: Measure,
+}
+
+#[derive(Debug, Serialize)]
+struct Closed {
+    width: Measure,
+    height: Measure,
+    thickness: Measure,
+}
+
+#[derive(Debug, Serialize)]
+struct Wish {
+    rule: String,
+    of: String,
+    because: String,
+    source: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Assumed {
+    name: String,
+    value: String,
+    why: String,
+    how: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Rules<'a> {
+    #[serde(flatten)]
+    head: Head<'a>,
+    rules: Vec<RuleLine>,
+}
+
+#[derive(Debug, Serialize)]
+struct RuleLine {
+    rule: String,
+    of: String,
+    wish: bool,
+    kept: bool,
+    steps_left: Option<i64>,
+    because: String,
+    source: String,
+    give: Option<i64>,
+}
+
+/// What became of an album; `exit` is the exit code that goes with it.
+///
+/// # Errors
+///
+/// None that is known: every value here can be written.
+pub fn fit(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<String> {
+    let plan = match answer {
+        Answer::Fits(plan) => Some(sizes(from, plan)),
+        Answer::Clash(_) | Answer::Undecided(_) => None,
+    };
+    pretty(&Fit {
+        head: head("fit", from, answer, exit),
+        plan,
+        cautions: cautions::ALL.iter().map(|c| c.full).collect(),
+    })
+}
+
+/// The rule book of an album, in the order of the text.
+///
+/// # Errors
+///
+/// None that is known: every value here can be written.
+pub fn rules(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<String> {
+    let rules = match answer {
+        Answer::Fits(plan) => book::ordered(plan),
+        Answer::Clash(_) | Answer::Undecided(_) => Vec::new(),
+    };
+    let line = |rule: &crate::plan::RuleLine| RuleLine {
+        rule: rule.name.clone(),
+        of: rule.of.clone(),
+        wish: rule.wish,
+        kept: rule.kept,
+        steps_left: rule.steps_left,
+        because: rule.because.clone(),
+        source: rule.source.clone(),
+        give: rule.give,
+    };
+    pretty(&Rules {
+        head: head("rules", from, answer, exit),
+        rules: rules.into_iter().map(line).collect(),
+    })
+}
+
+fn pretty(value: &impl Serialize) -> serde_json::Result<String> {
+    let mut text = serde_json::to_string_pretty(value)?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn head<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) -> Head<'a> {
+    let verdict = match answer {
+        Answer::Fits(plan) if plan.certainty == Certainty::Best => "fits, proved best",
+        Answer::Fits(_) => "fits, best found",
+        Answer::Clash(_) => "does not fit",
+        Answer::Undecided(_) => "undecided",
+    };
+    let clash = match answer {
+        Answer::Clash(clash) => Some(clash),
+        _ => None,
+    };
+    Head {
+        tuckwright: VERSION,
+        kind,
+        title: from.title,
+        ruler: length(from.ruler, from.ruler.step()),
+        unit: from.ruler.unit().name(),
+        verdict,
+        exit,
+        undecided: match answer {
+            Answer::Undecided(why) => Some(undecided(why)),
+            _ => None,
+        },
+        clash: clash.map(members),
+        clash_proved_minimal: clash.map(|c| c.proved_minimal),
+    }
+}
+
+fn members(clash: &Clash) -> Vec<Member> {
+    let member = |m: &crate::plan::clash::Member| Member {
+        rule: m.name.clone(),
+        of: m.of.clone(),
+        because: m.because.clone(),
+        source: m.source.clone(),
+    };
+    clash.members.iter().map(member).collect()
+}
+
+fn length(ruler: Ruler, length: Length) -> Measure {
+    measure(ruler, Interval::exact(length))
+}
+
+fn measure(ruler: Ruler, value: Interval) -> Measure {
+    Measure {
+        text: ruler.show_interval(value),
+        mm: value.least().mm(),
+        mm_most: (!value.is_exact()).then(|| value.most().mm()),
+    }
+}
+
+fn size(ruler: Ruler, size: &SizePlan) -> Size {
+    Size {
+        name: size.name.clone(),
+        leaf: size.leaf.clone(),
+        value: measure(ruler, size.value),
+        held_by: size
+            .held_by
+            .iter()
+            .map(|reason| held(ruler, reason))
+            .collect(),
+    }
+}
+
+fn held(ruler: Ruler, reason: &Reason) -> Held {
+    let told = |rule: &str, because: String| Held {
+        rule: rule.to_owned(),
+        because,
+        source: String::new(),
+    };
+    match reason {
+        Reason::Rule {
+            name,
+            because,
+            source,
+            ..
+        } => Held {
+            rule: name.clone(),
+            because: because.clone(),
+            source: source.clone(),
+        },
+        Reason::Preference(title) => told(
+            &format!("preference: {title}"),
+            "it was settled before".to_owned(),
+        ),
+        Reason::Limit(limit) => told("limit", format!("its own limit is {}", ruler.show(*limit))),
+        Reason::Given => told("given", "the album or its supplies say it".to_owned()),
+        Reason::Measured => told("measured", "it was measured on what is made".to_owned()),
+        Reason::Unknown => told(
+            "unknown",
+            "a limit was met before the reason was found".to_owned(),
+        ),
+    }
+}
+
+fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
+    let ruler = plan.ruler;
+    let exact = |value: Length| length(ruler, value);
+    let stack = Thickness {
+        at_holes: measure(ruler, plan.stack_at_holes),
+        in_middle: measure(ruler, plan.stack_in_middle),
+    };
+    Sizes {
+        style: plan.style.clone(),
+        proofs: plan.proofs,
+        sizes: all_sizes(plan)
+            .into_iter()
+            .map(|s| size(ruler, s))
+            .collect(),
+        unlimited: plan.unlimited.clone(),
+        holes: Holes {
+            count: plan.holes.heights.len(),
+            diameter: measure(ruler, plan.holes.diameter),
+            edge: measure(ruler, plan.holes.edge),
+            heights: plan
+                .holes
+                .heights
+                .iter()
+                .map(|h| measure(ruler, *h))
+                .collect(),
+            spacing: plan.holes.pitch.map(|p| measure(ruler, p)),
+            pattern: plan.holes.pattern.clone(),
+        },
+        leaves: plan.leaves.iter().map(|l| one_leaf(plan, l)).collect(),
+        photos: facts::photos(plan)
+            .into_iter()
+            .map(|p| Photos {
+                count: p.count,
+                width: measure(ruler, p.width),
+                height: measure(ruler, p.height),
+            })
+            .collect(),
+        ring: plan.ring.as_ref().map(|ring| Ring {
+            name: ring.name.clone(),
+            inside: measure(ruler, ring.inside),
+            wire: ring.wire.map(|w| measure(ruler, w)),
+            takes: exact(ring.takes),
+        }),
+        stack,
+        closed: facts::closed(plan).map(|c| Closed {
+            width: exact(c.width),
+            height: exact(c.height),
+            thickness: exact(c.thickness),
+        }),
+        wishes_not_kept: plan
+            .rules
+            .iter()
+            .filter(|r| r.wish && !r.kept)
+            .map(|r| Wish {
+                rule: r.name.clone(),
+                of: r.of.clone(),
+                because: r.because.clone(),
+                source: r.source.clone(),
+            })
+            .collect(),
+        assumed: plan
+            .assumed
+            .iter()
+            .map(|a| Assumed {
+                name: a.name.clone(),
+                value: a.value.clone(),
+                why: a.why.clone(),
+                how: fit::how(&a.name, from.bag),
+            })
+            .collect(),
+    }
+}
+
+/// Every size: the template's, then leaf by leaf.
+fn all_sizes(plan: &Plan) -> Vec<&SizePlan> {
+    let mut all: Vec<&SizePlan> = plan.template.iter().collect();
+    for leaf in &plan.leaves {
+        all.extend(leaf.parts.iter().flat_map(|p| [&p.width, &p.height]));
+        for insert in &leaf.inserts {
+            all.extend([&insert.width, &insert.height]);
+            all.extend(insert.photo.iter().flat_map(|p| [&p.width, &p.height]));
+        }
+    }
+    all
+}
+
+fn one_leaf(plan: &Plan, leaf: &LeafPlan) -> Leaf {
+    let ruler = plan.ruler;
+    let of = |value: Interval| measure(ruler, value);
+    Leaf {
+        name: leaf.name.clone(),
+        count: leaf.count,
+        turned: leaf.turned,
+        punched_at: holes::punched_at(leaf),
+        bag: leaf.bag.clone(),
+        width: of(leaf.width),
+        height: of(leaf.height),
+        pocket: leaf.pocket_edge.map(|edge| Pocket {
+            edge: of(edge),
+            depth: leaf.pocket_depth.map(of),
+        }),
+        slots: leaf
+            .sections
+            .iter()
+            .map(|(name, depth)| Slot {
+                name: name.clone(),
+                depth: of(*depth),
+            })
+            .collect(),
+        parts: leaf.parts.iter().map(|p| part(ruler, p)).collect(),
+        inserts: leaf.inserts.iter().map(|i| insert(ruler, i)).collect(),
+        thickness: Thickness {
+            at_holes: of(leaf.thickness_at_holes),
+            in_middle: of(leaf.thickness),
+        },
+        layers_at_holes: leaf.layers_at_holes.clone(),
+        punch_takes: leaf.punch_takes.map(of),
+        ring_takes: plan
+            .ring
+            .as_ref()
+            .map(|ring| facts::leaves_on(ring, plan, leaf)),
+    }
+}
+
+fn part(ruler: Ruler, part: &PartPlan) -> Part {
+    Part {
+        name: part.label.clone(),
+        paper: part.paper.clone(),
+        width: measure(ruler, part.width.value),
+        height: measure(ruler, part.height.value),
+        runs_under: part.runs_under.map(|r| measure(ruler, r)),
+    }
+}
+
+fn insert(ruler: Ruler, insert: &InsertPlan) -> Insert {
+    let shows = insert.shows.map(|(least, most)| {
+        let (least, most) = (Length::from_nm(least), Length::from_nm(most));
+        let text = match least == most {
+            true => ruler.show(least),
+            false => format!("{} to {}", ruler.show(least), ruler.show(most)),
+        };
+        Measure {
+            text,
+            mm: least.mm(),
+            mm_most: (least != most).then(|| most.mm()),
+        }
+    });
+    Insert {
+        name: insert.name.clone(),
+        place: leaf::place(insert),
+        count: insert.count,
+        paper: insert.paper.clone(),
+        width: measure(ruler, insert.width.value),
+        height: measure(ruler, insert.height.value),
+        shows,
+        grip: match insert.grip {
+            Grip::Plain => "plain",
+            Grip::Notch => "notch",
+            Grip::Tab => "tab",
+            Grip::String => "string",
+        },
+        thickness: measure(ruler, insert.thickness),
+        photo: insert.photo.as_ref().map(|p| photo(ruler, p)),
+    }
+}
+
+fn photo(ruler: Ruler, photo: &PhotoPlan) -> Photo {
+    let of = |value: Interval| measure(ruler, value);
+    Photo {
+        width: of(photo.width.value),
+        height: of(photo.height.value),
+        print: photo.print.as_ref().map(|p| print(ruler, p)),
+        border_side: of(photo.border_side),
+        border_above: of(photo.border_above),
+        caption_strip: of(photo.caption_strip),
+    }
+}
+
+fn print(ruler: Ruler, print: &PrintPlan) -> Print {
+    Print {
+        name: print.name.clone(),
+        turned: print.turned,
+        width: measure(ruler, print.width),
+        height: measure(ruler, print.height),
+        off_left: length(ruler, print.off_left),
+        off_right: length(ruler, print.off_right),
+        off_end: length(ruler, print.off_end),
+        says: leaf::trims(ruler, print),
+    }
+}

@@ -1,24 +1,39 @@
 //! One kind of leaf: its pieces, what is tucked in, how thick it is.
 
-use super::facts;
 use super::fit::Detail;
 use super::notes::Notes;
-use super::words::{about, capital, count, grip, plain, shows, sides, size, strong, table, wrapped};
+use super::words::{
+    WIDTH, about, capital, count, grip, listed, plain, shows, sides, size, strong, table, wrapped,
+};
+use super::{From, facts};
 use crate::album::Where;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::leaf::PrintPlan;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 
-pub(super) fn text(plan: &Plan, leaf: &LeafPlan, notes: &mut Notes, detail: Detail) -> String {
+pub(super) fn text(
+    from: From<'_>,
+    plan: &Plan,
+    leaf: &LeafPlan,
+    notes: &mut Notes,
+    detail: Detail,
+) -> String {
     let ruler = plan.ruler;
-    let turned = if leaf.turned { ", turned: its plain back is outside" } else { "" };
-    let head = format!(
-        "{}: {} of {}, {}{turned}",
-        capital(&leaf.name),
-        count(leaf.count, "leaf", "leaves"),
-        leaf.bag,
-        size(ruler, leaf.width, leaf.height),
-    );
+    let turned = if leaf.turned {
+        "; turned, its plain back outside"
+    } else {
+        ""
+    };
+    let bag = size(ruler, leaf.width, leaf.height);
+    let head = match from.bag {
+        true => format!("One leaf, a bag of {bag}"),
+        false => format!(
+            "{}: {} of {}, {bag}{turned}",
+            capital(&leaf.name),
+            count(leaf.count, "leaf", "leaves"),
+            leaf.bag,
+        ),
+    };
     let mut text = format!("{}\n", strong(wrapped(&head, "", "  ").trim_end()));
     text.push_str(&pieces(ruler, leaf, notes));
     for part in &leaf.parts {
@@ -57,30 +72,62 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> String {
         ]);
     };
     for part in &leaf.parts {
-        row(plain(&part.label), &part.width, &part.height, 1, &part.paper);
+        row(
+            plain(&part.label),
+            &part.width,
+            &part.height,
+            1,
+            &part.paper,
+        );
     }
     for insert in &leaf.inserts {
-        row(plain(&insert.name), &insert.width, &insert.height, insert.count, &insert.paper);
+        row(
+            plain(&insert.name),
+            &insert.width,
+            &insert.height,
+            insert.count,
+            &insert.paper,
+        );
         if let Some(photo) = &insert.photo {
-            let print = photo.print.as_ref().map(|p| format!("from {}", p.name));
-            row("  its photo".to_owned(), &photo.width, &photo.height, insert.count, &print);
+            row(
+                "  its photo".to_owned(),
+                &photo.width,
+                &photo.height,
+                insert.count,
+                &None,
+            );
         }
     }
-    let head = ["Piece", "Wide x high, as cut", "A leaf", "In all", "Width", "Height", "Paper"];
+    let head = [
+        "Piece",
+        "Width x height",
+        "A leaf",
+        "In all",
+        "Width by",
+        "Height by",
+        "Paper",
+    ];
     let text = table(&head, &rows, &[2, 3], "  ");
-    if text.lines().all(|line| line.chars().count() <= super::words::WIDTH) {
+    if text.lines().all(|line| line.chars().count() <= WIDTH) {
         return text;
     }
-    // Long names of papers: a list of their own.
-    let papers: Vec<String> = rows
-        .iter()
-        .filter(|row| !row[6].is_empty())
-        .map(|row| format!("{}: {}", row[0].trim(), row[6]))
-        .collect();
+    // Too wide for a screen: the papers on lines of their own.
+    let mut papers: Vec<(String, Vec<String>)> = Vec::new();
+    for row in rows.iter().filter(|row| !row[6].is_empty()) {
+        match papers.iter_mut().find(|(paper, _)| *paper == row[6]) {
+            Some((_, pieces)) => pieces.push(row[0].clone()),
+            None => papers.push((row[6].clone(), vec![row[0].clone()])),
+        }
+    }
     let narrow: Vec<Vec<String>> = rows.iter().map(|row| row[..6].to_vec()).collect();
     let mut text = table(&head[..6], &narrow, &[2, 3], "  ");
+    let papers: Vec<String> = papers
+        .iter()
+        .map(|(paper, pieces)| format!("{} of {paper}", listed(pieces)))
+        .collect();
     if !papers.is_empty() {
-        text.push_str(&wrapped(&format!("Paper: {}.", papers.join("; ")), "  ", "  "));
+        let said = capital(&papers.join("; "));
+        text.push_str(&wrapped(&format!("{said}."), "  ", "    "));
     }
     text
 }
@@ -88,7 +135,10 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> String {
 /// Half of what a mat leaves of a bag.
 fn half_left(bag: Interval, mat: Interval) -> Option<Interval> {
     let half = |a: Length, b: Length| Some(Length::from_nm(a.checked_sub(b)?.nm() / 2));
-    Interval::between(half(bag.least(), mat.most())?, half(bag.most(), mat.least())?)
+    Interval::between(
+        half(bag.least(), mat.most())?,
+        half(bag.most(), mat.least())?,
+    )
 }
 
 /// How much of the bag is seen beside each mat.
@@ -100,8 +150,12 @@ fn reveals(ruler: Ruler, leaf: &LeafPlan) -> String {
             one.push(format!("{} at each side", ruler.show_interval(side)));
         }
         let above = match (part.label.as_str(), leaf.pocket_edge) {
-            ("pocket_mat", Some(edge)) => half_left(edge, part.height.value).map(|r| (r, "above and below")),
-            ("back_mat", _) => half_left(leaf.height, part.height.value).map(|r| (r, "at head and tail")),
+            ("pocket_mat", Some(edge)) => {
+                half_left(edge, part.height.value).map(|r| (r, "above and below"))
+            }
+            ("back_mat", _) => {
+                half_left(leaf.height, part.height.value).map(|r| (r, "at head and tail"))
+            }
             _ => None,
         };
         if let Some((reveal, at)) = above {
@@ -113,7 +167,11 @@ fn reveals(ruler: Ruler, leaf: &LeafPlan) -> String {
     }
     match said.is_empty() {
         true => String::new(),
-        false => wrapped(&format!("Bag seen beside: {}.", said.join("; ")), "  ", "    "),
+        false => wrapped(
+            &format!("Bag seen beside: {}.", said.join("; ")),
+            "  ",
+            "    ",
+        ),
     }
 }
 
@@ -157,7 +215,9 @@ fn tucked(ruler: Ruler, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) ->
             true => format!("border {border}"),
             false => format!("border {border} at each side and {above} above"),
         };
-        said.push_str(&format!(" Photo mat seen: {border}, caption strip {strip}."));
+        said.push_str(&format!(
+            " Photo mat seen: {border}, caption strip {strip}."
+        ));
     }
     if detail == Detail::All {
         said.push_str(&format!(" Thickness {}.", about(ruler, insert.thickness)));
@@ -173,31 +233,48 @@ pub(super) fn trims(ruler: Ruler, print: &PrintPlan) -> String {
         (true, true) => {}
         (false, false) if left == right => off.push(format!("{} off each side", ruler.show(left))),
         (true, false) => off.push(format!("{} off one side", ruler.show(right))),
-        _ => off.push(format!("{} off one side and {} off the other", ruler.show(left), ruler.show(right))),
+        _ => off.push(format!(
+            "{} off one side and {} off the other",
+            ruler.show(left),
+            ruler.show(right)
+        )),
     }
     if end != Length::ZERO {
         off.push(format!("{} off one end", ruler.show(end)));
     }
-    let turned = if print.turned { ", turned on its side" } else { "" };
+    let turned = if print.turned {
+        ", turned on its side"
+    } else {
+        ""
+    };
     let lies = size(ruler, print.width, print.height);
     match off.is_empty() {
         true => format!("{} ({lies}{turned}) goes in as it is.", print.name),
-        false => format!("{} ({lies}{turned}) must be cut down: {}.", print.name, off.join(", ")),
+        false => format!(
+            "{} ({lies}{turned}) must be cut down: {}.",
+            print.name,
+            off.join(", ")
+        ),
     }
 }
 
 fn thickness(plan: &Plan, leaf: &LeafPlan) -> String {
     let ruler = plan.ruler;
-    let layers: Vec<String> = leaf.layers_at_holes.iter().map(ToString::to_string).collect();
+    let layers: Vec<String> = leaf
+        .layers_at_holes
+        .iter()
+        .map(ToString::to_string)
+        .collect();
     let mut said = format!(
-        "Thickness: {} at the holes, {} in the middle with what is tucked in; {} layers of bag at the holes, lowest first",
+        "Thickness: {} at the holes ({} layers of bag, lowest hole first), {} in the middle",
         about(ruler, leaf.thickness_at_holes),
-        about(ruler, leaf.thickness),
         layers.join(", "),
+        about(ruler, leaf.thickness),
     );
     if let Some(ring) = &plan.ring {
         let on = facts::leaves_on(ring, plan, leaf);
-        said.push_str(&format!("; the ring takes {} like this", count(on, "leaf", "leaves")));
+        let leaves = count(on, "such leaf", "such leaves");
+        said.push_str(&format!("; the ring takes {leaves}"));
     }
     said.push('.');
     wrapped(&said, "  ", "    ")

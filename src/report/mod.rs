@@ -44,8 +44,12 @@ pub fn undecided(why: Why) -> &'static str {
         Why::Nodes | Why::Depth => {
             "the sizes can be put together in too many ways: the limit was met before any fitted or was shown not to"
         }
-        Why::Clock => "the time was up before any sizes fitted or were shown not to; another run may get further",
-        Why::TooLarge => "some numbers are too large to be added exactly: look for a slip in a measure or a count",
+        Why::Clock => {
+            "the time was up before any sizes fitted or were shown not to; another run may get further"
+        }
+        Why::TooLarge => {
+            "some numbers are too large to be added exactly: look for a slip in a measure or a count"
+        }
         Why::Malformed | Why::Refused => {
             "tuckwright made a mistake and refused its own answer; please report it, with the album and its supplies, to whoever gave you this program"
         }

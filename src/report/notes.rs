@@ -1,19 +1,35 @@
 //! What holds each size: every reason once, numbered, so that a table needs only the number.
 
-use super::words::{capital, wrapped};
+use super::fit::Detail;
+use super::words::{capital, spaced, wrapped};
 use crate::length::Ruler;
 use crate::plan::{Reason, SizePlan};
+use crate::style::expr::Relation;
 
-/// Reasons in the order in which the tables name them.
-#[derive(Debug, Default)]
+/// Reasons in the order in which the tables name them, as they are told.
+#[derive(Debug)]
 pub(super) struct Notes {
-    reasons: Vec<Reason>,
+    ruler: Ruler,
+    detail: Detail,
+    said: Vec<String>,
 }
 
 impl Notes {
+    pub fn new(ruler: Ruler, detail: Detail) -> Notes {
+        Notes {
+            ruler,
+            detail,
+            said: Vec::new(),
+        }
+    }
+
     /// The cell of a size: numbers of notes, or the one word that needs no note.
     pub fn cell(&mut self, size: &SizePlan) -> String {
-        let marks: Vec<String> = size.held_by.iter().map(|reason| self.mark(reason)).collect();
+        let marks: Vec<String> = size
+            .held_by
+            .iter()
+            .map(|reason| self.mark(reason))
+            .collect();
         match marks.is_empty() {
             true => "-".to_owned(),
             false => marks.join(" "),
@@ -21,35 +37,49 @@ impl Notes {
     }
 
     fn mark(&mut self, reason: &Reason) -> String {
-        match reason {
+        let said = match reason {
             Reason::Given => return "given".to_owned(),
             Reason::Measured => return "measured".to_owned(),
             Reason::Unknown => return "open".to_owned(),
-            _ => {}
-        }
-        let known = self.reasons.iter().position(|r| r == reason);
+            Reason::Preference(title) => format!("Settled before it: {title}."),
+            Reason::Limit(length) => format!("Its own limit: {}.", self.ruler.show(*length)),
+            Reason::Rule {
+                name,
+                sides,
+                because,
+                source,
+            } => match (self.detail, sides) {
+                (Detail::First, Some(sides)) => {
+                    let relation = match sides.relation {
+                        Relation::AtMost => "at most ",
+                        Relation::AtLeast => "at least ",
+                        Relation::Equal => "just ",
+                    };
+                    format!(
+                        "{}: {}, {relation}{}.",
+                        capital(name),
+                        sides.left,
+                        sides.right
+                    )
+                }
+                (Detail::First, None) => format!("{}: {}.", capital(name), spaced(because)),
+                (Detail::All, _) => format!("{}: {}. [{source}]", capital(name), spaced(because)),
+            },
+        };
+        // What reads the same is told once, whichever thing it is of: the table says the thing.
+        let known = self.said.iter().position(|before| *before == said);
         let place = known.unwrap_or_else(|| {
-            self.reasons.push(reason.clone());
-            self.reasons.len() - 1
+            self.said.push(said);
+            self.said.len() - 1
         });
         (place + 1).to_string()
     }
 
-    /// All notes, each with its number; with `sources` also where a rule comes from.
-    pub fn text(&self, ruler: Ruler, sources: bool) -> String {
-        let mut text = String::new();
-        for (n, reason) in self.reasons.iter().enumerate() {
-            let said = match reason {
-                Reason::Rule { name, because, source } => {
-                    let source = if sources { format!(" [{source}]") } else { String::new() };
-                    format!("{}: {because}.{source}", capital(name))
-                }
-                Reason::Preference(title) => format!("Settled before it: {title}."),
-                Reason::Limit(length) => format!("Its own limit: {}.", ruler.show(*length)),
-                Reason::Given | Reason::Measured | Reason::Unknown => continue,
-            };
-            text.push_str(&wrapped(&said, &format!("  {:>2}  ", n + 1), "      "));
-        }
-        text
+    /// All notes, each with its number.
+    pub fn text(&self) -> String {
+        let numbered = self.said.iter().enumerate();
+        numbered
+            .map(|(n, said)| wrapped(said, &format!("  {:>2}  ", n + 1), "      "))
+            .collect()
     }
 }

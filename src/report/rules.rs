@@ -1,6 +1,6 @@
 //! The rule book of an album with its numbers, and the names that rules may say.
 
-use super::words::{capital, strong, wrapped};
+use super::words::{capital, spaced, strong, wrapped};
 use super::{Answer, From, undecided};
 use crate::plan::{Plan, RuleLine};
 use crate::style::Style;
@@ -11,9 +11,7 @@ pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
     match answer {
         Answer::Fits(plan) => book(from, plan),
         Answer::Clash(_) => super::fit::text(from, answer, super::fit::Detail::First),
-        Answer::Undecided(why) => {
-            wrapped(&format!("Undecided: {}.", undecided(why)), "", "")
-        }
+        Answer::Undecided(why) => wrapped(&format!("Undecided: {}.", undecided(why)), "", ""),
     }
 }
 
@@ -25,7 +23,10 @@ pub(super) fn ordered(plan: &Plan) -> Vec<&RuleLine> {
 }
 
 fn book(from: From<'_>, plan: &Plan) -> String {
-    let head = format!("{}: the rules with their numbers, ruler {}", from.title, from.ruler);
+    let head = format!(
+        "{}: the rules with their numbers (ruler {})",
+        from.title, from.ruler
+    );
     let mut text = format!("{}\n", strong(&head));
     let mut before = None;
     for rule in ordered(plan) {
@@ -34,14 +35,26 @@ fn book(from: From<'_>, plan: &Plan) -> String {
             text.push_str(&format!("\n{}\n", strong(&group)));
             before = Some(group);
         }
-        let of = if rule.of.is_empty() { String::new() } else { format!(" ({})", rule.of) };
+        let of = if rule.of.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", rule.of)
+        };
         let wish = match (rule.wish, rule.kept) {
             (true, true) => " [wish]",
             (true, false) => " [wish, NOT KEPT]",
             _ => "",
         };
-        text.push_str(&wrapped(&format!("{}{of}{wish}", capital(&rule.name)), "  ", "    "));
-        text.push_str(&wrapped(&format!("{}. [{}]", rule.because, rule.source), "    ", "    "));
+        text.push_str(&wrapped(
+            &format!("{}{of}{wish}", capital(&rule.name)),
+            "  ",
+            "    ",
+        ));
+        text.push_str(&wrapped(
+            &format!("{}. [{}]", capital(&spaced(&rule.because)), rule.source),
+            "    ",
+            "    ",
+        ));
     }
     text
 }
@@ -67,21 +80,39 @@ pub fn names(style: &Style) -> String {
         if name.optional {
             notes.push("may be missing");
         }
-        let said = format!("{}.{}: {} ({})", name.kind, name.field, name.meaning, notes.join(", "));
+        let said = format!(
+            "{}.{}: {} ({})",
+            name.kind,
+            name.field,
+            name.meaning,
+            notes.join(", ")
+        );
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     text.push_str(&format!("\n{}\n", strong("Lists for `for` and `sum`")));
     for (of, list, kind) in vocabulary::LISTS {
-        let whose = if of.is_empty() { (*list).to_owned() } else { format!("{of}.{list}") };
+        let whose = if of.is_empty() {
+            (*list).to_owned()
+        } else {
+            format!("{of}.{list}")
+        };
         text.push_str(&format!("  {whose}: each is a {kind}\n"));
     }
-    let head = format!("Quantities of style `{}`, to be changed with `--set` or in [set]", style.name);
+    let head = format!(
+        "Quantities of style `{}`, to be changed with `--set` or in [set]",
+        style.name
+    );
     text.push_str(&format!("\n{}\n", strong(&head)));
     for quantity in &style.quantities {
         let value = shown(quantity.value);
-        let metric = quantity.metric.map_or(String::new(), |m| format!(" (metric: {})", shown(m)));
+        let metric = quantity
+            .metric
+            .map_or(String::new(), |m| format!(" (metric: {})", shown(m)));
         let measure = if quantity.measure { "; measure it" } else { "" };
-        let said = format!("{} = {value}{metric}: {}{measure}", quantity.name, quantity.why);
+        let said = format!(
+            "{} = {value}{metric}: {}{measure}",
+            quantity.name, quantity.why
+        );
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     text

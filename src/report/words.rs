@@ -18,6 +18,11 @@ pub(super) fn plain(name: &str) -> String {
     name.replace(['_', '.'], " ")
 }
 
+/// A sentence with the maker's names in it as they are read.
+pub(super) fn spaced(sentence: &str) -> String {
+    sentence.replace('_', " ")
+}
+
 /// `1 leaf`, `4 leaves`.
 pub(super) fn count(n: i64, one: &str, more: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { more })
@@ -71,7 +76,8 @@ fn bound(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
-        let unit = ["in", "mm", "cm", "%"].contains(&word.trim_end_matches([',', ';', '.', ')', ':']));
+        let unit =
+            ["in", "mm", "cm", "%"].contains(&word.trim_end_matches([',', ';', '.', ')', ':']));
         match words.last_mut() {
             Some(before)
                 if before.rsplit(' ').next().is_some_and(number)
@@ -151,7 +157,9 @@ pub(super) fn grip(grip: Grip) -> Option<&'static str> {
 
 /// Rows set out in columns; `right` marks columns of numbers. Cells are plain text.
 pub(super) fn table(head: &[&str], rows: &[Vec<String>], right: &[usize], indent: &str) -> String {
-    let all = || std::iter::once(head.iter().map(|h| (*h).to_owned()).collect()).chain(rows.iter().cloned());
+    let all = || {
+        std::iter::once(head.iter().map(|h| (*h).to_owned()).collect()).chain(rows.iter().cloned())
+    };
     let mut widths = vec![0; head.len()];
     for row in all() {
         let row: Vec<String> = row;
@@ -197,12 +205,18 @@ mod tests {
         assert_eq!(told(2, 2), "shows 1/4 in above the mouth");
         assert_eq!(told(-2, -1), "stays 1/8 to 1/4 in below the mouth");
         assert_eq!(told(0, 0), "ends level with the mouth");
-        assert_eq!(told(-1, 1), "ends between 1/8 in below and 1/8 in above the mouth");
+        assert_eq!(
+            told(-1, 1),
+            "ends between 1/8 in below and 1/8 in above the mouth"
+        );
     }
 
     #[test]
     fn lists_read_like_sentences() {
         let words = |n: usize| ["a", "b", "c"].map(str::to_owned)[..n].to_vec();
-        assert_eq!([listed(&words(1)), listed(&words(2)), listed(&words(3))], ["a", "a and b", "a, b and c"]);
+        assert_eq!(
+            [listed(&words(1)), listed(&words(2)), listed(&words(3))],
+            ["a", "a and b", "a, b and c"]
+        );
     }
 }
