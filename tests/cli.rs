@@ -139,7 +139,7 @@ fn everything_about_a_bag_can_be_typed() {
     let [width, height] =
         ["width", "height"].map(|side| photo[side]["mm"].as_f64().expect("a number"));
     assert!(
-        width * 3.0 == height * 2.0 || width * 2.0 == height * 3.0,
+        (height / width - 1.5).abs() < 1e-9 || (width / height - 1.5).abs() < 1e-9,
         "{photo:#}"
     );
     assert!(
