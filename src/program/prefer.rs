@@ -82,7 +82,7 @@ fn first_groups(maker: &Maker<'_>) -> BTreeSet<GroupId> {
         .collect()
 }
 
-/// A wish of the template: it names unknowns, and only those that come first.
+/// A wish of the template or the ring: it names unknowns or choices, and only those that come first.
 fn speaks_only_of(
     program: &Program,
     wish: InstanceId,
@@ -93,7 +93,8 @@ fn speaks_only_of(
     let rows = &program.rows[instance.rows.clone()];
     let mut terms = rows.iter().flat_map(|r| &r.terms);
     let mut guards = rows.iter().flat_map(|r| &r.guards);
-    rows.iter().any(|r| !r.terms.is_empty())
+    rows.iter()
+        .any(|r| !r.terms.is_empty() || !r.guards.is_empty())
         && terms.all(|(id, _)| unknowns.contains(id))
         && guards.all(|g| groups.contains(&g.group) || instance.group == Some(g.group))
 }
