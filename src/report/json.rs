@@ -87,7 +87,7 @@ fn head<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) ->
         verdict,
         exit,
         undecided: match answer {
-            Answer::Undecided(why) => Some(why.words()),
+            Answer::Undecided(why) => Some(super::stopped(why)),
             _ => None,
         },
         clash: clash.map(members),
