@@ -9,6 +9,7 @@
 
 pub mod album;
 pub mod cli;
+pub mod explain;
 pub mod length;
 pub mod plan;
 pub mod program;
@@ -21,7 +22,7 @@ pub mod vocabulary;
 
 use program::ExpandError;
 use program::expand::Expanded;
-use solve::{Limits, Solution, Verdict, Why};
+use solve::{Limits, Solution, Verdict};
 
 /// What became of an album.
 #[derive(Clone, Debug)]
@@ -31,7 +32,7 @@ pub enum Outcome {
     /// Its rules cannot all hold.
     Clash(plan::clash::Clash),
     /// A limit was met before a plan or a proof was found.
-    Undecided(Why),
+    Undecided(plan::Stopped),
     /// The plan broke a rule when it was verified: a defect of this program.
     Defect(plan::verify::VerifyError),
 }
@@ -71,7 +72,7 @@ pub fn work(
         Verdict::Conflict(conflict) => {
             Outcome::Clash(plan::clash::clash(style, &expanded, conflict, limits))
         }
-        Verdict::Undecided { why } => Outcome::Undecided(*why),
+        Verdict::Undecided { why } => Outcome::Undecided((*why).into()),
     };
     Ok(Worked {
         expanded,

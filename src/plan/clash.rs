@@ -6,11 +6,13 @@
 use super::of;
 use super::sentence::sentence;
 use super::verify::{Finished, inspect};
-use crate::program::expand::Expanded;
+use crate::length::{Interval, Length};
+use crate::program::expand::{Expanded, RowSource};
 use crate::program::{Instance, InstanceId, Program};
 use crate::solve::{self, Conflict, Limits, Verdict};
 use crate::style::Style;
 use crate::text::Place;
+use num_traits::{Signed, ToPrimitive};
 use std::collections::BTreeSet;
 
 /// One rule of a conflict.
@@ -24,48 +26,108 @@ pub struct Member {
     pub source: String,
     /// Where it stands in the style.
     pub place: Place,
+    /// How much is missing where the others hold; absent for rules of bare numbers.
+    pub short: Option<Length>,
+    /// Given values that enter it: as the maker says them, and where.
+    pub givens: Vec<(String, Interval, Option<Place>)>,
 }
 
 /// Rules that cannot all hold.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Clash {
     pub members: Vec<Member>,
+    /// Sizes in it that may not be smaller, whatever the rules say.
+    pub least: Vec<(String, Length)>,
     /// Without any one of them the others can hold.
     pub proved_minimal: bool,
 }
 
 /// Tells a conflict.
 pub fn clash(style: &Style, expanded: &Expanded, conflict: &Conflict, limits: &Limits) -> Clash {
-    let members = conflict.instances.iter().filter_map(|id| {
+    tell(
+        style,
+        expanded,
+        &conflict.instances,
+        conflict.proved_minimal,
+        limits,
+    )
+}
+
+/// Tells a conflict by its members.
+pub fn tell(
+    style: &Style,
+    expanded: &Expanded,
+    instances: &[InstanceId],
+    proved_minimal: bool,
+    limits: &Limits,
+) -> Clash {
+    let members = instances.iter().filter_map(|id| {
         let rule = style
             .rules
             .get(expanded.program.instances[id.0 as usize].rule)?;
+        let (because, short) = told(style, expanded, instances, *id, limits).unzip();
         Some(Member {
             name: rule.name.clone(),
             of: of(expanded, *id),
-            because: told(style, expanded, conflict, *id, limits),
+            because,
             source: rule.source.clone(),
             place: rule.place,
+            short: short.flatten(),
+            givens: givens(expanded, *id),
         })
     });
     Clash {
         members: members.collect(),
-        proved_minimal: conflict.proved_minimal,
+        least: least(expanded, instances),
+        proved_minimal,
     }
 }
 
-/// The sentence of one member where all the others hold.
+/// The given values in a rule, in the order of the album.
+fn givens(expanded: &Expanded, id: InstanceId) -> Vec<(String, Interval, Option<Place>)> {
+    let mut ids = BTreeSet::new();
+    for row in expanded.program.instances[id.0 as usize].rows.clone() {
+        if let RowSource::Form { form, .. } = &expanded.row_sources[row] {
+            ids.extend(form.givens.keys().copied());
+        }
+    }
+    let scene = &expanded.model.scene;
+    let tell = |id| {
+        let given = scene.given(id);
+        (given.label.clone(), given.value, given.place)
+    };
+    ids.into_iter().map(tell).collect()
+}
+
+/// Least sizes that a conflict leans on: unknowns that its rows hold from above.
+fn least(expanded: &Expanded, instances: &[InstanceId]) -> Vec<(String, Length)> {
+    let mut found = BTreeSet::new();
+    for id in instances {
+        for row in expanded.program.instances[id.0 as usize].rows.clone() {
+            let terms = &expanded.program.rows[row].terms;
+            found.extend(terms.iter().filter(|(_, n)| *n > 0).map(|(id, _)| *id));
+        }
+    }
+    let unknowns = found
+        .into_iter()
+        .map(|id| &expanded.program.unknowns[id.0 as usize]);
+    unknowns
+        .filter(|u| u.least > 0)
+        .filter_map(|u| Some((u.name.clone(), expanded.ruler.length_of(u.least)?)))
+        .collect()
+}
+
+/// The sentence of one member where all the others hold, and by how much it is broken there.
 fn told(
     style: &Style,
     expanded: &Expanded,
-    conflict: &Conflict,
+    instances: &[InstanceId],
     member: InstanceId,
     limits: &Limits,
-) -> Option<String> {
-    let others = conflict.instances.iter().filter(|i| **i != member).copied();
+) -> Option<(String, Option<Length>)> {
+    let others = instances.iter().filter(|i| **i != member).copied();
     let program = only(&expanded.program, &others.collect::<Vec<_>>(), member);
     let solution = solve::solve(&program, limits);
-    // Where every size is given, there are no values, and it fits all the same.
     if !matches!(
         solution.verdict,
         Verdict::FitsBest | Verdict::FitsFound { .. }
@@ -82,7 +144,13 @@ fn told(
         dropped: &all,
     };
     let line = inspect(style, expanded, finished, member).ok()?;
-    Some(sentence(style, expanded, finished, &line))
+    let missing = line
+        .worst
+        .as_ref()
+        .filter(|w| w.length && w.slack.is_negative());
+    let missing = missing.and_then(|w| (-w.slack).ceil().to_integer().to_i64());
+    let text = sentence(style, expanded, finished, &line);
+    Some((text, missing.map(Length::from_nm)))
 }
 
 /// The program with the rows of these instances alone, each unknown drawn towards what would keep

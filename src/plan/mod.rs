@@ -15,7 +15,7 @@ use crate::length::{Interval, Length, Ruler};
 use crate::program::expand::Expanded;
 use crate::program::model::ChoiceKey;
 use crate::program::{InstanceId, Stage};
-use crate::solve::{Solution, StageOutcome, Verdict};
+use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
 use crate::style::expr::Relation;
 use std::collections::{BTreeMap, BTreeSet};
@@ -32,6 +32,30 @@ pub enum Certainty {
     /// It fits; a limit was met before everything was proved best. `same_again`: the same input
     /// stops at the same place.
     Found { same_again: bool },
+}
+
+/// Why there is no answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stopped {
+    /// The sizes can be put together in too many ways; the same input stops at the same place.
+    Ways,
+    /// The time was up.
+    Clock,
+    /// Numbers too large to be added exactly.
+    TooLarge,
+    /// The program refused its own answer: a defect.
+    Refused,
+}
+
+impl From<Why> for Stopped {
+    fn from(why: Why) -> Stopped {
+        match why {
+            Why::Nodes | Why::Depth => Stopped::Ways,
+            Why::Clock => Stopped::Clock,
+            Why::TooLarge => Stopped::TooLarge,
+            Why::Malformed | Why::Refused => Stopped::Refused,
+        }
+    }
 }
 
 /// Why a size is what it is.

@@ -25,7 +25,11 @@ pub fn text(from: From<'_>, answer: Answer<'_>, detail: Detail) -> String {
         Answer::Fits(plan) => text.push_str(&fits(from, plan, detail)),
         Answer::Clash(clash) => text.push_str(&clashes(clash)),
         Answer::Undecided(why) => {
-            text.push_str(&wrapped(&format!("Undecided: {}.", why.words()), "", ""));
+            text.push_str(&wrapped(
+                &format!("Undecided: {}.", super::stopped(why)),
+                "",
+                "",
+            ));
         }
     }
     text

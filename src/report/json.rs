@@ -1,6 +1,8 @@
 //! The same answers for other programs. The README tells this shape field by field; what is added
 //! to it keeps the version, what is renamed or removed raises it.
 
+mod shape;
+
 use super::{Answer, From, cautions, facts, fit, holes, leaf, rules as book};
 use crate::album::Grip;
 use crate::length::{Interval, Length, Ruler};
@@ -8,234 +10,13 @@ use crate::plan::clash::Clash;
 use crate::plan::leaf::{PartPlan, PrintPlan};
 use crate::plan::{Certainty, InsertPlan, LeafPlan, PhotoPlan, Plan, Reason, SizePlan};
 use serde::Serialize;
+use shape::{
+    Assumed, Closed, Fit, Head, Held, Holes, Insert, Leaf, Measure, Member, Part, Photo, Photos,
+    Pocket, Print, Ring, RuleLine, Rules, Size, Sizes, Slot, Thickness, Wish,
+};
 
 /// Version of the shape.
 pub const VERSION: u32 = 1;
-
-/// A length: exact as text, and in millimetres as near as a float gets.
-#[derive(Debug, Serialize)]
-struct Measure {
-    text: String,
-    mm: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    mm_most: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
-struct Held {
-    rule: String,
-    because: String,
-    source: String,
-}
-
-#[derive(Debug, Serialize)]
-struct Size {
-    name: String,
-    leaf: String,
-    #[serde(flatten)]
-    value: Measure,
-    held_by: Vec<Held>,
-}
-
-#[derive(Debug, Serialize)]
-struct Head<'a> {
-    tuckwright: u32,
-    kind: &'static str,
-    title: &'a str,
-    ruler: Measure,
-    unit: &'static str,
-    verdict: &'static str,
-    exit: u8,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    undecided: Option<&'static str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    clash: Option<Vec<Member>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    clash_proved_minimal: Option<bool>,
-}
-
-#[derive(Debug, Serialize)]
-struct Member {
-    rule: String,
-    of: String,
-    because: Option<String>,
-    source: String,
-}
-
-#[derive(Debug, Serialize)]
-struct Fit<'a> {
-    #[serde(flatten)]
-    head: Head<'a>,
-    #[serde(flatten)]
-    plan: Option<Sizes>,
-    cautions: Vec<&'static str>,
-}
-
-#[derive(Debug, Serialize)]
-struct Sizes {
-    style: String,
-    proofs: usize,
-    sizes: Vec<Size>,
-    unlimited: Vec<String>,
-    holes: Holes,
-    leaves: Vec<Leaf>,
-    photos: Vec<Photos>,
-    ring: Option<Ring>,
-    stack: Thickness,
-    closed: Option<Closed>,
-    wishes_not_kept: Vec<Wish>,
-    assumed: Vec<Assumed>,
-}
-
-#[derive(Debug, Serialize)]
-struct Holes {
-    count: usize,
-    diameter: Measure,
-    edge: Measure,
-    heights: Vec<Measure>,
-    spacing: Option<Measure>,
-    pattern: Option<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct Leaf {
-    name: String,
-    count: i64,
-    turned: bool,
-    /// With the pocket side up.
-    punched_at: &'static str,
-    bag: String,
-    width: Measure,
-    height: Measure,
-    pocket: Option<Pocket>,
-    slots: Vec<Slot>,
-    parts: Vec<Part>,
-    inserts: Vec<Insert>,
-    thickness: Thickness,
-    layers_at_holes: Vec<i64>,
-    punch_takes: Option<Measure>,
-    ring_takes: Option<i64>,
-}
-
-#[derive(Debug, Serialize)]
-struct Pocket {
-    edge: Measure,
-    depth: Option<Measure>,
-}
-
-#[derive(Debug, Serialize)]
-struct Slot {
-    name: String,
-    depth: Measure,
-}
-
-#[derive(Debug, Serialize)]
-struct Part {
-    name: String,
-    paper: Option<String>,
-    width: Measure,
-    height: Measure,
-    runs_under: Option<Measure>,
-}
-
-#[derive(Debug, Serialize)]
-struct Insert {
-    name: String,
-    place: &'static str,
-    count: i64,
-    paper: Option<String>,
-    width: Measure,
-    height: Measure,
-    shows: Option<Measure>,
-    grip: &'static str,
-    thickness: Measure,
-    photo: Option<Photo>,
-}
-
-#[derive(Debug, Serialize)]
-struct Photo {
-    width: Measure,
-    height: Measure,
-    print: Option<Print>,
-    border_side: Measure,
-    border_above: Measure,
-    caption_strip: Measure,
-}
-
-#[derive(Debug, Serialize)]
-struct Print {
-    name: String,
-    turned: bool,
-    width: Measure,
-    height: Measure,
-    off_left: Measure,
-    off_right: Measure,
-    off_end: Measure,
-    says: String,
-}
-
-#[derive(Debug, Serialize)]
-struct Photos {
-    count: i64,
-    width: Measure,
-    height: Measure,
-}
-
-#[derive(Debug, Serialize)]
-struct Ring {
-    name: String,
-    inside: Measure,
-    wire: Option<Measure>,
-    takes: Measure,
-}
-
-#[derive(Debug, Serialize)]
-struct Thickness {
-    at_holes: Measure,
-    in_middle: Measure,
-}
-
-#[derive(Debug, Serialize)]
-struct Closed {
-    width: Measure,
-    height: Measure,
-    thickness: Measure,
-}
-
-#[derive(Debug, Serialize)]
-struct Wish {
-    rule: String,
-    of: String,
-    because: String,
-    source: String,
-}
-
-#[derive(Debug, Serialize)]
-struct Assumed {
-    name: String,
-    value: String,
-    why: String,
-    how: String,
-}
-
-#[derive(Debug, Serialize)]
-struct Rules<'a> {
-    #[serde(flatten)]
-    head: Head<'a>,
-    rules: Vec<RuleLine>,
-}
-
-#[derive(Debug, Serialize)]
-struct RuleLine {
-    rule: String,
-    of: String,
-    wish: bool,
-    kept: bool,
-    steps_left: Option<i64>,
-    because: String,
-    source: String,
-    give: Option<i64>,
-}
 
 /// What became of an album; `exit` is the exit code that goes with it.
 ///
@@ -306,7 +87,7 @@ fn head<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) ->
         verdict,
         exit,
         undecided: match answer {
-            Answer::Undecided(why) => Some(why.words()),
+            Answer::Undecided(why) => Some(super::stopped(why)),
             _ => None,
         },
         clash: clash.map(members),

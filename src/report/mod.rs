@@ -18,6 +18,7 @@ mod words;
 
 use crate::length::Ruler;
 use crate::plan::Plan;
+use crate::plan::Stopped;
 use crate::plan::clash::Clash;
 
 /// What became of an album, as far as a report tells it.
@@ -37,34 +38,20 @@ pub struct From<'a> {
     pub bag: bool,
 }
 
-/// Why there is no answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Stopped {
-    /// The sizes can be put together in too many ways.
-    Ways,
-    Clock,
-    /// Numbers too large to be added exactly.
-    TooLarge,
-    /// The program refused its own answer.
-    Refused,
-}
-
-impl Stopped {
-    /// In a maker's words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Stopped::Ways => {
-                "the sizes can be put together in too many ways; the limit was met before any fitted or were shown not to"
-            }
-            Stopped::Clock => {
-                "the time was up before any sizes fitted or were shown not to; another run may get further"
-            }
-            Stopped::TooLarge => {
-                "some numbers are too large to be added exactly; look for a slip in a measure or a count"
-            }
-            Stopped::Refused => {
-                "tuckwright made a mistake and refused its own answer; please report it, with the album and its supplies, to whoever gave you this program"
-            }
+/// Why there is no answer, in a maker's words.
+pub fn stopped(why: Stopped) -> &'static str {
+    match why {
+        Stopped::Ways => {
+            "the sizes can be put together in too many ways; the limit was met before any fitted or were shown not to"
+        }
+        Stopped::Clock => {
+            "the time was up before any sizes fitted or were shown not to; another run may get further"
+        }
+        Stopped::TooLarge => {
+            "some numbers are too large to be added exactly; look for a slip in a measure or a count"
+        }
+        Stopped::Refused => {
+            "tuckwright made a mistake and refused its own answer; please report it, with the album and its supplies, to whoever gave you this program"
         }
     }
 }

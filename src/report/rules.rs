@@ -11,7 +11,7 @@ pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
     match answer {
         Answer::Fits(plan) => book(from, plan),
         Answer::Clash(_) => super::fit::text(from, answer, super::fit::Detail::First),
-        Answer::Undecided(why) => wrapped(&format!("Undecided: {}.", why.words()), "", ""),
+        Answer::Undecided(why) => wrapped(&format!("Undecided: {}.", super::stopped(why)), "", ""),
     }
 }
 

@@ -1,0 +1,161 @@
+//! Why something does not fit, what is cheapest to change, and what holds a size back.
+//!
+//! `soften` turns every change that may be made into an unknown amount; `fixes` finds the cheapest
+//! ones and proves each by solving the changed album again; `hand` tries a thing in the hand;
+//! `grow` asks what would make a size larger; `need` turns the question round. Everything here is
+//! facts: the words are made in `report`. May import every room up to `plan`.
+
+pub mod soften;
+
+use crate::length::{Interval, Length};
+use crate::plan::clash::Clash;
+use crate::plan::{Reason, Stopped};
+
+/// Why an album does not fit, and what would make it fit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Explanation {
+    /// All minimal sets of rules that clash, smallest first, where they are few.
+    pub clashes: Vec<Clash>,
+    /// These are all of them.
+    pub all_clashes: bool,
+    /// There are at least so many more.
+    pub more_clashes: usize,
+    /// One list for each independent part of the trouble: a fix takes one from each list.
+    pub fixes: Vec<FixList>,
+    /// Things of the supplies that would do instead of one that was chosen.
+    pub swaps: Vec<Swap>,
+    /// Whatever is changed, it does not fit: only swaps can help.
+    pub hopeless: bool,
+}
+
+/// Fixes of one part of the trouble.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FixList {
+    /// Each set of changes of which none can be left out, with its cheapest amounts, cheapest first.
+    pub fixes: Vec<Fix>,
+    /// The cheapest fix of all, where it is none of these: with smaller amounts of more changes.
+    pub cheapest: Option<Fix>,
+    /// These are all of them.
+    pub all: bool,
+}
+
+/// Changes that make an album fit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fix {
+    pub changes: Vec<FixChange>,
+    pub price: i64,
+    /// No smaller amounts of these changes would do.
+    pub proved: bool,
+    /// The album was solved again with these changes, and fits; its sizes that are not given.
+    pub sizes: Option<Vec<(String, Interval)>>,
+}
+
+/// One change of a fix. Amounts are whole ruler steps.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum FixChange {
+    /// Less is accepted than a rule asks for.
+    Accept {
+        rule: String,
+        of: String,
+        by: Length,
+    },
+    /// A quantity of the style is made smaller.
+    Smaller {
+        quantity: String,
+        why: String,
+        from: Length,
+        by: Length,
+    },
+    /// A given size is cut down.
+    CutDown {
+        name: String,
+        leaf: String,
+        from: Interval,
+        by: Length,
+    },
+    /// An insert is left out.
+    LeaveOut { name: String, leaf: String },
+}
+
+/// Something else from the supplies, tried by solving again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Swap {
+    /// `bag`, `ring` or `print`.
+    pub kind: &'static str,
+    /// The leaf whose bag it is; empty for a ring.
+    pub leaf: String,
+    pub from: String,
+    pub to: String,
+    pub sizes: Vec<(String, Interval)>,
+}
+
+/// A thing in the hand, tried in a place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Hand {
+    pub width: Interval,
+    pub height: Interval,
+    /// The leaf that was tried.
+    pub leaf: String,
+    /// `mouth`, `front slot`, `back slot`, `pocket`, `band` or `back`.
+    pub place: String,
+    pub as_it_is: bool,
+    pub turned: bool,
+    /// What must come off, least first; empty where nothing helps.
+    pub trims: Vec<Trim>,
+    /// Why it does not go in as it is; absent where it does.
+    pub why: Option<Explanation>,
+    /// A limit was met before the answer was known.
+    pub stopped: Option<Stopped>,
+}
+
+/// What comes off a thing so that it goes in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trim {
+    pub turned: bool,
+    pub off_width: Length,
+    pub off_height: Length,
+    pub width: Interval,
+    pub height: Interval,
+}
+
+/// What would make a size larger (or, where small is wanted, smaller).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Growth {
+    pub name: String,
+    pub leaf: String,
+    pub value: Interval,
+    pub larger: bool,
+    pub held_by: Vec<Reason>,
+    /// The smallest change of each given measure that buys anything, each by solving again.
+    pub offers: Vec<Offer>,
+}
+
+/// A change of one given measure, and what it buys.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Offer {
+    /// The measure, as the maker says it: `leaf.width`, `ease`.
+    pub measure: String,
+    /// The leaf whose measure it is; empty for quantities and the template.
+    pub leaf: String,
+    pub from: Interval,
+    /// More of it is needed; otherwise less.
+    pub more: bool,
+    /// The smallest change that buys anything.
+    pub by: Length,
+    /// What it buys.
+    pub buys: Length,
+    /// The change up to which more still buys more, what it buys in all, and what then holds the
+    /// size back; absent where that lies beyond what was tried.
+    pub until: Option<(Length, Length, Vec<Reason>)>,
+}
+
+/// The smallest leaves that take given things uncut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Need {
+    /// Width and height of which neither can shrink, least area first.
+    pub leaves: Vec<(Length, Length)>,
+    /// Every such pair is there.
+    pub all: bool,
+    /// Each bag of the supplies, and whether it would do, by its own solve.
+    pub bags: Vec<(String, bool)>,
+}
