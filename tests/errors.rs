@@ -1,4 +1,5 @@
 //! What a maker is told when a file is wrong: one folder a case, its files and the whole message.
+//! The library and the program say the same.
 //!
 //! A folder holds `album.toml`, the files that it names, and `message.txt`. `UPDATE=1` writes the
 //! messages anew. Cases that no folder can hold (very long, very deep) are made here; what they say
@@ -6,6 +7,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 use libtest_mimic::{Arguments, Failed, Trial};
 use tuckwright::album;
@@ -18,7 +20,8 @@ fn main() {
         let name = name_of(&folder);
         trials.push(Trial::test(name, move || {
             let bytes = album_bytes(&folder)?;
-            check(&folder, bytes)
+            check(&folder, bytes.clone())?;
+            check_program(&folder, &bytes)
         }));
     }
     libtest_mimic::run(&Arguments::from_args(), trials).exit();
@@ -81,6 +84,36 @@ fn check(folder: &Path, bytes: Vec<u8>) -> Result<(), Failed> {
         return Ok(());
     }
     Err(format!("expected:\n{expected}\ntold:\n{message}").into())
+}
+
+/// `tuckwright fit album.toml`, run in the folder: the same message, nothing else, exit 2.
+fn check_program(folder: &Path, bytes: &[u8]) -> Result<(), Failed> {
+    let made = tempfile::tempdir()?;
+    let run_in = match folder.join("album.toml").is_file() {
+        true => folder,
+        false => {
+            fs::write(made.path().join("album.toml"), bytes)?;
+            made.path()
+        }
+    };
+    let output = Command::new(env!("CARGO_BIN_EXE_tuckwright"))
+        .args(["fit", "album.toml"])
+        .current_dir(run_in)
+        .output()?;
+    let told = String::from_utf8(output.stderr)?;
+    let expected = fs::read_to_string(folder.join("message.txt"))?;
+    match (
+        output.status.code(),
+        output.stdout.is_empty(),
+        told == expected,
+    ) {
+        (Some(2), true, true) => Ok(()),
+        _ => Err(format!(
+            "exit {:?}, expected:\n{expected}\ntold:\n{told}",
+            output.status
+        )
+        .into()),
+    }
 }
 
 fn message(folder: &Path, bytes: Vec<u8>) -> String {

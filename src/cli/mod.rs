@@ -9,7 +9,7 @@ mod start;
 
 use crate::album::Album;
 use crate::report::{self, fit::Detail};
-use crate::solve::{Limits, StageOutcome};
+use crate::solve::{Limits, StageOutcome, Why};
 use crate::style::Style;
 use crate::text::{self, Faults, Files};
 use crate::{Outcome, Worked};
@@ -235,12 +235,21 @@ fn work(input: &Input) -> Result<Worked, Stop> {
     })
 }
 
+fn stopped(why: Why) -> report::Stopped {
+    match why {
+        Why::Nodes | Why::Depth => report::Stopped::Ways,
+        Why::Clock => report::Stopped::Clock,
+        Why::TooLarge => report::Stopped::TooLarge,
+        Why::Malformed | Why::Refused => report::Stopped::Refused,
+    }
+}
+
 /// The answer as a report reads it, and its exit code.
 fn answer(outcome: &Outcome) -> Result<(report::Answer<'_>, u8), Stop> {
     Ok(match outcome {
         Outcome::Fits(plan) => (report::Answer::Fits(plan), DONE),
         Outcome::Clash(clash) => (report::Answer::Clash(clash), CLASH),
-        Outcome::Undecided(why) => (report::Answer::Undecided(*why), UNDECIDED),
+        Outcome::Undecided(why) => (report::Answer::Undecided(stopped(*why)), UNDECIDED),
         Outcome::Defect(defect) => {
             return Err(Stop::Undecided(format!(
                 "tuckwright made a mistake: {defect}.\nNothing that it worked out for this album can be trusted. \

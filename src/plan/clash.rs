@@ -8,7 +8,7 @@ use super::sentence::sentence;
 use super::verify::{Finished, inspect};
 use crate::program::expand::Expanded;
 use crate::program::{Instance, InstanceId, Program};
-use crate::solve::{self, Conflict, Limits};
+use crate::solve::{self, Conflict, Limits, Verdict};
 use crate::style::Style;
 use crate::text::Place;
 use std::collections::BTreeSet;
@@ -65,7 +65,11 @@ fn told(
     let others = conflict.instances.iter().filter(|i| **i != member).copied();
     let program = only(&expanded.program, &others.collect::<Vec<_>>(), member);
     let solution = solve::solve(&program, limits);
-    if solution.values.is_empty() {
+    // Where every size is given, there are no values, and it fits all the same.
+    if !matches!(
+        solution.verdict,
+        Verdict::FitsBest | Verdict::FitsFound { .. }
+    ) {
         return None;
     }
     let picks = super::picks(expanded, &solution);

@@ -1,7 +1,7 @@
 //! A style and an album become a [`Program`]: every rule for every thing that it speaks of, in
 //! whole ruler steps. May import every room before `program`.
 
-use super::model::{Choice, ChoiceKey, Item, Model, NoValue, Scope};
+use super::model::{Choice, ChoiceKey, Form, Item, Model, NoValue, Scope};
 use super::prefer;
 use super::*;
 use crate::album::{self, Album};
@@ -25,6 +25,9 @@ pub struct Expanded {
     pub scopes: Vec<Scope>,
     /// Ruler steps in one unit of each row, aligned with [`Program::rows`].
     pub row_steps: Vec<Number>,
+    /// What each row was made of, aligned with [`Program::rows`]; nothing for rows that follow from
+    /// others or compare bare numbers.
+    pub row_sources: Vec<Option<RowSource>>,
     /// What the maker named in `prefer` and each unknown's own wish, aligned with
     /// [`Program::stages`].
     pub stage_titles: Vec<String>,
@@ -32,6 +35,14 @@ pub struct Expanded {
     pub sizes: Vec<SizeOf>,
     /// Units of the ruler.
     pub ruler: Ruler,
+}
+
+/// What a row says before it is rounded: `side * form <= 0`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RowSource {
+    pub form: Form,
+    /// 1, or -1 where the comparison was turned round.
+    pub side: i64,
 }
 
 /// An unknown that is a size of a thing.
@@ -72,6 +83,7 @@ pub fn expand(style: &Style, album: &Album) -> Result<Expanded, Vec<ExpandError>
             program: Program::default(),
             scopes: Vec::new(),
             row_steps: Vec::new(),
+            row_sources: Vec::new(),
             stage_titles: Vec::new(),
             sizes: Vec::new(),
             ruler: album.ruler,

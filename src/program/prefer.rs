@@ -236,6 +236,7 @@ fn define_shorter(maker: &mut Maker<'_>, thing: ThingId, a: UnknownId, b: Unknow
             .out
             .row_steps
             .push(num_rational::Ratio::from_integer(1));
+        maker.out.row_sources.push(None);
     }
     program.instances.push(Instance {
         rule: DEFINITION,

@@ -4,7 +4,7 @@
 //! `sum a x <= b` over whole unknowns keeps only the whole part of `b` after the common divisor
 //! is taken out.
 
-use super::expand::Maker;
+use super::expand::{Maker, RowSource};
 use super::fault::ExpandError;
 use super::model::{Form, NoValue, Scope, Value, difference};
 use super::*;
@@ -12,7 +12,7 @@ use crate::style::Rule;
 use crate::style::expr::{Comparison, Number, Relation};
 use itertools::Itertools;
 use num_integer::Integer;
-use num_traits::{CheckedAdd, CheckedMul, Signed, ToPrimitive, Zero};
+use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, Signed, ToPrimitive, Zero};
 use std::collections::BTreeSet;
 
 impl Maker<'_> {
@@ -64,6 +64,7 @@ impl Maker<'_> {
                                 .collect(),
                         },
                         Number::from_integer(1),
+                        None,
                     );
                     continue;
                 }
@@ -97,7 +98,11 @@ impl Maker<'_> {
                     .sorted()
                     .collect();
                 match self.row(&form, *side, guards) {
-                    Some((row, steps)) => self.push(row, steps),
+                    Some((row, steps)) => {
+                        let form = form.clone();
+                        let side = *side;
+                        self.push(row, steps, Some(RowSource { form, side }));
+                    }
                     None => return self.refuse(&rule.name, NoValue::TooLarge(comparison.place)),
                 }
             }
@@ -105,9 +110,10 @@ impl Maker<'_> {
         self.weakest(start, either);
     }
 
-    fn push(&mut self, row: Row, steps: Number) {
+    fn push(&mut self, row: Row, steps: Number, source: Option<RowSource>) {
         self.out.program.rows.push(row);
         self.out.row_steps.push(steps);
+        self.out.row_sources.push(source);
     }
 
     /// `side * form <= 0` in whole ticks.
@@ -126,8 +132,11 @@ impl Maker<'_> {
             let product = n.checked_mul(&Number::from_integer(end.nm().into()))?;
             constant = constant.checked_add(&product)?;
         }
-        let bound = -constant / step;
-        let denominators = form.unknowns.values().fold(1i128, |l, n| l.lcm(n.denom()));
+        let bound = (-constant).checked_div(&step)?;
+        let denominators = form
+            .unknowns
+            .values()
+            .try_fold(1i128, |l, n| (n.denom() / l.gcd(n.denom())).checked_mul(l))?;
         let terms: Vec<(UnknownId, i128)> = (form.unknowns.iter())
             .map(|(id, n)| {
                 Some((
@@ -179,7 +188,7 @@ impl Maker<'_> {
                 guards: Vec::new(),
             };
             let steps = self.out.row_steps[start];
-            self.push(row, steps);
+            self.push(row, steps, None);
         }
     }
 }

@@ -3,7 +3,7 @@
 
 use super::notes::Notes;
 use super::words::{about, capital, count, listed, size, spaced, strong, wrapped};
-use super::{Answer, From, cautions, facts, holes, leaf, undecided};
+use super::{Answer, From, cautions, facts, holes, leaf};
 use crate::plan::clash::Clash;
 use crate::plan::{Assumed, Certainty, Plan};
 
@@ -25,7 +25,7 @@ pub fn text(from: From<'_>, answer: Answer<'_>, detail: Detail) -> String {
         Answer::Fits(plan) => text.push_str(&fits(from, plan, detail)),
         Answer::Clash(clash) => text.push_str(&clashes(clash)),
         Answer::Undecided(why) => {
-            text.push_str(&wrapped(&format!("Undecided: {}.", undecided(why)), "", ""));
+            text.push_str(&wrapped(&format!("Undecided: {}.", why.words()), "", ""));
         }
     }
     text

@@ -1,7 +1,7 @@
 //! The same answers for other programs. The README tells this shape field by field; what is added
 //! to it keeps the version, what is renamed or removed raises it.
 
-use super::{Answer, From, cautions, facts, fit, holes, leaf, rules as book, undecided};
+use super::{Answer, From, cautions, facts, fit, holes, leaf, rules as book};
 use crate::album::Grip;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::Clash;
@@ -306,7 +306,7 @@ fn head<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) ->
         verdict,
         exit,
         undecided: match answer {
-            Answer::Undecided(why) => Some(undecided(why)),
+            Answer::Undecided(why) => Some(why.words()),
             _ => None,
         },
         clash: clash.map(members),

@@ -3,7 +3,7 @@
 //! `fit` is the cut list (with `leaf`, `holes`, `notes`, `cautions`), `rules` the rule book,
 //! `json` both for other programs, `export` the lists around a model file, `facts` what is only
 //! worked out for reading. May import `length`, `text`, `supplies`, `album`, `vocabulary`, `style`,
-//! `plan`, and of `program` and `solve` only what a person is told; never the search.
+//! `program` and `plan`; never the solver.
 
 pub mod cautions;
 pub mod export;
@@ -19,14 +19,13 @@ mod words;
 use crate::length::Ruler;
 use crate::plan::Plan;
 use crate::plan::clash::Clash;
-use crate::solve::Why;
 
 /// What became of an album, as far as a report tells it.
 #[derive(Clone, Copy, Debug)]
 pub enum Answer<'a> {
     Fits(&'a Plan),
     Clash(&'a Clash),
-    Undecided(Why),
+    Undecided(Stopped),
 }
 
 /// What was asked about.
@@ -38,20 +37,34 @@ pub struct From<'a> {
     pub bag: bool,
 }
 
-/// Why there is no answer, in a maker's words.
-pub fn undecided(why: Why) -> &'static str {
-    match why {
-        Why::Nodes | Why::Depth => {
-            "the sizes can be put together in too many ways: the limit was met before any fitted or was shown not to"
-        }
-        Why::Clock => {
-            "the time was up before any sizes fitted or were shown not to; another run may get further"
-        }
-        Why::TooLarge => {
-            "some numbers are too large to be added exactly: look for a slip in a measure or a count"
-        }
-        Why::Malformed | Why::Refused => {
-            "tuckwright made a mistake and refused its own answer; please report it, with the album and its supplies, to whoever gave you this program"
+/// Why there is no answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stopped {
+    /// The sizes can be put together in too many ways.
+    Ways,
+    Clock,
+    /// Numbers too large to be added exactly.
+    TooLarge,
+    /// The program refused its own answer.
+    Refused,
+}
+
+impl Stopped {
+    /// In a maker's words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Stopped::Ways => {
+                "the sizes can be put together in too many ways; the limit was met before any fitted or were shown not to"
+            }
+            Stopped::Clock => {
+                "the time was up before any sizes fitted or were shown not to; another run may get further"
+            }
+            Stopped::TooLarge => {
+                "some numbers are too large to be added exactly; look for a slip in a measure or a count"
+            }
+            Stopped::Refused => {
+                "tuckwright made a mistake and refused its own answer; please report it, with the album and its supplies, to whoever gave you this program"
+            }
         }
     }
 }

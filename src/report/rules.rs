@@ -1,7 +1,7 @@
 //! The rule book of an album with its numbers, and the names that rules may say.
 
 use super::words::{capital, spaced, strong, wrapped};
-use super::{Answer, From, undecided};
+use super::{Answer, From};
 use crate::plan::{Plan, RuleLine};
 use crate::style::Style;
 use crate::vocabulary;
@@ -11,7 +11,7 @@ pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
     match answer {
         Answer::Fits(plan) => book(from, plan),
         Answer::Clash(_) => super::fit::text(from, answer, super::fit::Detail::First),
-        Answer::Undecided(why) => wrapped(&format!("Undecided: {}.", undecided(why)), "", ""),
+        Answer::Undecided(why) => wrapped(&format!("Undecided: {}.", why.words()), "", ""),
     }
 }
 

@@ -24,8 +24,16 @@ pub fn plan(case: &Case) -> Result<String, String> {
         return Err(format!("it does not fit: {}", outcome(&worked.outcome)));
     };
     let mut out = sizes(plan);
-    section(&mut out, "not kept", plan.rules.iter().filter(|r| !r.kept), true);
-    let tight = plan.rules.iter().filter(|r| r.kept && r.steps_left == Some(0));
+    section(
+        &mut out,
+        "not kept",
+        plan.rules.iter().filter(|r| !r.kept),
+        true,
+    );
+    let tight = plan
+        .rules
+        .iter()
+        .filter(|r| r.kept && r.steps_left == Some(0));
     section(&mut out, "tight", tight, false);
     if !plan.unlimited.is_empty() {
         line!(out, "\nnothing limits: {}", plan.unlimited.join(", "));
@@ -47,13 +55,27 @@ pub fn clash(case: &Case) -> Result<String, String> {
                 line!(out, "    {}", m.because.as_deref().unwrap_or("(not told)"));
             }
         }
-        Outcome::Fits(plan) => section(&mut out, "not kept", plan.rules.iter().filter(|r| !r.kept), true),
+        Outcome::Fits(plan) => section(
+            &mut out,
+            "not kept",
+            plan.rules.iter().filter(|r| !r.kept),
+            true,
+        ),
         other => return Err(outcome(other)),
     }
-    if out.is_empty() { Err("it fits, and every wish is kept".into()) } else { Ok(out) }
+    if out.is_empty() {
+        Err("it fits, and every wish is kept".into())
+    } else {
+        Ok(out)
+    }
 }
 
-fn section<'a>(out: &mut String, word: &str, rules: impl Iterator<Item = &'a RuleLine>, sentence: bool) {
+fn section<'a>(
+    out: &mut String,
+    word: &str,
+    rules: impl Iterator<Item = &'a RuleLine>,
+    sentence: bool,
+) {
     for (n, rule) in rules.enumerate() {
         if n == 0 {
             if !out.is_empty() {
@@ -69,7 +91,11 @@ fn section<'a>(out: &mut String, word: &str, rules: impl Iterator<Item = &'a Rul
 }
 
 fn title(name: &str, of: &str) -> String {
-    if of.is_empty() { name.to_owned() } else { format!("{name} [{of}]") }
+    if of.is_empty() {
+        name.to_owned()
+    } else {
+        format!("{name} [{of}]")
+    }
 }
 
 /// Everything that is cut, punched, chosen or thick.
@@ -85,7 +111,11 @@ pub fn sizes(plan: &Plan) -> String {
         }
     );
     let holes = &plan.holes;
-    let heights: Vec<_> = holes.heights.iter().map(|h| ruler.show_interval(*h)).collect();
+    let heights: Vec<_> = holes
+        .heights
+        .iter()
+        .map(|h| ruler.show_interval(*h))
+        .collect();
     line!(
         out,
         "holes of {} at {} above the tail",
@@ -97,7 +127,12 @@ pub fn sizes(plan: &Plan) -> String {
     }
     let stack = ruler.about(plan.stack_at_holes.most());
     match &plan.ring {
-        Some(ring) => line!(out, "ring: {}; takes {}, stack {stack}", ring.name, ruler.about(ring.takes)),
+        Some(ring) => line!(
+            out,
+            "ring: {}; takes {}, stack {stack}",
+            ring.name,
+            ruler.about(ring.takes)
+        ),
         None => line!(out, "stack {stack}"),
     }
     for leaf in &plan.leaves {
@@ -118,7 +153,12 @@ fn leaf_sizes(out: &mut String, plan: &Plan, leaf: &LeafPlan) {
         ruler.show_interval(leaf.height)
     );
     if let (Some(edge), Some(depth)) = (leaf.pocket_edge, leaf.pocket_depth) {
-        line!(out, "pocket: edge {}, depth {}", ruler.show_interval(edge), ruler.show_interval(depth));
+        line!(
+            out,
+            "pocket: edge {}, depth {}",
+            ruler.show_interval(edge),
+            ruler.show_interval(depth)
+        );
     }
     for (name, depth) in &leaf.sections {
         line!(out, "slot {name}: depth {}", ruler.show_interval(*depth));
@@ -130,9 +170,18 @@ fn leaf_sizes(out: &mut String, plan: &Plan, leaf: &LeafPlan) {
         ruler.about(leaf.thickness_at_holes.most())
     );
     for part in &leaf.parts {
-        line!(out, "{}\n{}", one(plan, &part.width), one(plan, &part.height));
+        line!(
+            out,
+            "{}\n{}",
+            one(plan, &part.width),
+            one(plan, &part.height)
+        );
         if let Some(under) = part.runs_under {
-            line!(out, "    runs under the pocket by {}", ruler.show_interval(under));
+            line!(
+                out,
+                "    runs under the pocket by {}",
+                ruler.show_interval(under)
+            );
         }
     }
     for insert in &leaf.inserts {
@@ -141,10 +190,19 @@ fn leaf_sizes(out: &mut String, plan: &Plan, leaf: &LeafPlan) {
 }
 
 fn insert_sizes(out: &mut String, plan: &Plan, insert: &InsertPlan) {
-    line!(out, "{}\n{}", one(plan, &insert.width), one(plan, &insert.height));
+    line!(
+        out,
+        "{}\n{}",
+        one(plan, &insert.width),
+        one(plan, &insert.height)
+    );
     if let Some((least, most)) = insert.shows {
         let show = |nm| plan.ruler.show(Length::from_nm(nm));
-        let range = if least == most { show(least) } else { format!("{} to {}", show(least), show(most)) };
+        let range = if least == most {
+            show(least)
+        } else {
+            format!("{} to {}", show(least), show(most))
+        };
         let place = match insert.goes {
             Where::Mouth => format!("{} slot", insert.section),
             Where::Pocket => "pocket".into(),
@@ -160,7 +218,12 @@ fn insert_sizes(out: &mut String, plan: &Plan, insert: &InsertPlan) {
 
 fn photo_sizes(out: &mut String, plan: &Plan, photo: &PhotoPlan) {
     let ruler = plan.ruler;
-    line!(out, "{}\n{}", one(plan, &photo.width), one(plan, &photo.height));
+    line!(
+        out,
+        "{}\n{}",
+        one(plan, &photo.width),
+        one(plan, &photo.height)
+    );
     line!(
         out,
         "    border {} at each side, {} above; caption strip {}",

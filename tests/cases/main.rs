@@ -46,7 +46,11 @@ fn main() {
         trials.push(Trial::test(name, move || every_rule_has_its_cases(&style)));
     }
     for album in shuffle::albums(root) {
-        let case = if album.ends_with("album.toml") { album.parent() } else { None };
+        let case = if album.ends_with("album.toml") {
+            album.parent()
+        } else {
+            None
+        };
         let name = format!("shuffled/{}", name_of(case.unwrap_or(&album)));
         trials.push(Trial::test(name, move || shuffle::same_optima(&album)));
     }
@@ -56,7 +60,11 @@ fn main() {
 /// One case: its text is as expected, and its marks are true.
 fn one(folder: &Path, text: &str) -> Result<(), Failed> {
     let case = Case::read(&folder.join("album.toml"))?;
-    let told = if text == FITS.1 { dump::plan(&case)? } else { dump::clash(&case)? };
+    let told = if text == FITS.1 {
+        dump::plan(&case)?
+    } else {
+        dump::clash(&case)?
+    };
     let path = folder.join(text);
     if std::env::var_os("UPDATE").is_some() {
         fs::write(&path, &told)?;
@@ -81,7 +89,11 @@ fn shipped(album: &Path) -> Result<(), Failed> {
     if std::env::var_os("SHOW").is_some() {
         println!("{told}");
     }
-    if told.starts_with("proved best") { Ok(()) } else { Err(told.into()) }
+    if told.starts_with("proved best") {
+        Ok(())
+    } else {
+        Err(told.into())
+    }
 }
 
 fn every_rule_has_its_cases(path: &Path) -> Result<(), Failed> {
@@ -93,7 +105,9 @@ fn every_rule_has_its_cases(path: &Path) -> Result<(), Failed> {
         for case in folders(&root.join(folder)) {
             let album = case.join("album.toml");
             if Case::read(&album)?.style.name == style.name {
-                let here = marks(&album)?.into_iter().filter(|m: &Mark| m.clash == clash);
+                let here = marks(&album)?
+                    .into_iter()
+                    .filter(|m: &Mark| m.clash == clash);
                 marked.extend(here.map(|m| m.rule));
             }
         }
@@ -103,12 +117,20 @@ fn every_rule_has_its_cases(path: &Path) -> Result<(), Failed> {
     if missing.is_empty() {
         return Ok(());
     }
-    Err(format!("rules of {} without a case:\n{}", style.name, missing.join("\n")).into())
+    Err(format!(
+        "rules of {} without a case:\n{}",
+        style.name,
+        missing.join("\n")
+    )
+    .into())
 }
 
 fn sorted(folder: &Path, keep: impl Fn(&Path) -> bool) -> Vec<PathBuf> {
     let entries = fs::read_dir(folder).into_iter().flatten();
-    let mut all: Vec<PathBuf> = entries.filter_map(|e| Some(e.ok()?.path())).filter(|p| keep(p)).collect();
+    let mut all: Vec<PathBuf> = entries
+        .filter_map(|e| Some(e.ok()?.path()))
+        .filter(|p| keep(p))
+        .collect();
     all.sort();
     all
 }
@@ -122,5 +144,7 @@ fn files(root: &Path) -> Vec<PathBuf> {
 }
 
 fn name_of(path: &Path) -> String {
-    path.file_stem().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default()
+    path.file_stem()
+        .map(|n| n.to_string_lossy().into_owned())
+        .unwrap_or_default()
 }

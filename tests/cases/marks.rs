@@ -25,7 +25,10 @@ pub struct Mark {
 pub fn marks(album: &Path) -> Result<Vec<Mark>, String> {
     let text = fs::read_to_string(album).map_err(|e| e.to_string())?;
     let said = |line: &str, word: &str| Some(line.strip_prefix(word)?.trim().to_owned());
-    let aside: Vec<String> = text.lines().filter_map(|line| said(line, "# aside:")).collect();
+    let aside: Vec<String> = text
+        .lines()
+        .filter_map(|line| said(line, "# aside:"))
+        .collect();
     let of = |line: &str, word: &str, clash: bool| {
         let rule = said(line, word)?;
         let aside = aside.clone();
@@ -60,20 +63,30 @@ impl Mark {
         let plan = plan(&worked.outcome)?;
         let lines: Vec<_> = plan.rules.iter().filter(|l| l.name == *rule).collect();
         if !lines.iter().any(|l| l.kept && l.steps_left == Some(0)) {
-            let left: Vec<_> = lines.iter().map(|l| (&l.of, l.kept, l.steps_left)).collect();
+            let left: Vec<_> = lines
+                .iter()
+                .map(|l| (&l.of, l.kept, l.steps_left))
+                .collect();
             return Err(format!("`{rule}` is not tight: {left:?}"));
         }
         let expanded = &worked.expanded;
         let speaks_of_sizes = expanded.program.instances.iter().any(|instance| {
-            case.style.rules.get(instance.rule).is_some_and(|r| r.name == *rule)
-                && expanded.program.rows[instance.rows.clone()].iter().any(|row| !row.terms.is_empty())
+            case.style
+                .rules
+                .get(instance.rule)
+                .is_some_and(|r| r.name == *rule)
+                && expanded.program.rows[instance.rows.clone()]
+                    .iter()
+                    .any(|row| !row.terms.is_empty())
         });
         if !speaks_of_sizes {
             return Ok(());
         }
         let without = case.work_with(&case.without(rule))?;
         if sizes(plan) == sizes(self::plan(&without.outcome)?) {
-            return Err(format!("`{rule}` decides nothing: every size is the same without it"));
+            return Err(format!(
+                "`{rule}` decides nothing: every size is the same without it"
+            ));
         }
         Ok(())
     }
@@ -83,7 +96,10 @@ impl Mark {
         let rule = &self.rule;
         let worked = case.work()?;
         let Outcome::Clash(clash) = &worked.outcome else {
-            return Err(format!("`{rule}` does not clash: {}", outcome(&worked.outcome)));
+            return Err(format!(
+                "`{rule}` does not clash: {}",
+                outcome(&worked.outcome)
+            ));
         };
         if !clash.members.iter().any(|m| m.name == *rule) {
             return Err(format!("`{rule}` is no member of the conflict"));
@@ -94,7 +110,10 @@ impl Mark {
         let without = case.work_with(&case.without(rule))?;
         match &without.outcome {
             Outcome::Fits(_) => Ok(()),
-            other => Err(format!("without `{rule}` it still does not fit: {}", outcome(other))),
+            other => Err(format!(
+                "without `{rule}` it still does not fit: {}",
+                outcome(other)
+            )),
         }
     }
 
@@ -114,23 +133,48 @@ impl Mark {
         let forced = case.work_with(&style)?;
         match &forced.outcome {
             Outcome::Clash(clash) if clash.members.iter().any(|m| m.name == *rule) => Ok(()),
-            Outcome::Fits(other) if costs(plan, other, rule) || preferred(case, &worked) != preferred(case, &forced) => Ok(()),
-            other => Err(format!("as a must `{rule}` costs nothing: {}", outcome(other))),
+            Outcome::Fits(other)
+                if costs(plan, other, rule)
+                    || preferred(case, &worked) != preferred(case, &forced) =>
+            {
+                Ok(())
+            }
+            other => Err(format!(
+                "as a must `{rule}` costs nothing: {}",
+                outcome(other)
+            )),
         }
     }
 }
 
 /// Whether another plan gives up a wish that this one keeps.
 fn costs(plan: &Plan, other: &Plan, rule: &str) -> bool {
-    let kept = |of: &RuleLine| plan.rules.iter().any(|l| l.name == of.name && l.of == of.of && l.kept);
-    other.rules.iter().any(|l| l.name != rule && !l.kept && kept(l))
+    let kept = |of: &RuleLine| {
+        plan.rules
+            .iter()
+            .any(|l| l.name == of.name && l.of == of.of && l.kept)
+    };
+    other
+        .rules
+        .iter()
+        .any(|l| l.name != rule && !l.kept && kept(l))
 }
 
 /// What became of the maker's own preferences, in their order.
 pub fn preferred(case: &Case, worked: &Worked) -> Vec<(String, i128)> {
     let first = worked.expanded.program.first_stages;
-    let stages = worked.expanded.stage_titles.iter().zip(&worked.solution.stages).skip(first);
-    let named = |title: &str| case.album.prefer.iter().any(|p| title.starts_with(p.value.trim()));
+    let stages = worked
+        .expanded
+        .stage_titles
+        .iter()
+        .zip(&worked.solution.stages)
+        .skip(first);
+    let named = |title: &str| {
+        case.album
+            .prefer
+            .iter()
+            .any(|p| title.starts_with(p.value.trim()))
+    };
     let best = stages.filter_map(|(title, outcome)| match outcome {
         StageOutcome::Best { value, .. } if named(title) => Some((title.clone(), *value)),
         _ => None,
@@ -150,7 +194,11 @@ pub fn outcome(outcome: &Outcome) -> String {
     match outcome {
         Outcome::Fits(_) => "it fits".into(),
         Outcome::Clash(clash) => {
-            let names: Vec<_> = clash.members.iter().map(|m| format!("{} [{}]", m.name, m.of)).collect();
+            let names: Vec<_> = clash
+                .members
+                .iter()
+                .map(|m| format!("{} [{}]", m.name, m.of))
+                .collect();
             format!("clash of {}", names.join("; "))
         }
         Outcome::Undecided(why) => format!("undecided: {why:?}"),

@@ -35,7 +35,11 @@ impl Case {
             StyleName::File(file) => folder.join(file),
         };
         let style = style_of(&mut files, &style)?;
-        Ok(Case { album, style, files })
+        Ok(Case {
+            album,
+            style,
+            files,
+        })
     }
 
     /// # Errors
@@ -47,7 +51,10 @@ impl Case {
     /// With another style in the place of its own.
     pub fn work_with(&self, style: &Style) -> Result<Worked, String> {
         work(style, &self.album, &Limits::default()).map_err(|errors| {
-            let faults: Faults = errors.into_iter().map(|e| Box::new(e) as Box<dyn Fault>).collect();
+            let faults: Faults = errors
+                .into_iter()
+                .map(|e| Box::new(e) as Box<dyn Fault>)
+                .collect();
             render(&self.files, &faults, Look::Plain)
         })
     }

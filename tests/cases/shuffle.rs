@@ -13,10 +13,14 @@ use tuckwright::{Outcome, Worked};
 
 /// Albums with several leaves, where an order can matter.
 pub fn albums(root: &Path) -> Vec<PathBuf> {
-    let cases = crate::folders(&root.join("tests/fits")).into_iter().map(|f| f.join("album.toml"));
+    let cases = crate::folders(&root.join("tests/fits"))
+        .into_iter()
+        .map(|f| f.join("album.toml"));
     let all = cases.chain(crate::files(&root.join("models/albums")));
-    all.filter(|path| Case::read(path).is_ok_and(|c| !c.album.prefer.is_empty() || c.album.leaves.len() > 1))
-        .collect()
+    all.filter(|path| {
+        Case::read(path).is_ok_and(|c| !c.album.prefer.is_empty() || c.album.leaves.len() > 1)
+    })
+    .collect()
 }
 
 /// # Errors
@@ -38,7 +42,8 @@ pub fn same_optima(path: &Path) -> Result<(), libtest_mimic::Failed> {
         if wishes_all_kept {
             shuffle(&mut case.album.leaves, seed);
         }
-        let (wishes, mut musts): (Vec<Rule>, Vec<Rule>) = rules.iter().cloned().partition(|r| r.wish);
+        let (wishes, mut musts): (Vec<Rule>, Vec<Rule>) =
+            rules.iter().cloned().partition(|r| r.wish);
         shuffle(&mut musts, seed + 100);
         case.style.rules = mixed(wishes, musts, seed + 200);
         let told = optima(&case, &case.work()?);
@@ -51,16 +56,24 @@ pub fn same_optima(path: &Path) -> Result<(), libtest_mimic::Failed> {
 
 /// Both lists as one, each in its own order.
 fn mixed(first: Vec<Rule>, second: Vec<Rule>, seed: u64) -> Vec<Rule> {
-    let mut from_first: Vec<bool> = (0..first.len() + second.len()).map(|n| n < first.len()).collect();
+    let mut from_first: Vec<bool> = (0..first.len() + second.len())
+        .map(|n| n < first.len())
+        .collect();
     shuffle(&mut from_first, seed);
     let (mut first, mut second) = (first.into_iter(), second.into_iter());
-    let next = from_first.into_iter().filter_map(|f| if f { first.next() } else { second.next() });
+    let next = from_first
+        .into_iter()
+        .filter_map(|f| if f { first.next() } else { second.next() });
     next.collect()
 }
 
 /// Each preference that the maker named or that ties the album together, with its value.
 fn optima(case: &Case, worked: &Worked) -> Vec<(String, i128)> {
-    let titles = worked.expanded.stage_titles.iter().zip(&worked.solution.stages);
+    let titles = worked
+        .expanded
+        .stage_titles
+        .iter()
+        .zip(&worked.solution.stages);
     let first = titles.take(worked.expanded.program.first_stages);
     let first = first.filter_map(|(title, outcome)| match outcome {
         StageOutcome::Best { value, .. } => Some((title.clone(), *value)),
@@ -73,7 +86,9 @@ fn optima(case: &Case, worked: &Worked) -> Vec<(String, i128)> {
 fn shuffle<T>(list: &mut [T], seed: u64) {
     let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
     for last in (1..list.len()).rev() {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         let other = (state >> 33) as usize % (last + 1);
         list.swap(last, other);
     }

@@ -113,3 +113,46 @@ fn a_bag_narrower_than_printed() {
         ],
     );
 }
+
+/// The back mat of a No. 12 bag, 7 x 13 1/2 in, does not come out of letter paper, 8 1/2 x 11 in
+/// (ANSI/ASME Y14.1, from memory): 7 x 11 do, and 7 x 8 1/2 where the print must stay upright on a
+/// sheet of 11 x 8 1/2. A sheet of 11 x 17 (the same) takes it whole.
+#[test]
+fn a_back_mat_out_of_letter_paper() {
+    let from = |sheet: &str, directed: bool| {
+        plan(&format!(
+            r#"
+            album = "One tall leaf"
+            ruler = "1/8 in"
+            [[bag]]
+            name = "number twelve"
+            size = "7 1/8 x 13 3/4 in"
+            gusset = "4 1/2 in"
+            [[paper]]
+            name = "print"
+            size = "{sheet}"
+            directed = {directed}
+            [[leaf]]
+            name = "leaf"
+            bag = "number twelve"
+            back_mat = "print"
+            "#
+        ))
+    };
+    let one = "a mat comes out of one sheet of its paper, turned or not";
+    for sheet in ["8 1/2 x 11 in", "11 x 8 1/2 in"] {
+        let letter = from(sheet, false);
+        has(&letter, &[("back_mat", "7 in", "11 in")]);
+        held(&letter, "back_mat.height", &[one]);
+    }
+    let upright = from("11 x 8 1/2 in", true);
+    has(&upright, &[("back_mat", "7 in", "8 1/2 in")]);
+    held(
+        &upright,
+        "back_mat.height",
+        &["a mat comes out of one sheet of its paper, the print upright"],
+    );
+    for sheet in ["11 x 17 in", "17 x 11 in"] {
+        has(&from(sheet, false), &[("back_mat", "7 in", "13 1/2 in")]);
+    }
+}

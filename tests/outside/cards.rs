@@ -170,3 +170,37 @@ fn the_widest_a6_in_the_narrowest_leaf() {
     plan(&on("120 mm", exact));
     clashes(&clash(&on("119.9 mm", exact)), &[EDGE_HOLE, CLEAR]);
 }
+
+/// A print of 4 x 6 in (4R, read in a table) glued on a back: 1/4 + 1/8 + 1/8 of holes + 4 + 1/16 of
+/// bag = 4 9/16 in; the back mat under it leaves 1/8 at head and tail, so 6 1/4 in high.
+#[test]
+fn a_print_glued_on_a_back() {
+    let on = |size: &str| tucked("1/16 in", &format!("size = \"{size}\""), "back", "4 x 6 in");
+    plan(&on("4 9/16 x 6 1/4 in"));
+    let back = "what is glued on a back clears the holes";
+    clashes(&clash(&on("4 1/2 x 6 1/4 in")), &[EDGE_HOLE, back]);
+    let mat = "back mat leaves a reveal at head and tail";
+    let stays = "what is glued on a back stays on the back mat";
+    clashes(&clash(&on("4 9/16 x 6 3/16 in")), &[mat, stays]);
+}
+
+/// A business card of 3 1/2 x 2 in (from memory) under a band: 1/4 of glue at each end and 1/8 ease
+/// make 4 1/8 of band; the pocket mat under it leaves 1/16 at each side: 4 1/4 in of leaf.
+#[test]
+fn a_business_card_under_a_band() {
+    let on = |width: &str| {
+        let bag = format!("size = \"{width} x 6 in\"\npocket = {{ edge = \"2 7/8 in\" }}");
+        let text = tucked("1/16 in", &bag, "band", "3 1/2 x 2 in");
+        text.replace("bag = \"bag\"", "bag = \"bag\"\nband = \"any\"")
+    };
+    has(&plan(&on("4 1/4 in")), &[("band", "4 1/8 in", "1 in")]);
+    let found = clash(&on("4 3/16 in"));
+    clashes(
+        &found,
+        &[
+            "pocket mat leaves its side reveals",
+            "band is no wider than the pocket mat",
+            "what is tucked under the band goes between its glued ends",
+        ],
+    );
+}

@@ -8,6 +8,7 @@ use tuckwright::plan::Plan;
 const EDGE_HOLE: &str = "a hole keeps paper to the spine edge";
 const CLEAR: &str = "a pull-out clears the holes and has ease at the outer edge";
 const SLOT: &str = "a pull-out stands inside its slot or shows as far as is wanted";
+const GRIP: &str = "a pull-out can be gripped";
 const POCKET_EDGE: &str = "a hole does not cut the pocket's edge";
 
 /// The leaf is 4 3/8 x 5 3/4 in, the pocket's edge 2 7/8 in above the tail, the ruler 1/8 in; the
@@ -140,7 +141,10 @@ fn is_the_makers(plan: &Plan) {
     assert_eq!(plan.holes.diameter, Interval::exact(length("1/4 in")));
     assert_eq!(plan.holes.edge, Interval::exact(length("1/4 in")));
     stand_at(plan, &["1 in", "2 7/8 in", "4 3/4 in"]);
+    // And the photo mat, level with the mouth, shows nothing to grip; nothing else is not kept.
     let told = not_kept(plan);
+    let names: Vec<&str> = told.iter().map(|(name, _)| *name).collect();
+    assert_eq!(names, [POCKET_EDGE, GRIP]);
     let cut: Vec<_> = told
         .iter()
         .filter(|(name, _)| *name == POCKET_EDGE)
@@ -228,4 +232,28 @@ fn a_card_of_four_by_six_is_cut_down() {
     );
     clashes(&clash(&card("3 7/8 x 5 1/4 in")), &[EDGE_HOLE, CLEAR]);
     clashes(&clash(&card("3 3/4 x 5 3/8 in")), &[SLOT]);
+}
+
+/// The middle hole's centre stands 2 7/8 above the tail and its rim 1/8 higher; 1/8 of paper should
+/// remain to the pocket's edge. An edge at 3 1/8 keeps that and one at 3 does not; nor does one at
+/// 2 3/4, below the hole, while one at 2 5/8 does.
+#[test]
+fn a_pocket_that_the_middle_hole_keeps_off() {
+    for (edge, kept) in [
+        ("3 1/8 in", true),
+        ("3 in", false),
+        ("2 3/4 in", false),
+        ("2 5/8 in", true),
+    ] {
+        let text =
+            album(6, PHOTO_MAT).replace("edge = \"2 7/8 in\"", &format!("edge = \"{edge}\""));
+        let plan = plan(&text);
+        stand_at(&plan, &["1 in", "2 7/8 in", "4 3/4 in"]);
+        let told = not_kept(&plan);
+        assert_eq!(
+            told.iter().all(|(name, _)| *name != POCKET_EDGE),
+            kept,
+            "{edge}"
+        );
+    }
 }

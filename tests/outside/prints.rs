@@ -285,3 +285,37 @@ fn inches_and_rounded_millimetres_are_two_prints() {
     assert_eq!(photo.border_side, Interval::exact(length("3.5 mm")));
     assert_eq!(photo.caption_strip, Interval::exact(length("3 mm")));
 }
+
+fn shaped(ruler: &str, prints: &[(&str, &str)], size: &str, shape: &str) -> String {
+    let text = mat(ruler, "250 x 350 mm", prints, size);
+    text.replace(
+        "photo = true",
+        &format!("photo = {{ shape = \"{shape}\" }}"),
+    )
+}
+
+/// 4R is 4 x 6 in, so 2 to 3 (read). On a mat of 3 3/4 x 5 1/4 a photo of that shape is two and three
+/// times the same whole number of eighths: three times 13 is 4 7/8, three times 14 would be 5 1/4,
+/// more than the 5 that borders leave. 3 1/4 x 4 7/8, from a 3R of 3 1/2 x 5. Derived here.
+#[test]
+fn a_photo_of_two_to_three() {
+    let wanted = ("3 1/4 in", "4 7/8 in", "3R", false, ["1/8 in"; 3]);
+    trims(&shaped("1/8 in", INCHES, "3 3/4 x 5 1/4 in", "2:3"), wanted);
+    trims(&shaped("1/8 in", INCHES, "3 3/4 x 5 1/4 in", "3:2"), wanted);
+    // A mat of 4 1/4 x 6 1/4 takes a whole 4R.
+    let wanted = ("4 in", "6 in", "4R", false, ["0 in"; 3]);
+    trims(&shaped("1/8 in", INCHES, "4 1/4 x 6 1/4 in", "2:3"), wanted);
+}
+
+/// ISO/IEC 7810 ID-1, 85.60 x 53.98 mm (read), has no whole sides: neither side of a photo of that
+/// shape may miss it by more than two ruler steps, whichever side is said first. On a mat of
+/// 92 x 66 mm it is at most 86 wide. 55 high asks for 55 x 85.6 / 53.98 = 87.2, 1.2 steps more;
+/// 56 high for 88.8, 2.8 more. Derived here.
+#[test]
+fn a_photo_shaped_like_a_bank_card() {
+    let prints = [("large", "203 x 254 mm")];
+    for shape in ["5398:8560", "8560:5398"] {
+        let plan = plan(&shaped("1 mm", &prints, "92 x 66 mm", shape));
+        has(&plan, &[("photo_mat.photo", "86 mm", "55 mm")]);
+    }
+}

@@ -241,10 +241,12 @@ impl Maker<'_> {
         );
         // Small whole sides make every size a whole multiple; others are kept within a few steps.
         const WHOLE: i64 = 64;
-        if let Some((across, up)) = photo.shape {
+        if let Some((a, b)) = photo.shape {
+            // The same shape whichever side is said first.
+            let (across, up) = (a.min(b), a.max(b));
             self.number(id, "shape_across", across);
             self.number(id, "shape_up", up);
-            self.fact(id, "shape_whole", Fact::Flag(across.max(up) <= WHOLE));
+            self.fact(id, "shape_whole", Fact::Flag(up <= WHOLE));
         } else {
             self.fact(id, "shape_whole", Fact::Flag(false));
         }
