@@ -9,6 +9,7 @@
 
 pub mod album;
 pub mod cli;
+pub mod explain;
 pub mod length;
 pub mod plan;
 pub mod program;

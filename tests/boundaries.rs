@@ -31,6 +31,23 @@ const ROOMS: &[(&str, &[&str])] = &[
             "solve",
         ],
     ),
+    (
+        "explain",
+        &[
+            "length",
+            "text",
+            "supplies",
+            "album",
+            "vocabulary",
+            "style",
+            "program",
+            "solve",
+            "plan",
+            "Worked",
+            "work",
+            "Outcome",
+        ],
+    ),
     // Words never see the solver.
     (
         "report",

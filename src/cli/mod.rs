@@ -59,31 +59,31 @@ struct Source {
     /// An album file
     album: Option<PathBuf>,
     /// Instead of a file: the flat bag, width x height or width x gusset x height, with ± if you like
-    #[arg(long, value_name = "SIZE")]
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     bag: Option<String>,
     /// With --bag: height of the pocket's edge above the tail
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pocket: Option<String>,
     /// With --bag: how far a thing slides down below the pocket's edge
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pocket_depth: Option<String>,
     /// With --bag: the smallest step that you cut to [default: 1/8 in or 1 mm]
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     ruler: Option<String>,
     /// With --bag: diameter of a hole
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     hole: Option<String>,
     /// With --bag: hole centres to the spine edge
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     edge: Option<String>,
     /// With --bag: the photo's shape, either way up, such as 2:3
-    #[arg(long, value_name = "A:B")]
+    #[arg(long, value_name = "A:B", allow_hyphen_values = true)]
     photo_shape: Option<String>,
     /// With --bag: the print that the photo is trimmed from, such as "4 x 6 in"
-    #[arg(long, value_name = "SIZE")]
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     print: Option<String>,
     /// A quantity of the style that differs here, such as caption_strip="3/4 in"; may be repeated
-    #[arg(long, value_name = "NAME=VALUE")]
+    #[arg(long, value_name = "NAME=VALUE", allow_hyphen_values = true)]
     set: Vec<String>,
 }
 

@@ -25,9 +25,8 @@ pub struct Expanded {
     pub scopes: Vec<Scope>,
     /// Ruler steps in one unit of each row, aligned with [`Program::rows`].
     pub row_steps: Vec<Number>,
-    /// What each row was made of, aligned with [`Program::rows`]; nothing for rows that follow from
-    /// others or compare bare numbers.
-    pub row_sources: Vec<Option<RowSource>>,
+    /// What each row was made of, aligned with [`Program::rows`].
+    pub row_sources: Vec<RowSource>,
     /// What the maker named in `prefer` and each unknown's own wish, aligned with
     /// [`Program::stages`].
     pub stage_titles: Vec<String>,
@@ -37,12 +36,15 @@ pub struct Expanded {
     pub ruler: Ruler,
 }
 
-/// What a row says before it is rounded: `side * form <= 0`.
+/// What a row says before it is rounded.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct RowSource {
-    pub form: Form,
-    /// 1, or -1 where the comparison was turned round.
-    pub side: i64,
+pub enum RowSource {
+    /// `side * form <= 0`; the side is -1 where the comparison was turned round.
+    Form { form: Form, side: i64 },
+    /// A comparison of bare numbers.
+    Numbers,
+    /// It follows from other rows, or defines a helper unknown.
+    Follows,
 }
 
 /// An unknown that is a size of a thing.

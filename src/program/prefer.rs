@@ -1,7 +1,7 @@
 //! The order in which things are settled: template and ring, what the maker prefers, the other
 //! wishes, each unknown's own preference.
 
-use super::expand::{Maker, direction};
+use super::expand::{Maker, RowSource, direction};
 use super::fault::ExpandError;
 use super::*;
 use crate::style::Prefer;
@@ -236,7 +236,7 @@ fn define_shorter(maker: &mut Maker<'_>, thing: ThingId, a: UnknownId, b: Unknow
             .out
             .row_steps
             .push(num_rational::Ratio::from_integer(1));
-        maker.out.row_sources.push(None);
+        maker.out.row_sources.push(RowSource::Follows);
     }
     program.instances.push(Instance {
         rule: DEFINITION,

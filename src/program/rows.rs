@@ -64,7 +64,7 @@ impl Maker<'_> {
                                 .collect(),
                         },
                         Number::from_integer(1),
-                        None,
+                        RowSource::Numbers,
                     );
                     continue;
                 }
@@ -101,7 +101,7 @@ impl Maker<'_> {
                     Some((row, steps)) => {
                         let form = form.clone();
                         let side = *side;
-                        self.push(row, steps, Some(RowSource { form, side }));
+                        self.push(row, steps, RowSource::Form { form, side });
                     }
                     None => return self.refuse(&rule.name, NoValue::TooLarge(comparison.place)),
                 }
@@ -110,7 +110,7 @@ impl Maker<'_> {
         self.weakest(start, either);
     }
 
-    fn push(&mut self, row: Row, steps: Number, source: Option<RowSource>) {
+    fn push(&mut self, row: Row, steps: Number, source: RowSource) {
         self.out.program.rows.push(row);
         self.out.row_steps.push(steps);
         self.out.row_sources.push(source);
@@ -188,7 +188,7 @@ impl Maker<'_> {
                 guards: Vec::new(),
             };
             let steps = self.out.row_steps[start];
-            self.push(row, steps, None);
+            self.push(row, steps, RowSource::Follows);
         }
     }
 }

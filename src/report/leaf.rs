@@ -107,7 +107,11 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> String {
         "Height by",
         "Paper",
     ];
-    let text = table(&head, &rows, &[2, 3], "  ");
+    let columns = match rows.iter().all(|row| row[6].is_empty()) {
+        true => &head[..6],
+        false => &head[..],
+    };
+    let text = table(columns, &rows, &[2, 3], "  ");
     if text.lines().all(|line| line.chars().count() <= WIDTH) {
         return text;
     }
@@ -278,4 +282,44 @@ fn thickness(plan: &Plan, leaf: &LeafPlan) -> String {
     }
     said.push('.');
     wrapped(&said, "  ", "    ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(off: [&str; 3], turned: bool) -> String {
+        let nm = |text: &str| crate::length::parse_length(text).expect("a length");
+        let [off_left, off_right, off_end] = off.map(nm);
+        let print = PrintPlan {
+            name: "square print".to_owned(),
+            turned,
+            width: Interval::exact(nm("4 in")),
+            height: Interval::exact(nm("4 in")),
+            off_left,
+            off_right,
+            off_end,
+        };
+        trims(Ruler::parse("1/8 in").expect("a ruler"), &print)
+    }
+
+    #[test]
+    fn what_comes_off_a_print_is_told_side_by_side() {
+        assert_eq!(
+            told(["1/4 in", "1/4 in", "1/4 in"], false),
+            "square print (4 x 4 in) must be cut down: 1/4 in off each side, 1/4 in off one end."
+        );
+        assert_eq!(
+            told(["1/8 in", "1/4 in", "0 in"], true),
+            "square print (4 x 4 in, turned on its side) must be cut down: 1/8 in off one side and 1/4 in off the other."
+        );
+        assert_eq!(
+            told(["0 in", "1/8 in", "0 in"], false),
+            "square print (4 x 4 in) must be cut down: 1/8 in off one side."
+        );
+        assert_eq!(
+            told(["0 in"; 3], false),
+            "square print (4 x 4 in) goes in as it is."
+        );
+    }
 }

@@ -29,6 +29,8 @@ pub struct Quantity {
     pub why: String,
     /// It stands for a measure of the maker's own things, and should be measured.
     pub measure: bool,
+    /// What making it one ruler step smaller costs in a repair; absent: it stays as it is.
+    pub give: Option<i64>,
     pub place: Place,
 }
 

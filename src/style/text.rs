@@ -27,6 +27,7 @@ const QUANTITY: Shape = Shape {
         ("metric", "\"1.5 mm\""),
         ("why", "\"bag seen beside a mat\""),
         ("measure", "true"),
+        ("give", "2"),
     ],
     required: &["value", "why"],
     top: &[],
@@ -206,6 +207,7 @@ impl Reader {
                     metric: Some(metric),
                     why: (*why).to_owned(),
                     measure: *measure,
+                    give: None,
                     place: table.place,
                 });
             }
@@ -231,6 +233,7 @@ impl Reader {
             metric,
             why: inner.text("why", &mut self.faults)?.value,
             measure: inner.flag("measure", &mut self.faults).unwrap_or(false),
+            give: inner.count("give", 1, 1_000_000, &mut self.faults),
             place: key.place,
         })
     }

@@ -172,6 +172,12 @@ pub const NAMES: &[Name] = &[
     name("leaf", "count", Number, "leaves of this kind"),
     name("leaf", "width", Length, "spine edge to outer edge"),
     name("leaf", "height", Length, "tail fold to head"),
+    name(
+        "leaf",
+        "height_play",
+        Length,
+        "how far its height may be off the middle of what is given",
+    ),
     name("leaf", "bag_width", Length, "width of the flat bag"),
     name("leaf", "bag_height", Length, "height of the flat bag"),
     optional("leaf", "gusset", Length, "depth of the side gusset"),

@@ -8,6 +8,8 @@
 //! # tight: RULE      it is kept without a whole ruler step to spare, and decides a size
 //! # clash: RULE      the album does not fit because of it, and fits without; or it is a wish that is
 //! #                  not kept, and as a must clashes or costs another wish
+//! # changes: HOW    other sizes with other preferences
+//! # same: A B       these leaves have the same sizes
 //! # aside: RULE      says the same in other words: it is laid aside while the marks are tested
 //! ```
 //!
@@ -19,7 +21,7 @@ mod run;
 mod shuffle;
 
 use libtest_mimic::{Arguments, Failed, Trial};
-use marks::{Mark, marks};
+use marks::{Mark, marks, shows};
 use run::Case;
 use std::collections::BTreeSet;
 use std::fs;
@@ -73,6 +75,7 @@ fn one(folder: &Path, text: &str) -> Result<(), Failed> {
     if told != expected {
         return Err(format!("expected:\n{expected}\ntold:\n{told}").into());
     }
+    shows(&folder.join("album.toml"), &case)?;
     let wanted = text != FITS.1;
     for mark in marks(&folder.join("album.toml"))? {
         if mark.clash != wanted {

@@ -40,6 +40,51 @@ pub fn marks(album: &Path) -> Result<Vec<Mark>, String> {
         .collect())
 }
 
+/// Other lines of an album's file that say what its case shows.
+///
+/// # Errors
+/// The case does not show it.
+pub fn shows(album: &Path, case: &Case) -> Result<(), String> {
+    let text = fs::read_to_string(album).map_err(|e| e.to_string())?;
+    for said in text
+        .lines()
+        .filter_map(|line| line.strip_prefix("# changes:"))
+    {
+        let mut other = case.laying_aside(&[]);
+        match said.trim() {
+            "without the first preference" => drop(other.album.prefer.remove(0)),
+            "preferences reversed" => other.album.prefer.reverse(),
+            said => return Err(format!("no case can show that it changes `{said}`")),
+        }
+        if sizes(plan(&case.work()?.outcome)?) == sizes(plan(&other.work()?.outcome)?) {
+            return Err(format!("nothing changes {said}"));
+        }
+    }
+    for said in text.lines().filter_map(|line| line.strip_prefix("# same:")) {
+        let worked = case.work()?;
+        let plan = plan(&worked.outcome)?;
+        let mut leaves = said.split_whitespace().map(|name| leaf(plan, name));
+        let first = leaves.next();
+        if first.as_deref() == Some("") || leaves.any(|other| Some(other) != first) {
+            return Err(format!("the sizes of leaves{said} differ"));
+        }
+    }
+    Ok(())
+}
+
+/// The sizes of one leaf, without its heading.
+fn leaf(plan: &Plan, name: &str) -> String {
+    let all = sizes(plan);
+    let mut lines = all
+        .lines()
+        .skip_while(|l| !l.starts_with(&format!("leaf {name} ")));
+    lines.next();
+    lines
+        .take_while(|l| !l.is_empty())
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
 impl Mark {
     /// # Errors
     /// The album is no case for this rule.

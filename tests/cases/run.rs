@@ -50,7 +50,16 @@ impl Case {
 
     /// With another style in the place of its own.
     pub fn work_with(&self, style: &Style) -> Result<Worked, String> {
-        work(style, &self.album, &Limits::default()).map_err(|errors| {
+        let mut album = self.album.clone();
+        // A wish that was taken out of the style is not preferred.
+        let gone = |name: &str| !style.rules.iter().any(|r| r.name == name);
+        let known = |name: &str| self.style.rules.iter().any(|r| r.name == name);
+        album.prefer.retain(|p| {
+            p.value
+                .strip_prefix("keep ")
+                .is_none_or(|n| !(known(n) && gone(n)))
+        });
+        work(style, &album, &Limits::default()).map_err(|errors| {
             let faults: Faults = errors
                 .into_iter()
                 .map(|e| Box::new(e) as Box<dyn Fault>)

@@ -63,9 +63,10 @@ fn a_number_two_bag() {
     assert_eq!(under, Some(Interval::exact(length("3/8 in"))));
     held(&plan, "front_mat.height", &[UNDER]);
     held(&plan, "photo_mat.width", &[EDGE_HOLE, CLEAR]);
-    // A sixth of 8 3/16 is 1.365: 1 3/8. Equal steps to about the same from the head: 2 3/4, which
-    // leaves 8 3/16 - 6 7/8 = 1 5/16 there, half a step less.
-    stand_at(&plan, &["1 3/8 in", "4 1/8 in", "6 7/8 in"]);
+    // A sixth of 8 3/16 is 1.365. From 1 3/8 up, two steps of 2 3/4 leave 8 3/16 - 6 7/8 = 1 5/16 at
+    // the head, less than a sixth, and two of 2 5/8 leave 1 9/16 there, more than 1/8 in more. From
+    // 1 1/2 up, two of 2 5/8 leave 1 7/16.
+    stand_at(&plan, &["1 1/2 in", "4 1/8 in", "6 3/4 in"]);
     // The lowest goes through the folded gusset and the flap.
     assert_eq!(plan.leaves[0].layers_at_holes, [8, 4, 4]);
 }

@@ -58,7 +58,9 @@ fn a_bank_card_in_a_pocket_in_millimetres() {
     let found = clash(&on("104 mm", "26 mm"));
     clashes(&found, &[FALL]);
     assert!(
-        found[0].1.contains("is 26.99 mm; the pocket is 26 mm deep"),
+        found[0]
+            .1
+            .contains("of it, 26.99 mm, stays in the pocket, which is 26 mm deep"),
         "{}",
         found[0].1
     );

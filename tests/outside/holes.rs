@@ -176,8 +176,9 @@ fn a_handbooks_fifth_and_sixth() {
     for (height, holes) in [
         // A sixth is 0.958, a fifth 1.15: on the ruler 1.
         ("5 3/4 in", ["1 in", "2 7/8 in", "4 3/4 in"]),
-        // 1.365 to 1.638: 1 3/8. Two steps of 2 3/4 leave 1 5/16 above, 1/16 less.
-        ("8 3/16 in", ["1 3/8 in", "4 1/8 in", "6 7/8 in"]),
+        // 1.365 to 1.638: 1 1/2, and 1 7/16 above. From 1 3/8 up there would be 1 5/16 or 1 9/16 above:
+        // less than a sixth, or more than 1/8 in uneven.
+        ("8 3/16 in", ["1 1/2 in", "4 1/8 in", "6 3/4 in"]),
         // 2.292 to 2.75: 2 3/8.
         ("13 3/4 in", ["2 3/8 in", "6 7/8 in", "11 3/8 in"]),
         // 0.417 to 0.5: the least end of 1/2 in is just a fifth.

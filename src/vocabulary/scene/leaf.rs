@@ -56,6 +56,10 @@ impl Maker<'_> {
                 self.override_size(id, name, *value, origin);
             }
         }
+        let height = self.scene.length(id, "height").unwrap_or(bag.height);
+        let play = (height.most().nm() - height.least().nm() + 1) / 2;
+        let play = Interval::exact(Length::from_nm(play));
+        self.length(id, "height_play", play, Origin::Derived, at);
         self.thickness(id, bag, leaf);
         id
     }

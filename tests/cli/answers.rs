@@ -1,0 +1,339 @@
+//! What is answered to what is typed.
+
+use super::*;
+
+#[test]
+fn a_bag_alone_is_enough() {
+    let out = done(&["fit", "--bag", "5 1/8 x 8 1/2 in"]);
+    assert!(out.starts_with("One leaf (ruler 1/8 in)\nIt fits, and every size is proved best.\n"));
+    // A front mat with 1/16 in of bag at every side; a photo mat that stops 1/2 in above the tail.
+    for line in ["front mat    5 x 8 3/8 in", "photo mat    4 1/2 x 8 in"] {
+        assert!(out.contains(line), "{line}\n{out}");
+    }
+}
+
+#[test]
+fn a_bag_is_typed_in_many_ways() {
+    let usual = done(&["fit", "--bag", "5 1/8 x 8 1/2 in"]);
+    for bag in ["5⅛ × 8½ in", "5-1/8\" x 8-1/2\"", "5.125 in x 8.5in"] {
+        assert_eq!(done(&["fit", "--bag", bag]), usual, "{bag}");
+    }
+    let metric = json(&["fit", "--json", "--bag", "130 x 80 x 240 mm"]);
+    assert_eq!(metric["ruler"]["text"], "1 mm");
+    assert_eq!(
+        size(&metric, "leaf", "front_mat.width"),
+        ("127 mm".to_owned(), 127.0)
+    );
+    let fine = json(&[
+        "fit",
+        "--json",
+        "--bag",
+        "130 x 240 mm",
+        "--ruler",
+        "0.5 mm",
+    ]);
+    assert_eq!(fine["ruler"]["text"], "0.5 mm");
+    let inch = json(&[
+        "fit",
+        "--json",
+        "--bag",
+        "130 x 240 mm",
+        "--ruler",
+        "1/16 in",
+    ]);
+    assert_eq!(inch["unit"], "in");
+}
+
+#[test]
+fn everything_about_a_bag_can_be_typed() {
+    let answer = json(&[
+        "fit",
+        "--json",
+        "--bag",
+        "4 3/8 x 5 3/4 in",
+        "--pocket",
+        "2 7/8 in",
+        "--pocket-depth",
+        "2 7/8 in",
+        "--hole",
+        "1/4 in",
+        "--edge",
+        "3/8 in",
+        "--print",
+        "4 x 6 in",
+        "--photo-shape",
+        "3:2",
+        "--set",
+        "caption_strip=1/2 in",
+        "--set",
+        "border=\"1/4 in\"".replace('"', "").as_str(),
+    ]);
+    assert_eq!(answer["holes"]["edge"]["text"], "3/8 in");
+    assert_eq!(answer["holes"]["diameter"]["text"], "1/4 in");
+    let leaf = &answer["leaves"][0];
+    assert_eq!(leaf["pocket"]["edge"]["text"], "2 7/8 in");
+    assert_eq!(leaf["pocket"]["depth"]["text"], "2 7/8 in");
+    let photo = &leaf["inserts"][0]["photo"];
+    let [width, height] =
+        ["width", "height"].map(|side| photo[side]["mm"].as_f64().expect("a number"));
+    assert!(
+        (height / width - 1.5).abs() < 1e-9 || (width / height - 1.5).abs() < 1e-9,
+        "{photo:#}"
+    );
+    assert!(
+        photo["border_side"]["mm"].as_f64() >= Some(6.35),
+        "{photo:#}"
+    );
+    assert!(
+        photo["caption_strip"]["mm"].as_f64() >= Some(12.7),
+        "{photo:#}"
+    );
+    assert_eq!(photo["print"]["name"], "print");
+}
+
+#[test]
+fn a_quantity_can_be_set_over_an_album() {
+    let usual = json(&["fit", "--json", LOW_WATER]);
+    let wider = json(&["fit", "--json", LOW_WATER, "--set", "side_reveal=1/8 in"]);
+    assert_eq!(size(&usual, "shore", "front_mat.width").0, "5 1/8 in");
+    assert_eq!(size(&wider, "shore", "front_mat.width").0, "5 in");
+    // The album sets `caption_strip` itself; what is typed counts.
+    let strip =
+        |answer: &Value| answer["leaves"][1]["inserts"][0]["photo"]["caption_strip"]["mm"].as_f64();
+    let higher = json(&[
+        "fit",
+        "--json",
+        LOW_WATER,
+        "--set",
+        "caption_strip=1 1/4 in",
+    ]);
+    assert_eq!((strip(&usual), strip(&higher)), (Some(19.05), Some(31.75)));
+}
+
+#[test]
+fn what_is_wrong_in_an_option_is_shown_in_it() {
+    for (arguments, shown) in [
+        (&["fit", "--bag", "5 1/8 x 8 1/2"][..], "[--bag:1:"),
+        (&["fit", "--bag", ""], "--bag: "),
+        (&["fit", "--bag", "3 x 4 x 5 x 6 in"], "[--bag:1:"),
+        (&["fit", "--bag", "0 x 6 in"], "`--bag` is zero"),
+        (&["fit", "--bag", "5 x 600 in"], "`--bag` is `5 x 600 in`"),
+        (
+            &["fit", "--bag", "5 x 6 in", "--ruler", "3 m"],
+            "[--ruler:1:",
+        ),
+        (
+            &["fit", "--bag", "5 x 6 in", "--pocket", "1/0 in"],
+            "[--pocket:1:",
+        ),
+        (
+            &["fit", "--bag", "5 x 6 in", "--hole", "-1 in"],
+            "[--hole:1:",
+        ),
+        (&["fit", "--bag", "5 x 6 in", "--edge", "1"], "[--edge:1:"),
+        (
+            &["fit", "--bag", "5 x 6 in", "--print", "4 in"],
+            "[--print:1:",
+        ),
+        (
+            &["fit", "--bag", "5 x 6 in", "--photo-shape", "3/2"],
+            "`3/2` is no shape",
+        ),
+        (
+            &["fit", "--bag", "5 x 6 in", "--pocket-depth", "1 in"],
+            "`--pocket-depth` goes with `--pocket`",
+        ),
+        (&["fit", LOW_WATER, "--set", "ease"], "`ease` sets nothing"),
+        (&["fit", LOW_WATER, "--set", "=1 in"], "sets nothing"),
+        (&["fit", LOW_WATER, "--set", "eese=1/8 in"], "[--set:1:1]"),
+        (&["fit", LOW_WATER, "--set", "ease=1/8"], "[--set:1:6]"),
+        (
+            &[
+                "rules",
+                LOW_WATER,
+                "--set",
+                "ease=1 in",
+                "--set",
+                "ease=2 in",
+            ],
+            "`ease` is set twice",
+        ),
+        (
+            &["fit", "--bag", "5 x 6", "--set", "ease"],
+            "2 problems in 2 files",
+        ),
+    ] {
+        let message = refused(arguments);
+        assert!(message.contains(shown), "{arguments:?}\n{message}");
+    }
+}
+
+#[test]
+fn a_command_that_makes_no_sense_is_refused() {
+    for (arguments, shown) in [
+        (&["fit"][..], "name an album file, or type the bag"),
+        (&["fit", LOW_WATER, "--bag", "5 x 6 in"], "two albums"),
+        (
+            &["fit", LOW_WATER, "--pocket", "3 in"],
+            "`--pocket` goes with `--bag`",
+        ),
+        (&["fit", "--bags", "5 x 6 in"], "--bag"),
+        (&["fits", LOW_WATER], "fit"),
+        (&["fit", "no/such.toml"], "there is no such file"),
+        (&["fit", "models"], "it is a folder"),
+        (
+            &["export", LOW_WATER, "--stage", "9999"],
+            "there is no step 9999",
+        ),
+        (&["export", LOW_WATER, "--stage", "x"], "invalid value"),
+        (
+            &["export", LOW_WATER, "--stage", "1", "--stages"],
+            "cannot be used with",
+        ),
+    ] {
+        let message = refused(arguments);
+        assert!(message.contains(shown), "{arguments:?}\n{message}");
+    }
+}
+
+#[test]
+fn an_album_that_does_not_fit_ends_with_1_and_says_what_clashes() {
+    let (out, err) = told(&run(CLASH), 1);
+    assert_eq!(err, "");
+    assert!(out.contains("It does not fit. These rules clash:"), "{out}");
+    assert!(out.contains("A pull-out clears the holes"), "{out}");
+    let (out, _) = told(&run(&[CLASH, &["--json"]].concat()), 1);
+    let answer: Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(answer["verdict"], "does not fit");
+    assert_eq!(answer["exit"], 1);
+    let clash = answer["clash"].as_array().expect("a clash");
+    assert!(!clash.is_empty());
+    for member in clash {
+        for key in ["rule", "of", "because", "source"] {
+            assert!(member[key].is_string(), "{key} in {member:#}");
+        }
+    }
+    assert!(answer["sizes"].is_null() && answer["clash_proved_minimal"].is_boolean());
+    let rules = [&["rules"], &CLASH[1..]].concat();
+    assert!(told(&run(&rules), 1).0.contains("These rules clash"));
+    let export = [&["export"], &CLASH[1..]].concat();
+    let (out, err) = told(&run(&export), 1);
+    assert!(out.is_empty() && err.contains("no plan"), "{out}{err}");
+}
+
+#[test]
+fn json_holds_what_the_readme_promises() {
+    for (album, leaves) in [(LOW_WATER, 3), (HUT_BOOK, 3)] {
+        let answer = json(&["fit", "--json", album]);
+        assert_eq!(
+            (&answer["tuckwright"], &answer["kind"]),
+            (&Value::from(1), &Value::from("fit"))
+        );
+        assert_eq!(
+            (&answer["verdict"], &answer["exit"]),
+            (&Value::from("fits, proved best"), &Value::from(0))
+        );
+        assert_eq!(answer["leaves"].as_array().map(Vec::len), Some(leaves));
+        let names = json(&["rules", "--json", album]);
+        assert_eq!(names["kind"], "rules");
+        let rules: Vec<&str> = names["rules"]
+            .as_array()
+            .expect("rules")
+            .iter()
+            .filter_map(|rule| rule["rule"].as_str())
+            .collect();
+        for size in answer["sizes"].as_array().expect("sizes") {
+            assert!(
+                size["text"].is_string() && size["mm"].as_f64() > Some(0.0),
+                "{size:#}"
+            );
+            let held = size["held_by"].as_array().expect("a list");
+            assert!(!held.is_empty(), "{size:#}");
+            for by in held {
+                let rule = by["rule"].as_str().expect("a name");
+                let known = rules.contains(&rule)
+                    || ["given", "measured", "limit"].contains(&rule)
+                    || rule.starts_with("preference: ");
+                assert!(known && by["because"].as_str() != Some(""), "{size:#}");
+            }
+        }
+        for leaf in answer["leaves"].as_array().expect("leaves") {
+            let turned = leaf["turned"].as_bool().expect("a flag");
+            assert_eq!(leaf["punched_at"], if turned { "right" } else { "left" });
+        }
+        for key in [
+            "holes",
+            "photos",
+            "ring",
+            "stack",
+            "closed",
+            "wishes_not_kept",
+            "assumed",
+            "cautions",
+        ] {
+            assert!(!answer[key].is_null(), "{key}");
+        }
+    }
+}
+
+#[test]
+fn a_bag_between_two_measures_is_told_from_least_to_most() {
+    let answer = json(&["fit", "--json", LOW_WATER]);
+    let bag = &answer["leaves"][2]["width"];
+    assert_eq!(bag["text"], "5 1/16 to 5 3/16 in");
+    assert_eq!(
+        (bag["mm"].as_f64(), bag["mm_most"].as_f64()),
+        (Some(128.5875), Some(131.7625))
+    );
+}
+
+#[test]
+fn photos_holes_and_the_closed_album_add_up() {
+    let answer = json(&["fit", "--json", LOW_WATER]);
+    let photos = answer["photos"].as_array().expect("photos");
+    assert_eq!(
+        photos
+            .iter()
+            .filter_map(|p| p["count"].as_i64())
+            .sum::<i64>(),
+        6
+    );
+    let heights = answer["holes"]["heights"].as_array().expect("heights");
+    let mm: Vec<f64> = heights.iter().filter_map(|h| h["mm"].as_f64()).collect();
+    let spacing = answer["holes"]["spacing"]["mm"]
+        .as_f64()
+        .expect("a spacing");
+    assert!(
+        mm.windows(2)
+            .all(|pair| (pair[1] - pair[0] - spacing).abs() < 1e-9),
+        "{mm:?}"
+    );
+    // Widest leaf 5 1/4 in; ring 1 in inside and 1/8 in of wire; 1/8 in of paper behind the hole.
+    assert_eq!(answer["closed"]["width"]["text"], "6 1/4 in");
+    assert_eq!(answer["closed"]["thickness"]["text"], "1 1/4 in");
+}
+
+#[test]
+fn rules_come_tight_ones_first_and_names_are_listed() {
+    let answer = json(&["rules", "--json", LOW_WATER]);
+    let steps: Vec<i64> = answer["rules"]
+        .as_array()
+        .expect("rules")
+        .iter()
+        .filter_map(|rule| rule["steps_left"].as_i64())
+        .collect();
+    assert!(steps.is_sorted() && steps.contains(&0), "{steps:?}");
+    let text = done(&["rules", LOW_WATER]);
+    assert!(
+        text.contains("[wish, NOT KEPT]") && text.contains("Tight: "),
+        "{text}"
+    );
+    let names = done(&["rules", "--names"]);
+    for line in [
+        "  leaf.width: spine edge to outer edge (a length)",
+        "  leaf.inserts: ",
+        "  caption_strip = 1/8 in",
+    ] {
+        assert!(names.contains(line), "{line}");
+    }
+}

@@ -1,0 +1,264 @@
+//! How an answer is written: on the screen, into files and folders, for other programs.
+
+use super::*;
+use std::fs;
+use std::io::Read;
+use std::path::Path;
+use std::process::Stdio;
+
+#[test]
+fn no_line_is_wider_than_a_screen() {
+    for arguments in [
+        &["fit", LOW_WATER][..],
+        &["fit", LOW_WATER, "--all"],
+        &["fit", HUT_BOOK, "--all"],
+        &["rules", HUT_BOOK],
+        &["rules", "--names"],
+        &[
+            "fit",
+            "--bag",
+            "5 1/4 ± 1/64 in x 3 in x 7 5/8 ± 1/64 in",
+            "--all",
+        ],
+    ] {
+        for line in done(arguments).lines() {
+            assert!(line.chars().count() <= 80, "{arguments:?}: {line}");
+        }
+    }
+}
+
+#[test]
+fn without_a_terminal_there_is_no_colour() {
+    let out = done(&["fit", LOW_WATER]);
+    assert!(!out.contains('\u{1b}'));
+    let forced = program(&["fit", LOW_WATER])
+        .env("CLICOLOR_FORCE", "1")
+        .output()
+        .expect("it runs");
+    let (forced, _) = told(&forced, 0);
+    assert!(forced.contains('\u{1b}'));
+    assert_eq!(anstream::adapter::strip_str(&forced).to_string(), out);
+    let never = program(&["fit", LOW_WATER])
+        .env("CLICOLOR_FORCE", "1")
+        .env("NO_COLOR", "1")
+        .output();
+    assert_eq!(told(&never.expect("it runs"), 0).0, out);
+}
+
+#[test]
+fn an_answer_is_written_whole_and_not_over_another() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("fit.txt");
+    let name = path.to_str().expect("a name");
+    assert_eq!(done(&["fit", LOW_WATER, "-o", name]), "");
+    let written = fs::read_to_string(&path).expect("the answer");
+    assert_eq!(written, done(&["fit", LOW_WATER]));
+    let message = refused(&["rules", LOW_WATER, "-o", name]);
+    assert!(message.contains("--force"), "{message}");
+    assert_eq!(fs::read_to_string(&path).expect("the answer"), written);
+    done(&["rules", LOW_WATER, "-o", name, "--force"]);
+    assert_eq!(
+        fs::read_to_string(&path).expect("the rules"),
+        done(&["rules", LOW_WATER])
+    );
+    refused(&[
+        "fit",
+        LOW_WATER,
+        "-o",
+        folder.path().join("no/fit.txt").to_str().expect("a name"),
+    ]);
+    refused(&[
+        "fit",
+        LOW_WATER,
+        "--force",
+        "-o",
+        folder.path().to_str().expect("a name"),
+    ]);
+    // What is wrong leaves nothing behind.
+    let other = folder.path().join("other.txt");
+    refused(&["fit", "no.toml", "-o", other.to_str().expect("a name")]);
+    let left: Vec<_> = fs::read_dir(folder.path()).expect("a folder").collect();
+    assert_eq!(left.len(), 1, "{left:?}");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_written_file_can_be_read_like_any_other() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().expect("a folder");
+    let [ours, usual] = ["ours", "usual"].map(|name| folder.path().join(name));
+    done(&["fit", LOW_WATER, "-o", ours.to_str().expect("a name")]);
+    fs::write(&usual, "").expect("a file");
+    let mode = |path: &Path| fs::metadata(path).expect("a file").permissions().mode();
+    assert_eq!(mode(&ours), mode(&usual));
+}
+
+#[test]
+fn a_reader_that_stops_early_is_no_mistake() {
+    let mut child = program(&["rules", LOW_WATER])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("it runs");
+    drop(child.stdout.take());
+    let mut message = String::new();
+    child
+        .stderr
+        .take()
+        .expect("stderr")
+        .read_to_string(&mut message)
+        .expect("text");
+    let code = child.wait().expect("it ends").code();
+    assert_eq!((code, message.as_str()), (Some(0), ""));
+}
+
+#[test]
+fn a_new_folder_is_worked_out_at_once() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for (name, flag, unit) in [("inch", None, "in"), ("metric", Some("--metric"), "mm")] {
+        let dir = folder.path().join(name);
+        let path = dir.to_str().expect("a name");
+        let arguments: Vec<&str> = ["new", path].into_iter().chain(flag).collect();
+        done(&arguments);
+        let mut files: Vec<_> = fs::read_dir(&dir)
+            .expect("a folder")
+            .map(|entry| {
+                entry
+                    .expect("an entry")
+                    .file_name()
+                    .into_string()
+                    .expect("a name")
+            })
+            .collect();
+        files.sort();
+        assert_eq!(files, ["album.toml", "supplies.toml"]);
+        let answer = json(&[
+            "fit",
+            "--json",
+            dir.join("album.toml").to_str().expect("a name"),
+        ]);
+        assert_eq!(answer["unit"], unit);
+        let before = fs::read(dir.join("album.toml")).expect("an album");
+        assert!(refused(&arguments).contains("not empty"));
+        assert_eq!(fs::read(dir.join("album.toml")).expect("an album"), before);
+        let message = refused(&["fit", path]);
+        assert!(message.contains("album.toml"), "{message}");
+    }
+    let empty = folder.path().join("empty");
+    fs::create_dir(&empty).expect("a folder");
+    done(&["new", empty.to_str().expect("a name")]);
+    assert!(empty.join("album.toml").is_file());
+    refused(&[
+        "new",
+        folder.path().join("no/deep").to_str().expect("a name"),
+    ]);
+    assert_eq!(fs::read_dir(folder.path()).expect("a folder").count(), 3);
+}
+
+#[test]
+fn a_style_of_the_makers_own_lies_beside_the_album() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let dir = folder.path().join("mine");
+    done(&["new", dir.to_str().expect("a name")]);
+    let path = dir.join("album.toml");
+    let album = fs::read_to_string(&path).expect("an album");
+    let album = album.replace("style = \"upright\"", "style = \"mine.toml\"");
+    fs::write(&path, &album).expect("an album");
+    let name = path.to_str().expect("a name");
+    let message = refused(&["fit", name]);
+    assert!(message.contains("there is no such file"), "{message}");
+    let upright = fs::read_to_string(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("models/styles/upright.toml"),
+    );
+    let mine = upright
+        .expect("a style")
+        .replace("style = \"upright\"", "style = \"mine\"")
+        .replace(
+            "require = 'front_mat.width + 2 * side_reveal <= leaf.width'",
+            "require = 'front_mat.width + 4 * side_reveal <= leaf.width'",
+        );
+    fs::write(dir.join("mine.toml"), &mine).expect("a style");
+    let answer = json(&["fit", "--json", name]);
+    assert_eq!(
+        (
+            &answer["style"],
+            size(&answer, "shore", "front_mat.width").0
+        ),
+        (&Value::from("mine"), "5 in".to_owned())
+    );
+    fs::write(
+        dir.join("mine.toml"),
+        mine.replace("4 * side_reveal", "4 * side_revel"),
+    )
+    .expect("a style");
+    let message = refused(&["fit", name]);
+    assert!(
+        message.contains("[mine.toml:") && message.contains("side_revel"),
+        "{message}"
+    );
+    fs::write(&path, album.replace("mine.toml", "uprihgt")).expect("an album");
+    let message = refused(&["fit", name]);
+    assert!(message.contains("did you mean `\"upright\"`?"), "{message}");
+}
+
+#[test]
+fn every_step_is_a_sound_model_file() {
+    let stages = done(&["export", LOW_WATER, "--stages"]);
+    let count = stages.lines().count();
+    assert!(count > 20, "{stages}");
+    for stage in ["0", "5", &(count - 1).to_string()] {
+        let text = done(&["export", LOW_WATER, "--stage", stage]);
+        let lines: Vec<&str> = text.lines().filter(|line| !line.starts_with('*')).collect();
+        let at = |name: &str| {
+            lines
+                .iter()
+                .position(|line| line.split_whitespace().next() == Some(name))
+        };
+        let order = ["NAME", "ROWS", "COLUMNS", "RHS", "BOUNDS", "ENDATA"].map(at);
+        assert!(
+            order.iter().all(Option::is_some) && order.is_sorted(),
+            "{order:?}"
+        );
+        let [_, rows, columns, right, bounds, end] = order.map(|place| place.expect("a section"));
+        let names: Vec<&str> = lines[rows + 1..columns]
+            .iter()
+            .filter_map(|l| l.split_whitespace().nth(1))
+            .collect();
+        assert_eq!(lines[rows + 1].split_whitespace().next(), Some("N"));
+        for line in lines[columns + 1..right]
+            .iter()
+            .filter(|line| !line.contains("'MARKER'"))
+        {
+            let words: Vec<&str> = line.split_whitespace().collect();
+            assert!(words.len() == 3 || words.len() == 5, "{line}");
+            assert!(
+                names.contains(&words[1]) && words[2].parse::<i64>().is_ok(),
+                "{line}"
+            );
+        }
+        for line in &lines[bounds + 1..end] {
+            let words: Vec<&str> = line.split_whitespace().collect();
+            assert!(
+                matches!(words[0], "LO" | "UP" | "FX" | "BV" | "LI" | "UI"),
+                "{line}"
+            );
+        }
+        // Every column has its name in a remark.
+        for line in lines[columns + 1..right]
+            .iter()
+            .filter(|line| !line.contains("'MARKER'"))
+        {
+            let code = line.split_whitespace().next().expect("a code");
+            assert!(text.contains(&format!("* {code}: ")), "{code}");
+        }
+    }
+    // Without a number: what the maker named first.
+    let named = done(&["export", LOW_WATER]);
+    assert!(
+        named
+            .lines()
+            .take(3)
+            .any(|line| line.contains("largest photo_mat.photo")),
+        "{named}"
+    );
+}

@@ -1,0 +1,84 @@
+//! What is only worked out for reading, against the rules themselves.
+
+use tuckwright::Outcome;
+use tuckwright::album::quick::{Quick, album};
+use tuckwright::length::{Ruler, parse_interval, parse_length};
+use tuckwright::plan::Plan;
+use tuckwright::report::facts::{closed, leaves_on, photos};
+use tuckwright::solve::Limits;
+use tuckwright::supplies::Ring;
+use tuckwright::text::Files;
+
+/// A gusseted bag of 5 x 3 x 8 in; thickness of everything but the bag is of no matter here.
+fn plan(rings: &[(&str, &str)], count: i64) -> Plan {
+    let length = |text: &str| parse_interval(text).expect("a length");
+    let mut album = album(Quick {
+        ruler: Ruler::parse("1/8 in").expect("a ruler"),
+        width: length("5 in"),
+        gusset: Some(length("3 in")),
+        height: length("8 in"),
+        pocket: None,
+        pocket_depth: None,
+        hole: None,
+        edge: None,
+        photo_shape: None,
+        print: None,
+        set: Vec::new(),
+    });
+    album.leaves[0].count = count;
+    for (inside, wire) in rings {
+        album.supplies.rings.push(Ring {
+            name: (*inside).to_owned(),
+            place: Default::default(),
+            inside: length(inside),
+            wire: Some(length(wire)),
+            count: None,
+            price: None,
+        });
+    }
+    let mut files = Files::default();
+    let text = tuckwright::style::shipped::shipped("upright").expect("a style");
+    let file = files.add("upright", text);
+    let style = tuckwright::style::text::read(&files, file).expect("a style");
+    let worked = tuckwright::work(&style, &album, &Limits::default()).expect("an album");
+    match worked.outcome {
+        Outcome::Fits(plan) => *plan,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn as_many_leaves_go_on_the_ring_as_it_says() {
+    let one = plan(&[("1 in", "1/8 in")], 1);
+    let ring = one.ring.clone().expect("a ring");
+    let most = leaves_on(&ring, &one, &one.leaves[0]);
+    assert!(most > 1, "{most}");
+    // So many fit; one more does not, as the rules themselves say.
+    let full = plan(&[("1 in", "1/8 in"), ("3 in", "1/8 in")], most);
+    assert_eq!(full.ring.map(|r| r.name), Some("1 in".to_owned()));
+    let over = plan(&[("1 in", "1/8 in"), ("3 in", "1/8 in")], most + 1);
+    assert_eq!(over.ring.map(|r| r.name), Some("3 in".to_owned()));
+}
+
+#[test]
+fn a_closed_album_stands_out_by_its_ring() {
+    let inch = |text: &str| parse_length(text).expect("a length");
+    let bare = closed(&plan(&[], 1)).expect("a size");
+    assert_eq!((bare.width, bare.height), (inch("5 in"), inch("8 in")));
+    // 1 in inside + 1/8 in of wire - 1/8 in of paper between the hole's rim and the edge.
+    let bound = closed(&plan(&[("1 in", "1/8 in")], 1)).expect("a size");
+    assert_eq!(
+        (bound.width, bound.thickness),
+        (inch("6 in"), inch("1 1/4 in"))
+    );
+}
+
+#[test]
+fn photos_of_one_size_are_counted_together() {
+    let mut plan = plan(&[], 3);
+    let mut second = plan.leaves[0].clone();
+    second.count = 2;
+    plan.leaves.push(second);
+    let counted = photos(&plan);
+    assert_eq!((counted.len(), counted[0].count), (1, 5));
+}
