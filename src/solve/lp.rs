@@ -19,12 +19,55 @@ const LARGEST: i64 = 1 << 45;
 /// What the relaxation proposes.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Relaxed {
-    /// A value for each unknown of the scope, in its order (ticks).
-    Point(Vec<f64>),
+    /// Whole values near a point that satisfies the rows in fractions.
+    Point(Proposal),
     /// No point was found; multipliers may exist.
     Empty,
     /// The LP could not be asked, or gave no usable answer.
     Nothing,
+}
+
+/// Whole numbers near a point of the relaxation, in the order of the scope's unknowns (ticks).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Proposal {
+    /// The point rounded to nearest, down and up.
+    pub roundings: [Vec<i64>; 3],
+    /// The unknown that is farthest from whole.
+    pub split: Option<Fraction>,
+}
+
+/// An unknown between two whole numbers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Fraction {
+    /// Place among the scope's unknowns.
+    pub place: usize,
+    /// The whole number below it (ticks).
+    pub at: i64,
+    /// It is nearer to that one than to the next.
+    pub below: bool,
+}
+
+impl Proposal {
+    fn of(point: &[f64]) -> Self {
+        // A cast of a finite float saturates; bounds do the rest.
+        let rounded =
+            |round: fn(f64) -> f64| point.iter().map(|&value| round(value) as i64).collect();
+        let off = |value: f64| (value - value.round()).abs();
+        let split = point
+            .iter()
+            .enumerate()
+            .filter(|&(_, &value)| off(value) > 1e-6)
+            .max_by(|one, other| off(*one.1).total_cmp(&off(*other.1)))
+            .map(|(place, &value)| Fraction {
+                place,
+                at: value.floor() as i64,
+                below: value - value.floor() <= 0.5,
+            });
+        Self {
+            roundings: [rounded(f64::round), rounded(f64::floor), rounded(f64::ceil)],
+            split,
+        }
+    }
 }
 
 /// A refutation by multipliers of rows.
@@ -112,7 +155,7 @@ pub(super) fn relax(engine: &Engine, scope: &Scope, hints: &[Hint]) -> Relaxed {
                 }
                 point.push(value + engine.bounds(unknown).least as f64);
             }
-            Relaxed::Point(point)
+            Relaxed::Point(Proposal::of(&point))
         }
         Ok(_) => Relaxed::Nothing,
         Err(ResolutionError::Infeasible) => Relaxed::Empty,

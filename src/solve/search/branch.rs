@@ -3,6 +3,7 @@
 use super::{Outcome, Solver};
 use crate::solve::engine::{Literals, bound_literal};
 use crate::solve::limits::{Meter, Why};
+use crate::solve::lp::Fraction;
 use crate::solve::problem::Side;
 use crate::solve::proof::End;
 use crate::solve::scope::Scope;
@@ -52,25 +53,16 @@ impl Solver {
     pub(super) fn branch(
         &mut self,
         scope: &Scope,
-        point: Option<&[f64]>,
+        fraction: Option<Fraction>,
         depth: u32,
         meter: &mut Meter,
     ) -> Outcome {
-        if let Some(point) = point {
-            let fraction = |value: f64| (value - value.round()).abs();
-            let most = scope
-                .unknowns
-                .iter()
-                .zip(point)
-                .filter(|&(_, &value)| fraction(value) > 1e-6)
-                .max_by(|one, other| fraction(*one.1).total_cmp(&fraction(*other.1)));
-            if let Some((&unknown, &value)) = most {
-                let bounds = self.engine.bounds(unknown);
-                let at = value.floor() as i64;
-                if bounds.least <= at && at < bounds.most {
-                    let below = value - value.floor() <= 0.5;
-                    return self.split(scope, unknown, at, below, depth, meter);
-                }
+        if let Some(Fraction { place, at, below }) = fraction
+            && let Some(&unknown) = scope.unknowns.get(place)
+        {
+            let bounds = self.engine.bounds(unknown);
+            if bounds.least <= at && at < bounds.most {
+                return self.split(scope, unknown, at, below, depth, meter);
             }
         }
         let width = |unknown: u32| {

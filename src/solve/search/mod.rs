@@ -350,7 +350,7 @@ impl Solver {
         if let Some(outcome) = self.blocks(scope, depth, meter) {
             return outcome;
         }
-        let mut point = None;
+        let mut fraction = None;
         if scope.unknowns.len() > LP_UNKNOWNS {
             // Too large for the LP as a whole, but what creeps can be refuted by itself.
             let creeping = self.creeping(scope, crept);
@@ -365,11 +365,11 @@ impl Solver {
                 return Outcome::Holds;
             }
             match lp::relax(&self.engine, scope, &self.hints) {
-                Relaxed::Point(values) if scope.groups.is_empty() => {
-                    if self.rounded_holds(scope, &values) {
+                Relaxed::Point(proposal) if scope.groups.is_empty() => {
+                    if self.rounded_holds(scope, &proposal.roundings) {
                         return Outcome::Holds;
                     }
-                    point = Some(values);
+                    fraction = proposal.split;
                 }
                 Relaxed::Empty => {
                     if let Some(failure) = self.farkas(scope) {
@@ -386,7 +386,7 @@ impl Solver {
             .min_by_key(|&group| self.engine.open_count(group));
         match group {
             Some(group) => self.either(scope, group, depth, meter),
-            None => self.branch(scope, point.as_deref(), depth, meter),
+            None => self.branch(scope, fraction, depth, meter),
         }
     }
 
@@ -424,16 +424,13 @@ impl Solver {
         Some(self.fail(End::Farkas { multipliers }, needed))
     }
 
-    fn rounded_holds(&mut self, scope: &Scope, point: &[f64]) -> bool {
-        [f64::round, f64::floor, f64::ceil]
-            .into_iter()
-            .any(|round| {
-                for (&unknown, &value) in scope.unknowns.iter().zip(point) {
-                    // A cast of a finite float saturates; the bounds do the rest.
-                    self.found.values[unknown as usize] =
-                        Hint::At(round(value) as i64).within(self.engine.bounds(unknown));
-                }
-                self.noted_holds(scope)
-            })
+    fn rounded_holds(&mut self, scope: &Scope, roundings: &[Vec<i64>]) -> bool {
+        roundings.iter().any(|values| {
+            for (&unknown, &value) in scope.unknowns.iter().zip(values) {
+                self.found.values[unknown as usize] =
+                    Hint::At(value).within(self.engine.bounds(unknown));
+            }
+            self.noted_holds(scope)
+        })
     }
 }
