@@ -75,7 +75,7 @@ enum Looked {
     Holds,
     /// A limit was met before anything was known.
     Unknown,
-    Broken(Draft),
+    Broken(Box<Draft>),
 }
 
 /// Whether all of it was found.
@@ -116,7 +116,7 @@ fn look(terms: Terms, changes: &[Change], most: usize, found: &mut Repairs) -> R
         let (draft, part_holds) = match part.repair(most, found) {
             Looked::Holds => (None, true),
             Looked::Unknown => (None, false),
-            Looked::Broken(draft) => (Some(draft), false),
+            Looked::Broken(draft) => (Some(*draft), false),
         };
         found.questions += part.desk.questions;
         best = part.desk.near.clone();
@@ -262,13 +262,13 @@ impl<'a> Part<'a> {
             .collect();
         sets.sort_by(|a, b| (a.0.price, a.1.len(), &a.1).cmp(&(b.0.price, b.1.len(), &b.1)));
         let cheapest = self.cheapest(&sets, duals.complete, start, &mut found.met);
-        Looked::Broken(Draft {
+        Looked::Broken(Box::new(Draft {
             scope: self.scope.clone(),
             changes: self.changes.clone(),
             cheapest,
             sets: sets.into_iter().map(|it| (it.0, it.2)).collect(),
             complete: duals.complete,
-        })
+        }))
     }
 
     fn terms(&self, members: &[u32]) -> Vec<(u32, i64)> {
