@@ -88,7 +88,7 @@ fn found(outcome: &StageOutcome, kept: &mut usize) -> Option<(&'static str, Stri
         StageOutcome::Dropped { .. } => ("keep", "infeasible".to_owned()),
         StageOutcome::Kept => {
             *kept += 1;
-            if *kept % KEPT_SAMPLE != 0 {
+            if !kept.is_multiple_of(KEPT_SAMPLE) {
                 return None;
             }
             ("keep", "feasible".to_owned())
