@@ -133,8 +133,7 @@ fn expanded(words: &str) -> (Style, Expanded) {
     let style = style::text::read(&files, file).expect("it is tested");
     let file = files.add("album.toml", words);
     let models = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
-    let mut load =
-        |path: &str| std::fs::read(models.join(path)).map_err(|it| it.to_string());
+    let mut load = |path: &str| std::fs::read(models.join(path)).map_err(|it| it.to_string());
     let album = match album::text::read(&mut files, file, &mut load) {
         Ok(album) => album,
         Err(faults) => panic!(
