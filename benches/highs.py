@@ -1,7 +1,7 @@
 """Times HiGHS, warm and in memory, on the preferences of the shipped albums.
 
     pip install highspy
-    cargo bench --bench fit -- --stages DIR
+    cargo bench --bench fit -- --stages DIR      (an empty folder)
     cargo bench --bench fit -- --times > TIMES
     python3 benches/highs.py DIR TIMES
 

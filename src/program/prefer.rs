@@ -5,7 +5,7 @@ use super::expand::{Maker, RowSource, direction};
 use super::fault::ExpandError;
 use super::*;
 use crate::style::Prefer;
-use crate::text::{Place, Said};
+use crate::text::{Place, Said, meant};
 use crate::vocabulary::scene::ThingId;
 use std::collections::BTreeSet;
 
@@ -21,10 +21,13 @@ pub(super) fn stages(maker: &mut Maker<'_>) {
         .filter(|i| maker.out.program.instances[i.0 as usize].force == Force::Wish)
         .collect();
     let mut kept = BTreeSet::new();
-    for &wish in &wishes {
-        if speaks_only_of(&maker.out.program, wish, &first_unknowns, &first_groups) {
-            keep(maker, &mut kept, wish);
-        }
+    let of_template =
+        |w: &&InstanceId| speaks_only_of(&maker.out.program, **w, &first_unknowns, &first_groups);
+    let mut first: Vec<InstanceId> = wishes.iter().filter(of_template).copied().collect();
+    // Those that the album names come before the others, in its order.
+    first.sort_by_key(|wish| named_at(maker, *wish));
+    for wish in first {
+        keep(maker, &mut kept, wish);
     }
     own_preferences(maker, true);
     maker.out.program.first_stages = maker.out.program.stages.len();
@@ -35,6 +38,18 @@ pub(super) fn stages(maker: &mut Maker<'_>) {
         keep(maker, &mut kept, wish);
     }
     own_preferences(maker, false);
+}
+
+/// The line of the album's `prefer` that names a wish; behind all lines where none does.
+fn named_at(maker: &Maker<'_>, wish: InstanceId) -> usize {
+    let rule = maker.out.program.instances[wish.0 as usize].rule;
+    let name = maker.style.rules.get(rule).map_or("", |r| r.name.as_str());
+    let names = |said: &Said<String>| {
+        let text = said.value.trim().strip_prefix("keep");
+        text.is_some_and(|rest| rest.trim() == name)
+    };
+    let lines = &maker.album.prefer;
+    lines.iter().position(names).unwrap_or(lines.len())
 }
 
 fn push(maker: &mut Maker<'_>, title: String, stage: Stage) {
@@ -289,7 +304,7 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
                     .map(|r| r.name.as_str());
                 let error = refuse(
                     format!("no wish of this style is called `{rest}`"),
-                    nearest(rest, wishes),
+                    meant(rest, wishes),
                 );
                 return maker.errors.push(error);
             }
@@ -308,7 +323,7 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
                 let what = if word == "largest" { "thing" } else { "size" };
                 let error = refuse(
                     format!("no {what} of this album is called `{rest}`"),
-                    nearest(rest, known.iter().map(String::as_str)),
+                    meant(rest, known.iter().map(String::as_str)),
                 );
                 return maker.errors.push(error);
             }
@@ -344,17 +359,6 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
 }
 
 const HOW: &str = "say `largest photo_mat.photo`, `large photo_mat.width`, `small front_mat.height` or `keep` and the name of a wish";
-
-fn nearest<'a>(said: &str, known: impl Iterator<Item = &'a str>) -> String {
-    let known: Vec<&str> = known.collect();
-    match known
-        .iter()
-        .min_by_key(|k| strsim::damerau_levenshtein(k, said))
-    {
-        Some(near) => format!("the nearest is `{near}`; there are: {}", known.join(", ")),
-        None => "there is nothing to prefer here: leave the line out".into(),
-    }
-}
 
 /// Things with that name; for `largest` the thing's own, else that of one of its sizes.
 fn sizes_called(maker: &Maker<'_>, leaf: Option<&str>, name: &str, whole: bool) -> Vec<ThingId> {
