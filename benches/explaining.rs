@@ -25,7 +25,7 @@ fn main() {
 const CASES: &[&str] = &[
     "album: a tag too wide for its pocket",
     "album: finds too wide for their band",
-    "album: template too near the edge",
+    "album: a bag too low for its holes",
     "twelve leaves: one of them spoilt",
     "twelve leaves: all of them spoilt",
 ];
@@ -54,10 +54,10 @@ fn words(case: &str) -> String {
             "height = \"8 in\"",
             "height = \"8 in\"\nwidth = \"5 in\"",
         ),
-        "album: template too near the edge" => replaced(
+        "album: a bag too low for its holes" => replaced(
             words,
-            "[set] ",
-            "[[leaf]]\nname = \"low\"\nbag = { size = \"5 1/4 x 1 in\" }\n[set] ",
+            "name = \"cover\"\nbag = \"small brown\"",
+            "name = \"cover\"\nbag = \"low\"",
         ),
         _ => {
             let mut words = replaced(words, one, "");
@@ -68,11 +68,7 @@ fn words(case: &str) -> String {
             let leaf = words[head..tail].to_owned();
             let bag = "bag = \"small brown\"";
             for at in 0..9 {
-                let size = format!(
-                    "bag = {{ size = \"5 {}/8 x 7 {}/8 in\", gusset = \"3 in\" }}",
-                    at % 8,
-                    7 - at % 8
-                );
+                let size = format!("bag = \"bag {at}\"");
                 let leaf = replaced(&leaf, "\"shore\"", &format!("\"shore {at}\""));
                 let leaf = replaced(&leaf, bag, &size);
                 let leaf = match case.ends_with("all of them spoilt") || at == 4 {
@@ -126,6 +122,22 @@ impl Spoilt {
     }
 }
 
+/// Bags of other sizes besides those on the table.
+fn with_bags(mut supplies: Vec<u8>) -> Vec<u8> {
+    let mut bag = |name: &str, size: &str, gusset: &str| {
+        let words = format!(
+            "\n[[bag]]\nname = \"{name}\"\nsize = \"{size}\"\ngusset = \"{gusset}\"\ncaliper = \"0.0045 in\"\n"
+        );
+        supplies.extend_from_slice(words.as_bytes());
+    };
+    bag("low", "5 1/4 x 2 in", "1 in");
+    for at in 0..9 {
+        let size = format!("5 {}/16 x 7 {}/16 in", at + 1, 15 - at);
+        bag(&format!("bag {at}"), &size, "3 in");
+    }
+    supplies
+}
+
 fn expanded(words: &str) -> (Style, Expanded) {
     let mut files = Files::default();
     let shipped = style::shipped::shipped("upright").expect("it is shipped");
@@ -133,7 +145,11 @@ fn expanded(words: &str) -> (Style, Expanded) {
     let style = style::text::read(&files, file).expect("it is tested");
     let file = files.add("album.toml", words);
     let models = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
-    let mut load = |path: &str| std::fs::read(models.join(path)).map_err(|it| it.to_string());
+    let mut load = |path: &str| {
+        std::fs::read(models.join(path))
+            .map(with_bags)
+            .map_err(|it| it.to_string())
+    };
     let album = match album::text::read(&mut files, file, &mut load) {
         Ok(album) => album,
         Err(faults) => panic!(
@@ -172,7 +188,7 @@ fn one_conflict(bencher: Bencher, case: &str) {
 
 /// One conflict by leaving out one instance after the other, each time asking the LP alone; rows
 /// of choices count only where the first item is taken.
-#[divan::bench(args = &CASES[..1])]
+#[divan::bench(args = &CASES[1..2])]
 fn one_conflict_by_plain_deletion(bencher: Bencher, case: &str) {
     let spoilt = Spoilt::new(case);
     bencher.bench_local(|| {
