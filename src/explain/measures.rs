@@ -282,13 +282,19 @@ impl List {
 
     fn quantities(&mut self, style: &Style) {
         for quantity in &style.quantities {
-            let value = self.album.set.iter().find(|(n, _)| n.value == quantity.name);
+            let value = self
+                .album
+                .set
+                .iter()
+                .find(|(n, _)| n.value == quantity.name);
             let value = match (value, quantity.metric) {
                 (Some((_, said)), _) => said.value,
                 (None, Some(metric)) if self.ruler.is_metric() => metric,
                 (None, _) => quantity.value,
             };
-            let Value::Length(value) = value else { continue };
+            let Value::Length(value) = value else {
+                continue;
+            };
             let thin = THICKNESSES.contains(&quantity.name.as_str());
             let least = if quantity.measure {
                 Length::from_nm(1)
@@ -339,9 +345,9 @@ impl Used {
 }
 
 impl Measure {
-    /// The album with this measure longer by so many of its steps (shorter where negative); nothing
-    /// where no such thing can be.
-    pub(super) fn changed(&self, album: &Album, steps: i64) -> Option<(Album, Length)> {
+    /// The measure, longer by so many of its steps (shorter where negative); nothing where no such
+    /// thing can be.
+    fn at(&self, steps: i64) -> Option<Interval> {
         let by = self.step.checked_mul(steps)?;
         let least = match &self.at {
             At::Quantity { least, .. } => *least,
@@ -352,16 +358,26 @@ impl Measure {
             self.value.least().checked_add(by)?,
             self.value.most().checked_add(by)?,
         )?;
-        if value.least() < least {
-            return None;
-        }
+        (value.least() >= least).then_some(value)
+    }
+
+    /// How many steps it can go in a direction, up to `most`.
+    pub(super) fn reaches(&self, more: bool, most: i64) -> i64 {
+        let can = |steps: i64| self.at(if more { steps } else { -steps }).is_some();
+        (1..=most).take_while(|&steps| can(steps)).count() as i64
+    }
+
+    /// The album with this measure longer by so many of its steps, shorter where negative; nothing
+    /// where no such thing can be.
+    pub(super) fn changed(&self, album: &Album, steps: i64) -> Option<Album> {
+        let value = self.at(steps)?;
         let mut album = album.clone();
         *self.slot(&mut album)? = value;
         // A pattern that is not kept to is none.
         if matches!(self.at, At::Template(_)) {
             album.template.pattern = None;
         }
-        Some((album, Length::from_nm(by.nm().abs())))
+        Some(album)
     }
 
     fn slot<'a>(&self, album: &'a mut Album) -> Option<&'a mut Interval> {
@@ -391,9 +407,7 @@ impl Measure {
             At::Ring(at, side) => side(supplies.rings.get_mut(*at)?),
             At::Punch(at, side) => side(supplies.punches.get_mut(*at)?),
             At::Template(side) => side(&mut album.template),
-            At::Insert(leaf, n, side) => {
-                side(album.leaves.get_mut(*leaf)?.inserts.get_mut(*n)?)
-            }
+            At::Insert(leaf, n, side) => side(album.leaves.get_mut(*leaf)?.inserts.get_mut(*n)?),
             At::Given(leaf, n) => Some(&mut album.leaves.get_mut(*leaf)?.given.get_mut(*n)?.1),
             At::Measured(leaf, n) => {
                 Some(&mut album.leaves.get_mut(*leaf)?.measured.get_mut(*n)?.1)

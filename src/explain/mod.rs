@@ -152,8 +152,12 @@ pub struct Offer {
     pub by: Length,
     /// What it buys.
     pub buys: Length,
-    /// The change up to which more still buys more, what it buys in all, and what then holds the
-    /// size back; absent where that lies beyond what was tried.
+    /// What the other side of the same thing loses by it: a photo that is turned, for one. Offers
+    /// without a loss come first.
+    pub loses: Option<Length>,
+    /// The change up to which more still buys more, what it buys in all, and what then stands
+    /// against more: what holds the size, or rules that clash, or nothing where there is no more of
+    /// the measure. Absent where that lies beyond what was tried.
     pub until: Option<(Length, Length, Vec<Reason>)>,
 }
 
