@@ -71,7 +71,7 @@ pub fn show(ruler: Ruler, value: &Value) -> String {
             let whole = n.floor().to_integer().to_i64().unwrap_or(i64::MAX);
             let length = Length::from_nm(whole);
             if n.is_integer() {
-                ruler.show(length)
+                readable(ruler, length)
             } else {
                 ruler.about(length)
             }
@@ -79,6 +79,22 @@ pub fn show(ruler: Ruler, value: &Value) -> String {
         Value::Number(n) => number(*n),
         Value::Text(text) => text.clone(),
         Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
+    }
+}
+
+/// Decimals beyond these are no measure of a maker's.
+const MOST_DECIMALS: usize = 4;
+
+/// A length exactly, where a maker can read it; one of many decimals is rounded up.
+pub fn readable(ruler: Ruler, length: Length) -> String {
+    let exact = ruler.show(length);
+    let decimals = exact.split_once('.').map_or(0, |(_, rest)| {
+        rest.bytes().take_while(u8::is_ascii_digit).count()
+    });
+    if decimals > MOST_DECIMALS {
+        ruler.about(length)
+    } else {
+        exact
     }
 }
 
