@@ -8,13 +8,16 @@ use super::sentence::{sentence, sides};
 use super::verify::{Finished, inspect};
 use crate::length::{Interval, Length};
 use crate::program::expand::{Expanded, RowSource};
-use crate::program::{Instance, InstanceId, Program};
+use crate::program::{Force, Instance, InstanceId, Program, Row, Stage, Unknown, UnknownId};
 use crate::solve::{self, Conflict, Limits, Verdict};
 use crate::style::Style;
-use crate::style::expr::Relation;
+use crate::style::expr::{Number, Relation};
 use crate::text::Place;
 use num_traits::{Signed, ToPrimitive};
 use std::collections::BTreeSet;
+
+/// A rule is not missed by more than this (ruler steps).
+const MOST_MISSING: i64 = 1 << 20;
 
 /// One rule of a conflict.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -132,7 +135,7 @@ fn told(
     limits: &Limits,
 ) -> Option<(String, Option<Length>, Option<Relation>)> {
     let others = instances.iter().filter(|i| **i != member).copied();
-    let program = only(&expanded.program, &others.collect::<Vec<_>>(), member);
+    let program = only(expanded, &others.collect::<Vec<_>>(), member)?;
     let solution = solve::solve(&program, limits);
     if !matches!(
         solution.verdict,
@@ -160,34 +163,70 @@ fn told(
     Some((text, missing.map(Length::from_nm), relation))
 }
 
-/// The program with the rows of these instances alone, each unknown drawn towards what would keep
-/// the left-out member least broken.
-fn only(program: &Program, instances: &[InstanceId], left_out: InstanceId) -> Program {
+/// The rows of these instances alone, and those of the left-out member loosened by as little as
+/// can be; then every size as its own preference has it.
+fn only(expanded: &Expanded, instances: &[InstanceId], left_out: InstanceId) -> Option<Program> {
+    let program = &expanded.program;
     let mut small = Program {
         unknowns: program.unknowns.clone(),
         groups: program.groups.clone(),
         ..Program::default()
     };
-    for id in instances {
+    let loosened = UnknownId(small.unknowns.len() as u32);
+    small.unknowns.push(Unknown {
+        name: "missing".to_owned(),
+        least: 0,
+        most: MOST_MISSING,
+        open: false,
+    });
+    let mut spoken = BTreeSet::new();
+    for id in instances.iter().chain([&left_out]) {
         let instance = &program.instances[id.0 as usize];
         let start = small.rows.len();
-        small
-            .rows
-            .extend_from_slice(&program.rows[instance.rows.clone()]);
+        for index in instance.rows.clone() {
+            let row = &program.rows[index];
+            spoken.extend(row.terms.iter().map(|(id, _)| *id));
+            let row = if *id == left_out {
+                loosen(row, loosened, expanded.row_steps[index])?
+            } else {
+                row.clone()
+            };
+            small.rows.push(row);
+        }
         small.instances.push(Instance {
             rows: start..small.rows.len(),
+            force: Force::Must,
             ..instance.clone()
         });
     }
-    let broken = &program.instances[left_out.0 as usize];
-    for row in &program.rows[broken.rows.clone()] {
-        let objective: Vec<_> = row.terms.iter().map(|(id, n)| (*id, -n)).collect();
-        if !objective.is_empty() {
-            small.stages.push(crate::program::Stage::Best {
-                name: String::new(),
-                objective,
-            });
+    small.stages.push(Stage::Best {
+        name: String::new(),
+        objective: vec![(loosened, -1)],
+    });
+    for stage in &program.stages {
+        if let Stage::Best { objective, .. } = stage
+            && let [(id, _)] = objective[..]
+            && spoken.contains(&id)
+        {
+            small.stages.push(stage.clone());
         }
     }
-    small
+    Some(small)
+}
+
+/// The row with so many ruler steps of leave.
+fn loosen(row: &Row, by: UnknownId, steps: Number) -> Option<Row> {
+    // One unit of the row is `steps` ruler steps: a ruler step is `1 / steps` units.
+    let (times, per_step) = (steps.numer().to_i64()?, steps.denom().to_i64()?);
+    let terms = row
+        .terms
+        .iter()
+        .map(|(id, n)| Some((*id, n.checked_mul(times)?)));
+    let mut terms: Vec<(UnknownId, i64)> = terms.collect::<Option<_>>()?;
+    terms.push((by, -per_step));
+    Some(Row {
+        terms,
+        most: row.most.checked_mul(times)?,
+        guards: row.guards.clone(),
+    })
 }

@@ -3,12 +3,13 @@
 //! May import `length`, `vocabulary`, `style`, `program` and `plan::value`.
 
 use super::Sides;
-use super::value::{Point, Value};
+use super::value::{Point, Value, uncertain};
 use super::verify::{Finished, Line};
 use crate::length::{Length, Ruler};
 use crate::program::expand::Expanded;
 use crate::style::expr::{Comparison, Expr, Number, Words};
 use crate::style::{Demand, Rule, Style};
+use crate::vocabulary::scene::GivenId;
 use num_traits::ToPrimitive;
 use std::collections::BTreeSet;
 
@@ -16,7 +17,7 @@ use std::collections::BTreeSet;
 pub fn sentence(style: &Style, expanded: &Expanded, finished: Finished<'_>, line: &Line) -> String {
     let rule = &style.rules[line.rule];
     let comparison = comparison(rule, line);
-    let show = |expr: &Expr| shown(expanded, finished, line, expr);
+    let show = |expr: &Expr| shown(style, expanded, finished, line, expr);
     let mut text = String::new();
     for words in &rule.because {
         match words {
@@ -38,23 +39,57 @@ pub fn sides(
 ) -> Option<Sides> {
     let comparison = comparison(&style.rules[line.rule], line)?;
     Some(Sides {
-        left: shown(expanded, finished, line, &comparison.left),
+        left: shown(style, expanded, finished, line, &comparison.left),
         relation: comparison.relation,
-        right: shown(expanded, finished, line, &comparison.right),
+        right: shown(style, expanded, finished, line, &comparison.right),
     })
 }
 
-fn shown(expanded: &Expanded, finished: Finished<'_>, line: &Line, expr: &Expr) -> String {
-    let none = BTreeSet::new();
-    let point = Point {
-        model: &expanded.model,
-        values: finished.values,
-        step: expanded.ruler.step(),
-        picks: finished.picks,
-        at_most: line.worst.as_ref().map_or(&none, |w| &w.at_most),
+/// A value where the comparison is nearest to breaking. What is uncertain and does not stand in the
+/// comparison is shown between its ends.
+fn shown(
+    style: &Style,
+    expanded: &Expanded,
+    finished: Finished<'_>,
+    line: &Line,
+    expr: &Expr,
+) -> String {
+    let scope = &expanded.scopes[line.instance.0 as usize];
+    let open = |exprs: &[&Expr]| {
+        let mut found = BTreeSet::new();
+        for expr in exprs {
+            uncertain(&expanded.model, finished.picks, expr, scope, &mut found);
+        }
+        found
     };
-    let value = point.value(expr, &expanded.scopes[line.instance.0 as usize]);
-    value.map_or_else(|| "?".to_owned(), |v| show(expanded.ruler, &v))
+    let decided = comparison(&style.rules[line.rule], line)
+        .map_or_else(BTreeSet::new, |c| open(&[&c.left, &c.right]));
+    let least = line
+        .worst
+        .as_ref()
+        .map_or_else(BTreeSet::new, |w| w.at_most.clone());
+    let most: BTreeSet<GivenId> = open(&[expr])
+        .difference(&decided)
+        .chain(&least)
+        .copied()
+        .collect();
+    let at = |at_most: &BTreeSet<GivenId>| {
+        let point = Point {
+            model: &expanded.model,
+            values: finished.values,
+            step: expanded.ruler.step(),
+            picks: finished.picks,
+            at_most,
+        };
+        let value = point.value(expr, scope);
+        value.map_or_else(|| "?".to_owned(), |v| show(expanded.ruler, &v))
+    };
+    let (low, high) = (at(&least), at(&most));
+    if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
 }
 
 fn comparison<'a>(rule: &'a Rule, line: &Line) -> Option<&'a Comparison> {
@@ -64,7 +99,10 @@ fn comparison<'a>(rule: &'a Rule, line: &Line) -> Option<&'a Comparison> {
     }
 }
 
-/// A value as a maker reads it; a length that is no whole nanometre is rounded down to one.
+/// More digits than this behind the point are rounded in a sentence.
+const MOST_DECIMALS: usize = 4;
+
+/// A value as a maker reads it: exact where that is short, else rounded and marked `about`.
 pub fn show(ruler: Ruler, value: &Value) -> String {
     match value {
         Value::Length(n) => {
@@ -82,10 +120,7 @@ pub fn show(ruler: Ruler, value: &Value) -> String {
     }
 }
 
-/// Decimals beyond these are no measure of a maker's.
-const MOST_DECIMALS: usize = 4;
-
-/// A length exactly, where a maker can read it; one of many decimals is rounded up.
+/// A length exactly where that is short, else rounded up and marked `about`.
 pub fn readable(ruler: Ruler, length: Length) -> String {
     let exact = ruler.show(length);
     let decimals = exact.split_once('.').map_or(0, |(_, rest)| {

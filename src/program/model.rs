@@ -371,17 +371,29 @@ impl Model {
     }
 }
 
+/// Mostly by one or minus one, which needs no fraction to be reduced.
 fn scale(value: Value, by: Number, at: Place) -> Result<Value, NoValue> {
-    let times = |n: &Number| n.checked_mul(&by).ok_or(NoValue::TooLarge(at));
+    let times = |n: &mut Number| {
+        let product = match (by.numer(), by.denom()) {
+            (1, 1) => return Ok(()),
+            (-1, 1) => n
+                .numer()
+                .checked_neg()
+                .map(|over| Number::new_raw(over, *n.denom())),
+            _ => n.checked_mul(&by),
+        };
+        *n = product.ok_or(NoValue::TooLarge(at))?;
+        Ok(())
+    };
     match value {
-        Value::Number(n) => Ok(Value::Number(times(&n)?)),
-        Value::Length(form) => {
-            let givens = form.givens.iter().map(|(k, n)| Ok((*k, times(n)?)));
-            let unknowns = form.unknowns.iter().map(|(k, n)| Ok((*k, times(n)?)));
-            Ok(Value::Length(Form {
-                givens: givens.collect::<Result<_, NoValue>>()?,
-                unknowns: unknowns.collect::<Result<_, NoValue>>()?,
-            }))
+        Value::Number(mut n) => {
+            times(&mut n)?;
+            Ok(Value::Number(n))
+        }
+        Value::Length(mut form) => {
+            form.givens.values_mut().try_for_each(times)?;
+            form.unknowns.values_mut().try_for_each(times)?;
+            Ok(Value::Length(form))
         }
         Value::Text(_) | Value::Flag(_) => Err(NoValue::Kind(at)),
     }

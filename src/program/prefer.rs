@@ -21,10 +21,13 @@ pub(super) fn stages(maker: &mut Maker<'_>) {
         .filter(|i| maker.out.program.instances[i.0 as usize].force == Force::Wish)
         .collect();
     let mut kept = BTreeSet::new();
-    for &wish in &wishes {
-        if speaks_only_of(&maker.out.program, wish, &first_unknowns, &first_groups) {
-            keep(maker, &mut kept, wish);
-        }
+    let of_template =
+        |w: &&InstanceId| speaks_only_of(&maker.out.program, **w, &first_unknowns, &first_groups);
+    let mut first: Vec<InstanceId> = wishes.iter().filter(of_template).copied().collect();
+    // Those that the album names come before the others, in its order.
+    first.sort_by_key(|wish| named_at(maker, *wish));
+    for wish in first {
+        keep(maker, &mut kept, wish);
     }
     own_preferences(maker, true);
     maker.out.program.first_stages = maker.out.program.stages.len();
@@ -35,6 +38,18 @@ pub(super) fn stages(maker: &mut Maker<'_>) {
         keep(maker, &mut kept, wish);
     }
     own_preferences(maker, false);
+}
+
+/// The line of the album's `prefer` that names a wish; behind all lines where none does.
+fn named_at(maker: &Maker<'_>, wish: InstanceId) -> usize {
+    let rule = maker.out.program.instances[wish.0 as usize].rule;
+    let name = maker.style.rules.get(rule).map_or("", |r| r.name.as_str());
+    let names = |said: &Said<String>| {
+        let text = said.value.trim().strip_prefix("keep");
+        text.is_some_and(|rest| rest.trim() == name)
+    };
+    let lines = &maker.album.prefer;
+    lines.iter().position(names).unwrap_or(lines.len())
 }
 
 fn push(maker: &mut Maker<'_>, title: String, stage: Stage) {

@@ -6,6 +6,8 @@
 //!   engine, scope, lp                        conflict  irreducible conflicts
 //! stages    the ordered preferences          held      why an unknown stops where it does
 //!   book, certificate                        export    a stage's question, for another solver
+//! enumerate all minimal conflicts            repair    the cheapest changes that make it hold
+//!   desk, duals                                price   makes changes cheap
 //! ```
 //!
 //! Numbers are ticks, and whole. Floats occur in `lp` alone, and only propose. Whatever is returned
@@ -18,20 +20,27 @@ mod book;
 mod certificate;
 pub mod check;
 pub mod conflict;
+mod desk;
+mod duals;
 mod engine;
+mod enumerate;
 mod export;
 mod held;
 mod limits;
 mod lp;
+mod price;
 pub mod problem;
 pub mod proof;
+mod repair;
 mod scope;
 mod search;
 mod solution;
 mod stages;
 
+pub use enumerate::{Conflicts, MinimalConflict, minimal_conflicts};
 pub use export::stage_program;
 pub use limits::{Limits, Why};
+pub use repair::{Change, Repair, RepairPart, Repairs, repairs};
 pub use search::{Answer, Hint, decide};
 pub use solution::{
     Certificate, Claim, Conflict, Held, Holder, Origin, Solution, StageOutcome, Stats, Verdict,

@@ -15,7 +15,8 @@ pub enum Origin {
     Optimum { stage: usize },
     /// What an earlier [`Stage::Choose`](crate::program::Stage::Choose) settled.
     Choice { stage: usize },
-    /// What the certificate refutes: "at least one tick better", "this alternative", "this wish".
+    /// What the certificate refutes: "at least one tick better", "this alternative", "this wish",
+    /// "without this change", "for less".
     Assumed,
 }
 
@@ -32,6 +33,10 @@ pub enum Claim {
     Skipped { stage: usize, alternative: u32 },
     /// The unknown cannot be one tick better, by these rows alone.
     Held { unknown: UnknownId },
+    /// The musts cannot all hold while the changes named by the assumed rows stay at nothing.
+    Needed,
+    /// The changes of one part cannot make the musts hold for less than `price`.
+    Dearer { price: i128 },
 }
 
 /// A refutation that stands alone: only the rows and unknowns that it needs, between the bounds

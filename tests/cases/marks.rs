@@ -100,8 +100,8 @@ impl Mark {
         }
     }
 
-    /// Kept with no whole ruler step left; without it some size is another, or it is no matter of
-    /// sizes: then it speaks of given values alone.
+    /// Kept with no whole ruler step left, and without it some size is another or is held by something
+    /// else; or it speaks of given values alone.
     fn is_tight(&self, case: &Case) -> Result<(), String> {
         let rule = &self.rule;
         let worked = case.work()?;
@@ -130,7 +130,7 @@ impl Mark {
         let without = case.work_with(&case.without(rule))?;
         if sizes(plan) == sizes(self::plan(&without.outcome)?) {
             return Err(format!(
-                "`{rule}` decides nothing: every size is the same without it"
+                "`{rule}` decides nothing: every size and its reason is the same without it"
             ));
         }
         Ok(())

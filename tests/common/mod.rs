@@ -9,11 +9,18 @@ use tuckwright::album::{self, Album};
 use tuckwright::style::{self, Style};
 use tuckwright::text::{self, Files, Look};
 
+/// The text of the style that is shipped.
+pub const UPRIGHT: &str = include_str!("../../models/styles/upright.toml");
+
 /// The style that is shipped.
 pub fn upright() -> Style {
+    style(UPRIGHT)
+}
+
+/// Reads a style.
+pub fn style(words: &str) -> Style {
     let mut files = Files::default();
-    let words = style::shipped::shipped("upright").expect("it is shipped");
-    let file = files.add("upright.toml", words);
+    let file = files.add("style.toml", words);
     match style::text::read(&files, file) {
         Ok(style) => style,
         Err(faults) => panic!("{}", text::render(&files, &faults, Look::Plain)),

@@ -9,6 +9,7 @@ differ it is said, and the exit code is 1.
 """
 
 import datetime
+import shutil
 import sys
 from pathlib import Path
 
@@ -127,6 +128,8 @@ def main():
             differing.append(f"{entry}: HiGHS {theirs}")
         lines.append(f"{album},{stage},{kind},{title},{theirs}")
     out.write_text("\n".join(lines) + "\n")
+    # The rules that were in force, so that the record can be compared when they have changed.
+    shutil.copyfile(folder / "style.toml", out.parent / "style.toml")
     print(f"{asked} stages asked; {len(strange)} strange answers; {len(differing)} differ")
     for line in strange + differing:
         print(" ", line)
