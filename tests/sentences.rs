@@ -108,11 +108,31 @@ fn gather(told: &mut Told, path: &Path) {
             other => panic!("{}: {other:?}", path.display()),
         };
         for (rule, sentence) in all {
+            if !measures_in(&sentence, unit(ruler)) {
+                untold(told, &rule, sentence);
+                continue;
+            }
             told.entry((unit(ruler), rule))
                 .or_default()
                 .insert(sentence);
         }
     }
+}
+
+/// A number with this unit stands in it.
+fn measures_in(sentence: &str, unit: &str) -> bool {
+    let words: Vec<&str> = sentence.split_whitespace().collect();
+    let unit_of = |word: &str| word.trim_end_matches([',', ';', ':', ')']).to_owned();
+    words
+        .windows(2)
+        .any(|pair| pair[0].ends_with(|c: char| c.is_ascii_digit()) && unit_of(pair[1]) == unit)
+}
+
+/// Keeps a sentence whose measures are all of the other kind: it is read too, and proves nothing.
+fn untold(told: &mut Told, rule: &str, sentence: String) {
+    told.entry(("other", rule.to_owned()))
+        .or_default()
+        .insert(sentence);
 }
 
 /// What a maker could not read in a sentence.
