@@ -5,6 +5,8 @@
 //! `grow` asks what would make a size larger; `need` turns the question round. Everything here is
 //! facts: the words are made in `report`. May import every room up to `plan`.
 
+pub mod fixes;
+pub mod hand;
 pub mod soften;
 
 use crate::length::{Interval, Length};
@@ -70,6 +72,12 @@ pub enum FixChange {
     CutDown {
         name: String,
         leaf: String,
+        from: Interval,
+        by: Length,
+    },
+    /// Holes are moved: a measure of the template that the album gives is made smaller.
+    Move {
+        name: String,
         from: Interval,
         by: Length,
     },

@@ -24,6 +24,8 @@ pub enum What {
     Quantity(String),
     /// A size that the album gives is cut down.
     Size { thing: ThingId, field: String },
+    /// A measure of the template that the album gives is made smaller.
+    Template(String),
     /// An insert is left out.
     LeaveOut(ThingId),
 }
@@ -42,6 +44,8 @@ pub struct Change {
 const LEAVING_OUT: i64 = 60;
 /// What cutting a given size down by one ruler step costs.
 const CUTTING_DOWN: i64 = 1;
+/// What moving the holes by one ruler step costs.
+const MOVING: i64 = 2;
 /// No rule is broken by more than this (ruler steps).
 const MOST_STEPS: i64 = 128;
 
@@ -56,6 +60,7 @@ pub struct Softened {
 struct Softener<'a> {
     style: &'a Style,
     expanded: &'a Expanded,
+    may: &'a dyn Fn(&What) -> bool,
     out: Softened,
     /// The amount by which a given value is made smaller.
     smaller: BTreeMap<GivenId, UnknownId>,
@@ -63,11 +68,12 @@ struct Softener<'a> {
     left_out: BTreeMap<ThingId, GroupId>,
 }
 
-/// Softens an album's musts. Nothing where numbers grow too large.
-pub fn soften(style: &Style, expanded: &Expanded) -> Option<Softened> {
+/// Softens an album's musts by the changes that `may` be made. Nothing where numbers grow too large.
+pub fn soften(style: &Style, expanded: &Expanded, may: &dyn Fn(&What) -> bool) -> Option<Softened> {
     let mut softener = Softener {
         style,
         expanded,
+        may,
         out: Softened {
             program: Program {
                 unknowns: expanded.program.unknowns.clone(),
@@ -80,6 +86,7 @@ pub fn soften(style: &Style, expanded: &Expanded) -> Option<Softened> {
         left_out: BTreeMap::new(),
     };
     softener.quantities();
+    softener.template();
     softener.sizes();
     for (index, instance) in expanded.program.instances.iter().enumerate() {
         if instance.force == Force::Must {
@@ -90,7 +97,11 @@ pub fn soften(style: &Style, expanded: &Expanded) -> Option<Softened> {
 }
 
 impl Softener<'_> {
-    fn amount(&mut self, what: What, name: String, price: i64, most: i64) -> UnknownId {
+    /// The amount of a change; nothing where it may not be made.
+    fn amount(&mut self, what: What, name: String, price: i64, most: i64) -> Option<UnknownId> {
+        if !(self.may)(&what) {
+            return None;
+        }
         let unknown = UnknownId(self.out.program.unknowns.len() as u32);
         self.out.program.unknowns.push(Unknown {
             name,
@@ -103,7 +114,7 @@ impl Softener<'_> {
             unknown,
             price,
         });
-        unknown
+        Some(unknown)
     }
 
     fn quantities(&mut self) {
@@ -119,8 +130,39 @@ impl Softener<'_> {
                 continue;
             }
             let what = What::Quantity(quantity.name.clone());
-            let unknown = self.amount(what, format!("{} smaller", quantity.name), price, most);
-            self.smaller.insert(*given, unknown);
+            let name = format!("{} smaller", quantity.name);
+            if let Some(unknown) = self.amount(what, name, price, most) {
+                self.smaller.insert(*given, unknown);
+            }
+        }
+    }
+
+    /// Holes that the album itself places can be moved; a published pattern cannot.
+    fn template(&mut self) {
+        let scene = &self.expanded.model.scene;
+        let Some(template) = scene.thing(scene.album()).parts.get("template") else {
+            return;
+        };
+        if scene.flag(*template, "published") {
+            return;
+        }
+        for field in ["edge", "first", "pitch"] {
+            let Some(Fact::Length(given)) = scene.thing(*template).facts.get(field) else {
+                continue;
+            };
+            let most = self
+                .expanded
+                .ruler
+                .ticks_down(scene.given(*given).value.least())
+                - 1;
+            if most < 1 {
+                continue;
+            }
+            let name = format!("template.{field} smaller");
+            if let Some(unknown) = self.amount(What::Template(field.to_owned()), name, MOVING, most)
+            {
+                self.smaller.insert(*given, unknown);
+            }
         }
     }
 
@@ -149,8 +191,9 @@ impl Softener<'_> {
                         field: field.to_owned(),
                     };
                     let name = format!("{} smaller", scene.size_name(insert, field));
-                    let unknown = self.amount(what, name, CUTTING_DOWN, most);
-                    self.smaller.insert(*given, unknown);
+                    if let Some(unknown) = self.amount(what, name, CUTTING_DOWN, most) {
+                        self.smaller.insert(*given, unknown);
+                    }
                 }
                 self.leave_out(insert);
             }
@@ -159,7 +202,10 @@ impl Softener<'_> {
 
     fn leave_out(&mut self, insert: ThingId) {
         let name = format!("{} left out", self.expanded.model.scene.thing(insert).label);
-        let unknown = self.amount(What::LeaveOut(insert), name.clone(), LEAVING_OUT, 1);
+        let what = What::LeaveOut(insert);
+        let Some(unknown) = self.amount(what, name.clone(), LEAVING_OUT, 1) else {
+            return;
+        };
         let group = GroupId(self.out.program.groups.len() as u32);
         self.out.program.groups.push(Group {
             name,
@@ -186,7 +232,8 @@ impl Softener<'_> {
     fn instance(&mut self, id: InstanceId, instance: &Instance) -> Option<()> {
         let rule = self.style.rules.get(instance.rule);
         let own = rule.and_then(|r| r.give.map(|price| (r.name.clone(), price)));
-        let own = own.map(|(name, price)| self.amount(What::Rule(id), name, price, MOST_STEPS));
+        let own =
+            own.and_then(|(name, price)| self.amount(What::Rule(id), name, price, MOST_STEPS));
         let of_insert = self.insert_of(id);
         let start = self.out.program.rows.len();
         for index in instance.rows.clone() {

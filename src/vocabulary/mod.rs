@@ -111,6 +111,12 @@ pub const NAMES: &[Name] = &[
     name("template", "count", Number, "holes in the template"),
     name(
         "template",
+        "published",
+        Flag,
+        "its holes are those of a published pattern",
+    ),
+    name(
+        "template",
         "unequal",
         Flag,
         "a published pattern spaces its holes unequally",

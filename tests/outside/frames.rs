@@ -164,7 +164,7 @@ fn a_common_overlap() {
 const EASE: &str = "an insert has its ease";
 
 /// The leaf is the envelope.
-const ENVELOPES: &str = r#"
+pub const ENVELOPES: &str = r#"
     style = "envelopes"
     title = "One insert in an envelope"
     [quantity]
@@ -191,7 +191,7 @@ const ENVELOPES: &str = r#"
     source = "sellers' pages"
 "#;
 
-fn envelope(ruler: &str, size: &str, card: &str, set: &str) -> String {
+pub fn envelope(ruler: &str, size: &str, card: &str, set: &str) -> String {
     let set = format!("[set]\n{set}");
     bare(ruler, size, &set) + "[[leaf.insert]]\nname = \"note\"\nplace = \"mouth\"\n" + card
 }

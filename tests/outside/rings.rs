@@ -9,7 +9,7 @@ const TURN: &str = "the leaves turn right round their ring";
 const FILL: &str = "the stack fits the ring";
 
 /// Two layers of 0.1 mm, half as thick again until squeezed: 0.3 mm a leaf, ten leaves 3 mm.
-fn ten_leaves(edge: &str) -> String {
+pub fn ten_leaves(edge: &str) -> String {
     let rest = format!(
         "[template]\nring = \"ring\"\ndiameter = \"6 mm\"\nedge = \"{edge}\"\n\
          [[ring]]\nname = \"ring\"\ninside = \"16 mm\""

@@ -33,7 +33,7 @@ pub fn style(text: Option<&str>) -> Style {
 }
 
 #[track_caller]
-fn album(text: &str) -> Album {
+pub fn album(text: &str) -> Album {
     let mut files = Files::default();
     let file = files.add("album.toml", text);
     let mut load = |_: &str| Err("there are no files here".to_owned());

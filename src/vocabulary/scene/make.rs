@@ -208,6 +208,7 @@ impl Maker<'_> {
             }
         }
         self.fact(id, "unequal", Fact::Flag(said.offsets.is_some()));
+        self.fact(id, "published", Fact::Flag(said.pattern.is_some()));
         let radius = "template.diameter / 2";
         let wide_eyelet = said.eyelet.filter(|e| {
             self.scene

@@ -1,0 +1,222 @@
+//! A thing in the hand: does it go in as it is, turned, trimmed, or not at all?
+
+use super::fixes::{Asked, shorter, why};
+use super::soften::{What, soften};
+use super::{Hand, Trim};
+use crate::album::{Album, Grip, Insert, Section, Where};
+use crate::length::{Interval, Length};
+use crate::program::ExpandError;
+use crate::solve::{self, Limits, repairs};
+use crate::style::Style;
+use crate::text::Said;
+use crate::{Outcome, Worked, work};
+
+/// Where a thing is to go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// The mouth: the only slot, or the back one.
+    Mouth,
+    FrontSlot,
+    BackSlot,
+    Pocket,
+    Band,
+    GluedBack,
+}
+
+impl Place {
+    /// As a maker says it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Place::Mouth => "mouth",
+            Place::FrontSlot => "front slot",
+            Place::BackSlot => "back slot",
+            Place::Pocket => "pocket",
+            Place::Band => "band",
+            Place::GluedBack => "back",
+        }
+    }
+
+    /// Every place.
+    pub const ALL: [Place; 6] = [
+        Place::Mouth,
+        Place::FrontSlot,
+        Place::BackSlot,
+        Place::Pocket,
+        Place::Band,
+        Place::GluedBack,
+    ];
+}
+
+/// What is asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Ask {
+    pub width: Interval,
+    pub height: Interval,
+    pub place: Place,
+    /// Place of the leaf in the album.
+    pub leaf: usize,
+}
+
+/// Ways to trim that are told.
+const MOST_TRIMS: usize = 8;
+
+/// The album with the thing in it, and the thing's name there.
+pub fn with(album: &Album, ask: &Ask) -> (Album, String) {
+    let mut album = album.clone();
+    let leaf = &mut album.leaves[ask.leaf];
+    let mut name = "card".to_owned();
+    while leaf.inserts.iter().any(|i| i.name == name) {
+        name.push_str("_in_hand");
+    }
+    let place = leaf.place;
+    let (goes, section) = match ask.place {
+        Place::Mouth | Place::BackSlot => (Where::Mouth, Some(Section::Back)),
+        Place::FrontSlot => (Where::Mouth, Some(Section::Front)),
+        Place::Pocket => (Where::Pocket, None),
+        Place::Band => (Where::Band, None),
+        Place::GluedBack => (Where::Back, None),
+    };
+    let side = |value| Some(Said { value, place });
+    leaf.inserts.push(Insert {
+        name: name.clone(),
+        place,
+        goes,
+        section,
+        width: side(ask.width),
+        height: side(ask.height),
+        show: None,
+        grip: Grip::Plain,
+        paper: None,
+        card: None,
+        caliper: None,
+        count: 1,
+        photo: None,
+    });
+    (album, name)
+}
+
+/// Tries a thing in a place, as it is, turned and trimmed, each by solving the whole album.
+///
+/// # Errors
+/// As [`work`]: what the album says and the style does not know.
+pub fn hand(
+    style: &Style,
+    album: &Album,
+    ask: &Ask,
+    limits: &Limits,
+) -> Result<Hand, Vec<ExpandError>> {
+    let turned = Ask {
+        width: ask.height,
+        height: ask.width,
+        ..*ask
+    };
+    let (as_it_is, name) = with(album, ask);
+    let first = work(style, &as_it_is, limits)?;
+    let fits = |worked: &Worked| matches!(worked.outcome, Outcome::Fits(_));
+    let (other_way, _) = with(album, &turned);
+    let second = work(style, &other_way, limits)?;
+    let mut trims = Vec::new();
+    let goes = fits(&first) || fits(&second);
+    if !goes {
+        for (ask, album, worked, way) in [
+            (ask, &as_it_is, &first, false),
+            (&turned, &other_way, &second, true),
+        ] {
+            let asked = Asked {
+                style,
+                album,
+                expanded: &worked.expanded,
+                limits,
+            };
+            trims.extend(trimmed(asked, &name, ask, way));
+        }
+        trims.sort_by_key(|t: &Trim| (t.off_width.nm() + t.off_height.nm(), t.turned));
+        trims.truncate(MOST_TRIMS);
+    }
+    let stopped = match (&first.outcome, goes) {
+        (Outcome::Undecided(why), false) => Some(*why),
+        _ => None,
+    };
+    let clash = matches!(first.outcome, Outcome::Clash(_));
+    Ok(Hand {
+        width: ask.width,
+        height: ask.height,
+        leaf: album.leaves[ask.leaf].name.clone(),
+        place: ask.place.name().to_owned(),
+        as_it_is: fits(&first),
+        turned: fits(&second),
+        trims,
+        why: clash.then(|| why(style, &as_it_is, &first, limits)),
+        stopped,
+    })
+}
+
+/// The least that must come off, by every smallest set of sides.
+fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> Vec<Trim> {
+    let scene = &asked.expanded.model.scene;
+    let its_own = |what: &What| match what {
+        What::Size { thing, .. } => {
+            let leaf = scene.leaf_of(*thing);
+            scene.thing(*thing).label == name && leaf == scene.leaves().get(ask.leaf).copied()
+        }
+        _ => false,
+    };
+    let Some(softened) = soften(asked.style, asked.expanded, &its_own) else {
+        return Vec::new();
+    };
+    let changes: Vec<solve::Change> = (softened.changes.iter())
+        .map(|c| solve::Change {
+            unknown: c.unknown,
+            price: c.price,
+        })
+        .collect();
+    let found = repairs(&softened.program, &changes, asked.limits, MOST_TRIMS);
+    // Width and height are parts of their own where no rule ties them: a trim takes from each.
+    let mut ways: Vec<(i64, i64)> = vec![(0, 0)];
+    for part in &found.parts {
+        let of_part = part.sets.iter().map(|repair| {
+            let off = |field: &str| {
+                let of_field = softened
+                    .changes
+                    .iter()
+                    .filter(|c| matches!(&c.what, What::Size { field: f, .. } if f == field));
+                let ids: Vec<_> = of_field.map(|c| c.unknown).collect();
+                let amounts = repair.amounts.iter().filter(|(id, _)| ids.contains(id));
+                amounts.map(|(_, n)| *n).sum::<i64>()
+            };
+            (off("width"), off("height"))
+        });
+        let of_part: Vec<(i64, i64)> = of_part.collect();
+        ways = ways
+            .iter()
+            .flat_map(|(w, h)| of_part.iter().map(move |(a, b)| (w + a, h + b)))
+            .take(MOST_TRIMS)
+            .collect();
+    }
+    if found.hopeless.is_some() || found.parts.is_empty() {
+        return Vec::new();
+    }
+    let steps = |n: i64| asked.expanded.ruler.length_of(n).unwrap_or(Length::ZERO);
+    ways.into_iter()
+        .filter_map(|(w, h)| {
+            let trim = Trim {
+                turned,
+                off_width: steps(w),
+                off_height: steps(h),
+                width: shorter(ask.width, steps(w))?,
+                height: shorter(ask.height, steps(h))?,
+            };
+            // Proved by solving again with what is left of it.
+            let left = Ask {
+                width: trim.width,
+                height: trim.height,
+                ..*ask
+            };
+            let mut album = asked.album.clone();
+            album.leaves[ask.leaf].inserts.pop();
+            let (album, _) = with(&album, &left);
+            let worked = work(asked.style, &album, asked.limits).ok()?;
+            matches!(worked.outcome, Outcome::Fits(_)).then_some(trim)
+        })
+        .collect()
+}
