@@ -6,7 +6,10 @@
 //! facts: the words are made in `report`. May import every room up to `plan`.
 
 pub mod fixes;
+pub mod grow;
 pub mod hand;
+mod known;
+mod measures;
 pub mod soften;
 
 use crate::length::{Interval, Length};
@@ -134,16 +137,21 @@ pub struct Growth {
     pub value: Interval,
     pub larger: bool,
     pub held_by: Vec<Reason>,
-    /// The smallest change of each given measure that buys anything, each by solving again.
+    /// The smallest change of each given measure that buys anything, each by solving again: the
+    /// smallest change first, then what buys most.
     pub offers: Vec<Offer>,
+    /// No limit was met: nothing smaller buys anything, and nothing that is not offered does within
+    /// [`grow::STEPS`] steps.
+    pub proved: bool,
 }
 
 /// A change of one given measure, and what it buys.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Offer {
-    /// The measure, as the maker says it: `leaf.width`, `ease`.
+    /// The measure, as the maker says it: `leaf.width`, `width of small print`, `ease`.
     pub measure: String,
-    /// The leaf whose measure it is; empty for quantities and the template.
+    /// The leaf whose measure it is; empty for quantities, supplies and the template. A bag's measure
+    /// is changed for every leaf that is made of such a bag.
     pub leaf: String,
     pub from: Interval,
     /// More of it is needed; otherwise less.

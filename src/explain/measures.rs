@@ -1,0 +1,412 @@
+//! The given measures of an album, and the album with one of them changed.
+//!
+//! A measure is changed where it was said, so that everything that reads it follows: a bag's width
+//! changes every leaf made of that bag. May import `length`, `text`, `supplies`, `album`, `style`.
+
+use crate::album::{Album, Insert, Template, Value};
+use crate::length::{Interval, Length, Ruler};
+use crate::style::Style;
+use crate::supplies::{Bag, Bottom, Card, Paper, Punch, Ring};
+use crate::text::{Place, Said};
+use std::collections::BTreeSet;
+
+/// A measure that an album, its supplies or its style says.
+#[derive(Clone, Debug)]
+pub(super) struct Measure {
+    /// As the maker says it: `leaf.width`, `width of small print`, `ease`.
+    pub name: String,
+    /// The leaf whose measure it is; empty for supplies, quantities and the template.
+    pub leaf: String,
+    pub value: Interval,
+    /// The step that it is changed by: of the ruler, or finer for what is only a layer thick.
+    pub step: Length,
+    at: At,
+}
+
+#[derive(Clone, Debug)]
+enum At {
+    Quantity {
+        name: String,
+        /// A measure is never nothing; a reveal or an ease may be.
+        least: Length,
+    },
+    Bag(usize, Side<Bag>),
+    Paper(usize, Side<Paper>),
+    Print(usize, Side<Card>),
+    Card(usize, Side<Card>),
+    Ring(usize, Side<Ring>),
+    Punch(usize, Side<Punch>),
+    Template(Side<Template>),
+    Insert(usize, usize, Side<Insert>),
+    Given(usize, usize),
+    Measured(usize, usize),
+}
+
+/// Where in a thing a measure stands; nothing where it was not said.
+type Side<T> = fn(&mut T) -> Option<&mut Interval>;
+
+/// Quantities that are the thickness of one layer.
+const THICKNESSES: [&str; 4] = [
+    "bag_caliper",
+    "paper_caliper",
+    "card_caliper",
+    "print_caliper",
+];
+
+/// A bag's measures: whether it is only layers thick, and whether it is told of the leaf.
+const BAG: [(&str, Side<Bag>, bool, bool); 9] = [
+    ("leaf.width", |b| Some(&mut b.width), false, true),
+    (
+        "leaf.height",
+        |b| Some(b.folded.as_mut().unwrap_or(&mut b.height)),
+        false,
+        true,
+    ),
+    ("leaf.gusset", |b| b.gusset.as_mut(), false, true),
+    (
+        "pocket.edge",
+        |b| b.pocket.as_mut().map(|p| &mut p.edge),
+        false,
+        true,
+    ),
+    (
+        "pocket.depth",
+        |b| b.pocket.as_mut().and_then(|p| p.depth.as_mut()),
+        false,
+        true,
+    ),
+    ("front.depth", |b| b.front_depth.as_mut(), false, true),
+    ("back.depth", |b| b.back_depth.as_mut(), false, true),
+    ("thickness", |b| b.caliper.as_mut(), true, false),
+    ("squeezed thickness", |b| b.squeezed.as_mut(), true, false),
+];
+
+const PAPER: [(&str, Side<Paper>, bool); 3] = [
+    ("width", |p| Some(&mut p.width), false),
+    ("height", |p| Some(&mut p.height), false),
+    ("thickness", |p| p.caliper.as_mut(), true),
+];
+
+const CARD: [(&str, Side<Card>, bool); 3] = [
+    ("width", |c| Some(&mut c.width), false),
+    ("height", |c| Some(&mut c.height), false),
+    ("thickness", |c| c.caliper.as_mut(), true),
+];
+
+const RING: [(&str, Side<Ring>, bool); 2] = [
+    ("inside", |r| Some(&mut r.inside), false),
+    ("wire", |r| r.wire.as_mut(), true),
+];
+
+const PUNCH: [(&str, Side<Punch>, bool); 5] = [
+    ("diameter", |p| p.diameter.as_mut(), false),
+    ("reach", |p| p.reach.as_mut(), false),
+    ("takes", |p| p.takes.as_mut(), true),
+    ("edge", |p| p.edge.as_mut(), false),
+    ("pitch", |p| p.pitch.as_mut(), false),
+];
+
+const TEMPLATE: [(&str, Side<Template>); 5] = [
+    ("template.diameter", |t| t.diameter.as_mut()),
+    ("template.edge", |t| t.edge.as_mut()),
+    ("template.first", |t| t.first.as_mut()),
+    ("template.pitch", |t| t.pitch.as_mut()),
+    ("template.eyelet", |t| t.eyelet.as_mut()),
+];
+
+const INSERT: [(&str, Side<Insert>, bool); 4] = [
+    (
+        "width",
+        |i| i.width.as_mut().map(|said| &mut said.value),
+        false,
+    ),
+    (
+        "height",
+        |i| i.height.as_mut().map(|said| &mut said.value),
+        false,
+    ),
+    (
+        "show",
+        |i| i.show.as_mut().map(|said| &mut said.value),
+        false,
+    ),
+    ("thickness", |i| i.caliper.as_mut(), true),
+];
+
+/// The step by which a thickness is changed.
+fn thin_step(ruler: Ruler) -> Length {
+    if ruler.is_metric() {
+        Ruler::FINEST
+    } else {
+        Length::from_nm(Length::INCH.nm() / 1000)
+    }
+}
+
+/// Every measure of an album that is a length: those of the leaf that is asked about first, then
+/// other leaves', supplies', the template's, the style's quantities. Measures of supplies that the
+/// album does not use are left out.
+pub(super) fn all(style: &Style, album: &Album, leaf: &str) -> Vec<Measure> {
+    let mut list = List {
+        ruler: album.ruler,
+        // What stands in the album is only looked at, in a copy.
+        album: album.clone(),
+        found: Vec::new(),
+    };
+    let first = album.leaves.iter().position(|l| l.name == leaf);
+    let others = (0..album.leaves.len()).filter(|n| Some(*n) != first);
+    let leaves: Vec<usize> = first.into_iter().chain(others).collect();
+    let mut bags = BTreeSet::new();
+    for &at in &leaves {
+        if bags.insert(album.leaves[at].bag) {
+            list.bag(album.leaves[at].bag, &album.leaves[at].name);
+        }
+        list.leaf(at);
+    }
+    list.supplies();
+    for (name, side) in TEMPLATE {
+        let value = side(&mut list.album.template).copied();
+        list.push(name.to_owned(), "", value, false, At::Template(side));
+    }
+    list.quantities(style);
+    list.found
+}
+
+struct List {
+    ruler: Ruler,
+    album: Album,
+    found: Vec<Measure>,
+}
+
+impl List {
+    fn push(&mut self, name: String, leaf: &str, value: Option<Interval>, thin: bool, at: At) {
+        let Some(value) = value else { return };
+        let step = if thin {
+            thin_step(self.ruler)
+        } else {
+            self.ruler.step()
+        };
+        self.found.push(Measure {
+            name,
+            leaf: leaf.to_owned(),
+            value,
+            step,
+            at,
+        });
+    }
+
+    fn bag(&mut self, at: usize, leaf: &str) {
+        for (name, side, thin, of_leaf) in BAG {
+            let bag = &mut self.album.supplies.bags[at];
+            let value = side(bag).copied();
+            let (name, leaf) = if of_leaf {
+                (name.to_owned(), leaf)
+            } else {
+                (format!("{name} of {}", bag.name), "")
+            };
+            self.push(name, leaf, value, thin, At::Bag(at, side));
+        }
+        let bag = &mut self.album.supplies.bags[at];
+        if bag.folded.is_some() {
+            let value = Some(bag.height);
+            let side: Side<Bag> = |b| Some(&mut b.height);
+            let name = "leaf.bag_height".to_owned();
+            self.push(name, leaf, value, false, At::Bag(at, side));
+        }
+    }
+
+    fn leaf(&mut self, at: usize) {
+        let name = self.album.leaves[at].name.clone();
+        for n in 0..self.album.leaves[at].inserts.len() {
+            for (field, side, thin) in INSERT {
+                let insert = &mut self.album.leaves[at].inserts[n];
+                let value = side(insert).copied();
+                let said = if thin {
+                    format!("{field} of {}", insert.name)
+                } else {
+                    format!("{}.{field}", insert.name)
+                };
+                self.push(said, &name, value, thin, At::Insert(at, n, side));
+            }
+        }
+        let thin = |name: &str| name.contains("thickness");
+        for n in 0..self.album.leaves[at].given.len() {
+            let (said, value) = self.album.leaves[at].given[n].clone();
+            let thin = thin(&said.value);
+            self.push(said.value, &name, Some(value), thin, At::Given(at, n));
+        }
+        for n in 0..self.album.leaves[at].measured.len() {
+            let (said, value) = self.album.leaves[at].measured[n].clone();
+            let thin = thin(&said.value);
+            self.push(said.value, &name, Some(value), thin, At::Measured(at, n));
+        }
+    }
+
+    fn supplies(&mut self) {
+        let used = Used::of(&self.album);
+        for at in used.prints {
+            for (field, side, thin) in CARD {
+                let print = &mut self.album.supplies.prints[at];
+                let (value, name) = (side(print).copied(), format!("{field} of {}", print.name));
+                self.push(name, "", value, thin, At::Print(at, side));
+            }
+        }
+        for at in used.cards {
+            for (field, side, thin) in CARD {
+                let card = &mut self.album.supplies.cards[at];
+                let (value, name) = (side(card).copied(), format!("{field} of {}", card.name));
+                self.push(name, "", value, thin, At::Card(at, side));
+            }
+        }
+        for at in used.papers {
+            for (field, side, thin) in PAPER {
+                let paper = &mut self.album.supplies.papers[at];
+                let (value, name) = (side(paper).copied(), format!("{field} of {}", paper.name));
+                self.push(name, "", value, thin, At::Paper(at, side));
+            }
+        }
+        for at in used.rings {
+            for (field, side, thin) in RING {
+                let ring = &mut self.album.supplies.rings[at];
+                let (value, name) = (side(ring).copied(), format!("{field} of {}", ring.name));
+                self.push(name, "", value, thin, At::Ring(at, side));
+            }
+        }
+        if let Some(at) = self.album.template.punch {
+            for (field, side, thin) in PUNCH {
+                let punch = &mut self.album.supplies.punches[at];
+                let (value, name) = (side(punch).copied(), format!("{field} of {}", punch.name));
+                self.push(name, "", value, thin, At::Punch(at, side));
+            }
+        }
+    }
+
+    fn quantities(&mut self, style: &Style) {
+        for quantity in &style.quantities {
+            let value = self
+                .album
+                .set
+                .iter()
+                .find(|(n, _)| n.value == quantity.name);
+            let value = match (value, quantity.metric) {
+                (Some((_, said)), _) => said.value,
+                (None, Some(metric)) if self.ruler.is_metric() => metric,
+                (None, _) => quantity.value,
+            };
+            let Value::Length(value) = value else {
+                continue;
+            };
+            let thin = THICKNESSES.contains(&quantity.name.as_str());
+            let least = if quantity.measure {
+                Length::from_nm(1)
+            } else {
+                Length::ZERO
+            };
+            let name = quantity.name.clone();
+            let at = At::Quantity {
+                name: name.clone(),
+                least,
+            };
+            self.push(name, "", Some(value), thin, at);
+        }
+    }
+}
+
+/// Places of the supplies that an album uses.
+#[derive(Default)]
+struct Used {
+    prints: BTreeSet<usize>,
+    cards: BTreeSet<usize>,
+    papers: BTreeSet<usize>,
+    rings: BTreeSet<usize>,
+}
+
+impl Used {
+    fn of(album: &Album) -> Used {
+        let mut used = Used::default();
+        for leaf in &album.leaves {
+            for (_, paper) in &leaf.parts {
+                if let crate::album::PartPaper::Paper(at) = paper {
+                    used.papers.insert(*at);
+                }
+            }
+            for insert in &leaf.inserts {
+                used.papers.extend(insert.paper);
+                used.cards.extend(insert.card);
+                let photo = insert.photo.iter();
+                used.prints.extend(photo.flat_map(|p| p.prints.iter()));
+            }
+        }
+        match &album.ring {
+            Some(said) => used.rings.extend([said.value]),
+            None => used.rings.extend(0..album.supplies.rings.len()),
+        }
+        used
+    }
+}
+
+impl Measure {
+    /// The album with this measure longer by so many of its steps (shorter where negative); nothing
+    /// where no such thing can be.
+    pub(super) fn changed(&self, album: &Album, steps: i64) -> Option<(Album, Length)> {
+        let by = self.step.checked_mul(steps)?;
+        let least = match &self.at {
+            At::Quantity { least, .. } => *least,
+            At::Insert(..) if self.name.ends_with(".show") => Length::ZERO,
+            _ => Length::from_nm(1),
+        };
+        let value = Interval::between(
+            self.value.least().checked_add(by)?,
+            self.value.most().checked_add(by)?,
+        )?;
+        if value.least() < least {
+            return None;
+        }
+        let mut album = album.clone();
+        *self.slot(&mut album)? = value;
+        // A pattern that is not kept to is none.
+        if matches!(self.at, At::Template(_)) {
+            album.template.pattern = None;
+        }
+        Some((album, Length::from_nm(by.nm().abs())))
+    }
+
+    fn slot<'a>(&self, album: &'a mut Album) -> Option<&'a mut Interval> {
+        let supplies = &mut album.supplies;
+        match &self.at {
+            At::Quantity { name, .. } => {
+                let place = Place::default();
+                let found = album.set.iter().position(|(n, _)| n.value == *name);
+                let at = found.unwrap_or_else(|| {
+                    let said = Said {
+                        value: name.clone(),
+                        place,
+                    };
+                    let value = Value::Length(self.value);
+                    album.set.push((said, Said { value, place }));
+                    album.set.len() - 1
+                });
+                match &mut album.set.get_mut(at)?.1.value {
+                    Value::Length(value) => Some(value),
+                    Value::Ratio(..) => None,
+                }
+            }
+            At::Bag(at, side) => side(supplies.bags.get_mut(*at)?),
+            At::Paper(at, side) => side(supplies.papers.get_mut(*at)?),
+            At::Print(at, side) => side(supplies.prints.get_mut(*at)?),
+            At::Card(at, side) => side(supplies.cards.get_mut(*at)?),
+            At::Ring(at, side) => side(supplies.rings.get_mut(*at)?),
+            At::Punch(at, side) => side(supplies.punches.get_mut(*at)?),
+            At::Template(side) => side(&mut album.template),
+            At::Insert(leaf, n, side) => side(album.leaves.get_mut(*leaf)?.inserts.get_mut(*n)?),
+            At::Given(leaf, n) => Some(&mut album.leaves.get_mut(*leaf)?.given.get_mut(*n)?.1),
+            At::Measured(leaf, n) => {
+                Some(&mut album.leaves.get_mut(*leaf)?.measured.get_mut(*n)?.1)
+            }
+        }
+    }
+}
+
+/// Whether a leaf made of this bag has a pocket.
+pub(super) fn has_pocket(bag: &Bag) -> bool {
+    bag.pocket.is_some() || (bag.bottom == Bottom::Block && bag.gusset.is_some())
+}
