@@ -17,6 +17,7 @@ use std::path::Path;
 
 const BAGS: Limits = Limits::up_to_mm(2_000);
 const HOLES: Limits = Limits::up_to_mm(1_000);
+const THINGS: Limits = Limits::up_to_mm(3_000);
 const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
 
 /// What is wrong with an option beside what it measures.
@@ -74,13 +75,44 @@ impl Fault for OptionError {
 
 /// Options, each as a file of its own.
 #[derive(Default)]
-struct Typed {
+pub(super) struct Typed {
     files: Files,
-    faults: Faults,
+    pub faults: Faults,
 }
 
 impl Typed {
-    fn said(&mut self, option: &str, text: &str) -> Said<String> {
+    /// With the files that were read before.
+    pub fn over(files: &mut Files) -> Typed {
+        Typed {
+            files: std::mem::take(files),
+            faults: Faults::new(),
+        }
+    }
+
+    /// The files, where nothing is wrong.
+    pub fn done(self) -> Result<Files, Stop> {
+        match self.faults.is_empty() {
+            true => Ok(self.files),
+            false => Err(self.stop()),
+        }
+    }
+
+    /// Width and height of a thing.
+    pub fn size(&mut self, option: &str, text: &str) -> Option<(Interval, Interval)> {
+        let said = self.said(option, text);
+        self.size_of(option, &said)
+    }
+
+    /// Width and height in a part of an option.
+    pub fn size_of(&mut self, option: &str, said: &Said<String>) -> Option<(Interval, Interval)> {
+        let (width, height) = self.read(said, parse_size(&said.value))?;
+        let sane = [width, height]
+            .iter()
+            .all(|side| self.sane(option, said, *side, THINGS));
+        sane.then_some((width, height))
+    }
+
+    pub fn said(&mut self, option: &str, text: &str) -> Said<String> {
         let file = self.files.add(option, text);
         Said {
             value: text.to_owned(),
@@ -158,7 +190,7 @@ impl Typed {
         all
     }
 
-    fn stop(self) -> Stop {
+    pub fn stop(self) -> Stop {
         Stop::Faults(Box::new(self.files), self.faults)
     }
 }
@@ -307,13 +339,7 @@ fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
         .as_ref()
         .and_then(|text| shape(typed, text));
     let print = source.print.as_ref().and_then(|text| {
-        let said = typed.said("--print", text);
-        let (width, height) = typed.read(&said, parse_size(text))?;
-        for side in [width, height] {
-            if !typed.sane("--print", &said, side, Limits::up_to_mm(3_000)) {
-                return None;
-            }
-        }
+        let (width, height) = typed.size("--print", text)?;
         Some(("print".to_owned(), width, height))
     });
     if !typed.faults.is_empty() {

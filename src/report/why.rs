@@ -157,13 +157,13 @@ fn off(ruler: Ruler, length: Length) -> String {
     crate::plan::sentence::readable(ruler, length)
 }
 
-/// A line of a file, or the option; nothing where it was typed as a whole.
+/// A line of a file, or the option; nothing where it is not known.
 pub(super) fn at(from: From<'_>, place: Place) -> Option<String> {
-    let name = from.files.name(place.file);
-    match name {
+    match from.files.name(place.file) {
+        _ if place.is_empty() => None,
         "" => None,
-        option if option.starts_with("--") => (!place.is_empty()).then(|| option.to_owned()),
-        _ => Some(format!("{name}:{}", from.files.line(place))),
+        option if option.starts_with("--") => Some(option.to_owned()),
+        name => Some(format!("{name}:{}", from.files.line(place))),
     }
 }
 

@@ -145,6 +145,7 @@ struct Grown {
     wanted: &'static str,
     held_by: Vec<Held>,
     offers: Vec<OneOffer>,
+    proved: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -292,6 +293,7 @@ pub fn grow(from: From<'_>, growth: &Growth, exit: u8) -> serde_json::Result<Str
             wanted: if growth.larger { "large" } else { "small" },
             held_by: all(&growth.held_by),
             offers: growth.offers.iter().map(offer).collect(),
+            proved: growth.proved,
         },
     })
 }
@@ -425,6 +427,7 @@ fn change(from: From<'_>, change: &FixChange) -> OneChange {
             from,
             by,
         } => ("cut down", name, leaf.clone(), Some(*by), Some(*from)),
+        FixChange::Move { name, from, by } => ("move", name, String::new(), Some(*by), Some(*from)),
         FixChange::LeaveOut { name, leaf } => ("leave out", name, leaf.clone(), None, None),
     };
     OneChange {

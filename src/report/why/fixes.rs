@@ -93,13 +93,13 @@ fn one(from: From<'_>, fix: &Fix, mark: &str, first: &mut First) -> String {
 
 /// What sizes come out: all of the first fix, of the others those that differ from it.
 fn told_sizes(ruler: Ruler, found: &[(String, Interval)], first: &mut First) -> String {
+    let said = sizes::listed(ruler, found);
+    if said.is_empty() {
+        return "No other size is to be found then.".to_owned();
+    }
     let Some(before) = first else {
-        let said = sizes::listed(ruler, found);
         *first = Some(found.to_vec());
-        return match said.is_empty() {
-            true => "It then fits.".to_owned(),
-            false => format!("Sizes then: {said}."),
-        };
+        return format!("Sizes then: {said}.");
     };
     let other = sizes::listed(ruler, &sizes::differing(found, before));
     match other.is_empty() {
@@ -148,16 +148,26 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
                 "height" => " high",
                 _ => "",
             };
-            let left = Interval::between(less(from.least(), *by), less(from.most(), *by));
-            let left = left.map_or(String::new(), |left| {
-                format!(" to {}{side}", ruler.show_interval(left))
-            });
+            let left = format!(" to {}{side}", ruler.show_interval(shorter(*from, *by)));
             let of = sizes::thing(of);
             format!(
                 "cut {of}{} down by {}{left}",
                 in_leaf(leaf),
                 ruler.show(*by)
             )
+        }
+        FixChange::Move { name, from, by } => {
+            let (by, left) = (ruler.show(*by), ruler.show_interval(shorter(*from, *by)));
+            match name.as_str() {
+                "template.edge" => {
+                    format!("punch the holes {by} nearer to the spine edge: {left} from it")
+                }
+                "template.first" => {
+                    format!("punch the lowest hole {by} lower: {left} above the tail")
+                }
+                "template.pitch" => format!("make the hole spacing {by} smaller: {left}"),
+                name => format!("make {} {by} smaller: {left}", sizes::called(name)),
+            }
         }
         FixChange::LeaveOut { name, leaf } => {
             format!("leave out {}{}", plain(name), in_leaf(leaf))
@@ -167,6 +177,12 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
 
 fn less(from: Length, by: Length) -> Length {
     Length::from_nm((from.nm() - by.nm()).max(0))
+}
+
+fn shorter(from: Interval, by: Length) -> Interval {
+    let most = less(from.most(), by);
+    let both = Interval::between(less(from.least(), by), most);
+    both.unwrap_or_else(|| Interval::exact(most))
 }
 
 fn swaps(from: From<'_>, swaps: &[Swap]) -> String {

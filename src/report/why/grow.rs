@@ -36,11 +36,15 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
     for offer in &growth.offers {
         text.push_str(&one(from, growth.larger, offer));
     }
+    if !growth.proved {
+        let said = "A limit was met: a smaller change may do too, or one of another measure.";
+        text.push_str(&wrapped(said, "  ", "  "));
+    }
     text
 }
 
 /// A reason as a sentence.
-pub fn told(ruler: Ruler, reason: &Reason) -> String {
+fn told(ruler: Ruler, reason: &Reason) -> String {
     match reason {
         Reason::Rule {
             because, source, ..
@@ -55,9 +59,10 @@ pub fn told(ruler: Ruler, reason: &Reason) -> String {
 
 fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
     let ruler = from.ruler;
-    let measure = match offer.measure.contains('.') {
-        true => sizes::called(&offer.measure),
-        false => format!("`{}`", offer.measure),
+    let measure = match &offer.measure {
+        size if size.contains('.') => sizes::called(size),
+        words if words.contains(' ') => format!("the {words}"),
+        quantity => format!("`{quantity}`"),
     };
     let leaf = match from.leaves > 1 && !offer.leaf.is_empty() {
         true => format!(" ({})", offer.leaf),
@@ -85,10 +90,21 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
             ruler.show(*bought)
         ),
     });
-    let mut text = wrapped(&said, "  ", "    ");
-    for reason in held_by {
-        let said = format!("Then: {}", told(ruler, reason));
-        text.push_str(&wrapped(&said, "    ", "      "));
+    let holders: Vec<String> = held_by.iter().map(|r| short(ruler, r)).collect();
+    if !holders.is_empty() {
+        said.push_str(&format!(" Then held by: {}.", holders.join("; ")));
     }
-    text
+    wrapped(&said, "  ", "    ")
+}
+
+/// A reason by its name.
+fn short(ruler: Ruler, reason: &Reason) -> String {
+    match reason {
+        Reason::Rule { name, .. } => name.clone(),
+        Reason::Preference(title) => format!("{title}, settled before it"),
+        Reason::Limit(limit) => format!("its own limit, {}", ruler.show(*limit)),
+        Reason::Given => "what the album gives".to_owned(),
+        Reason::Measured => "what was measured".to_owned(),
+        Reason::Unknown => "what was not found before a limit was met".to_owned(),
+    }
 }

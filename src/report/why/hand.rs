@@ -2,7 +2,7 @@
 
 use super::{From, clashes, head};
 use crate::explain::{Hand, Trim};
-use crate::length::{Length, Ruler};
+use crate::length::{Interval, Length, Ruler};
 use crate::report::stopped;
 use crate::report::words::{capital, size, strong, wrapped};
 
@@ -76,7 +76,7 @@ pub fn trimmed(ruler: Ruler, trim: &Trim) -> String {
     let mut off = Vec::new();
     for (length, side) in [(trim.off_width, "width"), (trim.off_height, "height")] {
         if length > Length::ZERO {
-            off.push(format!("{} off its {side}", ruler.show(length)));
+            off.push(format!("{} off the {side}", ruler.show(length)));
         }
     }
     let off = match off.is_empty() {
@@ -85,7 +85,24 @@ pub fn trimmed(ruler: Ruler, trim: &Trim) -> String {
     };
     let left = size(ruler, trim.width, trim.height);
     match trim.turned {
-        true => format!("Turned on its side: {off}; {left} is left."),
+        true => format!(
+            "Turned on its side{}: {off}; {left} is left.",
+            lies(ruler, trim)
+        ),
         false => format!("{}; {left} is left.", capital(&off)),
+    }
+}
+
+/// What it measures as it lies when it is turned.
+fn lies(ruler: Ruler, trim: &Trim) -> String {
+    let whole = |left: Interval, off: Length| {
+        let end = |end: Length| Length::from_nm(end.nm() + off.nm());
+        Interval::between(end(left.least()), end(left.most()))
+    };
+    let width = whole(trim.width, trim.off_width);
+    let height = whole(trim.height, trim.off_height);
+    match width.zip(height) {
+        Some((width, height)) => format!(" ({})", size(ruler, width, height)),
+        None => String::new(),
     }
 }

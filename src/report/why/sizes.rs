@@ -21,6 +21,7 @@ pub fn called(name: &str) -> String {
         "template.edge" => "the holes' distance from the spine edge".to_owned(),
         "template.first" => "the lowest hole's height above the tail".to_owned(),
         "template.pitch" => "the hole spacing".to_owned(),
+        "template.diameter" => "the diameter of a hole".to_owned(),
         _ => match size.rsplit_once('.') {
             Some((of, side)) => format!("the {} of {}", plain(side), thing(of)),
             None => plain(size),

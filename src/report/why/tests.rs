@@ -303,6 +303,35 @@ What makes it fit: one from each list, cheapest first
 }
 
 #[test]
+fn moved_holes_are_told_as_they_are_punched() {
+    let files = files();
+    let told = |name: &str, ruler: &str, from_to: &str, by: &str| {
+        let one = FixChange::Move {
+            name: name.to_owned(),
+            from: int(from_to),
+            by: len(by),
+        };
+        change(from(&files, ruler, 1), &one)
+    };
+    assert_eq!(
+        told("template.edge", "1 mm", "12 mm", "1 mm"),
+        "punch the holes 1 mm nearer to the spine edge: 11 mm from it"
+    );
+    assert_eq!(
+        told("template.first", "1/8 in", "1 1/8 in", "1/4 in"),
+        "punch the lowest hole 1/4 in lower: 7/8 in above the tail"
+    );
+    assert_eq!(
+        told("template.pitch", "1 mm", "80 mm", "2 mm"),
+        "make the hole spacing 2 mm smaller: 78 mm"
+    );
+    assert_eq!(
+        told("template.diameter", "1/8 in", "1/4 in", "1/8 in"),
+        "make the diameter of a hole 1/8 in smaller: 1/8 in"
+    );
+}
+
+#[test]
 fn nothing_that_gives_and_nothing_found_are_told_apart() {
     let files = files();
     let from = from(&files, "1/8 in", 1);
@@ -354,8 +383,8 @@ Postcards (ruler 1/8 in)
 4 x 6 in, into the mouth: it goes in only when it is trimmed.
 
 What must come off, least first
-   1  1/4 in off its width and 3/4 in off its height; 3 3/4 x 5 1/4 in is left.
-   2  Turned on its side: 2 1/4 in off its width; 3 3/4 x 4 in is left.
+   1  1/4 in off the width and 3/4 in off the height; 3 3/4 x 5 1/4 in is left.
+   2  Turned on its side (6 x 4 in): 2 1/4 in off the width; 3 3/4 x 4 in is left.
 
 Why it does not go in as it is
 What clashes
@@ -371,8 +400,8 @@ What clashes
     let told = plain(&hand(from(&files, "1 mm", 2), &in_hand("1 mm")));
     for line in [
         "100 x 150 mm, into the mouth of shore: it goes in only when it is trimmed.\n",
-        "   1  6 mm off its width; 94 x 150 mm is left.\n",
-        "   2  Turned on its side: 56 mm off its width; 94 x 100 mm is left.\n",
+        "   1  6 mm off the width; 94 x 150 mm is left.\n",
+        "   2  Turned on its side: 56 mm off the width; 94 x 100 mm is left.\n",
     ] {
         assert!(told.contains(line), "{line}{told}");
     }
@@ -462,13 +491,20 @@ What holds it
 
 What would make it larger; each was tried by solving again
   The width of leaf (shore), now 5 to 5 1/8 in: 1/8 in more makes it 1/8 in
-    larger. It goes on up to 1/2 in more, which makes it 3/8 in larger.
-    Then: 4 in of photo and 1/8 in at each side need 4 1/4 in; photo mat is
-      4 1/4 in wide. [common practice]
+    larger. It goes on up to 1/2 in more, which makes it 3/8 in larger. Then held
+    by: a photo has its side borders.
   `ease`, now 1/8 in: 1/8 in less makes it 1/8 in larger. More than that buys
     nothing.
 "#,
     );
+    let told = plain(&grow(from(&files, "1 mm", 1), &growth(false)));
+    for line in [
+        "The width of photo mat's photo is 101.6 mm; large is wanted.\n",
+        "  `ease`, now 3.175 mm: 3.175 mm less makes it 3.175 mm larger. More than that\n",
+        "  A limit was met: a smaller change may do too",
+    ] {
+        assert!(told.contains(line), "{line}{told}");
+    }
 }
 
 #[test]
