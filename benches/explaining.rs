@@ -25,9 +25,9 @@ fn main() {
 const CASES: &[&str] = &[
     "album: a tag too wide for its pocket",
     "album: finds too wide for their band",
-    "album: template too near the edge",
-    "twelve leaves: one of them spoilt",
-    "twelve leaves: all of them spoilt",
+    "album: a bag too low for its holes",
+    "twelve different leaves: each clashes by itself",
+    "twelve different leaves: every tag too wide, too",
 ];
 
 struct Spoilt {
@@ -54,10 +54,10 @@ fn words(case: &str) -> String {
             "height = \"8 in\"",
             "height = \"8 in\"\nwidth = \"5 in\"",
         ),
-        "album: template too near the edge" => replaced(
+        "album: a bag too low for its holes" => replaced(
             words,
-            "[set] ",
-            "[[leaf]]\nname = \"low\"\nbag = { size = \"5 1/4 x 1 in\" }\n[set] ",
+            "name = \"cover\"\nbag = \"small brown\"",
+            "name = \"cover\"\nbag = \"low\"",
         ),
         _ => {
             let mut words = replaced(words, one, "");
@@ -67,16 +67,12 @@ fn words(case: &str) -> String {
             let tail = words.find("# The ledger").expect("it is there");
             let leaf = words[head..tail].to_owned();
             let bag = "bag = \"small brown\"";
-            for at in 0..9 {
-                let size = format!(
-                    "bag = {{ size = \"5 {}/8 x 7 {}/8 in\", gusset = \"3 in\" }}",
-                    at % 8,
-                    7 - at % 8
-                );
+            for at in 0..10 {
+                let size = format!("bag = \"bag {at}\"");
                 let leaf = replaced(&leaf, "\"shore\"", &format!("\"shore {at}\""));
                 let leaf = replaced(&leaf, bag, &size);
-                let leaf = match case.ends_with("all of them spoilt") || at == 4 {
-                    true => replaced(&leaf, "width = \"2 in\"", "width = \"5 3/4 in\""),
+                let leaf = match case.ends_with("too wide, too") || at == 4 {
+                    true => replaced(&leaf, "width = \"2 in\"", "width = \"6 in\""),
                     false => leaf,
                 };
                 words.push_str(&leaf);
@@ -89,7 +85,8 @@ fn words(case: &str) -> String {
 impl Spoilt {
     fn new(case: &str) -> Self {
         let (style, expanded) = expanded(&words(case));
-        let Softened { program, changes } = soften(&style, &expanded).expect("small numbers");
+        let Softened { program, changes } =
+            soften(&style, &expanded, &|_| true).expect("small numbers");
         let changes = changes.iter().map(|it| Change {
             unknown: it.unknown,
             price: it.price,
@@ -126,6 +123,22 @@ impl Spoilt {
     }
 }
 
+/// Bags of other sizes besides those on the table.
+fn with_bags(mut supplies: Vec<u8>) -> Vec<u8> {
+    let mut bag = |name: &str, size: &str, gusset: &str| {
+        let words = format!(
+            "\n[[bag]]\nname = \"{name}\"\nsize = \"{size}\"\ngusset = \"{gusset}\"\ncaliper = \"0.0045 in\"\n"
+        );
+        supplies.extend_from_slice(words.as_bytes());
+    };
+    bag("low", "5 1/4 x 2 in", "1 in");
+    for at in 0..10 {
+        let size = format!("5 {}/16 x 8 {}/16 in", at + 4, at + 1);
+        bag(&format!("bag {at}"), &size, "3 in");
+    }
+    supplies
+}
+
 fn expanded(words: &str) -> (Style, Expanded) {
     let mut files = Files::default();
     let shipped = style::shipped::shipped("upright").expect("it is shipped");
@@ -133,7 +146,11 @@ fn expanded(words: &str) -> (Style, Expanded) {
     let style = style::text::read(&files, file).expect("it is tested");
     let file = files.add("album.toml", words);
     let models = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
-    let mut load = |path: &str| std::fs::read(models.join(path)).map_err(|it| it.to_string());
+    let mut load = |path: &str| {
+        std::fs::read(models.join(path))
+            .map(with_bags)
+            .map_err(|it| it.to_string())
+    };
     let album = match album::text::read(&mut files, file, &mut load) {
         Ok(album) => album,
         Err(faults) => panic!(
@@ -172,7 +189,7 @@ fn one_conflict(bencher: Bencher, case: &str) {
 
 /// One conflict by leaving out one instance after the other, each time asking the LP alone; rows
 /// of choices count only where the first item is taken.
-#[divan::bench(args = &CASES[..1])]
+#[divan::bench(args = &CASES[1..2])]
 fn one_conflict_by_plain_deletion(bencher: Bencher, case: &str) {
     let spoilt = Spoilt::new(case);
     bencher.bench_local(|| {

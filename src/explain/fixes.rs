@@ -268,11 +268,7 @@ impl Asked<'_> {
         scene.leaves().iter().position(|l| *l == leaf)
     }
 
-    fn insert_mut<'b>(
-        self,
-        album: &'b mut Album,
-        thing: ThingId,
-    ) -> Option<&'b mut crate::album::Insert> {
+    fn insert_mut(self, album: &mut Album, thing: ThingId) -> Option<&mut crate::album::Insert> {
         let name = &self.expanded.model.scene.thing(thing).label;
         let leaf = self.leaf_index(thing)?;
         album.leaves[leaf]

@@ -1,6 +1,6 @@
 //! Why a style cannot be laid over an album.
 
-use crate::text::{Fault, Place, Said};
+use crate::text::{Fault, Place, Said, meant};
 use crate::vocabulary::scene::SceneError;
 
 /// Why a style cannot be laid over an album.
@@ -77,11 +77,7 @@ impl Fault for ExpandError {
         Some(match self {
             ExpandError::Scene(e) => return e.help(),
             ExpandError::NoSuchQuantity { name, known, .. } => {
-                let near = known
-                    .iter()
-                    .min_by_key(|k| strsim::damerau_levenshtein(k, &name.value));
-                let near = near.map_or(String::new(), |n| format!("the nearest is `{n}`; "));
-                format!("{near}there are: {}", known.join(", "))
+                meant(&name.value, known.iter().map(String::as_str))
             }
             ExpandError::QuantityKind { wanted, .. } => match *wanted {
                 "length" => "give a length with its unit, such as `1/8 in`".into(),

@@ -5,7 +5,7 @@ use super::expand::{Maker, RowSource, direction};
 use super::fault::ExpandError;
 use super::*;
 use crate::style::Prefer;
-use crate::text::{Place, Said};
+use crate::text::{Place, Said, meant};
 use crate::vocabulary::scene::ThingId;
 use std::collections::BTreeSet;
 
@@ -304,7 +304,7 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
                     .map(|r| r.name.as_str());
                 let error = refuse(
                     format!("no wish of this style is called `{rest}`"),
-                    nearest(rest, wishes),
+                    meant(rest, wishes),
                 );
                 return maker.errors.push(error);
             }
@@ -323,7 +323,7 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
                 let what = if word == "largest" { "thing" } else { "size" };
                 let error = refuse(
                     format!("no {what} of this album is called `{rest}`"),
-                    nearest(rest, known.iter().map(String::as_str)),
+                    meant(rest, known.iter().map(String::as_str)),
                 );
                 return maker.errors.push(error);
             }
@@ -359,17 +359,6 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
 }
 
 const HOW: &str = "say `largest photo_mat.photo`, `large photo_mat.width`, `small front_mat.height` or `keep` and the name of a wish";
-
-fn nearest<'a>(said: &str, known: impl Iterator<Item = &'a str>) -> String {
-    let known: Vec<&str> = known.collect();
-    match known
-        .iter()
-        .min_by_key(|k| strsim::damerau_levenshtein(k, said))
-    {
-        Some(near) => format!("the nearest is `{near}`; there are: {}", known.join(", ")),
-        None => "there is nothing to prefer here: leave the line out".into(),
-    }
-}
 
 /// Things with that name; for `largest` the thing's own, else that of one of its sizes.
 fn sizes_called(maker: &Maker<'_>, leaf: Option<&str>, name: &str, whole: bool) -> Vec<ThingId> {

@@ -18,6 +18,11 @@ use std::time::Instant;
 /// Belongs to no member.
 const NOBODY: u32 = u32::MAX;
 
+/// Search nodes for a question about a price: a sum over many things is the hardest question there
+/// is, and the sets of changes are of use without it. Once one met this limit, the next get less.
+const PRICE_NODES: u64 = 1_000;
+const LATER_PRICE_NODES: u64 = 60;
+
 /// The answer to a question. Lists of members are ascending.
 pub(super) enum Told {
     /// Values for the whole book.
@@ -57,6 +62,7 @@ pub(super) struct Desk<'a> {
     /// Unknowns of the scope that are looked for where they are small.
     pub small: Vec<u32>,
     pub questions: u64,
+    price_nodes: u64,
 }
 
 /// Whether all of one ascending list is in another.
@@ -95,6 +101,7 @@ impl<'a> Desk<'a> {
             near,
             small: Vec::new(),
             questions: 0,
+            price_nodes: PRICE_NODES,
         }
     }
 
@@ -200,7 +207,10 @@ impl<'a> Desk<'a> {
         for &unknown in &self.small {
             solver.hints[unknown as usize] = Hint::Least;
         }
+        let mut limits = *self.terms.limits;
+        let is_price = row.is_some();
         if let Some(row) = row {
+            limits.nodes = limits.nodes.min(self.price_nodes);
             for &(unknown, times) in &row.terms {
                 solver.hints[unknown as usize] = if times > 0 { Hint::Least } else { Hint::Most };
             }
@@ -212,7 +222,7 @@ impl<'a> Desk<'a> {
         let from = scope.rows.last().map_or(0, |&row| row + 1);
         let added = (from..last).filter(|&row| self.is_added(row));
         scope.rows.extend(added);
-        let mut meter = Meter::new(self.terms.limits, self.terms.until);
+        let mut meter = Meter::new(&limits, self.terms.until);
         if self
             .terms
             .until
@@ -222,7 +232,12 @@ impl<'a> Desk<'a> {
         }
         match self.book.solver.ask(&scope, self.top.trail, &mut meter) {
             Reply::Holds => self.witness().map(Told::Holds),
-            Reply::Unsettled(why) => Err(why),
+            Reply::Unsettled(why) => {
+                if is_price {
+                    self.price_nodes = LATER_PRICE_NODES;
+                }
+                Err(why)
+            }
             Reply::Fails(proof) => {
                 let owner = |row: u32| self.owners[row as usize];
                 let rows = rows_used(&proof).into_iter().map(owner);

@@ -8,6 +8,7 @@
 
 use super::desk::{Desk, Refuted, Told, is_within, without};
 use super::limits::Why;
+use super::price::note;
 use super::problem::Witness;
 use super::solution::Certificate;
 
@@ -88,7 +89,7 @@ pub(super) fn enumerate(desk: &mut Desk, quota: Quota, price: impl Fn(&[u32]) ->
                 });
             }
             Told::Unsettled(why) => {
-                duals.met.push(why);
+                note(&mut duals.met, why);
                 map.done.push(left_out);
                 if why == Why::Clock {
                     break;
@@ -175,7 +176,7 @@ pub(super) fn shrink(desk: &mut Desk, refuted: Refuted, met: &mut Vec<Why>) -> C
         match desk.ask(&fewer) {
             Told::Holds(_) => {}
             Told::Unsettled(why) => {
-                met.push(why);
+                note(met, why);
                 core.proved_minimal = false;
             }
             Told::Fails(shorter) => {

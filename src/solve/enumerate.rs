@@ -10,6 +10,7 @@ use super::desk::{Desk, Terms};
 use super::duals::{self, Core, Quota};
 use super::held::Owners;
 use super::limits::{Limits, Why};
+use super::price::note;
 use super::problem::Witness;
 use super::proof::{Node, Proof};
 use super::scope::Scope;
@@ -46,7 +47,7 @@ pub struct Conflicts {
     pub complete: bool,
     /// Conflicts found and not listed: there are at least so many more.
     pub more: usize,
-    /// Limits that were met, in order. A limit makes the answer incomplete.
+    /// Limits that were met, each once. A limit makes the answer incomplete.
     pub met: Vec<Why>,
     /// Questions asked.
     pub questions: u64,
@@ -77,7 +78,7 @@ pub fn minimal_conflicts(program: &Program, limits: &Limits, most: usize) -> Con
         ..Conflicts::default()
     };
     if let Err(why) = look(terms, most, &mut all) {
-        all.met.push(why);
+        note(&mut all.met, why);
     }
     all.complete &= all.met.is_empty();
     if let Some(at) = all.conflicts.iter().position(|it| it.instances.is_empty()) {
@@ -157,7 +158,7 @@ fn look(terms: Terms, most: usize, all: &mut Conflicts) -> Result<(), Why> {
         };
         let found = duals::enumerate(&mut desk, quota, |_| 0);
         all.questions += desk.questions;
-        all.met.extend(found.met);
+        found.met.iter().for_each(|&why| note(&mut all.met, why));
         all.complete &= found.complete;
         for core in found.cores {
             all.conflicts

@@ -7,7 +7,7 @@
 //! stages    the ordered preferences          held      why an unknown stops where it does
 //!   book, certificate                        export    a stage's question, for another solver
 //! enumerate all minimal conflicts            repair    the cheapest changes that make it hold
-//!   desk, duals                                price   makes changes cheap
+//!   desk, duals                                price, changes
 //! ```
 //!
 //! Numbers are ticks, and whole. Floats occur in `lp` alone, and only propose. Whatever is returned
@@ -18,6 +18,7 @@
 
 mod book;
 mod certificate;
+mod changes;
 pub mod check;
 pub mod conflict;
 mod desk;
@@ -37,10 +38,11 @@ mod search;
 mod solution;
 mod stages;
 
+pub use changes::{Change, Repair, RepairPart, Repairs};
 pub use enumerate::{Conflicts, MinimalConflict, minimal_conflicts};
 pub use export::stage_program;
 pub use limits::{Limits, Why};
-pub use repair::{Change, Repair, RepairPart, Repairs, repairs};
+pub use repair::repairs;
 pub use search::{Answer, Hint, decide};
 pub use solution::{
     Certificate, Claim, Conflict, Held, Holder, Origin, Solution, StageOutcome, Stats, Verdict,

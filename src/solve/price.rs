@@ -14,6 +14,13 @@ pub(super) struct Cheapest {
     pub certificate: Option<Certificate>,
 }
 
+/// Notes a limit once.
+pub(super) fn note(met: &mut Vec<Why>, why: Why) {
+    if !met.contains(&why) {
+        met.push(why);
+    }
+}
+
 /// What the terms come to. Prices times amounts: sums of products of two `i64`.
 pub(super) fn price_of(terms: &[(u32, i64)], witness: &Witness) -> i128 {
     let one = |&(unknown, times): &(u32, i64)| {
@@ -77,7 +84,7 @@ pub(super) fn lower(
             }
             Told::Fails(_) => least = target + 1,
             Told::Unsettled(why) => {
-                met.push(why);
+                note(met, why);
                 return best;
             }
         }
@@ -94,13 +101,16 @@ pub(super) fn settle_ties(
     best: &mut Cheapest,
     met: &mut Vec<Why>,
 ) {
+    if best.certificate.is_none() {
+        return;
+    }
     let mut first = None;
     let mut row = at_most(terms, best.price);
     for &unknown in order {
         let before = match row.and_then(|row| desk.assume(row)) {
             Ok(before) => before,
             Err(why) => {
-                met.push(why);
+                note(met, why);
                 break;
             }
         };

@@ -6,86 +6,24 @@
 //! guarded by "in", and `change >= 1` is guarded by "out".
 
 use super::book::Book;
+use super::changes::{Change, Repair, RepairPart, Repairs};
 use super::check;
 use super::desk::{Desk, Terms, without};
 use super::duals::{self, Core, Correction, Duals, Quota, critical};
 use super::enumerate::{MinimalConflict, accepted, minimal_conflicts, named};
 use super::held::Owners;
 use super::limits::{Limits, Meter, Why};
-use super::price::{Cheapest, at_most, lower, settle_ties};
+use super::price::{Cheapest, at_most, lower, note, settle_ties};
 use super::problem::{Row, Witness};
 use super::proof::Proof;
 use super::scope::{self, Scope};
 use super::search::{Hint, Reply};
-use super::solution::{Certificate, Claim, Origin};
-use crate::program::{Program, UnknownId};
+use super::solution::{Claim, Origin};
+use crate::program::Program;
 use std::time::Instant;
 
 /// Conflicts between changes that stay at nothing, in one part, before the answer is cut short.
 const CORES: usize = 400;
-
-/// Something that may change.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Change {
-    /// By how much (ticks); from 0.
-    pub unknown: UnknownId,
-    /// What one tick of it costs; at least 1.
-    pub price: i64,
-}
-
-/// Changes that make the musts hold.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Repair {
-    /// Each change that is not nothing, in the order of the changes.
-    pub amounts: Vec<(UnknownId, i64)>,
-    /// Of these amounts.
-    pub price: i128,
-    /// There is nothing cheaper: with these changes alone for a set, with any for the cheapest.
-    pub proved: bool,
-    /// Places in [`Repairs::certificates`]: [`Claim::Dearer`], one for each part.
-    pub cheaper: Vec<usize>,
-    /// Places in [`Repairs::certificates`]: for each amount [`Claim::Needed`], that without this
-    /// change the others of the set do not suffice. Empty for the cheapest of all, whose changes
-    /// need not be a minimal set.
-    pub needed: Vec<usize>,
-    /// All unknowns (ticks), the other parts repaired at their cheapest; every must holds.
-    pub values: Vec<i64>,
-    /// An alternative of each group.
-    pub taken: Vec<u32>,
-}
-
-/// An independent part of the conflict: one of its repairs is needed, whatever the other parts do.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct RepairPart {
-    /// The changes that lie in it, in their order.
-    pub changes: Vec<UnknownId>,
-    /// The cheapest amounts of all; of equally cheap ones the fewest changes, then the earliest.
-    pub cheapest: Repair,
-    /// Every set of changes that suffices while no smaller part of it does, each at its cheapest.
-    /// Cheapest first; then fewest changes, then their order.
-    pub sets: Vec<Repair>,
-    /// These are all sets.
-    pub complete: bool,
-}
-
-/// What makes the musts hold.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Repairs {
-    /// The cheapest of all: the sum of the parts' cheapest. Without amounts where the musts hold
-    /// as they are; absent where nothing helps or a limit was met too soon.
-    pub cheapest: Option<Repair>,
-    /// What is broken, each part for itself.
-    pub parts: Vec<RepairPart>,
-    /// Every part was looked at, and its sets are all there are.
-    pub complete: bool,
-    /// The musts conflict whatever the changes.
-    pub hopeless: Option<MinimalConflict>,
-    pub certificates: Vec<Certificate>,
-    /// Limits that were met, in order.
-    pub met: Vec<Why>,
-    /// Questions asked.
-    pub questions: u64,
-}
 
 /// Finds the cheapest repair, and of each independent part every minimal set of changes where
 /// there are no more than `most` of them, and `most` otherwise.
@@ -137,7 +75,7 @@ enum Looked {
     Holds,
     /// A limit was met before anything was known.
     Unknown,
-    Broken(Draft),
+    Broken(Box<Draft>),
 }
 
 /// Whether all of it was found.
@@ -178,7 +116,7 @@ fn look(terms: Terms, changes: &[Change], most: usize, found: &mut Repairs) -> R
         let (draft, part_holds) = match part.repair(most, found) {
             Looked::Holds => (None, true),
             Looked::Unknown => (None, false),
-            Looked::Broken(draft) => (Some(draft), false),
+            Looked::Broken(draft) => (Some(*draft), false),
         };
         found.questions += part.desk.questions;
         best = part.desk.near.clone();
@@ -303,7 +241,7 @@ impl<'a> Part<'a> {
             corrections: most,
         };
         let mut duals = duals::enumerate(&mut self.desk, quota, price);
-        found.met.append(&mut duals.met);
+        duals.met.iter().for_each(|&why| note(&mut found.met, why));
         if duals.corrections.iter().any(|it| it.members.is_empty()) {
             return Looked::Holds;
         }
@@ -324,13 +262,13 @@ impl<'a> Part<'a> {
             .collect();
         sets.sort_by(|a, b| (a.0.price, a.1.len(), &a.1).cmp(&(b.0.price, b.1.len(), &b.1)));
         let cheapest = self.cheapest(&sets, duals.complete, start, &mut found.met);
-        Looked::Broken(Draft {
+        Looked::Broken(Box::new(Draft {
             scope: self.scope.clone(),
             changes: self.changes.clone(),
             cheapest,
             sets: sets.into_iter().map(|it| (it.0, it.2)).collect(),
             complete: duals.complete,
-        })
+        }))
     }
 
     fn terms(&self, members: &[u32]) -> Vec<(u32, i64)> {
@@ -375,13 +313,16 @@ impl<'a> Part<'a> {
         {
             return cheapest;
         }
+        if cheapest.certificate.is_none() {
+            return cheapest;
+        }
         // The fewest changes at this price, and of these the first: a minimal set beside the row
         // that forbids a higher price.
         let row = at_most(&terms, cheapest.price);
         let before = match row.and_then(|row| self.desk.assume(row)) {
             Ok(before) => before,
             Err(why) => {
-                met.push(why);
+                note(met, why);
                 return cheapest;
             }
         };
@@ -389,9 +330,9 @@ impl<'a> Part<'a> {
             cores: CORES,
             corrections: 1,
         };
-        let mut duals = duals::enumerate(&mut self.desk, quota, |_| 0);
+        let duals = duals::enumerate(&mut self.desk, quota, |_| 0);
         self.desk.take_back(before);
-        met.append(&mut duals.met);
+        duals.met.iter().for_each(|&why| note(met, why));
         if let Some(fewest) = duals.corrections.into_iter().next() {
             let at_nothing = without(&self.desk.all(), &fewest.members);
             let few = self.terms(&fewest.members);

@@ -1,6 +1,6 @@
 //! What is wrong with a style beside its shape as TOML.
 
-use crate::text::{Fault, Place, nearest};
+use crate::text::{Fault, Place, meant};
 
 /// What is wrong with a style beside its shape as TOML.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -91,19 +91,14 @@ impl Fault for StyleError {
     }
 
     fn help(&self) -> Option<String> {
-        let near_of = |name: &str, known: &[String]| {
-            let near = nearest(name, known.iter().map(String::as_str));
-            let first = near.map_or(String::new(), |n| format!("did you mean `{n}`? "));
-            format!("{first}there are: {}", known.join(", "))
-        };
         Some(match self {
             StyleError::Syntax { expected, .. } => format!("expected {}", expected.join(", or ")),
             StyleError::Escapes { .. } => "write the rule in single quotes: 'leaf.width >= ...'".into(),
             StyleError::Twice { kind, .. } => format!("give one {kind} another name"),
             StyleError::Demand { .. } => "say `require = 'a <= b'`, or `either = ['a <= b', 'c <= d']`, and only one of the two".into(),
             StyleError::Prefer { .. } => "say `large`, `small` or `largest with insert.height`; of a choice `first`, `small inside` or `large inside`".into(),
-            StyleError::Unknown { name, known, .. } => near_of(name, known),
-            StyleError::List { list, known, .. } => near_of(list, known),
+            StyleError::Unknown { name, known, .. } => meant(name, known.iter().map(String::as_str)),
+            StyleError::List { list, known, .. } => meant(list, known.iter().map(String::as_str)),
             StyleError::Dimension { wanted, .. } => format!("put {wanted} here"),
             StyleError::Product { .. } => "multiply a size by a named quantity or a number: a rule is a sum".into(),
             StyleError::Quotient { .. } => "multiply the other side instead, or divide by a number".into(),

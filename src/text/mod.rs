@@ -19,7 +19,7 @@ mod tree;
 pub use fault::{Kind, TextError, either, listed, wrong};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
-pub use near::nearest;
+pub use near::{meant, nearest};
 pub use render::{Look, render};
 pub use table::{Shape, Table};
 pub use tree::{Entry, Item, MOST_BYTES, Node, decode, read};

@@ -20,6 +20,31 @@ pub fn nearest<'w>(typed: &str, words: impl IntoIterator<Item = &'w str>) -> Opt
     best.map(|(_, word)| word)
 }
 
+/// Names that a remedy lists, at the most.
+const MOST_LISTED: usize = 16;
+
+/// The remedy for a name that is not known: the one that was probably meant, else those there are.
+pub fn meant<'w>(typed: &str, known: impl IntoIterator<Item = &'w str>) -> String {
+    let known: Vec<&str> = known.into_iter().collect();
+    if let Some(near) = nearest(typed, known.iter().copied()) {
+        return format!("did you mean `{near}`?");
+    }
+    let listed = known
+        .iter()
+        .take(MOST_LISTED)
+        .map(|word| format!("`{word}`"));
+    let listed: Vec<String> = listed.collect();
+    match known.len() {
+        0 => "there is nothing to name here: leave it out".to_owned(),
+        n if n > MOST_LISTED => format!(
+            "there are {}, and {} more",
+            listed.join(", "),
+            n - MOST_LISTED
+        ),
+        _ => format!("there are {}", listed.join(", ")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::nearest;

@@ -90,3 +90,36 @@ fn all_minimal_conflicts_of_small_programs() {
     assert!(several > 300, "{several}");
     assert!(together > 100, "{together}");
 }
+
+/// Conflicts over whole steps that the halves of a step resolve: the same rows, every length
+/// counted twice.
+#[test]
+fn a_finer_ruler_resolves_some() {
+    let mut resolved = 0;
+    for seed in 0..1_000 {
+        let mut program = spoilt(seed).program;
+        program.unknowns.retain(|it| it.name.starts_with('x'));
+        let sizes = program.unknowns.len() as u32;
+        for row in &mut program.rows {
+            row.terms.retain(|term| term.0.0 < sizes);
+        }
+        let coarse = minimal_conflicts(&program, &Limits::default(), 100);
+        for unknown in &mut program.unknowns {
+            unknown.least *= 2;
+            unknown.most *= 2;
+        }
+        for row in &mut program.rows {
+            row.most *= 2;
+        }
+        let fine = minimal_conflicts(&program, &Limits::default(), 100);
+        assert!(coarse.complete && fine.complete);
+        assert_eq!(bits(&fine), exhaustive(&program), "seed {seed}");
+        // What conflicts on the finer ruler conflicts on the coarser one.
+        let coarse = bits(&coarse);
+        for set in bits(&fine) {
+            assert!(coarse.iter().any(|it| it & !set == 0), "seed {seed}");
+        }
+        resolved += u32::from(!coarse.is_empty() && fine.conflicts.is_empty());
+    }
+    assert!(resolved > 3, "{resolved}");
+}

@@ -1,10 +1,14 @@
 //! Repairs: the cheapest, and every minimal set, beside exhaustive search.
 
 use crate::enumerate::{Point, holds, must_rows, points};
+use crate::generate::{Dice, add, row, unknown};
 use crate::spoilt::{Spoilt, spoilt, sum};
 use std::collections::BTreeSet;
-use tuckwright::program::{Program, UnknownId};
-use tuckwright::solve::{Change, Claim, Limits, Origin, Repair, Repairs, check, repairs};
+use std::time::Duration;
+use tuckwright::program::{Force, Program, UnknownId};
+use tuckwright::solve::{
+    Change, Claim, Limits, Origin, Repair, Repairs, Why, check, minimal_conflicts, repairs,
+};
 
 /// Amounts in the order of the changes.
 type Amounts = Vec<i64>;
@@ -255,4 +259,128 @@ fn all_repairs_of_small_programs() {
     assert!(apart > 30, "{apart}");
     assert!(several > 50, "{several}");
     assert!(out > 10, "{out}");
+}
+
+/// Both changes in one row, unlike the programs above: every point of everything, one by one.
+#[test]
+fn changes_that_loosen_one_row_together() {
+    let (mut broken, mut no_minimal_set) = (0, 0);
+    for seed in 0..400 {
+        let mut dice = Dice::new(seed);
+        let mut program = Program::default();
+        for at in 0..2 {
+            program.unknowns.push(unknown(format!("x{at}"), 0, 3));
+        }
+        for at in 0..3 {
+            program.unknowns.push(unknown(format!("change {at}"), 0, 4));
+        }
+        for _ in 0..dice.within(2, 4) {
+            let mut terms = vec![(0, dice.within(-2, 2)), (1, dice.within(-2, 2))];
+            terms.extend((2..5).map(|at| (at, -dice.within(0, 3))));
+            terms.retain(|term| term.1 != 0);
+            let rows = vec![row(&terms, dice.within(-9, 0))];
+            add(&mut program, Force::Must, rows, None);
+        }
+        let changes = (2..5).map(|at| Change {
+            unknown: UnknownId(at),
+            price: dice.within(1, 5),
+        });
+        let it = Spoilt {
+            changes: changes.collect(),
+            program,
+        };
+        let all = points(&it.program, &must_rows(&it.program));
+        let all: BTreeSet<Amounts> = all.iter().map(|it| it.values[2..].to_vec()).collect();
+        let found = repairs(&it.program, &it.changes, &Limits::default(), 20);
+        assert_eq!(found.hopeless.is_some(), all.is_empty(), "seed {seed}");
+        let Some(cheapest) = &found.cheapest else {
+            continue;
+        };
+        looks_right(&found, &it, seed);
+        let ranked = |wanted: &dyn Fn(u64) -> bool| {
+            let those = all.iter().filter(|it| wanted(support(it)));
+            those.map(|amounts| rank(amounts, &it.changes)).min()
+        };
+        let best = ranked(&|_| true).expect("some").3;
+        assert_eq!(amounts(cheapest, &it), best, "seed {seed}");
+        let supports: BTreeSet<u64> = all.iter().map(|it| support(it)).collect();
+        let smaller = |set: u64| supports.iter().any(|&it| it != set && it & !set == 0);
+        let sets = supports.iter().filter(|&&set| !smaller(set));
+        let wanted: BTreeSet<Amounts> = sets
+            .filter_map(|&set| ranked(&|it| it == set))
+            .map(|rank| rank.3)
+            .collect();
+        assert_eq!(combined(&found, &it), wanted, "seed {seed}");
+        broken += u32::from(!found.parts.is_empty());
+        no_minimal_set += u32::from(smaller(support(&best)));
+    }
+    assert!(broken > 200, "{broken}");
+    assert!(no_minimal_set > 10, "{no_minimal_set}");
+}
+
+/// A alone by 100, or A by 1 and B by 1.
+#[test]
+fn the_cheapest_need_not_have_a_minimal_set() {
+    let mut program = Program::default();
+    for (name, most) in [("x", 100), ("y", 100), ("A", 100), ("B", 1)] {
+        program.unknowns.push(unknown(name, 0, most));
+    }
+    let rows = [
+        row(&[(0, -1), (1, -1)], -100),
+        row(&[(0, 1), (2, -1)], 0),
+        row(&[(1, 1), (3, -99)], 0),
+    ];
+    for row in rows {
+        add(&mut program, Force::Must, vec![row], None);
+    }
+    let changes = [2, 3].map(|at| Change {
+        unknown: UnknownId(at),
+        price: 3,
+    });
+    let found = repairs(&program, &changes, &Limits::default(), 20);
+    assert!(found.complete);
+    let [part] = &found.parts[..] else {
+        panic!("one part");
+    };
+    let sets: Vec<_> = part
+        .sets
+        .iter()
+        .map(|it| (&it.amounts[..], it.price))
+        .collect();
+    assert_eq!(sets, [(&[(UnknownId(2), 100)][..], 300)]);
+    let cheapest = found.cheapest.expect("it can be repaired");
+    assert_eq!(cheapest.amounts, [(UnknownId(2), 1), (UnknownId(3), 1)]);
+    assert_eq!((cheapest.price, cheapest.proved), (6, true));
+}
+
+#[test]
+fn limits_and_slips_are_said() {
+    let it = (0..).map(spoilt).find(|it| {
+        let found = repairs(&it.program, &it.changes, &Limits::default(), 20);
+        found.parts.iter().any(|part| part.sets.len() > 1)
+    });
+    let it = it.expect("there is one");
+    let hasty = Limits {
+        clock_in_all: Duration::ZERO,
+        ..Limits::default()
+    };
+    let found = repairs(&it.program, &it.changes, &hasty, 20);
+    assert!(!found.complete && found.met == [Why::Clock]);
+    assert!(found.cheapest.is_none_or(|it| !it.proved));
+    let conflicts = minimal_conflicts(&it.program, &hasty, 20);
+    assert!(!conflicts.complete && conflicts.met == [Why::Clock]);
+    assert!(conflicts.conflicts.iter().all(|it| !it.proved_minimal));
+    let change = it.changes[0];
+    for wrong in [
+        vec![change, change],
+        vec![Change { price: 0, ..change }],
+        vec![Change {
+            unknown: UnknownId(99),
+            ..change
+        }],
+    ] {
+        let found = repairs(&it.program, &wrong, &Limits::default(), 20);
+        assert_eq!(found.met, [Why::Malformed]);
+        assert!(found.cheapest.is_none() && !found.complete);
+    }
 }

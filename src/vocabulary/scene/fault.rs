@@ -1,6 +1,6 @@
 //! What is wrong with an album beside its supplies and its style.
 
-use crate::text::{Fault, Place, Said};
+use crate::text::{Fault, Place, Said, meant};
 
 /// What is wrong with an album beside its supplies and its style.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -42,15 +42,7 @@ impl Fault for SceneError {
     fn help(&self) -> Option<String> {
         Some(match self {
             SceneError::NoSuchSize { name, known } => {
-                let near = known
-                    .iter()
-                    .min_by_key(|k| (strsim::damerau_levenshtein(k, &name.value), k.len()));
-                match near {
-                    Some(near) => {
-                        format!("the nearest is `{near}`; there are: {}", known.join(", "))
-                    }
-                    None => "leave it out".into(),
-                }
+                meant(&name.value, known.iter().map(String::as_str))
             }
             SceneError::GivenTwice { .. } => "keep one of the two".into(),
             SceneError::TooThick { .. } => {
