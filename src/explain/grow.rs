@@ -19,6 +19,10 @@ use crate::program::{Program, Stage, UnknownId};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
 use crate::{Outcome, Worked, work};
+use std::collections::BTreeMap;
+use std::num::NonZero;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
 
 /// A measure is changed by so many of its steps at most.
 pub const STEPS: i64 = 32;
@@ -79,21 +83,20 @@ pub fn grow(
     let search = Search {
         style,
         album,
+        plan,
         target,
         limits,
         base: &known,
     };
     let mut proved = plan.certainty == crate::plan::Certainty::Best;
     let mut offers = Vec::new();
-    for measure in measures::all(style, album, &size.leaf) {
-        for more in [true, false] {
-            let tried = search.offer(&measure, more);
-            proved &= tried.proved;
-            offers.extend(tried.offer);
-        }
+    let measures = measures::all(style, album, &size.leaf);
+    for (offer, settled) in search.all(&measures) {
+        proved &= settled;
+        offers.extend(offer);
     }
     // The sort is stable: of equal offers the measures of the leaf come first.
-    offers.sort_by_key(|offer: &Offer| (offer.by, std::cmp::Reverse(offer.buys)));
+    offers.sort_by_key(|o: &Offer| (o.loses.is_some(), o.by, std::cmp::Reverse(o.buys)));
     Ok(Growth {
         name: size.name.clone(),
         leaf: size.leaf.clone(),
@@ -224,129 +227,247 @@ impl Target<'_> {
     }
 }
 
-/// The best of a measure's changes, and whether all were settled.
-struct Tried {
-    offer: Option<Offer>,
-    proved: bool,
-}
-
 #[derive(Clone, Copy)]
 struct Search<'a> {
     style: &'a Style,
     album: &'a Album,
+    plan: &'a Plan,
     target: Target<'a>,
     limits: &'a Limits,
     base: &'a Known,
 }
 
-/// What every change of a measure buys, as far as it buys more than all smaller ones.
-struct Scan {
-    /// Steps, and ruler steps bought.
+impl<'a> Search<'a> {
+    /// Every measure in both directions, in order, on as many threads as there are processors.
+    fn all(self, measures: &'a [Measure]) -> Vec<(Option<Offer>, bool)> {
+        let asked = measures.iter().flat_map(|m| [(m, true), (m, false)]);
+        let asked: Vec<(&Measure, bool)> = asked.collect();
+        let next = AtomicUsize::new(0);
+        let take = || {
+            let mut mine = Vec::new();
+            loop {
+                let at = next.fetch_add(1, Ordering::Relaxed);
+                let Some(&(measure, more)) = asked.get(at) else {
+                    return mine;
+                };
+                mine.push((at, self.offer(measure, more)));
+            }
+        };
+        let threads = thread::available_parallelism().map_or(1, NonZero::get);
+        let mut found: Vec<_> = thread::scope(|scope| {
+            let threads: Vec<_> = (0..threads).map(|_| scope.spawn(take)).collect();
+            let joined = threads.into_iter().map(|thread| match thread.join() {
+                Ok(found) => found,
+                Err(panic) => std::panic::resume_unwind(panic),
+            });
+            joined.flatten().collect()
+        });
+        found.sort_by_key(|(at, _)| *at);
+        found.into_iter().map(|(_, offer)| offer).collect()
+    }
+
+    /// What a measure offers, and whether all of it was settled.
+    fn offer(self, measure: &'a Measure, more: bool) -> (Option<Offer>, bool) {
+        let mut scan = Scan {
+            search: self,
+            measure,
+            more,
+            most: measure.reaches(more, STEPS),
+            programs: BTreeMap::new(),
+            better: Vec::new(),
+            proved: true,
+        };
+        scan.run();
+        let offer = scan.tell();
+        (offer, scan.proved)
+    }
+}
+
+/// The changes of one measure in one direction.
+struct Scan<'a> {
+    search: Search<'a>,
+    measure: &'a Measure,
+    more: bool,
+    /// The most steps to try; fewer than [`STEPS`] where the measure goes no further.
+    most: i64,
+    /// Programs by steps, as far as they were needed.
+    programs: BTreeMap<i64, Option<(Program, UnknownId, i64)>>,
+    /// Steps and ruler steps bought, where a change buys more than all smaller ones.
     better: Vec<(i64, i64)>,
-    /// The most steps that were tried; the measure may go no further.
-    tried: i64,
     proved: bool,
 }
 
-impl Search<'_> {
-    fn offer(self, measure: &Measure, more: bool) -> Tried {
-        let mut scan = self.scan(measure, more);
-        let offer = self.tell(measure, more, &mut scan);
-        Tried {
-            offer,
-            proved: scan.proved,
+/// A changed album, worked out whole.
+enum Whole {
+    Fits(Box<Plan>),
+    /// What clashes.
+    Clash(Vec<Reason>),
+    Unsettled,
+}
+
+impl Scan<'_> {
+    fn album(&self, steps: i64) -> Option<Album> {
+        let signed = if self.more { steps } else { -steps };
+        self.measure.changed(self.search.album, signed)
+    }
+
+    fn program(&mut self, steps: i64) -> Option<&(Program, UnknownId, i64)> {
+        if !self.programs.contains_key(&steps) {
+            let made = self.album(steps).and_then(|album| {
+                let expanded = expand(self.search.style, &album).ok()?;
+                self.search.target.program(&expanded)
+            });
+            self.programs.insert(steps, made);
+        }
+        self.programs.get(&steps)?.as_ref()
+    }
+
+    fn rules_out(&mut self, known: &Known, steps: i64, goal: Option<i64>) -> bool {
+        self.program(steps)
+            .is_some_and(|(program, ..)| known.rules_out(program, goal))
+    }
+
+    fn run(&mut self) {
+        let mut answers: Vec<Known> = vec![self.search.base.clone()];
+        let mut gained = 0;
+        let mut steps = 1;
+        while steps <= self.most {
+            let goal = self.search.base.better_by(gained);
+            let mut earlier = answers.iter().rev();
+            if let Some(known) = earlier.find(|known| self.rules_out(known, steps, goal)) {
+                steps = self.farthest(known, steps, goal) + 1;
+                continue;
+            }
+            let Some((program, unknown, sign)) = self.program(steps).cloned() else {
+                // The style says nothing of such an album: there is no such measure.
+                self.most = steps - 1;
+                break;
+            };
+            let solution = solve::solve(&program, self.search.limits);
+            let settled = matches!(solution.verdict, Verdict::FitsBest | Verdict::Conflict(_));
+            self.proved &= settled;
+            if let Some(known) = Known::new(program, &solution, unknown, sign) {
+                if let Some(gain) = known.gain_over(self.search.base)
+                    && gain > gained
+                {
+                    gained = gain;
+                    self.better.push((steps, gain));
+                }
+                answers.push(known);
+            }
+            steps += 1;
         }
     }
 
-    fn scan(self, measure: &Measure, more: bool) -> Scan {
-        let mut scan = Scan {
-            better: Vec::new(),
-            tried: 0,
-            proved: true,
-        };
-        let mut answers: Vec<Known> = Vec::new();
-        let mut most = 0;
-        for steps in 1..=STEPS {
-            let signed = if more { steps } else { -steps };
-            let Some((album, _)) = measure.changed(self.album, signed) else {
-                break;
-            };
-            let Ok(expanded) = expand(self.style, &album) else {
-                break;
-            };
-            let Some((program, unknown, sign)) = self.target.program(&expanded) else {
-                break;
-            };
-            scan.tried = steps;
-            let goal = self.base.better_by(most);
-            let rules_out = |known: &Known| known.rules_out(&program, goal);
-            if answers.iter().rev().any(rules_out) || self.base.rules_out(&program, goal) {
-                continue;
-            }
-            let solution = solve::solve(&program, self.limits);
-            scan.proved &= matches!(solution.verdict, Verdict::FitsBest | Verdict::Conflict(_));
-            let Some(known) = Known::new(program, &solution, unknown, sign) else {
-                continue;
-            };
-            if let Some(gain) = known.gain_over(self.base)
-                && gain > most
-            {
-                most = gain;
-                scan.better.push((steps, gain));
-            }
-            answers.push(known);
+    /// The most steps up to which an answer that rules out `steps` rules out all. Each row goes one
+    /// way only as a measure grows, so a proof that stands at two changes stands between them.
+    fn farthest(&mut self, known: &Known, steps: i64, goal: Option<i64>) -> i64 {
+        if self.rules_out(known, self.most, goal) {
+            return self.most;
         }
-        scan
+        let (mut stands, mut fails) = (steps, self.most);
+        while fails - stands > 1 {
+            let middle = stands.midpoint(fails);
+            if self.rules_out(known, middle, goal) {
+                stands = middle;
+            } else {
+                fails = middle;
+            }
+        }
+        stands
     }
 
-    fn tell(self, measure: &Measure, more: bool, scan: &mut Scan) -> Option<Offer> {
-        let &(steps, gain) = scan.better.first()?;
-        let &(last, in_all) = scan.better.last()?;
-        let (_, by) = self.whole(measure, more, steps, gain, scan)?;
-        let buys = self.album.ruler.length_of(gain)?;
+    fn tell(&mut self) -> Option<Offer> {
+        let ruler = self.search.album.ruler;
+        let &(first, gain) = self.better.first()?;
+        let &(last, in_all) = self.better.last()?;
+        let plan = self.gained(first, gain)?;
         // Where more was still bought near the end of what was tried, it may go on.
-        let before = [(0, 0)].into_iter().chain(scan.better.iter().copied());
-        let gaps = scan.better.iter().zip(before).map(|(b, a)| b.0 - a.0);
-        let ended = scan.tried < STEPS || last + gaps.max()? <= STEPS;
-        let until = if ended {
-            let (held_by, far) = self.whole(measure, more, last, in_all, scan)?;
-            Some((far, self.album.ruler.length_of(in_all)?, held_by))
+        let before = [(0, 0)].into_iter().chain(self.better.iter().copied());
+        let gap = self
+            .better
+            .iter()
+            .zip(before)
+            .map(|(b, a)| b.0 - a.0)
+            .max()?;
+        let until = if self.most < STEPS || last + gap <= STEPS {
+            self.gained(last, in_all)?;
+            let held_by = match self.whole((last + gap).min(self.most)) {
+                // There is no more of it.
+                _ if last + gap > self.most => Vec::new(),
+                Whole::Fits(plan) => self.size(&plan).map_or(Vec::new(), |s| s.held_by.clone()),
+                Whole::Clash(members) => members,
+                Whole::Unsettled => vec![Reason::Unknown],
+            };
+            let by = self.measure.step.checked_mul(last)?;
+            Some((by, ruler.length_of(in_all)?, held_by))
         } else {
             None
         };
         Some(Offer {
-            measure: measure.name.clone(),
-            leaf: measure.leaf.clone(),
-            from: measure.value,
-            more,
-            by,
-            buys,
+            measure: self.measure.name.clone(),
+            leaf: self.measure.leaf.clone(),
+            from: self.measure.value,
+            more: self.more,
+            by: self.measure.step.checked_mul(first)?,
+            buys: ruler.length_of(gain)?,
+            loses: self.loses(&plan),
             until,
         })
     }
 
-    /// Works the changed album out whole: what holds the size there, and how far the measure went.
-    /// Nothing where the plan does not show the gain.
-    fn whole(
-        self,
-        measure: &Measure,
-        more: bool,
-        steps: i64,
-        gain: i64,
-        scan: &mut Scan,
-    ) -> Option<(Vec<Reason>, Length)> {
-        let signed = if more { steps } else { -steps };
-        let (album, by) = measure.changed(self.album, signed)?;
-        let found = match work(self.style, &album, self.limits).ok()?.outcome {
-            Outcome::Fits(plan) => sizes(&plan)
-                .find(|s| s.name == self.target.name && s.leaf == self.target.leaf)
-                .cloned(),
+    fn whole(&self, steps: i64) -> Whole {
+        let worked = self.album(steps).map(|album| {
+            work(self.search.style, &album, self.search.limits).map(|worked| worked.outcome)
+        });
+        match worked {
+            Some(Ok(Outcome::Fits(plan))) => Whole::Fits(plan),
+            Some(Ok(Outcome::Clash(clash))) => {
+                let members = clash.members.into_iter().map(|member| Reason::Rule {
+                    because: member.because.unwrap_or_else(|| member.name.clone()),
+                    name: member.name,
+                    sides: None,
+                    source: member.source,
+                });
+                Whole::Clash(members.collect())
+            }
+            _ => Whole::Unsettled,
+        }
+    }
+
+    fn size<'p>(&self, plan: &'p Plan) -> Option<&'p SizePlan> {
+        let target = self.search.target;
+        sizes(plan).find(|s| s.name == target.name && s.leaf == target.leaf)
+    }
+
+    /// The verified plan of a changed album, which must show the gain.
+    fn gained(&mut self, steps: i64, gain: i64) -> Option<Box<Plan>> {
+        let wanted = self.search.base.better_by(gain);
+        let wanted = wanted.and_then(|ticks| self.search.album.ruler.length_of(ticks));
+        let shows = |plan: &Plan| {
+            let size = self.size(plan);
+            size.map(|s| s.value) == wanted.map(Interval::exact)
+        };
+        let plan = match self.whole(steps) {
+            Whole::Fits(plan) if shows(&plan) => Some(plan),
             _ => None,
         };
-        let wanted = self.base.better_by(gain);
-        let wanted = wanted.and_then(|ticks| self.album.ruler.length_of(ticks));
-        let found = found.filter(|s| wanted.map(Interval::exact) == Some(s.value));
-        scan.proved &= found.is_some();
-        Some((found?.held_by, by))
+        self.proved &= plan.is_some();
+        plan
+    }
+
+    /// What the other side of the same thing loses.
+    fn loses(&self, plan: &Plan) -> Option<Length> {
+        let target = self.search.target;
+        let (thing, side) = target.name.rsplit_once('.')?;
+        let other = match side {
+            "width" => format!("{thing}.height"),
+            "height" => format!("{thing}.width"),
+            _ => return None,
+        };
+        let find = |plan| sizes(plan).find(|s| s.name == other && s.leaf == target.leaf);
+        let before = find(self.search.plan)?.value.most();
+        let lost = before.checked_sub(find(plan)?.value.most())?;
+        (self.search.base.larger && lost > Length::ZERO).then_some(lost)
     }
 }

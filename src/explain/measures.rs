@@ -345,9 +345,9 @@ impl Used {
 }
 
 impl Measure {
-    /// The album with this measure longer by so many of its steps (shorter where negative); nothing
-    /// where no such thing can be.
-    pub(super) fn changed(&self, album: &Album, steps: i64) -> Option<(Album, Length)> {
+    /// The measure, longer by so many of its steps (shorter where negative); nothing where no such
+    /// thing can be.
+    fn at(&self, steps: i64) -> Option<Interval> {
         let by = self.step.checked_mul(steps)?;
         let least = match &self.at {
             At::Quantity { least, .. } => *least,
@@ -358,16 +358,26 @@ impl Measure {
             self.value.least().checked_add(by)?,
             self.value.most().checked_add(by)?,
         )?;
-        if value.least() < least {
-            return None;
-        }
+        (value.least() >= least).then_some(value)
+    }
+
+    /// How many steps it can go in a direction, up to `most`.
+    pub(super) fn reaches(&self, more: bool, most: i64) -> i64 {
+        let can = |steps: i64| self.at(if more { steps } else { -steps }).is_some();
+        (1..=most).take_while(|&steps| can(steps)).count() as i64
+    }
+
+    /// The album with this measure longer by so many of its steps, shorter where negative; nothing
+    /// where no such thing can be.
+    pub(super) fn changed(&self, album: &Album, steps: i64) -> Option<Album> {
+        let value = self.at(steps)?;
         let mut album = album.clone();
         *self.slot(&mut album)? = value;
         // A pattern that is not kept to is none.
         if matches!(self.at, At::Template(_)) {
             album.template.pattern = None;
         }
-        Some((album, Length::from_nm(by.nm().abs())))
+        Some(album)
     }
 
     fn slot<'a>(&self, album: &'a mut Album) -> Option<&'a mut Interval> {

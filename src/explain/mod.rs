@@ -10,6 +10,8 @@ pub mod grow;
 pub mod hand;
 mod known;
 mod measures;
+pub mod need;
+mod open;
 pub mod soften;
 
 use crate::length::{Interval, Length};
@@ -160,18 +162,54 @@ pub struct Offer {
     pub by: Length,
     /// What it buys.
     pub buys: Length,
-    /// The change up to which more still buys more, what it buys in all, and what then holds the
-    /// size back; absent where that lies beyond what was tried.
+    /// What the other side of the same thing loses by it: a photo that is turned, for one. Offers
+    /// without a loss come first.
+    pub loses: Option<Length>,
+    /// The change up to which more still buys more, what it buys in all, and what then stands
+    /// against more: what holds the size, or rules that clash, or nothing where there is no more of
+    /// the measure. Absent where that lies beyond what was tried.
     pub until: Option<(Length, Length, Vec<Reason>)>,
 }
 
 /// The smallest leaves that take given things uncut.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Need {
-    /// Width and height of which neither can shrink, least area first.
-    pub leaves: Vec<(Length, Length)>,
-    /// Every such pair is there.
+    /// Leaves of whose width and height neither can shrink, least area first; things may lie either
+    /// way up.
+    pub leaves: Vec<NeedLeaf>,
+    /// Every such leaf up to [`need::LARGEST`] is there.
     pub all: bool,
+    /// Why no leaf does, where none does: what clashes in the largest.
+    pub why: Option<Clash>,
+    /// The bag whose gusset, bottom and pocket the leaves are taken to have; a flat bag without a
+    /// pocket where there is none.
+    pub like: Option<String>,
+    /// Depth of the side gusset; without it there is one slot.
+    pub gusset: Option<Interval>,
+    /// Things go into a pocket or under a band, and that bag has no pocket: one is made, as low as
+    /// will do ([`NeedLeaf::pocket`]).
+    pub pocket_made: bool,
     /// Each bag of the supplies, and whether it would do, by its own solve.
-    pub bags: Vec<(String, bool)>,
+    pub bags: Vec<NeedBag>,
+}
+
+/// A leaf that takes given things, and no smaller one beside it does.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NeedLeaf {
+    pub width: Length,
+    pub height: Length,
+    /// Height of the edge, and depth, of a pocket that is made for it.
+    pub pocket: Option<Length>,
+    /// Which of the things are turned, in their order.
+    pub turned: Vec<bool>,
+}
+
+/// A bag of the supplies, tried.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NeedBag {
+    pub name: String,
+    /// Nothing where a limit was met.
+    pub does: Option<bool>,
+    /// Which of the things are turned in it, in their order; empty where it does not do.
+    pub turned: Vec<bool>,
 }

@@ -105,6 +105,7 @@ impl Model {
         for thing in &scene.things {
             for fact in thing.facts.values() {
                 if let Fact::Derived(text) = fact
+                    && !derived.contains_key(text)
                     && let Ok(expr) = grammar::read_expr(text, Place::default())
                 {
                     derived.insert(*text, expr);

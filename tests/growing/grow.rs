@@ -61,13 +61,14 @@ fn timing() {
                     );
                     for o in g.offers {
                         println!(
-                            "    {} [{}] {} {} by {} buys {} until {:?}",
+                            "    {} [{}] {} {} by {} buys {} loses {:?} until {:?}",
                             o.measure,
                             o.leaf,
                             album.ruler.show_interval(o.from),
                             if o.more { "more" } else { "less" },
                             album.ruler.show(o.by),
                             album.ruler.show(o.buys),
+                            o.loses.map(|l| album.ruler.show(l).to_string()),
                             o.until.map(|(a, b, r)| (
                                 album.ruler.show(a).to_string(),
                                 album.ruler.show(b).to_string(),
