@@ -1,10 +1,14 @@
 //! What is asked of `why` in options: places, leaves, things that must go in.
 
 use super::input::Typed;
-use crate::album::Album;
-use crate::explain::hand;
+use crate::album::{Album, Section, Where};
+use crate::explain::{hand, need};
 use crate::program::expand::Expanded;
+use crate::report::why::Asked;
 use crate::text::{Fault, Place, Said, either, found, listed, nearest};
+
+/// So many of a thing lie on each other at most.
+const MOST: i64 = 1_000;
 
 /// What is wrong with a question.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -158,4 +162,96 @@ pub(super) fn leaf(typed: &mut Typed, album: &Album, name: &str) -> Option<usize
         found(&mut typed.faults, fault);
     }
     place
+}
+
+/// What must go in: the place, and the thing as the words and as the search read it.
+pub(super) struct Needed {
+    at: Said<hand::Place>,
+    pub asked: Asked,
+    pub want: need::Want,
+}
+
+/// The size in what is typed after `--need`, to see its unit.
+pub(super) fn size_in(written: &str) -> &str {
+    let size = written.split_once(':').map_or(written, |(_, rest)| rest);
+    size.split_once(" of ")
+        .map_or(size, |(_, rest)| rest)
+        .trim()
+}
+
+/// One thing that must go in: `mouth: 2 of 4 x 6 in`.
+pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
+    let said = typed.said("--need", written);
+    let part = |text: &str| {
+        let text = text.trim();
+        let start = text.as_ptr() as usize - said.value.as_ptr() as usize;
+        Said {
+            value: text.to_owned(),
+            place: said.part(start..start + text.len()),
+        }
+    };
+    let Some((place, rest)) = said.value.split_once(':') else {
+        let (place, written) = (said.place, said.value.clone());
+        found(&mut typed.faults, AskError::Need { place, written });
+        return None;
+    };
+    let (count, size) = match rest.split_once(" of ") {
+        Some((count, size)) => (Some(part(count)), part(size)),
+        None => (None, part(rest)),
+    };
+    let place = part(place);
+    let at = choice(typed, place.place, &place.value);
+    let count = match &count {
+        None => Some(1),
+        Some(said) => {
+            let number = said.value.parse().ok().filter(|n| (1..=MOST).contains(n));
+            if number.is_none() {
+                let (place, written) = (said.place, said.value.clone());
+                found(&mut typed.faults, AskError::Count { place, written });
+            }
+            number
+        }
+    };
+    let sides = typed.size_of("--need", &size);
+    let ((width, height), at, count) = (sides?, at?, count?);
+    let (goes, section) = match at {
+        hand::Place::Mouth => (Where::Mouth, None),
+        hand::Place::FrontSlot => (Where::Mouth, Some(Section::Front)),
+        hand::Place::BackSlot => (Where::Mouth, Some(Section::Back)),
+        hand::Place::Pocket => (Where::Pocket, None),
+        hand::Place::Band => (Where::Band, None),
+        hand::Place::GluedBack => (Where::Back, None),
+    };
+    Some(Needed {
+        at: place.with(at),
+        asked: Asked {
+            place: at.name().to_owned(),
+            count,
+            width,
+            height,
+        },
+        want: need::Want {
+            place: goes,
+            section,
+            count,
+            width,
+            height,
+        },
+    })
+}
+
+/// Tells where a slot is asked for that the bags have not whose size is left open.
+pub(super) fn must_be_made(typed: &mut Typed, album: &Album, needed: &Needed) {
+    let at = &needed.at;
+    let bag = album.leaves.first().map(|leaf| leaf.bag);
+    let bag = album.supplies.bags.get(bag.unwrap_or(0));
+    let slots = matches!(at.value, hand::Place::FrontSlot | hand::Place::BackSlot);
+    if slots && bag.is_none_or(|bag| bag.gusset.is_none()) {
+        let fault = AskError::NotThere {
+            place: at.place,
+            what: at.value.name(),
+            leaf: bag.map_or("a flat bag", |bag| &bag.name).to_owned(),
+        };
+        found(&mut typed.faults, fault);
+    }
 }

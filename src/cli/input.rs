@@ -197,8 +197,12 @@ impl Typed {
 
 /// Reads the album and its style.
 pub(super) fn read(verb: &str, source: &Source) -> Result<Input, Stop> {
-    let mut typed = Typed::default();
-    let (mut album, folder) = match (&source.album, &source.bag) {
+    read_beside(Typed::default(), verb, source)
+}
+
+/// Reads the album and its style beside options that were read before.
+pub(super) fn read_beside(mut typed: Typed, verb: &str, source: &Source) -> Result<Input, Stop> {
+    let (album, folder) = match (&source.album, &source.bag) {
         (Some(_), Some(_)) => {
             let message = "an album file and `--bag` are two albums: leave one of them out";
             return Err(usage(verb, ErrorKind::ArgumentConflict, message.to_owned()));
@@ -220,15 +224,53 @@ pub(super) fn read(verb: &str, source: &Source) -> Result<Input, Stop> {
             let folder = path.parent().unwrap_or(Path::new(""));
             (from_file(&mut typed, path, folder)?, folder)
         }
-        (None, Some(bag)) => match from_bag(&mut typed, source, bag) {
-            Some(album) => (album, Path::new("")),
-            None => {
-                // What else is wrong is told at once.
-                typed.settings(&source.set);
-                return Err(typed.stop());
-            }
-        },
+        (None, Some(bag)) => {
+            let album = from_bag(&mut typed, source, bag);
+            (complete(&mut typed, source, album)?, Path::new(""))
+        }
     };
+    finish(typed, album, folder, source)
+}
+
+/// Reads an album around a leaf whose bag is left open: what the ruler is if nothing is said, is
+/// read off a size.
+pub(super) fn open(
+    mut typed: Typed,
+    verb: &str,
+    source: &Source,
+    size: &str,
+) -> Result<Input, Stop> {
+    let without_a_bag = ["--ruler", "--hole", "--edge"];
+    let of_the_bag = source.of_the_bag();
+    let stray = of_the_bag
+        .iter()
+        .find(|(option, said)| said.is_some() && !without_a_bag.contains(option));
+    if let Some((option, _)) = stray {
+        let message = format!("`{option}` goes with `--bag`");
+        return Err(usage(verb, ErrorKind::ArgumentConflict, message));
+    }
+    let any = Interval::exact(Length::from_nm(1_000 * Length::MM.nm()));
+    let album = around(&mut typed, source, size, Some((any, None, any)));
+    let mut album = complete(&mut typed, source, album)?;
+    album.supplies.bags.clear();
+    finish(typed, album, Path::new(""), source)
+}
+
+/// An album that was made of options; what else is wrong in them is told at once.
+fn complete(typed: &mut Typed, source: &Source, album: Option<Album>) -> Result<Album, Stop> {
+    album.ok_or_else(|| {
+        typed.settings(&source.set);
+        std::mem::take(typed).stop()
+    })
+}
+
+/// With what is set on the command line, and with its style.
+fn finish(
+    mut typed: Typed,
+    mut album: Album,
+    folder: &Path,
+    source: &Source,
+) -> Result<Input, Stop> {
     for (name, value) in typed.settings(&source.set) {
         album.set.retain(|(before, _)| before.value != name.value);
         album.set.push((name, value));
@@ -305,26 +347,32 @@ fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
 fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
     let said = typed.said("--bag", bag);
     let sides = typed.read(&said, parse_sides(bag));
-    let (width, gusset, height) = match sides {
-        Some(Sides::Two { width, height }) => (Some(width), None, Some(height)),
-        Some(Sides::Three {
+    let sides = sides.map(|sides| match sides {
+        Sides::Two { width, height } => (width, None, height),
+        Sides::Three {
             width,
             gusset,
             height,
-        }) => (Some(width), Some(gusset), Some(height)),
-        None => (None, None, None),
-    };
-    for side in [width, gusset, height].into_iter().flatten() {
-        if !typed.sane("--bag", &said, side, BAGS) {
-            break;
-        }
+        } => (width, Some(gusset), height),
+    });
+    if let Some((width, gusset, height)) = sides {
+        let mut all = [Some(width), gusset, Some(height)].into_iter().flatten();
+        all.all(|side| typed.sane("--bag", &said, side, BAGS));
     }
+    around(typed, source, bag, sides)
+}
+
+/// Width, gusset and height of a bag.
+type Bag = (Interval, Option<Interval>, Interval);
+
+/// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.
+fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>) -> Option<Album> {
     let ruler = match &source.ruler {
         Some(text) => {
             let said = typed.said("--ruler", text);
             typed.read(&said, Ruler::parse(text))
         }
-        None => usual_ruler(bag),
+        None => usual_ruler(written),
     };
     let pocket = typed.length("--pocket", &source.pocket, BAGS);
     let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
@@ -345,11 +393,12 @@ fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
     if !typed.faults.is_empty() {
         return None;
     }
+    let (width, gusset, height) = sides?;
     Some(quick::album(quick::Quick {
         ruler: ruler?,
-        width: width?,
+        width,
         gusset,
-        height: height?,
+        height,
         pocket: pocket.map(|said| said.value),
         pocket_depth: pocket_depth.map(|said| said.value),
         hole: hole.map(|said| said.value),
@@ -360,9 +409,9 @@ fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
     }))
 }
 
-/// The ruler of a maker who writes a bag's measures in this unit.
-fn usual_ruler(bag: &str) -> Option<Ruler> {
-    match written_unit(bag)? {
+/// The ruler of a maker who writes measures in this unit.
+fn usual_ruler(written: &str) -> Option<Ruler> {
+    match written_unit(written)? {
         Unit::Inch => Ruler::new(Length::from_nm(Length::INCH.nm() / 8), Unit::Inch),
         unit => Ruler::new(Length::MM, unit),
     }

@@ -7,7 +7,8 @@ use super::{
     CLASH, DONE, Input, Source, Stop, Target, UNDECIDED, from, input, usage, work, written,
 };
 use crate::explain::grow::GrowError;
-use crate::explain::{grow, hand};
+use crate::explain::need::NeedError;
+use crate::explain::{grow, hand, need};
 use crate::program::expand::expand;
 use crate::report::{self, why as words};
 use crate::solve::Limits;
@@ -195,6 +196,43 @@ fn found_in(typed: &mut Typed, fault: AskError) {
     found(&mut typed.faults, fault);
 }
 
-fn need(_verb: &Why) -> Result<Answered, Stop> {
-    Err(Stop::Told("not yet".to_owned()))
+fn need(verb: &Why) -> Result<Answered, Stop> {
+    let source = &verb.source;
+    let mut typed = Typed::default();
+    let mut all = Vec::new();
+    for written in &verb.need {
+        all.extend(ask::needed(&mut typed, written));
+    }
+    if !typed.faults.is_empty() {
+        return Err(typed.stop());
+    }
+    let mut input = match (&source.album, &source.bag, verb.need.first()) {
+        (None, None, Some(first)) => input::open(typed, "why", source, ask::size_in(first))?,
+        _ => input::read_beside(typed, "why", source)?,
+    };
+    let mut typed = Typed::over(&mut input.files);
+    for one in &all {
+        ask::must_be_made(&mut typed, &input.album, one);
+    }
+    input.files = typed.done()?;
+    let (asked, wants): (Vec<_>, Vec<_>) = all.into_iter().map(|n| (n.asked, n.want)).unzip();
+    let found = need::need(&input.style, &input.album, &wants, &Limits::default());
+    let need = found.map_err(|error| match error {
+        NeedError::Expand(errors) => super::faults(&input, errors),
+        other => Stop::Told(other.to_string()),
+    })?;
+    let code = match (need.leaves.is_empty(), need.all) {
+        (false, _) => DONE,
+        (true, true) => CLASH,
+        (true, false) => UNDECIDED,
+    };
+    let mut from = from(&input, source);
+    if source.album.is_none() {
+        from.title = "the smallest leaf";
+    }
+    let text = match verb.json {
+        true => written(report::json::why::need(from, &asked, &need, code))?,
+        false => words::need(from, &asked, &need),
+    };
+    Ok((text, code))
 }

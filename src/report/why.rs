@@ -18,7 +18,7 @@ pub use need::{Asked, need};
 use super::words::{capital, spaced, strong, wrapped};
 use super::{Answer, From};
 use crate::explain::Explanation;
-use crate::length::{Length, Ruler};
+use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::{Clash, Member};
 use crate::style::expr::Relation;
 use crate::text::Place;
@@ -100,7 +100,8 @@ fn one(from: From<'_>, clash: &Clash) -> String {
             let missing = missing(from.ruler, member).map_or(String::new(), |m| format!(" {m}"));
             line(&format!("{}.{missing}", capital(&spaced(because))));
         }
-        for (name, value, place) in &member.givens {
+        let zero = Interval::exact(Length::ZERO);
+        for (name, value, place) in member.givens.iter().filter(|(_, v, _)| *v != zero) {
             let at = place.and_then(|p| at(from, p));
             let at = at.map_or(String::new(), |at| format!(": {at}"));
             line(&format!("{name} {}{at}", from.ruler.show_interval(*value)));

@@ -186,8 +186,6 @@ fn what_holds_a_photo_back_is_told_with_what_would_help() {
         "5 1/8 x 8 1/2 in",
         "--set",
         "border=0 in",
-        "--set",
-        "caption_strip=1/8 in",
     ]);
     assert_eq!(size(&with, "leaf", "photo_mat.photo.width").0, "4 1/2 in");
 }
@@ -196,6 +194,78 @@ fn what_holds_a_photo_back_is_told_with_what_would_help() {
 fn a_size_of_an_album_that_does_not_fit_is_explained_instead() {
     let out = answered(&["why", CARD, "--grow", "postcard.height"], 1);
     assert_eq!(out, answered(&["why", CARD], 1));
+}
+
+#[test]
+fn the_smallest_leaf_takes_what_must_go_in() {
+    let wants = [
+        "--need",
+        "mouth: 2 of 4 x 6 in",
+        "--need",
+        "pocket: 3 x 4 in",
+    ];
+    let all = [&["why"], &wants[..]].concat();
+    let out = answered(&all, 0);
+    for line in [
+        "2 of 4 x 6 in into the mouth and 3 x 4 in into the pocket.\n",
+        "4 5/8 x 6 1/2 in; pocket 2 in high\n",
+        "4 x 6 in turned on its side\n",
+    ] {
+        assert!(out.contains(line), "{line}\n{out}");
+    }
+    // A bag of that size takes them, and one that is a step narrower does not.
+    for (bag, code) in [("4 5/8 x 6 1/2 in", 0), ("4 1/2 x 6 1/2 in", 1)] {
+        let into = ["--insert", "4 x 6 in", "--into", "mouth"];
+        let pocket = ["--pocket", "2 in", "--pocket-depth", "2 in"];
+        answered(&[&["why", "--bag", bag], &into[..], &pocket].concat(), code);
+    }
+    let answer = json_of(&[&all[..], &["--json"]].concat(), 0);
+    assert_eq!(answer["wants"][0]["count"], 2);
+    assert_eq!(answer["leaves"][1]["width"]["mm"], 117.475);
+}
+
+#[test]
+fn bags_of_the_supplies_are_tried_for_what_must_go_in() {
+    let out = answered(&["why", LOW_WATER, "--need", "front slot: 4 x 6 in"], 0);
+    assert!(out.contains("with a gusset of 3 in"), "{out}");
+    assert!(out.contains("Your bags, each worked out\n"), "{out}");
+    let out = answered(
+        &["why", "--need", "mouth: 100 x 150 mm", "--ruler", "5 mm"],
+        0,
+    );
+    assert!(out.contains("120 x 165 mm\n"), "{out}");
+    let out = answered(&["why", "--need", "mouth: 60 x 70 in"], 1);
+    assert!(out.contains("No leaf takes them, up to 1000 mm"), "{out}");
+    assert!(out.contains("What clashes in the largest\n"), "{out}");
+}
+
+#[test]
+fn what_is_wrong_in_a_need_is_told() {
+    for (arguments, shown) in [
+        (&["mouth: 4 x 6"][..], "`4 x 6` has no unit"),
+        (&[""], "does not say what must go in where"),
+        (&["4 x 6 in"], "does not say what must go in where"),
+        (&["moth: 4 x 6 in"], "did you mean `mouth`?"),
+        (&["mouth: 0 of 4 x 6 in"], "`0` is no count"),
+        (&["mouth: two of 4 x 6 in"], "`two` is no count"),
+        (&["mouth: 0 x 6 in"], "`--need` is zero"),
+        (&["front slot: 4 x 6 in"], "a flat bag has no front slot"),
+        (
+            &["mouth: 4 x 6 in", "--pocket", "3 in"],
+            "`--pocket` goes with `--bag`",
+        ),
+        (
+            &["mouth: 4 x 6 in", "--grow", "photo_mat.width"],
+            "cannot be used with",
+        ),
+        (
+            &["mouth: 4 x 6 in", "--leaf", "shore"],
+            "cannot be used with",
+        ),
+    ] {
+        let err = refused(&[&["why", "--need"], arguments].concat());
+        assert!(err.contains(shown), "{shown}\n{err}");
+    }
 }
 
 #[test]
@@ -279,4 +349,74 @@ fn an_explanation_goes_into_a_file() {
     assert_eq!(out, "");
     let written = std::fs::read_to_string(&file).expect("a text");
     assert_eq!(written, answered(&["why", CARD], 1));
+}
+
+/// An object has just these fields, as the README lists them.
+#[track_caller]
+fn fields(of: &Value, wanted: &str) {
+    let mut found: Vec<&str> = of
+        .as_object()
+        .expect("an object")
+        .keys()
+        .map(String::as_str)
+        .collect();
+    let mut wanted: Vec<&str> = wanted.split(' ').collect();
+    found.sort_unstable();
+    wanted.sort_unstable();
+    assert_eq!(found, wanted);
+}
+
+#[test]
+fn json_of_explanations_holds_what_the_readme_promises() {
+    let head = "tuckwright kind asked title ruler unit verdict exit";
+    let album = json_of(&["why", "--json", CARD], 1);
+    fields(&album, &format!("{head} explanation"));
+    assert_eq!(
+        (&album["kind"], &album["asked"]),
+        (&"why".into(), &"album".into())
+    );
+    let why = &album["explanation"];
+    fields(
+        why,
+        "clashes all_clashes more_clashes fix_lists swaps hopeless",
+    );
+    fields(&why["clashes"][0], "members least proved_minimal");
+    let member = &why["clashes"][0]["members"][1];
+    fields(member, "rule of because missing sense source at given");
+    assert_eq!(member["missing"]["mm"], 6.35);
+    fields(&member["given"][0], "name text mm at");
+    fields(&why["fix_lists"][0], "fixes cheapest all");
+    let fix = &why["fix_lists"][0]["fixes"][0];
+    fields(fix, "changes price proved sizes");
+    fields(&fix["changes"][0], "change name of by from says");
+    fields(&fix["sizes"][0], "name text mm");
+    // `fit` tells the same.
+    let fit = json_of(&["fit", "--json", CARD], 1);
+    assert_eq!(&fit["explanation"], why);
+
+    let bag = ["why", "--json", "--bag", "4 3/8 x 5 3/4 in"];
+    let hand = ["--insert", "4 x 6 in", "--into", "mouth"];
+    let hand = json_of(&[&bag[..], &hand].concat(), 1);
+    let own = "leaf place width height as_it_is turned trims explanation";
+    fields(&hand, &format!("{head} {own}"));
+    fields(
+        &hand["trims"][0],
+        "turned off_width off_height width height says",
+    );
+
+    let grow = json_of(&[&bag[..], &["--grow", "photo_mat.width"]].concat(), 0);
+    let own = "name leaf value wanted held_by offers proved";
+    fields(&grow, &format!("{head} {own}"));
+    let offer = &grow["offers"][0];
+    fields(offer, "measure leaf from more by buys loses until");
+
+    let need = json_of(
+        &["why", "--json", LOW_WATER, "--need", "mouth: 4 x 6 in"],
+        0,
+    );
+    let own = "wants like gusset pocket_made leaves all clash bags";
+    fields(&need, &format!("{head} {own}"));
+    fields(&need["wants"][0], "place count width height");
+    fields(&need["leaves"][0], "width height pocket turned");
+    fields(&need["bags"][0], "name does turned");
 }

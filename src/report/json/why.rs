@@ -2,7 +2,9 @@
 
 use super::shape::{Held, Measure};
 use super::{VERSION, held, length, measure, pretty, verdict};
-use crate::explain::{Explanation, Fix, FixChange, FixList, Growth, Hand, Need, Offer, Swap, Trim};
+use crate::explain::{
+    Explanation, Fix, FixChange, FixList, Growth, Hand, Need, NeedBag, NeedLeaf, Offer, Swap, Trim,
+};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::{Clash, Member};
 use crate::report::why::{self as words, Asked};
@@ -156,6 +158,7 @@ struct OneOffer {
     more: bool,
     by: Measure,
     buys: Measure,
+    loses: Option<Measure>,
     until: Option<Until>,
 }
 
@@ -169,8 +172,12 @@ struct Until {
 #[derive(Debug, Serialize)]
 struct Needed {
     wants: Vec<Want>,
+    like: Option<String>,
+    gusset: Option<Measure>,
+    pocket_made: bool,
     leaves: Vec<Leaf>,
     all: bool,
+    clash: Option<OneClash>,
     bags: Vec<Bag>,
 }
 
@@ -186,12 +193,15 @@ struct Want {
 struct Leaf {
     width: Measure,
     height: Measure,
+    pocket: Option<Measure>,
+    turned: Vec<bool>,
 }
 
 #[derive(Debug, Serialize)]
 struct Bag {
     name: String,
-    does: bool,
+    does: Option<bool>,
+    turned: Vec<bool>,
 }
 
 fn head<'a>(
@@ -278,6 +288,7 @@ pub fn grow(from: From<'_>, growth: &Growth, exit: u8) -> serde_json::Result<Str
         more: offer.more,
         by: length(ruler, offer.by),
         buys: length(ruler, offer.buys),
+        loses: offer.loses.map(|loses| length(ruler, loses)),
         until: offer.until.as_ref().map(|(by, buys, held_by)| Until {
             by: length(ruler, *by),
             buys: length(ruler, *buys),
@@ -316,24 +327,28 @@ pub fn need(from: From<'_>, wants: &[Asked], need: &Need, exit: u8) -> serde_jso
         width: measure(ruler, want.width),
         height: measure(ruler, want.height),
     };
-    let leaf = |(width, height): &(Length, Length)| Leaf {
-        width: length(ruler, *width),
-        height: length(ruler, *height),
+    let leaf = |leaf: &NeedLeaf| Leaf {
+        width: length(ruler, leaf.width),
+        height: length(ruler, leaf.height),
+        pocket: leaf.pocket.map(|edge| length(ruler, edge)),
+        turned: leaf.turned.clone(),
+    };
+    let bag = |bag: &NeedBag| Bag {
+        name: bag.name.clone(),
+        does: bag.does,
+        turned: bag.turned.clone(),
     };
     pretty(&Why {
         head: head(from, "need", verdict, None, exit),
         rest: Needed {
             wants: wants.iter().map(want).collect(),
+            like: need.like.clone(),
+            gusset: need.gusset.map(|g| measure(ruler, g)),
+            pocket_made: need.pocket_made,
             leaves: need.leaves.iter().map(leaf).collect(),
             all: need.all,
-            bags: need
-                .bags
-                .iter()
-                .map(|(name, does)| Bag {
-                    name: name.clone(),
-                    does: *does,
-                })
-                .collect(),
+            clash: need.why.as_ref().map(|c| clash(from, c)),
+            bags: need.bags.iter().map(bag).collect(),
         },
     })
 }

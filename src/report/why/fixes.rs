@@ -53,16 +53,13 @@ fn one_list(from: From<'_>, list: &FixList, first: &mut First) -> String {
     }
     let all: Vec<&Fix> = list.fixes.iter().chain(&list.cheapest).collect();
     let mut said = Vec::new();
-    let proved = match all.len() {
-        1 => ["It is proved", "Smaller amounts of it do not do"],
-        _ => ["Each is proved", "Smaller amounts of the same do not do"],
-    };
+    let it = if all.len() == 1 { "it" } else { "each" };
+    if !all.is_empty() && all.iter().all(|f| f.sizes.is_some()) {
+        let with = format!("With {it} the album was worked out again, and fits.");
+        said.push(with);
+    }
     if !all.is_empty() && all.iter().all(|f| f.proved) {
-        let again = match all.iter().all(|f| f.sizes.is_some()) {
-            true => " by solving the changed album again",
-            false => "",
-        };
-        said.push(format!("{}{again}. {}.", proved[0], proved[1]));
+        said.push("That smaller amounts of the same do not do is proved.".to_owned());
     }
     if !list.all {
         said.push("There may be other ways.".to_owned());
@@ -189,7 +186,7 @@ fn swaps(from: From<'_>, swaps: &[Swap]) -> String {
     if swaps.is_empty() {
         return String::new();
     }
-    let heading = "Or something else from your supplies; each was tried by solving again";
+    let heading = "Or something else from your supplies, with which it was worked out and fits";
     let mut text = format!("\n{}\n", strong(heading));
     for swap in swaps {
         let of = match swap.leaf.is_empty() {

@@ -27,7 +27,7 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
     for reason in &growth.held_by {
         text.push_str(&wrapped(&told(from.ruler, reason), "  ", "    "));
     }
-    let heading = format!("What would make it {better}; each was tried by solving again");
+    let heading = format!("What would make it {better}, each worked out with the whole album");
     text.push_str(&format!("\n{}\n", strong(&heading)));
     if growth.offers.is_empty() {
         let said = format!("No other amount of one given measure alone makes it {better}.");
@@ -70,8 +70,12 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
     };
     let word = |more: bool| if more { "more" } else { "less" };
     let buys = if larger { "larger" } else { "smaller" };
+    let loses = offer.loses.map_or(String::new(), |loses| {
+        let worse = if larger { "smaller" } else { "larger" };
+        format!(", and its other side {} {worse}", ruler.show(loses))
+    });
     let mut said = format!(
-        "{}{leaf}, now {}: {} {} makes it {} {buys}.",
+        "{}{leaf}, now {}: {} {} makes it {} {buys}{loses}.",
         capital(&measure),
         ruler.show_interval(offer.from),
         ruler.show(offer.by),
@@ -92,7 +96,7 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
     });
     let holders: Vec<String> = held_by.iter().map(|r| short(ruler, r)).collect();
     if !holders.is_empty() {
-        said.push_str(&format!(" Then held by: {}.", holders.join("; ")));
+        said.push_str(&format!(" Against more: {}.", holders.join("; ")));
     }
     wrapped(&said, "  ", "    ")
 }
