@@ -5,14 +5,14 @@
 
 use crate::program::expand::{Expanded, RowSource};
 use crate::program::model::Form;
+use crate::program::rows::Loose;
 use crate::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Unknown, UnknownId,
 };
 use crate::style::Style;
 use crate::style::expr::Number;
 use crate::vocabulary::scene::{Fact, GivenId, Origin, ThingId};
-use num_integer::Integer;
-use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, Signed, ToPrimitive, Zero};
+use num_traits::CheckedMul;
 use std::collections::BTreeMap;
 
 /// What is changed.
@@ -271,50 +271,22 @@ impl Softener<'_> {
 
     /// `side * form <= 0` with given values made smaller and the rule's own amount taken off.
     fn row(&self, form: &Form, side: i64, own: Option<UnknownId>) -> Option<Row> {
-        let side = Number::from_integer(side.into());
-        let step = Number::from_integer(self.expanded.ruler.step().nm().into());
-        let mut terms: BTreeMap<UnknownId, Number> = form
-            .unknowns
-            .iter()
-            .map(|(id, n)| (*id, *n * side))
-            .collect();
-        let mut constant = Number::zero();
+        let mut loose = Loose::of(&self.expanded.model, form, side, &BTreeMap::new())?;
         for (given, n) in &form.givens {
-            let n = *n * side;
-            let value = self.expanded.model.interval(*given);
-            let end = if n.is_positive() {
-                value.most()
-            } else {
-                value.least()
-            };
-            let product = n.checked_mul(&Number::from_integer(end.nm().into()))?;
-            constant = constant.checked_add(&product)?;
             if let Some(unknown) = self.smaller.get(given) {
-                terms.insert(*unknown, -n);
+                loose.add(
+                    *unknown,
+                    n.checked_mul(&Number::from_integer((-side).into()))?,
+                )?;
             }
         }
         if let Some(unknown) = own {
-            terms.insert(unknown, Number::from_integer(-1));
+            loose.add(unknown, Number::from_integer(-1))?;
         }
-        let bound = (-constant).checked_div(&step)?;
-        let denominators = terms
-            .values()
-            .try_fold(1i128, |l, n| (n.denom() / l.gcd(n.denom())).checked_mul(l))?;
-        let whole: Vec<(UnknownId, i128)> = terms
-            .iter()
-            .map(|(id, n)| {
-                let n = n.checked_mul(&Number::from_integer(denominators))?;
-                Some((*id, n.to_integer()))
-            })
-            .collect::<Option<_>>()?;
-        let divisor = whole.iter().fold(0i128, |g, (_, n)| g.gcd(n)).max(1);
-        let most = bound.checked_mul(&Number::new(denominators, divisor))?;
+        let (terms, most, _) = loose.whole(self.expanded.ruler.step())?;
         Some(Row {
-            terms: whole
-                .into_iter()
-                .map(|(id, n)| Some((id, (n / divisor).to_i64()?)))
-                .collect::<Option<_>>()?,
-            most: most.floor().to_integer().to_i64()?,
+            terms,
+            most,
             guards: Vec::new(),
         })
     }

@@ -1,101 +1,247 @@
-use crate::common;
-use std::time::Instant;
-use tuckwright::explain::grow::grow;
-use tuckwright::solve::Limits;
-use tuckwright::{Outcome, work};
+//! Growing a size, worked out by hand.
 
-#[test]
-#[ignore]
-fn timing() {
+use crate::{common, leaf, length};
+use tuckwright::album::Album;
+use tuckwright::explain::grow::{GrowError, grow};
+use tuckwright::explain::{Growth, Offer};
+use tuckwright::plan::Reason;
+use tuckwright::solve::Limits;
+use tuckwright::work;
+
+fn ask(album: &Album, name: &str, leaf: Option<&str>) -> Result<Growth, GrowError> {
     let style = common::upright();
-    for name in ["low-water", "hut-book"] {
-        let album = demo(name);
-        let t = Instant::now();
-        let expanded = tuckwright::program::expand::expand(&style, &album).unwrap();
-        println!(
-            "{name} expand {:?} rows {}",
-            t.elapsed(),
-            expanded.program.rows.len()
-        );
-        let t = Instant::now();
-        let worked = work(&style, &album, &Limits::default()).unwrap();
-        println!("{name} work {:?}", t.elapsed());
-        let Outcome::Fits(plan) = &worked.outcome else {
-            panic!()
-        };
-        let mut all = Vec::new();
-        for t in &plan.template {
-            all.push((t.name.clone(), t.leaf.clone()));
-        }
-        for l in &plan.leaves {
-            for i in &l.inserts {
-                all.push((i.width.name.clone(), l.name.clone()));
-                all.push((i.height.name.clone(), l.name.clone()));
-                if let Some(p) = &i.photo {
-                    all.push((p.width.name.clone(), l.name.clone()));
-                    all.push((p.height.name.clone(), l.name.clone()));
-                }
-            }
-            for i in &l.parts {
-                all.push((i.width.name.clone(), l.name.clone()));
-                all.push((i.height.name.clone(), l.name.clone()));
-            }
-        }
-        for (size, leaf) in all {
-            let t = Instant::now();
-            let growth = grow(
-                &style,
-                &album,
-                &worked,
-                &size,
-                Some(&leaf).filter(|l| !l.is_empty()).map(|s| s.as_str()),
-                &Limits::default(),
-            );
-            match growth {
-                Ok(g) => {
-                    println!(
-                        "{name} {leaf} {size} {:?} proved {} larger {}",
-                        t.elapsed(),
-                        g.proved,
-                        g.larger
-                    );
-                    for o in g.offers {
-                        println!(
-                            "    {} [{}] {} {} by {} buys {} loses {:?} until {:?}",
-                            o.measure,
-                            o.leaf,
-                            album.ruler.show_interval(o.from),
-                            if o.more { "more" } else { "less" },
-                            album.ruler.show(o.by),
-                            album.ruler.show(o.buys),
-                            o.loses.map(|l| album.ruler.show(l).to_string()),
-                            o.until.map(|(a, b, r)| (
-                                album.ruler.show(a).to_string(),
-                                album.ruler.show(b).to_string(),
-                                r.into_iter()
-                                    .map(|r| match r {
-                                        tuckwright::plan::Reason::Rule { name, .. } => name,
-                                        o => format!("{o:?}"),
-                                    })
-                                    .collect::<Vec<_>>()
-                            ))
-                        );
-                    }
-                }
-                Err(e) => println!("{name} {leaf} {size} {:?} {e}", t.elapsed()),
-            }
-        }
-    }
+    let limits = Limits::default();
+    let worked = work(&style, album, &limits).unwrap();
+    grow(&style, album, &worked, name, leaf, &limits)
 }
 
-pub fn demo(name: &str) -> tuckwright::album::Album {
-    let mut files = tuckwright::text::Files::default();
-    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/models/");
-    let words = std::fs::read_to_string(format!("{root}albums/{name}.toml")).unwrap();
-    let file = files.add("album.toml", &words);
-    let mut load = |path: &str| {
-        std::fs::read(format!("{root}{}", path.trim_start_matches("../")))
-            .map_err(|e| e.to_string())
+fn rules(reasons: &[Reason]) -> Vec<&str> {
+    let names = reasons.iter().filter_map(|reason| match reason {
+        Reason::Rule { name, .. } => Some(name.as_str()),
+        _ => None,
+    });
+    names.collect()
+}
+
+/// Measure, more or less, by, buys.
+fn told(album: &Album, growth: &Growth) -> Vec<String> {
+    let ruler = album.ruler;
+    let tell = |o: &Offer| {
+        let way = if o.more { "more" } else { "less" };
+        let (by, buys) = (ruler.show(o.by), ruler.show(o.buys));
+        let loses = o.loses.map(|l| format!(", loses {}", ruler.show(l)));
+        format!(
+            "{} {by} {way} buys {buys}{}",
+            o.measure,
+            loses.unwrap_or_default()
+        )
     };
-    tuckwright::album::text::read(&mut files, file, &mut load).unwrap()
+    growth.offers.iter().map(tell).collect()
+}
+
+fn offer<'g>(growth: &'g Growth, measure: &str) -> &'g Offer {
+    growth.offers.iter().find(|o| o.measure == measure).unwrap()
+}
+
+/// A leaf of 4 3/8 x 5 3/4 in (common practice, no published source). 1/4 in to a hole's centre,
+/// 1/8 to its rim, 1/8 clear, 1/8 ease: 4 3/8 - 5/8 = 3 3/4 in of photo mat.
+#[test]
+fn a_wider_bag_a_smaller_hole_less_clearance_and_less_ease_widen_a_pull_out() {
+    let album = leaf("1/8 in", "4 3/8 in", "5 3/4 in", None);
+    let growth = ask(&album, "photo_mat.width", None).unwrap();
+    assert_eq!(growth.value.most(), length("3 3/4 in"));
+    assert!(growth.larger && growth.proved);
+    assert!(
+        rules(&growth.held_by)
+            .contains(&"a pull-out clears the holes and has ease at the outer edge")
+    );
+    // A hole of 1/8 in stands 1/8 in from the edge with 1/16 to its rim: 3/16 in less, of which the
+    // ruler takes 1/8.
+    assert_eq!(
+        told(&album, &growth),
+        [
+            "leaf.width 1/8 in more buys 1/8 in",
+            "hole_clear 1/8 in less buys 1/8 in",
+            "ease 1/8 in less buys 1/8 in",
+            "hole_diameter 1/8 in less buys 1/8 in",
+        ]
+    );
+    // Wider still buys as much each time; ease and clearance are gone after one step.
+    assert_eq!(offer(&growth, "leaf.width").until, None);
+    let until = offer(&growth, "ease").until.clone();
+    assert_eq!(
+        until,
+        Some((length("1/8 in"), length("1/8 in"), Vec::new()))
+    );
+}
+
+/// 111 mm of leaf, holes of 6 mm: 6 + 3 + 3 + 3 = 15 mm, so 96 mm of photo mat. A hole of 5 mm
+/// stands 5 mm from the edge with 2.5 mm to its rim: 1.5 mm less, of which the ruler takes 1; one
+/// of 4 mm gives 3.
+#[test]
+fn the_same_on_a_metric_ruler() {
+    let album = leaf("1 mm", "111 mm", "146 mm", None);
+    let growth = ask(&album, "photo_mat.width", None).unwrap();
+    assert_eq!(growth.value.most(), length("96 mm"));
+    assert_eq!(
+        told(&album, &growth),
+        [
+            "leaf.width 1 mm more buys 1 mm",
+            "hole_clear 1 mm less buys 1 mm",
+            "ease 1 mm less buys 1 mm",
+            "hole_diameter 1 mm less buys 1 mm",
+        ]
+    );
+    let (by, buys, held_by) = offer(&growth, "hole_diameter").until.clone().unwrap();
+    // At 1 mm: 1 + 0.5 + 3 + 3 = 7.5 mm; 103.5 mm are left, of which the ruler takes 103. There is
+    // no smaller hole.
+    assert_eq!((by, buys), (length("5 mm"), length("7 mm")));
+    assert!(held_by.is_empty());
+}
+
+/// A print of 3 x 5 in is smaller than the 3 1/2 x 5 in that the mat would take: only its width
+/// helps, up to 1/2 in. A wider leaf does not: turned, the print would leave more than 1 1/2 in of
+/// caption strip. A lower one would turn it, and lose height.
+#[test]
+fn a_wider_print_widens_a_photo_until_the_mat_holds_it() {
+    let album = leaf("1/8 in", "4 3/8 in", "5 3/4 in", Some(("3 in", "5 in")));
+    let growth = ask(&album, "photo_mat.photo.width", None).unwrap();
+    assert_eq!(growth.value.most(), length("3 in"));
+    // Why it does not turn either is in the reason too.
+    assert!(rules(&growth.held_by).contains(&"a photo is no wider than its print"));
+    let all = told(&album, &growth);
+    assert_eq!(all[0], "width of snap 1/8 in more buys 1/8 in");
+    assert!(
+        all[1..].iter().all(|said| said.contains("loses 2 in")),
+        "{all:?}"
+    );
+    assert!(
+        !all.iter().any(|said| said.starts_with("leaf.width")),
+        "{all:?}"
+    );
+    let losing: Vec<bool> = growth.offers.iter().map(|o| o.loses.is_some()).collect();
+    assert!(losing.is_sorted());
+    let (by, buys, held_by) = offer(&growth, "width of snap").until.clone().unwrap();
+    assert_eq!((by, buys), (length("1/2 in"), length("1/2 in")));
+    assert!(
+        rules(&held_by).contains(&"a photo has its side borders"),
+        "{held_by:?}"
+    );
+}
+
+/// Small is wanted of a front mat with a pocket below it: 7 + 3/8 - 1/16 - 3 = 4 5/16, so 4 3/8 in.
+/// 1/16 in more of head reveal is not tried on a ruler of 1/8 in, 1/8 in is: it buys 1/8.
+#[test]
+fn what_should_be_small_is_made_smaller() {
+    let words = r#"
+album = "one"
+ruler = "1/8 in"
+[[bag]]
+name = "plain"
+size = "5 x 7 in"
+gusset = "3 in"
+[[leaf]]
+name = "page"
+bag = "plain"
+"#;
+    let album = common::read(words);
+    let growth = ask(&album, "front_mat.height", Some("page")).unwrap();
+    assert!(!growth.larger);
+    assert_eq!(growth.value.most(), length("4 3/8 in"));
+    let all = told(&album, &growth);
+    for said in [
+        "leaf.height 1/8 in less buys 1/8 in",
+        "leaf.gusset 1/8 in more buys 1/8 in",
+        "head_reveal 1/8 in more buys 1/8 in",
+        "tuck_under 1/8 in less buys 1/8 in",
+    ] {
+        assert!(all.contains(&said.to_owned()), "{said} in {all:?}");
+    }
+    assert_eq!(all.len(), 4, "{all:?}");
+}
+
+/// A quarter of a step in the bag: 5 3/32 in is 3/32 in more than the 5 in that are used of it, so
+/// still one whole step is needed, and buys one.
+#[test]
+fn gains_come_in_ruler_steps() {
+    let album = leaf("1/8 in", "4 15/32 in", "5 3/4 in", None);
+    let growth = ask(&album, "photo_mat.width", None).unwrap();
+    assert_eq!(growth.value.most(), length("3 3/4 in"));
+    let clear = offer(&growth, "hole_clear");
+    assert_eq!((clear.by, clear.buys), (length("1/8 in"), length("1/8 in")));
+    // The hole gives 3/16 in: with the 3/32 that lay idle that makes two steps.
+    let hole = offer(&growth, "hole_diameter");
+    assert_eq!((hole.by, hole.buys), (length("1/8 in"), length("1/4 in")));
+}
+
+/// Borders stand at both sides: one step of the border buys two of the photo.
+#[test]
+fn a_measure_that_enters_twice_buys_twice() {
+    let album = leaf("1 mm", "111 mm", "146 mm", None);
+    let growth = ask(&album, "photo_mat.photo.width", None).unwrap();
+    let border = offer(&growth, "border");
+    assert!(!border.more);
+    assert_eq!((border.by, border.buys), (length("1 mm"), length("2 mm")));
+    let bottom = growth.offers.iter().any(|o| o.measure == "caption_strip");
+    assert!(!bottom, "it does not enter a width");
+}
+
+#[test]
+fn what_cannot_be_grown_is_said() {
+    let words = r#"
+album = "two"
+ruler = "1 mm"
+[[bag]]
+name = "plain"
+size = "120 x 180 mm"
+gusset = "60 mm"
+[[leaf]]
+name = "front"
+bag = "plain"
+given = { "back_mat.width" = "100 mm" }
+[[leaf]]
+name = "rear"
+bag = "plain"
+measured = { "back_mat.width" = "101 mm" }
+"#;
+    let album = common::read(words);
+    let leaves = vec!["front".to_owned(), "rear".to_owned()];
+    let name = "front_mat.width".to_owned();
+    assert_eq!(
+        ask(&album, "front_mat.width", None),
+        Err(GrowError::WhichLeaf {
+            name,
+            leaves: leaves.clone()
+        })
+    );
+    assert!(ask(&album, "rear: front_mat.width", None).is_ok());
+    assert_eq!(
+        ask(&album, "front_mat.width", Some("last")),
+        Err(GrowError::NoSuchLeaf {
+            leaf: "last".to_owned(),
+            known: leaves
+        })
+    );
+    for (leaf, measured) in [("front", false), ("rear", true)] {
+        let Err(GrowError::NotFound {
+            measured: found,
+            value,
+            ..
+        }) = ask(&album, "back_mat.width", Some(leaf))
+        else {
+            panic!("{leaf}");
+        };
+        assert_eq!(found, measured);
+        assert!(value.ends_with("mm"));
+    }
+    let Err(GrowError::NoSuchSize { known, .. }) = ask(&album, "front_mat.widht", None) else {
+        panic!();
+    };
+    assert!(known.contains(&"front_mat.width".to_owned()));
+    assert!(!known.contains(&"back_mat.width".to_owned()), "it is given");
+    let small = leaf("1 mm", "20 mm", "30 mm", None);
+    assert_eq!(
+        ask(&small, "photo_mat.width", None),
+        Err(GrowError::DoesNotFit)
+    );
 }

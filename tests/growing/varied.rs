@@ -1,0 +1,127 @@
+//! Offers on varied albums, applied and worked out whole.
+
+use crate::apply::{apply, quantity, set};
+use crate::{common, sizes};
+use std::collections::BTreeSet;
+use tuckwright::album::Album;
+use tuckwright::explain::grow::{STEPS, grow};
+use tuckwright::length::{Interval, Length};
+use tuckwright::plan::Reason;
+use tuckwright::solve::Limits;
+use tuckwright::style::Style;
+use tuckwright::{Outcome, work};
+
+/// What a size is in an album; nothing where it does not fit.
+fn value(style: &Style, album: &Album, name: &str, leaf: &str) -> Option<Interval> {
+    let Ok(worked) = work(style, album, &Limits::default()) else {
+        return None;
+    };
+    match worked.outcome {
+        Outcome::Fits(plan) => {
+            let all = sizes(&plan);
+            let size = all.iter().find(|s| s.name == name && s.leaf == leaf);
+            size.map(|s| s.value)
+        }
+        _ => None,
+    }
+}
+
+#[test]
+fn every_offer_buys_what_it_says_and_a_step_less_buys_nothing() {
+    let style = common::upright();
+    let limits = Limits::default();
+    let (mut offers, mut longer, mut nothing, mut until) = (0, 0, 0, 0);
+    let mut albums = 0;
+    for seed in 0.. {
+        if albums == 24 {
+            break;
+        }
+        let album = common::varied(seed);
+        let Ok(worked) = work(&style, &album, &limits) else {
+            continue;
+        };
+        let Outcome::Fits(plan) = &worked.outcome else {
+            continue;
+        };
+        albums += 1;
+        let all = sizes(plan);
+        let free = |s: &&&tuckwright::plan::SizePlan| {
+            !matches!(s.held_by[..], [Reason::Given] | [Reason::Measured])
+        };
+        let mut dice = common::dice::Dice::new(seed);
+        let found: Vec<_> = all.iter().filter(free).collect();
+        let size = dice.pick(&found);
+        let leaf = Some(size.leaf.as_str()).filter(|l| !l.is_empty());
+        let growth = grow(&style, &album, &worked, &size.name, leaf, &limits).unwrap();
+        assert!(growth.proved, "{seed} {}", size.name);
+        let base = growth.value.most().nm();
+        let gain = |changed: &Album| {
+            let now = value(&style, changed, &size.name, &size.leaf)?.most().nm();
+            Some(if growth.larger {
+                now - base
+            } else {
+                base - now
+            })
+        };
+        let step = album.ruler.step().nm();
+        let mut offered = BTreeSet::new();
+        for offer in &growth.offers {
+            offers += 1;
+            offered.insert((offer.measure.clone(), offer.more));
+            let sign = if offer.more { 1 } else { -1 };
+            let at = |by: Length| apply(&style, &album, offer, sign * by.nm());
+            let says = format!("{seed} {} {}: {offer:?}", size.leaf, size.name);
+            assert_eq!(gain(&at(offer.by)), Some(offer.buys.nm()), "{says}");
+            assert!(offer.buys.nm() > 0 && offer.buys.nm() % step == 0);
+            // Every smaller change, one by one.
+            let thin = if album.ruler.is_metric() {
+                10_000
+            } else {
+                25_400
+            };
+            let one = if offer.measure.contains("thickness")
+                || offer.measure.ends_with("_caliper")
+                || offer.by.nm() % step != 0
+            {
+                thin
+            } else {
+                step
+            };
+            for less in 1..offer.by.nm() / one {
+                longer += 1;
+                let less = Length::from_nm(less * one);
+                assert!(gain(&at(less)).unwrap_or(0) <= 0, "{says} {less}");
+            }
+            if let Some((far, in_all, _)) = &offer.until {
+                until += 1;
+                assert_eq!(gain(&at(*far)), Some(in_all.nm()), "{says}");
+            }
+        }
+        // What is not offered buys nothing within what is tried.
+        for _ in 0..12 {
+            let name = &dice.pick(&style.quantities).name;
+            let more = dice.chance(50);
+            let Some(value) = quantity(&style, &album, name) else {
+                continue;
+            };
+            let by = dice.between(1, STEPS) * if more { step } else { -step };
+            if name.ends_with("_caliper")
+                || value.least().nm() + by < 1
+                || offered.contains(&(name.clone(), more))
+            {
+                continue;
+            }
+            nothing += 1;
+            let changed = set(&style, &album, name, by);
+            assert!(
+                gain(&changed).unwrap_or(0) <= 0,
+                "{seed} {} {name} {by}",
+                size.name
+            );
+        }
+    }
+    println!(
+        "{albums} albums, {offers} offers, {longer} smaller changes, {until} ends, {nothing} that buy nothing"
+    );
+    assert!(offers > 40 && longer > 20 && nothing > 60 && until > 10);
+}
