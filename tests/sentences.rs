@@ -14,8 +14,11 @@ use run::Case;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use tuckwright::Outcome;
+use tuckwright::explain::fixes;
 use tuckwright::length::{Ruler, Unit};
+use tuckwright::plan::clash::Member;
 use tuckwright::plan::{LeafPlan, Plan, Reason, SizePlan};
+use tuckwright::solve::Limits;
 
 /// Unit and rule, with all that was told of it.
 type Told = BTreeMap<(&'static str, String), BTreeSet<String>>;
@@ -96,14 +99,16 @@ fn gather(told: &mut Told, path: &Path) {
         let worked = worked.unwrap_or_else(|why| panic!("{}: {why}", path.display()));
         let all = match &worked.outcome {
             Outcome::Fits(plan) => of_plan(plan),
-            Outcome::Clash(clash) => {
-                let told = |m: &tuckwright::plan::clash::Member| {
+            Outcome::Clash(_) => {
+                let why = fixes::why(&case.style, &case.album, &worked, &Limits::default());
+                let members = why.clashes.iter().flat_map(|clash| &clash.members);
+                let told = |m: &Member| {
                     let because = m.because.clone();
                     let because = because
                         .unwrap_or_else(|| panic!("{}: `{}` is not told", path.display(), m.name));
                     (m.name.clone(), because)
                 };
-                clash.members.iter().map(told).collect()
+                members.map(told).collect()
             }
             other => panic!("{}: {other:?}", path.display()),
         };

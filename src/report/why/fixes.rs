@@ -79,8 +79,10 @@ fn one(from: From<'_>, fix: &Fix, mark: &str, first: &mut First) -> String {
         "      ",
     );
     let mut line = |said: &str| text.push_str(&wrapped(said, "      ", "        "));
-    if let Some(found) = &fix.sizes {
-        line(&told_sizes(from.ruler, found, first));
+    if let Some(found) = &fix.sizes
+        && let Some(said) = told_sizes(from.ruler, found, first)
+    {
+        line(&said);
     }
     if !fix.proved {
         line("A little less may do too: a limit was met before that was known.");
@@ -88,21 +90,22 @@ fn one(from: From<'_>, fix: &Fix, mark: &str, first: &mut First) -> String {
     text
 }
 
-/// What sizes come out: all of the first fix, of the others those that differ from it.
-fn told_sizes(ruler: Ruler, found: &[(String, Interval)], first: &mut First) -> String {
+/// What sizes come out: all of the first fix, of the others those that differ from it. Nothing where
+/// every size is given.
+fn told_sizes(ruler: Ruler, found: &[(String, Interval)], first: &mut First) -> Option<String> {
     let said = sizes::listed(ruler, found);
     if said.is_empty() {
-        return "No other size is to be found then.".to_owned();
+        return None;
     }
     let Some(before) = first else {
         *first = Some(found.to_vec());
-        return format!("Sizes then: {said}.");
+        return Some(format!("Sizes then: {said}."));
     };
     let other = sizes::listed(ruler, &sizes::differing(found, before));
-    match other.is_empty() {
+    Some(match other.is_empty() {
         true => "Sizes then: as with the first.".to_owned(),
         false => format!("Sizes then, where not as with the first: {other}."),
-    }
+    })
 }
 
 /// One change, as something to do.
