@@ -166,37 +166,44 @@ impl Softener<'_> {
         }
     }
 
-    /// Given sizes of inserts can be cut down; inserts can be left out.
+    /// Given sizes can be cut down; inserts can be left out.
     fn sizes(&mut self) {
         let scene = &self.expanded.model.scene;
         for leaf in scene.leaves() {
-            for &insert in scene
-                .thing(*leaf)
-                .lists
-                .get("inserts")
-                .into_iter()
-                .flatten()
-            {
-                for field in ["width", "height"] {
-                    let Some(Fact::Length(given)) = scene.thing(insert).facts.get(field) else {
-                        continue;
-                    };
-                    let value = scene.given(*given);
-                    let most = self.expanded.ruler.ticks_down(value.value.least()) - 1;
-                    if value.origin != Origin::Said || most < 1 {
-                        continue;
-                    }
-                    let what = What::Size {
-                        thing: insert,
-                        field: field.to_owned(),
-                    };
-                    let name = format!("{} smaller", scene.size_name(insert, field));
-                    if let Some(unknown) = self.amount(what, name, CUTTING_DOWN, most) {
-                        self.smaller.insert(*given, unknown);
-                    }
+            for thing in (0..scene.things.len() as u32).map(ThingId) {
+                let kind = scene.thing(thing).kind;
+                if scene.leaf_of(thing) != Some(*leaf)
+                    || !matches!(kind, "insert" | "photo" | "mat")
+                {
+                    continue;
                 }
-                self.leave_out(insert);
+                for field in ["width", "height"] {
+                    self.cut_down(thing, field);
+                }
+                if kind == "insert" {
+                    self.leave_out(thing);
+                }
             }
+        }
+    }
+
+    fn cut_down(&mut self, thing: ThingId, field: &str) {
+        let scene = &self.expanded.model.scene;
+        let Some(Fact::Length(given)) = scene.thing(thing).facts.get(field) else {
+            return;
+        };
+        let value = scene.given(*given);
+        let most = self.expanded.ruler.ticks_down(value.value.least()) - 1;
+        if value.origin != Origin::Said || most < 1 {
+            return;
+        }
+        let what = What::Size {
+            thing,
+            field: field.to_owned(),
+        };
+        let name = format!("{} smaller", scene.size_name(thing, field));
+        if let Some(unknown) = self.amount(what, name, CUTTING_DOWN, most) {
+            self.smaller.insert(*given, unknown);
         }
     }
 
