@@ -19,10 +19,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
+use tuckwright::program::Stage;
 use tuckwright::program::expand::{Expanded, expand};
-use tuckwright::program::mps::{Goal, Model, Source, write_mps};
-use tuckwright::program::{Force, Program, Stage};
-use tuckwright::solve::{Limits, Solution, StageOutcome, Verdict, solve, stage_program};
+use tuckwright::program::mps::{Model, write_mps};
+use tuckwright::solve::{
+    Limits, Solution, StageOutcome, Verdict, musts_program, solve, stage_program,
+};
 use tuckwright::style::Style;
 
 /// Albums that are recorded: the varied ones of these numbers.
@@ -58,24 +60,6 @@ fn hash(text: &str) -> u64 {
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/recorded")
-}
-
-/// The musts alone, as a question.
-fn musts(program: &Program) -> Model {
-    let mut rows = Vec::new();
-    for (at, instance) in program.instances.iter().enumerate() {
-        if instance.force == Force::Must {
-            let of = &program.rows[instance.rows.clone()];
-            rows.extend(of.iter().map(|row| (row.clone(), Source::Instance(at))));
-        }
-    }
-    Model {
-        name: "musts".to_owned(),
-        unknowns: program.unknowns.clone(),
-        groups: program.groups.clone(),
-        rows,
-        goal: Goal::Any,
-    }
 }
 
 /// What a stage found, where it is recorded.
@@ -119,7 +103,7 @@ fn lines(album: u64, expanded: &Expanded, solution: &Solution) -> Vec<(Line, Mod
                 "all rules".to_owned(),
                 "infeasible".to_owned(),
             );
-            return vec![(line, musts(program))];
+            return vec![(line, musts_program(program))];
         }
         other => panic!("album {album}: {other:?}"),
     }

@@ -351,6 +351,16 @@ fn export(verb: &Export) -> Result<u8, Stop> {
             message,
         ));
     }
+    if let (Outcome::Clash(_), None) = (&worked.outcome, verb.stage) {
+        let message = "this album does not fit: what is written is its rules that must hold, \
+                       and no sizes keep them all";
+        let _ = writeln!(anstream::stderr(), "{message}");
+        let model = crate::solve::musts_program(program);
+        let mps =
+            crate::program::mps::write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
+        sink.write(&mps.text)?;
+        return Ok(CLASH);
+    }
     let code = match &worked.outcome {
         Outcome::Clash(_) => CLASH,
         outcome => answer(outcome, None)?.1,

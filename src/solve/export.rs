@@ -85,6 +85,30 @@ pub fn stage_program(program: &Program, solution: &Solution, stage: usize) -> Op
     })
 }
 
+/// The musts alone, as a question: is there any answer? Where there is a conflict, there is none.
+#[must_use]
+pub fn musts_program(program: &Program) -> Model {
+    let mut rows: Vec<(Row, Source)> = Vec::new();
+    let mut of_instance = vec![false; program.rows.len()];
+    for (at, instance) in program.instances.iter().enumerate() {
+        for row in instance.rows.clone() {
+            of_instance[row] = true;
+            if instance.force == Force::Must {
+                rows.push((program.rows[row].clone(), Source::Instance(at)));
+            }
+        }
+    }
+    let rest = program.rows.iter().zip(of_instance).filter(|(_, of)| !of);
+    rows.extend(rest.map(|(row, _)| (row.clone(), Source::Program)));
+    Model {
+        name: "the rules that must hold".to_owned(),
+        unknowns: program.unknowns.clone(),
+        groups: program.groups.clone(),
+        rows,
+        goal: Goal::Any,
+    }
+}
+
 /// `objective >= value`.
 fn at_least(objective: &[(UnknownId, i64)], value: i128) -> Option<Row> {
     let negated = objective

@@ -40,7 +40,7 @@ mod stages;
 
 pub use changes::{Change, Repair, RepairPart, Repairs};
 pub use enumerate::{Conflicts, MinimalConflict, minimal_conflicts};
-pub use export::stage_program;
+pub use export::{musts_program, stage_program};
 pub use limits::{Limits, Why};
 pub use repair::repairs;
 pub use search::{Answer, Hint, decide};
