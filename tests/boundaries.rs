@@ -60,6 +60,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "style",
             "program",
             "plan",
+            "explain",
         ],
     ),
 ];

@@ -17,6 +17,7 @@ use std::path::Path;
 
 const BAGS: Limits = Limits::up_to_mm(2_000);
 const HOLES: Limits = Limits::up_to_mm(1_000);
+const THINGS: Limits = Limits::up_to_mm(3_000);
 const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
 
 /// What is wrong with an option beside what it measures.
@@ -74,13 +75,44 @@ impl Fault for OptionError {
 
 /// Options, each as a file of its own.
 #[derive(Default)]
-struct Typed {
+pub(super) struct Typed {
     files: Files,
-    faults: Faults,
+    pub faults: Faults,
 }
 
 impl Typed {
-    fn said(&mut self, option: &str, text: &str) -> Said<String> {
+    /// With the files that were read before.
+    pub fn over(files: &mut Files) -> Typed {
+        Typed {
+            files: std::mem::take(files),
+            faults: Faults::new(),
+        }
+    }
+
+    /// The files, where nothing is wrong.
+    pub fn done(self) -> Result<Files, Stop> {
+        match self.faults.is_empty() {
+            true => Ok(self.files),
+            false => Err(self.stop()),
+        }
+    }
+
+    /// Width and height of a thing.
+    pub fn size(&mut self, option: &str, text: &str) -> Option<(Interval, Interval)> {
+        let said = self.said(option, text);
+        self.size_of(option, &said)
+    }
+
+    /// Width and height in a part of an option.
+    pub fn size_of(&mut self, option: &str, said: &Said<String>) -> Option<(Interval, Interval)> {
+        let (width, height) = self.read(said, parse_size(&said.value))?;
+        let sane = [width, height]
+            .iter()
+            .all(|side| self.sane(option, said, *side, THINGS));
+        sane.then_some((width, height))
+    }
+
+    pub fn said(&mut self, option: &str, text: &str) -> Said<String> {
         let file = self.files.add(option, text);
         Said {
             value: text.to_owned(),
@@ -158,15 +190,19 @@ impl Typed {
         all
     }
 
-    fn stop(self) -> Stop {
+    pub fn stop(self) -> Stop {
         Stop::Faults(Box::new(self.files), self.faults)
     }
 }
 
 /// Reads the album and its style.
 pub(super) fn read(verb: &str, source: &Source) -> Result<Input, Stop> {
-    let mut typed = Typed::default();
-    let (mut album, folder) = match (&source.album, &source.bag) {
+    read_beside(Typed::default(), verb, source)
+}
+
+/// Reads the album and its style beside options that were read before.
+pub(super) fn read_beside(mut typed: Typed, verb: &str, source: &Source) -> Result<Input, Stop> {
+    let (album, folder) = match (&source.album, &source.bag) {
         (Some(_), Some(_)) => {
             let message = "an album file and `--bag` are two albums: leave one of them out";
             return Err(usage(verb, ErrorKind::ArgumentConflict, message.to_owned()));
@@ -188,15 +224,53 @@ pub(super) fn read(verb: &str, source: &Source) -> Result<Input, Stop> {
             let folder = path.parent().unwrap_or(Path::new(""));
             (from_file(&mut typed, path, folder)?, folder)
         }
-        (None, Some(bag)) => match from_bag(&mut typed, source, bag) {
-            Some(album) => (album, Path::new("")),
-            None => {
-                // What else is wrong is told at once.
-                typed.settings(&source.set);
-                return Err(typed.stop());
-            }
-        },
+        (None, Some(bag)) => {
+            let album = from_bag(&mut typed, source, bag);
+            (complete(&mut typed, source, album)?, Path::new(""))
+        }
     };
+    finish(typed, album, folder, source)
+}
+
+/// Reads an album around a leaf whose bag is left open: what the ruler is if nothing is said, is
+/// read off a size.
+pub(super) fn open(
+    mut typed: Typed,
+    verb: &str,
+    source: &Source,
+    size: &str,
+) -> Result<Input, Stop> {
+    let without_a_bag = ["--ruler", "--hole", "--edge"];
+    let of_the_bag = source.of_the_bag();
+    let stray = of_the_bag
+        .iter()
+        .find(|(option, said)| said.is_some() && !without_a_bag.contains(option));
+    if let Some((option, _)) = stray {
+        let message = format!("`{option}` goes with `--bag`");
+        return Err(usage(verb, ErrorKind::ArgumentConflict, message));
+    }
+    let any = Interval::exact(Length::from_nm(1_000 * Length::MM.nm()));
+    let album = around(&mut typed, source, size, Some((any, None, any)));
+    let mut album = complete(&mut typed, source, album)?;
+    album.supplies.bags.clear();
+    finish(typed, album, Path::new(""), source)
+}
+
+/// An album that was made of options; what else is wrong in them is told at once.
+fn complete(typed: &mut Typed, source: &Source, album: Option<Album>) -> Result<Album, Stop> {
+    album.ok_or_else(|| {
+        typed.settings(&source.set);
+        std::mem::take(typed).stop()
+    })
+}
+
+/// With what is set on the command line, and with its style.
+fn finish(
+    mut typed: Typed,
+    mut album: Album,
+    folder: &Path,
+    source: &Source,
+) -> Result<Input, Stop> {
     for (name, value) in typed.settings(&source.set) {
         album.set.retain(|(before, _)| before.value != name.value);
         album.set.push((name, value));
@@ -273,26 +347,32 @@ fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
 fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
     let said = typed.said("--bag", bag);
     let sides = typed.read(&said, parse_sides(bag));
-    let (width, gusset, height) = match sides {
-        Some(Sides::Two { width, height }) => (Some(width), None, Some(height)),
-        Some(Sides::Three {
+    let sides = sides.map(|sides| match sides {
+        Sides::Two { width, height } => (width, None, height),
+        Sides::Three {
             width,
             gusset,
             height,
-        }) => (Some(width), Some(gusset), Some(height)),
-        None => (None, None, None),
-    };
-    for side in [width, gusset, height].into_iter().flatten() {
-        if !typed.sane("--bag", &said, side, BAGS) {
-            break;
-        }
+        } => (width, Some(gusset), height),
+    });
+    if let Some((width, gusset, height)) = sides {
+        let mut all = [Some(width), gusset, Some(height)].into_iter().flatten();
+        all.all(|side| typed.sane("--bag", &said, side, BAGS));
     }
+    around(typed, source, bag, sides)
+}
+
+/// Width, gusset and height of a bag.
+type Bag = (Interval, Option<Interval>, Interval);
+
+/// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.
+fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>) -> Option<Album> {
     let ruler = match &source.ruler {
         Some(text) => {
             let said = typed.said("--ruler", text);
             typed.read(&said, Ruler::parse(text))
         }
-        None => usual_ruler(bag),
+        None => usual_ruler(written),
     };
     let pocket = typed.length("--pocket", &source.pocket, BAGS);
     let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
@@ -307,23 +387,18 @@ fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
         .as_ref()
         .and_then(|text| shape(typed, text));
     let print = source.print.as_ref().and_then(|text| {
-        let said = typed.said("--print", text);
-        let (width, height) = typed.read(&said, parse_size(text))?;
-        for side in [width, height] {
-            if !typed.sane("--print", &said, side, Limits::up_to_mm(3_000)) {
-                return None;
-            }
-        }
+        let (width, height) = typed.size("--print", text)?;
         Some(("print".to_owned(), width, height))
     });
     if !typed.faults.is_empty() {
         return None;
     }
+    let (width, gusset, height) = sides?;
     Some(quick::album(quick::Quick {
         ruler: ruler?,
-        width: width?,
+        width,
         gusset,
-        height: height?,
+        height,
         pocket: pocket.map(|said| said.value),
         pocket_depth: pocket_depth.map(|said| said.value),
         hole: hole.map(|said| said.value),
@@ -334,9 +409,9 @@ fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
     }))
 }
 
-/// The ruler of a maker who writes a bag's measures in this unit.
-fn usual_ruler(bag: &str) -> Option<Ruler> {
-    match written_unit(bag)? {
+/// The ruler of a maker who writes measures in this unit.
+fn usual_ruler(written: &str) -> Option<Ruler> {
+    match written_unit(written)? {
         Unit::Inch => Ruler::new(Length::from_nm(Length::INCH.nm() / 8), Unit::Inch),
         unit => Ruler::new(Length::MM, unit),
     }

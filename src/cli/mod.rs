@@ -1,13 +1,18 @@
 //! Commands: what is typed, what is read, what is written. The only room that touches files.
 //!
-//! `input` makes an album of a file or of a bag's measures, `output` writes an answer whole or not
-//! at all, `start` makes a folder to start from. May import every other room.
+//! `input` makes an album of a file or of a bag's measures, `why` asks for explanations (`ask` reads
+//! its questions), `output` writes an answer whole or not at all, `start` makes a folder to start
+//! from. May import every other room.
 
+mod ask;
 mod input;
 mod output;
 mod start;
+mod why;
 
 use crate::album::Album;
+use crate::explain::{Explanation, fixes};
+use crate::program::ExpandError;
 use crate::report::{self, fit::Detail};
 use crate::solve::{Limits, StageOutcome};
 use crate::style::Style;
@@ -45,6 +50,9 @@ struct Line {
 enum Verb {
     /// Every size of an album, with the rule that decides it
     Fit(Fit),
+    /// Why it does not fit and what is cheapest to change; whether a thing in the hand goes in; what
+    /// holds a size back; the smallest leaf for given things
+    Why(Box<why::Why>),
     /// The rule book of an album, with its numbers, tight rules first
     Rules(Rules),
     /// One step of the working out, as a free MPS file for any other program that solves such files
@@ -211,6 +219,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
 fn obey(line: Line) -> Result<u8, Stop> {
     match line.verb {
         Verb::Fit(verb) => fit(&verb),
+        Verb::Why(verb) => why::why(&verb),
         Verb::Rules(verb) => rules(&verb),
         Verb::Export(verb) => export(&verb),
         Verb::New(verb) => start::start(&verb.dir, verb.metric),
@@ -229,25 +238,57 @@ fn usage(verb: &str, kind: clap::error::ErrorKind, message: String) -> Stop {
 }
 
 fn work(input: &Input) -> Result<Worked, Stop> {
-    crate::work(&input.style, &input.album, &Limits::default()).map_err(|errors| {
-        let faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
-        Stop::Faults(Box::new(input.files.clone()), faults)
-    })
+    crate::work(&input.style, &input.album, &Limits::default())
+        .map_err(|errors| faults(input, errors))
+}
+
+/// What an album says and its style does not know.
+fn faults(input: &Input, errors: Vec<ExpandError>) -> Stop {
+    let faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
+    Stop::Faults(Box::new(input.files.clone()), faults)
+}
+
+/// Why an album does not fit, where it does not.
+fn explained(input: &Input, worked: &Worked) -> Option<Explanation> {
+    let Outcome::Clash(_) = worked.outcome else {
+        return None;
+    };
+    let limits = Limits::default();
+    Some(fixes::why(&input.style, &input.album, worked, &limits))
 }
 
 /// The answer as a report reads it, and its exit code.
-fn answer(outcome: &Outcome) -> Result<(report::Answer<'_>, u8), Stop> {
-    Ok(match outcome {
-        Outcome::Fits(plan) => (report::Answer::Fits(plan), DONE),
-        Outcome::Clash(clash) => (report::Answer::Clash(clash), CLASH),
-        Outcome::Undecided(why) => (report::Answer::Undecided(*why), UNDECIDED),
-        Outcome::Defect(defect) => {
+fn answer<'a>(
+    outcome: &'a Outcome,
+    explanation: Option<&'a Explanation>,
+) -> Result<(report::Answer<'a>, u8), Stop> {
+    Ok(match (outcome, explanation) {
+        (Outcome::Fits(plan), _) => (report::Answer::Fits(plan), DONE),
+        (Outcome::Clash(_), Some(why)) => (report::Answer::Clash(why), CLASH),
+        (Outcome::Clash(_), None) => {
+            return Err(Stop::Undecided(
+                "it does not fit, and why was not asked".to_owned(),
+            ));
+        }
+        (Outcome::Undecided(why), _) => (report::Answer::Undecided(*why), UNDECIDED),
+        (Outcome::Defect(defect), _) => {
             return Err(Stop::Undecided(format!(
                 "tuckwright made a mistake: {defect}.\nNothing that it worked out for this album can be trusted. \
                  Please report it, with the album and\nits supplies, to whoever gave you this program."
             )));
         }
     })
+}
+
+/// What was asked about, as a report names it.
+fn from<'a>(input: &'a Input, source: &Source) -> report::From<'a> {
+    report::From {
+        title: &input.album.title,
+        ruler: input.album.ruler,
+        bag: source.bag.is_some(),
+        leaves: input.album.leaves.len(),
+        files: &input.files,
+    }
 }
 
 fn written(json: serde_json::Result<String>) -> Result<String, Stop> {
@@ -257,12 +298,9 @@ fn written(json: serde_json::Result<String>) -> Result<String, Stop> {
 fn fit(verb: &Fit) -> Result<u8, Stop> {
     let input = input::read("fit", &verb.source)?;
     let worked = work(&input)?;
-    let (answer, code) = answer(&worked.outcome)?;
-    let from = report::From {
-        title: &input.album.title,
-        ruler: input.album.ruler,
-        bag: verb.source.bag.is_some(),
-    };
+    let explanation = explained(&input, &worked);
+    let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
+    let from = from(&input, &verb.source);
     let detail = if verb.all { Detail::All } else { Detail::First };
     let text = match verb.json {
         true => written(report::json::fit(from, answer, code))?,
@@ -281,12 +319,9 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
     }
     let input = input::read("rules", &verb.source)?;
     let worked = work(&input)?;
-    let (answer, code) = answer(&worked.outcome)?;
-    let from = report::From {
-        title: &input.album.title,
-        ruler: input.album.ruler,
-        bag: verb.source.bag.is_some(),
-    };
+    let explanation = explained(&input, &worked);
+    let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
+    let from = from(&input, &verb.source);
     let text = match verb.json {
         true => written(report::json::rules(from, answer, code))?,
         false => report::rules::text(from, answer),
@@ -316,9 +351,11 @@ fn export(verb: &Export) -> Result<u8, Stop> {
             message,
         ));
     }
-    if let (report::Answer::Clash(_) | report::Answer::Undecided(_), code) =
-        answer(&worked.outcome)?
-    {
+    let code = match &worked.outcome {
+        Outcome::Clash(_) => CLASH,
+        outcome => answer(outcome, None)?.1,
+    };
+    if code != DONE {
         let message = "this album has no plan, so its steps cannot be written: look at `tuckwright fit` first";
         let _ = writeln!(anstream::stderr(), "{message}");
         return Ok(code);

@@ -200,17 +200,8 @@ impl Asked<'_> {
                     set(&mut album, name, Value::Length(less));
                 }
                 What::Size { thing, field } => {
-                    let insert = self.insert_mut(&mut album, *thing)?;
                     let now = self.expanded.model.scene.length(*thing, field)?;
-                    let less = shorter(now, by)?;
-                    let side = match field.as_str() {
-                        "width" => &mut insert.width,
-                        _ => &mut insert.height,
-                    };
-                    *side = Some(Said {
-                        value: less,
-                        place: insert.place,
-                    });
+                    self.cut_down(&mut album, *thing, field, shorter(now, by)?)?;
                 }
                 What::Template(field) => {
                     let template = &mut album.template;
@@ -268,13 +259,25 @@ impl Asked<'_> {
         scene.leaves().iter().position(|l| *l == leaf)
     }
 
-    fn insert_mut(self, album: &mut Album, thing: ThingId) -> Option<&mut crate::album::Insert> {
-        let name = &self.expanded.model.scene.thing(thing).label;
-        let leaf = self.leaf_index(thing)?;
-        album.leaves[leaf]
-            .inserts
-            .iter_mut()
-            .find(|i| i.name == *name)
+    /// Gives a size anew, where the album gave it.
+    fn cut_down(self, album: &mut Album, thing: ThingId, field: &str, to: Interval) -> Option<()> {
+        let name = self.expanded.model.scene.size_name(thing, field);
+        let leaf = &mut album.leaves[self.leaf_index(thing)?];
+        if let Some((_, value)) = leaf.given.iter_mut().find(|(n, _)| n.value == name) {
+            *value = to;
+            return Some(());
+        }
+        let label = &self.expanded.model.scene.thing(thing).label;
+        let insert = leaf.inserts.iter_mut().find(|i| i.name == *label)?;
+        let said = Said {
+            value: to,
+            place: insert.place,
+        };
+        match field {
+            "width" => insert.width = Some(said),
+            _ => insert.height = Some(said),
+        }
+        Some(())
     }
 
     /// Other bags, rings and prints of the supplies that would do, each by its own solve.

@@ -76,7 +76,14 @@ pub fn with(album: &Album, ask: &Ask) -> (Album, String) {
         Place::Band => (Where::Band, None),
         Place::GluedBack => (Where::Back, None),
     };
-    let side = |value| Some(Said { value, place });
+    // It stands in no file.
+    let nowhere = crate::text::Place::default();
+    let side = |value| {
+        Some(Said {
+            value,
+            place: nowhere,
+        })
+    };
     leaf.inserts.push(Insert {
         name: name.clone(),
         place,

@@ -33,7 +33,7 @@ pub const MOST_WANTS: usize = 8;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Want {
     pub place: Where,
-    /// Of the mouth of a bag with a gusset; the front one if nothing is said.
+    /// Of the mouth of a bag with a gusset; the back one, which is deeper, if nothing is said.
     pub section: Option<Section>,
     /// How many of them, one on the other.
     pub count: i64,
@@ -212,7 +212,7 @@ impl Search<'_> {
                 place,
                 goes: want.place,
                 section: (want.place == Where::Mouth && gusset)
-                    .then(|| want.section.unwrap_or(Section::Front)),
+                    .then(|| want.section.unwrap_or(Section::Back)),
                 width: Some(Said {
                     value: width,
                     place,

@@ -3,12 +3,9 @@
 //! May import `vocabulary`, `program`.
 
 use crate::program::expand::{Expanded, RowSource};
-use crate::program::model::Form;
+use crate::program::rows::Loose;
 use crate::program::{Force, Instance, Program, Row, Unknown, UnknownId};
-use crate::style::expr::Number;
-use crate::vocabulary::scene::{Fact, GivenId, ThingId};
-use num_integer::Integer;
-use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, Signed, ToPrimitive, Zero};
+use crate::vocabulary::scene::{Fact, ThingId};
 use std::collections::BTreeMap;
 
 /// Sizes that are left open together, as one unknown: whose, and which.
@@ -53,7 +50,8 @@ pub(super) fn musts(
             let row = &expanded.program.rows[at];
             match &expanded.row_sources[at] {
                 RowSource::Form { form, side } => {
-                    let (terms, most) = whole(expanded, form, *side, &unknown_of)?;
+                    let loose = Loose::of(&expanded.model, form, *side, &unknown_of)?;
+                    let (terms, most, _) = loose.whole(expanded.ruler.step())?;
                     let guards = row.guards.clone();
                     program.rows.push(Row {
                         terms,
@@ -72,54 +70,4 @@ pub(super) fn musts(
         });
     }
     Some((program, unknowns))
-}
-
-/// `side * form <= 0` in whole ruler steps, with unknowns in the place of some given values.
-fn whole(
-    expanded: &Expanded,
-    form: &Form,
-    side: i64,
-    unknown_of: &BTreeMap<GivenId, UnknownId>,
-) -> Option<(Vec<(UnknownId, i64)>, i64)> {
-    let side = Number::from_integer(side.into());
-    let step = Number::from_integer(expanded.ruler.step().nm().into());
-    let mut terms: BTreeMap<UnknownId, Number> = BTreeMap::new();
-    let mut constant = Number::zero();
-    for (id, n) in &form.unknowns {
-        terms.insert(*id, n.checked_mul(&side)?);
-    }
-    for (given, n) in &form.givens {
-        let n = n.checked_mul(&side)?;
-        if let Some(id) = unknown_of.get(given) {
-            let sum = terms.entry(*id).or_insert_with(Number::zero);
-            *sum = sum.checked_add(&n)?;
-            continue;
-        }
-        let value = expanded.model.interval(*given);
-        let end = if n.is_positive() {
-            value.most()
-        } else {
-            value.least()
-        };
-        let product = n.checked_mul(&Number::from_integer(end.nm().into()))?;
-        constant = constant.checked_add(&product)?;
-    }
-    terms.retain(|_, n| !n.is_zero());
-    let bound = (-constant).checked_div(&step)?;
-    let denominators = terms
-        .values()
-        .try_fold(1i128, |l, n| (n.denom() / l.gcd(n.denom())).checked_mul(l))?;
-    let terms: Vec<(UnknownId, i128)> = (terms.into_iter())
-        .map(|(id, n)| {
-            let n = n.checked_mul(&Number::from_integer(denominators))?;
-            Some((id, n.to_integer()))
-        })
-        .collect::<Option<_>>()?;
-    let divisor = terms.iter().fold(0i128, |g, (_, n)| g.gcd(n)).max(1);
-    let most = bound.checked_mul(&Number::new(denominators, divisor))?;
-    let terms = terms
-        .into_iter()
-        .map(|(id, n)| Some((id, (n / divisor).to_i64()?)))
-        .collect::<Option<_>>()?;
-    Some((terms, most.floor().to_integer().to_i64()?))
 }

@@ -5,14 +5,14 @@
 
 use crate::program::expand::{Expanded, RowSource};
 use crate::program::model::Form;
+use crate::program::rows::Loose;
 use crate::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Unknown, UnknownId,
 };
 use crate::style::Style;
 use crate::style::expr::Number;
 use crate::vocabulary::scene::{Fact, GivenId, Origin, ThingId};
-use num_integer::Integer;
-use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, Signed, ToPrimitive, Zero};
+use num_traits::CheckedMul;
 use std::collections::BTreeMap;
 
 /// What is changed.
@@ -166,37 +166,44 @@ impl Softener<'_> {
         }
     }
 
-    /// Given sizes of inserts can be cut down; inserts can be left out.
+    /// Given sizes can be cut down; inserts can be left out.
     fn sizes(&mut self) {
         let scene = &self.expanded.model.scene;
         for leaf in scene.leaves() {
-            for &insert in scene
-                .thing(*leaf)
-                .lists
-                .get("inserts")
-                .into_iter()
-                .flatten()
-            {
-                for field in ["width", "height"] {
-                    let Some(Fact::Length(given)) = scene.thing(insert).facts.get(field) else {
-                        continue;
-                    };
-                    let value = scene.given(*given);
-                    let most = self.expanded.ruler.ticks_down(value.value.least()) - 1;
-                    if value.origin != Origin::Said || most < 1 {
-                        continue;
-                    }
-                    let what = What::Size {
-                        thing: insert,
-                        field: field.to_owned(),
-                    };
-                    let name = format!("{} smaller", scene.size_name(insert, field));
-                    if let Some(unknown) = self.amount(what, name, CUTTING_DOWN, most) {
-                        self.smaller.insert(*given, unknown);
-                    }
+            for thing in (0..scene.things.len() as u32).map(ThingId) {
+                let kind = scene.thing(thing).kind;
+                if scene.leaf_of(thing) != Some(*leaf)
+                    || !matches!(kind, "insert" | "photo" | "mat")
+                {
+                    continue;
                 }
-                self.leave_out(insert);
+                for field in ["width", "height"] {
+                    self.cut_down(thing, field);
+                }
+                if kind == "insert" {
+                    self.leave_out(thing);
+                }
             }
+        }
+    }
+
+    fn cut_down(&mut self, thing: ThingId, field: &str) {
+        let scene = &self.expanded.model.scene;
+        let Some(Fact::Length(given)) = scene.thing(thing).facts.get(field) else {
+            return;
+        };
+        let value = scene.given(*given);
+        let most = self.expanded.ruler.ticks_down(value.value.least()) - 1;
+        if value.origin != Origin::Said || most < 1 {
+            return;
+        }
+        let what = What::Size {
+            thing,
+            field: field.to_owned(),
+        };
+        let name = format!("{} smaller", scene.size_name(thing, field));
+        if let Some(unknown) = self.amount(what, name, CUTTING_DOWN, most) {
+            self.smaller.insert(*given, unknown);
         }
     }
 
@@ -271,50 +278,22 @@ impl Softener<'_> {
 
     /// `side * form <= 0` with given values made smaller and the rule's own amount taken off.
     fn row(&self, form: &Form, side: i64, own: Option<UnknownId>) -> Option<Row> {
-        let side = Number::from_integer(side.into());
-        let step = Number::from_integer(self.expanded.ruler.step().nm().into());
-        let mut terms: BTreeMap<UnknownId, Number> = form
-            .unknowns
-            .iter()
-            .map(|(id, n)| (*id, *n * side))
-            .collect();
-        let mut constant = Number::zero();
+        let mut loose = Loose::of(&self.expanded.model, form, side, &BTreeMap::new())?;
         for (given, n) in &form.givens {
-            let n = *n * side;
-            let value = self.expanded.model.interval(*given);
-            let end = if n.is_positive() {
-                value.most()
-            } else {
-                value.least()
-            };
-            let product = n.checked_mul(&Number::from_integer(end.nm().into()))?;
-            constant = constant.checked_add(&product)?;
             if let Some(unknown) = self.smaller.get(given) {
-                terms.insert(*unknown, -n);
+                loose.add(
+                    *unknown,
+                    n.checked_mul(&Number::from_integer((-side).into()))?,
+                )?;
             }
         }
         if let Some(unknown) = own {
-            terms.insert(unknown, Number::from_integer(-1));
+            loose.add(unknown, Number::from_integer(-1))?;
         }
-        let bound = (-constant).checked_div(&step)?;
-        let denominators = terms
-            .values()
-            .try_fold(1i128, |l, n| (n.denom() / l.gcd(n.denom())).checked_mul(l))?;
-        let whole: Vec<(UnknownId, i128)> = terms
-            .iter()
-            .map(|(id, n)| {
-                let n = n.checked_mul(&Number::from_integer(denominators))?;
-                Some((*id, n.to_integer()))
-            })
-            .collect::<Option<_>>()?;
-        let divisor = whole.iter().fold(0i128, |g, (_, n)| g.gcd(n)).max(1);
-        let most = bound.checked_mul(&Number::new(denominators, divisor))?;
+        let (terms, most, _) = loose.whole(self.expanded.ruler.step())?;
         Some(Row {
-            terms: whole
-                .into_iter()
-                .map(|(id, n)| Some((id, (n / divisor).to_i64()?)))
-                .collect::<Option<_>>()?,
-            most: most.floor().to_integer().to_i64()?,
+            terms,
+            most,
             guards: Vec::new(),
         })
     }

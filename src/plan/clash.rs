@@ -4,14 +4,14 @@
 //! broken, and by how much can be read off.
 
 use super::of;
-use super::sentence::sentence;
+use super::sentence::{sentence, sides};
 use super::verify::{Finished, inspect};
 use crate::length::{Interval, Length};
 use crate::program::expand::{Expanded, RowSource};
 use crate::program::{Force, Instance, InstanceId, Program, Row, Stage, Unknown, UnknownId};
 use crate::solve::{self, Conflict, Limits, Verdict};
 use crate::style::Style;
-use crate::style::expr::Number;
+use crate::style::expr::{Number, Relation};
 use crate::text::Place;
 use num_traits::{Signed, ToPrimitive};
 use std::collections::BTreeSet;
@@ -32,6 +32,8 @@ pub struct Member {
     pub place: Place,
     /// How much is missing where the others hold; absent for rules of bare numbers.
     pub short: Option<Length>,
+    /// How its two sides should compare; absent where its sentence is.
+    pub relation: Option<Relation>,
     /// Given values that enter it: as the maker says them, and where.
     pub givens: Vec<(String, Interval, Option<Place>)>,
 }
@@ -69,14 +71,17 @@ pub fn tell(
         let rule = style
             .rules
             .get(expanded.program.instances[id.0 as usize].rule)?;
-        let (because, short) = told(style, expanded, instances, *id, limits).unzip();
+        let told = told(style, expanded, instances, *id, limits);
+        let (because, short, relation) =
+            told.map_or((None, None, None), |(b, s, r)| (Some(b), s, r));
         Some(Member {
             name: rule.name.clone(),
             of: of(expanded, *id),
             because,
             source: rule.source.clone(),
             place: rule.place,
-            short: short.flatten(),
+            short,
+            relation,
             givens: givens(expanded, *id),
         })
     });
@@ -128,7 +133,7 @@ fn told(
     instances: &[InstanceId],
     member: InstanceId,
     limits: &Limits,
-) -> Option<(String, Option<Length>)> {
+) -> Option<(String, Option<Length>, Option<Relation>)> {
     let others = instances.iter().filter(|i| **i != member).copied();
     let program = only(expanded, &others.collect::<Vec<_>>(), member)?;
     let solution = solve::solve(&program, limits);
@@ -154,7 +159,8 @@ fn told(
         .filter(|w| w.length && w.slack.is_negative());
     let missing = missing.and_then(|w| (-w.slack).ceil().to_integer().to_i64());
     let text = sentence(style, expanded, finished, &line);
-    Some((text, missing.map(Length::from_nm)))
+    let relation = sides(style, expanded, finished, &line).map(|s| s.relation);
+    Some((text, missing.map(Length::from_nm), relation))
 }
 
 /// The rows of these instances alone, and those of the left-out member loosened by as little as

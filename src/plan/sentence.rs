@@ -108,12 +108,8 @@ pub fn show(ruler: Ruler, value: &Value) -> String {
         Value::Length(n) => {
             let whole = n.floor().to_integer().to_i64().unwrap_or(i64::MAX);
             let length = Length::from_nm(whole);
-            let exact = ruler.show(length);
-            let decimals = exact.split_once('.').map_or(0, |(_, rest)| {
-                rest.bytes().take_while(u8::is_ascii_digit).count()
-            });
-            if n.is_integer() && decimals <= MOST_DECIMALS {
-                exact
+            if n.is_integer() {
+                readable(ruler, length)
             } else {
                 ruler.about(length)
             }
@@ -121,6 +117,19 @@ pub fn show(ruler: Ruler, value: &Value) -> String {
         Value::Number(n) => number(*n),
         Value::Text(text) => text.clone(),
         Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
+    }
+}
+
+/// A length exactly where that is short, else rounded up and marked `about`.
+pub fn readable(ruler: Ruler, length: Length) -> String {
+    let exact = ruler.show(length);
+    let decimals = exact.split_once('.').map_or(0, |(_, rest)| {
+        rest.bytes().take_while(u8::is_ascii_digit).count()
+    });
+    if decimals > MOST_DECIMALS {
+        ruler.about(length)
+    } else {
+        exact
     }
 }
 

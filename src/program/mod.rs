@@ -10,7 +10,7 @@ mod fault;
 pub mod model;
 pub mod mps;
 pub mod prefer;
-mod rows;
+pub mod rows;
 
 pub use fault::ExpandError;
 

@@ -6,14 +6,100 @@
 
 use super::expand::{Maker, RowSource};
 use super::fault::ExpandError;
-use super::model::{Form, NoValue, Scope, Value, difference};
+use super::model::{Form, Model, NoValue, Scope, Value, difference};
 use super::*;
+use crate::length::Length;
 use crate::style::Rule;
 use crate::style::expr::{Comparison, Number, Relation};
+use crate::vocabulary::scene::GivenId;
 use itertools::Itertools;
 use num_integer::Integer;
 use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, Signed, ToPrimitive, Zero};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// `sum of coefficient * unknown + constant <= 0` before it is rounded: coefficients count lengths,
+/// the constant nanometres.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Loose {
+    pub terms: BTreeMap<UnknownId, Number>,
+    pub constant: Number,
+}
+
+/// Terms and right side of a row in whole numbers, and the ruler steps in one unit of it.
+pub type Whole = (Vec<(UnknownId, i64)>, i64, Number);
+
+impl Loose {
+    /// `side * form`, its given values at their worse ends; those in `open` are unknowns instead.
+    /// Nothing where numbers grow too large.
+    pub fn of(
+        model: &Model,
+        form: &Form,
+        side: i64,
+        open: &BTreeMap<GivenId, UnknownId>,
+    ) -> Option<Loose> {
+        let side = Number::from_integer(side.into());
+        let mut loose = Loose::default();
+        for (id, n) in &form.unknowns {
+            loose.add(*id, n.checked_mul(&side)?)?;
+        }
+        for (given, n) in &form.givens {
+            let n = n.checked_mul(&side)?;
+            if let Some(id) = open.get(given) {
+                loose.add(*id, n)?;
+                continue;
+            }
+            let value = model.interval(*given);
+            let end = if n.is_positive() {
+                value.most()
+            } else {
+                value.least()
+            };
+            let product = n.checked_mul(&Number::from_integer(end.nm().into()))?;
+            loose.constant = loose.constant.checked_add(&product)?;
+        }
+        Some(loose)
+    }
+
+    /// Adds `n` times an unknown.
+    pub fn add(&mut self, unknown: UnknownId, n: Number) -> Option<()> {
+        let old = self.terms.get(&unknown).copied();
+        let sum = old.unwrap_or_else(Number::zero).checked_add(&n)?;
+        if sum.is_zero() {
+            self.terms.remove(&unknown);
+        } else {
+            self.terms.insert(unknown, sum);
+        }
+        Some(())
+    }
+
+    /// The same row over whole ruler steps. This is where, and the only place where, something is
+    /// rounded: the right side loses its fraction, which no whole left side could use.
+    pub fn whole(&self, step: Length) -> Option<Whole> {
+        let step = Number::from_integer(step.nm().into());
+        let bound = (-self.constant).checked_div(&step)?;
+        let denominators = self
+            .terms
+            .values()
+            .try_fold(1i128, |l, n| (n.denom() / l.gcd(n.denom())).checked_mul(l))?;
+        let times = Number::from_integer(denominators);
+        let terms = self
+            .terms
+            .iter()
+            .map(|(id, n)| Some((*id, n.checked_mul(&times)?.to_integer())));
+        let terms: Vec<(UnknownId, i128)> = terms.collect::<Option<_>>()?;
+        let divisor = terms.iter().fold(0i128, |g, (_, n)| g.gcd(n)).max(1);
+        let per_step = Number::new(denominators, divisor);
+        let most = bound
+            .checked_mul(&per_step)?
+            .floor()
+            .to_integer()
+            .to_i64()?;
+        let terms = terms
+            .into_iter()
+            .map(|(id, n)| Some((id, (n / divisor).to_i64()?)));
+        Some((terms.collect::<Option<_>>()?, most, per_step.recip()))
+    }
+}
 
 impl Maker<'_> {
     pub(super) fn comparison(
@@ -97,8 +183,15 @@ impl Maker<'_> {
                     .chain(either.iter().copied())
                     .sorted()
                     .collect();
-                match self.row(&form, *side, guards) {
-                    Some((row, steps)) => {
+                let step = self.out.ruler.step();
+                let loose = Loose::of(self.model(), &form, *side, &BTreeMap::new());
+                match loose.and_then(|loose| loose.whole(step)) {
+                    Some((terms, most, steps)) => {
+                        let row = Row {
+                            terms,
+                            most,
+                            guards,
+                        };
                         let form = form.clone();
                         let side = *side;
                         self.push(row, steps, RowSource::Form { form, side });
@@ -114,54 +207,6 @@ impl Maker<'_> {
         self.out.program.rows.push(row);
         self.out.row_steps.push(steps);
         self.out.row_sources.push(source);
-    }
-
-    /// `side * form <= 0` in whole ticks.
-    fn row(&self, form: &Form, side: i64, guards: Vec<Guard>) -> Option<(Row, Number)> {
-        let side = Number::from_integer(side.into());
-        let step = Number::from_integer(self.out.ruler.step().nm().into());
-        let mut constant = Number::zero();
-        for (given, n) in &form.givens {
-            let n = n * side;
-            let interval = self.model().interval(*given);
-            let end = if n.is_positive() {
-                interval.most()
-            } else {
-                interval.least()
-            };
-            let product = n.checked_mul(&Number::from_integer(end.nm().into()))?;
-            constant = constant.checked_add(&product)?;
-        }
-        let bound = (-constant).checked_div(&step)?;
-        let denominators = form
-            .unknowns
-            .values()
-            .try_fold(1i128, |l, n| (n.denom() / l.gcd(n.denom())).checked_mul(l))?;
-        let terms: Vec<(UnknownId, i128)> = (form.unknowns.iter())
-            .map(|(id, n)| {
-                Some((
-                    *id,
-                    (n * side)
-                        .checked_mul(&Number::from_integer(denominators))?
-                        .to_integer(),
-                ))
-            })
-            .collect::<Option<_>>()?;
-        let divisor = terms.iter().fold(0i128, |g, (_, n)| g.gcd(n)).max(1);
-        let per_row = Number::new(denominators, divisor);
-        let most = bound.checked_mul(&per_row)?.floor().to_integer().to_i64()?;
-        let terms = terms
-            .into_iter()
-            .map(|(id, n)| Some((id, (n / divisor).to_i64()?)))
-            .collect::<Option<_>>()?;
-        Some((
-            Row {
-                terms,
-                most,
-                guards,
-            },
-            per_row.recip(),
-        ))
     }
 
     /// What every item of a choice asks at least: it bounds the unknowns before an item is picked.

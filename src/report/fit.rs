@@ -3,8 +3,7 @@
 
 use super::notes::Notes;
 use super::words::{about, capital, count, listed, size, spaced, strong, wrapped};
-use super::{Answer, From, cautions, facts, holes, leaf};
-use crate::plan::clash::Clash;
+use super::{Answer, From, cautions, facts, holes, leaf, why};
 use crate::plan::{Assumed, Certainty, Plan};
 
 /// How much is told.
@@ -23,7 +22,7 @@ pub fn text(from: From<'_>, answer: Answer<'_>, detail: Detail) -> String {
     );
     match answer {
         Answer::Fits(plan) => text.push_str(&fits(from, plan, detail)),
-        Answer::Clash(clash) => text.push_str(&clashes(clash)),
+        Answer::Clash(explanation) => text.push_str(&why::explanation(from, explanation)),
         Answer::Undecided(why) => {
             text.push_str(&wrapped(
                 &format!("Undecided: {}.", super::stopped(why)),
@@ -224,42 +223,5 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
         }
     };
     text.push_str(&wrapped(said, "  ", "  "));
-    text
-}
-
-fn clashes(clash: &Clash) -> String {
-    let mut text = format!("{}\n\n", strong("It does not fit. These rules clash:"));
-    for (n, member) in clash.members.iter().enumerate() {
-        let of = if member.of.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", member.of)
-        };
-        let head = format!("{}{of}", capital(&member.name));
-        text.push_str(&wrapped(&head, &format!("  {:>2}  ", n + 1), "      "));
-        if let Some(because) = &member.because {
-            text.push_str(&wrapped(
-                &format!("{}.", capital(&spaced(because))),
-                "      ",
-                "      ",
-            ));
-        }
-        text.push_str(&wrapped(
-            &format!("[{}]", member.source),
-            "      ",
-            "      ",
-        ));
-    }
-    let minimal = match (clash.proved_minimal, clash.members.len()) {
-        (true, 1) => "No sizes keep it.",
-        (true, _) => {
-            "Without any one of them the others can all hold; this is proved. The numbers of each are those where all the others hold."
-        }
-        (false, _) => {
-            "No sizes keep all of them; perhaps not all of them are needed to show it: it may not be minimal."
-        }
-    };
-    text.push('\n');
-    text.push_str(&wrapped(minimal, "", ""));
     text
 }

@@ -2,6 +2,7 @@
 //! to it keeps the version, what is renamed or removed raises it.
 
 mod shape;
+pub mod why;
 
 use super::{Answer, From, cautions, facts, fit, holes, leaf, rules as book};
 use crate::album::Grip;
@@ -28,9 +29,14 @@ pub fn fit(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<S
         Answer::Fits(plan) => Some(sizes(from, plan)),
         Answer::Clash(_) | Answer::Undecided(_) => None,
     };
+    let explanation = match answer {
+        Answer::Clash(explained) => Some(why::explanation(from, explained)),
+        Answer::Fits(_) | Answer::Undecided(_) => None,
+    };
     pretty(&Fit {
         head: head("fit", from, answer, exit),
         plan,
+        explanation,
         cautions: cautions::ALL.iter().map(|c| c.full).collect(),
     })
 }
@@ -68,14 +74,8 @@ fn pretty(value: &impl Serialize) -> serde_json::Result<String> {
 }
 
 fn head<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) -> Head<'a> {
-    let verdict = match answer {
-        Answer::Fits(plan) if plan.certainty == Certainty::Best => "fits, proved best",
-        Answer::Fits(_) => "fits, best found",
-        Answer::Clash(_) => "does not fit",
-        Answer::Undecided(_) => "undecided",
-    };
     let clash = match answer {
-        Answer::Clash(clash) => Some(clash),
+        Answer::Clash(explained) => explained.clashes.first(),
         _ => None,
     };
     Head {
@@ -84,7 +84,7 @@ fn head<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) ->
         title: from.title,
         ruler: length(from.ruler, from.ruler.step()),
         unit: from.ruler.unit().name(),
-        verdict,
+        verdict: verdict(answer),
         exit,
         undecided: match answer {
             Answer::Undecided(why) => Some(super::stopped(why)),
@@ -92,6 +92,15 @@ fn head<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) ->
         },
         clash: clash.map(members),
         clash_proved_minimal: clash.map(|c| c.proved_minimal),
+    }
+}
+
+fn verdict(answer: Answer<'_>) -> &'static str {
+    match answer {
+        Answer::Fits(plan) if plan.certainty == Certainty::Best => "fits, proved best",
+        Answer::Fits(_) => "fits, best found",
+        Answer::Clash(_) => "does not fit",
+        Answer::Undecided(_) => "undecided",
     }
 }
 

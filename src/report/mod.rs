@@ -1,9 +1,9 @@
 //! The words: what a maker reads of a plan, of a clash, of the rules. Also the same for programs.
 //!
-//! `fit` is the cut list (with `leaf`, `holes`, `notes`, `cautions`), `rules` the rule book,
-//! `json` both for other programs, `export` the lists around a model file, `facts` what is only
-//! worked out for reading. May import `length`, `text`, `supplies`, `album`, `vocabulary`, `style`,
-//! `program` and `plan`; never the solver.
+//! `fit` is the cut list (with `leaf`, `holes`, `notes`, `cautions`), `rules` the rule book, `why`
+//! what clashes and what would help, `json` all of it for other programs, `export` the lists around
+//! a model file, `facts` what is only worked out for reading. May import `length`, `text`,
+//! `supplies`, `album`, `vocabulary`, `style`, `program`, `plan` and `explain`; never the solver.
 
 pub mod cautions;
 pub mod export;
@@ -14,18 +14,19 @@ pub mod json;
 mod leaf;
 mod notes;
 pub mod rules;
+pub mod why;
 mod words;
 
+use crate::explain::Explanation;
 use crate::length::Ruler;
-use crate::plan::Plan;
-use crate::plan::Stopped;
-use crate::plan::clash::Clash;
+use crate::plan::{Plan, Stopped};
+use crate::text::Files;
 
 /// What became of an album, as far as a report tells it.
 #[derive(Clone, Copy, Debug)]
 pub enum Answer<'a> {
     Fits(&'a Plan),
-    Clash(&'a Clash),
+    Clash(&'a Explanation),
     Undecided(Stopped),
 }
 
@@ -36,6 +37,10 @@ pub struct From<'a> {
     pub ruler: Ruler,
     /// It was a bag's measures, not an album file.
     pub bag: bool,
+    /// How many kinds of leaf it has: a leaf is named where there are several.
+    pub leaves: usize,
+    /// What was read, so that a line can be named.
+    pub files: &'a Files,
 }
 
 /// Why there is no answer, in a maker's words.

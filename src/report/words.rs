@@ -46,8 +46,8 @@ pub(super) fn capital(text: &str) -> String {
     }
 }
 
-/// Breaks a text at spaces, but not inside a length (`4 3/8 in`); `first` begins the first line,
-/// `rest` all others.
+/// Breaks a text at spaces, but not inside a length (`4 3/8 in`) or what is to be typed (in
+/// backticks); `first` begins the first line, `rest` all others.
 pub(super) fn wrapped(text: &str, first: &str, rest: &str) -> String {
     let mut lines = String::new();
     let mut now = first.to_owned();
@@ -71,14 +71,20 @@ pub(super) fn wrapped(text: &str, first: &str, rest: &str) -> String {
     lines
 }
 
-/// Words of a text; a number keeps to the number, `x` or unit that follows it.
+/// Words of a text; a number keeps to the number, `x` or unit that follows it, and what stands in
+/// backticks is one word.
 fn bound(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
         let unit =
             ["in", "mm", "cm", "%"].contains(&word.trim_end_matches([',', ';', '.', ')', ':']));
+        let typed = |before: &str| before.matches('`').count() % 2 == 1;
         match words.last_mut() {
+            Some(before) if typed(before) => {
+                before.push(' ');
+                before.push_str(word);
+            }
             Some(before)
                 if before.rsplit(' ').next().is_some_and(number)
                     && !before.ends_with([',', ';', ':', '.', ')'])

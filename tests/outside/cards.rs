@@ -60,7 +60,7 @@ fn a_bank_card_in_a_pocket_in_millimetres() {
     assert!(
         found[0]
             .1
-            .contains("of it, 26.99 mm, stays in the pocket, which is 26 mm deep"),
+            .contains("of it, 26.99 mm, belongs inside the pocket, which is 26 mm deep"),
         "{}",
         found[0].1
     );

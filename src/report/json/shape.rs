@@ -58,6 +58,8 @@ pub struct Fit<'a> {
     pub head: Head<'a>,
     #[serde(flatten)]
     pub plan: Option<Sizes>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub explanation: Option<super::why::Explained>,
     pub cautions: Vec<&'static str>,
 }
 

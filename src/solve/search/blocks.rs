@@ -4,6 +4,9 @@ use super::{Hint, Outcome, Solver};
 use crate::solve::limits::Meter;
 use crate::solve::scope::{self, Scope};
 
+/// A tie, and the lower and the higher value that two blocks want of it; nothing where all agree.
+type Disagreement = Option<(u32, i64, i64)>;
+
 impl Solver {
     /// Where unknowns flagged as first tie blocks together: each block is settled with those
     /// unknowns free. One that fails, fails all. If the blocks agree on the tying values, all
@@ -57,15 +60,14 @@ impl Solver {
         })
     }
 
-    /// `Ok(None)`: all blocks agree. `Ok(Some((tie, low, high)))`: two blocks want these.
-    #[allow(clippy::type_complexity)] // one private triple, explained above
+    /// Settles each block by itself, and tells where two of them disagree.
     fn settle_blocks(
         &mut self,
         ties: &[u32],
         apart: &scope::Parts,
         depth: u32,
         meter: &mut Meter,
-    ) -> Result<Option<(u32, i64, i64)>, Outcome> {
+    ) -> Result<Disagreement, Outcome> {
         let mut wanted: Vec<Option<(i64, i64)>> = vec![None; ties.len()];
         let mut unsettled = None;
         for part in &apart.parts {

@@ -123,7 +123,7 @@ impl Maker<'_> {
         match self.quantity_ratio(name) {
             (n, 1) if (0..=1000).contains(&n) => n,
             _ => {
-                self.wrong_quantity(name, "whole number");
+                self.wrong_quantity(name, "whole number from 0 to 1000");
                 1
             }
         }

@@ -1,0 +1,238 @@
+//! `why`: why an album does not fit, whether a thing in the hand goes in, what holds a size back,
+//! and what the smallest leaves are that take given things.
+
+use super::ask::{self, AskError};
+use super::input::Typed;
+use super::{
+    CLASH, DONE, Input, Source, Stop, Target, UNDECIDED, from, input, usage, work, written,
+};
+use crate::explain::grow::GrowError;
+use crate::explain::need::NeedError;
+use crate::explain::{grow, hand, need};
+use crate::program::expand::expand;
+use crate::report::{self, why as words};
+use crate::solve::Limits;
+use crate::text::found;
+use clap::Args;
+use clap::error::ErrorKind;
+
+#[derive(Debug, Args)]
+pub(super) struct Why {
+    #[command(flatten)]
+    source: Source,
+    /// A thing in the hand, width x height: does it go in?
+    #[arg(long, value_name = "SIZE", requires = "into", conflicts_with_all = ["grow", "need"], allow_hyphen_values = true)]
+    insert: Option<String>,
+    /// With --insert: mouth, "front slot", "back slot", pocket, band (under it) or back (glued on)
+    #[arg(long, value_name = "PLACE", requires = "insert")]
+    into: Option<String>,
+    /// With --insert or --grow: which leaf, where there are several
+    #[arg(long, value_name = "NAME", conflicts_with = "need")]
+    leaf: Option<String>,
+    /// A size that should be better, such as photo_mat.photo.width: what holds it back?
+    #[arg(long, value_name = "NAME", conflicts_with = "need")]
+    grow: Option<String>,
+    /// What must go in uncut, such as "mouth: 2 of 4 x 6 in": which leaf is the smallest? May be repeated
+    #[arg(
+        long,
+        value_name = "PLACE: [COUNT of] SIZE",
+        allow_hyphen_values = true
+    )]
+    need: Vec<String>,
+    /// For other programs; the README tells its shape
+    #[arg(long)]
+    json: bool,
+    #[command(flatten)]
+    target: Target,
+}
+
+/// An answer and its exit code.
+type Answered = (String, u8);
+
+pub(super) fn why(verb: &Why) -> Result<u8, Stop> {
+    let (text, code) = match (&verb.insert, &verb.grow) {
+        _ if !verb.need.is_empty() => need(verb)?,
+        (Some(size), _) => insert(verb, size)?,
+        (None, Some(name)) => growth(verb, name)?,
+        (None, None) if verb.leaf.is_some() => {
+            let message = "`--leaf` goes with `--insert` or `--grow`";
+            return Err(usage(
+                "why",
+                ErrorKind::ArgumentConflict,
+                message.to_owned(),
+            ));
+        }
+        (None, None) => album(verb)?,
+    };
+    super::Sink::new(&verb.target).write(&text)?;
+    Ok(code)
+}
+
+fn read(verb: &Why) -> Result<Input, Stop> {
+    input::read("why", &verb.source)
+}
+
+fn album(verb: &Why) -> Result<Answered, Stop> {
+    let input = read(verb)?;
+    let worked = work(&input)?;
+    told(verb, &input, &worked)
+}
+
+/// What became of the album itself.
+fn told(verb: &Why, input: &Input, worked: &crate::Worked) -> Result<Answered, Stop> {
+    let explanation = super::explained(input, worked);
+    let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
+    let from = from(input, &verb.source);
+    let text = match verb.json {
+        true => written(report::json::why::album(from, answer, code))?,
+        false => words::text(from, answer),
+    };
+    Ok((text, code))
+}
+
+fn insert(verb: &Why, size: &str) -> Result<Answered, Stop> {
+    let mut input = read(verb)?;
+    let mut typed = Typed::over(&mut input.files);
+    let sides = typed.size("--insert", size);
+    let place = ask::place(&mut typed, verb.into.as_deref().unwrap_or(""));
+    let leaf = match &verb.leaf {
+        Some(name) => ask::leaf(&mut typed, &input.album, name),
+        None if input.album.leaves.len() == 1 => Some(0),
+        None => {
+            let names: Vec<&str> = input.album.leaves.iter().map(|l| l.name.as_str()).collect();
+            return Err(which_leaf(&names));
+        }
+    };
+    let (Some((width, height)), Some(place), Some(leaf)) = (sides, place, leaf) else {
+        return Err(typed.stop());
+    };
+    match expand(&input.style, &input.album) {
+        Ok(expanded) => ask::must_have(&mut typed, &expanded, leaf, &place),
+        Err(errors) => {
+            input.files = typed.done()?;
+            return Err(super::faults(&input, errors));
+        }
+    }
+    input.files = typed.done()?;
+    let ask = hand::Ask {
+        width,
+        height,
+        place: place.value,
+        leaf,
+    };
+    let found = hand::hand(&input.style, &input.album, &ask, &Limits::default());
+    let hand = found.map_err(|errors| super::faults(&input, errors))?;
+    let code = match (&hand.stopped, hand.as_it_is || hand.turned) {
+        (_, true) => DONE,
+        (Some(_), false) if hand.trims.is_empty() => UNDECIDED,
+        (_, false) => CLASH,
+    };
+    let from = from(&input, &verb.source);
+    let text = match verb.json {
+        true => written(report::json::why::hand(from, &hand, code))?,
+        false => words::hand(from, &hand),
+    };
+    Ok((text, code))
+}
+
+fn which_leaf(names: &[&str]) -> Stop {
+    let message = format!(
+        "there are several leaves: name one with `--leaf`: {}",
+        crate::text::either(names)
+    );
+    usage("why", ErrorKind::MissingRequiredArgument, message)
+}
+
+fn growth(verb: &Why, name: &str) -> Result<Answered, Stop> {
+    let mut input = read(verb)?;
+    let worked = work(&input)?;
+    let leaf = verb.leaf.as_deref();
+    let limits = Limits::default();
+    let found = grow::grow(&input.style, &input.album, &worked, name, leaf, &limits);
+    let growth = match found {
+        Ok(growth) => growth,
+        // Then it is told why, and exits as it does.
+        Err(GrowError::DoesNotFit | GrowError::Stopped(_)) => {
+            return told(verb, &input, &worked);
+        }
+        Err(GrowError::WhichLeaf { leaves, .. }) => {
+            let leaves: Vec<&str> = leaves.iter().map(String::as_str).collect();
+            return Err(which_leaf(&leaves));
+        }
+        Err(error) => {
+            let mut typed = Typed::over(&mut input.files);
+            let fault = match error {
+                GrowError::NoSuchLeaf { leaf, known } => {
+                    let place = typed.said("--leaf", &leaf).place;
+                    AskError::NoLeaf {
+                        place,
+                        name: leaf,
+                        known,
+                    }
+                }
+                GrowError::NoSuchSize { name, known } => {
+                    let place = typed.said("--grow", &name).place;
+                    AskError::NoSize { place, name, known }
+                }
+                other => {
+                    let place = typed.said("--grow", name).place;
+                    let what = other.to_string();
+                    AskError::Given { place, what }
+                }
+            };
+            found_in(&mut typed, fault);
+            return Err(typed.stop());
+        }
+    };
+    let from = from(&input, &verb.source);
+    let text = match verb.json {
+        true => written(report::json::why::grow(from, &growth, DONE))?,
+        false => words::grow(from, &growth),
+    };
+    Ok((text, DONE))
+}
+
+fn found_in(typed: &mut Typed, fault: AskError) {
+    found(&mut typed.faults, fault);
+}
+
+fn need(verb: &Why) -> Result<Answered, Stop> {
+    let source = &verb.source;
+    let mut typed = Typed::default();
+    let mut all = Vec::new();
+    for written in &verb.need {
+        all.extend(ask::needed(&mut typed, written));
+    }
+    if !typed.faults.is_empty() {
+        return Err(typed.stop());
+    }
+    let mut input = match (&source.album, &source.bag, verb.need.first()) {
+        (None, None, Some(first)) => input::open(typed, "why", source, ask::size_in(first))?,
+        _ => input::read_beside(typed, "why", source)?,
+    };
+    let mut typed = Typed::over(&mut input.files);
+    for one in &all {
+        ask::must_be_made(&mut typed, &input.album, one);
+    }
+    input.files = typed.done()?;
+    let (asked, wants): (Vec<_>, Vec<_>) = all.into_iter().map(|n| (n.asked, n.want)).unzip();
+    let found = need::need(&input.style, &input.album, &wants, &Limits::default());
+    let need = found.map_err(|error| match error {
+        NeedError::Expand(errors) => super::faults(&input, errors),
+        other => Stop::Told(other.to_string()),
+    })?;
+    let code = match (need.leaves.is_empty(), need.all) {
+        (false, _) => DONE,
+        (true, true) => CLASH,
+        (true, false) => UNDECIDED,
+    };
+    let mut from = from(&input, source);
+    if source.album.is_none() {
+        from.title = "the smallest leaf";
+    }
+    let text = match verb.json {
+        true => written(report::json::why::need(from, &asked, &need, code))?,
+        false => words::need(from, &asked, &need),
+    };
+    Ok((text, code))
+}

@@ -1,0 +1,172 @@
+//! Why something does not fit, what makes it fit, and what holds a size back, in a maker's words.
+//!
+//! This file tells what clashes; `fixes` what may be changed, `hand` a thing that was tried,
+//! `grow` what would make a size larger, `need` the smallest leaves that take given things.
+
+mod fixes;
+mod grow;
+mod hand;
+mod need;
+mod sizes;
+
+pub(super) use fixes::change;
+pub use grow::grow;
+pub use hand::hand;
+pub(super) use hand::{trimmed, verdict};
+pub use need::{Asked, need};
+
+use super::words::{capital, spaced, strong, wrapped};
+use super::{Answer, From};
+use crate::explain::Explanation;
+use crate::length::{Interval, Length, Ruler};
+use crate::plan::clash::{Clash, Member};
+use crate::style::expr::Relation;
+use crate::text::Place;
+
+/// Why an album does not fit, or that it does.
+pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
+    let mut text = head(from);
+    match answer {
+        Answer::Fits(plan) => {
+            text.push_str(&format!(
+                "{}\n",
+                strong(super::fit::verdict(plan.certainty))
+            ));
+            text.push_str(&wrapped(
+                "Nothing clashes. What holds a size back, and what would make it larger: `tuckwright why ... --grow photo_mat.photo.width`, or any other size by its name. Whether something more goes in: `--insert \"4 x 6 in\" --into mouth`.",
+                "",
+                "",
+            ));
+        }
+        Answer::Clash(explained) => text.push_str(&explanation(from, explained)),
+        Answer::Undecided(why) => {
+            let said = format!("Undecided: {}.", super::stopped(why));
+            text.push_str(&wrapped(&said, "", ""));
+        }
+    }
+    text
+}
+
+/// The title of what was asked about, with its ruler.
+fn head(from: From<'_>) -> String {
+    let said = format!("{} (ruler {})", capital(from.title), from.ruler);
+    format!("{}\n", strong(&said))
+}
+
+/// What clashes, and what makes it fit.
+pub fn explanation(from: From<'_>, explained: &Explanation) -> String {
+    let mut text = format!("{}\n", strong("It does not fit."));
+    text.push_str(&clashes(from, explained));
+    text.push_str(&fixes::text(from, explained));
+    text
+}
+
+/// All clashes that are told, each under its own heading.
+fn clashes(from: From<'_>, explained: &Explanation) -> String {
+    let mut text = String::new();
+    let several = explained.clashes.len();
+    for (n, clash) in explained.clashes.iter().enumerate() {
+        let heading = match several {
+            1 => "What clashes".to_owned(),
+            _ => format!("What clashes, {} of {several}", n + 1),
+        };
+        text.push_str(&format!("\n{}\n", strong(&heading)));
+        text.push_str(&one(from, clash));
+    }
+    let rest = match (explained.all_clashes, explained.more_clashes) {
+        (true, _) => return text,
+        (false, 0) => "There may be other rules that clash: a limit was met before all were found.",
+        (false, more) => {
+            let others = match more {
+                1 => "another set of rules clashes".to_owned(),
+                _ => format!("{more} other sets of rules clash"),
+            };
+            let said = format!("These are the fewest; at least {others} beside them.");
+            text.push_str(&wrapped(&said, "  ", "  "));
+            return text;
+        }
+    };
+    text.push_str(&wrapped(rest, "  ", "  "));
+    text
+}
+
+fn one(from: From<'_>, clash: &Clash) -> String {
+    let mut text = String::new();
+    for (n, member) in clash.members.iter().enumerate() {
+        let head = rule(&member.name, &member.of);
+        text.push_str(&wrapped(&head, &format!("  {:>2}  ", n + 1), "      "));
+        let mut line = |said: &str| text.push_str(&wrapped(said, "      ", "        "));
+        if let Some(because) = &member.because {
+            let missing = missing(from.ruler, member).map_or(String::new(), |m| format!(" {m}"));
+            line(&format!("{}.{missing}", capital(&spaced(because))));
+        }
+        let zero = Interval::exact(Length::ZERO);
+        for (name, value, place) in member.givens.iter().filter(|(_, v, _)| *v != zero) {
+            let at = place.and_then(|p| at(from, p));
+            let at = at.map_or(String::new(), |at| format!(": {at}"));
+            line(&format!("{name} {}{at}", from.ruler.show_interval(*value)));
+        }
+        let at = at(from, member.place).map_or(String::new(), |at| format!("; {at}"));
+        line(&format!("[{}{at}]", member.source));
+    }
+    for (name, least) in &clash.least {
+        let least = from.ruler.show(*least);
+        let said = format!(
+            "Whatever the rules say, {} is never less than {least}.",
+            sizes::called(name)
+        );
+        text.push_str(&wrapped(&said, "      ", "      "));
+    }
+    let minimal = match (clash.proved_minimal, clash.members.len()) {
+        (true, 1) => "No sizes keep this rule; that is proved.",
+        (true, _) => {
+            "No sizes keep all of them; without any one of them the others can all hold; both are proved. The numbers of each are those where all the others hold."
+        }
+        (false, _) => {
+            "No sizes keep all of them. It may not be minimal: a limit was met before it was proved that each of them is needed."
+        }
+    };
+    text.push_str(&wrapped(minimal, "  ", "  "));
+    text
+}
+
+/// A rule with the thing that it speaks of.
+pub(super) fn rule(name: &str, of: &str) -> String {
+    match of.is_empty() {
+        true => capital(name),
+        false => format!("{} ({of})", capital(name)),
+    }
+}
+
+/// `That is 1/4 in too much.`
+fn missing(ruler: Ruler, member: &Member) -> Option<String> {
+    let short = member.short.filter(|short| *short > Length::ZERO)?;
+    Some(format!("That is {} {}.", off(ruler, short), sense(member)))
+}
+
+/// How a broken rule is off: `too much`, `too little`, or just `off`.
+pub(super) fn sense(member: &Member) -> &'static str {
+    match member.relation {
+        Some(Relation::AtMost) => "too much",
+        Some(Relation::AtLeast) => "too little",
+        Some(Relation::Equal) | None => "off",
+    }
+}
+
+/// A difference as it is read: off the ruler it may need many decimals, and is then rounded up.
+fn off(ruler: Ruler, length: Length) -> String {
+    crate::plan::sentence::readable(ruler, length)
+}
+
+/// A line of a file, or the option; nothing where it is not known.
+pub(super) fn at(from: From<'_>, place: Place) -> Option<String> {
+    match from.files.name(place.file) {
+        _ if place.is_empty() => None,
+        "" => None,
+        option if option.starts_with("--") => Some(option.to_owned()),
+        name => Some(format!("{name}:{}", from.files.line(place))),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,114 @@
+//! What holds a size back, and what each given measure would buy.
+
+use super::{From, head, sizes};
+use crate::explain::{Growth, Offer};
+use crate::length::Ruler;
+use crate::plan::Reason;
+use crate::report::words::{capital, spaced, strong, wrapped};
+
+/// What holds a size back, and what would help it.
+pub fn grow(from: From<'_>, growth: &Growth) -> String {
+    let mut text = head(from);
+    let name = match from.leaves > 1 && !growth.leaf.is_empty() {
+        true => format!("{}: {}", growth.leaf, growth.name),
+        false => growth.name.clone(),
+    };
+    let (wanted, better) = match growth.larger {
+        true => ("large", "larger"),
+        false => ("small", "smaller"),
+    };
+    let said = format!(
+        "{} is {}; {wanted} is wanted.",
+        capital(&sizes::called(&name)),
+        from.ruler.show_interval(growth.value)
+    );
+    text.push_str(&format!("{}\n", strong(wrapped(&said, "", "").trim_end())));
+    text.push_str(&format!("\n{}\n", strong("What holds it")));
+    for reason in &growth.held_by {
+        text.push_str(&wrapped(&told(from.ruler, reason), "  ", "    "));
+    }
+    let heading = format!("What would make it {better}, each worked out with the whole album");
+    text.push_str(&format!("\n{}\n", strong(&heading)));
+    if growth.offers.is_empty() {
+        let said = format!("No other amount of one given measure alone makes it {better}.");
+        text.push_str(&wrapped(&said, "  ", "  "));
+    }
+    for offer in &growth.offers {
+        text.push_str(&one(from, growth.larger, offer));
+    }
+    if !growth.proved {
+        let said = "A limit was met: a smaller change may do too, or one of another measure.";
+        text.push_str(&wrapped(said, "  ", "  "));
+    }
+    text
+}
+
+/// A reason as a sentence.
+fn told(ruler: Ruler, reason: &Reason) -> String {
+    match reason {
+        Reason::Rule {
+            because, source, ..
+        } => format!("{}. [{source}]", capital(&spaced(because))),
+        Reason::Preference(title) => format!("Settled before it: {title}."),
+        Reason::Limit(limit) => format!("Its own limit: {}.", ruler.show(*limit)),
+        Reason::Given => "The album or its supplies say it.".to_owned(),
+        Reason::Measured => "It was measured on what is already made.".to_owned(),
+        Reason::Unknown => "A limit was met before it was found what holds it.".to_owned(),
+    }
+}
+
+fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
+    let ruler = from.ruler;
+    let measure = match &offer.measure {
+        size if size.contains('.') => sizes::called(size),
+        words if words.contains(' ') => format!("the {words}"),
+        quantity => format!("`{quantity}`"),
+    };
+    let leaf = match from.leaves > 1 && !offer.leaf.is_empty() {
+        true => format!(" ({})", offer.leaf),
+        false => String::new(),
+    };
+    let word = |more: bool| if more { "more" } else { "less" };
+    let buys = if larger { "larger" } else { "smaller" };
+    let loses = offer.loses.map_or(String::new(), |loses| {
+        let worse = if larger { "smaller" } else { "larger" };
+        format!(", and its other side {} {worse}", ruler.show(loses))
+    });
+    let mut said = format!(
+        "{}{leaf}, now {}: {} {} makes it {} {buys}{loses}.",
+        capital(&measure),
+        ruler.show_interval(offer.from),
+        ruler.show(offer.by),
+        word(offer.more),
+        ruler.show(offer.buys),
+    );
+    let Some((by, bought, held_by)) = &offer.until else {
+        return wrapped(&said, "  ", "    ");
+    };
+    said.push_str(&match *by == offer.by {
+        true => " More than that buys nothing.".to_owned(),
+        false => format!(
+            " It goes on up to {} {}, which makes it {} {buys}.",
+            ruler.show(*by),
+            word(offer.more),
+            ruler.show(*bought)
+        ),
+    });
+    let holders: Vec<String> = held_by.iter().map(|r| short(ruler, r)).collect();
+    if !holders.is_empty() {
+        said.push_str(&format!(" Against more: {}.", holders.join("; ")));
+    }
+    wrapped(&said, "  ", "    ")
+}
+
+/// A reason by its name.
+fn short(ruler: Ruler, reason: &Reason) -> String {
+    match reason {
+        Reason::Rule { name, .. } => name.clone(),
+        Reason::Preference(title) => format!("{title}, settled before it"),
+        Reason::Limit(limit) => format!("its own limit, {}", ruler.show(*limit)),
+        Reason::Given => "what the album gives".to_owned(),
+        Reason::Measured => "what was measured".to_owned(),
+        Reason::Unknown => "what was not found before a limit was met".to_owned(),
+    }
+}

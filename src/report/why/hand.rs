@@ -1,0 +1,108 @@
+//! A thing in the hand: whether it goes in, what must come off, and which rules keep it out.
+
+use super::{From, clashes, head};
+use crate::explain::{Hand, Trim};
+use crate::length::{Interval, Length, Ruler};
+use crate::report::stopped;
+use crate::report::words::{capital, size, strong, wrapped};
+
+/// Whether a thing goes in, as a heading and the answer.
+pub fn hand(from: From<'_>, hand: &Hand) -> String {
+    let mut text = head(from);
+    let it = size(from.ruler, hand.width, hand.height);
+    let leaf = match from.leaves > 1 {
+        true => format!(" of {}", hand.leaf),
+        false => String::new(),
+    };
+    let asked = format!("{it}, {}{leaf}", into(&hand.place));
+    let said = wrapped(&format!("{asked}: {}", verdict(hand)), "", "");
+    text.push_str(&format!("{}\n", strong(said.trim_end())));
+    if let Some(why) = hand.stopped {
+        let said = format!("{}.", capital(stopped(why)));
+        text.push_str(&wrapped(&said, "", ""));
+    }
+    if !hand.as_it_is && !hand.trims.is_empty() {
+        text.push_str(&format!(
+            "\n{}\n",
+            strong("What must come off, least first")
+        ));
+        for (n, trim) in hand.trims.iter().enumerate() {
+            text.push_str(&wrapped(
+                &trimmed(from.ruler, trim),
+                &format!("  {:>2}  ", n + 1),
+                "      ",
+            ));
+        }
+    }
+    if let Some(why) = &hand.why {
+        let heading = match hand.trims.is_empty() && !hand.turned {
+            true => "Why it does not go in",
+            false => "Why it does not go in as it is",
+        };
+        text.push_str(&format!("\n{}\n", strong(heading)));
+        // Its own heading stands above.
+        let said = clashes(from, why);
+        text.push_str(said.strip_prefix('\n').unwrap_or(&said));
+    }
+    text
+}
+
+/// The answer in a few words.
+pub fn verdict(hand: &Hand) -> &'static str {
+    if hand.as_it_is {
+        "it goes in as it is."
+    } else if hand.turned {
+        "it goes in turned on its side, not as it is."
+    } else if !hand.trims.is_empty() {
+        "it goes in only when it is trimmed."
+    } else if hand.stopped.is_some() {
+        "undecided."
+    } else {
+        "it does not go in, however it is trimmed."
+    }
+}
+
+/// Where it goes, with the word before it.
+pub fn into(place: &str) -> String {
+    match place {
+        "band" => "under the band".to_owned(),
+        "back" => "glued on the back".to_owned(),
+        place => format!("into the {place}"),
+    }
+}
+
+/// What comes off, and what is left.
+pub fn trimmed(ruler: Ruler, trim: &Trim) -> String {
+    let mut off = Vec::new();
+    for (length, side) in [(trim.off_width, "width"), (trim.off_height, "height")] {
+        if length > Length::ZERO {
+            off.push(format!("{} off the {side}", ruler.show(length)));
+        }
+    }
+    let off = match off.is_empty() {
+        true => "nothing".to_owned(),
+        false => off.join(" and "),
+    };
+    let left = size(ruler, trim.width, trim.height);
+    match trim.turned {
+        true => format!(
+            "Turned on its side{}: {off}; {left} is left.",
+            lies(ruler, trim)
+        ),
+        false => format!("{}; {left} is left.", capital(&off)),
+    }
+}
+
+/// What it measures as it lies when it is turned.
+fn lies(ruler: Ruler, trim: &Trim) -> String {
+    let whole = |left: Interval, off: Length| {
+        let end = |end: Length| Length::from_nm(end.nm() + off.nm());
+        Interval::between(end(left.least()), end(left.most()))
+    };
+    let width = whole(trim.width, trim.off_width);
+    let height = whole(trim.height, trim.off_height);
+    match width.zip(height) {
+        Some((width, height)) => format!(" ({})", size(ruler, width, height)),
+        None => String::new(),
+    }
+}

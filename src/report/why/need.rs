@@ -1,0 +1,118 @@
+//! The smallest leaves that take given things, and which bags of the supplies would do.
+
+use super::hand::into;
+use super::{From, head, one};
+use crate::explain::need::LARGEST;
+use crate::explain::{Need, NeedBag, NeedLeaf};
+use crate::length::{Interval, Ruler};
+use crate::report::words::{listed, size, strong, wrapped};
+
+/// What must go in, as it was asked.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Asked {
+    /// `mouth`, `front slot`, `back slot`, `pocket`, `band` or `back`.
+    pub place: String,
+    pub count: i64,
+    pub width: Interval,
+    pub height: Interval,
+}
+
+/// One wish as it is read: `2 of 4 x 6 in into the mouth`.
+fn asked(ruler: Ruler, one: &Asked) -> String {
+    let it = size(ruler, one.width, one.height);
+    let count = match one.count {
+        1 => String::new(),
+        n => format!("{n} of "),
+    };
+    format!("{count}{it} {}", into(&one.place))
+}
+
+/// The smallest leaves, least area first, and the bags that would do.
+pub fn need(from: From<'_>, wants: &[Asked], need: &Need) -> String {
+    let ruler = from.ruler;
+    let mut text = head(from);
+    let all: Vec<String> = wants.iter().map(|w| asked(ruler, w)).collect();
+    let said = format!("What takes, uncut: {}.", listed(&all));
+    text.push_str(&wrapped(&said, "", "  "));
+    text.push_str(&wrapped(&like(ruler, need), "", "  "));
+    let heading = "The smallest leaves, width x height, least area first";
+    text.push_str(&format!("\n{}\n", strong(heading)));
+    for (n, leaf) in need.leaves.iter().enumerate() {
+        let said = one_leaf(ruler, wants, leaf);
+        text.push_str(&wrapped(&said, &format!("  {:>2}  ", n + 1), "      "));
+    }
+    let largest = ruler.show(LARGEST);
+    let none = format!("No leaf takes them, up to {largest} wide and high.");
+    let said = match (need.leaves.is_empty(), need.all) {
+        (true, true) => none.as_str(),
+        (true, false) => "None was found before a limit was met.",
+        (false, true) => {
+            "Nothing smaller does: one ruler step less of either side of these was tried, and that there are no others is proved."
+        }
+        (false, false) => "There may be others: a limit was met.",
+    };
+    text.push_str(&wrapped(said, "  ", "  "));
+    if let Some(clash) = &need.why {
+        text.push_str(&format!("\n{}\n", strong("What clashes in the largest")));
+        text.push_str(&one(from, clash));
+    }
+    if !need.bags.is_empty() {
+        text.push_str(&format!("\n{}\n", strong("Your bags, each worked out")));
+        for bag in &need.bags {
+            let said = one_bag(ruler, wants, bag);
+            text.push_str(&wrapped(&said, "  ", "    "));
+        }
+    }
+    text
+}
+
+/// What kind of bag the leaves are of.
+fn like(ruler: Ruler, need: &Need) -> String {
+    let bag = match (&need.like, need.gusset) {
+        (Some(name), Some(gusset)) => {
+            let gusset = ruler.show_interval(gusset);
+            format!("Bags like `{name}` of any width and height, with a gusset of {gusset}")
+        }
+        (Some(name), None) => format!("Flat bags like `{name}`, of any width and height"),
+        (None, Some(gusset)) => {
+            format!("Bags with a gusset of {}", ruler.show_interval(gusset))
+        }
+        (None, None) => "Flat bags, with one slot".to_owned(),
+    };
+    match need.pocket_made {
+        true => format!("{bag}; a pocket is made, as low as will do."),
+        false => format!("{bag}."),
+    }
+}
+
+fn one_leaf(ruler: Ruler, wants: &[Asked], leaf: &NeedLeaf) -> String {
+    let mut said = ruler.show_size(leaf.width, leaf.height);
+    if let Some(pocket) = leaf.pocket {
+        said.push_str(&format!("; pocket {} high", ruler.show(pocket)));
+    }
+    said.push_str(&turned(ruler, wants, &leaf.turned, "; "));
+    said
+}
+
+fn one_bag(ruler: Ruler, wants: &[Asked], bag: &NeedBag) -> String {
+    let does = match bag.does {
+        Some(true) => format!("does{}", turned(ruler, wants, &bag.turned, ", with ")),
+        Some(false) => "does not do".to_owned(),
+        None => "undecided, a limit was met".to_owned(),
+    };
+    format!("{}: {does}.", bag.name)
+}
+
+/// Which of the things lie on their side; nothing where none does.
+fn turned(ruler: Ruler, wants: &[Asked], turned: &[bool], before: &str) -> String {
+    let all: Vec<String> = wants
+        .iter()
+        .zip(turned)
+        .filter(|(_, turned)| **turned)
+        .map(|(want, _)| size(ruler, want.width, want.height))
+        .collect();
+    match all.is_empty() {
+        true => String::new(),
+        false => format!("{before}{} turned on its side", listed(&all)),
+    }
+}

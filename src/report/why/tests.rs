@@ -1,0 +1,347 @@
+//! Texts of hand-made facts, in inches and in millimetres.
+
+mod questions;
+
+use super::*;
+use crate::explain::{Explanation, Fix, FixChange, FixList, Swap};
+use crate::length::{Interval, parse_interval, parse_length};
+use crate::text::Files;
+
+fn len(text: &str) -> Length {
+    parse_length(text).expect("a length")
+}
+
+fn int(text: &str) -> Interval {
+    parse_interval(text).expect("a length")
+}
+
+/// An album's file of three lines, and a style's of two.
+fn files() -> Files {
+    let mut files = Files::default();
+    files.add("album.toml", "album = \"A\"\nsize = \"4 x 6 in\"\nease\n");
+    files.add("style upright", "style\nrule\n");
+    files
+}
+
+fn from<'a>(files: &'a Files, ruler: &str, leaves: usize) -> From<'a> {
+    From {
+        title: "postcards",
+        ruler: Ruler::parse(ruler).expect("a ruler"),
+        bag: false,
+        leaves,
+        files,
+    }
+}
+
+fn member(because: &str, short: &str, relation: Relation) -> Member {
+    Member {
+        name: "a pull-out clears the holes".to_owned(),
+        of: "post_card".to_owned(),
+        because: Some(because.to_owned()),
+        source: "common practice".to_owned(),
+        place: Place::new(1, 6, 10),
+        short: Some(len(short)),
+        relation: Some(relation),
+        givens: vec![
+            (
+                "leaf.width".to_owned(),
+                int("4 3/8 in"),
+                Some(Place::new(0, 12, 16)),
+            ),
+            ("ease".to_owned(), int("1/8 in"), None),
+            // Nothing is no measure to look up.
+            ("post_card.show".to_owned(), int("0 in"), None),
+        ],
+    }
+}
+
+fn clash(short: &str) -> Clash {
+    Clash {
+        members: vec![member(
+            "1/4 in + 4 in of post_card + 3/8 in = 4 5/8 in; the leaf is 4 3/8 in wide",
+            short,
+            Relation::AtMost,
+        )],
+        least: Vec::new(),
+        proved_minimal: true,
+    }
+}
+
+fn sizes(all: &[(&str, &str)]) -> Option<Vec<(String, Interval)>> {
+    let one = |(name, value): &(&str, &str)| ((*name).to_owned(), int(value));
+    Some(all.iter().map(one).collect())
+}
+
+fn fix(changes: Vec<FixChange>, sizes: Option<Vec<(String, Interval)>>) -> Fix {
+    Fix {
+        changes,
+        price: 2,
+        proved: true,
+        sizes,
+    }
+}
+
+fn cut(by: &str) -> FixChange {
+    FixChange::CutDown {
+        name: "post_card.width".to_owned(),
+        leaf: "shore".to_owned(),
+        from: int("4 in"),
+        by: len(by),
+    }
+}
+
+fn explained(fixes: Vec<FixList>) -> Explanation {
+    Explanation {
+        clashes: vec![clash("1/4 in")],
+        all_clashes: true,
+        more_clashes: 0,
+        fixes,
+        swaps: Vec::new(),
+        hopeless: false,
+    }
+}
+
+fn plain(text: &str) -> String {
+    anstream::adapter::strip_str(text).to_string()
+}
+
+#[track_caller]
+fn reads(told: &str, expected: &str) {
+    let told = plain(told);
+    let expected = expected.trim_start_matches('\n');
+    assert!(told == expected, "told:\n{told}\nexpected:\n{expected}");
+    assert!(
+        told.lines().all(|line| line.chars().count() <= 80),
+        "{told}"
+    );
+}
+
+#[test]
+fn a_clash_is_told_with_what_is_missing_and_what_makes_it_fit() {
+    let files = files();
+    let first = fix(
+        vec![cut("1/4 in")],
+        sizes(&[
+            ("template.edge", "1/4 in"),
+            ("template.first", "1 in"),
+            ("template.pitch", "2 in"),
+            ("front_mat.width", "4 1/4 in"),
+            ("front_mat.height", "5 in"),
+            ("photo_mat.photo.width", "3 in"),
+            ("photo_mat.photo.height", "4 in"),
+            ("photo_mat.photo.unit", "1 in"),
+        ]),
+    );
+    let second = fix(
+        vec![
+            FixChange::Smaller {
+                quantity: "hole_clear".to_owned(),
+                why: "a hole's rim to an insert".to_owned(),
+                from: len("1/8 in"),
+                by: len("1/8 in"),
+            },
+            FixChange::Accept {
+                rule: "a pull-out clears the holes".to_owned(),
+                of: "post_card".to_owned(),
+                by: len("1/8 in"),
+            },
+        ],
+        sizes(&[
+            ("template.edge", "1/4 in"),
+            ("template.first", "1 in"),
+            ("template.pitch", "2 in"),
+            ("front_mat.width", "4 1/4 in"),
+            ("front_mat.height", "4 7/8 in"),
+            ("photo_mat.photo.width", "3 in"),
+            ("photo_mat.photo.height", "4 in"),
+            ("photo_mat.photo.unit", "1 in"),
+        ]),
+    );
+    let third = fix(
+        vec![FixChange::LeaveOut {
+            name: "post_card".to_owned(),
+            leaf: "shore".to_owned(),
+        }],
+        sizes(&[("template.edge", "1/4 in")]),
+    );
+    let list = FixList {
+        fixes: vec![first, second, third],
+        cheapest: None,
+        all: true,
+    };
+    let mut explained = explained(vec![list]);
+    explained.swaps = vec![Swap {
+        kind: "bag",
+        leaf: "shore".to_owned(),
+        from: "small brown".to_owned(),
+        to: "lunch brown".to_owned(),
+        sizes: sizes(&[("front_mat.width", "5 in")]).expect("sizes"),
+    }];
+    let from = from(&files, "1/8 in", 1);
+    reads(
+        &text(from, Answer::Clash(&explained)),
+        r#"
+Postcards (ruler 1/8 in)
+It does not fit.
+
+What clashes
+   1  A pull-out clears the holes (post_card)
+      1/4 in + 4 in of post card + 3/8 in = 4 5/8 in; the leaf is 4 3/8 in wide.
+        That is 1/4 in too much.
+      leaf.width 4 3/8 in: album.toml:2
+      ease 1/8 in
+      [common practice; style upright:2]
+  No sizes keep this rule; that is proved.
+
+What makes it fit, cheapest first
+   1  Cut post card down by 1/4 in to 3 3/4 in wide.
+      Sizes then: hole centres 1/4 in from the spine edge; the lowest hole 1 in
+        above the tail; hole spacing 2 in; front mat 4 1/4 x 5 in; photo mat's
+        photo 3 x 4 in.
+   2  Make `hole_clear` 1/8 in smaller: 0 in (a hole's rim to an insert;
+      `--set hole_clear="0 in"`); and accept 1/8 in less at: a pull-out clears
+      the holes (post_card).
+      Sizes then, where not as with the first: front mat 4 1/4 x 4 7/8 in.
+   3  Leave out post card.
+      Sizes then: as with the first.
+  With each the album was worked out again, and fits. That smaller amounts of
+  the same do not do is proved.
+
+Or something else from your supplies, with which it was worked out and fits
+  Use bag `lunch brown` for `shore` instead of `small brown`.
+      Sizes then: front mat 5 in wide.
+"#,
+    );
+}
+
+#[test]
+fn parts_limits_and_several_clashes_are_said() {
+    let files = files();
+    let metric = FixChange::CutDown {
+        name: "post_card.height".to_owned(),
+        leaf: "shore".to_owned(),
+        from: int("150 to 152 mm"),
+        by: len("3 mm"),
+    };
+    let mut half = fix(vec![metric], None);
+    half.proved = false;
+    let lists = vec![
+        FixList {
+            fixes: vec![half],
+            cheapest: None,
+            all: false,
+        },
+        FixList {
+            fixes: vec![fix(vec![cut("6 mm")], None)],
+            cheapest: Some(fix(
+                vec![
+                    cut("1 mm"),
+                    FixChange::Smaller {
+                        quantity: "ease".to_owned(),
+                        why: "play".to_owned(),
+                        from: len("3 mm"),
+                        by: len("1 mm"),
+                    },
+                ],
+                None,
+            )),
+            all: true,
+        },
+    ];
+    let mut explained = explained(lists);
+    let mut second = clash("2 mm");
+    second.members[0].because =
+        Some("a hole is 10 mm from the tail; 12 mm is the least".to_owned());
+    second.members[0].relation = Some(Relation::AtLeast);
+    second.members[0].of = String::new();
+    second.members[0].givens = Vec::new();
+    second.members.push(second.members[0].clone());
+    second.members[1].because = None;
+    second.least = vec![("shore: photo_mat.photo.width".to_owned(), len("12 mm"))];
+    second.proved_minimal = false;
+    explained.clashes = vec![second, explained.clashes[0].clone()];
+    explained.all_clashes = false;
+    explained.more_clashes = 3;
+    let from = from(&files, "1 mm", 2);
+    reads(
+        &explanation(from, &explained),
+        r#"
+It does not fit.
+
+What clashes, 1 of 2
+   1  A pull-out clears the holes
+      A hole is 10 mm from the tail; 12 mm is the least. That is 2 mm too
+        little.
+      [common practice; style upright:2]
+   2  A pull-out clears the holes
+      [common practice; style upright:2]
+      Whatever the rules say, the width of photo mat's photo (shore) is never
+      less than 12 mm.
+  No sizes keep all of them. It may not be minimal: a limit was met before it
+  was proved that each of them is needed.
+
+What clashes, 2 of 2
+   1  A pull-out clears the holes (post_card)
+      1/4 in + 4 in of post card + 3/8 in = 4 5/8 in; the leaf is 4 3/8 in wide.
+        That is 6.35 mm too much.
+      leaf.width 111.125 mm: album.toml:2
+      ease 3.175 mm
+      [common practice; style upright:2]
+  No sizes keep this rule; that is proved.
+  These are the fewest; at least 3 other sets of rules clash beside them.
+
+What makes it fit: one from each list, cheapest first
+  List 1 of 2
+   1  Cut post card (shore) down by 3 mm to 147 to 149 mm high.
+      A little less may do too: a limit was met before that was known.
+  There may be other ways.
+  List 2 of 2
+   1  Cut post card (shore) down by 6 mm to 95.6 mm wide.
+  Cheapest of all, with smaller amounts of more changes:
+      Cut post card (shore) down by 1 mm to 100.6 mm wide; and make `ease` 1 mm
+      smaller: 2 mm (play; `--set ease="2 mm"`).
+  That smaller amounts of the same do not do is proved.
+"#,
+    );
+}
+
+#[test]
+fn moved_holes_are_told_as_they_are_punched() {
+    let files = files();
+    let told = |name: &str, ruler: &str, from_to: &str, by: &str| {
+        let one = FixChange::Move {
+            name: name.to_owned(),
+            from: int(from_to),
+            by: len(by),
+        };
+        change(from(&files, ruler, 1), &one)
+    };
+    assert_eq!(
+        told("template.edge", "1 mm", "12 mm", "1 mm"),
+        "punch the holes 1 mm nearer to the spine edge: 11 mm from it"
+    );
+    assert_eq!(
+        told("template.first", "1/8 in", "1 1/8 in", "1/4 in"),
+        "punch the lowest hole 1/4 in lower: 7/8 in above the tail"
+    );
+    assert_eq!(
+        told("template.pitch", "1 mm", "80 mm", "2 mm"),
+        "make the hole spacing 2 mm smaller: 78 mm"
+    );
+    assert_eq!(
+        told("template.diameter", "1/8 in", "1/4 in", "1/8 in"),
+        "make the diameter of a hole 1/8 in smaller: 1/8 in"
+    );
+}
+
+#[test]
+fn nothing_that_gives_and_nothing_found_are_told_apart() {
+    let files = files();
+    let from = from(&files, "1/8 in", 1);
+    let mut none = explained(Vec::new());
+    let told = plain(&explanation(from, &none));
+    assert!(told.contains("was found before a limit was met."), "{told}");
+    none.hopeless = true;
+    let told = plain(&explanation(from, &none));
+    assert!(told.contains("None of these rules gives"), "{told}");
+}
