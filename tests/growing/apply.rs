@@ -6,13 +6,13 @@ use tuckwright::length::{Interval, Length};
 use tuckwright::style::Style;
 use tuckwright::text::{Place, Said};
 
-fn moved(value: Interval, by: i64) -> Interval {
+fn moved(value: Interval, by: i64) -> Option<Interval> {
     let end = |l: Length| Length::from_nm(l.nm() + by);
-    Interval::between(end(value.least()), end(value.most())).expect("a length")
+    Interval::between(end(value.least()), end(value.most()))
 }
 
 /// A quantity of the style as it is in this album.
-pub fn quantity(style: &Style, album: &Album, name: &str) -> Option<Interval> {
+fn quantity(style: &Style, album: &Album, name: &str) -> Option<Interval> {
     let said = album.set.iter().find(|(n, _)| n.value == name);
     let quantity = style.quantity(name)?;
     let usual = match quantity.metric {
@@ -25,37 +25,43 @@ pub fn quantity(style: &Style, album: &Album, name: &str) -> Option<Interval> {
     }
 }
 
-/// The album with a quantity changed.
-pub fn set(style: &Style, album: &Album, name: &str, by: i64) -> Album {
+/// The album with a measure changed by so much (nm, negative for less); nothing where it is not
+/// said, or where there is no more of it.
+pub fn change(style: &Style, album: &Album, name: &str, leaf: &str, by: i64) -> Option<Album> {
     let mut album = album.clone();
-    let value = moved(quantity(style, &album, name).expect("a length"), by);
-    album.set.retain(|(n, _)| n.value != name);
-    let place = Place::default();
-    let value = Value::Length(value);
-    album.set.push((
-        Said {
-            value: name.to_owned(),
-            place,
-        },
-        Said { value, place },
-    ));
-    album
-}
-
-/// The album with the measure of an offer changed by so much (nm, negative for less).
-pub fn apply(style: &Style, album: &Album, offer: &Offer, by: i64) -> Album {
-    let name = offer.measure.as_str();
-    if style.quantity(name).is_some() {
-        return set(style, album, name, by);
+    if let Some(said) = style.quantity(name) {
+        let value = moved(quantity(style, &album, name)?, by)?;
+        if said.measure && value.least() == Length::ZERO {
+            return None;
+        }
+        album.set.retain(|(n, _)| n.value != name);
+        let place = Place::default();
+        let value = Value::Length(value);
+        let name = name.to_owned();
+        album
+            .set
+            .push((Said { value: name, place }, Said { value, place }));
+        return Some(album);
     }
-    let mut album = album.clone();
-    let slot = slot(&mut album, name, &offer.leaf).unwrap_or_else(|| panic!("{name}"));
-    assert_eq!(*slot, offer.from, "{name}");
-    *slot = moved(*slot, by);
+    let slot = slot(&mut album, name, leaf)?;
+    *slot = moved(*slot, by)?;
+    if slot.least() == Length::ZERO && !name.ends_with(".show") {
+        return None;
+    }
     if name.starts_with("template.") {
         album.template.pattern = None;
     }
-    album
+    Some(album)
+}
+
+/// The album with an offer taken, or more or less of it.
+pub fn apply(style: &Style, album: &Album, offer: &Offer, by: i64) -> Album {
+    let now = match style.quantity(&offer.measure) {
+        Some(_) => quantity(style, album, &offer.measure),
+        None => slot(&mut album.clone(), &offer.measure, &offer.leaf).copied(),
+    };
+    assert_eq!(now, Some(offer.from), "{}", offer.measure);
+    change(style, album, &offer.measure, &offer.leaf, by).expect("a length")
 }
 
 fn slot<'a>(album: &'a mut Album, name: &str, leaf: &str) -> Option<&'a mut Interval> {

@@ -245,3 +245,64 @@ measured = { "back_mat.width" = "101 mm" }
         Err(GrowError::DoesNotFit)
     );
 }
+
+/// A card in the front slot stops at the crease, half the gusset above the tail: half of each step
+/// of gusset, so that every second one buys. 7 - 3/2 = 5 1/2 in.
+#[test]
+fn half_of_a_step_buys_nothing_and_two_halves_buy_one() {
+    let words = r#"
+album = "one"
+ruler = "1/8 in"
+[[bag]]
+name = "plain"
+size = "5 x 7 in"
+gusset = "3 in"
+[[leaf]]
+name = "page"
+bag = "plain"
+[[leaf.insert]]
+name = "note"
+place = "mouth"
+"#;
+    let album = common::read(words);
+    let growth = ask(&album, "note.height", None).unwrap();
+    assert_eq!(growth.value.most(), length("5 1/2 in"));
+    assert_eq!(
+        told(&album, &growth),
+        [
+            "leaf.height 1/8 in more buys 1/8 in",
+            "leaf.gusset 1/4 in less buys 1/8 in",
+        ]
+    );
+}
+
+/// Four cards of 0.3 mm take 1.2 mm of a flat bag: 111 - 6 - 3 - 3 - 3 - 1.2 = 94.8 mm, of which
+/// the ruler takes 94. At 0.25 mm they take 1 mm, and 95 are left.
+#[test]
+fn thinner_cards_buy_width_in_a_flat_bag() {
+    let words = r#"
+album = "one"
+ruler = "1 mm"
+[[bag]]
+name = "letter"
+size = "111 x 146 mm"
+bottom = "pinch"
+[[leaf]]
+name = "page"
+bag = "letter"
+[[leaf.insert]]
+name = "note"
+place = "mouth"
+count = 4
+caliper = "0.3 mm"
+"#;
+    let album = common::read(words);
+    let growth = ask(&album, "note.width", None).unwrap();
+    assert_eq!(growth.value.most(), length("94 mm"));
+    let thin = offer(&growth, "thickness of note");
+    assert!(!thin.more);
+    assert_eq!((thin.by, thin.buys), (length("0.05 mm"), length("1 mm")));
+    // However thin, four cards take something of the next millimetre.
+    let until = thin.until.as_ref().map(|(by, buys, _)| (*by, *buys));
+    assert_eq!(until, Some((length("0.05 mm"), length("1 mm"))));
+}

@@ -1,8 +1,7 @@
 //! Offers on varied albums, applied and worked out whole.
 
-use crate::apply::{apply, quantity, set};
+use crate::apply::{apply, change};
 use crate::{common, sizes};
-use std::collections::BTreeSet;
 use tuckwright::album::Album;
 use tuckwright::explain::grow::{STEPS, grow};
 use tuckwright::length::{Interval, Length};
@@ -30,7 +29,7 @@ fn value(style: &Style, album: &Album, name: &str, leaf: &str) -> Option<Interva
 fn every_offer_buys_what_it_says_and_a_step_less_buys_nothing() {
     let style = common::upright();
     let limits = Limits::default();
-    let (mut offers, mut longer, mut nothing, mut until) = (0, 0, 0, 0);
+    let (mut offers, mut longer, mut nothing, mut late, mut until) = (0, 0, 0, 0, 0);
     let mut albums = 0;
     for seed in 0.. {
         if albums == 24 {
@@ -64,10 +63,8 @@ fn every_offer_buys_what_it_says_and_a_step_less_buys_nothing() {
             })
         };
         let step = album.ruler.step().nm();
-        let mut offered = BTreeSet::new();
         for offer in &growth.offers {
             offers += 1;
-            offered.insert((offer.measure.clone(), offer.more));
             let sign = if offer.more { 1 } else { -1 };
             let at = |by: Length| apply(&style, &album, offer, sign * by.nm());
             let says = format!("{seed} {} {}: {offer:?}", size.leaf, size.name);
@@ -97,31 +94,52 @@ fn every_offer_buys_what_it_says_and_a_step_less_buys_nothing() {
                 assert_eq!(gain(&at(*far)), Some(in_all.nm()), "{says}");
             }
         }
-        // What is not offered buys nothing within what is tried.
-        for _ in 0..12 {
-            let name = &dice.pick(&style.quantities).name;
-            let more = dice.chance(50);
-            let Some(value) = quantity(&style, &album, name) else {
-                continue;
-            };
-            let by = dice.between(1, STEPS) * if more { step } else { -step };
-            if name.ends_with("_caliper")
-                || value.least().nm() + by < 1
-                || offered.contains(&(name.clone(), more))
-            {
-                continue;
+        // Some measures, every change of them worked out whole: what is offered is the first that
+        // buys anything, and what is not offered has none.
+        let leaf = Some(&size.leaf).filter(|l| !l.is_empty());
+        let leaf = leaf.unwrap_or(&album.leaves[0].name);
+        let prints = &album.supplies.prints;
+        let mut names: Vec<String> = ["leaf.width", "leaf.height", "leaf.gusset"]
+            .map(str::to_owned)
+            .into();
+        names.extend(prints.iter().map(|p| format!("width of {}", p.name)));
+        names.extend(prints.iter().map(|p| format!("height of {}", p.name)));
+        let cut = style.quantities.iter().map(|q| &q.name);
+        let cut = cut.filter(|name| !name.ends_with("_caliper"));
+        names.extend(cut.take(16).cloned());
+        dice.shuffle(&mut names);
+        for name in names.iter().take(4) {
+            for more in [true, false] {
+                let mut better: Vec<(i64, i64)> = Vec::new();
+                for steps in 1..=STEPS {
+                    let by = steps * step * if more { 1 } else { -1 };
+                    let Some(changed) = change(&style, &album, name, leaf, by) else {
+                        break;
+                    };
+                    let gain = gain(&changed).unwrap_or(0);
+                    if gain > better.last().map_or(0, |(_, most)| *most) {
+                        better.push((steps * step, gain));
+                    }
+                }
+                let offer = growth.offers.iter().find(|o| {
+                    o.measure == *name && o.more == more && (o.leaf.is_empty() || o.leaf == *leaf)
+                });
+                let says = format!("{seed} {leaf} {} {name} {more}: {better:?}", size.name);
+                let first = offer.map(|o| (o.by.nm(), o.buys.nm()));
+                assert_eq!(first, better.first().copied(), "{says}");
+                if let Some((far, in_all, _)) = offer.and_then(|o| o.until.as_ref()) {
+                    assert_eq!(Some(&(far.nm(), in_all.nm())), better.last(), "{says}");
+                }
+                match better.first() {
+                    Some((by, _)) if *by > step => late += 1,
+                    Some(_) => {}
+                    None => nothing += 1,
+                }
             }
-            nothing += 1;
-            let changed = set(&style, &album, name, by);
-            assert!(
-                gain(&changed).unwrap_or(0) <= 0,
-                "{seed} {} {name} {by}",
-                size.name
-            );
         }
     }
     println!(
-        "{albums} albums, {offers} offers, {longer} smaller changes, {until} ends, {nothing} that buy nothing"
+        "{albums} albums, {offers} offers, {longer} smaller changes, {until} ends, {late} late, {nothing} that buy nothing"
     );
-    assert!(offers > 40 && longer > 20 && nothing > 60 && until > 10);
+    assert!(offers > 40 && longer > 20 && nothing > 60 && until > 10 && late > 1);
 }
