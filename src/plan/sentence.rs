@@ -55,24 +55,8 @@ fn shown(
     expr: &Expr,
 ) -> String {
     let scope = &expanded.scopes[line.instance.0 as usize];
-    let open = |exprs: &[&Expr]| {
-        let mut found = BTreeSet::new();
-        for expr in exprs {
-            uncertain(&expanded.model, finished.picks, expr, scope, &mut found);
-        }
-        found
-    };
-    let decided = comparison(&style.rules[line.rule], line)
-        .map_or_else(BTreeSet::new, |c| open(&[&c.left, &c.right]));
-    let least = line
-        .worst
-        .as_ref()
-        .map_or_else(BTreeSet::new, |w| w.at_most.clone());
-    let most: BTreeSet<GivenId> = open(&[expr])
-        .difference(&decided)
-        .chain(&least)
-        .copied()
-        .collect();
+    let none = BTreeSet::new();
+    let least = line.worst.as_ref().map_or(&none, |w| &w.at_most);
     let at = |at_most: &BTreeSet<GivenId>| {
         let point = Point {
             model: &expanded.model,
@@ -84,7 +68,21 @@ fn shown(
         let value = point.value(expr, scope);
         value.map_or_else(|| "?".to_owned(), |v| show(expanded.ruler, &v))
     };
-    let (low, high) = (at(&least), at(&most));
+    let low = at(least);
+    let mut most = BTreeSet::new();
+    uncertain(&expanded.model, finished.picks, expr, scope, &mut most);
+    if most.is_empty() {
+        return low;
+    }
+    let mut decided = BTreeSet::new();
+    if let Some(Comparison { left, right, .. }) = comparison(&style.rules[line.rule], line) {
+        for side in [left, right] {
+            uncertain(&expanded.model, finished.picks, side, scope, &mut decided);
+        }
+    }
+    most.retain(|given| !decided.contains(given));
+    most.extend(least);
+    let high = at(&most);
     if low == high {
         low
     } else {
