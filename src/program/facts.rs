@@ -27,14 +27,22 @@ impl Model {
         all
     }
 
-    /// Whether a condition can hold.
+    /// Whether a condition holds for some of what an uncertain value may be; then its rule applies.
     ///
     /// # Errors
     /// A name without a value, or texts compared with numbers.
     pub fn holds(&self, condition: &Condition, scope: &Scope) -> Result<bool, NoValue> {
+        Ok(self.can(condition, scope)?.hold)
+    }
+
+    fn can(&self, condition: &Condition, scope: &Scope) -> Result<Can, NoValue> {
         let at = condition.place;
-        match &condition.node {
-            ConditionNode::Given(path) => Ok(match self.meaning(path, scope) {
+        let known = |is: bool| Can {
+            hold: is,
+            fail: !is,
+        };
+        Ok(match &condition.node {
+            ConditionNode::Given(path) => known(match self.meaning(path, scope) {
                 Meaning::Fact(..) | Meaning::Choice(_) => true,
                 Meaning::Column(key, column) => self
                     .choices
@@ -43,18 +51,24 @@ impl Model {
                 Meaning::Unknown(_) | Meaning::Absent => false,
             }),
             ConditionNode::Free(path) => {
-                Ok(matches!(self.meaning(path, scope), Meaning::Unknown(_)))
+                known(matches!(self.meaning(path, scope), Meaning::Unknown(_)))
             }
-            ConditionNode::Not(inner) => Ok(!self.holds(inner, scope)?),
+            ConditionNode::Not(inner) => {
+                let Can { hold, fail } = self.can(inner, scope)?;
+                Can {
+                    hold: fail,
+                    fail: hold,
+                }
+            }
             ConditionNode::Flag(path) => match self.name_value(path, at, scope)? {
-                Value::Flag(flag) => Ok(flag),
-                _ => Err(NoValue::Kind(at)),
+                Value::Flag(flag) => known(flag),
+                _ => return Err(NoValue::Kind(at)),
             },
             ConditionNode::Text(path, test, text) => {
                 match (self.name_value(path, at, scope)?, test) {
-                    (Value::Text(value), Test::Equal) => Ok(value == *text),
-                    (Value::Text(value), Test::NotEqual) => Ok(value != *text),
-                    _ => Err(NoValue::Kind(at)),
+                    (Value::Text(value), Test::Equal) => known(value == *text),
+                    (Value::Text(value), Test::NotEqual) => known(value != *text),
+                    _ => return Err(NoValue::Kind(at)),
                 }
             }
             ConditionNode::Compare(a, test, b) => {
@@ -71,16 +85,9 @@ impl Model {
                     }
                     _ => return Err(NoValue::Kind(at)),
                 };
-                Ok(match test {
-                    Test::Equal => !least.is_positive() && !most.is_negative(),
-                    Test::NotEqual => !(least.is_zero() && most.is_zero()),
-                    Test::Less => least.is_negative(),
-                    Test::AtMost => !least.is_positive(),
-                    Test::More => most.is_positive(),
-                    Test::AtLeast => !most.is_negative(),
-                })
+                compared(*test, least, most)
             }
-        }
+        })
     }
 
     fn name_value(&self, path: &Path, at: Place, scope: &Scope) -> Result<Value, NoValue> {
@@ -102,5 +109,74 @@ impl Model {
             ends.1 = ends.1.checked_add(&a.max(b))?;
         }
         Some(ends)
+    }
+}
+
+/// What a condition may turn out to be over all that is uncertain.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Can {
+    hold: bool,
+    fail: bool,
+}
+
+/// A difference between two ends, against nothing.
+fn compared(test: Test, least: Number, most: Number) -> Can {
+    let reversed = |other| {
+        let Can { hold, fail } = compared(other, least, most);
+        Can {
+            hold: fail,
+            fail: hold,
+        }
+    };
+    match test {
+        Test::Equal => Can {
+            hold: !least.is_positive() && !most.is_negative(),
+            fail: !(least.is_zero() && most.is_zero()),
+        },
+        Test::Less => Can {
+            hold: least.is_negative(),
+            fail: !most.is_negative(),
+        },
+        Test::AtMost => Can {
+            hold: !least.is_positive(),
+            fail: most.is_positive(),
+        },
+        Test::NotEqual => reversed(Test::Equal),
+        Test::More => reversed(Test::AtMost),
+        Test::AtLeast => reversed(Test::Less),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every whole value between the ends decides what can hold and what can fail.
+    #[test]
+    fn conditions_over_an_interval_are_those_of_its_values() {
+        let tests = [
+            Test::Equal,
+            Test::NotEqual,
+            Test::Less,
+            Test::AtMost,
+            Test::More,
+            Test::AtLeast,
+        ];
+        for test in tests {
+            for (low, high) in [(-2, -1), (-2, 0), (-1, 1), (0, 0), (0, 2), (1, 2)] {
+                let is = |n: i128| match test {
+                    Test::Equal => n == 0,
+                    Test::NotEqual => n != 0,
+                    Test::Less => n < 0,
+                    Test::AtMost => n <= 0,
+                    Test::More => n > 0,
+                    Test::AtLeast => n >= 0,
+                };
+                let can = compared(test, Number::from_integer(low), Number::from_integer(high));
+                let hold = (low..=high).any(is);
+                let fail = (low..=high).any(|n| !is(n));
+                assert_eq!(can, Can { hold, fail }, "{test:?} {low} {high}");
+            }
+        }
     }
 }
