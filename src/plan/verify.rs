@@ -6,16 +6,13 @@
 use super::value::{Point, Value, uncertain};
 use crate::length::Length;
 use crate::program::expand::Expanded;
-use crate::program::model::{ChoiceKey, Scope};
+use crate::program::model::{ChoiceKey, Meaning, Scope};
 use crate::program::{Force, InstanceId};
-use crate::style::expr::{Comparison, Number, Relation};
+use crate::style::expr::{Comparison, Expr, Number, Relation};
 use crate::style::{Demand, Rule, Style};
 use crate::vocabulary::scene::GivenId;
-use num_traits::{CheckedSub, Signed, ToPrimitive};
+use num_traits::{CheckedDiv, CheckedSub, Signed, ToPrimitive};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// Ends of given values beyond this many in one comparison are not all tried.
-const MOST_UNCERTAIN: usize = 10;
 
 /// One comparison where it is worst.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -75,6 +72,9 @@ pub fn verify(
     expanded: &Expanded,
     finished: Finished<'_>,
 ) -> Result<Vec<Line>, VerifyError> {
+    if finished.values.len() != expanded.program.unknowns.len() {
+        return Err(VerifyError::Surplus);
+    }
     for (unknown, value) in expanded.program.unknowns.iter().zip(finished.values) {
         if *value < unknown.least || *value > unknown.most {
             return Err(VerifyError::Bounds {
@@ -204,37 +204,25 @@ fn worst(
     finished: Finished<'_>,
 ) -> Result<Option<Worst>, ()> {
     let model = &expanded.model;
+    for side in [&comparison.left, &comparison.right] {
+        if column_unsaid(expanded, finished, side, scope) {
+            return Ok(None);
+        }
+    }
     let mut open = BTreeSet::new();
     for side in [&comparison.left, &comparison.right] {
         uncertain(model, finished.picks, side, scope, &mut open);
     }
-    let open: Vec<GivenId> = open.into_iter().collect();
-    if open.len() > MOST_UNCERTAIN {
-        return Err(());
-    }
-    let mut worst: Option<Worst> = None;
-    for corner in 0u32..1 << open.len() {
-        let at_most: BTreeSet<GivenId> = open
-            .iter()
-            .enumerate()
-            .filter(|(n, _)| corner >> n & 1 == 1)
-            .map(|(_, g)| *g)
-            .collect();
+    let slack = |at_most: &BTreeSet<GivenId>| {
         let point = Point {
             model,
             values: finished.values,
             step: expanded.ruler.step(),
             picks: finished.picks,
-            at_most: &at_most,
+            at_most,
         };
-        let (left, right) = match (
-            point.value(&comparison.left, scope),
-            point.value(&comparison.right, scope),
-        ) {
-            (Some(left), Some(right)) => (left, right),
-            _ if reads_column(expanded, comparison, scope) => return Ok(None),
-            _ => return Err(()),
-        };
+        let left = point.value(&comparison.left, scope).ok_or(())?;
+        let right = point.value(&comparison.right, scope).ok_or(())?;
         let length = matches!((&left, &right), (Value::Length(_), Value::Length(_)));
         let (left, right) = (left.amount().ok_or(())?, right.amount().ok_or(())?);
         let slack = match comparison.relation {
@@ -242,35 +230,44 @@ fn worst(
             Relation::AtLeast => left.checked_sub(&right),
             Relation::Equal => left.checked_sub(&right).map(|d| -d.abs()),
         };
-        let slack = slack.ok_or(())?;
-        if worst.as_ref().is_none_or(|w| slack < w.slack) {
-            worst = Some(Worst {
-                slack,
-                length,
-                at_most,
-            });
+        Ok((slack.ok_or(())?, length))
+    };
+    // A comparison is linear in each given value: whichever end is worse for one of them alone is
+    // worse with all the others, so every value is tried once.
+    let (all_least, _) = slack(&BTreeSet::new())?;
+    let mut at_most = BTreeSet::new();
+    for given in open {
+        let (alone, _) = slack(&BTreeSet::from([given]))?;
+        if alone < all_least {
+            at_most.insert(given);
         }
     }
-    Ok(worst)
+    let (slack, length) = slack(&at_most)?;
+    Ok(Some(Worst {
+        slack,
+        length,
+        at_most,
+    }))
 }
 
-fn reads_column(expanded: &Expanded, comparison: &Comparison, scope: &Scope) -> bool {
-    let mut choices = BTreeSet::new();
-    expanded
-        .model
-        .choices_in(&comparison.left, scope, &mut choices);
-    expanded
-        .model
-        .choices_in(&comparison.right, scope, &mut choices);
-    !choices.is_empty()
+/// Whether a picked item does not say a column that an expression reads.
+fn column_unsaid(expanded: &Expanded, finished: Finished<'_>, expr: &Expr, scope: &Scope) -> bool {
+    let model = &expanded.model;
+    expr.names().iter().any(|(path, _)| {
+        let Meaning::Column(key, column) = model.meaning(path, scope) else {
+            return false;
+        };
+        let pick = finished.picks.get(&key).copied().unwrap_or(0);
+        let item = model.choices.get(&key).and_then(|c| c.items.get(pick));
+        item.is_some_and(|item| model.column(*item, &column).is_none())
+    })
 }
 
 impl Line {
     /// Whole ruler steps that are left over; negative where it is broken; nothing for bare numbers.
     pub fn steps_left(&self, step: Length) -> Option<i64> {
         let worst = self.worst.as_ref().filter(|w| w.length)?;
-        (worst.slack / Number::from_integer(step.nm().into()))
-            .floor()
-            .to_i64()
+        let step = Number::from_integer(step.nm().into());
+        (worst.slack.checked_div(&step)?).floor().to_i64()
     }
 }

@@ -3,7 +3,7 @@
 use super::verify::{Finished, Line};
 use super::*;
 use crate::solve::Holder;
-use crate::vocabulary::scene::{Assumption, Fact, Origin, Scene, ThingId};
+use crate::vocabulary::scene::{Assumption, Fact, GivenId, Origin, Scene, ThingId};
 
 /// A solution seen through its style and album.
 #[derive(Clone, Copy)]
@@ -44,28 +44,29 @@ impl View<'_> {
         let scope = model.scope_of(thing);
         let mut open = BTreeSet::new();
         value::uncertain(model, self.finished.picks, expr, &scope, &mut open);
-        let open: Vec<_> = open.into_iter().take(8).collect();
-        let mut ends: Option<(i64, i64)> = None;
-        for corner in 0u32..1 << open.len() {
-            let at_most = open
-                .iter()
-                .enumerate()
-                .filter(|(n, _)| corner >> n & 1 == 1)
-                .map(|(_, g)| *g)
-                .collect();
+        let at = |at_most: &BTreeSet<GivenId>| {
             let point = value::Point {
                 model,
                 values: self.finished.values,
                 step: self.parts.expanded.ruler.step(),
                 picks: self.finished.picks,
-                at_most: &at_most,
+                at_most,
             };
-            let amount = point.value(expr, &scope)?.amount()?;
-            let (low, high) = (amount.floor().to_integer(), amount.ceil().to_integer());
-            let (low, high) = (i64::try_from(low).ok()?, i64::try_from(high).ok()?);
-            ends = Some(ends.map_or((low, high), |(a, b)| (a.min(low), b.max(high))));
+            point.value(expr, &scope)?.amount()
+        };
+        // Linear in each value: its larger end alone tells which way the whole goes.
+        let all_least = at(&BTreeSet::new())?;
+        let (mut lower, mut higher) = (BTreeSet::new(), BTreeSet::new());
+        for given in open {
+            let alone = at(&BTreeSet::from([given]))?;
+            if alone < all_least {
+                lower.insert(given);
+            } else {
+                higher.insert(given);
+            }
         }
-        let (low, high) = ends?;
+        let low = i64::try_from(at(&lower)?.floor().to_integer()).ok()?;
+        let high = i64::try_from(at(&higher)?.ceil().to_integer()).ok()?;
         Interval::between(Length::from_nm(low), Length::from_nm(high))
     }
 
@@ -245,6 +246,11 @@ impl View<'_> {
                     )
                 }
                 Assumption::Size { thing, field, why } => {
+                    let facts = &scene.thing(*thing).facts;
+                    if !matches!(facts.get(*field), Some(Fact::Derived(_))) {
+                        // It was given or measured after all.
+                        continue;
+                    }
                     let Some(value) = self.length(*thing, field) else {
                         continue;
                     };

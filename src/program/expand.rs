@@ -8,7 +8,6 @@ use crate::album::{self, Album};
 use crate::length::{Length, Ruler};
 use crate::style::expr::{Condition, Number, Path};
 use crate::style::{ChoiceRule, Demand, Order, Prefer, Quantity, Rule, Style};
-use crate::text::Place;
 use crate::vocabulary::scene::{self, Origin, QuantityValue, SceneError, ThingId};
 use itertools::Itertools;
 use std::collections::BTreeSet;
@@ -100,6 +99,9 @@ pub fn expand(style: &Style, album: &Album) -> Result<Expanded, Vec<ExpandError>
     }
     for (index, rule) in style.rules.iter().enumerate() {
         maker.rule(index, rule);
+        if maker.out.program.rows.len() > MOST_ROWS {
+            break;
+        }
     }
     if maker.errors.is_empty() {
         prefer::stages(&mut maker);
@@ -204,17 +206,10 @@ impl Maker<'_> {
         }
     }
 
-    fn place_of(&self, scope: &Scope) -> Option<Place> {
-        scope
-            .0
-            .last()
-            .and_then(|(_, t)| self.out.model.scene.thing(*t).place)
-    }
-
     pub(super) fn refuse(&mut self, rule: &str, why: NoValue) {
         let rule = rule.to_owned();
         let error = match why {
-            NoValue::Absent(name, place) => ExpandError::Absent {
+            NoValue::Absent(name, place) | NoValue::NoColumn(name, place) => ExpandError::Absent {
                 rule,
                 name: name.to_string(),
                 place,
@@ -266,15 +261,25 @@ impl Maker<'_> {
                     .collect();
             }
             let model = self.model();
+            // What an item does not say comes last, whichever way the column is wanted.
             let size = |item: &Item, column: &str| match model.column(*item, column) {
-                Some(scene::Fact::Length(given)) => model.interval(*given).most().nm(),
-                Some(scene::Fact::Number(n, _)) => *n,
-                _ => i64::MAX,
+                Some(scene::Fact::Length(given)) => {
+                    let nm = model.interval(*given).most().nm();
+                    Some(Number::from_integer(nm.into()))
+                }
+                Some(scene::Fact::Number(n, d)) => Some(Number::new((*n).into(), (*d).into())),
+                _ => None,
             };
             match &rule.prefer {
                 Order::Table => {}
-                Order::Small(column) => items.sort_by_key(|i| size(i, column)),
-                Order::Large(column) => items.sort_by_key(|i| std::cmp::Reverse(size(i, column))),
+                Order::Small(column) => items.sort_by_key(|i| {
+                    let size = size(i, column);
+                    (size.is_none(), size)
+                }),
+                Order::Large(column) => items.sort_by_key(|i| {
+                    let size = size(i, column);
+                    (size.is_none(), std::cmp::Reverse(size))
+                }),
             }
             let name = self.full_name(owner, rule.name.last());
             let name = if owner == album {
@@ -321,14 +326,17 @@ impl Maker<'_> {
                 continue;
             }
             let least = match &rule.least {
+                None => 0,
                 Some(path) => match self.model().meaning(path, &scope) {
                     super::model::Meaning::Fact(scene::Fact::Length(given), _) => {
-                        let least = self.model().interval(given).least();
-                        self.ticks_up(least)
+                        // No less than the quantity may be.
+                        self.ticks_up(self.model().interval(given).most())
                     }
-                    _ => 0,
+                    _ => {
+                        self.refuse(&rule.name.to_string(), NoValue::Kind(rule.place));
+                        continue;
+                    }
                 },
-                None => 0,
             };
             let id = UnknownId(self.out.program.unknowns.len() as u32);
             let name = self.full_name(thing, &field);
@@ -389,7 +397,7 @@ impl Maker<'_> {
             });
             self.out.scopes.push(scope);
             if self.out.program.rows.len() > MOST_ROWS {
-                let place = self.place_of(&Scope::default()).unwrap_or(rule.place);
+                let place = rule.place;
                 let what = "rows";
                 self.errors.push(ExpandError::TooMany {
                     what,

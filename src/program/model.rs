@@ -69,6 +69,8 @@ pub enum Value {
 pub enum NoValue {
     /// A name that this album says nothing of.
     Absent(Path, Place),
+    /// The picked item of a choice does not say this column.
+    NoColumn(Path, Place),
     /// A text or a yes-or-no where a number is needed, or a product of lengths.
     Kind(Place),
     /// A division by nothing.
@@ -344,7 +346,8 @@ impl Model {
                 let choice = self.choices.get(&key).ok_or_else(absent)?;
                 let pick = picks.get(&key).copied().unwrap_or(0);
                 let item = *choice.items.get(pick).ok_or_else(absent)?;
-                fact(self.column(item, &column).ok_or_else(absent)?, item.thing)
+                let unsaid = || NoValue::NoColumn(path.clone(), at);
+                fact(self.column(item, &column).ok_or_else(unsaid)?, item.thing)
             }
             Meaning::Choice(_) | Meaning::Absent => Err(NoValue::Absent(path.clone(), at)),
         }
@@ -373,6 +376,14 @@ impl Model {
 }
 
 /// Mostly by one or minus one, which needs no fraction to be reduced.
+/// Coefficients beyond this are refused, so that sums of lengths times them stay far from the end
+/// of what is added exactly, wherever they are added.
+const LARGEST: i128 = 1 << 62;
+
+fn bounded(n: Number) -> Option<Number> {
+    (n.numer().abs() <= LARGEST && *n.denom() <= LARGEST).then_some(n)
+}
+
 fn scale(value: Value, by: Number, at: Place) -> Result<Value, NoValue> {
     let times = |n: &mut Number| {
         let product = match (by.numer(), by.denom()) {
@@ -383,7 +394,7 @@ fn scale(value: Value, by: Number, at: Place) -> Result<Value, NoValue> {
                 .map(|over| Number::new_raw(over, *n.denom())),
             _ => n.checked_mul(&by),
         };
-        *n = product.ok_or(NoValue::TooLarge(at))?;
+        *n = product.and_then(bounded).ok_or(NoValue::TooLarge(at))?;
         Ok(())
     };
     match value {
@@ -421,7 +432,7 @@ fn add(a: Value, b: Value, at: Place) -> Result<Value, NoValue> {
 
 fn merge<K: Ord>(map: &mut BTreeMap<K, Number>, key: K, n: Number) -> Option<()> {
     let sum = match map.get(&key) {
-        Some(old) => old.checked_add(&n)?,
+        Some(old) => bounded(old.checked_add(&n)?)?,
         None => n,
     };
     if sum.is_zero() {

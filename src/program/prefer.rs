@@ -71,15 +71,9 @@ fn keep(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, wish: InstanceId
 
 /// Unknowns and choices that tie the leaves together.
 fn first_unknowns(maker: &Maker<'_>) -> BTreeSet<UnknownId> {
-    let first: BTreeSet<&str> = (maker.style.unknowns.iter())
-        .filter(|u| u.first)
-        .map(|u| u.name.head())
-        .collect();
-    let scene = &maker.out.model.scene;
-    (maker.out.sizes.iter())
-        .filter(|s| first.contains(scene.thing(s.thing).label.as_str()))
-        .map(|s| s.unknown)
-        .collect()
+    let first = |declared: usize| maker.style.unknowns.get(declared).is_some_and(|u| u.first);
+    let sizes = maker.out.sizes.iter().filter(|s| first(s.declared));
+    sizes.map(|s| s.unknown).collect()
 }
 
 fn first_groups(maker: &Maker<'_>) -> BTreeSet<GroupId> {
@@ -195,10 +189,10 @@ fn largest(maker: &mut Maker<'_>, things: &[ThingId], fields: &[String; 2], titl
         sum.extend(free.iter().map(|id| (*id, 1)));
         // With one side given, the other is simply large.
         if let [a, b] = free[..] {
-            let key = (thing, "shorter".to_owned());
+            let key = (thing, shorter_of(fields));
             let t = match maker.out.model.unknowns.get(&key) {
                 Some(t) => *t,
-                None => define_shorter(maker, thing, a, b),
+                None => define_shorter(maker, thing, key.1, [a, b]),
             };
             shorter.push((t, 1));
         }
@@ -227,7 +221,17 @@ fn largest(maker: &mut Maker<'_>, things: &[ThingId], fields: &[String; 2], titl
     }
 }
 
-fn define_shorter(maker: &mut Maker<'_>, thing: ThingId, a: UnknownId, b: UnknownId) -> UnknownId {
+/// The name of a helper; no style can say it, since it is no word.
+fn shorter_of([a, b]: &[String; 2]) -> String {
+    format!("the shorter of {a} and {b}")
+}
+
+fn define_shorter(
+    maker: &mut Maker<'_>,
+    thing: ThingId,
+    name_of_shorter: String,
+    [a, b]: [UnknownId; 2],
+) -> UnknownId {
     let program = &mut maker.out.program;
     let t = UnknownId(program.unknowns.len() as u32);
     let [first, second] = [a, b].map(|id| &program.unknowns[id.0 as usize]);
@@ -261,11 +265,7 @@ fn define_shorter(maker: &mut Maker<'_>, thing: ThingId, a: UnknownId, b: Unknow
         group: None,
     });
     maker.out.scopes.push(super::model::Scope::default());
-    maker
-        .out
-        .model
-        .unknowns
-        .insert((thing, "shorter".to_owned()), t);
+    maker.out.model.unknowns.insert((thing, name_of_shorter), t);
     t
 }
 

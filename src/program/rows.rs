@@ -28,6 +28,9 @@ pub struct Loose {
 /// Terms and right side of a row in whole numbers, and the ruler steps in one unit of it.
 pub type Whole = (Vec<(UnknownId, i64)>, i64, Number);
 
+/// Fractions finer than one part of this are refused: no rule of a craft asks for them.
+const FINEST: i128 = 1 << 40;
+
 impl Loose {
     /// `side * form`, its given values at their worse ends; those in `open` are unknowns instead.
     /// Nothing where numbers grow too large.
@@ -75,12 +78,18 @@ impl Loose {
     /// The same row over whole ruler steps. This is where, and the only place where, something is
     /// rounded: the right side loses its fraction, which no whole left side could use.
     pub fn whole(&self, step: Length) -> Option<Whole> {
+        if *self.constant.denom() > FINEST {
+            return None;
+        }
         let step = Number::from_integer(step.nm().into());
         let bound = (-self.constant).checked_div(&step)?;
         let denominators = self
             .terms
             .values()
             .try_fold(1i128, |l, n| (n.denom() / l.gcd(n.denom())).checked_mul(l))?;
+        if denominators > FINEST {
+            return None;
+        }
         let times = Number::from_integer(denominators);
         let terms = self
             .terms
@@ -126,7 +135,7 @@ impl Maker<'_> {
             let difference = match difference {
                 Ok(difference) => difference,
                 // An item that does not say the column is not held to the rule.
-                Err(NoValue::Absent(..)) if !picks.is_empty() => continue,
+                Err(NoValue::NoColumn(..)) => continue,
                 Err(why) => return self.refuse(&rule.name, why),
             };
             let form = match difference {

@@ -36,7 +36,7 @@ pub fn check(style: &Style) -> Vec<StyleError> {
         let kinds = checker.kinds(&unknown.bindings);
         checker.conditions(&unknown.when, &kinds);
         if let Some(least) = &unknown.least {
-            checker.name(least, unknown.place, &kinds, &[]);
+            checker.least(least, unknown.place);
         }
     }
     for choice in &style.choices {
@@ -50,6 +50,29 @@ pub fn check(style: &Style) -> Vec<StyleError> {
 }
 
 impl Checker<'_> {
+    /// The least of an unknown is a length of the style's own quantities.
+    fn least(&mut self, path: &Path, at: Place) {
+        match path.0.as_slice() {
+            [name] => match self.style.quantity(name).map(|q| q.value) {
+                Some(Value::Length(_)) => {}
+                Some(Value::Ratio(..)) => {
+                    self.dimension(Dimension::Number, Dimension::Length, at, None)
+                }
+                None => self.errors.push(StyleError::Unknown {
+                    name: path.to_string(),
+                    known: self
+                        .style
+                        .quantities
+                        .iter()
+                        .map(|q| q.name.clone())
+                        .collect(),
+                    place: at,
+                }),
+            },
+            _ => self.errors.push(StyleError::LeastQuantity { place: at }),
+        }
+    }
+
     fn kinds(&mut self, bindings: &[Binding]) -> Kinds {
         let mut kinds = Kinds::new();
         for binding in bindings {

@@ -54,6 +54,8 @@ pub enum StyleError {
     BareNumber { place: Place },
     #[error("`{name}` may be missing, and nothing asks for it")]
     Optional { name: String, place: Place },
+    #[error("the least of a size is no quantity")]
+    LeastQuantity { place: Place },
     #[error("a sum stands within a sum")]
     SumInSum { place: Place },
 }
@@ -74,6 +76,7 @@ impl Fault for StyleError {
             | StyleError::WhenUnknown { place, .. }
             | StyleError::BareNumber { place }
             | StyleError::Optional { place, .. }
+            | StyleError::LeastQuantity { place }
             | StyleError::SumInSum { place } => *place,
         }
     }
@@ -105,6 +108,9 @@ impl Fault for StyleError {
             StyleError::WhenUnknown { .. } => "a `when` reads facts only; ask `free(...)`, or put it into the rule".into(),
             StyleError::BareNumber { .. } => "name the length in [quantity], with its unit and a `why`".into(),
             StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
+            StyleError::LeastQuantity { .. } => {
+                "name a length of [quantity], such as `least_piece`".into()
+            }
             StyleError::SumInSum { .. } => "name the inner sum in the vocabulary, or write two rules".into(),
         })
     }
