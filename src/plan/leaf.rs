@@ -30,6 +30,9 @@ pub struct LeafPlan {
     pub thickness_at_holes: Interval,
     /// Layers of bag at each hole, lowest first.
     pub layers_at_holes: Vec<i64>,
+    /// Layers that the thickness at the holes counts with: the most that a hole can meet, unless the
+    /// holes are given. Nothing where that thickness was measured.
+    pub layers_counted: Option<i64>,
     /// Thickest stack that the punch takes, where that is known.
     pub punch_takes: Option<Interval>,
 }
@@ -144,11 +147,13 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         });
     }
     let holes = thing.lists.get("holes").into_iter().flatten();
-    let gusset = of(id, "gusset").unwrap_or(nothing());
-    let layers = |hole: &ThingId| {
-        let height = of(*hole, "height").unwrap_or(nothing());
-        stack::layers_at(bag.bottom, gusset.most(), height.least())
+    let folds = stack::Folds {
+        bottom: bag.bottom,
+        gusset: of(id, "gusset"),
+        pocket: edge,
+        flap_layers: scene.count(id, "flap_layers"),
     };
+    let layers = |hole: &ThingId| folds.layers_at(of(*hole, "height").unwrap_or(nothing()));
     let punch = scene.thing(scene.album()).parts.get("punch").copied();
     LeafPlan {
         name: said.name.clone(),
@@ -178,6 +183,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         thickness: of(id, "thickness").unwrap_or(nothing()),
         thickness_at_holes: of(id, "thickness_at_holes").unwrap_or(nothing()),
         layers_at_holes: holes.map(layers).collect(),
+        layers_counted: Some(scene.count(id, "layers_counted")).filter(|n| *n > 0),
         punch_takes: punch.and_then(|p| of(p, "takes")),
     }
 }

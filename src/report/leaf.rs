@@ -269,8 +269,15 @@ fn thickness(plan: &Plan, leaf: &LeafPlan) -> String {
         .iter()
         .map(ToString::to_string)
         .collect();
+    let most = leaf.layers_at_holes.iter().max().copied();
+    let counted = match leaf.layers_counted {
+        Some(counted) if most.is_some_and(|most| most < counted) => {
+            format!("; counted as {counted}, the most that a hole can meet")
+        }
+        _ => String::new(),
+    };
     let mut said = format!(
-        "Thickness: {} at the holes ({} layers of bag, lowest hole first), {} in the middle",
+        "Thickness: {} at the holes ({} layers of bag, lowest hole first{counted}), {} in the middle",
         about(ruler, leaf.thickness_at_holes),
         layers.join(", "),
         about(ruler, leaf.thickness),

@@ -6,24 +6,50 @@ use crate::length::{Interval, Length};
 use crate::supplies::Bottom;
 use num_integer::Roots;
 
-/// Layers of bag that a hole at `height` above the tail goes through, near a side edge.
-///
-/// A block-bottom bag of gusset G, folded flat: 4 above the flap, 8 between G/2 and G above the
-/// tail, 4 below G/2; a pinch-bottom bag has 2 everywhere. Derived from how the bag is folded;
-/// measure one bag.
-pub fn layers_at(bottom: Bottom, gusset: Length, height: Length) -> i64 {
-    match bottom {
-        Bottom::Pinch => 2,
-        Bottom::Block if height.nm() <= gusset.nm() && 2 * height.nm() >= gusset.nm() => 8,
-        Bottom::Block => 4,
-    }
+/// How a bag lies folded, as far as a hole near its side edge meets it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Folds {
+    pub bottom: Bottom,
+    /// Depth of its side gusset, where it has one.
+    pub gusset: Option<Interval>,
+    /// Height of its pocket's edge above the tail, where it has a pocket.
+    pub pocket: Option<Interval>,
+    /// Layers that its folded flap adds, up to the pocket's edge.
+    pub flap_layers: i64,
 }
 
-/// The most layers that a hole can meet, wherever it stands.
-pub fn most_layers(bottom: Bottom) -> i64 {
-    match bottom {
-        Bottom::Pinch => 2,
-        Bottom::Block => 8,
+impl Folds {
+    /// The most layers of bag that a hole at this height above the tail can go through.
+    ///
+    /// A block-bottom bag of gusset G, folded flat: 4 above the flap, 8 between G/2 and G above the
+    /// tail, 4 below G/2, and the laps of the flap up to its edge; a pinch-bottom bag has 2, and 2
+    /// more where it is folded up for a pocket. Derived from how the bag is folded; measure one bag.
+    pub fn layers_at(self, height: Interval) -> i64 {
+        let (low, high) = (height.least().nm(), height.most().nm());
+        let in_gusset = self.gusset.is_some_and(|g| {
+            low <= g.most().nm() && 2 * i128::from(high) >= i128::from(g.least().nm())
+        });
+        let side = match self.bottom {
+            Bottom::Pinch => 2,
+            Bottom::Block if in_gusset => 8,
+            Bottom::Block => 4,
+        };
+        let under_edge = self.pocket.is_some_and(|edge| low <= edge.most().nm());
+        side + if under_edge { self.flap_layers } else { 0 }
+    }
+
+    /// The most layers that a hole can meet, wherever it stands.
+    pub fn most_layers(self) -> i64 {
+        let side = match (self.bottom, self.gusset) {
+            (Bottom::Pinch, _) => 2,
+            // With its gusset not measured, it may be where the holes are.
+            (Bottom::Block, _) => 8,
+        };
+        side + if self.pocket.is_some() {
+            self.flap_layers
+        } else {
+            0
+        }
     }
 }
 
@@ -88,11 +114,27 @@ mod tests {
 
     #[test]
     fn layers_follow_the_folds() {
-        let g = mm("80 mm");
-        for (height, layers) in [("10 mm", 4), ("40 mm", 8), ("80 mm", 8), ("81 mm", 4)] {
-            assert_eq!(layers_at(Bottom::Block, g, mm(height)), layers, "{height}");
+        let at = |text: &str| Interval::exact(mm(text));
+        let block = Folds {
+            bottom: Bottom::Block,
+            gusset: Some(at("80 mm")),
+            pocket: Some(at("80 mm")),
+            flap_layers: 2,
+        };
+        for (height, layers) in [("10 mm", 6), ("40 mm", 10), ("80 mm", 10), ("81 mm", 4)] {
+            assert_eq!(block.layers_at(at(height)), layers, "{height}");
         }
-        assert_eq!(layers_at(Bottom::Pinch, g, mm("50 mm")), 2);
+        // Known between two ends only, a hole meets the most that is between them.
+        let between = Interval::between(mm("79 mm"), mm("90 mm"));
+        assert_eq!(between.map(|h| block.layers_at(h)), Some(10));
+        assert_eq!(block.most_layers(), 10);
+        let pinch = Folds {
+            bottom: Bottom::Pinch,
+            gusset: None,
+            pocket: None,
+            ..block
+        };
+        assert_eq!(pinch.layers_at(at("50 mm")), 2);
     }
 
     #[test]

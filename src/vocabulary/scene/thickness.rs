@@ -104,6 +104,7 @@ impl Maker<'_> {
             // A bag folded up doubles itself.
             i64::from(has_pocket) * 2
         };
+        self.number(leaf, "flap_layers", flap);
         let parts = self.scene.thing(leaf).parts.clone();
         let mats: Vec<_> = parts
             .values()
@@ -112,7 +113,11 @@ impl Maker<'_> {
             .collect();
         let bag_at_holes = match bag.squeezed {
             Some(measured) => Some(measured),
-            None => layers(stack::most_layers(bag.bottom) + flap),
+            None => {
+                let counted = self.layers_counted(leaf, self.folds(leaf, bag, flap));
+                self.number(leaf, "layers_counted", counted);
+                layers(counted)
+            }
         };
         let at_holes = self.sum(said.place, mats.iter().copied().chain([bag_at_holes]));
         if !self
@@ -136,6 +141,51 @@ impl Maker<'_> {
         if !self.scene.thing(leaf).facts.contains_key("thickness") {
             self.length(leaf, "thickness", middle, Origin::Derived, Some(said.place));
         }
+    }
+
+    /// How the bag of a leaf lies folded.
+    pub(super) fn folds(&self, leaf: ThingId, bag: &Bag, flap_layers: i64) -> stack::Folds {
+        let gusset = self.scene.length(leaf, "gusset");
+        let pocket = self.scene.thing(leaf).parts.get("pocket").copied();
+        // A folded flap stands as high as the gusset is deep, unless its edge was measured.
+        let edge = pocket.and_then(|p| self.scene.length(p, "edge").or(gusset));
+        stack::Folds {
+            bottom: bag.bottom,
+            gusset,
+            pocket: edge,
+            flap_layers,
+        }
+    }
+
+    /// Layers at the thickest hole: where the holes are given, those that they meet; else the most
+    /// that any hole can.
+    fn layers_counted(&self, leaf: ThingId, folds: stack::Folds) -> i64 {
+        let given = self.hole_heights(leaf);
+        let met = given.map(|heights| heights.iter().map(|h| folds.layers_at(*h)).max());
+        met.flatten().unwrap_or_else(|| folds.most_layers())
+    }
+
+    /// The heights of a leaf's holes, where all of them are given.
+    fn hole_heights(&self, leaf: ThingId) -> Option<Vec<Interval>> {
+        let template = self
+            .scene
+            .things
+            .iter()
+            .position(|t| t.kind == "template")?;
+        let template = ThingId(u32::try_from(template).ok()?);
+        let first = self.scene.length(template, "first")?;
+        let holes = self.scene.thing(leaf).lists.get("holes")?;
+        let height = |hole: &ThingId| {
+            let up = match self.scene.length(*hole, "offset") {
+                Some(offset) => offset,
+                None => match self.scene.count(*hole, "place") {
+                    0 => Interval::exact(Length::ZERO),
+                    place => stack::times(self.scene.length(template, "pitch")?, place)?,
+                },
+            };
+            stack::plus(first, up)
+        };
+        holes.iter().map(height).collect()
     }
 
     pub(super) fn stacks(&mut self, album: ThingId, leaves: &[ThingId]) {
