@@ -1,7 +1,7 @@
 //! tuckwright: exact sizes for ring-bound albums made of paper bags.
 //!
 //! ```text
-//! album.toml, supplies, styles -> album, supplies, style -> program -> solve -> plan -> report
+//! album.toml, supplies, styles -> album, supplies, style -> program -> solve -> plan -> explain -> report
 //! ```
 //!
 //! A later stage may import an earlier one, never the reverse.

@@ -147,6 +147,43 @@ fn the_solver_sees_numbers_only() {
     }
 }
 
+/// What checks an answer shares no code with what found it.
+#[test]
+fn checkers_stand_alone() {
+    for (file, strangers) in [
+        (
+            "solve/check.rs",
+            &[
+                "search", "engine", "lp::", "stages", "scope", "desk", "duals", "limits",
+            ][..],
+        ),
+        (
+            "plan/value.rs",
+            &["rows", "Form", "difference", "program::facts"],
+        ),
+        (
+            "plan/verify.rs",
+            &["program::rows", "Form", "difference", "row_sources"],
+        ),
+    ] {
+        let text = fs::read_to_string(root().join(file)).unwrap();
+        let code = text.split("#[cfg(test)]").next().unwrap_or("");
+        let code: Vec<&str> = code
+            .lines()
+            .map(|l| l.split("//").next().unwrap_or(""))
+            .collect();
+        let uses = code.iter().filter(|l| l.trim_start().starts_with("use "));
+        for line in uses.chain(code.iter().filter(|l| l.contains("super::"))) {
+            for stranger in strangers {
+                assert!(
+                    !line.contains(stranger),
+                    "{file} names `{stranger}`: {line}"
+                );
+            }
+        }
+    }
+}
+
 #[test]
 fn floats_stand_in_one_room() {
     // A number of millimetres for readers of JSON, the clock of a limit, and the LP.

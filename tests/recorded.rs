@@ -9,8 +9,8 @@
 //! needs no other solver at hand. To record anew, with the shipped style:
 //!
 //! ```text
-//! RECORD=/tmp/stages cargo test --test recorded
-//! python3 tests/recorded/record.py /tmp/stages tests/recorded/optima.csv
+//! RECORD=DIR cargo test --test recorded
+//! python3 tests/recorded/record.py DIR tests/recorded/optima.csv
 //! ```
 
 mod common;

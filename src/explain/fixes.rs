@@ -1,6 +1,6 @@
 //! Why an album does not fit, and the changes that make it fit, each proved by solving again.
 
-use super::soften::{Change, Softened, What, soften};
+use super::soften::{Change, LEAVING_OUT, Softened, What, soften};
 use super::{Explanation, Fix, FixChange, FixList, Swap};
 use crate::Worked;
 use crate::album::{Album, Value};
@@ -9,7 +9,7 @@ use crate::plan::clash::{Clash, tell};
 use crate::plan::of;
 use crate::program::expand::{Expanded, expand};
 use crate::program::{Force, InstanceId, UnknownId};
-use crate::solve::{self, Limits, Repair, Verdict, minimal_conflicts, repairs};
+use crate::solve::{self, Limits, Repair, Repairs, Verdict, minimal_conflicts, repairs};
 use crate::style::Style;
 use crate::text::Said;
 use crate::vocabulary::scene::{Fact, ThingId};
@@ -46,9 +46,14 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
         expanded,
         limits,
     };
-    let (fixes, hopeless) = asked.fixes();
+    let clashing: Vec<InstanceId> = found
+        .conflicts
+        .iter()
+        .flat_map(|c| c.instances.iter().copied())
+        .collect();
+    let (fixes, hopeless) = asked.fixes(&clashing);
     Explanation {
-        swaps: asked.swaps(found.conflicts.iter().flat_map(|c| &c.instances)),
+        swaps: asked.swaps(clashing.iter()),
         clashes,
         all_clashes: found.complete,
         more_clashes: found.more,
@@ -76,12 +81,34 @@ pub(super) struct Asked<'a> {
 }
 
 impl Asked<'_> {
-    fn fixes(self) -> (Vec<FixList>, bool) {
-        let Some(softened) = soften(self.style, self.expanded, &|_| true) else {
+    fn fixes(self, clashing: &[InstanceId]) -> (Vec<FixList>, bool) {
+        // Leaving something out would tie all its rules together, so what is wrong with its width
+        // and with its height is mended apart, and leaving it out is tried beside.
+        let keeps = |what: &What| !matches!(what, What::LeaveOut(_));
+        let Some(softened) = soften(self.style, self.expanded, &keeps) else {
             return (Vec::new(), false);
         };
+        let found = self.repairs(&softened);
+        if found.hopeless.is_some() {
+            // Only without some thing can it fit, if at all.
+            let Some(softened) = soften(self.style, self.expanded, &|_| true) else {
+                return (Vec::new(), false);
+            };
+            let found = self.repairs(&softened);
+            let hopeless = found.hopeless.is_some();
+            return (self.lists(&softened, &found, &[]), hopeless);
+        }
+        let inserts = self.inserts_of(clashing);
+        (self.lists(&softened, &found, &inserts), false)
+    }
+
+    fn repairs(self, softened: &Softened) -> Repairs {
         let changes: Vec<solve::Change> = softened.changes.iter().map(priced).collect();
-        let found = repairs(&softened.program, &changes, self.limits, MOST_FIXES);
+        repairs(&softened.program, &changes, self.limits, MOST_FIXES)
+    }
+
+    /// One list for each part of the trouble; `without` are inserts that may be left out.
+    fn lists(self, softened: &Softened, found: &Repairs, without: &[ThingId]) -> Vec<FixList> {
         let lists = (0..found.parts.len()).map(|at| {
             let part = &found.parts[at];
             // The other parts of the trouble are mended at their cheapest meanwhile.
@@ -89,15 +116,64 @@ impl Asked<'_> {
                 .filter(|(n, _)| *n != at)
                 .flat_map(|(_, p)| p.cheapest.amounts.iter().copied())
                 .collect();
-            let fix = |repair: &Repair| self.fix(&softened, repair, &others);
+            let fix = |repair: &Repair| self.fix(softened, repair, &others);
             let listed = part.sets.iter().any(|s| s.amounts == part.cheapest.amounts);
+            let mut fixes: Vec<Fix> = part.sets.iter().map(fix).collect();
+            let left_out = without
+                .iter()
+                .filter_map(|t| self.left_out(softened, *t, &others));
+            fixes.extend(left_out);
+            fixes.sort_by_key(|fix| fix.price);
             FixList {
-                fixes: part.sets.iter().map(fix).collect(),
+                fixes,
                 cheapest: (!listed).then(|| fix(&part.cheapest)),
                 all: part.complete,
             }
         });
-        (lists.collect(), found.hopeless.is_some())
+        lists.collect()
+    }
+
+    /// Leaving an insert out, where the album then fits; it is one act, so nothing less would do.
+    fn left_out(
+        self,
+        softened: &Softened,
+        thing: ThingId,
+        others: &[(UnknownId, i64)],
+    ) -> Option<Fix> {
+        let change = Change {
+            what: What::LeaveOut(thing),
+            unknown: UnknownId(u32::MAX),
+            price: LEAVING_OUT,
+        };
+        let mut all: Vec<(&Change, i64)> = vec![(&change, 1)];
+        for (unknown, amount) in others {
+            all.push((
+                softened.changes.iter().find(|c| c.unknown == *unknown)?,
+                *amount,
+            ));
+        }
+        let sizes = self.solved_again(&all)?;
+        Some(Fix {
+            changes: self.told(&change, 1).into_iter().collect(),
+            price: change.price,
+            proved: true,
+            sizes: Some(sizes),
+        })
+    }
+
+    /// The inserts that clashing rules speak of.
+    fn inserts_of(self, clashing: &[InstanceId]) -> Vec<ThingId> {
+        let scene = &self.expanded.model.scene;
+        let scopes = clashing
+            .iter()
+            .map(|id| &self.expanded.scopes[id.0 as usize]);
+        let things = scopes.flat_map(|scope| scope.0.iter().map(|(_, thing)| *thing));
+        let mut inserts: Vec<ThingId> = things
+            .filter(|thing| scene.thing(*thing).kind == "insert")
+            .collect();
+        inserts.sort_unstable();
+        inserts.dedup();
+        inserts
     }
 
     fn fix(self, softened: &Softened, repair: &Repair, others: &[(UnknownId, i64)]) -> Fix {

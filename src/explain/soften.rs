@@ -41,7 +41,7 @@ pub struct Change {
 }
 
 /// What leaving something out costs, in the price of ruler steps.
-const LEAVING_OUT: i64 = 60;
+pub(super) const LEAVING_OUT: i64 = 60;
 /// What cutting a given size down by one ruler step costs.
 const CUTTING_DOWN: i64 = 1;
 /// What moving the holes by one ruler step costs.

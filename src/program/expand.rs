@@ -1,5 +1,5 @@
 //! A style and an album become a [`Program`]: every rule for every thing that it speaks of, in
-//! whole ruler steps. May import every room before `program`.
+//! whole ruler steps. May import what `program` may.
 
 use super::model::{Choice, ChoiceKey, Form, Item, Model, NoValue, Scope};
 use super::prefer;

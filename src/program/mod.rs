@@ -1,8 +1,8 @@
 //! The album as whole numbers: unknowns counted in ruler steps, and rows over them.
 //!
-//! This room holds data only. `expand` makes a [`Program`] from a style and an album; `solve`
-//! answers it without knowing what any of it means. It may import `length`; the expanding half
-//! may import `vocabulary`, `style` and `album`.
+//! This file holds data only, and `solve` sees nothing else but `mps`: it answers a [`Program`]
+//! without knowing what any of it means. `expand`, with `model`, `facts`, `rows` and `prefer`, makes
+//! one from a style and an album. May import `length`, `text`, `album`, `vocabulary` and `style`.
 
 pub mod expand;
 mod facts;

@@ -10,6 +10,8 @@ mod check_tests;
 pub mod expr;
 mod fault;
 pub mod grammar;
+#[cfg(test)]
+mod grammar_tests;
 pub mod shipped;
 pub mod text;
 
