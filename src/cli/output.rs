@@ -37,6 +37,16 @@ pub(super) fn to_screen(text: &str) -> Result<(), Stop> {
     }
 }
 
+/// Why something could not be written, without the names that are used on the way.
+pub(super) fn reason(error: &std::io::Error) -> String {
+    match error.kind() {
+        ErrorKind::PermissionDenied => "you may not write in that folder".to_owned(),
+        ErrorKind::StorageFull => "the disk is full".to_owned(),
+        ErrorKind::ReadOnlyFilesystem => "the disk cannot be written to".to_owned(),
+        kind => kind.to_string(),
+    }
+}
+
 /// Writes a file whole or not at all, and over another one only by force.
 pub(super) fn whole(path: &Path, bytes: &[u8], force: bool) -> Result<(), Stop> {
     let told = |why: String| Stop::Told(format!("{}: {why}", path.display()));
@@ -54,7 +64,8 @@ pub(super) fn whole(path: &Path, bytes: &[u8], force: bool) -> Result<(), Stop> 
     if !folder.is_dir() {
         return Err(told("there is no such folder".to_owned()));
     }
-    let failed = |error: std::io::Error| told(format!("it could not be written: {error}"));
+    let failed =
+        |error: std::io::Error| told(format!("it could not be written: {}", reason(&error)));
     let mut builder = tempfile::Builder::new();
     builder.prefix(".tuckwright-");
     #[cfg(unix)]

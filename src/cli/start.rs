@@ -54,7 +54,8 @@ pub(super) fn start(dir: &Path, metric: bool) -> Result<u8, Stop> {
     if !parent.is_dir() {
         return Err(told(format!("there is no folder `{}`", parent.display())));
     }
-    let failed = |error: std::io::Error| told(format!("it could not be made: {error}"));
+    let failed =
+        |error: std::io::Error| told(format!("it could not be made: {}", output::reason(&error)));
     // A folder that is there is filled; a new one is made whole beside it and then renamed.
     let mut builder = tempfile::Builder::new();
     builder.prefix(".tuckwright-");

@@ -135,9 +135,17 @@ pub(super) fn about(ruler: Ruler, value: Interval) -> String {
 /// How much of a thing shows above an edge, or stays below it.
 pub(super) fn shows(ruler: Ruler, (least, most): (i64, i64), edge: &str) -> String {
     let length = |nm: i64| Length::from_nm(nm);
+    let one = |nm: i64| {
+        let exact = ruler.show(length(nm));
+        // What the maker's unit cannot say shortly is rounded, not told in another unit.
+        match exact.ends_with(ruler.unit().name()) {
+            true => exact,
+            false => ruler.about(length(nm)),
+        }
+    };
     let range = |a: i64, b: i64| match Interval::between(length(a), length(b)) {
-        Some(interval) => ruler.show_interval(interval),
-        None => ruler.show(length(b)),
+        Some(interval) if a != b => ruler.show_interval(interval),
+        _ => one(b),
     };
     match (least, most) {
         (0, 0) => format!("ends level with {edge}"),
