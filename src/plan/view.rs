@@ -2,7 +2,7 @@
 
 use super::verify::{Finished, Line};
 use super::*;
-use crate::solve::Holder;
+use crate::solve::{Holder, Origin as RowOrigin, StageOutcome};
 use crate::vocabulary::scene::{Assumption, Fact, GivenId, Origin, Scene, ThingId};
 
 /// A solution seen through its style and album.
@@ -123,7 +123,48 @@ impl View<'_> {
                 reasons.push(reason);
             }
         }
+        if !reasons.iter().any(|r| matches!(r, Reason::Rule { .. })) {
+            // Only earlier preferences hold it: then what holds those is the reason.
+            for holder in &held.holders {
+                if let Holder::Stage(stage) = holder {
+                    for line in self.behind(*stage, unknown) {
+                        let reason = self.rule_reason(line);
+                        if !reasons.contains(&reason) {
+                            reasons.push(reason);
+                        }
+                    }
+                }
+            }
+        }
         reasons
+    }
+
+    /// The rules in the proof that an earlier preference, as far as it is about this unknown,
+    /// cannot be better.
+    fn behind(&self, stage: usize, unknown: usize) -> Vec<&Line> {
+        let solution = self.parts.solution;
+        let instances = &self.parts.expanded.program.instances;
+        let Some(StageOutcome::Best { certificates, .. }) = solution.stages.get(stage) else {
+            return Vec::new();
+        };
+        let proofs = certificates
+            .iter()
+            .filter_map(|at| solution.certificates.get(*at));
+        let about = proofs.filter(|c| c.unknowns.iter().any(|u| u.0 as usize == unknown));
+        let rows = about
+            .flat_map(|c| &c.origins)
+            .filter_map(|origin| match origin {
+                RowOrigin::Row(row) => Some(row.0 as usize),
+                _ => None,
+            });
+        let of_row = |row: usize| instances.iter().position(|i| i.rows.contains(&row));
+        let mut found: Vec<usize> = rows.filter_map(of_row).collect();
+        found.sort_unstable();
+        found.dedup();
+        found
+            .into_iter()
+            .filter_map(|at| self.lines.get(at))
+            .collect()
     }
 
     pub(super) fn rule_reason(&self, line: &Line) -> Reason {
