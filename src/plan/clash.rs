@@ -87,7 +87,7 @@ pub fn tell(
     });
     Clash {
         members: members.collect(),
-        least: least(expanded, instances),
+        least: least(expanded, instances, limits),
         proved_minimal,
     }
 }
@@ -108,21 +108,41 @@ fn givens(expanded: &Expanded, id: InstanceId) -> Vec<(String, Interval, Option<
     ids.into_iter().map(tell).collect()
 }
 
-/// Least sizes that a conflict leans on: unknowns that its rows hold from above.
-fn least(expanded: &Expanded, instances: &[InstanceId]) -> Vec<(String, Length)> {
-    let mut found = BTreeSet::new();
+/// Least sizes that a conflict leans on: without them its rules could hold together.
+fn least(expanded: &Expanded, instances: &[InstanceId], limits: &Limits) -> Vec<(String, Length)> {
+    let mut small = Program {
+        unknowns: expanded.program.unknowns.clone(),
+        groups: expanded.program.groups.clone(),
+        ..Program::default()
+    };
+    let mut spoken = BTreeSet::new();
     for id in instances {
-        for row in expanded.program.instances[id.0 as usize].rows.clone() {
-            let terms = &expanded.program.rows[row].terms;
-            found.extend(terms.iter().filter(|(_, n)| *n > 0).map(|(id, _)| *id));
-        }
+        let instance = &expanded.program.instances[id.0 as usize];
+        let rows = &expanded.program.rows[instance.rows.clone()];
+        spoken.extend(rows.iter().flat_map(|row| &row.terms).map(|(id, _)| *id));
+        let start = small.rows.len();
+        small.rows.extend_from_slice(rows);
+        small.instances.push(Instance {
+            rows: start..small.rows.len(),
+            force: Force::Must,
+            ..instance.clone()
+        });
     }
-    let unknowns = found
-        .into_iter()
-        .map(|id| &expanded.program.unknowns[id.0 as usize]);
-    unknowns
-        .filter(|u| u.least > 0)
-        .filter_map(|u| Some((u.name.clone(), expanded.ruler.length_of(u.least)?)))
+    let leans = |id: &UnknownId| {
+        let mut freed = small.clone();
+        freed.unknowns[id.0 as usize].least = 0;
+        let verdict = solve::solve(&freed, limits).verdict;
+        matches!(verdict, Verdict::FitsBest | Verdict::FitsFound { .. })
+    };
+    let unknown = |id: &UnknownId| &expanded.program.unknowns[id.0 as usize];
+    spoken
+        .iter()
+        .filter(|id| unknown(id).least > 0)
+        .filter(|id| leans(id))
+        .filter_map(|id| {
+            let least = expanded.ruler.length_of(unknown(id).least)?;
+            Some((unknown(id).name.clone(), least))
+        })
         .collect()
 }
 
