@@ -48,6 +48,24 @@ const ROOMS: &[(&str, &[&str])] = &[
             "Outcome",
         ],
     ),
+    (
+        "compare",
+        &[
+            "length",
+            "text",
+            "supplies",
+            "album",
+            "vocabulary",
+            "style",
+            "program",
+            "solve",
+            "plan",
+            "explain",
+            "Worked",
+            "work",
+            "Outcome",
+        ],
+    ),
     // Words never see the solver.
     (
         "report",
@@ -61,6 +79,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "program",
             "plan",
             "explain",
+            "compare",
         ],
     ),
 ];

@@ -71,6 +71,30 @@ pub struct Bag {
     pub price: Option<Money>,
 }
 
+impl Bag {
+    /// A flat bag of which nothing else is known: taken for the thicker kind, without a gusset and
+    /// without a pocket.
+    pub fn flat(name: String, place: Place, width: Interval, height: Interval) -> Bag {
+        Bag {
+            name,
+            place,
+            width,
+            height,
+            gusset: None,
+            bottom: Bottom::Block,
+            pocket: None,
+            folded: None,
+            front_depth: None,
+            back_depth: None,
+            caliper: None,
+            flap_layers: None,
+            squeezed: None,
+            pack: None,
+            price: None,
+        }
+    }
+}
+
 /// A sheet of decorative paper or card.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Paper {
