@@ -1,10 +1,11 @@
 //! What the maker has: bags, papers, prints, cards, rings and punches, as measured.
 //!
-//! `text` reads them, `weight` makes thicknesses of weights, `patterns` lists published hole
+//! `text` reads them, `rows` reads bags from a table of values, `weight` makes thicknesses of weights, `patterns` lists published hole
 //! patterns; this file says what supplies are once they are valid. May import `length` and `text`.
 
 mod fault;
 pub mod patterns;
+pub mod rows;
 pub(crate) mod shapes;
 pub mod text;
 pub mod weight;
