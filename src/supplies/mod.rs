@@ -6,6 +6,8 @@
 mod fault;
 pub mod patterns;
 pub mod rows;
+#[cfg(test)]
+mod rows_tests;
 pub(crate) mod shapes;
 pub mod text;
 pub mod weight;
