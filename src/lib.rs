@@ -12,6 +12,7 @@ pub mod cli;
 pub mod compare;
 pub mod explain;
 pub mod length;
+pub mod nest;
 pub mod plan;
 pub mod program;
 pub mod report;
