@@ -48,6 +48,24 @@ const ROOMS: &[(&str, &[&str])] = &[
             "Outcome",
         ],
     ),
+    (
+        "compare",
+        &[
+            "length",
+            "text",
+            "supplies",
+            "album",
+            "vocabulary",
+            "style",
+            "program",
+            "solve",
+            "plan",
+            "explain",
+            "Worked",
+            "work",
+            "Outcome",
+        ],
+    ),
     // Cutting knows whole numbers only.
     ("nest", &[]),
     // Words never see the solver.
@@ -63,6 +81,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "program",
             "plan",
             "explain",
+            "compare",
         ],
     ),
     // Drawings see facts and words; never the solver.
