@@ -1,12 +1,13 @@
 //! Commands: what is typed, what is read, what is written. The only room that touches files.
 //!
 //! `input` makes an album of a file or of a bag's measures, `why` asks for explanations (`ask` reads
-//! its questions), `output` writes an answer whole or not at all, `start` makes a folder to start
+//! its questions), `print` makes the printout, `output` writes an answer whole or not at all, `start` makes a folder to start
 //! from. May import every other room.
 
 mod ask;
 mod input;
 mod output;
+mod print;
 mod start;
 mod why;
 
@@ -55,6 +56,8 @@ enum Verb {
     Why(Box<why::Why>),
     /// The rule book of an album, with its numbers, tight rules first
     Rules(Rules),
+    /// The printout: templates and outlines at true scale, drawings, lists, steps
+    Print(print::Print),
     /// One step of the working out, as a free MPS file for any other program that solves such files
     Export(Export),
     /// Make a folder to start from: an album and its supplies
@@ -221,6 +224,7 @@ fn obey(line: Line) -> Result<u8, Stop> {
         Verb::Fit(verb) => fit(&verb),
         Verb::Why(verb) => why::why(&verb),
         Verb::Rules(verb) => rules(&verb),
+        Verb::Print(verb) => print::print(&verb),
         Verb::Export(verb) => export(&verb),
         Verb::New(verb) => start::start(&verb.dir, verb.metric),
     }

@@ -1,8 +1,7 @@
 //! A folder to start from: an album and its supplies, made whole or not at all.
 
 use super::{DONE, Stop, output};
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// An album that comes with the program, and its supplies.
 struct Shipped {
@@ -32,59 +31,14 @@ const HEAD: &str =
 
 /// Makes the folder.
 pub(super) fn start(dir: &Path, metric: bool) -> Result<u8, Stop> {
-    let told = |why: String| Stop::Told(format!("{}: {why}", dir.display()));
     let shipped = if metric { METRIC } else { INCH };
-    let there = match fs::read_dir(dir) {
-        Ok(mut inside) => {
-            if inside.next().is_some() {
-                let why = "the folder is not empty; name one that is, or that is not there yet";
-                return Err(told(why.to_owned()));
-            }
-            true
-        }
-        Err(_) if dir.symlink_metadata().is_ok() => {
-            return Err(told("it is no folder that can be read".to_owned()));
-        }
-        Err(_) => false,
-    };
-    let parent = match dir.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
-        _ => PathBuf::from("."),
-    };
-    if !parent.is_dir() {
-        return Err(told(format!("there is no folder `{}`", parent.display())));
-    }
-    let failed =
-        |error: std::io::Error| told(format!("it could not be made: {}", output::reason(&error)));
-    // A folder that is there is filled; a new one is made whole beside it and then renamed.
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".tuckwright-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o777));
-    }
-    let made = builder.tempdir_in(&parent).map_err(failed)?;
     let album = shipped.album.replace(shipped.named, "supplies.toml");
-    output::whole(
-        &made.path().join("album.toml"),
-        format!("{HEAD}{album}").as_bytes(),
-        false,
-    )?;
-    output::whole(
-        &made.path().join("supplies.toml"),
-        shipped.supplies.as_bytes(),
-        false,
-    )?;
-    if there {
-        fs::remove_dir(dir).map_err(failed)?;
-    }
-    let made = made.keep();
-    if let Err(error) = fs::rename(&made, dir) {
-        // Nothing half made is left behind; what could not be removed either is no longer ours to tell.
-        let _ = fs::remove_dir_all(&made);
-        return Err(failed(error));
-    }
+    let files = [
+        ("album.toml", format!("{HEAD}{album}")),
+        ("supplies.toml", shipped.supplies.to_owned()),
+    ];
+    let files = files.map(|(name, text)| (name.to_owned(), text.into_bytes()));
+    output::folder(dir, &files, false)?;
     let said = format!(
         "{0}: album.toml and supplies.toml are there. Now: tuckwright fit {1}\n",
         dir.display(),

@@ -1,116 +1,111 @@
 //! Whether a page can be read: no text lies on another text or on a line, nothing lies off the page.
 
-use super::list::{Area, Page, Shape};
+use super::list::{Area, Page, Point, Shape};
+use crate::length::Length;
 
 /// What is wrong with a page, a sentence each; empty where it can be read.
 ///
 /// A text is held against texts and lines that can still be seen: an area that is filled after them
 /// and holds the whole text hides them.
 pub fn faults(page: &Page) -> Vec<String> {
-    let mut faults = Vec::new();
     let sheet = page.area();
-    // What has been drawn so far: texts, lines as pairs of points, circles.
-    let mut texts: Vec<(Area, &str)> = Vec::new();
-    let mut seen: Vec<Drawn> = Vec::new();
+    let mut faults = Vec::new();
     for mark in &page.marks {
-        match &mark.shape {
-            Shape::Text(text) => {
-                let area = text.area();
-                if !sheet.holds(area) {
-                    faults.push(format!("`{}` is off the page: {area:?}", text.words));
-                }
-                texts.push((area, &text.words));
-                seen.push(Drawn::Text(texts.len() - 1));
-            }
-            Shape::Path {
-                points,
-                closed,
-                stroke,
-                fill,
-            } => {
-                let xy = |n: usize| (points[n].x.nm(), points[n].y.nm());
-                if fill.is_some() {
-                    seen.push(Drawn::Ground(bounds(
-                        points.iter().map(|p| (p.x.nm(), p.y.nm())),
-                    )));
-                }
-                if let Some(stroke) = stroke {
-                    for n in 1..points.len() {
-                        seen.push(Drawn::Line(xy(n - 1), xy(n), stroke.line.width()));
-                    }
-                    if *closed && points.len() > 1 {
-                        seen.push(Drawn::Line(
-                            xy(points.len() - 1),
-                            xy(0),
-                            stroke.line.width(),
-                        ));
-                    }
-                }
-                let all = bounds(points.iter().map(|p| (p.x.nm(), p.y.nm())));
-                if !sheet.holds(all) {
-                    faults.push(format!("a line `{}` is off the page: {all:?}", mark.name));
-                }
-            }
-            Shape::Circle { centre, radius, .. } => {
-                let ((x, y), r) = ((centre.x.nm(), centre.y.nm()), radius.nm());
-                let all = Area::sized(x - r, y - r, 2 * r, 2 * r);
-                if !sheet.holds(all) {
-                    faults.push(format!("a circle `{}` is off the page", mark.name));
-                }
-                seen.push(Drawn::Circle((x, y), r));
-            }
+        let what = match &mark.shape {
+            Shape::Text(text) => &text.words,
+            _ => &mark.name,
+        };
+        let area = mark.shape.area();
+        if !sheet.holds(area) {
+            faults.push(format!("`{what}` is off the page: {area:?}"));
         }
     }
-    for (at, drawn) in seen.iter().enumerate() {
-        let Drawn::Text(text) = drawn else { continue };
-        let (area, words) = texts[*text];
-        let hidden = seen[..at]
-            .iter()
-            .rposition(|d| matches!(d, Drawn::Ground(g) if g.holds(area)));
+    let marks: Vec<&Shape> = page.marks.iter().map(|mark| &mark.shape).collect();
+    for (at, shape) in marks.iter().enumerate() {
+        let Shape::Text(text) = shape else { continue };
+        let area = text.area();
+        let hidden = marks[..at].iter().rposition(|s| ground(s, area));
         let from = hidden.map_or(0, |n| n + 1);
-        for (n, other) in seen.iter().enumerate().skip(from).filter(|(n, _)| *n != at) {
-            let touched = match other {
-                Drawn::Text(second) if *second > *text && area.meets(texts[*second].0) => {
-                    let between = &seen[at..n];
-                    let over =
-                        |d: &Drawn| matches!(d, Drawn::Ground(g) if g.holds(texts[*second].0));
-                    (!between.iter().any(over)).then(|| format!("`{}`", texts[*second].1))
+        for (n, other) in marks.iter().enumerate().skip(from) {
+            let told = match other {
+                // Two texts are told once, unless a ground between them hides the first.
+                Shape::Text(second) => {
+                    let other = second.area();
+                    let apart = n <= at || marks[at..n].iter().any(|s| ground(s, other));
+                    (!apart && area.meets(other)).then(|| format!("`{}`", second.words))
                 }
-                Drawn::Line(a, b, wide) if crosses(area.grown(wide / 2), *a, *b) => {
-                    Some(format!("a line from {a:?} to {b:?}"))
-                }
-                Drawn::Circle((x, y), r) if rim_meets(area, (*x, *y), *r) => {
-                    Some("a circle".to_owned())
-                }
+                other if line_in(other, area) => Some(format!("{other:?}")),
                 _ => None,
             };
-            if let Some(other) = touched {
-                faults.push(format!("`{words}` lies on {other}"));
-            }
+            faults.extend(told.map(|told| format!("`{}` lies on {told}", text.words)));
         }
     }
     faults
 }
 
-/// One thing on the page, as far as texts can lie on it.
-enum Drawn {
-    /// Place in the list of texts.
-    Text(usize),
-    /// From, to, and how wide.
-    Line((i64, i64), (i64, i64), i64),
-    Circle((i64, i64), i64),
-    /// A filled area, taken as its bounds.
-    Ground(Area),
+/// Whether an area lies on the page, and on no line and no text.
+pub fn free(page: &Page, area: Area) -> bool {
+    let taken = |shape: &Shape| match shape {
+        Shape::Text(text) => text.area().meets(area),
+        other => line_in(other, area),
+    };
+    page.area().holds(area) && !page.marks.iter().any(|mark| taken(&mark.shape))
 }
 
-fn bounds(points: impl Iterator<Item = (i64, i64)>) -> Area {
-    let one = |(x, y): (i64, i64)| Area::sized(x, y, 0, 0);
-    points.map(one).reduce(Area::with).unwrap_or_default()
+/// Whether a shape is a filled area that holds all of this one.
+fn ground(shape: &Shape, area: Area) -> bool {
+    match shape {
+        Shape::Path {
+            points,
+            fill: Some(_),
+            closed: true,
+            ..
+        } => {
+            // Upright rectangles only: of others the bounds would say too much.
+            let all = shape.area();
+            points.len() == 4 && all.corners().iter().all(|c| points.contains(c)) && all.holds(area)
+        }
+        Shape::Circle {
+            centre,
+            radius,
+            fill: Some(_),
+            ..
+        } => {
+            let far = farthest(area, *centre);
+            far <= i128::from(radius.nm()) * i128::from(radius.nm())
+        }
+        _ => false,
+    }
+}
+
+/// Whether a shape's line enters an area.
+fn line_in(shape: &Shape, area: Area) -> bool {
+    match shape {
+        Shape::Path {
+            points,
+            closed,
+            stroke: Some(stroke),
+            ..
+        } => {
+            let wide = area.grown(stroke.line.width() / 2);
+            let ring = closed.then(|| points.last().zip(points.first())).flatten();
+            let pairs = points.iter().zip(points.iter().skip(1)).chain(ring);
+            pairs.into_iter().any(|(a, b)| crosses(wide, *a, *b))
+        }
+        Shape::Circle {
+            centre,
+            radius,
+            stroke: Some(stroke),
+            ..
+        } => rim_in(area.grown(stroke.line.width() / 2), *centre, radius.nm()),
+        _ => false,
+    }
 }
 
 /// Whether a straight line enters an area.
-fn crosses(area: Area, a: (i64, i64), b: (i64, i64)) -> bool {
-    let line = bounds([a, b].into_iter());
+fn crosses(area: Area, a: Point, b: Point) -> bool {
+    let one = |p: Point| Area::sized(p.x.nm(), p.y.nm(), 0, 0);
+    let line = one(a).with(one(b));
     if line.right <= area.left
         || line.left >= area.right
         || line.bottom <= area.top
@@ -119,32 +114,32 @@ fn crosses(area: Area, a: (i64, i64), b: (i64, i64)) -> bool {
         return false;
     }
     // All corners on one side of the line: no.
-    let (dx, dy) = (i128::from(b.0 - a.0), i128::from(b.1 - a.1));
-    let side = |x: i64, y: i64| dx * i128::from(y - a.1) - dy * i128::from(x - a.0);
-    let corners = [
-        side(area.left, area.top),
-        side(area.right, area.top),
-        side(area.left, area.bottom),
-        side(area.right, area.bottom),
-    ];
-    !(corners.iter().all(|s| *s > 0) || corners.iter().all(|s| *s < 0))
+    let (dx, dy) = (line_side(a.x, b.x), line_side(a.y, b.y));
+    let side = |c: Point| dx * line_side(a.y, c.y) - dy * line_side(a.x, c.x);
+    let sides: Vec<i128> = area.corners().into_iter().map(side).collect();
+    !(sides.iter().all(|s| *s > 0) || sides.iter().all(|s| *s < 0))
 }
 
-/// Whether a circle's rim enters an area: its nearest point lies inside the circle, its farthest
-/// outside.
-fn rim_meets(area: Area, (x, y): (i64, i64), radius: i64) -> bool {
-    let square =
-        |dx: i64, dy: i64| i128::from(dx) * i128::from(dx) + i128::from(dy) * i128::from(dy);
-    let near = square(
-        x.clamp(area.left, area.right) - x,
-        y.clamp(area.top, area.bottom) - y,
-    );
-    let far = square(
-        (area.left - x).abs().max((area.right - x).abs()),
-        (area.top - y).abs().max((area.bottom - y).abs()),
-    );
+fn line_side(from: Length, to: Length) -> i128 {
+    i128::from(to.nm()) - i128::from(from.nm())
+}
+
+/// Square of the distance from a point to the farthest point of an area.
+fn farthest(area: Area, from: Point) -> i128 {
+    let (x, y) = (from.x.nm(), from.y.nm());
+    let dx = (area.left - x).abs().max((area.right - x).abs());
+    let dy = (area.top - y).abs().max((area.bottom - y).abs());
+    i128::from(dx) * i128::from(dx) + i128::from(dy) * i128::from(dy)
+}
+
+/// Whether a circle's rim enters an area: the area's nearest point lies inside the circle, its
+/// farthest outside.
+fn rim_in(area: Area, centre: Point, radius: i64) -> bool {
+    let (x, y) = (centre.x.nm(), centre.y.nm());
+    let dx = i128::from(x.clamp(area.left, area.right) - x);
+    let dy = i128::from(y.clamp(area.top, area.bottom) - y);
     let rim = i128::from(radius) * i128::from(radius);
-    near < rim && rim < far
+    dx * dx + dy * dy < rim && rim < farthest(area, centre)
 }
 
 #[cfg(test)]
@@ -152,7 +147,6 @@ mod tests {
     use super::super::font::Face;
     use super::super::list::{Anchor, Ink, Line, Text, at};
     use super::*;
-    use crate::length::Length;
 
     fn page() -> Page {
         let side = Length::from_nm(100_000_000);
@@ -191,7 +185,7 @@ mod tests {
             "",
             at(50_000_000, 45_000_000),
             Length::from_nm(5_000_000),
-            None,
+            Some(Line::Thin.into()),
             None,
         );
         assert_eq!(faults(&rim).len(), 1);

@@ -278,6 +278,26 @@ pub enum Shape {
     Text(Text),
 }
 
+impl Shape {
+    /// The least area around it, its lines taken as having no width.
+    pub fn area(&self) -> Area {
+        match self {
+            Shape::Path { points, .. } => {
+                let one = |p: &Point| Area::sized(p.x.nm(), p.y.nm(), 0, 0);
+                points
+                    .iter()
+                    .map(one)
+                    .reduce(Area::with)
+                    .unwrap_or_default()
+            }
+            Shape::Circle { centre, radius, .. } => {
+                Area::sized(centre.x.nm(), centre.y.nm(), 0, 0).grown(radius.nm())
+            }
+            Shape::Text(text) => text.area(),
+        }
+    }
+}
+
 /// A shape, and the name of what it stands for: `shore: front_mat`; empty where it is nothing that
 /// is cut or punched. Names are written into SVG, so that sizes can be read back.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -325,6 +345,29 @@ impl Page {
         }
     }
 
+    /// Only what is drawn on it, with a little room around.
+    pub fn cropped(&self) -> Page {
+        let room = 2_000_000;
+        let drawn = self.marks.iter().map(|mark| mark.shape.area());
+        let all = drawn.reduce(Area::with).unwrap_or_default().grown(room);
+        let move_ = |point: &mut Point| {
+            *point = at(point.x.nm() - all.left, point.y.nm() - all.top);
+        };
+        let mut page = Page {
+            width: Length::from_nm(all.width()),
+            height: Length::from_nm(all.height()),
+            ..self.clone()
+        };
+        for mark in &mut page.marks {
+            match &mut mark.shape {
+                Shape::Path { points, .. } => points.iter_mut().for_each(move_),
+                Shape::Circle { centre, .. } => move_(centre),
+                Shape::Text(text) => move_(&mut text.at),
+            }
+        }
+        page
+    }
+
     /// All of it.
     pub fn area(&self) -> Area {
         Area::sized(0, 0, self.width.nm(), self.height.nm())
@@ -344,13 +387,18 @@ impl Page {
 
     /// Straight lines from point to point.
     pub fn path(&mut self, points: &[Point], stroke: impl Into<Stroke>) {
+        self.named_path("", points, stroke);
+    }
+
+    /// Straight lines with a name, see [`Mark::name`].
+    pub fn named_path(&mut self, name: &str, points: &[Point], stroke: impl Into<Stroke>) {
         let shape = Shape::Path {
             points: points.to_vec(),
             closed: false,
             stroke: Some(stroke.into()),
             fill: None,
         };
-        self.push("", shape);
+        self.push(name, shape);
     }
 
     /// A closed outline with a name, see [`Mark::name`].

@@ -9,8 +9,18 @@
 //! the ends of `i64`. Only `pdf` and `png` turn lengths into floats, at the very end.
 
 pub mod check;
+pub mod dims;
+pub mod flow;
 pub mod font;
+pub mod handout;
+pub mod html;
 pub mod list;
+pub mod outlines;
+pub mod paper;
 pub mod pdf;
+pub mod place;
 pub mod png;
 pub mod svg;
+pub mod template;
+pub mod tile;
+pub mod view;

@@ -162,6 +162,8 @@ pub struct Plan {
     pub stack_in_middle: Interval,
     pub rules: Vec<RuleLine>,
     pub assumed: Vec<Assumed>,
+    /// The style's named lengths as they stand for this album: `ease`, `glue_seam` ...
+    pub quantities: BTreeMap<String, Interval>,
     /// Sizes that nothing limits.
     pub unlimited: Vec<String>,
     pub proofs: usize,
@@ -255,6 +257,7 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
         stack_in_middle: stack("stack_in_middle"),
         rules: view.rules(),
         assumed: view.assumed(),
+        quantities: view.quantities(),
         unlimited: solution
             .unlimited
             .iter()

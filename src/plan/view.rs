@@ -18,6 +18,18 @@ impl View<'_> {
         &self.parts.expanded.model.scene
     }
 
+    /// The style's named lengths, as the album sets them.
+    pub fn quantities(&self) -> BTreeMap<String, Interval> {
+        let scene = self.scene();
+        let length = |fact: &Fact| match fact {
+            Fact::Length(given) => Some(scene.given(*given).value),
+            _ => None,
+        };
+        let all = scene.quantities.iter();
+        all.filter_map(|(name, fact)| Some((name.clone(), length(fact)?)))
+            .collect()
+    }
+
     /// A length of a thing, given or found.
     pub fn length(&self, thing: ThingId, field: &str) -> Option<Interval> {
         let model = &self.parts.expanded.model;

@@ -190,7 +190,23 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
         return String::new();
     }
     let mut text = format!("\n{}\n", strong("Assumed: measure these"));
-    // The same of several leaves is told once.
+    for said in assumed_lines(all) {
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    let said = match from.bag {
+        true => {
+            "Say what you measured with `--set NAME=\"...\"`, `--pocket` or `--pocket-depth`; in an album file with `measured` in its leaf."
+        }
+        false => {
+            "Say what you measured: a name without a point in [set] or with `--set NAME=\"...\"`, one with a point in `measured` of its leaf."
+        }
+    };
+    text.push_str(&wrapped(said, "  ", "  "));
+    text
+}
+
+/// What stands in for a measure, a sentence each; the same of several leaves is told once.
+pub(super) fn assumed_lines(all: &[Assumed]) -> Vec<String> {
     let mut lines: Vec<(Vec<String>, &str, &Assumed)> = Vec::new();
     for one in all {
         let (leaf, size) = match one.name.split_once(": ") {
@@ -205,23 +221,13 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
             None => lines.push((leaf, size, one)),
         }
     }
-    for (leaves, name, one) in lines {
+    let said = |(leaves, name, one): &(Vec<String>, &str, &Assumed)| {
         let of = if leaves.is_empty() {
             String::new()
         } else {
-            format!(" ({})", listed(&leaves))
+            format!(" ({})", listed(leaves))
         };
-        let said = format!("{name} {}{of}: {}.", one.value, one.why);
-        text.push_str(&wrapped(&said, "  ", "    "));
-    }
-    let said = match from.bag {
-        true => {
-            "Say what you measured with `--set NAME=\"...\"`, `--pocket` or `--pocket-depth`; in an album file with `measured` in its leaf."
-        }
-        false => {
-            "Say what you measured: a name without a point in [set] or with `--set NAME=\"...\"`, one with a point in `measured` of its leaf."
-        }
+        format!("{name} {}{of}: {}.", one.value, one.why)
     };
-    text.push_str(&wrapped(said, "  ", "  "));
-    text
+    lines.iter().map(said).collect()
 }

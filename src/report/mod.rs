@@ -2,13 +2,14 @@
 //!
 //! `fit` is the cut list (with `leaf`, `holes`, `notes`, `cautions`), `rules` the rule book, `why`
 //! what clashes and what would help, `json` all of it for other programs, `export` the lists around
-//! a model file, `facts` what is only worked out for reading. May import `length`, `text`,
+//! a model file, `handout` what is printed, `facts` what is only worked out for reading. May import `length`, `text`,
 //! `supplies`, `album`, `vocabulary`, `style`, `program`, `plan` and `explain`; never the solver.
 
 pub mod cautions;
 pub mod export;
 pub mod facts;
 pub mod fit;
+pub mod handout;
 mod holes;
 pub mod json;
 mod leaf;

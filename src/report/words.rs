@@ -71,11 +71,19 @@ pub(super) fn wrapped(text: &str, first: &str, rest: &str) -> String {
     lines
 }
 
+/// A text whose lengths do not break: the spaces inside them are such that no line ends there.
+pub(super) fn unbroken(text: &str) -> String {
+    let joined = |word: &String| word.replace(' ', "\u{a0}");
+    bound(text).iter().map(joined).collect::<Vec<_>>().join(" ")
+}
+
 /// Words of a text; a number keeps to the number, `x` or unit that follows it, and what stands in
 /// backticks is one word.
 fn bound(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    // What does not break stays one word.
+    let breaks = |c: char| c.is_whitespace() && !['\u{a0}', '\u{202f}'].contains(&c);
+    for word in text.split(breaks).filter(|word| !word.is_empty()) {
         let number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
         let unit =
             ["in", "mm", "cm", "%"].contains(&word.trim_end_matches([',', ';', '.', ')', ':']));

@@ -1,0 +1,129 @@
+//! `print`: what lies on the table, as a PDF, as drawings and pictures in folders, as one HTML file.
+
+use super::{Source, Stop, answer, explained, from, input, output, usage, work};
+use crate::draw::list::Document;
+use crate::draw::paper::Paper;
+use crate::draw::{handout, html, pdf, png, svg};
+use crate::report::{self, Answer, fit::Detail};
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// Dots an inch of a picture.
+const DOTS: u32 = 200;
+
+/// Paper to print on.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Sheet {
+    A4,
+    Letter,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Print {
+    #[command(flatten)]
+    source: Source,
+    /// The whole printout as a PDF: print it at 100 %
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Each page as an SVG drawing, in a new or empty folder
+    #[arg(long, value_name = "DIR")]
+    svg: Option<PathBuf>,
+    /// Each page as a PNG picture, in a new or empty folder
+    #[arg(long, value_name = "DIR")]
+    png: Option<PathBuf>,
+    /// Texts and drawings as one HTML file, for a telephone too
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
+    /// The paper in your printer [default: letter with a ruler in inches, else a4]
+    #[arg(long, value_enum)]
+    paper: Option<Sheet>,
+    /// Write over files that are there
+    #[arg(long)]
+    force: bool,
+}
+
+pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
+    let targets = [&verb.output, &verb.svg, &verb.png, &verb.html];
+    if targets.iter().all(|target| target.is_none()) {
+        let message = "say what to write: `-o album.pdf`, `--svg FOLDER`, `--png FOLDER` or `--html album.html`";
+        let kind = clap::error::ErrorKind::MissingRequiredArgument;
+        return Err(usage("print", kind, message.to_owned()));
+    }
+    let input = input::read("print", &verb.source)?;
+    let worked = work(&input)?;
+    let explanation = explained(&input, &worked);
+    let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
+    let Answer::Fits(plan) = answer else {
+        let from = from(&input, &verb.source);
+        output::to_screen(&report::fit::text(from, answer, Detail::First))?;
+        return Ok(code);
+    };
+    let paper = match verb.paper {
+        Some(Sheet::A4) => Paper::A4,
+        Some(Sheet::Letter) => Paper::Letter,
+        None if input.album.ruler.is_metric() => Paper::A4,
+        None => Paper::Letter,
+    };
+    let document = handout::document(paper, &input.album, plan, Vec::new());
+    // Everything is made before anything is written.
+    let mut files: Vec<(&PathBuf, Vec<u8>)> = Vec::new();
+    let mut folders: Vec<(&PathBuf, Vec<(String, Vec<u8>)>)> = Vec::new();
+    let defect = |why: String| Stop::Undecided(format!("the printout could not be made: {why}"));
+    if let Some(path) = &verb.output {
+        files.push((
+            path,
+            pdf::file(&document).map_err(|e| defect(e.to_string()))?,
+        ));
+    }
+    if let Some(path) = &verb.html {
+        let page = html::file(paper, &input.album, plan, &[]);
+        files.push((path, page.into_bytes()));
+    }
+    if let Some(path) = &verb.svg {
+        let pages = each(&document, "svg", |page| Ok(svg::file(page).into_bytes()));
+        folders.push((path, pages?));
+    }
+    if let Some(path) = &verb.png {
+        let pages = each(&document, "png", |page| {
+            png::file(page, DOTS).map_err(|e| defect(e.to_string()))
+        });
+        folders.push((path, pages?));
+    }
+    for (path, _) in &folders {
+        output::room_for(path, verb.force)?;
+    }
+    for (path, bytes) in &files {
+        output::whole(path, bytes, verb.force)?;
+    }
+    for (path, pages) in &folders {
+        output::folder(path, pages, verb.force)?;
+    }
+    let written: Vec<String> = files
+        .iter()
+        .map(|(path, _)| *path)
+        .chain(folders.iter().map(|(path, _)| *path))
+        .map(|path| path.display().to_string())
+        .collect();
+    let size = match paper {
+        Paper::A4 => "A4",
+        Paper::Letter => "letter",
+    };
+    output::to_screen(&format!(
+        "{}: {} pages of {size} paper. Print at 100 %, not fitted to the page.\n",
+        written.join(", "),
+        document.pages.len()
+    ))?;
+    Ok(code)
+}
+
+/// Every page as a file, named by its number.
+fn each(
+    document: &Document,
+    ending: &str,
+    write: impl Fn(&crate::draw::list::Page) -> Result<Vec<u8>, Stop>,
+) -> Result<Vec<(String, Vec<u8>)>, Stop> {
+    let pages = document.pages.iter().enumerate();
+    pages
+        .map(|(n, page)| Ok((format!("page-{:02}.{ending}", n + 1), write(page)?)))
+        .collect()
+}

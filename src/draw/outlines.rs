@@ -1,0 +1,304 @@
+//! The outline of every piece at true scale, to check against or to trace, packed on pages.
+
+use super::font::{self, Face};
+use super::list::{Area, Line, Page, Text};
+use super::paper::{self, MM, Paper, said};
+use super::place::drawn;
+use super::tile::{self, Large};
+use crate::length::{Interval, Length};
+use crate::plan::{Plan, leaf::PhotoPlan};
+use crate::report::handout::said as words;
+
+const SIZE: i64 = 3_200_000;
+const LINE: i64 = 4_300_000;
+/// Between two pieces, and from a piece's edge to its label.
+const GAP: i64 = 5 * MM;
+const INSET: i64 = 2 * MM;
+
+/// Pieces of one size.
+struct Piece {
+    /// As the plan names the first of them: `shore: photo_mat`.
+    name: String,
+    what: Vec<String>,
+    width: Interval,
+    height: Interval,
+    count: i64,
+    photo: Option<PhotoPlan>,
+}
+
+fn pieces(plan: &Plan) -> Vec<Piece> {
+    let mut all: Vec<Piece> = Vec::new();
+    let mut add = |name: String, what: String, width, height, count, photo: Option<&PhotoPlan>| {
+        let shape = |photo: Option<&PhotoPlan>| {
+            photo.map(|p| (p.width.value, p.height.value, p.border_above, p.border_side))
+        };
+        let same = all.iter_mut().find(|p| {
+            (p.width, p.height) == (width, height) && shape(p.photo.as_ref()) == shape(photo)
+        });
+        match same {
+            Some(piece) => {
+                piece.count += count;
+                piece.what.push(what);
+            }
+            None => all.push(Piece {
+                name,
+                what: vec![what],
+                width,
+                height,
+                count,
+                photo: photo.cloned(),
+            }),
+        }
+    };
+    for leaf in &plan.leaves {
+        for part in &leaf.parts {
+            let name = format!("{}: {}", leaf.name, part.label);
+            let what = format!("{} ({})", words::plain(&part.label), leaf.name);
+            add(
+                name,
+                what,
+                part.width.value,
+                part.height.value,
+                leaf.count,
+                None,
+            );
+        }
+        for insert in &leaf.inserts {
+            let name = format!("{}: {}", leaf.name, insert.name);
+            let what = format!("{} ({})", words::plain(&insert.name), leaf.name);
+            let count = leaf.count.saturating_mul(insert.count);
+            let (width, height) = (insert.width.value, insert.height.value);
+            add(name, what, width, height, count, insert.photo.as_ref());
+        }
+    }
+    all
+}
+
+/// A piece as it is laid on a page.
+struct Laid {
+    large: Large,
+    label: Vec<(Face, String)>,
+    /// The label's room: inside the piece, or below it.
+    inside: bool,
+    /// The whole cell.
+    wide: i64,
+    high: i64,
+    title: String,
+}
+
+fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
+    let ruler = plan.ruler;
+    let (width, height) = (drawn(piece.width), drawn(piece.height));
+    let fits = |w: i64, h: i64| w <= room.0 && h <= room.1;
+    // On its side only where that saves a second page.
+    let turned = !fits(width, height) && fits(height, width);
+    let (wide, high) = if turned {
+        (height, width)
+    } else {
+        (width, height)
+    };
+    let mut large = Large {
+        width: wide,
+        height: high,
+        ..Large::default()
+    };
+    large.rect(&piece.name, Area::sized(0, 0, wide, high), Line::Edge);
+    let what = words::lengths(&piece.what);
+    let size = words::sized(ruler, piece.width, piece.height);
+    let mut told = vec![
+        (Face::Bold, what.clone()),
+        (Face::Regular, format!("{size}; {} in all", piece.count)),
+    ];
+    if let Some(photo) = &piece.photo {
+        let (w, h) = (drawn(photo.width.value), drawn(photo.height.value));
+        let (x, y) = ((width - w) / 2, drawn(photo.border_above));
+        // Turned with its head to the left.
+        let area = match turned {
+            false => Area::sized(x, y, w, h),
+            true => Area::sized(y, x, h, w),
+        };
+        large.rect(&format!("{}.photo", piece.name), area, Line::Edge);
+        told.push((
+            Face::Regular,
+            format!(
+                "inner frame: its photo, {}",
+                words::sized(ruler, photo.width.value, photo.height.value)
+            ),
+        ));
+    }
+    told.push((
+        Face::Regular,
+        match turned {
+            false => "head above".to_owned(),
+            true => "lies on its side here: its head is at the left".to_owned(),
+        },
+    ));
+    let set = |width: i64| -> Vec<(Face, String)> {
+        told.iter()
+            .flat_map(|(face, text)| {
+                font::lines(*face, Length::from_nm(SIZE), &font::drawable(text), width)
+                    .into_iter()
+                    .map(|line| (*face, line))
+            })
+            .collect()
+    };
+    // Inside the inner frame where there is one.
+    let free = free_room(piece, wide, high, turned);
+    let tall = |lines: usize| lines as i64 * LINE + 2 * INSET;
+    let inner = set((free.width() - 2 * INSET).max(MM));
+    let whole_words = inner.iter().all(|(face, line)| {
+        let long = font::extent(*face, Length::from_nm(SIZE), line).width;
+        long <= free.width() - 2 * INSET
+    });
+    let inside = free.width() >= 24 * MM && tall(inner.len()) <= free.height() && whole_words;
+    let (label, cell) = match inside || !fits(wide, high) {
+        true => (inner, (wide, high)),
+        false => {
+            let width = wide.max(46 * MM).min(room.0);
+            let label = set(width);
+            let below = label.len() as i64 * LINE + INSET;
+            (label, (width, high + below))
+        }
+    };
+    Laid {
+        large,
+        label,
+        inside,
+        wide: cell.0,
+        high: cell.1,
+        title: format!("{what}, {size}"),
+    }
+}
+
+/// Where a label may stand inside a piece.
+fn free_room(piece: &Piece, wide: i64, high: i64, turned: bool) -> Area {
+    let all = Area::sized(0, 0, wide, high);
+    let Some(photo) = &piece.photo else {
+        return all;
+    };
+    let (w, h) = (drawn(photo.width.value), drawn(photo.height.value));
+    let (x, y) = ((drawn(piece.width) - w) / 2, drawn(photo.border_above));
+    match turned {
+        false => Area::sized(x, y, w, h),
+        true => Area::sized(y, x, h, w),
+    }
+}
+
+/// All pages of outlines.
+pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
+    let body = paper.true_body();
+    let room = (body.width(), body.height());
+    let mut all: Vec<(Laid, Area)> = pieces(plan)
+        .iter()
+        .map(|piece| {
+            let free = (piece, lay(plan, piece, room));
+            let turned = free.1.large.width != drawn(piece.width);
+            let (wide, high) = (free.1.large.width, free.1.large.height);
+            (free.1, free_room(piece, wide, high, turned))
+        })
+        .collect();
+    // Highest first; the order of the plan where they are alike.
+    all.sort_by_key(|(laid, _)| -laid.high);
+    let (whole, large): (Vec<_>, Vec<_>) = all
+        .into_iter()
+        .partition(|(l, _)| l.wide <= room.0 && l.high <= room.1);
+    let mut pages = shelves(paper, whole);
+    for (laid, free) in large {
+        for tile in tile::tiles(&laid.large, room.0, room.1) {
+            let part = tile::named(tile).unwrap_or_default();
+            let title = format!("Outline at true scale: {}: {part}", laid.title);
+            let mut page = paper.page(&title, &title);
+            paper::bars(&mut page, paper);
+            tile::draw(&mut page, &laid.large, tile, (body.left, body.top), 0);
+            let (dx, dy) = (body.left - tile.window.left, body.top - tile.window.top);
+            // Told on every part, where there is room.
+            let seen = Area {
+                left: free.left.max(tile.window.left) + dx,
+                right: free.right.min(tile.window.right) + dx,
+                top: free.top.max(tile.window.top) + dy,
+                bottom: free.bottom.min(tile.window.bottom) + dy,
+            };
+            let skip = if tile.row > 0 { tile.overlap } else { 0 };
+            let mut words = laid.label.clone();
+            words.push((
+                Face::Regular,
+                "Cut along the long-dashed line, lay it on its twin, crosses on crosses."
+                    .to_owned(),
+            ));
+            label(&mut page, &words, seen, skip);
+            pages.push(page);
+        }
+    }
+    pages
+}
+
+/// Pieces in rows, rows on pages: each row as high as its highest piece.
+fn shelves(paper: Paper, all: Vec<(Laid, Area)>) -> Vec<Page> {
+    let body = paper.true_body();
+    let title = "Outlines at true scale";
+    let about = "The outline of every piece to cut, at true scale.";
+    // Rows that are still open: page, left end, top, height.
+    let mut rows: Vec<(usize, i64, i64, i64)> = Vec::new();
+    let mut pages: Vec<Page> = Vec::new();
+    for (laid, free) in all {
+        let row = rows.iter_mut().find(|(_, x, _, high)| {
+            laid.high <= *high && x.saturating_add(laid.wide) <= body.right
+        });
+        let (n, x, y) = match row {
+            Some((n, x, y, _)) => {
+                let place = (*n, *x, *y);
+                *x += laid.wide + GAP;
+                place
+            }
+            None => {
+                let under = (0..pages.len()).find_map(|n| {
+                    let ends = rows.iter().filter(|r| r.0 == n).map(|r| r.2 + r.3);
+                    let top = ends.max().map_or(body.top, |end| end + GAP);
+                    (top + laid.high <= body.bottom).then_some((n, top))
+                });
+                let (n, top) = under.unwrap_or_else(|| {
+                    let mut page = paper.page(title, about);
+                    paper::bars(&mut page, paper);
+                    pages.push(page);
+                    (pages.len() - 1, body.top)
+                });
+                rows.push((n, body.left + laid.wide + GAP, top, laid.high));
+                (n, body.left, top)
+            }
+        };
+        let page = &mut pages[n];
+        for tile in tile::tiles(&laid.large, laid.large.width, laid.large.height) {
+            tile::draw(page, &laid.large, tile, (x, y), 0);
+        }
+        let room = match laid.inside {
+            true => Area {
+                left: free.left + x,
+                right: free.right + x,
+                top: free.top + y,
+                bottom: free.bottom + y,
+            },
+            false => Area::sized(x - INSET, y + laid.large.height - INSET / 2, laid.wide, 0),
+        };
+        label(page, &laid.label, room, 0);
+    }
+    pages
+}
+
+/// Lines of a label from the upper left corner of its room, so much below it.
+fn label(page: &mut Page, lines: &[(Face, String)], room: Area, skip: i64) {
+    for (n, (face, line)) in lines.iter().enumerate() {
+        let y = room.top + skip + INSET + LINE * (n as i64 + 1) - MM;
+        if room.height() > 0 && y + MM > room.bottom {
+            break;
+        }
+        let width = room.width() - 2 * INSET;
+        let line = match room.height() > 0 {
+            true => paper::fitted(line, *face, SIZE, width),
+            false => line.clone(),
+        };
+        page.text(Text {
+            face: *face,
+            ..said(room.left + INSET, y, &line, SIZE)
+        });
+    }
+}

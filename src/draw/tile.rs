@@ -1,0 +1,191 @@
+//! What is larger than a page, at true scale, on several: with overlap, a line to lay on each other,
+//! and crosses that must meet.
+
+use super::list::{Area, Ink, Line, Page, Point, at};
+use super::paper::MM;
+use crate::length::Length;
+
+/// The least overlap of two neighbours.
+pub const OVERLAP: i64 = 16 * MM;
+
+/// Something at true scale: upright rectangles and lines, and circles, from its upper left corner
+/// (nanometres).
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Large {
+    pub width: i64,
+    pub height: i64,
+    /// Level or upright lines with their names.
+    pub lines: Vec<(String, Point, Point, Line)>,
+    /// Circles with their names.
+    pub circles: Vec<(String, Point, Length)>,
+}
+
+impl Large {
+    /// The four edges of a rectangle.
+    pub fn rect(&mut self, name: &str, area: Area, line: Line) {
+        let corners = area.corners();
+        for n in 0..4 {
+            let (from, to) = (corners[n], corners[(n + 1) % 4]);
+            self.lines.push((name.to_owned(), from, to, line));
+        }
+    }
+}
+
+/// One page's part of something large.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Tile {
+    /// From the head, and from the left; from 0.
+    pub row: usize,
+    pub column: usize,
+    pub rows: usize,
+    pub columns: usize,
+    /// What of it is on this page.
+    pub window: Area,
+    /// How much neighbours share.
+    pub overlap: i64,
+}
+
+/// The parts that cover something on pages with room for `wide` x `high`, row by row from the head.
+pub fn tiles(large: &Large, wide: i64, high: i64) -> Vec<Tile> {
+    let across = large.circles.iter().map(|(_, _, r)| 2 * r.nm()).max();
+    // Every circle is whole on one page.
+    let wanted = OVERLAP.max(across.unwrap_or(0) + 6 * MM);
+    let overlap = wanted.min(wide / 2).min(high / 2);
+    let count = |whole: i64, room: i64| match whole <= room {
+        true => 1,
+        false => 1 + ((whole - room) as u64).div_ceil((room - overlap).max(MM) as u64) as usize,
+    };
+    let (columns, rows) = (count(large.width, wide), count(large.height, high));
+    // Parts of one size, so that none is a sliver.
+    let step = |whole: i64, parts: usize| match parts {
+        1 => whole,
+        parts => {
+            let n = parts as i64;
+            (whole + (n - 1) * overlap + n - 1).div_euclid(n)
+        }
+    };
+    let (tall, broad) = (step(large.height, rows), step(large.width, columns));
+    let mut tiles = Vec::new();
+    for row in 0..rows {
+        for column in 0..columns {
+            let left = (broad - overlap) * column as i64;
+            let top = (tall - overlap) * row as i64;
+            let window = Area {
+                left,
+                top,
+                right: (left + broad).min(large.width),
+                bottom: (top + tall).min(large.height),
+            };
+            tiles.push(Tile {
+                row,
+                column,
+                rows,
+                columns,
+                window,
+                overlap,
+            });
+        }
+    }
+    tiles
+}
+
+/// Draws one part with its window's upper left corner at `origin`; the crosses and lines to lay on
+/// each other too. `clear` keeps the crosses off the left end of an overlap (nanometres).
+pub fn draw(page: &mut Page, large: &Large, tile: Tile, origin: (i64, i64), clear: i64) {
+    let Area {
+        left,
+        top,
+        right,
+        bottom,
+    } = tile.window;
+    let (dx, dy) = (origin.0 - left, origin.1 - top);
+    let moved = |x: i64, y: i64| at(x + dx, y + dy);
+    for (name, from, to, line) in &large.lines {
+        let (ax, bx) = (from.x.nm().min(to.x.nm()), from.x.nm().max(to.x.nm()));
+        let (ay, by) = (from.y.nm().min(to.y.nm()), from.y.nm().max(to.y.nm()));
+        let (cx, ex) = (ax.max(left), bx.min(right));
+        let (cy, ey) = (ay.max(top), by.min(bottom));
+        // A line that is not here, or here with its end alone.
+        if cx > ex || cy > ey || ((cx, cy) == (ex, ey) && (ax, ay) != (bx, by)) {
+            continue;
+        }
+        page.named_path(name, &[moved(cx, cy), moved(ex, ey)], *line);
+    }
+    for (name, centre, radius) in &large.circles {
+        let (x, y) = (centre.x.nm(), centre.y.nm());
+        let all = Area::sized(x, y, 0, 0).grown(radius.nm());
+        if !tile.window.holds(all) {
+            continue;
+        }
+        let arm = radius.nm() + 2 * MM;
+        page.circle(
+            name,
+            moved(x, y),
+            *radius,
+            Some(Line::Edge.into()),
+            Some(Ink::White),
+        );
+        page.line(moved(x - arm, y), moved(x + arm, y), Line::Thin);
+        page.line(moved(x, y - arm), moved(x, y + arm), Line::Thin);
+    }
+    let half = tile.overlap / 2;
+    let mut joins = Vec::new();
+    if tile.row > 0 {
+        joins.push((true, top + half, tile.row));
+    }
+    if tile.row + 1 < tile.rows {
+        joins.push((true, bottom - half, tile.row + 1));
+    }
+    if tile.column > 0 {
+        joins.push((false, left + half, tile.column));
+    }
+    if tile.column + 1 < tile.columns {
+        joins.push((false, right - half, tile.column + 1));
+    }
+    for (level, place, n) in joins {
+        let (from, to) = match level {
+            true => (left, right),
+            false => (top, bottom),
+        };
+        let point = |along: i64, off: i64| match level {
+            true => moved(along, place + off),
+            false => moved(place + off, along),
+        };
+        page.line(point(from, 0), point(to, 0), Line::Centre);
+        for (side, along) in [(1, from + clear + 8 * MM), (2, to - 8 * MM)] {
+            if along <= from || along >= to {
+                continue;
+            }
+            let arm = 4 * MM;
+            let name = format!(
+                "register {} {n}.{side}",
+                if level { "row" } else { "column" }
+            );
+            page.named_path(&name, &[point(along, -arm), point(along, arm)], Line::Thin);
+            page.circle(
+                &name,
+                point(along, 0),
+                Length::from_nm(2 * MM),
+                Some(Line::Thin.into()),
+                None,
+            );
+        }
+    }
+}
+
+/// Where a part goes, in words; nothing where there is only one.
+pub fn named(tile: Tile) -> Option<String> {
+    let Tile {
+        row,
+        column,
+        rows,
+        columns,
+        ..
+    } = tile;
+    let row = (rows > 1).then(|| format!("row {} of {rows} from the head", row + 1));
+    let column = (columns > 1).then(|| format!("column {} of {columns} from the left", column + 1));
+    match (row, column) {
+        (Some(row), Some(column)) => Some(format!("{row}, {column}")),
+        (row, column) => row.or(column),
+    }
+}

@@ -1,0 +1,274 @@
+//! What to buy and what to cut, to be ticked off.
+
+use super::said::{length, plain, sized};
+use super::{Block, Bullet, Section, Table, tidy};
+use crate::album::{Album, Where};
+use crate::length::Interval;
+use crate::plan::Plan;
+use crate::report::leaf::trims;
+use crate::report::words::{capital, count};
+
+/// What has to be on the table.
+pub fn shopping(album: &Album, plan: &Plan) -> Section {
+    let ruler = plan.ruler;
+    let supplies = &album.supplies;
+    let mut things: Vec<String> = Vec::new();
+    let mut bags: Vec<(usize, i64)> = Vec::new();
+    for leaf in &album.leaves {
+        match bags.iter_mut().find(|(bag, _)| *bag == leaf.bag) {
+            Some((_, n)) => *n += leaf.count,
+            None => bags.push((leaf.bag, leaf.count)),
+        }
+    }
+    for (bag, n) in bags {
+        let bag = &supplies.bags[bag];
+        let packs = bag.pack.filter(|pack| *pack > 0).map(|pack| {
+            let packs = (n + pack - 1) / pack;
+            format!(" ({} of {pack})", count(packs, "pack", "packs"))
+        });
+        things.push(format!(
+            "{}: {}, {} flat{}, and some to try on",
+            capital(&bag.name),
+            count(n, "bag", "bags"),
+            sized(ruler, bag.width, bag.height),
+            packs.unwrap_or_default()
+        ));
+    }
+    things.extend(papers(album, plan));
+    for (name, n, size) in prints(plan) {
+        things.push(format!(
+            "{}: {} of {size}",
+            capital(&name),
+            count(n, "print", "prints")
+        ));
+    }
+    for (leaf, planned) in album.leaves.iter().zip(&plan.leaves) {
+        for insert in &leaf.inserts {
+            let Some(card) = insert.card.and_then(|c| supplies.cards.get(c)) else {
+                continue;
+            };
+            let n = leaf.count.saturating_mul(insert.count);
+            things.push(format!(
+                "{}: {} of {} for {} ({})",
+                capital(&card.name),
+                count(n, "card", "cards"),
+                sized(ruler, card.width, card.height),
+                plain(&insert.name),
+                planned.name
+            ));
+        }
+    }
+    let holes = plan.holes.heights.len() as i64;
+    if let Some(ring) = &plan.ring {
+        let wire = ring
+            .wire
+            .map_or(String::new(), |w| format!(", wire {}", length(ruler, w)));
+        things.push(format!(
+            "{}: {}, {} inside{wire}",
+            capital(&ring.name),
+            count(holes, "ring", "rings"),
+            length(ruler, ring.inside)
+        ));
+    } else {
+        things.push(format!(
+            "{} that take the stack at the holes",
+            count(holes, "loose ring", "loose rings")
+        ));
+    }
+    let mut tools = vec![
+        format!(
+            "Ruler with steps of {}, and a steel ruler to cut along",
+            ruler.show_typographic(ruler.step())
+        ),
+        "Trimmer, or a knife with a fresh blade and a cutting mat".to_owned(),
+        format!("Punch for holes of {}", length(ruler, plan.holes.diameter)),
+        "Stiff card to glue the template on".to_owned(),
+        "Glue for paper, a flat weight, a pencil".to_owned(),
+    ];
+    let eyelets = album.template.eyelet.map(|eyelet| {
+        let leaves: i64 = plan.leaves.iter().map(|l| l.count).sum();
+        format!(
+            "Eyelets, {} outside: {} for each leaf, {} in all",
+            length(ruler, eyelet),
+            holes,
+            holes.saturating_mul(leaves)
+        )
+    });
+    things.extend(eyelets);
+    if album
+        .leaves
+        .iter()
+        .flat_map(|l| &l.inserts)
+        .any(|i| i.grip == crate::album::Grip::String)
+    {
+        tools.push("Thin string for the tags".to_owned());
+    }
+    tidy(Section {
+        title: "What to have on the table".to_owned(),
+        blocks: vec![
+            Block::Heading("Materials".to_owned()),
+            Block::List(Bullet::Tick, things),
+            Block::Heading("Tools".to_owned()),
+            Block::List(Bullet::Tick, tools),
+        ],
+    })
+}
+
+/// Papers with the number of pieces that come out of each.
+fn papers(album: &Album, plan: &Plan) -> Vec<String> {
+    let ruler = plan.ruler;
+    let mut pieces: Vec<(String, i64)> = Vec::new();
+    let mut add = |name: &Option<String>, n: i64| {
+        let name = name.clone().unwrap_or_default();
+        match pieces.iter_mut().find(|(paper, _)| *paper == name) {
+            Some((_, all)) => *all = all.saturating_add(n),
+            None => pieces.push((name, n)),
+        }
+    };
+    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
+        for part in &leaf.parts {
+            add(&part.paper, leaf.count);
+        }
+        for (insert, said) in leaf.inserts.iter().zip(&said.inserts) {
+            if said.card.is_none() {
+                add(&insert.paper, leaf.count.saturating_mul(insert.count));
+            }
+        }
+    }
+    let mut said = Vec::new();
+    for (name, n) in pieces {
+        let pieces = count(n, "piece", "pieces");
+        let sheet = album.supplies.papers.iter().find(|p| p.name == name);
+        said.push(match sheet {
+            Some(paper) => format!(
+                "{}: sheets of {} for {pieces}{}",
+                capital(&name),
+                sized(ruler, paper.width, paper.height),
+                if paper.directed {
+                    "; its print has a top, so pieces are not turned"
+                } else {
+                    ""
+                }
+            ),
+            None => format!("Paper or card of your choice for {pieces}"),
+        });
+    }
+    said
+}
+
+/// Prints that photos are trimmed from: name, how many, size.
+fn prints(plan: &Plan) -> Vec<(String, i64, String)> {
+    let mut all: Vec<(String, i64, String)> = Vec::new();
+    for leaf in &plan.leaves {
+        for insert in &leaf.inserts {
+            let Some(photo) = &insert.photo else { continue };
+            let n = leaf.count.saturating_mul(insert.count);
+            let (name, size) = match &photo.print {
+                Some(print) => {
+                    // As it is bought, not as it lies.
+                    let (a, b) = match print.turned {
+                        true => (print.height, print.width),
+                        false => (print.width, print.height),
+                    };
+                    (print.name.clone(), sized(plan.ruler, a, b))
+                }
+                None => (
+                    "photo".to_owned(),
+                    format!(
+                        "{} or larger",
+                        sized(plan.ruler, photo.width.value, photo.height.value)
+                    ),
+                ),
+            };
+            match all.iter_mut().find(|(a, _, s)| (a, s) == (&name, &size)) {
+                Some((_, sum, _)) => *sum = sum.saturating_add(n),
+                None => all.push((name, n, size)),
+            }
+        }
+    }
+    all
+}
+
+/// Every piece with its size, to be ticked off.
+pub fn cutting(plan: &Plan) -> Section {
+    let ruler = plan.ruler;
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut row = |paper: &Option<String>, width: Interval, height: Interval, n: i64, what| {
+        rows.push(vec![
+            paper.clone().unwrap_or_else(|| "any".to_owned()),
+            sized(ruler, width, height),
+            n.to_string(),
+            what,
+        ]);
+    };
+    let mut photos = Vec::new();
+    for leaf in &plan.leaves {
+        for part in &leaf.parts {
+            let what = format!("{}: {}", leaf.name, plain(&part.label));
+            row(
+                &part.paper,
+                part.width.value,
+                part.height.value,
+                leaf.count,
+                what,
+            );
+        }
+        for insert in &leaf.inserts {
+            let n = leaf.count.saturating_mul(insert.count);
+            let place = match insert.goes {
+                Where::Back => "glued on the back",
+                _ => super::said::place(insert),
+            };
+            let what = format!("{}: {} ({place})", leaf.name, plain(&insert.name));
+            row(
+                &insert.paper,
+                insert.width.value,
+                insert.height.value,
+                n,
+                what,
+            );
+            if let Some(photo) = &insert.photo {
+                let trim = photo
+                    .print
+                    .as_ref()
+                    .map_or("From a print of your choice.".to_owned(), |print| {
+                        capital(&trims(ruler, print))
+                    });
+                photos.push(vec![
+                    sized(ruler, photo.width.value, photo.height.value),
+                    n.to_string(),
+                    format!("{}: on {}. {trim}", leaf.name, plain(&insert.name)),
+                ]);
+            }
+        }
+    }
+    rows.sort_by(|a, b| a[0].cmp(&b[0]));
+    let heads = |heads: &[&str]| heads.iter().map(|h| (*h).to_owned()).collect();
+    let mut blocks = vec![
+        Block::Text(
+            "Cut one piece of each kind first and lay it on its leaf; then cut the others. Width first: it lies across the leaf, from spine edge to outer edge."
+                .to_owned(),
+        ),
+        Block::Table(Table {
+            head: heads(&["Paper", "Width × height", "Pieces", "For"]),
+            rows,
+            numbers: vec![2],
+            tick: true,
+            ..Table::default()
+        }),
+    ];
+    if !photos.is_empty() {
+        blocks.push(Block::Heading("Photos".to_owned()));
+        blocks.push(Block::Table(Table {
+            head: heads(&["Width × height", "Photos", "How"]),
+            rows: photos,
+            numbers: vec![1],
+            tick: true,
+            ..Table::default()
+        }));
+    }
+    tidy(Section {
+        title: "What to cut".to_owned(),
+        blocks,
+    })
+}

@@ -1,0 +1,206 @@
+//! The words of a printed handout: what an album is, what to cut and to buy, what to do in which
+//! order, what faces what, the rules in short. Blocks of text, set by `draw` on pages and as HTML.
+//!
+//! `lists` is what to cut and to buy, `steps` the order of work, `openings` the map of the album,
+//! `said` the small words that these share.
+
+pub mod legend;
+pub mod lists;
+pub mod openings;
+pub mod said;
+pub mod steps;
+
+use super::words::{capital, count, spaced, unbroken};
+use super::{cautions, facts, fit, rules};
+use crate::album::Album;
+use crate::plan::Plan;
+use said::{about, length, lengths, sized};
+
+/// How the lines of a list begin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bullet {
+    /// A box to tick off.
+    Tick,
+    Dash,
+}
+
+/// One thing in a text that is read from above to below.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Block {
+    Heading(String),
+    Text(String),
+    List(Bullet, Vec<String>),
+    Table(Table),
+}
+
+/// A table.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Table {
+    pub head: Vec<String>,
+    pub rows: Vec<Vec<String>>,
+    /// Columns of numbers.
+    pub numbers: Vec<usize>,
+    /// Each row begins with a box to tick off.
+    pub tick: bool,
+    /// Columns that are left empty, to be written in.
+    pub blanks: Vec<usize>,
+}
+
+/// A part of the handout with a title of its own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Section {
+    pub title: String,
+    pub blocks: Vec<Block>,
+}
+
+/// What the album is, how to use the printout, and the cautions.
+pub fn overview(plan: &Plan) -> Section {
+    let ruler = plan.ruler;
+    let mut blocks = vec![Block::Text(fit::verdict(plan.certainty).to_owned())];
+    for name in &plan.unlimited {
+        blocks.push(Block::Text(format!(
+            "Nothing limits {name}: what is told of it is no size to cut. Give it in the album."
+        )));
+    }
+    let mut what = Vec::new();
+    for leaf in &plan.leaves {
+        let turned = if leaf.turned {
+            "; a cover, turned over, its plain back outside"
+        } else {
+            ""
+        };
+        what.push(format!(
+            "{}: {} of {}, {}{turned}.",
+            capital(&leaf.name),
+            count(leaf.count, "leaf", "leaves"),
+            leaf.bag,
+            sized(ruler, leaf.width, leaf.height),
+        ));
+    }
+    let heights: Vec<String> = plan
+        .holes
+        .heights
+        .iter()
+        .map(|h| length(ruler, *h))
+        .collect();
+    let pattern = plan
+        .holes
+        .pattern
+        .as_ref()
+        .map_or(String::new(), |p| format!(" ({p})"));
+    what.push(format!(
+        "Holes, the same in every leaf: {}{pattern} of {}, centres {} from the spine edge and {} above the tail.",
+        count(heights.len() as i64, "hole", "holes"),
+        length(ruler, plan.holes.diameter),
+        length(ruler, plan.holes.edge),
+        lengths(&heights),
+    ));
+    what.push(match &plan.ring {
+        Some(ring) => format!(
+            "Rings: {}, {} inside; a stack of {} at the holes.",
+            ring.name,
+            length(ruler, ring.inside),
+            about(ruler, plan.stack_at_holes)
+        ),
+        None => format!(
+            "No ring is named; the stack at the holes is {} thick.",
+            about(ruler, plan.stack_at_holes)
+        ),
+    });
+    let photos: Vec<String> = facts::photos(plan)
+        .iter()
+        .map(|p| format!("{} of {}", p.count, sized(ruler, p.width, p.height)))
+        .collect();
+    if !photos.is_empty() {
+        what.push(format!("Photos: {}.", lengths(&photos)));
+    }
+    if let Some(closed) = facts::closed(plan) {
+        what.push(format!(
+            "Closed: {} wide, {} high, {} thick.",
+            ruler.about(closed.width),
+            ruler.about(closed.height),
+            ruler.about(closed.thickness)
+        ));
+    }
+    blocks.push(Block::Heading("The album".to_owned()));
+    blocks.push(Block::List(Bullet::Dash, what));
+    blocks.push(Block::Heading("Words".to_owned()));
+    blocks.push(Block::Text(
+        "Spine edge: where the holes are; outer edge: opposite. Head and tail: top and bottom. \
+         Pocket side: the side with the flap turned up; back: the other. Mouth: the bag's opening, \
+         at the head. Front slot and back slot: the mouth's space before and behind the fold at the \
+         bag's sides. Mat: paper glued to the bag. Sizes are width x height, as the album stands."
+            .to_owned(),
+    ));
+    blocks.push(Block::Heading("Take care".to_owned()));
+    let care = cautions::ALL.iter().map(|c| c.full.to_owned()).collect();
+    blocks.push(Block::List(Bullet::Dash, care));
+    tidy(Section {
+        title: "The album at a glance".to_owned(),
+        blocks,
+    })
+}
+
+/// The rules with their numbers, one line each, tight ones first.
+pub fn book(plan: &Plan) -> Section {
+    let mut rows = Vec::new();
+    for rule in rules::ordered(plan) {
+        let wish = match (rule.wish, rule.kept) {
+            (true, true) => " (wish)",
+            (true, false) => " (wish, not kept)",
+            _ => "",
+        };
+        let row = vec![
+            format!("{}{wish}", capital(&rule.name)),
+            rule.of.replace('_', " "),
+            capital(&spaced(&rule.because)),
+            rule.steps_left.map_or("-".to_owned(), |n| n.to_string()),
+        ];
+        if !rows.contains(&row) {
+            rows.push(row);
+        }
+    }
+    let table = Table {
+        head: ["Rule", "Of", "In this album", "Steps left"]
+            .map(str::to_owned)
+            .to_vec(),
+        rows,
+        numbers: vec![3],
+        ..Table::default()
+    };
+    tidy(Section {
+        title: "The rules, for the curious".to_owned(),
+        blocks: vec![
+            Block::Text(
+                "Steps left: how many ruler steps a rule could still give; 0 is tight. A wish is kept where it can be."
+                    .to_owned(),
+            ),
+            Block::Table(table),
+        ],
+    })
+}
+
+/// Everything that is text, in the order of work: before the drawings, and after them.
+pub fn texts(album: &Album, plan: &Plan) -> (Vec<Section>, Vec<Section>) {
+    let before = vec![
+        overview(plan),
+        lists::shopping(album, plan),
+        lists::cutting(plan),
+        steps::steps(album, plan),
+        openings::section(plan),
+    ];
+    (before, vec![book(plan)])
+}
+
+/// Lengths are kept on one line wherever they stand.
+pub(super) fn tidy(mut section: Section) -> Section {
+    let mend = |text: &mut String| *text = unbroken(text);
+    for block in &mut section.blocks {
+        match block {
+            Block::Heading(text) | Block::Text(text) => mend(text),
+            Block::List(_, items) => items.iter_mut().for_each(mend),
+            Block::Table(table) => table.rows.iter_mut().flatten().for_each(mend),
+        }
+    }
+    section
+}
