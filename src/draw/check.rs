@@ -43,13 +43,52 @@ pub fn faults(page: &Page) -> Vec<String> {
     faults
 }
 
+/// What is on a page already, so that a place for something more can be found.
+pub struct Taken<'p> {
+    sheet: Area,
+    /// Everything with a line or letters, and what it takes up at most.
+    marks: Vec<(Area, &'p Shape)>,
+}
+
+impl<'p> Taken<'p> {
+    /// Everything on a page.
+    pub fn on(page: &'p Page) -> Taken<'p> {
+        let drawn = |shape: &Shape| match shape {
+            Shape::Path { stroke, .. } | Shape::Circle { stroke, .. } => stroke.is_some(),
+            Shape::Text(_) => true,
+        };
+        let shapes = page.marks.iter().map(|mark| &mark.shape);
+        Taken {
+            sheet: page.area(),
+            marks: shapes
+                .filter(|shape| drawn(shape))
+                .map(|shape| (shape.area(), shape))
+                .collect(),
+        }
+    }
+
+    /// Whether an area lies on the page, and on no line and no text.
+    pub fn free(&self, area: Area) -> bool {
+        // No line is wider than this.
+        let near = area.grown(500_000);
+        let taken = |(bounds, shape): &(Area, &Shape)| {
+            let apart = bounds.right < near.left
+                || bounds.left > near.right
+                || bounds.bottom < near.top
+                || bounds.top > near.bottom;
+            !apart
+                && match shape {
+                    Shape::Text(_) => bounds.meets(area),
+                    other => line_in(other, area),
+                }
+        };
+        self.sheet.holds(area) && !self.marks.iter().any(taken)
+    }
+}
+
 /// Whether an area lies on the page, and on no line and no text.
 pub fn free(page: &Page, area: Area) -> bool {
-    let taken = |shape: &Shape| match shape {
-        Shape::Text(text) => text.area().meets(area),
-        other => line_in(other, area),
-    };
-    page.area().holds(area) && !page.marks.iter().any(|mark| taken(&mark.shape))
+    Taken::on(page).free(area)
 }
 
 /// Whether a shape is a filled area that holds all of this one.

@@ -14,12 +14,13 @@ const ARROW: (i64, i64) = (1_900_000, 450_000);
 /// Beyond its lane, and between drawing and extension line.
 const BEYOND: i64 = MM;
 
-/// What is measured: from, to (on the page, nanometres), and its label.
+/// What is measured: from, to (on the page, nanometres), what it is of, and its length in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Dim {
     pub from: i64,
     pub to: i64,
-    pub label: String,
+    pub of: Vec<String>,
+    pub length: String,
 }
 
 /// In which direction measures run.
@@ -83,7 +84,7 @@ pub fn draw(page: &mut Page, run: Run, edge: i64, dims: &[Dim], within: Area) {
 /// The label on its line, or beside it where the measure is too short.
 fn label(page: &mut Page, run: Run, dim: &Dim, out: i64, within: Area) {
     let size = Length::from_nm(SIZE);
-    let words = font::drawable(&dim.label);
+    let words = font::drawable(&format!("{}  {}", dim.of.join(", "), dim.length));
     let room = font::extent(Face::Regular, size, &words);
     let half = room.width / 2 + MM;
     let fits = dim.to - dim.from >= room.width + 2 * ARROW.0 + 2 * MM;
@@ -119,21 +120,17 @@ fn label(page: &mut Page, run: Run, dim: &Dim, out: i64, within: Area) {
     page.text(text);
 }
 
-/// A measure that lies so, with the same label for all that lie between the same ends.
-pub fn add(dims: &mut Vec<Dim>, from: i64, to: i64, letter: &str, length: &str) {
+/// A measure of something; together with what lies between the same ends.
+pub fn add(dims: &mut Vec<Dim>, from: i64, to: i64, of: &str, length: &str) {
     let (from, to) = (from.min(to), from.max(to));
-    match dims
-        .iter_mut()
-        .find(|dim| (dim.from, dim.to) == (from, to) && dim.label.ends_with(length))
-    {
-        Some(dim) => dim.label = format!("{letter}, {}", dim.label),
+    let same = |dim: &&mut Dim| (dim.from, dim.to) == (from, to) && dim.length == length;
+    match dims.iter_mut().find(same) {
+        Some(dim) => dim.of.push(of.to_owned()),
         None => dims.push(Dim {
             from,
             to,
-            label: match letter.is_empty() {
-                true => length.to_owned(),
-                false => format!("{letter}  {length}"),
-            },
+            of: vec![of.to_owned()],
+            length: length.to_owned(),
         }),
     }
 }

@@ -61,6 +61,16 @@ impl Flow {
         }
     }
 
+    /// Whether more than one page was needed.
+    pub fn several(&self) -> bool {
+        self.pages.len() > 1
+    }
+
+    /// Where the next block begins (nanometres from the page's upper edge).
+    pub fn y(&self) -> i64 {
+        self.y
+    }
+
     /// The pages.
     pub fn done(self) -> Vec<Page> {
         self.pages
@@ -327,8 +337,12 @@ fn columns(table: &Table, width: i64) -> Vec<i64> {
         let (fit, over): (Vec<usize>, Vec<usize>) =
             open.iter().partition(|n| natural[**n] <= share);
         if fit.is_empty() {
+            // Each gets by how much it has to say, up to a whole line.
+            let weight = |n: usize| natural[n].min(room).max(room / 5);
+            let all: i64 = over.iter().map(|n| weight(*n)).sum();
             for n in over {
-                widths[n] = share;
+                widths[n] =
+                    (i128::from(rest) * i128::from(weight(n)) / i128::from(all.max(1))) as i64;
             }
             break;
         }

@@ -2,10 +2,10 @@
 
 use super::list::Page;
 use super::paper::Paper;
-use super::{svg, view};
+use super::{profile, svg, view};
 use crate::album::Album;
 use crate::plan::Plan;
-use crate::report::handout::{Block, Bullet, Section, Table, texts};
+use crate::report::handout::{Block, Bullet, Section, Table, Texts, texts};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Calm and black first; one column, as wide as is good to read; wide tables scroll by themselves.
@@ -30,7 +30,12 @@ nav li{margin:.2rem 0}
 
 /// One file. `cutting` are the drawings of the cutting plans, empty where there are none.
 pub fn file(paper: Paper, album: &Album, plan: &Plan, cutting: &[Page]) -> String {
-    let (before, after) = texts(album, plan);
+    let Texts {
+        mut before,
+        map,
+        after,
+    } = texts(album, plan);
+    before.push(map);
     let mut names: Vec<String> = before.iter().map(|s| s.title.clone()).collect();
     let drawn = names.len();
     names.push("The leaves, side by side".to_owned());
@@ -71,6 +76,10 @@ pub fn file(paper: Paper, album: &Album, plan: &Plan, cutting: &[Page]) -> Strin
                         @for leaf in &plan.leaves {
                             @for pocket in [!leaf.turned, leaf.turned] {
                                 (side(&view::side(paper, plan, leaf, pocket)))
+                            }
+                            @if let Some(page) = profile::page(paper, plan, leaf) {
+                                h3 { (page.title) }
+                                (figure(&page))
                             }
                         }
                     }

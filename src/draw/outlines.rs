@@ -19,7 +19,8 @@ const INSET: i64 = 2 * MM;
 struct Piece {
     /// As the plan names the first of them: `shore: photo_mat`.
     name: String,
-    what: Vec<String>,
+    /// What it is, and of which leaves.
+    what: Vec<(String, Vec<String>)>,
     width: Interval,
     height: Interval,
     count: i64,
@@ -28,32 +29,36 @@ struct Piece {
 
 fn pieces(plan: &Plan) -> Vec<Piece> {
     let mut all: Vec<Piece> = Vec::new();
-    let mut add = |name: String, what: String, width, height, count, photo: Option<&PhotoPlan>| {
-        let shape = |photo: Option<&PhotoPlan>| {
-            photo.map(|p| (p.width.value, p.height.value, p.border_above, p.border_side))
-        };
-        let same = all.iter_mut().find(|p| {
-            (p.width, p.height) == (width, height) && shape(p.photo.as_ref()) == shape(photo)
-        });
-        match same {
-            Some(piece) => {
-                piece.count += count;
-                piece.what.push(what);
+    let mut add =
+        |name: String, what: (String, &str), width, height, count, photo: Option<&PhotoPlan>| {
+            let shape = |photo: Option<&PhotoPlan>| {
+                photo.map(|p| (p.width.value, p.height.value, p.border_above, p.border_side))
+            };
+            let same = all.iter_mut().find(|p| {
+                (p.width, p.height) == (width, height) && shape(p.photo.as_ref()) == shape(photo)
+            });
+            match same {
+                Some(piece) => {
+                    piece.count += count;
+                    match piece.what.iter_mut().find(|(w, _)| *w == what.0) {
+                        Some((_, leaves)) => leaves.push(what.1.to_owned()),
+                        None => piece.what.push((what.0, vec![what.1.to_owned()])),
+                    }
+                }
+                None => all.push(Piece {
+                    name,
+                    what: vec![(what.0, vec![what.1.to_owned()])],
+                    width,
+                    height,
+                    count,
+                    photo: photo.cloned(),
+                }),
             }
-            None => all.push(Piece {
-                name,
-                what: vec![what],
-                width,
-                height,
-                count,
-                photo: photo.cloned(),
-            }),
-        }
-    };
+        };
     for leaf in &plan.leaves {
         for part in &leaf.parts {
             let name = format!("{}: {}", leaf.name, part.label);
-            let what = format!("{} ({})", words::plain(&part.label), leaf.name);
+            let what = (words::plain(&part.label), leaf.name.as_str());
             add(
                 name,
                 what,
@@ -65,7 +70,7 @@ fn pieces(plan: &Plan) -> Vec<Piece> {
         }
         for insert in &leaf.inserts {
             let name = format!("{}: {}", leaf.name, insert.name);
-            let what = format!("{} ({})", words::plain(&insert.name), leaf.name);
+            let what = (words::plain(&insert.name), leaf.name.as_str());
             let count = leaf.count.saturating_mul(insert.count);
             let (width, height) = (insert.width.value, insert.height.value);
             add(name, what, width, height, count, insert.photo.as_ref());
@@ -103,7 +108,12 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
         ..Large::default()
     };
     large.rect(&piece.name, Area::sized(0, 0, wide, high), Line::Edge);
-    let what = words::lengths(&piece.what);
+    let what: Vec<String> = piece
+        .what
+        .iter()
+        .map(|(what, leaves)| format!("{what} ({})", words::lengths(leaves)))
+        .collect();
+    let what = words::lengths(&what);
     let size = words::sized(ruler, piece.width, piece.height);
     let mut told = vec![
         (Face::Bold, what.clone()),
@@ -198,11 +208,11 @@ pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
         })
         .collect();
     // Highest first; the order of the plan where they are alike.
-    all.sort_by_key(|(laid, _)| -laid.high);
+    all.sort_by_key(|(laid, _)| (-laid.high, -laid.wide));
     let (whole, large): (Vec<_>, Vec<_>) = all
         .into_iter()
         .partition(|(l, _)| l.wide <= room.0 && l.high <= room.1);
-    let mut pages = shelves(paper, whole);
+    let mut pages = packed(paper, whole);
     for (laid, free) in large {
         for tile in tile::tiles(&laid.large, room.0, room.1) {
             let part = tile::named(tile).unwrap_or_default();
@@ -232,40 +242,45 @@ pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
     pages
 }
 
-/// Pieces in rows, rows on pages: each row as high as its highest piece.
-fn shelves(paper: Paper, all: Vec<(Laid, Area)>) -> Vec<Page> {
+/// Packs pieces on pages: each where there is room first, largest first.
+fn packed(paper: Paper, all: Vec<(Laid, Area)>) -> Vec<Page> {
     let body = paper.true_body();
     let title = "Outlines at true scale";
     let about = "The outline of every piece to cut, at true scale.";
-    // Rows that are still open: page, left end, top, height.
-    let mut rows: Vec<(usize, i64, i64, i64)> = Vec::new();
+    // Empty places: page and area.
+    let mut empty: Vec<(usize, Area)> = Vec::new();
     let mut pages: Vec<Page> = Vec::new();
     for (laid, free) in all {
-        let row = rows.iter_mut().find(|(_, x, _, high)| {
-            laid.high <= *high && x.saturating_add(laid.wide) <= body.right
+        let fits =
+            |(_, area): &(usize, Area)| laid.wide <= area.width() && laid.high <= area.height();
+        let place = empty.iter().position(fits).unwrap_or_else(|| {
+            let mut page = paper.page(title, about);
+            paper::bars(&mut page, paper);
+            pages.push(page);
+            empty.push((pages.len() - 1, body));
+            empty.len() - 1
         });
-        let (n, x, y) = match row {
-            Some((n, x, y, _)) => {
-                let place = (*n, *x, *y);
-                *x += laid.wide + GAP;
-                place
-            }
-            None => {
-                let under = (0..pages.len()).find_map(|n| {
-                    let ends = rows.iter().filter(|r| r.0 == n).map(|r| r.2 + r.3);
-                    let top = ends.max().map_or(body.top, |end| end + GAP);
-                    (top + laid.high <= body.bottom).then_some((n, top))
-                });
-                let (n, top) = under.unwrap_or_else(|| {
-                    let mut page = paper.page(title, about);
-                    paper::bars(&mut page, paper);
-                    pages.push(page);
-                    (pages.len() - 1, body.top)
-                });
-                rows.push((n, body.left + laid.wide + GAP, top, laid.high));
-                (n, body.left, top)
-            }
-        };
+        let (n, area) = empty.remove(place);
+        let (x, y) = (area.left, area.top);
+        // What is left: beside it and below it, cut so that the larger part stays whole.
+        let right = x + laid.wide + GAP;
+        let below = y + laid.high + GAP;
+        let beside = (area.right - right) > (area.bottom - below);
+        let left = [
+            Area {
+                left: right,
+                bottom: if beside { area.bottom } else { y + laid.high },
+                ..area
+            },
+            Area {
+                top: below,
+                right: if beside { x + laid.wide } else { area.right },
+                ..area
+            },
+        ];
+        let worth = |part: &Area| part.width() > 0 && part.height() > 0;
+        let parts = left.into_iter().filter(worth).map(|part| (n, part));
+        empty.splice(place..place, parts);
         let page = &mut pages[n];
         for tile in tile::tiles(&laid.large, laid.large.width, laid.large.height) {
             tile::draw(page, &laid.large, tile, (x, y), 0);
@@ -280,6 +295,10 @@ fn shelves(paper: Paper, all: Vec<(Laid, Area)>) -> Vec<Page> {
             false => Area::sized(x - INSET, y + laid.large.height - INSET / 2, laid.wide, 0),
         };
         label(page, &laid.label, room, 0);
+    }
+    let count = pages.len();
+    for (n, page) in pages.iter_mut().enumerate() {
+        page.title = format!("{title}, sheet {} of {count}", n + 1);
     }
     pages
 }

@@ -170,7 +170,7 @@ fn one(page: &mut Page, paper: Paper, plan: &Plan, group: &[&LeafPlan], large: &
     }
     if tile.row + 1 == tile.rows {
         let up = [3 * MM, 8 * MM, 13 * MM];
-        let label = "TAIL: lay it at the tail fold";
+        let label = "TAIL: at the tail fold";
         let long = up.map(|d| level(label, strip.bottom - d, Face::Bold));
         let short = up.map(|d| level("TAIL", strip.bottom - d, Face::Bold));
         try_all([long, short].concat());
@@ -189,13 +189,38 @@ fn one(page: &mut Page, paper: Paper, plan: &Plan, group: &[&LeafPlan], large: &
     if !down.is_empty() {
         lines.push((Face::Regular, format!("{}: this side down", named(&down))));
     }
-    for (n, (face, line)) in lines.iter().enumerate() {
-        let room = strip.width() - clear - 14 * MM;
-        let line = paper::fitted(line, *face, 3_400_000, room);
-        let offs = [0, 10, -12, 20, -22, 30, -32, 45, -45, 60, -60];
-        let y = high + 5 * MM * n as i64;
-        try_all(offs.map(|o| level(&line, y + o * MM, *face)).to_vec());
+    let room = strip.width() - clear - 14 * MM;
+    let block = |off: i64| -> Vec<Text> {
+        let all = lines.iter().enumerate();
+        all.map(|(n, (face, line))| {
+            let line = paper::fitted(line, *face, 3_400_000, room);
+            level(&line, high + off + 5 * MM * n as i64, *face)
+        })
+        .collect()
+    };
+    // Together, where there is room for all of them.
+    let offs = (0..40).flat_map(|n| [3 * MM * n, -3 * MM * n]);
+    let inside = strip.grown(-MM);
+    let taken = check::Taken::on(page);
+    let fits = |texts: &Vec<Text>| {
+        texts.iter().all(|text| {
+            let area = text.area();
+            inside.holds(area) && taken.free(area.grown(3 * MM))
+        })
+    };
+    let found = offs.map(block).find(fits);
+    if let Some(texts) = found {
+        for text in texts {
+            page.text(text);
+        }
     }
+    let mut try_all = |candidates: Vec<Text>| {
+        let free = candidates.into_iter().find(|text| {
+            let area = text.area();
+            inside.holds(area) && check::free(page, area.grown(MM / 2))
+        });
+        free.map(|text| page.text(text)).is_some()
+    };
     if tile.rows > 1 || tile.columns > 1 {
         for (first, y) in [(true, strip.top), (false, strip.bottom)] {
             let joined = match first {
@@ -207,7 +232,7 @@ fn one(page: &mut Page, paper: Paper, plan: &Plan, group: &[&LeafPlan], large: &
             }
             let off = tile.overlap / 2 + 2 * MM;
             let y = if first { y + off + 3 * MM } else { y - off };
-            let label = "lay this line on its twin";
+            let label = "lay on its twin";
             try_all(vec![
                 level(label, y, Face::Regular),
                 level("twin line", y, Face::Regular),

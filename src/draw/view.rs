@@ -1,6 +1,6 @@
 //! Each side of each kind of leaf, to scale, with its sizes: what lies where, and what is hidden.
 
-use super::check;
+use super::check::{self, Taken};
 use super::dims::{self, Dim, Run};
 use super::flow::Flow;
 use super::font::Face;
@@ -13,8 +13,9 @@ use crate::report::handout::said as words;
 use crate::report::handout::{Block, Table, legend};
 
 /// Scales that a leaf is drawn to, the largest that fits: drawn, of so much.
-pub const SCALES: [(i64, i64); 12] = [
+pub const SCALES: [(i64, i64); 13] = [
     (1, 1),
+    (4, 5),
     (2, 3),
     (1, 2),
     (2, 5),
@@ -35,41 +36,41 @@ const BADGE: i64 = 2_300_000;
 
 /// `1 : 2.5`.
 pub fn scale_name((drawn, of): (i64, i64)) -> String {
-    match of % drawn {
-        0 => format!("1 : {}", of / drawn),
-        _ => format!("1 : {}.5", of / drawn),
-    }
+    let hundredths = of * 100 / drawn;
+    let text = format!("1 : {}.{:02}", hundredths / 100, hundredths % 100);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// A leaf's side on a page: what is across from its spine edge and up from its tail.
 #[derive(Clone, Copy)]
-struct Frame {
-    scale: (i64, i64),
+pub(super) struct Frame {
+    /// Drawn, of so much.
+    pub scale: (i64, i64),
     /// Where the spine edge and the tail are.
-    spine: i64,
-    tail: i64,
+    pub spine: i64,
+    pub tail: i64,
     /// The spine edge is at the left.
-    left: bool,
+    pub left: bool,
 }
 
 impl Frame {
-    fn scaled(&self, length: i64) -> i64 {
+    pub fn scaled(&self, length: i64) -> i64 {
         let (n, d) = self.scale;
         (2 * length * n + d).div_euclid(2 * d)
     }
 
-    fn x(&self, across: i64) -> i64 {
+    pub fn x(&self, across: i64) -> i64 {
         match self.left {
             true => self.spine + self.scaled(across),
             false => self.spine - self.scaled(across),
         }
     }
 
-    fn y(&self, up: i64) -> i64 {
+    pub fn y(&self, up: i64) -> i64 {
         self.tail - self.scaled(up)
     }
 
-    fn area(&self, left: i64, low: i64, wide: i64, high: i64) -> Area {
+    pub fn area(&self, left: i64, low: i64, wide: i64, high: i64) -> Area {
         let (a, b) = (self.x(left), self.x(left + wide));
         Area {
             left: a.min(b),
@@ -92,21 +93,23 @@ pub fn side(paper: Paper, plan: &Plan, leaf: &LeafPlan, pocket: bool) -> Side {
     let title = legend::title(leaf, pocket);
     let about = legend::about(plan, leaf, pocket);
     let mut page = paper.page(&title, &about);
-    let all: Vec<Placed> = pieces(plan, leaf)
-        .into_iter()
-        .filter(|piece| piece.pocket == pocket)
-        .collect();
-    let lettered: Vec<(String, Placed)> = all
-        .into_iter()
-        .enumerate()
-        .map(|(n, piece)| (letter(n), piece))
-        .collect();
-    let bottom = draw(&mut page, paper, plan, leaf, pocket, &lettered);
+    let lettered = lettered(plan, leaf, pocket);
     let names: Vec<(String, String)> = lettered
         .iter()
         .map(|(letter, piece)| (letter.clone(), piece.name.clone()))
         .collect();
     let legend = legend::table(plan, leaf, pocket, &names);
+    // The drawing takes what its legend leaves of the page, and half of it at least.
+    let mut under = Flow::new(paper, "", "");
+    under.block(&Block::Table(legend.clone()));
+    let body = paper.body();
+    let taken = if under.several() {
+        body.height()
+    } else {
+        under.y() - body.top
+    };
+    let room = (body.height() - taken).max(body.height() / 2);
+    let bottom = draw(&mut page, paper, plan, leaf, pocket, &lettered, room);
     Side {
         page,
         bottom,
@@ -126,6 +129,13 @@ pub fn pages(paper: Paper, plan: &Plan, leaf: &LeafPlan, pocket: bool) -> Vec<Pa
     flow.done()
 }
 
+/// The pieces on one side of a leaf, each with its letter.
+pub(super) fn lettered(plan: &Plan, leaf: &LeafPlan, pocket: bool) -> Vec<(String, Placed)> {
+    let here = pieces(plan, leaf).into_iter();
+    let here = here.filter(|piece| piece.pocket == pocket).enumerate();
+    here.map(|(n, piece)| (letter(n), piece)).collect()
+}
+
 /// `A` to `Z`, then `A2` ...
 fn letter(n: usize) -> String {
     let first = char::from(b'A' + (n % 26) as u8);
@@ -143,6 +153,7 @@ fn draw(
     leaf: &LeafPlan,
     pocket: bool,
     pieces: &[(String, Placed)],
+    high: i64,
 ) -> i64 {
     let body = paper.body();
     let (width, height) = (drawn(leaf.width), drawn(leaf.height));
@@ -198,7 +209,7 @@ fn draw(
     let caption = 13 * MM;
     let room = (
         body.width() - HOLES - most.1 - 2 * MM,
-        body.height() * 62 / 100 - caption - most.0 - 8 * MM,
+        high - caption - most.0 - 9 * MM,
     );
     let fits = |scale: &&(i64, i64)| {
         frame.scale = **scale;
@@ -233,7 +244,7 @@ fn draw(
             ..said(body.left, y, line, 3_200_000)
         });
     }
-    figure(page, plan, leaf, &frame, edge.map(drawn), pieces);
+    figure(page, leaf, &frame, pocket, &leaf.name, pieces);
     holes(page, plan, leaf, &frame);
 
     let (across, up) = lanes(&frame);
@@ -275,19 +286,36 @@ fn draw(
             None => continue,
         }
     }
+    let out = if left { -1 } else { 1 };
+    let beside = |x: i64, y: i64, words: &str| Text {
+        turned: true,
+        ink: Ink::Dark,
+        ..said(x, y, words, 3 * MM)
+    };
+    // Two millimetres off the edge, wherever nothing else is.
+    let x = frame.spine + out * 2 * MM + if left { 0 } else { 2 * MM };
+    let taken = Taken::on(page);
+    let along = (0..200)
+        .map(|n| whole.bottom - 2 * MM * n)
+        .take_while(|y| *y > whole.top)
+        .map(|y| beside(x, y, "spine edge"))
+        .find(|text| text.area().top > whole.top && taken.free(text.area().grown(MM / 4)));
+    if let Some(text) = along {
+        page.text(text);
+    }
     whole.bottom + dims::LANE * across.len() as i64 + 4 * MM
 }
 
-/// The bag, its pocket, and every piece: grounds first, then lines.
-fn figure(
+/// The bag, its pocket, and every piece: grounds first, then lines, all named after `of`.
+pub(super) fn figure(
     page: &mut Page,
-    plan: &Plan,
     leaf: &LeafPlan,
     frame: &Frame,
-    edge: Option<i64>,
+    pocket: bool,
+    of: &str,
     pieces: &[(String, Placed)],
 ) {
-    let _ = plan;
+    let edge = leaf.pocket_edge.filter(|_| pocket).map(drawn);
     let (width, height) = (drawn(leaf.width), drawn(leaf.height));
     let whole = frame.area(0, 0, width, height);
     page.fill(whole, Ink::Pale);
@@ -302,32 +330,31 @@ fn figure(
         page.fill(frame.area(0, 0, width, edge), Ink::Pale);
     }
     ground(page, &["pocket_mat", "band"]);
-    page.rect(
-        &format!("{}: leaf", leaf.name),
-        whole,
-        Some(Line::Edge.into()),
-        None,
-    );
+    page.rect(&format!("{of}: leaf"), whole, Some(Line::Edge.into()), None);
     if let Some(edge) = edge {
         let y = frame.y(edge);
         page.named_path(
-            &format!("{}: pocket.edge", leaf.name),
+            &format!("{of}: pocket.edge"),
             &[at(whole.left, y), at(whole.right, y)],
             Line::Edge,
         );
     }
+    let mut dashed = Vec::new();
     for (_, piece) in pieces {
-        outline(
-            page,
-            frame,
-            &format!("{}: {}", leaf.name, piece.name),
-            piece,
-        );
+        let name = format!("{of}: {}", piece.name);
+        outline(page, frame, &name, piece, &mut dashed);
     }
 }
 
-/// The four edges of a piece, dashed where they are hidden.
-fn outline(page: &mut Page, frame: &Frame, name: &str, piece: &Placed) {
+/// The four edges of a piece, dashed where they are hidden. A dashed side that lies on one that is
+/// `dashed` already is drawn where that one is not: two sets of dashes would make a full line.
+fn outline(
+    page: &mut Page,
+    frame: &Frame,
+    name: &str,
+    piece: &Placed,
+    dashed: &mut Vec<(i64, i64, i64)>,
+) {
     let (low, high) = (piece.low, piece.low + piece.high);
     let hidden = |y: i64| piece.hidden.iter().any(|(from, to)| *from <= y && y < *to);
     let kind = |hidden| if hidden { Line::Hidden } else { Line::Edge };
@@ -344,10 +371,31 @@ fn outline(page: &mut Page, frame: &Frame, name: &str, piece: &Placed) {
     stops.sort_unstable();
     for pair in stops.windows(2) {
         for x in [a, b] {
-            let points = [at(x, frame.y(pair[0])), at(x, frame.y(pair[1]))];
-            page.named_path(name, &points, kind(hidden(pair[0])));
+            let (top, bottom) = (frame.y(pair[1]), frame.y(pair[0]));
+            if !hidden(pair[0]) {
+                page.named_path(name, &[at(x, bottom), at(x, top)], Line::Edge);
+                continue;
+            }
+            for (from, to) in without(x, top, bottom, dashed) {
+                page.named_path(name, &[at(x, to), at(x, from)], Line::Hidden);
+                dashed.push((x, from, to));
+            }
         }
     }
+}
+
+/// What is left of an upright line without what is drawn of it already.
+fn without(x: i64, top: i64, bottom: i64, drawn: &[(i64, i64, i64)]) -> Vec<(i64, i64)> {
+    let mut left = vec![(top, bottom)];
+    for (_, from, to) in drawn.iter().filter(|(other, _, _)| *other == x) {
+        let parts = left.into_iter().flat_map(|(a, b)| {
+            let above = (a, b.min(*from));
+            let below = (a.max(*to), b);
+            [above, below].into_iter().filter(|(a, b)| a < b)
+        });
+        left = parts.collect();
+    }
+    left
 }
 
 /// The holes with their heights above the tail, beside the spine edge.
@@ -401,7 +449,8 @@ fn badges(page: &mut Page, frame: &Frame, pieces: &[(String, Placed)]) {
         .map(|(_, p)| frame.area(p.left, p.low, p.wide, p.high))
         .collect();
     for (n, (letter, _)) in pieces.iter().enumerate() {
-        let (x, y) = free_place(page, &areas, n).unwrap_or_else(|| areas[n].middle());
+        let taken = Taken::on(page);
+        let (x, y) = free_place(&taken, &areas, n).unwrap_or_else(|| areas[n].middle());
         page.circle(
             "",
             at(x, y),
@@ -425,7 +474,7 @@ fn badges(page: &mut Page, frame: &Frame, pieces: &[(String, Placed)]) {
 
 /// Where a letter's circle lies on nothing and in as few other pieces as can be; on an edge of its
 /// own piece where it would lie in another one.
-fn free_place(page: &Page, areas: &[Area], own: usize) -> Option<(i64, i64)> {
+fn free_place(taken: &Taken<'_>, areas: &[Area], own: usize) -> Option<(i64, i64)> {
     let area = areas[own];
     let inside = area.grown(-BADGE - MM);
     let steps = |from: i64, to: i64| (from..=to).step_by(1_500_000);
@@ -442,16 +491,19 @@ fn free_place(page: &Page, areas: &[Area], own: usize) -> Option<(i64, i64)> {
         .count();
     let alone = steps(inside.top, inside.bottom)
         .flat_map(|y| steps(inside.left, inside.right).map(move |x| (x, y)))
-        .filter(|(x, y)| check::free(page, round(*x, *y)))
-        .min_by_key(|(x, y)| others(*x, *y));
-    match alone {
-        Some((x, y)) if others(x, y) <= least => Some((x, y)),
-        _ => edge_place(page, area).or(alone),
+        .filter(|(x, y)| taken.free(round(*x, *y)));
+    let mut crowded = None;
+    for (x, y) in alone {
+        if others(x, y) <= least {
+            return Some((x, y));
+        }
+        crowded.get_or_insert((x, y));
     }
+    edge_place(taken, area).or(crowded)
 }
 
 /// On an edge of a piece, where no other line and no text is near.
-fn edge_place(page: &Page, area: Area) -> Option<(i64, i64)> {
+fn edge_place(taken: &Taken<'_>, area: Area) -> Option<(i64, i64)> {
     let round = |x: i64, y: i64| Area::sized(x, y, 0, 0).grown(BADGE + MM / 2);
     let steps = |from: i64, to: i64| (from + 4 * MM..=to - 4 * MM).step_by(1_500_000);
     let sides = [area.left, area.right];
@@ -485,7 +537,7 @@ fn edge_place(page: &Page, area: Area) -> Option<(i64, i64)> {
                 },
             ],
         };
-        halves.iter().all(|half| check::free(page, *half))
+        halves.iter().all(|half| taken.free(*half))
     };
     across.chain(up).find(|(x, y)| clear(*x, *y))
 }

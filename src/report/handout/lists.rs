@@ -190,7 +190,7 @@ fn prints(plan: &Plan) -> Vec<(String, i64, String)> {
 }
 
 /// Every piece with its size, to be ticked off.
-pub fn cutting(plan: &Plan) -> Section {
+pub fn cutting(album: &Album, plan: &Plan) -> Section {
     let ruler = plan.ruler;
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut row = |paper: &Option<String>, width: Interval, height: Interval, n: i64, what| {
@@ -202,7 +202,7 @@ pub fn cutting(plan: &Plan) -> Section {
         ]);
     };
     let mut photos = Vec::new();
-    for leaf in &plan.leaves {
+    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
         for part in &leaf.parts {
             let what = format!("{}: {}", leaf.name, plain(&part.label));
             row(
@@ -213,8 +213,12 @@ pub fn cutting(plan: &Plan) -> Section {
                 what,
             );
         }
-        for insert in &leaf.inserts {
+        for (insert, said) in leaf.inserts.iter().zip(&said.inserts) {
             let n = leaf.count.saturating_mul(insert.count);
+            if said.card.is_some() {
+                // Ready-made: nothing to cut.
+                continue;
+            }
             let place = match insert.goes {
                 Where::Back => "glued on the back",
                 _ => super::said::place(insert),

@@ -141,27 +141,31 @@ pub fn overview(plan: &Plan) -> Section {
     })
 }
 
-/// The rules with their numbers, one line each, tight ones first.
+/// The rules with their numbers where each is tightest, one line a rule, tight ones first.
 pub fn book(plan: &Plan) -> Section {
-    let mut rows = Vec::new();
+    // One line a rule: where it is tightest. A wish that is kept for one leaf and not for another
+    // has two.
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut told: Vec<(&str, bool)> = Vec::new();
     for rule in rules::ordered(plan) {
+        if told.contains(&(&rule.name, rule.kept)) {
+            continue;
+        }
+        told.push((&rule.name, rule.kept));
         let wish = match (rule.wish, rule.kept) {
             (true, true) => " (wish)",
             (true, false) => " (wish, not kept)",
             _ => "",
         };
-        let row = vec![
+        rows.push(vec![
             format!("{}{wish}", capital(&rule.name)),
             rule.of.replace('_', " "),
             capital(&spaced(&rule.because)),
             rule.steps_left.map_or("-".to_owned(), |n| n.to_string()),
-        ];
-        if !rows.contains(&row) {
-            rows.push(row);
-        }
+        ]);
     }
     let table = Table {
-        head: ["Rule", "Of", "In this album", "Steps left"]
+        head: ["Rule", "Tightest at", "There", "Steps left"]
             .map(str::to_owned)
             .to_vec(),
         rows,
@@ -180,21 +184,32 @@ pub fn book(plan: &Plan) -> Section {
     })
 }
 
-/// Everything that is text, in the order of work: before the drawings, and after them.
-pub fn texts(album: &Album, plan: &Plan) -> (Vec<Section>, Vec<Section>) {
-    let before = vec![
-        overview(plan),
-        lists::shopping(album, plan),
-        lists::cutting(plan),
-        steps::steps(album, plan),
-        openings::section(plan),
-    ];
-    (before, vec![book(plan)])
+/// Everything that is text.
+pub struct Texts {
+    /// In the order of work, before the drawings.
+    pub before: Vec<Section>,
+    /// The map of the album, where it is not drawn.
+    pub map: Section,
+    pub after: Vec<Section>,
+}
+
+/// Everything that is text.
+pub fn texts(album: &Album, plan: &Plan) -> Texts {
+    Texts {
+        before: vec![
+            overview(plan),
+            lists::shopping(album, plan),
+            lists::cutting(album, plan),
+            steps::steps(album, plan),
+        ],
+        map: openings::section(plan),
+        after: vec![book(plan)],
+    }
 }
 
 /// Lengths are kept on one line wherever they stand.
 pub(super) fn tidy(mut section: Section) -> Section {
-    let mend = |text: &mut String| *text = unbroken(text);
+    let mend = |text: &mut String| *text = unbroken(&said::typographic(text));
     for block in &mut section.blocks {
         match block {
             Block::Heading(text) | Block::Text(text) => mend(text),

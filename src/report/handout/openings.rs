@@ -120,6 +120,10 @@ pub fn seen(leaf: &LeafPlan, pocket: bool) -> String {
     format!("{}.", said.join("; "))
 }
 
+/// The map's title, and the words above it.
+pub const TITLE: &str = "The album, page by page";
+pub const INTRODUCTION: &str = "What faces what as you turn the leaves, rings in the middle. What is tucked into the mouth is reached from above.";
+
 /// The map as a text.
 pub fn section(plan: &Plan) -> Section {
     let told =
@@ -130,12 +134,9 @@ pub fn section(plan: &Plan) -> Section {
         .collect();
     let head = ["", "At the left", "At the right"];
     tidy(Section {
-        title: "The album, page by page".to_owned(),
+        title: TITLE.to_owned(),
         blocks: vec![
-            Block::Text(
-                "What faces what as you turn the leaves, rings in the middle. What is tucked into the mouth is reached from above."
-                    .to_owned(),
-            ),
+            Block::Text(INTRODUCTION.to_owned()),
             Block::Table(Table {
                 head: head.map(str::to_owned).to_vec(),
                 rows,

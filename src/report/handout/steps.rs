@@ -147,10 +147,8 @@ fn measure(plan: &Plan) -> Step {
     ];
     let assumed = fit::assumed_lines(&plan.assumed);
     if !assumed.is_empty() {
-        does.push(format!(
-            "Assumed until you measure: {}",
-            assumed.join(" ").trim_end()
-        ));
+        does.push("What follows is assumed so far; measure it too:".to_owned());
+        does.extend(assumed);
     }
     let head = ["Leaf", "Measure", "Planned", "Yours"];
     Step {
@@ -163,7 +161,7 @@ fn measure(plan: &Plan) -> Step {
             ..Table::default()
         }),
         checks: vec![
-            "yours are the planned ones. If one differs, write it into the album, under `measured` of its leaf, and print again: every other size follows."
+            "your measures are the planned ones. If one differs, write it into the album, under “measured” of its leaf, and print again: every other size follows."
                 .to_owned(),
         ],
         care: None,
