@@ -43,8 +43,7 @@ pub fn alike(dice: &mut Dice, bag: &Bag) -> Bag {
         pocket.edge = near(dice, pocket.edge);
         pocket.depth = pocket.depth.map(|it| near(dice, it));
     }
-    let mut thin =
-        |dice: &mut Dice| Interval::exact(Length::from_nm(dice.between(50_000, 900_000)));
+    let thin = |dice: &mut Dice| Interval::exact(Length::from_nm(dice.between(50_000, 900_000)));
     other.caliper = bag.caliper.map(|_| thin(dice));
     other.squeezed = bag.squeezed.map(|_| thin(dice));
     other.flap_layers = bag.flap_layers.map(|_| dice.between(0, 4));
