@@ -93,6 +93,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "album",
             "vocabulary",
             "plan",
+            "compare",
             "report",
         ],
     ),

@@ -1,14 +1,17 @@
-//! `compare`: the same album made of other bags, side by side.
+//! `compare`: the same album made of other bags, side by side; `sweep` goes over all sizes of bag.
+
+mod sweep;
 
 use super::ask::AskError;
 use super::bags::{self, Bags};
 use super::input::{self, Typed};
-use super::output::Sink;
+use super::output::{self, Sink};
 use super::watch::Watch;
 use super::{CLASH, DONE, Input, Source, Stop, Target, UNDECIDED, WRONG, from, written};
 use crate::album::Album;
 use crate::compare::rank::{AtLeast, Least, Ranking, Respect};
 use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Mend, Offer};
+use crate::draw;
 use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
 use crate::text::{found, nearest};
@@ -50,6 +53,42 @@ pub(super) struct Compare {
     /// Everything of every bag that is shown
     #[arg(long)]
     all: bool,
+    /// Instead of a table: the largest photo of all bags so wide, such as "3 in .. 8 in", with
+    /// --heights; a gusset and a pocket as those of the album's bag
+    #[arg(
+        long,
+        value_name = "FROM .. TO",
+        requires = "heights",
+        allow_hyphen_values = true
+    )]
+    widths: Option<String>,
+    /// With --widths: and so high
+    #[arg(
+        long,
+        value_name = "FROM .. TO",
+        requires = "widths",
+        allow_hyphen_values = true
+    )]
+    heights: Option<String>,
+    /// With --widths: from one bag to the next [default: a ruler step]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "widths",
+        allow_hyphen_values = true
+    )]
+    step: Option<String>,
+    /// With --widths: the gusset of these bags; "none" for flat ones
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "widths",
+        allow_hyphen_values = true
+    )]
+    gusset: Option<String>,
+    /// A picture beside the answer: the bags at one scale with their photos, or a map of all sizes
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
     /// Every bag as a row, in the order in which they were read
     #[arg(long, conflicts_with = "json")]
     csv: bool,
@@ -63,10 +102,37 @@ pub(super) struct Compare {
 pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
     let mut input = input::read("compare", &verb.source)?;
     let at_least = wanted(verb, &mut input)?;
-    let mut bags = offered(verb, &input)?;
+    let over = match (&verb.widths, &verb.heights) {
+        (Some(widths), Some(heights)) => Some(sweep::read(verb, &mut input, widths, heights)?),
+        _ => None,
+    };
+    let bags = offered(verb, &input, over.is_some())?;
     let asked = asked(verb, &input)?;
+    let limits = Limits::default();
+    let done = match over {
+        Some(over) => sweep::sweep(verb, &input, &asked, over, bags, &limits),
+        None => table(verb, &input, &asked, at_least, bags, &limits),
+    };
+    let (code, wrong) = done?;
+    let _ = anstream::stderr().write_all(wrong.as_bytes());
+    Ok(code)
+}
+
+/// An exit code, and what is wrong with rows of bags.
+type Done = (u8, String);
+
+/// The bags in order, or each as a row.
+fn table(
+    verb: &Compare,
+    input: &Input,
+    asked: &Asked<'_>,
+    at_least: Vec<AtLeast>,
+    mut bags: Bags,
+    limits: &Limits,
+) -> Result<Done, Stop> {
     let names = bags.names.clone();
     let by = respects(&verb.by);
+    let ruler = input.album.ruler;
     let sink = Sink::new(&verb.target);
     let mut rows = match verb.csv {
         true => Some(sink.rows()?),
@@ -77,67 +143,77 @@ pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
     }
     let mut watch = Watch::begin();
     let mut ranking = Ranking::new(&by, &at_least, verb.most.into());
-    let limits = Limits::default();
-    compare::each(&asked, &limits, bags.by_ref(), |offer| {
+    compare::each(asked, limits, bags.by_ref(), |offer| {
         watch.one_more()?;
-        if let Answer::Defect(defect) = &offer.answer {
-            return Err(super::defect(defect));
-        }
+        sound(&offer)?;
         if let Some(rows) = &mut rows {
-            rows.write(&report::compare::csv::row(
-                input.album.ruler,
-                &names,
-                &offer,
-            ))?;
+            rows.write(&report::compare::csv::row(ruler, &names, &offer))?;
         }
         ranking.take(offer);
         Ok(())
     })?;
     watch.end();
     let wrong = bags.wrong()?;
-    for (file, headings) in &bags.left_alone {
-        let message = format!("{file}: columns that are left alone: {headings}");
-        let _ = writeln!(anstream::stderr(), "{message}");
-    }
     let counts = ranking.counts;
     let (ranked, failed) = ranking.finish();
-    let code = match (bags.wrong_rows, counts.fit, counts.open) {
+    let code = exit_code(bags.wrong_rows, counts.fit, counts.open);
+    let failed = match rows.is_some() && verb.svg.is_none() {
+        // What each would need is not told in rows.
+        true => Vec::new(),
+        false => with_needs(asked, failed, limits),
+    };
+    let compared = Comparison {
+        scope: asked.scope(),
+        by,
+        at_least,
+        counts,
+        ranked,
+        failed,
+        wrong_rows: bags.wrong_rows,
+    };
+    if let Some(path) = &verb.svg {
+        let page = draw::shelf::page(&input.album.title, ruler, &compared);
+        output::whole(path, draw::svg::file(&page).as_bytes(), verb.target.force)?;
+    }
+    if let Some(rows) = rows {
+        rows.done()?;
+        return Ok((code, wrong));
+    }
+    let from = from(input, &verb.source);
+    let detail = if verb.all { Detail::All } else { Detail::First };
+    let text = match verb.json {
+        true => written(report::json::compare::compare(
+            from, &names, &compared, code,
+        ))?,
+        false => report::compare::text(from, &compared, detail),
+    };
+    sink.write(&text)?;
+    Ok((code, wrong))
+}
+
+/// No plan broke a rule.
+fn sound(offer: &Offer) -> Result<(), Stop> {
+    match &offer.answer {
+        Answer::Defect(defect) => Err(super::defect(defect)),
+        _ => Ok(()),
+    }
+}
+
+/// Wrong rows are told by the exit code even where the others fit.
+fn exit_code(wrong_rows: u64, fit: u64, open: u64) -> u8 {
+    match (wrong_rows, fit, open) {
         (1.., _, _) => WRONG,
         (0, 1.., _) => DONE,
         (0, 0, 1..) => UNDECIDED,
         (0, 0, 0) => CLASH,
-    };
-    match rows {
-        Some(rows) => rows.done()?,
-        None => {
-            let compared = Comparison {
-                scope: asked.scope(),
-                by,
-                at_least,
-                counts,
-                ranked,
-                failed: with_needs(&asked, failed, &limits),
-                wrong_rows: bags.wrong_rows,
-            };
-            let from = from(&input, &verb.source);
-            let detail = if verb.all { Detail::All } else { Detail::First };
-            let text = match verb.json {
-                true => written(report::json::compare::compare(
-                    from, &names, &compared, code,
-                ))?,
-                false => report::compare::text(from, &compared, detail),
-            };
-            sink.write(&text)?;
-        }
     }
-    let _ = anstream::stderr().write_all(wrong.as_bytes());
-    Ok(code)
 }
 
 /// The bags: that of `--bag` or those of the album's supplies, and those of the files.
-fn offered(verb: &Compare, input: &Input) -> Result<Bags, Stop> {
+fn offered(verb: &Compare, input: &Input, swept: bool) -> Result<Bags, Stop> {
     let own = match (&verb.source.bag, verb.bags.is_empty()) {
-        (Some(_), true) => return Err(bags::no_bags()),
+        (Some(_), true) if !swept => return Err(bags::no_bags()),
+        (Some(_), true) => candidates(&input.album),
         // The bag in the hand is one of them; an album that names files is compared with those.
         (Some(_), false) | (None, true) => candidates(&input.album),
         (None, false) => Vec::new(),
@@ -147,7 +223,7 @@ fn offered(verb: &Compare, input: &Input) -> Result<Bags, Stop> {
         (false, None) => vec!["--bag".to_owned()],
         (true, _) => Vec::new(),
     };
-    if own.is_empty() && verb.bags.is_empty() {
+    if own.is_empty() && verb.bags.is_empty() && !swept {
         return Err(bags::no_bags());
     }
     Bags::of(own, names).open(&verb.bags, verb.unit.as_deref())

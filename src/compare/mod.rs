@@ -2,7 +2,8 @@
 //!
 //! `asked` puts a bag in the place of the album's own and knows which photo is looked at; `offer`
 //! works one bag out by the full rules, `all` many on all cores; `read` takes what is compared off a verified plan; `rank`
-//! puts bags in order and keeps those that no other beats. The words are made in `report`. May import
+//! puts bags in order and keeps those that no other beats, `sweep` goes over all
+//! sizes of bag. The words are made in `report`. May import
 //! every room up to `explain`.
 
 mod all;
@@ -10,6 +11,7 @@ mod asked;
 mod offer;
 pub mod rank;
 mod read;
+pub mod sweep;
 
 pub use all::each;
 pub use asked::{Asked, CompareError};

@@ -7,18 +7,19 @@ pub mod csv;
 mod details;
 mod failed;
 mod held;
+pub mod sweep;
 
 pub(super) use details::costs;
-pub(super) use failed::stopped;
+pub use failed::stopped;
 use held::Held;
 
-use super::words::{WIDTH, capital, count, listed, plain, size, strong, table, wrapped};
+use super::words::{WIDTH, capital, count, listed, plain, strong, table, wrapped};
 use super::{From, fit::Detail};
 
 pub(super) use super::why::sense;
 use crate::compare::rank::{Ranked, Respect};
 use crate::compare::{Comparison, Offer, Photo, Scope};
-use crate::length::Ruler;
+use crate::length::{Interval, Length, Ruler};
 use crate::plan::Certainty;
 use crate::supplies::{Bag, Money};
 
@@ -180,18 +181,7 @@ fn ranked(ruler: Ruler, compared: &Comparison, held: &Held) -> String {
 /// What the signs in the table mean.
 fn marks(compared: &Comparison) -> String {
     let unbeaten: Vec<&Ranked> = compared.ranked.iter().filter(|r| r.unbeaten).collect();
-    let each: Vec<String> = compared
-        .by
-        .iter()
-        .map(|by| better(*by).to_owned())
-        .collect();
-    let mut said = format!(
-        "* No other bag is as good in every respect and better in one: {}.",
-        listed(&each)
-    );
-    if compared.by.contains(&Respect::Price) {
-        said.push_str(" A bag without a price counts as the dearest.");
-    }
+    let mut said = self::unbeaten(compared);
     if unbeaten.iter().any(|r| r.rank.is_none()) {
         said.push_str(" - Behind others that are not shown.");
     }
@@ -216,6 +206,36 @@ fn marks(compared: &Comparison) -> String {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     text
+}
+
+/// What the star means.
+pub fn unbeaten(compared: &Comparison) -> String {
+    let each = compared.by.iter().map(|by| better(*by).to_owned());
+    let each: Vec<String> = each.collect();
+    let mut said = format!(
+        "* No other bag is as good in every respect and better in one: {}.",
+        listed(&each)
+    );
+    if compared.by.contains(&Respect::Price) {
+        said.push_str(" A bag without a price counts as the dearest.");
+    }
+    said
+}
+
+/// A size as it is read; also for drawings.
+pub fn size(ruler: Ruler, width: Interval, height: Interval) -> String {
+    super::words::size(ruler, width, height)
+}
+
+/// A length without its unit, for a scale that names it.
+pub fn bare(ruler: Ruler, length: Length) -> String {
+    let shown = ruler.show(length);
+    let unit = ruler.unit().name();
+    shown
+        .strip_suffix(unit)
+        .unwrap_or(&shown)
+        .trim_end()
+        .to_owned()
 }
 
 fn better(respect: Respect) -> &'static str {
@@ -248,13 +268,13 @@ fn shortened(name: &str) -> String {
 }
 
 /// Hundredths of the maker's money.
-pub(super) fn money(Money(hundredths): Money) -> String {
+pub fn money(Money(hundredths): Money) -> String {
     format!("{}.{:02}", hundredths / 100, hundredths % 100)
 }
 
-/// Width, gusset and height of a bag.
-pub(super) fn measures(ruler: Ruler, bag: &Bag) -> String {
-    match bag.gusset {
+/// Width, gusset and height of a bag, and how high it is folded.
+pub fn measures(ruler: Ruler, bag: &Bag) -> String {
+    let sides = match bag.gusset {
         None => format!("{}, flat", size(ruler, bag.width, bag.height)),
         Some(gusset) if bag.width.is_exact() && bag.height.is_exact() && gusset.is_exact() => {
             ruler.show_sides(&[bag.width.least(), gusset.least(), bag.height.least()])
@@ -264,5 +284,9 @@ pub(super) fn measures(ruler: Ruler, bag: &Bag) -> String {
             size(ruler, bag.width, bag.height),
             ruler.show_interval(gusset)
         ),
+    };
+    match bag.folded {
+        Some(folded) => format!("{sides}, folded to {}", ruler.show_interval(folded)),
+        None => sides,
     }
 }

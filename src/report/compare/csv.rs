@@ -72,7 +72,7 @@ pub fn verdict(answer: &Answer) -> &'static str {
 
 /// In quotes where it must be (RFC 4180, from memory). A value that a spreadsheet would take for a
 /// formula begins with a space.
-fn quoted(cell: String) -> String {
+pub(super) fn quoted(cell: String) -> String {
     let formula = cell.starts_with(['=', '+', '-', '@']);
     let cell = if formula { format!(" {cell}") } else { cell };
     match cell.contains([',', '"', '\n', '\r']) {

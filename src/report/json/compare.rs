@@ -4,6 +4,7 @@ use super::shape::{Held, Measure, Print};
 use super::why::{OneFix, fix};
 use super::{VERSION, held, length, measure, pretty, print};
 use crate::compare::rank::Ranked;
+use crate::compare::sweep::{Cell, Sweep};
 use crate::compare::{Answer, Broken, Comparison, Fit, Mend, Offer, Photo, Sheets, Tucked};
 use crate::length::Ruler;
 use crate::report::From;
@@ -286,4 +287,99 @@ fn broken(ruler: Ruler, broken: &Broken) -> OneBroken<'_> {
         sense: broken.missing.map(|(_, relation)| sense(relation)),
         source: &broken.source,
     }
+}
+
+#[derive(Debug, Serialize)]
+struct Swept<'a> {
+    tuckwright: u32,
+    kind: &'static str,
+    title: &'a str,
+    ruler: Measure,
+    unit: &'static str,
+    exit: u8,
+    gusset: Option<Measure>,
+    regions: Vec<OneRegion<'a>>,
+    sizes: Vec<OneSize>,
+    points: Vec<OnePoint<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct OneRegion<'a> {
+    rules: &'a [String],
+    sizes: usize,
+}
+
+#[derive(Debug, Serialize)]
+struct OneSize {
+    width: Measure,
+    height: Measure,
+    verdict: &'static str,
+    photo_width: Option<Measure>,
+    photo_height: Option<Measure>,
+    region: Option<usize>,
+}
+
+#[derive(Debug, Serialize)]
+struct OnePoint<'a> {
+    #[serde(flatten)]
+    bag: OneBag<'a>,
+    photo: Option<OnePhoto<'a>>,
+}
+
+/// The largest photo over all sizes of bag, and bags as points.
+///
+/// # Errors
+///
+/// None that is known: every value here can be written.
+pub fn sweep(
+    from: From<'_>,
+    swept: &Sweep,
+    points: &[Offer],
+    exit: u8,
+) -> serde_json::Result<String> {
+    let ruler = from.ruler;
+    let grid = &swept.grid;
+    let sides = grid
+        .heights
+        .iter()
+        .flat_map(|h| grid.widths.iter().map(move |w| (*w, *h)));
+    let size = |((width, height), cell): ((_, _), &Cell)| {
+        let (photo, verdict) = match cell {
+            Cell::Photo(wide, high, region) => (Some((*wide, *high, *region)), "fits"),
+            Cell::NoPhoto => (None, "fits"),
+            Cell::DoesNotFit => (None, "does not fit"),
+            Cell::Undecided => (None, "undecided"),
+        };
+        OneSize {
+            width: length(ruler, width),
+            height: length(ruler, height),
+            verdict,
+            photo_width: photo.map(|(wide, _, _)| length(ruler, wide)),
+            photo_height: photo.map(|(_, high, _)| length(ruler, high)),
+            region: photo.map(|(_, _, region)| region),
+        }
+    };
+    let point = |offer| OnePoint {
+        bag: bag(ruler, &[], offer),
+        photo: offer
+            .fit()
+            .and_then(|fit| Some(photo(ruler, fit, fit.photo.as_ref()?))),
+    };
+    pretty(&Swept {
+        tuckwright: VERSION,
+        kind: "sweep",
+        title: from.title,
+        ruler: length(ruler, ruler.step()),
+        unit: ruler.unit().name(),
+        exit,
+        gusset: swept.like.gusset.map(|gusset| measure(ruler, gusset)),
+        regions: (swept.regions.iter())
+            .map(|region| OneRegion {
+                rules: &region.rules,
+                sizes: region.cells,
+            })
+            .collect(),
+        sizes: sides.zip(&swept.cells).map(size).collect(),
+        points: points.iter().map(point).collect(),
+    })
 }
