@@ -158,9 +158,7 @@ impl Answer {
     /// What the cuttings cost in all; `None` if there are none.
     #[must_use]
     pub fn cost(&self, job: &Job) -> Option<u64> {
-        let each = self.cuttings.iter();
-        let sum = each.map(|c| c.times * job.stocks[c.stock].cost).sum();
-        (!self.cuttings.is_empty()).then_some(sum)
+        (!self.cuttings.is_empty()).then(|| cost(job, &self.cuttings))
     }
 
     /// Sheets that the cuttings use.
@@ -204,6 +202,12 @@ impl Stock {
     }
 }
 
+/// What cuttings cost in all.
+pub(super) fn cost(job: &Job, cuttings: &[Cutting]) -> u64 {
+    let each = cuttings.iter();
+    each.map(|c| c.times * job.stocks[c.stock].cost).sum()
+}
+
 /// An answer out of the best cuttings that were found and the best bound that was proved.
 pub(super) fn settle(
     job: &Job,
@@ -223,7 +227,6 @@ pub(super) fn settle(
         },
         stopped,
     };
-    answer.first_fit = answer.cost(job);
     match answer.certificate.claim {
         Claim::NotEnough => {
             answer.verdict = Verdict::NotEnough;
