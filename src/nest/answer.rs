@@ -128,6 +128,27 @@ pub enum Reason {
     /// each piece of the job, `best` one for each stock. Cuts are looked for at sums of sides
     /// within the counts that are asked for.
     Values { values: Vec<u64>, best: Vec<u64> },
+    /// As values, but no piece is counted more often than it is wanted, and a search follows: all
+    /// patterns that are worth enough to be in a cheaper plan are known, and no choice of them does
+    /// it. `groups` holds the pieces that are equal; `values` has one for each group.
+    Search {
+        groups: Vec<Vec<usize>>,
+        values: Vec<u64>,
+        best: Vec<u64>,
+        steps: Vec<SearchStep>,
+    },
+}
+
+/// One step of a search that finds nothing. The steps of the branch with the pattern come next,
+/// then those of the branch without it.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct SearchStep {
+    /// A value for each group. If what may be used holds less than what is wanted, the branch ends
+    /// here; if not, patterns that are worth too little go.
+    pub values: Vec<u64>,
+    /// Stock and counts of a pattern that is used once more, or no longer; no part of a sheet
+    /// that gives less is used either then. Nothing: the next step looks at the same branch again.
+    pub branch: Option<(usize, Vec<u64>)>,
 }
 
 impl Part {

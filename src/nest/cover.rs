@@ -4,7 +4,7 @@
 //! any plan within the budget go; then one pattern is used once more in one branch, and not at all
 //! in the other. What it leaves behind can be replayed.
 
-use super::answer::Stop;
+use super::answer::{SearchStep, Stop};
 use super::bound::{Sheets, most_worth};
 use super::limits::Meter;
 use super::lp::{Master, ONE};
@@ -37,18 +37,9 @@ pub(super) enum End {
     /// Patterns by the caller's numbers, one for each sheet.
     Found(Vec<usize>),
     /// These patterns do not do it.
-    None(Vec<Step>),
+    None(Vec<SearchStep>),
     /// The nodes that were granted are used up.
     Open,
-}
-
-/// One node of a refutation, parents before children; the child with the pattern comes first.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub(super) struct Step {
-    /// Values of the lanes by which patterns go, and which may end the node.
-    pub values: Vec<u64>,
-    /// The pattern that is used in the first child and forbidden in the second; `None` at an end.
-    pub branch: Option<(usize, Vec<u64>)>,
 }
 
 /// Searches with at most so many nodes.
@@ -83,7 +74,7 @@ enum Halt {
 struct Search<'a, 'm> {
     meter: &'a mut Meter<'m>,
     left: u64,
-    steps: Vec<Step>,
+    steps: Vec<SearchStep>,
     used: Vec<usize>,
 }
 
@@ -111,7 +102,7 @@ impl Search<'_, '_> {
             let values = relaxed.values;
             let best = best(&task, &choices, &values);
             let demand = u128::from(task.wanted.worth(&values));
-            let mut step = Step {
+            let mut step = SearchStep {
                 values,
                 branch: None,
             };
@@ -152,7 +143,9 @@ impl Search<'_, '_> {
                 }
                 self.used.pop();
             }
-            let other = |c: &Choice<N>| (c.counts, c.stock) != (branch.counts, branch.stock);
+            // Where it is not used, nothing that gives less is needed either.
+            let other =
+                |c: &Choice<N>| c.stock != branch.stock || !c.counts.is_within(&branch.counts);
             choices.retain(other);
             warm.retain(other);
         }

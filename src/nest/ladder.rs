@@ -79,10 +79,6 @@ impl Ladder {
     pub fn cuts(&self, place: usize) -> &[(u32, u32)] {
         &self.cuts[self.ends[place] as usize..self.ends[place + 1] as usize]
     }
-
-    pub fn pairs(&self) -> usize {
-        self.cuts.len()
-    }
 }
 
 /// Sums of sides within the counts that are wanted.

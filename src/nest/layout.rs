@@ -3,13 +3,16 @@
 
 use super::answer::{Divides, Part};
 use super::build::{offcut, place, stack};
-use super::model::{Board, Model};
+use super::model::Model;
 
 /// One step. Parts stand before what joins them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(super) enum Op {
-    /// A way of the board.
-    Piece(usize),
+    /// One of a kind of the model.
+    Piece {
+        kind: usize,
+        turned: bool,
+    },
     Nothing,
     /// The last two lie side by side, or one above the other.
     Join(Divides),
@@ -22,11 +25,11 @@ pub(super) struct Layout {
 
 impl Layout {
     /// How often each kind lies on it.
-    pub fn counts(&self, board: &Board, kinds: usize) -> Vec<u64> {
+    pub fn counts(&self, kinds: usize) -> Vec<u64> {
         let mut counts = vec![0; kinds];
         for op in &self.ops {
-            if let Op::Piece(way) = op {
-                counts[board.ways[*way].kind] += 1;
+            if let Op::Piece { kind, .. } = op {
+                counts[*kind] += 1;
             }
         }
         counts
@@ -62,26 +65,22 @@ impl Hand {
 /// The part tree of a layout on the stock's sheet. What the hand does not give stays paper.
 pub(super) fn realize(model: &Model, stock: usize, layout: &Layout, hand: &mut Hand) -> Part {
     let whole = model.job.stocks[stock].whole();
-    let Some(board) = &model.boards[stock] else {
-        return whole;
-    };
     let gap = model.job.gap;
     let mut done: Vec<Option<Group>> = Vec::new();
     for op in &layout.ops {
         match *op {
             Op::Nothing => done.push(None),
-            Op::Piece(way) => {
-                let way = &board.ways[way];
-                let piece = hand.take(model, way.kind);
+            Op::Piece { kind, turned } => {
+                let (width, height) = model.size(kind, turned);
+                let piece = hand.take(model, kind);
                 done.push(piece.map(|piece| {
                     let p = &model.job.pieces[piece];
                     // A member of the kind may be named the other way round.
-                    let turned = (p.width + gap, p.height + gap)
-                        != (u64::from(way.width), u64::from(way.height));
+                    let turned = (p.width, p.height) != (width, height);
                     Group {
                         divides: None,
-                        width: u64::from(way.width) - gap,
-                        height: u64::from(way.height) - gap,
+                        width,
+                        height,
                         parts: Vec::new(),
                         piece: Some((piece, turned)),
                     }

@@ -50,8 +50,6 @@ enum Basic {
 /// What an optimum says, in fixed point.
 #[derive(Clone, Debug)]
 pub(super) struct Optimum {
-    /// Cost, [`ONE`] for 1; what is missing not counted.
-    pub cost: u64,
     /// Value of each kind, [`ONE`] for a cost of 1.
     pub values: Vec<u64>,
     /// What one sheet more of each limited stock would save.
@@ -291,12 +289,11 @@ impl Master {
     fn optimum(&self) -> Optimum {
         let fixed = |x: f64| (x.max(0.0) * ONE as f64).round() as u64;
         let duals = self.duals();
-        let (mut cost, mut misses) = (0.0, false);
+        let mut misses = false;
         let mut amounts = Vec::new();
         for (&basic, &amount) in self.basis.iter().zip(&self.amounts) {
             match basic {
                 Basic::Real(column) => {
-                    cost += self.columns[column].cost * amount;
                     let amount = fixed(amount);
                     if amount > 0 {
                         amounts.push((column, amount));
@@ -308,7 +305,6 @@ impl Master {
         }
         amounts.sort_by_key(|&(column, amount)| (std::cmp::Reverse(amount), column));
         Optimum {
-            cost: fixed(cost),
             values: duals[..self.kinds].iter().map(|&d| fixed(d)).collect(),
             rents: duals[self.kinds..].iter().map(|&d| fixed(d)).collect(),
             amounts,

@@ -15,6 +15,7 @@ mod answer;
 mod bound;
 mod build;
 mod check;
+mod columns;
 mod cover;
 mod first_fit;
 mod job;
@@ -24,12 +25,16 @@ mod limits;
 mod lp;
 mod model;
 mod near;
+mod proper;
+mod replay;
+mod rest;
 mod search;
 mod table;
 mod verify;
 
 pub use answer::{
-    Answer, Certificate, Claim, Cutting, Divides, Fill, Kept, Part, Reason, Stop, Verdict, What,
+    Answer, Certificate, Claim, Cutting, Divides, Fill, Kept, Part, Reason, SearchStep, Stop,
+    Verdict, What,
 };
 pub use check::{CheckError, check_bound};
 pub use job::{

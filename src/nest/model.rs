@@ -3,6 +3,7 @@
 use super::answer::Divides;
 use super::job::{Job, JobError, MOST_CELLS, Stages, Stock};
 use super::ladder::Ladder;
+use super::layout::Op;
 
 /// Pieces that are the same to the search.
 #[derive(Clone, Debug)]
@@ -66,27 +67,47 @@ impl<'a> Model<'a> {
     /// `any_number`: as many of each piece as one likes.
     pub fn new(job: &'a Job, any_number: bool) -> Result<Self, Vec<JobError>> {
         let kinds = kinds(job, any_number);
-        let mut boards = Vec::with_capacity(job.stocks.len());
-        let mut wrong = Vec::new();
-        for (at, stock) in job.stocks.iter().enumerate() {
-            let same = job.stocks[..at]
-                .iter()
-                .position(|s| (s.trimmed(), s.turn) == (stock.trimmed(), stock.turn));
-            if let Some(same) = same {
-                let board: Option<Board> = boards.get(same).cloned().flatten();
-                boards.push(board);
-                continue;
-            }
-            match board(job, stock, &kinds) {
-                Ok(board) => boards.push(board),
-                Err(TooFine) => wrong.push(JobError::TooFine { stock: at }),
-            }
-        }
-        if wrong.is_empty() {
-            Ok(Self { job, kinds, boards })
+        let wanted: Vec<u64> = kinds.iter().map(|k| k.count).collect();
+        let boards = boards(job, &kinds, &wanted)?;
+        Ok(Self { job, kinds, boards })
+    }
+
+    /// Boards for what is still wanted: they have fewer positions for cuts.
+    pub fn boards_for(&self, wanted: &[u64]) -> Vec<Option<Board>> {
+        // The job's own boards are not too fine, and these have no more positions.
+        boards(self.job, &self.kinds, wanted).unwrap_or_else(|_| self.boards.clone())
+    }
+
+    /// Width and height (ticks) of a kind.
+    pub fn size(&self, kind: usize, turned: bool) -> (u64, u64) {
+        let piece = &self.job.pieces[self.kinds[kind].members[0]];
+        if turned {
+            (piece.height, piece.width)
         } else {
-            Err(wrong)
+            (piece.width, piece.height)
         }
+    }
+}
+
+fn boards(job: &Job, kinds: &[Kind], wanted: &[u64]) -> Result<Vec<Option<Board>>, Vec<JobError>> {
+    let mut boards = Vec::with_capacity(job.stocks.len());
+    let mut wrong = Vec::new();
+    for (at, stock) in job.stocks.iter().enumerate() {
+        let same = |s: &Stock| (s.trimmed(), s.turn) == (stock.trimmed(), stock.turn);
+        if let Some(same) = job.stocks[..at].iter().position(same) {
+            let board: Option<Board> = boards.get(same).cloned().flatten();
+            boards.push(board);
+            continue;
+        }
+        match board(job, stock, kinds, wanted) {
+            Ok(board) => boards.push(board),
+            Err(TooFine) => wrong.push(JobError::TooFine { stock: at }),
+        }
+    }
+    if wrong.is_empty() {
+        Ok(boards)
+    } else {
+        Err(wrong)
     }
 }
 
@@ -127,7 +148,12 @@ fn kinds(job: &Job, any_number: bool) -> Vec<Kind> {
 
 struct TooFine;
 
-fn board(job: &Job, stock: &Stock, kinds: &[Kind]) -> Result<Option<Board>, TooFine> {
+fn board(
+    job: &Job,
+    stock: &Stock,
+    kinds: &[Kind],
+    wanted: &[u64],
+) -> Result<Option<Board>, TooFine> {
     let Some((width, height)) = stock.trimmed() else {
         return Ok(None);
     };
@@ -137,6 +163,9 @@ fn board(job: &Job, stock: &Stock, kinds: &[Kind]) -> Result<Option<Board>, TooF
     let mut ways = Vec::new();
     let (mut across, mut down) = (Vec::new(), Vec::new());
     for (number, kind) in kinds.iter().enumerate() {
+        if wanted[number] == 0 {
+            continue;
+        }
         let piece = &job.pieces[kind.members[0]];
         let (mut wide, mut high) = (Vec::new(), Vec::new());
         for (w, h, turned) in piece.ways(stock) {
@@ -153,8 +182,8 @@ fn board(job: &Job, stock: &Stock, kinds: &[Kind]) -> Result<Option<Board>, TooF
                 });
             }
         }
-        across.push((wide, kind.count));
-        down.push((high, kind.count));
+        across.push((wide, wanted[number]));
+        down.push((high, wanted[number]));
     }
     if ways.is_empty() {
         return Ok(None);
@@ -223,12 +252,20 @@ fn layers(stages: Stages) -> (Vec<Layer>, Vec<usize>) {
             pieces: false,
             full_width: level,
             full_height: !level,
-            ..pieces
         };
         layers.push(sheet);
         roots.push(layers.len() - 1);
     }
     (layers, roots)
+}
+
+impl Way {
+    pub fn op(&self) -> Op {
+        Op::Piece {
+            kind: self.kind,
+            turned: self.turned,
+        }
+    }
 }
 
 impl Board {
@@ -249,11 +286,5 @@ impl Board {
             from(layer.full_width, self.x.len()),
             from(layer.full_height, self.y.len()),
         )
-    }
-
-    /// How much work one table is, in thousands of additions, at least 1.
-    pub fn work(&self) -> u64 {
-        let free = self.x.pairs() * self.y.len() + self.y.pairs() * self.x.len();
-        (free / 1000) as u64 + 1
     }
 }

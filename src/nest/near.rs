@@ -24,29 +24,19 @@ impl<const N: usize> Counts<N> {
 
     /// What both hold together, but not more than `wanted`.
     pub fn join(&self, other: &Self, wanted: &Self) -> Self {
-        let mut sum = [0; N];
-        for at in 0..N {
-            // Lanes hold at most `MOST_ALIKE`.
-            sum[at] = self.0[at].wrapping_add(other.0[at]).min(wanted.0[at]);
-        }
-        Self(sum)
+        // Lanes hold at most `MOST_ALIKE`.
+        let sum = |at: usize| self.0[at].wrapping_add(other.0[at]);
+        Self(std::array::from_fn(|at| sum(at).min(wanted.0[at])))
     }
 
     pub fn clip(&self, wanted: &Self) -> Self {
-        let mut least = [0; N];
-        for at in 0..N {
-            least[at] = self.0[at].min(wanted.0[at]);
-        }
-        Self(least)
+        Self(std::array::from_fn(|at| self.0[at].min(wanted.0[at])))
     }
 
-    /// `self` is at most `wanted` in each lane.
+    /// What is left of `wanted`; `self` is at most that in each lane.
     pub fn take_from(&self, wanted: &Self) -> Self {
-        let mut left = [0; N];
-        for at in 0..N {
-            left[at] = wanted.0[at].wrapping_sub(self.0[at]);
-        }
-        Self(left)
+        let left = |at: usize| wanted.0[at].wrapping_sub(self.0[at]);
+        Self(std::array::from_fn(left))
     }
 
     pub fn is_within(&self, other: &Self) -> bool {
@@ -355,18 +345,14 @@ impl<const N: usize> Near<N> {
         self.best.len()
     }
 
-    pub fn counts(&self, at: usize) -> Counts<N> {
-        self.entries[self.best[at] as usize].counts
-    }
-
-    pub fn layout(&self, at: usize) -> Layout {
+    pub fn layout(&self, board: &Board, at: usize) -> Layout {
         let mut ops = Vec::new();
         let mut open = vec![Ok(self.best[at])];
         while let Some(next) = open.pop() {
             match next {
                 Err(divides) => ops.push(Op::Join(divides)),
                 Ok(entry) => match self.entries[entry as usize].made {
-                    Made::Piece(way) => ops.push(Op::Piece(way as usize)),
+                    Made::Piece(way) => ops.push(board.ways[way as usize].op()),
                     Made::Pair(divides, a, b) => {
                         open.push(Err(divides));
                         open.push(Ok(a));

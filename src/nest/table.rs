@@ -107,7 +107,7 @@ pub(super) fn layout(board: &Board, table: &Table, values: &[u64]) -> Layout {
         };
         match step(board, table, values, (layer, i, j)) {
             Step::Empty => ops.push(Op::Nothing),
-            Step::Piece(way) => ops.push(Op::Piece(way)),
+            Step::Piece(way) => ops.push(board.ways[way].op()),
             Step::Same(cell) => open.push(Ok(cell)),
             Step::Pair(divides, a, b) => {
                 open.push(Err(divides));
