@@ -1,6 +1,7 @@
 //! A thing in the hand: does it go in as it is, turned, trimmed, or not at all?
 
-use super::fixes::{Asked, shorter, why};
+use super::changed::shorter;
+use super::fixes::{Asked, why};
 use super::soften::{What, soften};
 use super::{Hand, Trim};
 use crate::album::{Album, Grip, Insert, Section, Where};

@@ -5,6 +5,7 @@
 //! `grow` asks what would make a size larger; `need` turns the question round. Everything here is
 //! facts: the words are made in `report`. May import every room up to `plan`.
 
+mod changed;
 pub mod fixes;
 pub mod grow;
 pub mod hand;
@@ -13,6 +14,7 @@ mod measures;
 pub mod need;
 mod open;
 pub mod soften;
+mod swaps;
 
 use crate::length::{Interval, Length};
 use crate::plan::clash::Clash;

@@ -1,0 +1,88 @@
+//! Other bags, rings and prints of the supplies that would do.
+
+use super::Swap;
+use super::changed::sizes_of;
+use super::fixes::Asked;
+use crate::album::Album;
+use crate::program::InstanceId;
+
+/// Albums that are solved to find things that would do instead.
+const MOST_SWAPS: usize = 60;
+
+impl Asked<'_> {
+    /// Other bags, rings and prints of the supplies that would do, each by its own solve.
+    pub(super) fn swaps<'b>(self, clashing: impl Iterator<Item = &'b InstanceId>) -> Vec<Swap> {
+        let scene = &self.expanded.model.scene;
+        let mut leaves: Vec<usize> = clashing
+            .flat_map(|id| {
+                let scope = &self.expanded.scopes[id.0 as usize];
+                let leaf = scope.0.first().and_then(|(_, t)| self.leaf_index(*t));
+                match leaf {
+                    Some(leaf) => vec![leaf],
+                    // A rule of the whole album may be any leaf's doing.
+                    None => (0..scene.leaves().len()).collect(),
+                }
+            })
+            .collect();
+        leaves.sort_unstable();
+        leaves.dedup();
+        let mut tried = 0;
+        let mut swaps = Vec::new();
+        let mut offer = |kind, leaf: String, from: String, to: String, album: &Album| {
+            tried += 1;
+            if tried <= MOST_SWAPS
+                && let Some(sizes) = sizes_of(self.style, album, &[], self.limits)
+            {
+                swaps.push(Swap {
+                    kind,
+                    leaf,
+                    from,
+                    to,
+                    sizes,
+                });
+            }
+        };
+        let supplies = &self.album.supplies;
+        for at in leaves {
+            let leaf = &self.album.leaves[at];
+            let from = &supplies.bags[leaf.bag].name;
+            for (n, bag) in supplies.bags.iter().enumerate() {
+                if n != leaf.bag {
+                    let mut album = self.album.clone();
+                    album.leaves[at].bag = n;
+                    offer(
+                        "bag",
+                        leaf.name.clone(),
+                        from.clone(),
+                        bag.name.clone(),
+                        &album,
+                    );
+                }
+            }
+            for (i, insert) in leaf.inserts.iter().enumerate() {
+                let Some(photo) = &insert.photo else { continue };
+                for (n, print) in supplies.prints.iter().enumerate() {
+                    if !photo.prints.contains(&n) && !photo.prints.is_empty() {
+                        let mut album = self.album.clone();
+                        if let Some(photo) = &mut album.leaves[at].inserts[i].photo {
+                            photo.prints = vec![n];
+                        }
+                        let from = supplies.prints[photo.prints[0]].name.clone();
+                        offer("print", leaf.name.clone(), from, print.name.clone(), &album);
+                    }
+                }
+            }
+        }
+        if let Some(fixed) = &self.album.ring {
+            for (n, ring) in supplies.rings.iter().enumerate() {
+                if n != fixed.value {
+                    let mut album = self.album.clone();
+                    album.ring = Some(fixed.with(n));
+                    let from = supplies.rings[fixed.value].name.clone();
+                    offer("ring", String::new(), from, ring.name.clone(), &album);
+                }
+            }
+        }
+        swaps
+    }
+}
