@@ -172,7 +172,10 @@ fn legend(ruler: Ruler, sweep: &Sweep) -> Vec<Entry> {
         let ground = GROUNDS.get(n).filter(|_| n < sweep.regions.len());
         all.push(((*mark).to_owned(), ground.copied(), broken(said, ROOM)));
     }
-    let said = "What decides the photo's shorter side:";
+    if sweep.regions.is_empty() {
+        return all;
+    }
+    let said = "Rules that decide the photo's shorter side:";
     all.push((String::new(), None, broken(said, ROOM)));
     for (n, rule) in words::sweep::rules(sweep).iter().enumerate() {
         all.push(((n + 1).to_string(), None, broken(rule, ROOM)));
@@ -198,7 +201,12 @@ fn points(ruler: Ruler, bags: &[Offer]) -> Vec<Entry> {
             broken(&said, (MAP_WIDTH - 8 * MM) / 2),
         )
     });
-    points.collect()
+    let heading = match bags.is_empty() {
+        true => Vec::new(),
+        false => broken("Bags, each with its own gusset:", MAP_WIDTH / 2),
+    };
+    let heading = (String::new(), None, heading);
+    std::iter::once(heading).chain(points).collect()
 }
 
 /// Between two lines of equal photos.

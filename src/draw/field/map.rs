@@ -170,7 +170,8 @@ impl Map<'_> {
     pub(super) fn letters(&self, page: &mut Page) -> Vec<Area> {
         let (wide, high) = self.size();
         let mut taken = Vec::new();
-        for region in 0..self.sweep.regions.len().min(GROUNDS.len()) {
+        let regions = self.sweep.regions.len();
+        for (region, ink) in GROUNDS.iter().enumerate().take(regions) {
             let here = (0..high).flat_map(|y| (0..wide).map(move |x| (x, y))).filter(|(x, y)| {
                 matches!(self.sweep.cell(*x, *y), Some(Cell::Photo(_, _, r)) if r == region)
             });
@@ -193,7 +194,7 @@ impl Map<'_> {
                 ink: Ink::Black,
             };
             let ground = text.area().grown(MM / 2);
-            page.fill(ground, GROUNDS[region]);
+            page.fill(ground, *ink);
             taken.push(ground);
             page.text(text);
         }

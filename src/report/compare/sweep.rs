@@ -123,7 +123,8 @@ pub fn legend(sweep: &Sweep) -> Vec<(&'static str, String)> {
         let mut numbers: Vec<usize> = numbers.collect();
         numbers.sort_unstable();
         let numbers: Vec<String> = numbers.iter().map(usize::to_string).collect();
-        let said = format!("{}: {}", sizes(region.cells), numbers.join(" "));
+        let word = if numbers.len() == 1 { "rule" } else { "rules" };
+        let said = format!("{}: {word} {}", sizes(region.cells), numbers.join(" "));
         all.push((letter(n), said));
     }
     if let Some(rest) = sweep.regions.get(LETTERS.len()..).filter(|r| !r.is_empty()) {
