@@ -20,7 +20,7 @@ fn sound(name: &str, page: &Page) {
     assert!(faults.is_empty(), "{name}: {faults:#?}");
 }
 
-fn areas<'p>(page: &'p Page, name: &str) -> Vec<(i64, i64)> {
+fn areas(page: &Page, name: &str) -> Vec<(i64, i64)> {
     let marks = page.marks.iter().filter(|mark| mark.name == name);
     let sides = marks.filter_map(|mark| match &mark.shape {
         Shape::Path { points, .. } => Some((
