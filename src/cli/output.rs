@@ -1,8 +1,7 @@
 //! An answer goes to the screen, or into a file that is written whole or not at all.
 
 use super::{Stop, Target};
-use std::fs;
-use std::io::{ErrorKind, Write};
+use std::io::{BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 /// Where an answer goes.
@@ -22,6 +21,38 @@ impl<'t> Sink<'t> {
         };
         let plain = anstream::adapter::strip_str(text).to_string();
         whole(path, plain.as_bytes(), self.target.force)
+    }
+
+    /// An answer that is written row by row.
+    pub fn rows(&self) -> Result<Rows, Stop> {
+        Ok(match &self.target.output {
+            Some(path) => Rows::File(Kept::open(path, self.target.force)?),
+            None => Rows::Screen,
+        })
+    }
+}
+
+/// Rows on their way to the screen, or into a file that is put in its place when it is whole.
+pub(super) enum Rows {
+    File(Kept),
+    Screen,
+}
+
+impl Rows {
+    /// Writes some more of them.
+    pub fn write(&mut self, text: &str) -> Result<(), Stop> {
+        match self {
+            Rows::File(file) => file.write(text.as_bytes()),
+            Rows::Screen => to_screen(text),
+        }
+    }
+
+    /// That was the last.
+    pub fn done(self) -> Result<(), Stop> {
+        match self {
+            Rows::File(file) => file.keep(),
+            Rows::Screen => Ok(()),
+        }
     }
 }
 
@@ -50,107 +81,83 @@ pub(super) fn reason(error: &std::io::Error) -> String {
 
 /// Writes a file whole or not at all, and over another one only by force.
 pub(super) fn whole(path: &Path, bytes: &[u8], force: bool) -> Result<(), Stop> {
-    let told = |why: String| Stop::Told(format!("{}: {why}", path.display()));
-    if path.is_dir() {
-        return Err(told("it is a folder".to_owned()));
+    let mut file = Kept::open(path, force)?;
+    file.write(bytes)?;
+    file.keep()
+}
+
+/// A file that is written bit by bit beside its place, and put there when it is whole. Dropped before
+/// that, it is gone.
+pub(super) struct Kept {
+    path: PathBuf,
+    force: bool,
+    file: BufWriter<tempfile::NamedTempFile>,
+}
+
+impl Kept {
+    /// Begins a file; one that is there is written over only by force.
+    pub fn open(path: &Path, force: bool) -> Result<Kept, Stop> {
+        let told = |why: &str| Stop::Told(format!("{}: {why}", path.display()));
+        if path.is_dir() {
+            return Err(told("it is a folder"));
+        }
+        if !force && path.symlink_metadata().is_ok() {
+            return Err(there(path));
+        }
+        let folder = match path.parent() {
+            Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+            _ => PathBuf::from("."),
+        };
+        if !folder.is_dir() {
+            return Err(told("there is no such folder"));
+        }
+        let mut builder = tempfile::Builder::new();
+        builder.prefix(".tuckwright-");
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            // As any new file: what the maker's own mask leaves of it.
+            builder.permissions(std::fs::Permissions::from_mode(0o666));
+        }
+        let file = builder.tempfile_in(&folder).map_err(|e| failed(path, &e))?;
+        Ok(Kept {
+            path: path.to_owned(),
+            force,
+            file: BufWriter::new(file),
+        })
     }
-    let there = || told("there is such a file already; `--force` writes over it".to_owned());
-    if !force && path.symlink_metadata().is_ok() {
-        return Err(there());
+
+    /// Writes more of it.
+    pub fn write(&mut self, bytes: &[u8]) -> Result<(), Stop> {
+        let written = self.file.write_all(bytes);
+        written.map_err(|error| failed(&self.path, &error))
     }
-    let folder = parent(path);
-    if !folder.is_dir() {
-        return Err(told("there is no such folder".to_owned()));
-    }
-    let failed =
-        |error: std::io::Error| told(format!("it could not be written: {}", reason(&error)));
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".tuckwright-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // As any new file: what the maker's own mask leaves of it.
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(&folder).map_err(failed)?;
-    file.write_all(bytes).map_err(failed)?;
-    file.as_file().sync_all().map_err(failed)?;
-    let kept = match force {
-        true => file.persist(path),
-        false => file.persist_noclobber(path),
-    };
-    match kept {
-        Ok(_) => Ok(()),
-        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(there()),
-        Err(error) => Err(failed(error.error)),
+
+    /// Puts it in its place.
+    pub fn keep(self) -> Result<(), Stop> {
+        let Kept { path, force, file } = self;
+        let file = file.into_inner().map_err(|e| failed(&path, e.error()))?;
+        file.as_file().sync_all().map_err(|e| failed(&path, &e))?;
+        let kept = match force {
+            true => file.persist(&path),
+            false => file.persist_noclobber(&path),
+        };
+        match kept {
+            Ok(_) => Ok(()),
+            Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(there(&path)),
+            Err(error) => Err(failed(&path, &error.error)),
+        }
     }
 }
 
-/// Whether a folder may be filled: it is not there, it is empty, or `force`.
-pub(super) fn room_for(dir: &Path, force: bool) -> Result<(), Stop> {
-    let told = |why: String| Stop::Told(format!("{}: {why}", dir.display()));
-    match fs::read_dir(dir) {
-        Ok(mut inside) => {
-            if !force && inside.next().is_some() {
-                let why = "the folder is not empty; name one that is, or that is not there yet";
-                return Err(told(why.to_owned()));
-            }
-            return Ok(());
-        }
-        Err(_) if dir.symlink_metadata().is_ok() => {
-            return Err(told("it is no folder that can be read".to_owned()));
-        }
-        Err(_) => {}
-    }
-    let parent = parent(dir);
-    if !parent.is_dir() {
-        return Err(told(format!("there is no folder `{}`", parent.display())));
-    }
-    Ok(())
+fn there(path: &Path) -> Stop {
+    let path = path.display();
+    Stop::Told(format!(
+        "{path}: there is such a file already; `--force` writes over it"
+    ))
 }
 
-/// Makes a folder with files in it, whole or not at all; a folder that is there keeps what else is
-/// in it.
-pub(super) fn folder(dir: &Path, files: &[(String, Vec<u8>)], force: bool) -> Result<(), Stop> {
-    room_for(dir, force)?;
-    let failed = |error: std::io::Error| {
-        Stop::Told(format!(
-            "{}: it could not be made: {}",
-            dir.display(),
-            reason(&error)
-        ))
-    };
-    // Everything is written beside it first, and moved when it is complete.
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".tuckwright-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o777));
-    }
-    let made = builder.tempdir_in(parent(dir)).map_err(failed)?;
-    for (name, bytes) in files {
-        whole(&made.path().join(name), bytes, false)?;
-    }
-    if dir.is_dir() && fs::remove_dir(dir).is_err() {
-        // It is not empty: file by file, each whole.
-        for (name, _) in files {
-            fs::rename(made.path().join(name), dir.join(name)).map_err(failed)?;
-        }
-        return Ok(());
-    }
-    let made = made.keep();
-    if let Err(error) = fs::rename(&made, dir) {
-        // Nothing half made is left behind; what could not be removed either is no longer ours to tell.
-        let _ = fs::remove_dir_all(&made);
-        return Err(failed(error));
-    }
-    Ok(())
-}
-
-fn parent(path: &Path) -> PathBuf {
-    match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
-        _ => PathBuf::from("."),
-    }
+fn failed(path: &Path, error: &std::io::Error) -> Stop {
+    let (path, why) = (path.display(), reason(error));
+    Stop::Told(format!("{path}: it could not be written: {why}"))
 }

@@ -1,6 +1,8 @@
 //! `print`: what lies on the table, as a PDF, as drawings and pictures in folders, as one HTML file.
 
-use super::{Source, Stop, answer, explained, from, input, output, usage, work};
+use super::folder::Named;
+use super::output::Kept;
+use super::{Source, Stop, answer, explained, folder, from, input, output, usage, work};
 use crate::draw::list::Document;
 use crate::draw::paper::Paper;
 use crate::draw::{handout, html, pdf, png, svg};
@@ -67,7 +69,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     let document = handout::document(paper, &input.album, plan, Vec::new());
     // Everything is made before anything is written.
     let mut files: Vec<(&PathBuf, Vec<u8>)> = Vec::new();
-    let mut folders: Vec<(&PathBuf, Vec<(String, Vec<u8>)>)> = Vec::new();
+    let mut folders: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
     let defect = |why: String| Stop::Undecided(format!("the printout could not be made: {why}"));
     if let Some(path) = &verb.output {
         files.push((
@@ -90,13 +92,19 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         folders.push((path, pages?));
     }
     for (path, _) in &folders {
-        output::room_for(path, verb.force)?;
+        folder::room_for(path, verb.force)?;
     }
+    let mut kept = Vec::new();
     for (path, bytes) in &files {
-        output::whole(path, bytes, verb.force)?;
+        let mut file = Kept::open(path, verb.force)?;
+        file.write(bytes)?;
+        kept.push(file);
+    }
+    for file in kept {
+        file.keep()?;
     }
     for (path, pages) in &folders {
-        output::folder(path, pages, verb.force)?;
+        folder::fill(path, pages, verb.force)?;
     }
     let written: Vec<String> = files
         .iter()
@@ -121,7 +129,7 @@ fn each(
     document: &Document,
     ending: &str,
     write: impl Fn(&crate::draw::list::Page) -> Result<Vec<u8>, Stop>,
-) -> Result<Vec<(String, Vec<u8>)>, Stop> {
+) -> Result<Vec<Named>, Stop> {
     let pages = document.pages.iter().enumerate();
     pages
         .map(|(n, page)| Ok((format!("page-{:02}.{ending}", n + 1), write(page)?)))

@@ -1,6 +1,6 @@
 //! A folder to start from: an album and its supplies, made whole or not at all.
 
-use super::{DONE, Stop, output};
+use super::{DONE, Stop, folder, output};
 use std::path::Path;
 
 /// An album that comes with the program, and its supplies.
@@ -38,7 +38,7 @@ pub(super) fn start(dir: &Path, metric: bool) -> Result<u8, Stop> {
         ("supplies.toml", shipped.supplies.to_owned()),
     ];
     let files = files.map(|(name, text)| (name.to_owned(), text.into_bytes()));
-    output::folder(dir, &files, false)?;
+    folder::fill(dir, &files, false)?;
     let said = format!(
         "{0}: album.toml and supplies.toml are there. Now: tuckwright fit {1}\n",
         dir.display(),

@@ -20,19 +20,31 @@ pub fn faults(page: &Page) -> Vec<String> {
             faults.push(format!("`{what}` is off the page: {area:?}"));
         }
     }
-    let marks: Vec<&Shape> = page.marks.iter().map(|mark| &mark.shape).collect();
-    for (at, shape) in marks.iter().enumerate() {
-        let Shape::Text(text) = shape else { continue };
-        let area = text.area();
-        let hidden = marks[..at].iter().rposition(|s| ground(s, area));
+    let marks: Vec<(Area, &Shape)> = page
+        .marks
+        .iter()
+        .map(|mark| (mark.shape.area(), &mark.shape))
+        .collect();
+    for (at, (area, shape)) in marks.iter().enumerate() {
+        let (Shape::Text(text), area) = (shape, *area) else {
+            continue;
+        };
+        let hidden = marks[..at]
+            .iter()
+            .rposition(|(all, s)| all.holds(area) && ground(s, area));
         let from = hidden.map_or(0, |n| n + 1);
-        for (n, other) in marks.iter().enumerate().skip(from) {
+        // No line is wider than this.
+        let near = area.grown(500_000);
+        for (n, (all, other)) in marks.iter().enumerate().skip(from) {
+            if n == at || !all.grown(1).meets(near) {
+                continue;
+            }
             let told = match other {
                 // Two texts are told once, unless a ground between them hides the first.
                 Shape::Text(second) => {
-                    let other = second.area();
-                    let apart = n <= at || marks[at..n].iter().any(|s| ground(s, other));
-                    (!apart && area.meets(other)).then(|| format!("`{}`", second.words))
+                    let hides = |(_, s): &(Area, &Shape)| ground(s, *all);
+                    let apart = n <= at || !area.meets(*all) || marks[at..n].iter().any(hides);
+                    (!apart).then(|| format!("`{}`", second.words))
                 }
                 other if line_in(other, area) => Some(format!("{other:?}")),
                 _ => None,

@@ -2,18 +2,28 @@
 //!
 //! `list` holds pages of lines, outlines, circles and texts, `font` measures texts so that labels
 //! can be placed, `check` finds labels that lie on each other, on lines or off the page; `svg`,
-//! `pdf` and `png` write pages. May import `length`, `supplies`, `album`,
-//! `vocabulary`, `plan` and `report` (for words); never the solver.
+//! `pdf` and `png` write pages (`area` and `ink` are parts of `list`). `shelf` draws bags side by side, `field` all sizes of bag.
+//!
+//! `handout` is the printout: texts set by `flow`, the `map`, leaves to scale (`view`, with `place`,
+//! `dims` and `badge`; `profile` cuts them open), `template` and `outlines` at true scale (`tile` spreads
+//! what is larger than a page), on `paper`; `html` is the same for a screen.
+//!
+//! May import `length`, `supplies`, `album`, `vocabulary`, `plan`, `compare` and `report` (for
+//! words); never the solver.
 //!
 //! Inside this room arithmetic is in whole nanometres: what is drawn is some metres large, far from
 //! the ends of `i64`. Only `pdf` and `png` turn lengths into floats, at the very end.
 
+pub mod area;
+mod badge;
 pub mod check;
 pub mod dims;
+pub mod field;
 pub mod flow;
 pub mod font;
 pub mod handout;
 pub mod html;
+pub mod ink;
 pub mod list;
 pub mod map;
 pub mod outlines;
@@ -22,6 +32,7 @@ pub mod pdf;
 pub mod place;
 pub mod png;
 pub mod profile;
+pub mod shelf;
 pub mod svg;
 pub mod template;
 pub mod tile;

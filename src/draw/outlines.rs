@@ -1,5 +1,6 @@
 //! The outline of every piece at true scale, to check against or to trace, packed on pages.
 
+use super::check::Taken;
 use super::font::{self, Face};
 use super::list::{Area, Line, Page, Text};
 use super::paper::{self, MM, Paper, said};
@@ -14,6 +15,8 @@ const LINE: i64 = 4_300_000;
 /// Between two pieces, and from a piece's edge to its label.
 const GAP: i64 = 5 * MM;
 const INSET: i64 = 2 * MM;
+/// From a tile's edges to its label, at least.
+const OFF: i64 = 12 * MM;
 
 /// Pieces of one size.
 struct Piece {
@@ -82,6 +85,8 @@ fn pieces(plan: &Plan) -> Vec<Piece> {
 /// A piece as it is laid on a page.
 struct Laid {
     large: Large,
+    /// What is told of it: whole sentences, and set in lines.
+    told: Vec<(Face, String)>,
     label: Vec<(Face, String)>,
     /// The label's room: inside the piece, or below it.
     inside: bool,
@@ -143,19 +148,10 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
             true => "lies on its side here: its head is at the left".to_owned(),
         },
     ));
-    let set = |width: i64| -> Vec<(Face, String)> {
-        told.iter()
-            .flat_map(|(face, text)| {
-                font::lines(*face, Length::from_nm(SIZE), &font::drawable(text), width)
-                    .into_iter()
-                    .map(|line| (*face, line))
-            })
-            .collect()
-    };
     // Inside the inner frame where there is one.
     let free = free_room(piece, wide, high, turned);
     let tall = |lines: usize| lines as i64 * LINE + 2 * INSET;
-    let inner = set((free.width() - 2 * INSET).max(MM));
+    let inner = set(&told, (free.width() - 2 * INSET).max(MM));
     let whole_words = inner.iter().all(|(face, line)| {
         let long = font::extent(*face, Length::from_nm(SIZE), line).width;
         long <= free.width() - 2 * INSET
@@ -165,19 +161,31 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
         true => (inner, (wide, high)),
         false => {
             let width = wide.max(46 * MM).min(room.0);
-            let label = set(width);
+            let label = set(&told, width);
             let below = label.len() as i64 * LINE + INSET;
             (label, (width, high + below))
         }
     };
     Laid {
         large,
+        told,
         label,
         inside,
         wide: cell.0,
         high: cell.1,
         title: format!("{what}, {size}"),
     }
+}
+
+/// Sentences in lines of a width.
+fn set(told: &[(Face, String)], width: i64) -> Vec<(Face, String)> {
+    let lines = |face: Face, text: &str| {
+        let text = font::drawable(text);
+        font::lines(face, Length::from_nm(SIZE), &text, width).into_iter()
+    };
+    told.iter()
+        .flat_map(|(face, text)| lines(*face, text).map(|line| (*face, line)))
+        .collect()
 }
 
 /// Where a label may stand inside a piece.
@@ -228,18 +236,37 @@ pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
                 top: free.top.max(tile.window.top) + dy,
                 bottom: free.bottom.min(tile.window.bottom) + dy,
             };
-            let skip = if tile.row > 0 { tile.overlap } else { 0 };
-            let mut words = laid.label.clone();
-            words.push((
-                Face::Regular,
-                "Cut along the long-dashed line, lay it on its twin, crosses on crosses."
-                    .to_owned(),
-            ));
-            label(&mut page, &words, seen, skip);
+            let join = "Cut along the long-dashed line, lay it on its twin, crosses on crosses.";
+            let mut told = laid.told.clone();
+            told.push((Face::Regular, join.to_owned()));
+            let words = set(&told, (seen.width() - 2 * OFF).max(30 * MM));
+            // All of it where there is room, else its head.
+            let place = (1..=words.len())
+                .rev()
+                .find_map(|n| Some((n, place(&page, &words[..n], seen)?)));
+            if let Some((n, room)) = place {
+                label(&mut page, &words[..n], room);
+            }
             pages.push(page);
         }
     }
     pages
+}
+
+/// Room for some lines inside an area, on no line and no text: as far up and to the left as can be.
+fn place(page: &Page, lines: &[(Face, String)], inside: Area) -> Option<Area> {
+    let width = lines
+        .iter()
+        .map(|(face, line)| font::extent(*face, Length::from_nm(SIZE), line).width)
+        .max()?
+        + 2 * INSET;
+    let height = lines.len() as i64 * LINE + 2 * INSET;
+    let taken = Taken::on(page);
+    let steps = |from: i64, to: i64| (from + MM..=to - MM).step_by(4_000_000);
+    steps(inside.top, inside.bottom - height)
+        .flat_map(|y| steps(inside.left, inside.right - width).map(move |x| (x, y)))
+        .map(|(x, y)| Area::sized(x, y, width, height))
+        .find(|area| taken.free(*area))
 }
 
 /// Packs pieces on pages: each where there is room first, largest first.
@@ -294,7 +321,7 @@ fn packed(paper: Paper, all: Vec<(Laid, Area)>) -> Vec<Page> {
             },
             false => Area::sized(x - INSET, y + laid.large.height - INSET / 2, laid.wide, 0),
         };
-        label(page, &laid.label, room, 0);
+        label(page, &laid.label, room);
     }
     let count = pages.len();
     for (n, page) in pages.iter_mut().enumerate() {
@@ -303,21 +330,13 @@ fn packed(paper: Paper, all: Vec<(Laid, Area)>) -> Vec<Page> {
     pages
 }
 
-/// Lines of a label from the upper left corner of its room, so much below it.
-fn label(page: &mut Page, lines: &[(Face, String)], room: Area, skip: i64) {
+/// Lines of a label from the upper left corner of their room.
+fn label(page: &mut Page, lines: &[(Face, String)], room: Area) {
     for (n, (face, line)) in lines.iter().enumerate() {
-        let y = room.top + skip + INSET + LINE * (n as i64 + 1) - MM;
-        if room.height() > 0 && y + MM > room.bottom {
-            break;
-        }
-        let width = room.width() - 2 * INSET;
-        let line = match room.height() > 0 {
-            true => paper::fitted(line, *face, SIZE, width),
-            false => line.clone(),
-        };
+        let y = room.top + INSET + LINE * (n as i64 + 1) - MM;
         page.text(Text {
             face: *face,
-            ..said(room.left + INSET, y, &line, SIZE)
+            ..said(room.left + INSET, y, line, SIZE)
         });
     }
 }

@@ -1,0 +1,97 @@
+//! The printout of a shipped album: from its text to the bytes of every form.
+//!
+//! `cargo bench --bench print`.
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use divan::Bencher;
+use std::fs;
+use std::path::Path;
+use tuckwright::album::{self, Album};
+use tuckwright::draw::list::Document;
+use tuckwright::draw::paper::Paper;
+use tuckwright::draw::{handout, html, pdf, png, svg};
+use tuckwright::plan::Plan;
+use tuckwright::solve::Limits;
+use tuckwright::text::{self, Files, Look};
+use tuckwright::{Outcome, work};
+
+/// The shipped albums.
+const SHIPPED: [&str; 2] = ["low-water", "hut-book"];
+
+fn main() {
+    divan::main();
+}
+
+fn shipped(name: &str) -> Album {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
+    let words =
+        fs::read_to_string(folder.join(name).with_extension("toml")).expect("it is shipped");
+    let mut files = Files::default();
+    let file = files.add(name, words);
+    let mut load = |path: &str| fs::read(folder.join(path)).map_err(|error| error.to_string());
+    match album::text::read(&mut files, file, &mut load) {
+        Ok(album) => album,
+        Err(faults) => panic!("{}", text::render(&files, &faults, Look::Plain)),
+    }
+}
+
+fn planned(album: &Album) -> Plan {
+    let worked = work(&common::upright(), album, &Limits::default()).expect("it is right");
+    match worked.outcome {
+        Outcome::Fits(plan) => *plan,
+        other => panic!("{other:?}"),
+    }
+}
+
+fn document(album: &Album, plan: &Plan) -> Document {
+    handout::document(Paper::Letter, album, plan, Vec::new())
+}
+
+/// Everything that `print -o` does, but for the files.
+#[divan::bench(args = SHIPPED)]
+fn from_text_to_pdf(bencher: Bencher, name: &str) {
+    bencher.bench_local(|| {
+        let album = shipped(name);
+        let plan = planned(&album);
+        pdf::file(&document(&album, &plan)).expect("a PDF")
+    });
+}
+
+/// Laying out the pages alone.
+#[divan::bench(args = SHIPPED)]
+fn pages(bencher: Bencher, name: &str) {
+    let album = shipped(name);
+    let plan = planned(&album);
+    bencher.bench_local(|| document(&album, &plan));
+}
+
+#[divan::bench(args = SHIPPED)]
+fn write_pdf(bencher: Bencher, name: &str) {
+    let album = shipped(name);
+    let document = document(&album, &planned(&album));
+    bencher.bench_local(|| pdf::file(&document).expect("a PDF"));
+}
+
+#[divan::bench(args = SHIPPED)]
+fn write_svg(bencher: Bencher, name: &str) {
+    let album = shipped(name);
+    let document = document(&album, &planned(&album));
+    bencher.bench_local(|| document.pages.iter().map(svg::file).collect::<Vec<_>>());
+}
+
+#[divan::bench(args = SHIPPED)]
+fn write_html(bencher: Bencher, name: &str) {
+    let album = shipped(name);
+    let plan = planned(&album);
+    bencher.bench_local(|| html::file(Paper::Letter, &album, &plan, &[]));
+}
+
+/// One page as a picture of 200 dots an inch.
+#[divan::bench(args = SHIPPED)]
+fn write_one_png(bencher: Bencher, name: &str) {
+    let album = shipped(name);
+    let document = document(&album, &planned(&album));
+    bencher.bench_local(|| png::file(&document.pages[8], 200).expect("a picture"));
+}

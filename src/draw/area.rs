@@ -1,0 +1,86 @@
+//! Upright rectangles on a page.
+
+use super::list::{Point, at};
+
+/// An upright rectangle, in whole nanometres.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Area {
+    pub left: i64,
+    pub top: i64,
+    pub right: i64,
+    pub bottom: i64,
+}
+
+impl Area {
+    /// From its upper left corner and its sides.
+    pub const fn sized(left: i64, top: i64, width: i64, height: i64) -> Area {
+        Area {
+            left,
+            top,
+            right: left + width,
+            bottom: top + height,
+        }
+    }
+
+    pub const fn width(self) -> i64 {
+        self.right - self.left
+    }
+
+    pub const fn height(self) -> i64 {
+        self.bottom - self.top
+    }
+
+    /// The point half way across and down, rounded down to a nanometre.
+    pub const fn middle(self) -> (i64, i64) {
+        (
+            self.left.midpoint(self.right),
+            self.top.midpoint(self.bottom),
+        )
+    }
+
+    /// The same, larger by so much at every side; smaller where it is negative.
+    pub const fn grown(self, by: i64) -> Area {
+        Area {
+            left: self.left - by,
+            top: self.top - by,
+            right: self.right + by,
+            bottom: self.bottom + by,
+        }
+    }
+
+    /// Whether all of `other` lies in it.
+    pub const fn holds(self, other: Area) -> bool {
+        self.left <= other.left
+            && self.top <= other.top
+            && self.right >= other.right
+            && self.bottom >= other.bottom
+    }
+
+    /// Whether the two have more than an edge in common.
+    pub const fn meets(self, other: Area) -> bool {
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
+    }
+
+    /// The least area that holds both.
+    pub fn with(self, other: Area) -> Area {
+        Area {
+            left: self.left.min(other.left),
+            top: self.top.min(other.top),
+            right: self.right.max(other.right),
+            bottom: self.bottom.max(other.bottom),
+        }
+    }
+
+    /// Its corners, clockwise from the upper left.
+    pub fn corners(self) -> Vec<Point> {
+        vec![
+            at(self.left, self.top),
+            at(self.right, self.top),
+            at(self.right, self.bottom),
+            at(self.left, self.bottom),
+        ]
+    }
+}

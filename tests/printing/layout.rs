@@ -1,0 +1,97 @@
+//! No label lies on another or on a line, none is off the page, every letter is in the font.
+
+use crate::common::{upright, varied};
+use crate::{PAPERS, SHIPPED, document, planned, shipped};
+use tuckwright::draw::list::{Document, Shape};
+use tuckwright::draw::paper::{MARGIN, Paper};
+use tuckwright::draw::{check, font, handout};
+use tuckwright::report::handout::{Block, texts};
+
+fn faults(name: &str, document: &Document) -> Vec<String> {
+    let mut all = Vec::new();
+    for (n, page) in document.pages.iter().enumerate() {
+        let here = check::faults(page).into_iter();
+        all.extend(here.map(|f| format!("{name}, page {} ({}): {f}", n + 1, page.title)));
+        // A printer leaves its margin white.
+        let paper = page.area().grown(-MARGIN);
+        for mark in &page.marks {
+            if !paper.grown(500_000).holds(mark.shape.area()) {
+                all.push(format!("{name}, page {}: in the margin: {mark:?}", n + 1));
+            }
+        }
+    }
+    all
+}
+
+#[test]
+fn the_shipped_albums_can_be_read() {
+    for name in SHIPPED {
+        for paper in PAPERS {
+            let (_, document) = document(paper, &shipped(name));
+            let faults = faults(name, &document);
+            assert!(faults.is_empty(), "{paper:?}\n{}", faults.join("\n"));
+        }
+    }
+}
+
+#[test]
+fn two_hundred_varied_albums_can_be_read() {
+    let style = upright();
+    let mut all = Vec::new();
+    let mut fit = 0;
+    let mut seed = 0;
+    while fit < 200 {
+        seed += 1;
+        let album = varied(seed);
+        let Some(plan) = planned(&style, &album) else {
+            continue;
+        };
+        fit += 1;
+        let paper = if seed % 2 == 0 {
+            Paper::A4
+        } else {
+            Paper::Letter
+        };
+        let document = handout::document(paper, &album, &plan, Vec::new());
+        all.extend(faults(&format!("varied {seed}"), &document));
+    }
+    // Each kind of fault once.
+    let letters = |fault: &String| -> String {
+        let short = fault.chars().filter(|c| !c.is_ascii_digit() && *c != '-');
+        short.skip_while(|c| *c != '(').collect()
+    };
+    let count = all.len();
+    all.sort_by_key(letters);
+    all.dedup_by_key(|fault| letters(fault));
+    assert!(all.is_empty(), "{count} faults\n{}", all.join("\n"));
+}
+
+#[test]
+fn every_letter_is_in_the_font() {
+    for name in SHIPPED {
+        let album = shipped(name);
+        let (plan, document) = document(Paper::A4, &album);
+        for page in &document.pages {
+            for mark in &page.marks {
+                if let Shape::Text(text) = &mark.shape {
+                    assert!(text.words.chars().all(font::has), "{}", text.words);
+                }
+            }
+        }
+        // What is drawn has `?` for letters that are not there, so the texts themselves are asked.
+        let texts = texts(&album, &plan);
+        for section in texts.before.iter().chain([&texts.map]).chain(&texts.after) {
+            for block in &section.blocks {
+                let words: Vec<&String> = match block {
+                    Block::Heading(words) | Block::Text(words) => vec![words],
+                    Block::List(_, items) => items.iter().collect(),
+                    Block::Table(table) => table.rows.iter().flatten().chain(&table.head).collect(),
+                };
+                for words in words {
+                    let strange: String = words.chars().filter(|c| !font::has(*c)).collect();
+                    assert_eq!(strange, "", "{words}");
+                }
+            }
+        }
+    }
+}
