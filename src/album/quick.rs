@@ -65,7 +65,8 @@ pub fn album(quick: Quick) -> Album {
         height: None,
         show: None,
         grip: Grip::Plain,
-        paper: None,
+        papers: Vec::new(),
+        most_alike: None,
         card: None,
         caliper: None,
         count: 1,
@@ -107,6 +108,7 @@ pub fn album(quick: Quick) -> Album {
                 .into_iter()
                 .chain([("band".to_owned(), band)])
                 .collect(),
+            most_alike: Vec::new(),
             inserts: vec![photo_mat],
             given: Vec::new(),
             measured: Vec::new(),

@@ -21,6 +21,7 @@ pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
 pub use near::{meant, nearest};
 pub use render::{Look, render};
+pub(crate) use table::names_of;
 pub use table::{Shape, Table};
 pub use tree::{Entry, Item, MOST_BYTES, Node, decode, read};
 
