@@ -11,6 +11,7 @@ pub mod album;
 pub mod cli;
 pub mod explain;
 pub mod length;
+pub mod nest;
 pub mod plan;
 pub mod program;
 pub mod report;

@@ -48,6 +48,8 @@ const ROOMS: &[(&str, &[&str])] = &[
             "Outcome",
         ],
     ),
+    // Cutting knows whole numbers only.
+    ("nest", &[]),
     // Words never see the solver.
     (
         "report",
@@ -156,6 +158,14 @@ fn checkers_stand_alone() {
             &[
                 "search", "engine", "lp::", "stages", "scope", "desk", "duals", "limits",
             ][..],
+        ),
+        (
+            "nest/verify.rs",
+            &["build", "first_fit", "bound", "table", "search", "limits"],
+        ),
+        (
+            "nest/check.rs",
+            &["build", "first_fit", "bound", "table", "search", "limits"],
         ),
         (
             "plan/value.rs",

@@ -1,0 +1,246 @@
+//! What is answered: cuttings as trees of straight cuts, what they cost, and what is proved.
+
+use super::job::{Job, Stock};
+
+/// Which measure of a part a cut divides.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Divides {
+    /// An upright cut: the parts lie side by side, from left to right.
+    Width,
+    /// A level cut: the parts lie one above the other, from the top down.
+    Height,
+}
+
+impl Divides {
+    /// The other measure.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Divides::Width => Divides::Height,
+            Divides::Height => Divides::Width,
+        }
+    }
+}
+
+/// What lies on the trimmer, and what becomes of it. Sizes are whole ticks, and exact.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Part {
+    pub width: u64,
+    pub height: u64,
+    pub what: What,
+}
+
+/// What becomes of a part.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum What {
+    /// It is a piece of the job's list; `turned` by a quarter.
+    Piece { piece: usize, turned: bool },
+    /// It is left over.
+    Offcut,
+    /// Straight cuts side by side through all of it. Its parts and the gaps between them make up
+    /// the whole; less than a gap may be missing at the end, which the last cut takes away. No part
+    /// of a split is split again in the same direction.
+    Split { divides: Divides, parts: Vec<Part> },
+}
+
+/// One way of cutting a sheet, and how many sheets are cut so.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Cutting {
+    /// Place in the job's stocks.
+    pub stock: usize,
+    /// Sheets cut this way, at least 1.
+    pub times: u64,
+    /// The sheet after its edges are trimmed.
+    pub sheet: Part,
+}
+
+/// How far the question was settled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Verdict {
+    /// The cuttings give every piece, and no way of cutting costs less.
+    Proved,
+    /// The cuttings give every piece; cheaper ones may exist, down to the lower bound.
+    Found,
+    /// The sheets at hand cannot give all pieces: proved.
+    NotEnough,
+    /// A limit was met before the sheets at hand were found to suffice or not.
+    Undecided,
+}
+
+/// The answer to a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answer {
+    pub verdict: Verdict,
+    /// Verified cuttings, equal ones together; empty unless proved or found.
+    pub cuttings: Vec<Cutting>,
+    /// No way of cutting costs less than this. With equal costs of 1: sheets.
+    pub lower_bound: u64,
+    /// Why that is so, or why the sheets do not suffice: for [`super::check_bound`].
+    pub certificate: Certificate,
+    /// What a plain first-fit decreasing costs, for comparison; `None` if it runs out of sheets.
+    pub first_fit: Option<u64>,
+    /// How the largest single offcut stands.
+    pub offcut: Kept,
+    /// Which limit was met, if any.
+    pub stopped: Option<Stop>,
+}
+
+/// Why a search ended before its question was settled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Stop {
+    /// The limit of nodes; the same job always stops here.
+    Nodes,
+    /// The clock; not reproducible.
+    Clock,
+    /// Somebody asked to stop.
+    Cancelled,
+}
+
+/// The largest single piece of paper that the plan leaves whole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Kept {
+    /// Width and height (ticks); `(0, 0)` if nothing is left.
+    pub size: (u64, u64),
+    /// Whether no plan at this cost keeps a larger one (by area).
+    pub proved: bool,
+}
+
+/// What a certificate claims.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Claim {
+    /// No way of cutting costs less.
+    CostsAtLeast(u64),
+    /// The sheets at hand cannot give all pieces.
+    NotEnough,
+}
+
+/// A claim with whole numbers from which it follows. [`super::check_bound`] replays it.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Certificate {
+    pub claim: Claim,
+    pub reason: Reason,
+}
+
+/// Why a claim holds.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Reason {
+    /// Every piece has a value, and no sheet holds more than so much of it. `values` has one for
+    /// each piece of the job, `best` one for each stock. Cuts are looked for at sums of sides
+    /// within the counts that are asked for.
+    Values { values: Vec<u64>, best: Vec<u64> },
+}
+
+impl Part {
+    /// The largest part that is left over (width, height), by area.
+    #[must_use]
+    pub fn largest_offcut(&self) -> Option<(u64, u64)> {
+        match &self.what {
+            What::Piece { .. } => None,
+            What::Offcut => Some((self.width, self.height)),
+            What::Split { parts, .. } => {
+                let each = parts.iter().filter_map(Part::largest_offcut);
+                each.max_by_key(|&(width, height)| (u128::from(width) * u128::from(height), width))
+            }
+        }
+    }
+
+    /// Adds to `counts` how often each piece of the job is cut from this part.
+    pub fn count(&self, counts: &mut [u64]) {
+        match &self.what {
+            What::Piece { piece, .. } => counts[*piece] += 1,
+            What::Offcut => {}
+            What::Split { parts, .. } => parts.iter().for_each(|p| p.count(counts)),
+        }
+    }
+}
+
+impl Answer {
+    /// What the cuttings cost in all; `None` if there are none.
+    #[must_use]
+    pub fn cost(&self, job: &Job) -> Option<u64> {
+        let each = self.cuttings.iter();
+        let sum = each.map(|c| c.times * job.stocks[c.stock].cost).sum();
+        (!self.cuttings.is_empty()).then_some(sum)
+    }
+
+    /// Sheets that the cuttings use.
+    #[must_use]
+    pub fn sheets(&self) -> u64 {
+        self.cuttings.iter().map(|c| c.times).sum()
+    }
+
+    /// Whether the answer is settled: proved least, or proved impossible.
+    #[must_use]
+    pub fn proved(&self) -> bool {
+        matches!(self.verdict, Verdict::Proved | Verdict::NotEnough)
+    }
+}
+
+/// The best use of one sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fill {
+    /// Place in the job's stocks.
+    pub stock: usize,
+    /// What the pieces on it are worth together; proved: nothing is worth more, unless `narrowest`
+    /// is given, which makes it the best found.
+    pub value: u64,
+    /// Whether no use of the sheet is worth more.
+    pub proved: bool,
+    /// The sheet after its edges are trimmed.
+    pub sheet: Part,
+}
+
+impl Stock {
+    /// An uncut sheet, trimmed; a sheet of which the trim leaves nothing is 0 x 0.
+    #[must_use]
+    pub fn whole(&self) -> Part {
+        let (width, height) = self.trimmed().unwrap_or((0, 0));
+        let what = What::Offcut;
+        Part {
+            width,
+            height,
+            what,
+        }
+    }
+}
+
+/// An answer out of the best cuttings that were found and the best bound that was proved.
+pub(super) fn settle(
+    job: &Job,
+    plan: Option<Vec<Cutting>>,
+    certificate: Certificate,
+    stopped: Option<Stop>,
+) -> Answer {
+    let mut answer = Answer {
+        verdict: Verdict::Undecided,
+        cuttings: plan.clone().unwrap_or_default(),
+        lower_bound: 0,
+        certificate,
+        first_fit: None,
+        offcut: Kept {
+            size: (0, 0),
+            proved: false,
+        },
+        stopped,
+    };
+    answer.first_fit = answer.cost(job);
+    match answer.certificate.claim {
+        Claim::NotEnough => {
+            answer.verdict = Verdict::NotEnough;
+            answer.cuttings.clear();
+        }
+        Claim::CostsAtLeast(least) => {
+            answer.lower_bound = least;
+            match answer.cost(job) {
+                Some(cost) if cost <= least => answer.verdict = Verdict::Proved,
+                Some(_) => answer.verdict = Verdict::Found,
+                None => {}
+            }
+        }
+    }
+    let offcuts = answer.cuttings.iter();
+    let offcuts = offcuts.filter_map(|c| c.sheet.largest_offcut());
+    let area = |&(w, h): &(u64, u64)| w * h;
+    answer.offcut.size = offcuts.max_by_key(area).unwrap_or((0, 0));
+    answer
+}

@@ -1,0 +1,319 @@
+//! Replays certificates in whole numbers. Shares no code with the search: it finds its own cut
+//! positions and its own best use of a sheet, by plain programs over them.
+
+use super::answer::{Certificate, Claim, Reason};
+use super::job::{Job, MOST_CELLS, Stages, Stock};
+use thiserror::Error;
+
+/// Why a certificate was refused.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum CheckError {
+    #[error("the certificate has not one value for each piece and each sheet")]
+    WrongLength,
+    #[error("sheet {stock} holds pieces worth {holds}, more than is said")]
+    HoldsMore { stock: usize, holds: u64 },
+    #[error("the values do not add up to the claim")]
+    DoesNotFollow,
+    #[error("the numbers are too large to be added exactly")]
+    Overflow,
+    #[error("the job is not valid")]
+    NotValid,
+}
+
+/// Whether the claim follows from the certificate. Spread and the narrowest strip are left out of
+/// it: they can only cost more.
+///
+/// # Errors
+/// Why it does not follow.
+pub fn check_bound(job: &Job, certificate: &Certificate) -> Result<Claim, CheckError> {
+    job.check().map_err(|_| CheckError::NotValid)?;
+    match &certificate.reason {
+        Reason::Values { values, best } => {
+            if values.len() != job.pieces.len() || best.len() != job.stocks.len() {
+                return Err(CheckError::WrongLength);
+            }
+            for (stock, (s, &said)) in job.stocks.iter().zip(best).enumerate() {
+                let holds = most_value(job, s, values)?;
+                if holds > said {
+                    return Err(CheckError::HoldsMore { stock, holds });
+                }
+            }
+            let each = job.pieces.iter().zip(values);
+            let demand = each.map(|(p, &v)| u128::from(p.count) * u128::from(v));
+            let demand: u128 = demand.sum();
+            if follows(job, best, demand, certificate.claim)? {
+                Ok(certificate.claim)
+            } else {
+                Err(CheckError::DoesNotFollow)
+            }
+        }
+    }
+}
+
+/// Whether all that the claim rules out holds less than `demand`.
+fn follows(job: &Job, best: &[u64], demand: u128, claim: Claim) -> Result<bool, CheckError> {
+    match claim {
+        Claim::CostsAtLeast(0) => Ok(true),
+        Claim::CostsAtLeast(least) => Ok(value_for(job, best, least - 1)? < demand),
+        Claim::NotEnough => {
+            let mut all = 0u128;
+            for (stock, &best) in job.stocks.iter().zip(best) {
+                match stock.count {
+                    Some(count) => all += u128::from(count) * u128::from(best),
+                    None if best > 0 => return Ok(false),
+                    None => {}
+                }
+            }
+            Ok(all < demand)
+        }
+    }
+}
+
+/// The most cost for which sheets are counted one by one.
+const COUNTED: u64 = 200_000;
+
+/// No sheets that cost `budget` together hold more than this: exact where the numbers are small,
+/// with a part of a sheet allowed where they are not.
+fn value_for(job: &Job, best: &[u64], budget: u64) -> Result<u128, CheckError> {
+    let costs = job.stocks.iter().map(|s| s.cost);
+    let unit = costs.fold(0, greatest_common_divisor).max(1);
+    let budget = budget / unit;
+    let stocks = job.stocks.iter().zip(best);
+    let stocks = stocks.map(|(s, &v)| {
+        let cost = s.cost / unit;
+        let most = s.count.unwrap_or(u64::MAX).min(budget / cost);
+        (cost, u128::from(v), most)
+    });
+    let mut stocks: Vec<(u64, u128, u64)> = stocks.collect();
+    if budget <= COUNTED {
+        let size = usize::try_from(budget).map_err(|_| CheckError::Overflow)?;
+        let mut value = vec![0u128; size + 1];
+        for &(cost, worth, most) in &stocks {
+            // So many sheets are sums of bundles of 1, 2, 4 ... and a rest.
+            let (mut left, mut bundle) = (most, 1);
+            while left > 0 {
+                let take = bundle.min(left);
+                let step = usize::try_from(take * cost).map_err(|_| CheckError::Overflow)?;
+                for at in (step..=size).rev() {
+                    let with = value[at - step] + u128::from(take) * worth;
+                    value[at] = value[at].max(with);
+                }
+                left -= take;
+                bundle *= 2;
+            }
+        }
+        return Ok(value[size]);
+    }
+    // Best value for its cost first: a.v / a.c > b.v / b.c.
+    stocks.sort_by(|a, b| (b.1 * u128::from(a.0)).cmp(&(a.1 * u128::from(b.0))));
+    let (mut sum, mut left) = (0u128, budget);
+    for (cost, worth, most) in stocks {
+        let whole = most.min(left / cost);
+        sum += u128::from(whole) * worth;
+        left -= whole * cost;
+        if whole < most {
+            let part = worth * u128::from(left);
+            return Ok(sum + part.div_ceil(u128::from(cost)));
+        }
+    }
+    Ok(sum)
+}
+
+fn greatest_common_divisor(a: u64, b: u64) -> u64 {
+    if b == 0 {
+        a
+    } else {
+        greatest_common_divisor(b, a % b)
+    }
+}
+
+/// A piece on a sheet: width and height with the gap (ticks), value.
+#[derive(Clone, Copy)]
+struct Lain {
+    width: usize,
+    height: usize,
+    value: u64,
+}
+
+/// No use of one sheet is worth more than this, if cuts lie at sums of sides within the counts.
+pub(super) fn most_value(job: &Job, stock: &Stock, values: &[u64]) -> Result<u64, CheckError> {
+    let Some((width, height)) = stock.trimmed() else {
+        return Err(CheckError::NotValid);
+    };
+    let size = |ticks: u64| usize::try_from(ticks).map_err(|_| CheckError::Overflow);
+    let (width, height) = (size(width + job.gap)?, size(height + job.gap)?);
+    let mut lain = Vec::new();
+    let mut across = Vec::new();
+    let mut down = Vec::new();
+    let mut bound = 0u128;
+    for (piece, &value) in job.pieces.iter().zip(values) {
+        let (mut wide, mut high) = (Vec::new(), Vec::new());
+        for (w, h, _) in piece.ways(stock) {
+            let (w, h) = (size(w + job.gap)?, size(h + job.gap)?);
+            if w <= width && h <= height {
+                let here = Lain {
+                    width: w,
+                    height: h,
+                    value,
+                };
+                lain.push(here);
+                wide.push(w);
+                high.push(h);
+                let fit = (width / w) as u128 * (height / h) as u128;
+                let area = width as u128 * height as u128 / (w as u128 * h as u128);
+                bound = bound.max(u128::from(value) * fit.max(area));
+            }
+        }
+        across.push((wide, piece.count));
+        down.push((high, piece.count));
+    }
+    // The best use of a sheet holds each way of each piece at most so often.
+    if bound * (lain.len() as u128 + 1) > u128::from(u64::MAX) {
+        return Err(CheckError::Overflow);
+    }
+    let across = Axis::new(width, &across);
+    let down = Axis::new(height, &down);
+    if across.points.len() as u64 * down.points.len() as u64 > MOST_CELLS {
+        return Err(CheckError::Overflow);
+    }
+    Ok(match job.stages {
+        Stages::Free => free(&across, &down, &lain),
+        stages => {
+            let upright = strips(&across, &down, &lain, stages);
+            let turn = |l: &Lain| Lain {
+                width: l.height,
+                height: l.width,
+                ..*l
+            };
+            let turned: Vec<Lain> = lain.iter().map(turn).collect();
+            upright.max(strips(&down, &across, &turned, stages))
+        }
+    })
+}
+
+/// The positions for cuts along one side of a sheet: 0 and the sums of sides within the counts.
+struct Axis {
+    points: Vec<usize>,
+    /// For each tick, how many points lie at or before it, less one.
+    floor: Vec<u32>,
+}
+
+impl Axis {
+    fn new(length: usize, sides: &[(Vec<usize>, u64)]) -> Self {
+        // For each tick reached: how few of the current kind it takes.
+        let mut reached = vec![false; length + 1];
+        reached[0] = true;
+        for (sides, count) in sides {
+            let mut few = vec![u64::MAX; length + 1];
+            for at in 0..=length {
+                if reached[at] {
+                    few[at] = 0;
+                }
+                for &side in sides {
+                    if at >= side && few[at - side] < *count {
+                        few[at] = few[at].min(few[at - side] + 1);
+                    }
+                }
+            }
+            for at in 0..=length {
+                reached[at] |= few[at] <= *count;
+            }
+        }
+        let points: Vec<usize> = (0..=length).filter(|&at| reached[at]).collect();
+        let mut floor = Vec::with_capacity(length + 1);
+        let mut last = 0;
+        for (at, &is_point) in reached.iter().enumerate() {
+            if at > 0 && is_point {
+                last += 1;
+            }
+            floor.push(last);
+        }
+        Self { points, floor }
+    }
+
+    fn at(&self, length: usize) -> usize {
+        self.floor[length] as usize
+    }
+}
+
+fn free(across: &Axis, down: &Axis, lain: &[Lain]) -> u64 {
+    let (wide, high) = (across.points.len(), down.points.len());
+    let mut worth = vec![0u64; wide * high];
+    for l in lain {
+        let cell = &mut worth[across.at(l.width) * high + down.at(l.height)];
+        *cell = l.value.max(*cell);
+    }
+    for i in 0..wide {
+        for j in 0..high {
+            let mut most = worth[i * high + j];
+            if i > 0 {
+                most = most.max(worth[(i - 1) * high + j]);
+            }
+            if j > 0 {
+                most = most.max(worth[i * high + j - 1]);
+            }
+            let whole = across.points[i];
+            for q in (1..i).take_while(|&q| 2 * across.points[q] <= whole) {
+                let rest = across.at(whole - across.points[q]);
+                most = most.max(worth[q * high + j] + worth[rest * high + j]);
+            }
+            let whole = down.points[j];
+            for q in (1..j).take_while(|&q| 2 * down.points[q] <= whole) {
+                let rest = down.at(whole - down.points[q]);
+                most = most.max(worth[i * high + q] + worth[i * high + rest]);
+            }
+            worth[i * high + j] = most;
+        }
+    }
+    worth.last().copied().unwrap_or(0)
+}
+
+/// Strips across the whole sheet, one above the other.
+fn strips(across: &Axis, down: &Axis, lain: &[Lain], stages: Stages) -> u64 {
+    let (wide, high) = (across.points.len(), down.points.len());
+    // What one block is worth that is cut from a strip, by its width and height: a stack of pieces
+    // at most as wide, or a single piece that is exactly as wide and at most as high.
+    let mut block = vec![0u64; wide * high];
+    for i in 0..wide {
+        for j in 0..high {
+            let mut most = if j > 0 { block[i * high + j - 1] } else { 0 };
+            for l in lain {
+                let (w, h) = (across.points[i], down.points[j]);
+                if l.height > h {
+                    continue;
+                }
+                if stages == Stages::Two {
+                    if l.width == w {
+                        most = most.max(l.value);
+                    }
+                } else if l.width <= w {
+                    most = most.max(l.value + block[i * high + down.at(h - l.height)]);
+                }
+            }
+            block[i * high + j] = most;
+        }
+    }
+    let strip = |j: usize| {
+        knapsack(across, |q| block[q * high + j])
+            .last()
+            .copied()
+            .unwrap_or(0)
+    };
+    let strip: Vec<u64> = (0..high).map(strip).collect();
+    let sheet = knapsack(down, |q| strip[q]);
+    sheet.last().copied().unwrap_or(0)
+}
+
+/// The most that parts side by side are worth, for each length; `worth` is that of one part.
+fn knapsack(axis: &Axis, worth: impl Fn(usize) -> u64) -> Vec<u64> {
+    let mut most = vec![0u64; axis.points.len()];
+    for i in 1..most.len() {
+        let mut here = most[i - 1];
+        for q in 1..=i {
+            let rest = axis.at(axis.points[i] - axis.points[q]);
+            here = here.max(worth(q) + most[rest]);
+        }
+        most[i] = here;
+    }
+    most
+}

@@ -1,0 +1,59 @@
+//! Cutting sheets: the fewest sheets for a list of pieces, the straight cuts, and a proof that
+//! fewer do not suffice.
+//!
+//! ```text
+//! Job -> solve -> Answer { cuttings, lower_bound, certificate } -> verify, check_bound
+//! ```
+//!
+//! Every cut goes edge to edge of what lies on the trimmer. Sizes are whole ticks; floats stand in
+//! `lp.rs` alone, which only proposes: a bound is a certificate in whole numbers, and cuttings are
+//! trees that [`verify`] walks. [`verify`] and [`check_bound`] share no code with the search.
+//!
+//! The room imports nothing of the crate.
+
+mod answer;
+mod bound;
+mod build;
+mod check;
+mod first_fit;
+mod job;
+mod limits;
+mod verify;
+
+pub use answer::{
+    Answer, Certificate, Claim, Cutting, Divides, Fill, Kept, Part, Reason, Stop, Verdict, What,
+};
+pub use check::{CheckError, check_bound};
+pub use job::{
+    Job, JobError, LONGEST_SIDE, MOST_CELLS, MOST_KINDS, MOST_PIECES, Piece, Stages, Stock, Trim,
+};
+pub use limits::{Limits, Progress};
+pub use verify::{VerifyError, verify, verify_cuttings, verify_fill};
+
+/// The cheapest cuttings for a job, with a bound and its certificate.
+///
+/// # Errors
+/// Everything that is wrong with the job.
+pub fn solve(job: &Job, limits: &Limits) -> Result<Answer, Vec<JobError>> {
+    job.check()?;
+    let mut meter = limits::Meter::new(limits);
+    let _ = meter.spend(1);
+    let plan = first_fit::first_fit(job);
+    let certificate = bound::by_area(job);
+    let answer = answer::settle(job, plan, certificate, meter.met());
+    meter.tell(Progress {
+        cost: answer.cost(job),
+        lower_bound: answer.lower_bound,
+    });
+    Ok(answer)
+}
+
+/// The best use of one sheet of the job's first stock by any number of each piece.
+///
+/// # Errors
+/// Everything that is wrong with the job.
+pub fn fill(job: &Job, limits: &Limits) -> Result<Fill, Vec<JobError>> {
+    job.check()?;
+    let _ = limits;
+    Ok(first_fit::fill_sheet(job))
+}
