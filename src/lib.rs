@@ -9,6 +9,7 @@
 
 pub mod album;
 pub mod cli;
+pub mod cut;
 pub mod explain;
 pub mod length;
 pub mod nest;

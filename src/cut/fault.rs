@@ -29,7 +29,9 @@ pub enum CutError {
         size: String,
         by: String,
     },
-    #[error("{name}, {size}, cannot be cut: the strip beside it is narrower than the trimmer holds")]
+    #[error(
+        "{name}, {size}, cannot be cut: the strip beside it is narrower than the trimmer holds"
+    )]
     LeavesSliver {
         place: Place,
         name: String,
@@ -119,9 +121,7 @@ impl Fault for CutError {
             }
             E::NothingLeft { .. } => "type a smaller `--trim`".to_owned(),
             E::TooMany { .. } | E::TooManyKinds { .. } => "cut them in several lots".to_owned(),
-            E::TooFine { .. } => {
-                "type all sizes in the same unit, on a ruler's marks".to_owned()
-            }
+            E::TooFine { .. } => "type all sizes in the same unit, on a ruler's marks".to_owned(),
             E::TooMuch { .. } => "type smaller values: only how they compare counts".to_owned(),
         })
     }

@@ -15,10 +15,13 @@ mod fault;
 mod job;
 pub mod list;
 pub mod offcuts;
+mod order;
 pub mod pieces;
 pub mod place;
-pub mod words;
+mod spread;
 pub mod steps;
+mod tree;
+pub mod words;
 pub mod work;
 
 pub use fault::CutError;

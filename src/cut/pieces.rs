@@ -32,7 +32,11 @@ pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) 
             let papers = part_papers(said, &part.label);
             let most = said.most_alike.iter().find(|(p, _)| *p == part.label);
             let want = of_part(leaf, said, part, most.map(|(_, n)| *n));
-            let want = Want { name, leaf: of, ..want };
+            let want = Want {
+                name,
+                leaf: of,
+                ..want
+            };
             used.put(&mut order, want, papers);
         }
         for (insert, said_insert) in leaf.inserts.iter().zip(&said.inserts) {
@@ -41,7 +45,11 @@ pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) 
             }
             let (name, of) = named(&insert.name);
             let want = of_insert(leaf, insert, said_insert.place, said_insert.most_alike);
-            let want = Want { name, leaf: of, ..want };
+            let want = Want {
+                name,
+                leaf: of,
+                ..want
+            };
             used.put(&mut order, want, &said_insert.papers);
         }
     }
@@ -141,7 +149,9 @@ impl Used<'_> {
         Some(Paper {
             name: paper.name.clone(),
             directed: paper.directed,
-            sheets: std::iter::once(whole).chain(self.offcuts(Some(at))).collect(),
+            sheets: std::iter::once(whole)
+                .chain(self.offcuts(Some(at)))
+                .collect(),
         })
     }
 
@@ -156,6 +166,8 @@ impl Used<'_> {
             offcut: true,
             place: o.place,
         });
-        sheets.filter(|s| s.width > Length::ZERO && s.height > Length::ZERO).collect()
+        sheets
+            .filter(|s| s.width > Length::ZERO && s.height > Length::ZERO)
+            .collect()
     }
 }

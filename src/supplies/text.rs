@@ -7,7 +7,9 @@ use std::collections::hash_map::Entry;
 
 use super::shapes::{BAG, CARD, FILE, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING};
 use super::weight::{self, Number, WeightProblem};
-use super::{Bag, Bottom, Card, Kind, Money, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError};
+use super::{
+    Bag, Bottom, Card, Kind, Money, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError,
+};
 use crate::length::Interval;
 use crate::text::{
     self, Faults, Files, Kind as Wanted, Limits, Node, Place, Said, Shape, Table, TextError, found,
@@ -176,7 +178,9 @@ pub fn read_tables(root: &Table<'_>, shelf: &mut Shelf, faults: &mut Faults) {
     });
     for table in root.tables("offcut", &OFFCUT, faults) {
         let paper = table.name("paper", faults);
-        shelf.offcuts.extend(offcut(&table, faults).map(|offcut| (paper, offcut)));
+        shelf
+            .offcuts
+            .extend(offcut(&table, faults).map(|offcut| (paper, offcut)));
     }
     each(root, Kind::Print, &PRINT, shelf, faults, card, |s| {
         &mut s.prints

@@ -155,7 +155,11 @@ impl Maker<'_> {
             .collect();
         let caliper = calipers.iter().copied().reduce(hull);
         let weighed = papers.iter().any(|p| p.from_weight || p.caliper.is_none());
-        let origin = if weighed { Origin::Assumed } else { Origin::Said };
+        let origin = if weighed {
+            Origin::Assumed
+        } else {
+            Origin::Said
+        };
         let names: Vec<&str> = papers.iter().map(|p| p.name.as_str()).collect();
         if let Some(caliper) = caliper {
             let name = format!("thickness of {}", names.join(" or "));
