@@ -1,7 +1,7 @@
 //! tuckwright: exact sizes for ring-bound albums made of paper bags.
 //!
 //! ```text
-//! album.toml, supplies, styles -> album, supplies, style -> program -> solve -> plan -> explain -> report
+//! album.toml, supplies, styles -> album, supplies, style -> program -> solve -> plan -> explain -> compare -> report -> draw
 //! ```
 //!
 //! A later stage may import an earlier one, never the reverse.
@@ -9,7 +9,9 @@
 
 pub mod album;
 pub mod cli;
+pub mod compare;
 pub mod cut;
+pub mod draw;
 pub mod explain;
 pub mod length;
 pub mod nest;

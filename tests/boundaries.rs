@@ -48,6 +48,24 @@ const ROOMS: &[(&str, &[&str])] = &[
             "Outcome",
         ],
     ),
+    (
+        "compare",
+        &[
+            "length",
+            "text",
+            "supplies",
+            "album",
+            "vocabulary",
+            "style",
+            "program",
+            "solve",
+            "plan",
+            "explain",
+            "Worked",
+            "work",
+            "Outcome",
+        ],
+    ),
     // Cutting knows whole numbers only.
     ("nest", &[]),
     // Words never see the solver.
@@ -63,6 +81,19 @@ const ROOMS: &[(&str, &[&str])] = &[
             "program",
             "plan",
             "explain",
+            "compare",
+        ],
+    ),
+    // Drawings see facts and words; never the solver.
+    (
+        "draw",
+        &[
+            "length",
+            "supplies",
+            "album",
+            "vocabulary",
+            "plan",
+            "report",
         ],
     ),
 ];
@@ -196,8 +227,11 @@ fn checkers_stand_alone() {
 
 #[test]
 fn floats_stand_in_one_room() {
-    // A number of millimetres for readers of JSON, the clock of a limit, and the LP.
+    // A number of millimetres for readers of JSON, the clock of a limit, the LP, and the points and
+    // dots of the writers of drawings.
     let allowed = [
+        "draw/pdf.rs",
+        "draw/png.rs",
         "solve/lp.rs",
         "length/mod.rs",
         "length/measure.rs",

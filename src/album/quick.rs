@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::length::{Interval, Ruler};
-use crate::supplies::{Bag, Bottom, Card, Pocket};
+use crate::supplies::{Bag, Card, Pocket};
 
 /// What a maker types instead of a file.
 #[derive(Clone, Debug)]
@@ -37,12 +37,8 @@ pub fn album(quick: Quick) -> Album {
         why: None,
         place,
     });
-    let band = if pocket.is_some() || gusseted {
-        PartPaper::Any
-    } else {
-        PartPaper::None
-    };
-    let parts = ["front_mat", "pocket_mat", "back_mat"].map(|p| (p.to_owned(), PartPaper::Any));
+    // What lies on the pocket is there where the bag has one.
+    let parts = ["front_mat", "pocket_mat", "back_mat", "band"];
     let prints: Vec<Card> = quick
         .print
         .map(|(name, width, height)| Card {
@@ -104,10 +100,7 @@ pub fn album(quick: Quick) -> Album {
             bag: 0,
             count: 1,
             turned: false,
-            parts: parts
-                .into_iter()
-                .chain([("band".to_owned(), band)])
-                .collect(),
+            parts: parts.map(|p| (p.to_owned(), PartPaper::Any)).to_vec(),
             most_alike: Vec::new(),
             inserts: vec![photo_mat],
             given: Vec::new(),
@@ -115,21 +108,9 @@ pub fn album(quick: Quick) -> Album {
         }],
         supplies: Supplies {
             bags: vec![Bag {
-                name: "bag".to_owned(),
-                place,
-                width: quick.width,
-                height: quick.height,
                 gusset: quick.gusset,
-                bottom: Bottom::Block,
                 pocket,
-                folded: None,
-                front_depth: None,
-                back_depth: None,
-                caliper: None,
-                flap_layers: None,
-                squeezed: None,
-                pack: None,
-                price: None,
+                ..Bag::flat("bag".to_owned(), place, quick.width, quick.height)
             }],
             prints,
             ..Supplies::default()

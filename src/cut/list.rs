@@ -11,7 +11,8 @@
 use super::Want;
 use crate::length::{Interval, Length, LengthError, parse_length};
 use crate::text::{
-    Fault, Faults, Files, Limits, Place, Said, TextError, either, found, nearest, within,
+    Fault, Faults, Files, Limits, Place, Said, TextError, either, found, nearest,
+    says_nothing, separator, split_cells, within,
 };
 use std::ops::Range;
 use thiserror::Error;
@@ -127,8 +128,7 @@ pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults>
     let text = files.text(file);
     let mut faults = Faults::new();
     let mut lines = lines(text).filter(|line| {
-        let line = text[line.clone()].trim();
-        !line.is_empty() && !line.starts_with('#')
+        !says_nothing(&text[line.clone()])
     });
     let here = |range: Range<usize>| Place::new(file, range.start, range.end);
     let Some(first) = lines.next() else {
@@ -137,8 +137,7 @@ pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults>
         return Err(faults);
     };
     let head = &text[first.clone()];
-    let between = [',', ';', '\t'].into_iter().find(|c| head.contains(*c));
-    let between = between.unwrap_or(',');
+    let between = separator(head);
     let table = Lines {
         text,
         file,
@@ -194,7 +193,7 @@ impl Lines<'_> {
         let whole = Place::new(self.file, line.start, line.end);
         let mut columns: Vec<&'static str> = Vec::new();
         for field in self.fields(line, faults).unwrap_or_default() {
-            let (place, name) = (field.place, field.value.to_lowercase());
+            let (place, name) = (field.place, field.value.trim().to_lowercase());
             match COLUMNS.iter().find(|known| **known == name) {
                 Some(known) if columns.contains(known) => {
                     found(faults, ListError::ColumnTwice { place, name });
@@ -211,41 +210,24 @@ impl Lines<'_> {
         columns
     }
 
-    /// The fields of a line; what stands in quotes is one field, a doubled quote in it is one quote.
-    /// An inch mark within a field is no such quote.
+    /// The fields of a line.
     fn fields(self, line: Range<usize>, faults: &mut Faults) -> Option<Vec<Field>> {
-        let mut fields = Vec::new();
-        let mut at = line.start;
-        loop {
-            let rest = &self.text[at..line.end];
-            let start = at + rest.len() - rest.trim_start_matches(' ').len();
-            let rest = &self.text[start..line.end];
-            let (value, inner, end) = match rest.strip_prefix('"') {
-                None => {
-                    let len = rest.find(self.between).unwrap_or(rest.len());
-                    let value = rest[..len].trim_end();
-                    (value.to_owned(), start..start + value.len(), start + len)
-                }
-                Some(quoted) => {
-                    let Some(len) = closing(quoted) else {
-                        let place = Place::new(self.file, start, line.end);
-                        found(faults, ListError::Quote { place });
-                        return None;
-                    };
-                    let value = quoted[..len].replace("\"\"", "\"");
-                    let after = &quoted[len + 1..];
-                    let skipped = after.find(self.between).unwrap_or(after.len());
-                    let inner = start + 1..start + 1 + len;
-                    (value, inner.clone(), inner.end + 1 + skipped)
-                }
-            };
-            let place = Place::new(self.file, inner.start, inner.end);
-            fields.push(Said { value, place });
-            if end >= line.end {
-                return Some(fields);
+        let at = |range: &Range<usize>| {
+            Place::new(self.file, line.start + range.start, line.start + range.end)
+        };
+        let fields = match split_cells(&self.text[line.clone()], self.between) {
+            Ok(fields) => fields,
+            Err(quote) => {
+                let place = at(&quote);
+                found(faults, ListError::Quote { place });
+                return None;
             }
-            at = end + self.between.len_utf8();
-        }
+        };
+        let fields = fields.into_iter().map(|(value, range)| Said {
+            place: at(&range),
+            value,
+        });
+        Some(fields.collect())
     }
 
     fn want(
@@ -328,22 +310,6 @@ impl Lines<'_> {
             loose: true,
         })
     }
-}
-
-/// Where a quoted text ends.
-fn closing(quoted: &str) -> Option<usize> {
-    let mut letters = quoted.char_indices().peekable();
-    while let Some((at, letter)) = letters.next() {
-        if letter == '"' {
-            match letters.peek() {
-                Some((_, '"')) => {
-                    letters.next();
-                }
-                _ => return Some(at),
-            }
-        }
-    }
-    None
 }
 
 fn length(column: &str, said: &Said<String>, faults: &mut Faults) -> Option<Length> {

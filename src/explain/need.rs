@@ -21,7 +21,7 @@ use crate::program::expand::{Expanded, expand};
 use crate::program::{ExpandError, Program, Stage, UnknownId};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
-use crate::supplies::{Bag, Bottom, Pocket};
+use crate::supplies::{Bag, Pocket};
 use crate::text::{Place, Said};
 
 /// No leaf is wider or higher: 1 m.
@@ -141,23 +141,7 @@ fn turns(wants: &[Want]) -> Vec<Vec<bool>> {
 /// A bag like this one, whose width and height are open.
 fn alike(model: Option<&Bag>) -> Bag {
     let size = Interval::exact(LARGEST);
-    let none = Bag {
-        name: "bag".to_owned(),
-        place: Place::default(),
-        width: size,
-        height: size,
-        gusset: None,
-        bottom: Bottom::Block,
-        pocket: None,
-        folded: None,
-        front_depth: None,
-        back_depth: None,
-        caliper: None,
-        flap_layers: None,
-        squeezed: None,
-        pack: None,
-        price: None,
-    };
+    let none = Bag::flat("bag".to_owned(), Place::default(), size, size);
     match model {
         None => none,
         Some(model) => Bag {

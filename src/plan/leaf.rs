@@ -1,7 +1,7 @@
 //! One kind of leaf in a plan: its mats, its inserts, how thick it is and where it is punched.
 
-use super::SizePlan;
 use super::view::View;
+use super::{Plan, RingPlan, SizePlan};
 use crate::album::{self, Where};
 use crate::length::{Interval, Length};
 use crate::supplies::Supplies;
@@ -326,4 +326,26 @@ fn print(
         off_right: Length::from_nm(off - left),
         off_end: Length::from_nm((print_height.most().nm() - height.value.most().nm()).max(0)),
     })
+}
+
+/// The most leaves of one kind, and no others, that go on the ring: its share filled, and the stack
+/// still goes round and turns.
+pub fn leaves_on(ring: &RingPlan, plan: &Plan, leaf: &LeafPlan) -> i64 {
+    let one = leaf.thickness_at_holes.most();
+    if one.nm() <= 0 {
+        return 0;
+    }
+    let radius = plan.holes.diameter.least().nm() / 2;
+    let paper = plan.holes.edge.most().nm() - radius;
+    let turns = |count: &i64| {
+        let Some(stack) = one.checked_mul(*count) else {
+            return false;
+        };
+        let inside = ring.inside.least();
+        paper <= stack::closed_paper(inside, stack).nm()
+            && paper <= stack::turned_paper(inside, stack).nm()
+    };
+    // More leaves turn less easily, so the first count from above that turns is the most.
+    let share = (ring.takes.nm() / one.nm()).min(10_000);
+    (1..=share).rev().find(turns).unwrap_or(0)
 }

@@ -1,8 +1,9 @@
-//! What is only worked out for reading: photos by size, the closed album, leaves on a ring.
+//! What is only worked out for reading: photos by size, the closed album.
 
 use crate::length::{Interval, Length};
-use crate::plan::{LeafPlan, Plan, RingPlan};
-use crate::vocabulary::stack;
+use crate::plan::{LeafPlan, Plan};
+
+pub use crate::plan::leaf::leaves_on;
 
 /// Photos of one size in the whole album.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,26 +72,4 @@ pub fn closed(plan: &Plan) -> Option<Closed> {
         height,
         thickness: stack.max(inside.checked_add(wire.checked_mul(2)?)?),
     })
-}
-
-/// The most leaves of one kind, and no others, that go on the ring: its share filled, and the stack
-/// still goes round and turns.
-pub fn leaves_on(ring: &RingPlan, plan: &Plan, leaf: &LeafPlan) -> i64 {
-    let one = leaf.thickness_at_holes.most();
-    if one.nm() <= 0 {
-        return 0;
-    }
-    let radius = plan.holes.diameter.least().nm() / 2;
-    let paper = plan.holes.edge.most().nm() - radius;
-    let turns = |count: &i64| {
-        let Some(stack) = one.checked_mul(*count) else {
-            return false;
-        };
-        let inside = ring.inside.least();
-        paper <= stack::closed_paper(inside, stack).nm()
-            && paper <= stack::turned_paper(inside, stack).nm()
-    };
-    // More leaves turn less easily, so the first count from above that turns is the most.
-    let share = (ring.takes.nm() / one.nm()).min(10_000);
-    (1..=share).rev().find(turns).unwrap_or(0)
 }

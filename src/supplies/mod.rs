@@ -1,10 +1,13 @@
 //! What the maker has: bags, papers, offcuts, prints, cards, rings and punches, as measured.
 //!
-//! `text` reads them, `weight` makes thicknesses of weights, `patterns` lists published hole
+//! `text` reads them, `rows` reads bags from a table of values, `weight` makes thicknesses of weights, `patterns` lists published hole
 //! patterns; this file says what supplies are once they are valid. May import `length` and `text`.
 
 mod fault;
 pub mod patterns;
+pub mod rows;
+#[cfg(test)]
+mod rows_tests;
 pub(crate) mod shapes;
 pub mod text;
 pub mod weight;
@@ -69,6 +72,30 @@ pub struct Bag {
     pub pack: Option<i64>,
     /// Price of a pack.
     pub price: Option<Money>,
+}
+
+impl Bag {
+    /// A flat bag of which nothing else is known: taken for the thicker kind, without a gusset and
+    /// without a pocket.
+    pub fn flat(name: String, place: Place, width: Interval, height: Interval) -> Bag {
+        Bag {
+            name,
+            place,
+            width,
+            height,
+            gusset: None,
+            bottom: Bottom::Block,
+            pocket: None,
+            folded: None,
+            front_depth: None,
+            back_depth: None,
+            caliper: None,
+            flap_layers: None,
+            squeezed: None,
+            pack: None,
+            price: None,
+        }
+    }
 }
 
 /// A sheet of decorative paper or card.

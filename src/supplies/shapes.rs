@@ -26,6 +26,26 @@ pub(super) const BAG: Shape = Shape {
     top: TOP,
 };
 
+/// A row of a table of bags: each value is typed bare, without quotes.
+pub(super) const ROW: Shape = Shape {
+    what: "a bag",
+    keys: &[
+        ("name", "small brown"),
+        ("width", "5 1/8 in"),
+        ("height", "10 5/8 in"),
+        ("gusset", "3 1/8 in"),
+        ("flap", "3 in"),
+        ("pocket_depth", "2 3/4 in"),
+        ("tolerance", "1/16 in"),
+        ("bottom", "block"),
+        ("caliper", "0.0045 in"),
+        ("pack", "50"),
+        ("price", "4.20"),
+    ],
+    required: &[],
+    top: &[],
+};
+
 pub(super) const POCKET: Shape = Shape {
     what: "a pocket",
     keys: &[

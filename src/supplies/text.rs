@@ -16,7 +16,7 @@ use crate::text::{
     nearest,
 };
 
-const BAGS: Limits = Limits::up_to_mm(2_000);
+pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
 const SHEETS: Limits = Limits::up_to_mm(3_000);
 /// Thickness of one layer.
 pub(crate) const CALIPERS: Limits = Limits::up_to_mm(5);
@@ -33,7 +33,7 @@ const FEW: usize = 6;
 /// Unknown names that are compared with the known ones.
 const MOST_HINTS: u32 = 100;
 
-const MANY: i64 = 1_000_000;
+pub(super) const MANY: i64 = 1_000_000;
 
 /// Supplies while they are being read. Broken ones keep their names, so that what asks for them is
 /// not told that they are missing.
@@ -218,7 +218,18 @@ fn each<T>(
 }
 
 fn bag(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<Bag> {
-    let size = table.size("size", BAGS, faults);
+    let (width, height) = table.size("size", BAGS, faults).unzip();
+    bag_of(table, name, width, height, faults)
+}
+
+/// A bag of this width and height, and what else a table says of it.
+pub(super) fn bag_of(
+    table: &Table<'_>,
+    name: Option<String>,
+    width: Option<Said<Interval>>,
+    height: Option<Said<Interval>>,
+    faults: &mut Faults,
+) -> Option<Bag> {
     let gusset = table.length("gusset", BAGS, faults);
     let folded = table.length("folded", BAGS, faults);
     let front_depth = table.length("front_depth", BAGS, faults);
@@ -244,16 +255,14 @@ fn bag(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<B
         }
         _ => {}
     }
-    let height = size
-        .as_ref()
-        .map(|(_, height)| ("the bag's height", height));
+    let whole = height.as_ref().map(|height| ("the bag's height", height));
     let leaf = folded
         .as_ref()
         .map(|folded| ("the folded height", folded))
-        .or(height);
+        .or(whole);
     for (key, part, whole) in [
-        ("gusset", &gusset, height),
-        ("folded", &folded, height),
+        ("gusset", &gusset, whole),
+        ("folded", &folded, whole),
         ("front_depth", &front_depth, leaf),
         ("back_depth", &back_depth, leaf),
     ] {
@@ -267,9 +276,9 @@ fn bag(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<B
     let flap_layers = table.count("flap_layers", 0, 20, faults);
     let pack = table.count("pack", 1, MANY, faults);
     let price = money(table, faults);
-    let (width, height) = size?;
+    let (name, width, height) = (name?, width?, height?);
     Some(Bag {
-        name: name?,
+        name,
         place: table.place,
         width: width.value,
         height: height.value,
@@ -311,10 +320,15 @@ fn pocket(table: &Table<'_>, leaf: Whole<'_>, faults: &mut Faults) -> Option<Poc
 }
 
 /// A measure that another may not exceed, and how a message says it.
-type Whole<'s> = Option<(&'static str, &'s Said<Interval>)>;
+pub(super) type Whole<'s> = Option<(&'static str, &'s Said<Interval>)>;
 
 /// Tells that a part is larger than the whole, however both are measured.
-fn within(key: &'static str, part: Option<&Said<Interval>>, whole: Whole<'_>, faults: &mut Faults) {
+pub(super) fn within(
+    key: &'static str,
+    part: Option<&Said<Interval>>,
+    whole: Whole<'_>,
+    faults: &mut Faults,
+) {
     if let (Some(part), Some((other, whole))) = (part, whole)
         && part.value.least() > whole.value.most()
     {

@@ -8,6 +8,7 @@
 //! `tree` makes the tree, [`Table`] asks it for values, [`TextError`] says what is wrong with a file
 //! of any kind, and [`render`] shows it.
 
+mod cells;
 mod fault;
 mod measure;
 mod near;
@@ -16,6 +17,8 @@ mod syntax;
 mod table;
 mod tree;
 
+pub use cells::says_nothing;
+pub(crate) use cells::{separator, split_cells};
 pub use fault::{Kind, TextError, either, listed, wrong};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
@@ -103,34 +106,64 @@ impl Said<String> {
 /// The files that were read, by the names under which the maker knows them.
 #[derive(Clone, Debug, Default)]
 pub struct Files {
-    files: Vec<(String, String)>,
+    files: Vec<File>,
+}
+
+#[derive(Clone, Debug)]
+struct File {
+    name: String,
+    text: String,
+    /// Lines before its text that are not kept.
+    before: usize,
 }
 
 impl Files {
     /// Adds a file and tells its number.
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> u32 {
-        self.files.push((name.into(), text.into()));
+        self.add_from_line(name, text, 1)
+    }
+
+    /// Adds a part of a file of which no more is kept, that begins with this line, counted from 1.
+    pub fn add_from_line(
+        &mut self,
+        name: impl Into<String>,
+        text: impl Into<String>,
+        line: usize,
+    ) -> u32 {
+        self.files.push(File {
+            name: name.into(),
+            text: text.into(),
+            before: line.saturating_sub(1),
+        });
         u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX)
+    }
+
+    /// The number that the next file gets.
+    pub fn next(&self) -> u32 {
+        u32::try_from(self.files.len()).unwrap_or(u32::MAX)
     }
 
     /// The name of a file.
     pub fn name(&self, file: u32) -> &str {
-        self.files.get(file as usize).map_or("", |f| &f.0)
+        self.files.get(file as usize).map_or("", |f| &f.name)
     }
 
     /// The text of a file.
     pub fn text(&self, file: u32) -> &str {
-        self.files.get(file as usize).map_or("", |f| &f.1)
+        self.files.get(file as usize).map_or("", |f| &f.text)
     }
 
     /// The line of a place, counted from 1.
     pub fn line(&self, place: Place) -> usize {
         let text = self.text(place.file);
         let end = (place.start as usize).min(text.len());
-        1 + text.as_bytes()[..end]
-            .iter()
-            .filter(|b| **b == b'\n')
-            .count()
+        let lines = text.as_bytes()[..end].iter().filter(|b| **b == b'\n');
+        1 + self.before(place.file) + lines.count()
+    }
+
+    /// Lines of a file that stand before what is kept of it.
+    pub(crate) fn before(&self, file: u32) -> usize {
+        self.files.get(file as usize).map_or(0, |f| f.before)
     }
 }
 

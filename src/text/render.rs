@@ -51,8 +51,10 @@ pub fn render(files: &Files, faults: &[Box<dyn Fault>], look: Look) -> String {
 }
 
 fn count(files: &Files, faults: &[&dyn Fault]) -> String {
-    let mut names: Vec<u32> = faults.iter().map(|fault| fault.place().file).collect();
-    names.dedup();
+    let files_of = faults.iter().map(|fault| fault.place().file);
+    let mut names: Vec<u32> = files_of.collect();
+    // Parts of one file are one file.
+    names.dedup_by_key(|file| files.name(*file));
     let problems = match faults.len() {
         1 => "1 problem".to_owned(),
         n => format!("{n} problems"),
@@ -122,6 +124,7 @@ impl Shown {
             source: (!text.is_empty()).then(|| Source {
                 name: printable(files.name(place.file)),
                 text: printable(text),
+                before: files.before(place.file),
             }),
         }
     }
@@ -202,6 +205,8 @@ impl Diagnostic for Shown {
 struct Source {
     name: String,
     text: String,
+    /// Lines of the file that stand before the text.
+    before: usize,
 }
 
 impl SourceCode for Source {
@@ -226,7 +231,7 @@ impl SourceCode for Source {
             .rev()
             .find(|at| text.is_char_boundary(*at))
             .unwrap_or(end);
-        let line = text[..start].bytes().filter(|b| *b == b'\n').count();
+        let line = self.before + text[..start].bytes().filter(|b| *b == b'\n').count();
         Ok(Box::new(MietteSpanContents::new_named(
             self.name.clone(),
             &text.as_bytes()[first..last],

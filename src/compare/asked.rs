@@ -1,0 +1,201 @@
+//! What is compared: which leaves get the other bag, what is left out with the old one, and which
+//! photo is looked at.
+//!
+//! Whatever an album measured on a leaf that is made again is left out: it was measured on the old
+//! bag, or cut for it. What it gives is the maker's wish and stays, but for measures of the bag
+//! itself (`leaf.width`, `pocket.edge`, depths). The template, the rings and everything that is
+//! tucked in stay as they are. What a bag has no place for, a pocket mat say, is not made, and a
+//! preference for it is passed over.
+
+use crate::album::Album;
+use crate::program::expand::expand;
+use crate::program::{ExpandError, expand::Expanded};
+use crate::style::Style;
+use crate::supplies::Bag;
+
+/// Sizes of the bag itself, by what comes before their point.
+const OF_THE_BAG: [&str; 4] = ["leaf", "pocket", "front", "back"];
+
+/// Why nothing can be compared.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum CompareError {
+    #[error("no leaf is called `{name}`")]
+    NoSuchLeaf { name: String, known: Vec<String> },
+    #[error("the style cannot be laid over the album")]
+    Expand(Vec<ExpandError>),
+}
+
+/// A photo of an album: places of its leaf and of its insert there.
+pub type PhotoAt = (usize, usize);
+
+/// An album whose bags are exchanged.
+#[derive(Clone, Debug)]
+pub struct Asked<'a> {
+    pub style: &'a Style,
+    /// Without what belonged to the old bags.
+    album: Album,
+    /// Places of the leaves that get the other bag.
+    leaves: Vec<usize>,
+    /// The photo that is looked at, where the album prefers one; else the largest is.
+    photo: Option<PhotoAt>,
+    /// What was left out with the old bags, as `leaf: size`.
+    pub left_out: Vec<String>,
+}
+
+impl<'a> Asked<'a> {
+    /// All leaves of the album, or those called `leaf`, are to be made of other bags.
+    ///
+    /// # Errors
+    /// No leaf is called so, or the album is wrong as it stands.
+    pub fn new(
+        style: &'a Style,
+        album: &Album,
+        leaf: Option<&str>,
+    ) -> Result<Asked<'a>, CompareError> {
+        // What is wrong whatever the bag is said of the album, not of every bag.
+        expand(style, album).map_err(CompareError::Expand)?;
+        let all = album.leaves.iter().enumerate();
+        let leaves: Vec<usize> = all
+            .filter(|(_, one)| leaf.is_none_or(|name| one.name == name))
+            .map(|(at, _)| at)
+            .collect();
+        if let (Some(name), true) = (leaf, leaves.is_empty()) {
+            return Err(CompareError::NoSuchLeaf {
+                name: name.to_owned(),
+                known: album.leaves.iter().map(|l| l.name.clone()).collect(),
+            });
+        }
+        let mut album = album.clone();
+        let mut left_out = Vec::new();
+        for &at in &leaves {
+            let leaf = &mut album.leaves[at];
+            let several = leaves.len() > 1;
+            let name = leaf.name.clone();
+            let mut told = |size: &str| {
+                left_out.push(match several {
+                    true => format!("{name}: {size}"),
+                    false => size.to_owned(),
+                });
+            };
+            for (size, _) in std::mem::take(&mut leaf.measured) {
+                told(&size.value);
+            }
+            leaf.given.retain(|(size, _)| {
+                let head = size.value.split('.').next().unwrap_or("");
+                let stays = !OF_THE_BAG.contains(&head);
+                if !stays {
+                    told(&size.value);
+                }
+                stays
+            });
+        }
+        keep_bags_of_others(&mut album, &leaves);
+        let photo = preferred(&album, &leaves);
+        Ok(Asked {
+            style,
+            album,
+            leaves,
+            photo,
+            left_out,
+        })
+    }
+
+    /// The album with this bag in the place of the old ones.
+    pub fn with(&self, bag: &Bag) -> Album {
+        let mut album = self.album.clone();
+        album.supplies.bags.push(bag.clone());
+        for &leaf in &self.leaves {
+            album.leaves[leaf].bag = album.supplies.bags.len() - 1;
+        }
+        album
+    }
+
+    /// The rules laid over the album with this bag, and that album: preferences for what the bag has
+    /// no place for are left out of it.
+    ///
+    /// # Errors
+    /// What the album says and this bag does not have.
+    pub fn expanded(&self, bag: &Bag) -> Result<(Album, Expanded), Vec<ExpandError>> {
+        let mut album = self.with(bag);
+        let errors = match expand(self.style, &album) {
+            Ok(expanded) => return Ok((album, expanded)),
+            Err(errors) => errors,
+        };
+        let mut places = Vec::new();
+        for error in &errors {
+            match error {
+                ExpandError::Prefer { place, .. } => places.push(*place),
+                _ => return Err(errors),
+            }
+        }
+        album.prefer.retain(|line| !places.contains(&line.place));
+        let expanded = expand(self.style, &album)?;
+        Ok((album, expanded))
+    }
+
+    /// Whether a leaf gets the other bag.
+    pub fn gets_it(&self, leaf: usize) -> bool {
+        self.leaves.contains(&leaf)
+    }
+
+    /// The photo that is looked at, where the album prefers one; else it is the largest.
+    pub fn photo(&self) -> Option<PhotoAt> {
+        self.photo
+    }
+
+    /// The album without the old bags.
+    pub fn album(&self) -> &Album {
+        &self.album
+    }
+
+    /// Bags that the album takes.
+    pub fn bags(&self) -> i64 {
+        let counts = self.leaves.iter().map(|&at| self.album.leaves[at].count);
+        counts.fold(0, i64::saturating_add)
+    }
+}
+
+/// Leaves the bags of the other leaves only: what is no choice here is not offered as a fix.
+fn keep_bags_of_others(album: &mut Album, leaves: &[usize]) {
+    let mut kept: Vec<usize> = Vec::new();
+    for (at, leaf) in album.leaves.iter_mut().enumerate() {
+        if leaves.contains(&at) {
+            continue;
+        }
+        let known = kept.iter().position(|bag| *bag == leaf.bag);
+        leaf.bag = known.unwrap_or_else(|| {
+            kept.push(leaf.bag);
+            kept.len() - 1
+        });
+    }
+    let bags = std::mem::take(&mut album.supplies.bags);
+    album.supplies.bags = kept.iter().filter_map(|&n| bags.get(n).cloned()).collect();
+}
+
+/// The first photo of these leaves that the album wants large.
+fn preferred(album: &Album, leaves: &[usize]) -> Option<PhotoAt> {
+    album.prefer.iter().find_map(|line| {
+        let (word, rest) = line.value.trim().split_once(char::is_whitespace)?;
+        if !matches!(word, "large" | "largest") {
+            return None;
+        }
+        let (leaf, name) = match rest.split_once(':') {
+            Some((leaf, name)) => (Some(leaf.trim()), name.trim()),
+            None => (None, rest.trim()),
+        };
+        let on = name
+            .strip_suffix(".photo")
+            .or_else(|| name.strip_suffix(".photo.width"))
+            .or_else(|| name.strip_suffix(".photo.height"))?;
+        let here = leaves.iter().filter(|&&at| {
+            let leaf_name = album.leaves[at].name.as_str();
+            leaf.is_none_or(|wanted| wanted == leaf_name)
+        });
+        here.copied().find_map(|at| {
+            let inserts = album.leaves[at].inserts.iter();
+            let mut photos = inserts.enumerate().filter(|(_, i)| i.photo.is_some());
+            let (insert, _) = photos.find(|(_, insert)| insert.name == on)?;
+            Some((at, insert))
+        })
+    })
+}

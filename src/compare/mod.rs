@@ -1,0 +1,178 @@
+//! The same album made of other bags: what each of them gives, as facts.
+//!
+//! `asked` puts a bag in the place of the album's own and knows which photo is looked at; `offer`
+//! works one bag out by the full rules; `read` takes what is compared off a verified plan; `rank`
+//! puts bags in order and keeps those that no other beats. The words are made in `report`. May import
+//! every room up to `explain`.
+
+mod asked;
+mod offer;
+pub mod rank;
+mod read;
+
+pub use asked::{Asked, CompareError};
+pub use offer::{mend, offer};
+
+use crate::explain::Fix;
+use crate::length::{Interval, Length};
+use crate::plan::leaf::PrintPlan;
+use crate::plan::verify::VerifyError;
+use crate::plan::{Certainty, Reason, Stopped};
+use crate::program::ExpandError;
+use crate::style::expr::Relation;
+use crate::supplies::{Bag, Money};
+
+/// What one bag comes to in the album.
+#[derive(Clone, Debug)]
+pub struct Offer {
+    pub bag: Bag,
+    pub answer: Answer,
+    /// Bags for the album, and what they cost; the same whether they fit or not.
+    pub cost: Cost,
+}
+
+/// What became of the album with this bag.
+#[derive(Clone, Debug)]
+pub enum Answer {
+    Fits(Box<Fit>),
+    Clash(Conflict),
+    /// A limit was met before sizes were found or shown not to be there.
+    Undecided(Stopped),
+    /// The rules cannot be laid over an album of this bag.
+    NotWorkable(Vec<ExpandError>),
+    /// The plan broke a rule when it was verified: a defect of this program.
+    Defect(VerifyError),
+}
+
+/// What is compared of an album that fits.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fit {
+    pub certainty: Certainty,
+    /// The photo that is looked at; absent where the leaves hold none.
+    pub photo: Option<Photo>,
+    /// What is tucked into the leaves of this bag, or glued on their backs.
+    pub inserts: Vec<Tucked>,
+    pub ring: Option<Ring>,
+    /// Of the whole album.
+    pub stack_at_holes: Interval,
+    pub paper: Vec<Sheets>,
+    /// The photo with a bag of the same nominal measures, known exactly; absent where this one's are.
+    pub nominal: Option<Nominal>,
+}
+
+/// A photo, what holds it, and the print that it takes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Photo {
+    pub leaf: String,
+    /// The insert that it is on.
+    pub on: String,
+    pub width: Interval,
+    pub height: Interval,
+    pub width_by: Vec<Reason>,
+    pub height_by: Vec<Reason>,
+    /// With what is trimmed off it.
+    pub print: Option<PrintPlan>,
+}
+
+/// Something tucked in or glued on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tucked {
+    pub leaf: String,
+    pub name: String,
+    /// In one leaf.
+    pub count: i64,
+    pub width: Interval,
+    pub height: Interval,
+}
+
+/// The ring that was chosen, and how many leaves of each kind alone go on it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ring {
+    pub name: String,
+    pub takes: Vec<(String, i64)>,
+}
+
+/// Sheets of one paper that the album cannot do without: the area of its pieces over that of a
+/// sheet. How they lie on it is not asked, so it may take more.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sheets {
+    /// Nothing where the album leaves the paper open; then there is no sheet to count.
+    pub paper: Option<String>,
+    /// Of all pieces (square nanometres).
+    pub area: i128,
+    pub at_least: Option<i64>,
+    pub at_hand: Option<i64>,
+    pub price: Option<Money>,
+}
+
+/// What an exactly known bag of the same nominal measures would give.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Nominal {
+    /// Its photo's width and height.
+    Photo(Length, Length),
+    /// It does not fit, or was not settled: ± then costs nothing that could be told.
+    Nothing,
+}
+
+/// Bags to buy, in whole packs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cost {
+    /// Bags that the album takes.
+    pub bags: i64,
+    /// Packs that hold them; a bag without a pack is sold singly.
+    pub packs: i64,
+    /// For all packs.
+    pub price: Option<Money>,
+}
+
+/// Rules that cannot all hold, in few facts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Conflict {
+    pub rules: Vec<Broken>,
+    /// Without any one of them the others can hold.
+    pub proved_minimal: bool,
+}
+
+/// One rule of a conflict.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Broken {
+    pub rule: String,
+    /// Which leaf and thing it speaks of; empty for the whole album.
+    pub of: String,
+    /// How much is missing where the others hold, and how its sides should compare.
+    pub missing: Option<(Length, Option<Relation>)>,
+    pub source: String,
+}
+
+/// What a bag that does not fit would need: the cheapest fix of each independent part of the trouble,
+/// all of which are needed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mend {
+    pub fixes: Vec<Fix>,
+    /// Whatever is changed, it does not fit.
+    pub hopeless: bool,
+}
+
+impl Offer {
+    /// What is compared, where it fits.
+    pub fn fit(&self) -> Option<&Fit> {
+        match &self.answer {
+            Answer::Fits(fit) => Some(fit),
+            _ => None,
+        }
+    }
+}
+
+impl Photo {
+    /// The shorter side and both together: a larger photo is one whose shorter side is larger, then
+    /// whose sides are longer together, as everywhere.
+    pub fn size(&self) -> (Length, Length) {
+        sizes(self.width.least(), self.height.least())
+    }
+}
+
+/// The shorter of two sides, and both together.
+pub fn sizes(width: Length, height: Length) -> (Length, Length) {
+    let both = width.nm().saturating_add(height.nm());
+    (width.min(height), Length::from_nm(both))
+}

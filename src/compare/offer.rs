@@ -1,0 +1,106 @@
+//! One bag, worked out by the full rules and verified from their text.
+//!
+//! This is the whole way, for one bag at a time; whatever finds the same faster is held against it.
+
+use super::asked::Asked;
+use super::read::{conflict, cost, fit, photo};
+use super::{Answer, Mend, Nominal, Offer};
+use crate::explain::{Fix, fixes};
+use crate::length::Interval;
+use crate::program::ExpandError;
+use crate::solve::Limits;
+use crate::supplies::{Bag, Pocket};
+use crate::{Outcome, Worked};
+
+/// What this bag comes to. With ±, what an exactly known bag of its nominal measures would give is
+/// worked out too.
+pub fn offer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Offer {
+    let answer = match worked(asked, bag, limits) {
+        Err(errors) => Answer::NotWorkable(errors),
+        Ok((album, worked)) => match worked.outcome {
+            Outcome::Fits(plan) => {
+                let mut fit = fit(asked, &album, &plan);
+                fit.nominal = nominal(bag).map(|bag| photo_of(asked, &bag, limits));
+                Answer::Fits(Box::new(fit))
+            }
+            Outcome::Clash(clash) => Answer::Clash(conflict(&clash)),
+            Outcome::Undecided(why) => Answer::Undecided(why),
+            Outcome::Defect(defect) => Answer::Defect(defect),
+        },
+    };
+    Offer {
+        bag: bag.clone(),
+        answer,
+        cost: cost(asked.bags(), bag),
+    }
+}
+
+/// What makes a bag fit that does not: the cheapest fix of each part of the trouble, each proved by
+/// solving again. Nothing where it fits, or was not settled.
+pub fn mend(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Option<Mend> {
+    let (album, worked) = worked(asked, bag, limits).ok()?;
+    let Outcome::Clash(_) = worked.outcome else {
+        return None;
+    };
+    let why = fixes::why(asked.style, &album, &worked, limits);
+    let cheapest = |list: &crate::explain::FixList| -> Option<Fix> {
+        let all = list.fixes.iter().chain(&list.cheapest);
+        // Of equal prices the one that is listed first.
+        all.min_by_key(|fix| fix.price).cloned()
+    };
+    let each: Option<Vec<Fix>> = why.fixes.iter().map(cheapest).collect();
+    Some(Mend {
+        fixes: each.unwrap_or_default(),
+        hopeless: why.hopeless,
+    })
+}
+
+fn worked(
+    asked: &Asked<'_>,
+    bag: &Bag,
+    limits: &Limits,
+) -> Result<(crate::album::Album, Worked), Vec<ExpandError>> {
+    let (album, _) = asked.expanded(bag)?;
+    let worked = crate::work(asked.style, &album, limits)?;
+    Ok((album, worked))
+}
+
+fn photo_of(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Nominal {
+    let Ok((_, worked)) = worked(asked, bag, limits) else {
+        return Nominal::Nothing;
+    };
+    let Outcome::Fits(plan) = worked.outcome else {
+        return Nominal::Nothing;
+    };
+    match photo(asked, &plan) {
+        Some(photo) => Nominal::Photo(photo.width.least(), photo.height.least()),
+        None => Nominal::Nothing,
+    }
+}
+
+/// The bag with every measure at the middle of what it may be; nothing where all are known exactly.
+pub(super) fn nominal(bag: &Bag) -> Option<Bag> {
+    let mut exact = bag.clone();
+    let mut any = false;
+    let mut settle = |value: &mut Interval| {
+        any |= !value.is_exact();
+        *value = Interval::exact(value.middle());
+    };
+    settle(&mut exact.width);
+    settle(&mut exact.height);
+    if let Some(Pocket { edge, depth, .. }) = &mut exact.pocket {
+        settle(edge);
+        depth.iter_mut().for_each(&mut settle);
+    }
+    for measure in [
+        &mut exact.gusset,
+        &mut exact.folded,
+        &mut exact.front_depth,
+        &mut exact.back_depth,
+        &mut exact.caliper,
+        &mut exact.squeezed,
+    ] {
+        measure.iter_mut().for_each(&mut settle);
+    }
+    any.then_some(exact)
+}

@@ -1,0 +1,277 @@
+//! Bags in order, and those that no other beats.
+//!
+//! A bag is as good as its photo, its price and so on: its *respects*. What is not known counts as the
+//! worst. A bag is unbeaten if no other is as good in every respect that is asked for and better in
+//! one. Bags are taken one at a time, and what is kept does not grow with their number: the best few,
+//! the unbeaten (of those that are equal in every respect the first, and how many there are), and of
+//! those that do not fit the few that miss least.
+
+use super::{Answer, Fit, Offer};
+use crate::length::Length;
+use std::cmp::{Ordering, Reverse};
+
+/// What bags are compared by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Respect {
+    /// A larger photo: the shorter side first, then both together.
+    Photo,
+    /// Less money for the bags of the album, in whole packs.
+    Price,
+    /// More leaves on the ring.
+    Leaves,
+    /// Less paper (area).
+    Paper,
+    /// A thinner stack at the holes.
+    Thickness,
+}
+
+impl Respect {
+    /// All of them, with the words that name them.
+    pub const ALL: [(&'static str, Respect); 5] = [
+        ("photo", Respect::Photo),
+        ("price", Respect::Price),
+        ("leaves", Respect::Leaves),
+        ("paper", Respect::Paper),
+        ("thickness", Respect::Thickness),
+    ];
+
+    /// The word that names it.
+    pub fn name(self) -> &'static str {
+        let named = Respect::ALL.iter().find(|(_, respect)| *respect == self);
+        named.map_or("", |(name, _)| name)
+    }
+
+    /// How good a bag is, more being better; nothing where it is not known, which is less than all.
+    fn worth(self, offer: &Offer, fit: &Fit) -> Worth {
+        let less = |amount: i128| Some((-amount, 0));
+        match self {
+            Respect::Photo => fit.photo.as_ref().map(|photo| {
+                let (shorter, both) = photo.size();
+                (i128::from(shorter.nm()), i128::from(both.nm()))
+            }),
+            Respect::Price => offer.cost.price.and_then(|money| less(money.0.into())),
+            Respect::Leaves => fit.leaves_on_ring().map(|leaves| (leaves.into(), 0)),
+            Respect::Paper => less(fit.paper.iter().map(|sheets| sheets.area).sum()),
+            Respect::Thickness => less(fit.stack_at_holes.most().nm().into()),
+        }
+    }
+}
+
+impl Fit {
+    /// Leaves that the ring takes: of the kind that holds the photo, else of the first kind.
+    pub fn leaves_on_ring(&self) -> Option<i64> {
+        let ring = self.ring.as_ref()?;
+        let of_photo = |(leaf, _): &&(String, i64)| {
+            let photo = self.photo.as_ref();
+            photo.is_some_and(|photo| photo.leaf == *leaf)
+        };
+        let takes = ring.takes.iter().find(of_photo).or(ring.takes.first());
+        takes.map(|(_, leaves)| *leaves)
+    }
+}
+
+/// One respect of one bag.
+type Worth = Option<(i128, i128)>;
+
+/// A bag that fits, with its place among the others.
+#[derive(Clone, Debug)]
+pub struct Ranked {
+    pub offer: Offer,
+    /// Its place in what was read, from 0.
+    pub at: u64,
+    /// 1 for the best; bags that are equal in every respect share it. Nothing for a bag that is shown
+    /// only because it is unbeaten, behind others that are not shown.
+    pub rank: Option<u64>,
+    pub unbeaten: bool,
+    /// Bags equal to it in every respect, itself not counted.
+    pub ties: u64,
+}
+
+/// A bag that does not fit or was not settled.
+#[derive(Clone, Debug)]
+pub struct Failed {
+    pub offer: Offer,
+    pub at: u64,
+}
+
+/// Bags in order.
+#[derive(Clone, Debug)]
+pub struct Ranking {
+    by: Vec<Respect>,
+    most: usize,
+    best: Vec<Held>,
+    unbeaten: Vec<Held>,
+    failed: Vec<(Nearness, Failed)>,
+    /// Bags that were taken, and of them those that fit, do not fit, and were not settled.
+    pub taken: u64,
+    pub fit: u64,
+    pub clash: u64,
+    pub open: u64,
+}
+
+/// A bag that fits, and how good it is in each respect.
+#[derive(Clone, Debug)]
+struct Held {
+    offer: Offer,
+    at: u64,
+    worth: Vec<Worth>,
+    alike: u64,
+}
+
+/// Fewer rules in the way, then less that is missing, then what comes first; what was not settled
+/// stands behind.
+type Nearness = (usize, i128, u64);
+
+impl Ranking {
+    /// An order by these respects, the first one first, that keeps the best `most`.
+    pub fn new(by: &[Respect], most: usize) -> Ranking {
+        Ranking {
+            by: by.to_vec(),
+            most,
+            best: Vec::new(),
+            unbeaten: Vec::new(),
+            failed: Vec::new(),
+            taken: 0,
+            fit: 0,
+            clash: 0,
+            open: 0,
+        }
+    }
+
+    /// Takes the next bag.
+    pub fn take(&mut self, offer: Offer) {
+        let at = self.taken;
+        self.taken += 1;
+        match &offer.answer {
+            Answer::Fits(fit) => {
+                self.fit += 1;
+                let each = self.by.iter().map(|respect| respect.worth(&offer, fit));
+                let held = Held {
+                    worth: each.collect(),
+                    offer,
+                    at,
+                    alike: 0,
+                };
+                self.among_unbeaten(&held);
+                self.among_best(held);
+            }
+            Answer::Clash(conflict) => {
+                self.clash += 1;
+                let missing = conflict.rules.iter().filter_map(|rule| rule.missing);
+                let sum = missing.map(|(length, _)| i128::from(length.nm())).sum();
+                let near = (conflict.rules.len(), sum, at);
+                self.among_failed(near, Failed { offer, at });
+            }
+            Answer::Undecided(_) | Answer::NotWorkable(_) | Answer::Defect(_) => {
+                self.open += u64::from(!matches!(offer.answer, Answer::NotWorkable(_)));
+                self.clash += u64::from(matches!(offer.answer, Answer::NotWorkable(_)));
+                self.among_failed((usize::MAX, 0, at), Failed { offer, at });
+            }
+        }
+    }
+
+    fn among_best(&mut self, held: Held) {
+        // What is equal keeps the order in which it came.
+        let place = self.best.partition_point(|other| other.worth >= held.worth);
+        if place < self.most {
+            self.best.insert(place, held);
+            self.best.truncate(self.most);
+        }
+    }
+
+    fn among_unbeaten(&mut self, held: &Held) {
+        if let Some(same) = self.unbeaten.iter_mut().find(|o| o.worth == held.worth) {
+            same.alike += 1;
+            return;
+        }
+        let beaten = |one: &Held, by: &Held| {
+            let mut each = one.worth.iter().zip(&by.worth);
+            each.all(|(one, by)| by >= one)
+        };
+        if self.unbeaten.iter().any(|other| beaten(held, other)) {
+            return;
+        }
+        self.unbeaten.retain(|other| !beaten(other, held));
+        self.unbeaten.push(held.clone());
+    }
+
+    fn among_failed(&mut self, near: Nearness, failed: Failed) {
+        let place = self.failed.partition_point(|(other, _)| *other <= near);
+        if place < self.most {
+            self.failed.insert(place, (near, failed));
+            self.failed.truncate(self.most);
+        }
+    }
+
+    /// The best, best first, then those that are unbeaten though others come first; and those of
+    /// which nothing came, in the order in which they miss.
+    pub fn finish(self) -> (Vec<Ranked>, Vec<Failed>) {
+        let mut ranked: Vec<Ranked> = Vec::new();
+        let unbeaten = |worth: &[Worth]| self.unbeaten.iter().find(|o| o.worth == worth);
+        let mut before: Option<(&[Worth], u64)> = None;
+        for (n, held) in self.best.iter().enumerate() {
+            let rank = match before {
+                Some((worth, rank)) if worth == held.worth => rank,
+                _ => n as u64 + 1,
+            };
+            before = Some((&held.worth, rank));
+            let same = self.best.iter().filter(|o| o.worth == held.worth).count() as u64 - 1;
+            let front = unbeaten(&held.worth);
+            ranked.push(Ranked {
+                offer: held.offer.clone(),
+                at: held.at,
+                rank: Some(rank),
+                unbeaten: front.is_some(),
+                ties: front.map_or(same, |front| front.alike),
+            });
+        }
+        let mut rest: Vec<&Held> = self.unbeaten.iter().collect();
+        rest.retain(|held| !self.best.iter().any(|o| o.worth == held.worth));
+        rest.sort_by(|a, b| order(a, b));
+        ranked.extend(rest.into_iter().map(|held| Ranked {
+            offer: held.offer.clone(),
+            at: held.at,
+            rank: None,
+            unbeaten: true,
+            ties: held.alike,
+        }));
+        let failed = self.failed.into_iter().map(|(_, failed)| failed);
+        (ranked, failed.collect())
+    }
+}
+
+fn order(one: &Held, other: &Held) -> Ordering {
+    (Reverse(&one.worth), one.at).cmp(&(Reverse(&other.worth), other.at))
+}
+
+/// What a bag must give to be looked at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum AtLeast {
+    /// A photo of these sides, either way up.
+    Photo(Length, Length),
+    /// An insert of this width and height.
+    Insert(String, Length, Length),
+    /// So many leaves on the ring.
+    Leaves(i64),
+}
+
+impl AtLeast {
+    /// Whether what a bag gives is enough.
+    pub fn met_by(&self, fit: &Fit) -> bool {
+        match self {
+            AtLeast::Photo(width, height) => fit.photo.as_ref().is_some_and(|photo| {
+                let (a, b) = (photo.width.least(), photo.height.least());
+                a.min(b) >= *width.min(height) && a.max(b) >= *width.max(height)
+            }),
+            AtLeast::Insert(name, width, height) => {
+                let mut inserts = fit.inserts.iter();
+                inserts.any(|insert| {
+                    insert.name == *name
+                        && insert.width.least() >= *width
+                        && insert.height.least() >= *height
+                })
+            }
+            AtLeast::Leaves(least) => fit.leaves_on_ring().is_some_and(|on| on >= *least),
+        }
+    }
+}

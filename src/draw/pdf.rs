@@ -1,0 +1,300 @@
+//! Pages as one PDF: true to scale, fonts embedded, real text, title and language set.
+//!
+//! Lengths become points (1/72 in) in single floats here; at 1 m that is exact to 0.1 µm.
+
+use super::font::{self, Face};
+use super::list::{Anchor, Document, Ink, Mark, Page, Point, Shape, Stroke, Text};
+use crate::length::Length;
+use krilla::color::rgb;
+use krilla::geom::{self, PathBuilder, Transform};
+use krilla::metadata::Metadata;
+use krilla::num::NormalizedF32;
+use krilla::page::PageSettings;
+use krilla::paint::{Fill, LineCap, LineJoin, StrokeDash};
+use krilla::surface::Surface;
+use krilla::text::{Font, GlyphId, KrillaGlyph};
+
+/// Why a document could not be written: defects of this program, or a page without a size.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PdfError {
+    #[error("the font could not be read")]
+    Font,
+    #[error("page {0} has no size")]
+    Size(usize),
+    #[error("the document could not be put together: {0}")]
+    Writer(String),
+    #[error("the wish that it be printed at its own size could not be written")]
+    Scaling,
+}
+
+/// The bytes of a PDF; viewers are asked not to scale it (ISO 32000-1, 12.2: `PrintScaling`).
+///
+/// # Errors
+/// See [`PdfError`].
+pub fn file(document: &Document) -> Result<Vec<u8>, PdfError> {
+    let mut pdf = krilla::Document::new();
+    let said = Metadata::new()
+        .title(document.title.clone())
+        .language(document.language.to_owned())
+        .creator(env!("CARGO_PKG_NAME").to_owned());
+    pdf.set_metadata(said);
+    let load = |face| Font::new(font::bytes(face).to_vec().into(), 0).ok_or(PdfError::Font);
+    let fonts = Fonts {
+        regular: load(Face::Regular)?,
+        bold: load(Face::Bold)?,
+    };
+    for (n, page) in document.pages.iter().enumerate() {
+        let settings = PageSettings::from_wh(points(page.width.nm()), points(page.height.nm()))
+            .ok_or(PdfError::Size(n + 1))?;
+        let mut sheet = pdf.start_page_with(settings);
+        let mut surface = sheet.surface();
+        draw(&mut surface, page, &fonts);
+        surface.finish();
+        sheet.finish();
+    }
+    let bytes = pdf
+        .finish()
+        .map_err(|e| PdfError::Writer(format!("{e:?}")))?;
+    unscaled(bytes).ok_or(PdfError::Scaling)
+}
+
+struct Fonts {
+    regular: Font,
+    bold: Font,
+}
+
+/// Nanometres as points.
+fn points(nm: i64) -> f32 {
+    (nm as f64 * 72.0 / Length::INCH.nm() as f64) as f32
+}
+
+fn place(point: Point) -> (f32, f32) {
+    (points(point.x.nm()), points(point.y.nm()))
+}
+
+fn colour(ink: Ink) -> krilla::paint::Paint {
+    let [r, g, b] = ink.rgb();
+    rgb::Color::new(r, g, b).into()
+}
+
+fn fill(ink: Ink) -> Fill {
+    Fill {
+        paint: colour(ink),
+        opacity: NormalizedF32::ONE,
+        rule: Default::default(),
+    }
+}
+
+fn stroke(stroke: Stroke) -> krilla::paint::Stroke {
+    let dashes = stroke.line.dashes();
+    let array: Vec<f32> = dashes.iter().map(|d| points(*d)).collect();
+    krilla::paint::Stroke {
+        paint: colour(stroke.ink),
+        width: points(stroke.line.width()),
+        miter_limit: 4.0,
+        line_cap: LineCap::Butt,
+        line_join: LineJoin::Miter,
+        opacity: NormalizedF32::ONE,
+        dash: (!array.is_empty()).then_some(StrokeDash { array, offset: 0.0 }),
+    }
+}
+
+fn draw(surface: &mut Surface<'_>, page: &Page, fonts: &Fonts) {
+    for Mark { shape, .. } in &page.marks {
+        let (line, ground) = match shape {
+            Shape::Path { stroke, fill, .. } | Shape::Circle { stroke, fill, .. } => {
+                (*stroke, *fill)
+            }
+            Shape::Text(text) => {
+                words(surface, text, fonts);
+                continue;
+            }
+        };
+        let Some(path) = outline(shape) else { continue };
+        surface.set_fill(ground.map(fill));
+        surface.set_stroke(line.map(stroke));
+        surface.draw_path(&path);
+    }
+}
+
+fn outline(shape: &Shape) -> Option<geom::Path> {
+    let mut path = PathBuilder::new();
+    match shape {
+        Shape::Path { points, closed, .. } => {
+            for (n, point) in points.iter().enumerate() {
+                let (x, y) = place(*point);
+                match n {
+                    0 => path.move_to(x, y),
+                    _ => path.line_to(x, y),
+                }
+            }
+            if *closed {
+                path.close();
+            }
+        }
+        Shape::Circle { centre, radius, .. } => {
+            // Four cubic curves; they leave the circle by less than 0.03 % of its radius.
+            let ((x, y), r) = (place(*centre), points(radius.nm()));
+            let k = r * 0.552_284_8;
+            path.move_to(x + r, y);
+            path.cubic_to(x + r, y + k, x + k, y + r, x, y + r);
+            path.cubic_to(x - k, y + r, x - r, y + k, x - r, y);
+            path.cubic_to(x - r, y - k, x - k, y - r, x, y - r);
+            path.cubic_to(x + k, y - r, x + r, y - k, x + r, y);
+            path.close();
+        }
+        Shape::Text(_) => return None,
+    }
+    path.finish()
+}
+
+fn words(surface: &mut Surface<'_>, text: &Text, fonts: &Fonts) {
+    let size = points(text.size.nm());
+    let units = font::units(text.face) as f32;
+    let mut glyphs = Vec::with_capacity(text.words.len());
+    for (start, letter) in text.words.char_indices() {
+        let (id, advance) = font::glyph(text.face, letter);
+        let range = start..start + letter.len_utf8();
+        let advance = advance as f32 / units;
+        let id = GlyphId::new(u32::from(id));
+        glyphs.push(KrillaGlyph::new(id, advance, 0.0, 0.0, 0.0, range, None));
+    }
+    let width = font::extent(text.face, text.size, &text.words).width;
+    let start = match text.anchor {
+        Anchor::Start => 0,
+        Anchor::Middle => -width / 2,
+        Anchor::End => -width,
+    };
+    let (x, y) = place(text.at);
+    let face = match text.face {
+        Face::Regular => &fonts.regular,
+        Face::Bold => &fonts.bold,
+    };
+    // Quarter turns only, so that numbers stay exact.
+    let move_ = match text.turned {
+        false => Transform::from_row(1.0, 0.0, 0.0, 1.0, x, y),
+        true => Transform::from_row(0.0, -1.0, 1.0, 0.0, x, y),
+    };
+    surface.set_fill(Some(fill(text.ink)));
+    surface.set_stroke(None);
+    surface.push_transform(&move_);
+    surface.draw_glyphs(
+        geom::Point::from_xy(points(start), 0.0),
+        &glyphs,
+        face.clone(),
+        &text.words,
+        size,
+        false,
+    );
+    surface.pop();
+}
+
+/// Adds the viewer's preferences to the catalog, as an update at the end of the file (ISO 32000-1,
+/// 7.5.6): the writer cannot say them. Nothing where the file is not as that writer makes it.
+fn unscaled(mut pdf: Vec<u8>) -> Option<Vec<u8>> {
+    let tail = last(&pdf, b"trailer")?;
+    let end = last(&pdf, b"startxref")?;
+    let table: usize = number(&pdf[end + b"startxref".len()..])?;
+    let trailer = std::str::from_utf8(pdf.get(tail + b"trailer".len()..end)?).ok()?;
+    let trailer = trailer.trim().strip_suffix(">>")?.trim_end().to_owned();
+    let root: usize = number(trailer.split_once("/Root")?.1.as_bytes())?;
+    // The table: `xref`, `0 n`, and 20 bytes for each object.
+    let entries = find(&pdf[table..], b"xref")? + table + b"xref".len();
+    let first = entries + pdf[entries..].iter().position(|b| *b == b'0')?;
+    let entry = first + pdf[first..].iter().position(|b| *b == b'\n')? + 1 + 20 * root;
+    let from: usize = number(pdf.get(entry..entry + 10)?)?;
+    let upto = from + find(pdf.get(from..)?, b"endobj")?;
+    let catalog = std::str::from_utf8(pdf.get(from..upto)?).ok()?;
+    if !catalog.contains("/Catalog") || catalog.contains("/ViewerPreferences") {
+        return None;
+    }
+    let catalog = catalog.trim_end().strip_suffix(">>")?.to_owned();
+    if pdf.last() != Some(&b'\n') {
+        pdf.push(b'\n');
+    }
+    let start = pdf.len();
+    let object = format!(
+        "{catalog}\n  /ViewerPreferences << /PrintScaling /None /DisplayDocTitle true >>\n>>\nendobj\n"
+    );
+    let again = start + object.len();
+    let update = format!(
+        "{object}xref\n{root} 1\n{start:010} 00000 n\r\ntrailer\n{trailer}\n  /Prev {table}\n>>\nstartxref\n{again}\n%%EOF\n"
+    );
+    pdf.extend_from_slice(update.as_bytes());
+    Some(pdf)
+}
+
+/// The number at the head of some bytes, after white space.
+fn number(bytes: &[u8]) -> Option<usize> {
+    let text: String = bytes
+        .iter()
+        .skip_while(|b| b.is_ascii_whitespace())
+        .take_while(|b| b.is_ascii_digit())
+        .map(|b| char::from(*b))
+        .collect();
+    text.parse().ok()
+}
+
+fn find(bytes: &[u8], wanted: &[u8]) -> Option<usize> {
+    bytes.windows(wanted.len()).position(|w| w == wanted)
+}
+
+fn last(bytes: &[u8], wanted: &[u8]) -> Option<usize> {
+    bytes.windows(wanted.len()).rposition(|w| w == wanted)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::list::{Line, at};
+    use super::*;
+
+    fn one_page() -> Document {
+        let mut page = Page::new(
+            Length::from_nm(210_000_000),
+            Length::from_nm(297_000_000),
+            "p",
+            "",
+        );
+        page.line(
+            at(10_000_000, 10_000_000),
+            at(110_000_000, 10_000_000),
+            Line::Edge,
+        );
+        page.text(Text {
+            at: at(10_000_000, 20_000_000),
+            words: "4\u{202f}3⁄16\u{a0}in".to_owned(),
+            size: Length::from_nm(4_000_000),
+            face: Face::Regular,
+            anchor: Anchor::Start,
+            turned: false,
+            ink: Ink::Black,
+        });
+        Document {
+            title: "T".to_owned(),
+            language: "en",
+            pages: vec![page],
+        }
+    }
+
+    #[test]
+    fn viewers_are_asked_not_to_scale() {
+        let bytes = file(&one_page()).expect("it is written");
+        let text = String::from_utf8_lossy(&bytes);
+        assert!(text.contains("/PrintScaling /None"));
+        assert!(text.contains("/Prev "));
+        // Each table is where the file says that it is.
+        for (at, _) in text.match_indices("startxref") {
+            let place = number(&text.as_bytes()[at + 9..]).expect("a number");
+            let found = find(&bytes[place..], b"xref").expect("a table");
+            assert!(found <= 1, "{found}");
+        }
+        assert_eq!(bytes, file(&one_page()).expect("again"));
+    }
+
+    #[test]
+    fn a_page_without_a_size_is_refused() {
+        let mut document = one_page();
+        document.pages[0].width = Length::ZERO;
+        assert_eq!(file(&document), Err(PdfError::Size(1)));
+    }
+}

@@ -1,0 +1,477 @@
+//! Bags as rows of a table: a text file of values with commas (or semicolons, or tabs) between them.
+//!
+//! The first row names the columns, in any order: `width` and `height` must be there; `name`,
+//! `gusset`, `flap` (height of the pocket's edge), `pocket_depth`, `tolerance` (± of every measure of
+//! the row that has none of its own), `bottom`, `thickness`, `pack`, `price` and `unit` may be. Other
+//! columns are left alone. A value may stand in double quotes, a quote in it doubled. Lines that are
+//! empty or begin with `#` say nothing. Rows are read one at a time, so that a long file needs no
+//! room; what is wrong with one row says nothing of the others.
+
+use super::shapes::ROW;
+use super::text::{BAGS, MANY, bag_of, within};
+use super::{Bag, Pocket};
+use crate::length::{Interval, Unit, written_unit};
+use crate::text::{
+    Entry, Fault, Faults, Item, Node, Place, Said, Table, TextError, found, listed, nearest,
+    separator, split_cells,
+};
+use std::ops::Range;
+
+/// Longest row that is read (bytes).
+pub const LONGEST_ROW: usize = 10_000;
+
+/// Columns and the words that makers and sellers head them with.
+const COLUMNS: &[(&str, &str)] = &[
+    ("name", "name"),
+    ("width", "width"),
+    ("height", "height"),
+    ("gusset", "gusset"),
+    ("flap", "flap"),
+    ("pocket_depth", "pocket_depth"),
+    ("tolerance", "tolerance"),
+    ("bottom", "bottom"),
+    ("thickness", "caliper"),
+    ("caliper", "caliper"),
+    ("pack", "pack"),
+    ("pack_count", "pack"),
+    ("price", "price"),
+    ("unit", "unit"),
+];
+
+/// What is wrong with the first row, or with a row beside its measures.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum RowError {
+    #[error("there is no column `{column}`")]
+    NoColumn { place: Place, column: &'static str },
+    #[error("there is no column `{written}`")]
+    NearColumn {
+        place: Place,
+        written: String,
+        near: &'static str,
+    },
+    #[error("two columns are headed `{column}`")]
+    ColumnTwice {
+        place: Place,
+        column: String,
+        first: Place,
+    },
+    #[error("the row says no `{column}`")]
+    Nothing {
+        place: Place,
+        column: &'static str,
+        example: &'static str,
+    },
+    #[error("the row has {cells} values, and there are {columns} columns")]
+    TooMany {
+        place: Place,
+        cells: usize,
+        columns: usize,
+    },
+    #[error("a quote is opened and not closed")]
+    Quote { place: Place },
+    #[error("the row is longer than {LONGEST_ROW} bytes")]
+    TooLong { place: Place },
+    #[error("`{written}` is no count")]
+    Count { place: Place, written: String },
+    #[error("`{written}` is no unit")]
+    Unit { place: Place, written: String },
+    #[error("`{key}` has no unit")]
+    BareNumber {
+        place: Place,
+        key: String,
+        written: String,
+    },
+}
+
+impl Fault for RowError {
+    fn place(&self) -> Place {
+        use RowError as E;
+        match self {
+            E::NoColumn { place, .. }
+            | E::NearColumn { place, .. }
+            | E::ColumnTwice { place, .. }
+            | E::Nothing { place, .. }
+            | E::TooMany { place, .. }
+            | E::Quote { place }
+            | E::TooLong { place }
+            | E::Count { place, .. }
+            | E::Unit { place, .. }
+            | E::BareNumber { place, .. } => *place,
+        }
+    }
+
+    fn label(&self) -> String {
+        use RowError as E;
+        match self {
+            E::NoColumn { column, .. } | E::Nothing { column, .. } => format!("without `{column}`"),
+            E::NearColumn { .. } => "unknown".to_owned(),
+            E::ColumnTwice { .. } => "again".to_owned(),
+            E::TooMany { .. } => "too many".to_owned(),
+            E::Quote { .. } => "opened here".to_owned(),
+            E::BareNumber { .. } => "inches or millimetres?".to_owned(),
+            E::TooLong { .. } | E::Count { .. } | E::Unit { .. } => "here".to_owned(),
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        use RowError as E;
+        Some(match self {
+            E::NoColumn { .. } => {
+                "head the columns in the first row: `name,width,gusset,height,pack,price`"
+                    .to_owned()
+            }
+            E::NearColumn { near, .. } => format!("did you mean `{near}`?"),
+            E::ColumnTwice { .. } => "delete one of them".to_owned(),
+            E::Nothing { example, .. } => {
+                format!("type a length with its unit, such as `{example}`")
+            }
+            E::TooMany { .. } => {
+                "put a value that holds a comma in double quotes: `\"bag, brown\"`".to_owned()
+            }
+            E::Quote { .. } => {
+                "close it: `\"bag, brown\"`, or leave it out: inches are `in`".to_owned()
+            }
+            E::TooLong { .. } => "begin a new line for every bag".to_owned(),
+            E::Count { .. } => format!("type a whole number from 1 to {MANY}"),
+            E::Unit { .. } => "type `in`, `mm` or `cm`".to_owned(),
+            E::BareNumber { written, .. } => format!(
+                "type `{written} in` or `{written} mm`, or say it for all rows: `--unit in`"
+            ),
+        })
+    }
+
+    fn also(&self) -> Vec<(Place, String)> {
+        match self {
+            RowError::ColumnTwice { first, column, .. } => vec![(*first, format!("`{column}`"))],
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// How the rows of a file are read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Columns {
+    separator: char,
+    /// Which key each column is; nothing for one that is left alone.
+    keys: Vec<Option<&'static str>>,
+    /// Unit of numbers that have none, where it was said for all rows.
+    unit: Option<Unit>,
+    /// Headings of the columns that are left alone.
+    pub left_alone: Vec<String>,
+}
+
+/// Reads the first row; `unit` is that of numbers without one, where the maker said it.
+pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &mut Faults) -> Option<Columns> {
+    let before = faults.len();
+    // A mark that some programs put at the head of a file.
+    let bare = line.strip_prefix('\u{feff}').unwrap_or(line);
+    let shift = line.len() - bare.len();
+    let separator = separator(bare);
+    let place = |range: &Range<usize>| Place::new(file, shift + range.start, shift + range.end);
+    let cells = split(bare, separator, file, faults)?;
+    let mut keys: Vec<Option<&'static str>> = Vec::new();
+    let mut left_alone = Vec::new();
+    let mut seen: Vec<(&str, Place)> = Vec::new();
+    for (text, range) in cells {
+        let plain = text.trim().to_lowercase().replace([' ', '-'], "_");
+        let known = COLUMNS.iter().find(|(heading, _)| *heading == plain);
+        let Some((_, key)) = known else {
+            // A slip of the finger in a heading would leave a whole column unread.
+            match nearest(&plain, COLUMNS.iter().map(|(heading, _)| *heading)) {
+                Some(near) if !plain.is_empty() => {
+                    let near = COLUMNS
+                        .iter()
+                        .find(|(h, _)| *h == near)
+                        .map_or("", |(h, _)| h);
+                    let (place, written) = (place(&range), text);
+                    found(
+                        faults,
+                        RowError::NearColumn {
+                            place,
+                            written,
+                            near,
+                        },
+                    );
+                }
+                _ => left_alone.push(text.trim().to_owned()),
+            }
+            keys.push(None);
+            continue;
+        };
+        if let Some((_, first)) = seen.iter().find(|(known, _)| known == key) {
+            let (place, first, column) = (place(&range), *first, text);
+            found(
+                faults,
+                RowError::ColumnTwice {
+                    place,
+                    column,
+                    first,
+                },
+            );
+        }
+        seen.push((key, place(&range)));
+        keys.push(Some(key));
+    }
+    for column in ["width", "height"] {
+        if faults.len() == before && !keys.contains(&Some(column)) {
+            let place = Place::new(file, shift, line.len());
+            found(faults, RowError::NoColumn { place, column });
+        }
+    }
+    left_alone.retain(|heading| !heading.is_empty());
+    (faults.len() == before).then_some(Columns {
+        separator,
+        keys,
+        unit,
+        left_alone,
+    })
+}
+
+/// Reads a row.
+///
+/// # Errors
+/// Everything that is wrong with it; places are in `file`, whose text is this line alone.
+pub fn row(columns: &Columns, line: &str, file: u32) -> Result<Bag, Faults> {
+    let mut faults = Faults::new();
+    let bag = cells(columns, line, file, &mut faults);
+    match bag {
+        Some(bag) if faults.is_empty() => Ok(bag),
+        _ => Err(faults),
+    }
+}
+
+fn cells(columns: &Columns, line: &str, file: u32, faults: &mut Faults) -> Option<Bag> {
+    let place = Place::new(file, 0, line.len());
+    if line.len() > LONGEST_ROW {
+        found(
+            faults,
+            RowError::TooLong {
+                place: Place::new(file, 0, 0),
+            },
+        );
+        return None;
+    }
+    let cells = split(line, columns.separator, file, faults)?;
+    let many = columns.keys.len();
+    if let Some((_, first)) = cells.get(many) {
+        // Empty values at the end are what some programs add.
+        if cells[many..]
+            .iter()
+            .any(|(text, _)| !text.trim().is_empty())
+        {
+            let (place, cells) = (Place::new(file, first.start, line.len()), cells.len());
+            found(
+                faults,
+                RowError::TooMany {
+                    place,
+                    cells,
+                    columns: many,
+                },
+            );
+            return None;
+        }
+    }
+    let said: Vec<(&'static str, Said<String>)> = columns
+        .keys
+        .iter()
+        .zip(cells)
+        .filter_map(|(key, (text, range))| {
+            let key = (*key)?;
+            let lead = text.len() - text.trim_start().len();
+            let trimmed = text.trim().to_owned();
+            let place = match range.len() == text.len() {
+                true => Place::new(file, range.start + lead, range.start + lead + trimmed.len()),
+                false => Place::new(file, range.start, range.end),
+            };
+            (!trimmed.is_empty()).then_some((
+                key,
+                Said {
+                    value: trimmed,
+                    place,
+                },
+            ))
+        })
+        .collect();
+    let unit = match said.iter().find(|(key, _)| *key == "unit") {
+        None => columns.unit,
+        Some((_, text)) => match unit_of(&text.value) {
+            Some(unit) => Some(unit),
+            None => {
+                let (place, written) = (text.place, text.value.clone());
+                found(faults, RowError::Unit { place, written });
+                return None;
+            }
+        },
+    };
+    let entries: Vec<Entry> = said
+        .iter()
+        .filter(|(key, _)| *key != "unit")
+        .filter_map(|(key, text)| entry(key, text, unit, faults))
+        .collect();
+    let table = Table::open(&entries, place, &ROW, faults);
+    bag(&table, &said, faults)
+}
+
+/// One value as a table holds it.
+fn entry(
+    key: &'static str,
+    text: &Said<String>,
+    unit: Option<Unit>,
+    faults: &mut Faults,
+) -> Option<Entry> {
+    let place = text.place;
+    let node = match key {
+        "name" | "bottom" | "price" => Node::Text(text.value.clone()),
+        "pack" => {
+            let count = text.value.parse::<i64>().ok();
+            let Some(count) = count.filter(|count| (1..=MANY).contains(count)) else {
+                let written = text.value.clone();
+                found(faults, RowError::Count { place, written });
+                return None;
+            };
+            Node::Whole {
+                written: text.value.clone(),
+                value: Some(count),
+            }
+        }
+        _ => match (written_unit(&text.value), unit) {
+            (None, Some(unit)) => Node::Text(format!("{} {}", text.value, unit.name())),
+            (None, None) if text.value.starts_with(|c: char| c.is_ascii_digit()) => {
+                let (key, written) = (key.to_owned(), text.value.clone());
+                found(
+                    faults,
+                    RowError::BareNumber {
+                        place,
+                        key,
+                        written,
+                    },
+                );
+                return None;
+            }
+            _ => Node::Text(text.value.clone()),
+        },
+    };
+    let key = Said {
+        value: key.to_owned(),
+        place,
+    };
+    Some(Entry {
+        key,
+        item: Item { place, node },
+    })
+}
+
+fn bag(
+    table: &Table<'_>,
+    said: &[(&'static str, Said<String>)],
+    faults: &mut Faults,
+) -> Option<Bag> {
+    for (column, example) in [("width", "5 1/8 in"), ("height", "10 5/8 in")] {
+        if !said.iter().any(|(key, _)| *key == column) {
+            let place = table.place;
+            found(
+                faults,
+                RowError::Nothing {
+                    place,
+                    column,
+                    example,
+                },
+            );
+        }
+    }
+    let width = table.length("width", BAGS, faults);
+    let height = table.length("height", BAGS, faults);
+    let name = match table.name("name", faults) {
+        Some(name) => Some(name.value),
+        None if table.get("name").is_some() => None,
+        None => Some(measures(said)),
+    };
+    let flap = table.length("flap", BAGS, faults);
+    let depth = table.length("pocket_depth", BAGS, faults);
+    let tolerance = table.length("tolerance", TOLERANCES, faults);
+    within(
+        "flap",
+        flap.as_ref(),
+        height.as_ref().map(|h| ("the bag's height", h)),
+        faults,
+    );
+    within(
+        "pocket_depth",
+        depth.as_ref(),
+        flap.as_ref().map(|f| ("the flap", f)),
+        faults,
+    );
+    let mut bag = bag_of(table, name, width, height, faults)?;
+    bag.pocket = flap.map(|flap| Pocket {
+        edge: flap.value,
+        depth: depth.map(|depth| depth.value),
+        why: None,
+        place: flap.place,
+    });
+    if let Some(tolerance) = tolerance {
+        loosen(&mut bag, &tolerance, faults);
+    }
+    Some(bag)
+}
+
+/// What a tolerance may be.
+const TOLERANCES: crate::text::Limits = crate::text::Limits::up_to_mm(100).or_nothing();
+
+/// Every measure that is exact may be so much less or more.
+fn loosen(bag: &mut Bag, tolerance: &Said<Interval>, faults: &mut Faults) {
+    let play = tolerance.value.most();
+    let mut measures = vec![("width", &mut bag.width), ("height", &mut bag.height)];
+    measures.extend(bag.gusset.iter_mut().map(|gusset| ("gusset", gusset)));
+    if let Some(pocket) = &mut bag.pocket {
+        measures.push(("flap", &mut pocket.edge));
+    }
+    for (key, measure) in measures {
+        if !measure.is_exact() {
+            continue;
+        }
+        match Interval::plus_minus(measure.least(), play) {
+            Some(loose) if loose.least() > crate::length::Length::ZERO => *measure = loose,
+            _ => {
+                let (place, key) = (tolerance.place, key.to_owned());
+                found(faults, TextError::Zero { place, key });
+            }
+        }
+    }
+}
+
+/// A bag without a name goes by its measures.
+fn measures(said: &[(&'static str, Said<String>)]) -> String {
+    let sides = ["width", "gusset", "height"].iter().filter_map(|wanted| {
+        let side = said.iter().find(|(key, _)| key == wanted);
+        side.map(|(_, text)| text.value.clone())
+    });
+    sides.collect::<Vec<_>>().join(" x ")
+}
+
+/// A unit by its name.
+pub fn unit_of(text: &str) -> Option<Unit> {
+    // `1 in` says more than `in`: only a unit may stand here.
+    match text.trim() {
+        text if text.starts_with(|c: char| c.is_ascii_digit()) => None,
+        text => written_unit(&format!("1 {text}")),
+    }
+}
+
+/// The values of a row with where they stand.
+fn split(
+    line: &str,
+    separator: char,
+    file: u32,
+    faults: &mut Faults,
+) -> Option<Vec<(String, Range<usize>)>> {
+    let split = split_cells(line, separator).map_err(|quote| {
+        let place = Place::new(file, quote.start, quote.end);
+        found(faults, RowError::Quote { place });
+    });
+    split.ok()
+}
+
+/// Columns that are left alone, as a message lists them; nothing where there are none.
+pub fn left_alone(columns: &Columns) -> Option<String> {
+    (!columns.left_alone.is_empty()).then(|| listed(&columns.left_alone))
+}

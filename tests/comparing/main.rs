@@ -1,0 +1,5 @@
+//! The same album made of other bags.
+
+mod asked;
+#[path = "../common/mod.rs"]
+mod common;
