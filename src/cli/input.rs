@@ -5,9 +5,10 @@
 
 use super::{Input, Source, Stop, usage};
 use crate::album::{self, Album, StyleName, Value, quick};
+use crate::cut::Sheets;
 use crate::length::{
-    Interval, Length, LengthError, Ruler, Sides, Unit, parse_interval, parse_ratio, parse_sides,
-    parse_size, written_unit,
+    Interval, Length, LengthError, Ruler, Sides, Unit, parse_interval, parse_length, parse_ratio,
+    parse_sides, parse_size, written_unit,
 };
 use crate::style::{self, Style, shipped};
 use crate::text::{self, Fault, Faults, Files, Limits, Place, Said, TextError, found, within};
@@ -16,6 +17,8 @@ use std::io;
 use std::path::Path;
 
 const BAGS: Limits = Limits::up_to_mm(2_000);
+/// So many sheets of one size are at hand at most.
+const MOST_SHEETS: u64 = 1_000_000;
 const HOLES: Limits = Limits::up_to_mm(1_000);
 const THINGS: Limits = Limits::up_to_mm(3_000);
 const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
@@ -33,6 +36,8 @@ enum OptionError {
     Set { place: Place, written: String },
     #[error("`{written}` is no shape")]
     Shape { place: Place, written: String },
+    #[error("`{written}` is no number of sheets")]
+    Sheets { place: Place, written: String },
     #[error("`{name}` is set twice")]
     SetTwice { place: Place, name: String },
     #[error("`--pocket-depth` goes with `--pocket`")]
@@ -45,6 +50,7 @@ impl Fault for OptionError {
             OptionError::Path { place, .. }
             | OptionError::Set { place, .. }
             | OptionError::Shape { place, .. }
+            | OptionError::Sheets { place, .. }
             | OptionError::SetTwice { place, .. }
             | OptionError::DepthAlone { place } => *place,
         }
@@ -65,6 +71,9 @@ impl Fault for OptionError {
                 "type a name, `=` and a value: `--set caption_strip=\"3/4 in\"`; `tuckwright rules --names` lists the names".to_owned()
             }
             OptionError::Shape { .. } => "type two sides, like `2:3`".to_owned(),
+            OptionError::Sheets { .. } => {
+                format!("type a whole number from 1 to {MOST_SHEETS}: `12 x 12 in: 3`")
+            }
             OptionError::SetTwice { .. } => "leave one of them out".to_owned(),
             OptionError::DepthAlone { .. } => {
                 "type the height of the pocket's edge too: `--pocket \"3 in\"`".to_owned()
@@ -139,6 +148,71 @@ impl Typed {
         limits: Limits,
     ) -> bool {
         within(option, said, length, limits, &mut self.faults)
+    }
+
+    /// The files that were read so far.
+    pub fn files(&self) -> &Files {
+        &self.files
+    }
+
+    /// One length, known exactly; it may be nothing.
+    pub fn exact(&mut self, option: &str, text: &str) -> Option<Length> {
+        let said = self.said(option, text);
+        let length = self.read(&said, parse_length(text))?;
+        let sane = self.sane(option, &said, Interval::exact(length), ANY);
+        sane.then_some(length)
+    }
+
+    /// Sheets of one size: `12 x 12 in`, or `12 x 12 in: 3`. Their least counts.
+    pub fn sheets(&mut self, text: &str) -> Option<Sheets> {
+        let option = "--sheet";
+        let said = self.said(option, text);
+        let (size, count) = match text.split_once(':') {
+            None => (text, None),
+            Some((size, count)) => {
+                let written = count.trim();
+                let number = written
+                    .parse()
+                    .ok()
+                    .filter(|n| (1..=MOST_SHEETS).contains(n));
+                if number.is_none() {
+                    let place = said.part(text.len() - count.len()..text.len());
+                    let written = written.to_owned();
+                    found(&mut self.faults, OptionError::Sheets { place, written });
+                    return None;
+                }
+                (size, number)
+            }
+        };
+        let place = said.part(0..size.len());
+        let value = size.to_owned();
+        let (width, height) = self.size_of(option, &Said { value, place })?;
+        Some(Sheets {
+            width: width.least(),
+            height: height.least(),
+            count,
+            offcut: false,
+            place,
+        })
+    }
+
+    /// The ruler that is typed, or the usual one for what a size is written in.
+    pub fn ruler(&mut self, text: &Option<String>, written: &str) -> Option<Ruler> {
+        match text {
+            Some(text) => {
+                let said = self.said("--ruler", text);
+                self.read(&said, Ruler::parse(text))
+            }
+            None => usual_ruler(written),
+        }
+    }
+
+    /// Takes up a list of values; its number, or nothing where it is no text, and that is told.
+    pub fn list(&mut self, path: &Path) -> Result<Option<u32>, Stop> {
+        let name = path.display().to_string();
+        let bytes = bytes_of(path).map_err(|why| Stop::Told(format!("{name}: {why}")))?;
+        let file = text::decode(&mut self.files, name, bytes);
+        Ok(file.map_err(|fault| found(&mut self.faults, fault)).ok())
     }
 
     fn length(
@@ -367,13 +441,7 @@ type Bag = (Interval, Option<Interval>, Interval);
 
 /// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.
 fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>) -> Option<Album> {
-    let ruler = match &source.ruler {
-        Some(text) => {
-            let said = typed.said("--ruler", text);
-            typed.read(&said, Ruler::parse(text))
-        }
-        None => usual_ruler(written),
-    };
+    let ruler = typed.ruler(&source.ruler, written);
     let pocket = typed.length("--pocket", &source.pocket, BAGS);
     let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
     if let (Some(depth), None) = (&pocket_depth, &source.pocket) {

@@ -1,13 +1,15 @@
 //! Commands: what is typed, what is read, what is written. The only room that touches files.
 //!
 //! `input` makes an album of a file or of a bag's measures, `why` asks for explanations (`ask` reads
-//! its questions), `output` writes an answer whole or not at all, `start` makes a folder to start
+//! its questions), `cut` for cutting plans (`wait` watches long work), `output` writes an answer whole or not at all, `start` makes a folder to start
 //! from. May import every other room.
 
 mod ask;
+mod cut;
 mod input;
 mod output;
 mod start;
+mod wait;
 mod why;
 
 use crate::album::Album;
@@ -53,6 +55,8 @@ enum Verb {
     /// Why it does not fit and what is cheapest to change; whether a thing in the hand goes in; what
     /// holds a size back; the smallest leaf for given things
     Why(Box<why::Why>),
+    /// The fewest sheets for an album or any list of pieces, and the cuts in the trimmer's order
+    Cut(Box<cut::Cut>),
     /// The rule book of an album, with its numbers, tight rules first
     Rules(Rules),
     /// One step of the working out, as a free MPS file for any other program that solves such files
@@ -220,6 +224,7 @@ fn obey(line: Line) -> Result<u8, Stop> {
     match line.verb {
         Verb::Fit(verb) => fit(&verb),
         Verb::Why(verb) => why::why(&verb),
+        Verb::Cut(verb) => cut::cut(&verb),
         Verb::Rules(verb) => rules(&verb),
         Verb::Export(verb) => export(&verb),
         Verb::New(verb) => start::start(&verb.dir, verb.metric),

@@ -94,7 +94,12 @@ fn paper(album: &Album, plan: &Plan) -> Vec<Sheets> {
             // A ready-made card is cut from no sheet.
             if said.card.is_none() {
                 let count = leaf.count.saturating_mul(insert.count);
-                add(said.papers.first().copied(), insert.width.value, insert.height.value, count);
+                add(
+                    said.papers.first().copied(),
+                    insert.width.value,
+                    insert.height.value,
+                    count,
+                );
             }
         }
     }

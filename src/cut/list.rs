@@ -11,8 +11,8 @@
 use super::Want;
 use crate::length::{Interval, Length, LengthError, parse_length};
 use crate::text::{
-    Fault, Faults, Files, Limits, Place, Said, TextError, either, found, nearest,
-    says_nothing, separator, split_cells, within,
+    Fault, Faults, Files, Limits, Place, Said, TextError, either, found, nearest, says_nothing,
+    separator, split_cells, within,
 };
 use std::ops::Range;
 use thiserror::Error;
@@ -127,9 +127,7 @@ impl Fault for ListError {
 pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults> {
     let text = files.text(file);
     let mut faults = Faults::new();
-    let mut lines = lines(text).filter(|line| {
-        !says_nothing(&text[line.clone()])
-    });
+    let mut lines = lines(text).filter(|line| !says_nothing(&text[line.clone()]));
     let here = |range: Range<usize>| Place::new(file, range.start, range.end);
     let Some(first) = lines.next() else {
         let place = here(0..0);

@@ -12,6 +12,7 @@
 //! `text`, `supplies`, `album`, `plan` and `nest`.
 
 mod fault;
+pub mod fill;
 mod job;
 pub mod list;
 pub mod offcuts;
@@ -24,6 +25,7 @@ mod tree;
 pub mod words;
 pub mod work;
 
+pub use crate::nest::{Divides, Stages, Stop};
 pub use fault::CutError;
 
 use crate::length::Length;
@@ -98,6 +100,16 @@ pub struct Trimmer {
     pub gap: Length,
     /// The narrowest strip that it holds.
     pub narrowest: Length,
+}
+
+/// What was asked, and what was worked out: all that a report needs.
+#[derive(Clone, Copy, Debug)]
+pub struct Answer<'a> {
+    pub order: &'a Order,
+    pub batches: &'a [work::Batch],
+    pub left: &'a [offcuts::Left],
+    /// Whether one kind of stages was asked for.
+    pub asked: Option<Stages>,
 }
 
 /// What is to be cut, and from what.

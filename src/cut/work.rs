@@ -8,7 +8,7 @@ use super::{CutError, MOST_PIECES, Order};
 use crate::length::Ruler;
 use crate::nest::{self, Cutting, Limits, Progress, Stages, Stop, Verdict};
 use std::collections::HashMap;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
 /// All kinds of stages, from the easiest for the maker to the freest.
@@ -399,11 +399,4 @@ fn level(ways: &mut [Way; 3]) {
     for way in ways {
         way.proved = way.not_enough || way.cost.is_some_and(|cost| cost <= way.bound);
     }
-}
-
-/// Whether somebody asked to stop.
-pub fn cancelled(patience: &Patience<'_>) -> bool {
-    patience
-        .cancel
-        .is_some_and(|flag| flag.load(Ordering::Relaxed))
 }

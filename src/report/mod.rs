@@ -3,9 +3,10 @@
 //! `fit` is the cut list (with `leaf`, `holes`, `notes`, `cautions`), `rules` the rule book, `why`
 //! what clashes and what would help, `json` all of it for other programs, `export` the lists around
 //! a model file, `facts` what is only worked out for reading. May import `length`, `text`,
-//! `supplies`, `album`, `vocabulary`, `style`, `program`, `plan` and `explain`; never the solver.
+//! `supplies`, `album`, `vocabulary`, `style`, `program`, `plan`, `explain` and `cut`; never the solver.
 
 pub mod cautions;
+pub mod cut;
 pub mod export;
 pub mod facts;
 pub mod fit;

@@ -1,0 +1,58 @@
+//! Long work: progress on a terminal after a second, and the best answer so far when it is stopped.
+
+use indicatif::ProgressBar;
+use std::io::IsTerminal;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{RecvTimeoutError, channel};
+use std::sync::{Mutex, Once, PoisonError};
+use std::time::Duration;
+
+/// Set by whoever stops the program while it works.
+static STOP: AtomicBool = AtomicBool::new(false);
+static LISTENS: Once = Once::new();
+
+/// Exit code of a program that was stopped from the keyboard: 128 and the signal's number.
+const STOPPED: i32 = 130;
+const FIRST: Duration = Duration::from_secs(1);
+const AGAIN: Duration = Duration::from_millis(200);
+
+/// Does some work. It is given a flag that is set when somebody stops it, and told where to say how
+/// far it is. Stopped twice, the program ends at once.
+pub(super) fn watched<T>(
+    work: impl FnOnce(Option<&AtomicBool>, &(dyn Fn(String) + Sync)) -> T,
+) -> T {
+    LISTENS.call_once(|| {
+        // Where signals cannot be heard, the program is stopped as any other.
+        let _ = ctrlc::set_handler(|| {
+            if STOP.swap(true, Ordering::Relaxed) {
+                std::process::exit(STOPPED);
+            }
+        });
+    });
+    let said = Mutex::new(String::new());
+    let say = |text: String| *said.lock().unwrap_or_else(PoisonError::into_inner) = text;
+    if !std::io::stderr().is_terminal() {
+        return work(Some(&STOP), &say);
+    }
+    let (done, wait) = channel::<()>();
+    let said = &said;
+    std::thread::scope(|scope| {
+        scope.spawn(move || {
+            let mut bar = None;
+            while let Err(RecvTimeoutError::Timeout) =
+                wait.recv_timeout(if bar.is_none() { FIRST } else { AGAIN })
+            {
+                let bar: &ProgressBar = bar.get_or_insert_with(ProgressBar::new_spinner);
+                let text = said.lock().unwrap_or_else(PoisonError::into_inner).clone();
+                bar.set_message(format!("{text} (Ctrl-C: the best plan so far)"));
+                bar.tick();
+            }
+            if let Some(bar) = bar {
+                bar.finish_and_clear();
+            }
+        });
+        let found = work(Some(&STOP), &say);
+        drop(done);
+        found
+    })
+}
