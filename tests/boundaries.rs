@@ -13,7 +13,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("style", &["length", "text", "album", "vocabulary"]),
     (
         "program",
-        &["length", "text", "album", "vocabulary", "style"],
+        &["length", "text", "supplies", "album", "vocabulary", "style"],
     ),
     // The solver knows whole numbers only; it is checked below that it sees the data and not the
     // room that reads rules.

@@ -12,7 +12,7 @@ pub mod text;
 pub use fault::AlbumError;
 
 use crate::length::{Interval, Length, Ruler};
-use crate::supplies::Supplies;
+use crate::supplies::{Bag, Supplies};
 use crate::text::{Place, Said};
 
 /// A number that a style's quantity can be set to.
@@ -171,4 +171,20 @@ pub struct Album {
     pub set: Vec<(Said<String>, Said<Value>)>,
     pub leaves: Vec<Leaf>,
     pub supplies: Supplies,
+}
+
+impl Album {
+    /// The same album, these leaves (places in [`Album::leaves`]) made of another bag.
+    #[must_use]
+    pub fn with_bag(&self, leaves: &[usize], bag: &Bag) -> Album {
+        let mut other = self.clone();
+        let at = other.supplies.bags.len();
+        other.supplies.bags.push(bag.clone());
+        for leaf in leaves {
+            if let Some(leaf) = other.leaves.get_mut(*leaf) {
+                leaf.bag = at;
+            }
+        }
+        other
+    }
 }

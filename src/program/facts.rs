@@ -4,6 +4,7 @@ use super::model::{ChoiceKey, Form, Meaning, Model, NoValue, Picks, Scope, Value
 use crate::length::Length;
 use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path, Test};
 use crate::text::Place;
+use crate::vocabulary::scene::{GivenId, Scene};
 use num_traits::{CheckedAdd, CheckedMul, Signed, Zero};
 use std::collections::BTreeSet;
 
@@ -90,6 +91,30 @@ impl Model {
         })
     }
 
+    /// The comparison of lengths in a condition, and what it can be; nothing for any other.
+    pub(super) fn tested(&self, condition: &Condition, scope: &Scope) -> Option<Tested> {
+        match &condition.node {
+            ConditionNode::Not(inner) => self.tested(inner, scope),
+            ConditionNode::Compare(a, test, b) => {
+                let picks = Picks::new();
+                let (a, b) = (
+                    self.value(a, scope, &picks).ok()?,
+                    self.value(b, scope, &picks).ok()?,
+                );
+                let Value::Length(form) = difference(a, b, condition.place).ok()? else {
+                    return None;
+                };
+                let (least, most) = self.ends(&form)?;
+                Some(Tested {
+                    can: compared(*test, least, most),
+                    test: *test,
+                    form,
+                })
+            }
+            _ => None,
+        }
+    }
+
     fn name_value(&self, path: &Path, at: Place, scope: &Scope) -> Result<Value, NoValue> {
         let expr = Expr {
             node: Node::Name(path.clone()),
@@ -100,15 +125,40 @@ impl Model {
 
     /// The ends of what a form without unknowns can be (nanometres).
     pub fn ends(&self, form: &Form) -> Option<(Number, Number)> {
-        let mut ends = (Number::zero(), Number::zero());
-        for (given, n) in &form.givens {
-            let interval = self.interval(*given);
-            let at = |l: Length| n.checked_mul(&Number::from_integer(l.nm().into()));
-            let (a, b) = (at(interval.least())?, at(interval.most())?);
-            ends.0 = ends.0.checked_add(&a.min(b))?;
-            ends.1 = ends.1.checked_add(&a.max(b))?;
-        }
-        Some(ends)
+        ends(&self.scene, form)
+    }
+}
+
+fn ends(scene: &Scene, form: &Form) -> Option<(Number, Number)> {
+    let mut ends = (Number::zero(), Number::zero());
+    for (given, n) in &form.givens {
+        let interval = scene.given(*given).value;
+        let at = |l: Length| n.checked_mul(&Number::from_integer(l.nm().into()));
+        let (a, b) = (at(interval.least())?, at(interval.most())?);
+        ends.0 = ends.0.checked_add(&a.min(b))?;
+        ends.1 = ends.1.checked_add(&a.max(b))?;
+    }
+    Some(ends)
+}
+
+/// A condition that compares lengths, and what it was.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Tested {
+    form: Form,
+    test: Test,
+    can: Can,
+}
+
+impl Tested {
+    /// The values that it reads.
+    pub fn givens(&self) -> impl Iterator<Item = &GivenId> {
+        self.form.givens.keys()
+    }
+
+    /// Whether it is still what it was, with the values of this scene.
+    pub fn is_as_before(&self, scene: &Scene) -> bool {
+        ends(scene, &self.form)
+            .is_some_and(|(least, most)| compared(self.test, least, most) == self.can)
     }
 }
 

@@ -2,8 +2,10 @@
 //!
 //! This file holds data only, and `solve` sees nothing else but `mps`: it answers a [`Program`]
 //! without knowing what any of it means. `expand`, with `model`, `facts`, `rows` and `prefer`, makes
-//! one from a style and an album. May import `length`, `text`, `album`, `vocabulary` and `style`.
+//! one from a style and an album; `again` makes the same of the album with another bag. May import
+//! `length`, `text`, `supplies`, `album`, `vocabulary` and `style`.
 
+pub mod again;
 pub mod expand;
 mod facts;
 mod fault;

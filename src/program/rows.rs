@@ -29,7 +29,7 @@ pub struct Loose {
 pub type Whole = (Vec<(UnknownId, i64)>, i64, Number);
 
 /// Fractions finer than one part of this are refused: no rule of a craft asks for them.
-const FINEST: i128 = 1 << 40;
+pub(super) const FINEST: i128 = 1 << 40;
 
 impl Loose {
     /// `side * form`, its given values at their worse ends; those in `open` are unknowns instead.
@@ -75,8 +75,7 @@ impl Loose {
         Some(())
     }
 
-    /// The same row over whole ruler steps. This is where, and the only place where, something is
-    /// rounded: the right side loses its fraction, which no whole left side could use.
+    /// The same row over whole ruler steps.
     pub fn whole(&self, step: Length) -> Option<Whole> {
         if *self.constant.denom() > FINEST {
             return None;
@@ -98,16 +97,20 @@ impl Loose {
         let terms: Vec<(UnknownId, i128)> = terms.collect::<Option<_>>()?;
         let divisor = terms.iter().fold(0i128, |g, (_, n)| g.gcd(n)).max(1);
         let per_step = Number::new(denominators, divisor);
-        let most = bound
-            .checked_mul(&per_step)?
-            .floor()
-            .to_integer()
-            .to_i64()?;
+        let most = bound.checked_mul(&per_step)?;
+        let most = whole_part(*most.numer(), *most.denom())?;
         let terms = terms
             .into_iter()
             .map(|(id, n)| Some((id, (n / divisor).to_i64()?)));
         Some((terms.collect::<Option<_>>()?, most, per_step.recip()))
     }
+}
+
+/// The whole part of a row's right side. This is where, and the only place where, something is
+/// rounded: the right side loses its fraction, which no whole left side could use. `under` is more
+/// than nothing.
+pub(super) fn whole_part(over: i128, under: i128) -> Option<i64> {
+    over.div_euclid(under).to_i64()
 }
 
 impl Maker<'_> {

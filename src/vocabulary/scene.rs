@@ -9,11 +9,13 @@ mod fault;
 mod leaf;
 mod make;
 mod measured;
+mod remeasure;
 mod thickness;
 
 pub use base::BASE;
 pub use fault::SceneError;
 pub use make::build;
+pub use remeasure::{BagMeasure, BagShape, OfBag};
 
 use crate::album::Value;
 use crate::length::Interval;
@@ -91,6 +93,8 @@ pub struct Scene {
     pub quantities: BTreeMap<String, Fact>,
     /// What stands in for a measure in this album.
     pub assumed: Vec<Assumption>,
+    /// Given values that are measures of a leaf's bag.
+    pub of_bags: Vec<OfBag>,
 }
 
 /// Something that stands in for a measure.

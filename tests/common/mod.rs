@@ -2,6 +2,7 @@
 
 #![allow(dead_code)]
 
+pub mod bags;
 pub mod dice;
 pub mod vary;
 

@@ -1,8 +1,9 @@
 //! One kind of leaf: its bag, pocket, mats, inserts, sections and holes.
 
 use super::make::Maker;
+use super::remeasure::height_play;
 use super::*;
-use crate::album::{Grip, Insert, Leaf, PartPaper, Section, Where};
+use crate::album::{Grip, Insert, PartPaper, Section, Where};
 use crate::length::Length;
 use crate::supplies::{Bag, Bottom, Paper};
 
@@ -16,17 +17,18 @@ impl Maker<'_> {
         self.fact(id, "name", Fact::Text(leaf.name.clone()));
         self.number(id, "count", leaf.count);
         self.fact(id, "turned", Fact::Flag(leaf.turned));
-        self.length(id, "bag_width", bag.width, Origin::Said, at);
-        self.length(id, "bag_height", bag.height, Origin::Said, at);
-        self.length(id, "width", bag.width, Origin::Said, at);
-        let height = bag.folded.unwrap_or(bag.height);
-        self.length(id, "height", height, Origin::Said, at);
-        self.fact(id, "folded", Fact::Flag(bag.folded.is_some()));
-        if let Some(gusset) = bag.gusset {
-            self.length(id, "gusset", gusset, Origin::Said, at);
+        for (field, measure) in [
+            ("bag_width", BagMeasure::Width),
+            ("bag_height", BagMeasure::Height),
+            ("width", BagMeasure::Width),
+            ("height", BagMeasure::LeafHeight),
+            ("gusset", BagMeasure::Gusset),
+        ] {
+            self.of_bag(index, id, field, measure, at);
         }
+        self.fact(id, "folded", Fact::Flag(bag.folded.is_some()));
         self.fact(id, "pinch", Fact::Flag(bag.bottom == Bottom::Pinch));
-        let has_pocket = self.pocket(id, bag).is_some();
+        let has_pocket = self.pocket(index, id, bag).is_some();
         self.fact(id, "has_pocket", Fact::Flag(has_pocket));
         let mut band = false;
         let mut mats = Vec::new();
@@ -41,7 +43,7 @@ impl Maker<'_> {
         }
         self.fact(id, "has_band", Fact::Flag(band));
         let inserts: Vec<ThingId> = leaf.inserts.iter().map(|i| self.insert(id, i)).collect();
-        let sections = self.sections(id, bag, leaf, &inserts);
+        let sections = self.sections(index, id, &inserts);
         let holes = self.holes(id);
         let thing = &mut self.scene.things[id.0 as usize];
         thing.lists.insert("inserts", inserts);
@@ -57,14 +59,34 @@ impl Maker<'_> {
             }
         }
         let height = self.scene.length(id, "height").unwrap_or(bag.height);
-        let play = (height.most().nm() - height.least().nm() + 1) / 2;
-        let play = Interval::exact(Length::from_nm(play));
-        self.length(id, "height_play", play, Origin::Derived, at);
+        self.length(id, "height_play", height_play(height), Origin::Derived, at);
         self.thickness(id, bag, leaf);
         id
     }
 
-    pub(super) fn pocket(&mut self, leaf: ThingId, bag: &Bag) -> Option<ThingId> {
+    /// A measure of the leaf's bag, where the bag says it.
+    fn of_bag(
+        &mut self,
+        leaf: usize,
+        thing: ThingId,
+        field: &str,
+        measure: BagMeasure,
+        place: Option<Place>,
+    ) {
+        let album = self.album;
+        let bag = &album.supplies.bags[album.leaves[leaf].bag];
+        if let Some(value) = measure.of(bag) {
+            let given = self.length(thing, field, value, Origin::Said, place);
+            let it = OfBag {
+                given,
+                leaf,
+                measure,
+            };
+            self.scene.of_bags.push(it);
+        }
+    }
+
+    fn pocket(&mut self, index: usize, leaf: ThingId, bag: &Bag) -> Option<ThingId> {
         let folded_flap = bag.bottom == Bottom::Block && bag.gusset.is_some();
         if bag.pocket.is_none() && !folded_flap {
             return None;
@@ -72,9 +94,7 @@ impl Maker<'_> {
         let at = Some(bag.pocket.as_ref().map_or(bag.place, |p| p.place));
         let id = self.thing("pocket", "pocket", Some(leaf), at);
         match &bag.pocket {
-            Some(p) => {
-                self.length(id, "edge", p.edge, Origin::Said, at);
-            }
+            Some(_) => self.of_bag(index, id, "edge", BagMeasure::PocketEdge, at),
             None => {
                 self.fact(id, "edge", Fact::Derived("leaf.gusset"));
                 self.assume(Assumption::Size {
@@ -85,9 +105,7 @@ impl Maker<'_> {
             }
         }
         match bag.pocket.as_ref().and_then(|p| p.depth) {
-            Some(depth) => {
-                self.length(id, "depth", depth, Origin::Said, at);
-            }
+            Some(_) => self.of_bag(index, id, "depth", BagMeasure::PocketDepth, at),
             // A folded flap is creased at half the gusset: a hidden fold stops what slides down.
             None if folded_flap && bag.folded.is_none() => {
                 self.fact(id, "depth", Fact::Derived("leaf.gusset / 2"));
@@ -291,13 +309,10 @@ impl Maker<'_> {
         id
     }
 
-    pub(super) fn sections(
-        &mut self,
-        leaf: ThingId,
-        bag: &Bag,
-        said: &Leaf,
-        inserts: &[ThingId],
-    ) -> Vec<ThingId> {
+    fn sections(&mut self, index: usize, leaf: ThingId, inserts: &[ThingId]) -> Vec<ThingId> {
+        let album = self.album;
+        let said = &album.leaves[index];
+        let bag = &album.supplies.bags[said.bag];
         let names: &[&str] = if bag.gusset.is_some() {
             &["front", "back"]
         } else {
@@ -308,15 +323,13 @@ impl Maker<'_> {
             let label = if name == "only" { "back" } else { name };
             let id = self.thing("section", label, Some(leaf), Some(said.place));
             self.fact(id, "name", Fact::Text(name.into()));
-            let measured = if name == "front" {
-                bag.front_depth
+            let measure = if name == "front" {
+                BagMeasure::FrontDepth
             } else {
-                bag.back_depth
+                BagMeasure::BackDepth
             };
-            match measured {
-                Some(depth) => {
-                    self.length(id, "depth", depth, Origin::Said, Some(bag.place));
-                }
+            match measure.of(bag) {
+                Some(_) => self.of_bag(index, id, "depth", measure, Some(bag.place)),
                 // A card in front of the gusset stops at its crease.
                 None if name == "front" => {
                     self.fact(id, "depth", Fact::Derived("leaf.height - leaf.gusset / 2"));

@@ -1,9 +1,9 @@
 //! Puts the things of an album together: album, ruler, template, punch and rings.
 
+use super::remeasure::ring_papers;
 use super::*;
 use crate::album::Album;
 use crate::length::Length;
-use crate::vocabulary::stack;
 
 pub(super) struct Maker<'a> {
     pub scene: Scene,
@@ -281,13 +281,11 @@ impl Maker<'_> {
             let at = Some(ring.place);
             let id = self.thing("ring", ring.name.clone(), None, at);
             self.number(id, "index", index as i64);
-            // More paper goes round a larger ring and round a thinner stack: the worst ends are known.
-            let closed = stack::closed_paper(ring.inside.least(), stack.most());
-            let turned = stack::turned_paper(ring.inside.least(), stack.most());
+            let [closed, turned] = ring_papers(ring.inside, stack);
             for (field, value, origin) in [
                 ("inside", ring.inside, Origin::Said),
-                ("closed_paper", Interval::exact(closed), Origin::Derived),
-                ("turned_paper", Interval::exact(turned), Origin::Derived),
+                ("closed_paper", closed, Origin::Derived),
+                ("turned_paper", turned, Origin::Derived),
             ] {
                 let given = self.given(format!("{field} of {}", ring.name), value, origin, at);
                 self.fact(id, field, Fact::Length(given));

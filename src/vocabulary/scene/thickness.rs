@@ -1,16 +1,18 @@
 //! How thick leaves and stacks are.
 
 use super::make::Maker;
+use super::remeasure::STACKS;
 use super::*;
-use crate::album::Leaf;
+use crate::album::{Album, Leaf};
 use crate::length::Length;
 use crate::supplies::{Bag, Bottom};
 use crate::vocabulary::stack;
 
+const NOTHING: Interval = Interval::exact(Length::ZERO);
+
 impl Maker<'_> {
     pub(super) fn caliper(&self, thing: ThingId) -> Interval {
-        let nothing = Interval::exact(Length::ZERO);
-        self.scene.length(thing, "caliper").unwrap_or(nothing)
+        self.scene.length(thing, "caliper").unwrap_or(NOTHING)
     }
 
     /// The sum of thicknesses; nothing, and an error, where it is beyond any album.
@@ -19,19 +21,12 @@ impl Maker<'_> {
         place: Place,
         parts: impl IntoIterator<Item = Option<Interval>>,
     ) -> Interval {
-        let nothing = Interval::exact(Length::ZERO);
         let sum = parts
             .into_iter()
-            .try_fold(nothing, |sum, part| stack::plus(sum, part?));
+            .try_fold(NOTHING, |sum, part| stack::plus(sum, part?));
         sum.unwrap_or_else(|| {
-            if !self
-                .errors
-                .iter()
-                .any(|e| matches!(e, SceneError::TooThick { .. }))
-            {
-                self.errors.push(SceneError::TooThick { place });
-            }
-            nothing
+            self.too_thick(place);
+            NOTHING
         })
     }
 
@@ -91,126 +86,167 @@ impl Maker<'_> {
             let bulk = self.sum(said.place, here);
             self.length(section, "bulk", bulk, Origin::Derived, Some(said.place));
         }
-        let layer = bag
-            .caliper
-            .unwrap_or_else(|| self.quantity_length("bag_caliper"));
-        let (n, d) = self.quantity_ratio("bulk_factor");
-        let layers = |count: i64| stack::times(layer, count).and_then(|t| stack::share(t, n, d));
-        let has_pocket = self.scene.flag(leaf, "has_pocket");
-        let flap = if has_pocket && bag.bottom == Bottom::Block {
-            bag.flap_layers
-                .unwrap_or_else(|| self.quantity_count("flap_layers"))
-        } else {
-            // A bag folded up doubles itself.
-            i64::from(has_pocket) * 2
+        // What the style says wrongly, and what stands in for a measure, is noted here.
+        if bag.caliper.is_none() {
+            self.quantity_length("bag_caliper");
+        }
+        self.quantity_ratio("bulk_factor");
+        if folds_a_flap(&self.scene, leaf, bag) && bag.flap_layers.is_none() {
+            self.quantity_count("flap_layers");
+        }
+        let Some(thick) = thickness_of(&self.scene, leaf, bag) else {
+            return self.too_thick(said.place);
         };
-        self.number(leaf, "flap_layers", flap);
-        let parts = self.scene.thing(leaf).parts.clone();
-        let mats: Vec<_> = parts
-            .values()
-            .filter(|p| self.scene.flag(**p, "wanted"))
-            .map(|p| Some(self.caliper(*p)))
-            .collect();
-        let bag_at_holes = match bag.squeezed {
-            Some(measured) => Some(measured),
-            None => {
-                let counted = self.layers_counted(leaf, self.folds(leaf, bag, flap));
-                self.number(leaf, "layers_counted", counted);
-                layers(counted)
+        self.number(leaf, "flap_layers", thick.flap_layers);
+        if let Some(counted) = thick.layers_counted {
+            self.number(leaf, "layers_counted", counted);
+        }
+        for (field, value) in [
+            ("thickness_at_holes", thick.at_holes),
+            ("thickness", thick.middle),
+        ] {
+            if !self.scene.thing(leaf).facts.contains_key(field) {
+                self.length(leaf, field, value, Origin::Derived, Some(said.place));
             }
-        };
-        let at_holes = self.sum(said.place, mats.iter().copied().chain([bag_at_holes]));
-        if !self
-            .scene
-            .thing(leaf)
-            .facts
-            .contains_key("thickness_at_holes")
-        {
-            self.length(
-                leaf,
-                "thickness_at_holes",
-                at_holes,
-                Origin::Derived,
-                Some(said.place),
-            );
-        }
-        let middle = self.sum(
-            said.place,
-            mats.iter().copied().chain([layers(2 + flap), Some(bulk)]),
-        );
-        if !self.scene.thing(leaf).facts.contains_key("thickness") {
-            self.length(leaf, "thickness", middle, Origin::Derived, Some(said.place));
         }
     }
 
-    /// How the bag of a leaf lies folded.
-    pub(super) fn folds(&self, leaf: ThingId, bag: &Bag, flap_layers: i64) -> stack::Folds {
-        let gusset = self.scene.length(leaf, "gusset");
-        let pocket = self.scene.thing(leaf).parts.get("pocket").copied();
-        // A folded flap stands as high as the gusset is deep, unless its edge was measured.
-        let edge = pocket.and_then(|p| self.scene.length(p, "edge").or(gusset));
-        stack::Folds {
-            bottom: bag.bottom,
-            gusset,
-            pocket: edge,
-            flap_layers,
+    fn too_thick(&mut self, place: Place) {
+        let said = |e: &SceneError| matches!(e, SceneError::TooThick { .. });
+        if !self.errors.iter().any(said) {
+            self.errors.push(SceneError::TooThick { place });
         }
-    }
-
-    /// Layers at the thickest hole: where the holes are given, those that they meet; else the most
-    /// that any hole can.
-    fn layers_counted(&self, leaf: ThingId, folds: stack::Folds) -> i64 {
-        let given = self.hole_heights(leaf);
-        let met = given.map(|heights| heights.iter().map(|h| folds.layers_at(*h)).max());
-        met.flatten().unwrap_or_else(|| folds.most_layers())
-    }
-
-    /// The heights of a leaf's holes, where all of them are given.
-    fn hole_heights(&self, leaf: ThingId) -> Option<Vec<Interval>> {
-        let template = self
-            .scene
-            .things
-            .iter()
-            .position(|t| t.kind == "template")?;
-        let template = ThingId(u32::try_from(template).ok()?);
-        let first = self.scene.length(template, "first")?;
-        let holes = self.scene.thing(leaf).lists.get("holes")?;
-        let height = |hole: &ThingId| {
-            let up = match self.scene.length(*hole, "offset") {
-                Some(offset) => offset,
-                None => match self.scene.count(*hole, "place") {
-                    0 => Interval::exact(Length::ZERO),
-                    place => stack::times(self.scene.length(template, "pitch")?, place)?,
-                },
-            };
-            stack::plus(first, up)
-        };
-        holes.iter().map(height).collect()
     }
 
     pub(super) fn stacks(&mut self, album: ThingId, leaves: &[ThingId]) {
-        let nothing = Interval::exact(Length::ZERO);
-        for (field, of_leaf) in [
-            ("stack_at_holes", "thickness_at_holes"),
-            ("stack_in_middle", "thickness"),
-        ] {
-            let parts: Vec<_> = leaves
-                .iter()
-                .zip(&self.album.leaves)
-                .map(|(id, said)| {
-                    stack::times(
-                        self.scene.length(*id, of_leaf).unwrap_or(nothing),
-                        said.count,
-                    )
-                })
-                .collect();
-            let place = self
-                .album
-                .leaves
-                .first()
-                .map_or(Place::default(), |l| l.place);
-            let sum = self.sum(place, parts);
-            self.length(album, field, sum, Origin::Derived, None);
+        for (field, of_leaf) in STACKS {
+            let first = self.album.leaves.first();
+            let place = first.map_or(Place::default(), |l| l.place);
+            let sum = stack_of_leaves(&self.scene, leaves, self.album, of_leaf);
+            match sum {
+                Some(sum) => {
+                    self.length(album, field, sum, Origin::Derived, None);
+                }
+                None => self.too_thick(place),
+            }
         }
     }
+}
+
+/// How thick a leaf is.
+pub(super) struct Thickness {
+    /// Layers that its flap adds.
+    pub flap_layers: i64,
+    /// Layers of bag counted at its thickest hole; absent where that was measured squeezed.
+    pub layers_counted: Option<i64>,
+    pub at_holes: Interval,
+    /// In the middle, inserts included.
+    pub middle: Interval,
+}
+
+fn folds_a_flap(scene: &Scene, leaf: ThingId, bag: &Bag) -> bool {
+    scene.flag(leaf, "has_pocket") && bag.bottom == Bottom::Block
+}
+
+/// How thick a leaf is, its inserts' thickness known; nothing where that is beyond any album.
+pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Thickness> {
+    let quantity = |name: &str| scene.quantities.get(name);
+    let layer = bag.caliper.or_else(|| match quantity("bag_caliper")? {
+        Fact::Length(id) => Some(scene.given(*id).value),
+        _ => None,
+    });
+    let (n, d) = match quantity("bulk_factor") {
+        Some(Fact::Number(n, d)) => (*n, *d),
+        _ => (1, 1),
+    };
+    let layers = |count: i64| {
+        stack::times(layer.unwrap_or(NOTHING), count).and_then(|t| stack::share(t, n, d))
+    };
+    let flap_layers = if folds_a_flap(scene, leaf, bag) {
+        bag.flap_layers.unwrap_or(match quantity("flap_layers") {
+            Some(Fact::Number(n, 1)) => *n,
+            _ => 1,
+        })
+    } else {
+        // A bag folded up doubles itself.
+        i64::from(scene.flag(leaf, "has_pocket")) * 2
+    };
+    let mats = scene.thing(leaf).parts.values();
+    let mats = mats.filter(|p| scene.flag(**p, "wanted"));
+    let mut calipers = mats.filter_map(|p| scene.length(*p, "caliper"));
+    let mats = calipers.try_fold(NOTHING, stack::plus)?;
+    let layers_counted = match bag.squeezed {
+        Some(_) => None,
+        None => Some(layers_counted(
+            scene,
+            leaf,
+            folds(scene, leaf, bag, flap_layers),
+        )),
+    };
+    let bag_at_holes = match (bag.squeezed, layers_counted) {
+        (Some(measured), _) => measured,
+        (None, counted) => layers(counted?)?,
+    };
+    let bulk = scene.length(leaf, "bulk").unwrap_or(NOTHING);
+    Some(Thickness {
+        flap_layers,
+        layers_counted,
+        at_holes: stack::plus(mats, bag_at_holes)?,
+        middle: stack::plus(stack::plus(mats, layers(2 + flap_layers)?)?, bulk)?,
+    })
+}
+
+/// The sum of one field over all leaves of the album.
+pub(super) fn stack_of_leaves(
+    scene: &Scene,
+    leaves: &[ThingId],
+    album: &Album,
+    field: &str,
+) -> Option<Interval> {
+    let one = |(id, said): (&ThingId, &Leaf)| {
+        stack::times(scene.length(*id, field).unwrap_or(NOTHING), said.count)
+    };
+    let mut parts = leaves.iter().zip(&album.leaves).map(one);
+    parts.try_fold(NOTHING, |sum, part| stack::plus(sum, part?))
+}
+
+/// How the bag of a leaf lies folded.
+fn folds(scene: &Scene, leaf: ThingId, bag: &Bag, flap_layers: i64) -> stack::Folds {
+    let gusset = scene.length(leaf, "gusset");
+    let pocket = scene.thing(leaf).parts.get("pocket").copied();
+    // A folded flap stands as high as the gusset is deep, unless its edge was measured.
+    let edge = pocket.and_then(|p| scene.length(p, "edge").or(gusset));
+    stack::Folds {
+        bottom: bag.bottom,
+        gusset,
+        pocket: edge,
+        flap_layers,
+    }
+}
+
+/// Layers at the thickest hole: where the holes are given, those that they meet; else the most
+/// that any hole can.
+fn layers_counted(scene: &Scene, leaf: ThingId, folds: stack::Folds) -> i64 {
+    let given = hole_heights(scene, leaf);
+    let met = given.map(|heights| heights.iter().map(|h| folds.layers_at(*h)).max());
+    met.flatten().unwrap_or_else(|| folds.most_layers())
+}
+
+/// The heights of a leaf's holes, where all of them are given.
+fn hole_heights(scene: &Scene, leaf: ThingId) -> Option<Vec<Interval>> {
+    let template = scene.things.iter().position(|t| t.kind == "template")?;
+    let template = ThingId(u32::try_from(template).ok()?);
+    let first = scene.length(template, "first")?;
+    let holes = scene.thing(leaf).lists.get("holes")?;
+    let height = |hole: &ThingId| {
+        let up = match scene.length(*hole, "offset") {
+            Some(offset) => offset,
+            None => match scene.count(*hole, "place") {
+                0 => Interval::exact(Length::ZERO),
+                place => stack::times(scene.length(template, "pitch")?, place)?,
+            },
+        };
+        stack::plus(first, up)
+    };
+    holes.iter().map(height).collect()
 }

@@ -1,0 +1,5 @@
+//! The same album with another bag: what is laid over it again is what is laid over it anew.
+
+#[path = "../common/mod.rs"]
+mod common;
+mod lay;
