@@ -189,7 +189,7 @@ fn listed(verb: &Cut, path: &Path) -> Result<(Order, Ruler, Files), Stop> {
     let (sheets, trimmer) = options(&mut typed, verb);
     let ruler = typed.ruler(&source.ruler, first);
     let wants: Option<Vec<Want>> = typed.list(path)?.and_then(|file| {
-        let read = list::read(typed.files(), file, 0);
+        let read = list::read(&typed.files, file, 0);
         read.map_err(|faults| typed.faults.extend(faults)).ok()
     });
     let (Some(ruler), Some(wants), Some(trimmer), true) =

@@ -5,10 +5,9 @@
 
 use super::{Input, Source, Stop, usage};
 use crate::album::{self, Album, StyleName, Value, quick};
-use crate::cut::Sheets;
 use crate::length::{
-    Interval, Length, LengthError, Ruler, Sides, Unit, parse_interval, parse_length, parse_ratio,
-    parse_sides, parse_size, written_unit,
+    Interval, Length, LengthError, Ruler, Sides, Unit, parse_interval, parse_ratio, parse_sides,
+    parse_size, written_unit,
 };
 use crate::style::{self, Style, shipped};
 use crate::text::{self, Fault, Faults, Files, Limits, Place, Said, TextError, found, within};
@@ -17,11 +16,9 @@ use std::io;
 use std::path::Path;
 
 const BAGS: Limits = Limits::up_to_mm(2_000);
-/// So many sheets of one size are at hand at most.
-const MOST_SHEETS: u64 = 1_000_000;
 const HOLES: Limits = Limits::up_to_mm(1_000);
 const THINGS: Limits = Limits::up_to_mm(3_000);
-const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
+pub(super) const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
 
 /// What is wrong with an option beside what it measures.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -36,8 +33,6 @@ enum OptionError {
     Set { place: Place, written: String },
     #[error("`{written}` is no shape")]
     Shape { place: Place, written: String },
-    #[error("`{written}` is no number of sheets")]
-    Sheets { place: Place, written: String },
     #[error("`{name}` is set twice")]
     SetTwice { place: Place, name: String },
     #[error("`--pocket-depth` goes with `--pocket`")]
@@ -50,7 +45,6 @@ impl Fault for OptionError {
             OptionError::Path { place, .. }
             | OptionError::Set { place, .. }
             | OptionError::Shape { place, .. }
-            | OptionError::Sheets { place, .. }
             | OptionError::SetTwice { place, .. }
             | OptionError::DepthAlone { place } => *place,
         }
@@ -71,9 +65,6 @@ impl Fault for OptionError {
                 "type a name, `=` and a value: `--set caption_strip=\"3/4 in\"`; `tuckwright rules --names` lists the names".to_owned()
             }
             OptionError::Shape { .. } => "type two sides, like `2:3`".to_owned(),
-            OptionError::Sheets { .. } => {
-                format!("type a whole number from 1 to {MOST_SHEETS}: `12 x 12 in: 3`")
-            }
             OptionError::SetTwice { .. } => "leave one of them out".to_owned(),
             OptionError::DepthAlone { .. } => {
                 "type the height of the pocket's edge too: `--pocket \"3 in\"`".to_owned()
@@ -85,7 +76,7 @@ impl Fault for OptionError {
 /// Options, each as a file of its own.
 #[derive(Default)]
 pub(super) struct Typed {
-    files: Files,
+    pub files: Files,
     pub faults: Faults,
 }
 
@@ -129,7 +120,7 @@ impl Typed {
         }
     }
 
-    fn read<T>(&mut self, said: &Said<String>, read: Result<T, LengthError>) -> Option<T> {
+    pub fn read<T>(&mut self, said: &Said<String>, read: Result<T, LengthError>) -> Option<T> {
         match read {
             Ok(value) => Some(value),
             Err(error) => {
@@ -140,7 +131,7 @@ impl Typed {
         }
     }
 
-    fn sane(
+    pub fn sane(
         &mut self,
         option: &str,
         said: &Said<String>,
@@ -148,71 +139,6 @@ impl Typed {
         limits: Limits,
     ) -> bool {
         within(option, said, length, limits, &mut self.faults)
-    }
-
-    /// The files that were read so far.
-    pub fn files(&self) -> &Files {
-        &self.files
-    }
-
-    /// One length, known exactly; it may be nothing.
-    pub fn exact(&mut self, option: &str, text: &str) -> Option<Length> {
-        let said = self.said(option, text);
-        let length = self.read(&said, parse_length(text))?;
-        let sane = self.sane(option, &said, Interval::exact(length), ANY);
-        sane.then_some(length)
-    }
-
-    /// Sheets of one size: `12 x 12 in`, or `12 x 12 in: 3`. Their least counts.
-    pub fn sheets(&mut self, text: &str) -> Option<Sheets> {
-        let option = "--sheet";
-        let said = self.said(option, text);
-        let (size, count) = match text.split_once(':') {
-            None => (text, None),
-            Some((size, count)) => {
-                let written = count.trim();
-                let number = written
-                    .parse()
-                    .ok()
-                    .filter(|n| (1..=MOST_SHEETS).contains(n));
-                if number.is_none() {
-                    let place = said.part(text.len() - count.len()..text.len());
-                    let written = written.to_owned();
-                    found(&mut self.faults, OptionError::Sheets { place, written });
-                    return None;
-                }
-                (size, number)
-            }
-        };
-        let place = said.part(0..size.len());
-        let value = size.to_owned();
-        let (width, height) = self.size_of(option, &Said { value, place })?;
-        Some(Sheets {
-            width: width.least(),
-            height: height.least(),
-            count,
-            offcut: false,
-            place,
-        })
-    }
-
-    /// The ruler that is typed, or the usual one for what a size is written in.
-    pub fn ruler(&mut self, text: &Option<String>, written: &str) -> Option<Ruler> {
-        match text {
-            Some(text) => {
-                let said = self.said("--ruler", text);
-                self.read(&said, Ruler::parse(text))
-            }
-            None => usual_ruler(written),
-        }
-    }
-
-    /// Takes up a list of values; its number, or nothing where it is no text, and that is told.
-    pub fn list(&mut self, path: &Path) -> Result<Option<u32>, Stop> {
-        let name = path.display().to_string();
-        let bytes = bytes_of(path).map_err(|why| Stop::Told(format!("{name}: {why}")))?;
-        let file = text::decode(&mut self.files, name, bytes);
-        Ok(file.map_err(|fault| found(&mut self.faults, fault)).ok())
     }
 
     fn length(
@@ -405,7 +331,7 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
 }
 
 /// The bytes of a file, or why there are none, in the same words on every system.
-fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
+pub(super) fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
     if path.is_dir() {
         return Err("it is a folder".to_owned());
     }
@@ -478,7 +404,7 @@ fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>)
 }
 
 /// The ruler of a maker who writes measures in this unit.
-fn usual_ruler(written: &str) -> Option<Ruler> {
+pub(super) fn usual_ruler(written: &str) -> Option<Ruler> {
     match written_unit(written)? {
         Unit::Inch => Ruler::new(Length::from_nm(Length::INCH.nm() / 8), Unit::Inch),
         unit => Ruler::new(Length::MM, unit),

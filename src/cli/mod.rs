@@ -8,6 +8,7 @@ mod ask;
 mod cut;
 mod input;
 mod output;
+mod sheets;
 mod start;
 mod wait;
 mod why;

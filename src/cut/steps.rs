@@ -91,13 +91,14 @@ pub fn sheets(plan: &PaperPlan) -> Vec<SheetPlan> {
     let each = plan.cuttings.iter();
     each.map(|cutting| {
         let groups = tree::groups(&cutting.sheet, plan.counted.job.gap);
-        let uncut = groups.is_empty().then(|| match &cutting.sheet.what {
+        let whole = match &cutting.sheet.what {
             crate::nest::What::Piece { piece, turned } => Node::Piece {
                 piece: *piece,
                 turned: *turned,
             },
             _ => Node::Offcut,
-        });
+        };
+        let uncut = groups.is_empty().then_some(whole);
         let mut walk = Walk::new(&plan.counted, &groups);
         let steps = walk.steps();
         SheetPlan {

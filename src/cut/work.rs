@@ -250,11 +250,12 @@ impl Desk<'_> {
         let mut bound: Option<u64> = None;
         let mut not_enough = all;
         let mut stopped = None;
+        let papers_of = self.papers;
         for share in shares {
             let mut cost = Some(0_u64);
             let mut least = Some(0_u64);
             let mut papers = Vec::new();
-            for (paper, counts) in self.papers.to_vec().into_iter().zip(share) {
+            for (paper, counts) in papers_of.iter().copied().zip(share) {
                 if counts.is_empty() {
                     continue;
                 }

@@ -26,11 +26,11 @@ const HEADING: Length = Length::from_nm(4_500_000);
 const LEADING: i64 = 5 * MM;
 
 /// A page for every way of cutting a sheet, with a name for its file.
-pub fn pages<'p>(
+pub fn pages(
     title: &str,
     ruler: Ruler,
     order: &Order,
-    plans: &mut dyn Iterator<Item = &'p PaperPlan>,
+    plans: &mut dyn Iterator<Item = &PaperPlan>,
 ) -> Vec<(String, Page)> {
     let mut pages = Vec::new();
     for plan in plans {

@@ -1,5 +1,7 @@
 //! A cutting plan for other programs.
 
+mod shape;
+
 use super::shape::Measure;
 use super::{VERSION, length, pretty};
 use crate::cut::fill::Filled;
@@ -10,152 +12,10 @@ use crate::cut::{Answer, Divides, Order, Stages, Want};
 use crate::length::Ruler;
 use crate::report::cautions;
 use crate::report::cut::{self as words, Verdict, called, piece_name};
-use serde::Serialize;
-
-#[derive(Debug, Serialize)]
-struct Head<'a> {
-    tuckwright: u32,
-    kind: &'static str,
-    title: &'a str,
-    ruler: Measure,
-    unit: &'static str,
-    verdict: &'static str,
-    exit: u8,
-    proved: bool,
-}
-
-#[derive(Debug, Serialize)]
-struct Plan<'a> {
-    #[serde(flatten)]
-    head: Head<'a>,
-    sheets_used: u64,
-    offcuts_used: u64,
-    /// Whole sheets: no plan takes fewer.
-    lower_bound: u64,
-    stages: Vec<Group>,
-    sheets: Vec<Sheet>,
-    pieces: Vec<Piece>,
-    any_paper: Vec<Piece>,
-    missing: Vec<Missing>,
-    offcuts: Vec<Offcut>,
-    cautions: Vec<&'static str>,
-}
-
-#[derive(Debug, Serialize)]
-struct Group {
-    papers: Vec<String>,
-    two: Kind,
-    three: Kind,
-    free: Kind,
-    chosen: &'static str,
-}
-
-#[derive(Debug, Serialize)]
-struct Kind {
-    sheets: Option<u64>,
-    offcuts: Option<u64>,
-    lower_bound: u64,
-    proved: bool,
-    not_enough: bool,
-}
-
-#[derive(Clone, Debug, Serialize)]
-struct Sheet {
-    paper: String,
-    number: u64,
-    /// Sheets with the same number are cut alike.
-    pattern: usize,
-    offcut: bool,
-    width: Measure,
-    height: Measure,
-    trimmed: Size,
-    cuts: Vec<OneCut>,
-    pieces: Vec<Lying>,
-    left_over: Vec<Lying>,
-}
-
-#[derive(Clone, Debug, Serialize)]
-struct Size {
-    width: Measure,
-    height: Measure,
-}
-
-#[derive(Clone, Debug, Serialize)]
-struct OneCut {
-    step: usize,
-    set: Measure,
-    from: String,
-    from_width: Measure,
-    from_height: Measure,
-    alike: u64,
-    side: &'static str,
-    cuts: u64,
-    off: Vec<Thing>,
-    left: Option<Thing>,
-}
-
-#[derive(Clone, Debug, Serialize)]
-struct Thing {
-    is: &'static str,
-    name: String,
-    width: Measure,
-    height: Measure,
-    turned: bool,
-    count: u64,
-}
-
-#[derive(Clone, Debug, Serialize)]
-struct Lying {
-    name: String,
-    x: Measure,
-    y: Measure,
-    width: Measure,
-    height: Measure,
-    turned: bool,
-}
-
-#[derive(Debug, Serialize)]
-struct Piece {
-    name: String,
-    leaf: String,
-    width: Measure,
-    height: Measure,
-    count: u64,
-    from: Vec<FromPaper>,
-}
-
-#[derive(Debug, Serialize)]
-struct FromPaper {
-    paper: String,
-    count: u64,
-}
-
-#[derive(Debug, Serialize)]
-struct Missing {
-    paper: String,
-    width: Measure,
-    height: Measure,
-    more: u64,
-}
-
-#[derive(Debug, Serialize)]
-struct Offcut {
-    paper: String,
-    width: Measure,
-    height: Measure,
-    count: u64,
-    uncut: bool,
-    /// Of the largest one of its paper: whether a larger one is proved impossible.
-    largest_proved: Option<bool>,
-    gives: Vec<Gives>,
-}
-
-#[derive(Debug, Serialize)]
-struct Gives {
-    name: String,
-    leaf: String,
-    count: u64,
-}
+use shape::{
+    Fill, FillKind, FromPaper, Gives, Group, Head, Kind, Lying, Missing, Offcut, OneCut, Piece,
+    Plan, Sheet, Size, Thing,
+};
 
 /// A cutting plan; `exit` is the exit code that goes with it.
 ///
@@ -410,30 +270,6 @@ fn thing(ruler: Ruler, order: &Order, plan: &PaperPlan, count: u64, lies: Lies) 
         turned: matches!(lies.is, Is::Piece { turned: true, .. }),
         count,
     }
-}
-
-#[derive(Debug, Serialize)]
-struct Fill<'a> {
-    #[serde(flatten)]
-    head: Head<'a>,
-    value: u64,
-    /// Whether `value` counts what the list says, or square steps of area.
-    valued: bool,
-    used_permille: u64,
-    pieces: Vec<Piece>,
-    stages: Vec<FillKind>,
-    sheets: Vec<Sheet>,
-    cautions: Vec<&'static str>,
-}
-
-#[derive(Debug, Serialize)]
-struct FillKind {
-    stages: &'static str,
-    value: u64,
-    pieces: u64,
-    used_permille: u64,
-    proved: bool,
-    chosen: bool,
 }
 
 /// The best use of one sheet.
