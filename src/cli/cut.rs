@@ -154,9 +154,10 @@ fn of_album(verb: &Cut) -> Result<u8, Stop> {
         return Ok(code);
     };
     let order = pieces::order(plan, &input.album, sheets, trimmer);
+    let title = words::heading(&input.album.title);
     let asked = Asked {
         verb,
-        title: &input.album.title,
+        title: &title,
         ruler: input.album.ruler,
         files: &input.files,
     };

@@ -232,7 +232,7 @@ fn label(
     let bare = part.lies.is == Is::Offcut;
     for size in [LARGE, SMALL] {
         for lines in [words.clone(), vec![words.join("\u{a0}· ")]] {
-            for turned in [area.height() > area.width(), area.height() <= area.width()] {
+            for turned in [false, true] {
                 if fits(page, area, &lines, size, turned, bare) {
                     return;
                 }
@@ -240,7 +240,7 @@ fn label(
         }
     }
     if let Some(last) = words.last().filter(|_| words.len() > 1) {
-        for turned in [area.height() > area.width(), area.height() <= area.width()] {
+        for turned in [false, true] {
             if fits(page, area, std::slice::from_ref(last), SMALL, turned, bare) {
                 return;
             }
@@ -343,6 +343,12 @@ fn steps(page: &mut Page, scale: Scale, lines: &[place::Line]) {
             Length::from_nm(RADIUS),
             Some(Line::Thin.into()),
             Some(Ink::White),
+        );
+        // The circle's own ground, as an area, so that the line under the number is hidden.
+        let inside = RADIUS * 7 / 10;
+        page.fill(
+            Area::sized(x - inside, y - inside, 2 * inside, 2 * inside),
+            Ink::White,
         );
         let capital = font::capital(Face::Bold, SMALL);
         page.text(Text {

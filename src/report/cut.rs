@@ -19,6 +19,14 @@ use crate::length::Ruler;
 
 pub use steps::letters;
 
+/// So many things are named that an offcut could still give.
+const MOST_GIVEN: usize = 6;
+
+/// An album's title, as it heads a text.
+pub fn heading(title: &str) -> String {
+    capital(title)
+}
+
 /// How sure the number of sheets is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
@@ -80,10 +88,7 @@ pub fn missing(order: &Order, batches: &[Batch]) -> Vec<(usize, usize, u64)> {
 
 /// The plan as text for a screen of 80 letters.
 pub fn text(title: &str, ruler: Ruler, answer: Answer<'_>) -> String {
-    let mut text = format!(
-        "{}\n",
-        strong(&format!("{} (ruler {ruler})", capital(title)))
-    );
+    let mut text = format!("{}\n", strong(&format!("{title} (ruler {ruler})")));
     text.push_str(&head(ruler, answer));
     if !answer.batches.is_empty() {
         text.push_str(&table::text(answer));
@@ -309,7 +314,11 @@ fn left_over(ruler: Ruler, order: &Order, left: &[Left]) -> String {
                 let want = any_want(order, *want)?;
                 Some(format!("{most} {}", want.label()))
             });
-            let each: Vec<String> = each.collect();
+            let mut each: Vec<String> = each.collect();
+            if each.len() > MOST_GIVEN {
+                each.truncate(MOST_GIVEN);
+                each.push("others".to_owned());
+            }
             let one_of = if one.count > 1 { "each " } else { "" };
             said.push_str(&format!("; {one_of}could still give {}", either(&each)));
         }

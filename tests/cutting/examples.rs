@@ -8,7 +8,10 @@ use super::*;
 /// The most of one size out of one sheet.
 #[track_caller]
 fn most(size: (&str, &str), sheet: &str, turn: &str) -> u64 {
-    let lines = format!("name,width,height,turn\ncard,{},{},{turn}\n", size.0, size.1);
+    let lines = format!(
+        "name,width,height,turn\ncard,{},{},{turn}\n",
+        size.0, size.1
+    );
     let (_folder, path) = pieces(&lines);
     let arguments = ["cut", "--fill", &path, "--sheet", sheet, "--stages", "free"];
     let answer = json(&arguments);
@@ -16,7 +19,10 @@ fn most(size: (&str, &str), sheet: &str, turn: &str) -> u64 {
     let count = answer["pieces"][0]["count"].as_u64().unwrap_or(0);
     let with = |option| [&arguments[..], &[option]].concat();
     let wanted = replay::wanted(&answer);
-    assert_eq!(replay::table(&done(&with("--csv")), "0 in"), (wanted.clone(), 1));
+    assert_eq!(
+        replay::table(&done(&with("--csv")), "0 in"),
+        (wanted.clone(), 1)
+    );
     assert_eq!(replay::text(&done(&arguments), "0 in"), (wanted.clone(), 1));
     replay::drawn(&answer, &wanted);
     count
@@ -28,10 +34,16 @@ fn most(size: (&str, &str), sheet: &str, turn: &str) -> u64 {
 fn silver_prints_out_of_a_sheet() {
     assert_eq!(most(("2 3/4 in", "4 1/2 in"), "18 x 22 in", "yes"), 32);
     assert_eq!(most(("4 2/5 in", "6 in"), "18 x 22 in", "yes"), 15);
-    for (height, lower, upper) in [("3 2/3 in", "3.666667 in", 36), ("3 1/7 in", "3.142858 in", 42)] {
+    for (height, lower, upper) in [
+        ("3 2/3 in", "3.66667 in", 36),
+        ("3 1/7 in", "3.14286 in", 42),
+    ] {
         let (_folder, path) = pieces(&format!("name,width,height\nprint,3 in,{height}\n"));
         let message = refused(&["cut", "--fill", &path, "--sheet", "18 x 22 in"]);
-        assert!(message.contains(&format!(":2:{}", "print,3 in,".len() + 1)), "{message}");
+        assert!(
+            message.contains(&format!(":2:{}", "print,3 in,".len() + 1)),
+            "{message}"
+        );
         // A sliver more, and one row or column is lost; the next millionth below gives all.
         let below = match upper {
             36 => "3.66666 in",
@@ -79,5 +91,12 @@ fn the_direction_of_the_paper_costs_pieces() {
     assert_eq!(most(("7 in", "10 in"), "25 x 38 in", "no"), 9);
     assert_eq!(most(("10 in", "7 in"), "25 x 38 in", "no"), 10);
     assert_eq!(most(("7 in", "10 in"), "25 x 38 in", "yes"), 12);
-    assert_eq!(most(("10 in", "14 in"), "28 x 42 in", "no").max(most(("14 in", "10 in"), "28 x 42 in", "no")), 8);
+    assert_eq!(
+        most(("10 in", "14 in"), "28 x 42 in", "no").max(most(
+            ("14 in", "10 in"),
+            "28 x 42 in",
+            "no"
+        )),
+        8
+    );
 }

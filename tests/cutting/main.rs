@@ -61,6 +61,11 @@ fn json(arguments: &[&str]) -> Value {
     serde_json::from_str(&done(&all)).expect("JSON")
 }
 
+/// A text in one line.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// A folder with a list of pieces in it, and the list's path.
 fn pieces(lines: &str) -> (tempfile::TempDir, String) {
     let folder = tempfile::tempdir().expect("a folder");
@@ -84,7 +89,11 @@ fn replayed(arguments: &[&str]) -> u64 {
     let gap = arguments.iter().position(|a| *a == "--gap");
     let gap = gap.map_or("0 in", |at| arguments[at + 1]);
     let table = done(&with("--csv"));
-    assert_eq!(replay::table(&table, gap), (wanted.clone(), sheets), "{table}");
+    assert_eq!(
+        replay::table(&table, gap),
+        (wanted.clone(), sheets),
+        "{table}"
+    );
     let text = done(arguments);
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
     assert_eq!(replay::text(&text, gap), (wanted.clone(), sheets), "{text}");

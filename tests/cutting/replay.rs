@@ -8,7 +8,9 @@ use tuckwright::length::{parse_length, parse_size};
 pub type Pieces = BTreeMap<(i64, i64), u64>;
 
 fn length(text: &str) -> i64 {
-    parse_length(text).unwrap_or_else(|e| panic!("{text}: {e}")).nm()
+    parse_length(text)
+        .unwrap_or_else(|e| panic!("{text}: {e}"))
+        .nm()
 }
 
 fn size(text: &str) -> (i64, i64) {
@@ -208,7 +210,10 @@ pub fn text(text: &str, gap: &str) -> (Pieces, u64) {
         } else if let Some((number, setting)) = words.split_once("  Set ") {
             number.trim().parse::<usize>().expect("a step");
             set = length(setting);
-        } else if let Some((_, left)) = words.split_once(" first; ").filter(|(w, _)| w.starts_with("Trim")) {
+        } else if let Some((_, left)) = words
+            .split_once(" first; ")
+            .filter(|(w, _)| w.starts_with("Trim"))
+        {
             let plan = plans.last_mut().expect("a sheet");
             plan.sheet = size(left.trim_end_matches(" is left."));
         } else if let Some(name) = words.strip_prefix("It is ") {
@@ -223,7 +228,11 @@ pub fn text(text: &str, gap: &str) -> (Pieces, u64) {
                 over: false,
             });
         } else if words.contains(" off the ") && words.contains(". Off: ") {
-            plans.last_mut().expect("a sheet").lines.push(line(words, set));
+            plans
+                .last_mut()
+                .expect("a sheet")
+                .lines
+                .push(line(words, set));
         }
     }
     make(&plans, length(gap))
@@ -266,7 +275,9 @@ fn line(words: &str, set: i64) -> Line {
     let (head, rest) = words.split_once(": ").expect("a head");
     let (name, from) = head.split_once(", ").expect("a size");
     let name = name.replace("Rest of the sheet", "sheet");
-    let name = name.replace("Rest of each ", "Each ").replace("Rest of ", "");
+    let name = name
+        .replace("Rest of each ", "Each ")
+        .replace("Rest of ", "");
     let (name, alike) = match name.strip_prefix("Each ") {
         None => (name, 1),
         Some(each) => {
@@ -279,7 +290,11 @@ fn line(words: &str, set: i64) -> Line {
     let name = first + letters.as_str();
     let (cuts, rest) = rest.split_once(" off the ").expect("cuts");
     let (side, rest) = rest.split_once(". Off: ").expect("a side");
-    let cuts = cuts.split(' ').next().and_then(|n| n.parse().ok()).expect("a number");
+    let cuts = cuts
+        .split(' ')
+        .next()
+        .and_then(|n| n.parse().ok())
+        .expect("a number");
     let ends = [". Left over: ", ". Left: ", ". Nothing is left"];
     let (off, left) = ends
         .iter()
@@ -287,7 +302,9 @@ fn line(words: &str, set: i64) -> Line {
         .expect("what is left");
     let off = off.split("; ").map(|one| {
         let (count, one) = match one.split_once(" of ") {
-            Some((count, one)) if count.parse::<u64>().is_ok() => (count.parse().expect("count"), one),
+            Some((count, one)) if count.parse::<u64>().is_ok() => {
+                (count.parse().expect("count"), one)
+            }
             _ => (1, one),
         };
         (count, part(one))
@@ -357,12 +374,17 @@ pub fn drawn(answer: &Value, wanted: &Pieces) {
         let mut boxes: Vec<[i64; 4]> = Vec::new();
         let pieces = sheet["pieces"].as_array().expect("pieces");
         let rest = sheet["left_over"].as_array().expect("a list");
-        for (part, piece) in pieces.iter().map(|p| (p, true)).chain(rest.iter().map(|p| (p, false))) {
+        for (part, piece) in pieces
+            .iter()
+            .map(|p| (p, true))
+            .chain(rest.iter().map(|p| (p, false)))
+        {
             let (x, y) = (nm(part, "x"), nm(part, "y"));
             let (w, h) = (nm(part, "width"), nm(part, "height"));
             assert!(x >= 0 && y >= 0 && x + w <= wide && y + h <= high, "{part}");
             for other in &boxes {
-                let apart = x + w <= other[0] || other[2] <= x || y + h <= other[1] || other[3] <= y;
+                let apart =
+                    x + w <= other[0] || other[2] <= x || y + h <= other[1] || other[3] <= y;
                 assert!(apart, "{part} lies on another");
             }
             boxes.push([x, y, x + w, y + h]);
