@@ -98,6 +98,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "album",
             "vocabulary",
             "plan",
+            "compare",
             "cut",
             "report",
         ],

@@ -112,6 +112,32 @@ impl Typed {
         sane.then_some((width, height))
     }
 
+    /// A line of a file of which no more is kept.
+    pub fn file(&mut self, name: &str, text: &str, line: usize) -> u32 {
+        self.files.add_from_line(name, text, line)
+    }
+
+    /// The number of a file that holds text; nothing, and told, where it does not.
+    pub fn decoded(&mut self, name: String, bytes: Vec<u8>) -> Option<u32> {
+        match text::decode(&mut self.files, name, bytes) {
+            Ok(file) => Some(file),
+            Err(fault) => {
+                found(&mut self.faults, fault);
+                None
+            }
+        }
+    }
+
+    /// Reads one of the files.
+    pub fn read_with(&mut self, read: impl FnOnce(&Files, &mut Faults)) {
+        read(&self.files, &mut self.faults);
+    }
+
+    /// The line of a place.
+    pub fn line(&self, place: Place) -> usize {
+        self.files.line(place)
+    }
+
     pub fn said(&mut self, option: &str, text: &str) -> Said<String> {
         let file = self.files.add(option, text);
         Said {
@@ -335,13 +361,18 @@ pub(super) fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
     if path.is_dir() {
         return Err("it is a folder".to_owned());
     }
-    std::fs::read(path).map_err(|error| match error.kind() {
+    std::fs::read(path).map_err(|error| unread(&error))
+}
+
+/// Why a file is not read, in the same words on every system.
+pub(super) fn unread(error: &io::Error) -> String {
+    match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
             "there is no such file".to_owned()
         }
         io::ErrorKind::PermissionDenied => "it may not be read".to_owned(),
         _ => format!("it could not be read: {error}"),
-    })
+    }
 }
 
 fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {

@@ -1,7 +1,6 @@
 //! Long work: progress on a terminal after a second, and the best answer so far when it is stopped.
 
-use indicatif::ProgressBar;
-use std::io::IsTerminal;
+use std::io::{IsTerminal, Write};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::sync::{Mutex, Once, PoisonError};
@@ -38,17 +37,19 @@ pub(super) fn watched<T>(
     let said = &said;
     std::thread::scope(|scope| {
         scope.spawn(move || {
-            let mut bar = None;
+            let mut shown = 0;
             while let Err(RecvTimeoutError::Timeout) =
-                wait.recv_timeout(if bar.is_none() { FIRST } else { AGAIN })
+                wait.recv_timeout(if shown == 0 { FIRST } else { AGAIN })
             {
-                let bar: &ProgressBar = bar.get_or_insert_with(ProgressBar::new_spinner);
                 let text = said.lock().unwrap_or_else(PoisonError::into_inner).clone();
-                bar.set_message(format!("{text} (Ctrl-C: the best plan so far)"));
-                bar.tick();
+                let text = format!("{text} ... (Ctrl-C: the best plan so far)");
+                let width = text.chars().count();
+                // Nothing can be told where even this fails.
+                let _ = write!(std::io::stderr(), "\r{text:shown$}");
+                shown = width;
             }
-            if let Some(bar) = bar {
-                bar.finish_and_clear();
+            if shown > 0 {
+                let _ = write!(std::io::stderr(), "\r{:shown$}\r", "");
             }
         });
         let found = work(Some(&STOP), &say);

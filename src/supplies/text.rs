@@ -33,7 +33,7 @@ const FEW: usize = 6;
 /// Unknown names that are compared with the known ones.
 const MOST_HINTS: u32 = 100;
 
-pub(super) const MANY: i64 = 1_000_000;
+pub(in crate::supplies) const MANY: i64 = 1_000_000;
 
 /// Supplies while they are being read. Broken ones keep their names, so that what asks for them is
 /// not told that they are missing.

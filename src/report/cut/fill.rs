@@ -87,8 +87,8 @@ pub fn text(
     text.push_str(&wrapped(&format!("{}.", listed(&of)), "  ", "    "));
     let sides: Vec<String> = each.iter().map(|f| beside(order, f)).collect();
     let said = format!(
-        "Each kind of cuts: {}. This is {}.",
-        listed(&sides),
+        "By kind of cuts: {}. This is {}.",
+        sides.join("; "),
         stages(filled.stages)
     );
     text.push_str(&wrapped(&said, "  ", "    "));
@@ -103,11 +103,11 @@ fn beside(order: &Order, filled: &Filled) -> String {
     let pieces: u64 = counts(filled).iter().map(|(_, n)| n).sum();
     let pieces = count(pieces as i64, "piece", "pieces");
     match valued(order) {
-        true => format!("{} {pieces} worth {}", stages(filled.stages), filled.value),
+        true => format!("{} {pieces}, worth {}", stages(filled.stages), filled.value),
         false => {
             let used = used(order, filled);
             format!(
-                "{} {pieces} ({}.{} %)",
+                "{} {pieces}, {}.{} %",
                 stages(filled.stages),
                 used / 10,
                 used % 10
