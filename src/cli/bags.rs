@@ -163,7 +163,7 @@ impl Bags {
                 Err(error) => return Err(format!("it could not be read: {error}")),
             };
             let text = String::from_utf8_lossy(&text).into_owned();
-            if rows::says_nothing(&text) {
+            if crate::text::says_nothing(&text) {
                 continue;
             }
             let file = typed.file(&name, &text, line);
@@ -218,7 +218,7 @@ impl Bags {
                 }
             };
             let line = String::from_utf8_lossy(&bytes);
-            if rows::says_nothing(&line) {
+            if crate::text::says_nothing(&line) {
                 continue;
             }
             let file = self.files.next();

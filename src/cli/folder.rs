@@ -1,4 +1,4 @@
-//! A folder of files, made whole or not at all.
+//! Files in a folder, put there when all of them are written.
 
 use super::{Stop, output};
 use std::fs;
@@ -7,41 +7,33 @@ use std::path::{Path, PathBuf};
 /// A file's name, and what is in it.
 pub(super) type Named = (String, Vec<u8>);
 
-/// Whether a folder may be filled: it is not there, it is empty, or `force`.
-pub(super) fn room_for(dir: &Path, force: bool) -> Result<(), Stop> {
+/// Whether files may be put into a folder: it is there and has none of that name, or it can be made.
+/// By force they may be there.
+pub(super) fn room_for(dir: &Path, files: &[Named], force: bool) -> Result<(), Stop> {
     let told = |why: String| Stop::Told(format!("{}: {why}", dir.display()));
-    match fs::read_dir(dir) {
-        Ok(mut inside) => {
-            if !force && inside.next().is_some() {
-                let why = "the folder is not empty; name one that is, or that is not there yet";
-                return Err(told(why.to_owned()));
-            }
-            return Ok(());
-        }
-        Err(_) if dir.symlink_metadata().is_ok() => {
-            return Err(told("it is no folder that can be read".to_owned()));
-        }
-        Err(_) => {}
+    if dir.is_dir() {
+        return files
+            .iter()
+            .try_for_each(|(name, _)| output::free(&dir.join(name), force).map(|_| ()));
+    }
+    if dir.symlink_metadata().is_ok() {
+        return Err(told("it is no folder that can be read".to_owned()));
     }
     let parent = parent(dir);
-    if !parent.is_dir() {
-        return Err(told(format!("there is no folder `{}`", parent.display())));
+    match parent.is_dir() {
+        true => Ok(()),
+        false => Err(told(format!("there is no folder `{}`", parent.display()))),
     }
-    Ok(())
 }
 
-/// Makes a folder with files in it, whole or not at all; a folder that is there keeps what else is
-/// in it.
+/// Puts files into a folder, which is made if it is not there and keeps what else is in it. All of
+/// them are written beside it first.
 pub(super) fn fill(dir: &Path, files: &[Named], force: bool) -> Result<(), Stop> {
-    room_for(dir, force)?;
+    room_for(dir, files, force)?;
     let failed = |error: std::io::Error| {
-        Stop::Told(format!(
-            "{}: it could not be made: {}",
-            dir.display(),
-            output::reason(&error)
-        ))
+        let (dir, why) = (dir.display(), output::reason(&error));
+        Stop::Told(format!("{dir}: it could not be made: {why}"))
     };
-    // Everything is written beside it first, and moved when it is complete.
     let mut builder = tempfile::Builder::new();
     builder.prefix(".tuckwright-");
     #[cfg(unix)]
@@ -49,12 +41,14 @@ pub(super) fn fill(dir: &Path, files: &[Named], force: bool) -> Result<(), Stop>
         use std::os::unix::fs::PermissionsExt;
         builder.permissions(fs::Permissions::from_mode(0o777));
     }
-    let made = builder.tempdir_in(parent(dir)).map_err(failed)?;
+    // Inside a folder that is there, so that nothing crosses from one disk to another.
+    let there = dir.is_dir();
+    let beside = if there { dir.to_owned() } else { parent(dir) };
+    let made = builder.tempdir_in(beside).map_err(failed)?;
     for (name, bytes) in files {
         output::whole(&made.path().join(name), bytes, false)?;
     }
-    if dir.is_dir() && fs::remove_dir(dir).is_err() {
-        // It is not empty: file by file, each whole.
+    if there {
         for (name, _) in files {
             fs::rename(made.path().join(name), dir.join(name)).map_err(failed)?;
         }

@@ -18,7 +18,7 @@ use std::path::Path;
 const BAGS: Limits = Limits::up_to_mm(2_000);
 const HOLES: Limits = Limits::up_to_mm(1_000);
 const THINGS: Limits = Limits::up_to_mm(3_000);
-const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
+pub(super) const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
 
 /// What is wrong with an option beside what it measures.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -76,7 +76,7 @@ impl Fault for OptionError {
 /// Options, each as a file of its own.
 #[derive(Default)]
 pub(super) struct Typed {
-    files: Files,
+    pub files: Files,
     pub faults: Faults,
 }
 
@@ -146,7 +146,7 @@ impl Typed {
         }
     }
 
-    fn read<T>(&mut self, said: &Said<String>, read: Result<T, LengthError>) -> Option<T> {
+    pub fn read<T>(&mut self, said: &Said<String>, read: Result<T, LengthError>) -> Option<T> {
         match read {
             Ok(value) => Some(value),
             Err(error) => {
@@ -157,7 +157,7 @@ impl Typed {
         }
     }
 
-    fn sane(
+    pub fn sane(
         &mut self,
         option: &str,
         said: &Said<String>,
@@ -398,13 +398,7 @@ type Bag = (Interval, Option<Interval>, Interval);
 
 /// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.
 fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>) -> Option<Album> {
-    let ruler = match &source.ruler {
-        Some(text) => {
-            let said = typed.said("--ruler", text);
-            typed.read(&said, Ruler::parse(text))
-        }
-        None => usual_ruler(written),
-    };
+    let ruler = typed.ruler(&source.ruler, written);
     let pocket = typed.length("--pocket", &source.pocket, BAGS);
     let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
     if let (Some(depth), None) = (&pocket_depth, &source.pocket) {
@@ -441,7 +435,7 @@ fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>)
 }
 
 /// The ruler of a maker who writes measures in this unit.
-fn usual_ruler(written: &str) -> Option<Ruler> {
+pub(super) fn usual_ruler(written: &str) -> Option<Ruler> {
     match written_unit(written)? {
         Unit::Inch => Ruler::new(Length::from_nm(Length::INCH.nm() / 8), Unit::Inch),
         unit => Ruler::new(Length::MM, unit),

@@ -2,17 +2,21 @@
 //!
 //! `input` makes an album of a file or of a bag's measures, `why` asks for explanations (`ask` reads
 //! its questions), `compare` puts bags side by side (`bags` reads them), `watch` counts long work and
-//! stops it, `print` makes the printout, `output` writes an answer whole or not at all, `folder`
-//! the same for a folder of files, `start` makes a folder to start from. May import every other room.
+//! stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches it), `print`
+//! makes the printout, `output` writes an answer whole or not at all, `folder` the same for a folder
+//! of files, `start` makes a folder to start from. May import every other room.
 
 mod ask;
 mod bags;
 mod compare;
+mod cut;
 mod folder;
 mod input;
 mod output;
 mod print;
+mod sheets;
 mod start;
+mod wait;
 mod watch;
 mod why;
 
@@ -63,6 +67,8 @@ enum Verb {
     Why(Box<why::Why>),
     /// The same album made of other bags, side by side: the largest photo, what holds it back, price
     Compare(Box<compare::Compare>),
+    /// The fewest sheets for an album or any list of pieces, and the cuts in the trimmer's order
+    Cut(Box<cut::Cut>),
     /// The rule book of an album, with its numbers, tight rules first
     Rules(Rules),
     /// The printout: templates and outlines at true scale, drawings, lists, steps
@@ -236,6 +242,7 @@ fn obey(line: Line) -> Result<u8, Stop> {
         Verb::Fit(verb) => fit(&verb),
         Verb::Why(verb) => why::why(&verb),
         Verb::Compare(verb) => compare::compare(&verb),
+        Verb::Cut(verb) => cut::cut(&verb),
         Verb::Rules(verb) => rules(&verb),
         Verb::Print(verb) => print::print(&verb),
         Verb::Export(verb) => export(&verb),

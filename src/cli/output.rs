@@ -79,6 +79,31 @@ pub(super) fn reason(error: &std::io::Error) -> String {
     }
 }
 
+/// Tells where a file cannot be written, before anything is; its folder where it can.
+pub(super) fn free(path: &Path, force: bool) -> Result<PathBuf, Stop> {
+    let told = |why: &str| Stop::Told(format!("{}: {why}", path.display()));
+    if path.is_dir() {
+        return Err(told("it is a folder"));
+    }
+    if !force && path.symlink_metadata().is_ok() {
+        return Err(there(path));
+    }
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    match folder.is_dir() {
+        true => Ok(folder),
+        false => Err(told("there is no such folder")),
+    }
+}
+
+/// Writes a message beside the answer.
+pub(super) fn to_stderr(message: &str) {
+    // Nothing can be told where even this fails.
+    let _ = anstream::stderr().write_all(message.as_bytes());
+}
+
 /// Writes a file whole or not at all, and over another one only by force.
 pub(super) fn whole(path: &Path, bytes: &[u8], force: bool) -> Result<(), Stop> {
     let mut file = Kept::open(path, force)?;
@@ -97,20 +122,7 @@ pub(super) struct Kept {
 impl Kept {
     /// Begins a file; one that is there is written over only by force.
     pub fn open(path: &Path, force: bool) -> Result<Kept, Stop> {
-        let told = |why: &str| Stop::Told(format!("{}: {why}", path.display()));
-        if path.is_dir() {
-            return Err(told("it is a folder"));
-        }
-        if !force && path.symlink_metadata().is_ok() {
-            return Err(there(path));
-        }
-        let folder = match path.parent() {
-            Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
-            _ => PathBuf::from("."),
-        };
-        if !folder.is_dir() {
-            return Err(told("there is no such folder"));
-        }
+        let folder = free(path, force)?;
         let mut builder = tempfile::Builder::new();
         builder.prefix(".tuckwright-");
         #[cfg(unix)]

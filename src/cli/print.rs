@@ -27,10 +27,10 @@ pub(super) struct Print {
     /// The whole printout as a PDF: print it at 100 %
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
-    /// Each page as an SVG drawing, in a new or empty folder
+    /// Each page as an SVG drawing, in a folder
     #[arg(long, value_name = "DIR")]
     svg: Option<PathBuf>,
-    /// Each page as a PNG picture, in a new or empty folder
+    /// Each page as a PNG picture, in a folder
     #[arg(long, value_name = "DIR")]
     png: Option<PathBuf>,
     /// Texts and drawings as one HTML file, for a telephone too
@@ -91,8 +91,8 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         });
         folders.push((path, pages?));
     }
-    for (path, _) in &folders {
-        folder::room_for(path, verb.force)?;
+    for (path, pages) in &folders {
+        folder::room_for(path, pages, verb.force)?;
     }
     let mut kept = Vec::new();
     for (path, bytes) in &files {

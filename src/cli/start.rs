@@ -31,6 +31,10 @@ const HEAD: &str =
 
 /// Makes the folder.
 pub(super) fn start(dir: &Path, metric: bool) -> Result<u8, Stop> {
+    if std::fs::read_dir(dir).is_ok_and(|mut inside| inside.next().is_some()) {
+        let why = "the folder is not empty; name one that is, or that is not there yet";
+        return Err(Stop::Told(format!("{}: {why}", dir.display())));
+    }
     let shipped = if metric { METRIC } else { INCH };
     let album = shipped.album.replace(shipped.named, "supplies.toml");
     let files = [

@@ -2,13 +2,14 @@
 //!
 //! `list` holds pages of lines, outlines, circles and texts, `font` measures texts so that labels
 //! can be placed, `check` finds labels that lie on each other, on lines or off the page; `svg`,
-//! `pdf` and `png` write pages (`area` and `ink` are parts of `list`). `shelf` draws bags side by side, `field` all sizes of bag.
+//! `pdf` and `png` write pages (`area` and `ink` are parts of `list`). `shelf` draws bags side by
+//! side, `field` all sizes of bag, `sheets` cutting plans.
 //!
 //! `handout` is the printout: texts set by `flow`, the `map`, leaves to scale (`view`, with `place`,
-//! `dims` and `badge`; `profile` cuts them open), `template` and `outlines` at true scale (`tile` spreads
-//! what is larger than a page), on `paper`; `html` is the same for a screen.
+//! `dims` and `badge`; `profile` cuts them open), `template` and `outlines` at true scale (`tile`
+//! spreads what is larger than a page), on `paper`; `html` is the same for a screen.
 //!
-//! May import `length`, `supplies`, `album`, `vocabulary`, `plan`, `compare` and `report` (for
+//! May import `length`, `supplies`, `album`, `vocabulary`, `plan`, `compare`, `cut` and `report` (for
 //! words); never the solver.
 //!
 //! Inside this room arithmetic is in whole nanometres: what is drawn is some metres large, far from
@@ -32,6 +33,7 @@ pub mod pdf;
 pub mod place;
 pub mod png;
 pub mod profile;
+pub mod sheets;
 pub mod shelf;
 pub mod svg;
 pub mod template;

@@ -2,6 +2,7 @@
 //! to it keeps the version, what is renamed or removed raises it.
 
 pub mod compare;
+pub mod cut;
 mod shape;
 pub mod why;
 

@@ -16,7 +16,8 @@ use super::text::{BAGS, MANY, bag_of, within};
 use super::{Bag, Pocket};
 use crate::length::{Interval, Unit, written_unit};
 use crate::text::{
-    Entry, Faults, Item, Node, Place, Said, Table, TextError, found, listed, nearest,
+    Entry, Faults, Item, Node, Place, Said, Table, TextError, found, listed, nearest, separator,
+    split_cells,
 };
 use std::ops::Range;
 
@@ -53,20 +54,13 @@ pub struct Columns {
     pub left_alone: Vec<String>,
 }
 
-/// Whether a line says nothing.
-pub fn says_nothing(line: &str) -> bool {
-    let line = line.trim();
-    line.is_empty() || line.starts_with('#')
-}
-
 /// Reads the first row; `unit` is that of numbers without one, where the maker said it.
 pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &mut Faults) -> Option<Columns> {
     let before = faults.len();
     // A mark that some programs put at the head of a file.
     let bare = line.strip_prefix('\u{feff}').unwrap_or(line);
     let shift = line.len() - bare.len();
-    let most = [',', ';', '\t'].into_iter().rev();
-    let separator = most.max_by_key(|sign| bare.matches(*sign).count())?;
+    let separator = separator(bare);
     let place = |range: &Range<usize>| Place::new(file, shift + range.start, shift + range.end);
     let cells = split(bare, separator, file, faults)?;
     let mut keys: Vec<Option<&'static str>> = Vec::new();
@@ -357,64 +351,18 @@ pub fn unit_of(text: &str) -> Option<Unit> {
     }
 }
 
-/// The values of a row with where they stand, quotes left out; a doubled quote stands for one, and
-/// then what stands there is longer than the value.
+/// The values of a row with where they stand.
 fn split(
     line: &str,
     separator: char,
     file: u32,
     faults: &mut Faults,
 ) -> Option<Vec<(String, Range<usize>)>> {
-    let mut cells = Vec::new();
-    let mut rest = 0;
-    loop {
-        let text = &line[rest..];
-        let lead = text.len() - text.trim_start_matches(' ').len();
-        let (cell, range, end) = match text[lead..].strip_prefix('"') {
-            None => {
-                let length = text.find(separator).unwrap_or(text.len());
-                (
-                    text[..length].to_owned(),
-                    rest..rest + length,
-                    rest + length,
-                )
-            }
-            Some(quoted) => {
-                let start = rest + lead + 1;
-                let Some(length) = closing(quoted) else {
-                    let place = Place::new(file, start - 1, start);
-                    found(faults, RowError::Quote { place });
-                    return None;
-                };
-                let after = &quoted[length + 1..];
-                let next = after.find(separator).unwrap_or(after.len());
-                if !after[..next].trim().is_empty() {
-                    let place = Place::new(file, start - 1, start);
-                    found(faults, RowError::Quote { place });
-                    return None;
-                }
-                let cell = quoted[..length].replace("\"\"", "\"");
-                (cell, start..start + length, start + length + 1 + next)
-            }
-        };
-        cells.push((cell, range));
-        if end >= line.len() {
-            return Some(cells);
-        }
-        rest = end + separator.len_utf8();
-    }
-}
-
-/// Where a quoted value ends: at the first quote that is not doubled.
-fn closing(text: &str) -> Option<usize> {
-    let mut from = 0;
-    loop {
-        let at = from + text[from..].find('"')?;
-        match text[at + 1..].starts_with('"') {
-            true => from = at + 2,
-            false => return Some(at),
-        }
-    }
+    let split = split_cells(line, separator).map_err(|quote| {
+        let place = Place::new(file, quote.start, quote.end);
+        found(faults, RowError::Quote { place });
+    });
+    split.ok()
 }
 
 /// Columns that are left alone, as a message lists them; nothing where there are none.

@@ -57,7 +57,7 @@ pub fn bag(width: &str, gusset: Option<&str>, height: &str) -> Bag {
     }
 }
 
-fn offered(asked: &Asked<'_>, bag: &Bag) -> Offer {
+pub fn offered(asked: &Asked<'_>, bag: &Bag) -> Offer {
     let (bag, at) = (bag.clone(), At::default());
     compare::offer(asked, &Candidate { bag, at }, &Limits::default())
 }

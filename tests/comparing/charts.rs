@@ -1,7 +1,6 @@
 //! The pictures: nothing lies on other words or off the page, and what they show is what was worked
 //! out. `PICTURES=folder` keeps them as PNG, to be looked at.
 
-use crate::asked::bag;
 use crate::common::upright;
 use crate::shelf::{compared, low_water, one_leaf, shelf, swept};
 use tuckwright::compare::{At, Candidate, each};
@@ -100,6 +99,5 @@ fn a_map_of_sizes_can_be_read() {
         assert_eq!(done, Ok(()));
         let page = field::page(&album.title, album.ruler, &sweep, &points);
         sound(name, &page);
-        let _ = bag("3 in", None, "4 in");
     }
 }

@@ -4,4 +4,6 @@ mod asked;
 mod charts;
 #[path = "../common/mod.rs"]
 mod common;
+mod monotone;
+mod rank;
 mod shelf;

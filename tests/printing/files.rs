@@ -90,6 +90,7 @@ fn nothing_is_written_over_or_by_half() {
     fs::write(folder.path().join("a.pdf"), "mine").unwrap();
     fs::create_dir(folder.path().join("full")).unwrap();
     fs::write(folder.path().join("full/mine.txt"), "mine").unwrap();
+    fs::write(folder.path().join("full/page-03.svg"), "mine").unwrap();
     for arguments in [
         &["print", &album, "-o", "a.pdf"][..],
         &["print", &album, "-o", "b.pdf", "--svg", "full"],
@@ -102,7 +103,10 @@ fn nothing_is_written_over_or_by_half() {
         assert_eq!(done.status.code(), Some(2), "{arguments:?}");
         assert_eq!(inside(folder.path()), ["a.pdf", "full"], "{arguments:?}");
         assert_eq!(fs::read(folder.path().join("a.pdf")).unwrap(), b"mine");
-        assert_eq!(inside(&folder.path().join("full")), ["mine.txt"]);
+        assert_eq!(
+            inside(&folder.path().join("full")),
+            ["mine.txt", "page-03.svg"]
+        );
     }
     // By force, and only then; what else is in a folder stays.
     let forced = ["print", &album, "-o", "a.pdf", "--svg", "full", "--force"];
