@@ -1,16 +1,19 @@
 //! The same album made of other bags: what each of them gives, as facts.
 //!
 //! `asked` puts a bag in the place of the album's own and knows which photo is looked at; `offer`
-//! works one bag out by the full rules; `read` takes what is compared off a verified plan; `rank`
+//! works one bag out by the full rules, `judge` many, and `glance` reads the same off a solution; `read` takes what is compared off a verified plan; `rank`
 //! puts bags in order and keeps those that no other beats. The words are made in `report`. May import
 //! every room up to `explain`.
 
 mod asked;
+mod glance;
+mod judge;
 mod offer;
 pub mod rank;
 mod read;
 
 pub use asked::{Asked, CompareError};
+pub use judge::Judge;
 pub use offer::{mend, offer};
 
 use crate::explain::Fix;

@@ -15,7 +15,16 @@ use crate::{Outcome, Worked};
 /// What this bag comes to. With ±, what an exactly known bag of its nominal measures would give is
 /// worked out too.
 pub fn offer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Offer {
-    let answer = match worked(asked, bag, limits) {
+    Offer {
+        bag: bag.clone(),
+        answer: answer(asked, bag, limits),
+        cost: cost(asked.bags(), bag),
+    }
+}
+
+/// What the album comes to, the whole way.
+pub(super) fn answer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Answer {
+    match worked(asked, bag, limits) {
         Err(errors) => Answer::NotWorkable(errors),
         Ok((album, worked)) => match worked.outcome {
             Outcome::Fits(plan) => {
@@ -27,11 +36,6 @@ pub fn offer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Offer {
             Outcome::Undecided(why) => Answer::Undecided(why),
             Outcome::Defect(defect) => Answer::Defect(defect),
         },
-    };
-    Offer {
-        bag: bag.clone(),
-        answer,
-        cost: cost(asked.bags(), bag),
     }
 }
 

@@ -16,6 +16,7 @@ use crate::program::{
 };
 use std::collections::HashMap;
 use std::hash::{BuildHasher, RandomState};
+use std::sync::atomic::{AtomicI64, AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// A program taken apart; it serves every program that differs in right sides alone.
@@ -78,6 +79,20 @@ pub struct Memory {
     shards: Vec<Mutex<HashMap<Box<[i64]>, Arc<Small>>>>,
     hasher: RandomState,
     most: usize,
+    structures: AtomicI64,
+    counts: [AtomicU64; 4],
+}
+
+/// How much was remembered. Threads that work at the same time may solve one part twice.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    pub programs: u64,
+    /// Of these, solved as a whole.
+    pub whole: u64,
+    /// Small programs that were asked for.
+    pub parts: u64,
+    /// Of these, solved and not remembered.
+    pub anew: u64,
 }
 
 /// Locks that are rarely waited for.
@@ -91,6 +106,33 @@ impl Memory {
             shards: (0..SHARDS).map(|_| Mutex::default()).collect(),
             hasher: RandomState::new(),
             most: most / SHARDS,
+            structures: AtomicI64::new(0),
+            counts: Default::default(),
+        }
+    }
+
+    /// A number for one more program, taken apart: its parts are remembered under it.
+    #[must_use]
+    pub fn number(&self) -> i64 {
+        self.structures.fetch_add(1, Ordering::Relaxed)
+    }
+
+    /// What was counted so far.
+    #[must_use]
+    pub fn counts(&self) -> Counts {
+        let [programs, whole, parts, anew] =
+            [0, 1, 2, 3].map(|at: usize| self.counts[at].load(Ordering::Relaxed));
+        Counts {
+            programs,
+            whole,
+            parts,
+            anew,
+        }
+    }
+
+    fn count(&self, [programs, whole, parts, anew]: [u64; 4]) {
+        for (sum, more) in self.counts.iter().zip([programs, whole, parts, anew]) {
+            sum.fetch_add(more, Ordering::Relaxed);
         }
     }
 
@@ -105,13 +147,15 @@ impl Memory {
         shard.get(key).cloned()
     }
 
-    fn keep(&self, key: &[i64], small: &Arc<Small>) {
+    fn keep(&self, key: &[i64], small: Small) -> Arc<Small> {
+        let small = Arc::new(small);
         let shard = self.shard(key).lock();
         let mut shard = shard.unwrap_or_else(PoisonError::into_inner);
         if shard.len() >= self.most {
             shard.clear();
         }
-        shard.insert(key.into(), Arc::clone(small));
+        shard.insert(key.into(), Arc::clone(&small));
+        small
     }
 }
 
@@ -128,10 +172,16 @@ pub fn solve_apart(
     limits: &Limits,
 ) -> Answered {
     let extent = Extent::Of(told.to_vec());
-    let whole = || Answered::Whole(Box::new(solve_as_far(program, limits, &extent)));
+    let whole = || {
+        memory.count([1, 1, 0, 0]);
+        Answered::Whole(Box::new(solve_as_far(program, limits, &extent)))
+    };
     let mut run = match open(program, limits, &extent) {
         Ok(run) => run,
-        Err(solution) => return Answered::Whole(solution),
+        Err(solution) => {
+            memory.count([1, 1, 0, 0]);
+            return Answered::Whole(solution);
+        }
     };
     let start = run.book.mark();
     let first = (0..program.first_stages).map(|at| run.stage(at));
@@ -147,14 +197,22 @@ pub fn solve_apart(
         }
     }
     let mut key = Vec::new();
+    let mut anew = 0;
     for (at, part) in apart.parts.iter().enumerate() {
         key.clear();
         key.extend([known, at as i64]);
         let Some(()) = part.right_sides(program, &run, &mut key) else {
             return whole();
         };
-        let Some(small) = part.solved(&key, memory, limits) else {
-            return whole();
+        let small = match memory.recall(&key) {
+            Some(small) => small,
+            None => {
+                anew += 1;
+                match part.solve(&key[2..], limits) {
+                    Some(small) => memory.keep(&key, small),
+                    None => return whole(),
+                }
+            }
         };
         part.adopt(&small, &mut run, &mut kept_at);
     }
@@ -163,7 +221,13 @@ pub fn solve_apart(
         run.kept[instance.0 as usize] = true;
         run.grounds.kept.push(instance);
     }
-    settled(run, start, told).map_or_else(whole, Answered::Best)
+    match settled(run, start, told) {
+        Some(settled) => {
+            memory.count([1, 0, apart.parts.len() as u64, anew]);
+            Answered::Best(settled)
+        }
+        None => whole(),
+    }
 }
 
 /// Tests the whole and tells what holds the sizes. Nothing where that lies in an earlier preference.
@@ -262,13 +326,10 @@ impl Part {
         Some(())
     }
 
-    /// The answer, remembered or found. The right sides stand behind the first two of the key.
-    fn solved(&self, key: &[i64], memory: &Memory, limits: &Limits) -> Option<Arc<Small>> {
-        if let Some(small) = memory.recall(key) {
-            return Some(small);
-        }
+    /// The answer with these right sides; nothing where it is not proved best.
+    fn solve(&self, sides: &[i64], limits: &Limits) -> Option<Small> {
         let mut program = self.program.clone();
-        for (row, most) in program.rows.iter_mut().zip(&key[2..]) {
+        for (row, most) in program.rows.iter_mut().zip(sides) {
             row.most = *most;
         }
         let solution = solve_as_far(&program, limits, &Extent::Of(Vec::new()));
@@ -276,13 +337,11 @@ impl Part {
             return None;
         }
         let kept = solution.stages.iter();
-        let small = Arc::new(Small {
+        Some(Small {
             kept: kept.map(|it| *it == StageOutcome::Kept).collect(),
             values: solution.values,
             taken: solution.taken,
-        });
-        memory.keep(key, &small);
-        Some(small)
+        })
     }
 
     fn adopt(&self, small: &Small, run: &mut Run<'_>, kept: &mut Vec<(usize, InstanceId)>) {

@@ -41,7 +41,7 @@ mod search;
 mod solution;
 mod stages;
 
-pub use apart::{Answered, Apart, Memory, Settled, solve_apart};
+pub use apart::{Answered, Apart, Counts, Memory, Settled, solve_apart};
 pub use changes::{Change, Repair, RepairPart, Repairs};
 pub use enumerate::{Conflicts, MinimalConflict, minimal_conflicts};
 pub use export::{musts_program, stage_program};

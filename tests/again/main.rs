@@ -3,4 +3,5 @@
 mod apart;
 #[path = "../common/mod.rs"]
 mod common;
+mod judge;
 mod lay;
