@@ -2,15 +2,17 @@
 //! the plan.
 
 use super::read::{Areas, largest};
-use super::{Asked, Fit, Photo, Ring, Sheets, Tucked};
+use super::{Asked, Broken, Conflict, Fit, Photo, Ring, Sheets, Tucked};
 use crate::album::Album;
 use crate::length::{Interval, Length};
 use crate::plan::leaf::{self, leaves_that_turn};
 use crate::plan::verify::Finished;
 use crate::plan::view::{Lines, View};
-use crate::plan::{Certainty, Parts, picks};
+use crate::plan::{self, Certainty, Parts, clash, picks};
 use crate::program::InstanceId;
-use crate::solve::Verdict;
+use crate::program::expand::Expanded;
+use crate::solve::{self, Limits, Verdict};
+use crate::style::Style;
 use crate::vocabulary::scene::ThingId;
 use std::collections::BTreeSet;
 
@@ -46,6 +48,35 @@ pub(super) fn fit(asked: &Asked<'_>, parts: Parts<'_>, dropped: &BTreeSet<Instan
             .unwrap_or(NOTHING),
         paper: paper(parts.album, view),
         nominal: None,
+    }
+}
+
+/// Rules that cannot all hold, in few facts: the same as of a whole clash.
+pub(super) fn conflict(
+    style: &Style,
+    expanded: &Expanded,
+    found: &solve::Conflict,
+    limits: &Limits,
+) -> Conflict {
+    let missing = clash::missing(style, expanded, &found.instances, limits);
+    let broken = |(id, missing): (&InstanceId, _)| {
+        let rule = expanded.program.instances[id.0 as usize].rule;
+        let rule = style.rules.get(rule)?;
+        Some(Broken {
+            rule: rule.name.clone(),
+            of: plan::of(expanded, *id),
+            missing,
+            source: rule.source.clone(),
+        })
+    };
+    Conflict {
+        rules: found
+            .instances
+            .iter()
+            .zip(missing)
+            .filter_map(broken)
+            .collect(),
+        proved_minimal: found.proved_minimal,
     }
 }
 

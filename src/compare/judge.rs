@@ -9,11 +9,10 @@
 
 use super::asked::Asked;
 use super::offer::{self, nominal};
-use super::read::conflict;
 use super::{Answer, Nominal, glance};
 use crate::album::Album;
-use crate::plan::{self, Parts, clash};
-use crate::program::again::Again;
+use crate::plan::{self, Parts};
+use crate::program::again::{self, Again};
 use crate::program::expand::Expanded;
 use crate::program::{ExpandError, InstanceId, UnknownId};
 use crate::solve::{
@@ -38,6 +37,8 @@ pub struct Judge<'a> {
     limits: Limits,
     memory: Memory,
     ways: RwLock<BTreeMap<BagShape, Vec<Arc<Way>>>>,
+    /// What is wrong with every bag of a shape.
+    refused: RwLock<BTreeMap<BagShape, Vec<ExpandError>>>,
 }
 
 /// The rules laid over bags of one shape.
@@ -69,6 +70,7 @@ impl<'a> Judge<'a> {
             limits: *limits,
             memory: Memory::new(REMEMBERED),
             ways: RwLock::default(),
+            refused: RwLock::default(),
         }
     }
 
@@ -112,15 +114,32 @@ impl<'a> Judge<'a> {
         if known.len() >= MOST_WAYS {
             return whole();
         }
+        let refused = self.refused.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(errors) = refused.get(&shape) {
+            return Answer::NotWorkable(errors.clone());
+        }
+        drop(refused);
         let way = match self.way(bag) {
             Ok(Some(way)) => Arc::new(way),
             Ok(None) => return whole(),
-            Err(errors) => return Answer::NotWorkable(errors),
+            Err(errors) => {
+                self.refuse(bag, &errors);
+                return Answer::NotWorkable(errors);
+            }
         };
         let mut ways = self.ways.write().unwrap_or_else(PoisonError::into_inner);
         ways.entry(shape).or_default().push(Arc::clone(&way));
         drop(ways);
         self.along(&way, bag, reasons).unwrap_or_else(whole)
+    }
+
+    /// Remembers what is wrong with a bag, where it is wrong with every bag of its shape.
+    fn refuse(&self, bag: &Bag, errors: &[ExpandError]) {
+        let (style, album) = (self.asked.style, self.asked.with(bag));
+        if again::all_of_a_shape(style, &album, self.asked.leaves(), errors) {
+            let mut refused = self.refused.write().unwrap_or_else(PoisonError::into_inner);
+            refused.insert(BagShape::from(bag), errors.to_vec());
+        }
     }
 
     /// The rules laid over this bag anew, ready for others like it; nothing where others may change
@@ -212,15 +231,14 @@ impl<'a> Judge<'a> {
                 Answer::Fits(Box::new(glance::fit(self.asked, parts, &dropped)))
             }
             Verdict::Conflict(found) => {
-                let told = clash::clash(style, expanded, found, &self.limits);
-                Answer::Clash(conflict(&told))
+                Answer::Clash(glance::conflict(style, expanded, found, &self.limits))
             }
             Verdict::Undecided { why } => Answer::Undecided((*why).into()),
         })
     }
 }
 
-/// As a solution without its stages, and the wishes that it does not keep.
+/// As a solution without most of its stages, and the wishes that it does not keep.
 fn as_solution(settled: Settled) -> (Solution, BTreeSet<InstanceId>) {
     let dropped = settled.kept.iter().enumerate().filter(|(_, kept)| !**kept);
     let dropped = dropped.map(|(at, _)| InstanceId(at as u32)).collect();
@@ -232,7 +250,7 @@ fn as_solution(settled: Settled) -> (Solution, BTreeSet<InstanceId>) {
         verdict: Verdict::FitsBest,
         values: settled.values,
         taken: settled.taken,
-        stages: Vec::new(),
+        stages: settled.stages,
         held_by,
         unlimited: Vec::new(),
         certificates: settled.certificates,

@@ -23,6 +23,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 #[derive(Clone, Debug)]
 pub struct Apart {
     parts: Vec<Part>,
+    /// Stages of the whole.
+    stages: usize,
     /// Wishes without an unknown or a choice of their own, by stage.
     plain: Vec<(usize, InstanceId)>,
 }
@@ -44,8 +46,7 @@ struct Part {
 pub enum Answered {
     /// It fits and is proved best.
     Best(Settled),
-    /// It was solved as a whole: it does not fit, a limit was met, or a reason lies in an earlier
-    /// preference.
+    /// It was solved as a whole: it does not fit, or a limit was met.
     Whole(Box<Solution>),
 }
 
@@ -58,9 +59,11 @@ pub struct Settled {
     pub taken: Vec<Option<u32>>,
     /// Of each instance, whether it holds; every must does.
     pub kept: Vec<bool>,
+    /// Of the stages that were settled beside what is told; [`StageOutcome::Absent`] for all others.
+    pub stages: Vec<StageOutcome>,
     /// Of each size that is to be told, why it stops where it does.
     pub held: Vec<(UnknownId, Held)>,
-    /// What [`Held::certificate`] counts in.
+    /// What [`Held::certificate`] and the stages count in.
     pub certificates: Vec<Certificate>,
 }
 
@@ -87,7 +90,7 @@ pub struct Memory {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Counts {
     pub programs: u64,
-    /// Of these, solved as a whole.
+    /// Of these, solved as a whole though the musts can hold.
     pub whole: u64,
     /// Small programs that were asked for.
     pub parts: u64,
@@ -179,31 +182,39 @@ pub fn solve_apart(
     let mut run = match open(program, limits, &extent) {
         Ok(run) => run,
         Err(solution) => {
-            memory.count([1, 1, 0, 0]);
+            memory.count([1, 0, 0, 0]);
             return Answered::Whole(solution);
         }
     };
-    let start = run.book.mark();
+    if !told.is_empty() {
+        // As it stands, it holds the musts alone.
+        run.grounds.lay(run.book.clone());
+    }
     let first = (0..program.first_stages).map(|at| run.stage(at));
     let first: Vec<StageOutcome> = first.collect();
     let unsettled = |it: &StageOutcome| matches!(it, StageOutcome::Unsettled { .. });
     if first.iter().any(unsettled) || !run.met.is_empty() || !run.first_is_settled() {
         return whole();
     }
-    let mut kept_at: Vec<(usize, InstanceId)> = Vec::new();
+    let mut kept: Vec<Option<InstanceId>> = vec![None; program.stages.len()];
     for (at, instance) in &apart.plain {
         if holds(program, *instance, &run.witness.values, &run.witness.taken) == Some(true) {
-            kept_at.push((*at, *instance));
+            kept[*at] = Some(*instance);
         }
     }
     let mut key = Vec::new();
-    let mut anew = 0;
+    let (mut asked, mut anew) = (0, 0);
+    let here = apart.stages_with(told);
     for (at, part) in apart.parts.iter().enumerate() {
+        if part.stages.iter().any(|at| here[*at]) {
+            continue;
+        }
         key.clear();
         key.extend([known, at as i64]);
         let Some(()) = part.right_sides(program, &run, &mut key) else {
             return whole();
         };
+        asked += 1;
         let small = match memory.recall(&key) {
             Some(small) => small,
             None => {
@@ -214,24 +225,32 @@ pub fn solve_apart(
                 }
             }
         };
-        part.adopt(&small, &mut run, &mut kept_at);
+        part.adopt(&small, &mut run, &mut kept);
     }
-    kept_at.sort_unstable();
-    for (_, instance) in kept_at {
-        run.kept[instance.0 as usize] = true;
-        run.grounds.kept.push(instance);
+    // What is told of is settled in its place, as in the whole program: a reason may lie in an
+    // earlier preference, or in a wish of another part.
+    let mut stages = first;
+    for (at, kept) in kept.into_iter().enumerate().skip(program.first_stages) {
+        let mut outcome = StageOutcome::Absent;
+        if here[at] {
+            outcome = run.stage(at);
+        } else if let Some(instance) = kept {
+            run.kept[instance.0 as usize] = true;
+            run.grounds.kept.push(instance);
+        }
+        stages.push(outcome);
     }
-    match settled(run, start, told) {
+    match settled(run, stages, told) {
         Some(settled) => {
-            memory.count([1, 0, apart.parts.len() as u64, anew]);
+            memory.count([1, 0, asked, anew]);
             Answered::Best(settled)
         }
         None => whole(),
     }
 }
 
-/// Tests the whole and tells what holds the sizes. Nothing where that lies in an earlier preference.
-fn settled(mut run: Run<'_>, start: super::book::Bookmark, told: &[UnknownId]) -> Option<Settled> {
+/// Tests the whole and reads it off; nothing where a limit was met.
+fn settled(run: Run<'_>, stages: Vec<StageOutcome>, told: &[UnknownId]) -> Option<Settled> {
     let program = run.program;
     let witness = &run.witness;
     let within =
@@ -240,27 +259,13 @@ fn settled(mut run: Run<'_>, start: super::book::Bookmark, told: &[UnknownId]) -
     let kept = run.kept.iter().enumerate().filter(|(_, kept)| **kept);
     let mut kept = kept.map(|(at, _)| InstanceId(at as u32));
     let all_hold = kept.all(|id| holds(program, id, &witness.values, &witness.taken) == Some(true));
-    if !bounded || !all_hold {
+    if !bounded || !all_hold || !run.met.is_empty() {
         return None;
     }
-    let mut held = Vec::new();
-    if !told.is_empty() {
-        // Taken back to where it began, the book holds the musts alone.
-        run.book.undo(start);
-        run.grounds.lay(run.book.clone());
-    }
-    for &unknown in told {
-        let alone = |stage: &Stage| match stage {
-            Stage::Best { objective, .. } => match objective[..] {
-                [(id, times)] if id == unknown => Some(times > 0),
-                _ => None,
-            },
-            _ => None,
-        };
-        let mut stages = program.stages.iter().enumerate();
-        let (stage, larger) = stages.find_map(|(at, stage)| Some((at, alone(stage)?)))?;
-        held.push((unknown, run.held_on_grounds(stage, unknown.0, larger)?));
-    }
+    let held = told
+        .iter()
+        .map(|id| Some((*id, run.held_by[id.0 as usize].clone()?)));
+    let held = held.collect::<Option<_>>()?;
     let taken = run.witness.taken.iter().enumerate().map(|(at, taken)| {
         let owner = run.owners.wish_of_group(GroupId(at as u32));
         owner.is_none_or(|wish| run.kept[wish]).then_some(*taken)
@@ -269,6 +274,7 @@ fn settled(mut run: Run<'_>, start: super::book::Bookmark, told: &[UnknownId]) -
         taken: taken.collect(),
         values: run.witness.values,
         kept: run.kept,
+        stages,
         held,
         certificates: run.certificates,
     })
@@ -344,7 +350,7 @@ impl Part {
         })
     }
 
-    fn adopt(&self, small: &Small, run: &mut Run<'_>, kept: &mut Vec<(usize, InstanceId)>) {
+    fn adopt(&self, small: &Small, run: &mut Run<'_>, kept: &mut [Option<InstanceId>]) {
         for (id, value) in self.unknowns.iter().zip(&small.values) {
             run.witness.values[id.0 as usize] = *value;
         }
@@ -355,7 +361,7 @@ impl Part {
         }
         for (&stage, is_kept) in self.stages.iter().zip(&small.kept) {
             if let (Stage::Keep(id), true) = (&run.program.stages[stage], is_kept) {
-                kept.push((stage, *id));
+                kept[stage] = Some(*id);
             }
         }
     }
@@ -461,7 +467,29 @@ impl Apart {
         Some(Self {
             plain: plain.collect(),
             parts: parts.collect(),
+            stages: program.stages.len(),
         })
+    }
+
+    /// The stages of the parts in which these sizes are, and of those that share a preference with
+    /// them.
+    fn stages_with(&self, told: &[UnknownId]) -> Vec<bool> {
+        let mut with = vec![false; self.stages];
+        let mut more: Vec<&Part> = (self.parts.iter())
+            .filter(|part| {
+                told.iter()
+                    .any(|id| part.unknowns.binary_search(id).is_ok())
+            })
+            .collect();
+        while let Some(part) = more.pop() {
+            if part.stages.iter().all(|at| with[*at]) {
+                continue;
+            }
+            part.stages.iter().for_each(|at| with[*at] = true);
+            let shares = |other: &&Part| other.stages.iter().any(|at| part.stages.contains(at));
+            more.extend(self.parts.iter().filter(shares));
+        }
+        with
     }
 }
 
