@@ -9,7 +9,7 @@
 
 use super::asked::Asked;
 use super::offer::{self, nominal};
-use super::{Answer, Nominal, glance};
+use super::{Answer, Candidate, Nominal, Offer, glance};
 use crate::album::Album;
 use crate::plan::{self, Parts};
 use crate::program::again::{self, Again};
@@ -72,6 +72,11 @@ impl<'a> Judge<'a> {
             ways: RwLock::default(),
             refused: RwLock::default(),
         }
+    }
+
+    /// What this bag comes to, and what it costs.
+    pub fn offer(&self, candidate: &Candidate) -> Offer {
+        offer::offered(self.asked, candidate, self.answer(&candidate.bag))
     }
 
     /// What the album comes to with this bag. With ±, what an exactly known bag of its nominal

@@ -4,7 +4,7 @@
 
 use super::asked::Asked;
 use super::read::{conflict, cost, fit, photo};
-use super::{Answer, Mend, Nominal, Offer};
+use super::{Answer, Candidate, Mend, Nominal, Offer};
 use crate::explain::{Fix, fixes};
 use crate::length::Interval;
 use crate::program::ExpandError;
@@ -14,11 +14,17 @@ use crate::{Outcome, Worked};
 
 /// What this bag comes to. With ±, what an exactly known bag of its nominal measures would give is
 /// worked out too.
-pub fn offer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Offer {
+pub fn offer(asked: &Asked<'_>, candidate: &Candidate, limits: &Limits) -> Offer {
+    offered(asked, candidate, answer(asked, &candidate.bag, limits))
+}
+
+/// A bag with what became of it, and what it costs.
+pub(super) fn offered(asked: &Asked<'_>, candidate: &Candidate, answer: Answer) -> Offer {
     Offer {
-        bag: bag.clone(),
-        answer: answer(asked, bag, limits),
-        cost: cost(asked.bags(), bag),
+        bag: candidate.bag.clone(),
+        at: candidate.at,
+        answer,
+        cost: cost(asked.bags(), &candidate.bag),
     }
 }
 

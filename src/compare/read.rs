@@ -111,7 +111,7 @@ impl Areas {
     pub fn add_part(&mut self, leaf: &Leaf, label: &str, width: Interval, height: Interval) {
         let named = leaf.parts.iter().find(|(name, _)| name == label);
         let paper = match named {
-            Some((_, PartPaper::Paper(paper))) => Some(*paper),
+            Some((_, PartPaper::Papers(papers))) => papers.first().copied(),
             _ => None,
         };
         self.add(paper, width, height, leaf.count);
@@ -122,7 +122,7 @@ impl Areas {
         // A ready-made card is cut from no sheet.
         if said.card.is_none() {
             let count = leaf.count.saturating_mul(said.count);
-            self.add(said.paper, width, height, count);
+            self.add(said.papers.first().copied(), width, height, count);
         }
     }
 

@@ -128,6 +128,27 @@ pub enum Reason {
     /// each piece of the job, `best` one for each stock. Cuts are looked for at sums of sides
     /// within the counts that are asked for.
     Values { values: Vec<u64>, best: Vec<u64> },
+    /// As values, but no piece is counted more often than it is wanted, and a search follows: all
+    /// patterns that are worth enough to be in a cheaper plan are known, and no choice of them does
+    /// it. `groups` holds the pieces that are equal; `values` has one for each group.
+    Search {
+        groups: Vec<Vec<usize>>,
+        values: Vec<u64>,
+        best: Vec<u64>,
+        steps: Vec<SearchStep>,
+    },
+}
+
+/// One step of a search that finds nothing. The steps of the branch with the pattern come next,
+/// then those of the branch without it.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct SearchStep {
+    /// A value for each group. If what may be used holds less than what is wanted, the branch ends
+    /// here; if not, patterns that are worth too little go.
+    pub values: Vec<u64>,
+    /// Stock and counts of a pattern that is used once more, or no longer; no part of a sheet
+    /// that gives less is used either then. Nothing: the next step looks at the same branch again.
+    pub branch: Option<(usize, Vec<u64>)>,
 }
 
 impl Part {
@@ -158,9 +179,7 @@ impl Answer {
     /// What the cuttings cost in all; `None` if there are none.
     #[must_use]
     pub fn cost(&self, job: &Job) -> Option<u64> {
-        let each = self.cuttings.iter();
-        let sum = each.map(|c| c.times * job.stocks[c.stock].cost).sum();
-        (!self.cuttings.is_empty()).then_some(sum)
+        (!self.cuttings.is_empty()).then(|| cost(job, &self.cuttings))
     }
 
     /// Sheets that the cuttings use.
@@ -204,6 +223,12 @@ impl Stock {
     }
 }
 
+/// What cuttings cost in all.
+pub(super) fn cost(job: &Job, cuttings: &[Cutting]) -> u64 {
+    let each = cuttings.iter();
+    each.map(|c| c.times * job.stocks[c.stock].cost).sum()
+}
+
 /// An answer out of the best cuttings that were found and the best bound that was proved.
 pub(super) fn settle(
     job: &Job,
@@ -223,7 +248,6 @@ pub(super) fn settle(
         },
         stopped,
     };
-    answer.first_fit = answer.cost(job);
     match answer.certificate.claim {
         Claim::NotEnough => {
             answer.verdict = Verdict::NotEnough;

@@ -18,13 +18,30 @@ pub(super) fn by_area(job: &Job) -> Certificate {
     follow(job, values, best.collect())
 }
 
+/// Sheets of one stock that may still be used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Sheets {
+    pub cost: u64,
+    pub count: Option<u64>,
+}
+
+/// All sheets of a job.
+pub(super) fn sheets(job: &Job) -> Vec<Sheets> {
+    let each = job.stocks.iter();
+    each.map(|s| Sheets {
+        cost: s.cost,
+        count: s.count,
+    })
+    .collect()
+}
+
 /// The strongest claim that follows from these values and what a sheet of each stock holds of them.
 pub(super) fn follow(job: &Job, values: Vec<u64>, best: Vec<u64>) -> Certificate {
     let each = job.pieces.iter().zip(&values);
     let demand: u128 = each
         .map(|(p, &v)| u128::from(p.count) * u128::from(v))
         .sum();
-    let claim = match least_cost(job, &best, demand) {
+    let claim = match least_cost(&sheets(job), &best, demand) {
         Some(cost) => Claim::CostsAtLeast(cost),
         None => Claim::NotEnough,
     };
@@ -36,13 +53,11 @@ pub(super) fn follow(job: &Job, values: Vec<u64>, best: Vec<u64>) -> Certificate
 const COUNTED: u64 = 200_000;
 
 /// The least cost of sheets that hold `demand` together; `None` if all sheets hold less.
-fn least_cost(job: &Job, best: &[u64], demand: u128) -> Option<u64> {
-    let unit = job
-        .stocks
+pub(super) fn least_cost(sheets: &[Sheets], best: &[u64], demand: u128) -> Option<u64> {
+    let unit = sheets
         .iter()
         .fold(0, |unit, s| num_integer::gcd(unit, s.cost));
-    let mut stocks: Vec<(u128, u128, u128)> = job
-        .stocks
+    let mut stocks: Vec<(u128, u128, u128)> = sheets
         .iter()
         .zip(best)
         .filter(|&(_, &holds)| holds > 0)
@@ -79,6 +94,29 @@ fn least_cost(job: &Job, best: &[u64], demand: u128) -> Option<u64> {
         None
     };
     Some(counted.unwrap_or(relaxed) * unit)
+}
+
+/// No sheets within the budget are worth more together; a part of a sheet counts where stocks
+/// differ.
+pub(super) fn most_worth(sheets: &[Sheets], best: &[u64], budget: u64) -> u128 {
+    let most = |s: &Sheets, budget: u64| s.count.unwrap_or(u64::MAX).min(budget / s.cost);
+    if let ([sheets], [best]) = (sheets, best) {
+        return u128::from(*best) * u128::from(most(sheets, budget));
+    }
+    let mut order: Vec<usize> = (0..sheets.len()).collect();
+    let by_cost = |a: usize, b: usize| u128::from(best[a]) * u128::from(sheets[b].cost);
+    order.sort_by(|&a, &b| by_cost(b, a).cmp(&by_cost(a, b)));
+    let (mut worth, mut left) = (0u128, budget);
+    for at in order {
+        let (own, holds) = (&sheets[at], u128::from(best[at]));
+        let whole = most(own, left);
+        worth += u128::from(whole) * holds;
+        left -= whole * own.cost;
+        if own.count.is_none_or(|count| whole < count) {
+            return worth + (u128::from(left) * holds).div_ceil(u128::from(own.cost));
+        }
+    }
+    worth
 }
 
 /// As [`least_cost`], in whole sheets; `None` if that is more than is counted.

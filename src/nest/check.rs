@@ -3,6 +3,7 @@
 
 use super::answer::{Certificate, Claim, Reason};
 use super::job::{Job, MOST_CELLS, Stages, Stock};
+use super::replay::{Searched, replay};
 use thiserror::Error;
 
 /// Why a certificate was refused.
@@ -16,6 +17,10 @@ pub enum CheckError {
     DoesNotFollow,
     #[error("the numbers are too large to be added exactly")]
     Overflow,
+    #[error("the groups of the certificate are not groups of equal pieces")]
+    WrongGroups,
+    #[error("replaying the certificate would take too much memory")]
+    TooMany,
     #[error("the job is not valid")]
     NotValid,
 }
@@ -46,6 +51,24 @@ pub fn check_bound(job: &Job, certificate: &Certificate) -> Result<Claim, CheckE
             } else {
                 Err(CheckError::DoesNotFollow)
             }
+        }
+        Reason::Search {
+            groups,
+            values,
+            best,
+            steps,
+        } => {
+            if values.len() != groups.len() || best.len() != job.stocks.len() {
+                return Err(CheckError::WrongLength);
+            }
+            let searched = Searched {
+                groups,
+                values,
+                best,
+                steps,
+            };
+            replay(job, &searched, certificate.claim)?;
+            Ok(certificate.claim)
         }
     }
 }
@@ -129,14 +152,39 @@ fn greatest_common_divisor(a: u64, b: u64) -> u64 {
 
 /// A piece on a sheet: width and height with the gap (ticks), value.
 #[derive(Clone, Copy)]
-struct Lain {
-    width: usize,
-    height: usize,
-    value: u64,
+pub(super) struct Lain {
+    pub width: usize,
+    pub height: usize,
+    pub value: u64,
+    /// Place in the job's list.
+    pub piece: usize,
 }
 
 /// No use of one sheet is worth more than this, if cuts lie at sums of sides within the counts.
-pub(super) fn most_value(job: &Job, stock: &Stock, values: &[u64]) -> Result<u64, CheckError> {
+fn most_value(job: &Job, stock: &Stock, values: &[u64]) -> Result<u64, CheckError> {
+    let (across, down, lain) = lain(job, stock, values)?;
+    Ok(match job.stages {
+        Stages::Free => free(&across, &down, &lain),
+        stages => {
+            let upright = strips(&across, &down, &lain, stages);
+            let turn = |l: &Lain| Lain {
+                width: l.height,
+                height: l.width,
+                ..*l
+            };
+            let turned: Vec<Lain> = lain.iter().map(turn).collect();
+            upright.max(strips(&down, &across, &turned, stages))
+        }
+    })
+}
+
+/// Positions for cuts across and down, and the pieces that fit the stock, each way up. No sheet is
+/// worth more than a `u64` counts.
+pub(super) fn lain(
+    job: &Job,
+    stock: &Stock,
+    values: &[u64],
+) -> Result<(Axis, Axis, Vec<Lain>), CheckError> {
     let Some((width, height)) = stock.trimmed() else {
         return Err(CheckError::NotValid);
     };
@@ -146,7 +194,7 @@ pub(super) fn most_value(job: &Job, stock: &Stock, values: &[u64]) -> Result<u64
     let mut across = Vec::new();
     let mut down = Vec::new();
     let mut bound = 0u128;
-    for (piece, &value) in job.pieces.iter().zip(values) {
+    for (number, (piece, &value)) in job.pieces.iter().zip(values).enumerate() {
         let (mut wide, mut high) = (Vec::new(), Vec::new());
         for (w, h, _) in piece.ways(stock) {
             let (w, h) = (size(w + job.gap)?, size(h + job.gap)?);
@@ -155,6 +203,7 @@ pub(super) fn most_value(job: &Job, stock: &Stock, values: &[u64]) -> Result<u64
                     width: w,
                     height: h,
                     value,
+                    piece: number,
                 };
                 lain.push(here);
                 wide.push(w);
@@ -176,24 +225,12 @@ pub(super) fn most_value(job: &Job, stock: &Stock, values: &[u64]) -> Result<u64
     if across.points.len() as u64 * down.points.len() as u64 > MOST_CELLS {
         return Err(CheckError::Overflow);
     }
-    Ok(match job.stages {
-        Stages::Free => free(&across, &down, &lain),
-        stages => {
-            let upright = strips(&across, &down, &lain, stages);
-            let turn = |l: &Lain| Lain {
-                width: l.height,
-                height: l.width,
-                ..*l
-            };
-            let turned: Vec<Lain> = lain.iter().map(turn).collect();
-            upright.max(strips(&down, &across, &turned, stages))
-        }
-    })
+    Ok((across, down, lain))
 }
 
 /// The positions for cuts along one side of a sheet: 0 and the sums of sides within the counts.
-struct Axis {
-    points: Vec<usize>,
+pub(super) struct Axis {
+    pub points: Vec<usize>,
     /// For each tick, how many points lie at or before it, less one.
     floor: Vec<u32>,
 }
@@ -231,7 +268,7 @@ impl Axis {
         Self { points, floor }
     }
 
-    fn at(&self, length: usize) -> usize {
+    pub fn at(&self, length: usize) -> usize {
         self.floor[length] as usize
     }
 }

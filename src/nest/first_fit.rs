@@ -141,23 +141,3 @@ fn fill(job: &Job, stock: &Stock, mut wanted: Vec<u64>, divides: Divides) -> Par
     }
     stack(width, height, divides, job.gap, strips)
 }
-
-/// One sheet of the first stock, filled with any number of each piece.
-pub(super) fn fill_sheet(job: &Job) -> super::answer::Fill {
-    let wanted = vec![u64::MAX; job.pieces.len()];
-    let sheet = fill(job, &job.stocks[0], wanted, Divides::Height);
-    let mut counts = vec![0; job.pieces.len()];
-    sheet.count(&mut counts);
-    let value = job
-        .pieces
-        .iter()
-        .zip(&counts)
-        .map(|(p, &c)| p.worth() * c)
-        .sum();
-    super::answer::Fill {
-        stock: 0,
-        value,
-        proved: false,
-        sheet,
-    }
-}

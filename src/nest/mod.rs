@@ -15,19 +15,33 @@ mod answer;
 mod bound;
 mod build;
 mod check;
+mod columns;
+mod cover;
 mod first_fit;
 mod job;
+mod ladder;
+mod layout;
 mod limits;
+mod lp;
+mod model;
+mod near;
+mod proper;
+mod replay;
+mod rest;
+mod search;
+mod table;
 mod verify;
 
 pub use answer::{
-    Answer, Certificate, Claim, Cutting, Divides, Fill, Kept, Part, Reason, Stop, Verdict, What,
+    Answer, Certificate, Claim, Cutting, Divides, Fill, Kept, Part, Reason, SearchStep, Stop,
+    Verdict, What,
 };
 pub use check::{CheckError, check_bound};
 pub use job::{
     Job, JobError, LONGEST_SIDE, MOST_CELLS, MOST_KINDS, MOST_PIECES, Piece, Stages, Stock, Trim,
 };
 pub use limits::{Limits, Progress};
+use model::Model;
 pub use verify::{VerifyError, verify, verify_cuttings, verify_fill};
 
 /// The cheapest cuttings for a job, with a bound and its certificate.
@@ -36,11 +50,12 @@ pub use verify::{VerifyError, verify, verify_cuttings, verify_fill};
 /// Everything that is wrong with the job.
 pub fn solve(job: &Job, limits: &Limits) -> Result<Answer, Vec<JobError>> {
     job.check()?;
+    let model = Model::new(job, false)?;
     let mut meter = limits::Meter::new(limits);
-    let _ = meter.spend(1);
     let plan = first_fit::first_fit(job);
-    let certificate = bound::by_area(job);
-    let answer = answer::settle(job, plan, certificate, meter.met());
+    let outcome = search::search(&model, plan.as_deref(), &mut meter);
+    let mut answer = answer::settle(job, outcome.cuttings, outcome.certificate, meter.met());
+    answer.first_fit = plan.map(|plan| answer::cost(job, &plan));
     meter.tell(Progress {
         cost: answer.cost(job),
         lower_bound: answer.lower_bound,
@@ -54,6 +69,7 @@ pub fn solve(job: &Job, limits: &Limits) -> Result<Answer, Vec<JobError>> {
 /// Everything that is wrong with the job.
 pub fn fill(job: &Job, limits: &Limits) -> Result<Fill, Vec<JobError>> {
     job.check()?;
-    let _ = limits;
-    Ok(first_fit::fill_sheet(job))
+    let model = Model::new(job, true)?;
+    let mut meter = limits::Meter::new(limits);
+    Ok(search::fill(&model, &mut meter))
 }

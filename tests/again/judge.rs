@@ -3,7 +3,7 @@
 use crate::common::{self, bags, dice::Dice};
 use rayon::prelude::*;
 use tuckwright::album::Album;
-use tuckwright::compare::{Answer, Asked, Judge, offer};
+use tuckwright::compare::{Answer, Asked, At, Candidate, Judge, offer};
 use tuckwright::solve::Limits;
 use tuckwright::style::Style;
 use tuckwright::supplies::Bag;
@@ -43,7 +43,11 @@ fn a_judged_bag_is_as_one_worked_out() {
         let judge = Judge::new(&asked, &limits);
         for bag in bags(&mut dice, &album, 8) {
             let judged = judge.answer(&bag);
-            let whole = offer(&asked, &bag, &limits).answer;
+            let candidate = Candidate {
+                bag: bag.clone(),
+                at: At::default(),
+            };
+            let whole = offer(&asked, &candidate, &limits).answer;
             let (one, two) = (told(&judged), told(&whole));
             for (one, two) in one.lines().zip(two.lines()) {
                 assert_eq!(one, two, "{seed} {bag:?}\n{judged:?}\n{whole:?}");

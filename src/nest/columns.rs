@@ -1,0 +1,426 @@
+//! Patterns for the linear program: each comes from a dynamic program for the values that the
+//! linear program puts on the pieces.
+
+use super::answer::Stop;
+use super::bound::least_cost;
+use super::layout::Layout;
+use super::limits::Meter;
+use super::lp::{Master, ONE, Optimum};
+use super::model::{Board, Model};
+use super::near::{Ask, Refused, near};
+use super::proper;
+use super::rest::{Node, Rest, worth};
+use super::table;
+use std::collections::{HashMap, HashSet};
+
+/// A way of using one sheet.
+#[derive(Clone, Debug)]
+pub(super) struct Pattern {
+    pub stock: usize,
+    pub counts: Vec<u64>,
+    pub layout: Layout,
+}
+
+/// The linear program of a rest.
+pub(super) struct Relaxed {
+    pub optimum: Optimum,
+    /// Pattern of each column.
+    pub columns: Vec<usize>,
+    /// Values by which the bound holds, and what a sheet of each stock holds of them.
+    pub values: Vec<u64>,
+    pub best: Vec<u64>,
+    /// Least cost that follows; `None`: the sheets do not suffice.
+    pub least: Option<u64>,
+}
+
+/// All patterns that were found, each once.
+pub(super) struct Pool<'a, 'm> {
+    pub model: &'a Model<'a>,
+    pub meter: &'a mut Meter<'m>,
+    pub patterns: Vec<Pattern>,
+    known: HashMap<(usize, Vec<u64>), usize>,
+    /// For each stock, the first one with the same board.
+    same: Vec<usize>,
+}
+
+impl<'a, 'm> Pool<'a, 'm> {
+    pub fn new(model: &'a Model<'a>, meter: &'a mut Meter<'m>) -> Self {
+        let stocks = &model.job.stocks;
+        let same = |at: usize| {
+            let key = |s: usize| (stocks[s].trimmed(), stocks[s].turn);
+            (0..at).find(|&s| key(s) == key(at)).unwrap_or(at)
+        };
+        Self {
+            model,
+            meter,
+            patterns: Vec::new(),
+            known: HashMap::new(),
+            same: (0..stocks.len()).map(same).collect(),
+        }
+    }
+
+    fn keep(&mut self, stock: usize, layout: Layout) -> usize {
+        let counts = layout.counts(self.model.kinds.len());
+        let next = self.patterns.len();
+        let known = self.known.entry((stock, counts.clone())).or_insert(next);
+        if *known == next {
+            self.patterns.push(Pattern {
+                stock,
+                counts,
+                layout,
+            });
+        }
+        *known
+    }
+
+    /// The best use of a sheet of each stock for these values, and its worth; `None` where it holds
+    /// nothing.
+    fn price(
+        &mut self,
+        boards: &[Option<Board>],
+        values: &[u64],
+    ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
+        self.each_board(boards, |board, meter| {
+            let table = table::fill(board, values, meter)?;
+            let (_, worth) = table::root(board, &table);
+            Ok((worth, table::layout(board, &table, values)))
+        })
+    }
+
+    /// As [`Self::price`], with no more of a kind than is wanted; not always the best.
+    fn price_proper(
+        &mut self,
+        node: &Node,
+        values: &[u64],
+    ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
+        let lanes = &node.lanes;
+        match node.used {
+            0..=8 => self.price_in::<8>(node, lanes, values),
+            9..=16 => self.price_in::<16>(node, lanes, values),
+            17..=32 => self.price_in::<32>(node, lanes, values),
+            33..=64 => self.price_in::<64>(node, lanes, values),
+            65..=128 => self.price_in::<128>(node, lanes, values),
+            _ => self.price(&node.boards, values),
+        }
+    }
+
+    fn price_in<const N: usize>(
+        &mut self,
+        node: &Node,
+        lanes: &[Option<usize>],
+        values: &[u64],
+    ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
+        let wanted = node.wanted::<N>();
+        self.each_board(&node.boards, |board, meter| {
+            let ask = proper::Ask {
+                board,
+                values,
+                lanes,
+                wanted,
+            };
+            proper::proper(&ask, meter)
+        })
+    }
+
+    fn each_board(
+        &mut self,
+        boards: &[Option<Board>],
+        mut use_of: impl FnMut(&Board, &mut Meter) -> Result<(u64, Layout), Stop>,
+    ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
+        let mut found: Vec<Option<(u64, usize)>> = Vec::with_capacity(boards.len());
+        for (stock, board) in boards.iter().enumerate() {
+            let same = self.same[stock];
+            let Some(board) = board else {
+                found.push(None);
+                continue;
+            };
+            if same < stock {
+                let twin = found[same].map(|(worth, pattern)| {
+                    let layout = self.patterns[pattern].layout.clone();
+                    (worth, self.keep(stock, layout))
+                });
+                found.push(twin);
+                continue;
+            }
+            let (worth, layout) = use_of(board, self.meter)?;
+            found.push(Some((worth, self.keep(stock, layout))));
+        }
+        Ok(found)
+    }
+
+    /// The linear program of a rest whose patterns may hold more of a kind than is wanted: the
+    /// bound of the whole question comes from here.
+    pub fn relax(&mut self, rest: &Rest, boards: &[Option<Board>]) -> Result<Relaxed, Stop> {
+        let mut program = Program::new(rest);
+        self.singles(boards, &mut program)?;
+        let mut relaxed: Option<Relaxed> = None;
+        let mut strongest = 0;
+        loop {
+            let optimum = program.master.optimise(20_000);
+            let values = program.values(&optimum);
+            let found = self.price(boards, &values)?;
+            let best: Vec<u64> = found.iter().map(|f| f.map_or(0, |f| f.0)).collect();
+            let demand = worth(&values, &rest.wanted);
+            let least = least_cost(&rest.sheets, &best, demand);
+            let dearest = best.iter().copied().max().unwrap_or(0).max(1);
+            let ratio = demand * u128::from(ONE) / u128::from(dearest);
+            let stronger = relaxed.as_ref().is_none_or(|old| match (least, old.least) {
+                (None, None) => false,
+                (None, Some(_)) => true,
+                (Some(_), None) => false,
+                (Some(new), Some(old)) => new > old || new == old && ratio > strongest,
+            });
+            if stronger {
+                strongest = ratio;
+                relaxed = Some(Relaxed {
+                    optimum: optimum.clone(),
+                    columns: Vec::new(),
+                    values,
+                    best,
+                    least,
+                });
+            }
+            let mut new = false;
+            for (stock, found) in found.into_iter().enumerate() {
+                if let Some((worth, pattern)) = found
+                    && program.saves(stock, worth, &optimum)
+                {
+                    new |= program.add(&self.patterns[pattern], pattern, false);
+                }
+            }
+            if !new && let Some(mut relaxed) = relaxed {
+                relaxed.optimum = optimum;
+                relaxed.columns = program.columns;
+                return Ok(relaxed);
+            }
+        }
+    }
+
+    /// For each kind a pattern with as many of it as a sheet takes.
+    fn singles(&mut self, boards: &[Option<Board>], program: &mut Program) -> Result<(), Stop> {
+        for kind in 0..program.rest.wanted.len() {
+            if program.rest.wanted[kind] == 0 {
+                continue;
+            }
+            let mut only = vec![0; program.rest.wanted.len()];
+            only[kind] = ONE;
+            for (_, pattern) in self.price(boards, &only)?.into_iter().flatten() {
+                program.add(&self.patterns[pattern], pattern, true);
+            }
+        }
+        Ok(())
+    }
+
+    /// The linear program of a rest whose patterns hold no more of a kind than is wanted.
+    pub fn relax_properly(
+        &mut self,
+        node: &Node,
+        start: &[usize],
+        effort: usize,
+    ) -> Result<Relaxed, Stop> {
+        let mut program = Program::new(&node.rest);
+        for &pattern in start {
+            program.add(&self.patterns[pattern], pattern, true);
+        }
+        if start.is_empty() {
+            self.singles(&node.boards, &mut program)?;
+        }
+        loop {
+            let optimum = program.master.optimise(20_000);
+            let values = program.values(&optimum);
+            let mut new = false;
+            for (stock, found) in self.price_proper(node, &values)?.into_iter().enumerate() {
+                if let Some((worth, pattern)) = found
+                    && program.saves(stock, worth, &optimum)
+                {
+                    new |= program.add(&self.patterns[pattern], pattern, true);
+                }
+            }
+            if new {
+                continue;
+            }
+            let found = self.price(&node.boards, &values)?;
+            let mut best: Vec<u64> = found.iter().map(|f| f.map_or(0, |f| f.0)).collect();
+            for found in found.iter().flatten() {
+                let pattern = &self.patterns[found.1];
+                let each = pattern.counts.iter().zip(&node.rest.wanted);
+                let counts: Vec<u64> = each.map(|(c, w)| *c.min(w)).collect();
+                let worth = u64::try_from(worth(&values, &counts)).unwrap_or(0);
+                if program.saves(pattern.stock, worth, &optimum) {
+                    new |= program.add(pattern, found.1, true);
+                }
+            }
+            if new {
+                continue;
+            }
+            // What the table says of a sheet may count pieces that are not wanted: all patterns
+            // that would save something, if they are few, or the proof that there are none.
+            for (stock, best) in best.iter_mut().enumerate() {
+                if !program.saves(stock, *best, &optimum) {
+                    continue;
+                }
+                let price = program.price(stock, &optimum);
+                let least = price + price / 200_000 + 1;
+                if let Some(list) = self.near(node, stock, &values, least, effort)? {
+                    for &pattern in list.iter().take(20) {
+                        new |= program.add(&self.patterns[pattern], pattern, true);
+                    }
+                    if list.is_empty() {
+                        *best = least - 1;
+                    }
+                }
+            }
+            if new {
+                continue;
+            }
+            let demand = worth(&values, &node.rest.wanted);
+            let mut relaxed = Relaxed {
+                least: least_cost(&node.rest.sheets, &best, demand),
+                optimum,
+                columns: program.columns.clone(),
+                values,
+                best,
+            };
+            let unsettled =
+                |stock: usize| program.saves(stock, relaxed.best[stock], &relaxed.optimum);
+            if (0..relaxed.best.len()).any(unsettled) {
+                // Values by which too much of a kind is worth something bound badly: better those
+                // of the program that allows it.
+                let loose = self.relax(&node.rest, &node.boards)?;
+                if loose
+                    .least
+                    .is_none_or(|least| relaxed.least.is_some_and(|own| own <= least))
+                {
+                    (relaxed.values, relaxed.best, relaxed.least) =
+                        (loose.values, loose.best, loose.least);
+                }
+            }
+            return Ok(relaxed);
+        }
+    }
+
+    /// All proper patterns of a stock that are worth so much, best first; `None` if they are many.
+    pub fn near(
+        &mut self,
+        node: &Node,
+        stock: usize,
+        values: &[u64],
+        least: u64,
+        effort: usize,
+    ) -> Result<Option<Vec<usize>>, Stop> {
+        match node.used {
+            0..=8 => self.near_in::<8>(node, stock, values, least, effort),
+            9..=16 => self.near_in::<16>(node, stock, values, least, effort),
+            17..=32 => self.near_in::<32>(node, stock, values, least, effort),
+            33..=64 => self.near_in::<64>(node, stock, values, least, effort),
+            65..=128 => self.near_in::<128>(node, stock, values, least, effort),
+            _ => Ok(None),
+        }
+    }
+
+    fn near_in<const N: usize>(
+        &mut self,
+        node: &Node,
+        stock: usize,
+        values: &[u64],
+        least: u64,
+        effort: usize,
+    ) -> Result<Option<Vec<usize>>, Stop> {
+        let Some(board) = &node.boards[stock] else {
+            return Ok(Some(Vec::new()));
+        };
+        if !node.can_count {
+            return Ok(None);
+        }
+        let table = table::fill(board, values, self.meter)?;
+        let ask = Ask {
+            board,
+            table: &table,
+            values,
+            lanes: &node.lanes,
+            wanted: node.wanted::<N>(),
+            least,
+            most: 10_000 << effort,
+            most_pairs: 200_000 << effort,
+        };
+        match near(&ask, self.meter) {
+            Ok(list) => {
+                let layouts = (0..list.len()).map(|at| list.layout(board, at));
+                let layouts: Vec<Layout> = layouts.collect();
+                let each = layouts.into_iter().map(|layout| self.keep(stock, layout));
+                Ok(Some(each.collect()))
+            }
+            Err(Refused::TooMany) => Ok(None),
+            Err(Refused::Stop) => self.meter.look().map(|()| None),
+        }
+    }
+}
+
+/// A linear program over patterns, and which pattern each column is.
+struct Program<'a> {
+    rest: &'a Rest,
+    master: Master,
+    columns: Vec<usize>,
+    /// The place of each stock among the limited ones.
+    places: Vec<Option<usize>>,
+    seen: HashSet<(usize, Vec<u64>)>,
+}
+
+impl<'a> Program<'a> {
+    fn new(rest: &'a Rest) -> Self {
+        let mut places = vec![None; rest.sheets.len()];
+        let mut limited = Vec::new();
+        for (stock, sheets) in rest.sheets.iter().enumerate() {
+            if let Some(count) = sheets.count {
+                places[stock] = Some(limited.len());
+                limited.push(count);
+            }
+        }
+        let dearest = rest.sheets.iter().map(|s| s.cost).max().unwrap_or(1);
+        Self {
+            rest,
+            master: Master::new(&rest.wanted, &limited, dearest),
+            columns: Vec::new(),
+            places,
+            seen: HashSet::new(),
+        }
+    }
+
+    /// Adds a pattern if it is new; with no more of a kind than is wanted if `clipped`.
+    fn add(&mut self, pattern: &Pattern, number: usize, clipped: bool) -> bool {
+        let each = pattern.counts.iter().zip(&self.rest.wanted);
+        let clip = |(count, wanted): (&u64, &u64)| match *wanted {
+            0 => 0,
+            wanted if clipped => *count.min(&wanted),
+            _ => *count,
+        };
+        let counts: Vec<u64> = each.map(clip).collect();
+        let stock = pattern.stock;
+        let new = counts.iter().any(|&c| c > 0) && self.seen.insert((stock, counts.clone()));
+        if new {
+            let cost = self.rest.sheets[stock].cost;
+            self.master.add(&counts, self.places[stock], cost);
+            self.columns.push(number);
+        }
+        new
+    }
+
+    /// The values of the kinds that are wanted.
+    fn values(&self, optimum: &Optimum) -> Vec<u64> {
+        let each = optimum.values.iter().zip(&self.rest.wanted);
+        each.map(|(&v, &wanted)| if wanted > 0 { v } else { 0 })
+            .collect()
+    }
+
+    /// What a sheet of the stock costs, the rent of a limited one included.
+    fn price(&self, stock: usize, optimum: &Optimum) -> u64 {
+        let rent = self.places[stock].map_or(0, |place| optimum.rents[place]);
+        self.rest.sheets[stock].cost * ONE + rent
+    }
+
+    /// Whether a pattern of this worth makes the plan cheaper.
+    fn saves(&self, stock: usize, worth: u64, optimum: &Optimum) -> bool {
+        let price = self.price(stock, optimum);
+        worth > price + price / 200_000
+    }
+}

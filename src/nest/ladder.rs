@@ -1,0 +1,129 @@
+//! Cut positions along one side of a sheet.
+//!
+//! A cut needs to lie only where sums of sides end, seen from one edge and then from the other:
+//! the positions that are left are few, and closed under cutting. All lengths here include one gap.
+
+/// A position and how to cut there. Lengths of parts that matter, the whole last.
+#[derive(Clone, Debug)]
+pub(super) struct Ladder {
+    /// Lengths (ticks with one gap), increasing; the last one stands for the whole sheet.
+    pub points: Vec<u32>,
+    /// For each length, the pairs of lengths (places in `points`) that it can be cut into and that
+    /// no other pair exceeds in both.
+    cuts: Vec<(u32, u32)>,
+    ends: Vec<u32>,
+}
+
+/// The most pairs in one ladder.
+const MOST_PAIRS: usize = 60_000_000;
+
+impl Ladder {
+    /// Positions along `length` for sides, each kind with all its sides and how often it is wanted.
+    /// `None` if there are too many.
+    pub fn new(length: u32, kinds: &[(Vec<u32>, u64)]) -> Option<Self> {
+        let sums = Sums::new(length, kinds);
+        let whole = sums.floor(length);
+        // Downwards from the whole: a part beside which `b` fits, and what fits beside that part.
+        let mut wanted = vec![false; length as usize + 1];
+        wanted[whole as usize] = true;
+        let mut pairs: Vec<(u32, Vec<(u32, u32)>)> = Vec::new();
+        let mut many = 0usize;
+        for whole in (1..=whole).rev() {
+            if !wanted[whole as usize] {
+                continue;
+            }
+            let mut cuts = Vec::new();
+            for &small in sums.reached.iter().take_while(|&&b| b <= whole / 2) {
+                let large = sums.floor(whole - small);
+                let small = sums.floor(whole - large);
+                if small > large {
+                    // Both are at most half: the same pair comes up the other way round.
+                    continue;
+                }
+                if cuts.last() != Some(&(large, small)) {
+                    cuts.push((large, small));
+                    wanted[large as usize] = true;
+                    wanted[small as usize] = true;
+                }
+            }
+            many += cuts.len();
+            if many > MOST_PAIRS {
+                return None;
+            }
+            pairs.push((whole, cuts));
+        }
+        pairs.reverse();
+        let points: Vec<u32> = pairs.iter().map(|p| p.0).collect();
+        let place = |length: u32| points.partition_point(|&p| p < length) as u32;
+        let mut cuts = Vec::with_capacity(many);
+        let mut ends = Vec::with_capacity(points.len() + 1);
+        ends.push(0);
+        for (_, own) in &pairs {
+            cuts.extend(own.iter().map(|&(a, b)| (place(a), place(b))));
+            ends.push(cuts.len() as u32);
+        }
+        Some(Self { points, cuts, ends })
+    }
+
+    pub fn len(&self) -> usize {
+        self.points.len()
+    }
+
+    /// The place of the shortest length that holds `side`; `None` if none does.
+    pub fn above(&self, side: u32) -> Option<usize> {
+        let place = self.points.partition_point(|&p| p < side);
+        (place < self.points.len()).then_some(place)
+    }
+
+    /// The pairs that the length at `place` can be cut into, the longer one first.
+    pub fn cuts(&self, place: usize) -> &[(u32, u32)] {
+        &self.cuts[self.ends[place] as usize..self.ends[place + 1] as usize]
+    }
+}
+
+/// Sums of sides within the counts that are wanted.
+struct Sums {
+    /// Increasing, without 0.
+    reached: Vec<u32>,
+    floor: Vec<u32>,
+}
+
+impl Sums {
+    fn new(length: u32, kinds: &[(Vec<u32>, u64)]) -> Self {
+        let mut is_reached = vec![false; length as usize + 1];
+        is_reached[0] = true;
+        // The fewest pieces of the kind at hand that a sum takes.
+        let mut takes = vec![0u64; length as usize + 1];
+        for (sides, count) in kinds.iter().filter(|k| !k.0.is_empty()) {
+            for at in 0..is_reached.len() {
+                if is_reached[at] {
+                    takes[at] = 0;
+                    continue;
+                }
+                let each = sides.iter().map(|&side| side as usize);
+                let before = each.filter(|&side| side <= at).map(|side| takes[at - side]);
+                let least = before.min().unwrap_or(u64::MAX).saturating_add(1);
+                takes[at] = if least <= *count { least } else { u64::MAX };
+            }
+            for (reached, takes) in is_reached.iter_mut().zip(&takes) {
+                *reached |= *takes < u64::MAX;
+            }
+        }
+        let mut floor = Vec::with_capacity(length as usize + 1);
+        let mut reached = Vec::new();
+        let mut last = 0;
+        for (at, is_reached) in (0..).zip(is_reached) {
+            if at > 0 && is_reached {
+                last = at;
+                reached.push(at);
+            }
+            floor.push(last);
+        }
+        Self { reached, floor }
+    }
+
+    /// The largest sum up to `length`.
+    fn floor(&self, length: u32) -> u32 {
+        self.floor[length as usize]
+    }
+}

@@ -1,0 +1,148 @@
+//! How pieces lie on a board, before sizes and names: a flat list that is put together from the
+//! end backwards, so that no number of pieces is too deep; and how it becomes a part tree.
+
+use super::answer::{Divides, Part};
+use super::build::{offcut, place, stack};
+use super::model::Model;
+
+/// One step. Parts stand before what joins them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) enum Op {
+    /// One of a kind of the model.
+    Piece {
+        kind: usize,
+        turned: bool,
+    },
+    Nothing,
+    /// The last two lie side by side, or one above the other.
+    Join(Divides),
+}
+
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
+pub(super) struct Layout {
+    pub ops: Vec<Op>,
+}
+
+impl Layout {
+    /// How often each kind lies on it.
+    pub fn counts(&self, kinds: usize) -> Vec<u64> {
+        let mut counts = vec![0; kinds];
+        for op in &self.ops {
+            if let Op::Piece { kind, .. } = op {
+                counts[*kind] += 1;
+            }
+        }
+        counts
+    }
+}
+
+/// Things that lie side by side, and how much room they take.
+struct Group {
+    divides: Option<Divides>,
+    width: u64,
+    height: u64,
+    parts: Vec<Group>,
+    /// A piece of the job, its size and whether it is turned.
+    piece: Option<(usize, bool)>,
+}
+
+/// Gives out the members of a kind, in order, as often as each is wanted.
+pub(super) struct Hand {
+    /// For each piece of the job.
+    pub left: Vec<u64>,
+}
+
+impl Hand {
+    /// The next piece of a kind; `None` once all are given out.
+    fn take(&mut self, model: &Model, kind: usize) -> Option<usize> {
+        let members = model.kinds[kind].members.iter();
+        let piece = members.copied().find(|&m| self.left[m] > 0)?;
+        self.left[piece] -= 1;
+        Some(piece)
+    }
+}
+
+/// The part tree of a layout on the stock's sheet. What the hand does not give stays paper.
+pub(super) fn realize(model: &Model, stock: usize, layout: &Layout, hand: &mut Hand) -> Part {
+    let whole = model.job.stocks[stock].whole();
+    let gap = model.job.gap;
+    let mut done: Vec<Option<Group>> = Vec::new();
+    for op in &layout.ops {
+        match *op {
+            Op::Nothing => done.push(None),
+            Op::Piece { kind, turned } => {
+                let (width, height) = model.size(kind, turned);
+                let piece = hand.take(model, kind);
+                done.push(piece.map(|piece| {
+                    let p = &model.job.pieces[piece];
+                    // A member of the kind may be named the other way round.
+                    let turned = (p.width, p.height) != (width, height);
+                    Group {
+                        divides: None,
+                        width,
+                        height,
+                        parts: Vec::new(),
+                        piece: Some((piece, turned)),
+                    }
+                }));
+            }
+            Op::Join(divides) => {
+                let b = done.pop().flatten();
+                let a = done.pop().flatten();
+                done.push(join(a, b, divides, gap));
+            }
+        }
+    }
+    let group = done.pop().flatten();
+    group.map_or(whole.clone(), |g| lay(g, whole.width, whole.height, gap))
+}
+
+fn join(a: Option<Group>, b: Option<Group>, divides: Divides, gap: u64) -> Option<Group> {
+    let (mut a, mut b) = match (a, b) {
+        (Some(a), Some(b)) => (a, b),
+        (one, other) => return one.or(other),
+    };
+    let (width, height) = match divides {
+        Divides::Width => (a.width + gap + b.width, a.height.max(b.height)),
+        Divides::Height => (a.width.max(b.width), a.height + gap + b.height),
+    };
+    let same = |g: &Group| g.divides == Some(divides);
+    if same(&b) && (!same(&a) || a.parts.len() < b.parts.len()) {
+        std::mem::swap(&mut a, &mut b);
+    }
+    let mut parts = if same(&a) { a.parts } else { vec![a] };
+    if same(&b) {
+        parts.extend(b.parts);
+    } else {
+        parts.push(b);
+    }
+    Some(Group {
+        divides: Some(divides),
+        width,
+        height,
+        parts,
+        piece: None,
+    })
+}
+
+/// A group in a part of this size; every part of it takes the whole of the other measure.
+fn lay(group: Group, width: u64, height: u64, gap: u64) -> Part {
+    if let Some((piece, turned)) = group.piece {
+        let size = (group.width, group.height);
+        return place(piece, turned, size, (width, height), Divides::Height, gap);
+    }
+    let Some(divides) = group.divides else {
+        return offcut(width, height);
+    };
+    let parts = group.parts.into_iter().map(|part| match divides {
+        Divides::Width => {
+            let own = part.width;
+            lay(part, own, height, gap)
+        }
+        Divides::Height => {
+            let own = part.height;
+            lay(part, width, own, gap)
+        }
+    });
+    stack(width, height, divides, gap, parts.collect())
+}

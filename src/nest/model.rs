@@ -1,0 +1,290 @@
+//! A job made ready for the search: equal pieces together, one board for each stock.
+
+use super::answer::Divides;
+use super::job::{Job, JobError, MOST_CELLS, Stages, Stock};
+use super::ladder::Ladder;
+use super::layout::Op;
+
+/// Pieces that are the same to the search.
+#[derive(Clone, Debug)]
+pub(super) struct Kind {
+    /// Places in the job's list.
+    pub members: Vec<usize>,
+    /// How many are wanted, all members together.
+    pub count: u64,
+}
+
+/// A way of laying a kind on a board; sizes with one gap.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Way {
+    pub kind: usize,
+    pub turned: bool,
+    /// Ticks with one gap.
+    pub width: u32,
+    pub height: u32,
+    /// Places of the smallest cell that holds it.
+    pub cell: (usize, usize),
+}
+
+/// Cells of one layer are cut into cells of the same layer, are looked at as cells of the layer
+/// below, or hold a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Layer {
+    /// Upright cuts, level cuts.
+    pub upright: bool,
+    pub level: bool,
+    /// The layer whose cells these may also be.
+    pub below: Option<usize>,
+    /// Whether a cell may hold a piece (with waste beside it).
+    pub pieces: bool,
+    /// Only cells of the whole sheet's width, or height, belong to it.
+    pub full_width: bool,
+    pub full_height: bool,
+}
+
+/// One stock's cells.
+#[derive(Clone, Debug)]
+pub(super) struct Board {
+    /// Lengths across and down.
+    pub x: Ladder,
+    pub y: Ladder,
+    pub ways: Vec<Way>,
+    /// A layer stands after every layer below it; those of `roots` hold the whole sheet.
+    pub layers: Vec<Layer>,
+    pub roots: Vec<usize>,
+}
+
+/// A job for the search.
+#[derive(Clone, Debug)]
+pub(super) struct Model<'a> {
+    pub job: &'a Job,
+    pub kinds: Vec<Kind>,
+    /// One for each stock; `None` where no piece fits.
+    pub boards: Vec<Option<Board>>,
+}
+
+impl<'a> Model<'a> {
+    /// `any_number`: as many of each piece as one likes.
+    pub fn new(job: &'a Job, any_number: bool) -> Result<Self, Vec<JobError>> {
+        let kinds = kinds(job, any_number);
+        let wanted: Vec<u64> = kinds.iter().map(|k| k.count).collect();
+        let boards = boards(job, &kinds, &wanted)?;
+        Ok(Self { job, kinds, boards })
+    }
+
+    /// Boards for what is still wanted: they have fewer positions for cuts.
+    pub fn boards_for(&self, wanted: &[u64]) -> Vec<Option<Board>> {
+        // The job's own boards are not too fine, and these have no more positions.
+        boards(self.job, &self.kinds, wanted).unwrap_or_else(|_| self.boards.clone())
+    }
+
+    /// Width and height (ticks) of a kind.
+    pub fn size(&self, kind: usize, turned: bool) -> (u64, u64) {
+        let piece = &self.job.pieces[self.kinds[kind].members[0]];
+        if turned {
+            (piece.height, piece.width)
+        } else {
+            (piece.width, piece.height)
+        }
+    }
+}
+
+fn boards(job: &Job, kinds: &[Kind], wanted: &[u64]) -> Result<Vec<Option<Board>>, Vec<JobError>> {
+    let mut boards = Vec::with_capacity(job.stocks.len());
+    let mut wrong = Vec::new();
+    for (at, stock) in job.stocks.iter().enumerate() {
+        let same = |s: &Stock| (s.trimmed(), s.turn) == (stock.trimmed(), stock.turn);
+        if let Some(same) = job.stocks[..at].iter().position(same) {
+            let board: Option<Board> = boards.get(same).cloned().flatten();
+            boards.push(board);
+            continue;
+        }
+        match board(job, stock, kinds, wanted) {
+            Ok(board) => boards.push(board),
+            Err(TooFine) => wrong.push(JobError::TooFine { stock: at }),
+        }
+    }
+    if wrong.is_empty() {
+        Ok(boards)
+    } else {
+        Err(wrong)
+    }
+}
+
+fn kinds(job: &Job, any_number: bool) -> Vec<Kind> {
+    let turns_everywhere = job.stocks.iter().all(|s| s.turn);
+    let key = |at: usize| {
+        let p = &job.pieces[at];
+        let size = if p.turn && turns_everywhere {
+            (p.width.min(p.height), p.width.max(p.height))
+        } else {
+            (p.width, p.height)
+        };
+        let turn = p.turn && p.width != p.height;
+        (
+            size,
+            turn,
+            p.most_alike.map(|most| (at, most)),
+            any_number.then(|| p.worth()),
+        )
+    };
+    let mut kinds: Vec<(_, Kind)> = Vec::new();
+    for (at, piece) in job.pieces.iter().enumerate() {
+        let key = key(at);
+        let count = if any_number { u64::MAX } else { piece.count };
+        match kinds.iter_mut().find(|(k, _)| *k == key) {
+            Some((_, kind)) => {
+                kind.members.push(at);
+                kind.count = kind.count.saturating_add(count);
+            }
+            None => {
+                let members = vec![at];
+                kinds.push((key, Kind { members, count }));
+            }
+        }
+    }
+    kinds.into_iter().map(|(_, kind)| kind).collect()
+}
+
+struct TooFine;
+
+fn board(
+    job: &Job,
+    stock: &Stock,
+    kinds: &[Kind],
+    wanted: &[u64],
+) -> Result<Option<Board>, TooFine> {
+    let Some((width, height)) = stock.trimmed() else {
+        return Ok(None);
+    };
+    // Sides are at most `LONGEST_SIDE`: the job was checked.
+    let grown = |side: u64| u32::try_from(side + job.gap).map_err(|_| TooFine);
+    let (width, height) = (grown(width)?, grown(height)?);
+    let mut ways = Vec::new();
+    let (mut across, mut down) = (Vec::new(), Vec::new());
+    for (number, kind) in kinds.iter().enumerate() {
+        if wanted[number] == 0 {
+            continue;
+        }
+        let piece = &job.pieces[kind.members[0]];
+        let (mut wide, mut high) = (Vec::new(), Vec::new());
+        for (w, h, turned) in piece.ways(stock) {
+            let (w, h) = (grown(w)?, grown(h)?);
+            if w <= width && h <= height {
+                wide.push(w);
+                high.push(h);
+                ways.push(Way {
+                    kind: number,
+                    turned,
+                    width: w,
+                    height: h,
+                    cell: (0, 0),
+                });
+            }
+        }
+        across.push((wide, wanted[number]));
+        down.push((high, wanted[number]));
+    }
+    if ways.is_empty() {
+        return Ok(None);
+    }
+    let x = Ladder::new(width, &across).ok_or(TooFine)?;
+    let y = Ladder::new(height, &down).ok_or(TooFine)?;
+    if x.len() as u64 * y.len() as u64 > MOST_CELLS {
+        return Err(TooFine);
+    }
+    for way in &mut ways {
+        let (Some(i), Some(j)) = (x.above(way.width), y.above(way.height)) else {
+            return Err(TooFine);
+        };
+        way.cell = (i, j);
+    }
+    let (layers, roots) = layers(job.stages);
+    Ok(Some(Board {
+        x,
+        y,
+        ways,
+        layers,
+        roots,
+    }))
+}
+
+/// The layers that the stages allow, and which of them hold the whole sheet.
+fn layers(stages: Stages) -> (Vec<Layer>, Vec<usize>) {
+    let pieces = Layer {
+        upright: false,
+        level: false,
+        below: None,
+        pieces: true,
+        full_width: false,
+        full_height: false,
+    };
+    if stages == Stages::Free {
+        let free = Layer {
+            upright: true,
+            level: true,
+            ..pieces
+        };
+        return (vec![free], vec![0]);
+    }
+    let mut layers = Vec::new();
+    let mut roots = Vec::new();
+    for first in [Divides::Height, Divides::Width] {
+        let level = first == Divides::Height;
+        let blocks = Layer {
+            upright: stages == Stages::Three && !level,
+            level: stages == Stages::Three && level,
+            ..pieces
+        };
+        layers.push(blocks);
+        let strips = Layer {
+            upright: level,
+            level: !level,
+            below: Some(layers.len() - 1),
+            pieces: false,
+            ..pieces
+        };
+        layers.push(strips);
+        let sheet = Layer {
+            upright: !level,
+            level,
+            below: Some(layers.len() - 1),
+            pieces: false,
+            full_width: level,
+            full_height: !level,
+        };
+        layers.push(sheet);
+        roots.push(layers.len() - 1);
+    }
+    (layers, roots)
+}
+
+impl Way {
+    pub fn op(&self) -> Op {
+        Op::Piece {
+            kind: self.kind,
+            turned: self.turned,
+        }
+    }
+}
+
+impl Board {
+    /// Cells of one layer.
+    pub fn cells(&self) -> usize {
+        self.x.len() * self.y.len()
+    }
+
+    /// Where a cell of a layer stands in a table of all layers.
+    pub fn at(&self, layer: usize, i: usize, j: usize) -> usize {
+        layer * self.cells() + i * self.y.len() + j
+    }
+
+    /// The first place across, and down, that belongs to the layer.
+    pub fn from(&self, layer: &Layer) -> (usize, usize) {
+        let from = |full: bool, len: usize| if full { len - 1 } else { 0 };
+        (
+            from(layer.full_width, self.x.len()),
+            from(layer.full_height, self.y.len()),
+        )
+    }
+}

@@ -1,0 +1,366 @@
+//! All uses of one sheet that are nearly the best for given values.
+//!
+//! A plan of so many sheets can only use patterns whose value is high enough. They are found from
+//! the table: first how much each cell may lose at most, from the whole sheet downwards, then what
+//! each cell can hold within its loss, from the smallest cell upwards. No pattern holds more of a
+//! kind than is wanted, and what another pattern covers entirely is dropped.
+
+use super::answer::{Divides, Stop};
+use super::layout::{Layout, Op};
+use super::limits::Meter;
+use super::model::Board;
+use super::table::Table;
+use std::collections::HashSet;
+
+/// How often each kind comes, in lanes that the machine adds side by side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub(super) struct Counts<const N: usize>(pub [i16; N]);
+
+/// The most of one kind that a lane counts.
+pub(super) const MOST_ALIKE: u64 = 10_000;
+
+impl<const N: usize> Counts<N> {
+    pub const NONE: Self = Self([0; N]);
+
+    /// What both hold together, but not more than `wanted`.
+    pub fn join(&self, other: &Self, wanted: &Self) -> Self {
+        // Lanes hold at most `MOST_ALIKE`.
+        let sum = |at: usize| self.0[at].wrapping_add(other.0[at]);
+        Self(std::array::from_fn(|at| sum(at).min(wanted.0[at])))
+    }
+
+    pub fn clip(&self, wanted: &Self) -> Self {
+        Self(std::array::from_fn(|at| self.0[at].min(wanted.0[at])))
+    }
+
+    /// What is left of `wanted`; `self` is at most that in each lane.
+    pub fn take_from(&self, wanted: &Self) -> Self {
+        let left = |at: usize| wanted.0[at].wrapping_sub(self.0[at]);
+        Self(std::array::from_fn(left))
+    }
+
+    pub fn is_within(&self, other: &Self) -> bool {
+        let mut over = 0i16;
+        for at in 0..N {
+            over = over.max(self.0[at].wrapping_sub(other.0[at]));
+        }
+        over <= 0
+    }
+
+    pub fn is_none(&self) -> bool {
+        self.0.iter().all(|&c| c == 0)
+    }
+
+    pub fn worth(&self, values: &[u64]) -> u64 {
+        let each = self.0.iter().zip(values);
+        each.map(|(&count, &value)| u64::try_from(count).unwrap_or(0) * value)
+            .sum()
+    }
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Made {
+    Piece(u32),
+    Pair(Divides, u32, u32),
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Entry<const N: usize> {
+    counts: Counts<N>,
+    worth: u64,
+    made: Made,
+}
+
+/// Patterns of one board that are worth enough.
+pub(super) struct Near<const N: usize> {
+    entries: Vec<Entry<N>>,
+    /// Those of the whole sheet.
+    best: Vec<u32>,
+}
+
+/// What is looked for.
+pub(super) struct Ask<'a, const N: usize> {
+    pub board: &'a Board,
+    pub table: &'a Table,
+    /// Value of each kind of the model, as the table was filled.
+    pub values: &'a [u64],
+    /// The lane of each kind of the model; `None` for kinds that are not wanted.
+    pub lanes: &'a [Option<usize>],
+    pub wanted: Counts<N>,
+    /// Patterns worth less are not looked for.
+    pub least: u64,
+    /// The most patterns, partial ones included, and the most pairs that are put together.
+    pub most: usize,
+    pub most_pairs: u64,
+}
+
+/// Why patterns were not found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Refused {
+    TooMany,
+    Stop,
+}
+
+impl From<Stop> for Refused {
+    fn from(_: Stop) -> Self {
+        Refused::Stop
+    }
+}
+
+/// Every pattern that is worth enough and that no other covers.
+pub(super) fn near<const N: usize>(
+    ask: &Ask<'_, N>,
+    meter: &mut Meter,
+) -> Result<Near<N>, Refused> {
+    let Ask { board, table, .. } = ask;
+    let loss = may_lose(ask);
+    let mut lane_values = [0u64; N];
+    for (kind, lane) in ask.lanes.iter().enumerate() {
+        if let Some(lane) = lane {
+            lane_values[*lane] = ask.values[kind];
+        }
+    }
+    let mut found = Near {
+        entries: Vec::new(),
+        best: Vec::new(),
+    };
+    let mut lists: Vec<Vec<u32>> = vec![Vec::new(); loss.len()];
+    let mut pairs = 0u64;
+    let mut kept = 0usize;
+    let (wide, high) = (board.x.len(), board.y.len());
+    for (number, layer) in board.layers.iter().enumerate() {
+        let from = board.from(layer);
+        for i in from.0..wide {
+            for j in from.1..high {
+                let at = board.at(number, i, j);
+                let Some(may) = loss[at] else {
+                    continue;
+                };
+                let least = table.worth[at] - may;
+                let mut cell = Cell {
+                    found: &mut found,
+                    seen: HashSet::new(),
+                    list: Vec::new(),
+                    least,
+                    wanted: ask.wanted,
+                    lane_values: &lane_values,
+                };
+                if i > from.0 {
+                    cell.inherit(&lists[board.at(number, i - 1, j)]);
+                }
+                if j > from.1 {
+                    cell.inherit(&lists[board.at(number, i, j - 1)]);
+                }
+                if let Some(below) = layer.below {
+                    cell.inherit(&lists[board.at(below, i, j)]);
+                }
+                if layer.pieces {
+                    for (at, way) in board.ways.iter().enumerate() {
+                        if let Some(lane) = ask.lanes[way.kind].filter(|_| way.cell == (i, j)) {
+                            cell.piece(at, lane);
+                        }
+                    }
+                }
+                if layer.upright {
+                    for &(a, b) in board.x.cuts(i) {
+                        let a = &lists[board.at(number, a as usize, j)];
+                        let b = &lists[board.at(number, b as usize, j)];
+                        pairs += cell.pairs(a, b, Divides::Width);
+                    }
+                }
+                if layer.level {
+                    for &(a, b) in board.y.cuts(j) {
+                        let a = &lists[board.at(number, i, a as usize)];
+                        let b = &lists[board.at(number, i, b as usize)];
+                        pairs += cell.pairs(a, b, Divides::Height);
+                    }
+                }
+                let list = cell.finish();
+                kept += list.len();
+                pairs += list.len() as u64;
+                if found.entries.len() > ask.most || kept > 4 * ask.most || pairs > ask.most_pairs {
+                    return Err(Refused::TooMany);
+                }
+                lists[at] = list;
+            }
+            meter.look()?;
+        }
+    }
+    let mut all: Vec<u32> = Vec::new();
+    for &root in &board.roots {
+        all.extend(&lists[board.at(root, wide - 1, high - 1)]);
+    }
+    found.best = undominated(&found.entries, all, usize::MAX);
+    found
+        .best
+        .retain(|&e| found.entries[e as usize].worth >= ask.least);
+    Ok(found)
+}
+
+/// How much each cell of each layer may lose against its best; `None` for cells that no pattern
+/// worth enough uses.
+fn may_lose<const N: usize>(ask: &Ask<'_, N>) -> Vec<Option<u64>> {
+    let Ask { board, table, .. } = ask;
+    let worth = &table.worth;
+    let mut loss: Vec<Option<u64>> = vec![None; worth.len()];
+    let (wide, high) = (board.x.len(), board.y.len());
+    for &root in &board.roots {
+        let at = board.at(root, wide - 1, high - 1);
+        loss[at] = worth[at].checked_sub(ask.least);
+    }
+    for (number, layer) in board.layers.iter().enumerate().rev() {
+        let from = board.from(layer);
+        for i in (from.0..wide).rev() {
+            for j in (from.1..high).rev() {
+                let at = board.at(number, i, j);
+                let Some(may) = loss[at] else {
+                    continue;
+                };
+                let mut allow = |cells: &[usize]| {
+                    let sum: u64 = cells.iter().map(|&c| worth[c]).sum();
+                    // A pair is never worth more than the cell.
+                    if let Some(left) = (may + sum).checked_sub(worth[at]) {
+                        for &cell in cells {
+                            loss[cell] = loss[cell].max(Some(left));
+                        }
+                    }
+                };
+                if i > from.0 {
+                    allow(&[board.at(number, i - 1, j)]);
+                }
+                if j > from.1 {
+                    allow(&[board.at(number, i, j - 1)]);
+                }
+                if let Some(below) = layer.below {
+                    allow(&[board.at(below, i, j)]);
+                }
+                if layer.upright {
+                    for &(a, b) in board.x.cuts(i) {
+                        let a = board.at(number, a as usize, j);
+                        allow(&[a, board.at(number, b as usize, j)]);
+                    }
+                }
+                if layer.level {
+                    for &(a, b) in board.y.cuts(j) {
+                        let a = board.at(number, i, a as usize);
+                        allow(&[a, board.at(number, i, b as usize)]);
+                    }
+                }
+            }
+        }
+    }
+    // No cell loses more than it has.
+    for (loss, worth) in loss.iter_mut().zip(worth) {
+        *loss = loss.map(|l| l.min(*worth));
+    }
+    loss
+}
+
+/// What one cell can hold, while it is put together.
+struct Cell<'a, const N: usize> {
+    found: &'a mut Near<N>,
+    seen: HashSet<Counts<N>>,
+    list: Vec<u32>,
+    least: u64,
+    wanted: Counts<N>,
+    lane_values: &'a [u64; N],
+}
+
+impl<const N: usize> Cell<'_, N> {
+    fn offer(&mut self, counts: Counts<N>, made: Made) {
+        let worth = counts.worth(self.lane_values);
+        if worth >= self.least && self.seen.insert(counts) {
+            self.list.push(self.found.entries.len() as u32);
+            self.found.entries.push(Entry {
+                counts,
+                worth,
+                made,
+            });
+        }
+    }
+
+    fn inherit(&mut self, list: &[u32]) {
+        for &entry in list {
+            let e = self.found.entries[entry as usize];
+            if e.worth >= self.least && self.seen.insert(e.counts) {
+                self.list.push(entry);
+            }
+        }
+    }
+
+    fn piece(&mut self, way: usize, lane: usize) {
+        let mut counts = Counts::NONE;
+        counts.0[lane] = 1;
+        self.offer(counts.clip(&self.wanted), Made::Piece(way as u32));
+    }
+
+    /// Both lists stand in the order of falling worth. Gives how many pairs were looked at.
+    fn pairs(&mut self, a: &[u32], b: &[u32], divides: Divides) -> u64 {
+        let mut looked = 0;
+        for &one in a {
+            let first = self.found.entries[one as usize];
+            for &other in b {
+                let second = self.found.entries[other as usize];
+                if first.worth + second.worth < self.least {
+                    break;
+                }
+                looked += 1;
+                let counts = first.counts.join(&second.counts, &self.wanted);
+                self.offer(counts, Made::Pair(divides, one, other));
+            }
+        }
+        looked
+    }
+
+    fn finish(self) -> Vec<u32> {
+        undominated(&self.found.entries, self.list, 600)
+    }
+}
+
+/// In the order of falling worth, without those that another covers. Lists longer than `most` are
+/// only put in order.
+fn undominated<const N: usize>(entries: &[Entry<N>], mut list: Vec<u32>, most: usize) -> Vec<u32> {
+    let key = |&e: &u32| {
+        let e = &entries[e as usize];
+        let pieces: i64 = e.counts.0.iter().map(|&c| i64::from(c)).sum();
+        (std::cmp::Reverse((e.worth, pieces)), e.counts)
+    };
+    list.sort_by_cached_key(key);
+    if list.len() > most {
+        return list;
+    }
+    let mut kept: Vec<u32> = Vec::with_capacity(list.len());
+    for entry in list {
+        let own = &entries[entry as usize].counts;
+        let covered = |&k: &u32| own.is_within(&entries[k as usize].counts);
+        if !kept.iter().any(covered) {
+            kept.push(entry);
+        }
+    }
+    kept
+}
+
+impl<const N: usize> Near<N> {
+    pub fn len(&self) -> usize {
+        self.best.len()
+    }
+
+    pub fn layout(&self, board: &Board, at: usize) -> Layout {
+        let mut ops = Vec::new();
+        let mut open = vec![Ok(self.best[at])];
+        while let Some(next) = open.pop() {
+            match next {
+                Err(divides) => ops.push(Op::Join(divides)),
+                Ok(entry) => match self.entries[entry as usize].made {
+                    Made::Piece(way) => ops.push(board.ways[way as usize].op()),
+                    Made::Pair(divides, a, b) => {
+                        open.push(Err(divides));
+                        open.push(Ok(a));
+                        open.push(Ok(b));
+                    }
+                },
+            }
+        }
+        Layout { ops }
+    }
+}

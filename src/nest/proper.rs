@@ -1,0 +1,160 @@
+//! A good use of one sheet that holds no more of a kind than is wanted.
+//!
+//! The dynamic program of `table` does not count pieces. Here every cell keeps one way of filling
+//! it, with its counts; two are put together if that may be worth more. The best of all is not
+//! always found: bounds never come from here.
+
+use super::answer::{Divides, Stop};
+use super::layout::{Layout, Op};
+use super::limits::Meter;
+use super::model::Board;
+use super::near::Counts;
+
+#[derive(Clone, Copy)]
+enum Made {
+    Nothing,
+    Piece(u32),
+    /// What another cell holds.
+    Same(u32),
+    Pair(Divides, u32, u32),
+}
+
+/// What is looked for.
+pub(super) struct Ask<'a, const N: usize> {
+    pub board: &'a Board,
+    /// Value of each kind of the model.
+    pub values: &'a [u64],
+    /// The lane of each kind; `None` for kinds that are not wanted.
+    pub lanes: &'a [Option<usize>],
+    pub wanted: Counts<N>,
+}
+
+struct Cells<'a, const N: usize> {
+    values: &'a [u64; N],
+    wanted: Counts<N>,
+    worth: Vec<u64>,
+    counts: Vec<Counts<N>>,
+    made: Vec<Made>,
+}
+
+/// The worth of what was found, and how it lies.
+///
+/// # Errors
+/// A limit was met.
+pub(super) fn proper<const N: usize>(
+    ask: &Ask<'_, N>,
+    meter: &mut Meter,
+) -> Result<(u64, Layout), Stop> {
+    let board = ask.board;
+    let mut values = [0; N];
+    for (kind, lane) in ask.lanes.iter().enumerate() {
+        if let Some(lane) = lane {
+            values[*lane] = ask.values[kind];
+        }
+    }
+    let size = board.cells() * board.layers.len();
+    let mut cells = Cells {
+        values: &values,
+        wanted: ask.wanted,
+        worth: vec![0; size],
+        counts: vec![Counts::NONE; size],
+        made: vec![Made::Nothing; size],
+    };
+    let (wide, high) = (board.x.len(), board.y.len());
+    for (number, layer) in board.layers.iter().enumerate() {
+        let from = board.from(layer);
+        if layer.pieces {
+            for (at, way) in board.ways.iter().enumerate() {
+                if let Some(lane) = ask.lanes[way.kind] {
+                    cells.piece(board.at(number, way.cell.0, way.cell.1), at, lane);
+                }
+            }
+        }
+        for i in from.0..wide {
+            meter.look()?;
+            for j in from.1..high {
+                let at = board.at(number, i, j);
+                if let Some(below) = layer.below {
+                    cells.same(at, board.at(below, i, j));
+                }
+                if i > from.0 {
+                    cells.same(at, board.at(number, i - 1, j));
+                }
+                if j > from.1 {
+                    cells.same(at, board.at(number, i, j - 1));
+                }
+                if layer.upright {
+                    let row = board.at(number, 0, j);
+                    for &(a, b) in board.x.cuts(i) {
+                        let (a, b) = (row + a as usize * high, row + b as usize * high);
+                        cells.pair(at, a, b, Divides::Width);
+                    }
+                }
+                if layer.level {
+                    let row = board.at(number, i, 0);
+                    for &(a, b) in board.y.cuts(j) {
+                        let (a, b) = (row + a as usize, row + b as usize);
+                        cells.pair(at, a, b, Divides::Height);
+                    }
+                }
+            }
+        }
+    }
+    let roots = board.roots.iter().map(|&r| board.at(r, wide - 1, high - 1));
+    let root = roots.max_by_key(|&at| cells.worth[at]).unwrap_or(0);
+    Ok((cells.worth[root], cells.layout(board, root)))
+}
+
+impl<const N: usize> Cells<'_, N> {
+    fn piece(&mut self, at: usize, way: usize, lane: usize) {
+        if self.values[lane] > self.worth[at] {
+            let mut counts = Counts::NONE;
+            counts.0[lane] = 1;
+            self.counts[at] = counts;
+            self.worth[at] = self.values[lane];
+            self.made[at] = Made::Piece(way as u32);
+        }
+    }
+
+    fn same(&mut self, at: usize, other: usize) {
+        if self.worth[other] > self.worth[at] {
+            self.worth[at] = self.worth[other];
+            self.counts[at] = self.counts[other];
+            self.made[at] = Made::Same(other as u32);
+        }
+    }
+
+    fn pair(&mut self, at: usize, a: usize, b: usize, divides: Divides) {
+        if self.worth[a] + self.worth[b] <= self.worth[at] {
+            return;
+        }
+        let counts = self.counts[a].join(&self.counts[b], &self.wanted);
+        let worth = counts.worth(self.values);
+        if worth > self.worth[at] {
+            self.worth[at] = worth;
+            self.counts[at] = counts;
+            self.made[at] = Made::Pair(divides, a as u32, b as u32);
+        }
+    }
+
+    fn layout(&self, board: &Board, root: usize) -> Layout {
+        let mut ops = Vec::new();
+        let mut open = vec![Ok(root)];
+        while let Some(next) = open.pop() {
+            match next {
+                Err(divides) => ops.push(Op::Join(divides)),
+                Ok(at) => match self.made[at] {
+                    Made::Nothing => ops.push(Op::Nothing),
+                    Made::Piece(way) => ops.push(board.ways[way as usize].op()),
+                    Made::Same(other) => open.push(Ok(other as usize)),
+                    Made::Pair(divides, a, b) => {
+                        open.push(Err(divides));
+                        open.push(Ok(a as usize));
+                        open.push(Ok(b as usize));
+                    }
+                },
+            }
+        }
+        Layout { ops }
+    }
+}

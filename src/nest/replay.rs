@@ -1,0 +1,481 @@
+//! Replays the certificates that rest on a search: finds all patterns that are worth enough by
+//! itself, then follows the steps and does their sums. Shares no code with the search.
+
+use super::answer::{Claim, SearchStep};
+use super::check::{Axis, CheckError, Lain, lain};
+use super::job::{Job, Stages};
+use std::collections::HashSet;
+
+/// How often each group comes.
+type Counts = Box<[u64]>;
+
+/// The most patterns, partial ones included, that are held at once.
+const MOST_PATTERNS: usize = 8_000_000;
+
+/// What a certificate with a search says, its lengths checked.
+pub(super) struct Searched<'a> {
+    pub groups: &'a [Vec<usize>],
+    pub values: &'a [u64],
+    pub best: &'a [u64],
+    pub steps: &'a [SearchStep],
+}
+
+/// What is left on the way: sheets, the budget for them, what is wanted, and what may be used.
+#[derive(Clone)]
+struct State {
+    /// For each stock: cost and how many there are.
+    sheets: Vec<(u64, u64)>,
+    budget: u64,
+    wanted: Vec<u64>,
+    /// Stock and counts.
+    patterns: Vec<(usize, Counts)>,
+}
+
+/// Whether the search shows that everything cheaper than the claim is impossible.
+pub(super) fn replay(job: &Job, searched: &Searched<'_>, claim: Claim) -> Result<(), CheckError> {
+    let Claim::CostsAtLeast(least) = claim else {
+        return Err(CheckError::DoesNotFollow);
+    };
+    let Some(budget) = least.checked_sub(1) else {
+        return Ok(());
+    };
+    let wanted = groups(job, searched.groups)?;
+    let sheets = job.stocks.iter();
+    let sheets: Vec<(u64, u64)> = sheets
+        .map(|s| (s.cost, s.count.unwrap_or(u64::MAX)))
+        .collect();
+    let mut state = State {
+        sheets,
+        budget,
+        wanted,
+        patterns: Vec::new(),
+    };
+    let demand = worth(searched.values, &state.wanted);
+    for stock in 0..job.stocks.len() {
+        let best = searched.best[stock];
+        // What the sheets beside this one hold: none of its stock may be left for it.
+        let enough = match state.without(stock) {
+            Some(rest) => demand.saturating_sub(rest.holds(searched.best)),
+            None => u128::from(best) + 1,
+        };
+        let enough = u64::try_from(enough).unwrap_or(u64::MAX);
+        let least = enough.min(best.saturating_add(1));
+        for counts in patterns(job, stock, searched, &state.wanted, least)? {
+            let own = worth(searched.values, &counts);
+            if own > u128::from(best) {
+                return Err(CheckError::HoldsMore {
+                    stock,
+                    holds: u64::try_from(own).unwrap_or(u64::MAX),
+                });
+            }
+            if own >= u128::from(enough) {
+                state.patterns.push((stock, counts));
+            }
+        }
+    }
+    let mut steps = searched.steps.iter();
+    follow(state, &mut steps)?;
+    match steps.next() {
+        None => Ok(()),
+        Some(_) => Err(CheckError::DoesNotFollow),
+    }
+}
+
+/// How many of each group are wanted, if its members are the same to every stock.
+fn groups(job: &Job, groups: &[Vec<usize>]) -> Result<Vec<u64>, CheckError> {
+    let mut seen = vec![false; job.pieces.len()];
+    let mut wanted = Vec::with_capacity(groups.len());
+    for group in groups {
+        let mut count = 0u64;
+        let Some(first) = group.first().and_then(|&p| job.pieces.get(p)) else {
+            return Err(CheckError::WrongGroups);
+        };
+        for &member in group {
+            let Some(piece) = job.pieces.get(member).filter(|_| !seen[member]) else {
+                return Err(CheckError::WrongGroups);
+            };
+            let same = job.stocks.iter().all(|stock| {
+                let sizes = |p: &super::job::Piece| {
+                    let mut sizes: Vec<_> = p.ways(stock).map(|(w, h, _)| (w, h)).collect();
+                    sizes.sort_unstable();
+                    sizes
+                };
+                sizes(piece) == sizes(first)
+            });
+            if !same {
+                return Err(CheckError::WrongGroups);
+            }
+            seen[member] = true;
+            count += piece.count;
+        }
+        wanted.push(count);
+    }
+    if seen.iter().all(|&s| s) {
+        Ok(wanted)
+    } else {
+        Err(CheckError::WrongGroups)
+    }
+}
+
+fn worth(values: &[u64], counts: &[u64]) -> u128 {
+    let each = values.iter().zip(counts);
+    each.map(|(&v, &c)| u128::from(v) * u128::from(c)).sum()
+}
+
+impl State {
+    /// With one sheet of the stock less; `None` if there is none, or it costs too much.
+    fn without(&self, stock: usize) -> Option<State> {
+        let (cost, count) = self.sheets[stock];
+        let budget = self.budget.checked_sub(cost)?;
+        let count = count.checked_sub(1)?;
+        let mut rest = State {
+            sheets: self.sheets.clone(),
+            budget,
+            wanted: Vec::new(),
+            patterns: Vec::new(),
+        };
+        rest.sheets[stock].1 = count;
+        Some(rest)
+    }
+
+    /// Sheets within the budget hold no more than this, if one of each stock holds `best`. Where
+    /// there is more than one stock a part of a sheet counts too.
+    fn holds(&self, best: &[u64]) -> u128 {
+        let mut order: Vec<(u64, u64, u64)> = Vec::with_capacity(best.len());
+        for (&(cost, count), &best) in self.sheets.iter().zip(best) {
+            order.push((cost, count, best));
+        }
+        order.sort_by(|a, b| {
+            let ahead = u128::from(a.2) * u128::from(b.0);
+            (u128::from(b.2) * u128::from(a.0)).cmp(&ahead)
+        });
+        let whole_only = order.len() == 1;
+        let (mut sum, mut left) = (0, self.budget);
+        for (cost, count, best) in order {
+            let sheets = count.min(left / cost);
+            sum += u128::from(sheets) * u128::from(best);
+            left -= sheets * cost;
+            if sheets < count && !whole_only {
+                let part = u128::from(left) * u128::from(best);
+                return sum + part.div_ceil(u128::from(cost));
+            }
+        }
+        sum
+    }
+
+    /// Patterns lose what is no longer wanted; each stays once.
+    fn clip(&mut self) {
+        let mut seen = HashSet::new();
+        let patterns = std::mem::take(&mut self.patterns);
+        for (stock, mut counts) in patterns {
+            for (count, wanted) in counts.iter_mut().zip(&self.wanted) {
+                *count = (*count).min(*wanted);
+            }
+            if counts.iter().any(|&c| c > 0) && seen.insert((stock, counts.clone())) {
+                self.patterns.push((stock, counts));
+            }
+        }
+    }
+}
+
+/// Follows the steps of one node to its end. Depth is the number of sheets.
+fn follow(
+    mut state: State,
+    steps: &mut std::slice::Iter<'_, SearchStep>,
+) -> Result<(), CheckError> {
+    state.clip();
+    loop {
+        let step = steps.next().ok_or(CheckError::DoesNotFollow)?;
+        if step.values.len() != state.wanted.len() {
+            return Err(CheckError::WrongLength);
+        }
+        let mut best = vec![0u64; state.sheets.len()];
+        for (stock, counts) in &state.patterns {
+            let own = u64::try_from(worth(&step.values, counts));
+            best[*stock] = best[*stock].max(own.map_err(|_| CheckError::Overflow)?);
+        }
+        let demand = worth(&step.values, &state.wanted);
+        if state.holds(&best) < demand {
+            return match step.branch {
+                None => Ok(()),
+                Some(_) => Err(CheckError::DoesNotFollow),
+            };
+        }
+        // Patterns worth less than this leave too much for the other sheets.
+        let enough = (0..best.len()).map(|stock| {
+            let rest = state.without(stock)?;
+            Some(demand.saturating_sub(rest.holds(&best)))
+        });
+        let enough: Vec<Option<u128>> = enough.collect();
+        let stays = |(stock, counts): &(usize, Counts)| {
+            enough[*stock].is_some_and(|enough| worth(&step.values, counts) >= enough)
+        };
+        state.patterns.retain(stays);
+        let Some((stock, counts)) = &step.branch else {
+            continue;
+        };
+        // Either some sheet is cut so, or none is; and where none is, none is cut so that it gives
+        // even less.
+        if *stock >= state.sheets.len() || counts.len() != state.wanted.len() {
+            return Err(CheckError::WrongLength);
+        }
+        if let Some(mut rest) = state.without(*stock) {
+            let each = state.wanted.iter().zip(counts);
+            rest.wanted = each.map(|(w, c)| w.saturating_sub(*c)).collect();
+            rest.patterns.clone_from(&state.patterns);
+            follow(rest, steps)?;
+        }
+        let within = |own: &[u64]| own.iter().zip(counts).all(|(own, c)| own <= c);
+        state.patterns.retain(|(s, own)| s != stock || !within(own));
+    }
+}
+
+/// A part of a sheet: what it may be cut into, and its place across and down.
+type Cell = (usize, usize, usize);
+
+/// What a cell can be.
+enum Be {
+    Piece(usize),
+    Same(Cell),
+    Pair(Cell, Cell),
+}
+
+/// One kind of part.
+struct Layer {
+    upright: bool,
+    level: bool,
+    pieces: bool,
+    below: Option<usize>,
+}
+
+struct Sheet {
+    across: Axis,
+    down: Axis,
+    lain: Vec<(Lain, usize)>,
+    layers: Vec<Layer>,
+    roots: Vec<usize>,
+}
+
+impl Sheet {
+    fn new(job: &Job, stock: usize, searched: &Searched<'_>) -> Result<Self, CheckError> {
+        let mut values = vec![0; job.pieces.len()];
+        let mut group_of = vec![0; job.pieces.len()];
+        for (number, group) in searched.groups.iter().enumerate() {
+            for &member in group {
+                values[member] = searched.values[number];
+                group_of[member] = number;
+            }
+        }
+        let (across, down, each) = lain(job, &job.stocks[stock], &values)?;
+        let each = each.into_iter().map(|l| (l, group_of[l.piece]));
+        let layer = |upright, level, pieces, below| Layer {
+            upright,
+            level,
+            pieces,
+            below,
+        };
+        let (layers, roots) = match job.stages {
+            Stages::Free => (vec![layer(true, true, true, None)], vec![0]),
+            stages => {
+                let stacks = stages == Stages::Three;
+                let layers = vec![
+                    layer(false, stacks, true, None),
+                    layer(true, false, false, Some(0)),
+                    layer(false, true, false, Some(1)),
+                    layer(stacks, false, true, None),
+                    layer(false, true, false, Some(3)),
+                    layer(true, false, false, Some(4)),
+                ];
+                (layers, vec![2, 5])
+            }
+        };
+        Ok(Self {
+            across,
+            down,
+            lain: each.collect(),
+            layers,
+            roots,
+        })
+    }
+
+    fn place(&self, (layer, i, j): Cell) -> usize {
+        (layer * self.across.points.len() + i) * self.down.points.len() + j
+    }
+
+    fn corner(&self, layer: usize) -> Cell {
+        let last = |axis: &Axis| axis.points.len() - 1;
+        (layer, last(&self.across), last(&self.down))
+    }
+
+    /// Every cell, after all that it can be made of.
+    fn cells(&self) -> impl DoubleEndedIterator<Item = Cell> {
+        let (wide, high) = (self.across.points.len(), self.down.points.len());
+        let each = (0..self.layers.len()).flat_map(move |layer| (0..wide).map(move |i| (layer, i)));
+        each.flat_map(move |(layer, i)| (0..high).map(move |j| (layer, i, j)))
+    }
+
+    fn each(&self, (number, i, j): Cell, mut be: impl FnMut(Be)) {
+        let layer = &self.layers[number];
+        if i > 0 {
+            be(Be::Same((number, i - 1, j)));
+        }
+        if j > 0 {
+            be(Be::Same((number, i, j - 1)));
+        }
+        if let Some(below) = layer.below {
+            be(Be::Same((below, i, j)));
+        }
+        let (width, height) = (self.across.points[i], self.down.points[j]);
+        if layer.pieces {
+            for (at, (l, _)) in self.lain.iter().enumerate() {
+                if l.width == width && l.height == height {
+                    be(Be::Piece(at));
+                }
+            }
+        }
+        if layer.upright {
+            for q in (1..i).take_while(|&q| 2 * self.across.points[q] <= width) {
+                let rest = self.across.at(width - self.across.points[q]);
+                be(Be::Pair((number, q, j), (number, rest, j)));
+            }
+        }
+        if layer.level {
+            for q in (1..j).take_while(|&q| 2 * self.down.points[q] <= height) {
+                let rest = self.down.at(height - self.down.points[q]);
+                be(Be::Pair((number, i, q), (number, i, rest)));
+            }
+        }
+    }
+}
+
+/// All ways of using one sheet that are worth at least so much, no group more often than it is
+/// wanted; those that another covers may be missing.
+fn patterns(
+    job: &Job,
+    stock: usize,
+    searched: &Searched<'_>,
+    wanted: &[u64],
+    least: u64,
+) -> Result<Vec<Counts>, CheckError> {
+    let sheet = Sheet::new(job, stock, searched)?;
+    let size = sheet.layers.len() * sheet.across.points.len() * sheet.down.points.len();
+    let mut most = vec![0u64; size];
+    for cell in sheet.cells() {
+        let mut own = 0;
+        sheet.each(cell, |be| {
+            own = own.max(match be {
+                Be::Piece(at) => sheet.lain[at].0.value,
+                Be::Same(other) => most[sheet.place(other)],
+                Be::Pair(a, b) => most[sheet.place(a)] + most[sheet.place(b)],
+            });
+        });
+        most[sheet.place(cell)] = own;
+    }
+    // The least that a cell must be worth to be in such a pattern.
+    let mut floor = vec![u64::MAX; size];
+    for &root in &sheet.roots {
+        floor[sheet.place(sheet.corner(root))] = least;
+    }
+    for cell in sheet.cells().rev() {
+        let own = floor[sheet.place(cell)];
+        if own == u64::MAX || own > most[sheet.place(cell)] {
+            continue;
+        }
+        let mut lower = |cell: Cell, to: u64| {
+            let floor = &mut floor[sheet.place(cell)];
+            *floor = (*floor).min(to);
+        };
+        sheet.each(cell, |be| match be {
+            Be::Piece(_) => {}
+            Be::Same(other) => lower(other, own),
+            Be::Pair(a, b) => {
+                let (in_a, in_b) = (most[sheet.place(a)], most[sheet.place(b)]);
+                if in_a + in_b >= own {
+                    lower(a, own.saturating_sub(in_b));
+                    lower(b, own.saturating_sub(in_a));
+                }
+            }
+        });
+    }
+    let mut held = 0usize;
+    let mut sets: Vec<Vec<(u64, Counts)>> = vec![Vec::new(); size];
+    for cell in sheet.cells() {
+        let place = sheet.place(cell);
+        let own = floor[place];
+        if own > most[place] {
+            continue;
+        }
+        let mut seen: HashSet<Counts> = HashSet::new();
+        let mut offer = |counts: Counts| {
+            let value = worth(searched.values, &counts);
+            if value >= u128::from(own) {
+                seen.insert(counts);
+            }
+        };
+        let mut many = 0usize;
+        sheet.each(cell, |be| match be {
+            _ if many > MOST_PATTERNS => {}
+            Be::Piece(at) => {
+                let mut counts = vec![0; wanted.len()];
+                counts[sheet.lain[at].1] = 1;
+                offer(counts.into());
+            }
+            Be::Same(other) => {
+                for (_, counts) in &sets[sheet.place(other)] {
+                    offer(counts.clone());
+                }
+            }
+            Be::Pair(a, b) => {
+                for (in_a, a) in &sets[sheet.place(a)] {
+                    for (in_b, b) in &sets[sheet.place(b)] {
+                        if in_a + in_b < own {
+                            break;
+                        }
+                        many += 1;
+                        let sum = a.iter().zip(b).zip(wanted);
+                        offer(sum.map(|((a, b), w)| (a + b).min(*w)).collect());
+                    }
+                }
+            }
+        });
+        held += seen.len();
+        if held > MOST_PATTERNS || many > MOST_PATTERNS {
+            return Err(CheckError::TooMany);
+        }
+        let each = seen.into_iter().map(|counts| {
+            let value = u64::try_from(worth(searched.values, &counts)).unwrap_or(u64::MAX);
+            (value, counts)
+        });
+        sets[place] = uncovered(each.collect());
+    }
+    let mut all: Vec<(u64, Counts)> = Vec::new();
+    for &root in &sheet.roots {
+        all.append(&mut sets[sheet.place(sheet.corner(root))]);
+    }
+    all.retain(|(value, _)| *value >= least);
+    Ok(uncovered(all)
+        .into_iter()
+        .map(|(_, counts)| counts)
+        .collect())
+}
+
+/// In the order of falling value. Where there are few, without those that give nothing that another
+/// does not give too.
+fn uncovered(mut all: Vec<(u64, Counts)>) -> Vec<(u64, Counts)> {
+    let pieces = |counts: &Counts| counts.iter().sum::<u64>();
+    all.sort_by(|a, b| {
+        let ahead = (b.0, pieces(&b.1)).cmp(&(a.0, pieces(&a.1)));
+        ahead.then_with(|| a.1.cmp(&b.1))
+    });
+    if all.len() > 1_500 {
+        return all;
+    }
+    let mut kept: Vec<(u64, Counts)> = Vec::with_capacity(all.len());
+    for (value, counts) in all {
+        let covers = |k: &(u64, Counts)| counts.iter().zip(&k.1).all(|(own, k)| own <= k);
+        if !kept.iter().any(covers) {
+            kept.push((value, counts));
+        }
+    }
+    kept
+}

@@ -1,0 +1,445 @@
+//! How the cheapest cuttings are looked for: a linear program over patterns, each found by the
+//! dynamic program; dives that fix what it likes most; and complete searches over all patterns
+//! that are worth enough, as soon as these are few.
+
+use super::answer::{Certificate, Claim, Cutting, Fill, Reason, SearchStep, Stop, cost};
+use super::bound::{self, most_worth};
+use super::columns::{Pattern, Pool, Relaxed};
+use super::cover::{Choice, End, Task, cover};
+use super::job::Job;
+use super::layout::{Hand, realize};
+use super::limits::{Meter, Progress};
+use super::lp::ONE;
+use super::model::Model;
+use super::near::{Counts, MOST_ALIKE};
+use super::rest::{Node, Rest, worth};
+use super::table;
+
+/// Patterns of a plan and for how many sheets each.
+type Plan = Vec<(usize, u64)>;
+
+pub(super) struct Search<'a, 'm> {
+    pool: Pool<'a, 'm>,
+    best: Option<(u64, Plan)>,
+    bound: u64,
+    certificate: Certificate,
+}
+
+/// What came of the search.
+pub(super) struct Outcome {
+    pub cuttings: Option<Vec<Cutting>>,
+    pub certificate: Certificate,
+}
+
+pub(super) fn search(model: &Model, first: Option<&[Cutting]>, meter: &mut Meter) -> Outcome {
+    let job = model.job;
+    let first_cost = first.map(|plan| cost(job, plan));
+    let mut search = Search {
+        pool: Pool::new(model, meter),
+        best: None,
+        bound: 0,
+        certificate: bound::by_area(job),
+    };
+    let rest = Rest {
+        wanted: model.kinds.iter().map(|k| k.count).collect(),
+        sheets: bound::sheets(job),
+    };
+    let _ = search.run(rest, first_cost);
+    let cuttings = search
+        .best
+        .take()
+        .filter(|(cost, _)| first_cost.is_none_or(|f| *cost < f));
+    let cuttings = cuttings.map(|(_, plan)| search.cuttings(&plan));
+    Outcome {
+        cuttings: cuttings.or(first.map(<[Cutting]>::to_vec)),
+        certificate: search.certificate,
+    }
+}
+
+impl Search<'_, '_> {
+    fn run(&mut self, rest: Rest, first: Option<u64>) -> Result<(), Stop> {
+        if let Claim::CostsAtLeast(least) = self.certificate.claim {
+            self.bound = least;
+        }
+        let root = self.pool.relax(&rest, &self.pool.model.boards)?;
+        let values = self.per_piece(&root.values);
+        let better = bound::follow(self.pool.model.job, values, root.best.clone());
+        match (better.claim, self.certificate.claim) {
+            (Claim::NotEnough, _) => {
+                self.certificate = better;
+                return Ok(());
+            }
+            (Claim::CostsAtLeast(new), Claim::CostsAtLeast(old)) if new > old => {
+                self.bound = new;
+                self.certificate = better;
+            }
+            _ => {}
+        }
+        self.tell();
+        let mut most = first.unwrap_or(u64::MAX);
+        let node = Node::new(self.pool.model, rest);
+        for effort in 0..12 {
+            for stray in 0..=effort {
+                if most <= self.bound {
+                    return Ok(());
+                }
+                let mut down = Down {
+                    effort,
+                    plan: Vec::new(),
+                };
+                self.descend(&mut down, &node, &root.columns, most - 1, stray)?;
+                if let Some((cost, _)) = &self.best {
+                    most = most.min(*cost);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn tell(&self) {
+        self.pool.meter.tell(Progress {
+            cost: self.best.as_ref().map(|b| b.0),
+            lower_bound: self.bound,
+        });
+    }
+
+    /// Values of kinds as values of the job's pieces.
+    fn per_piece(&self, values: &[u64]) -> Vec<u64> {
+        let mut each = vec![0; self.pool.model.job.pieces.len()];
+        for (kind, value) in self.pool.model.kinds.iter().zip(values) {
+            for &member in &kind.members {
+                each[member] = *value;
+            }
+        }
+        each
+    }
+
+    /// From the linear program's optimum downwards: fixes patterns and looks again at what is left,
+    /// until all that is left can be searched completely, or nothing is left.
+    fn descend(
+        &mut self,
+        down: &mut Down,
+        node: &Node,
+        start: &[usize],
+        budget: u64,
+        stray: usize,
+    ) -> Result<bool, Stop> {
+        if node.used == 0 {
+            self.improve(down.plan.clone());
+            return Ok(true);
+        }
+        self.pool.meter.spend(1)?;
+        let relaxed = self.pool.relax_properly(node, start, down.effort)?;
+        if relaxed.least.is_none_or(|least| least > budget) {
+            if down.plan.is_empty() {
+                let end = SearchStep {
+                    values: relaxed.values.clone(),
+                    branch: None,
+                };
+                self.refuted(budget, &relaxed, vec![end]);
+            }
+            return Ok(false);
+        }
+        if stray == 0 || down.plan.is_empty() {
+            match self.complete(node, &relaxed, budget, down.effort)? {
+                Complete::Found(tail) => {
+                    let mut all = down.plan.clone();
+                    all.extend(tail.into_iter().map(|p| (p, 1)));
+                    self.improve(all);
+                    return Ok(true);
+                }
+                Complete::None(steps) => {
+                    if down.plan.is_empty() {
+                        self.refuted(budget, &relaxed, steps);
+                    }
+                    return Ok(false);
+                }
+                Complete::Open => {}
+            }
+        }
+        let amounts = &relaxed.optimum.amounts;
+        // Whole sheets first, all at once.
+        let whole: Vec<(usize, u64)> = amounts
+            .iter()
+            .map(|&(column, x)| (relaxed.columns[column], (x + ONE / 1000) / ONE))
+            .filter(|&(_, x)| x > 0)
+            .collect();
+        let depth = down.plan.len();
+        if !whole.is_empty() {
+            let mut rest = node.rest.clone();
+            let mut left = Some(budget);
+            for (pattern, times) in whole {
+                let cost = self.fix(&mut rest, pattern, times, &mut down.plan);
+                left = left.and_then(|left| left.checked_sub(cost));
+            }
+            let mut found = false;
+            if let Some(left) = left {
+                let node = Node::new(self.pool.model, rest);
+                found = self.descend(down, &node, &relaxed.columns, left, stray)?;
+            }
+            down.plan.truncate(depth);
+            return Ok(found);
+        }
+        for (at, &(column, _)) in amounts.iter().enumerate().take(stray + 1) {
+            let mut rest = node.rest.clone();
+            let pattern = relaxed.columns[column];
+            let cost = self.fix(&mut rest, pattern, 1, &mut down.plan);
+            if cost > 0
+                && let Some(budget) = budget.checked_sub(cost)
+            {
+                let node = Node::new(self.pool.model, rest);
+                if self.descend(down, &node, &relaxed.columns, budget, stray - at)? {
+                    return Ok(true);
+                }
+            }
+            down.plan.truncate(depth);
+        }
+        Ok(false)
+    }
+
+    /// Uses a pattern; gives what that costs.
+    fn fix(&mut self, rest: &mut Rest, pattern: usize, times: u64, plan: &mut Plan) -> u64 {
+        let Pattern { stock, counts, .. } = &self.pool.patterns[pattern];
+        let sheets = &mut rest.sheets[*stock];
+        // No more sheets than are of use.
+        let each = counts
+            .iter()
+            .zip(&rest.wanted)
+            .filter(|(c, w)| **c > 0 && **w > 0);
+        let use_for = each.map(|(c, w)| w.div_ceil(*c)).max().unwrap_or(0);
+        let times = times.min(use_for).min(sheets.count.unwrap_or(u64::MAX));
+        if let Some(count) = &mut sheets.count {
+            *count -= times;
+        }
+        for (wanted, count) in rest.wanted.iter_mut().zip(counts) {
+            *wanted = wanted.saturating_sub(count.saturating_mul(times));
+        }
+        if times > 0 {
+            plan.push((pattern, times));
+        }
+        times * sheets.cost
+    }
+
+    /// Nothing costs as little as this.
+    fn refuted(&mut self, budget: u64, relaxed: &Relaxed, steps: Vec<SearchStep>) {
+        if budget < self.bound {
+            return;
+        }
+        self.bound = budget + 1;
+        self.certificate = Certificate {
+            claim: Claim::CostsAtLeast(self.bound),
+            reason: Reason::Search {
+                groups: self
+                    .pool
+                    .model
+                    .kinds
+                    .iter()
+                    .map(|k| k.members.clone())
+                    .collect(),
+                values: relaxed.values.clone(),
+                best: relaxed.best.clone(),
+                steps,
+            },
+        };
+        self.tell();
+    }
+
+    fn improve(&mut self, plan: Plan) {
+        let job = self.pool.model.job;
+        let cost = plan
+            .iter()
+            .map(|&(p, times)| times * job.stocks[self.pool.patterns[p].stock].cost);
+        let cost = cost.sum();
+        if self.best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            self.best = Some((cost, plan));
+            self.tell();
+        }
+    }
+
+    /// All that is left at once, with all patterns that are worth enough if these are few, else with
+    /// the best of them.
+    fn complete(
+        &mut self,
+        node: &Node,
+        relaxed: &Relaxed,
+        budget: u64,
+        effort: usize,
+    ) -> Result<Complete, Stop> {
+        let Relaxed { values, best, .. } = relaxed;
+        let demand = worth(values, &node.rest.wanted);
+        let mut choices = Vec::new();
+        let mut all = true;
+        for (stock, own) in node.rest.sheets.iter().enumerate() {
+            let mut without = node.rest.sheets.clone();
+            if let Some(count) = &mut without[stock].count {
+                if *count == 0 {
+                    continue;
+                }
+                *count -= 1;
+            }
+            let Some(left) = budget.checked_sub(own.cost) else {
+                continue;
+            };
+            let holds = most_worth(&without, best, left);
+            let Ok(least) = u64::try_from(demand.saturating_sub(holds)) else {
+                continue;
+            };
+            if least > best[stock] {
+                continue;
+            }
+            let mut list = self.pool.near(node, stock, values, least, effort)?;
+            let mut loss = best[stock] - least;
+            for _ in 0..8 {
+                if list.is_some() {
+                    break;
+                }
+                all = false;
+                loss /= 2;
+                list = self
+                    .pool
+                    .near(node, stock, values, best[stock] - loss, effort)?;
+            }
+            choices.extend(list.unwrap_or_default());
+        }
+        if !all {
+            let more = relaxed.columns.iter().copied();
+            choices.extend(more.filter(|p| !choices.contains(p)).collect::<Vec<_>>());
+        }
+        let end = match node.used {
+            0..=8 => self.cover_in::<8>(node, &choices, budget, effort),
+            9..=16 => self.cover_in::<16>(node, &choices, budget, effort),
+            17..=32 => self.cover_in::<32>(node, &choices, budget, effort),
+            33..=64 => self.cover_in::<64>(node, &choices, budget, effort),
+            65..=128 => self.cover_in::<128>(node, &choices, budget, effort),
+            _ => Ok(End::Open),
+        }?;
+        Ok(match end {
+            End::Found(used) => Complete::Found(used),
+            End::None(steps) if all => Complete::None(steps),
+            _ => Complete::Open,
+        })
+    }
+
+    fn cover_in<const N: usize>(
+        &mut self,
+        node: &Node,
+        patterns: &[usize],
+        budget: u64,
+        effort: usize,
+    ) -> Result<End, Stop> {
+        if !node.can_count {
+            return Ok(End::Open);
+        }
+        let wanted = node.wanted::<N>();
+        let choice = |&id: &usize| {
+            let Pattern { stock, counts, .. } = &self.pool.patterns[id];
+            let mut own = Counts::NONE;
+            for (lane, count) in node.lanes.iter().zip(counts) {
+                if let Some(lane) = lane {
+                    own.0[*lane] = i16::try_from(*count.min(&MOST_ALIKE)).unwrap_or(0);
+                }
+            }
+            Choice {
+                counts: own.clip(&wanted),
+                stock: *stock,
+                id,
+            }
+        };
+        let choices: Vec<Choice<N>> = patterns.iter().map(choice).collect();
+        let task = Task {
+            wanted,
+            lanes: node.used,
+            sheets: node.rest.sheets.clone(),
+            budget,
+        };
+        cover(&task, &choices, 40 << effort, self.pool.meter)
+    }
+
+    /// Trees for a plan; what is cut too often stays paper.
+    fn cuttings(&self, plan: &Plan) -> Vec<Cutting> {
+        let job: &Job = self.pool.model.job;
+        let mut hand = Hand {
+            left: job.pieces.iter().map(|p| p.count).collect(),
+        };
+        let mut cuttings: Vec<Cutting> = Vec::new();
+        for &(pattern, times) in plan {
+            let Pattern { stock, layout, .. } = &self.pool.patterns[pattern];
+            let mut left = times;
+            while left > 0 {
+                let before = hand.left.clone();
+                let sheet = realize(self.pool.model, *stock, layout, &mut hand);
+                // The same again, as long as there is enough of everything.
+                let took = before.iter().zip(&hand.left).map(|(b, a)| b - a);
+                let took: Vec<u64> = took.collect();
+                let again = hand.left.iter().zip(&took).filter(|(_, t)| **t > 0);
+                let again = again.map(|(l, t)| l / t).min().unwrap_or(0).min(left - 1);
+                for (left, took) in hand.left.iter_mut().zip(&took) {
+                    *left -= took * again;
+                }
+                left -= 1 + again;
+                if took.iter().all(|&t| t == 0) {
+                    break;
+                }
+                let times = 1 + again;
+                match cuttings
+                    .iter_mut()
+                    .find(|c| c.stock == *stock && c.sheet == sheet)
+                {
+                    Some(same) => same.times += times,
+                    None => cuttings.push(Cutting {
+                        stock: *stock,
+                        times,
+                        sheet,
+                    }),
+                }
+            }
+        }
+        cuttings
+    }
+}
+
+/// A way down from the whole question.
+struct Down {
+    effort: usize,
+    /// What is fixed so far.
+    plan: Plan,
+}
+
+enum Complete {
+    Found(Vec<usize>),
+    None(Vec<SearchStep>),
+    Open,
+}
+
+/// The best use of one sheet of the first stock by any number of each piece; an uncut sheet if a
+/// limit is met first.
+pub(super) fn fill(model: &Model, meter: &mut Meter) -> Fill {
+    let job = model.job;
+    let nothing = Fill {
+        stock: 0,
+        value: 0,
+        proved: false,
+        sheet: job.stocks[0].whole(),
+    };
+    let Some(board) = &model.boards[0] else {
+        return nothing;
+    };
+    let values: Vec<u64> = model
+        .kinds
+        .iter()
+        .map(|k| job.pieces[k.members[0]].worth())
+        .collect();
+    let Ok(table) = table::fill(board, &values, meter) else {
+        return nothing;
+    };
+    let layout = table::layout(board, &table, &values);
+    let mut hand = Hand {
+        left: vec![u64::MAX; job.pieces.len()],
+    };
+    Fill {
+        stock: 0,
+        value: table::root(board, &table).1,
+        proved: true,
+        sheet: realize(model, 0, &layout, &mut hand),
+    }
+}
