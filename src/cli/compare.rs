@@ -220,7 +220,7 @@ fn offered(verb: &Compare, input: &Input, swept: bool) -> Result<Bags, Stop> {
     };
     let names = match (own.is_empty(), &verb.source.album) {
         (false, Some(album)) => vec![album.display().to_string()],
-        (false, None) => vec!["--bag".to_owned()],
+        (false, None) => vec!["typed".to_owned()],
         (true, _) => Vec::new(),
     };
     if own.is_empty() && verb.bags.is_empty() && !swept {

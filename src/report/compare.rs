@@ -25,6 +25,8 @@ use crate::supplies::{Bag, Money};
 
 /// The longest name in the table (letters).
 const NAME: usize = 24;
+/// And as short as it may be cut.
+const SHORT: usize = 8;
 
 /// The comparison as text for a screen of 80 letters.
 pub fn text(from: From<'_>, compared: &Comparison, detail: Detail) -> String {
@@ -132,7 +134,23 @@ fn became(compared: &Comparison) -> String {
     said.join(" ")
 }
 
+/// The table, with names as long as a screen has room for.
 fn ranked(ruler: Ruler, compared: &Comparison, held: &Held) -> String {
+    let fits = |text: &String| text.lines().all(|line| line.chars().count() <= WIDTH);
+    let tables = (SHORT..=NAME)
+        .rev()
+        .map(|name| best(ruler, compared, held, name));
+    let mut short = String::new();
+    for table in tables {
+        if fits(&table) {
+            return table;
+        }
+        short = table;
+    }
+    short
+}
+
+fn best(ruler: Ruler, compared: &Comparison, held: &Held, name: usize) -> String {
     let several = compared
         .ranked
         .iter()
@@ -149,7 +167,7 @@ fn ranked(ruler: Ruler, compared: &Comparison, held: &Held) -> String {
         let none = || "-".to_owned();
         [
             format!("{place}{mark}"),
-            shortened(&offer.bag.name),
+            shortened(&offer.bag.name, name),
             photo(offer).map_or_else(none, |p| size(ruler, p.width, p.height)),
             leaves(offer).map_or_else(none, |n| n.to_string()),
             offer.cost.price.map_or_else(none, money),
@@ -170,12 +188,7 @@ fn ranked(ruler: Ruler, compared: &Comparison, held: &Held) -> String {
     let right: Vec<usize> = (0..heads.len())
         .filter(|n| numbers.contains(&heads[*n]))
         .collect();
-    let text = table(&heads, &rows, &right, "  ");
-    debug_assert!(
-        text.lines().all(|line| line.chars().count() <= WIDTH),
-        "{text}"
-    );
-    text
+    table(&heads, &rows, &right, "  ")
 }
 
 /// What the signs in the table mean.
@@ -257,11 +270,11 @@ fn leaves(offer: &Offer) -> Option<i64> {
 }
 
 /// A name that the table has room for.
-fn shortened(name: &str) -> String {
-    match name.chars().count() > NAME {
+fn shortened(name: &str, most: usize) -> String {
+    match name.chars().count() > most {
         false => name.to_owned(),
         true => {
-            let some: String = name.chars().take(NAME - 2).collect();
+            let some: String = name.chars().take(most - 2).collect();
             format!("{}..", some.trim_end())
         }
     }

@@ -72,6 +72,20 @@ fn a_table_in_order_with_what_holds_the_photo() {
     }
 }
 
+/// Names that are long are cut for the table, and told whole below it.
+#[test]
+fn long_names_do_not_widen_the_table() {
+    let name = "a bag with a name that goes on and on, for eighty letters and not one more of it";
+    let (_folder, path) = table(&format!(
+        "name,width,height\n\"{name}\",5.0625 in,8.0625 in\n"
+    ));
+    let arguments = with(&["--bags", &path, "--ruler", "1/64 in", "--print", "4 x 6 in"]);
+    let (out, _) = told(&run(&arguments), 0);
+    assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words(&out).contains(name), "{out}");
+}
+
 #[test]
 fn without_files_the_bags_of_the_album_are_compared() {
     let (out, _) = told(&run(&["compare", LOW_WATER, "--leaf", "shore"]), 0);
@@ -322,6 +336,21 @@ fn a_sweep_tells_every_size() {
         ("2 1/8 in", "4 in")
     );
     let (text, _) = told(&run(&with(&over)), 0);
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 80),
+        "{text}"
+    );
+    let wide = [
+        "--widths",
+        "3 .. 8 in",
+        "--heights",
+        "6 in .. 9 in",
+        "--ruler",
+        "1/32 in",
+        "--step",
+        "1/2 in",
+    ];
+    let (text, _) = told(&run(&with(&wide)), 0);
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"

@@ -167,7 +167,7 @@ fn the_pockets_edge_and_a_sheet_end_what_grows() {
             sheets: None,
             price: None,
         });
-        album.leaves[0].parts[0].1 = tuckwright::album::PartPaper::Paper(0);
+        album.leaves[0].parts[0].1 = tuckwright::album::PartPaper::Papers(vec![0]);
         photo(&album, &bag("5 in", Some("3 in"), height))
     };
     assert!(sheet("7 5/8 in").is_some());

@@ -5,7 +5,7 @@ use super::{bare, measures};
 use crate::compare::sweep::{Cell, Sweep};
 use crate::length::{Length, Ruler};
 use crate::report::From;
-use crate::report::words::{capital, count, strong, table, wrapped};
+use crate::report::words::{WIDTH, capital, count, strong, table, wrapped};
 
 /// Columns and rows of the table on a screen, at the most.
 const COLUMNS: usize = 5;
@@ -27,7 +27,7 @@ pub fn text(from: From<'_>, sweep: &Sweep) -> String {
     let mut text = format!("{}\n", strong(&head));
     text.push_str(&wrapped(&about(ruler, sweep), "", ""));
     text.push('\n');
-    text.push_str(&photos(ruler, sweep));
+    text.push_str(&table_of(ruler, sweep));
     text.push_str(&format!(
         "\n{}\n",
         strong("What decides the photo's shorter side")
@@ -72,10 +72,21 @@ pub fn some(of: usize, most: usize) -> Vec<usize> {
     (0..of).step_by(step).collect()
 }
 
+/// As many columns as a screen has room for.
+fn table_of(ruler: Ruler, sweep: &Sweep) -> String {
+    let fits = |text: &String| text.lines().all(|line| line.chars().count() <= WIDTH);
+    let tables = (2..=COLUMNS)
+        .rev()
+        .map(|columns| photos(ruler, sweep, columns));
+    let mut all: Vec<String> = tables.collect();
+    let last = all.pop().unwrap_or_default();
+    all.into_iter().find(fits).unwrap_or(last)
+}
+
 /// Every so many heights and widths, the highest above.
-fn photos(ruler: Ruler, sweep: &Sweep) -> String {
+fn photos(ruler: Ruler, sweep: &Sweep, columns: usize) -> String {
     let grid = &sweep.grid;
-    let widths = some(grid.widths.len(), COLUMNS);
+    let widths = some(grid.widths.len(), columns);
     let mut heights = some(grid.heights.len(), ROWS);
     heights.reverse();
     let mut heads = vec!["high \\ wide".to_owned()];
