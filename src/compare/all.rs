@@ -1,6 +1,6 @@
 //! Many bags, on all cores, handed on in the order in which they came.
 
-use super::{Asked, Candidate, Offer, offer};
+use super::{Asked, Candidate, Judge, Offer};
 use crate::solve::Limits;
 use rayon::prelude::*;
 
@@ -18,6 +18,7 @@ pub fn each<E>(
     bags: impl IntoIterator<Item = Candidate>,
     mut hand_on: impl FnMut(Offer) -> Result<(), E>,
 ) -> Result<(), E> {
+    let judge = Judge::new(asked, limits);
     let mut bags = bags.into_iter();
     loop {
         let some: Vec<Candidate> = bags.by_ref().take(TOGETHER).collect();
@@ -26,7 +27,7 @@ pub fn each<E>(
         }
         let offers: Vec<Offer> = some
             .par_iter()
-            .map(|candidate| offer(asked, candidate, limits))
+            .map(|candidate| judge.offer(candidate))
             .collect();
         for offer in offers {
             hand_on(offer)?;

@@ -103,12 +103,7 @@ impl<'a> Asked<'a> {
 
     /// The album with this bag in the place of the old ones.
     pub fn with(&self, bag: &Bag) -> Album {
-        let mut album = self.album.clone();
-        album.supplies.bags.push(bag.clone());
-        for &leaf in &self.leaves {
-            album.leaves[leaf].bag = album.supplies.bags.len() - 1;
-        }
-        album
+        self.album.with_bag(&self.leaves, bag)
     }
 
     /// The rules laid over the album with this bag, and that album: preferences for what the bag has
@@ -132,6 +127,11 @@ impl<'a> Asked<'a> {
         album.prefer.retain(|line| !places.contains(&line.place));
         let expanded = expand(self.style, &album)?;
         Ok((album, expanded))
+    }
+
+    /// Places of the leaves that get the other bag.
+    pub(super) fn leaves(&self) -> &[usize] {
+        &self.leaves
     }
 
     /// Whether a leaf gets the other bag.

@@ -1,13 +1,16 @@
 //! The same album made of other bags: what each of them gives, as facts.
 //!
 //! `asked` puts a bag in the place of the album's own and knows which photo is looked at; `offer`
-//! works one bag out by the full rules, `all` many on all cores; `read` takes what is compared off a verified plan; `rank`
+//! works one bag out by the full rules and `read` takes what is compared off its plan; `judge` answers
+//! many bags, `glance` taking the same off a solution, and `all` hands them on from all cores; `rank`
 //! puts bags in order and keeps those that no other beats, `sweep` goes over all
 //! sizes of bag. The words are made in `report`. May import
 //! every room up to `explain`.
 
 mod all;
 mod asked;
+mod glance;
+mod judge;
 mod offer;
 pub mod rank;
 mod read;
@@ -15,6 +18,7 @@ pub mod sweep;
 
 pub use all::each;
 pub use asked::{Asked, CompareError};
+pub use judge::Judge;
 pub use offer::{mend, offer};
 
 use crate::explain::Fix;

@@ -15,8 +15,22 @@ use crate::{Outcome, Worked};
 /// What this bag comes to. With ±, what an exactly known bag of its nominal measures would give is
 /// worked out too.
 pub fn offer(asked: &Asked<'_>, candidate: &Candidate, limits: &Limits) -> Offer {
-    let bag = &candidate.bag;
-    let answer = match worked(asked, bag, limits) {
+    offered(asked, candidate, answer(asked, &candidate.bag, limits))
+}
+
+/// A bag with what became of it, and what it costs.
+pub(super) fn offered(asked: &Asked<'_>, candidate: &Candidate, answer: Answer) -> Offer {
+    Offer {
+        bag: candidate.bag.clone(),
+        at: candidate.at,
+        answer,
+        cost: cost(asked.bags(), &candidate.bag),
+    }
+}
+
+/// What the album comes to, the whole way.
+pub(super) fn answer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Answer {
+    match worked(asked, bag, limits) {
         Err(errors) => Answer::NotWorkable(errors),
         Ok((album, worked)) => match worked.outcome {
             Outcome::Fits(plan) => {
@@ -28,12 +42,6 @@ pub fn offer(asked: &Asked<'_>, candidate: &Candidate, limits: &Limits) -> Offer
             Outcome::Undecided(why) => Answer::Undecided(why),
             Outcome::Defect(defect) => Answer::Defect(defect),
         },
-    };
-    Offer {
-        bag: bag.clone(),
-        at: candidate.at,
-        answer,
-        cost: cost(asked.bags(), bag),
     }
 }
 

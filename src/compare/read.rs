@@ -1,7 +1,7 @@
 //! What is compared, taken off a verified plan.
 
 use super::{Asked, Broken, Conflict, Cost, Fit, Photo, Ring, Sheets, Tucked};
-use crate::album::{Album, PartPaper};
+use crate::album::{Album, Insert, Leaf, PartPaper};
 use crate::length::Interval;
 use crate::plan::clash::Clash;
 use crate::plan::leaf::leaves_on;
@@ -64,60 +64,85 @@ pub(super) fn photo(asked: &Asked<'_>, plan: &Plan) -> Option<Photo> {
     let photos = leaves
         .filter(|(at, _)| asked.gets_it(*at))
         .flat_map(|(_, leaf)| leaf.inserts.iter().filter_map(move |i| of(leaf, i)));
-    photos.fold(None, |best: Option<Photo>, next| match best {
-        Some(best) if best.size() >= next.size() => Some(best),
-        _ => Some(next),
-    })
+    largest(photos)
+}
+
+/// The largest photo; of equal ones the first.
+pub(super) fn largest(mut photos: impl Iterator<Item = Photo>) -> Option<Photo> {
+    let first = photos.next()?;
+    Some(photos.fold(first, |best, next| {
+        if best.size() >= next.size() {
+            best
+        } else {
+            next
+        }
+    }))
 }
 
 /// The paper of the whole album, in the order in which its leaves name it.
 fn paper(album: &Album, plan: &Plan) -> Vec<Sheets> {
-    let mut areas: Vec<(Option<usize>, i128)> = Vec::new();
-    let mut add = |paper: Option<usize>, width: Interval, height: Interval, count: i64| {
-        let piece = i128::from(width.most().nm()) * i128::from(height.most().nm());
-        let area = piece * i128::from(count);
-        match areas.iter_mut().find(|(known, _)| *known == paper) {
-            Some((_, sum)) => *sum += area,
-            None => areas.push((paper, area)),
-        }
-    };
+    let mut areas = Areas::default();
     for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
         for part in &leaf.parts {
-            let named = said.parts.iter().find(|(name, _)| *name == part.label);
-            let paper = match named {
-                Some((_, PartPaper::Papers(papers))) => papers.first().copied(),
-                _ => None,
-            };
-            add(paper, part.width.value, part.height.value, leaf.count);
+            areas.add_part(said, &part.label, part.width.value, part.height.value);
         }
-        for (insert, said) in leaf.inserts.iter().zip(&said.inserts) {
-            // A ready-made card is cut from no sheet.
-            if said.card.is_none() {
-                let count = leaf.count.saturating_mul(insert.count);
-                add(
-                    said.papers.first().copied(),
-                    insert.width.value,
-                    insert.height.value,
-                    count,
-                );
-            }
+        for (insert, text) in leaf.inserts.iter().zip(&said.inserts) {
+            areas.add_insert(said, text, insert.width.value, insert.height.value);
         }
     }
-    let sheets = areas.into_iter().map(|(paper, area)| {
-        let paper = paper.and_then(|at| album.supplies.papers.get(at));
-        let sheet =
-            paper.map(|p| i128::from(p.width.most().nm()) * i128::from(p.height.most().nm()));
-        Sheets {
-            paper: paper.map(|p| p.name.clone()),
-            area,
-            at_least: sheet
-                .filter(|sheet| *sheet > 0)
-                .and_then(|sheet| i64::try_from((area + sheet - 1) / sheet).ok()),
-            at_hand: paper.and_then(|p| p.sheets),
-            price: paper.and_then(|p| p.price),
+    areas.sheets(album)
+}
+
+/// Areas of pieces by their paper.
+#[derive(Default)]
+pub(super) struct Areas(Vec<(Option<usize>, i128)>);
+
+impl Areas {
+    fn add(&mut self, paper: Option<usize>, width: Interval, height: Interval, count: i64) {
+        let piece = i128::from(width.most().nm()) * i128::from(height.most().nm());
+        let area = piece * i128::from(count);
+        match self.0.iter_mut().find(|(known, _)| *known == paper) {
+            Some((_, sum)) => *sum += area,
+            None => self.0.push((paper, area)),
         }
-    });
-    sheets.collect()
+    }
+
+    /// A mat or a band of all leaves of a kind.
+    pub fn add_part(&mut self, leaf: &Leaf, label: &str, width: Interval, height: Interval) {
+        let named = leaf.parts.iter().find(|(name, _)| name == label);
+        let paper = match named {
+            Some((_, PartPaper::Papers(papers))) => papers.first().copied(),
+            _ => None,
+        };
+        self.add(paper, width, height, leaf.count);
+    }
+
+    /// What is tucked into all leaves of a kind.
+    pub fn add_insert(&mut self, leaf: &Leaf, said: &Insert, width: Interval, height: Interval) {
+        // A ready-made card is cut from no sheet.
+        if said.card.is_none() {
+            let count = leaf.count.saturating_mul(said.count);
+            self.add(said.papers.first().copied(), width, height, count);
+        }
+    }
+
+    pub fn sheets(self, album: &Album) -> Vec<Sheets> {
+        let sheets = self.0.into_iter().map(|(paper, area)| {
+            let paper = paper.and_then(|at| album.supplies.papers.get(at));
+            let sheet =
+                paper.map(|p| i128::from(p.width.most().nm()) * i128::from(p.height.most().nm()));
+            Sheets {
+                paper: paper.map(|p| p.name.clone()),
+                area,
+                at_least: sheet
+                    .filter(|sheet| *sheet > 0)
+                    .and_then(|sheet| i64::try_from((area + sheet - 1) / sheet).ok()),
+                at_hand: paper.and_then(|p| p.sheets),
+                price: paper.and_then(|p| p.price),
+            }
+        });
+        sheets.collect()
+    }
 }
 
 /// Whole packs for the album.

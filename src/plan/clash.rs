@@ -4,12 +4,14 @@
 //! broken, and by how much can be read off.
 
 use super::of;
-use super::sentence::{sentence, sides};
-use super::verify::{Finished, inspect};
+use super::sentence::{comparison, sentence, sides};
+use super::verify::{Finished, Line, inspect};
 use crate::length::{Interval, Length};
 use crate::program::expand::{Expanded, RowSource};
-use crate::program::{Force, Instance, InstanceId, Program, Row, Stage, Unknown, UnknownId};
-use crate::solve::{self, Conflict, Limits, Verdict};
+use crate::program::{
+    Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Stage, Unknown, UnknownId,
+};
+use crate::solve::{self, Conflict, Extent, Limits, Verdict};
 use crate::style::Style;
 use crate::style::expr::{Number, Relation};
 use crate::text::Place;
@@ -110,38 +112,20 @@ fn givens(expanded: &Expanded, id: InstanceId) -> Vec<(String, Interval, Option<
 
 /// Least sizes that a conflict leans on: without them its rules could hold together.
 fn least(expanded: &Expanded, instances: &[InstanceId], limits: &Limits) -> Vec<(String, Length)> {
-    let mut small = Program {
-        unknowns: expanded.program.unknowns.clone(),
-        groups: expanded.program.groups.clone(),
-        ..Program::default()
-    };
-    let mut spoken = BTreeSet::new();
-    for id in instances {
-        let instance = &expanded.program.instances[id.0 as usize];
-        let rows = &expanded.program.rows[instance.rows.clone()];
-        spoken.extend(rows.iter().flat_map(|row| &row.terms).map(|(id, _)| *id));
-        let start = small.rows.len();
-        small.rows.extend_from_slice(rows);
-        small.instances.push(Instance {
-            rows: start..small.rows.len(),
-            force: Force::Must,
-            ..instance.clone()
-        });
-    }
-    let leans = |id: &UnknownId| {
-        let mut freed = small.clone();
-        freed.unknowns[id.0 as usize].least = 0;
+    let small = Excerpt::new(&expanded.program, instances);
+    let leans = |at: &usize| {
+        let mut freed = small.program.clone();
+        freed.unknowns[*at].least = 0;
         let verdict = solve::solve(&freed, limits).verdict;
         matches!(verdict, Verdict::FitsBest | Verdict::FitsFound { .. })
     };
-    let unknown = |id: &UnknownId| &expanded.program.unknowns[id.0 as usize];
-    spoken
-        .iter()
-        .filter(|id| unknown(id).least > 0)
-        .filter(|id| leans(id))
-        .filter_map(|id| {
-            let least = expanded.ruler.length_of(unknown(id).least)?;
-            Some((unknown(id).name.clone(), least))
+    (0..small.unknowns.len())
+        .filter(|at| small.program.unknowns[*at].least > 0)
+        .filter(|at| leans(at))
+        .filter_map(|at| {
+            let unknown = &expanded.program.unknowns[small.unknowns[at].0 as usize];
+            let least = expanded.ruler.length_of(unknown.least)?;
+            Some((unknown.name.clone(), least))
         })
         .collect()
 }
@@ -154,81 +138,208 @@ fn told(
     member: InstanceId,
     limits: &Limits,
 ) -> Option<(String, Option<Length>, Option<Relation>)> {
-    let others = instances.iter().filter(|i| **i != member).copied();
-    let program = only(expanded, &others.collect::<Vec<_>>(), member)?;
-    let solution = solve::solve(&program, limits);
+    at_its_best(
+        style,
+        expanded,
+        instances,
+        member,
+        limits,
+        |finished, line| {
+            let text = sentence(style, expanded, finished, line);
+            let relation = sides(style, expanded, finished, line).map(|s| s.relation);
+            (text, short(line), relation)
+        },
+    )
+}
+
+/// By how much each member is broken where all the others hold, and how its sides should compare, as
+/// in [`Member`], in their order.
+pub fn missing(
+    style: &Style,
+    expanded: &Expanded,
+    instances: &[InstanceId],
+    limits: &Limits,
+) -> Vec<Option<(Length, Option<Relation>)>> {
+    let one = |member: &InstanceId| {
+        let told = at_its_best(style, expanded, instances, *member, limits, |_, line| {
+            let rule = style.rules.get(line.rule)?;
+            let relation = comparison(rule, line).map(|it| it.relation);
+            Some((short(line)?, relation))
+        });
+        told.flatten()
+    };
+    instances.iter().map(one).collect()
+}
+
+/// How much is missing; nothing for rules of bare numbers.
+fn short(line: &Line) -> Option<Length> {
+    let worst = line.worst.as_ref();
+    let worst = worst.filter(|w| w.length && w.slack.is_negative())?;
+    let missing = (-worst.slack).ceil().to_integer().to_i64()?;
+    Some(Length::from_nm(missing))
+}
+
+/// One member where all the others hold and it is broken by as little as can be; nothing where that
+/// took too long.
+fn at_its_best<T>(
+    style: &Style,
+    expanded: &Expanded,
+    instances: &[InstanceId],
+    member: InstanceId,
+    limits: &Limits,
+    look: impl FnOnce(Finished<'_>, &Line) -> T,
+) -> Option<T> {
+    let small = only(expanded, instances, member)?;
+    // Why the sizes stop there is not asked.
+    let solution = solve::solve_as_far(&small.program, limits, &Extent::Of(Vec::new()));
     if !matches!(
         solution.verdict,
         Verdict::FitsBest | Verdict::FitsFound { .. }
     ) {
         return None;
     }
-    let picks = super::picks(expanded, &solution);
-    let all: BTreeSet<InstanceId> = (0..expanded.program.instances.len() as u32)
+    let program = &expanded.program;
+    let mut values: Vec<i64> = program.unknowns.iter().map(|it| it.least).collect();
+    for (id, value) in small.unknowns.iter().zip(&solution.values) {
+        values[id.0 as usize] = *value;
+    }
+    let taken = |group: &GroupId| {
+        let at = small.groups.binary_search(group).ok()?;
+        solution.taken.get(at).copied().flatten()
+    };
+    let choices = expanded.model.choices.iter();
+    let picks = choices.map(|(key, choice)| {
+        let pick = choice.group.as_ref().and_then(taken).unwrap_or(0);
+        (key.clone(), pick as usize)
+    });
+    let picks = picks.collect();
+    let all: BTreeSet<InstanceId> = (0..program.instances.len() as u32)
         .map(InstanceId)
         .collect();
     let finished = Finished {
-        values: &solution.values,
+        values: &values,
         picks: &picks,
         dropped: &all,
     };
     let line = inspect(style, expanded, finished, member).ok()?;
-    let missing = line
-        .worst
-        .as_ref()
-        .filter(|w| w.length && w.slack.is_negative());
-    let missing = missing.and_then(|w| (-w.slack).ceil().to_integer().to_i64());
-    let text = sentence(style, expanded, finished, &line);
-    let relation = sides(style, expanded, finished, &line).map(|s| s.relation);
-    Some((text, missing.map(Length::from_nm), relation))
+    Some(look(finished, &line))
 }
 
-/// The rows of these instances alone, and those of the left-out member loosened by as little as
-/// can be; then every size as its own preference has it.
-fn only(expanded: &Expanded, instances: &[InstanceId], left_out: InstanceId) -> Option<Program> {
-    let program = &expanded.program;
-    let mut small = Program {
-        unknowns: program.unknowns.clone(),
-        groups: program.groups.clone(),
-        ..Program::default()
-    };
-    let loosened = UnknownId(small.unknowns.len() as u32);
-    small.unknowns.push(Unknown {
-        name: "missing".to_owned(),
+/// Some rules of a program as musts, and what they speak of numbered anew, in its order.
+struct Excerpt {
+    program: Program,
+    unknowns: Vec<UnknownId>,
+    groups: Vec<GroupId>,
+}
+
+impl Excerpt {
+    fn new(program: &Program, instances: &[InstanceId]) -> Excerpt {
+        let mut small = Excerpt {
+            program: Program::default(),
+            unknowns: Vec::new(),
+            groups: Vec::new(),
+        };
+        let of = |id: &InstanceId| &program.instances[id.0 as usize];
+        for row in instances
+            .iter()
+            .flat_map(|id| &program.rows[of(id).rows.clone()])
+        {
+            small.unknowns.extend(row.terms.iter().map(|(id, _)| *id));
+            small.groups.extend(row.guards.iter().map(|it| it.group));
+        }
+        small
+            .groups
+            .extend(instances.iter().filter_map(|id| of(id).group));
+        small.unknowns.sort_unstable();
+        small.unknowns.dedup();
+        small.groups.sort_unstable();
+        small.groups.dedup();
+        for id in &small.unknowns {
+            let it = &program.unknowns[id.0 as usize];
+            small.program.unknowns.push(Unknown {
+                name: String::new(),
+                ..*it
+            });
+        }
+        for id in &small.groups {
+            let count = program.groups[id.0 as usize].alternatives.len();
+            small.program.groups.push(Group {
+                name: String::new(),
+                alternatives: vec![String::new(); count],
+            });
+        }
+        for id in instances {
+            let instance = of(id);
+            let start = small.program.rows.len();
+            for row in &program.rows[instance.rows.clone()] {
+                let terms = row.terms.iter();
+                let terms = terms.filter_map(|(id, n)| Some((small.unknown(*id)?, *n)));
+                let guards = row.guards.iter();
+                let guards = guards.filter_map(|it| {
+                    let group = small.group(it.group)?;
+                    Some(Guard { group, ..*it })
+                });
+                let row = Row {
+                    terms: terms.collect(),
+                    most: row.most,
+                    guards: guards.collect(),
+                };
+                small.program.rows.push(row);
+            }
+            small.program.instances.push(Instance {
+                rows: start..small.program.rows.len(),
+                force: Force::Must,
+                rule: instance.rule,
+                group: instance.group.and_then(|id| small.group(id)),
+            });
+        }
+        small
+    }
+
+    fn unknown(&self, id: UnknownId) -> Option<UnknownId> {
+        let at = self.unknowns.binary_search(&id).ok()?;
+        Some(UnknownId(at as u32))
+    }
+
+    fn group(&self, id: GroupId) -> Option<GroupId> {
+        let at = self.groups.binary_search(&id).ok()?;
+        Some(GroupId(at as u32))
+    }
+}
+
+/// The rows of these instances alone, those of the left-out one loosened by as little as can be;
+/// then every size as its own preference has it.
+fn only(expanded: &Expanded, instances: &[InstanceId], left_out: InstanceId) -> Option<Excerpt> {
+    let mut order: Vec<InstanceId> = instances.to_vec();
+    order.retain(|id| *id != left_out);
+    order.push(left_out);
+    let mut small = Excerpt::new(&expanded.program, &order);
+    let loosened = UnknownId(small.program.unknowns.len() as u32);
+    small.program.unknowns.push(Unknown {
+        name: String::new(),
         least: 0,
         most: MOST_MISSING,
         open: false,
     });
-    let mut spoken = BTreeSet::new();
-    for id in instances.iter().chain([&left_out]) {
-        let instance = &program.instances[id.0 as usize];
-        let start = small.rows.len();
-        for index in instance.rows.clone() {
-            let row = &program.rows[index];
-            spoken.extend(row.terms.iter().map(|(id, _)| *id));
-            let row = if *id == left_out {
-                loosen(row, loosened, expanded.row_steps[index])?
-            } else {
-                row.clone()
-            };
-            small.rows.push(row);
-        }
-        small.instances.push(Instance {
-            rows: start..small.rows.len(),
-            force: Force::Must,
-            ..instance.clone()
-        });
+    let whole = expanded.program.instances[left_out.0 as usize].rows.clone();
+    let here = small.program.instances.last()?.rows.clone();
+    for (at, of) in here.zip(whole) {
+        let row = loosen(&small.program.rows[at], loosened, expanded.row_steps[of])?;
+        small.program.rows[at] = row;
     }
-    small.stages.push(Stage::Best {
+    small.program.stages.push(Stage::Best {
         name: String::new(),
         objective: vec![(loosened, -1)],
     });
-    for stage in &program.stages {
+    for stage in &expanded.program.stages {
         if let Stage::Best { objective, .. } = stage
-            && let [(id, _)] = objective[..]
-            && spoken.contains(&id)
+            && let [(id, times)] = objective[..]
+            && let Some(id) = small.unknown(id)
         {
-            small.stages.push(stage.clone());
+            small.program.stages.push(Stage::Best {
+                name: String::new(),
+                objective: vec![(id, times)],
+            });
         }
     }
     Some(small)

@@ -5,7 +5,7 @@ use super::{Plan, RingPlan, SizePlan};
 use crate::album::{self, Where};
 use crate::length::{Interval, Length};
 use crate::supplies::Supplies;
-use crate::vocabulary::scene::{Fact, ThingId};
+use crate::vocabulary::scene::{Fact, Scene, ThingId};
 use crate::vocabulary::stack;
 
 /// A kind of leaf, worked out.
@@ -95,6 +95,16 @@ pub struct PrintPlan {
     pub off_end: Length,
 }
 
+/// Mats and band of a leaf, then the parts that only the style speaks of.
+pub(crate) fn mats(scene: &Scene, leaf: ThingId) -> impl Iterator<Item = ThingId> {
+    let thing = scene.thing(leaf);
+    let mats = thing.lists.get("mats").into_iter().flatten().copied();
+    let own = thing.parts.values().copied().filter(|p| {
+        scene.thing(*p).kind == "mat" && !thing.lists.get("mats").is_some_and(|m| m.contains(p))
+    });
+    mats.chain(own)
+}
+
 fn nothing() -> Interval {
     Interval::exact(Length::ZERO)
 }
@@ -109,11 +119,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
     let edge = pocket.and_then(|p| of(p, "edge"));
     let height = of(id, "height").unwrap_or(nothing());
     let mut parts = Vec::new();
-    let mats = thing.lists.get("mats").into_iter().flatten().copied();
-    let own = thing.parts.values().copied().filter(|p| {
-        scene.thing(*p).kind == "mat" && !thing.lists.get("mats").is_some_and(|m| m.contains(p))
-    });
-    for part in mats.chain(own) {
+    for part in mats(scene, id) {
         let label = scene.thing(part).label.clone();
         let (Some(width), Some(height_size)) =
             (view.size(part, "width"), view.size(part, "height"))
@@ -258,7 +264,7 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> O
     })
 }
 
-fn photo(
+pub(crate) fn photo(
     view: View<'_>,
     id: ThingId,
     mat_width: &SizePlan,
@@ -331,12 +337,23 @@ fn print(
 /// The most leaves of one kind, and no others, that go on the ring: its share filled, and the stack
 /// still goes round and turns.
 pub fn leaves_on(ring: &RingPlan, plan: &Plan, leaf: &LeafPlan) -> i64 {
-    let one = leaf.thickness_at_holes.most();
+    let holes = [plan.holes.diameter, plan.holes.edge];
+    leaves_that_turn(ring, holes, leaf.thickness_at_holes)
+}
+
+/// The same from the holes' diameter and their centres' distance to the spine edge, and the
+/// thickness of one leaf at its holes.
+pub(crate) fn leaves_that_turn(
+    ring: &RingPlan,
+    [diameter, edge]: [Interval; 2],
+    leaf: Interval,
+) -> i64 {
+    let one = leaf.most();
     if one.nm() <= 0 {
         return 0;
     }
-    let radius = plan.holes.diameter.least().nm() / 2;
-    let paper = plan.holes.edge.most().nm() - radius;
+    let radius = diameter.least().nm() / 2;
+    let paper = edge.most().nm() - radius;
     let turns = |count: &i64| {
         let Some(stack) = one.checked_mul(*count) else {
             return false;

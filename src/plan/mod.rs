@@ -8,7 +8,7 @@ pub mod leaf;
 pub mod sentence;
 pub mod value;
 pub mod verify;
-mod view;
+pub(crate) mod view;
 
 use crate::album::Album;
 use crate::length::{Interval, Length, Ruler};
@@ -20,7 +20,7 @@ use crate::style::Style;
 use crate::style::expr::Relation;
 use std::collections::{BTreeMap, BTreeSet};
 use verify::{Finished, VerifyError, verify};
-use view::View;
+use view::{Lines, View};
 
 pub use leaf::{InsertPlan, LeafPlan, PhotoPlan};
 
@@ -227,7 +227,7 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
     let view = View {
         parts,
         finished,
-        lines: &lines,
+        lines: Lines::All(&lines),
     };
     let certainty = match solution.verdict {
         Verdict::FitsFound { reproducible } => Certainty::Found {

@@ -90,7 +90,8 @@ fn shown(
     }
 }
 
-fn comparison<'a>(rule: &'a Rule, line: &Line) -> Option<&'a Comparison> {
+/// The comparison that is nearest to breaking.
+pub(super) fn comparison<'a>(rule: &'a Rule, line: &Line) -> Option<&'a Comparison> {
     match &rule.demand {
         Demand::Require(all) => all.get(line.comparison),
         Demand::Either(any) => any.get(line.way)?.get(line.comparison),

@@ -1,20 +1,44 @@
 //! A solution seen through its style and album: lengths, reasons, rules with their numbers.
 
-use super::verify::{Finished, Line};
+use super::verify::{Finished, Line, inspect};
 use super::*;
 use crate::solve::{Holder, Origin as RowOrigin, StageOutcome};
 use crate::vocabulary::scene::{Assumption, Fact, GivenId, Origin, Scene, ThingId};
+use std::borrow::Cow;
 
 /// A solution seen through its style and album.
 #[derive(Clone, Copy)]
 pub(crate) struct View<'a> {
     pub parts: Parts<'a>,
     pub finished: Finished<'a>,
-    pub lines: &'a [Line],
+    pub lines: Lines<'a>,
 }
 
-impl View<'_> {
-    pub(super) fn scene(&self) -> &Scene {
+/// The rules in a plan.
+#[derive(Clone, Copy)]
+pub(crate) enum Lines<'a> {
+    /// All of them, verified.
+    All(&'a [Line]),
+    /// Each is looked at when it is asked for.
+    Asked,
+}
+
+impl<'a> View<'a> {
+    fn line(&self, instance: usize) -> Option<Cow<'a, Line>> {
+        match self.lines {
+            Lines::All(lines) => lines.get(instance).map(Cow::Borrowed),
+            Lines::Asked => {
+                let Parts {
+                    style, expanded, ..
+                } = self.parts;
+                let id = InstanceId(u32::try_from(instance).ok()?);
+                let line = inspect(style, expanded, self.finished, id).ok()?;
+                Some(Cow::Owned(line))
+            }
+        }
+    }
+
+    pub fn scene(&self) -> &'a Scene {
         &self.parts.expanded.model.scene
     }
 
@@ -104,8 +128,8 @@ impl View<'_> {
         let mut reasons = Vec::new();
         for holder in &held.holders {
             let reason = match holder {
-                Holder::Instance(id) => match self.lines.get(id.0 as usize) {
-                    Some(line) => self.rule_reason(line),
+                Holder::Instance(id) => match self.line(id.0 as usize) {
+                    Some(line) => self.rule_reason(&line),
                     None => continue,
                 },
                 Holder::Row(_) => continue,
@@ -128,7 +152,7 @@ impl View<'_> {
             for holder in &held.holders {
                 if let Holder::Stage(stage) = holder {
                     for line in self.behind(*stage, unknown) {
-                        let reason = self.rule_reason(line);
+                        let reason = self.rule_reason(&line);
                         if !reasons.contains(&reason) {
                             reasons.push(reason);
                         }
@@ -141,7 +165,7 @@ impl View<'_> {
 
     /// The rules in the proof that an earlier preference, as far as it is about this unknown,
     /// cannot be better.
-    fn behind(&self, stage: usize, unknown: usize) -> Vec<&Line> {
+    fn behind(&self, stage: usize, unknown: usize) -> Vec<Cow<'a, Line>> {
         let solution = self.parts.solution;
         let instances = &self.parts.expanded.program.instances;
         let Some(StageOutcome::Best { certificates, .. }) = solution.stages.get(stage) else {
@@ -161,10 +185,7 @@ impl View<'_> {
         let mut found: Vec<usize> = rows.filter_map(of_row).collect();
         found.sort_unstable();
         found.dedup();
-        found
-            .into_iter()
-            .filter_map(|at| self.lines.get(at))
-            .collect()
+        found.into_iter().filter_map(|at| self.line(at)).collect()
     }
 
     pub(super) fn rule_reason(&self, line: &Line) -> Reason {
@@ -181,7 +202,7 @@ impl View<'_> {
         sentence::sentence(self.parts.style, self.parts.expanded, self.finished, line)
     }
 
-    pub(super) fn template_thing(&self) -> Option<ThingId> {
+    pub fn template_thing(&self) -> Option<ThingId> {
         let scene = self.scene();
         scene.thing(scene.album()).parts.get("template").copied()
     }
@@ -218,7 +239,7 @@ impl View<'_> {
         sizes.filter_map(|f| self.size(template?, f)).collect()
     }
 
-    pub(super) fn ring(&self) -> Option<RingPlan> {
+    pub fn ring(&self) -> Option<RingPlan> {
         let scene = self.scene();
         let key = (scene.album(), "ring".to_owned());
         let choice = self.parts.expanded.model.choices.get(&key)?;
@@ -242,7 +263,10 @@ impl View<'_> {
 
     pub(super) fn rules(&self) -> Vec<RuleLine> {
         let step = self.parts.expanded.ruler.step();
-        let lines = self.lines.iter().map(|line| {
+        let Lines::All(lines) = self.lines else {
+            return Vec::new();
+        };
+        let lines = lines.iter().map(|line| {
             let rule = &self.parts.style.rules[line.rule];
             RuleLine {
                 name: rule.name.clone(),

@@ -5,7 +5,8 @@
 //! rules were chosen by; where one of those turns out otherwise, [`expand`](super::expand) has to
 //! be asked. May import what `program` may.
 
-use super::expand::{Expanded, RowSource};
+use super::ExpandError;
+use super::expand::{Expanded, RowSource, expand_so_far};
 use super::facts::Tested;
 use super::model::Model;
 use super::prefer::DEFINITION;
@@ -160,6 +161,24 @@ impl Again {
         }
         program
     }
+}
+
+/// Whether what is wrong with an album is wrong with every bag of the shape that these leaves
+/// have: names without a value are, if no rule applies by what a bag measures or needs it exactly.
+pub fn all_of_a_shape(
+    style: &Style,
+    album: &Album,
+    leaves: &[usize],
+    errors: &[ExpandError],
+) -> bool {
+    let of_things =
+        |it: &ExpandError| matches!(it, ExpandError::Absent { .. } | ExpandError::Kind { .. });
+    errors.iter().all(of_things)
+        && expand_so_far(style, album).is_ok_and(|(expanded, _)| {
+            let moving = expanded.model.scene.moving(leaves);
+            tested(style, &expanded.model, &moving).is_empty()
+                && exact(style, &expanded, &moving).is_empty()
+        })
 }
 
 /// Whether a value that moves decides more than right sides.

@@ -72,6 +72,22 @@ pub(super) struct Maker<'a> {
 /// Everything that the album says and the style does not know, and every rule that has no value
 /// here.
 pub fn expand(style: &Style, album: &Album) -> Result<Expanded, Vec<ExpandError>> {
+    let (expanded, errors) = expand_so_far(style, album)?;
+    if errors.is_empty() {
+        Ok(expanded)
+    } else {
+        Err(errors)
+    }
+}
+
+/// As [`expand`]; what has no value is left out, and said.
+///
+/// # Errors
+/// Where there is no scene.
+pub(super) fn expand_so_far(
+    style: &Style,
+    album: &Album,
+) -> Result<(Expanded, Vec<ExpandError>), Vec<ExpandError>> {
     let quantities = quantities(style, album)?;
     let mut scene = scene::build(album, &quantities)
         .map_err(|errors| errors.into_iter().map(ExpandError::Scene).collect_vec())?;
@@ -106,11 +122,7 @@ pub fn expand(style: &Style, album: &Album) -> Result<Expanded, Vec<ExpandError>
     if maker.errors.is_empty() {
         prefer::stages(&mut maker);
     }
-    if maker.errors.is_empty() {
-        Ok(maker.out)
-    } else {
-        Err(maker.errors)
-    }
+    Ok((maker.out, maker.errors))
 }
 
 /// The style's quantities with what the album sets.

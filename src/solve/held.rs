@@ -7,11 +7,11 @@
 use super::book::Book;
 use super::certificate::Excerpt;
 use super::conflict;
-use super::limits::Limits;
+use super::limits::{Limits, Why};
 use super::problem::Row;
 use super::proof::{Proof, rows_used};
 use super::solution::{Certificate, Claim, Held, Holder, Origin};
-use super::stages::{Run, at_least};
+use super::stages::{Run, at_least, row_of};
 use crate::program::{Force, GroupId, InstanceId, Program, UnknownId};
 use std::time::Duration;
 
@@ -110,6 +110,51 @@ impl Owners {
     }
 }
 
+/// What a size may be held by before any preference: the musts alone, then the kept wishes too.
+/// Laid out when the first explanation is asked for.
+#[derive(Debug, Default)]
+pub(super) struct Grounds {
+    /// Wishes in the order in which they were kept.
+    pub kept: Vec<InstanceId>,
+    musts: Option<Book>,
+    /// And how many of the kept wishes are in it.
+    wishes: Option<(Book, usize)>,
+}
+
+impl Grounds {
+    /// Takes a book in which the musts, and nothing else, were propagated.
+    pub fn lay(&mut self, musts: Book) {
+        self.musts = Some(musts);
+    }
+
+    fn musts(&mut self, program: &Program, owners: &Owners) -> Result<&mut Book, Why> {
+        let musts = match self.musts.take() {
+            Some(book) => book,
+            None => {
+                let mut book = Book::open(program, |row| owners.is_must(row))?;
+                book.settle()?;
+                book
+            }
+        };
+        Ok(self.musts.insert(musts))
+    }
+
+    fn wishes(&mut self, program: &Program, owners: &Owners) -> Result<&mut Book, Why> {
+        let (mut book, from) = match self.wishes.take() {
+            Some(before) => before,
+            None => (self.musts(program, owners)?.clone(), 0),
+        };
+        for id in &self.kept[from..] {
+            for at in owners.rows_of(*id) {
+                let (row, origin) = row_of(program, at)?;
+                book.push(row, origin)?;
+            }
+            book.settle()?;
+        }
+        Ok(&mut self.wishes.insert((book, self.kept.len())).0)
+    }
+}
+
 impl Run<'_> {
     /// Explains why `unknown`, at its value in the witness, is not one tick better. `proved` is
     /// the certificate of the stage that settled it.
@@ -120,26 +165,44 @@ impl Run<'_> {
         larger: bool,
         proved: Option<usize>,
     ) -> Option<Held> {
-        let value = self.witness.values[unknown as usize];
-        let better = if larger {
-            at_least(&[(unknown, 1)], value.checked_add(1)?).ok()?
-        } else {
-            Row::new([(unknown, 1)], value.checked_sub(1)?)?
-        };
-        let claim = Claim::Held {
-            unknown: UnknownId(unknown),
-        };
         let proved = self.certificates.get(proved?)?.origins.clone();
-        let mut found = None;
-        for book in [&mut self.musts, &mut self.wishes] {
-            found = reason(book, &better, None, &self.owners, claim);
-            if found.is_some() {
-                break;
-            }
+        self.held_on_grounds(stage, unknown, larger).or_else(|| {
+            let better = self.better(unknown, larger)?;
+            let claim = claim(unknown);
+            let found = reason(&mut self.book, &better, Some(&proved), &self.owners, claim);
+            self.told(stage, larger, found?)
+        })
+    }
+
+    /// The same, where the musts or the kept wishes suffice.
+    pub fn held_on_grounds(&mut self, stage: usize, unknown: u32, larger: bool) -> Option<Held> {
+        let better = self.better(unknown, larger)?;
+        let (program, owners) = (self.program, &self.owners);
+        let musts = self.grounds.musts(program, owners).ok()?;
+        let mut found = reason(musts, &better, None, owners, claim(unknown));
+        if found.is_none() {
+            let wishes = self.grounds.wishes(program, owners).ok()?;
+            found = reason(wishes, &better, None, owners, claim(unknown));
         }
-        let found =
-            found.or_else(|| reason(&mut self.book, &better, Some(&proved), &self.owners, claim));
-        let (core, certificate) = found?;
+        self.told(stage, larger, found?)
+    }
+
+    /// The row that asks for one tick more, or less.
+    fn better(&self, unknown: u32, larger: bool) -> Option<Row> {
+        let value = self.witness.values[unknown as usize];
+        if larger {
+            at_least(&[(unknown, 1)], value.checked_add(1)?).ok()
+        } else {
+            Row::new([(unknown, 1)], value.checked_sub(1)?)
+        }
+    }
+
+    fn told(
+        &mut self,
+        stage: usize,
+        larger: bool,
+        (core, certificate): (Named, Option<Certificate>),
+    ) -> Option<Held> {
         let certificate = self.certify(certificate).ok()?;
         let mut holders = core.holders;
         if holders.is_empty() {
@@ -152,6 +215,12 @@ impl Run<'_> {
             irreducible: core.proved_minimal,
             certificate,
         })
+    }
+}
+
+fn claim(unknown: u32) -> Claim {
+    Claim::Held {
+        unknown: UnknownId(unknown),
     }
 }
 

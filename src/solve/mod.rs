@@ -6,6 +6,7 @@
 //!   engine, scope, lp                        conflict  irreducible conflicts
 //! stages    the ordered preferences          held      why an unknown stops where it does
 //!   book, certificate                        export    a stage's question, for another solver
+//! apart     again with other right sides      extent    how much is told
 //! enumerate all minimal conflicts            repair    the cheapest changes that make it hold
 //!   desk, duals                                price, changes
 //! ```
@@ -16,6 +17,7 @@
 //!
 //! This room imports [`program`](crate::program) and nothing else of the crate.
 
+mod apart;
 mod book;
 mod certificate;
 mod changes;
@@ -26,6 +28,7 @@ mod duals;
 mod engine;
 mod enumerate;
 mod export;
+mod extent;
 mod held;
 mod limits;
 mod lp;
@@ -38,9 +41,11 @@ mod search;
 mod solution;
 mod stages;
 
+pub use apart::{Answered, Apart, Counts, Memory, Settled, solve_apart};
 pub use changes::{Change, Repair, RepairPart, Repairs};
 pub use enumerate::{Conflicts, MinimalConflict, minimal_conflicts};
 pub use export::{musts_program, stage_program};
+pub use extent::Extent;
 pub use limits::{Limits, Why};
 pub use repair::repairs;
 pub use search::{Answer, Hint, decide};
@@ -50,7 +55,7 @@ pub use solution::{
 
 use crate::program::{Force, Program, Stage};
 use book::Book;
-use held::Owners;
+use held::{Grounds, Owners};
 use limits::Meter;
 use scope::Scope;
 use search::{Reply, Solver};
@@ -64,28 +69,50 @@ use std::time::Instant;
 /// give [`Verdict::Undecided`].
 #[must_use]
 pub fn solve(program: &Program, limits: &Limits) -> Solution {
+    solve_as_far(program, limits, &Extent::All)
+}
+
+/// As [`solve`], but it is told only of some sizes why they stop.
+#[must_use]
+pub fn solve_as_far(program: &Program, limits: &Limits, extent: &Extent) -> Solution {
+    let mut run = match open(program, limits, extent) {
+        Ok(run) => run,
+        Err(solution) => return *solution,
+    };
+    let stages = (0..program.stages.len()).map(|at| run.stage(at));
+    let stages = stages.collect();
+    run.finish(stages)
+}
+
+/// Settles whether the musts hold; what comes next are the stages.
+///
+/// # Errors
+/// The musts conflict, or a limit was met: that is the answer.
+fn open<'a>(
+    program: &'a Program,
+    limits: &'a Limits,
+    extent: &'a Extent,
+) -> Result<Run<'a>, Box<Solution>> {
     let until = Instant::now().checked_add(limits.clock_in_all);
     let owners = Owners::new(program);
-    let mut book = match Book::open(program, |row| owners.is_must(row)) {
-        Ok(book) => book,
-        Err(why) => return undecided(why),
-    };
+    let mut book =
+        Book::open(program, |row| owners.is_must(row)).map_err(|why| Box::new(undecided(why)))?;
     if program.instances.iter().any(|it| is_malformed(it, program)) {
-        return undecided(Why::Malformed);
+        return Err(undecided(Why::Malformed).into());
     }
     look_towards_the_stages(program, &mut book.solver);
     let scope = Scope::whole(&book.solver.engine);
     let reply = book.solver.ask(&scope, 0, &mut Meter::new(limits, until));
     if let Reply::Unsettled(why) = reply {
-        return undecided(why);
+        return Err(undecided(why).into());
     }
-    let mut run = Run {
+    let run = Run {
         program,
         limits,
         until,
         owners,
-        musts: book.clone(),
-        wishes: book.clone(),
+        extent,
+        grounds: Grounds::default(),
         witness: book.solver.found.clone(),
         book,
         kept: program
@@ -101,15 +128,10 @@ pub fn solve(program: &Program, limits: &Limits) -> Solution {
             ..Stats::default()
         },
     };
-    if let Reply::Fails(proof) = reply {
-        return run.conflict(proof);
+    match reply {
+        Reply::Fails(proof) => Err(run.conflict(proof).into()),
+        _ => Ok(run),
     }
-    let mut stages = Vec::with_capacity(program.stages.len());
-    for at in 0..program.stages.len() {
-        let outcome = run.stage(at);
-        stages.push(outcome);
-    }
-    run.finish(stages)
 }
 
 fn is_malformed(instance: &crate::program::Instance, program: &Program) -> bool {

@@ -6,14 +6,15 @@
 
 use super::book::{Book, Bookmark, convert};
 use super::check;
-use super::held::Owners;
+use super::extent::Extent;
+use super::held::{Grounds, Owners};
 use super::limits::{Limits, Meter, Why};
 use super::problem::{Row, Witness};
 use super::proof::Proof;
 use super::scope::{self, Scope, Seed};
 use super::search::{Hint, Reply};
 use super::solution::{Certificate, Claim, Held, Origin, StageOutcome, Stats};
-use crate::program::{GroupId, InstanceId, Program, Stage, UnknownId};
+use crate::program::{GroupId, InstanceId, Program, RowId, Stage, UnknownId};
 use std::time::Instant;
 
 /// One independent part of an objective: its terms divided by their common divisor.
@@ -30,9 +31,9 @@ pub(super) struct Run<'a> {
     pub owners: Owners,
     /// Musts, kept wishes and what the stages settled.
     pub book: Book,
-    /// Musts alone; then musts and kept wishes. For explanations.
-    pub musts: Book,
-    pub wishes: Book,
+    pub extent: &'a Extent,
+    /// For explanations.
+    pub grounds: Grounds,
     /// Satisfies `book` at any time.
     pub witness: Witness,
     pub kept: Vec<bool>,
@@ -53,6 +54,20 @@ impl Run<'_> {
         outcome.unwrap_or_else(|why| {
             self.met.push(why);
             StageOutcome::Unsettled { why, taken: None }
+        })
+    }
+
+    /// Whether what the first stages are about is fixed, so that it ties nothing together any more.
+    pub fn first_is_settled(&self) -> bool {
+        let engine = &self.book.solver.engine;
+        let first = &self.program.stages[..self.program.first_stages];
+        first.iter().all(|stage| match stage {
+            Stage::Keep(_) => true,
+            Stage::Best { objective, .. } => {
+                let mut terms = objective.iter();
+                terms.all(|(unknown, _)| engine.is_fixed(unknown.0))
+            }
+            Stage::Choose(group) => engine.is_decided(group.0),
         })
     }
 
@@ -131,9 +146,7 @@ impl Run<'_> {
         let mark = self.book.mark();
         let mut rows = Vec::new();
         for at in instance.rows.clone() {
-            let row = convert(program.rows.get(at).ok_or(Why::Malformed)?);
-            let origin = Origin::Row(crate::program::RowId(at as u32));
-            rows.push((row, origin));
+            rows.push(row_of(program, at)?);
         }
         for (row, origin) in &rows {
             if let Err(why) = self.book.push(row.clone(), *origin) {
@@ -165,10 +178,7 @@ impl Run<'_> {
         }
         self.book.settle()?;
         self.kept[place] = true;
-        for (row, origin) in rows {
-            self.wishes.push(row, origin)?;
-        }
-        self.wishes.settle()?;
+        self.grounds.kept.push(id);
         Ok(StageOutcome::Kept)
     }
 
@@ -274,6 +284,7 @@ impl Run<'_> {
         }
         if let [(unknown, times)] = whole.terms[..]
             && proved
+            && self.extent.tells(UnknownId(unknown))
             && self.held_by[unknown as usize].is_none()
         {
             self.held_by[unknown as usize] =
@@ -430,6 +441,12 @@ impl Run<'_> {
         }
         Ok(())
     }
+}
+
+/// A row of a program, and where it comes from.
+pub(super) fn row_of(program: &Program, at: usize) -> Result<(Row, Origin), Why> {
+    let row = convert(program.rows.get(at).ok_or(Why::Malformed)?);
+    Ok((row, Origin::Row(RowId(at as u32))))
 }
 
 /// `terms >= target`.

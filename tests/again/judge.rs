@@ -1,0 +1,97 @@
+//! Many bags judged, against each of them worked out the whole way.
+
+use crate::common::{self, bags, dice::Dice};
+use rayon::prelude::*;
+use tuckwright::album::Album;
+use tuckwright::compare::{Answer, Asked, At, Candidate, Judge, offer};
+use tuckwright::solve::Limits;
+use tuckwright::style::Style;
+use tuckwright::supplies::Bag;
+
+/// What is asked of an album: all of its leaves, or one of them.
+fn asked<'a>(style: &'a Style, album: &Album, dice: &mut Dice) -> Option<Asked<'a>> {
+    let leaf = dice.pick(&album.leaves).name.clone();
+    let leaf = dice.chance(50).then_some(leaf);
+    Asked::new(style, album, leaf.as_deref()).ok()
+}
+
+fn bags(dice: &mut Dice, album: &Album, count: usize) -> Vec<Bag> {
+    let first = &album.supplies.bags[0];
+    let bag = |at| match at % 4 {
+        3 => bags::any(dice, first),
+        _ => bags::alike(dice, first),
+    };
+    (0..count).map(bag).collect()
+}
+
+/// Everything in an answer but how many proofs stand behind it.
+fn told(answer: &Answer) -> String {
+    format!("{answer:#?}")
+}
+
+#[test]
+fn a_judged_bag_is_as_one_worked_out() {
+    let style = common::upright();
+    let limits = Limits::default();
+    let (mut fit, mut clash, mut other) = (0, 0, 0);
+    for seed in 0..160 {
+        let mut dice = Dice::new(seed + 70_000);
+        let album = common::varied(seed);
+        let Some(asked) = asked(&style, &album, &mut dice) else {
+            continue;
+        };
+        let judge = Judge::new(&asked, &limits);
+        for bag in bags(&mut dice, &album, 8) {
+            let judged = judge.answer(&bag);
+            let candidate = Candidate {
+                bag: bag.clone(),
+                at: At::default(),
+            };
+            let whole = offer(&asked, &candidate, &limits).answer;
+            let (one, two) = (told(&judged), told(&whole));
+            for (one, two) in one.lines().zip(two.lines()) {
+                assert_eq!(one, two, "{seed} {bag:?}\n{judged:?}\n{whole:?}");
+            }
+            assert_eq!(one.len(), two.len());
+            match judged {
+                Answer::Fits(_) => fit += 1,
+                Answer::Clash(_) => clash += 1,
+                _ => other += 1,
+            }
+        }
+    }
+    println!("{fit} fit, {clash} clash, {other} neither");
+    assert!(fit > 150 && clash > 300, "{fit} {clash} {other}");
+}
+
+/// Threads and the order in which bags come do not show.
+#[test]
+fn answers_do_not_depend_on_threads() {
+    let style = common::upright();
+    let limits = Limits::default();
+    for seed in [3, 8, 21] {
+        let mut dice = Dice::new(seed + 80_000);
+        let album = common::varied(seed);
+        let Some(asked) = asked(&style, &album, &mut dice) else {
+            continue;
+        };
+        let bags = bags(&mut dice, &album, 60);
+        let of_threads = |threads: usize| -> Vec<String> {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+            let pool = pool.build().expect("threads");
+            let judge = Judge::new(&asked, &limits);
+            pool.install(|| {
+                bags.par_iter()
+                    .map(|bag| told(&judge.answer(bag)))
+                    .collect()
+            })
+        };
+        let one = of_threads(1);
+        assert!(one == of_threads(2) && one == of_threads(5));
+        let judge = Judge::new(&asked, &limits);
+        let backwards: Vec<String> = (bags.iter().rev())
+            .map(|bag| told(&judge.answer(bag)))
+            .collect();
+        assert!(one.iter().eq(backwards.iter().rev()));
+    }
+}
