@@ -9,7 +9,7 @@ mod steps;
 mod table;
 
 use super::cautions;
-use super::words::{capital, count, listed, strong, wrapped};
+use super::words::{self, capital, count, listed, strong};
 use crate::cut::offcuts::{Left, narrowest_kept};
 use crate::cut::steps::{Is, Lies, SheetPlan, sheets};
 use crate::cut::words::names;
@@ -18,6 +18,13 @@ use crate::cut::{Answer, Order, Stages, Stop, Want};
 use crate::length::Ruler;
 
 pub use steps::letters;
+
+/// Lines of a screen in which no size is broken at its `x`.
+fn wrapped(text: &str, first: &str, rest: &str) -> String {
+    // A sign that stands in no text, for the spaces of a size.
+    let whole = text.replace(" x ", "\u{1}x\u{1}");
+    words::wrapped(&whole, first, rest).replace('\u{1}', " ")
+}
 
 /// So many things are named that an offcut could still give.
 const MOST_GIVEN: usize = 6;
@@ -186,10 +193,6 @@ fn stopped(batches: &[Batch]) -> &'static str {
 
 fn paper(ruler: Ruler, order: &Order, plan: &PaperPlan) -> String {
     let paper = &order.papers[plan.paper];
-    let name = match paper.name.as_str() {
-        "" => "Sheets",
-        name => name,
-    };
     let mut head = vec![count(plan.sheets as i64, "sheet", "sheets")];
     if plan.offcuts > 0 {
         head.push(count(plan.offcuts as i64, "offcut", "offcuts"));
@@ -199,7 +202,10 @@ fn paper(ruler: Ruler, order: &Order, plan: &PaperPlan) -> String {
     } else {
         ""
     };
-    let head = format!("{}: {}{turned}", capital(name), listed(&head));
+    let head = match paper.name.as_str() {
+        "" => format!("{}{turned}", listed(&head)),
+        name => format!("{}: {}{turned}", capital(name), listed(&head)),
+    };
     let mut text = format!("\n{}\n", strong(wrapped(&head, "", "  ").trim_end()));
     text.push_str(&wrapped(
         &format!("Pieces: {}.", listed(&pieces(ruler, order, plan))),

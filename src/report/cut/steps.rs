@@ -1,7 +1,6 @@
 //! The steps of one sheet, as sentences.
 
-use super::super::words::wrapped;
-use super::{called, size};
+use super::{called, size, wrapped};
 use crate::cut::steps::{Cut, Is, Lies, SheetPlan, Step};
 use crate::cut::work::PaperPlan;
 use crate::cut::{Divides, Order};
