@@ -155,13 +155,18 @@ fn table(
     watch.end();
     let wrong = bags.wrong()?;
     let counts = ranking.counts;
-    let (ranked, failed) = ranking.finish();
+    let (mut ranked, failed) = ranking.finish();
     let code = exit_code(bags.wrong_rows, counts.fit, counts.open);
-    let failed = match rows.is_some() && verb.svg.is_none() {
-        // What each would need is not told in rows.
-        true => Vec::new(),
-        false => with_needs(asked, failed, limits),
+    // In rows nothing is verified from the text of the rules, and no needs are told.
+    let tells = rows.is_none() || verb.svg.is_some();
+    let failed = match tells {
+        true => with_needs(asked, failed, limits),
+        false => Vec::new(),
     };
+    for one in ranked.iter_mut().filter(|_| tells) {
+        one.offer =
+            compare::verified(asked, &one.offer, limits).ok_or_else(|| unlike(&one.offer))?;
+    }
     let compared = Comparison {
         scope: asked.scope(),
         by,
@@ -189,6 +194,15 @@ fn table(
     };
     sink.write(&text)?;
     Ok((code, wrong))
+}
+
+/// Worked out fast and worked out the whole way, a bag gives different things.
+fn unlike(offer: &Offer) -> Stop {
+    Stop::Undecided(format!(
+        "tuckwright made a mistake: `{}` worked out twice gives two answers.\nPlease report it, with the \
+         album and the bag, to whoever gave you this program.",
+        offer.bag.name
+    ))
 }
 
 /// No plan broke a rule.

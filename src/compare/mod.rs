@@ -19,7 +19,7 @@ pub mod sweep;
 pub use all::each;
 pub use asked::{Asked, CompareError};
 pub use judge::Judge;
-pub use offer::{mend, offer};
+pub use offer::{mend, offer, verified};
 
 use crate::explain::Fix;
 use crate::length::{Interval, Length};
@@ -115,17 +115,18 @@ pub struct Ring {
     pub takes: Vec<(String, i64)>,
 }
 
-/// Sheets of one paper that the album cannot do without: the area of its pieces over that of a
-/// sheet. How they lie on it is not asked, so it may take more.
+/// Sheets that the album cannot do without for pieces of one paper, or of any of the same few: the
+/// area of the pieces over that of the largest sheet. How they lie on it is not asked, so it may take
+/// more; and pieces of other papers may share a sheet, so these bounds are not added up.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sheets {
-    /// Nothing where the album leaves the paper open; then there is no sheet to count.
-    pub paper: Option<String>,
+    /// Empty where the album leaves the paper open; then there is no sheet to count.
+    pub papers: Vec<String>,
     /// Of all pieces (square nanometres).
     pub area: i128,
     pub at_least: Option<i64>,
+    /// Of all these papers, where it is known of each.
     pub at_hand: Option<i64>,
-    pub price: Option<Money>,
 }
 
 /// What an exactly known bag of the same nominal measures would give.

@@ -7,6 +7,7 @@ use super::read::{conflict, cost, fit, photo};
 use super::{Answer, Candidate, Mend, Nominal, Offer};
 use crate::explain::{Fix, fixes};
 use crate::length::Interval;
+use crate::plan::Certainty;
 use crate::program::ExpandError;
 use crate::solve::Limits;
 use crate::supplies::{Bag, Pocket};
@@ -16,6 +17,19 @@ use crate::{Outcome, Worked};
 /// worked out too.
 pub fn offer(asked: &Asked<'_>, candidate: &Candidate, limits: &Limits) -> Offer {
     offered(asked, candidate, answer(asked, &candidate.bag, limits))
+}
+
+/// The same bag worked out the whole way, its plan verified from the text of the rules. Nothing where
+/// both are proved best and say different things: a defect of this program.
+pub fn verified(asked: &Asked<'_>, found: &Offer, limits: &Limits) -> Option<Offer> {
+    let (bag, at) = (found.bag.clone(), found.at);
+    let whole = offer(asked, &Candidate { bag, at }, limits);
+    let best = |offer: &Offer| {
+        let fit = offer.fit();
+        fit.is_some_and(|fit| fit.certainty == Certainty::Best)
+    };
+    let same = whole.fit() == found.fit() || !(best(&whole) && best(found));
+    (same && whole.fit().is_some()).then_some(whole)
 }
 
 /// A bag with what became of it, and what it costs.

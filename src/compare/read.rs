@@ -6,7 +6,7 @@ use crate::length::Interval;
 use crate::plan::clash::Clash;
 use crate::plan::leaf::leaves_on;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
-use crate::supplies::{Bag, Money};
+use crate::supplies::{Bag, Money, Paper};
 
 /// Reads a plan; `album` is the one that it was made for. The tolerance is not asked here.
 pub(super) fn fit(asked: &Asked<'_>, album: &Album, plan: &Plan) -> Fit {
@@ -93,28 +93,28 @@ fn paper(album: &Album, plan: &Plan) -> Vec<Sheets> {
     areas.sheets(album)
 }
 
-/// Areas of pieces by their paper.
+/// Areas of pieces by the papers that they may be cut from.
 #[derive(Default)]
-pub(super) struct Areas(Vec<(Option<usize>, i128)>);
+pub(super) struct Areas(Vec<(Vec<usize>, i128)>);
 
 impl Areas {
-    fn add(&mut self, paper: Option<usize>, width: Interval, height: Interval, count: i64) {
+    fn add(&mut self, papers: &[usize], width: Interval, height: Interval, count: i64) {
         let piece = i128::from(width.most().nm()) * i128::from(height.most().nm());
         let area = piece * i128::from(count);
-        match self.0.iter_mut().find(|(known, _)| *known == paper) {
+        match self.0.iter_mut().find(|(known, _)| known == papers) {
             Some((_, sum)) => *sum += area,
-            None => self.0.push((paper, area)),
+            None => self.0.push((papers.to_vec(), area)),
         }
     }
 
     /// A mat or a band of all leaves of a kind.
     pub fn add_part(&mut self, leaf: &Leaf, label: &str, width: Interval, height: Interval) {
         let named = leaf.parts.iter().find(|(name, _)| name == label);
-        let paper = match named {
-            Some((_, PartPaper::Papers(papers))) => papers.first().copied(),
-            _ => None,
+        let papers = match named {
+            Some((_, PartPaper::Papers(papers))) => &papers[..],
+            _ => &[],
         };
-        self.add(paper, width, height, leaf.count);
+        self.add(papers, width, height, leaf.count);
     }
 
     /// What is tucked into all leaves of a kind.
@@ -122,23 +122,27 @@ impl Areas {
         // A ready-made card is cut from no sheet.
         if said.card.is_none() {
             let count = leaf.count.saturating_mul(said.count);
-            self.add(said.papers.first().copied(), width, height, count);
+            self.add(&said.papers, width, height, count);
         }
     }
 
     pub fn sheets(self, album: &Album) -> Vec<Sheets> {
-        let sheets = self.0.into_iter().map(|(paper, area)| {
-            let paper = paper.and_then(|at| album.supplies.papers.get(at));
-            let sheet =
-                paper.map(|p| i128::from(p.width.most().nm()) * i128::from(p.height.most().nm()));
+        let sheets = self.0.into_iter().map(|(papers, area)| {
+            let papers = papers
+                .iter()
+                .filter_map(|&at| album.supplies.papers.get(at));
+            let papers: Vec<&Paper> = papers.collect();
+            let of =
+                |p: &&Paper| i128::from(p.width.most().nm()) * i128::from(p.height.most().nm());
+            let largest = papers.iter().map(of).max().filter(|sheet| *sheet > 0);
             Sheets {
-                paper: paper.map(|p| p.name.clone()),
+                papers: papers.iter().map(|paper| paper.name.clone()).collect(),
                 area,
-                at_least: sheet
-                    .filter(|sheet| *sheet > 0)
-                    .and_then(|sheet| i64::try_from((area + sheet - 1) / sheet).ok()),
-                at_hand: paper.and_then(|p| p.sheets),
-                price: paper.and_then(|p| p.price),
+                at_least: largest.and_then(|sheet| i64::try_from((area + sheet - 1) / sheet).ok()),
+                at_hand: match papers.is_empty() {
+                    true => None,
+                    false => papers.iter().map(|paper| paper.sheets).sum(),
+                },
             }
         });
         sheets.collect()

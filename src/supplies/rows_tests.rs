@@ -191,3 +191,26 @@ fn a_slip_in_a_heading_is_told_and_not_left_alone() {
     }
     assert!(says_nothing(" # invented") && says_nothing("\t") && !says_nothing("5,8"));
 }
+
+proptest::proptest! {
+    /// Whatever stands in a file, it is a bag or it is told what is wrong, and that can be shown.
+    #[test]
+    fn any_line_is_answered(
+        head in "[width,heigt;\"\t±⅜ ]{0,40}",
+        line in "[0-9 /.in,;\"\t±⅜é\\-]{0,60}",
+        any in ".{0,60}",
+    ) {
+        let mut faults = Faults::new();
+        if columns(&head, 0, None, &mut faults).is_none() {
+            proptest::prop_assert!(!faults.is_empty());
+            shown(&head, 1, &faults);
+        }
+        let known = heads("width,height,name,pack,tolerance", Some(Unit::Inch));
+        for line in [line, any] {
+            if let Err(faults) = row(&known, &line, 0) {
+                proptest::prop_assert!(!faults.is_empty());
+                shown(&line, 2, &faults);
+            }
+        }
+    }
+}

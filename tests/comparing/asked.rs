@@ -143,7 +143,7 @@ fn an_offer_tells_photo_inserts_sheets_packs_and_ring() {
     let plain = fit
         .paper
         .iter()
-        .find(|s| s.paper.is_some())
+        .find(|s| !s.papers.is_empty())
         .expect("a paper");
     let eighth = 25_400_000i128 / 8;
     assert_eq!(plain.area, 3 * 47 * 47 * eighth * eighth);
@@ -213,4 +213,51 @@ fn a_bag_that_just_fails_tells_what_it_would_need() {
     assert!(mended.fixes[0].proved && mended.fixes[0].sizes.is_some());
     let wide = bag("5 3/4 in", Some("3 1/2 in"), "9 in");
     assert_eq!(mend(&asked, &wide, &Limits::default()), None);
+}
+
+/// What is shown is worked out a second time, the whole way; an answer that differs is not shown.
+#[test]
+fn an_answer_that_the_whole_way_does_not_give_is_refused() {
+    let (style, album) = (upright(), read(ALBUM));
+    let asked = Asked::new(&style, &album, None).expect("it can be compared");
+    let found = offered(&asked, &bag("6 in", Some("3 1/2 in"), "9 in"));
+    let limits = Limits::default();
+    let again = compare::verified(&asked, &found, &limits).expect("the same");
+    assert_eq!(again.fit(), found.fit());
+    let mut forged = found.clone();
+    let Answer::Fits(fit) = &mut forged.answer else {
+        panic!("{:?}", forged.answer);
+    };
+    fit.photo.as_mut().expect("a photo").width = exact("5 1/4 in");
+    assert!(compare::verified(&asked, &forged, &limits).is_none());
+}
+
+/// A piece that may be cut from either of two papers is counted against the larger sheet, and apart
+/// from those that may not: 3 back mats of 4 x 8 3/4 in are 105 square inches, on sheets of 6 x 12 in
+/// two, on sheets of 12 x 12 in one.
+#[test]
+fn pieces_of_several_papers_are_bounded_by_the_largest_sheet() {
+    let two = ALBUM.replace(
+        "sheets = 9\n",
+        "sheets = 9\n[[paper]]\nname = \"small\"\nsize = \"6 x 12 in\"\nsheets = 4\n",
+    );
+    for (papers, names, least, hand) in [
+        ("\"small\"", &["small"][..], 2, 4),
+        ("[\"small\", \"plain\"]", &["small", "plain"], 1, 13),
+    ] {
+        let named = format!("front_mat = \"plain\"\nback_mat = {papers}");
+        let (style, album) = (
+            upright(),
+            read(&two.replace("front_mat = \"plain\"", &named)),
+        );
+        let asked = Asked::new(&style, &album, None).expect("it can be compared");
+        let offered = offered(&asked, &bag("6 in", Some("3 1/2 in"), "9 in"));
+        let fit = offered.fit().expect("it fits");
+        let sheets = fit
+            .paper
+            .iter()
+            .find(|s| s.papers == names)
+            .expect("its paper");
+        assert_eq!((sheets.at_least, sheets.at_hand), (Some(least), Some(hand)));
+    }
 }

@@ -81,12 +81,17 @@ fn bags_are_drawn_at_one_scale() {
 #[test]
 fn a_map_of_sizes_can_be_read() {
     let style = upright();
-    for (name, album, leaf) in [
-        ("map-of-one-leaf", one_leaf(Some("4 x 6 in")), None),
-        ("map-of-low-water", low_water(), Some("shore")),
-        ("map-of-one-region", one_leaf(None), None),
+    for (name, album, leaf, step) in [
+        (
+            "map-of-one-leaf",
+            one_leaf(Some("4 x 6 in")),
+            None,
+            "1/4 in",
+        ),
+        ("map-of-low-water", low_water(), Some("shore"), "1/2 in"),
+        ("map-of-one-region", one_leaf(None), None, "1/2 in"),
     ] {
-        let (asked, sweep) = swept(&style, &album, leaf, "1/2 in");
+        let (asked, sweep) = swept(&style, &album, leaf, step);
         let bags = shelf().into_iter().map(|bag| Candidate {
             bag,
             at: At::default(),

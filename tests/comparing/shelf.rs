@@ -111,7 +111,7 @@ pub fn swept<'s>(
     );
     let like = Bag {
         gusset: Some(length("3 in")),
-        ..album.supplies.bags[0].clone()
+        ..album.supplies.bags.last().expect("a bag").clone()
     };
     let grid = grid.expect("a grid");
     let swept: Result<Sweep, ()> = sweep(&asked, &Limits::default(), grid, &like, |_| Ok(()));

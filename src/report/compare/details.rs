@@ -130,7 +130,7 @@ pub fn costs(photo: &Photo, nominal: Nominal) -> Option<(Length, Length)> {
 /// The sheets that the area of the pieces asks for.
 fn sheets(paper: &[Sheets]) -> Option<String> {
     let named = paper.iter().filter_map(|sheets| {
-        let (name, least) = (sheets.paper.as_ref()?, sheets.at_least?);
+        let (name, least) = (sheets.papers.join(" or "), sheets.at_least?);
         let have = match sheets.at_hand {
             Some(have) if have < least => format!(" ({have} at hand)"),
             _ => String::new(),

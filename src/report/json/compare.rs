@@ -116,7 +116,7 @@ struct Takes<'a> {
 
 #[derive(Debug, Serialize)]
 struct OnePaper<'a> {
-    name: Option<&'a str>,
+    names: &'a [String],
     at_least_sheets: Option<i64>,
     at_hand: Option<i64>,
 }
@@ -254,7 +254,7 @@ fn insert(ruler: Ruler, insert: &Tucked) -> OneInsert<'_> {
 
 fn sheets(sheets: &Sheets) -> OnePaper<'_> {
     OnePaper {
-        name: sheets.paper.as_deref(),
+        names: &sheets.papers,
         at_least_sheets: sheets.at_least,
         at_hand: sheets.at_hand,
     }
