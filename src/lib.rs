@@ -10,6 +10,7 @@
 pub mod album;
 pub mod cli;
 pub mod compare;
+pub mod cut;
 pub mod draw;
 pub mod explain;
 pub mod length;

@@ -68,6 +68,10 @@ const ROOMS: &[(&str, &[&str])] = &[
     ),
     // Cutting knows whole numbers only.
     ("nest", &[]),
+    (
+        "cut",
+        &["length", "text", "supplies", "album", "plan", "nest"],
+    ),
     // Words never see the solver.
     (
         "report",
@@ -82,6 +86,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "plan",
             "explain",
             "compare",
+            "cut",
         ],
     ),
     // Drawings see facts and words; never the solver.
@@ -93,6 +98,8 @@ const ROOMS: &[(&str, &[&str])] = &[
             "album",
             "vocabulary",
             "plan",
+            "compare",
+            "cut",
             "report",
         ],
     ),

@@ -22,7 +22,7 @@ pub enum AlbumError {
     #[error("two {what} are named `{name}`")]
     NameTwice {
         place: Place,
-        /// `leaves`, or `inserts of one leaf`.
+        /// `leaves`, `inserts of one leaf` or `papers of one piece`.
         what: &'static str,
         name: String,
         first: Place,
@@ -63,6 +63,16 @@ pub enum AlbumError {
     /// `[[ring]]` lists the rings at hand, and TOML lets a key be only one thing.
     #[error("the album's ring is said under `[template]`")]
     RingAtTop { place: Place, name: String },
+    #[error("there is one paper to spread over")]
+    SpreadOverOne { place: Place },
+    /// So many papers with so few of each are not enough.
+    #[error("{papers} papers do not give {pieces} pieces")]
+    SpreadTooThin {
+        place: Place,
+        papers: usize,
+        pieces: i64,
+        needed: i64,
+    },
     #[error("`{written}` is no shape of a photo")]
     Shape { place: Place, written: String },
 }
@@ -83,6 +93,8 @@ impl Fault for AlbumError {
             | E::OwnPart { place, .. }
             | E::PatternClash { place, .. }
             | E::RingAtTop { place, .. }
+            | E::SpreadOverOne { place }
+            | E::SpreadTooThin { place, .. }
             | E::Shape { place, .. } => *place,
         }
     }
@@ -101,6 +113,8 @@ impl Fault for AlbumError {
             E::OwnPart { .. } => "not in `papers`".to_owned(),
             E::PatternClash { .. } => "differs".to_owned(),
             E::RingAtTop { .. } => "not here".to_owned(),
+            E::SpreadOverOne { .. } => "over what?".to_owned(),
+            E::SpreadTooThin { .. } => "too few alike".to_owned(),
             E::Shape { .. } => "two sides are needed".to_owned(),
         }
     }
@@ -113,6 +127,9 @@ impl Fault for AlbumError {
                     .to_owned()
             }
             E::FileTwice { path, .. } => format!("delete one `{path}`"),
+            E::NameTwice { what, .. } if what.starts_with("papers") => {
+                "delete one of them".to_owned()
+            }
             E::NameTwice { .. } => "give one of them another name".to_owned(),
             E::Reserved { name, .. } if matches!(name.as_str(), "photo" | "print") => {
                 "type `name = \"photo_mat\"`".to_owned()
@@ -143,6 +160,12 @@ impl Fault for AlbumError {
                 format!("delete `{key}`, or `pattern`: the pattern has unequal spacings")
             }
             E::RingAtTop { name, .. } => format!("type `ring = \"{name}\"` below `[template]`"),
+            E::SpreadOverOne { .. } => {
+                "list several papers for one piece: `[\"wave print\", \"sand plain\"]`, or delete `spread`".to_owned()
+            }
+            E::SpreadTooThin { needed, .. } => {
+                format!("type `spread = {needed}`, `spread = true`, or list more papers")
+            }
             E::Shape { .. } => "type it like `shape = \"2:3\"`".to_owned(),
         })
     }

@@ -9,8 +9,7 @@ use crate::length::{Interval, parse_ratio};
 use crate::supplies::Kind;
 use crate::supplies::text::{CALIPERS, RESERVED, Shelf};
 use crate::text::{
-    Faults, Item, Kind as Wanted, Limits, Node, Place, Said, Table, found, legible, length_of,
-    wrong,
+    Faults, Kind as Wanted, Limits, Node, Place, Said, Table, found, length_of, names_of,
 };
 
 /// Sizes of what is cut, and of a bag.
@@ -73,10 +72,21 @@ pub(super) fn leaf(
     let flat = bag
         .and_then(|bag| shelf.supplies.bags.get(bag))
         .map(|bag| (bag.gusset.is_none(), bag.name.as_str()));
+    let papers = |paper: &PartPaper| match paper {
+        PartPaper::Papers(papers) => papers.len(),
+        PartPaper::None | PartPaper::Any => 0,
+    };
+    let several = parts.iter().map(|(part, paper)| (part, papers(paper)));
+    let several: Vec<_> = several.filter(|(_, papers)| *papers > 1).collect();
+    let spread = spread(table, several.iter().map(|(_, n)| *n).min(), count, faults);
+    let most_alike = several
+        .into_iter()
+        .filter_map(|(part, papers)| Some((part.clone(), spread?.most(count, papers))))
+        .collect();
     let tables = table.tables("insert", &INSERT, faults);
     let (names, inserts): (Vec<_>, Vec<_>) = tables
         .iter()
-        .map(|table| insert(table, &parts, flat, shelf, faults))
+        .map(|table| insert(table, (&parts, count), flat, shelf, faults))
         .unzip();
     names_once("inserts of one leaf", names.iter().flatten(), faults);
     let inserts: Vec<Insert> = inserts.into_iter().flatten().collect();
@@ -98,6 +108,7 @@ pub(super) fn leaf(
         count,
         turned,
         parts,
+        most_alike,
         inserts,
         given,
         measured,
@@ -109,8 +120,8 @@ pub(super) fn leaf(
 fn parts(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Vec<(String, PartPaper)> {
     let mut parts = Vec::new();
     for (part, usual) in PARTS {
-        let said = table.name(part, faults);
-        let paper = said.and_then(|said| part_paper(&said, shelf, faults));
+        let said = table.names(part, faults);
+        let paper = part_paper(&said, shelf, faults);
         parts.push((part.to_owned(), paper.unwrap_or(usual)));
     }
     for (part, item) in table.pairs("papers", faults) {
@@ -121,7 +132,8 @@ fn parts(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Vec<(String, 
         } else if !is_name(&name) {
             let what = "a part";
             found(faults, AlbumError::BadName { place, what, name });
-        } else if let Some(said) = text_of(&name, item, faults) {
+        } else {
+            let said = names_of(&name, item, "\"wave print\"", faults);
             let paper = part_paper(&said, shelf, faults);
             parts.extend(paper.map(|paper| (name, paper)));
         }
@@ -129,27 +141,91 @@ fn parts(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Vec<(String, 
     parts
 }
 
-fn part_paper(said: &Said<String>, shelf: &Shelf, faults: &mut Faults) -> Option<PartPaper> {
-    match said.value.as_str() {
-        "none" => Some(PartPaper::None),
-        "any" => Some(PartPaper::Any),
-        _ => shelf
-            .find_or(Kind::Paper, said, RESERVED, faults)
-            .map(PartPaper::Paper),
+/// `"none"`, `"any"`, or one paper or several.
+fn part_paper(said: &[Said<String>], shelf: &Shelf, faults: &mut Faults) -> Option<PartPaper> {
+    match said {
+        [one] => match one.value.as_str() {
+            "none" => Some(PartPaper::None),
+            "any" => Some(PartPaper::Any),
+            _ => shelf
+                .find_or(Kind::Paper, one, RESERVED, faults)
+                .map(|paper| PartPaper::Papers(vec![paper])),
+        },
+        several => {
+            let papers = papers(several, shelf, faults);
+            (!papers.is_empty()).then_some(PartPaper::Papers(papers))
+        }
     }
 }
 
-fn text_of(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<String>> {
-    if !matches!(item.node, Node::Text(_)) {
-        wrong(
-            key,
-            item,
-            Wanted::Text,
-            format!("{key} = \"wave print\""),
+/// Papers by their names, each once.
+fn papers(said: &[Said<String>], shelf: &Shelf, faults: &mut Faults) -> Vec<usize> {
+    names_once("papers of one piece", said.iter(), faults);
+    let found = said
+        .iter()
+        .filter_map(|name| shelf.find(Kind::Paper, name, faults));
+    found.collect()
+}
+
+/// How pieces are spread over several papers.
+#[derive(Clone, Copy, Debug)]
+enum Spread {
+    Evenly,
+    NoMoreThan(i64),
+}
+
+impl Spread {
+    /// The most pieces alike from one of so many papers.
+    fn most(self, pieces: i64, papers: usize) -> i64 {
+        match self {
+            Spread::NoMoreThan(most) => most,
+            Spread::Evenly => evenly(pieces, papers),
+        }
+    }
+}
+
+/// The least number that is enough from each of so many papers.
+fn evenly(pieces: i64, papers: usize) -> i64 {
+    let papers = i64::try_from(papers).unwrap_or(i64::MAX).max(1);
+    pieces / papers + i64::from(pieces % papers != 0)
+}
+
+/// Whether and how pieces are spread; `papers` is the least number of papers that one of them has,
+/// if any has several.
+fn spread(
+    table: &Table<'_>,
+    papers: Option<usize>,
+    pieces: i64,
+    faults: &mut Faults,
+) -> Option<Spread> {
+    let item = table.get("spread")?;
+    let place = item.place;
+    let spread = match item.node {
+        Node::Flag(false) => return None,
+        Node::Flag(true) => Spread::Evenly,
+        Node::Whole { .. } => Spread::NoMoreThan(table.count("spread", 1, 1_000_000, faults)?),
+        _ => {
+            table.wrong("spread", item, Wanted::FlagOrWhole, faults);
+            return None;
+        }
+    };
+    let Some(papers) = papers else {
+        found(faults, AlbumError::SpreadOverOne { place });
+        return None;
+    };
+    let needed = evenly(pieces, papers);
+    if spread.most(pieces, papers) < needed {
+        found(
             faults,
+            AlbumError::SpreadTooThin {
+                place,
+                papers,
+                pieces,
+                needed,
+            },
         );
     }
-    legible(key, item, faults)
+    Some(spread)
 }
 
 /// Sizes by their names. `before` are those that were given in another way.
@@ -190,7 +266,7 @@ fn is_name(text: &str) -> bool {
 
 fn insert(
     table: &Table<'_>,
-    parts: &[(String, PartPaper)],
+    (parts, leaves): (&[(String, PartPaper)], i64),
     flat: Option<(bool, &str)>,
     shelf: &Shelf,
     faults: &mut Faults,
@@ -241,12 +317,15 @@ fn insert(
         ],
         faults,
     );
-    let paper = table.name("paper", faults);
-    let paper = paper.and_then(|name| shelf.find(Kind::Paper, &name, faults));
+    let papers = papers(&table.names("paper", faults), shelf, faults);
     let card = table.name("card", faults);
     let card = card.and_then(|name| shelf.find(Kind::Card, &name, faults));
     let caliper = table.length("caliper", CALIPERS, faults);
     let count = table.count("count", 1, 1_000, faults).unwrap_or(1);
+    let pieces = count.saturating_mul(leaves);
+    let several = Some(papers.len()).filter(|n| *n > 1);
+    let most_alike = spread(table, several, pieces, faults)
+        .and_then(|spread| Some(spread.most(pieces, several?)));
     let photo = photo(table, shelf, faults);
     let insert = name.as_ref().zip(goes).map(|(name, goes)| Insert {
         name: name.value.clone(),
@@ -257,7 +336,8 @@ fn insert(
         height,
         show,
         grip: grip.map_or(Grip::Plain, |grip| grip.value),
-        paper,
+        papers,
+        most_alike,
         card,
         caliper: caliper.map(|caliper| caliper.value),
         count,
@@ -308,12 +388,10 @@ fn photo(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Option<Photo>
             let table = Table::open(entries, item.place, &PHOTO, faults);
             photo.shape = shape(&table, faults);
             let names = match table.get("print").map(|item| &item.node) {
-                Some(Node::Text(_)) => table.name("print", faults).into_iter().collect(),
-                Some(Node::List(_)) => table.texts("print", faults),
+                Some(Node::Text(_) | Node::List(_)) => table.names("print", faults),
                 _ => {
-                    if let Some(item) = table.get("print") {
-                        table.wrong("print", item, Wanted::TextOrTexts, faults);
-                    }
+                    // Told, if it is there and wrong.
+                    table.names("print", faults);
                     return Some(photo);
                 }
             };

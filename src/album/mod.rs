@@ -61,8 +61,8 @@ pub enum PartPaper {
     None,
     /// The part is there; its paper is not decided.
     Any,
-    /// Place in [`Supplies::papers`].
-    Paper(usize),
+    /// Places in [`Supplies::papers`]: it may be cut from any of these, and from no other. Never empty.
+    Papers(Vec<usize>),
 }
 
 /// Where an insert is tucked or glued.
@@ -123,8 +123,10 @@ pub struct Insert {
     /// How much of it is wanted to show above the mouth or the pocket's edge.
     pub show: Option<Said<Interval>>,
     pub grip: Grip,
-    /// Place in [`Supplies::papers`].
-    pub paper: Option<usize>,
+    /// Places in [`Supplies::papers`]: it may be cut from any of these; empty where none is named.
+    pub papers: Vec<usize>,
+    /// No more than so many alike from one of several papers.
+    pub most_alike: Option<i64>,
     /// Place in [`Supplies::cards`]; its size is then given.
     pub card: Option<usize>,
     pub caliper: Option<Interval>,
@@ -145,6 +147,8 @@ pub struct Leaf {
     pub turned: bool,
     /// `front_mat`, `pocket_mat`, `back_mat`, `band`, and parts of the maker's own style.
     pub parts: Vec<(String, PartPaper)>,
+    /// Of parts that may be cut from several papers: no more than so many alike from one paper.
+    pub most_alike: Vec<(String, i64)>,
     pub inserts: Vec<Insert>,
     /// Sizes given before anything is cut: `front_mat.width`, `photo_mat.photo.height` ...
     pub given: Vec<(Said<String>, Interval)>,

@@ -188,6 +188,7 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>, faults: &mut 
             .is_some_and(|item| item.place.touches(fault.place()))
     });
     supplies::text::read_tables(root, &mut shelf, faults);
+    shelf.settle(faults);
     shelf
 }
 

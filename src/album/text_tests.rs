@@ -176,7 +176,7 @@ fn everything_that_can_be_said_is_read() {
     let leaf = &album.leaves[0];
     assert_eq!((leaf.count, leaf.turned), (4, true));
     assert_eq!(leaf.parts[1].1, PartPaper::None);
-    let strip = ("spine_strip".to_owned(), PartPaper::Paper(0));
+    let strip = ("spine_strip".to_owned(), PartPaper::Papers(vec![0]));
     assert_eq!(leaf.parts[4], strip);
     assert_eq!(leaf.given[0].0.value, "front_mat.width");
     assert_eq!(leaf.measured[0].1, length("4 3/8 in ± 1/32 in"));

@@ -39,6 +39,13 @@ pub(super) enum AskError {
     Need { place: Place, written: String },
     #[error("`{written}` is no count")]
     Count { place: Place, written: String },
+    #[error("`{written}` does not say what is wanted at least")]
+    AtLeast {
+        place: Place,
+        written: String,
+        near: Option<String>,
+        known: Vec<String>,
+    },
 }
 
 impl Fault for AskError {
@@ -50,7 +57,8 @@ impl Fault for AskError {
             | AskError::NotThere { place, .. }
             | AskError::Given { place, .. }
             | AskError::Need { place, .. }
-            | AskError::Count { place, .. } => *place,
+            | AskError::Count { place, .. }
+            | AskError::AtLeast { place, .. } => *place,
         }
     }
 
@@ -61,7 +69,9 @@ impl Fault for AskError {
             }
             AskError::NotThere { .. } => "not there".to_owned(),
             AskError::Given { .. } => "nothing holds it back".to_owned(),
-            AskError::Need { .. } | AskError::Count { .. } => "here".to_owned(),
+            AskError::Need { .. } | AskError::Count { .. } | AskError::AtLeast { .. } => {
+                "here".to_owned()
+            }
         }
     }
 
@@ -96,6 +106,14 @@ impl Fault for AskError {
                 "type a place, `:` and a size: `mouth: 4 x 6 in`, `pocket: 2 of 3 x 4 in`"
                     .to_owned(),
             ),
+            AskError::AtLeast { near, known, .. } => {
+                let meant = near.as_ref();
+                let meant = meant.map_or(String::new(), |near| format!("did you mean `{near}`? "));
+                Some(format!(
+                    "{meant}type what, and how large: `photo 3 x 4 in`, `leaves 8`; there are {}",
+                    listed(known)
+                ))
+            }
             AskError::Count { .. } => {
                 Some("type a whole number from 1 to 1000: `mouth: 2 of 4 x 6 in`".to_owned())
             }

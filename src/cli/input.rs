@@ -18,7 +18,7 @@ use std::path::Path;
 const BAGS: Limits = Limits::up_to_mm(2_000);
 const HOLES: Limits = Limits::up_to_mm(1_000);
 const THINGS: Limits = Limits::up_to_mm(3_000);
-const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
+pub(super) const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
 
 /// What is wrong with an option beside what it measures.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -76,7 +76,7 @@ impl Fault for OptionError {
 /// Options, each as a file of its own.
 #[derive(Default)]
 pub(super) struct Typed {
-    files: Files,
+    pub files: Files,
     pub faults: Faults,
 }
 
@@ -112,6 +112,32 @@ impl Typed {
         sane.then_some((width, height))
     }
 
+    /// A line of a file of which no more is kept.
+    pub fn file(&mut self, name: &str, text: &str, line: usize) -> u32 {
+        self.files.add_from_line(name, text, line)
+    }
+
+    /// The number of a file that holds text; nothing, and told, where it does not.
+    pub fn decoded(&mut self, name: String, bytes: Vec<u8>) -> Option<u32> {
+        match text::decode(&mut self.files, name, bytes) {
+            Ok(file) => Some(file),
+            Err(fault) => {
+                found(&mut self.faults, fault);
+                None
+            }
+        }
+    }
+
+    /// Reads one of the files.
+    pub fn read_with(&mut self, read: impl FnOnce(&Files, &mut Faults)) {
+        read(&self.files, &mut self.faults);
+    }
+
+    /// The line of a place.
+    pub fn line(&self, place: Place) -> usize {
+        self.files.line(place)
+    }
+
     pub fn said(&mut self, option: &str, text: &str) -> Said<String> {
         let file = self.files.add(option, text);
         Said {
@@ -120,7 +146,7 @@ impl Typed {
         }
     }
 
-    fn read<T>(&mut self, said: &Said<String>, read: Result<T, LengthError>) -> Option<T> {
+    pub fn read<T>(&mut self, said: &Said<String>, read: Result<T, LengthError>) -> Option<T> {
         match read {
             Ok(value) => Some(value),
             Err(error) => {
@@ -131,7 +157,7 @@ impl Typed {
         }
     }
 
-    fn sane(
+    pub fn sane(
         &mut self,
         option: &str,
         said: &Said<String>,
@@ -331,17 +357,22 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
 }
 
 /// The bytes of a file, or why there are none, in the same words on every system.
-fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
+pub(super) fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
     if path.is_dir() {
         return Err("it is a folder".to_owned());
     }
-    std::fs::read(path).map_err(|error| match error.kind() {
+    std::fs::read(path).map_err(|error| unread(&error))
+}
+
+/// Why a file is not read, in the same words on every system.
+pub(super) fn unread(error: &io::Error) -> String {
+    match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
             "there is no such file".to_owned()
         }
         io::ErrorKind::PermissionDenied => "it may not be read".to_owned(),
         _ => format!("it could not be read: {error}"),
-    })
+    }
 }
 
 fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
@@ -367,13 +398,7 @@ type Bag = (Interval, Option<Interval>, Interval);
 
 /// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.
 fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>) -> Option<Album> {
-    let ruler = match &source.ruler {
-        Some(text) => {
-            let said = typed.said("--ruler", text);
-            typed.read(&said, Ruler::parse(text))
-        }
-        None => usual_ruler(written),
-    };
+    let ruler = typed.ruler(&source.ruler, written);
     let pocket = typed.length("--pocket", &source.pocket, BAGS);
     let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
     if let (Some(depth), None) = (&pocket_depth, &source.pocket) {
@@ -410,7 +435,7 @@ fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>)
 }
 
 /// The ruler of a maker who writes measures in this unit.
-fn usual_ruler(written: &str) -> Option<Ruler> {
+pub(super) fn usual_ruler(written: &str) -> Option<Ruler> {
     match written_unit(written)? {
         Unit::Inch => Ruler::new(Length::from_nm(Length::INCH.nm() / 8), Unit::Inch),
         unit => Ruler::new(Length::MM, unit),

@@ -1,13 +1,21 @@
 //! Commands: what is typed, what is read, what is written. The only room that touches files.
 //!
 //! `input` makes an album of a file or of a bag's measures, `why` asks for explanations (`ask` reads
-//! its questions), `output` writes an answer whole or not at all, `start` makes a folder to start
-//! from. May import every other room.
+//! its questions), `compare` puts bags side by side (`bags` reads them), `watch` counts long work and
+//! stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches it), `output`
+//! writes an answer whole or not at all, `start` makes a folder to start from. May import every other
+//! room.
 
 mod ask;
+mod bags;
+mod compare;
+mod cut;
 mod input;
 mod output;
+mod sheets;
 mod start;
+mod wait;
+mod watch;
 mod why;
 
 use crate::album::Album;
@@ -32,6 +40,8 @@ const CLASH: u8 = 1;
 const WRONG: u8 = 2;
 /// A limit was met, or a defect of the program.
 const UNDECIDED: u8 = 3;
+/// The maker stopped it with Ctrl-C: what shells say of a program that ends so.
+const STOPPED: u8 = 130;
 
 /// Exact sizes for ring-bound albums made of paper bags.
 #[derive(Debug, Parser)]
@@ -53,6 +63,10 @@ enum Verb {
     /// Why it does not fit and what is cheapest to change; whether a thing in the hand goes in; what
     /// holds a size back; the smallest leaf for given things
     Why(Box<why::Why>),
+    /// The same album made of other bags, side by side: the largest photo, what holds it back, price
+    Compare(Box<compare::Compare>),
+    /// The fewest sheets for an album or any list of pieces, and the cuts in the trimmer's order
+    Cut(Box<cut::Cut>),
     /// The rule book of an album, with its numbers, tight rules first
     Rules(Rules),
     /// One step of the working out, as a free MPS file for any other program that solves such files
@@ -189,6 +203,8 @@ enum Stop {
     Told(String),
     /// One plain message about a defect or a limit.
     Undecided(String),
+    /// The maker stopped it.
+    Interrupted,
 }
 
 /// Does what a command line says and tells the exit code.
@@ -210,6 +226,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         }
         Err(Stop::Told(message)) => (WRONG, format!("{message}\n")),
         Err(Stop::Undecided(message)) => (UNDECIDED, format!("{message}\n")),
+        Err(Stop::Interrupted) => (STOPPED, "stopped; nothing was written\n".to_owned()),
     };
     // Nothing can be told where even this fails.
     let _ = anstream::stderr().write_all(message.as_bytes());
@@ -220,6 +237,8 @@ fn obey(line: Line) -> Result<u8, Stop> {
     match line.verb {
         Verb::Fit(verb) => fit(&verb),
         Verb::Why(verb) => why::why(&verb),
+        Verb::Compare(verb) => compare::compare(&verb),
+        Verb::Cut(verb) => cut::cut(&verb),
         Verb::Rules(verb) => rules(&verb),
         Verb::Export(verb) => export(&verb),
         Verb::New(verb) => start::start(&verb.dir, verb.metric),
@@ -271,13 +290,16 @@ fn answer<'a>(
             ));
         }
         (Outcome::Undecided(why), _) => (report::Answer::Undecided(*why), UNDECIDED),
-        (Outcome::Defect(defect), _) => {
-            return Err(Stop::Undecided(format!(
-                "tuckwright made a mistake: {defect}.\nNothing that it worked out for this album can be trusted. \
-                 Please report it, with the album and\nits supplies, to whoever gave you this program."
-            )));
-        }
+        (Outcome::Defect(defect), _) => return Err(self::defect(defect)),
     })
+}
+
+/// A plan that broke a rule when it was verified.
+fn defect(defect: &crate::plan::verify::VerifyError) -> Stop {
+    Stop::Undecided(format!(
+        "tuckwright made a mistake: {defect}.\nNothing that it worked out for this album can be trusted. \
+         Please report it, with the album and\nits supplies, to whoever gave you this program."
+    ))
 }
 
 /// What was asked about, as a report names it.

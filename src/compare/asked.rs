@@ -7,6 +7,7 @@
 //! tucked in stay as they are. What a bag has no place for, a pocket mat say, is not made, and a
 //! preference for it is passed over.
 
+use super::Scope;
 use crate::album::Album;
 use crate::program::expand::expand;
 use crate::program::{ExpandError, expand::Expanded};
@@ -141,6 +142,21 @@ impl<'a> Asked<'a> {
     /// The photo that is looked at, where the album prefers one; else it is the largest.
     pub fn photo(&self) -> Option<PhotoAt> {
         self.photo
+    }
+
+    /// What is compared, in the maker's names.
+    pub fn scope(&self) -> Scope {
+        let name = |leaf: usize| self.album.leaves[leaf].name.clone();
+        Scope {
+            leaves: self.leaves.iter().map(|&at| name(at)).collect(),
+            all: self.leaves.len() == self.album.leaves.len(),
+            bags: self.bags(),
+            left_out: self.left_out.clone(),
+            photo: self.photo.map(|(leaf, insert)| {
+                let insert = &self.album.leaves[leaf].inserts[insert];
+                (name(leaf), insert.name.clone())
+            }),
+        }
     }
 
     /// The album without the old bags.

@@ -1,15 +1,19 @@
 //! The same album made of other bags: what each of them gives, as facts.
 //!
 //! `asked` puts a bag in the place of the album's own and knows which photo is looked at; `offer`
-//! works one bag out by the full rules; `read` takes what is compared off a verified plan; `rank`
-//! puts bags in order and keeps those that no other beats. The words are made in `report`. May import
+//! works one bag out by the full rules, `all` many on all cores; `read` takes what is compared off a verified plan; `rank`
+//! puts bags in order and keeps those that no other beats, `sweep` goes over all
+//! sizes of bag. The words are made in `report`. May import
 //! every room up to `explain`.
 
+mod all;
 mod asked;
 mod offer;
 pub mod rank;
 mod read;
+pub mod sweep;
 
+pub use all::each;
 pub use asked::{Asked, CompareError};
 pub use offer::{mend, offer};
 
@@ -22,10 +26,25 @@ use crate::program::ExpandError;
 use crate::style::expr::Relation;
 use crate::supplies::{Bag, Money};
 
+/// A bag that is offered, and where it was read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Candidate {
+    pub bag: Bag,
+    pub at: At,
+}
+
+/// Where a bag was read: which of the files, from 0, and its line, from 1; line 0 is no line.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct At {
+    pub file: u32,
+    pub line: u32,
+}
+
 /// What one bag comes to in the album.
 #[derive(Clone, Debug)]
 pub struct Offer {
     pub bag: Bag,
+    pub at: At,
     pub answer: Answer,
     /// Bags for the album, and what they cost; the same whether they fit or not.
     pub cost: Cost,
@@ -175,4 +194,34 @@ impl Photo {
 pub fn sizes(width: Length, height: Length) -> (Length, Length) {
     let both = width.nm().saturating_add(height.nm());
     (width.min(height), Length::from_nm(both))
+}
+
+/// What is compared, in the maker's names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Scope {
+    /// The leaves that get the other bag.
+    pub leaves: Vec<String>,
+    /// These are all of them.
+    pub all: bool,
+    /// Bags that they take.
+    pub bags: i64,
+    /// What was left out with the old bags.
+    pub left_out: Vec<String>,
+    /// Leaf and insert of the photo that the album prefers; else the largest is looked at.
+    pub photo: Option<(String, String)>,
+}
+
+/// All bags, as far as they are shown.
+#[derive(Clone, Debug)]
+pub struct Comparison {
+    pub scope: Scope,
+    pub by: Vec<rank::Respect>,
+    /// What is asked for at least, as typed.
+    pub at_least: Vec<rank::AtLeast>,
+    pub counts: rank::Counts,
+    pub ranked: Vec<rank::Ranked>,
+    /// The nearest of those that do not fit, and what each would need.
+    pub failed: Vec<(Offer, Option<Mend>)>,
+    /// Rows of files that were wrong, and are not among them.
+    pub wrong_rows: u64,
 }

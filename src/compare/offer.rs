@@ -4,7 +4,7 @@
 
 use super::asked::Asked;
 use super::read::{conflict, cost, fit, photo};
-use super::{Answer, Mend, Nominal, Offer};
+use super::{Answer, Candidate, Mend, Nominal, Offer};
 use crate::explain::{Fix, fixes};
 use crate::length::Interval;
 use crate::program::ExpandError;
@@ -14,7 +14,8 @@ use crate::{Outcome, Worked};
 
 /// What this bag comes to. With ±, what an exactly known bag of its nominal measures would give is
 /// worked out too.
-pub fn offer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Offer {
+pub fn offer(asked: &Asked<'_>, candidate: &Candidate, limits: &Limits) -> Offer {
+    let bag = &candidate.bag;
     let answer = match worked(asked, bag, limits) {
         Err(errors) => Answer::NotWorkable(errors),
         Ok((album, worked)) => match worked.outcome {
@@ -30,6 +31,7 @@ pub fn offer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Offer {
     };
     Offer {
         bag: bag.clone(),
+        at: candidate.at,
         answer,
         cost: cost(asked.bags(), bag),
     }

@@ -87,25 +87,29 @@ pub struct Ranked {
     pub ties: u64,
 }
 
-/// A bag that does not fit or was not settled.
-#[derive(Clone, Debug)]
-pub struct Failed {
-    pub offer: Offer,
-    pub at: u64,
-}
-
 /// Bags in order.
 #[derive(Clone, Debug)]
 pub struct Ranking {
     by: Vec<Respect>,
+    at_least: Vec<AtLeast>,
     most: usize,
     best: Vec<Held>,
     unbeaten: Vec<Held>,
-    failed: Vec<(Nearness, Failed)>,
-    /// Bags that were taken, and of them those that fit, do not fit, and were not settled.
+    failed: Vec<(Nearness, Offer)>,
+    pub counts: Counts,
+}
+
+/// How many bags there were, and what became of them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
     pub taken: u64,
+    /// They fit and give what is asked for.
     pub fit: u64,
+    /// They fit, and give less than is asked for.
+    pub small: u64,
+    /// They do not fit.
     pub clash: u64,
+    /// They were not settled.
     pub open: u64,
 }
 
@@ -123,28 +127,30 @@ struct Held {
 type Nearness = (usize, i128, u64);
 
 impl Ranking {
-    /// An order by these respects, the first one first, that keeps the best `most`.
-    pub fn new(by: &[Respect], most: usize) -> Ranking {
+    /// An order by these respects, the first one first, that keeps the best `most` of those that give
+    /// all that is asked for.
+    pub fn new(by: &[Respect], at_least: &[AtLeast], most: usize) -> Ranking {
         Ranking {
             by: by.to_vec(),
+            at_least: at_least.to_vec(),
             most,
             best: Vec::new(),
             unbeaten: Vec::new(),
             failed: Vec::new(),
-            taken: 0,
-            fit: 0,
-            clash: 0,
-            open: 0,
+            counts: Counts::default(),
         }
     }
 
     /// Takes the next bag.
     pub fn take(&mut self, offer: Offer) {
-        let at = self.taken;
-        self.taken += 1;
+        let at = self.counts.taken;
+        self.counts.taken += 1;
         match &offer.answer {
+            Answer::Fits(fit) if !self.at_least.iter().all(|least| least.met_by(fit)) => {
+                self.counts.small += 1;
+            }
             Answer::Fits(fit) => {
-                self.fit += 1;
+                self.counts.fit += 1;
                 let each = self.by.iter().map(|respect| respect.worth(&offer, fit));
                 let held = Held {
                     worth: each.collect(),
@@ -156,16 +162,18 @@ impl Ranking {
                 self.among_best(held);
             }
             Answer::Clash(conflict) => {
-                self.clash += 1;
+                self.counts.clash += 1;
                 let missing = conflict.rules.iter().filter_map(|rule| rule.missing);
                 let sum = missing.map(|(length, _)| i128::from(length.nm())).sum();
-                let near = (conflict.rules.len(), sum, at);
-                self.among_failed(near, Failed { offer, at });
+                self.among_failed((conflict.rules.len(), sum, at), offer);
             }
-            Answer::Undecided(_) | Answer::NotWorkable(_) | Answer::Defect(_) => {
-                self.open += u64::from(!matches!(offer.answer, Answer::NotWorkable(_)));
-                self.clash += u64::from(matches!(offer.answer, Answer::NotWorkable(_)));
-                self.among_failed((usize::MAX, 0, at), Failed { offer, at });
+            Answer::NotWorkable(_) => {
+                self.counts.clash += 1;
+                self.among_failed((usize::MAX, 0, at), offer);
+            }
+            Answer::Undecided(_) | Answer::Defect(_) => {
+                self.counts.open += 1;
+                self.among_failed((usize::MAX, 0, at), offer);
             }
         }
     }
@@ -195,7 +203,7 @@ impl Ranking {
         self.unbeaten.push(held.clone());
     }
 
-    fn among_failed(&mut self, near: Nearness, failed: Failed) {
+    fn among_failed(&mut self, near: Nearness, failed: Offer) {
         let place = self.failed.partition_point(|(other, _)| *other <= near);
         if place < self.most {
             self.failed.insert(place, (near, failed));
@@ -205,7 +213,7 @@ impl Ranking {
 
     /// The best, best first, then those that are unbeaten though others come first; and those of
     /// which nothing came, in the order in which they miss.
-    pub fn finish(self) -> (Vec<Ranked>, Vec<Failed>) {
+    pub fn finish(self) -> (Vec<Ranked>, Vec<Offer>) {
         let mut ranked: Vec<Ranked> = Vec::new();
         let unbeaten = |worth: &[Worth]| self.unbeaten.iter().find(|o| o.worth == worth);
         let mut before: Option<(&[Worth], u64)> = None;
@@ -244,9 +252,16 @@ fn order(one: &Held, other: &Held) -> Ordering {
     (Reverse(&one.worth), one.at).cmp(&(Reverse(&other.worth), other.at))
 }
 
-/// What a bag must give to be looked at.
+/// What a bag must give to be looked at, as typed and as meant.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum AtLeast {
+pub struct AtLeast {
+    pub words: String,
+    pub least: Least,
+}
+
+/// What a bag must give.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Least {
     /// A photo of these sides, either way up.
     Photo(Length, Length),
     /// An insert of this width and height.
@@ -258,12 +273,12 @@ pub enum AtLeast {
 impl AtLeast {
     /// Whether what a bag gives is enough.
     pub fn met_by(&self, fit: &Fit) -> bool {
-        match self {
-            AtLeast::Photo(width, height) => fit.photo.as_ref().is_some_and(|photo| {
+        match &self.least {
+            Least::Photo(width, height) => fit.photo.as_ref().is_some_and(|photo| {
                 let (a, b) = (photo.width.least(), photo.height.least());
                 a.min(b) >= *width.min(height) && a.max(b) >= *width.max(height)
             }),
-            AtLeast::Insert(name, width, height) => {
+            Least::Insert(name, width, height) => {
                 let mut inserts = fit.inserts.iter();
                 inserts.any(|insert| {
                     insert.name == *name
@@ -271,7 +286,7 @@ impl AtLeast {
                         && insert.height.least() >= *height
                 })
             }
-            AtLeast::Leaves(least) => fit.leaves_on_ring().is_some_and(|on| on >= *least),
+            Least::Leaves(least) => fit.leaves_on_ring().is_some_and(|on| on >= *least),
         }
     }
 }

@@ -85,7 +85,7 @@ fn paper(album: &Album, plan: &Plan) -> Vec<Sheets> {
         for part in &leaf.parts {
             let named = said.parts.iter().find(|(name, _)| *name == part.label);
             let paper = match named {
-                Some((_, PartPaper::Paper(paper))) => Some(*paper),
+                Some((_, PartPaper::Papers(papers))) => papers.first().copied(),
                 _ => None,
             };
             add(paper, part.width.value, part.height.value, leaf.count);
@@ -94,7 +94,12 @@ fn paper(album: &Album, plan: &Plan) -> Vec<Sheets> {
             // A ready-made card is cut from no sheet.
             if said.card.is_none() {
                 let count = leaf.count.saturating_mul(insert.count);
-                add(said.paper, insert.width.value, insert.height.value, count);
+                add(
+                    said.papers.first().copied(),
+                    insert.width.value,
+                    insert.height.value,
+                    count,
+                );
             }
         }
     }

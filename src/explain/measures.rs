@@ -325,12 +325,12 @@ impl Used {
         let mut used = Used::default();
         for leaf in &album.leaves {
             for (_, paper) in &leaf.parts {
-                if let crate::album::PartPaper::Paper(at) = paper {
-                    used.papers.insert(*at);
+                if let crate::album::PartPaper::Papers(papers) = paper {
+                    used.papers.extend(papers);
                 }
             }
             for insert in &leaf.inserts {
-                used.papers.extend(insert.paper);
+                used.papers.extend(&insert.papers);
                 used.cards.extend(insert.card);
                 let photo = insert.photo.iter();
                 used.prints.extend(photo.flat_map(|p| p.prints.iter()));

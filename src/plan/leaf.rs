@@ -4,6 +4,7 @@ use super::view::View;
 use super::{Plan, RingPlan, SizePlan};
 use crate::album::{self, Where};
 use crate::length::{Interval, Length};
+use crate::supplies::Supplies;
 use crate::vocabulary::scene::{Fact, ThingId};
 use crate::vocabulary::stack;
 
@@ -22,7 +23,7 @@ pub struct LeafPlan {
     pub pocket_depth: Option<Interval>,
     /// Name and depth of each section of the mouth.
     pub sections: Vec<(String, Interval)>,
-    /// Mats and band: label, paper if it is decided, width, height.
+    /// Mats and band: label, papers if they are decided, width, height.
     pub parts: Vec<PartPlan>,
     pub inserts: Vec<InsertPlan>,
     /// In the middle, inserts included.
@@ -107,11 +108,6 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
     let pocket = thing.parts.get("pocket").copied();
     let edge = pocket.and_then(|p| of(p, "edge"));
     let height = of(id, "height").unwrap_or(nothing());
-    let paper_name = |paper: Option<usize>| {
-        paper
-            .and_then(|p| supplies.papers.get(p))
-            .map(|p| p.name.clone())
-    };
     let mut parts = Vec::new();
     let mats = thing.lists.get("mats").into_iter().flatten().copied();
     let own = thing.parts.values().copied().filter(|p| {
@@ -129,7 +125,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
             .iter()
             .find(|(name, _)| *name == label)
             .and_then(|(_, p)| match p {
-                album::PartPaper::Paper(p) => Some(*p),
+                album::PartPaper::Papers(papers) => named(supplies, papers),
                 _ => None,
             });
         let runs_under = match (label.as_str(), edge, reveal(view, "head_reveal")) {
@@ -140,7 +136,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         };
         parts.push(PartPlan {
             label,
-            paper: paper_name(paper),
+            paper,
             width,
             height: height_size,
             runs_under,
@@ -186,6 +182,13 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         layers_counted: Some(scene.count(id, "layers_counted")).filter(|n| *n > 0),
         punch_takes: punch.and_then(|p| of(p, "takes")),
     }
+}
+
+/// The papers that a piece may be cut from, as they are read; nothing where none is named.
+fn named(supplies: &Supplies, papers: &[usize]) -> Option<String> {
+    let names = papers.iter().filter_map(|p| supplies.papers.get(*p));
+    let names: Vec<&str> = names.map(|p| p.name.as_str()).collect();
+    (!names.is_empty()).then(|| names.join(" or "))
 }
 
 fn reveal(view: View<'_>, name: &str) -> Option<Interval> {
@@ -244,10 +247,7 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> O
         name: said.name.clone(),
         goes: said.goes,
         section,
-        paper: said
-            .paper
-            .and_then(|p| supplies.papers.get(p))
-            .map(|p| p.name.clone()),
+        paper: named(supplies, &said.papers),
         count: said.count,
         shows,
         grip: said.grip,

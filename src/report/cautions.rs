@@ -7,12 +7,15 @@ pub struct Caution {
     pub full: &'static str,
 }
 
+/// For whoever cuts.
+pub const BLADES: Caution = Caution {
+    short: "Cut away from your hand, along a steel ruler.",
+    full: "Blades and trimmers: cut away from the hand that holds the paper, along a steel ruler, with a fresh blade and light strokes. Lock or cap the blade when you put it down, and keep fingers behind the trimmer's guard.",
+};
+
 /// All cautions.
 pub const ALL: &[Caution] = &[
-    Caution {
-        short: "Cut away from your hand, along a steel ruler.",
-        full: "Blades and trimmers: cut away from the hand that holds the paper, along a steel ruler, with a fresh blade and light strokes. Lock or cap the blade when you put it down, and keep fingers behind the trimmer's guard.",
-    },
+    BLADES,
     Caution {
         short: "Keep fingers off punches and hot glue.",
         full: "Punches: keep fingers out of the jaws, and punch no thicker stack than the maker of the punch allows. Hot glue burns: let it cool before you touch it, and unplug the gun.",

@@ -1,6 +1,8 @@
 //! The same answers for other programs. The README tells this shape field by field; what is added
 //! to it keeps the version, what is renamed or removed raises it.
 
+pub mod compare;
+pub mod cut;
 mod shape;
 pub mod why;
 

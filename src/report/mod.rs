@@ -1,11 +1,14 @@
 //! The words: what a maker reads of a plan, of a clash, of the rules. Also the same for programs.
 //!
 //! `fit` is the cut list (with `leaf`, `holes`, `notes`, `cautions`), `rules` the rule book, `why`
-//! what clashes and what would help, `json` all of it for other programs, `export` the lists around
+//! what clashes and what would help, `compare` bags side by side, `cut` the cutting plan, `json` all of it for other programs, `export` the lists around
 //! a model file, `facts` what is only worked out for reading. May import `length`, `text`,
-//! `supplies`, `album`, `vocabulary`, `style`, `program`, `plan` and `explain`; never the solver.
+//! `supplies`, `album`, `vocabulary`, `style`, `program`, `plan`, `explain`,
+//! `compare` and `cut`; never the solver.
 
 pub mod cautions;
+pub mod compare;
+pub mod cut;
 pub mod export;
 pub mod facts;
 pub mod fit;

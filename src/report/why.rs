@@ -141,12 +141,16 @@ pub(super) fn rule(name: &str, of: &str) -> String {
 /// `That is 1/4 in too much.`
 fn missing(ruler: Ruler, member: &Member) -> Option<String> {
     let short = member.short.filter(|short| *short > Length::ZERO)?;
-    Some(format!("That is {} {}.", off(ruler, short), sense(member)))
+    Some(format!(
+        "That is {} {}.",
+        off(ruler, short),
+        sense(member.relation)
+    ))
 }
 
 /// How a broken rule is off: `too much`, `too little`, or just `off`.
-pub(super) fn sense(member: &Member) -> &'static str {
-    match member.relation {
+pub(super) fn sense(relation: Option<Relation>) -> &'static str {
+    match relation {
         Some(Relation::AtMost) => "too much",
         Some(Relation::AtLeast) => "too little",
         Some(Relation::Equal) | None => "off",

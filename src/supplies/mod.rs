@@ -1,4 +1,4 @@
-//! What the maker has: bags, papers, prints, cards, rings and punches, as measured.
+//! What the maker has: bags, papers, offcuts, prints, cards, rings and punches, as measured.
 //!
 //! `text` reads them, `rows` reads bags from a table of values, `weight` makes thicknesses of weights, `patterns` lists published hole
 //! patterns; this file says what supplies are once they are valid. May import `length` and `text`.
@@ -119,6 +119,18 @@ pub struct Paper {
     pub price: Option<Money>,
 }
 
+/// What is left of a sheet, as it lies with its print upright.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Offcut {
+    pub place: Place,
+    /// Place in [`Supplies::papers`]; nothing where the paper has no name.
+    pub paper: Option<usize>,
+    pub width: Interval,
+    pub height: Interval,
+    /// How many of this size are at hand.
+    pub count: i64,
+}
+
 /// A photo print or a ready-made card.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Card {
@@ -169,6 +181,7 @@ pub struct Punch {
 pub struct Supplies {
     pub bags: Vec<Bag>,
     pub papers: Vec<Paper>,
+    pub offcuts: Vec<Offcut>,
     pub prints: Vec<Card>,
     pub cards: Vec<Card>,
     pub rings: Vec<Ring>,

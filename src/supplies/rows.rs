@@ -7,12 +7,17 @@
 //! empty or begin with `#` say nothing. Rows are read one at a time, so that a long file needs no
 //! room; what is wrong with one row says nothing of the others.
 
+mod fault;
+
+pub use fault::RowError;
+
 use super::shapes::ROW;
 use super::text::{BAGS, MANY, bag_of, within};
 use super::{Bag, Pocket};
 use crate::length::{Interval, Unit, written_unit};
 use crate::text::{
-    Entry, Fault, Faults, Item, Node, Place, Said, Table, TextError, found, listed, nearest,
+    Entry, Faults, Item, Node, Place, Said, Table, TextError, found, listed, nearest, separator,
+    split_cells,
 };
 use std::ops::Range;
 
@@ -37,116 +42,6 @@ const COLUMNS: &[(&str, &str)] = &[
     ("unit", "unit"),
 ];
 
-/// What is wrong with the first row, or with a row beside its measures.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum RowError {
-    #[error("there is no column `{column}`")]
-    NoColumn { place: Place, column: &'static str },
-    #[error("there is no column `{written}`")]
-    NearColumn {
-        place: Place,
-        written: String,
-        near: &'static str,
-    },
-    #[error("two columns are headed `{column}`")]
-    ColumnTwice {
-        place: Place,
-        column: String,
-        first: Place,
-    },
-    #[error("the row says no `{column}`")]
-    Nothing {
-        place: Place,
-        column: &'static str,
-        example: &'static str,
-    },
-    #[error("the row has {cells} values, and there are {columns} columns")]
-    TooMany {
-        place: Place,
-        cells: usize,
-        columns: usize,
-    },
-    #[error("a quote is opened and not closed")]
-    Quote { place: Place },
-    #[error("the row is longer than {LONGEST_ROW} bytes")]
-    TooLong { place: Place },
-    #[error("`{written}` is no count")]
-    Count { place: Place, written: String },
-    #[error("`{written}` is no unit")]
-    Unit { place: Place, written: String },
-    #[error("`{key}` has no unit")]
-    BareNumber {
-        place: Place,
-        key: String,
-        written: String,
-    },
-}
-
-impl Fault for RowError {
-    fn place(&self) -> Place {
-        use RowError as E;
-        match self {
-            E::NoColumn { place, .. }
-            | E::NearColumn { place, .. }
-            | E::ColumnTwice { place, .. }
-            | E::Nothing { place, .. }
-            | E::TooMany { place, .. }
-            | E::Quote { place }
-            | E::TooLong { place }
-            | E::Count { place, .. }
-            | E::Unit { place, .. }
-            | E::BareNumber { place, .. } => *place,
-        }
-    }
-
-    fn label(&self) -> String {
-        use RowError as E;
-        match self {
-            E::NoColumn { column, .. } | E::Nothing { column, .. } => format!("without `{column}`"),
-            E::NearColumn { .. } => "unknown".to_owned(),
-            E::ColumnTwice { .. } => "again".to_owned(),
-            E::TooMany { .. } => "too many".to_owned(),
-            E::Quote { .. } => "opened here".to_owned(),
-            E::BareNumber { .. } => "inches or millimetres?".to_owned(),
-            E::TooLong { .. } | E::Count { .. } | E::Unit { .. } => "here".to_owned(),
-        }
-    }
-
-    fn help(&self) -> Option<String> {
-        use RowError as E;
-        Some(match self {
-            E::NoColumn { .. } => {
-                "head the columns in the first row: `name,width,gusset,height,pack,price`"
-                    .to_owned()
-            }
-            E::NearColumn { near, .. } => format!("did you mean `{near}`?"),
-            E::ColumnTwice { .. } => "delete one of them".to_owned(),
-            E::Nothing { example, .. } => {
-                format!("type a length with its unit, such as `{example}`")
-            }
-            E::TooMany { .. } => {
-                "put a value that holds a comma in double quotes: `\"bag, brown\"`".to_owned()
-            }
-            E::Quote { .. } => {
-                "close it: `\"bag, brown\"`, or leave it out: inches are `in`".to_owned()
-            }
-            E::TooLong { .. } => "begin a new line for every bag".to_owned(),
-            E::Count { .. } => format!("type a whole number from 1 to {MANY}"),
-            E::Unit { .. } => "type `in`, `mm` or `cm`".to_owned(),
-            E::BareNumber { written, .. } => format!(
-                "type `{written} in` or `{written} mm`, or say it for all rows: `--unit in`"
-            ),
-        })
-    }
-
-    fn also(&self) -> Vec<(Place, String)> {
-        match self {
-            RowError::ColumnTwice { first, column, .. } => vec![(*first, format!("`{column}`"))],
-            _ => Vec::new(),
-        }
-    }
-}
-
 /// How the rows of a file are read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Columns {
@@ -159,20 +54,13 @@ pub struct Columns {
     pub left_alone: Vec<String>,
 }
 
-/// Whether a line says nothing.
-pub fn says_nothing(line: &str) -> bool {
-    let line = line.trim();
-    line.is_empty() || line.starts_with('#')
-}
-
 /// Reads the first row; `unit` is that of numbers without one, where the maker said it.
 pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &mut Faults) -> Option<Columns> {
     let before = faults.len();
     // A mark that some programs put at the head of a file.
     let bare = line.strip_prefix('\u{feff}').unwrap_or(line);
     let shift = line.len() - bare.len();
-    let most = [',', ';', '\t'].into_iter().rev();
-    let separator = most.max_by_key(|sign| bare.matches(*sign).count())?;
+    let separator = separator(bare);
     let place = |range: &Range<usize>| Place::new(file, shift + range.start, shift + range.end);
     let cells = split(bare, separator, file, faults)?;
     let mut keys: Vec<Option<&'static str>> = Vec::new();
@@ -463,64 +351,18 @@ pub fn unit_of(text: &str) -> Option<Unit> {
     }
 }
 
-/// The values of a row with where they stand, quotes left out; a doubled quote stands for one, and
-/// then what stands there is longer than the value.
+/// The values of a row with where they stand.
 fn split(
     line: &str,
     separator: char,
     file: u32,
     faults: &mut Faults,
 ) -> Option<Vec<(String, Range<usize>)>> {
-    let mut cells = Vec::new();
-    let mut rest = 0;
-    loop {
-        let text = &line[rest..];
-        let lead = text.len() - text.trim_start_matches(' ').len();
-        let (cell, range, end) = match text[lead..].strip_prefix('"') {
-            None => {
-                let length = text.find(separator).unwrap_or(text.len());
-                (
-                    text[..length].to_owned(),
-                    rest..rest + length,
-                    rest + length,
-                )
-            }
-            Some(quoted) => {
-                let start = rest + lead + 1;
-                let Some(length) = closing(quoted) else {
-                    let place = Place::new(file, start - 1, start);
-                    found(faults, RowError::Quote { place });
-                    return None;
-                };
-                let after = &quoted[length + 1..];
-                let next = after.find(separator).unwrap_or(after.len());
-                if !after[..next].trim().is_empty() {
-                    let place = Place::new(file, start - 1, start);
-                    found(faults, RowError::Quote { place });
-                    return None;
-                }
-                let cell = quoted[..length].replace("\"\"", "\"");
-                (cell, start..start + length, start + length + 1 + next)
-            }
-        };
-        cells.push((cell, range));
-        if end >= line.len() {
-            return Some(cells);
-        }
-        rest = end + separator.len_utf8();
-    }
-}
-
-/// Where a quoted value ends: at the first quote that is not doubled.
-fn closing(text: &str) -> Option<usize> {
-    let mut from = 0;
-    loop {
-        let at = from + text[from..].find('"')?;
-        match text[at + 1..].starts_with('"') {
-            true => from = at + 2,
-            false => return Some(at),
-        }
-    }
+    let split = split_cells(line, separator).map_err(|quote| {
+        let place = Place::new(file, quote.start, quote.end);
+        found(faults, RowError::Quote { place });
+    });
+    split.ok()
 }
 
 /// Columns that are left alone, as a message lists them; nothing where there are none.

@@ -1,8 +1,9 @@
 //! Rows of bags, and what is wrong with them.
 
-use super::rows::{Columns, columns, row, says_nothing};
+use super::rows::{Columns, columns, row};
 use super::*;
 use crate::length::{Unit, parse_interval};
+use crate::text::says_nothing;
 use crate::text::{Faults, Files, Look, render};
 
 const NAME: &str = "bags.csv";

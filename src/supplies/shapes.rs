@@ -73,6 +73,17 @@ pub(super) const PAPER: Shape = Shape {
     top: TOP,
 };
 
+pub(super) const OFFCUT: Shape = Shape {
+    what: "an offcut",
+    keys: &[
+        ("paper", "\"wave print\""),
+        ("size", "\"4 x 7 1/2 in\""),
+        ("count", "2"),
+    ],
+    required: &["size"],
+    top: TOP,
+};
+
 const CARD_KEYS: &[(&str, &str)] = &[
     ("name", "\"postcard\""),
     ("size", "\"4 x 6 in\""),
@@ -128,6 +139,7 @@ pub(super) const FILE: Shape = Shape {
     keys: &[
         ("bag", "[[bag]]"),
         ("paper", "[[paper]]"),
+        ("offcut", "[[offcut]]"),
         ("print", "[[print]]"),
         ("card", "[[card]]"),
         ("ring", "[[ring]]"),

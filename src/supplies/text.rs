@@ -1,13 +1,15 @@
-//! Supplies as a maker writes them: `[[bag]]`, `[[paper]]`, `[[print]]`, `[[card]]`, `[[ring]]` and
-//! `[[punch]]`, in files of their own or in an album.
+//! Supplies as a maker writes them: `[[bag]]`, `[[paper]]`, `[[offcut]]`, `[[print]]`, `[[card]]`,
+//! `[[ring]]` and `[[punch]]`, in files of their own or in an album.
 
 use std::cell::Cell;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
-use super::shapes::{BAG, CARD, FILE, PAPER, POCKET, PRINT, PUNCH, RING};
+use super::shapes::{BAG, CARD, FILE, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING};
 use super::weight::{self, Number, WeightProblem};
-use super::{Bag, Bottom, Card, Kind, Money, Paper, Pocket, Punch, Ring, Supplies, SuppliesError};
+use super::{
+    Bag, Bottom, Card, Kind, Money, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError,
+};
 use crate::length::Interval;
 use crate::text::{
     self, Faults, Files, Kind as Wanted, Limits, Node, Place, Said, Shape, Table, TextError, found,
@@ -31,7 +33,7 @@ const FEW: usize = 6;
 /// Unknown names that are compared with the known ones.
 const MOST_HINTS: u32 = 100;
 
-pub(super) const MANY: i64 = 1_000_000;
+pub(in crate::supplies) const MANY: i64 = 1_000_000;
 
 /// Supplies while they are being read. Broken ones keep their names, so that what asks for them is
 /// not told that they are missing.
@@ -41,6 +43,8 @@ pub struct Shelf {
     names: HashMap<(Kind, String), Name>,
     /// How many unknown names were asked for.
     unknown: Cell<u32>,
+    /// Offcuts with the names of their papers, which may stand in a file that is read later.
+    offcuts: Vec<(Option<Said<String>>, Offcut)>,
     /// A file of supplies could not be read: what is not found may be in it.
     pub gaps: bool,
 }
@@ -93,6 +97,20 @@ impl Shelf {
             );
         }
         None
+    }
+
+    /// Looks up what was named before all files were read.
+    pub fn settle(&mut self, faults: &mut Faults) {
+        for (name, mut offcut) in std::mem::take(&mut self.offcuts) {
+            if let Some(name) = name {
+                let paper = self.find(Kind::Paper, &name, faults);
+                if paper.is_none() {
+                    continue;
+                }
+                offcut.paper = paper;
+            }
+            self.supplies.offcuts.push(offcut);
+        }
     }
 
     fn put(
@@ -158,6 +176,12 @@ pub fn read_tables(root: &Table<'_>, shelf: &mut Shelf, faults: &mut Faults) {
     each(root, Kind::Paper, &PAPER, shelf, faults, paper, |s| {
         &mut s.papers
     });
+    for table in root.tables("offcut", &OFFCUT, faults) {
+        let paper = table.name("paper", faults);
+        shelf
+            .offcuts
+            .extend(offcut(&table, faults).map(|offcut| (paper, offcut)));
+    }
     each(root, Kind::Print, &PRINT, shelf, faults, card, |s| {
         &mut s.prints
     });
@@ -348,6 +372,19 @@ fn paper(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option
         directed,
         sheets,
         price,
+    })
+}
+
+fn offcut(table: &Table<'_>, faults: &mut Faults) -> Option<Offcut> {
+    let size = table.size("size", SHEETS, faults);
+    let count = table.count("count", 0, MANY, faults).unwrap_or(1);
+    let (width, height) = size?;
+    Some(Offcut {
+        place: table.place,
+        paper: None,
+        width: width.value,
+        height: height.value,
+        count,
     })
 }
 

@@ -25,6 +25,8 @@ pub enum Kind {
     Tables,
     /// `photo = true`, or a table that says more.
     FlagOrTable,
+    /// `spread = true`, or how many.
+    FlagOrWhole,
     /// One text, or a list of them.
     TextOrTexts,
 }
@@ -62,6 +64,7 @@ impl fmt::Display for Kind {
             Kind::Table => "a table",
             Kind::Tables => "a list of tables",
             Kind::FlagOrTable => "`true`, `false` or a table",
+            Kind::FlagOrWhole => "`true`, `false` or a whole number",
             Kind::TextOrTexts => "a text or a list of texts",
         })
     }

@@ -8,6 +8,7 @@
 //! `tree` makes the tree, [`Table`] asks it for values, [`TextError`] says what is wrong with a file
 //! of any kind, and [`render`] shows it.
 
+mod cells;
 mod fault;
 mod measure;
 mod near;
@@ -16,11 +17,14 @@ mod syntax;
 mod table;
 mod tree;
 
+pub use cells::says_nothing;
+pub(crate) use cells::{separator, split_cells};
 pub use fault::{Kind, TextError, either, listed, wrong};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
 pub use near::{meant, nearest};
 pub use render::{Look, render};
+pub(crate) use table::names_of;
 pub use table::{Shape, Table};
 pub use tree::{Entry, Item, MOST_BYTES, Node, decode, read};
 

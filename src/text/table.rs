@@ -136,21 +136,7 @@ impl<'t> Table<'t> {
 
     /// A name: a short text.
     pub fn name(&self, key: &str, faults: &mut Faults) -> Option<Said<String>> {
-        let text = self.text(key, faults)?;
-        let letters = text.value.chars().count();
-        if letters > LONGEST_NAME {
-            found(
-                faults,
-                TextError::LongText {
-                    place: text.place,
-                    key: key.to_owned(),
-                    letters,
-                    most: LONGEST_NAME,
-                },
-            );
-            return None;
-        }
-        Some(text)
+        short(key, self.text(key, faults)?, faults)
     }
 
     /// `true` or `false`.
@@ -294,6 +280,14 @@ impl<'t> Table<'t> {
         texts
     }
 
+    /// One name, or a list of them; absent means empty.
+    pub fn names(&self, key: &str, faults: &mut Faults) -> Vec<Said<String>> {
+        match self.get(key) {
+            None => Vec::new(),
+            Some(item) => names_of(key, item, self.example(key), faults),
+        }
+    }
+
     /// A table within this one.
     pub fn table(
         &self,
@@ -376,4 +370,51 @@ fn flatten<'t>(
             _ => pairs.push((Said { value: key, place }, &entry.item)),
         }
     }
+}
+
+/// Tells that a text is too long for a name.
+fn short(key: &str, text: Said<String>, faults: &mut Faults) -> Option<Said<String>> {
+    let letters = text.value.chars().count();
+    if letters <= LONGEST_NAME {
+        return Some(text);
+    }
+    found(
+        faults,
+        TextError::LongText {
+            place: text.place,
+            key: key.to_owned(),
+            letters,
+            most: LONGEST_NAME,
+        },
+    );
+    None
+}
+
+/// One name, or a list of them; `example` is one that could stand there. What is no name is told
+/// and left out.
+pub(crate) fn names_of(
+    key: &str,
+    item: &Item,
+    example: &str,
+    faults: &mut Faults,
+) -> Vec<Said<String>> {
+    let items = match &item.node {
+        Node::Text(_) => std::slice::from_ref(item),
+        Node::List(items) => items.as_slice(),
+        _ => {
+            let example = format!("{key} = {example}");
+            wrong(key, item, Kind::TextOrTexts, example, faults);
+            return Vec::new();
+        }
+    };
+    let mut names = Vec::new();
+    for item in items {
+        if !matches!(item.node, Node::Text(_)) {
+            wrong(key, item, Kind::Text, format!("{key} = {example}"), faults);
+            continue;
+        }
+        let text = legible(key, item, faults);
+        names.extend(text.and_then(|text| short(key, text, faults)));
+    }
+    names
 }

@@ -1,7 +1,7 @@
 //! A bag in the place of the old ones: what stays, what is left out, which photo is looked at.
 
 use crate::common::{read, upright};
-use tuckwright::compare::{Answer, Asked, CompareError, Nominal, mend, offer};
+use tuckwright::compare::{self, Answer, Asked, At, Candidate, CompareError, Nominal, Offer, mend};
 use tuckwright::length::{Interval, parse_interval, parse_length};
 use tuckwright::solve::Limits;
 use tuckwright::supplies::{Bag, Money};
@@ -57,6 +57,11 @@ pub fn bag(width: &str, gusset: Option<&str>, height: &str) -> Bag {
     }
 }
 
+pub fn offered(asked: &Asked<'_>, bag: &Bag) -> Offer {
+    let (bag, at) = (bag.clone(), At::default());
+    compare::offer(asked, &Candidate { bag, at }, &Limits::default())
+}
+
 fn exact(text: &str) -> Interval {
     Interval::exact(parse_length(text).expect("a length"))
 }
@@ -108,7 +113,7 @@ fn an_offer_tells_photo_inserts_sheets_packs_and_ring() {
     let asked = Asked::new(&style, &album, None).expect("it can be compared");
     let mut six = bag("6 in", Some("3 1/2 in"), "9 in");
     (six.pack, six.price) = (Some(4), Some(Money(150)));
-    let offered = offer(&asked, &six, &Limits::default());
+    let offered = offered(&asked, &six);
     let fit = offered.fit().expect("it fits");
     let photo = fit.photo.as_ref().expect("a photo");
     assert_eq!(
@@ -155,7 +160,7 @@ fn a_tolerance_costs_photo() {
     let (style, album) = (upright(), read(ALBUM));
     let asked = Asked::new(&style, &album, None).expect("it can be compared");
     let loose = bag("6 in ± 1/8 in", Some("3 1/2 in"), "9 in ± 1/8 in");
-    let offered = offer(&asked, &loose, &Limits::default());
+    let offered = offered(&asked, &loose);
     let fit = offered.fit().expect("it fits");
     let photo = fit.photo.as_ref().expect("a photo");
     assert_eq!(
@@ -172,7 +177,7 @@ fn a_tolerance_costs_photo() {
 fn a_flat_bag_has_no_pocket_to_prefer() {
     let (style, album) = (upright(), read(ALBUM));
     let asked = Asked::new(&style, &album, None).expect("it can be compared");
-    let offered = offer(&asked, &bag("6 in", None, "9 in"), &Limits::default());
+    let offered = offered(&asked, &bag("6 in", None, "9 in"));
     let photo = offered
         .fit()
         .and_then(|fit| fit.photo.clone())
@@ -191,7 +196,7 @@ fn a_bag_that_just_fails_tells_what_it_would_need() {
     let asked = Asked::new(&style, &album, None).expect("it can be compared");
     // 1/4 + 1/8 + 1/8 + 5 1/8 + 1/8 = 5 3/4 of 5 5/8.
     let narrow = bag("5 5/8 in", Some("3 1/2 in"), "9 in");
-    let offered = offer(&asked, &narrow, &Limits::default());
+    let offered = offered(&asked, &narrow);
     let Answer::Clash(conflict) = &offered.answer else {
         panic!("{:?}", offered.answer);
     };

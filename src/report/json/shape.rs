@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 /// A length: exact as text, and in millimetres as near as a float gets.
-#[derive(Debug, Serialize)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Measure {
     pub text: String,
     pub mm: f64,

@@ -86,7 +86,7 @@ struct OneList {
 }
 
 #[derive(Debug, Serialize)]
-struct OneFix {
+pub(super) struct OneFix {
     changes: Vec<OneChange>,
     price: i64,
     proved: bool,
@@ -394,7 +394,7 @@ fn member(from: From<'_>, member: &Member) -> OneMember {
         of: member.of.clone(),
         because: member.because.clone(),
         missing: member.short.map(|short| length(from.ruler, short)),
-        sense: words::sense(member),
+        sense: words::sense(member.relation),
         source: member.source.clone(),
         at: words::at(from, member.place),
         given: member.givens.iter().map(given).collect(),
@@ -417,7 +417,7 @@ fn list(from: From<'_>, list: &FixList) -> OneList {
     }
 }
 
-fn fix(from: From<'_>, fix: &Fix) -> OneFix {
+pub(super) fn fix(from: From<'_>, fix: &Fix) -> OneFix {
     OneFix {
         changes: fix.changes.iter().map(|c| change(from, c)).collect(),
         price: fix.price,

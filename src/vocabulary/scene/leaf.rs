@@ -5,7 +5,7 @@ use super::remeasure::height_play;
 use super::*;
 use crate::album::{Grip, Insert, PartPaper, Section, Where};
 use crate::length::Length;
-use crate::supplies::{Bag, Bottom};
+use crate::supplies::{Bag, Bottom, Paper};
 
 impl Maker<'_> {
     pub(super) fn leaf(&mut self, index: usize) -> ThingId {
@@ -134,50 +134,63 @@ impl Maker<'_> {
         let id = self.thing("mat", name, Some(leaf), None);
         let wanted = *paper != PartPaper::None;
         self.fact(id, "wanted", Fact::Flag(wanted));
-        let sheet = match paper {
-            PartPaper::Paper(p) => Some(*p),
-            PartPaper::None | PartPaper::Any => None,
+        let papers: &[usize] = match paper {
+            PartPaper::Papers(papers) => papers,
+            PartPaper::None | PartPaper::Any => &[],
         };
-        self.paper(id, sheet, "paper_caliper");
+        self.papers(id, papers, "paper_caliper");
         self.scene.things[leaf.0 as usize]
             .parts
             .insert(name.to_owned(), id);
         id
     }
 
-    /// Sheet and caliper of what a thing is cut from.
-    pub(super) fn paper(&mut self, thing: ThingId, paper: Option<usize>, assumed: &str) {
-        let paper = paper.and_then(|p| self.album.supplies.papers.get(p));
-        self.fact(
-            thing,
-            "directed",
-            Fact::Flag(paper.is_some_and(|p| p.directed)),
-        );
-        if let Some(p) = paper {
-            self.length(thing, "sheet_width", p.width, Origin::Said, Some(p.place));
-            self.length(thing, "sheet_height", p.height, Origin::Said, Some(p.place));
+    /// Sheet and caliper of what a thing is cut from. Where it may be several papers, each value
+    /// reaches from the least to the most of them, so that what fits is right for every one.
+    pub(super) fn papers(&mut self, thing: ThingId, papers: &[usize], assumed: &str) {
+        let album = self.album;
+        let papers = papers.iter().filter_map(|p| album.supplies.papers.get(*p));
+        let papers: Vec<&Paper> = papers.collect();
+        let directed = papers.iter().any(|p| p.directed);
+        self.fact(thing, "directed", Fact::Flag(directed));
+        let Some((first, others)) = papers.split_first() else {
+            return self.usual_caliper(thing, assumed);
+        };
+        let at = Some(first.place);
+        let over = |side: fn(&Paper) -> Interval| {
+            let sides = others.iter().map(|p| side(p));
+            sides.fold(side(first), hull)
+        };
+        self.length(thing, "sheet_width", over(|p| p.width), Origin::Said, at);
+        self.length(thing, "sheet_height", over(|p| p.height), Origin::Said, at);
+        // Without its own thickness a paper has the usual one.
+        if papers.iter().all(|p| p.caliper.is_none()) {
+            return self.usual_caliper(thing, assumed);
         }
-        match paper.and_then(|p| p.caliper.map(|c| (c, p))) {
-            Some((caliper, p)) => {
-                let origin = if p.from_weight {
-                    Origin::Assumed
-                } else {
-                    Origin::Said
-                };
-                let id = self.given(
-                    format!("thickness of {}", p.name),
-                    caliper,
-                    origin,
-                    Some(p.place),
-                );
-                self.fact(thing, "caliper", Fact::Length(id));
-            }
-            None => {
-                self.quantity_length(assumed);
-                if let Some(fact) = self.scene.quantities.get(assumed).cloned() {
-                    self.fact(thing, "caliper", fact);
-                }
-            }
+        let calipers: Vec<Interval> = papers
+            .iter()
+            .map(|p| p.caliper.unwrap_or_else(|| self.quantity_length(assumed)))
+            .collect();
+        let caliper = calipers.iter().copied().reduce(hull);
+        let weighed = papers.iter().any(|p| p.from_weight || p.caliper.is_none());
+        let origin = if weighed {
+            Origin::Assumed
+        } else {
+            Origin::Said
+        };
+        let names: Vec<&str> = papers.iter().map(|p| p.name.as_str()).collect();
+        if let Some(caliper) = caliper {
+            let name = format!("thickness of {}", names.join(" or "));
+            let id = self.given(name, caliper, origin, at);
+            self.fact(thing, "caliper", Fact::Length(id));
+        }
+    }
+
+    /// The thickness that stands in where none is said.
+    fn usual_caliper(&mut self, thing: ThingId, assumed: &str) {
+        self.quantity_length(assumed);
+        if let Some(fact) = self.scene.quantities.get(assumed).cloned() {
+            self.fact(thing, "caliper", fact);
         }
     }
 
@@ -228,7 +241,7 @@ impl Maker<'_> {
                 (None, None) => {}
             }
         }
-        self.paper(id, insert.paper, "card_caliper");
+        self.papers(id, &insert.papers, "card_caliper");
         if let Some(caliper) = insert.caliper.or(card.and_then(|c| c.caliper)) {
             let given = self.given(
                 format!("thickness of {}", insert.name),
@@ -382,4 +395,12 @@ impl Maker<'_> {
         }
         holes
     }
+}
+
+/// From the least to the most of both.
+fn hull(one: Interval, other: Interval) -> Interval {
+    let least = one.least().min(other.least());
+    let most = one.most().max(other.most());
+    // Between two such ends there is always an interval.
+    Interval::between(least, most).unwrap_or(one)
 }

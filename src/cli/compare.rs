@@ -1,0 +1,348 @@
+//! `compare`: the same album made of other bags, side by side; `sweep` goes over all sizes of bag.
+
+mod sweep;
+
+use super::ask::AskError;
+use super::bags::{self, Bags};
+use super::input::{self, Typed};
+use super::output::{self, Sink};
+use super::watch::Watch;
+use super::{CLASH, DONE, Input, Source, Stop, Target, UNDECIDED, WRONG, from, written};
+use crate::album::Album;
+use crate::compare::rank::{AtLeast, Least, Ranking, Respect};
+use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Mend, Offer};
+use crate::draw;
+use crate::report::{self, fit::Detail};
+use crate::solve::Limits;
+use crate::text::{found, nearest};
+use clap::Args;
+use clap::builder::PossibleValuesParser;
+use std::io::Write;
+use std::path::PathBuf;
+
+/// Bags that do not fit of which what they would need is worked out, and told.
+const TRIED: usize = 24;
+const MENDED: usize = 6;
+
+#[derive(Debug, Args)]
+pub(super) struct Compare {
+    #[command(flatten)]
+    source: Source,
+    /// A file of bags: supplies (.toml) or a table (.csv), see the README; may be repeated [default:
+    /// the bags of the album's supplies]
+    #[arg(long, value_name = "FILE")]
+    bags: Vec<PathBuf>,
+    /// The unit of numbers in tables that have none: in, mm or cm
+    #[arg(long, value_name = "UNIT", requires = "bags")]
+    unit: Option<String>,
+    /// Only this leaf gets the other bag
+    #[arg(long, value_name = "NAME")]
+    leaf: Option<String>,
+    /// In which order, best first: photo, price, leaves (on the ring), paper, thickness; several with
+    /// commas
+    #[arg(long, value_name = "RESPECTS", value_delimiter = ',', default_value = "photo,price",
+          value_parser = PossibleValuesParser::new(Respect::ALL.map(|(name, _)| name)))]
+    by: Vec<String>,
+    /// Only bags that give so much: "photo 3 x 4 in", "leaves 8", or an insert by its name; may be
+    /// repeated
+    #[arg(long, value_name = "WHAT SIZE")]
+    at_least: Vec<String>,
+    /// So many of the best are shown
+    #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u16).range(1..=1000))]
+    most: u16,
+    /// Everything of every bag that is shown
+    #[arg(long)]
+    all: bool,
+    /// Instead of a table: the largest photo of all bags so wide, such as "3 in .. 8 in", with
+    /// --heights; a gusset and a pocket as those of the album's bag
+    #[arg(
+        long,
+        value_name = "FROM .. TO",
+        requires = "heights",
+        allow_hyphen_values = true
+    )]
+    widths: Option<String>,
+    /// With --widths: and so high
+    #[arg(
+        long,
+        value_name = "FROM .. TO",
+        requires = "widths",
+        allow_hyphen_values = true
+    )]
+    heights: Option<String>,
+    /// With --widths: from one bag to the next [default: a ruler step]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "widths",
+        allow_hyphen_values = true
+    )]
+    step: Option<String>,
+    /// With --widths: the gusset of these bags; "none" for flat ones
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "widths",
+        allow_hyphen_values = true
+    )]
+    gusset: Option<String>,
+    /// A picture beside the answer: the bags at one scale with their photos, or a map of all sizes
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
+    /// Every bag as a row, in the order in which they were read
+    #[arg(long, conflicts_with = "json")]
+    csv: bool,
+    /// For other programs; the README tells its shape
+    #[arg(long)]
+    json: bool,
+    #[command(flatten)]
+    target: Target,
+}
+
+pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
+    let mut input = input::read("compare", &verb.source)?;
+    let at_least = wanted(verb, &mut input)?;
+    let over = match (&verb.widths, &verb.heights) {
+        (Some(widths), Some(heights)) => Some(sweep::read(verb, &mut input, widths, heights)?),
+        _ => None,
+    };
+    let bags = offered(verb, &input, over.is_some())?;
+    let asked = asked(verb, &input)?;
+    let limits = Limits::default();
+    let done = match over {
+        Some(over) => sweep::sweep(verb, &input, &asked, over, bags, &limits),
+        None => table(verb, &input, &asked, at_least, bags, &limits),
+    };
+    let (code, wrong) = done?;
+    let _ = anstream::stderr().write_all(wrong.as_bytes());
+    Ok(code)
+}
+
+/// An exit code, and what is wrong with rows of bags.
+type Done = (u8, String);
+
+/// The bags in order, or each as a row.
+fn table(
+    verb: &Compare,
+    input: &Input,
+    asked: &Asked<'_>,
+    at_least: Vec<AtLeast>,
+    mut bags: Bags,
+    limits: &Limits,
+) -> Result<Done, Stop> {
+    let names = bags.names.clone();
+    let by = respects(&verb.by);
+    let ruler = input.album.ruler;
+    let sink = Sink::new(&verb.target);
+    let mut rows = match verb.csv {
+        true => Some(sink.rows()?),
+        false => None,
+    };
+    if let Some(rows) = &mut rows {
+        rows.write(report::compare::csv::HEAD)?;
+    }
+    let mut watch = Watch::begin();
+    let mut ranking = Ranking::new(&by, &at_least, verb.most.into());
+    compare::each(asked, limits, bags.by_ref(), |offer| {
+        watch.one_more()?;
+        sound(&offer)?;
+        if let Some(rows) = &mut rows {
+            rows.write(&report::compare::csv::row(ruler, &names, &offer))?;
+        }
+        ranking.take(offer);
+        Ok(())
+    })?;
+    watch.end();
+    let wrong = bags.wrong()?;
+    let counts = ranking.counts;
+    let (ranked, failed) = ranking.finish();
+    let code = exit_code(bags.wrong_rows, counts.fit, counts.open);
+    let failed = match rows.is_some() && verb.svg.is_none() {
+        // What each would need is not told in rows.
+        true => Vec::new(),
+        false => with_needs(asked, failed, limits),
+    };
+    let compared = Comparison {
+        scope: asked.scope(),
+        by,
+        at_least,
+        counts,
+        ranked,
+        failed,
+        wrong_rows: bags.wrong_rows,
+    };
+    if let Some(path) = &verb.svg {
+        let page = draw::shelf::page(&input.album.title, ruler, &compared);
+        output::whole(path, draw::svg::file(&page).as_bytes(), verb.target.force)?;
+    }
+    if let Some(rows) = rows {
+        rows.done()?;
+        return Ok((code, wrong));
+    }
+    let from = from(input, &verb.source);
+    let detail = if verb.all { Detail::All } else { Detail::First };
+    let text = match verb.json {
+        true => written(report::json::compare::compare(
+            from, &names, &compared, code,
+        ))?,
+        false => report::compare::text(from, &compared, detail),
+    };
+    sink.write(&text)?;
+    Ok((code, wrong))
+}
+
+/// No plan broke a rule.
+fn sound(offer: &Offer) -> Result<(), Stop> {
+    match &offer.answer {
+        Answer::Defect(defect) => Err(super::defect(defect)),
+        _ => Ok(()),
+    }
+}
+
+/// Wrong rows are told by the exit code even where the others fit.
+fn exit_code(wrong_rows: u64, fit: u64, open: u64) -> u8 {
+    match (wrong_rows, fit, open) {
+        (1.., _, _) => WRONG,
+        (0, 1.., _) => DONE,
+        (0, 0, 1..) => UNDECIDED,
+        (0, 0, 0) => CLASH,
+    }
+}
+
+/// The bags: that of `--bag` or those of the album's supplies, and those of the files.
+fn offered(verb: &Compare, input: &Input, swept: bool) -> Result<Bags, Stop> {
+    let own = match (&verb.source.bag, verb.bags.is_empty()) {
+        (Some(_), true) if !swept => return Err(bags::no_bags()),
+        (Some(_), true) => candidates(&input.album),
+        // The bag in the hand is one of them; an album that names files is compared with those.
+        (Some(_), false) | (None, true) => candidates(&input.album),
+        (None, false) => Vec::new(),
+    };
+    let names = match (own.is_empty(), &verb.source.album) {
+        (false, Some(album)) => vec![album.display().to_string()],
+        (false, None) => vec!["typed".to_owned()],
+        (true, _) => Vec::new(),
+    };
+    if own.is_empty() && verb.bags.is_empty() && !swept {
+        return Err(bags::no_bags());
+    }
+    Bags::of(own, names).open(&verb.bags, verb.unit.as_deref())
+}
+
+fn candidates(album: &Album) -> Vec<Candidate> {
+    let bags = album.supplies.bags.iter().cloned();
+    let at = At::default();
+    bags.map(|bag| Candidate { bag, at }).collect()
+}
+
+fn asked<'i>(verb: &Compare, input: &'i Input) -> Result<Asked<'i>, Stop> {
+    match Asked::new(&input.style, &input.album, verb.leaf.as_deref()) {
+        Ok(asked) => Ok(asked),
+        Err(CompareError::Expand(errors)) => Err(super::faults(input, errors)),
+        Err(CompareError::NoSuchLeaf { name, known }) => {
+            let mut typed = Typed::default();
+            let place = typed.said("--leaf", &name).place;
+            found(&mut typed.faults, AskError::NoLeaf { place, name, known });
+            Err(typed.stop())
+        }
+    }
+}
+
+fn respects(names: &[String]) -> Vec<Respect> {
+    let mut by: Vec<Respect> = Vec::new();
+    for name in names {
+        let respect = Respect::ALL.iter().find(|(known, _)| known == name);
+        // What is said twice counts where it is said first.
+        by.extend(respect.map(|(_, r)| *r).filter(|r| !by.contains(r)));
+    }
+    by
+}
+
+/// What is asked for at least: a thing, and its size or count.
+fn wanted(verb: &Compare, input: &mut Input) -> Result<Vec<AtLeast>, Stop> {
+    let mut typed = Typed::over(&mut input.files);
+    let leaves = input.album.leaves.iter();
+    let names = leaves.flat_map(|leaf| leaf.inserts.iter().map(|i| i.name.clone()));
+    let mut known: Vec<String> = ["photo", "leaves"].map(str::to_owned).to_vec();
+    known.extend(names);
+    let mut all = Vec::new();
+    for text in &verb.at_least {
+        let said = typed.said("--at-least", text);
+        let (what, rest) = text
+            .trim()
+            .split_once(char::is_whitespace)
+            .unwrap_or((text, ""));
+        let what = what.trim_end_matches(':');
+        if !known.iter().any(|name| name == what) {
+            let near = nearest(what, known.iter().map(String::as_str)).map(str::to_owned);
+            let (place, written, known) = (said.place, text.clone(), known.clone());
+            let fault = AskError::AtLeast {
+                place,
+                written,
+                near,
+                known,
+            };
+            found(&mut typed.faults, fault);
+            continue;
+        }
+        let least = if what == "leaves" {
+            match rest.trim().parse::<i64>() {
+                Ok(count) if count >= 0 => Some(Least::Leaves(count)),
+                _ => {
+                    let (place, written, known) = (said.place, text.clone(), known.clone());
+                    let fault = AskError::AtLeast {
+                        place,
+                        written,
+                        near: None,
+                        known,
+                    };
+                    found(&mut typed.faults, fault);
+                    None
+                }
+            }
+        } else {
+            let start = text.len() - rest.len();
+            let part = crate::text::Said {
+                value: rest.to_owned(),
+                place: said.part(start..text.len()),
+            };
+            typed.size_of("--at-least", &part).map(|(width, height)| {
+                let (width, height) = (width.most(), height.most());
+                match what {
+                    "photo" => Least::Photo(width, height),
+                    name => Least::Insert(name.to_owned(), width, height),
+                }
+            })
+        };
+        let words = text.trim().to_owned();
+        all.extend(least.map(|least| AtLeast { words, least }));
+    }
+    input.files = typed.done()?;
+    Ok(all)
+}
+
+/// Those that do not fit, with what each would need; what would need least comes first.
+fn with_needs(
+    asked: &Asked<'_>,
+    failed: Vec<Offer>,
+    limits: &Limits,
+) -> Vec<(Offer, Option<Mend>)> {
+    let needs = failed.into_iter().take(TRIED).map(|offer| {
+        let mend = match offer.answer {
+            Answer::Clash(_) => compare::mend(asked, &offer.bag, limits),
+            _ => None,
+        };
+        (offer, mend)
+    });
+    let mut all: Vec<(Offer, Option<Mend>)> = needs.collect();
+    let trouble = |mend: &Option<Mend>| match mend {
+        Some(mend) if !mend.fixes.is_empty() => {
+            let prices = mend.fixes.iter().map(|fix| fix.price);
+            (0, prices.fold(0i64, i64::saturating_add))
+        }
+        _ => (1, 0),
+    };
+    all.sort_by_key(|(_, mend)| trouble(mend));
+    all.truncate(MENDED);
+    all
+}

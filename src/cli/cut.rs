@@ -1,0 +1,370 @@
+//! `cut`: the fewest sheets for an album or for any list of pieces, and the cuts in the trimmer's
+//! order; or the best use of one sheet.
+
+use super::input::Typed;
+use super::{
+    CLASH, DONE, Input, Sink, Source, Stop, Target, UNDECIDED, from, input, output, usage, work,
+    written,
+};
+use crate::Outcome;
+use crate::cut::work::{Patience, Told, WorkError};
+use crate::cut::{
+    Answer, Order, Paper, Sheets, Stages, Trimmer, Want, fill, list, offcuts, pieces,
+};
+use crate::length::{Length, Ruler};
+use crate::report::{self, cut as words, fit::Detail};
+use crate::text::{Faults, Files};
+use clap::error::ErrorKind;
+use clap::{Args, ValueEnum};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+#[derive(Debug, Args)]
+pub(super) struct Cut {
+    #[command(flatten)]
+    source: Source,
+    /// Instead of an album: a list of pieces, a file whose lines say name,width,height,count,turn
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["album", "bag"])]
+    pieces: Option<PathBuf>,
+    /// The best use of one sheet by any number of the pieces in a list: most area, or a column `value`
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["album", "bag", "pieces"])]
+    fill: Option<PathBuf>,
+    /// A sheet, width x height, and how many there are: "12 x 12 in" or "12 x 12 in: 3"; may be repeated
+    #[arg(long, value_name = "SIZE[: COUNT]", allow_hyphen_values = true)]
+    sheet: Vec<String>,
+    /// How often the direction of the cuts may change [default: three where that takes no sheet more than free]
+    #[arg(long, value_enum)]
+    stages: Option<Kind>,
+    /// A ragged edge that is cut off every side of a whole sheet first
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    trim: Option<String>,
+    /// What the blade takes away with every cut
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    gap: Option<String>,
+    /// The narrowest strip that the trimmer holds
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    narrowest: Option<String>,
+    /// After so many seconds the best plan so far is told
+    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
+    time: u64,
+    /// For other programs; the README tells its shape
+    #[arg(long)]
+    json: bool,
+    /// The steps as a table for a spreadsheet
+    #[arg(long, conflicts_with = "json")]
+    csv: bool,
+    /// A drawing of each sheet in this folder too
+    #[arg(long, value_name = "DIR")]
+    svg: Option<PathBuf>,
+    /// What is left over, as a file of supplies for the next album
+    #[arg(long, value_name = "FILE", conflicts_with = "fill")]
+    offcuts: Option<PathBuf>,
+    #[command(flatten)]
+    target: Target,
+}
+
+/// How often the direction of the cuts may change.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Kind {
+    /// Any straight cuts
+    Free,
+    /// Strips, blocks off each strip, pieces off each block
+    Three,
+    /// Strips, pieces off each strip
+    Two,
+}
+
+impl From<Kind> for Stages {
+    fn from(kind: Kind) -> Stages {
+        match kind {
+            Kind::Free => Stages::Free,
+            Kind::Three => Stages::Three,
+            Kind::Two => Stages::Two,
+        }
+    }
+}
+
+impl Cut {
+    fn stages(&self) -> Option<Stages> {
+        self.stages.map(Stages::from)
+    }
+}
+
+pub(super) fn cut(verb: &Cut) -> Result<u8, Stop> {
+    // Told before the work is done, not after.
+    for path in verb.offcuts.iter().chain(&verb.target.output) {
+        output::free(path, verb.target.force)?;
+    }
+    match (&verb.pieces, &verb.fill) {
+        (Some(path), _) => of_list(verb, path),
+        (None, Some(path)) => best_use(verb, path),
+        (None, None) => of_album(verb),
+    }
+}
+
+/// What the options say of the sheets and of the trimmer.
+fn options(typed: &mut Typed, verb: &Cut) -> (Vec<Sheets>, Option<Trimmer>) {
+    let sheets = verb.sheet.iter().filter_map(|text| typed.sheets(text));
+    let sheets = sheets.collect();
+    let mut length = |option, text: &Option<String>| match text {
+        None => Some(Length::ZERO),
+        Some(text) => typed.exact(option, text),
+    };
+    let trim = length("--trim", &verb.trim);
+    let gap = length("--gap", &verb.gap);
+    let narrowest = length("--narrowest", &verb.narrowest);
+    let trimmer = trim
+        .zip(gap)
+        .zip(narrowest)
+        .map(|((trim, gap), narrowest)| Trimmer {
+            trim,
+            gap,
+            narrowest,
+        });
+    (sheets, trimmer)
+}
+
+fn of_album(verb: &Cut) -> Result<u8, Stop> {
+    let mut typed = Typed::default();
+    let (sheets, trimmer) = options(&mut typed, verb);
+    let Input {
+        files,
+        album,
+        style,
+    } = input::read_beside(typed, "cut", &verb.source)?;
+    let input = Input {
+        files,
+        album,
+        style,
+    };
+    let Some(trimmer) = trimmer else {
+        return Err(Stop::Told("the options could not be read".to_owned()));
+    };
+    let worked = work(&input)?;
+    let Outcome::Fits(plan) = &worked.outcome else {
+        // An album without sizes has nothing to cut: it is told as `fit` tells it.
+        let explanation = super::explained(&input, &worked);
+        let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
+        let from = from(&input, &verb.source);
+        let text = match verb.json {
+            true => written(report::json::fit(from, answer, code))?,
+            false => report::fit::text(from, answer, Detail::First),
+        };
+        Sink::new(&verb.target).write(&text)?;
+        return Ok(code);
+    };
+    let order = pieces::order(plan, &input.album, sheets, trimmer);
+    let title = words::heading(&input.album.title);
+    let asked = Asked {
+        verb,
+        title: &title,
+        ruler: input.album.ruler,
+        files: &input.files,
+    };
+    if order.wants.is_empty() && order.any_paper.is_empty() {
+        return Err(Stop::Told("this album has no piece that is cut".to_owned()));
+    }
+    asked.tell(&order)
+}
+
+/// A list of pieces with the sheets that are named for it.
+fn listed(verb: &Cut, path: &Path) -> Result<(Order, Ruler, Files), Stop> {
+    let mut typed = Typed::default();
+    let source = &verb.source;
+    let of_the_bag = source.of_the_bag();
+    let stray = of_the_bag
+        .iter()
+        .find(|(name, said)| said.is_some() && *name != "--ruler");
+    if let Some((name, _)) = stray {
+        let message = format!("`{name}` goes with an album or `--bag`");
+        return Err(usage("cut", ErrorKind::ArgumentConflict, message));
+    }
+    let Some(first) = verb.sheet.first() else {
+        let message = "say what they are cut from: `--sheet \"12 x 12 in\"`";
+        return Err(usage(
+            "cut",
+            ErrorKind::MissingRequiredArgument,
+            message.to_owned(),
+        ));
+    };
+    let (sheets, trimmer) = options(&mut typed, verb);
+    let ruler = typed.ruler(&source.ruler, first);
+    let wants: Option<Vec<Want>> = typed.list(path)?.and_then(|file| {
+        let read = list::read(&typed.files, file, 0);
+        read.map_err(|faults| typed.faults.extend(faults)).ok()
+    });
+    let (Some(ruler), Some(wants), Some(trimmer), true) =
+        (ruler, wants, trimmer, typed.faults.is_empty())
+    else {
+        return Err(typed.stop());
+    };
+    let order = Order {
+        papers: vec![Paper {
+            name: String::new(),
+            directed: false,
+            sheets,
+        }],
+        wants,
+        any_paper: Vec::new(),
+        trimmer,
+    };
+    Ok((order, ruler, typed.done()?))
+}
+
+fn title(path: &Path) -> String {
+    path.file_name()
+        .map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+}
+
+fn of_list(verb: &Cut, path: &Path) -> Result<u8, Stop> {
+    let (order, ruler, files) = listed(verb, path)?;
+    let title = title(path);
+    let asked = Asked {
+        verb,
+        title: &title,
+        ruler,
+        files: &files,
+    };
+    asked.tell(&order)
+}
+
+fn best_use(verb: &Cut, path: &Path) -> Result<u8, Stop> {
+    let (order, ruler, files) = listed(verb, path)?;
+    if verb.sheet.len() > 1 {
+        let message = "`--fill` is about one sheet: type `--sheet` once";
+        return Err(usage(
+            "cut",
+            ErrorKind::ArgumentConflict,
+            message.to_owned(),
+        ));
+    }
+    let title = title(path);
+    let asked = Asked {
+        verb,
+        title: &title,
+        ruler,
+        files: &files,
+    };
+    let found = asked.patiently(|patience| fill::fill(&order, verb.stages(), ruler, patience))?;
+    let (each, chosen) = (&found.0, found.1);
+    let plans = || std::iter::once(&each[chosen].plan);
+    asked.draw(&order, &mut plans())?;
+    let text = match (verb.json, verb.csv) {
+        (true, _) => written(report::json::cut::fill(
+            &title,
+            ruler,
+            &order,
+            (each, chosen),
+        ))?,
+        (_, true) => words::csv::text(ruler, &order, plans()),
+        _ => words::fill::text(&title, ruler, &order, (each, chosen)),
+    };
+    Sink::new(&verb.target).write(&text)?;
+    Ok(DONE)
+}
+
+/// What was asked for, and how it is told.
+struct Asked<'a> {
+    verb: &'a Cut,
+    title: &'a str,
+    ruler: Ruler,
+    files: &'a Files,
+}
+
+impl Asked<'_> {
+    /// Works, with an eye on whoever waits: progress after a second, and a plan when they stop it.
+    fn patiently<T>(
+        &self,
+        work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
+    ) -> Result<T, Stop> {
+        let time = Duration::from_secs(self.verb.time);
+        let found = super::wait::watched(|cancel, say| {
+            let told = |told: Told<'_>| {
+                let of = if told.paper.is_empty() {
+                    "sheets"
+                } else {
+                    told.paper
+                };
+                let sheets = told
+                    .sheets
+                    .map_or(String::new(), |n| format!("{n} found, "));
+                let kind = words::stages(told.stages);
+                say(format!(
+                    "{of}, {kind}: {sheets}at least {} needed",
+                    told.least
+                ));
+            };
+            work(&Patience {
+                time,
+                cancel,
+                told: Some(&told),
+            })
+        });
+        found.map_err(|error| match error {
+            WorkError::Faults(errors) => {
+                let faults: Faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
+                Stop::Faults(Box::new(self.files.clone()), faults)
+            }
+            WorkError::Defect(why) => Stop::Undecided(format!(
+                "tuckwright made a mistake and refused its own cutting plan: {why}.\n\
+                 Please report it, with what was to be cut, to whoever gave you this program."
+            )),
+        })
+    }
+
+    fn tell(&self, order: &Order) -> Result<u8, Stop> {
+        let (verb, ruler) = (self.verb, self.ruler);
+        let batches = self
+            .patiently(|patience| crate::cut::work::work(order, verb.stages(), ruler, patience))?;
+        let left = offcuts::left(order, &batches, ruler);
+        let answer = Answer {
+            order,
+            batches: &batches,
+            left: &left,
+            asked: verb.stages(),
+        };
+        let code = match words::verdict(&batches) {
+            words::Verdict::Proved | words::Verdict::Found => DONE,
+            words::Verdict::NotEnough => CLASH,
+            words::Verdict::Undecided => UNDECIDED,
+        };
+        let plans = || batches.iter().flat_map(|b| &b.plan().papers);
+        let text = match (verb.json, verb.csv) {
+            (true, _) => written(report::json::cut::plan(self.title, ruler, answer, code))?,
+            (_, true) => words::csv::text(ruler, order, plans()),
+            _ => words::text(self.title, ruler, answer),
+        };
+        self.draw(order, &mut plans())?;
+        if let Some(path) = &verb.offcuts {
+            match offcuts::supplies(self.title, order, &left, ruler) {
+                Some(text) => output::whole(path, text.as_bytes(), verb.target.force)?,
+                None => {
+                    let message = format!(
+                        "{}: not written, for nothing is left that is worth keeping\n",
+                        path.display()
+                    );
+                    output::to_stderr(&message);
+                }
+            }
+        }
+        Sink::new(&verb.target).write(&text)?;
+        Ok(code)
+    }
+
+    /// Drawings into the folder that was named, if any.
+    fn draw(
+        &self,
+        order: &Order,
+        plans: &mut dyn Iterator<Item = &crate::cut::work::PaperPlan>,
+    ) -> Result<(), Stop> {
+        let Some(folder) = &self.verb.svg else {
+            return Ok(());
+        };
+        let pages = crate::draw::sheets::pages(self.title, self.ruler, order, plans);
+        let files: Vec<(String, String)> = pages
+            .iter()
+            .map(|(name, page)| (format!("{name}.svg"), crate::draw::svg::file(page)))
+            .collect();
+        output::folder(folder, &files, self.verb.target.force)
+    }
+}

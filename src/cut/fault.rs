@@ -1,0 +1,128 @@
+//! What can be wrong with an order: as values; the words are in one place.
+
+use super::Want;
+use super::words::size;
+use crate::length::{Length, Ruler};
+use crate::text::{Fault, Place};
+use thiserror::Error;
+
+/// Something that cannot be cut.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum CutError {
+    #[error("{name}, {size}, is larger than {of}: {}", over(.width, .height))]
+    TooLarge {
+        place: Place,
+        name: String,
+        size: String,
+        /// `the sheet, 12 x 12 in`.
+        of: String,
+        /// What is too much, where it is.
+        width: Option<String>,
+        height: Option<String>,
+        /// It was tried on its side too, and this is the better way.
+        turned: bool,
+    },
+    #[error("{name}, {size}, is narrower than the trimmer holds: {by} too narrow")]
+    TooNarrow {
+        place: Place,
+        name: String,
+        size: String,
+        by: String,
+    },
+    #[error(
+        "{name}, {size}, cannot be cut: the strip beside it is narrower than the trimmer holds"
+    )]
+    LeavesSliver {
+        place: Place,
+        name: String,
+        size: String,
+        /// What is left of the sheet beside it.
+        left: String,
+    },
+    #[error("trimming leaves nothing of {of}")]
+    NothingLeft { place: Place, of: String },
+    #[error("{pieces} pieces are more than {} at once", super::MOST_PIECES)]
+    TooMany { place: Place, pieces: String },
+    #[error("there are more than {most} sizes")]
+    TooManyKinds { place: Place, most: usize },
+    #[error("the sizes share no step that is coarse enough")]
+    TooFine { place: Place },
+    #[error("the values add up to more than can be counted")]
+    TooMuch { place: Place },
+}
+
+fn over(width: &Option<String>, height: &Option<String>) -> String {
+    match (width, height) {
+        (Some(width), Some(height)) => format!("{width} too wide and {height} too high"),
+        (Some(width), None) => format!("{width} too wide"),
+        (None, Some(height)) => format!("{height} too high"),
+        (None, None) => "it does not lie on it".to_owned(),
+    }
+}
+
+impl CutError {
+    /// A piece that exceeds a sheet by so much, as it lies there.
+    pub(super) fn too_large(
+        ruler: Ruler,
+        want: &Want,
+        of: String,
+        over: (Length, Length),
+        turned: bool,
+    ) -> CutError {
+        let told = |over: Length| (over > Length::ZERO).then(|| ruler.show(over));
+        CutError::TooLarge {
+            place: want.place,
+            name: want.label(),
+            size: size(ruler, want),
+            of,
+            width: told(over.0),
+            height: told(over.1),
+            turned,
+        }
+    }
+}
+
+impl Fault for CutError {
+    fn place(&self) -> Place {
+        use CutError as E;
+        match self {
+            E::TooLarge { place, .. }
+            | E::TooNarrow { place, .. }
+            | E::LeavesSliver { place, .. }
+            | E::NothingLeft { place, .. }
+            | E::TooMany { place, .. }
+            | E::TooManyKinds { place, .. }
+            | E::TooFine { place }
+            | E::TooMuch { place } => *place,
+        }
+    }
+
+    fn label(&self) -> String {
+        use CutError as E;
+        match self {
+            E::TooLarge { turned: true, .. } => "too large, even on its side".to_owned(),
+            E::TooLarge { .. } => "too large".to_owned(),
+            E::TooNarrow { .. } => "too narrow".to_owned(),
+            E::LeavesSliver { left, .. } => format!("leaves {left}"),
+            E::NothingLeft { .. } => "nothing left".to_owned(),
+            E::TooMany { .. } | E::TooManyKinds { .. } => "too many".to_owned(),
+            E::TooFine { .. } => "too fine".to_owned(),
+            E::TooMuch { .. } => "too much".to_owned(),
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        use CutError as E;
+        Some(match self {
+            E::TooLarge { .. } => "take a larger sheet, or make the piece smaller".to_owned(),
+            E::TooNarrow { .. } => "cut it by hand, and leave it out here".to_owned(),
+            E::LeavesSliver { .. } => {
+                "take a larger sheet, or type a smaller `--narrowest`".to_owned()
+            }
+            E::NothingLeft { .. } => "type a smaller `--trim`".to_owned(),
+            E::TooMany { .. } | E::TooManyKinds { .. } => "cut them in several lots".to_owned(),
+            E::TooFine { .. } => "type all sizes in the same unit, on a ruler's marks".to_owned(),
+            E::TooMuch { .. } => "type smaller values: only how they compare counts".to_owned(),
+        })
+    }
+}

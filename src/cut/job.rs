@@ -1,0 +1,219 @@
+//! One paper's question in whole steps that all its lengths share, and what is wrong with it.
+
+use super::words::sheet;
+use super::{CutError, MOST_PIECES, Order, Paper, Want};
+use crate::length::{Length, Ruler};
+use crate::nest::{Job, JobError, LONGEST_SIDE, MOST_KINDS, Piece, Stages, Stock, Trim};
+use crate::text::Place;
+use num_integer::gcd;
+
+/// What is cut off a sheet before anything else.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Edges {
+    pub left: Length,
+    pub right: Length,
+    pub top: Length,
+    pub bottom: Length,
+}
+
+/// A question as `nest` reads it, and how to read its answer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Counted {
+    pub job: Job,
+    /// One step of the job.
+    pub unit: Length,
+    /// For each piece of the job the wants that it stands for, with how many of each.
+    pub kinds: Vec<Vec<(usize, u64)>>,
+    /// For each stock of the job, in the order of the paper's sheets.
+    pub edges: Vec<Edges>,
+}
+
+impl Counted {
+    /// So many steps.
+    pub fn length(&self, steps: u64) -> Length {
+        let steps = i64::try_from(steps).unwrap_or(i64::MAX);
+        // A side is no longer than what it was counted from.
+        self.unit.checked_mul(steps).unwrap_or(Length::LARGEST)
+    }
+}
+
+/// What is asked of one paper. `counts` are the wants that are cut from it, each with how many.
+/// A whole sheet costs more than all offcuts together, so that the fewest sheets are taken, and
+/// then the fewest offcuts; `sheet_cost` says how much.
+///
+/// # Errors
+/// What trimming leaves nothing of, and sizes that share no step.
+pub fn counted(
+    order: &Order,
+    paper: usize,
+    counts: &[(usize, u64)],
+    stages: Stages,
+    sheet_cost: u64,
+    ruler: Ruler,
+) -> Result<Counted, Vec<CutError>> {
+    let sheets = &order.papers[paper].sheets;
+    let mut faults = Vec::new();
+    let trim = order.trimmer.trim;
+    let mut trimmed = Vec::new();
+    for one in sheets {
+        let trim = if one.offcut { Length::ZERO } else { trim };
+        let left = |side: Length| {
+            let both = trim.checked_mul(2)?;
+            side.checked_sub(both).filter(|l| *l > Length::ZERO)
+        };
+        match (left(one.width), left(one.height)) {
+            (Some(width), Some(height)) => trimmed.push((width, height, trim)),
+            _ => faults.push(CutError::NothingLeft {
+                place: one.place,
+                of: sheet(ruler, &order.papers[paper], one),
+            }),
+        }
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let kinds = merged(order, counts);
+    let wants: Vec<&Want> = kinds
+        .iter()
+        .filter_map(|k| k.first())
+        .map(|(w, _)| &order.wants[*w])
+        .collect();
+    let own = [order.trimmer.gap, order.trimmer.narrowest].into_iter();
+    let pieces = own.chain(wants.iter().flat_map(|w| [w.width, w.height]));
+    let pieces = pieces.fold(0, |g, length| gcd(g, length.nm()));
+    let sides = || trimmed.iter().flat_map(|(w, h, _)| [w.nm(), h.nm()]);
+    let fine = sides().fold(pieces, gcd);
+    let steps = |length: i64, unit: i64| u64::try_from(length / unit.max(1)).unwrap_or(0);
+    let longest = sides().max().unwrap_or(0);
+    // Steps that divide the sheets too say what is left exactly. Where they would be too fine, what
+    // the pieces' own steps do not reach is cut off first: no sum of pieces does.
+    let unit = match steps(longest, fine) < LONGEST_SIDE / 2 {
+        true => fine,
+        false => pieces,
+    };
+    if unit == 0 || steps(longest, unit) >= LONGEST_SIDE / 2 {
+        let place = wants.first().map_or(Place::default(), |w| w.place);
+        return Err(vec![CutError::TooFine { place }]);
+    }
+    let mut stocks = Vec::new();
+    let mut edges = Vec::new();
+    for (one, (width, height, trim)) in sheets.iter().zip(&trimmed) {
+        stocks.push(Stock {
+            name: String::new(),
+            width: steps(width.nm(), unit),
+            height: steps(height.nm(), unit),
+            count: one.count,
+            cost: if one.offcut { 1 } else { sheet_cost },
+            turn: !order.papers[paper].directed,
+            trim: Trim::default(),
+        });
+        let rest = |side: Length| Length::from_nm(side.nm() % unit + trim.nm());
+        edges.push(Edges {
+            left: *trim,
+            right: rest(*width),
+            top: *trim,
+            bottom: rest(*height),
+        });
+    }
+    let pieces = wants.iter().zip(&kinds).map(|(want, kind)| Piece {
+        name: String::new(),
+        width: steps(want.width.nm(), unit),
+        height: steps(want.height.nm(), unit),
+        count: kind.iter().map(|(_, n)| n).sum(),
+        turn: want.turn,
+        value: want.value,
+        most_alike: None,
+    });
+    Ok(Counted {
+        job: Job {
+            pieces: pieces.collect(),
+            // A sheet that is not there is no stock, but keeps its place.
+            stocks,
+            stages,
+            gap: steps(order.trimmer.gap.nm(), unit),
+            narrowest: steps(order.trimmer.narrowest.nm(), unit),
+        },
+        unit: Length::from_nm(unit),
+        kinds,
+        edges,
+    })
+}
+
+/// Wants that are cut alike, together: the order of the first of each.
+fn merged(order: &Order, counts: &[(usize, u64)]) -> Vec<Vec<(usize, u64)>> {
+    let alike = |a: &Want, b: &Want| {
+        (a.width, a.height, a.turn, a.value) == (b.width, b.height, b.turn, b.value)
+    };
+    let mut kinds: Vec<Vec<(usize, u64)>> = Vec::new();
+    for (want, count) in counts {
+        let same = kinds.iter_mut().find(|kind| {
+            let first = kind.first().map(|(w, _)| &order.wants[*w]);
+            first.is_some_and(|first| alike(first, &order.wants[*want]))
+        });
+        match same {
+            Some(kind) => kind.push((*want, *count)),
+            None => kinds.push(vec![(*want, *count)]),
+        }
+    }
+    kinds
+}
+
+/// What `nest` found wrong, in the maker's lengths.
+pub fn faults(
+    order: &Order,
+    paper: usize,
+    counted: &Counted,
+    errors: Vec<JobError>,
+    ruler: Ruler,
+) -> Vec<CutError> {
+    let paper: &Paper = &order.papers[paper];
+    let want = |piece: usize| {
+        let first = counted.kinds.get(piece).and_then(|k| k.first());
+        first.map(|(w, _)| &order.wants[*w])
+    };
+    let place = counted.kinds.first().and_then(|k| k.first());
+    let place = place.map_or(Place::default(), |(w, _)| order.wants[*w].place);
+    let one = |error: JobError| match error {
+        JobError::PieceTooLarge {
+            piece,
+            stock,
+            turned,
+            over,
+        } => {
+            let of = sheet(ruler, paper, paper.sheets.get(stock)?);
+            let over = (counted.length(over.0), counted.length(over.1));
+            Some(CutError::too_large(ruler, want(piece)?, of, over, turned))
+        }
+        JobError::TooNarrow { piece, by } => {
+            let want = want(piece)?;
+            Some(CutError::TooNarrow {
+                place: want.place,
+                name: want.label(),
+                size: super::words::size(ruler, want),
+                by: ruler.show(counted.length(by)),
+            })
+        }
+        JobError::LeavesSliver { piece, left, .. } => {
+            let want = want(piece)?;
+            let narrow = [left.0, left.1].into_iter().filter(|l| *l > 0).min();
+            Some(CutError::LeavesSliver {
+                place: want.place,
+                name: want.label(),
+                size: super::words::size(ruler, want),
+                left: ruler.show(counted.length(narrow.unwrap_or(0))),
+            })
+        }
+        JobError::TooManyKinds => Some(CutError::TooManyKinds {
+            place,
+            most: MOST_KINDS,
+        }),
+        JobError::TooManyPieces => Some(CutError::TooMany {
+            place,
+            pieces: format!("more than {MOST_PIECES}"),
+        }),
+        JobError::TooMuch => Some(CutError::TooMuch { place }),
+        // The others were made impossible when the question was counted.
+        _ => Some(CutError::TooFine { place }),
+    };
+    errors.into_iter().filter_map(one).collect()
+}

@@ -1,0 +1,326 @@
+//! A list of pieces as a maker types it or a spreadsheet writes it: one line a size.
+//!
+//! ```text
+//! name,width,height,count,turn
+//! back mat,5 1/8 in,7 3/8 in,5,no
+//! ```
+//!
+//! The first line names the columns, in any order. Fields stand between commas, semicolons or tabs,
+//! whichever the first line has, and may stand in quotes. Every wrong field is told with its line.
+
+use super::Want;
+use crate::length::{Interval, Length, LengthError, parse_length};
+use crate::text::{
+    Fault, Faults, Files, Limits, Place, Said, TextError, either, found, nearest, says_nothing,
+    separator, split_cells, within,
+};
+use std::ops::Range;
+use thiserror::Error;
+
+const SIDES: Limits = Limits::up_to_mm(3_000);
+/// Sizes that one list may have.
+const MOST_LINES: usize = 1_000;
+const MOST_COUNT: u64 = super::MOST_PIECES;
+const MOST_VALUE: u64 = 1_000_000;
+const COLUMNS: [&str; 6] = ["name", "width", "height", "count", "turn", "value"];
+
+/// Something wrong with a list.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum ListError {
+    #[error("the list has no pieces")]
+    Nothing { place: Place },
+    #[error("there is no column `{name}`")]
+    NoColumn { place: Place, name: &'static str },
+    #[error("`{name}` is no column")]
+    Column { place: Place, name: String },
+    #[error("two columns are `{name}`")]
+    ColumnTwice { place: Place, name: String },
+    #[error("the line has {has} fields, and the first line {wants}")]
+    Fields {
+        place: Place,
+        has: usize,
+        wants: usize,
+    },
+    #[error("`{column}` is empty")]
+    Empty { place: Place, column: &'static str },
+    #[error("`{written}` is no count")]
+    Count { place: Place, written: String },
+    #[error("`{written}` is no value")]
+    Value { place: Place, written: String },
+    #[error("`turn` cannot be `{written}`")]
+    Turn { place: Place, written: String },
+    #[error("a quote is not closed")]
+    Quote { place: Place },
+    #[error("more than {MOST_LINES} sizes")]
+    TooMany { place: Place },
+}
+
+impl Fault for ListError {
+    fn place(&self) -> Place {
+        use ListError as E;
+        match self {
+            E::Nothing { place }
+            | E::NoColumn { place, .. }
+            | E::Column { place, .. }
+            | E::ColumnTwice { place, .. }
+            | E::Fields { place, .. }
+            | E::Empty { place, .. }
+            | E::Count { place, .. }
+            | E::Value { place, .. }
+            | E::Turn { place, .. }
+            | E::Quote { place }
+            | E::TooMany { place } => *place,
+        }
+    }
+
+    fn label(&self) -> String {
+        use ListError as E;
+        match self {
+            E::Nothing { .. } => "nothing to cut".to_owned(),
+            E::NoColumn { name, .. } => format!("without `{name}`"),
+            E::Column { .. } => "unknown".to_owned(),
+            E::ColumnTwice { .. } => "again".to_owned(),
+            E::Fields { has, wants, .. } if has > wants => "too many".to_owned(),
+            E::Fields { .. } => "too few".to_owned(),
+            E::Empty { column, .. } => format!("`{column}` belongs here"),
+            E::TooMany { .. } => "from here on".to_owned(),
+            _ => "here".to_owned(),
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        use ListError as E;
+        Some(match self {
+            E::Nothing { .. } => "type a line for each size: `tag,2 in,4 in,12,yes`".to_owned(),
+            E::NoColumn { .. } => "begin with the line `name,width,height,count,turn`".to_owned(),
+            E::Column { name, .. } => {
+                let near = nearest(name, COLUMNS);
+                let meant = near.map_or(String::new(), |n| format!("did you mean `{n}`? "));
+                format!("{meant}columns are {}", either(&COLUMNS))
+            }
+            E::ColumnTwice { .. } => "leave one of them out".to_owned(),
+            E::Fields { has, wants, .. } if has > wants => {
+                "put a field with a comma in it in quotes".to_owned()
+            }
+            E::Fields { .. } => "leave a field empty between its commas".to_owned(),
+            E::Empty {
+                column: "width" | "height",
+                ..
+            } => "type a length with its unit: `4 3/8 in`, `111 mm`".to_owned(),
+            E::Empty { .. } => "type it, or delete the line".to_owned(),
+            E::Count { .. } => {
+                format!("type a whole number from 1 to {MOST_COUNT}, or delete the line")
+            }
+            E::Value { .. } => format!("type a whole number from 1 to {MOST_VALUE}"),
+            E::Turn { .. } => "type `yes` or `no`".to_owned(),
+            E::Quote { .. } => "type `\"` at its end, or delete the quote".to_owned(),
+            E::TooMany { .. } => "cut them in several lots".to_owned(),
+        })
+    }
+}
+
+/// Reads a list that was taken up into `files`; every piece may come from the paper `paper`.
+///
+/// # Errors
+///
+/// Everything that is wrong in it.
+pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults> {
+    let text = files.text(file);
+    let mut faults = Faults::new();
+    let mut lines = lines(text).filter(|line| !says_nothing(&text[line.clone()]));
+    let here = |range: Range<usize>| Place::new(file, range.start, range.end);
+    let Some(first) = lines.next() else {
+        let place = here(0..0);
+        found(&mut faults, ListError::Nothing { place });
+        return Err(faults);
+    };
+    let head = &text[first.clone()];
+    let between = separator(head);
+    let table = Lines {
+        text,
+        file,
+        between,
+    };
+    let columns = table.columns(first, &mut faults);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let mut wants = Vec::new();
+    for (n, line) in lines.enumerate() {
+        if n == MOST_LINES {
+            let place = here(line);
+            found(&mut faults, ListError::TooMany { place });
+            break;
+        }
+        wants.extend(table.want(line, &columns, paper, &mut faults));
+    }
+    if wants.is_empty() && faults.is_empty() {
+        let place = here(0..head.len());
+        found(&mut faults, ListError::Nothing { place });
+    }
+    match faults.is_empty() {
+        true => Ok(wants),
+        false => Err(faults),
+    }
+}
+
+/// The bytes of each line, without its end and without the mark that some programs put first.
+fn lines(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
+    let start = text.len() - text.trim_start_matches('\u{feff}').len();
+    let mut at = start;
+    text[start..].split_inclusive('\n').map(move |line| {
+        let begins = at;
+        at += line.len();
+        begins..begins + line.trim_end_matches(['\n', '\r']).len()
+    })
+}
+
+/// A field as written, and where.
+type Field = Said<String>;
+
+#[derive(Clone, Copy)]
+struct Lines<'t> {
+    text: &'t str,
+    file: u32,
+    between: char,
+}
+
+impl Lines<'_> {
+    /// Which column each field of a line is.
+    fn columns(self, line: Range<usize>, faults: &mut Faults) -> Vec<&'static str> {
+        let whole = Place::new(self.file, line.start, line.end);
+        let mut columns: Vec<&'static str> = Vec::new();
+        for field in self.fields(line, faults).unwrap_or_default() {
+            let (place, name) = (field.place, field.value.trim().to_lowercase());
+            match COLUMNS.iter().find(|known| **known == name) {
+                Some(known) if columns.contains(known) => {
+                    found(faults, ListError::ColumnTwice { place, name });
+                }
+                Some(known) => columns.push(known),
+                None => found(faults, ListError::Column { place, name }),
+            }
+        }
+        for name in ["name", "width", "height"] {
+            if !columns.contains(&name) {
+                found(faults, ListError::NoColumn { place: whole, name });
+            }
+        }
+        columns
+    }
+
+    /// The fields of a line.
+    fn fields(self, line: Range<usize>, faults: &mut Faults) -> Option<Vec<Field>> {
+        let at = |range: &Range<usize>| {
+            Place::new(self.file, line.start + range.start, line.start + range.end)
+        };
+        let fields = match split_cells(&self.text[line.clone()], self.between) {
+            Ok(fields) => fields,
+            Err(quote) => {
+                let place = at(&quote);
+                found(faults, ListError::Quote { place });
+                return None;
+            }
+        };
+        let fields = fields.into_iter().map(|(value, range)| Said {
+            place: at(&range),
+            value,
+        });
+        Some(fields.collect())
+    }
+
+    fn want(
+        self,
+        line: Range<usize>,
+        columns: &[&'static str],
+        paper: usize,
+        faults: &mut Faults,
+    ) -> Option<Want> {
+        let place = Place::new(self.file, line.start, line.end);
+        let fields = self.fields(line, faults)?;
+        if fields.len() != columns.len() {
+            let (has, wants) = (fields.len(), columns.len());
+            found(faults, ListError::Fields { place, has, wants });
+            return None;
+        }
+        let field = |column: &str| {
+            let at = columns.iter().position(|c| *c == column)?;
+            fields.get(at).filter(|f| !f.value.trim().is_empty())
+        };
+        let empty = |column: &'static str| {
+            let at = columns.iter().position(|c| *c == column);
+            let place = at.and_then(|at| fields.get(at)).map_or(place, |f| f.place);
+            ListError::Empty { place, column }
+        };
+        let mut need = |column: &'static str| {
+            let field = field(column);
+            if field.is_none() {
+                found(faults, empty(column));
+            }
+            field.cloned()
+        };
+        let (name, width, height) = (need("name"), need("width"), need("height"));
+        let mut side = |column: &str, said: Option<Said<String>>| {
+            let said = said?;
+            length(column, &said, faults)
+        };
+        let (width, height) = (side("width", width), side("height", height));
+        let number = |column: &str, most: u64, usual: u64| match field(column) {
+            None => Ok(usual),
+            Some(said) => {
+                let number = said.value.trim().parse().ok();
+                number
+                    .filter(|n| (1..=most).contains(n))
+                    .ok_or_else(|| said.clone())
+            }
+        };
+        let count = number("count", MOST_COUNT, 1).map_err(|said| {
+            let (place, written) = (said.place, said.value);
+            found(faults, ListError::Count { place, written });
+        });
+        let value = match field("value") {
+            None => Ok(None),
+            Some(_) => number("value", MOST_VALUE, 1).map(Some).map_err(|said| {
+                let (place, written) = (said.place, said.value);
+                found(faults, ListError::Value { place, written });
+            }),
+        };
+        let turn = match field("turn").map(|said| (said, said.value.trim().to_lowercase())) {
+            None => Ok(true),
+            Some((_, word)) if ["yes", "true"].contains(&word.as_str()) => Ok(true),
+            Some((_, word)) if ["no", "false"].contains(&word.as_str()) => Ok(false),
+            Some((said, _)) => {
+                let (place, written) = (said.place, said.value.clone());
+                found(faults, ListError::Turn { place, written });
+                Err(())
+            }
+        };
+        Some(Want {
+            name: name?.value.trim().to_owned(),
+            leaf: String::new(),
+            place,
+            width: width?,
+            height: height?,
+            count: count.ok()?,
+            turn: turn.ok()?,
+            value: value.ok()?,
+            papers: vec![paper],
+            most_alike: None,
+            loose: true,
+        })
+    }
+}
+
+fn length(column: &str, said: &Said<String>, faults: &mut Faults) -> Option<Length> {
+    let read: Result<Length, LengthError> = parse_length(&said.value);
+    match read {
+        Ok(length) => {
+            let exact = Interval::exact(length);
+            within(column, said, exact, SIDES, faults).then_some(length)
+        }
+        Err(error) => {
+            let place = said.part(error.range());
+            found(faults, TextError::Length { place, error });
+            None
+        }
+    }
+}

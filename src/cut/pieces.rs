@@ -1,0 +1,173 @@
+//! What a plan asks to be cut, by the papers that the album names.
+
+use super::{Order, Paper, Sheets, Trimmer, Want};
+use crate::album::{Album, Leaf, PartPaper};
+use crate::length::Length;
+use crate::plan::leaf::PartPlan;
+use crate::plan::{InsertPlan, LeafPlan, Plan};
+use crate::supplies::Supplies;
+use crate::text::Place;
+
+/// Every mat, band and insert that is not bought ready-made, as often as the album needs it. What has
+/// no named paper is cut from `sheets` where some are given, or else told apart.
+pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) -> Order {
+    let supplies = &album.supplies;
+    let mut order = Order {
+        papers: Vec::new(),
+        wants: Vec::new(),
+        any_paper: Vec::new(),
+        trimmer,
+    };
+    let mut used = Used {
+        supplies,
+        places: Vec::new(),
+    };
+    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
+        let named = |name: &str| match plan.leaves.len() {
+            1 => (name.replace('_', " "), String::new()),
+            _ => (name.replace('_', " "), leaf.name.clone()),
+        };
+        for part in &leaf.parts {
+            let (name, of) = named(&part.label);
+            let papers = part_papers(said, &part.label);
+            let most = said.most_alike.iter().find(|(p, _)| *p == part.label);
+            let want = of_part(leaf, said, part, most.map(|(_, n)| *n));
+            let want = Want {
+                name,
+                leaf: of,
+                ..want
+            };
+            used.put(&mut order, want, papers);
+        }
+        for (insert, said_insert) in leaf.inserts.iter().zip(&said.inserts) {
+            if said_insert.card.is_some() {
+                continue;
+            }
+            let (name, of) = named(&insert.name);
+            let want = of_insert(leaf, insert, said_insert.place, said_insert.most_alike);
+            let want = Want {
+                name,
+                leaf: of,
+                ..want
+            };
+            used.put(&mut order, want, &said_insert.papers);
+        }
+    }
+    if !sheets.is_empty() && !order.any_paper.is_empty() {
+        let at = order.papers.len();
+        order.papers.push(Paper {
+            name: String::new(),
+            directed: false,
+            sheets: sheets.into_iter().chain(used.offcuts(None)).collect(),
+        });
+        for mut want in std::mem::take(&mut order.any_paper) {
+            want.papers = vec![at];
+            order.wants.push(want);
+        }
+    }
+    order
+}
+
+fn part_papers<'l>(leaf: &'l Leaf, label: &str) -> &'l [usize] {
+    let said = leaf.parts.iter().find(|(name, _)| name == label);
+    match said {
+        Some((_, PartPaper::Papers(papers))) => papers,
+        _ => &[],
+    }
+}
+
+fn of_part(leaf: &LeafPlan, said: &Leaf, part: &PartPlan, most_alike: Option<i64>) -> Want {
+    Want {
+        name: String::new(),
+        leaf: String::new(),
+        place: said.place,
+        width: part.width.value.most(),
+        height: part.height.value.most(),
+        count: whole(leaf.count),
+        turn: true,
+        value: None,
+        papers: Vec::new(),
+        most_alike: most_alike.map(whole),
+        loose: part.label == "band",
+    }
+}
+
+fn of_insert(leaf: &LeafPlan, insert: &InsertPlan, place: Place, most_alike: Option<i64>) -> Want {
+    Want {
+        name: String::new(),
+        leaf: String::new(),
+        place,
+        width: insert.width.value.most(),
+        height: insert.height.value.most(),
+        count: whole(leaf.count.saturating_mul(insert.count)),
+        turn: true,
+        value: None,
+        papers: Vec::new(),
+        most_alike: most_alike.map(whole),
+        loose: true,
+    }
+}
+
+fn whole(count: i64) -> u64 {
+    u64::try_from(count).unwrap_or(0)
+}
+
+/// Papers of the supplies that something is cut from, in the order in which they are met.
+struct Used<'s> {
+    supplies: &'s Supplies,
+    /// For each paper of the order its place in the supplies.
+    places: Vec<usize>,
+}
+
+impl Used<'_> {
+    fn put(&mut self, order: &mut Order, mut want: Want, papers: &[usize]) {
+        for &at in papers {
+            let known = self.places.iter().position(|p| *p == at);
+            let paper = known.or_else(|| {
+                let paper = self.paper(at)?;
+                order.papers.push(paper);
+                self.places.push(at);
+                Some(self.places.len() - 1)
+            });
+            want.papers.extend(paper);
+        }
+        match want.papers.is_empty() {
+            true => order.any_paper.push(want),
+            false => order.wants.push(want),
+        }
+    }
+
+    fn paper(&self, at: usize) -> Option<Paper> {
+        let paper = self.supplies.papers.get(at)?;
+        let whole = Sheets {
+            width: paper.width.least(),
+            height: paper.height.least(),
+            count: paper.sheets.map(whole),
+            offcut: false,
+            place: paper.place,
+        };
+        Some(Paper {
+            name: paper.name.clone(),
+            directed: paper.directed,
+            sheets: std::iter::once(whole)
+                .chain(self.offcuts(Some(at)))
+                .collect(),
+        })
+    }
+
+    /// Offcuts of a paper, or of none that is named.
+    fn offcuts(&self, paper: Option<usize>) -> Vec<Sheets> {
+        let of = self.supplies.offcuts.iter();
+        let of = of.filter(|o| o.paper == paper && o.count > 0);
+        let sheets = of.map(|o| Sheets {
+            width: o.width.least(),
+            height: o.height.least(),
+            count: Some(whole(o.count)),
+            offcut: true,
+            place: o.place,
+        });
+        sheets
+            .filter(|s| s.width > Length::ZERO && s.height > Length::ZERO)
+            .collect()
+    }
+}

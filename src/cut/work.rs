@@ -1,0 +1,403 @@
+//! Asks for every paper, with all kinds of stages side by side, and tells what is proved.
+//!
+//! Papers that share pieces are asked together: each way of sharing them out is a question for each
+//! paper alone. Where all ways were tried, the best one is proved over all of them.
+
+use super::job::{Counted, counted, faults};
+use super::{CutError, MOST_PIECES, Order};
+use crate::length::Ruler;
+use crate::nest::{self, Cutting, Limits, Progress, Stages, Stop, Verdict};
+use std::collections::HashMap;
+use std::sync::atomic::AtomicBool;
+use std::time::{Duration, Instant};
+
+/// All kinds of stages, from the easiest for the maker to the freest.
+pub const STAGES: [Stages; 3] = [Stages::Two, Stages::Three, Stages::Free];
+
+/// Ways of sharing pieces out that are tried at most.
+const MOST_WAYS: usize = 64;
+
+/// How long it may take, and who is told on the way.
+#[derive(Clone, Copy)]
+pub struct Patience<'a> {
+    pub time: Duration,
+    /// Set from outside to stop soon, with the best plan so far.
+    pub cancel: Option<&'a AtomicBool>,
+    pub told: Option<&'a (dyn Fn(Told<'_>) + Sync)>,
+}
+
+/// How far it is.
+#[derive(Clone, Copy, Debug)]
+pub struct Told<'a> {
+    /// Empty for sheets of any paper.
+    pub paper: &'a str,
+    pub stages: Stages,
+    /// Sheets of the best plan so far.
+    pub sheets: Option<u64>,
+    /// No plan needs fewer.
+    pub least: u64,
+}
+
+/// What one paper gives.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PaperPlan {
+    /// Place in [`Order::papers`].
+    pub paper: usize,
+    pub counted: Counted,
+    pub cuttings: Vec<Cutting>,
+    /// Whole sheets.
+    pub sheets: u64,
+    /// Offcuts at hand that are cut up.
+    pub offcuts: u64,
+    /// No plan keeps a larger single offcut with as few sheets.
+    pub kept_proved: bool,
+}
+
+/// One kind of stages for papers that share pieces; mostly for one paper.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Way {
+    pub stages: Stages,
+    /// One for each paper from which something is cut; empty where no plan was found.
+    pub papers: Vec<PaperPlan>,
+    /// Whole sheets of all its papers; nothing where no plan was found.
+    pub sheets: Option<u64>,
+    pub offcuts: u64,
+    /// Fewer whole sheets cannot do.
+    pub least: u64,
+    /// No plan needs fewer sheets, or as few sheets and fewer offcuts.
+    pub proved: bool,
+    /// The sheets at hand do not suffice, and that is proved.
+    pub not_enough: bool,
+    /// Which limit was met.
+    pub stopped: Option<Stop>,
+    cost: Option<u64>,
+    bound: u64,
+}
+
+/// Papers that share pieces, all kinds of stages side by side.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Batch {
+    /// Places in [`Order::papers`].
+    pub papers: Vec<usize>,
+    /// In the order of [`STAGES`].
+    pub ways: [Way; 3],
+    /// Which of them is the plan.
+    pub chosen: usize,
+    /// Where the sheets at hand do not suffice, or were not shown to: what it takes with as many
+    /// whole sheets as are wanted.
+    pub with_more: Option<Box<Way>>,
+}
+
+impl Batch {
+    /// The plan: with the sheets at hand, or else with as many as it takes.
+    pub fn plan(&self) -> &Way {
+        match &self.with_more {
+            Some(way) => way,
+            None => &self.ways[self.chosen],
+        }
+    }
+}
+
+/// Why there is no answer.
+#[derive(Clone, Debug)]
+pub enum WorkError {
+    /// What cannot be cut.
+    Faults(Vec<CutError>),
+    /// The program refused its own answer.
+    Defect(String),
+}
+
+/// Everything that is cut, from which sheets and how. Nothing asked for stages means: three, where
+/// that takes no sheet more than free cuts.
+///
+/// # Errors
+/// Everything that cannot be cut, or a defect of this program.
+pub fn work(
+    order: &Order,
+    stages: Option<Stages>,
+    ruler: Ruler,
+    patience: &Patience<'_>,
+) -> Result<Vec<Batch>, WorkError> {
+    let pieces: u64 = order
+        .wants
+        .iter()
+        .map(|w| w.count)
+        .fold(0, u64::saturating_add);
+    if let Some(want) = order.wants.iter().find(|_| pieces > MOST_PIECES) {
+        let place = want.place;
+        let pieces = pieces.to_string();
+        return Err(WorkError::Faults(vec![CutError::TooMany { place, pieces }]));
+    }
+    let batches = tied(order);
+    let mut found = Vec::new();
+    let mut wrong = Vec::new();
+    let until = Instant::now().checked_add(patience.time);
+    let mut left = batches.len() * STAGES.len();
+    for papers in batches {
+        let mut desk = Desk {
+            order,
+            papers: &papers,
+            ruler,
+            patience,
+            until,
+            left,
+            without_limits: false,
+            known: HashMap::new(),
+        };
+        match desk.batch(stages) {
+            Ok(batch) => found.push(batch),
+            Err(WorkError::Faults(faults)) => wrong.extend(faults),
+            Err(defect) => return Err(defect),
+        }
+        left -= STAGES.len();
+    }
+    match wrong.is_empty() {
+        true => Ok(found),
+        false => Err(WorkError::Faults(wrong)),
+    }
+}
+
+/// Papers from which something is cut, those together that share pieces.
+fn tied(order: &Order) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for want in &order.wants {
+        let (mut tied, rest): (Vec<_>, Vec<_>) = std::mem::take(&mut groups)
+            .into_iter()
+            .partition(|group: &Vec<usize>| group.iter().any(|p| want.papers.contains(p)));
+        tied.push(want.papers.clone());
+        let mut one: Vec<usize> = tied.concat();
+        one.sort_unstable();
+        one.dedup();
+        groups = rest;
+        groups.push(one);
+    }
+    groups.sort_unstable();
+    groups
+}
+
+/// Pieces of one paper: place in the wants, how many.
+type Share = Vec<(usize, u64)>;
+
+/// What became of one paper's question.
+#[derive(Clone, Debug)]
+struct Asked {
+    counted: Counted,
+    answer: nest::Answer,
+}
+
+/// The questions of one batch, each asked once.
+struct Desk<'a> {
+    order: &'a Order,
+    papers: &'a [usize],
+    ruler: Ruler,
+    patience: &'a Patience<'a>,
+    until: Option<Instant>,
+    /// Questions of whole batches that are still to come, this one's among them.
+    left: usize,
+    /// As if there were as many whole sheets as are wanted.
+    without_limits: bool,
+    known: HashMap<(usize, Share, Stages, bool), Asked>,
+}
+
+impl Desk<'_> {
+    fn batch(&mut self, stages: Option<Stages>) -> Result<Batch, WorkError> {
+        // What was asked for comes first, and has the time; three stages are the usual.
+        let first = stages.unwrap_or(Stages::Three);
+        let mut ways: Vec<Way> = Vec::new();
+        let rest = STAGES.into_iter().rev().filter(|s| *s != first);
+        for each in std::iter::once(first).chain(rest) {
+            let way = self.way(each)?;
+            self.left = self.left.saturating_sub(1).max(1);
+            ways.push(way);
+        }
+        ways.sort_by_key(|way| way.stages);
+        let mut ways: [Way; 3] = ways
+            .try_into()
+            .map_err(|_| WorkError::Defect("a kind of stages is missing".to_owned()))?;
+        level(&mut ways);
+        let usual = usize::from(ways[1].sheets != ways[2].sheets) + 1;
+        let asked = stages.and_then(|s| STAGES.iter().position(|t| *t == s));
+        let chosen = asked.unwrap_or(usual);
+        let with_more = match ways[chosen].sheets {
+            Some(_) => None,
+            None => {
+                self.without_limits = true;
+                Some(Box::new(self.way(STAGES[chosen])?))
+            }
+        };
+        Ok(Batch {
+            papers: self.papers.to_vec(),
+            ways,
+            chosen,
+            with_more,
+        })
+    }
+
+    /// What a whole sheet costs: more than all offcuts of the batch together.
+    fn sheet_cost(&self) -> u64 {
+        let sheets = self
+            .papers
+            .iter()
+            .flat_map(|p| &self.order.papers[*p].sheets);
+        let offcuts = sheets.filter(|s| s.offcut).filter_map(|s| s.count);
+        offcuts.fold(1, u64::saturating_add)
+    }
+
+    /// The best over all ways of sharing pieces out that are tried.
+    fn way(&mut self, stages: Stages) -> Result<Way, WorkError> {
+        let (shares, all) = super::spread::shares(self.order, self.papers, MOST_WAYS);
+        let mut best: Option<(u64, Vec<PaperPlan>)> = None;
+        let mut bound: Option<u64> = None;
+        let mut not_enough = all;
+        let mut stopped = None;
+        let papers_of = self.papers;
+        for share in shares {
+            let mut cost = Some(0_u64);
+            let mut least = Some(0_u64);
+            let mut papers = Vec::new();
+            for (paper, counts) in papers_of.iter().copied().zip(share) {
+                if counts.is_empty() {
+                    continue;
+                }
+                let asked = self.ask(paper, counts, stages)?;
+                stopped = stopped.or(asked.answer.stopped);
+                if asked.answer.verdict == Verdict::NotEnough {
+                    least = None;
+                    cost = None;
+                    break;
+                }
+                let own = asked.answer.cost(&asked.counted.job);
+                cost = cost.zip(own).map(|(sum, own)| sum + own);
+                least = least.map(|sum| sum + asked.answer.lower_bound);
+                papers.push(self.plan(paper, asked));
+            }
+            // A way that the sheets do not allow bounds nothing: it is no way.
+            if let Some(least) = least {
+                not_enough = false;
+                bound = Some(bound.map_or(least, |b| b.min(least)));
+            }
+            if let Some(cost) = cost
+                && best.as_ref().is_none_or(|(known, _)| cost < *known)
+            {
+                best = Some((cost, papers));
+            }
+        }
+        // What was not tried might need less.
+        let bound = if all { bound.unwrap_or(0) } else { 0 };
+        let (cost, papers) = match best {
+            Some((cost, papers)) => (Some(cost), papers),
+            None => (None, Vec::new()),
+        };
+        Ok(Way {
+            stages,
+            sheets: cost.map(|_| papers.iter().map(|p| p.sheets).sum()),
+            offcuts: papers.iter().map(|p| p.offcuts).sum(),
+            papers,
+            least: bound / self.sheet_cost(),
+            proved: not_enough || cost.is_some_and(|cost| cost <= bound),
+            not_enough,
+            stopped,
+            cost,
+            bound,
+        })
+    }
+
+    fn plan(&self, paper: usize, asked: Asked) -> PaperPlan {
+        let sheets = &self.order.papers[paper].sheets;
+        let used = |offcut: bool| {
+            let cuttings = asked.answer.cuttings.iter();
+            let of = cuttings.filter(|c| sheets[c.stock].offcut == offcut);
+            of.map(|c| c.times).sum()
+        };
+        PaperPlan {
+            paper,
+            sheets: used(false),
+            offcuts: used(true),
+            kept_proved: asked.answer.offcut.proved,
+            cuttings: asked.answer.cuttings,
+            counted: asked.counted,
+        }
+    }
+
+    fn ask(&mut self, paper: usize, counts: Share, stages: Stages) -> Result<Asked, WorkError> {
+        let key = (paper, counts, stages, self.without_limits);
+        if let Some(known) = self.known.get(&key) {
+            return Ok(known.clone());
+        }
+        let (order, cost) = (self.order, self.sheet_cost());
+        let made = counted(order, paper, &key.1, stages, cost, self.ruler);
+        let mut counted = made.map_err(WorkError::Faults)?;
+        let sheets = order.papers[paper].sheets.iter();
+        for (stock, one) in counted.job.stocks.iter_mut().zip(sheets) {
+            if self.without_limits && !one.offcut {
+                stock.count = None;
+            }
+        }
+        let name = &order.papers[paper].name;
+        let told = |progress: Progress| {
+            if let Some(told) = self.patience.told {
+                told(Told {
+                    paper: name,
+                    stages,
+                    sheets: progress.cost.map(|c| c / cost),
+                    least: progress.lower_bound / cost,
+                });
+            }
+        };
+        let now = Instant::now();
+        let remaining = self
+            .until
+            .map_or(self.patience.time, |u| u.saturating_duration_since(now));
+        let share = u32::try_from(self.left).unwrap_or(u32::MAX).max(1);
+        let limits = Limits {
+            clock: remaining / share,
+            cancel: self.patience.cancel,
+            progress: Some(&told),
+            ..Limits::default()
+        };
+        let answer = nest::solve(&counted.job, &limits).map_err(|errors| {
+            WorkError::Faults(faults(order, paper, &counted, errors, self.ruler))
+        })?;
+        let sound = nest::verify(&counted.job, &answer).map_err(|e| e.to_string());
+        let proved = nest::check_bound(&counted.job, &answer.certificate);
+        let refused = sound.err().or(proved.err().map(|e| e.to_string()));
+        if let Some(why) = refused {
+            return Err(WorkError::Defect(why));
+        }
+        let asked = Asked { counted, answer };
+        self.known.insert(key, asked.clone());
+        Ok(asked)
+    }
+}
+
+/// A plan for fewer stages is one for more of them too, and a bound for more stages is one for fewer.
+fn level(ways: &mut [Way; 3]) {
+    for (few, more) in [(0, 1), (1, 2)] {
+        let better = match (ways[few].cost, ways[more].cost) {
+            (Some(few), Some(more)) => few < more,
+            (Some(_), None) => true,
+            (None, _) => false,
+        };
+        if better {
+            let from = ways[few].clone();
+            let to = &mut ways[more];
+            to.papers = from.papers;
+            for paper in &mut to.papers {
+                paper.counted.job.stages = to.stages;
+                paper.kept_proved = false;
+            }
+            (to.sheets, to.offcuts, to.cost) = (from.sheets, from.offcuts, from.cost);
+            to.not_enough = false;
+        }
+    }
+    for (few, more) in [(1, 2), (0, 1)] {
+        if ways[more].not_enough {
+            ways[few].not_enough = true;
+        }
+        ways[few].bound = ways[few].bound.max(ways[more].bound);
+        ways[few].least = ways[few].least.max(ways[more].least);
+    }
+    for way in ways {
+        way.proved = way.not_enough || way.cost.is_some_and(|cost| cost <= way.bound);
+    }
+}

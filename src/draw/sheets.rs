@@ -1,0 +1,364 @@
+//! Each way of cutting a sheet as a drawing: its pieces with their sizes, the cuts with the numbers of
+//! their steps, what is left over hatched.
+
+use super::font::{self, Face};
+use super::list::{Anchor, Area, Hatch, Ink, Line, Page, Shape, Text, at};
+use crate::cut::Order;
+use crate::cut::place::{self, Placed, placed};
+use crate::cut::steps::{Is, SheetPlan, sheets};
+use crate::cut::work::PaperPlan;
+use crate::length::{Length, Ruler};
+use crate::report::cut::{piece_name, which};
+
+const MM: i64 = Length::MM.nm();
+/// The longer side of a sheet on the page.
+const LONGEST: i64 = 180 * MM;
+/// White around everything.
+const MARGIN: i64 = 12 * MM;
+/// The page is no narrower, so that words have room.
+const NARROWEST: i64 = 150 * MM;
+/// Radius of a step's number.
+const RADIUS: i64 = 2_300_000;
+const LARGE: Length = Length::from_nm(3_500_000);
+const SMALL: Length = Length::from_nm(2_400_000);
+const HEADING: Length = Length::from_nm(4_500_000);
+/// From one line of words to the next.
+const LEADING: i64 = 5 * MM;
+
+/// A page for every way of cutting a sheet, with a name for its file.
+pub fn pages(
+    title: &str,
+    ruler: Ruler,
+    order: &Order,
+    plans: &mut dyn Iterator<Item = &PaperPlan>,
+) -> Vec<(String, Page)> {
+    let mut pages = Vec::new();
+    for plan in plans {
+        let mut number = 1;
+        for sheet in sheets(plan) {
+            let name = format!("{:02}-{}", pages.len() + 1, file_name(order, plan));
+            pages.push((name, page(title, ruler, order, plan, &sheet, number)));
+            number += sheet.times;
+        }
+    }
+    pages
+}
+
+/// Letters that any system takes in a name.
+fn file_name(order: &Order, plan: &PaperPlan) -> String {
+    let name = order.papers[plan.paper].name.to_lowercase();
+    let plain: String = name
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
+        .collect();
+    match plain.trim_matches('-') {
+        "" => "sheet".to_owned(),
+        plain => plain.to_owned(),
+    }
+}
+
+/// From lengths on the sheet to places on the page.
+#[derive(Clone, Copy)]
+struct Scale {
+    /// The sheet's longer side.
+    whole: i128,
+    left: i64,
+    top: i64,
+}
+
+impl Scale {
+    fn length(self, length: Length) -> i64 {
+        let scaled = i128::from(length.nm()) * i128::from(LONGEST) / self.whole;
+        i64::try_from(scaled).unwrap_or(LONGEST)
+    }
+
+    fn area(self, x: Length, y: Length, width: Length, height: Length) -> Area {
+        let far = |a: Length, b: Length| a.checked_add(b).unwrap_or(a);
+        Area {
+            left: self.left + self.length(x),
+            top: self.top + self.length(y),
+            right: self.left + self.length(far(x, width)),
+            bottom: self.top + self.length(far(y, height)),
+        }
+    }
+}
+
+fn page(
+    title: &str,
+    ruler: Ruler,
+    order: &Order,
+    plan: &PaperPlan,
+    sheet: &SheetPlan,
+    number: u64,
+) -> Page {
+    let paper = &order.papers[plan.paper];
+    let from = &paper.sheets[sheet.stock];
+    let of = if paper.name.is_empty() {
+        String::new()
+    } else {
+        format!("{}, ", paper.name)
+    };
+    let size = ruler.show_size_typographic(from.width, from.height);
+    let heading = format!(
+        "{of}{}: {size}",
+        which(sheet, from.offcut, number).to_lowercase()
+    );
+    let upright = if paper.directed {
+        " Its print stands upright."
+    } else {
+        ""
+    };
+    let scale = Scale {
+        whole: i128::from(from.width.max(from.height).nm().max(1)),
+        left: MARGIN,
+        top: MARGIN + 2 * LEADING + 2 * MM,
+    };
+    let whole = scale.area(Length::ZERO, Length::ZERO, from.width, from.height);
+    let width = (whole.width() + 2 * MARGIN).max(NARROWEST);
+    let below = words_below(ruler, sheet, width - 2 * MARGIN);
+    let height = whole.bottom + 4 * MM + LEADING * below.len() as i64 + MARGIN;
+    let about = format!(
+        "Cutting plan of one sheet. Numbers in circles are the steps; hatched is left over.{upright}"
+    );
+    let mut page = Page::new(
+        Length::from_nm(width),
+        Length::from_nm(height),
+        &heading,
+        &about,
+    );
+    let line = |n: i64, words: &str, size, face| Text {
+        at: at(MARGIN, MARGIN + n * LEADING),
+        words: words.to_owned(),
+        size,
+        face,
+        anchor: Anchor::Start,
+        turned: false,
+        ink: Ink::Black,
+    };
+    let fitting = |words: &str, size: Length, face| {
+        let first = font::lines(face, size, words, width - 2 * MARGIN);
+        first.into_iter().next().unwrap_or_default()
+    };
+    page.text(line(
+        0,
+        &fitting(&heading, HEADING, Face::Bold),
+        HEADING,
+        Face::Bold,
+    ));
+    let under = format!("{title}.{upright}");
+    page.text(line(
+        1,
+        &fitting(&under, SMALL, Face::Regular),
+        SMALL,
+        Face::Regular,
+    ));
+    // What is trimmed off first lies outside, in broken lines.
+    page.rect("", whole, Some(Line::Hidden.into()), None);
+    let (parts, lines) = placed(plan, sheet);
+    for part in parts.iter().filter(|p| p.lies.is == Is::Offcut) {
+        let area = scale.area(part.x, part.y, part.lies.width, part.lies.height);
+        page.hatch(area, Hatch::Rising, 2 * MM, Ink::Mid);
+    }
+    let start = (sheet.edges.left, sheet.edges.top);
+    let inner = scale.area(start.0, start.1, sheet.width, sheet.height);
+    for part in &parts {
+        let area = scale.area(part.x, part.y, part.lies.width, part.lies.height);
+        page.rect(
+            &name(order, plan, part),
+            area,
+            Some(Line::Edge.into()),
+            None,
+        );
+    }
+    page.rect("", inner, Some(Line::Edge.into()), None);
+    for part in &parts {
+        label(&mut page, ruler, order, plan, scale, part);
+    }
+    steps(&mut page, scale, &lines);
+    for (n, words) in below.iter().enumerate() {
+        let place = at(MARGIN, whole.bottom + 6 * MM + LEADING * n as i64);
+        page.text(Text {
+            at: place,
+            ..line(0, words, SMALL, Face::Regular)
+        });
+    }
+    page
+}
+
+fn name(order: &Order, plan: &PaperPlan, part: &Placed) -> String {
+    match part.lies.is {
+        Is::Piece { piece, .. } => piece_name(order, plan, piece),
+        _ => "left over".to_owned(),
+    }
+}
+
+/// The settings of all steps, in lines that the page holds.
+fn words_below(ruler: Ruler, sheet: &SheetPlan, width: i64) -> Vec<String> {
+    let each = sheet.steps.iter().enumerate().map(|(n, step)| {
+        let set = ruler.show_typographic(step.setting);
+        // One word, so that a step is not torn apart.
+        format!("{}:\u{a0}{set}", n + 1)
+    });
+    let each: Vec<String> = each.collect();
+    match each.is_empty() {
+        true => Vec::new(),
+        false => font::lines(
+            Face::Regular,
+            SMALL,
+            &format!("Set\u{a0}the\u{a0}fence,\u{a0}step {}", each.join("; ")),
+            width,
+        ),
+    }
+}
+
+/// Name and size of a part where it has room: on two lines, along it or upright, else the size alone.
+fn label(
+    page: &mut Page,
+    ruler: Ruler,
+    order: &Order,
+    plan: &PaperPlan,
+    scale: Scale,
+    part: &Placed,
+) {
+    let area = scale.area(part.x, part.y, part.lies.width, part.lies.height);
+    let size = ruler.show_size_typographic(part.lies.width, part.lies.height);
+    let words = match part.lies.is {
+        Is::Piece { piece, turned } => {
+            let turned = if turned { " (turned)" } else { "" };
+            vec![format!("{}{turned}", piece_name(order, plan, piece)), size]
+        }
+        _ => vec![size],
+    };
+    let bare = part.lies.is == Is::Offcut;
+    for size in [LARGE, SMALL] {
+        for lines in [words.clone(), vec![words.join("\u{a0}· ")]] {
+            for turned in [false, true] {
+                if fits(page, area, &lines, size, turned, bare) {
+                    return;
+                }
+            }
+        }
+    }
+    if let Some(last) = words.last().filter(|_| words.len() > 1) {
+        for turned in [false, true] {
+            if fits(page, area, std::slice::from_ref(last), SMALL, turned, bare) {
+                return;
+            }
+        }
+    }
+}
+
+/// Writes lines in the middle of an area, if they have room there.
+fn fits(
+    page: &mut Page,
+    area: Area,
+    lines: &[String],
+    size: Length,
+    turned: bool,
+    bare: bool,
+) -> bool {
+    let widest = lines
+        .iter()
+        .map(|l| font::extent(Face::Regular, size, l).width)
+        .max();
+    let (wide, high) = (
+        widest.unwrap_or(0),
+        size.nm() * 13 / 10 * lines.len() as i64,
+    );
+    let room = match turned {
+        false => (area.width(), area.height()),
+        true => (area.height(), area.width()),
+    };
+    if wide + 2 * MM > room.0 || high + MM > room.1 {
+        return false;
+    }
+    let (x, y) = area.middle();
+    if bare {
+        // White under the words, for the hatch.
+        let (w, h) = if turned { (high, wide) } else { (wide, high) };
+        let ground = Area::sized(x - w / 2, y - h / 2, w, h).grown(MM / 2);
+        page.fill(ground, Ink::White);
+    }
+    let capital = font::capital(Face::Regular, size);
+    for (n, words) in lines.iter().enumerate() {
+        let step = size.nm() * 13 / 10;
+        let off = step * n as i64 - step * (lines.len() as i64 - 1) / 2 + capital / 2;
+        let place = if turned {
+            at(x + off, y)
+        } else {
+            at(x, y + off)
+        };
+        page.text(Text {
+            at: place,
+            words: words.clone(),
+            size,
+            face: Face::Regular,
+            anchor: Anchor::Middle,
+            turned,
+            ink: Ink::Black,
+        });
+    }
+    true
+}
+
+/// The number of a cut's step in a circle on it, where it hides no words; a cut without such a place
+/// has the number of its neighbour in the same step.
+fn steps(page: &mut Page, scale: Scale, lines: &[place::Line]) {
+    let texts = |page: &Page| -> Vec<Area> {
+        let marks = page.marks.iter().filter_map(|mark| match &mark.shape {
+            Shape::Text(text) => Some(text.area()),
+            _ => None,
+        });
+        marks.collect()
+    };
+    let mut taken = texts(page);
+    for line in lines {
+        let place = |at: (Length, Length)| {
+            (
+                scale.left + scale.length(at.0),
+                scale.top + scale.length(at.1),
+            )
+        };
+        let (from, to) = (place(line.from), place(line.to));
+        let on = |share: i64| {
+            let along = |a: i64, b: i64| a + (b - a) / 100 * share;
+            (along(from.0, to.0), along(from.1, to.1))
+        };
+        let room = |(x, y): (i64, i64)| {
+            let side = RADIUS + MM / 5;
+            Area::sized(x - side, y - side, 2 * side, 2 * side)
+        };
+        let free = [12, 88, 24, 76, 6, 94, 35, 65, 50].into_iter().map(on);
+        let free = free
+            .map(|at| (at, room(at)))
+            .find(|(_, room)| !taken.iter().any(|t| t.meets(*room)));
+        let Some(((x, y), room)) = free else {
+            continue;
+        };
+        taken.push(room);
+        let words = (line.step + 1).to_string();
+        page.circle(
+            "",
+            at(x, y),
+            Length::from_nm(RADIUS),
+            Some(Line::Thin.into()),
+            Some(Ink::White),
+        );
+        // The circle's own ground, as an area, so that the line under the number is hidden.
+        let inside = RADIUS * 7 / 10;
+        page.fill(
+            Area::sized(x - inside, y - inside, 2 * inside, 2 * inside),
+            Ink::White,
+        );
+        let capital = font::capital(Face::Bold, SMALL);
+        page.text(Text {
+            at: at(x, y + capital / 2),
+            words,
+            size: SMALL,
+            face: Face::Bold,
+            anchor: Anchor::Middle,
+            turned: false,
+            ink: Ink::Black,
+        });
+    }
+}

@@ -1,0 +1,305 @@
+//! Bags side by side: a table of the best, what each of them gives, and what the others would need.
+//!
+//! This file is the table; `held` tells what holds the photos back, `details` what single bags give,
+//! `failed` what stops the others; `csv` tells the same of every bag for other programs, one row after the other.
+
+pub mod csv;
+mod details;
+mod failed;
+mod held;
+pub mod sweep;
+
+pub(super) use details::costs;
+pub use failed::stopped;
+use held::Held;
+
+use super::words::{WIDTH, capital, count, listed, plain, strong, table, wrapped};
+use super::{From, fit::Detail};
+
+pub(super) use super::why::sense;
+use crate::compare::rank::{Ranked, Respect};
+use crate::compare::{Comparison, Offer, Photo, Scope};
+use crate::length::{Interval, Length, Ruler};
+use crate::plan::Certainty;
+use crate::supplies::{Bag, Money};
+
+/// The longest name in the table (letters).
+const NAME: usize = 24;
+/// And as short as it may be cut.
+const SHORT: usize = 8;
+
+/// The comparison as text for a screen of 80 letters.
+pub fn text(from: From<'_>, compared: &Comparison, detail: Detail) -> String {
+    let ruler = from.ruler;
+    let head = format!("{} (ruler {ruler})", capital(from.title));
+    let mut text = format!("{}\n", strong(&head));
+    text.push_str(&wrapped(&what(from, compared), "", ""));
+    text.push_str(&wrapped(&became(compared), "", ""));
+    if !compared.ranked.is_empty() {
+        let held = Held::of(&compared.ranked);
+        text.push('\n');
+        text.push_str(&ranked(ruler, compared, &held));
+        text.push_str(&marks(compared));
+        text.push_str(&held.text());
+        text.push_str(&details::text(from, compared, detail));
+    }
+    if !compared.failed.is_empty() {
+        text.push_str(&failed::text(from, compared));
+    }
+    text
+}
+
+/// What was compared.
+fn what(from: From<'_>, compared: &Comparison) -> String {
+    let Scope {
+        leaves,
+        all,
+        bags,
+        left_out,
+        photo,
+    } = &compared.scope;
+    let tried = words(compared.counts.taken, "bag", "bags");
+    let place = match (from.bag, all) {
+        (true, _) => "each as the leaf".to_owned(),
+        (false, true) => format!(
+            "each in the place of the album's own: {}",
+            count(*bags, "bag", "bags")
+        ),
+        (false, false) => format!(
+            "each in the place of those of {}: {}",
+            listed(leaves),
+            count(*bags, "bag", "bags")
+        ),
+    };
+    let mut said = format!("{tried}, {place}.");
+    let by: Vec<&str> = compared.by.iter().map(|by| by.name()).collect();
+    said.push_str(&format!(" In order of {}.", by.join(", then ")));
+    match photo {
+        Some((leaf, on)) if from.leaves > 1 => said.push_str(&format!(
+            " The photo is that of {} ({leaf}), which the album prefers.",
+            plain(on)
+        )),
+        None if from.leaves > 1 => said.push_str(" The photo is the largest of these leaves."),
+        _ => {}
+    }
+    if !left_out.is_empty() {
+        said.push_str(&format!(
+            " Left out, as it was measured on the old bags: {}.",
+            listed(left_out)
+        ));
+    }
+    said
+}
+
+/// How many bags there were of each kind.
+fn words(n: u64, one: &str, more: &str) -> String {
+    count(i64::try_from(n).unwrap_or(i64::MAX), one, more)
+}
+
+/// The verdict over all bags.
+fn became(compared: &Comparison) -> String {
+    let counts = compared.counts;
+    let mut said = Vec::new();
+    let best = |ranked: &Ranked| {
+        let fit = ranked.offer.fit();
+        fit.is_some_and(|fit| fit.certainty == Certainty::Best)
+    };
+    let proved = match compared.ranked.iter().all(best) {
+        true => ", and every size of those below is proved best",
+        false => "; of some below a limit was met before every size was proved best",
+    };
+    let fits = words(counts.fit, "fits", "fit");
+    said.push(match counts.fit {
+        0 => "None fits.".to_owned(),
+        _ => format!("{fits}{proved}."),
+    });
+    if counts.small > 0 {
+        let wanted: Vec<String> = compared.at_least.iter().map(|l| l.words.clone()).collect();
+        said.push(format!(
+            "{} too, but with less than {}.",
+            words(counts.small, "fits", "fit"),
+            listed(&wanted)
+        ));
+    }
+    if counts.clash > 0 {
+        said.push(format!(
+            "{}.",
+            words(counts.clash, "does not fit", "do not fit")
+        ));
+    }
+    if counts.open > 0 {
+        let open = words(counts.open, "is undecided", "are undecided");
+        said.push(format!("{open}: a limit was met first."));
+    }
+    said.join(" ")
+}
+
+/// The table, with names as long as a screen has room for.
+fn ranked(ruler: Ruler, compared: &Comparison, held: &Held) -> String {
+    let fits = |text: &String| text.lines().all(|line| line.chars().count() <= WIDTH);
+    let tables = (SHORT..=NAME)
+        .rev()
+        .map(|name| best(ruler, compared, held, name));
+    let mut short = String::new();
+    for table in tables {
+        if fits(&table) {
+            return table;
+        }
+        short = table;
+    }
+    short
+}
+
+fn best(ruler: Ruler, compared: &Comparison, held: &Held, name: usize) -> String {
+    let several = compared
+        .ranked
+        .iter()
+        .any(|r| !held.own(&r.offer).is_empty());
+    let photos = compared.ranked.iter().any(|r| photo(&r.offer).is_some());
+    let rings = compared.ranked.iter().any(|r| leaves(&r.offer).is_some());
+    let prices = compared.ranked.iter().any(|r| r.offer.cost.price.is_some());
+    let shown = [true, true, photos, rings, prices, several];
+    let heads = ["", "Bag", "Photo", "On a ring", "Price", "Held by"];
+    let row = |ranked: &Ranked| {
+        let offer = &ranked.offer;
+        let place = ranked.rank.map_or("-".to_owned(), |rank| rank.to_string());
+        let mark = if ranked.unbeaten { "*" } else { " " };
+        let none = || "-".to_owned();
+        [
+            format!("{place}{mark}"),
+            shortened(&offer.bag.name, name),
+            photo(offer).map_or_else(none, |p| size(ruler, p.width, p.height)),
+            leaves(offer).map_or_else(none, |n| n.to_string()),
+            offer.cost.price.map_or_else(none, money),
+            held.cell(offer),
+        ]
+    };
+    let keep = |cells: [String; 6]| -> Vec<String> {
+        let cells = cells.into_iter().zip(shown);
+        cells
+            .filter(|(_, shown)| *shown)
+            .map(|(cell, _)| cell)
+            .collect()
+    };
+    let rows: Vec<Vec<String>> = compared.ranked.iter().map(|r| keep(row(r))).collect();
+    let heads = keep(heads.map(str::to_owned));
+    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+    let numbers = ["", "On a ring", "Price"];
+    let right: Vec<usize> = (0..heads.len())
+        .filter(|n| numbers.contains(&heads[*n]))
+        .collect();
+    table(&heads, &rows, &right, "  ")
+}
+
+/// What the signs in the table mean.
+fn marks(compared: &Comparison) -> String {
+    let unbeaten: Vec<&Ranked> = compared.ranked.iter().filter(|r| r.unbeaten).collect();
+    let mut said = self::unbeaten(compared);
+    if unbeaten.iter().any(|r| r.rank.is_none()) {
+        said.push_str(" - Behind others that are not shown.");
+    }
+    let mut told = Vec::new();
+    let first = |r: &&&Ranked| {
+        let again = r.rank.is_some() && told.contains(&r.rank);
+        told.push(r.rank);
+        !again
+    };
+    let tied: Vec<String> = unbeaten
+        .iter()
+        .filter(|r| r.ties > 0)
+        .filter(first)
+        .map(|r| {
+            let others = words(r.ties, "other", "others");
+            format!("{} and {others}", r.offer.bag.name)
+        })
+        .collect();
+    let mut text = wrapped(&said, "  ", "    ");
+    if !tied.is_empty() {
+        let said = format!("Alike in every respect: {}.", tied.join("; "));
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    text
+}
+
+/// What the star means.
+pub fn unbeaten(compared: &Comparison) -> String {
+    let each = compared.by.iter().map(|by| better(*by).to_owned());
+    let each: Vec<String> = each.collect();
+    let mut said = format!(
+        "* No other bag is as good in every respect and better in one: {}.",
+        listed(&each)
+    );
+    if compared.by.contains(&Respect::Price) {
+        said.push_str(" A bag without a price counts as the dearest.");
+    }
+    said
+}
+
+/// A size as it is read; also for drawings.
+pub fn size(ruler: Ruler, width: Interval, height: Interval) -> String {
+    super::words::size(ruler, width, height)
+}
+
+/// A length without its unit, for a scale that names it.
+pub fn bare(ruler: Ruler, length: Length) -> String {
+    let shown = ruler.show(length);
+    let unit = ruler.unit().name();
+    shown
+        .strip_suffix(unit)
+        .unwrap_or(&shown)
+        .trim_end()
+        .to_owned()
+}
+
+fn better(respect: Respect) -> &'static str {
+    match respect {
+        Respect::Photo => "a larger photo (its shorter side first)",
+        Respect::Price => "less money for the bags",
+        Respect::Leaves => "more leaves on the ring",
+        Respect::Paper => "less paper",
+        Respect::Thickness => "a thinner stack at the holes",
+    }
+}
+
+fn photo(offer: &Offer) -> Option<&Photo> {
+    offer.fit()?.photo.as_ref()
+}
+
+fn leaves(offer: &Offer) -> Option<i64> {
+    offer.fit()?.leaves_on_ring()
+}
+
+/// A name that the table has room for.
+fn shortened(name: &str, most: usize) -> String {
+    match name.chars().count() > most {
+        false => name.to_owned(),
+        true => {
+            let some: String = name.chars().take(most - 2).collect();
+            format!("{}..", some.trim_end())
+        }
+    }
+}
+
+/// Hundredths of the maker's money.
+pub fn money(Money(hundredths): Money) -> String {
+    format!("{}.{:02}", hundredths / 100, hundredths % 100)
+}
+
+/// Width, gusset and height of a bag, and how high it is folded.
+pub fn measures(ruler: Ruler, bag: &Bag) -> String {
+    let sides = match bag.gusset {
+        None => format!("{}, flat", size(ruler, bag.width, bag.height)),
+        Some(gusset) if bag.width.is_exact() && bag.height.is_exact() && gusset.is_exact() => {
+            ruler.show_sides(&[bag.width.least(), gusset.least(), bag.height.least()])
+        }
+        Some(gusset) => format!(
+            "{}, gusset {}",
+            size(ruler, bag.width, bag.height),
+            ruler.show_interval(gusset)
+        ),
+    };
+    match bag.folded {
+        Some(folded) => format!("{sides}, folded to {}", ruler.show_interval(folded)),
+        None => sides,
+    }
+}

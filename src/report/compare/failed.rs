@@ -1,0 +1,99 @@
+//! Bags that do not fit: what stops each, in few words, and what it would need.
+
+use super::{measures, words};
+use crate::compare::{Answer, Broken, Comparison, Conflict, Mend};
+use crate::length::{Length, Ruler};
+use crate::report::why::{self, sense};
+use crate::report::words::{capital, spaced, strong, wrapped};
+use crate::report::{From, stopped as undecided};
+
+pub(super) fn text(from: From<'_>, compared: &Comparison) -> String {
+    let mut text = format!("\n{}\n", strong("What does not fit, least trouble first"));
+    for (offer, mend) in &compared.failed {
+        let head = format!("{}, {}", offer.bag.name, measures(from.ruler, &offer.bag));
+        text.push_str(&wrapped(&head, "  ", "    "));
+        let said = stopped(from.ruler, &offer.answer);
+        text.push_str(&wrapped(&said, "    ", "      "));
+        if let Some(said) = mend.as_ref().and_then(|mend| mended(from, mend)) {
+            text.push_str(&wrapped(&said, "    ", "      "));
+        }
+    }
+    let told = compared.failed.len() as u64;
+    let more = (compared.counts.clash + compared.counts.open).saturating_sub(told);
+    if more > 0 {
+        let others = words(more, "other", "others");
+        text.push_str(&format!("  And {others}: `--csv` tells of every bag.\n"));
+    }
+    text
+}
+
+/// Why there is no photo, in few words.
+pub fn stopped(ruler: Ruler, answer: &Answer) -> String {
+    match answer {
+        Answer::Fits(_) => String::new(),
+        Answer::Clash(conflict) => clash(ruler, conflict),
+        Answer::Undecided(why) => format!("Undecided: {}.", undecided(*why)),
+        Answer::NotWorkable(errors) => {
+            let all: Vec<String> = errors.iter().map(ToString::to_string).collect();
+            format!("Cannot be worked out: {}.", all.join("; "))
+        }
+        Answer::Defect(defect) => format!(
+            "tuckwright made a mistake: {defect}. Please report it, with the album and the bag."
+        ),
+    }
+}
+
+fn clash(ruler: Ruler, conflict: &Conflict) -> String {
+    let each: Vec<String> = conflict
+        .rules
+        .iter()
+        .map(|rule| broken(ruler, rule))
+        .collect();
+    let mut said = match each.len() {
+        1 => each.join(""),
+        _ => format!("these cannot all hold: {}", each.join("; ")),
+    };
+    if !conflict.proved_minimal {
+        said.push_str(" (some of them may not be needed)");
+    }
+    format!("{}.", capital(&said))
+}
+
+fn broken(ruler: Ruler, broken: &Broken) -> String {
+    let of = match broken.of.is_empty() {
+        true => String::new(),
+        false => format!(" ({})", spaced(&broken.of)),
+    };
+    let missing = match broken.missing {
+        Some((by, relation)) if by > Length::ZERO => {
+            let sense = sense(relation);
+            let by = crate::plan::sentence::readable(ruler, by);
+            format!(": {by} {sense}")
+        }
+        _ => String::new(),
+    };
+    format!("{}{of}{missing}", broken.rule)
+}
+
+/// What would make it fit.
+fn mended(from: From<'_>, mend: &Mend) -> Option<String> {
+    if mend.fixes.is_empty() {
+        return mend
+            .hopeless
+            .then(|| "Nothing that may be changed makes it fit.".to_owned());
+    }
+    let changes = mend.fixes.iter().flat_map(|fix| &fix.changes);
+    let changes: Vec<String> = changes.map(|change| why::change(from, change)).collect();
+    let proved = match mend
+        .fixes
+        .iter()
+        .all(|fix| fix.proved && fix.sizes.is_some())
+    {
+        true => "worked out, and less would not do",
+        false => "a little less may do too",
+    };
+    Some(format!(
+        "It would fit: {} ({proved}).",
+        changes.join("; and ")
+    ))
+}

@@ -1,0 +1,377 @@
+//! The cutting plan: how many sheets and what is proved, the steps at the trimmer, what is left.
+//!
+//! `steps` tells the steps of one sheet, `table` the kinds of cuts side by side, `fill` the best use
+//! of one sheet, `csv` the steps for a spreadsheet.
+
+pub mod csv;
+pub mod fill;
+mod steps;
+mod table;
+
+use super::cautions;
+use super::words::{capital, count, listed, strong, wrapped};
+use crate::cut::offcuts::{Left, narrowest_kept};
+use crate::cut::steps::{Is, Lies, SheetPlan, sheets};
+use crate::cut::words::names;
+use crate::cut::work::{Batch, PaperPlan, Way};
+use crate::cut::{Answer, Order, Stages, Stop, Want};
+use crate::length::Ruler;
+
+pub use steps::letters;
+
+/// So many things are named that an offcut could still give.
+const MOST_GIVEN: usize = 6;
+
+/// An album's title, as it heads a text.
+pub fn heading(title: &str) -> String {
+    capital(title)
+}
+
+/// How sure the number of sheets is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// Fewer sheets cannot do.
+    Proved,
+    /// Fewer may do.
+    Found,
+    /// The sheets at hand do not suffice: proved.
+    NotEnough,
+    /// Whether they suffice is open.
+    Undecided,
+}
+
+/// What became of all papers together.
+pub fn verdict(batches: &[Batch]) -> Verdict {
+    let short = |b: &&Batch| b.with_more.is_some();
+    let mut all = batches.iter().filter(short).map(|b| &b.ways[b.chosen]);
+    if all.clone().any(|way| way.not_enough) {
+        return Verdict::NotEnough;
+    }
+    if all.next().is_some() {
+        return Verdict::Undecided;
+    }
+    match batches.iter().all(|b| b.plan().proved) {
+        true => Verdict::Proved,
+        false => Verdict::Found,
+    }
+}
+
+/// Whole sheets, offcuts that are cut up, and how many sheets it takes at least, in all.
+pub fn totals(batches: &[Batch]) -> (u64, u64, u64) {
+    let ways = || batches.iter().map(Batch::plan);
+    (
+        ways().filter_map(|w| w.sheets).sum(),
+        ways().map(|w| w.offcuts).sum(),
+        ways().map(|w| w.least).sum(),
+    )
+}
+
+/// Sheets that are missing: paper, sheet of it, how many more.
+pub fn missing(order: &Order, batches: &[Batch]) -> Vec<(usize, usize, u64)> {
+    let mut all = Vec::new();
+    for plan in batches
+        .iter()
+        .filter_map(|b| b.with_more.as_ref())
+        .flat_map(|w| &w.papers)
+    {
+        for (at, sheets) in order.papers[plan.paper].sheets.iter().enumerate() {
+            let of = plan.cuttings.iter().filter(|c| c.stock == at);
+            let used: u64 = of.map(|c| c.times).sum();
+            let more = used.saturating_sub(sheets.count.unwrap_or(used));
+            if more > 0 {
+                all.push((plan.paper, at, more));
+            }
+        }
+    }
+    all
+}
+
+/// The plan as text for a screen of 80 letters.
+pub fn text(title: &str, ruler: Ruler, answer: Answer<'_>) -> String {
+    let mut text = format!("{}\n", strong(&format!("{title} (ruler {ruler})")));
+    text.push_str(&head(ruler, answer));
+    if !answer.batches.is_empty() {
+        text.push_str(&table::text(answer));
+    }
+    for batch in answer.batches {
+        for plan in &batch.plan().papers {
+            text.push_str(&paper(ruler, answer.order, plan));
+        }
+    }
+    text.push_str(&left_over(ruler, answer.order, answer.left));
+    text.push_str(&any_paper(ruler, answer.order));
+    text.push_str(&take_care());
+    text
+}
+
+fn take_care() -> String {
+    let mut text = format!("\n{}\n", strong("Take care"));
+    text.push_str(&wrapped(cautions::BLADES.full, "  ", "  "));
+    text
+}
+
+fn head(ruler: Ruler, answer: Answer<'_>) -> String {
+    let (sheets, offcuts, least) = totals(answer.batches);
+    let mut said = Vec::new();
+    let mut used = count(sheets as i64, "sheet", "sheets");
+    if offcuts > 0 {
+        used = format!("{used} and {}", count(offcuts as i64, "offcut", "offcuts"));
+    }
+    match verdict(answer.batches) {
+        _ if answer.batches.is_empty() => {
+            said.push("Nothing is cut from a paper that is named.".to_owned());
+        }
+        Verdict::Proved if sheets == 0 => {
+            said.push(format!("{used}. Fewer offcuts cannot do: that is proved."));
+        }
+        Verdict::Proved => said.push(format!(
+            "{used}. {} cannot do: that is proved.",
+            if offcuts > 0 {
+                "Fewer sheets, or as few and fewer offcuts,"
+            } else {
+                "Fewer"
+            }
+        )),
+        Verdict::Found if least == sheets => said.push(format!(
+            "{used}. Fewer sheets cannot do: that is proved. As few with fewer offcuts might."
+        )),
+        Verdict::Found => said.push(format!(
+            "{used}: the best plan found. At least {least} are needed: that is proved. {}",
+            stopped(answer.batches)
+        )),
+        Verdict::NotEnough => {
+            said.push("The sheets at hand do not suffice: that is proved.".to_owned())
+        }
+        Verdict::Undecided => said.push(format!(
+            "For the sheets at hand no plan was found, and not shown that there is none. {}",
+            stopped(answer.batches)
+        )),
+    }
+    let order = answer.order;
+    let missing: Vec<String> = missing(order, answer.batches)
+        .into_iter()
+        .filter_map(|(paper, at, more)| {
+            let sheets = order.papers[paper].sheets.get(at)?;
+            let of = match order.papers[paper].name.as_str() {
+                "" => ruler.show_size(sheets.width, sheets.height),
+                name => name.to_owned(),
+            };
+            Some(format!(
+                "{} of {of}",
+                count(more as i64, "sheet more", "sheets more")
+            ))
+        })
+        .collect();
+    if !missing.is_empty() {
+        said.push(format!("With {} this plan does.", listed(&missing)));
+    }
+    strong(wrapped(said.join(" ").trim(), "", "").trim_end()) + "\n"
+}
+
+/// Why it went no further.
+fn stopped(batches: &[Batch]) -> &'static str {
+    let ways = batches
+        .iter()
+        .flat_map(|b| b.ways.iter().chain(b.with_more.as_deref()));
+    let met: Vec<Stop> = ways
+        .filter(|w| !w.proved)
+        .filter_map(|w| w.stopped)
+        .collect();
+    match met.as_slice() {
+        met if met.contains(&Stop::Cancelled) => "You stopped it there.",
+        met if met.contains(&Stop::Clock) => "The time was up; `--time` gives it more.",
+        _ => "The sizes can be put together in too many ways to go through all.",
+    }
+}
+
+fn paper(ruler: Ruler, order: &Order, plan: &PaperPlan) -> String {
+    let paper = &order.papers[plan.paper];
+    let name = match paper.name.as_str() {
+        "" => "Sheets",
+        name => name,
+    };
+    let mut head = vec![count(plan.sheets as i64, "sheet", "sheets")];
+    if plan.offcuts > 0 {
+        head.push(count(plan.offcuts as i64, "offcut", "offcuts"));
+    }
+    let turned = if paper.directed {
+        "; its print stays upright"
+    } else {
+        ""
+    };
+    let head = format!("{}: {}{turned}", capital(name), listed(&head));
+    let mut text = format!("\n{}\n", strong(wrapped(&head, "", "  ").trim_end()));
+    text.push_str(&wrapped(
+        &format!("Pieces: {}.", listed(&pieces(ruler, order, plan))),
+        "  ",
+        "    ",
+    ));
+    let mut number = 1;
+    for sheet in sheets(plan) {
+        text.push_str(&sheet_text(ruler, order, plan, &sheet, number));
+        number += sheet.times;
+    }
+    text
+}
+
+/// The pieces of a paper, each with how many.
+fn pieces(ruler: Ruler, order: &Order, plan: &PaperPlan) -> Vec<String> {
+    let all = plan.counted.kinds.iter().flatten();
+    let each = all.map(|(want, count)| {
+        let want = &order.wants[*want];
+        format!(
+            "{count} of {}, {}",
+            want.label(),
+            crate::cut::words::size(ruler, want)
+        )
+    });
+    each.collect()
+}
+
+/// Which sheets a way of cutting is for: `Sheet 1`, `Sheets 2 to 4, cut alike`.
+pub fn which(plan: &SheetPlan, offcut: bool, number: u64) -> String {
+    let (one, more) = if offcut {
+        ("Offcut", "Offcuts")
+    } else {
+        ("Sheet", "Sheets")
+    };
+    match plan.times {
+        1 => format!("{one} {number}"),
+        times => format!("{more} {number} to {}, cut alike", number + times - 1),
+    }
+}
+
+fn sheet_text(
+    ruler: Ruler,
+    order: &Order,
+    plan: &PaperPlan,
+    sheet: &SheetPlan,
+    number: u64,
+) -> String {
+    let from = &order.papers[plan.paper].sheets[sheet.stock];
+    let size = ruler.show_size(from.width, from.height);
+    let head = format!("{}: {size}", which(sheet, from.offcut, number));
+    let mut text = format!("\n  {}\n", strong(&head));
+    text.push_str(&steps::text(ruler, order, plan, sheet));
+    text
+}
+
+/// What a part is called: `strip A`, `back mat`.
+pub fn called(order: &Order, plan: &PaperPlan, is: Is) -> String {
+    match is {
+        Is::Sheet => "sheet".to_owned(),
+        Is::Strip(n) => format!("strip {}", letters(n)),
+        Is::Piece { piece, .. } => piece_name(order, plan, piece),
+        Is::Offcut => "left over".to_owned(),
+    }
+}
+
+/// What a piece of the job is called.
+pub fn piece_name(order: &Order, plan: &PaperPlan, piece: usize) -> String {
+    let wants = plan.counted.kinds.get(piece).into_iter().flatten();
+    names(wants.map(|(want, _)| &order.wants[*want]))
+}
+
+fn size(ruler: Ruler, lies: Lies) -> String {
+    ruler.show_size(lies.width, lies.height)
+}
+
+fn left_over(ruler: Ruler, order: &Order, left: &[Left]) -> String {
+    let least = ruler.show(narrowest_kept(ruler));
+    if left.is_empty() {
+        return format!(
+            "\n{}\n  Nothing that is {least} or more each way.\n",
+            strong("Left over")
+        );
+    }
+    let head = format!("Left over, where it is {least} or more each way");
+    let mut text = format!("\n{}\n", strong(&head));
+    for one in left {
+        let paper = &order.papers[one.paper].name;
+        let of = if paper.is_empty() {
+            String::new()
+        } else {
+            format!(" of {paper}")
+        };
+        let many = if one.count > 1 {
+            format!("{} of ", one.count)
+        } else {
+            String::new()
+        };
+        let mut said = format!("{many}{}{of}", ruler.show_size(one.width, one.height));
+        if one.uncut {
+            said.push_str(", at hand and not needed");
+        }
+        match one.largest {
+            Some(true) => {
+                said.push_str(", the largest that as few sheets can leave in one piece: proved")
+            }
+            Some(false) => said.push_str(", the largest in one piece that was found"),
+            None => {}
+        }
+        if !one.gives.is_empty() {
+            let each = one.gives.iter().filter_map(|(want, most)| {
+                let want = any_want(order, *want)?;
+                Some(format!("{most} {}", want.label()))
+            });
+            let mut each: Vec<String> = each.collect();
+            if each.len() > MOST_GIVEN {
+                each.truncate(MOST_GIVEN);
+                each.push("others".to_owned());
+            }
+            let one_of = if one.count > 1 { "each " } else { "" };
+            said.push_str(&format!("; {one_of}could still give {}", either(&each)));
+        }
+        text.push_str(&wrapped(&format!("{}.", capital(&said)), "  ", "    "));
+    }
+    text
+}
+
+/// A piece of the order, those of any paper after the others.
+pub fn any_want(order: &Order, at: usize) -> Option<&Want> {
+    order.wants.iter().chain(&order.any_paper).nth(at)
+}
+
+fn either(words: &[String]) -> String {
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        _ => words.concat(),
+    }
+}
+
+fn any_paper(ruler: Ruler, order: &Order) -> String {
+    if order.any_paper.is_empty() {
+        return String::new();
+    }
+    let mut text = format!(
+        "\n{}\n",
+        strong("Cut from any paper you have: none is named")
+    );
+    for want in &order.any_paper {
+        let size = crate::cut::words::size(ruler, want);
+        let said = format!("{} of {}, {size}.", want.count, want.label());
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    let said = "Type the size of a sheet, such as `--sheet \"12 x 12 in\"`, and these are planned too; or name their papers in the album.";
+    text.push_str(&wrapped(said, "  ", "  "));
+    text
+}
+
+/// A kind of stages in a maker's words.
+pub fn stages(stages: Stages) -> &'static str {
+    match stages {
+        Stages::Two => "two stages",
+        Stages::Three => "three stages",
+        Stages::Free => "free cuts",
+    }
+}
+
+/// Sheets of one way: `5`, or `5 (at least 4)` where four are not ruled out.
+pub fn sheets_of(way: &Way) -> String {
+    match (way.sheets, way.not_enough) {
+        (None, true) => "too few".to_owned(),
+        (None, false) => "not found".to_owned(),
+        (Some(sheets), _) if sheets <= way.least => sheets.to_string(),
+        (Some(sheets), _) => format!("{sheets} (at least {})", way.least),
+    }
+}

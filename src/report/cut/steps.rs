@@ -1,0 +1,160 @@
+//! The steps of one sheet, as sentences.
+
+use super::super::words::wrapped;
+use super::{called, size};
+use crate::cut::steps::{Cut, Is, Lies, SheetPlan, Step};
+use crate::cut::work::PaperPlan;
+use crate::cut::{Divides, Order};
+use crate::length::{Length, Ruler};
+
+pub(super) fn text(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> String {
+    let mut text = trimmed(ruler, sheet);
+    if let Some(whole) = uncut(order, plan, sheet) {
+        text.push_str(&wrapped(&whole, "      ", "        "));
+    }
+    for (n, step) in sheet.steps.iter().enumerate() {
+        text.push_str(&format!(
+            "  {:>2}  Set {}\n",
+            n + 1,
+            ruler.show(step.setting)
+        ));
+        text.push_str(&cuts(ruler, order, plan, step));
+    }
+    text
+}
+
+/// The number of a step's first line is enough to find it; every cut is a line of its own below.
+fn cuts(ruler: Ruler, order: &Order, plan: &PaperPlan, step: &Step) -> String {
+    let each = step.cuts.iter();
+    each.map(|cut| wrapped(&sentence(ruler, order, plan, cut), "      ", "        "))
+        .collect()
+}
+
+/// What is cut off the edges first.
+pub fn trimmed(ruler: Ruler, sheet: &SheetPlan) -> String {
+    let edges = sheet.edges;
+    let sides = [
+        (edges.left, "left"),
+        (edges.right, "right"),
+        (edges.top, "upper"),
+        (edges.bottom, "lower"),
+    ];
+    let mut same: Vec<(Length, Vec<&str>)> = Vec::new();
+    for (width, side) in sides.into_iter().filter(|(w, _)| *w > Length::ZERO) {
+        match same.iter_mut().find(|(known, _)| *known == width) {
+            Some((_, sides)) => sides.push(side),
+            None => same.push((width, vec![side])),
+        }
+    }
+    if same.is_empty() {
+        return String::new();
+    }
+    let each = same.iter().map(|(width, sides)| match sides.len() {
+        4 => format!("{} off each edge", ruler.show(*width)),
+        _ => {
+            let sides: Vec<String> = sides.iter().map(|s| (*s).to_owned()).collect();
+            let sides = super::listed(&sides);
+            format!("{} off the {sides} edge", ruler.show(*width))
+        }
+    });
+    let each: Vec<String> = each.collect();
+    let left = ruler.show_size(sheet.width, sheet.height);
+    let said = format!("Trim {} first; {left} is left.", super::listed(&each));
+    wrapped(&said, "      ", "        ")
+}
+
+/// What a sheet is that is not cut at all.
+fn uncut(order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> Option<String> {
+    if !sheet.steps.is_empty() {
+        return None;
+    }
+    let (parts, _) = crate::cut::place::placed(plan, sheet);
+    let whole = parts.first()?;
+    Some(format!(
+        "It is {} as it is.",
+        called(order, plan, whole.lies.is)
+    ))
+}
+
+fn sentence(ruler: Ruler, order: &Order, plan: &PaperPlan, cut: &Cut) -> String {
+    let side = match cut.divides {
+        Divides::Width => "width",
+        Divides::Height => "height",
+    };
+    let cuts = match cut.cuts {
+        1 => "1 cut".to_owned(),
+        n => format!("{n} cuts"),
+    };
+    let off: Vec<String> = cut
+        .off
+        .iter()
+        .map(|(count, lies)| many(*count, &part(ruler, order, plan, *lies)))
+        .collect();
+    let each = if cut.alike > 1 { " each" } else { "" };
+    format!(
+        "{}, {}: {cuts}{each} off the {side}. Off: {}. {}",
+        what(order, plan, cut),
+        size(ruler, cut.from),
+        off.join("; "),
+        left(ruler, order, plan, cut),
+    )
+}
+
+/// What lies on the trimmer.
+fn what(order: &Order, plan: &PaperPlan, cut: &Cut) -> String {
+    let name = called(order, plan, cut.from.is);
+    match (cut.from.is, cut.again, cut.alike) {
+        (Is::Sheet, false, _) => "Sheet".to_owned(),
+        (Is::Sheet, true, _) => "Rest of the sheet".to_owned(),
+        (_, false, 1) => super::capital(&name),
+        (_, true, 1) => format!("Rest of {name}"),
+        (_, false, alike) => format!("Each {name} of {alike}"),
+        (_, true, alike) => format!("Rest of each {name} of {alike}"),
+    }
+}
+
+fn many(count: u64, what: &str) -> String {
+    match count {
+        1 => what.to_owned(),
+        count => format!("{count} of {what}"),
+    }
+}
+
+/// `back mat, 5 1/8 x 7 3/8 in`; a piece that lies turned says so.
+fn part(ruler: Ruler, order: &Order, plan: &PaperPlan, lies: Lies) -> String {
+    let name = called(order, plan, lies.is);
+    let turned = match lies.is {
+        Is::Piece { turned: true, .. } => ", turned",
+        _ => "",
+    };
+    format!("{name}, {}{turned}", size(ruler, lies))
+}
+
+fn left(ruler: Ruler, order: &Order, plan: &PaperPlan, cut: &Cut) -> String {
+    match cut.left {
+        None => "Nothing is left.".to_owned(),
+        Some(lies) if lies.is == cut.from.is => format!("Left: {}.", size(ruler, lies)),
+        Some(lies) if lies.is == Is::Offcut => format!("Left over: {}.", size(ruler, lies)),
+        Some(lies) => format!("Left: {}.", part(ruler, order, plan, lies)),
+    }
+}
+
+/// 0 is A, 25 is Z, 26 is AA.
+pub fn letters(n: usize) -> String {
+    let last = char::from(b'A' + (n % 26) as u8);
+    match n / 26 {
+        0 => last.to_string(),
+        more => format!("{}{last}", letters(more - 1)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::letters;
+
+    #[test]
+    fn strips_are_lettered_for_ever() {
+        let told = [0, 25, 26, 51, 52, 701, 702].map(letters);
+        assert_eq!(told, ["A", "Z", "AA", "AZ", "BA", "ZZ", "AAA"]);
+    }
+}

@@ -1,0 +1,115 @@
+//! What can be wrong with rows of bags.
+
+use super::LONGEST_ROW;
+use crate::supplies::text::MANY;
+use crate::text::{Fault, Place};
+
+/// What is wrong with the first row, or with a row beside its measures.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum RowError {
+    #[error("there is no column `{column}`")]
+    NoColumn { place: Place, column: &'static str },
+    #[error("there is no column `{written}`")]
+    NearColumn {
+        place: Place,
+        written: String,
+        near: &'static str,
+    },
+    #[error("two columns are headed `{column}`")]
+    ColumnTwice {
+        place: Place,
+        column: String,
+        first: Place,
+    },
+    #[error("the row says no `{column}`")]
+    Nothing {
+        place: Place,
+        column: &'static str,
+        example: &'static str,
+    },
+    #[error("the row has {cells} values, and there are {columns} columns")]
+    TooMany {
+        place: Place,
+        cells: usize,
+        columns: usize,
+    },
+    #[error("a quote is opened and not closed")]
+    Quote { place: Place },
+    #[error("the row is longer than {LONGEST_ROW} bytes")]
+    TooLong { place: Place },
+    #[error("`{written}` is no count")]
+    Count { place: Place, written: String },
+    #[error("`{written}` is no unit")]
+    Unit { place: Place, written: String },
+    #[error("`{key}` has no unit")]
+    BareNumber {
+        place: Place,
+        key: String,
+        written: String,
+    },
+}
+
+impl Fault for RowError {
+    fn place(&self) -> Place {
+        use RowError as E;
+        match self {
+            E::NoColumn { place, .. }
+            | E::NearColumn { place, .. }
+            | E::ColumnTwice { place, .. }
+            | E::Nothing { place, .. }
+            | E::TooMany { place, .. }
+            | E::Quote { place }
+            | E::TooLong { place }
+            | E::Count { place, .. }
+            | E::Unit { place, .. }
+            | E::BareNumber { place, .. } => *place,
+        }
+    }
+
+    fn label(&self) -> String {
+        use RowError as E;
+        match self {
+            E::NoColumn { column, .. } | E::Nothing { column, .. } => format!("without `{column}`"),
+            E::NearColumn { .. } => "unknown".to_owned(),
+            E::ColumnTwice { .. } => "again".to_owned(),
+            E::TooMany { .. } => "too many".to_owned(),
+            E::Quote { .. } => "opened here".to_owned(),
+            E::BareNumber { .. } => "inches or millimetres?".to_owned(),
+            E::TooLong { .. } | E::Count { .. } | E::Unit { .. } => "here".to_owned(),
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        use RowError as E;
+        Some(match self {
+            E::NoColumn { .. } => {
+                "head the columns in the first row: `name,width,gusset,height,pack,price`"
+                    .to_owned()
+            }
+            E::NearColumn { near, .. } => format!("did you mean `{near}`?"),
+            E::ColumnTwice { .. } => "delete one of them".to_owned(),
+            E::Nothing { example, .. } => {
+                format!("type a length with its unit, such as `{example}`")
+            }
+            E::TooMany { .. } => {
+                "put a value that holds a comma in double quotes: `\"bag, brown\"`".to_owned()
+            }
+            E::Quote { .. } => {
+                "close it: `\"bag, brown\"`, or leave it out: inches are `in`".to_owned()
+            }
+            E::TooLong { .. } => "begin a new line for every bag".to_owned(),
+            E::Count { .. } => format!("type a whole number from 1 to {MANY}"),
+            E::Unit { .. } => "type `in`, `mm` or `cm`".to_owned(),
+            E::BareNumber { written, .. } => format!(
+                "type `{written} in` or `{written} mm`, or say it for all rows: `--unit in`"
+            ),
+        })
+    }
+
+    fn also(&self) -> Vec<(Place, String)> {
+        match self {
+            RowError::ColumnTwice { first, column, .. } => vec![(*first, format!("`{column}`"))],
+            _ => Vec::new(),
+        }
+    }
+}
