@@ -6,12 +6,14 @@ use tuckwright::nest::{Divides, Job, Piece, Stages, Stock, Trim};
 
 type Counts = Vec<u64>;
 type Sets = BTreeSet<Counts>;
+/// A part's sides, and the direction of its next cut with the stages that are left; nothing: any.
+type Part = (u64, u64, Option<(Divides, u32)>);
 
 /// All that can be cut from sheets of one stock.
 pub struct Reference<'a> {
     job: &'a Job,
     stock: &'a Stock,
-    known: HashMap<(u64, u64, Option<(Divides, u32)>), Sets>,
+    known: HashMap<Part, Sets>,
 }
 
 impl<'a> Reference<'a> {
