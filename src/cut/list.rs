@@ -11,8 +11,8 @@
 use super::Want;
 use crate::length::{Interval, Length, LengthError, parse_length};
 use crate::text::{
-    Fault, Faults, Files, Limits, Place, Said, TextError, either, found, nearest, says_nothing,
-    separator, split_cells, within,
+    Fault, Faults, Files, Item, Limits, Node, Place, Said, TextError, either, found, legible,
+    nearest, says_nothing, separator, split_cells, within,
 };
 use std::ops::Range;
 use thiserror::Error;
@@ -20,6 +20,8 @@ use thiserror::Error;
 const SIDES: Limits = Limits::up_to_mm(3_000);
 /// Sizes that one list may have.
 const MOST_LINES: usize = 1_000;
+/// Signs in a name.
+const LONGEST_NAME: usize = 200;
 const MOST_COUNT: u64 = super::MOST_PIECES;
 const MOST_VALUE: u64 = 1_000_000;
 const COLUMNS: [&str; 6] = ["name", "width", "height", "count", "turn", "value"];
@@ -49,6 +51,8 @@ pub enum ListError {
     Value { place: Place, written: String },
     #[error("`turn` cannot be `{written}`")]
     Turn { place: Place, written: String },
+    #[error("the name has {has} signs")]
+    LongName { place: Place, has: usize },
     #[error("a quote is not closed")]
     Quote { place: Place },
     #[error("more than {MOST_LINES} sizes")]
@@ -68,6 +72,7 @@ impl Fault for ListError {
             | E::Count { place, .. }
             | E::Value { place, .. }
             | E::Turn { place, .. }
+            | E::LongName { place, .. }
             | E::Quote { place }
             | E::TooMany { place } => *place,
         }
@@ -113,6 +118,7 @@ impl Fault for ListError {
             }
             E::Value { .. } => format!("type a whole number from 1 to {MOST_VALUE}"),
             E::Turn { .. } => "type `yes` or `no`".to_owned(),
+            E::LongName { .. } => format!("give it at most {LONGEST_NAME}"),
             E::Quote { .. } => "type `\"` at its end, or delete the quote".to_owned(),
             E::TooMany { .. } => "cut them in several lots".to_owned(),
         })
@@ -259,6 +265,7 @@ impl Lines<'_> {
             field.cloned()
         };
         let (name, width, height) = (need("name"), need("width"), need("height"));
+        let name = name.and_then(|said| legible_name(said, faults));
         let mut side = |column: &str, said: Option<Said<String>>| {
             let said = said?;
             length(column, &said, faults)
@@ -308,6 +315,21 @@ impl Lines<'_> {
             loose: true,
         })
     }
+}
+
+/// A name that can be printed, and is no longer than a line has room for.
+fn legible_name(said: Said<String>, faults: &mut Faults) -> Option<Said<String>> {
+    let (place, has) = (said.place, said.value.trim().chars().count());
+    let item = Item {
+        place,
+        node: Node::Text(said.value),
+    };
+    let name = legible("name", &item, faults)?;
+    if has > LONGEST_NAME {
+        found(faults, ListError::LongName { place, has });
+        return None;
+    }
+    Some(name)
 }
 
 fn length(column: &str, said: &Said<String>, faults: &mut Faults) -> Option<Length> {

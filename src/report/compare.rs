@@ -110,6 +110,7 @@ fn became(compared: &Comparison) -> String {
     };
     let fits = words(counts.fit, "fits", "fit");
     said.push(match counts.fit {
+        0 if counts.taken == 0 => "Nothing was compared.".to_owned(),
         0 => "None fits.".to_owned(),
         _ => format!("{fits}{proved}."),
     });

@@ -15,7 +15,7 @@ use crate::cut::steps::{Is, Lies, SheetPlan, sheets};
 use crate::cut::words::names;
 use crate::cut::work::{Batch, PaperPlan, Way};
 use crate::cut::{Answer, Order, Stages, Stop, Want};
-use crate::length::Ruler;
+use crate::length::{Length, Ruler};
 
 pub use steps::{letters, told, uncut};
 
@@ -144,14 +144,14 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
         )),
         Verdict::Found => said.push(format!(
             "{used}: the best plan found. At least {least} are needed: that is proved. {}",
-            stopped(answer.batches)
+            stopped(answer)
         )),
         Verdict::NotEnough => {
             said.push("The sheets at hand do not suffice: that is proved.".to_owned())
         }
         Verdict::Undecided => said.push(format!(
             "For the sheets at hand no plan was found, and not shown that there is none. {}",
-            stopped(answer.batches)
+            stopped(answer)
         )),
     }
     let order = answer.order;
@@ -176,10 +176,9 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
 }
 
 /// Why it went no further.
-fn stopped(batches: &[Batch]) -> &'static str {
-    let ways = batches
-        .iter()
-        .flat_map(|b| b.ways.iter().chain(b.with_more.as_deref()));
+fn stopped(answer: Answer<'_>) -> &'static str {
+    let batches = answer.batches.iter();
+    let ways = batches.flat_map(|b| b.ways.iter().chain(b.with_more.as_deref()));
     let met: Vec<Stop> = ways
         .filter(|w| !w.proved)
         .filter_map(|w| w.stopped)
@@ -187,6 +186,10 @@ fn stopped(batches: &[Batch]) -> &'static str {
     match met.as_slice() {
         met if met.contains(&Stop::Cancelled) => "You stopped it there.",
         met if met.contains(&Stop::Clock) => "The time was up; `--time` gives it more.",
+        // The bound leaves the narrowest strip out, so the search can end above it.
+        _ if answer.order.trimmer.narrowest > Length::ZERO => {
+            "That count allows strips that are too narrow for the trimmer, so fewer may not do."
+        }
         _ => "The sizes can be put together in too many ways to go through all.",
     }
 }

@@ -284,7 +284,9 @@ impl Fault for TextError {
             E::OutOfRange { limit, over, .. } => {
                 format!("type {limit} or {}", if *over { "less" } else { "more" })
             }
-            E::Zero { key, .. } => format!("measure it, or delete `{key}`"),
+            E::Zero { key, .. } => {
+                format!("measure it and type it; where there is none, leave `{key}` out")
+            }
             E::NoChoice {
                 written, options, ..
             } => {
@@ -297,7 +299,7 @@ impl Fault for TextError {
             E::EmptyText { key, .. } => format!("type a text, or delete `{key}`"),
             E::Unprintable { .. } => "delete the sign and type it again".to_owned(),
             E::LongText { .. } => "shorten it".to_owned(),
-            E::Price { .. } => "type it with two decimals: `\"4.20\"`".to_owned(),
+            E::Price { .. } => "type it with a point and two decimals: `\"4.20\"`".to_owned(),
             E::Beside { key, other, .. } => format!("delete `{key}` or `{other}`"),
         })
     }

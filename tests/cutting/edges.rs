@@ -212,3 +212,28 @@ fn other_units_and_other_lists_of_fields() {
         "{text}"
     );
 }
+
+/// By hand: 5 3/4 + 5 3/4 leaves a strip of 1/2 in, 6 3/8 + 6 3/8 is 12 3/4, 7 1/2 + 5 3/4 is
+/// 13 1/4, and 5 3/4 + 6 3/8 is 12 1/8 in: no two of the four share a sheet.
+#[test]
+fn what_the_narrowest_strip_leaves_unproved_is_said_to_be_so() {
+    let list = "name,width,height,count,turn\n\
+                p0,7 1/2 in,5 3/4 in,1,no\n\
+                p1,5 3/4 in,6 3/8 in,3,no\n";
+    let (_folder, path) = pieces(list);
+    let narrow = [
+        "cut",
+        "--pieces",
+        &path,
+        SHEET[0],
+        SHEET[1],
+        "--narrowest",
+        "5/8 in",
+    ];
+    assert_eq!(replayed(&narrow), 4);
+    let text = done(&narrow);
+    assert!(!text.contains("too many ways"), "{text}");
+    let proved = text.contains("Fewer cannot do: that is proved.");
+    let why = text.contains("strips that are too narrow");
+    assert!(proved || why, "{text}");
+}
