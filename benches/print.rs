@@ -8,7 +8,10 @@ mod common;
 use divan::Bencher;
 use std::fs;
 use std::path::Path;
+use std::time::Duration;
 use tuckwright::album::{self, Album};
+use tuckwright::cut::work::Patience;
+use tuckwright::cut::{self, Answer, Trimmer, pieces};
 use tuckwright::draw::list::Document;
 use tuckwright::draw::paper::Paper;
 use tuckwright::draw::{handout, html, pdf, png, svg};
@@ -45,8 +48,22 @@ fn planned(album: &Album) -> Plan {
     }
 }
 
+/// The pages, with how the sheets are cut.
 fn document(album: &Album, plan: &Plan) -> Document {
-    handout::document(Paper::Letter, album, plan, Vec::new())
+    let order = pieces::order(plan, album, Vec::new(), Trimmer::default());
+    let patience = Patience {
+        time: Duration::from_secs(60),
+        cancel: None,
+        told: None,
+    };
+    let batches = cut::work::work(&order, None, plan.ruler, &patience).expect("it can be cut");
+    let answer = Answer {
+        order: &order,
+        batches: &batches,
+        left: &[],
+        asked: None,
+    };
+    handout::document(Paper::Letter, album, plan, Some(answer))
 }
 
 /// Everything that `print -o` does, but for the files.
@@ -59,7 +76,7 @@ fn from_text_to_pdf(bencher: Bencher, name: &str) {
     });
 }
 
-/// Laying out the pages alone.
+/// Cutting plans, and laying out the pages.
 #[divan::bench(args = SHIPPED)]
 fn pages(bencher: Bencher, name: &str) {
     let album = shipped(name);
@@ -85,7 +102,7 @@ fn write_svg(bencher: Bencher, name: &str) {
 fn write_html(bencher: Bencher, name: &str) {
     let album = shipped(name);
     let plan = planned(&album);
-    bencher.bench_local(|| html::file(Paper::Letter, &album, &plan, &[]));
+    bencher.bench_local(|| html::file(Paper::Letter, &album, &plan, None));
 }
 
 /// One page as a picture of 200 dots an inch.

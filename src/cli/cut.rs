@@ -264,6 +264,47 @@ fn best_use(verb: &Cut, path: &Path) -> Result<u8, Stop> {
     Ok(DONE)
 }
 
+/// Works, with an eye on whoever waits: progress after a second, and a plan when they stop it.
+pub(super) fn patiently<T>(
+    seconds: u64,
+    files: &Files,
+    work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
+) -> Result<T, Stop> {
+    let time = Duration::from_secs(seconds);
+    let found = super::wait::watched(|cancel, say| {
+        let told = |told: Told<'_>| {
+            let of = if told.paper.is_empty() {
+                "sheets"
+            } else {
+                told.paper
+            };
+            let sheets = told
+                .sheets
+                .map_or(String::new(), |n| format!("{n} found, "));
+            let kind = words::stages(told.stages);
+            say(format!(
+                "{of}, {kind}: {sheets}at least {} needed",
+                told.least
+            ));
+        };
+        work(&Patience {
+            time,
+            cancel,
+            told: Some(&told),
+        })
+    });
+    found.map_err(|error| match error {
+        WorkError::Faults(errors) => {
+            let faults: Faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
+            Stop::Faults(Box::new(files.clone()), faults)
+        }
+        WorkError::Defect(why) => Stop::Undecided(format!(
+            "tuckwright made a mistake and refused its own cutting plan: {why}.\n\
+             Please report it, with what was to be cut, to whoever gave you this program."
+        )),
+    })
+}
+
 /// What was asked for, and how it is told.
 struct Asked<'a> {
     verb: &'a Cut,
@@ -273,44 +314,12 @@ struct Asked<'a> {
 }
 
 impl Asked<'_> {
-    /// Works, with an eye on whoever waits: progress after a second, and a plan when they stop it.
+    /// Works, with an eye on whoever waits.
     fn patiently<T>(
         &self,
         work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
     ) -> Result<T, Stop> {
-        let time = Duration::from_secs(self.verb.time);
-        let found = super::wait::watched(|cancel, say| {
-            let told = |told: Told<'_>| {
-                let of = if told.paper.is_empty() {
-                    "sheets"
-                } else {
-                    told.paper
-                };
-                let sheets = told
-                    .sheets
-                    .map_or(String::new(), |n| format!("{n} found, "));
-                let kind = words::stages(told.stages);
-                say(format!(
-                    "{of}, {kind}: {sheets}at least {} needed",
-                    told.least
-                ));
-            };
-            work(&Patience {
-                time,
-                cancel,
-                told: Some(&told),
-            })
-        });
-        found.map_err(|error| match error {
-            WorkError::Faults(errors) => {
-                let faults: Faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
-                Stop::Faults(Box::new(self.files.clone()), faults)
-            }
-            WorkError::Defect(why) => Stop::Undecided(format!(
-                "tuckwright made a mistake and refused its own cutting plan: {why}.\n\
-                 Please report it, with what was to be cut, to whoever gave you this program."
-            )),
-        })
+        patiently(self.verb.time, self.files, work)
     }
 
     fn tell(&self, order: &Order) -> Result<u8, Stop> {

@@ -3,10 +3,12 @@
 use super::folder::Named;
 use super::output::Kept;
 use super::{Source, Stop, answer, explained, folder, from, input, output, usage, work};
+use crate::cut::{Answer, Trimmer, pieces};
 use crate::draw::list::Document;
 use crate::draw::paper::Paper;
 use crate::draw::{handout, html, pdf, png, svg};
-use crate::report::{self, Answer, fit::Detail};
+use crate::report::{self, fit::Detail};
+use crate::text;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -39,6 +41,9 @@ pub(super) struct Print {
     /// The paper in your printer [default: letter with a ruler in inches, else a4]
     #[arg(long, value_enum)]
     paper: Option<Sheet>,
+    /// After so many seconds the best cutting plan so far is printed
+    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
+    time: u64,
     /// Write over files that are there
     #[arg(long)]
     force: bool,
@@ -55,7 +60,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     let worked = work(&input)?;
     let explanation = explained(&input, &worked);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
-    let Answer::Fits(plan) = answer else {
+    let report::Answer::Fits(plan) = answer else {
         let from = from(&input, &verb.source);
         output::to_screen(&report::fit::text(from, answer, Detail::First))?;
         return Ok(code);
@@ -66,7 +71,33 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         None if input.album.ruler.is_metric() => Paper::A4,
         None => Paper::Letter,
     };
-    let document = handout::document(paper, &input.album, plan, Vec::new());
+    // The usual way: the sheets of the supplies, untrimmed, any kind of cuts that takes the fewest.
+    let order = pieces::order(plan, &input.album, Vec::new(), Trimmer::default());
+    let batches = match order.wants.is_empty() {
+        true => Vec::new(),
+        false => {
+            let found = super::cut::patiently(verb.time, &input.files, |patience| {
+                crate::cut::work::work(&order, None, input.album.ruler, patience)
+            });
+            match found {
+                Ok(batches) => batches,
+                // What cannot be cut is told, and the rest is printed.
+                Err(Stop::Faults(files, faults)) => {
+                    output::to_stderr(&text::render(&files, &faults, text::Look::Colour));
+                    output::to_stderr("The cutting plans are left out of the printout.\n");
+                    Vec::new()
+                }
+                Err(stop) => return Err(stop),
+            }
+        }
+    };
+    let cutting = (!batches.is_empty()).then_some(Answer {
+        order: &order,
+        batches: &batches,
+        left: &[],
+        asked: None,
+    });
+    let document = handout::document(paper, &input.album, plan, cutting);
     // Everything is made before anything is written.
     let mut files: Vec<(&PathBuf, Vec<u8>)> = Vec::new();
     let mut folders: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
@@ -78,7 +109,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         ));
     }
     if let Some(path) = &verb.html {
-        let page = html::file(paper, &input.album, plan, &[]);
+        let page = html::file(paper, &input.album, plan, cutting);
         files.push((path, page.into_bytes()));
     }
     if let Some(path) = &verb.svg {

@@ -66,7 +66,7 @@ pub fn page(title: &str, ruler: Ruler, sweep: &Sweep, bags: &[Offer]) -> Page {
     let area = Area::sized(LEFT, TOP, cell.0 * wide, cell.1 * high);
     let map = Map { sweep, area, cell };
     let legend = legend(ruler, sweep);
-    let points = points(ruler, bags);
+    let points = points(ruler, &map, bags);
     let below = area.bottom + 20 * MM;
     let (left, right) = points.split_at(points.len().div_ceil(2));
     let column = (area.right.max(LEFT + MAP_WIDTH) - MARGIN) / 2;
@@ -187,14 +187,21 @@ fn legend(ruler: Ruler, sweep: &Sweep) -> Vec<Entry> {
 }
 
 /// Bags by their numbers, and what each gives.
-fn points(ruler: Ruler, bags: &[Offer]) -> Vec<Entry> {
+fn points(ruler: Ruler, map: &Map<'_>, bags: &[Offer]) -> Vec<Entry> {
     let points = bags.iter().enumerate().map(|(n, offer)| {
         let photo = offer.fit().and_then(|fit| fit.photo.as_ref());
         let gives = match photo {
             Some(photo) => format!("photo {}", words::size(ruler, photo.width, photo.height)),
             None => "does not fit".to_owned(),
         };
-        let said = format!("{}: {gives}", words::sweep::point(ruler, &offer.bag));
+        let beyond = match map.point(offer) {
+            Some(_) => "",
+            None => " (beyond the map)",
+        };
+        let said = format!(
+            "{}: {gives}{beyond}",
+            words::sweep::point(ruler, &offer.bag)
+        );
         (
             (n + 1).to_string(),
             None,

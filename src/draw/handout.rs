@@ -2,15 +2,15 @@
 
 use super::list::{Document, Page};
 use super::paper::{self, Paper};
-use super::{flow, map, outlines, profile, template, view};
+use super::{cutting, flow, map, outlines, profile, template, view};
 use crate::album::Album;
+use crate::cut::Answer;
 use crate::plan::Plan;
 use crate::report::handout::texts;
 
-/// Everything on pages. `cutting` are the pages of the cutting plans, empty where there are none;
-/// they stand after the outlines.
-pub fn document(paper: Paper, album: &Album, plan: &Plan, cutting: Vec<Page>) -> Document {
-    let texts = texts(album, plan);
+/// Everything on pages. `answer` is how the sheets are cut, where that is known.
+pub fn document(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Document {
+    let texts = texts(album, plan, answer);
     let mut pages: Vec<Page> = Vec::new();
     for section in &texts.before {
         pages.extend(flow::pages(paper, section));
@@ -18,8 +18,10 @@ pub fn document(paper: Paper, album: &Album, plan: &Plan, cutting: Vec<Page>) ->
     pages.extend(map::pages(paper, plan));
     pages.extend(drawings(paper, plan));
     pages.extend(template::pages(paper, plan));
+    if let Some(answer) = answer {
+        pages.extend(cutting::pages(paper, plan.ruler, answer));
+    }
     pages.extend(outlines::pages(paper, plan));
-    pages.extend(cutting);
     for section in &texts.after {
         pages.extend(flow::pages(paper, section));
     }

@@ -2,8 +2,9 @@
 
 use super::list::Page;
 use super::paper::Paper;
-use super::{profile, svg, view};
+use super::{cutting, profile, svg, view};
 use crate::album::Album;
+use crate::cut::Answer;
 use crate::plan::Plan;
 use crate::report::handout::{Block, Bullet, Section, Table, Texts, texts};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -28,13 +29,16 @@ nav li{margin:.2rem 0}
 @media print{body{max-width:none;padding:0;font-size:10pt}h2,h3{break-after:avoid}tr,li{break-inside:avoid}section{break-before:page}nav{display:none}a{color:inherit;text-decoration:none}}
 ";
 
-/// One file. `cutting` are the drawings of the cutting plans, empty where there are none.
-pub fn file(paper: Paper, album: &Album, plan: &Plan, cutting: &[Page]) -> String {
+/// One file. `answer` is how the sheets are cut, where that is known.
+pub fn file(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> String {
+    let cutting = answer.map_or(Vec::new(), |answer| {
+        cutting::plans(paper, plan.ruler, answer)
+    });
     let Texts {
         mut before,
         map,
         after,
-    } = texts(album, plan);
+    } = texts(album, plan, answer);
     before.push(map);
     let mut names: Vec<String> = before.iter().map(|s| s.title.clone()).collect();
     let drawn = names.len();
@@ -86,9 +90,10 @@ pub fn file(paper: Paper, album: &Album, plan: &Plan, cutting: &[Page]) -> Strin
                     @if !cutting.is_empty() {
                         section id=(format!("part{}", drawn + 1)) {
                             h2 { (names[drawn + 1]) }
-                            @for page in cutting {
-                                h3 { (page.title) }
-                                (figure(page))
+                            @for plan in &cutting {
+                                h3 { (plan.page.title) }
+                                (figure(&plan.page))
+                                (set(&plan.steps))
                             }
                         }
                     }

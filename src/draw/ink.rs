@@ -1,5 +1,7 @@
 //! Kinds of lines and colours.
 
+use super::list::Point;
+
 /// A line's width and pattern, after ISO 128-2 (from memory): wide lines twice as wide as narrow
 /// ones; a dash is 12, a long dash 24, a gap 3 and a dot half a narrow line's width.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,6 +35,17 @@ impl Line {
             Line::Hidden => &[2_000_000, 1_000_000],
             Line::Fold => &[6_000_000, 1_000_000, 250_000, 1_000_000, 250_000, 1_000_000],
             Line::Centre => &[4_000_000, 800_000, 200_000, 800_000],
+        }
+    }
+
+    /// How far into its dashes a level or upright line begins (nanometres), so that all of its kind
+    /// on a page keep step: two that lie on each other look like one. It runs to the right or down.
+    pub fn phase(self, points: &[Point]) -> i64 {
+        let period: i64 = self.dashes().iter().sum();
+        match points {
+            [a, b] if period > 0 && a.y == b.y => a.x.nm().rem_euclid(period),
+            [a, b] if period > 0 && a.x == b.x => a.y.nm().rem_euclid(period),
+            _ => 0,
         }
     }
 }

@@ -205,8 +205,15 @@ impl Page {
 
     /// Straight lines with a name, see [`Mark::name`].
     pub fn named_path(&mut self, name: &str, points: &[Point], stroke: impl Into<Stroke>) {
+        let mut points = points.to_vec();
+        if let [a, b] = points.as_slice()
+            && (a.x, a.y) > (b.x, b.y)
+        {
+            // To the right or down, see [`Line::phase`].
+            points.reverse();
+        }
         let shape = Shape::Path {
-            points: points.to_vec(),
+            points,
             closed: false,
             stroke: Some(stroke.into()),
             fill: None,

@@ -7,7 +7,7 @@
 //!
 //! `handout` is the printout: texts set by `flow`, the `map`, leaves to scale (`view`, with `place`,
 //! `dims` and `badge`; `profile` cuts them open), `template` and `outlines` at true scale (`tile`
-//! spreads what is larger than a page), on `paper`; `html` is the same for a screen.
+//! spreads what is larger than a page), `cutting` plans, on `paper`; `html` is the same for a screen.
 //!
 //! May import `length`, `supplies`, `album`, `vocabulary`, `plan`, `compare`, `cut` and `report` (for
 //! words); never the solver.
@@ -18,6 +18,7 @@
 pub mod area;
 mod badge;
 pub mod check;
+pub mod cutting;
 pub mod dims;
 pub mod field;
 pub mod flow;

@@ -85,7 +85,7 @@ fn fill(ink: Ink) -> Fill {
     }
 }
 
-fn stroke(stroke: Stroke) -> krilla::paint::Stroke {
+fn stroke(stroke: Stroke, phase: i64) -> krilla::paint::Stroke {
     let dashes = stroke.line.dashes();
     let array: Vec<f32> = dashes.iter().map(|d| points(*d)).collect();
     krilla::paint::Stroke {
@@ -95,7 +95,10 @@ fn stroke(stroke: Stroke) -> krilla::paint::Stroke {
         line_cap: LineCap::Butt,
         line_join: LineJoin::Miter,
         opacity: NormalizedF32::ONE,
-        dash: (!array.is_empty()).then_some(StrokeDash { array, offset: 0.0 }),
+        dash: (!array.is_empty()).then_some(StrokeDash {
+            array,
+            offset: points(phase),
+        }),
     }
 }
 
@@ -112,7 +115,11 @@ fn draw(surface: &mut Surface<'_>, page: &Page, fonts: &Fonts) {
         };
         let Some(path) = outline(shape) else { continue };
         surface.set_fill(ground.map(fill));
-        surface.set_stroke(line.map(stroke));
+        let phase = |line: Stroke| match shape {
+            Shape::Path { points, .. } => line.line.phase(points),
+            _ => 0,
+        };
+        surface.set_stroke(line.map(|line| stroke(line, phase(line))));
         surface.draw_path(&path);
     }
 }

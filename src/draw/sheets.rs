@@ -57,22 +57,35 @@ fn file_name(order: &Order, plan: &PaperPlan) -> String {
     }
 }
 
-/// From lengths on the sheet to places on the page.
+/// From lengths on the sheet to places on the page (nanometres).
 #[derive(Clone, Copy)]
-struct Scale {
-    /// The sheet's longer side.
+pub(super) struct Scale {
+    /// The sheet's longer side, and how long it is drawn.
     whole: i128,
+    longest: i64,
     left: i64,
     top: i64,
 }
 
 impl Scale {
+    /// A sheet with its upper left corner there, its longer side drawn so long.
+    pub fn new(width: Length, height: Length, longest: i64, (left, top): (i64, i64)) -> Scale {
+        Scale {
+            whole: i128::from(width.max(height).nm().max(1)),
+            longest,
+            left,
+            top,
+        }
+    }
+}
+
+impl Scale {
     fn length(self, length: Length) -> i64 {
-        let scaled = i128::from(length.nm()) * i128::from(LONGEST) / self.whole;
-        i64::try_from(scaled).unwrap_or(LONGEST)
+        let scaled = i128::from(length.nm()) * i128::from(self.longest) / self.whole;
+        i64::try_from(scaled).unwrap_or(self.longest)
     }
 
-    fn area(self, x: Length, y: Length, width: Length, height: Length) -> Area {
+    pub fn area(self, x: Length, y: Length, width: Length, height: Length) -> Area {
         let far = |a: Length, b: Length| a.checked_add(b).unwrap_or(a);
         Area {
             left: self.left + self.length(x),
@@ -108,11 +121,8 @@ fn page(
     } else {
         ""
     };
-    let scale = Scale {
-        whole: i128::from(from.width.max(from.height).nm().max(1)),
-        left: MARGIN,
-        top: MARGIN + 2 * LEADING + 2 * MM,
-    };
+    let corner = (MARGIN, MARGIN + 2 * LEADING + 2 * MM);
+    let scale = Scale::new(from.width, from.height, LONGEST, corner);
     let whole = scale.area(Length::ZERO, Length::ZERO, from.width, from.height);
     let width = (whole.width() + 2 * MARGIN).max(NARROWEST);
     let below = words_below(ruler, sheet, width - 2 * MARGIN);
@@ -152,6 +162,35 @@ fn page(
         SMALL,
         Face::Regular,
     ));
+    figure(&mut page, ruler, order, plan, sheet, scale);
+    for (n, words) in below.iter().enumerate() {
+        let place = at(MARGIN, whole.bottom + 6 * MM + LEADING * n as i64);
+        page.text(Text {
+            at: place,
+            ..line(0, words, SMALL, Face::Regular)
+        });
+    }
+    page
+}
+
+fn name(order: &Order, plan: &PaperPlan, part: &Placed) -> String {
+    match part.lies.is {
+        Is::Piece { piece, .. } => piece_name(order, plan, piece),
+        _ => "left over".to_owned(),
+    }
+}
+
+/// The sheet with its pieces, its cuts and the numbers of their steps.
+pub(super) fn figure(
+    page: &mut Page,
+    ruler: Ruler,
+    order: &Order,
+    plan: &PaperPlan,
+    sheet: &SheetPlan,
+    scale: Scale,
+) {
+    let from = &order.papers[plan.paper].sheets[sheet.stock];
+    let whole = scale.area(Length::ZERO, Length::ZERO, from.width, from.height);
     // What is trimmed off first lies outside, in broken lines.
     page.rect("", whole, Some(Line::Hidden.into()), None);
     let (parts, lines) = placed(plan, sheet);
@@ -172,24 +211,9 @@ fn page(
     }
     page.rect("", inner, Some(Line::Edge.into()), None);
     for part in &parts {
-        label(&mut page, ruler, order, plan, scale, part);
+        label(page, ruler, order, plan, scale, part);
     }
-    steps(&mut page, scale, &lines);
-    for (n, words) in below.iter().enumerate() {
-        let place = at(MARGIN, whole.bottom + 6 * MM + LEADING * n as i64);
-        page.text(Text {
-            at: place,
-            ..line(0, words, SMALL, Face::Regular)
-        });
-    }
-    page
-}
-
-fn name(order: &Order, plan: &PaperPlan, part: &Placed) -> String {
-    match part.lies.is {
-        Is::Piece { piece, .. } => piece_name(order, plan, piece),
-        _ => "left over".to_owned(),
-    }
+    steps(page, scale, &lines);
 }
 
 /// The settings of all steps, in lines that the page holds.

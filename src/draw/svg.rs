@@ -74,7 +74,7 @@ fn write_mark(svg: &mut String, mark: &Mark) {
             "<path{name} d=\"{}{}\"{}/>",
             path(points),
             if *closed { "Z" } else { "" },
-            paint(*stroke, *fill)
+            paint(*stroke, *fill, stroke.map_or(0, |s| s.line.phase(points)))
         ),
         Shape::Circle {
             centre,
@@ -87,7 +87,7 @@ fn write_mark(svg: &mut String, mark: &Mark) {
             mm(centre.x),
             mm(centre.y),
             mm(*radius),
-            paint(*stroke, *fill)
+            paint(*stroke, *fill, 0)
         ),
         Shape::Text(text) => writeln!(svg, "{}", words(text)),
     };
@@ -102,7 +102,7 @@ fn path(points: &[Point]) -> String {
     d
 }
 
-fn paint(stroke: Option<Stroke>, fill: Option<Ink>) -> String {
+fn paint(stroke: Option<Stroke>, fill: Option<Ink>, phase: i64) -> String {
     let fill = fill.map_or("none".to_owned(), colour);
     let Some(Stroke { line, ink }) = stroke else {
         return format!(" fill=\"{fill}\"");
@@ -111,7 +111,11 @@ fn paint(stroke: Option<Stroke>, fill: Option<Ink>) -> String {
     let dashes: Vec<String> = line.dashes().iter().map(|d| mm(nm(*d))).collect();
     let dashes = match dashes.is_empty() {
         true => String::new(),
-        false => format!(" stroke-dasharray=\"{}\"", dashes.join(" ")),
+        false => format!(
+            " stroke-dasharray=\"{}\" stroke-dashoffset=\"{}\"",
+            dashes.join(" "),
+            mm(nm(phase))
+        ),
     };
     format!(
         " fill=\"{fill}\" stroke=\"{}\" stroke-width=\"{}\"{dashes}",
@@ -218,7 +222,7 @@ mod tests {
             "<title>A &amp; B</title>",
             "<desc>a &lt;page&gt;</desc>",
             "data-name=\"shore: &quot;mat&quot;\" d=\"M0.396875 0L130.571875 0L130.571875 0.000001L0.396875 0.000001Z\"",
-            "d=\"M-0.000001 0L5 0\" fill=\"none\" stroke=\"#000000\" stroke-width=\"0.25\" stroke-dasharray=\"2 1\"",
+            "d=\"M-0.000001 0L5 0\" fill=\"none\" stroke=\"#000000\" stroke-width=\"0.25\" stroke-dasharray=\"2 1\" stroke-dashoffset=\"2.999999\"",
         ] {
             assert!(svg.contains(part), "{part}\n{svg}");
         }

@@ -61,10 +61,11 @@ pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
         let of = words::lengths(&names);
         let all = tile::tiles(&large, body.width(), body.height());
         for tile in &all {
-            let mut title = format!("Template for {of}, true scale");
-            if let Some(part) = tile::named(*tile) {
-                title.push_str(&format!(": {part}"));
-            }
+            // Where it goes stands first: names may be long.
+            let title = match tile::named(*tile) {
+                Some(part) => format!("Template at true scale, {part}: {of}"),
+                None => format!("Template at true scale: {of}"),
+            };
             let about = format!(
                 "The strip through which {of} is punched, at true scale: {} holes along its left edge.",
                 plan.holes.heights.len()

@@ -341,22 +341,13 @@ pub(super) fn figure(
             Line::Edge,
         );
     }
-    let mut dashed = Vec::new();
     for (_, piece) in pieces {
-        let name = format!("{of}: {}", piece.name);
-        outline(page, frame, &name, piece, &mut dashed);
+        outline(page, frame, &format!("{of}: {}", piece.name), piece);
     }
 }
 
-/// The four edges of a piece, dashed where they are hidden. A dashed side that lies on one that is
-/// `dashed` already is drawn where that one is not: two sets of dashes would make a full line.
-fn outline(
-    page: &mut Page,
-    frame: &Frame,
-    name: &str,
-    piece: &Placed,
-    dashed: &mut Vec<(i64, i64, i64)>,
-) {
+/// The four edges of a piece, dashed where they are hidden.
+fn outline(page: &mut Page, frame: &Frame, name: &str, piece: &Placed) {
     let (low, high) = (piece.low, piece.low + piece.high);
     let hidden = |y: i64| piece.hidden.iter().any(|(from, to)| *from <= y && y < *to);
     let kind = |hidden| if hidden { Line::Hidden } else { Line::Edge };
@@ -373,31 +364,10 @@ fn outline(
     stops.sort_unstable();
     for pair in stops.windows(2) {
         for x in [a, b] {
-            let (top, bottom) = (frame.y(pair[1]), frame.y(pair[0]));
-            if !hidden(pair[0]) {
-                page.named_path(name, &[at(x, bottom), at(x, top)], Line::Edge);
-                continue;
-            }
-            for (from, to) in without(x, top, bottom, dashed) {
-                page.named_path(name, &[at(x, to), at(x, from)], Line::Hidden);
-                dashed.push((x, from, to));
-            }
+            let points = [at(x, frame.y(pair[1])), at(x, frame.y(pair[0]))];
+            page.named_path(name, &points, kind(hidden(pair[0])));
         }
     }
-}
-
-/// What is left of an upright line without what is drawn of it already.
-fn without(x: i64, top: i64, bottom: i64, drawn: &[(i64, i64, i64)]) -> Vec<(i64, i64)> {
-    let mut left = vec![(top, bottom)];
-    for (_, from, to) in drawn.iter().filter(|(other, _, _)| *other == x) {
-        let parts = left.into_iter().flat_map(|(a, b)| {
-            let above = (a, b.min(*from));
-            let below = (a.max(*to), b);
-            [above, below].into_iter().filter(|(a, b)| a < b)
-        });
-        left = parts.collect();
-    }
-    left
 }
 
 /// The holes with their heights above the tail, beside the spine edge.

@@ -17,7 +17,7 @@ use crate::cut::work::{Batch, PaperPlan, Way};
 use crate::cut::{Answer, Order, Stages, Stop, Want};
 use crate::length::Ruler;
 
-pub use steps::letters;
+pub use steps::{letters, told, uncut};
 
 /// Lines of a screen in which no size is broken at its `x`.
 fn wrapped(text: &str, first: &str, rest: &str) -> String {

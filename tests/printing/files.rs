@@ -1,6 +1,6 @@
 //! Files: the same bytes from run to run, written whole or not at all, readable without scripts.
 
-use crate::{PAPERS, SHIPPED, document, planned, shipped};
+use crate::{Cutting, PAPERS, SHIPPED, document, planned, shipped};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -47,7 +47,7 @@ fn the_same_bytes_from_run_to_run() {
                 d.pages.iter().map(svg::file).collect()
             };
             assert_eq!(written(&first), written(&second));
-            let page = || html::file(paper, &album, &plan, &[]);
+            let page = || html::file(paper, &album, &plan, None);
             assert_eq!(page(), page());
         }
     }
@@ -160,7 +160,8 @@ fn the_html_stands_alone() {
     for name in SHIPPED {
         let album = shipped(name);
         let plan = planned(&crate::common::upright(), &album).unwrap();
-        let page = html::file(Paper::A4, &album, &plan, &[]);
+        let cutting = Cutting::of(&album, &plan);
+        let page = html::file(Paper::A4, &album, &plan, Some(cutting.answer()));
         assert!(page.starts_with("<!DOCTYPE html>") && page.contains("lang=\"en\""));
         for strange in ["<script", "src=", "@import", "url(", "href=\"http", "<link"] {
             assert!(!page.contains(strange), "{strange}");

@@ -137,7 +137,7 @@ fn true_scale_pages_hold_the_plan() {
             let mut seen = 0;
             for page in &document.pages {
                 if page.title.starts_with("Template") {
-                    let of = page.title.split(": row").next().unwrap();
+                    let of = page.title.split(": ").nth(1).unwrap();
                     templates.entry(of.to_owned()).or_default().push(page);
                 }
                 if !page.title.starts_with("Outlines at true scale") {

@@ -1,7 +1,7 @@
 //! No label lies on another or on a line, none is off the page, every letter is in the font.
 
 use crate::common::{upright, varied};
-use crate::{PAPERS, SHIPPED, document, planned, shipped};
+use crate::{Cutting, PAPERS, SHIPPED, document, planned, shipped};
 use tuckwright::draw::list::{Document, Shape};
 use tuckwright::draw::paper::{MARGIN, Paper};
 use tuckwright::draw::{check, font, handout};
@@ -52,7 +52,7 @@ fn two_hundred_varied_albums_can_be_read() {
         } else {
             Paper::Letter
         };
-        let document = handout::document(paper, &album, &plan, Vec::new());
+        let document = handout::document(paper, &album, &plan, None);
         all.extend(faults(&format!("varied {seed}"), &document));
     }
     // Each kind of fault once.
@@ -79,7 +79,8 @@ fn every_letter_is_in_the_font() {
             }
         }
         // What is drawn has `?` for letters that are not there, so the texts themselves are asked.
-        let texts = texts(&album, &plan);
+        let cutting = Cutting::of(&album, &plan);
+        let texts = texts(&album, &plan, Some(cutting.answer()));
         for section in texts.before.iter().chain([&texts.map]).chain(&texts.after) {
             for block in &section.blocks {
                 let words: Vec<&String> = match block {

@@ -11,7 +11,10 @@ mod true_scale;
 
 use std::fs;
 use std::path::Path;
+use std::time::Duration;
 use tuckwright::album::{self, Album};
+use tuckwright::cut::work::{Batch, Patience};
+use tuckwright::cut::{self, Answer, Order, Trimmer, pieces};
 use tuckwright::draw::handout;
 use tuckwright::draw::list::Document;
 use tuckwright::draw::paper::Paper;
@@ -45,8 +48,37 @@ fn planned(style: &Style, album: &Album) -> Option<Plan> {
     }
 }
 
+/// How an album's sheets are cut.
+struct Cutting {
+    order: Order,
+    batches: Vec<Batch>,
+}
+
+impl Cutting {
+    fn of(album: &Album, plan: &Plan) -> Cutting {
+        let order = pieces::order(plan, album, Vec::new(), Trimmer::default());
+        let patience = Patience {
+            time: Duration::from_secs(600),
+            cancel: None,
+            told: None,
+        };
+        let batches = cut::work::work(&order, None, plan.ruler, &patience).expect("it can be cut");
+        Cutting { order, batches }
+    }
+
+    fn answer(&self) -> Answer<'_> {
+        Answer {
+            order: &self.order,
+            batches: &self.batches,
+            left: &[],
+            asked: None,
+        }
+    }
+}
+
 fn document(paper: Paper, album: &Album) -> (Plan, Document) {
     let plan = planned(&common::upright(), album).expect("it fits");
-    let document = handout::document(paper, album, &plan, Vec::new());
+    let cutting = Cutting::of(album, &plan);
+    let document = handout::document(paper, album, &plan, Some(cutting.answer()));
     (plan, document)
 }

@@ -198,7 +198,7 @@ fn tiled_pages_go_together() {
         .pages
         .iter()
         .enumerate()
-        .filter(|(_, page)| page.title.starts_with("Template for ledger"))
+        .filter(|(_, page)| page.title.starts_with("Template") && page.title.ends_with(": ledger"))
         .collect();
     assert_eq!(parts.len(), 2);
     let heights = &printed.plan.holes.heights;

@@ -291,7 +291,7 @@ impl Map<'_> {
     }
 
     /// Where a bag lies, if it lies on the map.
-    fn point(&self, offer: &Offer) -> Option<Point> {
+    pub(super) fn point(&self, offer: &Offer) -> Option<Point> {
         let place = |sides: &[Length], side: i64, cell: i64| {
             let (first, last) = (sides.first()?.nm(), sides.last()?.nm());
             if !(first..=last).contains(&side) {

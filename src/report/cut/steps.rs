@@ -1,32 +1,40 @@
 //! The steps of one sheet, as sentences.
 
 use super::{called, size, wrapped};
-use crate::cut::steps::{Cut, Is, Lies, SheetPlan, Step};
+use crate::cut::steps::{Cut, Is, Lies, SheetPlan};
 use crate::cut::work::PaperPlan;
 use crate::cut::{Divides, Order};
 use crate::length::{Length, Ruler};
+
+/// Each step: how far the fence is set, and what is cut, a sentence each, not wrapped.
+pub fn told(
+    ruler: Ruler,
+    order: &Order,
+    plan: &PaperPlan,
+    sheet: &SheetPlan,
+) -> Vec<(Length, Vec<String>)> {
+    let each = sheet.steps.iter().map(|step| {
+        let cuts = step.cuts.iter();
+        let cuts = cuts.map(|cut| sentence(ruler, order, plan, cut)).collect();
+        (step.setting, cuts)
+    });
+    each.collect()
+}
 
 pub(super) fn text(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> String {
     let mut text = trimmed(ruler, sheet);
     if let Some(whole) = uncut(order, plan, sheet) {
         text.push_str(&wrapped(&whole, "      ", "        "));
     }
-    for (n, step) in sheet.steps.iter().enumerate() {
-        text.push_str(&format!(
-            "  {:>2}  Set {}\n",
-            n + 1,
-            ruler.show(step.setting)
-        ));
-        text.push_str(&cuts(ruler, order, plan, step));
+    for (n, (setting, cuts)) in told(ruler, order, plan, sheet).iter().enumerate() {
+        text.push_str(&format!("  {:>2}  Set {}\n", n + 1, ruler.show(*setting)));
+        // The number of a step's first line is enough to find it; every cut is a line of its own
+        // below.
+        for cut in cuts {
+            text.push_str(&wrapped(cut, "      ", "        "));
+        }
     }
     text
-}
-
-/// The number of a step's first line is enough to find it; every cut is a line of its own below.
-fn cuts(ruler: Ruler, order: &Order, plan: &PaperPlan, step: &Step) -> String {
-    let each = step.cuts.iter();
-    each.map(|cut| wrapped(&sentence(ruler, order, plan, cut), "      ", "        "))
-        .collect()
 }
 
 /// What is cut off the edges first.
@@ -63,7 +71,7 @@ pub fn trimmed(ruler: Ruler, sheet: &SheetPlan) -> String {
 }
 
 /// What a sheet is that is not cut at all.
-fn uncut(order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> Option<String> {
+pub fn uncut(order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> Option<String> {
     if !sheet.steps.is_empty() {
         return None;
     }

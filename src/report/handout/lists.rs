@@ -1,15 +1,16 @@
 //! What to buy and what to cut, to be ticked off.
 
 use super::said::{length, plain, sized};
-use super::{Block, Bullet, Section, Table, tidy};
+use super::{Block, Bullet, Section, Table, sheets, tidy};
 use crate::album::{Album, Where};
+use crate::cut::Answer;
 use crate::length::Interval;
 use crate::plan::Plan;
 use crate::report::leaf::trims;
 use crate::report::words::{capital, count};
 
 /// What has to be on the table.
-pub fn shopping(album: &Album, plan: &Plan) -> Section {
+pub fn shopping(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Section {
     let ruler = plan.ruler;
     let supplies = &album.supplies;
     let mut things: Vec<String> = Vec::new();
@@ -34,7 +35,9 @@ pub fn shopping(album: &Album, plan: &Plan) -> Section {
             packs.unwrap_or_default()
         ));
     }
-    things.extend(papers(album, plan));
+    if answer.is_none() {
+        things.extend(papers(album, plan));
+    }
     for (name, n, size) in prints(plan) {
         things.push(format!(
             "{}: {} of {size}",
@@ -103,14 +106,19 @@ pub fn shopping(album: &Album, plan: &Plan) -> Section {
     {
         tools.push("Thin string for the tags".to_owned());
     }
+    let mut blocks = vec![
+        Block::Heading("Materials".to_owned()),
+        Block::List(Bullet::Tick, things),
+    ];
+    if let Some(answer) = answer {
+        blocks.push(Block::Heading("Papers".to_owned()));
+        blocks.extend(sheets::summary(ruler, answer));
+    }
+    blocks.push(Block::Heading("Tools".to_owned()));
+    blocks.push(Block::List(Bullet::Tick, tools));
     tidy(Section {
         title: "What to have on the table".to_owned(),
-        blocks: vec![
-            Block::Heading("Materials".to_owned()),
-            Block::List(Bullet::Tick, things),
-            Block::Heading("Tools".to_owned()),
-            Block::List(Bullet::Tick, tools),
-        ],
+        blocks,
     })
 }
 

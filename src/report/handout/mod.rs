@@ -1,18 +1,20 @@
 //! The words of a printed handout: what an album is, what to cut and to buy, what to do in which
 //! order, what faces what, the rules in short. Blocks of text, set by `draw` on pages and as HTML.
 //!
-//! `lists` is what to cut and to buy, `steps` the order of work, `openings` the map of the album,
+//! `lists` is what to cut and to buy, `sheets` how the sheets are cut, `steps` the order of work, `openings` the map of the album,
 //! `said` the small words that these share.
 
 pub mod legend;
 pub mod lists;
 pub mod openings;
 pub mod said;
+pub mod sheets;
 pub mod steps;
 
 use super::words::{capital, count, spaced, unbroken};
 use super::{cautions, facts, fit, rules};
 use crate::album::Album;
+use crate::cut::Answer;
 use crate::plan::Plan;
 use said::{about, length, lengths, sized};
 
@@ -193,12 +195,12 @@ pub struct Texts {
     pub after: Vec<Section>,
 }
 
-/// Everything that is text.
-pub fn texts(album: &Album, plan: &Plan) -> Texts {
+/// Everything that is text. `answer` is how the sheets are cut, where that is known.
+pub fn texts(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Texts {
     Texts {
         before: vec![
             overview(plan),
-            lists::shopping(album, plan),
+            lists::shopping(album, plan, answer),
             lists::cutting(album, plan),
             steps::steps(album, plan),
         ],

@@ -4,9 +4,16 @@ use crate::album::Where;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::InsertPlan;
 
-/// `4⅜ in`, or `4⅜ to 4½ in`.
+/// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded up, and says so.
 pub fn length(ruler: Ruler, value: Interval) -> String {
-    ruler.show_interval_typographic(value)
+    let exact = ruler.show_interval_typographic(value);
+    let decimals = exact
+        .split(['.', ' ', '\u{a0}'])
+        .filter(|part| part.len() > 3 && part.bytes().all(|b| b.is_ascii_digit()));
+    match decimals.count() {
+        0 => exact,
+        _ => about(ruler, value),
+    }
 }
 
 /// `4¼ × 5½ in`; a side that is only known between two ends stands in brackets.
@@ -54,13 +61,27 @@ pub fn shows(ruler: Ruler, insert: &InsertPlan) -> Option<String> {
         Where::Pocket => "the pocket's edge",
         Where::Band | Where::Back => "the head",
     };
-    let ends = (Length::from_nm(least), Length::from_nm(most));
-    let exact = |length: Length| ruler.show_typographic(length);
+    let told = |a: i64, b: i64| {
+        let between = Interval::between(Length::from_nm(a), Length::from_nm(b));
+        length(
+            ruler,
+            between.unwrap_or(Interval::exact(Length::from_nm(b))),
+        )
+    };
+    // Half a nanometre either way is nothing that a hand can cut.
+    let (least, most) = match most - least {
+        0..=2 => (most, most),
+        _ => (least, most),
+    };
     Some(match (least, most) {
         (0, 0) => format!("ends level with {edge}"),
-        (a, b) if a == b && a > 0 => format!("shows {} above {edge}", exact(ends.0)),
-        (a, b) if a == b => format!("ends {} below {edge}", exact(Length::from_nm(-a))),
-        _ => super::super::words::shows(ruler, (least, most), edge),
+        (0.., _) => format!("shows {} above {edge}", told(least, most)),
+        (_, ..=0) => format!("ends {} below {edge}", told(-most, -least)),
+        _ => format!(
+            "ends between {} below and {} above {edge}",
+            told(-least, -least),
+            told(most, most)
+        ),
     })
 }
 
@@ -105,7 +126,7 @@ pub fn typographic(text: &str) -> String {
             _ => out.push(format!("{before}{fraction}{after}")),
         }
     }
-    out.join(" ")
+    out.join(" ").replace(" × ", "\u{a0}×\u{a0}")
 }
 
 /// What stands before a fraction with a ruler's denominator, the fraction as it is printed, and what
@@ -147,6 +168,7 @@ mod tests {
             ("lowest hole 1/2", "lowest hole ½"),
             ("ISO 18902, or 1/128", "ISO 18902, or 1/128"),
         ] {
+            let printed = printed.replace(" × ", "\u{a0}×\u{a0}");
             assert_eq!(typographic(text), printed);
         }
     }
