@@ -6,8 +6,9 @@
 //! what shares fit and do not (the rest cannot hold what the album tucks in), and of the small
 //! programs what share was solved anew.
 //! With `-- --million` it streams a million of each and says how much memory was used at most; with
-//! `-- --sample DIR` it writes the preferences of fifty bags as files and prints what they took,
-//! which `benches/highs.py` compares. `-- --threads N` uses so many threads.
+//! `-- --sample DIR` it writes the preferences of fifty bags that fit as files and prints what all
+//! of their answers took, which `benches/highs.py` compares. `-- --threads N` uses so many threads,
+//! and `-- --only near` judges only the bags that are so called.
 
 #[path = "../tests/common/mod.rs"]
 mod common;
@@ -17,7 +18,7 @@ use rayon::prelude::*;
 use std::fs;
 use std::path::Path;
 use std::time::{Duration, Instant};
-use tuckwright::album::{self, Album};
+use tuckwright::album::Album;
 use tuckwright::compare::{Answer, Asked, Judge};
 use tuckwright::length::{Interval, Length};
 use tuckwright::program::Stage;
@@ -25,7 +26,10 @@ use tuckwright::program::mps::write_mps;
 use tuckwright::solve::{Limits, Verdict, solve, stage_program};
 use tuckwright::style::Style;
 use tuckwright::supplies::{Bag, Bottom};
-use tuckwright::text::{self, Files, Look};
+
+/// As the program has it.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 const SHIPPED: [&str; 2] = ["low-water", "hut-book"];
 const SIXTEENTH: i64 = 1_587_500;
@@ -52,6 +56,9 @@ fn main() {
     };
     for name in SHIPPED {
         for spread in [Spread::Grid, Spread::NoGrid, Spread::Near] {
+            if after("--only").is_some_and(|only| !spread.words().contains(only)) {
+                continue;
+            }
             judge(&style, name, spread, count);
         }
     }
@@ -62,17 +69,9 @@ fn of_the_photo(name: &str) -> &'static str {
     if name == "low-water" { "shore" } else { "week" }
 }
 
-fn shipped(name: &str) -> Album {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
-    let words =
-        fs::read_to_string(folder.join(name).with_extension("toml")).expect("it is shipped");
-    let mut files = Files::default();
-    let file = files.add(name, words);
-    let mut load = |path: &str| fs::read(folder.join(path)).map_err(|error| error.to_string());
-    match album::text::read(&mut files, file, &mut load) {
-        Ok(album) => album,
-        Err(faults) => panic!("{}", text::render(&files, &faults, Look::Plain)),
-    }
+fn bag_of_the_photo<'a>(album: &'a Album, name: &str) -> &'a Bag {
+    let leaf = album.leaves.iter().find(|it| it.name == of_the_photo(name));
+    &album.supplies.bags[leaf.expect("it is there").bag]
 }
 
 /// Which bags are judged.
@@ -80,7 +79,7 @@ fn shipped(name: &str) -> Album {
 enum Spread {
     Grid,
     NoGrid,
-    /// Between nine and fifteen tenths of the album's own, on no grid, with a gusset.
+    /// From a twentieth smaller to a third larger than the album's own, on no grid.
     Near,
 }
 
@@ -94,31 +93,38 @@ impl Spread {
     }
 }
 
-/// An invented bag: three of four with a gusset, one of four known to ± 1/16 in.
+/// An invented bag, one of four known to ± 1/16 in; over a spread three of four have a gusset.
 fn bag(dice: &mut Dice, like: &Bag, spread: Spread) -> Bag {
-    let mut nm = |least: i64, most: i64| match spread {
-        Spread::Grid => dice.between(least, most) * SIXTEENTH,
-        Spread::NoGrid | Spread::Near => dice.between(least * SIXTEENTH, most * SIXTEENTH),
-    };
-    let (mut width, mut height) = (nm(3 * 16, 13 * 16), nm(5 * 16, 19 * 16));
-    let mut gusset = nm(16, 6 * 16).min(height / 2 / SIXTEENTH * SIXTEENTH);
-    if let (Spread::Near, Some(depth)) = (spread, like.gusset) {
-        let mut near = |it: Interval| {
-            let nm = it.middle().nm();
-            dice.between(nm / 10 * 9, nm / 10 * 15)
-        };
-        (width, height, gusset) = (near(like.width), near(like.height), near(depth));
-    }
-    let flat = dice.chance(25) && !matches!(spread, Spread::Near);
     let play = if dice.chance(25) { SIXTEENTH } else { 0 };
     let about = |nm: i64| {
         let play = Length::from_nm(play);
         Interval::plus_minus(Length::from_nm(nm), play).expect("a bag is larger than its play")
     };
+    let exact = |nm: i64| Interval::exact(Length::from_nm(nm));
+    let mut nm = |least: i64, most: i64| match spread {
+        Spread::Grid => dice.between(least, most) * SIXTEENTH,
+        Spread::NoGrid | Spread::Near => dice.between(least * SIXTEENTH, most * SIXTEENTH),
+    };
+    let (width, height) = (nm(3 * 16, 13 * 16), nm(5 * 16, 19 * 16));
+    let gusset = nm(16, 6 * 16).min(height / 2 / SIXTEENTH * SIXTEENTH);
+    if matches!(spread, Spread::Near) {
+        let mut near = |it: Interval| {
+            let nm = it.middle().nm();
+            dice.between(nm / 20 * 19, nm / 20 * 27)
+        };
+        let mut other = like.clone();
+        (other.width, other.height) = (about(near(like.width)), about(near(like.height)));
+        other.gusset = like.gusset.map(|it| exact(near(it)));
+        if let Some(pocket) = &mut other.pocket {
+            pocket.edge = exact(near(pocket.edge));
+            pocket.depth = pocket.depth.map(|it| exact(near(it)));
+        }
+        return other;
+    }
     Bag {
         width: about(width),
         height: about(height),
-        gusset: (!flat).then_some(Interval::exact(Length::from_nm(gusset))),
+        gusset: dice.chance(75).then_some(exact(gusset)),
         bottom: Bottom::Block,
         pocket: None,
         folded: None,
@@ -127,26 +133,25 @@ fn bag(dice: &mut Dice, like: &Bag, spread: Spread) -> Bag {
         caliper: None,
         flap_layers: None,
         squeezed: None,
-        pack: Some(50),
-        price: None,
         ..like.clone()
     }
 }
 
 fn judge(style: &Style, name: &str, spread: Spread, count: usize) {
-    let album = shipped(name);
+    let album = common::shipped(name);
     let leaf = match spread {
         Spread::Near => Some(of_the_photo(name)),
         Spread::Grid | Spread::NoGrid => None,
     };
     let asked = Asked::new(style, &album, leaf).expect("it is right");
+    let like = bag_of_the_photo(&album, name);
     let judge = Judge::new(&asked, &Limits::default());
     let mut dice = Dice::new(11);
     let (mut done, mut fit, mut clash) = (0, 0, 0);
     let (mut spent, busy) = (Duration::ZERO, processor());
     while done < count {
         let bags: Vec<Bag> = (0..TOGETHER.min(count - done))
-            .map(|_| bag(&mut dice, &album.supplies.bags[0], spread))
+            .map(|_| bag(&mut dice, like, spread))
             .collect();
         let since = Instant::now();
         let answers: Vec<Answer> = bags.par_iter().map(|bag| judge.answer(bag)).collect();
@@ -204,13 +209,13 @@ fn peak() -> u64 {
 fn sample(style: &Style, folder: &Path) {
     fs::create_dir_all(folder).expect("a folder");
     for name in SHIPPED {
-        let album = shipped(name);
+        let album = common::shipped(name);
         let asked = Asked::new(style, &album, Some(of_the_photo(name))).expect("it is right");
         let judge = Judge::new(&asked, &Limits::default());
         let mut dice = Dice::new(12);
         let (mut bags, mut stages) = (Vec::new(), 0);
         while bags.len() < 50 {
-            let bag = bag(&mut dice, &album.supplies.bags[0], Spread::Near);
+            let bag = bag(&mut dice, bag_of_the_photo(&album, name), Spread::Near);
             let Ok((_, expanded)) = asked.expanded(&bag) else {
                 continue;
             };

@@ -13,14 +13,13 @@ use good_lp::{Expression, ProblemVariables, Solution as _, SolverModel, variable
 use std::fs;
 use std::path::Path;
 use std::time::{Duration, Instant};
-use tuckwright::album::{self, Album};
+use tuckwright::album::Album;
 use tuckwright::plan::{self, Parts};
 use tuckwright::program::expand::{Expanded, expand};
 use tuckwright::program::mps::{Goal, Model, write_mps};
 use tuckwright::program::{Program, Stage};
 use tuckwright::solve::{Limits, Solution, Verdict, solve, stage_program};
 use tuckwright::style::Style;
-use tuckwright::text::{self, Files, Look};
 use tuckwright::{Outcome, work};
 
 /// The shipped albums.
@@ -33,19 +32,6 @@ fn main() {
         Some(at) if words[at] == "--times" => times(),
         Some(at) if words[at] == "--stages" => stages(Path::new(words.get(at + 1).unwrap_or(&"."))),
         _ => divan::main(),
-    }
-}
-
-fn shipped(name: &str) -> Album {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
-    let words =
-        fs::read_to_string(folder.join(name).with_extension("toml")).expect("it is shipped");
-    let mut files = Files::default();
-    let file = files.add(name, words);
-    let mut load = |path: &str| fs::read(folder.join(path)).map_err(|error| error.to_string());
-    match album::text::read(&mut files, file, &mut load) {
-        Ok(album) => album,
-        Err(faults) => panic!("{}", text::render(&files, &faults, Look::Plain)),
     }
 }
 
@@ -83,7 +69,7 @@ fn named(name: &str) -> Album {
     if name == "twelve" {
         twelve()
     } else {
-        shipped(name)
+        common::shipped(name)
     }
 }
 
@@ -106,7 +92,7 @@ fn read_the_style() -> Style {
 
 #[divan::bench(args = SHIPPED)]
 fn read_the_album(name: &str) -> Album {
-    shipped(name)
+    common::shipped(name)
 }
 
 #[divan::bench(args = ["low-water", "hut-book", "twelve"])]

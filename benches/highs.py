@@ -5,6 +5,11 @@
     cargo bench --bench fit -- --times > TIMES
     python3 benches/highs.py DIR TIMES
 
+For bags that fit instead, each solved for the first time and with all that is compared of it:
+
+    cargo bench --bench compare -- --sample DIR > TIMES
+    python3 benches/highs.py DIR TIMES
+
 Printed for each album: the median of HiGHS over its stages, our own time for a stage (all of an
 album's solving, proofs, choices, wishes and explanations included, divided by its preferences), and
 the ratio; then the same for the whole chain of stages.

@@ -4,15 +4,48 @@ use crate::common::{self, bags, dice::Dice};
 use tuckwright::program::expand::expand;
 use tuckwright::program::{Force, UnknownId};
 use tuckwright::solve::{
-    Answered, Apart, Limits, Memory, StageOutcome, Verdict, solve, solve_apart,
+    Answered, Apart, Extent, Limits, Memory, StageOutcome, Verdict, solve, solve_apart,
+    solve_as_far,
 };
+
+/// Told of fewer sizes, a program is settled as ever.
+#[test]
+fn what_is_told_changes_nothing_else() {
+    let style = common::upright();
+    let limits = Limits::default();
+    let mut told_of = 0;
+    for seed in 0..120 {
+        let Ok(expanded) = expand(&style, &common::varied(seed)) else {
+            continue;
+        };
+        let program = &expanded.program;
+        let told: Vec<UnknownId> = (expanded.sizes.iter().map(|it| it.unknown))
+            .step_by(3)
+            .collect();
+        let some = solve_as_far(program, &limits, &Extent::Of(told.clone()));
+        let all = solve(program, &limits);
+        assert_eq!(some.verdict, all.verdict, "{seed}");
+        assert_eq!(some.values, all.values, "{seed}");
+        assert_eq!(some.taken, all.taken, "{seed}");
+        for (at, (some, all)) in some.held_by.iter().zip(&all.held_by).enumerate() {
+            let is_told = told.contains(&UnknownId(at as u32));
+            assert_eq!(some.is_some(), all.is_some() && is_told, "{seed}");
+            if let (Some(some), Some(all)) = (some, all) {
+                told_of += 1;
+                assert_eq!(some.holders, all.holders, "{seed}");
+            }
+        }
+    }
+    assert!(told_of > 150, "{told_of}");
+}
 
 /// Values, wishes kept and reasons, over varied albums and bags, with one memory for all of them.
 #[test]
 fn apart_is_as_a_whole() {
     let style = common::upright();
     let limits = Limits::default();
-    let memory = Memory::new(4_000);
+    // One that has room, one that forgets every now and then, one that forgets at once.
+    let memories = [100_000, 400, 0].map(Memory::new);
     let (mut best, mut whole, mut failed) = (0, 0, 0);
     for seed in 0..250 {
         let mut dice = Dice::new(seed + 60_000);
@@ -33,7 +66,8 @@ fn apart_is_as_a_whole() {
                 .filter(|_| dice.chance(20))
                 .collect();
             let known = (seed * 4 + at) as i64;
-            let answered = solve_apart(program, &apart, &told, (&memory, known), &limits);
+            let memory = &memories[seed as usize % 3];
+            let answered = solve_apart(program, &apart, &told, (memory, known), &limits);
             let solution = solve(program, &limits);
             match answered {
                 Answered::Best(settled) => {

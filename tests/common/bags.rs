@@ -50,6 +50,20 @@ pub fn alike(dice: &mut Dice, bag: &Bag) -> Bag {
     other
 }
 
+/// The same bag, up to 6 mm wider and higher.
+pub fn a_little_larger(dice: &mut Dice, bag: &Bag) -> Bag {
+    let mut larger = |of: Interval| {
+        let more = Length::from_nm(dice.between(0, 6 * MM));
+        let end = |length: Length| length.checked_add(more).unwrap_or(length);
+        Interval::between(end(of.least()), end(of.most())).unwrap_or(of)
+    };
+    Bag {
+        width: larger(bag.width),
+        height: larger(bag.height),
+        ..bag.clone()
+    }
+}
+
 /// A bag of any make.
 pub fn any(dice: &mut Dice, bag: &Bag) -> Bag {
     let mut other = bag.clone();

@@ -6,6 +6,8 @@ pub mod bags;
 pub mod dice;
 pub mod vary;
 
+use std::fs;
+use std::path::Path;
 use tuckwright::album::{self, Album};
 use tuckwright::style::{self, Style};
 use tuckwright::text::{self, Files, Look};
@@ -42,4 +44,18 @@ pub fn read(words: &str) -> Album {
 /// The varied album of a number.
 pub fn varied(seed: u64) -> Album {
     read(&vary::album(seed))
+}
+
+/// An album that is shipped, with its supplies.
+pub fn shipped(name: &str) -> Album {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
+    let words =
+        fs::read_to_string(folder.join(name).with_extension("toml")).expect("it is shipped");
+    let mut files = Files::default();
+    let file = files.add(name, words);
+    let mut load = |path: &str| fs::read(folder.join(path)).map_err(|error| error.to_string());
+    match album::text::read(&mut files, file, &mut load) {
+        Ok(album) => album,
+        Err(faults) => panic!("{}", text::render(&files, &faults, Look::Plain)),
+    }
 }

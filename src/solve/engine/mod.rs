@@ -84,18 +84,25 @@ impl Engine {
             open_count: problem.groups().to_vec(),
             group_start,
             group_of,
-            watch: vec![Vec::new(); literals],
+            watch: Vec::new(),
             enabled: Vec::with_capacity(problem.rows().len()),
             trail: Vec::new(),
             last: vec![NO_ENTRY; literals],
-            queue: VecDeque::new(),
-            queued: Vec::new(),
+            queue: VecDeque::with_capacity(problem.rows().len()),
+            queued: Vec::with_capacity(problem.rows().len()),
             changes: vec![(0, 0); literals],
             run: 0,
             creeping: false,
             crept: Vec::new(),
             problem,
         };
+        let mut watched = vec![0; literals];
+        for row in engine.problem.rows() {
+            engine.literals_of(row, |literal| watched[literal as usize] += 1);
+        }
+        // Room for a few rows more, which questions add.
+        let room = |count: usize| Vec::with_capacity(count + 2);
+        engine.watch = watched.into_iter().map(room).collect();
         for row in 0..engine.problem.rows().len() as u32 {
             engine.enter(row);
         }
@@ -162,6 +169,16 @@ impl Engine {
         let id = self.problem.push_row(row)?;
         self.enter(id);
         Ok(id)
+    }
+
+    /// The literals that a row rests on.
+    fn literals_of(&self, row: &Row, mut visit: impl FnMut(u32)) {
+        for &(unknown, coefficient) in &row.terms {
+            visit(bound_literal(unknown, low_side(coefficient)));
+        }
+        for &(group, alternative) in &row.guards {
+            visit(self.group_start[group as usize] + alternative);
+        }
     }
 
     fn enter(&mut self, id: u32) {
