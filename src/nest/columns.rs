@@ -231,24 +231,26 @@ impl<'a, 'm> Pool<'a, 'm> {
             let optimum = program.master.optimise(20_000);
             let values = program.values(&optimum);
             let mut new = false;
-            for (stock, found) in self.price_proper(node, &values)?.into_iter().enumerate() {
-                if let Some((worth, pattern)) = found
-                    && program.saves(stock, worth, &optimum)
-                {
-                    new |= program.add(&self.patterns[pattern], pattern, true);
-                }
-            }
-            if new {
-                continue;
-            }
             let found = self.price(&node.boards, &values)?;
             let mut best: Vec<u64> = found.iter().map(|f| f.map_or(0, |f| f.0)).collect();
-            for found in found.iter().flatten() {
-                let pattern = &self.patterns[found.1];
+            let mut too_many = false;
+            for &(worth_of_all, number) in found.iter().flatten() {
+                let pattern = &self.patterns[number];
                 let counts = clipped(&node.rest, pattern);
                 let worth = u64::try_from(worth(&values, &counts)).unwrap_or(0);
+                too_many |= worth < worth_of_all;
                 if program.saves(pattern.stock, worth, &optimum) {
-                    new |= program.add(pattern, found.1, true);
+                    new |= program.add(pattern, number, true);
+                }
+            }
+            if too_many {
+                let found = self.price_proper(node, &values)?;
+                for (stock, found) in found.into_iter().enumerate() {
+                    if let Some((worth, pattern)) = found
+                        && program.saves(stock, worth, &optimum)
+                    {
+                        new |= program.add(&self.patterns[pattern], pattern, true);
+                    }
                 }
             }
             if new {

@@ -28,6 +28,8 @@ pub(super) struct Search<'a, 'm> {
     best: Option<(u64, Plan)>,
     bound: u64,
     certificate: Certificate,
+    /// Patterns that the linear program of the whole starts from.
+    start: Vec<usize>,
 }
 
 /// What came of the search.
@@ -44,6 +46,7 @@ pub(super) fn search(model: &Model, first: Option<&[Cutting]>, meter: &mut Meter
         best: None,
         bound: 0,
         certificate: bound::by_area(job),
+        start: Vec::new(),
     };
     let rest = Rest::whole(model);
     let _ = search.run(rest, first_cost);
@@ -86,6 +89,7 @@ impl Search<'_, '_> {
         // The bound does not know of strips that are too narrow: nor do its patterns.
         let strict = self.pool.model.job.narrowest > 1;
         let start = if strict { &[] } else { &root.columns[..] };
+        self.start = start.to_vec();
         for effort in 0..=MOST_EFFORT {
             for stray in 0..=effort {
                 if most <= self.bound {
@@ -95,7 +99,8 @@ impl Search<'_, '_> {
                     effort,
                     plan: Vec::new(),
                 };
-                self.descend(&mut down, &node, start, most - 1, stray)?;
+                let start = self.start.clone();
+                self.descend(&mut down, &node, &start, most - 1, stray)?;
                 if let Some((cost, _)) = &self.best {
                     most = most.min(*cost);
                 }
@@ -138,6 +143,9 @@ impl Search<'_, '_> {
         }
         self.pool.meter.spend(1)?;
         let relaxed = self.pool.relax_properly(node, start, down.effort)?;
+        if down.plan.is_empty() {
+            self.start.clone_from(&relaxed.columns);
+        }
         if relaxed.least.is_none_or(|least| least > budget) {
             let demand = worth(&relaxed.values, &node.rest.wanted);
             let holds = most_worth(&node.rest.sheets, &relaxed.best, budget);

@@ -1,8 +1,8 @@
 //! The best use of one sheet for given values: the dynamic program of Gilmore and Gomory over the
 //! cells of a board, and how a cell of it is cut.
 
-use super::answer::Divides;
-use super::answer::Stop;
+use super::answer::{Divides, Stop};
+use super::ladder::Ladder;
 use super::layout::{Layout, Op};
 use super::limits::Meter;
 use super::model::Board;
@@ -13,71 +13,150 @@ pub(super) struct Table {
     pub worth: Vec<u64>,
 }
 
+/// A number that worth is counted in: small ones go through the machine four at a time.
+trait Worth: Copy + Ord + Default {
+    fn of(value: u64) -> Self;
+    fn value(self) -> u64;
+    /// The sum; sheets are worth less than overflows, and a check would cost half the speed.
+    fn plus(self, other: Self) -> Self;
+}
+
+impl Worth for i32 {
+    fn of(value: u64) -> Self {
+        value as i32
+    }
+    fn value(self) -> u64 {
+        self as u64
+    }
+    fn plus(self, other: Self) -> Self {
+        self.wrapping_add(other)
+    }
+}
+
+impl Worth for u64 {
+    fn of(value: u64) -> Self {
+        value
+    }
+    fn value(self) -> u64 {
+        self
+    }
+    fn plus(self, other: Self) -> Self {
+        self.wrapping_add(other)
+    }
+}
+
 /// Fills a table. `values` holds one value for each kind; no sheet may be worth 2^62 or more.
 ///
 /// # Errors
 /// A limit was met on the way.
 pub(super) fn fill(board: &Board, values: &[u64], meter: &mut Meter) -> Result<Table, Stop> {
     meter.spend(board.work())?;
+    let most = board.ways.iter().map(|way| {
+        let area = |w: u32, h: u32| u128::from(w) * u128::from(h);
+        let last = |ladder: &Ladder| ladder.points.last().copied().unwrap_or(0);
+        let whole = area(last(&board.x), last(&board.y));
+        u128::from(values[way.kind]) * (whole / area(way.width, way.height))
+    });
+    // Each square tick is worth no more than under the piece that is worth most on all of it.
+    if 2 * most.max().unwrap_or(0) < i32::MAX as u128 {
+        fill_in::<i32>(board, values, meter)
+    } else {
+        fill_in::<u64>(board, values, meter)
+    }
+}
+
+/// Rows that are filled side by side.
+const LANES: usize = 8;
+
+fn fill_in<W: Worth>(board: &Board, values: &[u64], meter: &mut Meter) -> Result<Table, Stop> {
     let (wide, high) = (board.x.len(), board.y.len());
     let cells = board.cells();
-    let mut worth = vec![0u64; cells * board.layers.len()];
-    let mut row = vec![0u64; high];
+    let mut worth = vec![W::default(); cells * board.layers.len()];
+    let mut lanes = vec![[W::default(); LANES]; high];
     for (number, layer) in board.layers.iter().enumerate() {
         let (done, own) = worth.split_at_mut(number * cells);
         let own = &mut own[..cells];
         if layer.pieces {
             for spot in &board.spots {
                 let cell = &mut own[spot.cell.0 * high + spot.cell.1];
-                *cell = values[board.ways[spot.way].kind].max(*cell);
+                *cell = W::of(values[board.ways[spot.way].kind]).max(*cell);
             }
         }
         let below = layer.below.map(|below| &done[below * cells..][..cells]);
         let (from_i, from_j) = board.from(layer);
-        for i in from_i..wide {
-            if i % 64 == 0 {
-                meter.look()?;
+        let mut first = from_i;
+        while first < wide {
+            meter.look()?;
+            // Rows that are cut into rows before all of them.
+            let cut_before = |i: usize| {
+                let longest = board.x.cuts(i).first();
+                !layer.upright || longest.is_none_or(|&(a, _)| (a as usize) < first)
+            };
+            let mut end = first + 1;
+            while end < wide && end - first < LANES && cut_before(end) {
+                end += 1;
             }
-            let (before, rest) = own.split_at_mut(i * high);
-            let here = &mut rest[..high];
-            if let Some(below) = below {
-                here.copy_from_slice(&below[i * high..][..high]);
-            }
-            if i > from_i && !board.strict {
-                raise(here, &before[(i - 1) * high..]);
-            }
-            if layer.upright {
-                row.copy_from_slice(here);
-                for &(a, b) in board.x.cuts(i) {
-                    let a = &before[a as usize * high..][..high];
-                    let b = &before[b as usize * high..][..high];
-                    for ((most, a), b) in row.iter_mut().zip(a).zip(b) {
-                        // Values are bounded above; a check for overflow would cost half the speed.
-                        *most = (*most).max(a.wrapping_add(*b));
+            let (before, rest) = own.split_at_mut(first * high);
+            let block = &mut rest[..(end - first) * high];
+            for (lane, here) in block.chunks_exact_mut(high).enumerate() {
+                let i = first + lane;
+                if let Some(below) = below {
+                    here.copy_from_slice(&below[i * high..][..high]);
+                }
+                if layer.upright {
+                    for &(a, b) in board.x.cuts(i) {
+                        let a = &before[a as usize * high..][..high];
+                        let b = &before[b as usize * high..][..high];
+                        for ((most, a), b) in here.iter_mut().zip(a).zip(b) {
+                            *most = (*most).max(a.plus(*b));
+                        }
                     }
                 }
-                here.copy_from_slice(&row);
-            }
-            for j in from_j..high {
-                let mut most = here[j];
-                if j > from_j && !board.strict {
-                    most = most.max(here[j - 1]);
-                }
-                if layer.level {
-                    for &(a, b) in board.y.cuts(j) {
-                        most = most.max(here[a as usize].wrapping_add(here[b as usize]));
+                if lane == 0 && i > from_i && !board.strict {
+                    for (most, other) in here.iter_mut().zip(&before[(i - 1) * high..]) {
+                        *most = (*most).max(*other);
                     }
                 }
-                here[j] = most;
+                for (lanes, most) in lanes.iter_mut().zip(here.iter()) {
+                    lanes[lane] = *most;
+                }
             }
+            level(board, layer.level, from_j, &mut lanes);
+            for (lane, here) in block.chunks_exact_mut(high).enumerate() {
+                for (most, lanes) in here.iter_mut().zip(&lanes) {
+                    *most = lanes[lane];
+                }
+            }
+            first = end;
         }
     }
+    let worth = worth.into_iter().map(W::value).collect();
     Ok(Table { worth })
 }
 
-fn raise(here: &mut [u64], other: &[u64]) {
-    for (most, other) in here.iter_mut().zip(other) {
-        *most = (*most).max(*other);
+/// Level cuts of rows side by side; a row holds what the one before it holds.
+fn level<W: Worth>(board: &Board, cuts: bool, from: usize, lanes: &mut [[W; LANES]]) {
+    for j in from..lanes.len() {
+        let mut most = lanes[j];
+        if j > from && !board.strict {
+            for (most, below) in most.iter_mut().zip(&lanes[j - 1]) {
+                *most = (*most).max(*below);
+            }
+        }
+        if cuts {
+            for &(a, b) in board.y.cuts(j) {
+                let (a, b) = (&lanes[a as usize], &lanes[b as usize]);
+                for ((most, a), b) in most.iter_mut().zip(a).zip(b) {
+                    *most = (*most).max(a.plus(*b));
+                }
+            }
+        }
+        if !board.strict {
+            for lane in 1..LANES {
+                most[lane] = most[lane].max(most[lane - 1]);
+            }
+        }
+        lanes[j] = most;
     }
 }
 
