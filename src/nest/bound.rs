@@ -96,12 +96,29 @@ pub(super) fn least_cost(sheets: &[Sheets], best: &[u64], demand: u128) -> Optio
     Some(counted.unwrap_or(relaxed) * unit)
 }
 
-/// No sheets within the budget are worth more together; a part of a sheet counts where stocks
-/// differ.
+/// The most cost for which a node of the search counts sheets one by one.
+const COUNTED_IN_SEARCH: u64 = 4_000;
+
+/// No sheets within the budget are worth more together; a part of a sheet counts too where stocks
+/// differ and the numbers are large.
 pub(super) fn most_worth(sheets: &[Sheets], best: &[u64], budget: u64) -> u128 {
-    let most = |s: &Sheets, budget: u64| s.count.unwrap_or(u64::MAX).min(budget / s.cost);
+    let unit = sheets
+        .iter()
+        .fold(0, |unit, s| num_integer::gcd(unit, s.cost));
+    let budget = budget / unit.max(1);
+    let count = |s: &Sheets| s.count.unwrap_or(u64::MAX);
+    let cost = |s: &Sheets| s.cost / unit;
     if let ([sheets], [best]) = (sheets, best) {
-        return u128::from(*best) * u128::from(most(sheets, budget));
+        return u128::from(*best) * u128::from(count(sheets).min(budget));
+    }
+    if budget <= COUNTED_IN_SEARCH {
+        let each = sheets.iter().zip(best);
+        let stocks = each.map(|(s, &holds)| {
+            let most = count(s).min(budget / cost(s));
+            (u128::from(cost(s)), u128::from(holds), u128::from(most))
+        });
+        let stocks: Vec<(u128, u128, u128)> = stocks.collect();
+        return held_for(&stocks, budget as usize).pop().unwrap_or(0);
     }
     let mut order: Vec<usize> = (0..sheets.len()).collect();
     let by_cost = |a: usize, b: usize| u128::from(best[a]) * u128::from(sheets[b].cost);
@@ -109,37 +126,41 @@ pub(super) fn most_worth(sheets: &[Sheets], best: &[u64], budget: u64) -> u128 {
     let (mut worth, mut left) = (0u128, budget);
     for at in order {
         let (own, holds) = (&sheets[at], u128::from(best[at]));
-        let whole = most(own, left);
+        let whole = count(own).min(left / cost(own));
         worth += u128::from(whole) * holds;
-        left -= whole * own.cost;
-        if own.count.is_none_or(|count| whole < count) {
-            return worth + (u128::from(left) * holds).div_ceil(u128::from(own.cost));
+        left -= whole * cost(own);
+        if whole < count(own) {
+            return worth + (u128::from(left) * holds).div_ceil(u128::from(cost(own)));
         }
     }
     worth
 }
 
-/// As [`least_cost`], in whole sheets; `None` if that is more than is counted.
-fn counted(stocks: &[(u128, u128, u128)], demand: u128) -> Option<u64> {
-    // What sheets of such a cost hold at most.
-    let mut holds_for: Vec<u128> = vec![0];
-    let all: u128 = stocks.iter().map(|s| s.0 * s.2).sum();
-    let end = usize::try_from(all.min(u128::from(COUNTED))).ok()?;
-    holds_for.resize(end + 1, 0);
+/// What sheets hold at most together, for each cost up to `end`.
+fn held_for(stocks: &[(u128, u128, u128)], end: usize) -> Vec<u128> {
+    let mut held = vec![0; end + 1];
     for &(cost, holds, most) in stocks {
-        let cost = usize::try_from(cost).ok()?;
-        let mut most = most.min((end / cost) as u128);
+        let mut most = most.min((end as u128) / cost);
         let mut bundle = 1u128;
         while most > 0 {
             let take = bundle.min(most);
-            let step = cost * usize::try_from(take).ok()?;
+            // At most `end`.
+            let step = (cost * take) as usize;
             for at in (step..=end).rev() {
-                holds_for[at] = holds_for[at].max(holds_for[at - step] + take * holds);
+                held[at] = held[at].max(held[at - step] + take * holds);
             }
             most -= take;
             bundle *= 2;
         }
     }
-    let least = holds_for.iter().position(|&holds| holds >= demand)?;
+    held
+}
+
+/// As [`least_cost`], in whole sheets; `None` if that is more than is counted.
+fn counted(stocks: &[(u128, u128, u128)], demand: u128) -> Option<u64> {
+    let all: u128 = stocks.iter().map(|s| s.0 * s.2).sum();
+    let end = usize::try_from(all.min(u128::from(COUNTED))).ok()?;
+    let held = held_for(stocks, end);
+    let least = held.iter().position(|&holds| holds >= demand)?;
     u64::try_from(least).ok()
 }

@@ -77,7 +77,9 @@ pub fn check_bound(job: &Job, certificate: &Certificate) -> Result<Claim, CheckE
 fn follows(job: &Job, best: &[u64], demand: u128, claim: Claim) -> Result<bool, CheckError> {
     match claim {
         Claim::CostsAtLeast(0) => Ok(true),
-        Claim::CostsAtLeast(least) => Ok(value_for(job, best, least - 1)? < demand),
+        Claim::CostsAtLeast(least) => {
+            Ok(value_for(&sheets(job), best, least - 1, COUNTED)? < demand)
+        }
         Claim::NotEnough => {
             let mut all = 0u128;
             for (stock, &best) in job.stocks.iter().zip(best) {
@@ -92,28 +94,39 @@ fn follows(job: &Job, best: &[u64], demand: u128, claim: Claim) -> Result<bool, 
     }
 }
 
+/// Cost and number of the sheets of each stock.
+pub(super) fn sheets(job: &Job) -> Vec<(u64, u64)> {
+    let each = job.stocks.iter();
+    each.map(|s| (s.cost, s.count.unwrap_or(u64::MAX)))
+        .collect()
+}
+
 /// The most cost for which sheets are counted one by one.
 const COUNTED: u64 = 200_000;
 
-/// No sheets that cost `budget` together hold more than this: exact where the numbers are small,
-/// with a part of a sheet allowed where they are not.
-fn value_for(job: &Job, best: &[u64], budget: u64) -> Result<u128, CheckError> {
-    let costs = job.stocks.iter().map(|s| s.cost);
-    let unit = costs.fold(0, greatest_common_divisor).max(1);
+/// No sheets that cost `budget` together hold more than this: exact where that is at most `counted`,
+/// with a part of a sheet allowed where it is more.
+pub(super) fn value_for(
+    sheets: &[(u64, u64)],
+    best: &[u64],
+    budget: u64,
+    counted: u64,
+) -> Result<u128, CheckError> {
+    let unit = sheets.iter().map(|s| s.0);
+    let unit = unit.fold(0, greatest_common_divisor).max(1);
     let budget = budget / unit;
-    let stocks = job.stocks.iter().zip(best);
-    let stocks = stocks.map(|(s, &v)| {
-        let cost = s.cost / unit;
-        let most = s.count.unwrap_or(u64::MAX).min(budget / cost);
-        (cost, u128::from(v), most)
-    });
+    let stocks = sheets.iter().zip(best);
+    let stocks = stocks.map(|(&(cost, count), &v)| (cost / unit, u128::from(v), count));
     let mut stocks: Vec<(u64, u128, u64)> = stocks.collect();
-    if budget <= COUNTED {
+    if let [(cost, worth, count)] = stocks[..] {
+        return Ok(worth * u128::from(count.min(budget / cost)));
+    }
+    if budget <= counted {
         let size = usize::try_from(budget).map_err(|_| CheckError::Overflow)?;
         let mut value = vec![0u128; size + 1];
-        for &(cost, worth, most) in &stocks {
+        for &(cost, worth, count) in &stocks {
             // So many sheets are sums of bundles of 1, 2, 4 ... and a rest.
-            let (mut left, mut bundle) = (most, 1);
+            let (mut left, mut bundle) = (count.min(budget / cost), 1);
             while left > 0 {
                 let take = bundle.min(left);
                 let step = usize::try_from(take * cost).map_err(|_| CheckError::Overflow)?;
@@ -130,11 +143,11 @@ fn value_for(job: &Job, best: &[u64], budget: u64) -> Result<u128, CheckError> {
     // Best value for its cost first: a.v / a.c > b.v / b.c.
     stocks.sort_by(|a, b| (b.1 * u128::from(a.0)).cmp(&(a.1 * u128::from(b.0))));
     let (mut sum, mut left) = (0u128, budget);
-    for (cost, worth, most) in stocks {
-        let whole = most.min(left / cost);
+    for (cost, worth, count) in stocks {
+        let whole = count.min(left / cost);
         sum += u128::from(whole) * worth;
         left -= whole * cost;
-        if whole < most {
+        if whole < count {
             let part = worth * u128::from(left);
             return Ok(sum + part.div_ceil(u128::from(cost)));
         }

@@ -46,9 +46,12 @@ pub(super) struct Pool<'a, 'm> {
 impl<'a, 'm> Pool<'a, 'm> {
     pub fn new(model: &'a Model<'a>, meter: &'a mut Meter<'m>) -> Self {
         let stocks = &model.job.stocks;
+        let spread = model.job.pieces.iter().any(|p| p.most_alike.is_some());
         let same = |at: usize| {
             let key = |s: usize| (stocks[s].trimmed(), stocks[s].turn);
-            (0..at).find(|&s| key(s) == key(at)).unwrap_or(at)
+            // Where pieces are spread, each stock has counts of its own.
+            let twin = (0..at).find(|&s| !spread && key(s) == key(at));
+            twin.unwrap_or(at)
         };
         Self {
             model,
@@ -80,7 +83,7 @@ impl<'a, 'm> Pool<'a, 'm> {
         boards: &[Option<Board>],
         values: &[u64],
     ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
-        self.each_board(boards, |board, meter| {
+        self.each_board(boards, |_, board, meter| {
             let table = table::fill(board, values, meter)?;
             let (_, worth) = table::root(board, &table);
             Ok((worth, table::layout(board, &table, values)))
@@ -110,13 +113,12 @@ impl<'a, 'm> Pool<'a, 'm> {
         lanes: &[Option<usize>],
         values: &[u64],
     ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
-        let wanted = node.wanted::<N>();
-        self.each_board(&node.boards, |board, meter| {
+        self.each_board(&node.boards, |stock, board, meter| {
             let ask = proper::Ask {
                 board,
                 values,
                 lanes,
-                wanted,
+                wanted: node.wanted_of::<N>(stock),
             };
             proper::proper(&ask, meter)
         })
@@ -125,7 +127,7 @@ impl<'a, 'm> Pool<'a, 'm> {
     fn each_board(
         &mut self,
         boards: &[Option<Board>],
-        mut use_of: impl FnMut(&Board, &mut Meter) -> Result<(u64, Layout), Stop>,
+        mut use_of: impl FnMut(usize, &Board, &mut Meter) -> Result<(u64, Layout), Stop>,
     ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
         let mut found: Vec<Option<(u64, usize)>> = Vec::with_capacity(boards.len());
         for (stock, board) in boards.iter().enumerate() {
@@ -142,7 +144,7 @@ impl<'a, 'm> Pool<'a, 'm> {
                 found.push(twin);
                 continue;
             }
-            let (worth, layout) = use_of(board, self.meter)?;
+            let (worth, layout) = use_of(stock, board, self.meter)?;
             found.push(Some((worth, self.keep(stock, layout))));
         }
         Ok(found)
@@ -243,8 +245,7 @@ impl<'a, 'm> Pool<'a, 'm> {
             let mut best: Vec<u64> = found.iter().map(|f| f.map_or(0, |f| f.0)).collect();
             for found in found.iter().flatten() {
                 let pattern = &self.patterns[found.1];
-                let each = pattern.counts.iter().zip(&node.rest.wanted);
-                let counts: Vec<u64> = each.map(|(c, w)| *c.min(w)).collect();
+                let counts = clipped(&node.rest, pattern);
                 let worth = u64::try_from(worth(&values, &counts)).unwrap_or(0);
                 if program.saves(pattern.stock, worth, &optimum) {
                     new |= program.add(pattern, found.1, true);
@@ -338,7 +339,7 @@ impl<'a, 'm> Pool<'a, 'm> {
             table: &table,
             values,
             lanes: &node.lanes,
-            wanted: node.wanted::<N>(),
+            wanted: node.wanted_of::<N>(stock),
             least,
             most: 10_000 << effort,
             most_pairs: 200_000 << effort,
@@ -386,15 +387,15 @@ impl<'a> Program<'a> {
         }
     }
 
-    /// Adds a pattern if it is new; with no more of a kind than is wanted if `clipped`.
-    fn add(&mut self, pattern: &Pattern, number: usize, clipped: bool) -> bool {
-        let each = pattern.counts.iter().zip(&self.rest.wanted);
-        let clip = |(count, wanted): (&u64, &u64)| match *wanted {
-            0 => 0,
-            wanted if clipped => *count.min(&wanted),
-            _ => *count,
+    /// Adds a pattern if it is new; with no more of a kind than is wanted if `clip`.
+    fn add(&mut self, pattern: &Pattern, number: usize, clip: bool) -> bool {
+        let counts = if clip {
+            clipped(self.rest, pattern)
+        } else {
+            let each = pattern.counts.iter().zip(&self.rest.wanted);
+            each.map(|(&count, &wanted)| if wanted > 0 { count } else { 0 })
+                .collect()
         };
-        let counts: Vec<u64> = each.map(clip).collect();
         let stock = pattern.stock;
         let new = counts.iter().any(|&c| c > 0) && self.seen.insert((stock, counts.clone()));
         if new {
@@ -423,4 +424,11 @@ impl<'a> Program<'a> {
         let price = self.price(stock, optimum);
         worth > price + price / 200_000
     }
+}
+
+/// Counts of a pattern, no more of a kind than may come from its stock.
+fn clipped(rest: &Rest, pattern: &Pattern) -> Vec<u64> {
+    let each = pattern.counts.iter().enumerate();
+    each.map(|(kind, count)| (*count).min(rest.wanted_of(pattern.stock, kind)))
+        .collect()
 }

@@ -26,6 +26,8 @@ pub(super) struct Task<const N: usize> {
     pub wanted: Counts<N>,
     /// Lanes in use.
     pub lanes: usize,
+    /// For each stock, how many may still come from it; empty where nothing is spread.
+    pub alike: Vec<Counts<N>>,
     /// Cost and number of sheets of each stock.
     pub sheets: Vec<Sheets>,
     pub budget: u64,
@@ -89,8 +91,8 @@ impl Search<'_, '_> {
         if task.wanted.is_none() {
             return Ok(true);
         }
-        let mut choices = clip(&choices, &task.wanted);
-        let mut warm = clip(&warm, &task.wanted);
+        let mut choices = clip(&choices, &task);
+        let mut warm = clip(&warm, &task);
         loop {
             if self.left == 0 {
                 return Err(Halt::Granted);
@@ -136,7 +138,7 @@ impl Search<'_, '_> {
             self.steps.push(step);
             let mut rest = task.clone();
             if rest.use_sheet(branch.stock) {
-                rest.wanted = branch.counts.take_from(&task.wanted);
+                rest.take(&branch);
                 self.used.push(branch.id);
                 if self.node(rest, choices.clone(), warm.clone())? {
                     return Ok(true);
@@ -153,6 +155,22 @@ impl Search<'_, '_> {
 }
 
 impl<const N: usize> Task<N> {
+    /// What of a pattern is of use.
+    fn clip(&self, choice: &Choice<N>) -> Counts<N> {
+        let counts = choice.counts.clip(&self.wanted);
+        let alike = self.alike.get(choice.stock);
+        alike.map_or(counts, |alike| counts.clip(alike))
+    }
+
+    /// Takes what a pattern gives from what is wanted.
+    fn take(&mut self, choice: &Choice<N>) {
+        let counts = self.clip(choice);
+        self.wanted = counts.take_from(&self.wanted);
+        if let Some(alike) = self.alike.get_mut(choice.stock) {
+            *alike = counts.take_from(alike);
+        }
+    }
+
     /// Takes one sheet of the stock; false if that is not possible.
     pub fn use_sheet(&mut self, stock: usize) -> bool {
         let sheets = &mut self.sheets[stock];
@@ -171,11 +189,11 @@ impl<const N: usize> Task<N> {
 }
 
 /// Patterns without what is no longer wanted, each once.
-fn clip<const N: usize>(choices: &[Choice<N>], wanted: &Counts<N>) -> Vec<Choice<N>> {
+fn clip<const N: usize>(choices: &[Choice<N>], task: &Task<N>) -> Vec<Choice<N>> {
     let mut clipped: Vec<Choice<N>> = choices
         .iter()
         .map(|c| Choice {
-            counts: c.counts.clip(wanted),
+            counts: task.clip(c),
             ..*c
         })
         .filter(|c| !c.counts.is_none())
@@ -269,10 +287,7 @@ fn relax<const N: usize>(
         for &(column, amount) in &optimum.amounts {
             for _ in 0..(amount + ONE / 2) / ONE {
                 fits &= rest.use_sheet(active[column].stock);
-                rest.wanted = active[column]
-                    .counts
-                    .clip(&rest.wanted)
-                    .take_from(&rest.wanted);
+                rest.take(&active[column]);
                 plan.push(active[column].id);
             }
         }

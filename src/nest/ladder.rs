@@ -53,16 +53,59 @@ impl Ladder {
             pairs.push((whole, cuts));
         }
         pairs.reverse();
+        Some(Self::from_pairs(&pairs))
+    }
+
+    /// From lengths and the lengths that each is cut into, increasing.
+    fn from_pairs(pairs: &[(u32, Vec<(u32, u32)>)]) -> Self {
         let points: Vec<u32> = pairs.iter().map(|p| p.0).collect();
         let place = |length: u32| points.partition_point(|&p| p < length) as u32;
-        let mut cuts = Vec::with_capacity(many);
+        let mut cuts = Vec::new();
         let mut ends = Vec::with_capacity(points.len() + 1);
         ends.push(0);
-        for (_, own) in &pairs {
+        for (_, own) in pairs {
             cuts.extend(own.iter().map(|&(a, b)| (place(a), place(b))));
             ends.push(cuts.len() as u32);
         }
-        Some(Self { points, cuts, ends })
+        Self { points, cuts, ends }
+    }
+
+    /// As [`Self::new`], where no part may be thrown away that is shorter than `narrowest`: every
+    /// length is what is really there. Lengths include one gap, `narrowest` does too.
+    pub fn strict(length: u32, kinds: &[(Vec<u32>, u64)], narrowest: u32) -> Option<Self> {
+        let sums = Sums::new(length, kinds);
+        let mut wanted = vec![false; length as usize + 1];
+        wanted[length as usize] = true;
+        let mut pairs: Vec<(u32, Vec<(u32, u32)>)> = Vec::new();
+        let mut many = 0usize;
+        for whole in (1..=length).rev().filter(|&l| l >= narrowest) {
+            if !wanted[whole as usize] {
+                continue;
+            }
+            let mut cuts = Vec::new();
+            for &part in sums.reached.iter().take_while(|&&part| part < whole) {
+                let rest = whole - part;
+                if part >= narrowest && rest >= narrowest {
+                    cuts.push((part.max(rest), part.min(rest)));
+                    wanted[part as usize] = true;
+                    wanted[rest as usize] = true;
+                }
+            }
+            cuts.sort_unstable();
+            cuts.dedup();
+            many += cuts.len();
+            if many > MOST_PAIRS {
+                return None;
+            }
+            pairs.push((whole, cuts));
+        }
+        pairs.reverse();
+        Some(Self::from_pairs(&pairs))
+    }
+
+    /// How many pairs there are, all lengths together.
+    pub fn pairs(&self) -> usize {
+        self.cuts.len()
     }
 
     pub fn len(&self) -> usize {

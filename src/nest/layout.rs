@@ -3,6 +3,7 @@
 
 use super::answer::{Divides, Part};
 use super::build::{offcut, place, stack};
+use super::job::Job;
 use super::model::Model;
 
 /// One step. Parts stand before what joins them.
@@ -14,6 +15,11 @@ pub(super) enum Op {
         turned: bool,
     },
     Nothing,
+    /// Left over, and it keeps its size (ticks).
+    Waste {
+        width: u64,
+        height: u64,
+    },
     /// The last two lie side by side, or one above the other.
     Join(Divides),
 }
@@ -46,19 +52,65 @@ struct Group {
     piece: Option<(usize, bool)>,
 }
 
-/// Gives out the members of a kind, in order, as often as each is wanted.
+impl Group {
+    fn waste(width: u64, height: u64) -> Self {
+        Self {
+            divides: None,
+            width,
+            height,
+            parts: Vec::new(),
+            piece: None,
+        }
+    }
+}
+
+/// Gives out the members of a kind, in order, as often as each is wanted and may come from a stock.
 pub(super) struct Hand {
     /// For each piece of the job.
     pub left: Vec<u64>,
+    /// For each stock and piece.
+    alike: Vec<Vec<u64>>,
 }
 
 impl Hand {
+    pub fn new(job: &Job) -> Self {
+        let alike = job.pieces.iter().map(|p| p.most_alike.unwrap_or(u64::MAX));
+        Self {
+            left: job.pieces.iter().map(|p| p.count).collect(),
+            alike: vec![alike.collect(); job.stocks.len()],
+        }
+    }
+
+    /// One that never runs out.
+    pub fn endless(job: &Job) -> Self {
+        Self {
+            left: vec![u64::MAX; job.pieces.len()],
+            alike: vec![vec![u64::MAX; job.pieces.len()]; job.stocks.len()],
+        }
+    }
+
     /// The next piece of a kind; `None` once all are given out.
-    fn take(&mut self, model: &Model, kind: usize) -> Option<usize> {
-        let members = model.kinds[kind].members.iter();
-        let piece = members.copied().find(|&m| self.left[m] > 0)?;
+    fn take(&mut self, model: &Model, stock: usize, kind: usize) -> Option<usize> {
+        let members = model.kinds[kind].members.iter().copied();
+        let mut open = members.filter(|&m| self.left[m] > 0 && self.alike[stock][m] > 0);
+        let piece = open.next()?;
         self.left[piece] -= 1;
+        self.alike[stock][piece] -= 1;
         Some(piece)
+    }
+
+    /// Gives out the same for more sheets of the stock, at most so many; says for how many.
+    pub fn again(&mut self, stock: usize, took: &[u64], most: u64) -> u64 {
+        let mut times = most;
+        for (piece, &took) in took.iter().enumerate().filter(|(_, took)| **took > 0) {
+            let left = self.left[piece].min(self.alike[stock][piece]);
+            times = times.min(left / took);
+        }
+        for (piece, took) in took.iter().enumerate() {
+            self.left[piece] -= took * times;
+            self.alike[stock][piece] -= took * times;
+        }
+        times
     }
 }
 
@@ -70,9 +122,14 @@ pub(super) fn realize(model: &Model, stock: usize, layout: &Layout, hand: &mut H
     for op in &layout.ops {
         match *op {
             Op::Nothing => done.push(None),
+            Op::Waste { width, height } => done.push(Some(Group::waste(width, height))),
             Op::Piece { kind, turned } => {
                 let (width, height) = model.size(kind, turned);
-                let piece = hand.take(model, kind);
+                let piece = hand.take(model, stock, kind);
+                if piece.is_none() && model.job.narrowest > 1 {
+                    done.push(Some(Group::waste(width, height)));
+                    continue;
+                }
                 done.push(piece.map(|piece| {
                     let p = &model.job.pieces[piece];
                     // A member of the kind may be named the other way round.

@@ -17,7 +17,8 @@ pub struct Progress {
 /// Limits of a search. One that is met leaves a question open; it never decides it.
 #[derive(Clone, Copy)]
 pub struct Limits<'a> {
-    /// Search nodes. The same job always stops at the same node.
+    /// Search nodes, each about a tenth of a millisecond; dynamic programs count as many as they
+    /// take. The same job always stops at the same node.
     pub nodes: u64,
     /// Time for all of it. An answer stopped by a clock cannot be reproduced.
     pub clock: Duration,

@@ -22,8 +22,15 @@ pub(super) struct Way {
     /// Ticks with one gap.
     pub width: u32,
     pub height: u32,
-    /// Places of the smallest cell that holds it.
+}
+
+/// A cell that holds a piece (with waste beside it that the trimmer can cut off).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Spot {
+    /// Places across and down.
     pub cell: (usize, usize),
+    /// Place in the board's ways.
+    pub way: usize,
 }
 
 /// Cells of one layer are cut into cells of the same layer, are looked at as cells of the layer
@@ -49,6 +56,12 @@ pub(super) struct Board {
     pub x: Ladder,
     pub y: Ladder,
     pub ways: Vec<Way>,
+    /// By cell. Larger cells hold what smaller ones hold, unless the board is strict.
+    pub spots: Vec<Spot>,
+    /// Every cell is what is really there: nothing is thrown away but by a cut.
+    pub strict: bool,
+    /// What the blade takes away (ticks).
+    pub gap: u64,
     /// A layer stands after every layer below it; those of `roots` hold the whole sheet.
     pub layers: Vec<Layer>,
     pub roots: Vec<usize>,
@@ -59,7 +72,7 @@ pub(super) struct Board {
 pub(super) struct Model<'a> {
     pub job: &'a Job,
     pub kinds: Vec<Kind>,
-    /// One for each stock; `None` where no piece fits.
+    /// One for each stock, for bounds; `None` where no piece fits.
     pub boards: Vec<Option<Board>>,
 }
 
@@ -68,14 +81,16 @@ impl<'a> Model<'a> {
     pub fn new(job: &'a Job, any_number: bool) -> Result<Self, Vec<JobError>> {
         let kinds = kinds(job, any_number);
         let wanted: Vec<u64> = kinds.iter().map(|k| k.count).collect();
-        let boards = boards(job, &kinds, &wanted)?;
+        let boards = boards(job, &kinds, &wanted, true)?;
         Ok(Self { job, kinds, boards })
     }
 
     /// Boards for what is still wanted: they have fewer positions for cuts.
     pub fn boards_for(&self, wanted: &[u64]) -> Vec<Option<Board>> {
-        // The job's own boards are not too fine, and these have no more positions.
-        boards(self.job, &self.kinds, wanted).unwrap_or_else(|_| self.boards.clone())
+        // The job's own boards are not too fine, and these have no more positions; strict ones that
+        // are too fine are left out.
+        let boards = boards(self.job, &self.kinds, wanted, false);
+        boards.unwrap_or_else(|_| vec![None; self.boards.len()])
     }
 
     /// Width and height (ticks) of a kind.
@@ -89,7 +104,12 @@ impl<'a> Model<'a> {
     }
 }
 
-fn boards(job: &Job, kinds: &[Kind], wanted: &[u64]) -> Result<Vec<Option<Board>>, Vec<JobError>> {
+fn boards(
+    job: &Job,
+    kinds: &[Kind],
+    wanted: &[u64],
+    for_bound: bool,
+) -> Result<Vec<Option<Board>>, Vec<JobError>> {
     let mut boards = Vec::with_capacity(job.stocks.len());
     let mut wrong = Vec::new();
     for (at, stock) in job.stocks.iter().enumerate() {
@@ -99,7 +119,7 @@ fn boards(job: &Job, kinds: &[Kind], wanted: &[u64]) -> Result<Vec<Option<Board>
             boards.push(board);
             continue;
         }
-        match board(job, stock, kinds, wanted) {
+        match board(job, stock, kinds, wanted, for_bound) {
             Ok(board) => boards.push(board),
             Err(TooFine) => wrong.push(JobError::TooFine { stock: at }),
         }
@@ -153,6 +173,7 @@ fn board(
     stock: &Stock,
     kinds: &[Kind],
     wanted: &[u64],
+    for_bound: bool,
 ) -> Result<Option<Board>, TooFine> {
     let Some((width, height)) = stock.trimmed() else {
         return Ok(None);
@@ -178,7 +199,6 @@ fn board(
                     turned,
                     width: w,
                     height: h,
-                    cell: (0, 0),
                 });
             }
         }
@@ -188,22 +208,51 @@ fn board(
     if ways.is_empty() {
         return Ok(None);
     }
-    let x = Ladder::new(width, &across).ok_or(TooFine)?;
-    let y = Ladder::new(height, &down).ok_or(TooFine)?;
+    let strict = job.narrowest > 1 && !for_bound;
+    let narrowest = grown(job.narrowest)?;
+    let ladder = |length: u32, sides: &[(Vec<u32>, u64)]| {
+        let ladder = if strict {
+            Ladder::strict(length, sides, narrowest)
+        } else {
+            Ladder::new(length, sides)
+        };
+        ladder.ok_or(TooFine)
+    };
+    let (x, y) = (ladder(width, &across)?, ladder(height, &down)?);
     if x.len() as u64 * y.len() as u64 > MOST_CELLS {
         return Err(TooFine);
     }
-    for way in &mut ways {
+    let mut spots = Vec::new();
+    for (at, way) in ways.iter().enumerate() {
         let (Some(i), Some(j)) = (x.above(way.width), y.above(way.height)) else {
             return Err(TooFine);
         };
-        way.cell = (i, j);
+        let mut spot = |cell: (usize, usize)| spots.push(Spot { cell, way: at });
+        if !strict {
+            spot((i, j));
+            continue;
+        }
+        // Exactly as large, or with waste on one side.
+        let holds = |length: u32, side: u32| length == side || length >= side + narrowest;
+        if y.points[j] == way.height {
+            let wide = (i..x.len()).filter(|&i| holds(x.points[i], way.width));
+            wide.for_each(|i| spot((i, j)));
+        }
+        if x.points[i] == way.width {
+            let high = (j..y.len()).filter(|&j| y.points[j] != way.height);
+            high.filter(|&j| holds(y.points[j], way.height))
+                .for_each(|j| spot((i, j)));
+        }
     }
+    spots.sort_unstable();
     let (layers, roots) = layers(job.stages);
     Ok(Some(Board {
         x,
         y,
         ways,
+        spots,
+        strict,
+        gap: job.gap,
         layers,
         roots,
     }))
@@ -269,6 +318,12 @@ impl Way {
 }
 
 impl Board {
+    /// What one table costs, in nodes of the search: about a tenth of a millisecond each.
+    pub fn work(&self) -> u64 {
+        let pairs = self.x.pairs() * self.y.len() + self.y.pairs() * self.x.len();
+        1 + (pairs * self.layers.len().div_ceil(2) / 200_000) as u64
+    }
+
     /// Cells of one layer.
     pub fn cells(&self) -> usize {
         self.x.len() * self.y.len()
@@ -277,6 +332,52 @@ impl Board {
     /// Where a cell of a layer stands in a table of all layers.
     pub fn at(&self, layer: usize, i: usize, j: usize) -> usize {
         layer * self.cells() + i * self.y.len() + j
+    }
+
+    /// Places across and down of a cell in a table of all layers.
+    pub fn cell(&self, at: usize) -> (usize, usize) {
+        let at = at % self.cells();
+        (at / self.y.len(), at % self.y.len())
+    }
+
+    /// The ways that a cell holds.
+    pub fn held(&self, i: usize, j: usize) -> impl Iterator<Item = usize> {
+        let from = self.spots.partition_point(|s| s.cell < (i, j));
+        let spots = self.spots[from..].iter();
+        spots.take_while(move |s| s.cell == (i, j)).map(|s| s.way)
+    }
+
+    /// A way in a cell, and the waste that the cell has beside it.
+    pub fn lay(&self, way: usize, (i, j): (usize, usize), ops: &mut Vec<Op>) {
+        let way = &self.ways[way];
+        ops.push(way.op());
+        let (over_x, over_y) = (self.x.points[i] - way.width, self.y.points[j] - way.height);
+        if self.strict && over_x > 0 {
+            ops.push(Op::Waste {
+                width: u64::from(over_x) - self.gap,
+                height: u64::from(way.height) - self.gap,
+            });
+            ops.push(Op::Join(Divides::Width));
+        }
+        if self.strict && over_y > 0 {
+            ops.push(Op::Waste {
+                width: u64::from(self.x.points[i]) - self.gap,
+                height: u64::from(over_y) - self.gap,
+            });
+            ops.push(Op::Join(Divides::Height));
+        }
+    }
+
+    /// A cell without anything in it.
+    pub fn nothing(&self, (i, j): (usize, usize)) -> Op {
+        if self.strict {
+            Op::Waste {
+                width: u64::from(self.x.points[i]) - self.gap,
+                height: u64::from(self.y.points[j]) - self.gap,
+            }
+        } else {
+            Op::Nothing
+        }
     }
 
     /// The first place across, and down, that belongs to the layer.

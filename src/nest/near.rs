@@ -60,7 +60,9 @@ impl<const N: usize> Counts<N> {
 
 #[derive(Clone, Copy, Debug)]
 enum Made {
-    Piece(u32),
+    /// A way in a cell.
+    Piece(u32, u32),
+    Nothing(u32),
     Pair(Divides, u32, u32),
 }
 
@@ -93,6 +95,9 @@ pub(super) struct Ask<'a, const N: usize> {
     pub most: usize,
     pub most_pairs: u64,
 }
+
+/// Pairs that are put together in the time of one node.
+const PAIRS_A_NODE: u64 = 2_000;
 
 /// Why patterns were not found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -145,21 +150,24 @@ pub(super) fn near<const N: usize>(
                     wanted: ask.wanted,
                     lane_values: &lane_values,
                 };
-                if i > from.0 {
+                if i > from.0 && !board.strict {
                     cell.inherit(&lists[board.at(number, i - 1, j)]);
                 }
-                if j > from.1 {
+                if j > from.1 && !board.strict {
                     cell.inherit(&lists[board.at(number, i, j - 1)]);
                 }
                 if let Some(below) = layer.below {
                     cell.inherit(&lists[board.at(below, i, j)]);
                 }
                 if layer.pieces {
-                    for (at, way) in board.ways.iter().enumerate() {
-                        if let Some(lane) = ask.lanes[way.kind].filter(|_| way.cell == (i, j)) {
-                            cell.piece(at, lane);
+                    for way in board.held(i, j) {
+                        if let Some(lane) = ask.lanes[board.ways[way].kind] {
+                            cell.piece(way, at, lane);
                         }
                     }
+                }
+                if board.strict {
+                    cell.nothing(at);
                 }
                 if layer.upright {
                     for &(a, b) in board.x.cuts(i) {
@@ -179,6 +187,7 @@ pub(super) fn near<const N: usize>(
                 kept += list.len();
                 pairs += list.len() as u64;
                 if found.entries.len() > ask.most || kept > 4 * ask.most || pairs > ask.most_pairs {
+                    meter.spend(pairs / PAIRS_A_NODE)?;
                     return Err(Refused::TooMany);
                 }
                 lists[at] = list;
@@ -186,6 +195,7 @@ pub(super) fn near<const N: usize>(
             meter.look()?;
         }
     }
+    meter.spend(1 + pairs / PAIRS_A_NODE)?;
     let mut all: Vec<u32> = Vec::new();
     for &root in &board.roots {
         all.extend(&lists[board.at(root, wide - 1, high - 1)]);
@@ -225,10 +235,10 @@ fn may_lose<const N: usize>(ask: &Ask<'_, N>) -> Vec<Option<u64>> {
                         }
                     }
                 };
-                if i > from.0 {
+                if i > from.0 && !board.strict {
                     allow(&[board.at(number, i - 1, j)]);
                 }
-                if j > from.1 {
+                if j > from.1 && !board.strict {
                     allow(&[board.at(number, i, j - 1)]);
                 }
                 if let Some(below) = layer.below {
@@ -288,10 +298,16 @@ impl<const N: usize> Cell<'_, N> {
         }
     }
 
-    fn piece(&mut self, way: usize, lane: usize) {
+    fn piece(&mut self, way: usize, at: usize, lane: usize) {
         let mut counts = Counts::NONE;
         counts.0[lane] = 1;
-        self.offer(counts.clip(&self.wanted), Made::Piece(way as u32));
+        let made = Made::Piece(way as u32, at as u32);
+        self.offer(counts.clip(&self.wanted), made);
+    }
+
+    /// The cell may stay waste.
+    fn nothing(&mut self, at: usize) {
+        self.offer(Counts::NONE, Made::Nothing(at as u32));
     }
 
     /// Both lists stand in the order of falling worth. Gives how many pairs were looked at.
@@ -352,7 +368,10 @@ impl<const N: usize> Near<N> {
             match next {
                 Err(divides) => ops.push(Op::Join(divides)),
                 Ok(entry) => match self.entries[entry as usize].made {
-                    Made::Piece(way) => ops.push(board.ways[way as usize].op()),
+                    Made::Nothing(at) => ops.push(board.nothing(board.cell(at as usize))),
+                    Made::Piece(way, at) => {
+                        board.lay(way as usize, board.cell(at as usize), &mut ops);
+                    }
                     Made::Pair(divides, a, b) => {
                         open.push(Err(divides));
                         open.push(Ok(a));

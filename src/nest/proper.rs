@@ -46,6 +46,7 @@ pub(super) fn proper<const N: usize>(
     meter: &mut Meter,
 ) -> Result<(u64, Layout), Stop> {
     let board = ask.board;
+    meter.spend(board.work())?;
     let mut values = [0; N];
     for (kind, lane) in ask.lanes.iter().enumerate() {
         if let Some(lane) = lane {
@@ -64,9 +65,10 @@ pub(super) fn proper<const N: usize>(
     for (number, layer) in board.layers.iter().enumerate() {
         let from = board.from(layer);
         if layer.pieces {
-            for (at, way) in board.ways.iter().enumerate() {
-                if let Some(lane) = ask.lanes[way.kind] {
-                    cells.piece(board.at(number, way.cell.0, way.cell.1), at, lane);
+            for spot in &board.spots {
+                if let Some(lane) = ask.lanes[board.ways[spot.way].kind] {
+                    let at = board.at(number, spot.cell.0, spot.cell.1);
+                    cells.piece(at, spot.way, lane);
                 }
             }
         }
@@ -77,10 +79,10 @@ pub(super) fn proper<const N: usize>(
                 if let Some(below) = layer.below {
                     cells.same(at, board.at(below, i, j));
                 }
-                if i > from.0 {
+                if i > from.0 && !board.strict {
                     cells.same(at, board.at(number, i - 1, j));
                 }
-                if j > from.1 {
+                if j > from.1 && !board.strict {
                     cells.same(at, board.at(number, i, j - 1));
                 }
                 if layer.upright {
@@ -107,7 +109,7 @@ pub(super) fn proper<const N: usize>(
 
 impl<const N: usize> Cells<'_, N> {
     fn piece(&mut self, at: usize, way: usize, lane: usize) {
-        if self.values[lane] > self.worth[at] {
+        if self.values[lane] > self.worth[at] && self.wanted.0[lane] > 0 {
             let mut counts = Counts::NONE;
             counts.0[lane] = 1;
             self.counts[at] = counts;
@@ -144,8 +146,8 @@ impl<const N: usize> Cells<'_, N> {
             match next {
                 Err(divides) => ops.push(Op::Join(divides)),
                 Ok(at) => match self.made[at] {
-                    Made::Nothing => ops.push(Op::Nothing),
-                    Made::Piece(way) => ops.push(board.ways[way as usize].op()),
+                    Made::Nothing => ops.push(board.nothing(board.cell(at))),
+                    Made::Piece(way) => board.lay(way as usize, board.cell(at), &mut ops),
                     Made::Same(other) => open.push(Ok(other as usize)),
                     Made::Pair(divides, a, b) => {
                         open.push(Err(divides));

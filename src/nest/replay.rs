@@ -2,7 +2,7 @@
 //! itself, then follows the steps and does their sums. Shares no code with the search.
 
 use super::answer::{Claim, SearchStep};
-use super::check::{Axis, CheckError, Lain, lain};
+use super::check::{Axis, CheckError, Lain, lain, sheets, value_for};
 use super::job::{Job, Stages};
 use std::collections::HashSet;
 
@@ -10,7 +10,12 @@ use std::collections::HashSet;
 type Counts = Box<[u64]>;
 
 /// The most patterns, partial ones included, that are held at once.
-const MOST_PATTERNS: usize = 8_000_000;
+const MOST_PATTERNS: usize = 1_500_000;
+/// The most pairs of patterns that are put together for one stock.
+const MOST_PAIRS: usize = 60_000_000;
+
+/// The most cost for which sheets are counted one by one.
+const COUNTED: u64 = 4_000;
 
 /// What a certificate with a search says, its lengths checked.
 pub(super) struct Searched<'a> {
@@ -40,12 +45,8 @@ pub(super) fn replay(job: &Job, searched: &Searched<'_>, claim: Claim) -> Result
         return Ok(());
     };
     let wanted = groups(job, searched.groups)?;
-    let sheets = job.stocks.iter();
-    let sheets: Vec<(u64, u64)> = sheets
-        .map(|s| (s.cost, s.count.unwrap_or(u64::MAX)))
-        .collect();
     let mut state = State {
-        sheets,
+        sheets: sheets(job),
         budget,
         wanted,
         patterns: Vec::new(),
@@ -55,7 +56,7 @@ pub(super) fn replay(job: &Job, searched: &Searched<'_>, claim: Claim) -> Result
         let best = searched.best[stock];
         // What the sheets beside this one hold: none of its stock may be left for it.
         let enough = match state.without(stock) {
-            Some(rest) => demand.saturating_sub(rest.holds(searched.best)),
+            Some(rest) => demand.saturating_sub(rest.holds(searched.best)?),
             None => u128::from(best) + 1,
         };
         let enough = u64::try_from(enough).unwrap_or(u64::MAX);
@@ -138,29 +139,9 @@ impl State {
         Some(rest)
     }
 
-    /// Sheets within the budget hold no more than this, if one of each stock holds `best`. Where
-    /// there is more than one stock a part of a sheet counts too.
-    fn holds(&self, best: &[u64]) -> u128 {
-        let mut order: Vec<(u64, u64, u64)> = Vec::with_capacity(best.len());
-        for (&(cost, count), &best) in self.sheets.iter().zip(best) {
-            order.push((cost, count, best));
-        }
-        order.sort_by(|a, b| {
-            let ahead = u128::from(a.2) * u128::from(b.0);
-            (u128::from(b.2) * u128::from(a.0)).cmp(&ahead)
-        });
-        let whole_only = order.len() == 1;
-        let (mut sum, mut left) = (0, self.budget);
-        for (cost, count, best) in order {
-            let sheets = count.min(left / cost);
-            sum += u128::from(sheets) * u128::from(best);
-            left -= sheets * cost;
-            if sheets < count && !whole_only {
-                let part = u128::from(left) * u128::from(best);
-                return sum + part.div_ceil(u128::from(cost));
-            }
-        }
-        sum
+    /// Sheets within the budget hold no more than this, if one of each stock holds `best`.
+    fn holds(&self, best: &[u64]) -> Result<u128, CheckError> {
+        value_for(&self.sheets, best, self.budget, COUNTED)
     }
 
     /// Patterns lose what is no longer wanted; each stays once.
@@ -195,7 +176,7 @@ fn follow(
             best[*stock] = best[*stock].max(own.map_err(|_| CheckError::Overflow)?);
         }
         let demand = worth(&step.values, &state.wanted);
-        if state.holds(&best) < demand {
+        if state.holds(&best)? < demand {
             return match step.branch {
                 None => Ok(()),
                 Some(_) => Err(CheckError::DoesNotFollow),
@@ -203,10 +184,10 @@ fn follow(
         }
         // Patterns worth less than this leave too much for the other sheets.
         let enough = (0..best.len()).map(|stock| {
-            let rest = state.without(stock)?;
-            Some(demand.saturating_sub(rest.holds(&best)))
+            let holds = state.without(stock).map(|rest| rest.holds(&best));
+            Ok(holds.transpose()?.map(|h| demand.saturating_sub(h)))
         });
-        let enough: Vec<Option<u128>> = enough.collect();
+        let enough = enough.collect::<Result<Vec<Option<u128>>, CheckError>>()?;
         let stays = |(stock, counts): &(usize, Counts)| {
             enough[*stock].is_some_and(|enough| worth(&step.values, counts) >= enough)
         };
@@ -397,7 +378,7 @@ fn patterns(
             }
         });
     }
-    let mut held = 0usize;
+    let (mut held, mut many) = (0usize, 0usize);
     let mut sets: Vec<Vec<(u64, Counts)>> = vec![Vec::new(); size];
     for cell in sheet.cells() {
         let place = sheet.place(cell);
@@ -412,9 +393,8 @@ fn patterns(
                 seen.insert(counts);
             }
         };
-        let mut many = 0usize;
         sheet.each(cell, |be| match be {
-            _ if many > MOST_PATTERNS => {}
+            _ if many > MOST_PAIRS => {}
             Be::Piece(at) => {
                 let mut counts = vec![0; wanted.len()];
                 counts[sheet.lain[at].1] = 1;
@@ -439,7 +419,7 @@ fn patterns(
             }
         });
         held += seen.len();
-        if held > MOST_PATTERNS || many > MOST_PATTERNS {
+        if held > MOST_PATTERNS || many > MOST_PAIRS {
             return Err(CheckError::TooMany);
         }
         let each = seen.into_iter().map(|counts| {

@@ -1,7 +1,7 @@
 //! What is left to be cut on the way down, with boards made for it.
 
-use super::bound::Sheets;
-use super::model::{Board, Model};
+use super::bound::{self, Sheets};
+use super::model::{Board, Kind, Model};
 use super::near::{Counts, MOST_ALIKE};
 
 /// What is left to be cut, and from what.
@@ -11,6 +11,58 @@ pub(super) struct Rest {
     pub wanted: Vec<u64>,
     /// For each stock.
     pub sheets: Vec<Sheets>,
+    /// For each stock, how many of each kind may still come from it; empty where nothing is spread.
+    pub alike: Vec<Vec<u64>>,
+}
+
+impl Rest {
+    /// All that a model asks for.
+    pub fn whole(model: &Model) -> Self {
+        let job = model.job;
+        let most = |k: &Kind| job.pieces[k.members[0]].most_alike.unwrap_or(u64::MAX);
+        let alike: Vec<u64> = model.kinds.iter().map(most).collect();
+        let spread = alike.iter().any(|&most| most < u64::MAX);
+        Self {
+            wanted: model.kinds.iter().map(|k| k.count).collect(),
+            sheets: bound::sheets(job),
+            alike: if spread {
+                vec![alike; job.stocks.len()]
+            } else {
+                Vec::new()
+            },
+        }
+    }
+
+    /// How many of a kind may still come from a stock.
+    pub fn wanted_of(&self, stock: usize, kind: usize) -> u64 {
+        let alike = self.alike.get(stock).map_or(u64::MAX, |alike| alike[kind]);
+        self.wanted[kind].min(alike)
+    }
+
+    /// Uses up to so many sheets cut alike; gives for how many the counts were of use.
+    pub fn cut(&mut self, stock: usize, counts: &[u64], times: u64) -> u64 {
+        let each = (0..counts.len()).filter(|&kind| counts[kind] > 0);
+        let of_use = |kind: usize| self.wanted_of(stock, kind).div_ceil(counts[kind]);
+        let mut times = times.min(each.clone().map(of_use).max().unwrap_or(0));
+        if !self.alike.is_empty() {
+            // What may not come from this stock may be wanted yet: one sheet at a time.
+            times = times.min(1);
+        }
+        times = times.min(self.sheets[stock].count.unwrap_or(u64::MAX));
+        if let Some(count) = &mut self.sheets[stock].count {
+            *count -= times;
+        }
+        for kind in each {
+            let took = counts[kind]
+                .saturating_mul(times)
+                .min(self.wanted_of(stock, kind));
+            self.wanted[kind] -= took;
+            if let Some(alike) = self.alike.get_mut(stock) {
+                alike[kind] -= took;
+            }
+        }
+        times
+    }
 }
 
 /// What is left, with boards made for it.
@@ -44,13 +96,25 @@ impl Node {
     }
 
     pub fn wanted<const N: usize>(&self) -> Counts<N> {
-        let mut wanted = Counts::NONE;
-        for (lane, &count) in self.lanes.iter().zip(&self.rest.wanted) {
+        self.lanes_of(&self.rest.wanted)
+    }
+
+    /// How many of each kind may come from the stock.
+    pub fn wanted_of<const N: usize>(&self, stock: usize) -> Counts<N> {
+        let wanted = self.wanted::<N>();
+        let alike = self.rest.alike.get(stock);
+        alike.map_or(wanted, |alike| self.lanes_of(alike).clip(&wanted))
+    }
+
+    /// Counts of kinds in lanes.
+    pub fn lanes_of<const N: usize>(&self, counts: &[u64]) -> Counts<N> {
+        let mut lanes = Counts::NONE;
+        for (lane, &count) in self.lanes.iter().zip(counts) {
             if let Some(lane) = lane {
-                wanted.0[*lane] = i16::try_from(count.min(MOST_ALIKE)).unwrap_or(0);
+                lanes.0[*lane] = i16::try_from(count.min(MOST_ALIKE)).unwrap_or(0);
             }
         }
-        wanted
+        lanes
     }
 }
 

@@ -11,9 +11,14 @@ use super::layout::{Hand, realize};
 use super::limits::{Meter, Progress};
 use super::lp::ONE;
 use super::model::Model;
-use super::near::{Counts, MOST_ALIKE};
 use super::rest::{Node, Rest, worth};
 use super::table;
+use super::verify::verify_cuttings;
+
+/// Each effort grants twice as much as the one before to every part of the search.
+const MOST_EFFORT: usize = 9;
+/// What is refuted with more effort than this would take the checker too long to replay.
+const MOST_EFFORT_REPLAYED: usize = 5;
 
 /// Patterns of a plan and for how many sheets each.
 type Plan = Vec<(usize, u64)>;
@@ -40,16 +45,16 @@ pub(super) fn search(model: &Model, first: Option<&[Cutting]>, meter: &mut Meter
         bound: 0,
         certificate: bound::by_area(job),
     };
-    let rest = Rest {
-        wanted: model.kinds.iter().map(|k| k.count).collect(),
-        sheets: bound::sheets(job),
-    };
+    let rest = Rest::whole(model);
     let _ = search.run(rest, first_cost);
     let cuttings = search
         .best
         .take()
         .filter(|(cost, _)| first_cost.is_none_or(|f| *cost < f));
-    let cuttings = cuttings.map(|(_, plan)| search.cuttings(&plan));
+    // A plan that fails the verifier is never shown.
+    let cuttings = cuttings
+        .map(|(_, plan)| search.cuttings(&plan))
+        .filter(|cuttings| verify_cuttings(job, cuttings).is_ok());
     Outcome {
         cuttings: cuttings.or(first.map(<[Cutting]>::to_vec)),
         certificate: search.certificate,
@@ -78,7 +83,10 @@ impl Search<'_, '_> {
         self.tell();
         let mut most = first.unwrap_or(u64::MAX);
         let node = Node::new(self.pool.model, rest);
-        for effort in 0..12 {
+        // The bound does not know of strips that are too narrow: nor do its patterns.
+        let strict = self.pool.model.job.narrowest > 1;
+        let start = if strict { &[] } else { &root.columns[..] };
+        for effort in 0..=MOST_EFFORT {
             for stray in 0..=effort {
                 if most <= self.bound {
                     return Ok(());
@@ -87,7 +95,7 @@ impl Search<'_, '_> {
                     effort,
                     plan: Vec::new(),
                 };
-                self.descend(&mut down, &node, &root.columns, most - 1, stray)?;
+                self.descend(&mut down, &node, start, most - 1, stray)?;
                 if let Some((cost, _)) = &self.best {
                     most = most.min(*cost);
                 }
@@ -131,12 +139,14 @@ impl Search<'_, '_> {
         self.pool.meter.spend(1)?;
         let relaxed = self.pool.relax_properly(node, start, down.effort)?;
         if relaxed.least.is_none_or(|least| least > budget) {
-            if down.plan.is_empty() {
+            let demand = worth(&relaxed.values, &node.rest.wanted);
+            let holds = most_worth(&node.rest.sheets, &relaxed.best, budget);
+            if down.plan.is_empty() && holds < demand {
                 let end = SearchStep {
                     values: relaxed.values.clone(),
                     branch: None,
                 };
-                self.refuted(budget, &relaxed, vec![end]);
+                self.refuted(budget, &relaxed, vec![end], down.effort);
             }
             return Ok(false);
         }
@@ -150,7 +160,7 @@ impl Search<'_, '_> {
                 }
                 Complete::None(steps) => {
                     if down.plan.is_empty() {
-                        self.refuted(budget, &relaxed, steps);
+                        self.refuted(budget, &relaxed, steps, down.effort);
                     }
                     return Ok(false);
                 }
@@ -200,29 +210,19 @@ impl Search<'_, '_> {
     /// Uses a pattern; gives what that costs.
     fn fix(&mut self, rest: &mut Rest, pattern: usize, times: u64, plan: &mut Plan) -> u64 {
         let Pattern { stock, counts, .. } = &self.pool.patterns[pattern];
-        let sheets = &mut rest.sheets[*stock];
-        // No more sheets than are of use.
-        let each = counts
-            .iter()
-            .zip(&rest.wanted)
-            .filter(|(c, w)| **c > 0 && **w > 0);
-        let use_for = each.map(|(c, w)| w.div_ceil(*c)).max().unwrap_or(0);
-        let times = times.min(use_for).min(sheets.count.unwrap_or(u64::MAX));
-        if let Some(count) = &mut sheets.count {
-            *count -= times;
-        }
-        for (wanted, count) in rest.wanted.iter_mut().zip(counts) {
-            *wanted = wanted.saturating_sub(count.saturating_mul(times));
-        }
+        let times = rest.cut(*stock, counts, times);
         if times > 0 {
             plan.push((pattern, times));
         }
-        times * sheets.cost
+        times * rest.sheets[*stock].cost
     }
 
     /// Nothing costs as little as this.
-    fn refuted(&mut self, budget: u64, relaxed: &Relaxed, steps: Vec<SearchStep>) {
-        if budget < self.bound {
+    fn refuted(&mut self, budget: u64, relaxed: &Relaxed, steps: Vec<SearchStep>, effort: usize) {
+        // Certificates know nothing of spread and of strips that are too narrow.
+        let job = self.pool.model.job;
+        let plain = job.narrowest <= 1 && job.pieces.iter().all(|p| p.most_alike.is_none());
+        if budget < self.bound || !plain || effort > MOST_EFFORT_REPLAYED {
             return;
         }
         self.bound = budget + 1;
@@ -333,14 +333,8 @@ impl Search<'_, '_> {
         let wanted = node.wanted::<N>();
         let choice = |&id: &usize| {
             let Pattern { stock, counts, .. } = &self.pool.patterns[id];
-            let mut own = Counts::NONE;
-            for (lane, count) in node.lanes.iter().zip(counts) {
-                if let Some(lane) = lane {
-                    own.0[*lane] = i16::try_from(*count.min(&MOST_ALIKE)).unwrap_or(0);
-                }
-            }
             Choice {
-                counts: own.clip(&wanted),
+                counts: node.lanes_of(counts),
                 stock: *stock,
                 id,
             }
@@ -349,6 +343,9 @@ impl Search<'_, '_> {
         let task = Task {
             wanted,
             lanes: node.used,
+            alike: (0..node.rest.alike.len())
+                .map(|stock| node.wanted_of(stock))
+                .collect(),
             sheets: node.rest.sheets.clone(),
             budget,
         };
@@ -358,9 +355,7 @@ impl Search<'_, '_> {
     /// Trees for a plan; what is cut too often stays paper.
     fn cuttings(&self, plan: &Plan) -> Vec<Cutting> {
         let job: &Job = self.pool.model.job;
-        let mut hand = Hand {
-            left: job.pieces.iter().map(|p| p.count).collect(),
-        };
+        let mut hand = Hand::new(job);
         let mut cuttings: Vec<Cutting> = Vec::new();
         for &(pattern, times) in plan {
             let Pattern { stock, layout, .. } = &self.pool.patterns[pattern];
@@ -368,14 +363,9 @@ impl Search<'_, '_> {
             while left > 0 {
                 let before = hand.left.clone();
                 let sheet = realize(self.pool.model, *stock, layout, &mut hand);
-                // The same again, as long as there is enough of everything.
                 let took = before.iter().zip(&hand.left).map(|(b, a)| b - a);
                 let took: Vec<u64> = took.collect();
-                let again = hand.left.iter().zip(&took).filter(|(_, t)| **t > 0);
-                let again = again.map(|(l, t)| l / t).min().unwrap_or(0).min(left - 1);
-                for (left, took) in hand.left.iter_mut().zip(&took) {
-                    *left -= took * again;
-                }
+                let again = hand.again(*stock, &took, left - 1);
                 left -= 1 + again;
                 if took.iter().all(|&t| t == 0) {
                     break;
@@ -422,7 +412,11 @@ pub(super) fn fill(model: &Model, meter: &mut Meter) -> Fill {
         sheet: job.stocks[0].whole(),
     };
     let Some(board) = &model.boards[0] else {
-        return nothing;
+        // No piece fits it.
+        return Fill {
+            proved: true,
+            ..nothing
+        };
     };
     let values: Vec<u64> = model
         .kinds
@@ -433,9 +427,7 @@ pub(super) fn fill(model: &Model, meter: &mut Meter) -> Fill {
         return nothing;
     };
     let layout = table::layout(board, &table, &values);
-    let mut hand = Hand {
-        left: vec![u64::MAX; job.pieces.len()],
-    };
+    let mut hand = Hand::endless(job);
     Fill {
         stock: 0,
         value: table::root(board, &table).1,

@@ -18,6 +18,7 @@ pub(super) struct Table {
 /// # Errors
 /// A limit was met on the way.
 pub(super) fn fill(board: &Board, values: &[u64], meter: &mut Meter) -> Result<Table, Stop> {
+    meter.spend(board.work())?;
     let (wide, high) = (board.x.len(), board.y.len());
     let cells = board.cells();
     let mut worth = vec![0u64; cells * board.layers.len()];
@@ -26,9 +27,9 @@ pub(super) fn fill(board: &Board, values: &[u64], meter: &mut Meter) -> Result<T
         let (done, own) = worth.split_at_mut(number * cells);
         let own = &mut own[..cells];
         if layer.pieces {
-            for way in &board.ways {
-                let cell = &mut own[way.cell.0 * high + way.cell.1];
-                *cell = values[way.kind].max(*cell);
+            for spot in &board.spots {
+                let cell = &mut own[spot.cell.0 * high + spot.cell.1];
+                *cell = values[board.ways[spot.way].kind].max(*cell);
             }
         }
         let below = layer.below.map(|below| &done[below * cells..][..cells]);
@@ -42,7 +43,7 @@ pub(super) fn fill(board: &Board, values: &[u64], meter: &mut Meter) -> Result<T
             if let Some(below) = below {
                 here.copy_from_slice(&below[i * high..][..high]);
             }
-            if i > from_i {
+            if i > from_i && !board.strict {
                 raise(here, &before[(i - 1) * high..]);
             }
             if layer.upright {
@@ -59,7 +60,7 @@ pub(super) fn fill(board: &Board, values: &[u64], meter: &mut Meter) -> Result<T
             }
             for j in from_j..high {
                 let mut most = here[j];
-                if j > from_j {
+                if j > from_j && !board.strict {
                     most = most.max(here[j - 1]);
                 }
                 if layer.level {
@@ -106,8 +107,8 @@ pub(super) fn layout(board: &Board, table: &Table, values: &[u64]) -> Layout {
             }
         };
         match step(board, table, values, (layer, i, j)) {
-            Step::Empty => ops.push(Op::Nothing),
-            Step::Piece(way) => ops.push(board.ways[way].op()),
+            Step::Empty => ops.push(board.nothing((i, j))),
+            Step::Piece(way) => board.lay(way, (i, j), &mut ops),
             Step::Same(cell) => open.push(Ok(cell)),
             Step::Pair(divides, a, b) => {
                 open.push(Err(divides));
@@ -136,10 +137,10 @@ fn step(board: &Board, table: &Table, values: &[u64], (number, i, j): Cell) -> S
     if most == 0 {
         return Step::Empty;
     }
-    if i > from.0 && worth(i - 1, j) == most {
+    if !board.strict && i > from.0 && worth(i - 1, j) == most {
         return Step::Same((number, i - 1, j));
     }
-    if j > from.1 && worth(i, j - 1) == most {
+    if !board.strict && j > from.1 && worth(i, j - 1) == most {
         return Step::Same((number, i, j - 1));
     }
     if let Some(below) = layer
@@ -149,8 +150,8 @@ fn step(board: &Board, table: &Table, values: &[u64], (number, i, j): Cell) -> S
         return Step::Same((below, i, j));
     }
     if layer.pieces {
-        let holds = |way: &super::model::Way| way.cell == (i, j) && values[way.kind] == most;
-        if let Some(way) = board.ways.iter().position(holds) {
+        let mut held = board.held(i, j);
+        if let Some(way) = held.find(|&way| values[board.ways[way].kind] == most) {
             return Step::Piece(way);
         }
     }
