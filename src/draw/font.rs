@@ -46,6 +46,9 @@ fn tables(face: Face) -> Option<&'static Tables<'static>> {
 
 /// Whether the font can draw a letter.
 pub fn has(letter: char) -> bool {
+    if (' '..='~').contains(&letter) {
+        return true;
+    }
     let known = |face| tables(face).is_some_and(|t| t.glyph_index(letter).is_some());
     known(Face::Regular) && known(Face::Bold)
 }
@@ -74,26 +77,65 @@ pub fn units(face: Face) -> i64 {
     tables(face).map_or(1000, |t| i64::from(t.units_per_em().max(1)))
 }
 
+/// A letter in parts of the font's size: its width, and how far it reaches up and down.
+#[derive(Clone, Copy, Default)]
+struct Letter {
+    width: i64,
+    above: i64,
+    below: i64,
+}
+
+fn measured(tables: &Tables<'_>, letter: char) -> Letter {
+    let id = tables.glyph_index(letter).unwrap_or_default();
+    let bounds = tables.glyph_bounding_box(id);
+    Letter {
+        width: i64::from(tables.glyph_hor_advance(id).unwrap_or(0)),
+        above: bounds.map_or(0, |b| i64::from(b.y_max)),
+        below: bounds.map_or(0, |b| -i64::from(b.y_min)),
+    }
+}
+
+/// The letters that most texts are made of, measured once.
+const USUAL: usize = 256;
+
+fn letter(face: Face, letter: char) -> Letter {
+    static REGULAR: OnceLock<Vec<Letter>> = OnceLock::new();
+    static BOLD: OnceLock<Vec<Letter>> = OnceLock::new();
+    let kept = match face {
+        Face::Regular => &REGULAR,
+        Face::Bold => &BOLD,
+    };
+    let Some(tables) = tables(face) else {
+        return Letter::default();
+    };
+    let usual = || {
+        let all = (0..USUAL as u32).filter_map(char::from_u32);
+        all.map(|c| measured(tables, c)).collect()
+    };
+    match kept.get_or_init(usual).get(letter as usize) {
+        Some(known) => *known,
+        None => measured(tables, letter),
+    }
+}
+
+/// Parts of the font's size as nanometres, rounded up.
+fn room(face: Face, size: Length, parts: i64) -> i64 {
+    let units = units(face);
+    (parts * size.nm() + units - 1).div_euclid(units)
+}
+
 /// The room that a text takes.
 pub fn extent(face: Face, size: Length, text: &str) -> Extent {
-    let Some(tables) = tables(face) else {
-        return Extent::default();
-    };
-    let (mut width, mut above, mut below) = (0_i64, 0_i64, 0_i64);
-    for letter in text.chars() {
-        let id = tables.glyph_index(letter).unwrap_or_default();
-        width += i64::from(tables.glyph_hor_advance(id).unwrap_or(0));
-        if let Some(box_) = tables.glyph_bounding_box(id) {
-            above = above.max(i64::from(box_.y_max));
-            below = below.max(i64::from(-box_.y_min));
-        }
+    let mut all = Letter::default();
+    for each in text.chars().map(|c| letter(face, c)) {
+        all.width += each.width;
+        all.above = all.above.max(each.above);
+        all.below = all.below.max(each.below);
     }
-    let units = units(face);
-    let room = |parts: i64| (parts * size.nm() + units - 1).div_euclid(units);
     Extent {
-        width: room(width),
-        above: room(above),
-        below: room(below),
+        width: room(face, size, all.width),
+        above: room(face, size, all.above),
+        below: room(face, size, all.below),
     }
 }
 
@@ -105,28 +147,37 @@ pub fn capital(face: Face, size: Length) -> i64 {
 /// A text in lines that are no wider than `width` (nanometres). It is broken at spaces that may
 /// break, and inside a word only where the word alone is wider.
 pub fn lines(face: Face, size: Length, text: &str, width: i64) -> Vec<String> {
-    let wide = |text: &str| extent(face, size, text).width > width;
+    let parts = |text: &str| -> i64 { text.chars().map(|c| letter(face, c).width).sum() };
+    let fits = |parts: i64| room(face, size, parts) <= width;
+    let space = parts(" ");
     let mut lines: Vec<String> = Vec::new();
-    let mut now = String::new();
+    // The line so far, and its width.
+    let (mut now, mut long) = (String::new(), 0);
     for word in text.split([' ', '\n', '\t']).filter(|w| !w.is_empty()) {
-        let longer = match now.is_empty() {
-            true => word.to_owned(),
-            false => format!("{now} {word}"),
-        };
-        if !wide(&longer) {
-            now = longer;
+        let more = parts(word);
+        if !now.is_empty() && fits(long + space + more) {
+            now.push(' ');
+            now.push_str(word);
+            long += space + more;
             continue;
         }
         if !now.is_empty() {
             lines.push(std::mem::take(&mut now));
+            long = 0;
         }
-        for letter in word.chars() {
-            now.push(letter);
-            if wide(&now) && now.chars().count() > 1 {
-                now.pop();
+        if fits(more) {
+            now.push_str(word);
+            long = more;
+            continue;
+        }
+        for each in word.chars() {
+            let more = letter(face, each).width;
+            if !now.is_empty() && !fits(long + more) {
                 lines.push(std::mem::take(&mut now));
-                now.push(letter);
+                long = 0;
             }
+            now.push(each);
+            long += more;
         }
     }
     if !now.is_empty() {
@@ -144,6 +195,11 @@ mod tests {
         for letter in "0123456789½¼¾⅛⅜⅝⅞⁄×−±′″\u{a0}\u{202f} inmc.,:;()–’".chars()
         {
             assert!(has(letter), "{letter:?}");
+        }
+        for letter in ' '..='~' {
+            for face in [Face::Regular, Face::Bold] {
+                assert_ne!(glyph(face, letter).0, 0, "{letter:?}");
+            }
         }
         assert_eq!(drawable("a\u{4e00}b\nc"), "a?b c");
     }

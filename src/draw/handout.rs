@@ -6,25 +6,46 @@ use super::{cutting, flow, map, outlines, profile, template, view};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
-use crate::report::handout::texts;
+use crate::report::handout::{Section, contents, openings, texts};
 
 /// Everything on pages. `answer` is how the sheets are cut, where that is known.
 pub fn document(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Document {
     let texts = texts(album, plan, answer);
-    let mut pages: Vec<Page> = Vec::new();
-    for section in &texts.before {
-        pages.extend(flow::pages(paper, section));
-    }
-    pages.extend(map::pages(paper, plan));
-    pages.extend(drawings(paper, plan));
-    pages.extend(template::pages(paper, plan));
+    let set = |section: &Section| (section.title.clone(), flow::pages(paper, section));
+    // The first section tells on which page each of the others begins.
+    let mut before = texts.before.iter();
+    let first = before.next();
+    let mut parts: Vec<(String, Vec<Page>)> = before.map(set).collect();
+    let mut part = |title: &str, pages: Vec<Page>| parts.push((title.to_owned(), pages));
+    part(openings::TITLE, map::pages(paper, plan));
+    part("Every kind of leaf, both sides", drawings(paper, plan));
+    part(profile::TITLE, profile::pages(paper, plan));
+    part("Template at true scale", template::pages(paper, plan));
     if let Some(answer) = answer {
-        pages.extend(cutting::pages(paper, plan.ruler, answer));
+        let pages = cutting::pages(paper, plan.ruler, answer);
+        part("Cutting plans", pages);
     }
-    pages.extend(outlines::pages(paper, plan));
-    for section in &texts.after {
-        pages.extend(flow::pages(paper, section));
-    }
+    part("Outlines at true scale", outlines::pages(paper, plan));
+    parts.extend(texts.after.iter().map(set));
+    parts.retain(|(_, pages)| !pages.is_empty());
+
+    let opening = |before: usize| {
+        let mut at = before + 1;
+        let lines = parts.iter().map(|(title, pages)| {
+            let from = at;
+            at += pages.len();
+            (title.clone(), from, at - 1)
+        });
+        let contents = contents(&lines.collect::<Vec<_>>());
+        first.map_or(Vec::new(), |first| {
+            let mut section = first.clone();
+            section.blocks.splice(1..1, contents);
+            flow::pages(paper, &section)
+        })
+    };
+    // How long it is does not hang on the numbers in it.
+    let mut pages = opening(opening(0).len());
+    pages.extend(parts.into_iter().flat_map(|(_, pages)| pages));
     paper::number(&plan.title, &mut pages);
     Document {
         title: plan.title.clone(),
@@ -43,6 +64,5 @@ fn drawings(paper: Paper, plan: &Plan) -> Vec<Page> {
             pages.extend(drawn);
         }
     }
-    pages.extend(profile::pages(paper, plan));
     pages
 }

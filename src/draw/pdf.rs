@@ -6,9 +6,11 @@ use super::font::{self, Face};
 use super::list::{Anchor, Document, Ink, Mark, Page, Point, Shape, Stroke, Text};
 use crate::length::Length;
 use krilla::color::rgb;
+use krilla::destination::XyzDestination;
 use krilla::geom::{self, PathBuilder, Transform};
 use krilla::metadata::Metadata;
 use krilla::num::NormalizedF32;
+use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, LineCap, LineJoin, StrokeDash};
 use krilla::surface::Surface;
@@ -38,6 +40,7 @@ pub fn file(document: &Document) -> Result<Vec<u8>, PdfError> {
         .language(document.language.to_owned())
         .creator(env!("CARGO_PKG_NAME").to_owned());
     pdf.set_metadata(said);
+    pdf.set_outline(bookmarks(document));
     let load = |face| Font::new(font::bytes(face).to_vec().into(), 0).ok_or(PdfError::Font);
     let fonts = Fonts {
         regular: load(Face::Regular)?,
@@ -56,6 +59,18 @@ pub fn file(document: &Document) -> Result<Vec<u8>, PdfError> {
         .finish()
         .map_err(|e| PdfError::Writer(format!("{e:?}")))?;
     unscaled(bytes).ok_or(PdfError::Scaling)
+}
+
+/// A bookmark for every page that begins something.
+fn bookmarks(document: &Document) -> Outline {
+    let mut outline = Outline::new();
+    for (n, page) in document.pages.iter().enumerate() {
+        if !page.title.ends_with(", continued") {
+            let place = XyzDestination::new(n, geom::Point::from_xy(0.0, 0.0));
+            outline.push_child(OutlineNode::new(page.title.clone(), place));
+        }
+    }
+    outline
 }
 
 struct Fonts {

@@ -38,7 +38,8 @@ fn layer(words: &str, low: i64, high: i64) -> Layer {
 const HIGH: i64 = 52 * MM;
 const BLOCK: i64 = 74 * MM;
 
-const TITLE: &str = "Cut open: what lies behind what";
+/// What these pages are called.
+pub const TITLE: &str = "Cut open: what lies behind what";
 const INTRODUCTION: &str = "Each leaf seen from its outer edge, pocket side at the left, mouth above. Heights are to scale, thicknesses are not. Short level lines: there a thing stops. Letters as in the drawings.";
 
 /// Leaves that something is tucked into.

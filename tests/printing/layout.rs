@@ -96,3 +96,40 @@ fn every_letter_is_in_the_font() {
         }
     }
 }
+
+/// `pages 3 to 5: What to cut`, on the first page.
+#[test]
+fn the_contents_are_where_they_say() {
+    for name in SHIPPED {
+        let (_, document) = document(Paper::Letter, &shipped(name));
+        let lines = document.pages[0]
+            .marks
+            .iter()
+            .filter_map(|mark| match &mark.shape {
+                Shape::Text(text) => text.words.strip_prefix("page"),
+                _ => None,
+            });
+        let mut next = 2;
+        let mut parts = 0;
+        for line in lines {
+            // The page's own number stands below.
+            let Some((pages, title)) = line.split_once(": ") else {
+                continue;
+            };
+            let pages = pages.trim_start_matches('s').trim();
+            let (from, to) = pages.split_once(" to ").unwrap_or((pages, pages));
+            let (from, to): (usize, usize) = (from.parse().unwrap(), to.parse().unwrap());
+            assert_eq!(from, next, "{title}");
+            next = to + 1;
+            parts += 1;
+            let first = &document.pages[from - 1].title;
+            let drawn = ["Every kind of leaf", "Cutting plans"];
+            if !drawn.iter().any(|d| title.starts_with(d)) {
+                assert!(first.starts_with(title), "{title}: {first}");
+            }
+            assert!(!first.ends_with("continued"), "{first}");
+        }
+        assert_eq!(next, document.pages.len() + 1);
+        assert!(parts >= 9, "{parts}");
+    }
+}

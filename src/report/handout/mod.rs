@@ -143,6 +143,18 @@ pub fn overview(plan: &Plan) -> Section {
     })
 }
 
+/// What is on which pages: title, first and last page.
+pub fn contents(parts: &[(String, usize, usize)]) -> Vec<Block> {
+    let lines = parts.iter().map(|(title, from, to)| match from == to {
+        true => format!("page {from}: {title}"),
+        false => format!("pages {from} to {to}: {title}"),
+    });
+    vec![
+        Block::Heading("In this printout".to_owned()),
+        Block::List(Bullet::Dash, lines.collect()),
+    ]
+}
+
 /// The rules with their numbers where each is tightest, one line a rule, tight ones first.
 pub fn book(plan: &Plan) -> Section {
     // One line a rule: where it is tightest. A wish that is kept for one leaf and not for another

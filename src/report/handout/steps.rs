@@ -385,7 +385,8 @@ fn photos(plan: &Plan) -> Option<Step> {
         does,
         table: None,
         checks: vec![
-            "trim a spoilt print first; what is off a print cannot be put back.".to_owned(),
+            "the photo lies on the inner frame of its printed outline. Try a spoilt print first."
+                .to_owned(),
         ],
         care: Some("bag paper is not photo-safe: use copies, or photo-safe paper between."),
     })
@@ -398,7 +399,7 @@ fn tuck(plan: &Plan) -> Step {
         for insert in &leaf.inserts {
             let mut said = vec![place(insert).to_owned()];
             if insert.goes == Where::Back {
-                said = vec!["glue it on the back, clear of the holes".to_owned()];
+                said = vec!["glue it on the back where it is drawn, clear of the holes".to_owned()];
             }
             said.extend(shows(ruler, insert));
             said.extend(grip(insert).map(str::to_owned));
