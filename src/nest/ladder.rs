@@ -91,7 +91,8 @@ impl Ladder {
                     wanted[rest as usize] = true;
                 }
             }
-            cuts.sort_unstable();
+            // The longest part first, as in `new`: rows are filled side by side up to it.
+            cuts.sort_unstable_by(|a, b| b.cmp(a));
             cuts.dedup();
             many += cuts.len();
             if many > MOST_PAIRS {
@@ -118,7 +119,8 @@ impl Ladder {
         (place < self.points.len()).then_some(place)
     }
 
-    /// The pairs that the length at `place` can be cut into, the longer one first.
+    /// The pairs that the length at `place` can be cut into, the longer part of each first, and the
+    /// pair with the longest part before the others.
     pub fn cuts(&self, place: usize) -> &[(u32, u32)] {
         &self.cuts[self.ends[place] as usize..self.ends[place + 1] as usize]
     }
