@@ -23,8 +23,6 @@ use super::verify::verify_cuttings;
 
 /// How hard sizes are tried, one time after the other; see [`search::within`].
 const EFFORTS: [usize; 3] = [0, 2, 4];
-/// No more sizes than this are looked at for a sheet.
-const MOST_SIZES: usize = 1_500_000;
 
 /// `cuttings` give all pieces of the job.
 pub(super) fn keep(job: &Job, cuttings: &[Cutting], meter: &mut Meter) -> Kept {
@@ -179,6 +177,7 @@ impl Keeper<'_, '_> {
             let all = self.narrow_down(&values, &sizes)?;
             let before = self.area();
             let proved = all
+                && values.outside.iter().all(|(_, o)| o.knows_all())
                 && self.sizes_are_ruled_out(&values, &sizes)?
                 && self.last_cuts_are_ruled_out(&values)?;
             // A last cut may have left more than before.
@@ -232,9 +231,6 @@ impl Keeper<'_, '_> {
             let (Some(board), Some(size)) = (board, stock.trimmed()) else {
                 return Ok(None);
             };
-            if board.cells() > MOST_SIZES {
-                return Ok(None);
-            }
             let own = Outside::new(board, size, &relaxed.values, self.meter)?;
             outside.push((stock.turn, own));
         }
@@ -249,11 +245,11 @@ impl Keeper<'_, '_> {
     /// Asks for sizes, until none is left that is larger and not ruled out; whether none had to be
     /// given up.
     fn narrow(&mut self, values: &Values, sizes: &[Size]) -> Result<bool, Stop> {
-        let mut open: Vec<Size> = sizes.to_vec();
-        open.retain(|s| {
-            s.area() > self.area() && !values.rules_out(s.width, s.height) && self.is_open(s)
-        });
-        let mut given_up: Vec<Size> = Vec::new();
+        let is_left = |keeper: &Self, s: &Size| {
+            s.area() > keeper.area() && !values.rules_out(s.width, s.height) && keeper.is_open(s)
+        };
+        let left = sizes.iter().filter(|s| is_left(self, s));
+        let mut open: Vec<Size> = left.copied().collect();
         let mut part = 2;
         while !open.is_empty() {
             let next = open[open.len() / part];
@@ -268,16 +264,13 @@ impl Keeper<'_, '_> {
                     open.retain(|s| s.area() > area);
                     part = 2;
                 }
-                answer => {
-                    if matches!(answer, Asked::Open) {
-                        given_up.push(next);
-                    }
+                Asked::Never | Asked::Open => {
                     open.retain(|s| !s.holds(next.width, next.height));
                     part = (part * 2).min(1 << 20);
                 }
             }
         }
-        Ok(given_up.iter().all(|s| s.area() <= self.area()))
+        Ok(!sizes.iter().any(|s| is_left(self, s)))
     }
 
     /// Whether no certificate rules a size out.

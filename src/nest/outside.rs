@@ -15,11 +15,17 @@ use super::table;
 pub(super) struct Outside {
     x: Sums,
     y: Sums,
-    /// For each sum across and each down; less than 0: no part is cut so.
+    /// For each sum across and each down; less than 0: no part is cut so. Empty where there are too
+    /// many of them.
     beside: Vec<i64>,
     /// What a whole sheet holds.
     pub best: u64,
 }
+
+/// No more sizes than this are looked at for a sheet.
+const MOST_SIZES: usize = 1_500_000;
+/// So many widths, and heights, are picked where there are more sizes than that.
+const PICKED: usize = 100;
 
 /// No part is cut so.
 const NEVER: i64 = i64::MIN / 2;
@@ -100,12 +106,16 @@ impl Outside {
         values: &[u64],
         meter: &mut Meter,
     ) -> Result<Self, Stop> {
-        let table = table::fill(board, values, meter)?;
-        // As much work again, one cell at a time.
-        meter.spend(4 * board.work())?;
         let x = Sums::new(&board.x, size.0, board.gap);
         let y = Sums::new(&board.y, size.1, board.gap);
         let cells = x.len() * y.len();
+        if cells > MOST_SIZES {
+            let (beside, best) = (Vec::new(), 0);
+            return Ok(Self { x, y, beside, best });
+        }
+        let table = table::fill(board, values, meter)?;
+        // As much work again, one cell at a time.
+        meter.spend(4 * board.work())?;
         let mut layers = vec![vec![NEVER; cells]; board.layers.len()];
         for &root in &board.roots {
             layers[root][0] = 0;
@@ -148,18 +158,33 @@ impl Outside {
     /// room for it.
     pub fn beside(&self, width: u64, height: u64) -> Option<u64> {
         let (i, j) = (self.x.beside(width)?, self.y.beside(height)?);
+        if !self.knows_all() {
+            return Some(self.best);
+        }
         u64::try_from(self.beside[i * self.y.len() + j]).ok()
+    }
+
+    /// Whether every size is known; where there are too many, some are picked.
+    pub fn knows_all(&self) -> bool {
+        !self.beside.is_empty()
     }
 
     /// Widths that an offcut has that could not be wider (ticks), the widest first.
     pub fn widths(&self) -> impl Iterator<Item = u64> + '_ {
-        let each = (0..self.x.len()).map(|place| self.x.left(place));
-        each.filter(|&left| left > 0)
+        self.sides(&self.x)
     }
 
     /// Heights that an offcut has that could not be higher (ticks), the highest first.
     pub fn heights(&self) -> impl Iterator<Item = u64> + '_ {
-        let each = (0..self.y.len()).map(|place| self.y.left(place));
+        self.sides(&self.y)
+    }
+
+    fn sides<'a>(&self, sums: &'a Sums) -> impl Iterator<Item = u64> + use<'a> {
+        let step = match self.knows_all() {
+            true => 1,
+            false => sums.len().div_ceil(PICKED),
+        };
+        let each = (0..sums.len()).step_by(step).map(|place| sums.left(place));
         each.filter(|&left| left > 0)
     }
 }
