@@ -186,3 +186,24 @@ fn a_clock_leaves_the_plan_as_it_was() {
     assert_eq!((kept.proved, kept.stopped), (false, Some(Stop::Clock)));
     assert_eq!(kept.cuttings, answer.cuttings);
 }
+
+#[test]
+fn fine_rulers_have_too_many_sizes_for_a_proof() {
+    // Tenths of a millimetre, 700 x 500 mm.
+    let pieces = [
+        (833, 1217, 14),
+        (551, 904, 22),
+        (1479, 612, 9),
+        (333, 444, 30),
+    ];
+    let pieces = pieces.map(|(w, h, n)| piece(w, h, n)).to_vec();
+    let job = turned(job(pieces, vec![stock(7000, 5000)], Stages::Three));
+    let few = Limits {
+        nodes: 4_000,
+        ..limits()
+    };
+    let answer = solve(&job, &few).unwrap();
+    let kept = keep(&job, &answer.cuttings, &few).unwrap();
+    check_kept(&job, &kept).unwrap();
+    assert!(!kept.proved && area(kept.size) >= largest(&answer));
+}
