@@ -7,7 +7,11 @@ mod edges;
 mod examples;
 mod list;
 mod replay;
+mod settings;
 mod stopped;
+
+#[path = "../common/mod.rs"]
+mod common;
 
 use serde_json::Value;
 use std::fs;

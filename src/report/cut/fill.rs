@@ -92,8 +92,8 @@ pub fn text(
         stages(filled.stages)
     );
     text.push_str(&wrapped(&said, "  ", "    "));
-    for sheet in sheets(&filled.plan) {
-        text.push_str(&super::sheet_text(ruler, order, &filled.plan, &sheet, 1));
+    for sheet in sheets([&filled.plan]).iter().flat_map(|(_, sheets)| sheets) {
+        text.push_str(&super::sheet_text(ruler, order, &filled.plan, sheet));
     }
     text.push_str(&super::take_care());
     text
