@@ -9,7 +9,7 @@ mod steps;
 mod table;
 
 use super::cautions;
-use super::words::{self, capital, count, listed, strong};
+use super::words::{capital, count, listed, strong, wrapped};
 use crate::cut::offcuts::{Left, narrowest_kept};
 use crate::cut::steps::{Is, Lies, SheetPlan, sheets};
 use crate::cut::words::names;
@@ -18,13 +18,6 @@ use crate::cut::{Answer, Order, Stages, Stop, Want};
 use crate::length::{Length, Ruler};
 
 pub use steps::{letters, settings, told, uncut};
-
-/// Lines of a screen in which no size is broken at its `x`.
-fn wrapped(text: &str, first: &str, rest: &str) -> String {
-    // A sign that stands in no text, for the spaces of a size.
-    let whole = text.replace(" x ", "\u{1}x\u{1}");
-    words::wrapped(&whole, first, rest).replace('\u{1}', " ")
-}
 
 /// So many things are named that an offcut could still give.
 const MOST_GIVEN: usize = 6;

@@ -1,7 +1,7 @@
 //! The best use of one sheet, as text.
 
-use super::super::words::{count, listed, strong};
-use super::{piece_name, stages, wrapped};
+use super::super::words::{count, listed, strong, wrapped};
+use super::{piece_name, stages};
 use crate::cut::fill::Filled;
 use crate::cut::steps::sheets;
 use crate::cut::words::size;

@@ -1,6 +1,7 @@
 //! The steps of one sheet, as sentences.
 
-use super::{called, size, wrapped};
+use super::super::words::wrapped;
+use super::{called, size};
 use crate::cut::steps::{Cut, Is, Lies, SheetPlan};
 use crate::cut::work::PaperPlan;
 use crate::cut::{Divides, Order};
