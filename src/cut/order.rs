@@ -192,11 +192,12 @@ impl States {
         let mut next = Vec::new();
         while let Some(state) = all.get(next.len()).cloned() {
             let mut steps = Vec::new();
-            for (n, setting) in settings.iter().enumerate() {
-                let mut after = state.clone();
-                if after.cut(groups, *setting).is_empty() {
+            for setting in state.wanted(groups) {
+                let Ok(n) = settings.binary_search_by(|s| setting.cmp(s)) else {
                     continue;
-                }
+                };
+                let mut after = state.clone();
+                after.cut(groups, setting);
                 let at = *known.entry(after).or_insert_with_key(|after| {
                     all.push(after.clone());
                     all.len() - 1
