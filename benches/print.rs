@@ -5,11 +5,10 @@
 #[path = "../tests/common/mod.rs"]
 mod common;
 
+use common::shipped;
 use divan::Bencher;
-use std::fs;
-use std::path::Path;
 use std::time::Duration;
-use tuckwright::album::{self, Album};
+use tuckwright::album::Album;
 use tuckwright::cut::work::Patience;
 use tuckwright::cut::{self, Answer, Trimmer, pieces};
 use tuckwright::draw::list::Document;
@@ -17,7 +16,6 @@ use tuckwright::draw::paper::Paper;
 use tuckwright::draw::{handout, html, pdf, png, svg};
 use tuckwright::plan::Plan;
 use tuckwright::solve::Limits;
-use tuckwright::text::{self, Files, Look};
 use tuckwright::{Outcome, work};
 
 /// The shipped albums.
@@ -25,19 +23,6 @@ const SHIPPED: [&str; 2] = ["low-water", "hut-book"];
 
 fn main() {
     divan::main();
-}
-
-fn shipped(name: &str) -> Album {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
-    let words =
-        fs::read_to_string(folder.join(name).with_extension("toml")).expect("it is shipped");
-    let mut files = Files::default();
-    let file = files.add(name, words);
-    let mut load = |path: &str| fs::read(folder.join(path)).map_err(|error| error.to_string());
-    match album::text::read(&mut files, file, &mut load) {
-        Ok(album) => album,
-        Err(faults) => panic!("{}", text::render(&files, &faults, Look::Plain)),
-    }
 }
 
 fn planned(album: &Album) -> Plan {

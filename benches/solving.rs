@@ -2,12 +2,10 @@
 //!
 //! `cargo bench --bench solving`
 
-// The generators are shared with the tests, which use more of them.
-#[allow(dead_code)]
-#[path = "../tests/solving/generate.rs"]
-mod generate;
 #[path = "../tests/solving/leaves.rs"]
 mod leaves;
+#[path = "../tests/solving/parts.rs"]
+mod parts;
 
 use divan::{Bencher, black_box};
 use good_lp::solvers::microlp::microlp;

@@ -5,8 +5,6 @@
 //! kind, and every sentence that is told of a rule is tested: a rule that was never told in one of
 //! the units fails too. `SHOW=1` prints the sentences.
 
-// The other half of it serves the cases.
-#[allow(dead_code)]
 #[path = "cases/run.rs"]
 mod run;
 

@@ -227,9 +227,8 @@ fn exit_code(wrong_rows: u64, fit: u64, open: u64) -> u8 {
 fn offered(verb: &Compare, input: &Input, swept: bool) -> Result<Bags, Stop> {
     let own = match (&verb.source.bag, verb.bags.is_empty()) {
         (Some(_), true) if !swept => return Err(bags::no_bags()),
-        (Some(_), true) => candidates(&input.album),
         // The bag in the hand is one of them; an album that names files is compared with those.
-        (Some(_), false) | (None, true) => candidates(&input.album),
+        (Some(_), _) | (None, true) => candidates(&input.album),
         (None, false) => Vec::new(),
     };
     let names = match (own.is_empty(), &verb.source.album) {
@@ -287,33 +286,23 @@ fn wanted(verb: &Compare, input: &mut Input) -> Result<Vec<AtLeast>, Stop> {
             .split_once(char::is_whitespace)
             .unwrap_or((text, ""));
         let what = what.trim_end_matches(':');
+        let fault = |near| AskError::AtLeast {
+            place: said.place,
+            written: text.clone(),
+            near,
+            known: known.clone(),
+        };
         if !known.iter().any(|name| name == what) {
             let near = nearest(what, known.iter().map(String::as_str)).map(str::to_owned);
-            let (place, written, known) = (said.place, text.clone(), known.clone());
-            let fault = AskError::AtLeast {
-                place,
-                written,
-                near,
-                known,
-            };
-            found(&mut typed.faults, fault);
+            found(&mut typed.faults, fault(near));
             continue;
         }
         let least = if what == "leaves" {
-            match rest.trim().parse::<i64>() {
-                Ok(count) if count >= 0 => Some(Least::Leaves(count)),
-                _ => {
-                    let (place, written, known) = (said.place, text.clone(), known.clone());
-                    let fault = AskError::AtLeast {
-                        place,
-                        written,
-                        near: None,
-                        known,
-                    };
-                    found(&mut typed.faults, fault);
-                    None
-                }
+            let count = rest.trim().parse::<i64>().ok().filter(|count| *count >= 0);
+            if count.is_none() {
+                found(&mut typed.faults, fault(None));
             }
+            count.map(Least::Leaves)
         } else {
             let start = text.len() - rest.len();
             let part = crate::text::Said {

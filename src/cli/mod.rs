@@ -12,6 +12,7 @@ mod compare;
 mod cut;
 mod folder;
 mod input;
+mod interrupt;
 mod output;
 mod print;
 mod sheets;

@@ -1,17 +1,12 @@
 //! Long work: progress on a terminal after a second, and the best answer so far when it is stopped.
 
+use super::interrupt::asked_to_stop;
 use std::io::{IsTerminal, Write};
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::AtomicBool;
 use std::sync::mpsc::{RecvTimeoutError, channel};
-use std::sync::{Mutex, Once, PoisonError};
+use std::sync::{Mutex, PoisonError};
 use std::time::Duration;
 
-/// Set by whoever stops the program while it works.
-static STOP: AtomicBool = AtomicBool::new(false);
-static LISTENS: Once = Once::new();
-
-/// Exit code of a program that was stopped from the keyboard: 128 and the signal's number.
-const STOPPED: i32 = 130;
 const FIRST: Duration = Duration::from_secs(1);
 const AGAIN: Duration = Duration::from_millis(200);
 
@@ -20,18 +15,11 @@ const AGAIN: Duration = Duration::from_millis(200);
 pub(super) fn watched<T>(
     work: impl FnOnce(Option<&AtomicBool>, &(dyn Fn(String) + Sync)) -> T,
 ) -> T {
-    LISTENS.call_once(|| {
-        // Where signals cannot be heard, the program is stopped as any other.
-        let _ = ctrlc::set_handler(|| {
-            if STOP.swap(true, Ordering::Relaxed) {
-                std::process::exit(STOPPED);
-            }
-        });
-    });
+    let stop = asked_to_stop();
     let said = Mutex::new(String::new());
     let say = |text: String| *said.lock().unwrap_or_else(PoisonError::into_inner) = text;
     if !std::io::stderr().is_terminal() {
-        return work(Some(&STOP), &say);
+        return work(Some(stop), &say);
     }
     let (done, wait) = channel::<()>();
     let said = &said;
@@ -52,7 +40,7 @@ pub(super) fn watched<T>(
                 let _ = write!(std::io::stderr(), "\r{:shown$}\r", "");
             }
         });
-        let found = work(Some(&STOP), &say);
+        let found = work(Some(stop), &say);
         drop(done);
         found
     })

@@ -1,8 +1,8 @@
 //! Long work: progress on a terminal, and stopping when the maker says so.
 
 use super::Stop;
+use super::interrupt::asked_to_stop;
 use std::io::{IsTerminal, Write};
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
@@ -18,24 +18,20 @@ pub(super) struct Watch {
     next: Duration,
     shown: bool,
     terminal: bool,
-    stopped: Arc<AtomicBool>,
+    stopped: &'static AtomicBool,
 }
 
 impl Watch {
     /// Begins to count. From here on Ctrl-C stops the work between two bags, so that what was begun
-    /// beside its place is taken away.
+    /// beside its place is taken away; a second time ends the program at once.
     pub fn begin() -> Watch {
-        let stopped = Arc::new(AtomicBool::new(false));
-        let flag = Arc::clone(&stopped);
-        // Where no handler can be set, Ctrl-C ends the program at once, as everywhere.
-        let _ = ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed));
         Watch {
             done: 0,
             began: Instant::now(),
             next: QUIET,
             shown: false,
             terminal: std::io::stderr().is_terminal(),
-            stopped,
+            stopped: asked_to_stop(),
         }
     }
 

@@ -47,6 +47,15 @@ pub enum CutError {
     TooManyKinds { place: Place, most: usize },
     #[error("the sizes share no step that is coarse enough")]
     TooFine { place: Place },
+    #[error("{name}, {size}, shares no step with the other sizes that is coarse enough")]
+    OffMarks {
+        place: Place,
+        name: String,
+        size: String,
+        /// The side that lies on no ruler's mark, and the marks beside it.
+        side: String,
+        marks: Vec<String>,
+    },
     #[error("the values add up to more than can be counted")]
     TooMuch { place: Place },
 }
@@ -93,6 +102,7 @@ impl Fault for CutError {
             | E::TooMany { place, .. }
             | E::TooManyKinds { place, .. }
             | E::TooFine { place }
+            | E::OffMarks { place, .. }
             | E::TooMuch { place } => *place,
         }
     }
@@ -107,6 +117,7 @@ impl Fault for CutError {
             E::NothingLeft { .. } => "nothing left".to_owned(),
             E::TooMany { .. } | E::TooManyKinds { .. } => "too many".to_owned(),
             E::TooFine { .. } => "too fine".to_owned(),
+            E::OffMarks { side, .. } => format!("{side} is on no ruler's mark"),
             E::TooMuch { .. } => "too much".to_owned(),
         }
     }
@@ -122,6 +133,10 @@ impl Fault for CutError {
             E::NothingLeft { .. } => "type a smaller `--trim`".to_owned(),
             E::TooMany { .. } | E::TooManyKinds { .. } => "cut them in several lots".to_owned(),
             E::TooFine { .. } => "type all sizes in the same unit, on a ruler's marks".to_owned(),
+            E::OffMarks { side, marks, .. } => {
+                let marks: Vec<String> = marks.iter().map(|mark| format!("`{mark}`")).collect();
+                format!("write {} instead of {side}", marks.join(" or "))
+            }
             E::TooMuch { .. } => "type smaller values: only how they compare counts".to_owned(),
         })
     }

@@ -92,8 +92,7 @@ pub fn counted(
         false => pieces,
     };
     if unit == 0 || steps(longest, unit) >= LONGEST_SIDE / 2 {
-        let place = wants.first().map_or(Place::default(), |w| w.place);
-        return Err(vec![CutError::TooFine { place }]);
+        return Err(too_fine(ruler, &wants));
     }
     let mut stocks = Vec::new();
     let mut edges = Vec::new();
@@ -137,6 +136,39 @@ pub fn counted(
         kinds,
         edges,
     })
+}
+
+/// The finest marks of rulers: a sixty-fourth of an inch, a tenth of a millimetre.
+const MARKS: [Length; 2] = [Length::from_nm(396_875), Length::from_nm(100_000)];
+
+/// Each side that lies on no ruler's mark, with the marks beside it; where all do, the sheet is too
+/// large for such different rulers.
+fn too_fine(ruler: Ruler, wants: &[&Want]) -> Vec<CutError> {
+    let on = |side: Length, mark: Length| side.nm() % mark.nm() == 0;
+    let mark = MARKS[usize::from(ruler.is_metric())];
+    let mut all = Vec::new();
+    for want in wants {
+        for side in [want.width, want.height] {
+            if MARKS.iter().any(|mark| on(side, *mark)) {
+                continue;
+            }
+            let below = side.nm() / mark.nm();
+            let marks = [below, below + 1].into_iter().filter(|n| *n > 0);
+            let marks = marks.filter_map(|n| mark.checked_mul(n));
+            all.push(CutError::OffMarks {
+                place: want.place,
+                name: want.label(),
+                size: super::words::size(ruler, want),
+                side: ruler.show(side),
+                marks: marks.map(|mark| ruler.show(mark)).collect(),
+            });
+        }
+    }
+    if all.is_empty() {
+        let place = wants.first().map_or(Place::default(), |w| w.place);
+        all.push(CutError::TooFine { place });
+    }
+    all
 }
 
 /// Wants that are cut alike, together: the order of the first of each.

@@ -7,12 +7,13 @@
 //!
 //! `pieces` makes an order of a plan, `list` of a file with pieces; `job` counts lengths in steps that
 //! they all share; `work` asks `nest` about every kind of stages and gives pieces that may come from
-//! several papers their paper; `steps` puts the cuts in the trimmer's order, `place` says where each
-//! piece then lies; `offcuts` tells what is left and what it could still give. May import `length`,
+//! several papers their paper; `steps` puts the cuts in the trimmer's order (`order` within a sheet,
+//! `follow` from sheet to sheet), `place` says where each piece then lies; `offcuts` tells what is left and what it could still give. May import `length`,
 //! `text`, `supplies`, `album`, `plan` and `nest`.
 
 mod fault;
 pub mod fill;
+mod follow;
 mod job;
 pub mod list;
 pub mod offcuts;

@@ -1,13 +1,15 @@
-//! In which order the fence is set, so that it is set as seldom as the cuts allow.
+//! In which order the fence is set for one sheet, so that it is set as seldom as the cuts allow.
 //!
 //! A setting cuts everything that is at hand and wants it. Which parts are at hand depends on what
-//! was cut before; so the order is searched for, fewest settings first, and greedily where a sheet
-//! has so many parts that this would take long.
+//! was cut before. All states that a sheet can be in are gone through, so that it is known with which
+//! setting an order can begin and end (`follow` asks for it). Where there are more than
+//! [`MOST_STATES`], one order is searched for, fewest settings first, and where that takes as many
+//! states, it is a greedy one.
 
 use super::tree::{Group, Node};
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
-/// States that are looked at before the greedy order is taken.
+/// States of one sheet that are looked at.
 const MOST_STATES: usize = 20_000;
 
 /// What is cut and what is at hand.
@@ -50,7 +52,12 @@ impl State {
     }
 
     fn finished(&self) -> bool {
-        self.done.iter().flatten().all(|done| *done)
+        self.open() == 0
+    }
+
+    /// Parts of groups that are still to be cut off.
+    fn open(&self) -> usize {
+        self.done.iter().flatten().filter(|done| !**done).count()
     }
 
     /// Settings that something at hand wants, widest first.
@@ -142,8 +149,122 @@ impl State {
     }
 }
 
-/// The settings, in order.
-pub(super) fn settings(groups: &[Group]) -> Vec<u64> {
+/// Orders of settings, the shortest first, then the widest. For each first and last setting that an
+/// order can have it is the best such order; one that is longer by two than the shortest is left out,
+/// since the fence can stay where it is before and after a sheet and save no more. A sheet that is not
+/// cut has one empty order, and one of too many states has one order.
+pub(super) fn orders(groups: &[Group]) -> Vec<Vec<u64>> {
+    let Some(states) = States::of(groups) else {
+        return vec![one(groups)];
+    };
+    let mut all = states.orders();
+    all.sort_by(|a, b| a.len().cmp(&b.len()).then_with(|| b.cmp(a)));
+    let most = all.first().map_or(0, |best| best.len() + 1);
+    all.retain(|order| order.len() <= most);
+    if all.is_empty() {
+        all.push(Vec::new());
+    }
+    all
+}
+
+/// All states that a sheet can be in; the first is the whole sheet.
+struct States {
+    /// Widest first.
+    settings: Vec<u64>,
+    /// For each state: places in `settings` that can be next, widest first, and the states after them.
+    next: Vec<Vec<(usize, usize)>>,
+    /// For each state, for each last setting: so many are needed until everything is cut.
+    needed: Vec<Vec<usize>>,
+}
+
+/// No order ends so.
+const NEVER: usize = usize::MAX;
+
+impl States {
+    /// Nothing where there are too many.
+    fn of(groups: &[Group]) -> Option<States> {
+        let items = groups.iter().flat_map(|group| &group.items);
+        let mut settings: Vec<u64> = items.map(|item| item.along).collect();
+        settings.sort_unstable_by(|a, b| b.cmp(a));
+        settings.dedup();
+        let mut known = HashMap::from([(State::new(groups), 0)]);
+        let mut all = vec![State::new(groups)];
+        let mut next = Vec::new();
+        while let Some(state) = all.get(next.len()).cloned() {
+            let mut steps = Vec::new();
+            for setting in state.wanted(groups) {
+                let Ok(n) = settings.binary_search_by(|s| setting.cmp(s)) else {
+                    continue;
+                };
+                let mut after = state.clone();
+                after.cut(groups, setting);
+                let at = *known.entry(after).or_insert_with_key(|after| {
+                    all.push(after.clone());
+                    all.len() - 1
+                });
+                steps.push((n, at));
+            }
+            next.push(steps);
+            if all.len() > MOST_STATES {
+                return None;
+            }
+        }
+        // A cut leaves less to be done, so that what comes after a state is known before it.
+        let mut least_left_first: Vec<usize> = (0..all.len()).collect();
+        least_left_first.sort_by_key(|at| all[*at].open());
+        let mut needed: Vec<Vec<usize>> = vec![Vec::new(); all.len()];
+        for at in least_left_first {
+            let mut own = vec![NEVER; settings.len()];
+            for (setting, after) in &next[at] {
+                if next[*after].is_empty() {
+                    own[*setting] = 1;
+                }
+                for (own, then) in own.iter_mut().zip(&needed[*after]) {
+                    *own = then.saturating_add(1).min(*own);
+                }
+            }
+            needed[at] = own;
+        }
+        Some(States {
+            settings,
+            next,
+            needed,
+        })
+    }
+
+    /// The best order for each first and last setting.
+    fn orders(&self) -> Vec<Vec<u64>> {
+        let mut all = Vec::new();
+        for first in &self.next[0] {
+            for last in 0..self.settings.len() {
+                all.extend(self.order(*first, last));
+            }
+        }
+        all
+    }
+
+    /// The shortest order that begins and ends so, the widest settings first.
+    fn order(&self, (first, mut at): (usize, usize), last: usize) -> Option<Vec<u64>> {
+        let mut order = vec![self.settings[first]];
+        if self.next[at].is_empty() {
+            return (first == last).then_some(order);
+        }
+        let mut left = self.needed[at][last];
+        while left > 0 {
+            let good = |(setting, after): &&(usize, usize)| match self.next[*after].is_empty() {
+                true => left == 1 && *setting == last,
+                false => self.needed[*after][last] == left - 1,
+            };
+            let (setting, after) = self.next[at].iter().find(good)?;
+            order.push(self.settings[*setting]);
+            (at, left) = (*after, left - 1);
+        }
+        Some(order)
+    }
+}
+
+/// One order, with as few settings as are found.
+fn one(groups: &[Group]) -> Vec<u64> {
     let start = State::new(groups);
     let greedy = greedy(groups, start.clone());
     let mut looked = 0;

@@ -1,12 +1,13 @@
 //! The steps at the trimmer: each with the fence's setting, what is cut, what comes off and what is
 //! left lying.
 
+use super::follow;
 use super::job::{Counted, Edges};
 use super::order::{self, Left, State};
 use super::tree::{self, Group, Node};
 use super::work::PaperPlan;
 use crate::length::Length;
-use crate::nest::Divides;
+use crate::nest::{Cutting, Divides, What};
 
 /// What a part is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,13 +61,17 @@ pub struct Step {
 pub struct SheetPlan {
     /// Place in the paper's sheets.
     pub stock: usize,
-    /// Sheets cut this way.
+    /// Sheets cut this way, all of them together: each step is done with all before the next.
     pub times: u64,
+    /// The number of the first of them; the paper's sheets are counted from 1.
+    pub number: u64,
     /// Cut off first.
     pub edges: Edges,
     /// What then lies on the trimmer.
     pub width: Length,
     pub height: Length,
+    /// The fence stands at the first setting, from the sheet before.
+    pub stays: bool,
     pub steps: Vec<Step>,
     pub(super) groups: Vec<Group>,
     /// For each group its items in the order in which they come off, then what is left; with the
@@ -74,6 +79,13 @@ pub struct SheetPlan {
     pub(super) laid: Vec<Vec<Laid>>,
     /// What the whole sheet is, where it is not cut.
     pub(super) uncut: Option<Node>,
+}
+
+impl SheetPlan {
+    /// Something is cut off its edges first.
+    pub fn trimmed(&self) -> bool {
+        self.edges != Edges::default()
+    }
 }
 
 /// Parts of a group that come off together.
@@ -86,39 +98,104 @@ pub(super) struct Laid {
     pub step: Option<usize>,
 }
 
-/// The sheets of a paper, those that are cut alike once.
-pub fn sheets(plan: &PaperPlan) -> Vec<SheetPlan> {
-    let each = plan.cuttings.iter();
-    each.map(|cutting| {
+/// All sheets of a plan, paper by paper, those that are cut alike once, in the order in which they are
+/// cut.
+pub fn sheets<'p>(
+    papers: impl IntoIterator<Item = &'p PaperPlan>,
+) -> Vec<(&'p PaperPlan, Vec<SheetPlan>)> {
+    let papers: Vec<&PaperPlan> = papers.into_iter().collect();
+    let uncut = papers.iter().map(|plan| {
+        let each = plan.cuttings.iter();
+        each.map(|cutting| Uncut::new(plan, cutting)).collect()
+    });
+    let uncut: Vec<Vec<Uncut>> = uncut.collect();
+    let asked = uncut
+        .iter()
+        .map(|sheets| sheets.iter().map(Uncut::ends).collect());
+    let asked: Vec<Vec<follow::Sheet>> = asked.collect();
+    let follow = follow::follow(&asked);
+    let each = papers.into_iter().zip(uncut).zip(follow);
+    each.map(|((plan, uncut), follow)| {
+        let mut number = 1;
+        let each = follow.into_iter().map(|next| {
+            let sheet = uncut[next.sheet].cut(next, number);
+            number += sheet.times;
+            sheet
+        });
+        (plan, each.collect())
+    })
+    .collect()
+}
+
+/// How often the fence is set for all these sheets.
+pub fn settings(sheets: &[(&PaperPlan, Vec<SheetPlan>)]) -> usize {
+    let all = sheets.iter().flat_map(|(_, sheets)| sheets);
+    all.map(|sheet| sheet.steps.len() - usize::from(sheet.stays))
+        .sum()
+}
+
+/// A sheet and the orders in which it can be cut.
+struct Uncut<'p> {
+    plan: &'p PaperPlan,
+    cutting: &'p Cutting,
+    edges: Edges,
+    groups: Vec<Group>,
+    orders: Vec<Vec<u64>>,
+}
+
+impl<'p> Uncut<'p> {
+    fn new(plan: &'p PaperPlan, cutting: &'p Cutting) -> Uncut<'p> {
         let groups = tree::groups(&cutting.sheet, plan.counted.job.gap);
+        let edges = plan.counted.edges.get(cutting.stock);
+        Uncut {
+            plan,
+            cutting,
+            edges: edges.copied().unwrap_or_default(),
+            orders: order::orders(&groups),
+            groups,
+        }
+    }
+
+    fn ends(&self) -> follow::Sheet {
+        let length = |setting: &u64| self.plan.counted.length(*setting);
+        let each = self.orders.iter().filter_map(|order| {
+            Some(follow::Ends {
+                first: length(order.first()?),
+                last: length(order.last()?),
+                settings: order.len(),
+            })
+        });
+        follow::Sheet {
+            trimmed: self.edges != Edges::default(),
+            orders: each.collect(),
+        }
+    }
+
+    fn cut(&self, next: follow::Next, number: u64) -> SheetPlan {
+        let (counted, cutting) = (&self.plan.counted, self.cutting);
         let whole = match &cutting.sheet.what {
-            crate::nest::What::Piece { piece, turned } => Node::Piece {
+            What::Piece { piece, turned } => Node::Piece {
                 piece: *piece,
                 turned: *turned,
             },
             _ => Node::Offcut,
         };
-        let uncut = groups.is_empty().then_some(whole);
-        let mut walk = Walk::new(&plan.counted, &groups);
-        let steps = walk.steps();
+        let mut walk = Walk::new(counted, &self.groups);
+        let steps = walk.steps(&self.orders[next.order]);
         SheetPlan {
             stock: cutting.stock,
             times: cutting.times,
-            edges: plan
-                .counted
-                .edges
-                .get(cutting.stock)
-                .copied()
-                .unwrap_or_default(),
-            width: plan.counted.length(cutting.sheet.width),
-            height: plan.counted.length(cutting.sheet.height),
+            number,
+            edges: self.edges,
+            width: counted.length(cutting.sheet.width),
+            height: counted.length(cutting.sheet.height),
+            stays: next.stays,
             steps,
             laid: walk.laid,
-            groups,
-            uncut,
+            groups: self.groups.clone(),
+            uncut: self.groups.is_empty().then_some(whole),
         }
-    })
-    .collect()
+    }
 }
 
 /// How far the parts of a sheet are cut.
@@ -151,16 +228,16 @@ impl<'a> Walk<'a> {
         }
     }
 
-    fn steps(&mut self) -> Vec<Step> {
+    fn steps(&mut self, order: &[u64]) -> Vec<Step> {
         let mut steps = Vec::new();
-        for setting in order::settings(self.groups) {
-            let batches = self.state.cut(self.groups, setting);
+        for setting in order {
+            let batches = self.state.cut(self.groups, *setting);
             let number = steps.len();
             let cuts = batches
                 .iter()
                 .map(|batch| self.cut(batch, number))
                 .collect();
-            let setting = self.counted.length(setting);
+            let setting = self.counted.length(*setting);
             steps.push(Step { setting, cuts });
         }
         steps

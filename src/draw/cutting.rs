@@ -23,11 +23,10 @@ pub struct Plan {
 /// Every way of cutting a sheet, paper by paper.
 pub fn plans(paper: Paper, ruler: Ruler, answer: Answer<'_>) -> Vec<Plan> {
     let mut all = Vec::new();
-    for plan in answer.batches.iter().flat_map(|batch| &batch.plan().papers) {
-        let mut number = 1;
-        for sheet in sheets(plan) {
-            all.push(one(paper, ruler, answer.order, plan, &sheet, number));
-            number += sheet.times;
+    let papers = answer.batches.iter().flat_map(|batch| &batch.plan().papers);
+    for (plan, sheets) in sheets(papers) {
+        for sheet in sheets {
+            all.push(one(paper, ruler, answer.order, plan, &sheet));
         }
     }
     all
@@ -44,19 +43,9 @@ pub fn pages(paper: Paper, ruler: Ruler, answer: Answer<'_>) -> Vec<Page> {
     .collect()
 }
 
-fn one(
-    paper: Paper,
-    ruler: Ruler,
-    order: &Order,
-    plan: &PaperPlan,
-    sheet: &SheetPlan,
-    number: u64,
-) -> Plan {
+fn one(paper: Paper, ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> Plan {
     let from = &order.papers[plan.paper].sheets[sheet.stock];
-    let title = format!(
-        "Cutting plan. {}",
-        words::title(ruler, order, plan, sheet, number)
-    );
+    let title = format!("Cutting plan. {}", words::title(ruler, order, plan, sheet));
     let above = words::words(order, plan);
     let mut page = paper.page(&title, &format!("{title}. {above}"));
     let body = paper.body();

@@ -7,24 +7,19 @@ mod map;
 
 use super::font::{self, Face};
 use super::list::{Anchor, Area, Ink, Line, Page};
-use super::shelf::say;
+use super::picture::{self, LEADING, MARGIN, SMALL, WIDTH, say};
 use crate::compare::Offer;
 use crate::compare::sweep::Sweep;
 use crate::length::{Length, Ruler};
 use crate::report::compare as words;
 
 const MM: i64 = 1_000_000;
-const WIDTH: i64 = 210 * MM;
-const MARGIN: i64 = 10 * MM;
 const LEFT: i64 = MARGIN + 14 * MM;
 const TOP: i64 = MARGIN + 20 * MM;
 /// Room of the map.
 const MAP_WIDTH: i64 = 112 * MM;
 const MAP_HEIGHT: i64 = 150 * MM;
 const WORDS: i64 = LEFT + MAP_WIDTH + 8 * MM;
-const SMALL: i64 = 2_800_000;
-const LARGE: i64 = 4_600_000;
-const LEADING: i64 = 4 * MM;
 
 /// Grounds of the regions; each has its letter too.
 const GROUNDS: [Ink; 8] = [
@@ -73,33 +68,7 @@ pub fn page(title: &str, ruler: Ruler, sweep: &Sweep, bags: &[Offer]) -> Page {
     let ends = [TOP + room(&legend), below + room(left), below + room(right)];
     let height = ends.into_iter().max().unwrap_or(below) + MARGIN;
     let about = words::sweep::about(ruler, sweep);
-    let nm = Length::from_nm;
-    let mut page = Page::new(nm(WIDTH), nm(height), title, &about);
-    page.fill(page.area(), Ink::White);
-    say(
-        &mut page,
-        MARGIN,
-        MARGIN + 5 * MM,
-        title,
-        LARGE,
-        Face::Bold,
-        Anchor::Start,
-    );
-    for (n, line) in font::lines(Face::Regular, nm(SMALL), &about, WIDTH - 2 * MARGIN)
-        .iter()
-        .enumerate()
-    {
-        let y = MARGIN + 10 * MM + LEADING * n as i64;
-        say(
-            &mut page,
-            MARGIN,
-            y,
-            line,
-            SMALL,
-            Face::Regular,
-            Anchor::Start,
-        );
-    }
+    let mut page = picture::page(title, &about, height);
     map.grounds(&mut page);
     map.contours(&mut page, ruler);
     map.borders(&mut page);

@@ -3,7 +3,7 @@
 //! `list` holds pages of lines, outlines, circles and texts, `font` measures texts so that labels
 //! can be placed, `check` finds labels that lie on each other, on lines or off the page; `svg`,
 //! `pdf` and `png` write pages (`area` and `ink` are parts of `list`). `shelf` draws bags side by
-//! side, `field` all sizes of bag, `sheets` cutting plans.
+//! side, `field` all sizes of bag (`picture` is what both share), `sheets` cutting plans.
 //!
 //! `handout` is the printout: texts set by `flow`, the `map`, leaves to scale (`view`, with `place`,
 //! `dims` and `badge`; `profile` cuts them open), `template` and `outlines` at true scale (`tile`
@@ -31,6 +31,7 @@ pub mod map;
 pub mod outlines;
 pub mod paper;
 pub mod pdf;
+mod picture;
 pub mod place;
 pub mod png;
 pub mod profile;

@@ -33,12 +33,10 @@ pub fn pages(
     plans: &mut dyn Iterator<Item = &PaperPlan>,
 ) -> Vec<(String, Page)> {
     let mut pages = Vec::new();
-    for plan in plans {
-        let mut number = 1;
-        for sheet in sheets(plan) {
+    for (plan, sheets) in sheets(plans) {
+        for sheet in sheets {
             let name = format!("{:02}-{}", pages.len() + 1, file_name(order, plan));
-            pages.push((name, page(title, ruler, order, plan, &sheet, number)));
-            number += sheet.times;
+            pages.push((name, page(title, ruler, order, plan, &sheet)));
         }
     }
     pages
@@ -96,14 +94,7 @@ impl Scale {
     }
 }
 
-fn page(
-    title: &str,
-    ruler: Ruler,
-    order: &Order,
-    plan: &PaperPlan,
-    sheet: &SheetPlan,
-    number: u64,
-) -> Page {
+fn page(title: &str, ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> Page {
     let paper = &order.papers[plan.paper];
     let from = &paper.sheets[sheet.stock];
     let of = if paper.name.is_empty() {
@@ -112,10 +103,8 @@ fn page(
         format!("{}, ", paper.name)
     };
     let size = ruler.show_size_typographic(from.width, from.height);
-    let heading = format!(
-        "{of}{}: {size}",
-        which(sheet, from.offcut, number).to_lowercase()
-    );
+    let which = which(sheet, from.offcut).to_lowercase();
+    let heading = format!("{of}{which}: {size}");
     let upright = if paper.directed {
         " Its print stands upright."
     } else {
@@ -220,8 +209,12 @@ pub(super) fn figure(
 fn words_below(ruler: Ruler, sheet: &SheetPlan, width: i64) -> Vec<String> {
     let each = sheet.steps.iter().enumerate().map(|(n, step)| {
         let set = ruler.show_typographic(step.setting);
+        let stays = match sheet.stays && n == 0 {
+            true => "it\u{a0}stays\u{a0}at\u{a0}",
+            false => "",
+        };
         // One word, so that a step is not torn apart.
-        format!("{}:\u{a0}{set}", n + 1)
+        format!("{}:\u{a0}{stays}{set}", n + 1)
     });
     let each: Vec<String> = each.collect();
     match each.is_empty() {

@@ -3,7 +3,8 @@
 //! May import what `draw` may.
 
 use super::font::{self, Face};
-use super::list::{Anchor, Area, Hatch, Ink, Line, Page, Stroke, Text, at};
+use super::list::{Anchor, Area, Hatch, Ink, Line, Page, Stroke, at};
+use super::picture::{self, LEADING, MARGIN, SMALL, WIDTH, say};
 use crate::compare::rank::Ranked;
 use crate::compare::{Comparison, Offer};
 use crate::length::{Interval, Length, Ruler};
@@ -11,17 +12,12 @@ use crate::report::compare as words;
 use crate::supplies::Bag;
 
 const MM: i64 = 1_000_000;
-const WIDTH: i64 = 210 * MM;
-const MARGIN: i64 = 10 * MM;
 /// Bags beside each other.
 const COLUMNS: usize = 5;
 const COLUMN: i64 = (WIDTH - 2 * MARGIN) / COLUMNS as i64;
 /// The most that a bag takes of its column, and how high the highest is drawn.
 const BAG_WIDTH: i64 = COLUMN - 6 * MM;
 const BAG_HEIGHT: i64 = 58 * MM;
-const SMALL: i64 = 2_800_000;
-const LARGE: i64 = 4_600_000;
-const LEADING: i64 = 4 * MM;
 /// Bags that fit, and that do not, that the picture has room for.
 const MOST_FIT: usize = 20;
 const MOST_FAILED: usize = 5;
@@ -60,27 +56,7 @@ pub fn page(title: &str, ruler: Ruler, compared: &Comparison) -> Page {
         "{} bags at one scale, each with its photo at its size; the best first.",
         all.len()
     );
-    let nm = Length::from_nm;
-    let mut page = Page::new(nm(WIDTH), nm(height), title, &about);
-    page.fill(page.area(), Ink::White);
-    say(
-        &mut page,
-        MARGIN,
-        MARGIN + 5 * MM,
-        title,
-        LARGE,
-        Face::Bold,
-        Anchor::Start,
-    );
-    say(
-        &mut page,
-        MARGIN,
-        MARGIN + 10 * MM,
-        &about,
-        SMALL,
-        Face::Regular,
-        Anchor::Start,
-    );
+    let mut page = picture::page(title, &about, height);
     for (row, floor) in rows {
         let end = at(WIDTH - MARGIN, floor);
         page.line(
@@ -96,18 +72,7 @@ pub fn page(title: &str, ruler: Ruler, compared: &Comparison) -> Page {
             bag(&mut page, shown, left, floor, &drawn);
         }
     }
-    for (n, note) in notes.iter().enumerate() {
-        let y = y + LEADING * n as i64;
-        say(
-            &mut page,
-            MARGIN,
-            y,
-            note,
-            SMALL,
-            Face::Regular,
-            Anchor::Start,
-        );
-    }
+    picture::lines(&mut page, y, &notes);
     page
 }
 
@@ -241,30 +206,8 @@ fn notes(compared: &Comparison) -> Vec<String> {
     if compared.ranked.iter().any(|ranked| ranked.unbeaten) {
         notes.push(words::unbeaten(compared));
     }
-    let lines = notes.iter().flat_map(|note| {
-        let size = Length::from_nm(SMALL);
-        font::lines(Face::Regular, size, note, WIDTH - 2 * MARGIN)
-    });
-    lines.collect()
-}
-
-/// Black words, level.
-pub(super) fn say(
-    page: &mut Page,
-    x: i64,
-    y: i64,
-    words: &str,
-    size: i64,
-    face: Face,
-    anchor: Anchor,
-) {
-    page.text(Text {
-        at: at(x, y),
-        words: words.to_owned(),
-        size: Length::from_nm(size),
-        face,
-        anchor,
-        turned: false,
-        ink: Ink::Black,
-    });
+    notes
+        .iter()
+        .flat_map(|note| picture::broken(note))
+        .collect()
 }

@@ -354,5 +354,5 @@ impl<'a> Reading<'a> {
 }
 
 #[cfg(test)]
-#[path = "read_tests.rs"]
+#[path = "read_tests/mod.rs"]
 mod tests;

@@ -9,7 +9,7 @@ mod steps;
 mod table;
 
 use super::cautions;
-use super::words::{self, capital, count, listed, strong};
+use super::words::{capital, count, listed, strong, wrapped};
 use crate::cut::offcuts::{Left, narrowest_kept};
 use crate::cut::steps::{Is, Lies, SheetPlan, sheets};
 use crate::cut::words::names;
@@ -17,14 +17,7 @@ use crate::cut::work::{Batch, PaperPlan, Way};
 use crate::cut::{Answer, Order, Stages, Stop, Want};
 use crate::length::{Length, Ruler};
 
-pub use steps::{letters, told, uncut};
-
-/// Lines of a screen in which no size is broken at its `x`.
-fn wrapped(text: &str, first: &str, rest: &str) -> String {
-    // A sign that stands in no text, for the spaces of a size.
-    let whole = text.replace(" x ", "\u{1}x\u{1}");
-    words::wrapped(&whole, first, rest).replace('\u{1}', " ")
-}
+pub use steps::{letters, settings, told, uncut};
 
 /// So many things are named that an offcut could still give.
 const MOST_GIVEN: usize = 6;
@@ -97,13 +90,15 @@ pub fn missing(order: &Order, batches: &[Batch]) -> Vec<(usize, usize, u64)> {
 pub fn text(title: &str, ruler: Ruler, answer: Answer<'_>) -> String {
     let mut text = format!("{}\n", strong(&format!("{title} (ruler {ruler})")));
     text.push_str(&head(ruler, answer));
+    let all = sheets(answer.batches.iter().flat_map(|b| &b.plan().papers));
+    if let Some(said) = settings(&all) {
+        text.push_str(&wrapped(&said, "", ""));
+    }
     if !answer.batches.is_empty() {
         text.push_str(&table::text(answer));
     }
-    for batch in answer.batches {
-        for plan in &batch.plan().papers {
-            text.push_str(&paper(ruler, answer.order, plan));
-        }
+    for (plan, sheets) in &all {
+        text.push_str(&paper(ruler, answer.order, plan, sheets));
     }
     text.push_str(&left_over(ruler, answer.order, answer.left));
     text.push_str(&any_paper(ruler, answer.order));
@@ -194,7 +189,7 @@ fn stopped(answer: Answer<'_>) -> &'static str {
     }
 }
 
-fn paper(ruler: Ruler, order: &Order, plan: &PaperPlan) -> String {
+fn paper(ruler: Ruler, order: &Order, plan: &PaperPlan, sheets: &[SheetPlan]) -> String {
     let paper = &order.papers[plan.paper];
     let mut head = vec![count(plan.sheets as i64, "sheet", "sheets")];
     if plan.offcuts > 0 {
@@ -215,10 +210,8 @@ fn paper(ruler: Ruler, order: &Order, plan: &PaperPlan) -> String {
         "  ",
         "    ",
     ));
-    let mut number = 1;
-    for sheet in sheets(plan) {
-        text.push_str(&sheet_text(ruler, order, plan, &sheet, number));
-        number += sheet.times;
+    for sheet in sheets {
+        text.push_str(&sheet_text(ruler, order, plan, sheet));
     }
     text
 }
@@ -238,28 +231,23 @@ fn pieces(ruler: Ruler, order: &Order, plan: &PaperPlan) -> Vec<String> {
 }
 
 /// Which sheets a way of cutting is for: `Sheet 1`, `Sheets 2 to 4, cut alike`.
-pub fn which(plan: &SheetPlan, offcut: bool, number: u64) -> String {
+pub fn which(sheet: &SheetPlan, offcut: bool) -> String {
     let (one, more) = if offcut {
         ("Offcut", "Offcuts")
     } else {
         ("Sheet", "Sheets")
     };
-    match plan.times {
+    let number = sheet.number;
+    match sheet.times {
         1 => format!("{one} {number}"),
         times => format!("{more} {number} to {}, cut alike", number + times - 1),
     }
 }
 
-fn sheet_text(
-    ruler: Ruler,
-    order: &Order,
-    plan: &PaperPlan,
-    sheet: &SheetPlan,
-    number: u64,
-) -> String {
+fn sheet_text(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> String {
     let from = &order.papers[plan.paper].sheets[sheet.stock];
     let size = ruler.show_size(from.width, from.height);
-    let head = format!("{}: {size}", which(sheet, from.offcut, number));
+    let head = format!("{}: {size}", which(sheet, from.offcut));
     let mut text = format!("\n  {}\n", strong(&head));
     text.push_str(&steps::text(ruler, order, plan, sheet));
     text

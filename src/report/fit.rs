@@ -2,7 +2,7 @@
 //! table. Or what clashes.
 
 use super::notes::Notes;
-use super::words::{about, capital, count, listed, size, spaced, strong, wrapped};
+use super::words::{about, capital, count, listed, plain, size, spaced, strong, wrapped};
 use super::{Answer, From, cautions, facts, holes, leaf, why};
 use crate::plan::{Assumed, Certainty, Plan};
 
@@ -190,7 +190,7 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
         return String::new();
     }
     let mut text = format!("\n{}\n", strong("Assumed: measure these"));
-    for said in assumed_lines(all) {
+    for said in assumed_lines(all, true) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let said = match from.bag {
@@ -198,15 +198,16 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
             "Say what you measured with `--set NAME=\"...\"`, `--pocket` or `--pocket-depth`; in an album file with `measured` in its leaf."
         }
         false => {
-            "Say what you measured: a name without a point in [set] or with `--set NAME=\"...\"`, one with a point in `measured` of its leaf."
+            "Say what you measured: a name without a point in `[set]` or with `--set NAME=\"...\"`, one with a point in `measured` of its leaf."
         }
     };
     text.push_str(&wrapped(said, "  ", "  "));
     text
 }
 
-/// What stands in for a measure, a sentence each; the same of several leaves is told once.
-pub(super) fn assumed_lines(all: &[Assumed]) -> Vec<String> {
+/// What stands in for a measure, in words, a sentence each; the same of several leaves is told once.
+/// With `typed` the name is told too by which it can be changed.
+pub(super) fn assumed_lines(all: &[Assumed], typed: bool) -> Vec<String> {
     let mut lines: Vec<(Vec<String>, &str, &Assumed)> = Vec::new();
     for one in all {
         let (leaf, size) = match one.name.split_once(": ") {
@@ -227,7 +228,29 @@ pub(super) fn assumed_lines(all: &[Assumed]) -> Vec<String> {
         } else {
             format!(" ({})", listed(leaves))
         };
-        format!("{name} {}{of}: {}.", one.value, one.why)
+        let name_typed = match typed {
+            true => format!(" (`{name}`)"),
+            false => String::new(),
+        };
+        // A quantity's reason says what it is; a size's says why it is so large.
+        let said = match name.split_once('.') {
+            None => format!("{}{of}: {}", one.why, one.value),
+            Some((thing, side)) => {
+                let size = measured(thing, side);
+                format!("{size}{of}: {}, since {}", one.value, one.why)
+            }
+        };
+        format!("{}{name_typed}.", capital(&said))
     };
     lines.iter().map(said).collect()
+}
+
+/// A size that is measured on a finished leaf, in words.
+fn measured(thing: &str, side: &str) -> String {
+    match (thing, side) {
+        ("pocket", "edge") => "height of the pocket's edge".to_owned(),
+        ("pocket", "depth") => "depth of the pocket".to_owned(),
+        (slot, "depth") => format!("depth of the {} slot", plain(slot)),
+        (thing, side) => format!("{} of the {}", plain(side), plain(thing)),
+    }
 }

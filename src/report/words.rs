@@ -46,8 +46,8 @@ pub(super) fn capital(text: &str) -> String {
     }
 }
 
-/// Breaks a text at spaces, but not inside a length (`4 3/8 in`) or what is to be typed (in
-/// backticks); `first` begins the first line, `rest` all others.
+/// Breaks a text at spaces, but not inside a length (`4 3/8 in`), a size (`4 x 6 in`) or what is to be
+/// typed (in backticks); `first` begins the first line, `rest` all others.
 pub(super) fn wrapped(text: &str, first: &str, rest: &str) -> String {
     let mut lines = String::new();
     let mut now = first.to_owned();
@@ -84,20 +84,8 @@ fn bound(text: &str) -> Vec<String> {
     // What does not break stays one word.
     let breaks = |c: char| c.is_whitespace() && !['\u{a0}', '\u{202f}'].contains(&c);
     for word in text.split(breaks).filter(|word| !word.is_empty()) {
-        let number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
-        let unit =
-            ["in", "mm", "cm", "%"].contains(&word.trim_end_matches([',', ';', '.', ')', ':']));
-        let typed = |before: &str| before.matches('`').count() % 2 == 1;
         match words.last_mut() {
-            Some(before) if typed(before) => {
-                before.push(' ');
-                before.push_str(word);
-            }
-            Some(before)
-                if before.rsplit(' ').next().is_some_and(number)
-                    && !before.ends_with([',', ';', ':', '.', ')'])
-                    && (unit || (number(word) && word.contains('/'))) =>
-            {
+            Some(before) if keeps(before, word) => {
                 before.push(' ');
                 before.push_str(word);
             }
@@ -105,6 +93,25 @@ fn bound(text: &str) -> Vec<String> {
         }
     }
     words
+}
+
+/// Whether a word stays on the line of what stands before it.
+fn keeps(before: &str, word: &str) -> bool {
+    const UNITS: [&str; 4] = ["in", "mm", "cm", "%"];
+    let number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+    let typed = before.matches('`').count() % 2 == 1;
+    let last = before.rsplit(' ').next().unwrap_or("");
+    if typed || (last == "x" && before != last && number(word.trim_start_matches('('))) {
+        return true;
+    }
+    // A side that is only known between two ends stands in brackets.
+    let measure = before != last && UNITS.contains(&last.trim_end_matches(')'));
+    if word == "x" && measure {
+        return true;
+    }
+    let unit = UNITS.contains(&word.trim_end_matches([',', ';', '.', ')', ':']));
+    let more = unit || word == "x" || (number(word) && word.contains('/'));
+    number(last) && !last.ends_with([',', ';', ':', '.', ')']) && more
 }
 
 /// A width and a height as cut.
@@ -217,6 +224,23 @@ mod tests {
         let lines = wrapped(&text, "", "  ");
         assert!(lines.contains("\n  4 3/8 in of bag\n"), "{lines}");
         assert!(lines.lines().all(|line| line.chars().count() <= WIDTH));
+    }
+
+    #[test]
+    fn a_size_is_not_broken() {
+        for size in [
+            "4 3/8 x 11 1/2 in",
+            "5 in) x 6 in",
+            "6 in x (4",
+            "12.5 x 8 mm",
+        ] {
+            for words in 60..80 {
+                let text = format!("{}, {size} of x and 3 more", "w".repeat(words));
+                let lines = wrapped(&text, "", "  ");
+                assert!(lines.contains(size), "{lines}");
+                assert!(lines.lines().all(|line| line.chars().count() <= WIDTH));
+            }
+        }
     }
 
     #[test]

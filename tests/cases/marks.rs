@@ -6,6 +6,7 @@ use std::fs;
 use std::path::Path;
 use tuckwright::plan::{Plan, RuleLine};
 use tuckwright::solve::StageOutcome;
+use tuckwright::style::Style;
 use tuckwright::{Outcome, Worked};
 
 /// A rule that an album is a case for.
@@ -50,7 +51,7 @@ pub fn shows(album: &Path, case: &Case) -> Result<(), String> {
         .lines()
         .filter_map(|line| line.strip_prefix("# changes:"))
     {
-        let mut other = case.laying_aside(&[]);
+        let mut other = case.clone();
         match said.trim() {
             "without the first preference" => drop(other.album.prefer.remove(0)),
             "preferences reversed" => other.album.prefer.reverse(),
@@ -85,11 +86,25 @@ fn leaf(plan: &Plan, name: &str) -> String {
         .join("\n")
 }
 
+/// The same case with some rules taken out of its style.
+fn laying_aside(case: &Case, rules: &[String]) -> Case {
+    let mut other = case.clone();
+    other.style.rules.retain(|r| !rules.contains(&r.name));
+    other
+}
+
+/// A case's style without one rule.
+fn without(case: &Case, rule: &str) -> Style {
+    let mut style = case.style.clone();
+    style.rules.retain(|r| r.name != rule);
+    style
+}
+
 impl Mark {
     /// # Errors
     /// The album is no case for this rule.
     pub fn test(&self, case: &Case) -> Result<(), String> {
-        let case = &case.laying_aside(&self.aside);
+        let case = &laying_aside(case, &self.aside);
         let Some(rule) = case.style.rules.iter().find(|r| r.name == self.rule) else {
             return Err(format!("no rule is called `{}`", self.rule));
         };
@@ -127,7 +142,7 @@ impl Mark {
         if !speaks_of_sizes {
             return Ok(());
         }
-        let without = case.work_with(&case.without(rule))?;
+        let without = case.work_with(&without(case, rule))?;
         if sizes(plan) == sizes(self::plan(&without.outcome)?) {
             return Err(format!(
                 "`{rule}` decides nothing: every size and its reason is the same without it"
@@ -152,7 +167,7 @@ impl Mark {
         if !clash.proved_minimal {
             return Err("the conflict is not proved to be minimal".into());
         }
-        let without = case.work_with(&case.without(rule))?;
+        let without = case.work_with(&without(case, rule))?;
         match &without.outcome {
             Outcome::Fits(_) => Ok(()),
             other => Err(format!(

@@ -8,6 +8,7 @@ use tuckwright::style::Style;
 use tuckwright::text::{Fault, Faults, Files, Look, decode, render};
 use tuckwright::{Worked, work};
 
+#[derive(Clone)]
 pub struct Case {
     pub album: Album,
     pub style: Style,
@@ -66,24 +67,6 @@ impl Case {
                 .collect();
             render(&self.files, &faults, Look::Plain)
         })
-    }
-
-    /// The same with some rules taken out of its style.
-    pub fn laying_aside(&self, rules: &[String]) -> Case {
-        let mut style = self.style.clone();
-        style.rules.retain(|r| !rules.contains(&r.name));
-        Case {
-            album: self.album.clone(),
-            style,
-            files: self.files.clone(),
-        }
-    }
-
-    /// Its style without one rule.
-    pub fn without(&self, rule: &str) -> Style {
-        let mut style = self.style.clone();
-        style.rules.retain(|r| r.name != rule);
-        style
     }
 }
 

@@ -237,3 +237,30 @@ fn what_the_narrowest_strip_leaves_unproved_is_said_to_be_so() {
     let why = text.contains("strips that are too narrow");
     assert!(proved || why, "{text}");
 }
+
+/// What lies on no ruler's mark is refused, not rounded: a piece that is a hair larger may not come out
+/// of the sheet any more. What to write instead is told, and does.
+#[test]
+fn a_size_on_no_mark_is_told_with_the_marks_beside_it() {
+    let lines = "name,width,height,count\ncard,5 in,7 in,2\nodd,3.66667 in,4 in,3\n";
+    let (_folder, path) = pieces(lines);
+    let message = refused(&["cut", "--pieces", &path, SHEET[0], SHEET[1]]);
+    let flat = flat(&message);
+    for part in [
+        ":3:1]",
+        "3.66667 in is on no ruler's mark",
+        "write `3 21/32 in` or `3 43/64 in` instead of 3.66667 in",
+    ] {
+        assert!(flat.contains(part), "{part}\n{message}");
+    }
+    assert!(!flat.contains("card"), "{message}");
+    for mark in ["3 21/32 in", "3 43/64 in"] {
+        let (_folder, path) = pieces(&lines.replace("3.66667 in", mark));
+        replayed(&["cut", "--pieces", &path, SHEET[0], SHEET[1]]);
+    }
+    // Three of it are as wide as a sheet of 11 in, but for a hair.
+    let lines = "name,width,height,count\nodd,93.133418 mm,279.4 mm,3\n";
+    let (_folder, path) = pieces(lines);
+    let message = refused(&["cut", "--pieces", &path, "--sheet", "279.4 x 279.4 mm"]);
+    assert!(message.contains("`93.1 mm` or `93.2 mm`"), "{message}");
+}

@@ -8,7 +8,11 @@ mod examples;
 mod left;
 mod list;
 mod replay;
+mod settings;
 mod stopped;
+
+#[path = "../common/mod.rs"]
+mod common;
 
 use serde_json::Value;
 use std::fs;

@@ -210,6 +210,8 @@ pub fn text(text: &str, gap: &str) -> (Pieces, u64) {
         } else if let Some((number, setting)) = words.split_once("  Set ") {
             number.trim().parse::<usize>().expect("a step");
             set = length(setting);
+        } else if let Some((_, setting)) = words.split_once("  The fence stays at ") {
+            assert_eq!(set, length(setting), "the fence stands elsewhere");
         } else if let Some((_, left)) = words
             .split_once(" first; ")
             .filter(|(w, _)| w.starts_with("Trim"))

@@ -1,6 +1,6 @@
 //! Minimal conflicts: all of them, and nothing else.
 
-use crate::enumerate::{Point, holds, points};
+use crate::points::{Point, holds, points};
 use crate::spoilt::{musts, spoilt};
 use std::collections::BTreeSet;
 use tuckwright::program::{Program, Row};

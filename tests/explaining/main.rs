@@ -1,12 +1,11 @@
 //! Conflicts and repairs against exhaustive enumeration.
 
-// The generators are shared with the tests of the solver, which use more of them.
-#[allow(dead_code)]
-#[path = "../solving/enumerate.rs"]
-mod enumerate;
-#[allow(dead_code)]
-#[path = "../solving/generate.rs"]
-mod generate;
+#[path = "../solving/draws.rs"]
+mod draws;
+#[path = "../solving/parts.rs"]
+mod parts;
+#[path = "../solving/points.rs"]
+mod points;
 
 mod conflicts;
 mod repairs;

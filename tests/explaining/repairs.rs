@@ -1,7 +1,7 @@
 //! Repairs: the cheapest, and every minimal set, beside exhaustive search.
 
-use crate::enumerate::{Point, holds, must_rows, points};
-use crate::generate::{Dice, add, row, unknown};
+use crate::parts::{Dice, add, row, unknown};
+use crate::points::{Point, holds, must_rows, points};
 use crate::spoilt::{Spoilt, spoilt, sum};
 use std::collections::BTreeSet;
 use std::time::Duration;

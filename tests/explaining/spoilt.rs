@@ -1,7 +1,7 @@
 //! Small programs whose musts seldom hold, with changes that loosen some of them.
 
-use crate::enumerate::Point;
-use crate::generate::{Dice, add, guarded, row, unknown};
+use crate::parts::{Dice, add, guarded, row, unknown};
+use crate::points::Point;
 use tuckwright::program::{Force, Group, Program, Row, UnknownId};
 use tuckwright::solve::Change;
 

@@ -66,6 +66,24 @@ fn two_hundred_varied_albums_can_be_read() {
     assert!(all.is_empty(), "{count} faults\n{}", all.join("\n"));
 }
 
+/// What files call `paper_caliper` is told in words.
+#[test]
+fn no_page_says_a_name_as_it_stands_in_files() {
+    for name in SHIPPED {
+        let (_, document) = document(Paper::A4, &shipped(name));
+        let marks = document.pages.iter().flat_map(|page| &page.marks);
+        let words: Vec<&str> = marks
+            .filter_map(|mark| match &mark.shape {
+                Shape::Text(text) => Some(text.words.as_str()),
+                _ => None,
+            })
+            .collect();
+        assert!(words.iter().any(|w| w.contains("decorative paper:")));
+        let bare = words.iter().find(|w| w.contains(['_', '`']));
+        assert_eq!(bare, None, "{name}");
+    }
+}
+
 #[test]
 fn every_letter_is_in_the_font() {
     for name in SHIPPED {

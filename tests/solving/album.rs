@@ -1,7 +1,8 @@
 //! Programs shaped like albums.
 
-use crate::generate::{add, row, shuffled};
+use crate::generate::shuffled;
 use crate::leaves::album;
+use crate::parts::{add, row};
 use tuckwright::program::{Force, Program, Stage};
 use tuckwright::solve::{Limits, StageOutcome, Verdict, check, solve};
 

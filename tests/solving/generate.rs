@@ -1,97 +1,10 @@
 //! Programs made from fixed seeds.
 
+use crate::leaves::best;
+use crate::parts::{Dice, add, row, unknown};
 use tuckwright::program::{
-    Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Stage, Unknown, UnknownId,
+    Force, Group, GroupId, Guard, InstanceId, Program, Row, Stage, UnknownId,
 };
-
-/// A small generator (Knuth's MMIX constants): the same numbers on every machine.
-pub struct Dice(u64);
-
-impl Dice {
-    pub fn new(seed: u64) -> Self {
-        let mut dice = Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x1234_5678);
-        dice.next();
-        dice
-    }
-
-    pub fn next(&mut self) -> u64 {
-        self.0 = self
-            .0
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        self.0 >> 33
-    }
-
-    /// A number from `least` to `most`.
-    pub fn within(&mut self, least: i64, most: i64) -> i64 {
-        least + (self.next() % (most - least + 1) as u64) as i64
-    }
-
-    pub fn chance(&mut self, percent: u64) -> bool {
-        self.next() % 100 < percent
-    }
-
-    pub fn shuffle<T>(&mut self, list: &mut [T]) {
-        for at in (1..list.len()).rev() {
-            list.swap(at, self.within(0, at as i64) as usize);
-        }
-    }
-}
-
-pub fn unknown(name: impl Into<String>, least: i64, most: i64) -> Unknown {
-    Unknown {
-        name: name.into(),
-        least,
-        most,
-        open: false,
-    }
-}
-
-pub fn row(terms: &[(u32, i64)], most: i64) -> Row {
-    let mut terms: Vec<(UnknownId, i64)> = terms
-        .iter()
-        .map(|&(at, times)| (UnknownId(at), times))
-        .collect();
-    terms.sort_unstable();
-    Row {
-        terms,
-        most,
-        guards: Vec::new(),
-    }
-}
-
-pub fn guarded(terms: &[(u32, i64)], most: i64, guards: &[(u32, u32)]) -> Row {
-    let guards = guards.iter().map(|&(group, alternative)| Guard {
-        group: GroupId(group),
-        alternative,
-    });
-    Row {
-        guards: guards.collect(),
-        ..row(terms, most)
-    }
-}
-
-pub fn best(objective: &[(u32, i64)]) -> Stage {
-    Stage::Best {
-        name: String::new(),
-        objective: objective
-            .iter()
-            .map(|&(at, times)| (UnknownId(at), times))
-            .collect(),
-    }
-}
-
-pub fn add(program: &mut Program, force: Force, rows: Vec<Row>, group: Option<u32>) -> InstanceId {
-    let from = program.rows.len();
-    program.rows.extend(rows);
-    program.instances.push(Instance {
-        rule: program.instances.len(),
-        force,
-        rows: from..program.rows.len(),
-        group: group.map(GroupId),
-    });
-    InstanceId(program.instances.len() as u32 - 1)
-}
 
 fn terms(dice: &mut Dice, unknowns: usize) -> Vec<(u32, i64)> {
     let mut names: Vec<u32> = (0..unknowns as u32).collect();

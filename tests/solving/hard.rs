@@ -1,7 +1,8 @@
 //! What other methods stumble over: creeping bounds, whole-number infeasibility, ties between
 //! many choices, numbers too large. And medium programs against an LP code's own integers.
 
-use crate::generate::{Dice, add, best, guarded, row, unknown};
+use crate::leaves::best;
+use crate::parts::{Dice, add, guarded, row, unknown};
 use crate::reference;
 use std::time::{Duration, Instant};
 use tuckwright::program::mps::{Goal, Model, Source};

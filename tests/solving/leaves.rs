@@ -1,13 +1,24 @@
 //! Programs shaped like albums: leaves tied by a template, each with inserts that take one of
 //! several prints.
 
-use crate::generate::{Dice, add, best, guarded, row, unknown};
-use tuckwright::program::{Force, Group, GroupId, Program, Stage};
+use crate::parts::{Dice, add, guarded, row, unknown};
+use tuckwright::program::{Force, Group, GroupId, Program, Stage, UnknownId};
 
 /// Unknowns of the template: height of the first hole, distance of holes, edge, and spine.
 const TIES: u32 = 4;
 const OF_INSERT: u32 = 5;
 const OF_LEAF: u32 = 3;
+
+/// A stage that makes a sum as large as it can be.
+pub fn best(objective: &[(u32, i64)]) -> Stage {
+    Stage::Best {
+        name: String::new(),
+        objective: objective
+            .iter()
+            .map(|&(at, times)| (UnknownId(at), times))
+            .collect(),
+    }
+}
 
 /// An album of so many leaves with so many inserts each, in sixteenths of an inch.
 pub fn album(leaves: u32, inserts: u32, seed: u64) -> Program {

@@ -1,7 +1,8 @@
 //! Thousands of small programs, each against the enumeration of all its points.
 
-use crate::enumerate::{self, Outcome, Point};
+use crate::enumerate::{self, Outcome};
 use crate::generate::{random, shuffled};
+use crate::points::{Point, holds, points};
 use tuckwright::program::{Force, Program, Row};
 use tuckwright::solve::{
     Claim, Holder, Limits, Origin, Solution, StageOutcome, Verdict, check, solve,
@@ -88,12 +89,12 @@ fn irreducible(program: &Program, conflict: &tuckwright::solve::Conflict, seed: 
             .collect()
     };
     assert!(
-        enumerate::points(program, &rows_without(None)).is_empty(),
+        points(program, &rows_without(None)).is_empty(),
         "seed {seed}"
     );
     for at in 0..conflict.instances.len() {
         assert!(
-            !enumerate::points(program, &rows_without(Some(at))).is_empty(),
+            !points(program, &rows_without(Some(at))).is_empty(),
             "seed {seed}"
         );
     }
@@ -111,7 +112,7 @@ fn plan(program: &Program, solution: &Solution, seed: u64) {
         assert!(kept || instance.force == Force::Wish);
         if kept {
             for row in &program.rows[instance.rows.clone()] {
-                assert!(enumerate::holds(row, &point), "seed {seed}");
+                assert!(holds(row, &point), "seed {seed}");
             }
         }
         if let Some(group) = instance.group {
@@ -156,7 +157,7 @@ fn held(program: &Program, solution: &Solution, seed: u64) {
                     there < here
                 }
             };
-            enumerate::points(program, rows).iter().any(better)
+            points(program, rows).iter().any(better)
         };
         if let Some(rows) = rows_without(None) {
             assert!(!room(&rows), "seed {seed}: x{at} has room");

@@ -1,6 +1,8 @@
 //! An LP code's own branch and bound, given a stage as a whole, in ticks.
 
-use crate::generate::{Dice, add, best, guarded, random, row, unknown};
+use crate::generate::random;
+use crate::leaves::best;
+use crate::parts::{Dice, add, guarded, row, unknown};
 use good_lp::solvers::microlp::microlp;
 use good_lp::{
     Expression, ProblemVariables, ResolutionError, Solution as _, SolverModel, Variable, variable,

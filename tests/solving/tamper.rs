@@ -1,6 +1,7 @@
 //! The checker against proofs that were tampered with.
 
-use crate::generate::{Dice, random};
+use crate::generate::random;
+use crate::parts::Dice;
 use tuckwright::solve::check::{ProofError, WitnessError, replay, witness};
 use tuckwright::solve::problem::{Bounds, Problem, Row, Side, Witness};
 use tuckwright::solve::proof::{End, Node, Proof, Step};

@@ -2,8 +2,8 @@
 
 use super::super::font::Face;
 use super::super::list::{Anchor, Area, Hatch, Ink, Line, Page, Point, Stroke, Text, at};
-use super::super::shelf::say;
-use super::{GROUNDS, LARGE, MARGIN, MM, Map, SMALL, unit};
+use super::super::picture::{LARGE, MARGIN, SMALL, say};
+use super::{GROUNDS, MM, Map, unit};
 use crate::compare::Offer;
 use crate::compare::sizes;
 use crate::compare::sweep::Cell;

@@ -15,28 +15,20 @@ const HEAD: &str = "paper,sheet,times,step,set,from,from_width,from_height,alike
 /// The steps of some papers' plans.
 pub fn text<'p>(ruler: Ruler, order: &Order, plans: impl Iterator<Item = &'p PaperPlan>) -> String {
     let mut text = HEAD.to_owned();
-    for plan in plans {
-        let mut number = 1;
-        for sheet in sheets(plan) {
-            text.push_str(&of_sheet(ruler, order, plan, &sheet, number));
-            number += sheet.times;
+    for (plan, sheets) in sheets(plans) {
+        for sheet in sheets {
+            text.push_str(&of_sheet(ruler, order, plan, &sheet));
         }
     }
     text
 }
 
-fn of_sheet(
-    ruler: Ruler,
-    order: &Order,
-    plan: &PaperPlan,
-    sheet: &SheetPlan,
-    number: u64,
-) -> String {
+fn of_sheet(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> String {
     let paper = &order.papers[plan.paper];
     let from = &paper.sheets[sheet.stock];
     let start = [
         paper.name.clone(),
-        number.to_string(),
+        sheet.number.to_string(),
         sheet.times.to_string(),
     ];
     let mut rows = String::new();

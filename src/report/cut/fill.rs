@@ -1,7 +1,7 @@
 //! The best use of one sheet, as text.
 
-use super::super::words::{count, listed, strong};
-use super::{piece_name, stages, wrapped};
+use super::super::words::{count, listed, strong, wrapped};
+use super::{piece_name, stages};
 use crate::cut::fill::Filled;
 use crate::cut::steps::sheets;
 use crate::cut::words::size;
@@ -92,8 +92,8 @@ pub fn text(
         stages(filled.stages)
     );
     text.push_str(&wrapped(&said, "  ", "    "));
-    for sheet in sheets(&filled.plan) {
-        text.push_str(&super::sheet_text(ruler, order, &filled.plan, &sheet, 1));
+    for sheet in sheets([&filled.plan]).iter().flat_map(|(_, sheets)| sheets) {
+        text.push_str(&super::sheet_text(ruler, order, &filled.plan, sheet));
     }
     text.push_str(&super::take_care());
     text

@@ -1,6 +1,7 @@
 //! The steps of one sheet, as sentences.
 
-use super::{called, size, wrapped};
+use super::super::words::wrapped;
+use super::{called, size};
 use crate::cut::steps::{Cut, Is, Lies, SheetPlan};
 use crate::cut::work::PaperPlan;
 use crate::cut::{Divides, Order};
@@ -27,7 +28,11 @@ pub(super) fn text(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetP
         text.push_str(&wrapped(&whole, "      ", "        "));
     }
     for (n, (setting, cuts)) in told(ruler, order, plan, sheet).iter().enumerate() {
-        text.push_str(&format!("  {:>2}  Set {}\n", n + 1, ruler.show(*setting)));
+        let set = match sheet.stays && n == 0 {
+            true => "The fence stays at",
+            false => "Set",
+        };
+        text.push_str(&format!("  {:>2}  {set} {}\n", n + 1, ruler.show(*setting)));
         // The number of a step's first line is enough to find it; every cut is a line of its own
         // below.
         for cut in cuts {
@@ -35,6 +40,31 @@ pub(super) fn text(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetP
         }
     }
     text
+}
+
+/// How often the fence is set for these sheets; nothing where nothing is cut.
+pub fn settings(all: &[(&PaperPlan, Vec<SheetPlan>)]) -> Option<String> {
+    let times = match crate::cut::steps::settings(all) {
+        0 => return None,
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        n => format!("{n} times"),
+    };
+    let sheets = || all.iter().flat_map(|(_, sheets)| sheets);
+    let stays = match sheets().filter(|sheet| sheet.stays).count() {
+        0 => String::new(),
+        1 => " and stays once where it is from sheet to sheet".to_owned(),
+        n => format!(" and stays {n} times where it is from sheet to sheet"),
+    };
+    let alike = match sheets().any(|sheet| sheet.times > 1 && !sheet.steps.is_empty()) {
+        true => " Sheets that are cut alike are cut together: each step with all of them.",
+        false => "",
+    };
+    let trimmed = match sheets().any(SheetPlan::trimmed) {
+        true => " Trimming the edges comes on top of it.",
+        false => "",
+    };
+    Some(format!("The fence is set {times}{stays}.{alike}{trimmed}"))
 }
 
 /// What is cut off the edges first.

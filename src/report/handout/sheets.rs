@@ -2,21 +2,15 @@
 
 use super::said::sized;
 use super::{Block, Bullet, Section, Table, tidy};
-use crate::cut::steps::SheetPlan;
+use crate::cut::steps::{SheetPlan, sheets};
 use crate::cut::work::PaperPlan;
 use crate::cut::{Answer, Order};
 use crate::length::{Interval, Ruler};
-use crate::report::cut::{Verdict, missing, told, totals, uncut, verdict, which};
+use crate::report::cut::{Verdict, missing, settings, told, totals, uncut, verdict, which};
 use crate::report::words::{capital, count, listed};
 
 /// `Sand plain: sheets 2 to 4, cut alike, 12 × 12 in`.
-pub fn title(
-    ruler: Ruler,
-    order: &Order,
-    plan: &PaperPlan,
-    sheet: &SheetPlan,
-    number: u64,
-) -> String {
+pub fn title(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> String {
     let paper = &order.papers[plan.paper];
     let from = &paper.sheets[sheet.stock];
     let name = if paper.name.is_empty() {
@@ -25,7 +19,7 @@ pub fn title(
         &paper.name
     };
     let size = ruler.show_size_typographic(from.width, from.height);
-    let which = which(sheet, from.offcut, number).to_lowercase();
+    let which = which(sheet, from.offcut).to_lowercase();
     format!("{}: {which}, {size}", capital(name))
 }
 
@@ -43,21 +37,17 @@ pub fn words(order: &Order, plan: &PaperPlan) -> String {
 pub fn steps(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> Block {
     let mut rows = Vec::new();
     for (n, (setting, cuts)) in told(ruler, order, plan, sheet).iter().enumerate() {
+        let setting = ruler.show_typographic(*setting);
+        let setting = match sheet.stays && n == 0 {
+            true => format!("stays at {setting}"),
+            false => setting,
+        };
         for (at, cut) in cuts.iter().enumerate() {
-            let first = at == 0;
-            rows.push(vec![
-                if first {
-                    (n + 1).to_string()
-                } else {
-                    String::new()
-                },
-                if first {
-                    ruler.show_typographic(*setting)
-                } else {
-                    String::new()
-                },
-                cut.clone(),
-            ]);
+            let (number, setting) = match at {
+                0 => ((n + 1).to_string(), setting.clone()),
+                _ => (String::new(), String::new()),
+            };
+            rows.push(vec![number, setting, cut.clone()]);
         }
     }
     if let Some(whole) = uncut(order, plan, sheet) {
@@ -87,8 +77,8 @@ pub fn steps(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -
 /// How many sheets of each paper, and whether fewer could do.
 pub fn summary(ruler: Ruler, answer: Answer<'_>) -> Vec<Block> {
     let order = answer.order;
-    let (sheets, _, least) = totals(answer.batches);
-    let all = count(sheets as i64, "sheet", "sheets");
+    let (used, _, least) = totals(answer.batches);
+    let all = count(used as i64, "sheet", "sheets");
     let mut blocks = Vec::new();
     blocks.push(Block::Text(match verdict(answer.batches) {
         Verdict::Proved => format!("{all} in all. Fewer cannot do: that is proved."),
@@ -98,7 +88,9 @@ pub fn summary(ruler: Ruler, answer: Answer<'_>) -> Vec<Block> {
         Verdict::NotEnough | Verdict::Undecided => format!("{all} in all."),
     }));
     let mut items = Vec::new();
-    for plan in answer.batches.iter().flat_map(|b| &b.plan().papers) {
+    let all = sheets(answer.batches.iter().flat_map(|b| &b.plan().papers));
+    blocks.extend(settings(&all).map(Block::Text));
+    for (plan, sheets) in &all {
         let paper = &order.papers[plan.paper];
         let name = if paper.name.is_empty() {
             "any paper"
@@ -107,7 +99,7 @@ pub fn summary(ruler: Ruler, answer: Answer<'_>) -> Vec<Block> {
         };
         let pieces: u64 = plan.counted.kinds.iter().flatten().map(|(_, n)| n).sum();
         let mut sizes: Vec<String> = Vec::new();
-        for sheet in crate::cut::steps::sheets(plan) {
+        for sheet in sheets {
             let from = &paper.sheets[sheet.stock];
             let size = sized(
                 ruler,

@@ -145,7 +145,7 @@ fn measure(plan: &Plan) -> Step {
         "Measure a finished, pressed leaf of each kind, before the template or any paper is cut. Write down what you find."
             .to_owned(),
     ];
-    let assumed = fit::assumed_lines(&plan.assumed);
+    let assumed = fit::assumed_lines(&plan.assumed, false);
     if !assumed.is_empty() {
         does.push("What follows is assumed so far; measure it too:".to_owned());
         does.extend(assumed);

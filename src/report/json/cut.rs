@@ -29,15 +29,14 @@ pub fn plan(title: &str, ruler: Ruler, answer: Answer<'_>, exit: u8) -> serde_js
     let plans = || batches.iter().flat_map(|b| &b.plan().papers);
     let mut sheets = Vec::new();
     let mut pattern = 0;
-    for plan in plans() {
-        let mut number = 1;
-        for one in steps::sheets(plan) {
+    let all = steps::sheets(plans());
+    for (plan, ways) in &all {
+        for one in ways {
             pattern += 1;
-            let made = sheet(ruler, order, plan, &one, pattern);
-            for _ in 0..one.times {
+            let made = sheet(ruler, order, plan, one, pattern);
+            for number in one.number..one.number + one.times {
                 let again = made.clone();
                 sheets.push(Sheet { number, ..again });
-                number += 1;
             }
         }
     }
@@ -61,6 +60,7 @@ pub fn plan(title: &str, ruler: Ruler, answer: Answer<'_>, exit: u8) -> serde_js
         sheets_used,
         offcuts_used,
         lower_bound,
+        settings: steps::settings(&all),
         stages: batches.iter().map(|b| group(order, b)).collect(),
         sheets,
         pieces: order
@@ -325,8 +325,9 @@ pub fn fill(
                 chosen: n == chosen,
             })
             .collect(),
-        sheets: steps::sheets(plan)
+        sheets: steps::sheets([plan])
             .iter()
+            .flat_map(|(_, sheets)| sheets)
             .map(|one| Sheet {
                 number: 1,
                 ..sheet(ruler, order, plan, one, 1)

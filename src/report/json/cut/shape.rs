@@ -23,6 +23,8 @@ pub struct Plan<'a> {
     pub offcuts_used: u64,
     /// Whole sheets: no plan takes fewer.
     pub lower_bound: u64,
+    /// How often the fence is set, sheets that are cut alike together.
+    pub settings: usize,
     pub stages: Vec<Group>,
     pub sheets: Vec<Sheet>,
     pub pieces: Vec<Piece>,

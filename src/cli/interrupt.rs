@@ -1,0 +1,23 @@
+//! Ctrl-C while the program works: the first asks it to stop, the second ends it.
+
+use super::STOPPED;
+use std::sync::Once;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Set by whoever stops the program while it works.
+static STOP: AtomicBool = AtomicBool::new(false);
+static LISTENS: Once = Once::new();
+
+/// A flag that is set when somebody stops the program. Stopped twice, it ends at once; without this
+/// call it ends at the first time.
+pub(super) fn asked_to_stop() -> &'static AtomicBool {
+    LISTENS.call_once(|| {
+        // Where signals cannot be heard, the program is stopped as any other.
+        let _ = ctrlc::set_handler(|| {
+            if STOP.swap(true, Ordering::Relaxed) {
+                std::process::exit(STOPPED.into());
+            }
+        });
+    });
+    &STOP
+}
