@@ -116,7 +116,7 @@ fn cut(table: &mut Vec<Lies>, line: &Line, gap: i64) {
     match &line.left {
         Some(lies) => assert_eq!(along(lies.width, lies.height), (left, other), "{line:?}"),
         // The last cut takes what is left.
-        None => assert!((-gap..0).contains(&left), "{line:?}"),
+        None => assert!(gap > 0 && (-gap..=0).contains(&left), "{line:?}"),
     }
     for _ in 0..line.alike {
         let on = |l: &Lies| l.name == line.from && (l.width, l.height) == line.size && !l.over;
