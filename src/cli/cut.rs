@@ -282,10 +282,11 @@ pub(super) fn patiently<T>(
                 .sheets
                 .map_or(String::new(), |n| format!("{n} found, "));
             let kind = words::stages(told.stages);
-            say(format!(
-                "{of}, {kind}: {sheets}at least {} needed",
-                told.least
-            ));
+            let what = match told.keeps {
+                true => "the largest offcut is looked for".to_owned(),
+                false => format!("at least {} needed", told.least),
+            };
+            say(format!("{of}, {kind}: {sheets}{what}"));
         };
         work(&Patience {
             time,

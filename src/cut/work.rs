@@ -42,6 +42,8 @@ pub struct Told<'a> {
     pub sheets: Option<u64>,
     /// No plan needs fewer.
     pub least: u64,
+    /// The sheets are settled: it is about the largest offcut.
+    pub keeps: bool,
 }
 
 /// What one paper gives.
@@ -312,6 +314,15 @@ impl Desk<'_> {
     /// Of the plans from the same sheets, those that leave a large offcut in one piece.
     fn keep(&self, way: &mut Way) -> Result<(), WorkError> {
         for plan in &mut way.papers {
+            if let Some(told) = self.patience.told {
+                told(Told {
+                    paper: &self.order.papers[plan.paper].name,
+                    stages: way.stages,
+                    sheets: Some(plan.sheets),
+                    least: plan.sheets,
+                    keeps: true,
+                });
+            }
             let limits = Limits {
                 nodes: NODES_TO_KEEP,
                 clock: self.remaining(),
@@ -377,6 +388,7 @@ impl Desk<'_> {
                     stages,
                     sheets: progress.cost.map(|c| c / cost),
                     least: progress.lower_bound / cost,
+                    keeps: false,
                 });
             }
         };
