@@ -14,6 +14,12 @@ use std::time::{Duration, Instant};
 /// All kinds of stages, from the easiest for the maker to the freest.
 pub const STAGES: [Stages; 3] = [Stages::Two, Stages::Three, Stages::Free];
 
+/// Questions of a batch: one for each kind of stages, and what is left in one piece.
+const QUESTIONS: usize = STAGES.len() + 1;
+
+/// How long a larger offcut is looked for, in nodes of the search: about two seconds.
+const NODES_TO_KEEP: u64 = 20_000;
+
 /// Ways of sharing pieces out that are tried at most.
 const MOST_WAYS: usize = 64;
 
@@ -49,7 +55,7 @@ pub struct PaperPlan {
     pub sheets: u64,
     /// Offcuts at hand that are cut up.
     pub offcuts: u64,
-    /// No plan keeps a larger single offcut with as few sheets.
+    /// No plan from these sheets keeps a larger single offcut.
     pub kept_proved: bool,
 }
 
@@ -132,7 +138,7 @@ pub fn work(
     let mut found = Vec::new();
     let mut wrong = Vec::new();
     let until = Instant::now().checked_add(patience.time);
-    let mut left = batches.len() * STAGES.len();
+    let mut left = batches.len() * QUESTIONS;
     for papers in batches {
         let mut desk = Desk {
             order,
@@ -149,7 +155,7 @@ pub fn work(
             Err(WorkError::Faults(faults)) => wrong.extend(faults),
             Err(defect) => return Err(defect),
         }
-        left -= STAGES.len();
+        left -= QUESTIONS;
     }
     match wrong.is_empty() {
         true => Ok(found),
@@ -218,13 +224,14 @@ impl Desk<'_> {
         let usual = usize::from(ways[1].sheets != ways[2].sheets) + 1;
         let asked = stages.and_then(|s| STAGES.iter().position(|t| *t == s));
         let chosen = asked.unwrap_or(usual);
-        let with_more = match ways[chosen].sheets {
+        let mut with_more = match ways[chosen].sheets {
             Some(_) => None,
             None => {
                 self.without_limits = true;
                 Some(Box::new(self.way(STAGES[chosen])?))
             }
         };
+        self.keep(with_more.as_deref_mut().unwrap_or(&mut ways[chosen]))?;
         Ok(Batch {
             papers: self.papers.to_vec(),
             ways,
@@ -302,6 +309,35 @@ impl Desk<'_> {
         })
     }
 
+    /// Of the plans from the same sheets, those that leave a large offcut in one piece.
+    fn keep(&self, way: &mut Way) -> Result<(), WorkError> {
+        for plan in &mut way.papers {
+            let limits = Limits {
+                nodes: NODES_TO_KEEP,
+                clock: self.remaining(),
+                cancel: self.patience.cancel,
+                progress: None,
+            };
+            let kept = nest::keep(&plan.counted.job, &plan.cuttings, &limits)
+                .map_err(|e| WorkError::Defect(e.to_string()))?;
+            nest::check_kept(&plan.counted.job, &kept)
+                .map_err(|e| WorkError::Defect(e.to_string()))?;
+            // Pieces shared out in another way might leave more.
+            plan.kept_proved = kept.proved && self.papers.len() == 1;
+            plan.cuttings = kept.cuttings;
+        }
+        Ok(())
+    }
+
+    /// The time of one question.
+    fn remaining(&self) -> Duration {
+        let now = Instant::now();
+        let remaining = self
+            .until
+            .map_or(self.patience.time, |u| u.saturating_duration_since(now));
+        remaining / u32::try_from(self.left).unwrap_or(u32::MAX).max(1)
+    }
+
     fn plan(&self, paper: usize, asked: Asked) -> PaperPlan {
         let sheets = &self.order.papers[paper].sheets;
         let used = |offcut: bool| {
@@ -313,7 +349,7 @@ impl Desk<'_> {
             paper,
             sheets: used(false),
             offcuts: used(true),
-            kept_proved: asked.answer.offcut.proved,
+            kept_proved: false,
             cuttings: asked.answer.cuttings,
             counted: asked.counted,
         }
@@ -344,13 +380,8 @@ impl Desk<'_> {
                 });
             }
         };
-        let now = Instant::now();
-        let remaining = self
-            .until
-            .map_or(self.patience.time, |u| u.saturating_duration_since(now));
-        let share = u32::try_from(self.left).unwrap_or(u32::MAX).max(1);
         let limits = Limits {
-            clock: remaining / share,
+            clock: self.remaining(),
             cancel: self.patience.cancel,
             progress: Some(&told),
             ..Limits::default()

@@ -79,8 +79,6 @@ pub struct Answer {
     pub certificate: Certificate,
     /// What a plain first-fit decreasing costs, for comparison; `None` if it runs out of sheets.
     pub first_fit: Option<u64>,
-    /// How the largest single offcut stands.
-    pub offcut: Kept,
     /// Which limit was met, if any.
     pub stopped: Option<Stop>,
 }
@@ -96,13 +94,43 @@ pub enum Stop {
     Cancelled,
 }
 
-/// The largest single piece of paper that the plan leaves whole.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+/// A plan from the same sheets that keeps a large piece of paper whole.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Kept {
-    /// Width and height (ticks); `(0, 0)` if nothing is left.
+    /// Verified cuttings, equal ones together; they cost what was given.
+    pub cuttings: Vec<Cutting>,
+    /// Width and height (ticks) of the largest single offcut, by area; `(0, 0)` if nothing is left.
     pub size: (u64, u64),
-    /// Whether no plan at this cost keeps a larger one (by area).
+    /// Whether no plan from these sheets keeps a larger one.
     pub proved: bool,
+    /// What no plan keeps, and why: for [`super::check_kept`]. Only part of the proof where
+    /// nothing is proved.
+    pub ruled_out: Vec<RuledOut>,
+    /// Which limit was met, if any.
+    pub stopped: Option<Stop>,
+}
+
+/// No plan from the sheets at hand gives this beside all pieces.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct RuledOut {
+    pub extra: Extra,
+    /// Over the job with the extra, see [`Extra`].
+    pub certificate: Certificate,
+}
+
+/// Paper that is asked for as if it were a piece, once.
+///
+/// In the job that a certificate speaks of it stands after the other pieces and may be turned. One
+/// that widens a piece is turned as the piece is, and cut instead of one of these: it stands last
+/// too and the piece is wanted once less, or in the piece's place if that was wanted once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Extra {
+    /// Ticks.
+    pub width: u64,
+    pub height: u64,
+    /// The piece that lies in it, a gap beside the offcut: in two and three stages the last cut of
+    /// all comes off a single piece.
+    pub widens: Option<usize>,
 }
 
 /// What a certificate claims.
@@ -242,10 +270,6 @@ pub(super) fn settle(
         lower_bound: 0,
         certificate,
         first_fit: None,
-        offcut: Kept {
-            size: (0, 0),
-            proved: false,
-        },
         stopped,
     };
     match answer.certificate.claim {
@@ -262,9 +286,11 @@ pub(super) fn settle(
             }
         }
     }
-    let offcuts = answer.cuttings.iter();
-    let offcuts = offcuts.filter_map(|c| c.sheet.largest_offcut());
-    let area = |&(w, h): &(u64, u64)| w * h;
-    answer.offcut.size = offcuts.max_by_key(area).unwrap_or((0, 0));
     answer
+}
+
+/// The largest single offcut of cuttings (width, height), by area; `(0, 0)` if there is none.
+pub(super) fn largest_offcut(cuttings: &[Cutting]) -> (u64, u64) {
+    let each = cuttings.iter().filter_map(|c| c.sheet.largest_offcut());
+    each.max_by_key(|&(w, h)| (w * h, w)).unwrap_or((0, 0))
 }

@@ -320,50 +320,60 @@ fn free(across: &Axis, down: &Axis, lain: &[Lain]) -> u64 {
 
 /// Strips across the whole sheet, one above the other.
 fn strips(across: &Axis, down: &Axis, lain: &[Lain], stages: Stages) -> u64 {
-    let (wide, high) = (across.points.len(), down.points.len());
+    let high = down.points.len();
+    // A block that is wider than the widest piece in it holds no more than one as wide as that.
+    let mut widths: Vec<usize> = lain.iter().map(|l| l.width).collect();
+    widths.sort_unstable();
+    widths.dedup();
     // What one block is worth that is cut from a strip, by its width and height: a stack of pieces
     // at most as wide, or a single piece that is exactly as wide and at most as high.
-    let mut block = vec![0u64; wide * high];
-    for i in 0..wide {
+    let mut block = vec![0u64; widths.len() * high];
+    for (own, &w) in block.chunks_exact_mut(high).zip(&widths) {
         for j in 0..high {
-            let mut most = if j > 0 { block[i * high + j - 1] } else { 0 };
-            for l in lain {
-                let (w, h) = (across.points[i], down.points[j]);
-                if l.height > h {
-                    continue;
-                }
+            let mut most = if j > 0 { own[j - 1] } else { 0 };
+            let h = down.points[j];
+            for l in lain.iter().filter(|l| l.height <= h) {
                 if stages == Stages::Two {
                     if l.width == w {
                         most = most.max(l.value);
                     }
                 } else if l.width <= w {
-                    most = most.max(l.value + block[i * high + down.at(h - l.height)]);
+                    most = most.max(l.value + own[down.at(h - l.height)]);
                 }
             }
-            block[i * high + j] = most;
+            own[j] = most;
         }
     }
-    let strip = |j: usize| {
-        knapsack(across, |q| block[q * high + j])
-            .last()
-            .copied()
-            .unwrap_or(0)
-    };
-    let strip: Vec<u64> = (0..high).map(strip).collect();
-    let sheet = knapsack(down, |q| strip[q]);
-    sheet.last().copied().unwrap_or(0)
-}
-
-/// The most that parts side by side are worth, for each length; `worth` is that of one part.
-fn knapsack(axis: &Axis, worth: impl Fn(usize) -> u64) -> Vec<u64> {
-    let mut most = vec![0u64; axis.points.len()];
-    for i in 1..most.len() {
+    // Where a block of each width ends whose strip is so long: the place of what is left of it.
+    let mut rests = Vec::with_capacity(across.points.len() * widths.len());
+    for &length in &across.points {
+        let rest = |&w: &usize| length.checked_sub(w).map(|rest| across.at(rest));
+        rests.extend(widths.iter().map(rest));
+    }
+    let mut most = vec![0u64; across.points.len()];
+    let mut strip = vec![0u64; high];
+    for (j, strip) in strip.iter_mut().enumerate() {
+        for i in 1..most.len() {
+            let mut here = most[i - 1];
+            let rests = &rests[i * widths.len()..][..widths.len()];
+            for (at, rest) in rests.iter().enumerate() {
+                if let Some(rest) = rest {
+                    here = here.max(block[at * high + j] + most[*rest]);
+                }
+            }
+            most[i] = here;
+        }
+        *strip = most.last().copied().unwrap_or(0);
+        most.fill(0);
+    }
+    let mut most = vec![0u64; high];
+    for i in 1..high {
         let mut here = most[i - 1];
-        for q in 1..=i {
-            let rest = axis.at(axis.points[i] - axis.points[q]);
-            here = here.max(worth(q) + most[rest]);
+        for (&height, &worth) in down.points[..=i].iter().zip(&strip).skip(1) {
+            let rest = down.at(down.points[i] - height);
+            here = here.max(worth + most[rest]);
         }
         most[i] = here;
     }
-    most
+    most.last().copied().unwrap_or(0)
 }

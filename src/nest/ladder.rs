@@ -56,6 +56,25 @@ impl Ladder {
         Some(Self::from_pairs(&pairs))
     }
 
+    /// As [`Self::new`], with every sum of sides for a length: what is asked of parts that are not
+    /// put together from the whole downwards.
+    pub fn of_all_sums(length: u32, kinds: &[(Vec<u32>, u64)]) -> Option<Self> {
+        let sums = Sums::new(length, kinds);
+        let mut pairs: Vec<(u32, Vec<(u32, u32)>)> = Vec::new();
+        let mut many = 0usize;
+        for &whole in &sums.reached {
+            let small = sums.reached.iter().take_while(|&&b| b <= whole / 2);
+            let cuts = small.map(|&b| (sums.floor(whole - b), b));
+            let cuts: Vec<(u32, u32)> = cuts.collect();
+            many += cuts.len();
+            if many > MOST_PAIRS {
+                return None;
+            }
+            pairs.push((whole, cuts));
+        }
+        Some(Self::from_pairs(&pairs))
+    }
+
     /// From lengths and the lengths that each is cut into, increasing.
     fn from_pairs(pairs: &[(u32, Vec<(u32, u32)>)]) -> Self {
         let points: Vec<u32> = pairs.iter().map(|p| p.0).collect();

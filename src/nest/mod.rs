@@ -3,6 +3,7 @@
 //!
 //! ```text
 //! Job -> solve -> Answer { cuttings, lower_bound, certificate } -> verify, check_bound
+//!     -> keep  -> Kept { cuttings, size, proved, ruled_out }    -> check_kept
 //! ```
 //!
 //! Every cut goes edge to edge of what lies on the trimmer. Sizes are whole ticks; floats stand in
@@ -15,16 +16,20 @@ mod answer;
 mod bound;
 mod build;
 mod check;
+mod check_kept;
 mod columns;
 mod cover;
+mod extra;
 mod first_fit;
 mod job;
+mod keep;
 mod ladder;
 mod layout;
 mod limits;
 mod lp;
 mod model;
 mod near;
+mod outside;
 mod proper;
 mod replay;
 mod rest;
@@ -33,15 +38,17 @@ mod table;
 mod verify;
 
 pub use answer::{
-    Answer, Certificate, Claim, Cutting, Divides, Fill, Kept, Part, Reason, SearchStep, Stop,
-    Verdict, What,
+    Answer, Certificate, Claim, Cutting, Divides, Extra, Fill, Kept, Part, Reason, RuledOut,
+    SearchStep, Stop, Verdict, What,
 };
 pub use check::{CheckError, check_bound};
+pub use check_kept::{KeptError, check_kept};
 pub use job::{
     Job, JobError, LONGEST_SIDE, MOST_CELLS, MOST_KINDS, MOST_PIECES, Piece, Stages, Stock, Trim,
 };
 pub use limits::{Limits, Progress};
 use model::Model;
+use thiserror::Error;
 pub use verify::{VerifyError, verify, verify_cuttings, verify_fill};
 
 /// The cheapest cuttings for a job, with a bound and its certificate.
@@ -72,4 +79,29 @@ pub fn fill(job: &Job, limits: &Limits) -> Result<Fill, Vec<JobError>> {
     let model = Model::new(job, true)?;
     let mut meter = limits::Meter::new(limits);
     Ok(search::fill(&model, &mut meter))
+}
+
+/// Of all plans from the sheets that `cuttings` use, the one that leaves the largest offcut in one
+/// piece, by area: proved where `proved` says so, else the best found.
+///
+/// # Errors
+/// Everything that is wrong with the job, or with the cuttings, which must give all its pieces.
+pub fn keep(job: &Job, cuttings: &[Cutting], limits: &Limits) -> Result<Kept, KeepError> {
+    job.check().map_err(KeepError::Job)?;
+    verify_cuttings(job, cuttings)?;
+    // Costs on the way are those of questions about offcuts.
+    let quiet = Limits {
+        progress: None,
+        ..*limits
+    };
+    Ok(keep::keep(job, cuttings, &mut limits::Meter::new(&quiet)))
+}
+
+/// Why no larger offcut could be looked for.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum KeepError {
+    #[error("the job is not valid")]
+    Job(Vec<JobError>),
+    #[error(transparent)]
+    Cuttings(#[from] VerifyError),
 }

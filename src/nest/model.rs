@@ -81,7 +81,7 @@ impl<'a> Model<'a> {
     pub fn new(job: &'a Job, any_number: bool) -> Result<Self, Vec<JobError>> {
         let kinds = kinds(job, any_number);
         let wanted: Vec<u64> = kinds.iter().map(|k| k.count).collect();
-        let boards = boards(job, &kinds, &wanted, true)?;
+        let boards = boards(job, &kinds, &wanted, Grid::Bound)?;
         Ok(Self { job, kinds, boards })
     }
 
@@ -89,7 +89,14 @@ impl<'a> Model<'a> {
     pub fn boards_for(&self, wanted: &[u64]) -> Vec<Option<Board>> {
         // The job's own boards are not too fine, and these have no more positions; strict ones that
         // are too fine are left out.
-        let boards = boards(self.job, &self.kinds, wanted, false);
+        let boards = boards(self.job, &self.kinds, wanted, Grid::Search);
+        boards.unwrap_or_else(|_| vec![None; self.boards.len()])
+    }
+
+    /// Boards that have a cell for every two sums of sides; `None` also where they are too fine.
+    pub fn boards_of_all_sums(&self) -> Vec<Option<Board>> {
+        let wanted: Vec<u64> = self.kinds.iter().map(|k| k.count).collect();
+        let boards = boards(self.job, &self.kinds, &wanted, Grid::AllSums);
         boards.unwrap_or_else(|_| vec![None; self.boards.len()])
     }
 
@@ -104,11 +111,22 @@ impl<'a> Model<'a> {
     }
 }
 
+/// Which lengths a board knows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Grid {
+    /// Those that matter, whatever the trimmer holds.
+    Bound,
+    /// Those that matter, and where a narrowest strip is given what is really there.
+    Search,
+    /// All sums of sides.
+    AllSums,
+}
+
 fn boards(
     job: &Job,
     kinds: &[Kind],
     wanted: &[u64],
-    for_bound: bool,
+    grid: Grid,
 ) -> Result<Vec<Option<Board>>, Vec<JobError>> {
     let mut boards = Vec::with_capacity(job.stocks.len());
     let mut wrong = Vec::new();
@@ -119,7 +137,7 @@ fn boards(
             boards.push(board);
             continue;
         }
-        match board(job, stock, kinds, wanted, for_bound) {
+        match board(job, stock, kinds, wanted, grid) {
             Ok(board) => boards.push(board),
             Err(TooFine) => wrong.push(JobError::TooFine { stock: at }),
         }
@@ -173,7 +191,7 @@ fn board(
     stock: &Stock,
     kinds: &[Kind],
     wanted: &[u64],
-    for_bound: bool,
+    grid: Grid,
 ) -> Result<Option<Board>, TooFine> {
     let Some((width, height)) = stock.trimmed() else {
         return Ok(None);
@@ -208,13 +226,13 @@ fn board(
     if ways.is_empty() {
         return Ok(None);
     }
-    let strict = job.narrowest > 1 && !for_bound;
+    let strict = job.narrowest > 1 && grid == Grid::Search;
     let narrowest = grown(job.narrowest)?;
     let ladder = |length: u32, sides: &[(Vec<u32>, u64)]| {
-        let ladder = if strict {
-            Ladder::strict(length, sides, narrowest)
-        } else {
-            Ladder::new(length, sides)
+        let ladder = match grid {
+            Grid::Search if strict => Ladder::strict(length, sides, narrowest),
+            Grid::Bound | Grid::Search => Ladder::new(length, sides),
+            Grid::AllSums => Ladder::of_all_sums(length, sides),
         };
         ladder.ok_or(TooFine)
     };

@@ -39,7 +39,20 @@ pub(super) struct Outcome {
 }
 
 pub(super) fn search(model: &Model, first: Option<&[Cutting]>, meter: &mut Meter) -> Outcome {
+    within(model, first, u64::MAX, MOST_EFFORT, meter)
+}
+
+/// As [`search`], but a plan that costs more than `most` is none, and a bound above it is enough.
+/// `effort`, at most 9, says when to give up.
+pub(super) fn within(
+    model: &Model,
+    first: Option<&[Cutting]>,
+    most: u64,
+    effort: usize,
+    meter: &mut Meter,
+) -> Outcome {
     let job = model.job;
+    let first = first.filter(|plan| cost(job, plan) <= most);
     let first_cost = first.map(|plan| cost(job, plan));
     let mut search = Search {
         pool: Pool::new(model, meter),
@@ -49,7 +62,8 @@ pub(super) fn search(model: &Model, first: Option<&[Cutting]>, meter: &mut Meter
         start: Vec::new(),
     };
     let rest = Rest::whole(model);
-    let _ = search.run(rest, first_cost);
+    let above = first_cost.unwrap_or(most.saturating_add(1));
+    let _ = search.run(rest, above, effort.min(MOST_EFFORT));
     let cuttings = search
         .best
         .take()
@@ -65,7 +79,8 @@ pub(super) fn search(model: &Model, first: Option<&[Cutting]>, meter: &mut Meter
 }
 
 impl Search<'_, '_> {
-    fn run(&mut self, rest: Rest, first: Option<u64>) -> Result<(), Stop> {
+    /// Looks for plans that cost less than `most`.
+    fn run(&mut self, rest: Rest, mut most: u64, most_effort: usize) -> Result<(), Stop> {
         if let Claim::CostsAtLeast(least) = self.certificate.claim {
             self.bound = least;
         }
@@ -84,13 +99,12 @@ impl Search<'_, '_> {
             _ => {}
         }
         self.tell();
-        let mut most = first.unwrap_or(u64::MAX);
         let node = Node::new(self.pool.model, rest);
         // The bound does not know of strips that are too narrow: nor do its patterns.
         let strict = self.pool.model.job.narrowest > 1;
         let start = if strict { &[] } else { &root.columns[..] };
         self.start = start.to_vec();
-        for effort in 0..=MOST_EFFORT {
+        for effort in 0..=most_effort {
             for stray in 0..=effort {
                 if most <= self.bound {
                     return Ok(());

@@ -301,9 +301,11 @@ fn left_over(ruler: Ruler, order: &Order, left: &[Left]) -> String {
         }
         match one.largest {
             Some(true) => {
-                said.push_str(", the largest that as few sheets can leave in one piece: proved")
+                said.push_str(", the largest that these sheets can leave in one piece: proved")
             }
-            Some(false) => said.push_str(", the largest in one piece that was found"),
+            Some(false) => said.push_str(
+                ", the largest in one piece that was found; a larger one may be possible",
+            ),
             None => {}
         }
         if !one.gives.is_empty() {

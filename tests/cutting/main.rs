@@ -5,6 +5,7 @@ mod album;
 mod drawing;
 mod edges;
 mod examples;
+mod left;
 mod list;
 mod replay;
 mod settings;

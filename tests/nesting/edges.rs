@@ -5,7 +5,7 @@ use std::sync::Mutex;
 use std::sync::atomic::AtomicBool;
 use tuckwright::nest::{
     Claim, JobError, LONGEST_SIDE, Limits, MOST_PIECES, Stages, Stop, Trim, Verdict, check_bound,
-    fill, solve, verify, verify_fill,
+    check_kept, fill, keep, solve, verify, verify_fill,
 };
 
 const ALL: [Stages; 3] = [Stages::Free, Stages::Three, Stages::Two];
@@ -17,7 +17,9 @@ fn two_pieces_fill_a_sheet_exactly() {
         let answer = solve(&job, &limits()).unwrap();
         verify(&job, &answer).unwrap();
         assert_eq!((answer.sheets(), answer.verdict), (1, Verdict::Proved));
-        assert_eq!(answer.offcut.size, (0, 0));
+        let kept = keep(&job, &answer.cuttings, &limits()).unwrap();
+        check_kept(&job, &kept).unwrap();
+        assert_eq!((kept.size, kept.proved), ((0, 0), true));
     }
     // With a blade that takes a tick they no longer do.
     let mut job = job(vec![piece(96, 192, 2)], vec![stock(192, 192)], Stages::Free);

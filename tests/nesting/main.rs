@@ -4,6 +4,8 @@
 mod certificates;
 mod edges;
 mod facts;
+mod keeping;
+mod leaving;
 mod plain;
 mod properties;
 mod reference;

@@ -1,0 +1,75 @@
+//! Jobs that ask for an offcut as if it were a piece, and their plans as plans without it.
+
+use super::answer::{Divides, Extra, Part, What};
+use super::build::{offcut, stack};
+use super::job::{Job, Piece};
+
+/// An extra as a piece.
+pub(super) fn asked_for(job: &Job, extra: Extra) -> Piece {
+    Piece {
+        name: String::new(),
+        width: extra.width,
+        height: extra.height,
+        count: 1,
+        turn: extra.widens.is_none_or(|number| job.pieces[number].turn),
+        value: None,
+        most_alike: None,
+    }
+}
+
+/// The job with an extra, see [`Extra`].
+pub(super) fn extended(job: &Job, extra: Extra) -> Job {
+    let mut job = job.clone();
+    let piece = asked_for(&job, extra);
+    match extra.widens.map(|number| &mut job.pieces[number]) {
+        Some(widened) if widened.count == 1 => *widened = piece,
+        Some(widened) => {
+            widened.count -= 1;
+            job.pieces.push(piece);
+        }
+        None => job.pieces.push(piece),
+    }
+    job
+}
+
+/// A part of the job with the extra, as one without it.
+pub(super) fn without(job: &Job, extra: Extra, part: &Part) -> Part {
+    let gap = job.gap;
+    let place = match extra.widens {
+        Some(piece) if job.pieces[piece].count == 1 => piece,
+        _ => job.pieces.len(),
+    };
+    match &part.what {
+        What::Offcut => part.clone(),
+        What::Piece { piece, .. } if *piece != place => part.clone(),
+        What::Piece { turned, .. } => {
+            let Some(number) = extra.widens else {
+                return offcut(part.width, part.height);
+            };
+            let piece = &job.pieces[number];
+            let wider = (extra.width > piece.width) != *turned;
+            let what = What::Piece {
+                piece: number,
+                turned: *turned,
+            };
+            let (width, height) = match turned {
+                true => (piece.height, piece.width),
+                false => (piece.width, piece.height),
+            };
+            let own = Part {
+                width,
+                height,
+                what,
+            };
+            let divides = match wider {
+                true => Divides::Width,
+                false => Divides::Height,
+            };
+            stack(part.width, part.height, divides, gap, vec![own])
+        }
+        What::Split { divides, parts } => {
+            let parts = parts.iter().map(|p| without(job, extra, p)).collect();
+            stack(part.width, part.height, *divides, gap, parts)
+        }
+    }
+}
