@@ -12,7 +12,7 @@ use super::bound::{self, most_worth};
 use super::columns::Pool;
 use super::extra::{asked_for, extended, without};
 use super::first_fit::first_fit;
-use super::job::{Job, Piece, Stages};
+use super::job::{Job, Piece, Stages, Stock};
 use super::limits::Meter;
 use super::model::Model;
 use super::outside::Outside;
@@ -387,6 +387,9 @@ impl Keeper<'_, '_> {
             Some(piece) => each[piece] = own,
             None => each.push(own),
         }
+        if !can_be_counted(&job, &each) {
+            return Ok(false);
+        }
         let of_kind = |members: &[usize]| members.iter().map(|&m| each[m]).max();
         let kinds = model.kinds.iter();
         let kinds: Vec<u64> = kinds.map(|k| of_kind(&k.members).unwrap_or(0)).collect();
@@ -478,4 +481,17 @@ impl Keeper<'_, '_> {
         }
         better
     }
+}
+
+/// Whether no sheet holds more of these values than numbers count, with room to spare.
+fn can_be_counted(job: &Job, values: &[u64]) -> bool {
+    let area = |w: u64, h: u64| u128::from(w + job.gap) * u128::from(h + job.gap);
+    let sheets = job.stocks.iter().filter_map(Stock::trimmed);
+    let sheet = sheets.map(|(w, h)| area(w, h)).max().unwrap_or(0);
+    let ways = 2 * values.len() as u128 + 1;
+    let mut each = job.pieces.iter().zip(values);
+    each.all(|(p, &value)| {
+        let times = sheet / area(p.width, p.height).max(1) + 1;
+        u128::from(value) * times * ways < 1 << 61
+    })
 }

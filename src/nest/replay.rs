@@ -38,11 +38,11 @@ struct State {
 
 /// Whether the search shows that everything cheaper than the claim is impossible.
 pub(super) fn replay(job: &Job, searched: &Searched<'_>, claim: Claim) -> Result<(), CheckError> {
-    let Claim::CostsAtLeast(least) = claim else {
-        return Err(CheckError::DoesNotFollow);
-    };
-    let Some(budget) = least.checked_sub(1) else {
-        return Ok(());
+    let budget = match claim {
+        Claim::CostsAtLeast(0) => return Ok(()),
+        Claim::CostsAtLeast(least) => least - 1,
+        // All sheets at hand do not suffice.
+        Claim::NotEnough => all_sheets(job)?,
     };
     let wanted = groups(job, searched.groups)?;
     let mut state = State {
@@ -121,6 +121,17 @@ fn groups(job: &Job, groups: &[Vec<usize>]) -> Result<Vec<u64>, CheckError> {
 fn worth(values: &[u64], counts: &[u64]) -> u128 {
     let each = values.iter().zip(counts);
     each.map(|(&v, &c)| u128::from(v) * u128::from(c)).sum()
+}
+
+/// What all sheets at hand cost together, if there is an end to them.
+fn all_sheets(job: &Job) -> Result<u64, CheckError> {
+    let mut sum = 0u64;
+    for stock in &job.stocks {
+        let count = stock.count.ok_or(CheckError::DoesNotFollow)?;
+        let cost = stock.cost.checked_mul(count).ok_or(CheckError::Overflow)?;
+        sum = sum.checked_add(cost).ok_or(CheckError::Overflow)?;
+    }
+    Ok(sum)
 }
 
 impl State {

@@ -99,6 +99,9 @@ impl Search<'_, '_> {
             _ => {}
         }
         self.tell();
+        // More than all sheets at hand cannot be spent.
+        let all = self.all_sheets();
+        most = most.min(all.map_or(u64::MAX, |all| all.saturating_add(1)));
         let node = Node::new(self.pool.model, rest);
         // The bound does not know of strips that are too narrow: nor do its patterns.
         let strict = self.pool.model.job.narrowest > 1;
@@ -121,6 +124,13 @@ impl Search<'_, '_> {
             }
         }
         Ok(())
+    }
+
+    /// What all sheets at hand cost together, if there is an end to them.
+    fn all_sheets(&self) -> Option<u64> {
+        let each = self.pool.model.job.stocks.iter();
+        let mut each = each.map(|s| s.cost.checked_mul(s.count?));
+        each.try_fold(0u64, |sum, own| sum.checked_add(own?))
     }
 
     fn tell(&self) {
@@ -248,8 +258,12 @@ impl Search<'_, '_> {
             return;
         }
         self.bound = budget + 1;
+        let enough = self.all_sheets().is_none_or(|all| self.bound <= all);
         self.certificate = Certificate {
-            claim: Claim::CostsAtLeast(self.bound),
+            claim: match enough {
+                true => Claim::CostsAtLeast(self.bound),
+                false => Claim::NotEnough,
+            },
             reason: Reason::Search {
                 groups: self
                     .pool

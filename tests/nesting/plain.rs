@@ -3,7 +3,7 @@
 use crate::reference::{least_cost, small_job};
 use crate::{Dice, job, limits, piece, stock};
 use tuckwright::nest::{
-    Claim, JobError, Stages, Verdict, check_bound, fill, solve, verify, verify_fill,
+    Claim, JobError, Reason, Stages, Verdict, check_bound, fill, solve, verify, verify_fill,
 };
 
 #[test]
@@ -57,6 +57,39 @@ fn small_jobs_are_cut_as_cheaply_as_they_can_be() {
     );
     // What a strip that is too narrow costs is not in the bound.
     assert!(found < 60, "{found}");
+}
+
+#[test]
+fn sheets_that_do_not_suffice_are_proved_not_to() {
+    let mut dice = Dice(0x1234_5678_9abc_def1);
+    let (mut short, mut searched) = (0, 0);
+    for number in 0..4_000 {
+        let mut job = small_job(&mut dice);
+        job.narrowest = 0;
+        for stock in &mut job.stocks {
+            stock.count = Some(dice.throw(1, 2));
+        }
+        let Ok(answer) = solve(&job, &limits()) else {
+            continue;
+        };
+        verify(&job, &answer).unwrap_or_else(|e| panic!("{number}: {e}\n{job:#?}"));
+        let claim = check_bound(&job, &answer.certificate);
+        claim.unwrap_or_else(|e| panic!("{number}: {e}\n{job:#?}"));
+        assert!(answer.proved(), "{number}: {job:#?}");
+        if answer.verdict != Verdict::NotEnough {
+            continue;
+        }
+        short += 1;
+        if matches!(answer.certificate.reason, Reason::Search { .. }) {
+            assert_eq!(least_cost(&job), None, "{number}: {job:#?}");
+            searched += 1;
+            // As many as are wanted always suffice: the proof must not stand then.
+            let mut more = job.clone();
+            more.stocks.iter_mut().for_each(|s| s.count = None);
+            assert!(check_bound(&more, &answer.certificate).is_err());
+        }
+    }
+    assert!(short > 500 && searched > 5, "{short} {searched}");
 }
 
 /// The best value of every part, every cut at every tick.
