@@ -115,7 +115,7 @@ fn cut(table: &mut Vec<Lies>, line: &Line, gap: i64) {
     assert_eq!(cuts, line.cuts, "{line:?}");
     match &line.left {
         Some(lies) => assert_eq!(along(lies.width, lies.height), (left, other), "{line:?}"),
-        // The last cut takes what is left.
+        // The blade takes what is left, which may be as wide as the blade.
         None => assert!(gap > 0 && (-gap..=0).contains(&left), "{line:?}"),
     }
     for _ in 0..line.alike {

@@ -291,6 +291,16 @@ fn held(arguments: &[&str]) -> (usize, usize) {
     if told > 0 {
         assert_eq!(said(&text), times(told), "{text}");
     }
+    let all = answer["sheets"].as_array().expect("sheets");
+    let alike = all.windows(2).any(|pair| {
+        let cuts = pair[0]["cuts"].as_array().expect("cuts");
+        pair[0]["pattern"] == pair[1]["pattern"] && !cuts.is_empty()
+    });
+    assert_eq!(
+        flat(&text).contains("alike are cut together"),
+        alike,
+        "{text}"
+    );
     let stays = text.matches("  The fence stays at ").count();
     let printed: usize = sheets.iter().map(|s| s.printed.len()).sum();
     assert_eq!(told + stays, printed, "{text}");
