@@ -325,46 +325,48 @@ fn strips(across: &Axis, down: &Axis, lain: &[Lain], stages: Stages) -> u64 {
     let mut widths: Vec<usize> = lain.iter().map(|l| l.width).collect();
     widths.sort_unstable();
     widths.dedup();
+    if widths.is_empty() {
+        return 0;
+    }
     // What one block is worth that is cut from a strip, by its width and height: a stack of pieces
     // at most as wide, or a single piece that is exactly as wide and at most as high.
     let mut block = vec![0u64; widths.len() * high];
-    for (own, &w) in block.chunks_exact_mut(high).zip(&widths) {
-        for j in 0..high {
-            let mut most = if j > 0 { own[j - 1] } else { 0 };
-            let h = down.points[j];
-            for l in lain.iter().filter(|l| l.height <= h) {
-                if stages == Stages::Two {
-                    if l.width == w {
-                        most = most.max(l.value);
-                    }
-                } else if l.width <= w {
-                    most = most.max(l.value + own[down.at(h - l.height)]);
-                }
+    for (j, &h) in down.points.iter().enumerate() {
+        let (before, here) = block.split_at_mut(j * widths.len());
+        let here = &mut here[..widths.len()];
+        if j > 0 {
+            here.copy_from_slice(&before[(j - 1) * widths.len()..]);
+        }
+        for l in lain.iter().filter(|l| l.height <= h) {
+            let from = widths.partition_point(|&w| w < l.width);
+            if stages == Stages::Two {
+                here[from] = here[from].max(l.value);
+                continue;
             }
-            own[j] = most;
+            let rest = &before[down.at(h - l.height) * widths.len()..][..widths.len()];
+            for (most, rest) in here.iter_mut().zip(rest).skip(from) {
+                *most = (*most).max(l.value + rest);
+            }
         }
     }
-    // Where a block of each width ends whose strip is so long: the place of what is left of it.
-    let mut rests = Vec::with_capacity(across.points.len() * widths.len());
-    for &length in &across.points {
-        let rest = |&w: &usize| length.checked_sub(w).map(|rest| across.at(rest));
-        rests.extend(widths.iter().map(rest));
-    }
+    // What is left of each length beside a block of each width that is not longer.
+    let rests: Vec<Vec<usize>> = across
+        .points
+        .iter()
+        .map(|&length| {
+            let shorter = widths.iter().take_while(|&&w| w <= length);
+            shorter.map(|&w| across.at(length - w)).collect()
+        })
+        .collect();
     let mut most = vec![0u64; across.points.len()];
     let mut strip = vec![0u64; high];
-    for (j, strip) in strip.iter_mut().enumerate() {
+    for (strip, blocks) in strip.iter_mut().zip(block.chunks_exact(widths.len())) {
         for i in 1..most.len() {
-            let mut here = most[i - 1];
-            let rests = &rests[i * widths.len()..][..widths.len()];
-            for (at, rest) in rests.iter().enumerate() {
-                if let Some(rest) = rest {
-                    here = here.max(block[at * high + j] + most[*rest]);
-                }
-            }
-            most[i] = here;
+            let each = blocks.iter().zip(&rests[i]);
+            let with = each.map(|(block, &rest)| block + most[rest]).max();
+            most[i] = with.unwrap_or(0).max(most[i - 1]);
         }
         *strip = most.last().copied().unwrap_or(0);
-        most.fill(0);
     }
     let mut most = vec![0u64; high];
     for i in 1..high {
