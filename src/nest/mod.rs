@@ -18,6 +18,7 @@ mod check;
 mod columns;
 mod cover;
 mod first_fit;
+mod glance;
 mod job;
 mod ladder;
 mod layout;
@@ -26,10 +27,13 @@ mod lp;
 mod model;
 mod near;
 mod proper;
+mod refill;
 mod replay;
 mod rest;
 mod search;
 mod table;
+mod tail;
+mod tray;
 mod verify;
 
 pub use answer::{
