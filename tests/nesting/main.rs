@@ -4,6 +4,7 @@
 mod certificates;
 mod edges;
 mod facts;
+mod many;
 mod plain;
 mod properties;
 mod reference;
