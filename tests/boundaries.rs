@@ -193,6 +193,7 @@ const NEST_SEARCH: &[&str] = &[
     "build",
     "cover",
     "first_fit",
+    "glance",
     "ladder",
     "layout",
     "limits",
@@ -200,8 +201,11 @@ const NEST_SEARCH: &[&str] = &[
     "model",
     "near",
     "proper",
+    "refill",
     "search::",
     "table",
+    "tail",
+    "tray",
 ];
 
 /// What checks an answer shares no code with what found it.

@@ -13,6 +13,9 @@ use super::rest::{Node, Rest, worth};
 use super::table;
 use std::collections::{HashMap, HashSet};
 
+/// The least effort for which all good patterns of a huge board are looked for.
+const EFFORT_FOR_HUGE: usize = 4;
+
 /// A way of using one sheet.
 #[derive(Clone, Debug)]
 pub(super) struct Pattern {
@@ -31,6 +34,15 @@ pub(super) struct Relaxed {
     pub best: Vec<u64>,
     /// Least cost that follows; `None`: the sheets do not suffice.
     pub least: Option<u64>,
+    /// Given up on the way: more patterns would make it cheaper, and nothing is bound.
+    pub open: bool,
+}
+
+/// Values of kinds, and what a sheet of each stock holds of them at most.
+#[derive(Clone, Debug)]
+pub(super) struct Holds {
+    pub values: Vec<u64>,
+    pub best: Vec<u64>,
 }
 
 /// All patterns that were found, each once.
@@ -40,7 +52,9 @@ pub(super) struct Pool<'a, 'm> {
     pub patterns: Vec<Pattern>,
     known: HashMap<(usize, Vec<u64>), usize>,
     /// For each stock, the first one with the same board.
-    same: Vec<usize>,
+    pub same: Vec<usize>,
+    /// What bounds best of all that the last [`Pool::relax`] priced, even if it was stopped.
+    pub strongest: Option<Holds>,
 }
 
 impl<'a, 'm> Pool<'a, 'm> {
@@ -59,10 +73,11 @@ impl<'a, 'm> Pool<'a, 'm> {
             patterns: Vec::new(),
             known: HashMap::new(),
             same: (0..stocks.len()).map(same).collect(),
+            strongest: None,
         }
     }
 
-    fn keep(&mut self, stock: usize, layout: Layout) -> usize {
+    pub fn keep(&mut self, stock: usize, layout: Layout) -> usize {
         let counts = layout.counts(self.model.kinds.len());
         let next = self.patterns.len();
         let known = self.known.entry((stock, counts.clone())).or_insert(next);
@@ -151,14 +166,34 @@ impl<'a, 'm> Pool<'a, 'm> {
     }
 
     /// The linear program of a rest whose patterns may hold more of a kind than is wanted: the
-    /// bound of the whole question comes from here.
-    pub fn relax(&mut self, rest: &Rest, boards: &[Option<Board>]) -> Result<Relaxed, Stop> {
+    /// bound of the whole question comes from here. A cost of `enough` need not be exceeded. Starts
+    /// from `start`, and stays open after so many nodes where only glances were taken so far.
+    pub fn relax(
+        &mut self,
+        rest: &Rest,
+        boards: &[Option<Board>],
+        enough: u64,
+        start: &[usize],
+        nodes: u64,
+    ) -> Result<Relaxed, Stop> {
         let mut program = Program::new(rest);
         self.singles(boards, &mut program)?;
+        for &pattern in start {
+            program.add(&self.patterns[pattern], pattern, false);
+        }
+        let until = self.meter.left().saturating_sub(nodes);
         let mut relaxed: Option<Relaxed> = None;
         let mut strongest = 0;
+        let large = boards.iter().flatten().any(Board::is_large);
         loop {
             let optimum = program.master.optimise(20_000);
+            if large && self.glance(boards, &mut program, &optimum, false)? {
+                if self.meter.left() < until && !optimum.misses {
+                    let values = program.values(&optimum);
+                    return Ok(program.relaxed_so_far(optimum, values, true));
+                }
+                continue;
+            }
             let values = program.values(&optimum);
             let found = self.price(boards, &values)?;
             let best: Vec<u64> = found.iter().map(|f| f.map_or(0, |f| f.0)).collect();
@@ -174,14 +209,20 @@ impl<'a, 'm> Pool<'a, 'm> {
             });
             if stronger {
                 strongest = ratio;
+                self.strongest = Some(Holds {
+                    values: values.clone(),
+                    best: best.clone(),
+                });
                 relaxed = Some(Relaxed {
                     optimum: optimum.clone(),
                     columns: Vec::new(),
                     values,
                     best,
                     least,
+                    open: false,
                 });
             }
+            let settled = least.is_some_and(|least| least >= enough);
             let mut new = false;
             for (stock, found) in found.into_iter().enumerate() {
                 if let Some((worth, pattern)) = found
@@ -190,7 +231,9 @@ impl<'a, 'm> Pool<'a, 'm> {
                     new |= program.add(&self.patterns[pattern], pattern, false);
                 }
             }
-            if !new && let Some(mut relaxed) = relaxed {
+            if (settled || !new)
+                && let Some(mut relaxed) = relaxed
+            {
                 relaxed.optimum = optimum;
                 relaxed.columns = program.columns;
                 return Ok(relaxed);
@@ -198,8 +241,12 @@ impl<'a, 'm> Pool<'a, 'm> {
         }
     }
 
-    /// For each kind a pattern with as many of it as a sheet takes.
+    /// For each kind a pattern with as many of it as a sheet takes; about as many on large boards.
     fn singles(&mut self, boards: &[Option<Board>], program: &mut Program) -> Result<(), Stop> {
+        if boards.iter().flatten().any(Board::is_large) {
+            self.grids(boards, program);
+            return Ok(());
+        }
         for kind in 0..program.rest.wanted.len() {
             if program.rest.wanted[kind] == 0 {
                 continue;
@@ -213,14 +260,18 @@ impl<'a, 'm> Pool<'a, 'm> {
         Ok(())
     }
 
-    /// The linear program of a rest whose patterns hold no more of a kind than is wanted.
+    /// The linear program of a rest whose patterns hold no more of a kind than is wanted. `deep`:
+    /// nothing needs to be proved, so that on a huge board a glance is enough.
     pub fn relax_properly(
         &mut self,
         node: &Node,
         start: &[usize],
         effort: usize,
+        deep: bool,
     ) -> Result<Relaxed, Stop> {
         let mut program = Program::new(&node.rest);
+        let large = node.boards.iter().flatten().any(Board::is_large);
+        let huge = node.boards.iter().flatten().any(Board::is_huge);
         for &pattern in start {
             program.add(&self.patterns[pattern], pattern, true);
         }
@@ -229,7 +280,13 @@ impl<'a, 'm> Pool<'a, 'm> {
         }
         loop {
             let optimum = program.master.optimise(20_000);
+            if large && self.glance(&node.boards, &mut program, &optimum, true)? {
+                continue;
+            }
             let values = program.values(&optimum);
+            if huge && deep {
+                return Ok(program.relaxed_so_far(optimum, values, false));
+            }
             let mut new = false;
             let found = self.price(&node.boards, &values)?;
             let mut best: Vec<u64> = found.iter().map(|f| f.map_or(0, |f| f.0)).collect();
@@ -283,13 +340,14 @@ impl<'a, 'm> Pool<'a, 'm> {
                 columns: program.columns.clone(),
                 values,
                 best,
+                open: false,
             };
             let unsettled =
                 |stock: usize| program.saves(stock, relaxed.best[stock], &relaxed.optimum);
             if (0..relaxed.best.len()).any(unsettled) {
                 // Values by which too much of a kind is worth something bound badly: better those
                 // of the program that allows it.
-                let loose = self.relax(&node.rest, &node.boards)?;
+                let loose = self.relax(&node.rest, &node.boards, u64::MAX, &[], u64::MAX)?;
                 if loose
                     .least
                     .is_none_or(|least| relaxed.least.is_some_and(|own| own <= least))
@@ -332,7 +390,7 @@ impl<'a, 'm> Pool<'a, 'm> {
         let Some(board) = &node.boards[stock] else {
             return Ok(Some(Vec::new()));
         };
-        if !node.can_count {
+        if !node.can_count || board.is_huge() && effort < EFFORT_FOR_HUGE {
             return Ok(None);
         }
         let table = table::fill(board, values, self.meter)?;
@@ -360,12 +418,12 @@ impl<'a, 'm> Pool<'a, 'm> {
 }
 
 /// A linear program over patterns, and which pattern each column is.
-struct Program<'a> {
-    rest: &'a Rest,
+pub(super) struct Program<'a> {
+    pub rest: &'a Rest,
     master: Master,
-    columns: Vec<usize>,
+    pub columns: Vec<usize>,
     /// The place of each stock among the limited ones.
-    places: Vec<Option<usize>>,
+    pub places: Vec<Option<usize>>,
     seen: HashSet<(usize, Vec<u64>)>,
 }
 
@@ -390,7 +448,7 @@ impl<'a> Program<'a> {
     }
 
     /// Adds a pattern if it is new; with no more of a kind than is wanted if `clip`.
-    fn add(&mut self, pattern: &Pattern, number: usize, clip: bool) -> bool {
+    pub fn add(&mut self, pattern: &Pattern, number: usize, clip: bool) -> bool {
         let counts = if clip {
             clipped(self.rest, pattern)
         } else {
@@ -409,27 +467,27 @@ impl<'a> Program<'a> {
     }
 
     /// The values of the kinds that are wanted.
-    fn values(&self, optimum: &Optimum) -> Vec<u64> {
+    pub fn values(&self, optimum: &Optimum) -> Vec<u64> {
         let each = optimum.values.iter().zip(&self.rest.wanted);
         each.map(|(&v, &wanted)| if wanted > 0 { v } else { 0 })
             .collect()
     }
 
     /// What a sheet of the stock costs, the rent of a limited one included.
-    fn price(&self, stock: usize, optimum: &Optimum) -> u64 {
+    pub fn price(&self, stock: usize, optimum: &Optimum) -> u64 {
         let rent = self.places[stock].map_or(0, |place| optimum.rents[place]);
         self.rest.sheets[stock].cost * ONE + rent
     }
 
     /// Whether a pattern of this worth makes the plan cheaper.
-    fn saves(&self, stock: usize, worth: u64, optimum: &Optimum) -> bool {
+    pub fn saves(&self, stock: usize, worth: u64, optimum: &Optimum) -> bool {
         let price = self.price(stock, optimum);
         worth > price + price / 200_000
     }
 }
 
 /// Counts of a pattern, no more of a kind than may come from its stock.
-fn clipped(rest: &Rest, pattern: &Pattern) -> Vec<u64> {
+pub(super) fn clipped(rest: &Rest, pattern: &Pattern) -> Vec<u64> {
     let each = pattern.counts.iter().enumerate();
     each.map(|(kind, count)| (*count).min(rest.wanted_of(pattern.stock, kind)))
         .collect()

@@ -8,7 +8,7 @@ use super::answer::{SearchStep, Stop};
 use super::bound::{Sheets, most_worth};
 use super::limits::Meter;
 use super::lp::{Master, ONE};
-use super::near::Counts;
+use super::near::{Counts, lanes_take};
 
 /// A pattern of the search.
 #[derive(Clone, Copy, Debug)]
@@ -32,6 +32,9 @@ pub(super) struct Task<const N: usize> {
     pub sheets: Vec<Sheets>,
     pub budget: u64,
 }
+
+/// Patterns of many lanes that are looked at in the time of one node.
+const CHOICES_A_NODE: u64 = 100;
 
 /// How a search ended.
 #[derive(Clone, Debug)]
@@ -98,7 +101,8 @@ impl Search<'_, '_> {
                 return Err(Halt::Granted);
             }
             self.left -= 1;
-            self.meter.spend(1).map_err(Halt::Stop)?;
+            let many = choices.len() as u64 * (lanes_take(N) - 1) / CHOICES_A_NODE;
+            self.meter.spend(1 + many).map_err(Halt::Stop)?;
             let relaxed = relax(&task, &choices, warm);
             warm = relaxed.active;
             let values = relaxed.values;

@@ -208,7 +208,8 @@ impl Keeper<'_, '_> {
             return Ok(None);
         };
         let rest = Rest::whole(&model);
-        let relaxed = Pool::new(&model, self.meter).relax(&rest, &model.boards)?;
+        let relaxed =
+            Pool::new(&model, self.meter).relax(&rest, &model.boards, u64::MAX, &[], u64::MAX)?;
         let demand = worth(&relaxed.values, &rest.wanted);
         let all = most_worth(&rest.sheets, &relaxed.best, self.budget);
         // There is a plan, so all sheets hold the demand.

@@ -10,9 +10,39 @@ pub(super) struct Ladder {
     pub points: Vec<u32>,
     /// For each length, the pairs of lengths (places in `points`) that it can be cut into and that
     /// no other pair exceeds in both.
-    cuts: Vec<(u32, u32)>,
+    cuts: Pairs,
+    /// Those pairs alone of which one part is just as long as a side.
+    few: Pairs,
+}
+
+/// Pairs of places for each place.
+#[derive(Clone, Debug)]
+struct Pairs {
+    pairs: Vec<(u32, u32)>,
     ends: Vec<u32>,
 }
+
+impl Pairs {
+    /// From pairs of lengths, for lengths that increase.
+    fn new<'a>(points: &[u32], each: impl Iterator<Item = &'a Vec<(u32, u32)>>) -> Self {
+        let place = |length: u32| points.partition_point(|&p| p < length) as u32;
+        let mut pairs = Vec::new();
+        let mut ends = Vec::with_capacity(points.len() + 1);
+        ends.push(0);
+        for own in each {
+            pairs.extend(own.iter().map(|&(a, b)| (place(a), place(b))));
+            ends.push(pairs.len() as u32);
+        }
+        Self { pairs, ends }
+    }
+
+    fn of(&self, place: usize) -> &[(u32, u32)] {
+        &self.pairs[self.ends[place] as usize..self.ends[place + 1] as usize]
+    }
+}
+
+/// Pairs of lengths that one length is cut into: all, and the few.
+type Cut = (u32, Vec<(u32, u32)>, Vec<(u32, u32)>);
 
 /// The most pairs in one ladder.
 const MOST_PAIRS: usize = 60_000_000;
@@ -26,7 +56,8 @@ impl Ladder {
         // Downwards from the whole: a part beside which `b` fits, and what fits beside that part.
         let mut wanted = vec![false; length as usize + 1];
         wanted[whole as usize] = true;
-        let mut pairs: Vec<(u32, Vec<(u32, u32)>)> = Vec::new();
+        let sides = sides(kinds);
+        let mut pairs: Vec<Cut> = Vec::new();
         let mut many = 0usize;
         for whole in (1..=whole).rev() {
             if !wanted[whole as usize] {
@@ -50,7 +81,8 @@ impl Ladder {
             if many > MOST_PAIRS {
                 return None;
             }
-            pairs.push((whole, cuts));
+            let few = sums.few(whole, &sides);
+            pairs.push((whole, cuts, few));
         }
         pairs.reverse();
         Some(Self::from_pairs(&pairs))
@@ -60,7 +92,8 @@ impl Ladder {
     /// put together from the whole downwards.
     pub fn of_all_sums(length: u32, kinds: &[(Vec<u32>, u64)]) -> Option<Self> {
         let sums = Sums::new(length, kinds);
-        let mut pairs: Vec<(u32, Vec<(u32, u32)>)> = Vec::new();
+        let sides = sides(kinds);
+        let mut pairs: Vec<Cut> = Vec::new();
         let mut many = 0usize;
         for &whole in &sums.reached {
             let small = sums.reached.iter().take_while(|&&b| b <= whole / 2);
@@ -70,23 +103,18 @@ impl Ladder {
             if many > MOST_PAIRS {
                 return None;
             }
-            pairs.push((whole, cuts));
+            let few = sums.few(whole, &sides);
+            pairs.push((whole, cuts, few));
         }
         Some(Self::from_pairs(&pairs))
     }
 
     /// From lengths and the lengths that each is cut into, increasing.
-    fn from_pairs(pairs: &[(u32, Vec<(u32, u32)>)]) -> Self {
+    fn from_pairs(pairs: &[Cut]) -> Self {
         let points: Vec<u32> = pairs.iter().map(|p| p.0).collect();
-        let place = |length: u32| points.partition_point(|&p| p < length) as u32;
-        let mut cuts = Vec::new();
-        let mut ends = Vec::with_capacity(points.len() + 1);
-        ends.push(0);
-        for (_, own) in pairs {
-            cuts.extend(own.iter().map(|&(a, b)| (place(a), place(b))));
-            ends.push(cuts.len() as u32);
-        }
-        Self { points, cuts, ends }
+        let cuts = Pairs::new(&points, pairs.iter().map(|p| &p.1));
+        let few = Pairs::new(&points, pairs.iter().map(|p| &p.2));
+        Self { points, cuts, few }
     }
 
     /// As [`Self::new`], where no part may be thrown away that is shorter than `narrowest`: every
@@ -95,7 +123,7 @@ impl Ladder {
         let sums = Sums::new(length, kinds);
         let mut wanted = vec![false; length as usize + 1];
         wanted[length as usize] = true;
-        let mut pairs: Vec<(u32, Vec<(u32, u32)>)> = Vec::new();
+        let mut pairs: Vec<Cut> = Vec::new();
         let mut many = 0usize;
         for whole in (1..=length).rev().filter(|&l| l >= narrowest) {
             if !wanted[whole as usize] {
@@ -117,7 +145,8 @@ impl Ladder {
             if many > MOST_PAIRS {
                 return None;
             }
-            pairs.push((whole, cuts));
+            let few = cuts.clone();
+            pairs.push((whole, cuts, few));
         }
         pairs.reverse();
         Some(Self::from_pairs(&pairs))
@@ -125,7 +154,12 @@ impl Ladder {
 
     /// How many pairs there are, all lengths together.
     pub fn pairs(&self) -> usize {
-        self.cuts.len()
+        self.cuts.pairs.len()
+    }
+
+    /// How many of them have a part as long as a side.
+    pub fn few_pairs(&self) -> usize {
+        self.few.pairs.len()
     }
 
     pub fn len(&self) -> usize {
@@ -141,8 +175,25 @@ impl Ladder {
     /// The pairs that the length at `place` can be cut into, the longer part of each first, and the
     /// pair with the longest part before the others.
     pub fn cuts(&self, place: usize) -> &[(u32, u32)] {
-        &self.cuts[self.ends[place] as usize..self.ends[place + 1] as usize]
+        self.cuts.of(place)
     }
+
+    /// As [`Self::cuts`]; if `few`, only the pairs of which one part is just as long as a side.
+    pub fn some(&self, few: bool, place: usize) -> &[(u32, u32)] {
+        if few {
+            self.few.of(place)
+        } else {
+            self.cuts.of(place)
+        }
+    }
+}
+
+/// All sides, the shortest first.
+fn sides(kinds: &[(Vec<u32>, u64)]) -> Vec<u32> {
+    let mut sides: Vec<u32> = kinds.iter().flat_map(|k| k.0.iter().copied()).collect();
+    sides.sort_unstable();
+    sides.dedup();
+    sides
 }
 
 /// Sums of sides within the counts that are wanted.
@@ -184,6 +235,20 @@ impl Sums {
             floor.push(last);
         }
         Self { reached, floor }
+    }
+
+    /// What is left of `whole` beside each side, as [`Ladder::new`] pairs it: the longest part first.
+    fn few(&self, whole: u32, sides: &[u32]) -> Vec<(u32, u32)> {
+        let each = sides.iter().take_while(|&&side| side < whole);
+        let pairs = each.filter_map(|&side| {
+            let small = side.min(self.floor(whole - side));
+            let large = self.floor(whole - small);
+            (small > 0).then(|| (large, self.floor(whole - large)))
+        });
+        let mut pairs: Vec<(u32, u32)> = pairs.collect();
+        pairs.sort_unstable_by(|a, b| b.cmp(a));
+        pairs.dedup();
+        pairs
     }
 
     /// The largest sum up to `length`.

@@ -89,6 +89,11 @@ impl<'a> Meter<'a> {
         self.met.map_or(Ok(()), Err)
     }
 
+    /// Nodes that are left.
+    pub fn left(&self) -> u64 {
+        self.left
+    }
+
     /// Which limit was met.
     pub fn met(&self) -> Option<Stop> {
         self.met

@@ -21,6 +21,7 @@ mod columns;
 mod cover;
 mod extra;
 mod first_fit;
+mod glance;
 mod job;
 mod keep;
 mod ladder;
@@ -31,10 +32,13 @@ mod model;
 mod near;
 mod outside;
 mod proper;
+mod refill;
 mod replay;
 mod rest;
 mod search;
 mod table;
+mod tail;
+mod tray;
 mod verify;
 
 pub use answer::{

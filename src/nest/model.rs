@@ -5,6 +5,13 @@ use super::job::{Job, JobError, MOST_CELLS, Stages, Stock};
 use super::ladder::Ladder;
 use super::layout::Op;
 
+/// A board is large if its table takes so many nodes.
+const LARGE: u64 = 20;
+/// Where a table takes so many nodes, it is filled only where something is proved by it.
+const HUGE: u64 = 200;
+/// With more ways of laying pieces than this, more tables are filled.
+const MANY_WAYS: usize = 24;
+
 /// Pieces that are the same to the search.
 #[derive(Clone, Debug)]
 pub(super) struct Kind {
@@ -338,8 +345,43 @@ impl Way {
 impl Board {
     /// What one table costs, in nodes of the search: about a tenth of a millisecond each.
     pub fn work(&self) -> u64 {
-        let pairs = self.x.pairs() * self.y.len() + self.y.pairs() * self.x.len();
+        if self.layers.len() > 1 {
+            self.work_for(self.x.few_pairs(), self.y.few_pairs())
+        } else {
+            self.work_for(self.x.pairs(), self.y.pairs())
+        }
+    }
+
+    /// As [`Self::work`], where cuts are looked at only where a side ends, in small numbers.
+    pub fn work_at_a_glance(&self) -> u64 {
+        1 + self.work_for(self.x.few_pairs(), self.y.few_pairs()) / 2
+    }
+
+    fn work_for(&self, across: usize, down: usize) -> u64 {
+        let pairs = across * self.y.len() + down * self.x.len();
         1 + (pairs * self.layers.len().div_ceil(2) / 200_000) as u64
+    }
+
+    /// Whether a glance first saves time.
+    pub fn is_large(&self) -> bool {
+        let least = if self.ways.len() > MANY_WAYS {
+            LARGE / 5
+        } else {
+            LARGE
+        };
+        !self.strict && self.work() >= least
+    }
+
+    /// Whether a glance must do on the way.
+    pub fn is_huge(&self) -> bool {
+        !self.strict && self.work() >= HUGE
+    }
+
+    /// Whether cuts where a side ends are all that matter in a layer: a strip is put together from
+    /// blocks that are as wide as a piece, and a block from pieces.
+    pub fn few_suffice(&self, layer: usize) -> bool {
+        let layer = &self.layers[layer];
+        self.layers.len() > 1 && !layer.full_width && !layer.full_height
     }
 
     /// Cells of one layer.

@@ -11,6 +11,7 @@ use super::limits::Meter;
 use super::model::Board;
 use super::table::Table;
 use std::collections::HashSet;
+use std::hash::{BuildHasherDefault, Hasher};
 
 /// How often each kind comes, in lanes that the machine adds side by side.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -58,6 +59,26 @@ impl<const N: usize> Counts<N> {
     }
 }
 
+/// Mixes eight bytes at a time: counts are only asked whether they were seen, and nobody chooses them
+/// to collide.
+#[derive(Default)]
+struct Mix(u64);
+
+impl Hasher for Mix {
+    fn write(&mut self, bytes: &[u8]) {
+        for eight in bytes.chunks(8) {
+            let mut word = [0; 8];
+            word[..eight.len()].copy_from_slice(eight);
+            self.0 = (self.0.rotate_left(5) ^ u64::from_le_bytes(word))
+                .wrapping_mul(0x517c_c1b7_2722_0a95);
+        }
+    }
+
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 32)
+    }
+}
+
 #[derive(Clone, Copy, Debug)]
 enum Made {
     /// A way in a cell.
@@ -98,6 +119,11 @@ pub(super) struct Ask<'a, const N: usize> {
 
 /// Pairs that are put together in the time of one node.
 const PAIRS_A_NODE: u64 = 2_000;
+
+/// How much longer counts of many lanes take than those of few.
+pub(super) const fn lanes_take(lanes: usize) -> u64 {
+    if lanes > 16 { lanes as u64 / 16 } else { 1 }
+}
 
 /// Why patterns were not found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -144,7 +170,7 @@ pub(super) fn near<const N: usize>(
                 let least = table.worth[at] - may;
                 let mut cell = Cell {
                     found: &mut found,
-                    seen: HashSet::new(),
+                    seen: HashSet::default(),
                     list: Vec::new(),
                     least,
                     wanted: ask.wanted,
@@ -187,7 +213,7 @@ pub(super) fn near<const N: usize>(
                 kept += list.len();
                 pairs += list.len() as u64;
                 if found.entries.len() > ask.most || kept > 4 * ask.most || pairs > ask.most_pairs {
-                    meter.spend(pairs / PAIRS_A_NODE)?;
+                    meter.spend(lanes_take(N) * pairs / PAIRS_A_NODE)?;
                     return Err(Refused::TooMany);
                 }
                 lists[at] = list;
@@ -195,7 +221,7 @@ pub(super) fn near<const N: usize>(
             meter.look()?;
         }
     }
-    meter.spend(1 + pairs / PAIRS_A_NODE)?;
+    meter.spend(1 + lanes_take(N) * pairs / PAIRS_A_NODE)?;
     let mut all: Vec<u32> = Vec::new();
     for &root in &board.roots {
         all.extend(&lists[board.at(root, wide - 1, high - 1)]);
@@ -269,7 +295,7 @@ fn may_lose<const N: usize>(ask: &Ask<'_, N>) -> Vec<Option<u64>> {
 /// What one cell can hold, while it is put together.
 struct Cell<'a, const N: usize> {
     found: &'a mut Near<N>,
-    seen: HashSet<Counts<N>>,
+    seen: HashSet<Counts<N>, BuildHasherDefault<Mix>>,
     list: Vec<u32>,
     least: u64,
     wanted: Counts<N>,

@@ -8,7 +8,7 @@ use super::answer::{Divides, Stop};
 use super::layout::{Layout, Op};
 use super::limits::Meter;
 use super::model::Board;
-use super::near::Counts;
+use super::near::{Counts, lanes_take};
 
 #[derive(Clone, Copy)]
 enum Made {
@@ -46,7 +46,7 @@ pub(super) fn proper<const N: usize>(
     meter: &mut Meter,
 ) -> Result<(u64, Layout), Stop> {
     let board = ask.board;
-    meter.spend(board.work())?;
+    meter.spend(board.work() * lanes_take(N))?;
     let mut values = [0; N];
     for (kind, lane) in ask.lanes.iter().enumerate() {
         if let Some(lane) = lane {
@@ -62,8 +62,11 @@ pub(super) fn proper<const N: usize>(
         made: vec![Made::Nothing; size],
     };
     let (wide, high) = (board.x.len(), board.y.len());
+    // On a large board cuts are looked at only where a piece ends.
+    let large = board.is_large();
     for (number, layer) in board.layers.iter().enumerate() {
         let from = board.from(layer);
+        let few = large && (board.few_suffice(number) || board.layers.len() == 1);
         if layer.pieces {
             for spot in &board.spots {
                 if let Some(lane) = ask.lanes[board.ways[spot.way].kind] {
@@ -87,14 +90,14 @@ pub(super) fn proper<const N: usize>(
                 }
                 if layer.upright {
                     let row = board.at(number, 0, j);
-                    for &(a, b) in board.x.cuts(i) {
+                    for &(a, b) in board.x.some(few, i) {
                         let (a, b) = (row + a as usize * high, row + b as usize * high);
                         cells.pair(at, a, b, Divides::Width);
                     }
                 }
                 if layer.level {
                     let row = board.at(number, i, 0);
-                    for &(a, b) in board.y.cuts(j) {
+                    for &(a, b) in board.y.some(few, j) {
                         let (a, b) = (row + a as usize, row + b as usize);
                         cells.pair(at, a, b, Divides::Height);
                     }

@@ -9,10 +9,10 @@ use super::cover::{Choice, End, Task, cover};
 use super::job::Job;
 use super::layout::{Hand, realize};
 use super::limits::{Meter, Progress};
-use super::lp::ONE;
 use super::model::Model;
 use super::rest::{Node, Rest, worth};
 use super::table;
+use super::tail::{self, Tail};
 use super::verify::verify_cuttings;
 
 /// Each effort grants twice as much as the one before to every part of the search.
@@ -21,15 +21,16 @@ const MOST_EFFORT: usize = 9;
 const MOST_EFFORT_REPLAYED: usize = 5;
 
 /// Patterns of a plan and for how many sheets each.
-type Plan = Vec<(usize, u64)>;
+pub(super) type Plan = Vec<(usize, u64)>;
 
 pub(super) struct Search<'a, 'm> {
-    pool: Pool<'a, 'm>,
-    best: Option<(u64, Plan)>,
-    bound: u64,
-    certificate: Certificate,
+    pub pool: Pool<'a, 'm>,
+    pub best: Option<(u64, Plan)>,
+    pub bound: u64,
+    pub certificate: Certificate,
     /// Patterns that the linear program of the whole starts from.
     start: Vec<usize>,
+    pub tail: Option<Tail>,
 }
 
 /// What came of the search.
@@ -60,9 +61,11 @@ pub(super) fn within(
         bound: 0,
         certificate: bound::by_area(job),
         start: Vec::new(),
+        tail: None,
     };
     let rest = Rest::whole(model);
     let above = first_cost.unwrap_or(most.saturating_add(1));
+    search.tail = Tail::new(model, &rest, &[], 0);
     let _ = search.run(rest, above, effort.min(MOST_EFFORT));
     let cuttings = search
         .best
@@ -84,24 +87,13 @@ impl Search<'_, '_> {
         if let Claim::CostsAtLeast(least) = self.certificate.claim {
             self.bound = least;
         }
-        let root = self.pool.relax(&rest, &self.pool.model.boards)?;
-        let values = self.per_piece(&root.values);
-        let better = bound::follow(self.pool.model.job, values, root.best.clone());
-        match (better.claim, self.certificate.claim) {
-            (Claim::NotEnough, _) => {
-                self.certificate = better;
-                return Ok(());
-            }
-            (Claim::CostsAtLeast(new), Claim::CostsAtLeast(old)) if new > old => {
-                self.bound = new;
-                self.certificate = better;
-            }
-            _ => {}
-        }
-        self.tell();
         // More than all sheets at hand cannot be spent.
         let all = self.all_sheets();
         most = most.min(all.map_or(u64::MAX, |all| all.saturating_add(1)));
+        let Some(root) = self.root(&rest, &mut most)? else {
+            return Ok(());
+        };
+        let many = self.are_many(&rest);
         let node = Node::new(self.pool.model, rest);
         // The bound does not know of strips that are too narrow: nor do its patterns.
         let strict = self.pool.model.job.narrowest > 1;
@@ -112,8 +104,11 @@ impl Search<'_, '_> {
                 if most <= self.bound {
                     return Ok(());
                 }
+                let before = self.pool.meter.left();
                 let mut down = Down {
                     effort,
+                    until: before.saturating_sub(tail::dive(many, effort)),
+                    ended: false,
                     plan: Vec::new(),
                 };
                 let start = self.start.clone();
@@ -121,6 +116,8 @@ impl Search<'_, '_> {
                 if let Some((cost, _)) = &self.best {
                     most = most.min(*cost);
                 }
+                let dived = before - self.pool.meter.left();
+                self.refill(&mut most, tail::refill_after(many, dived, effort, stray))?;
             }
         }
         Ok(())
@@ -133,7 +130,7 @@ impl Search<'_, '_> {
         each.try_fold(0u64, |sum, own| sum.checked_add(own?))
     }
 
-    fn tell(&self) {
+    pub fn tell(&self) {
         self.pool.meter.tell(Progress {
             cost: self.best.as_ref().map(|b| b.0),
             lower_bound: self.bound,
@@ -141,7 +138,7 @@ impl Search<'_, '_> {
     }
 
     /// Values of kinds as values of the job's pieces.
-    fn per_piece(&self, values: &[u64]) -> Vec<u64> {
+    pub fn per_piece(&self, values: &[u64]) -> Vec<u64> {
         let mut each = vec![0; self.pool.model.job.pieces.len()];
         for (kind, value) in self.pool.model.kinds.iter().zip(values) {
             for &member in &kind.members {
@@ -166,7 +163,14 @@ impl Search<'_, '_> {
             return Ok(true);
         }
         self.pool.meter.spend(1)?;
-        let relaxed = self.pool.relax_properly(node, start, down.effort)?;
+        if self.pool.meter.left() < down.until {
+            return Ok(false);
+        }
+        let deep = !down.plan.is_empty();
+        if deep && self.end(down, &node.rest, budget)? {
+            return Ok(true);
+        }
+        let relaxed = self.pool.relax_properly(node, start, down.effort, deep)?;
         if down.plan.is_empty() {
             self.start.clone_from(&relaxed.columns);
         }
@@ -201,11 +205,7 @@ impl Search<'_, '_> {
         }
         let amounts = &relaxed.optimum.amounts;
         // Whole sheets first, all at once.
-        let whole: Vec<(usize, u64)> = amounts
-            .iter()
-            .map(|&(column, x)| (relaxed.columns[column], (x + ONE / 1000) / ONE))
-            .filter(|&(_, x)| x > 0)
-            .collect();
+        let whole = tail::whole(&relaxed);
         let depth = down.plan.len();
         if !whole.is_empty() {
             let mut rest = node.rest.clone();
@@ -216,6 +216,10 @@ impl Search<'_, '_> {
             }
             let mut found = false;
             if let Some(left) = left {
+                if depth == 0 && Tail::is_too_long(self.tail.as_ref(), &node.rest) {
+                    let tail = Tail::new(self.pool.model, &rest, &down.plan, budget - left);
+                    self.tail = tail.or(self.tail.take());
+                }
                 let node = Node::new(self.pool.model, rest);
                 found = self.descend(down, &node, &relaxed.columns, left, stray)?;
             }
@@ -240,7 +244,7 @@ impl Search<'_, '_> {
     }
 
     /// Uses a pattern; gives what that costs.
-    fn fix(&mut self, rest: &mut Rest, pattern: usize, times: u64, plan: &mut Plan) -> u64 {
+    pub fn fix(&mut self, rest: &mut Rest, pattern: usize, times: u64, plan: &mut Plan) -> u64 {
         let Pattern { stock, counts, .. } = &self.pool.patterns[pattern];
         let times = rest.cut(*stock, counts, times);
         if times > 0 {
@@ -280,7 +284,7 @@ impl Search<'_, '_> {
         self.tell();
     }
 
-    fn improve(&mut self, plan: Plan) {
+    pub fn improve(&mut self, plan: Plan) {
         let job = self.pool.model.job;
         let cost = plan
             .iter()
@@ -425,10 +429,14 @@ impl Search<'_, '_> {
 }
 
 /// A way down from the whole question.
-struct Down {
-    effort: usize,
+pub(super) struct Down {
+    pub effort: usize,
+    /// Given up once fewer nodes than this are left.
+    until: u64,
+    /// What was left was moved about once.
+    pub ended: bool,
     /// What is fixed so far.
-    plan: Plan,
+    pub plan: Plan,
 }
 
 enum Complete {

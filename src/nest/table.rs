@@ -9,16 +9,28 @@ use super::model::Board;
 
 /// What each cell of each layer is worth at most.
 #[derive(Clone, Debug)]
-pub(super) struct Table {
-    pub worth: Vec<u64>,
+pub(super) struct Table<W = u64> {
+    pub worth: Vec<W>,
 }
 
-/// A number that worth is counted in: small ones go through the machine four at a time.
+/// A number that worth is counted in: small ones go through the machine four or eight at a time.
 trait Worth: Copy + Ord + Default {
     fn of(value: u64) -> Self;
     fn value(self) -> u64;
     /// The sum; sheets are worth less than overflows, and a check would cost half the speed.
     fn plus(self, other: Self) -> Self;
+}
+
+impl Worth for i16 {
+    fn of(value: u64) -> Self {
+        value as i16
+    }
+    fn value(self) -> u64 {
+        self as u64
+    }
+    fn plus(self, other: Self) -> Self {
+        self.wrapping_add(other)
+    }
 }
 
 impl Worth for i32 {
@@ -51,24 +63,116 @@ impl Worth for u64 {
 /// A limit was met on the way.
 pub(super) fn fill(board: &Board, values: &[u64], meter: &mut Meter) -> Result<Table, Stop> {
     meter.spend(board.work())?;
-    let most = board.ways.iter().map(|way| {
-        let area = |w: u32, h: u32| u128::from(w) * u128::from(h);
-        let last = |ladder: &Ladder| ladder.points.last().copied().unwrap_or(0);
-        let whole = area(last(&board.x), last(&board.y));
-        u128::from(values[way.kind]) * (whole / area(way.width, way.height))
-    });
-    // Each square tick is worth no more than under the piece that is worth most on all of it.
-    if 2 * most.max().unwrap_or(0) < i32::MAX as u128 {
-        fill_in::<i32>(board, values, meter)
+    let table = if 2 * most(board, values) < i32::MAX as u128 {
+        let Table { worth } = fill_in::<i32>(board, values, meter, false)?;
+        worth.into_iter().map(Worth::value).collect()
     } else {
-        fill_in::<u64>(board, values, meter)
+        fill_in::<u64>(board, values, meter, false)?.worth
+    };
+    Ok(Table { worth: table })
+}
+
+/// No sheet is worth more: each square tick is worth no more than under the piece that is worth
+/// most on all of it.
+fn most(board: &Board, values: &[u64]) -> u128 {
+    let last = |ladder: &Ladder| ladder.points.last().copied().unwrap_or(0);
+    let area = |w: u32, h: u32| u128::from(w) * u128::from(h);
+    let whole = area(last(&board.x), last(&board.y));
+    let each = board.ways.iter();
+    let each = each.map(|way| u128::from(values[way.kind]) * (whole / area(way.width, way.height)));
+    each.max().unwrap_or(0)
+}
+
+/// Layouts that are worth much, the best first: cuts only where a piece ends, and in rough values.
+/// Much faster than [`fill`] on large boards, and says nothing about what no layout is worth.
+///
+/// # Errors
+/// A limit was met on the way.
+pub(super) fn glance(
+    board: &Board,
+    values: &[u64],
+    meter: &mut Meter,
+) -> Result<Vec<Layout>, Stop> {
+    meter.spend(board.work_at_a_glance())?;
+    let most = 2 * most(board, values) / (i16::MAX as u128) + 1;
+    // At most what was there: no smaller than `i16` holds.
+    let most = u64::try_from(most).unwrap_or(u64::MAX);
+    let rough: Vec<u64> = values.iter().map(|value| value / most).collect();
+    let table = fill_in::<i16>(board, &rough, meter, true)?;
+    let mut layouts = vec![layout_in(board, &table, &rough)];
+    // Other first cuts that lose little.
+    let (i, j) = (board.x.len() - 1, board.y.len() - 1);
+    let best = root_in(board, &table).1;
+    let mut pairs = Vec::new();
+    for &root in &board.roots {
+        let layer = &board.layers[root];
+        let mut offer = |divides: Divides, a: Cell, b: Cell| {
+            let worth = |c: Cell| table.worth[board.at(c.0, c.1, c.2)].value();
+            let worth = worth(a) + worth(b);
+            if worth < best && worth >= best - best / 16 {
+                pairs.push((worth, divides, a, b));
+            }
+        };
+        for &(a, b) in board.x.some(true, i) {
+            if layer.upright {
+                let (a, b) = (a as usize, b as usize);
+                offer(Divides::Width, (root, a, j), (root, b, j));
+            }
+        }
+        for &(a, b) in board.y.some(true, j) {
+            if layer.level {
+                let (a, b) = (a as usize, b as usize);
+                offer(Divides::Height, (root, i, a), (root, i, b));
+            }
+        }
     }
+    pairs.sort_by_key(|&(worth, divides, a, b)| (std::cmp::Reverse(worth), divides, a, b));
+    pairs.dedup_by_key(|pair| pair.0);
+    for &(_, divides, a, b) in pairs.iter().take(GLANCES) {
+        let open = vec![Err(divides), Ok(a), Ok(b)];
+        layouts.push(layout_from(board, &table, &rough, open));
+    }
+    Ok(layouts)
+}
+
+/// So many layouts beside the best one are told of at a glance.
+const GLANCES: usize = 6;
+
+/// Rows and columns of one way, no more than are wanted.
+pub(super) fn grid(board: &Board, way: usize, wanted: u64) -> Layout {
+    let own = &board.ways[way];
+    let fit = |ladder: &Ladder, side: u32| {
+        let length = ladder.points.last().copied().unwrap_or(side);
+        u64::from(length / side)
+    };
+    let across = fit(&board.x, own.width).min(wanted).max(1);
+    let down = fit(&board.y, own.height)
+        .min(wanted.div_ceil(across))
+        .max(1);
+    let mut ops = Vec::new();
+    for row in 0..down {
+        for place in 0..across {
+            ops.push(own.op());
+            if place > 0 {
+                ops.push(Op::Join(Divides::Width));
+            }
+        }
+        if row > 0 {
+            ops.push(Op::Join(Divides::Height));
+        }
+    }
+    Layout { ops }
 }
 
 /// Rows that are filled side by side.
 const LANES: usize = 8;
 
-fn fill_in<W: Worth>(board: &Board, values: &[u64], meter: &mut Meter) -> Result<Table, Stop> {
+fn fill_in<W: Worth>(
+    board: &Board,
+    values: &[u64],
+    meter: &mut Meter,
+    glance: bool,
+) -> Result<Table<W>, Stop> {
     let (wide, high) = (board.x.len(), board.y.len());
     let cells = board.cells();
     let mut worth = vec![W::default(); cells * board.layers.len()];
@@ -84,12 +188,13 @@ fn fill_in<W: Worth>(board: &Board, values: &[u64], meter: &mut Meter) -> Result
         }
         let below = layer.below.map(|below| &done[below * cells..][..cells]);
         let (from_i, from_j) = board.from(layer);
+        let few = glance || board.few_suffice(number);
         let mut first = from_i;
         while first < wide {
             meter.look()?;
             // Rows that are cut into rows before all of them.
             let cut_before = |i: usize| {
-                let longest = board.x.cuts(i).first();
+                let longest = board.x.some(few, i).first();
                 !layer.upright || longest.is_none_or(|&(a, _)| (a as usize) < first)
             };
             let mut end = first + 1;
@@ -104,7 +209,7 @@ fn fill_in<W: Worth>(board: &Board, values: &[u64], meter: &mut Meter) -> Result
                     here.copy_from_slice(&below[i * high..][..high]);
                 }
                 if layer.upright {
-                    for &(a, b) in board.x.cuts(i) {
+                    for &(a, b) in board.x.some(few, i) {
                         let a = &before[a as usize * high..][..high];
                         let b = &before[b as usize * high..][..high];
                         for ((most, a), b) in here.iter_mut().zip(a).zip(b) {
@@ -121,7 +226,7 @@ fn fill_in<W: Worth>(board: &Board, values: &[u64], meter: &mut Meter) -> Result
                     lanes[lane] = *most;
                 }
             }
-            level(board, layer.level, from_j, &mut lanes);
+            level(board, layer.level.then_some(few), from_j, &mut lanes);
             for (lane, here) in block.chunks_exact_mut(high).enumerate() {
                 for (most, lanes) in here.iter_mut().zip(&lanes) {
                     *most = lanes[lane];
@@ -130,12 +235,11 @@ fn fill_in<W: Worth>(board: &Board, values: &[u64], meter: &mut Meter) -> Result
             first = end;
         }
     }
-    let worth = worth.into_iter().map(W::value).collect();
     Ok(Table { worth })
 }
 
-/// Level cuts of rows side by side; a row holds what the one before it holds.
-fn level<W: Worth>(board: &Board, cuts: bool, from: usize, lanes: &mut [[W; LANES]]) {
+/// Level cuts of rows side by side, all or few or none; a row holds what the one before it holds.
+fn level<W: Worth>(board: &Board, few: Option<bool>, from: usize, lanes: &mut [[W; LANES]]) {
     for j in from..lanes.len() {
         let mut most = lanes[j];
         if j > from && !board.strict {
@@ -143,8 +247,8 @@ fn level<W: Worth>(board: &Board, cuts: bool, from: usize, lanes: &mut [[W; LANE
                 *most = (*most).max(*below);
             }
         }
-        if cuts {
-            for &(a, b) in board.y.cuts(j) {
+        if let Some(few) = few {
+            for &(a, b) in board.y.some(few, j) {
                 let (a, b) = (&lanes[a as usize], &lanes[b as usize]);
                 for ((most, a), b) in most.iter_mut().zip(a).zip(b) {
                     *most = (*most).max(a.plus(*b));
@@ -162,21 +266,38 @@ fn level<W: Worth>(board: &Board, cuts: bool, from: usize, lanes: &mut [[W; LANE
 
 /// The root that is worth most.
 pub(super) fn root(board: &Board, table: &Table) -> (usize, u64) {
+    root_in(board, table)
+}
+
+fn root_in<W: Worth>(board: &Board, table: &Table<W>) -> (usize, u64) {
     let (i, j) = (board.x.len() - 1, board.y.len() - 1);
     let each = board
         .roots
         .iter()
-        .map(|&root| (root, table.worth[board.at(root, i, j)]));
+        .map(|&root| (root, table.worth[board.at(root, i, j)].value()));
     each.max_by_key(|&(root, worth)| (worth, std::cmp::Reverse(root)))
         .unwrap_or((0, 0))
 }
 
 /// A layout that is worth what the table says of the whole sheet.
 pub(super) fn layout(board: &Board, table: &Table, values: &[u64]) -> Layout {
-    let (layer, _) = root(board, table);
+    layout_in(board, table, values)
+}
+
+fn layout_in<W: Worth>(board: &Board, table: &Table<W>, values: &[u64]) -> Layout {
+    let (layer, _) = root_in(board, table);
+    let whole = (layer, board.x.len() - 1, board.y.len() - 1);
+    layout_from(board, table, values, vec![Ok(whole)])
+}
+
+/// `open`: cells to be cut; `Err` closes a pair whose parts stand before it.
+fn layout_from<W: Worth>(
+    board: &Board,
+    table: &Table<W>,
+    values: &[u64],
+    mut open: Vec<Result<Cell, Divides>>,
+) -> Layout {
     let mut ops = Vec::new();
-    // Cells to be cut; `Err` closes a pair whose parts stand before it.
-    let mut open = vec![Ok((layer, board.x.len() - 1, board.y.len() - 1))];
     while let Some(next) = open.pop() {
         let (layer, i, j) = match next {
             Ok(cell) => cell,
@@ -208,8 +329,8 @@ enum Step {
     Pair(Divides, Cell, Cell),
 }
 
-fn step(board: &Board, table: &Table, values: &[u64], (number, i, j): Cell) -> Step {
-    let worth = |i: usize, j: usize| table.worth[board.at(number, i, j)];
+fn step<W: Worth>(board: &Board, table: &Table<W>, values: &[u64], (number, i, j): Cell) -> Step {
+    let worth = |i: usize, j: usize| table.worth[board.at(number, i, j)].value();
     let most = worth(i, j);
     let layer = &board.layers[number];
     let from = board.from(layer);
@@ -224,7 +345,7 @@ fn step(board: &Board, table: &Table, values: &[u64], (number, i, j): Cell) -> S
     }
     if let Some(below) = layer
         .below
-        .filter(|&b| table.worth[board.at(b, i, j)] == most)
+        .filter(|&b| table.worth[board.at(b, i, j)].value() == most)
     {
         return Step::Same((below, i, j));
     }

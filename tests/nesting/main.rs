@@ -6,6 +6,7 @@ mod edges;
 mod facts;
 mod keeping;
 mod leaving;
+mod many;
 mod plain;
 mod properties;
 mod reference;

@@ -6,12 +6,24 @@
 //! with its directions kept and once turned freely), `album-best.csv` (`case,turn,area_bound,lower,
 //! upper,first_fit`), `gcut/*.csv` (`name,width,height`) and `gcut-best.csv` (`case,sheet_mm,
 //! best_area_fixed,best_area_turned`). Without a folder, lists are drawn.
+//!
+//! `cargo bench --bench cutting -- classes [SECONDS] [free|three|two] [EACH] [NAME]`
+//!
+//! Draws the classes of `classes.rs`, `EACH` jobs (2) for each number of pieces, and tells for each
+//! class how many are proved, the sum of the sheets and of the bounds, and the processor time. With
+//! `NAME`, only the classes whose names hold it, and each job by itself.
+//!
+//! Seconds are those of the processor where it counts them for a thread, else of the clock.
+
+mod classes;
 
 use std::collections::HashMap;
 use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 use tuckwright::nest::{
-    Job, Limits, Piece, Reason, Stages, Stock, Trim, check_bound, fill, solve, verify, verify_fill,
+    Answer, Job, Limits, Piece, Reason, Stages, Stock, Trim, check_bound, fill, solve, verify,
+    verify_fill,
 };
 
 const WITHIN: [f64; 5] = [0.1, 1.0, 2.0, 8.0, 60.0];
@@ -24,6 +36,17 @@ fn main() {
         .and_then(|s| s.parse().ok())
         .unwrap_or(60.0);
     match folder {
+        Some(folder) if folder == "classes" => {
+            let stages = match arguments.next().as_deref() {
+                None | Some("free") => Stages::Free,
+                Some("three") => Stages::Three,
+                Some("two") => Stages::Two,
+                Some(other) => panic!("no such stages: {other}"),
+            };
+            let each = arguments.next().map_or(2, |e| e.parse().expect("a number"));
+            let names: Vec<String> = arguments.collect();
+            drawn_classes(stages, seconds, each, &names);
+        }
         Some(folder) => {
             let folder = Path::new(&folder);
             fills(folder);
@@ -105,21 +128,54 @@ struct Sum {
     searched: u64,
     far: u64,
     worse: u64,
+    seconds: f64,
 }
 
-impl Sum {
-    fn run(&mut self, job: &Job, seconds: f64, known: Option<u64>) {
-        let start = Instant::now();
+/// Seconds that the processor has worked for this thread; `None` where nobody counts them.
+fn worked(stat: &Path) -> Option<f64> {
+    let text = std::fs::read_to_string(stat).ok()?;
+    let nanoseconds: f64 = text.split_whitespace().next()?.parse().ok()?;
+    (nanoseconds > 0.0).then_some(nanoseconds / 1e9)
+}
+
+/// An answer within so many seconds of the processor, and how many it took.
+fn timed(job: &Job, seconds: f64) -> (Answer, f64) {
+    let own = std::fs::read_link("/proc/thread-self").unwrap_or_default();
+    let stat = Path::new("/proc").join(own).join("schedstat");
+    let start = Instant::now();
+    let begin = worked(&stat);
+    let took = || match (worked(&stat), begin) {
+        (Some(now), Some(begin)) => now - begin,
+        _ => start.elapsed().as_secs_f64(),
+    };
+    let (stop, done) = (AtomicBool::new(false), AtomicBool::new(false));
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            while !done.load(Ordering::Relaxed) {
+                std::thread::sleep(Duration::from_millis(5));
+                stop.store(took() >= seconds, Ordering::Relaxed);
+            }
+        });
         let limits = Limits {
             nodes: u64::MAX,
-            clock: Duration::from_secs_f64(seconds),
+            clock: Duration::MAX,
+            cancel: Some(&stop),
             ..Limits::default()
         };
         let answer = solve(job, &limits).expect("a valid job");
-        let took = start.elapsed().as_secs_f64();
+        let took = took();
+        done.store(true, Ordering::Relaxed);
+        (answer, took)
+    })
+}
+
+impl Sum {
+    fn run(&mut self, job: &Job, seconds: f64, known: Option<u64>) -> (Answer, f64) {
+        let (answer, took) = timed(job, seconds);
         verify(job, &answer).expect("a plan that can be cut");
         check_bound(job, &answer.certificate).expect("a bound that follows");
         self.runs += 1;
+        self.seconds += took;
         self.sheets += answer.sheets();
         self.bounds += answer.lower_bound;
         self.plain += answer.first_fit.unwrap_or(0);
@@ -132,6 +188,21 @@ impl Sum {
                 *count += u64::from(took <= within);
             }
         }
+        (answer, took)
+    }
+
+    fn add(&mut self, other: &Self) {
+        self.runs += other.runs;
+        self.proved += other.proved;
+        let within = self.within.iter_mut().zip(other.within);
+        within.for_each(|(own, other)| *own += other);
+        self.sheets += other.sheets;
+        self.bounds += other.bounds;
+        self.plain += other.plain;
+        self.searched += other.searched;
+        self.far += other.far;
+        self.worse += other.worse;
+        self.seconds += other.seconds;
     }
 
     fn tell(&self, name: &str) {
@@ -139,7 +210,7 @@ impl Sum {
         let within: Vec<String> = within.map(|(n, s)| format!("{n} in {s} s")).collect();
         println!(
             "{name}: {} runs, {} proved ({}); {} sheets, bounds {}, first-fit decreasing {}; \
-             {} bounds by search, {} more than one above the bound, {} worse than known",
+             {} bounds by search, {} more than one above the bound, {} worse than known; {:.1} s",
             self.runs,
             self.proved,
             within.join(", "),
@@ -149,8 +220,33 @@ impl Sum {
             self.searched,
             self.far,
             self.worse,
+            self.seconds,
         );
     }
+}
+
+fn drawn_classes(stages: Stages, seconds: f64, each: u64, names: &[String]) {
+    let mut all = Sum::default();
+    for class in &classes::CLASSES {
+        if !names.is_empty() && !names.iter().any(|name| class.0.contains(name)) {
+            continue;
+        }
+        let mut sum = Sum::default();
+        for (number, job) in classes::jobs(class, stages, each).enumerate() {
+            let (answer, took) = sum.run(&job, seconds, None);
+            if !names.is_empty() {
+                let (sheets, bound) = (answer.sheets(), answer.lower_bound);
+                let (kinds, turn) = (job.pieces.len(), job.pieces[0].turn);
+                println!(
+                    "  {number}: {kinds} sizes, turned {turn}: {sheets} sheets, bound {bound}, \
+                     {took:.2} s"
+                );
+            }
+        }
+        sum.tell(class.0);
+        all.add(&sum);
+    }
+    all.tell("all classes");
 }
 
 fn lists(folder: &Path, stages: Stages, seconds: f64) {

@@ -1,0 +1,187 @@
+//! Jobs whose tables take long: pieces are moved about first, and whatever whole patterns leave is
+//! moved about again.
+
+use super::answer::{Claim, Stop};
+use super::bound;
+use super::columns::Relaxed;
+use super::layout::Layout;
+use super::lp::ONE;
+use super::model::{Board, Model};
+use super::refill::Refill;
+use super::rest::Rest;
+use super::search::{Down, Plan, Search};
+
+/// Nodes that pieces are moved about for with the least effort, and nodes of a way down.
+const REFILL: u64 = 2_000;
+const DIVE: u64 = 1_000;
+/// With more kinds than this, pieces are moved about first.
+const FEW_KINDS: usize = 12;
+/// Nodes for the linear program before pieces are moved about again.
+const SLICE: u64 = 3_000;
+/// So few pieces left are moved about on the way down.
+const SHORT_TAIL: u64 = 150;
+/// So many pieces are better cut in part by whole patterns first.
+const LONG_TAIL: u64 = 300;
+
+/// Nodes that are granted to a way down.
+pub(super) fn dive(many: bool, effort: usize) -> u64 {
+    if many { DIVE << effort } else { u64::MAX }
+}
+
+/// Nodes for which pieces are moved about after a way down that took so many.
+pub(super) fn refill_after(many: bool, dived: u64, effort: usize, stray: usize) -> u64 {
+    match (many, stray) {
+        (true, _) => (2 * dived).max(REFILL << effort),
+        (false, 0) => dived.min(REFILL << effort),
+        (false, _) => 0,
+    }
+}
+
+/// What is left beside a part of a plan, to be moved about piece by piece.
+pub(super) struct Tail {
+    plan: Plan,
+    /// What that part costs.
+    cost: u64,
+    refill: Refill,
+}
+
+impl Tail {
+    /// `None` where it cannot be moved about.
+    pub fn new(model: &Model, rest: &Rest, plan: &[(usize, u64)], cost: u64) -> Option<Self> {
+        let refill = Refill::new(model, rest)?;
+        let plan = plan.to_vec();
+        Some(Self { plan, cost, refill })
+    }
+
+    /// Whether whole sheets should be taken from it first.
+    pub fn is_too_long(tail: Option<&Self>, rest: &Rest) -> bool {
+        let pieces = rest.wanted.iter().fold(0u64, |s, &w| s.saturating_add(w));
+        pieces > LONG_TAIL && tail.is_none_or(|tail| tail.plan.is_empty())
+    }
+}
+
+/// The patterns that a linear program uses for whole sheets, and for how many.
+pub(super) fn whole(relaxed: &Relaxed) -> Plan {
+    let each = relaxed.optimum.amounts.iter();
+    each.map(|&(column, x)| (relaxed.columns[column], (x + ONE / 1000) / ONE))
+        .filter(|&(_, x)| x > 0)
+        .collect()
+}
+
+impl Search<'_, '_> {
+    /// Whether tables take so long that pieces are moved about first.
+    pub fn are_many(&self, rest: &Rest) -> bool {
+        let mut boards = self.pool.model.boards.iter().flatten();
+        rest.wanted.len() > FEW_KINDS || boards.any(Board::is_huge)
+    }
+
+    /// The linear program of the whole, and what follows from it; `None` if that settles all.
+    pub fn root(&mut self, rest: &Rest, most: &mut u64) -> Result<Option<Relaxed>, Stop> {
+        let model = self.pool.model;
+        let many = self.are_many(rest);
+        let mut nodes = u64::MAX;
+        if many {
+            self.refill(most, REFILL / 8)?;
+            nodes = SLICE;
+        }
+        let mut start = Vec::new();
+        loop {
+            if *most <= self.bound {
+                return Ok(None);
+            }
+            if let Some((_, plan)) = &self.best {
+                start.extend(plan.iter().map(|&(pattern, _)| pattern));
+            }
+            let root = self.pool.relax(rest, &model.boards, *most, &start, nodes);
+            if self.follow() {
+                return Ok(None);
+            }
+            let root = root?;
+            if many {
+                if Tail::is_too_long(self.tail.as_ref(), rest) || root.open {
+                    let (mut tail, mut plan, mut cost) = (rest.clone(), Vec::new(), 0);
+                    for (pattern, times) in whole(&root) {
+                        cost += self.fix(&mut tail, pattern, times, &mut plan);
+                    }
+                    let tail = Tail::new(model, &tail, &plan, cost);
+                    self.tail = tail.or(self.tail.take());
+                }
+                self.refill(most, REFILL)?;
+            }
+            if !root.open {
+                return Ok(Some(root));
+            }
+            start.clone_from(&root.columns);
+            nodes = nodes.saturating_mul(2);
+        }
+    }
+
+    /// Takes the best bound of the linear program; true if the sheets do not suffice.
+    fn follow(&mut self) -> bool {
+        let Some(holds) = &self.pool.strongest else {
+            return false;
+        };
+        let values = self.per_piece(&holds.values);
+        let better = bound::follow(self.pool.model.job, values, holds.best.clone());
+        match (better.claim, self.certificate.claim) {
+            (Claim::NotEnough, _) => {
+                self.certificate = better;
+                return true;
+            }
+            (Claim::CostsAtLeast(new), Claim::CostsAtLeast(old)) if new > old => {
+                self.bound = new;
+                self.certificate = better;
+            }
+            _ => {}
+        }
+        self.tell();
+        false
+    }
+
+    /// Moves the pieces of the tail about one by one, for so many nodes.
+    pub fn refill(&mut self, most: &mut u64, nodes: u64) -> Result<(), Stop> {
+        let Some(mut tail) = self.tail.take() else {
+            return Ok(());
+        };
+        let until = self.pool.meter.left().saturating_sub(nodes);
+        while *most > self.bound.max(tail.cost) {
+            let budget = *most - 1 - tail.cost;
+            let nodes = self.pool.meter.left().saturating_sub(until);
+            let Some(sheets) = tail.refill.go_on(budget, nodes, self.pool.meter)? else {
+                break;
+            };
+            self.improve_with(&tail.plan, sheets);
+            if let Some((cost, _)) = &self.best {
+                *most = *cost;
+            }
+        }
+        self.tail = Some(tail);
+        Ok(())
+    }
+
+    /// Once on each way down: moves about what is left, if it is little.
+    pub fn end(&mut self, down: &mut Down, rest: &Rest, budget: u64) -> Result<bool, Stop> {
+        let pieces = rest.wanted.iter().fold(0u64, |s, &w| s.saturating_add(w));
+        if down.ended || pieces > SHORT_TAIL || rest.wanted.len() <= FEW_KINDS {
+            return Ok(false);
+        }
+        down.ended = true;
+        let Some(mut refill) = Refill::new(self.pool.model, rest) else {
+            return Ok(false);
+        };
+        let nodes = REFILL << down.effort;
+        let Some(sheets) = refill.go_on(budget, nodes, self.pool.meter)? else {
+            return Ok(false);
+        };
+        self.improve_with(&down.plan, sheets);
+        Ok(true)
+    }
+
+    /// A plan and further sheets.
+    fn improve_with(&mut self, plan: &[(usize, u64)], sheets: Vec<(usize, Layout)>) {
+        let mut plan = plan.to_vec();
+        let each = sheets.into_iter();
+        plan.extend(each.map(|(stock, layout)| (self.pool.keep(stock, layout), 1)));
+        self.improve(plan);
+    }
+}

@@ -1,0 +1,431 @@
+//! One sheet on the way: a tree of straight cuts in which pieces are taken out and others put in.
+//!
+//! Sizes here are whole ticks with one gap. The parts of a split lie in no order; what is left of
+//! them is one part. No part of a split is split again in the same direction.
+
+use super::answer::Divides;
+use super::layout::{Layout, Op};
+
+const NONE: u16 = u16::MAX;
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum What {
+    Waste,
+    /// Kind of the model, and whether it is turned.
+    Piece(u32, bool),
+    Split(Divides),
+    /// The place is free.
+    Gone,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Node {
+    width: u32,
+    height: u32,
+    what: What,
+    /// Splits above it.
+    depth: u8,
+    parent: u16,
+    first: u16,
+    next: u16,
+}
+
+impl Node {
+    fn along(&self, divides: Divides) -> u32 {
+        match divides {
+            Divides::Width => self.width,
+            Divides::Height => self.height,
+        }
+    }
+
+    fn along_mut(&mut self, divides: Divides) -> &mut u32 {
+        match divides {
+            Divides::Width => &mut self.width,
+            Divides::Height => &mut self.height,
+        }
+    }
+
+    fn area(&self) -> u64 {
+        u64::from(self.width) * u64::from(self.height)
+    }
+}
+
+/// A sheet of a stock that is being filled.
+#[derive(Debug, Default)]
+pub(super) struct Tray {
+    pub stock: usize,
+    nodes: Vec<Node>,
+    free: Vec<u16>,
+    /// Pieces on it.
+    pub pieces: usize,
+    /// Their area (square ticks, gaps included).
+    pub area: u64,
+    /// The worth of all waste when it was last looked at.
+    pub left: u64,
+}
+
+impl Clone for Tray {
+    fn clone(&self) -> Self {
+        let mut tray = Tray::default();
+        tray.clone_from(self);
+        tray
+    }
+
+    fn clone_from(&mut self, other: &Self) {
+        self.nodes.clone_from(&other.nodes);
+        self.free.clone_from(&other.free);
+        (self.stock, self.pieces) = (other.stock, other.pieces);
+        (self.area, self.left) = (other.area, other.left);
+    }
+}
+
+/// A piece in one of its ways.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Lay {
+    pub kind: u32,
+    pub turned: bool,
+    pub width: u32,
+    pub height: u32,
+}
+
+/// Where a piece can go: a part that is left over, and along which measure it is cut first.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Slot {
+    node: u16,
+    first: Divides,
+}
+
+/// Waste is worth the square of its area: one large part is better than two halves.
+fn worth(area: u64, shift: u32) -> u64 {
+    let area = area >> shift;
+    area * area
+}
+
+impl Tray {
+    pub fn open(&mut self, stock: usize, width: u32, height: u32) {
+        self.nodes.clear();
+        self.free.clear();
+        (self.stock, self.pieces, self.area) = (stock, 0, 0);
+        self.nodes.push(Node {
+            width,
+            height,
+            what: What::Waste,
+            depth: 0,
+            parent: NONE,
+            first: NONE,
+            next: NONE,
+        });
+    }
+
+    /// How many places there are to look at.
+    pub fn len(&self) -> usize {
+        self.nodes.len()
+    }
+
+    fn at(&self, node: u16) -> &Node {
+        &self.nodes[usize::from(node)]
+    }
+
+    fn at_mut(&mut self, node: u16) -> &mut Node {
+        &mut self.nodes[usize::from(node)]
+    }
+
+    /// Looks at the worth of all waste, areas shifted right by so much before they are squared.
+    pub fn weigh(&mut self, shift: u32) {
+        let left = self.nodes.iter().filter(|n| n.what == What::Waste);
+        self.left = left.map(|n| worth(n.area(), shift)).sum();
+    }
+
+    /// Offers every slot for a piece with how much worth of waste it costs; `most` splits may lie
+    /// above each other, and one more that only takes waste off a piece.
+    pub fn slots(&self, lay: &Lay, most: u8, shift: u32, mut offer: impl FnMut(u64, Slot)) {
+        for (at, node) in self.nodes.iter().enumerate() {
+            if node.what != What::Waste || node.width < lay.width || node.height < lay.height {
+                continue;
+            }
+            if self.nodes.len() + 4 >= usize::from(NONE) {
+                return;
+            }
+            let (over_x, over_y) = (node.width - lay.width, node.height - lay.height);
+            let own = worth(node.area(), shift);
+            let area = |w: u32, h: u32| worth(u64::from(w) * u64::from(h), shift);
+            let parent = (node.parent != NONE).then(|| self.at(node.parent).what);
+            for first in [Divides::Width, Divides::Height] {
+                let (over, beside) = match first {
+                    Divides::Width => (over_x, over_y),
+                    Divides::Height => (over_y, over_x),
+                };
+                // Nothing to be cut in this direction: the other one does it.
+                if over == 0 && beside > 0 {
+                    continue;
+                }
+                let along = parent == Some(What::Split(first));
+                let deepest = match (along, over > 0, beside > 0) {
+                    // As a further part of the split above, which is no single piece then.
+                    (true, ..) => node.depth,
+                    (false, true, true) => node.depth + 1,
+                    (false, ..) => node.depth,
+                };
+                if deepest > most {
+                    continue;
+                }
+                let left = match first {
+                    Divides::Width => area(over_x, node.height) + area(lay.width, over_y),
+                    Divides::Height => area(node.width, over_y) + area(over_x, lay.height),
+                };
+                let node = at as u16;
+                offer(own.saturating_sub(left), Slot { node, first });
+                if over == 0 {
+                    break;
+                }
+            }
+        }
+    }
+
+    fn new_node(&mut self, node: Node) -> u16 {
+        if let Some(at) = self.free.pop() {
+            *self.at_mut(at) = node;
+            return at;
+        }
+        self.nodes.push(node);
+        (self.nodes.len() - 1) as u16
+    }
+
+    /// A new first part of a split.
+    fn child(&mut self, parent: u16, width: u32, height: u32, what: What) -> u16 {
+        let above = *self.at(parent);
+        let child = self.new_node(Node {
+            width,
+            height,
+            what,
+            depth: above.depth + 1,
+            parent,
+            first: NONE,
+            next: above.first,
+        });
+        self.at_mut(parent).first = child;
+        child
+    }
+
+    /// Puts a piece into a slot that was offered for it.
+    pub fn put(&mut self, lay: &Lay, slot: Slot) {
+        self.pieces += 1;
+        self.area += u64::from(lay.width) * u64::from(lay.height);
+        let Slot { node, first } = slot;
+        let piece = What::Piece(lay.kind, lay.turned);
+        let own = *self.at(node);
+        let along = match first {
+            Divides::Width => lay.width,
+            Divides::Height => lay.height,
+        };
+        let over = own.along(first) - along;
+        // The part that is cut off first.
+        let part = if over == 0 {
+            node
+        } else {
+            let mut size = own;
+            *size.along_mut(first) = along;
+            let above = own.parent;
+            if above != NONE && self.at(above).what == What::Split(first) {
+                *self.at_mut(node).along_mut(first) = over;
+                self.child(above, size.width, size.height, What::Waste)
+            } else {
+                self.at_mut(node).what = What::Split(first);
+                let mut rest = own;
+                *rest.along_mut(first) = over;
+                self.child(node, rest.width, rest.height, What::Waste);
+                self.child(node, size.width, size.height, What::Waste)
+            }
+        };
+        let (width, height) = (self.at(part).width, self.at(part).height);
+        let (over_x, over_y) = (width - lay.width, height - lay.height);
+        if over_x == 0 && over_y == 0 {
+            self.at_mut(part).what = piece;
+            return;
+        }
+        let (divides, rest) = if over_x > 0 {
+            (Divides::Width, (over_x, height))
+        } else {
+            (Divides::Height, (width, over_y))
+        };
+        self.at_mut(part).what = What::Split(divides);
+        self.child(part, rest.0, rest.1, What::Waste);
+        self.child(part, lay.width, lay.height, piece);
+    }
+
+    /// The piece at `number` of all, or a part around it that is `up` splits larger, is taken out;
+    /// gives the kinds that lay there.
+    pub fn take(&mut self, number: usize, up: usize, out: &mut Vec<u32>) {
+        let mut pieces =
+            (0..self.nodes.len() as u16).filter(|&at| matches!(self.at(at).what, What::Piece(..)));
+        let Some(mut node) = pieces.nth(number) else {
+            return;
+        };
+        for _ in 0..up {
+            if self.at(node).parent == NONE {
+                break;
+            }
+            node = self.at(node).parent;
+        }
+        self.clear(node, out);
+        self.settle(node);
+    }
+
+    /// A node becomes waste, all below it goes.
+    fn clear(&mut self, node: u16, out: &mut Vec<u32>) {
+        let what = std::mem::replace(&mut self.at_mut(node).what, What::Waste);
+        if let What::Piece(kind, _) = what {
+            self.pieces -= 1;
+            self.area -= self.at(node).area();
+            out.push(kind);
+        }
+        let mut child = std::mem::replace(&mut self.at_mut(node).first, NONE);
+        while child != NONE {
+            let next = self.at(child).next;
+            self.clear(child, out);
+            self.at_mut(child).what = What::Gone;
+            self.free.push(child);
+            child = next;
+        }
+    }
+
+    fn children(&self, node: u16) -> impl Iterator<Item = u16> {
+        let first = self.at(node).first;
+        let next = |&at: &u16| Some(self.at(at).next).filter(|&next| next != NONE);
+        std::iter::successors((first != NONE).then_some(first), next)
+    }
+
+    fn waste_in(&self, node: u16) -> Option<u16> {
+        let mut parts = self.children(node);
+        parts.find(|&c| self.at(c).what == What::Waste)
+    }
+
+    fn unlink(&mut self, parent: u16, child: u16) {
+        let next = self.at(child).next;
+        let before = self.children(parent).find(|&c| self.at(c).next == child);
+        if let Some(before) = before {
+            self.at_mut(before).next = next;
+        } else {
+            self.at_mut(parent).first = next;
+        }
+        self.at_mut(child).what = What::Gone;
+        self.free.push(child);
+    }
+
+    /// Waste beside waste becomes one part, a split with nothing in it none, and a part with waste
+    /// all along it becomes smaller, upwards from a node that has become waste.
+    fn settle(&mut self, mut node: u16) {
+        while self.at(node).parent != NONE {
+            let parent = self.at(node).parent;
+            let What::Split(divides) = self.at(parent).what else {
+                return;
+            };
+            if self.at(node).what == What::Waste {
+                let is_other = |&c: &u16| c != node && self.at(c).what == What::Waste;
+                let other = self.children(parent).find(is_other);
+                if let Some(other) = other {
+                    let more = self.at(other).along(divides);
+                    *self.at_mut(node).along_mut(divides) += more;
+                    self.unlink(parent, other);
+                }
+                if self.at(node).next == NONE && self.at(parent).first == node {
+                    self.unlink(parent, node);
+                    self.at_mut(parent).what = What::Waste;
+                }
+            }
+            if self.at(parent).what == What::Split(divides) {
+                self.tighten(parent, divides);
+            }
+            node = parent;
+        }
+    }
+
+    /// What every part of a split has left over across it goes to the split above.
+    fn tighten(&mut self, node: u16, divides: Divides) {
+        let (above, across) = (self.at(node).parent, divides.other());
+        if above == NONE {
+            return;
+        }
+        let slack = |&child: &u16| match self.at(child).what {
+            What::Waste => u32::MAX,
+            What::Split(_) => {
+                let waste = self.waste_in(child);
+                waste.map_or(0, |c| self.at(c).along(across))
+            }
+            _ => 0,
+        };
+        let least = self.children(node).map(|c| slack(&c)).min().unwrap_or(0);
+        if least == 0 || least == u32::MAX {
+            return;
+        }
+        let mut child = self.at(node).first;
+        while child != NONE {
+            let next = self.at(child).next;
+            *self.at_mut(child).along_mut(across) -= least;
+            if let What::Split(_) = self.at(child).what {
+                let waste = self.waste_in(child);
+                if let Some(waste) = waste {
+                    *self.at_mut(waste).along_mut(across) -= least;
+                    if self.at(waste).along(across) == 0 {
+                        self.unlink(child, waste);
+                        self.lift(child);
+                    }
+                }
+            }
+            child = next;
+        }
+        *self.at_mut(node).along_mut(across) -= least;
+        let waste = self.waste_in(above);
+        if let Some(waste) = waste {
+            *self.at_mut(waste).along_mut(across) += least;
+        } else {
+            let mut size = *self.at(node);
+            *size.along_mut(across) = least;
+            self.child(above, size.width, size.height, What::Waste);
+        }
+    }
+
+    /// A split with one part alone is that part.
+    fn lift(&mut self, node: u16) {
+        let only = self.at(node).first;
+        if only == NONE || self.at(only).next != NONE {
+            return;
+        }
+        // A piece: of a split, the parts would have to become parts of the split above `node`.
+        if let What::Piece(..) = self.at(only).what {
+            let what = self.at(only).what;
+            self.at_mut(node).first = NONE;
+            self.at_mut(node).what = what;
+            self.at_mut(only).what = What::Gone;
+            self.free.push(only);
+        }
+    }
+
+    /// How it is cut.
+    pub fn layout(&self) -> Layout {
+        let mut ops = Vec::new();
+        let mut open = vec![Ok(0u16)];
+        while let Some(next) = open.pop() {
+            let node = match next {
+                Ok(node) => node,
+                Err(divides) => {
+                    ops.push(Op::Join(divides));
+                    continue;
+                }
+            };
+            match self.at(node).what {
+                What::Waste | What::Gone => ops.push(Op::Nothing),
+                What::Piece(kind, turned) => ops.push(Op::Piece {
+                    kind: kind as usize,
+                    turned,
+                }),
+                What::Split(divides) => {
+                    let parts: Vec<u16> = self.children(node).collect();
+                    open.extend((1..parts.len()).map(|_| Err(divides)));
+                    open.extend(parts.into_iter().map(Ok));
+                }
+            }
+        }
+        Layout { ops }
+    }
+}
