@@ -29,6 +29,12 @@ pub struct Counted {
 }
 
 impl Counted {
+    /// The fewest steps that are as long.
+    pub fn steps_of(&self, length: Length) -> u64 {
+        let steps = u64::try_from(length.nm()).unwrap_or(0);
+        steps.div_ceil(u64::try_from(self.unit.nm()).unwrap_or(1).max(1))
+    }
+
     /// So many steps.
     pub fn length(&self, steps: u64) -> Length {
         let steps = i64::try_from(steps).unwrap_or(i64::MAX);

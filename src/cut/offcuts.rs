@@ -4,7 +4,7 @@
 use super::work::{Batch, PaperPlan};
 use super::{Order, Want};
 use crate::length::{Length, Ruler};
-use crate::nest::{self, Job, Limits, Part, Piece, Stages, Stock, Trim, What};
+use crate::nest::{self, Cutting, Job, Limits, Part, Piece, Stages, Stock, Trim, What};
 use num_integer::gcd;
 
 /// What is narrower in either measure is waste: an inch, or 25 mm.
@@ -23,13 +23,20 @@ pub struct Left {
     pub width: Length,
     pub height: Length,
     pub count: u64,
-    /// One of these is the largest single offcut of its paper; whether a larger one is proved
-    /// impossible with as few sheets.
-    pub largest: Option<bool>,
+    /// One of these is the largest single offcut of its paper.
+    pub largest: Option<Largest>,
     /// It was at hand before, and was not cut.
     pub uncut: bool,
     /// What each of them could still give: place in [`Order::wants`], and how many.
     pub gives: Vec<(usize, u64)>,
+}
+
+/// How sure it is that the same sheets leave no larger offcut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Largest {
+    pub proved: bool,
+    /// The kind of cuts that this is said of.
+    pub stages: Stages,
 }
 
 impl Left {
@@ -43,7 +50,11 @@ impl Left {
 pub fn left(order: &Order, batches: &[Batch], ruler: Ruler) -> Vec<Left> {
     let least = narrowest_kept(ruler);
     let mut all: Vec<Left> = Vec::new();
-    for plan in batches.iter().flat_map(|b| &b.plan().papers) {
+    let ways = batches.iter().map(Batch::plan);
+    let plans: Vec<(Stages, &PaperPlan)> = ways
+        .flat_map(|way| way.papers.iter().map(|plan| (way.stages, plan)))
+        .collect();
+    for &(stages, plan) in &plans {
         let mut here: Vec<Left> = Vec::new();
         for cutting in &plan.cuttings {
             each(&cutting.sheet, &mut |width, height| {
@@ -51,14 +62,21 @@ pub fn left(order: &Order, batches: &[Batch], ruler: Ruler) -> Vec<Left> {
                 put(&mut here, plan.paper, (width, height), cutting.times, false);
             });
         }
-        here.extend(uncut(order, plan));
-        here.retain(|l| l.width >= least && l.height >= least);
+        here.extend(uncut(order, plan.paper, &plan.cuttings));
         here.sort_by_key(|l| (std::cmp::Reverse(l.area()), l.width));
         if let Some(first) = here.iter_mut().find(|l| !l.uncut) {
-            first.largest = Some(plan.kept_proved);
+            first.largest = Some(Largest {
+                proved: plan.kept_proved,
+                stages,
+            });
         }
         all.extend(here);
     }
+    let idle = |paper: &usize| plans.iter().all(|(_, plan)| plan.paper != *paper);
+    for paper in (0..order.papers.len()).filter(idle) {
+        all.extend(uncut(order, paper, &[]));
+    }
+    all.retain(|l| l.width >= least && l.height >= least);
     for one in &mut all {
         one.gives = gives(order, one);
     }
@@ -90,24 +108,17 @@ fn put(all: &mut Vec<Left>, paper: usize, size: (Length, Length), count: u64, un
 }
 
 /// Offcuts at hand that stay as they are.
-fn uncut(order: &Order, plan: &PaperPlan) -> Vec<Left> {
+fn uncut(order: &Order, paper: usize, cuttings: &[Cutting]) -> Vec<Left> {
     let mut all = Vec::new();
-    for (at, sheets) in order.papers[plan.paper].sheets.iter().enumerate() {
-        let used: u64 = plan
-            .cuttings
+    for (at, sheets) in order.papers[paper].sheets.iter().enumerate() {
+        let used: u64 = cuttings
             .iter()
             .filter(|c| c.stock == at)
             .map(|c| c.times)
             .sum();
         let count = sheets.count.unwrap_or(0).saturating_sub(used);
         if sheets.offcut && count > 0 {
-            put(
-                &mut all,
-                plan.paper,
-                (sheets.width, sheets.height),
-                count,
-                true,
-            );
+            put(&mut all, paper, (sheets.width, sheets.height), count, true);
         }
     }
     all

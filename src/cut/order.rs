@@ -11,6 +11,9 @@ use std::collections::{HashMap, HashSet};
 
 /// States of one sheet that are looked at.
 const MOST_STATES: usize = 20_000;
+/// States of all sheets together; one of very many sheets still has a few.
+const ALL_STATES: usize = 400_000;
+const LEAST_STATES: usize = 1_000;
 
 /// What is cut and what is at hand.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -153,9 +156,11 @@ impl State {
 /// order can have it is the best such order; one that is longer by two than the shortest is left out,
 /// since the fence can stay where it is before and after a sheet and save no more. A sheet that is not
 /// cut has one empty order, and one of too many states has one order.
-pub(super) fn orders(groups: &[Group]) -> Vec<Vec<u64>> {
-    let Some(states) = States::of(groups) else {
-        return vec![one(groups)];
+/// `sheets` says how many are asked for.
+pub(super) fn orders(groups: &[Group], sheets: usize) -> Vec<Vec<u64>> {
+    let most = (ALL_STATES / sheets.max(1)).clamp(LEAST_STATES, MOST_STATES);
+    let Some(states) = States::of(groups, most) else {
+        return vec![one(groups, most)];
     };
     let mut all = states.orders();
     all.sort_by(|a, b| a.len().cmp(&b.len()).then_with(|| b.cmp(a)));
@@ -182,7 +187,7 @@ const NEVER: usize = usize::MAX;
 
 impl States {
     /// Nothing where there are too many.
-    fn of(groups: &[Group]) -> Option<States> {
+    fn of(groups: &[Group], most: usize) -> Option<States> {
         let items = groups.iter().flat_map(|group| &group.items);
         let mut settings: Vec<u64> = items.map(|item| item.along).collect();
         settings.sort_unstable_by(|a, b| b.cmp(a));
@@ -205,7 +210,7 @@ impl States {
                 steps.push((n, at));
             }
             next.push(steps);
-            if all.len() > MOST_STATES {
+            if all.len() > most {
                 return None;
             }
         }
@@ -264,17 +269,17 @@ impl States {
 }
 
 /// One order, with as few settings as are found.
-fn one(groups: &[Group]) -> Vec<u64> {
+fn one(groups: &[Group], most: usize) -> Vec<u64> {
     let start = State::new(groups);
     let greedy = greedy(groups, start.clone());
-    let mut looked = 0;
+    let mut left = most;
     for depth in start.least(groups)..greedy.len() {
         let mut seen = HashSet::new();
         let mut path = Vec::new();
-        if search(groups, &start, depth, &mut path, &mut seen, &mut looked) {
+        if search(groups, &start, depth, &mut path, &mut seen, &mut left) {
             return path;
         }
-        if looked >= MOST_STATES {
+        if left == 0 {
             break;
         }
     }
@@ -287,13 +292,13 @@ fn search(
     depth: usize,
     path: &mut Vec<u64>,
     seen: &mut HashSet<(State, usize)>,
-    looked: &mut usize,
+    left: &mut usize,
 ) -> bool {
     if state.finished() {
         return true;
     }
-    *looked += 1;
-    if state.least(groups) > depth || *looked >= MOST_STATES {
+    *left = left.saturating_sub(1);
+    if state.least(groups) > depth || *left == 0 {
         return false;
     }
     if !seen.insert((state.clone(), depth)) {
@@ -303,7 +308,7 @@ fn search(
         let mut next = state.clone();
         next.cut(groups, setting);
         path.push(setting);
-        if search(groups, &next, depth - 1, path, seen, looked) {
+        if search(groups, &next, depth - 1, path, seen, left) {
             return true;
         }
         path.pop();

@@ -64,6 +64,13 @@ pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) 
             want.papers = vec![at];
             order.wants.push(want);
         }
+    } else {
+        used.spare(&mut order, None);
+    }
+    for at in 0..supplies.papers.len() {
+        if !used.places.contains(&at) {
+            used.spare(&mut order, Some(at));
+        }
     }
     order
 }
@@ -153,6 +160,19 @@ impl Used<'_> {
                 .chain(self.offcuts(Some(at)))
                 .collect(),
         })
+    }
+
+    /// Offcuts of a paper that nothing is cut from: they are still there afterwards.
+    fn spare(&self, order: &mut Order, at: Option<usize>) {
+        let sheets = self.offcuts(at);
+        let paper = at.and_then(|at| self.supplies.papers.get(at));
+        if !sheets.is_empty() {
+            order.papers.push(Paper {
+                name: paper.map_or(String::new(), |p| p.name.clone()),
+                directed: paper.is_some_and(|p| p.directed),
+                sheets,
+            });
+        }
     }
 
     /// Offcuts of a paper, or of none that is named.

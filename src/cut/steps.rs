@@ -104,9 +104,10 @@ pub fn sheets<'p>(
     papers: impl IntoIterator<Item = &'p PaperPlan>,
 ) -> Vec<(&'p PaperPlan, Vec<SheetPlan>)> {
     let papers: Vec<&PaperPlan> = papers.into_iter().collect();
+    let all = papers.iter().map(|plan| plan.cuttings.len()).sum();
     let uncut = papers.iter().map(|plan| {
         let each = plan.cuttings.iter();
-        each.map(|cutting| Uncut::new(plan, cutting)).collect()
+        each.map(|cutting| Uncut::new(plan, cutting, all)).collect()
     });
     let uncut: Vec<Vec<Uncut>> = uncut.collect();
     let asked = uncut
@@ -144,14 +145,14 @@ struct Uncut<'p> {
 }
 
 impl<'p> Uncut<'p> {
-    fn new(plan: &'p PaperPlan, cutting: &'p Cutting) -> Uncut<'p> {
+    fn new(plan: &'p PaperPlan, cutting: &'p Cutting, sheets: usize) -> Uncut<'p> {
         let groups = tree::groups(&cutting.sheet, plan.counted.job.gap);
         let edges = plan.counted.edges.get(cutting.stock);
         Uncut {
             plan,
             cutting,
             edges: edges.copied().unwrap_or_default(),
-            orders: order::orders(&groups),
+            orders: order::orders(&groups, sheets),
             groups,
         }
     }

@@ -4,6 +4,7 @@
 //! paper alone. Where all ways were tried, the best one is proved over all of them.
 
 use super::job::{Counted, counted, faults};
+use super::offcuts::narrowest_kept;
 use super::{CutError, MOST_PIECES, Order};
 use crate::length::Ruler;
 use crate::nest::{self, Cutting, Limits, Progress, Stages, Stop, Verdict};
@@ -19,6 +20,9 @@ const QUESTIONS: usize = STAGES.len() + 1;
 
 /// How long a larger offcut is looked for, in nodes of the search: about two seconds.
 const NODES_TO_KEEP: u64 = 20_000;
+
+/// A bound that takes more steps to replay than this is given up for one by area: a few seconds.
+const MOST_STEPS: u64 = 2_000_000_000;
 
 /// Ways of sharing pieces out that are tried at most.
 const MOST_WAYS: usize = 64;
@@ -323,18 +327,26 @@ impl Desk<'_> {
                     keeps: true,
                 });
             }
+            let least = plan.counted.steps_of(narrowest_kept(self.ruler));
             let limits = Limits {
                 nodes: NODES_TO_KEEP,
                 clock: self.remaining(),
                 cancel: self.patience.cancel,
                 progress: None,
             };
-            let kept = nest::keep(&plan.counted.job, &plan.cuttings, &limits)
+            let kept = nest::keep(&plan.counted.job, &plan.cuttings, least, &limits)
                 .map_err(|e| WorkError::Defect(e.to_string()))?;
-            nest::check_kept(&plan.counted.job, &kept)
-                .map_err(|e| WorkError::Defect(e.to_string()))?;
+            let replayed = nest::check_kept_within(&plan.counted.job, &kept, MOST_STEPS / 10);
+            let replayed = match replayed {
+                Ok(()) => true,
+                Err(nest::KeptError::Certificate {
+                    error: nest::CheckError::TooMany | nest::CheckError::Overflow,
+                    ..
+                }) => false,
+                Err(why) => return Err(WorkError::Defect(why.to_string())),
+            };
             // Pieces shared out in another way might leave more.
-            plan.kept_proved = kept.proved && self.papers.len() == 1;
+            plan.kept_proved = kept.proved && replayed && self.papers.len() == 1;
             plan.cuttings = kept.cuttings;
         }
         Ok(())
@@ -398,11 +410,18 @@ impl Desk<'_> {
             progress: Some(&told),
             ..Limits::default()
         };
-        let answer = nest::solve(&counted.job, &limits).map_err(|errors| {
+        let mut answer = nest::solve(&counted.job, &limits).map_err(|errors| {
             WorkError::Faults(faults(order, paper, &counted, errors, self.ruler))
         })?;
+        let check = |answer: &nest::Answer| {
+            nest::check_bound_within(&counted.job, &answer.certificate, MOST_STEPS)
+        };
+        let mut proved = check(&answer);
+        if let Err(nest::CheckError::TooMany | nest::CheckError::Overflow) = proved {
+            answer = nest::bound_by_area(&counted.job, answer);
+            proved = check(&answer);
+        }
         let sound = nest::verify(&counted.job, &answer).map_err(|e| e.to_string());
-        let proved = nest::check_bound(&counted.job, &answer.certificate);
         let refused = sound.err().or(proved.err().map(|e| e.to_string()));
         if let Some(why) = refused {
             return Err(WorkError::Defect(why));

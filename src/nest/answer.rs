@@ -99,6 +99,8 @@ pub enum Stop {
 pub struct Kept {
     /// Verified cuttings, equal ones together; they cost what was given.
     pub cuttings: Vec<Cutting>,
+    /// Offcuts with a shorter side (ticks) are waste, and not counted.
+    pub least: u64,
     /// Width and height (ticks) of the largest single offcut, by area; `(0, 0)` if nothing is left.
     pub size: (u64, u64),
     /// Whether no plan from these sheets keeps a larger one.
@@ -180,14 +182,17 @@ pub struct SearchStep {
 }
 
 impl Part {
-    /// The largest part that is left over (width, height), by area.
+    /// The largest part that is left over (width, height), by area, of those with no side shorter
+    /// than `least` (ticks).
     #[must_use]
-    pub fn largest_offcut(&self) -> Option<(u64, u64)> {
+    pub fn largest_offcut(&self, least: u64) -> Option<(u64, u64)> {
         match &self.what {
             What::Piece { .. } => None,
-            What::Offcut => Some((self.width, self.height)),
+            What::Offcut => {
+                (self.width.min(self.height) >= least).then_some((self.width, self.height))
+            }
             What::Split { parts, .. } => {
-                let each = parts.iter().filter_map(Part::largest_offcut);
+                let each = parts.iter().filter_map(|part| part.largest_offcut(least));
                 each.max_by_key(|&(width, height)| (u128::from(width) * u128::from(height), width))
             }
         }
@@ -289,8 +294,11 @@ pub(super) fn settle(
     answer
 }
 
-/// The largest single offcut of cuttings (width, height), by area; `(0, 0)` if there is none.
-pub(super) fn largest_offcut(cuttings: &[Cutting]) -> (u64, u64) {
-    let each = cuttings.iter().filter_map(|c| c.sheet.largest_offcut());
+/// The largest single offcut of cuttings (width, height), by area, with no side shorter than `least`;
+/// `(0, 0)` if there is none.
+pub(super) fn largest_offcut(cuttings: &[Cutting], least: u64) -> (u64, u64) {
+    let each = cuttings
+        .iter()
+        .filter_map(|c| c.sheet.largest_offcut(least));
     each.max_by_key(|&(w, h)| (w * h, w)).unwrap_or((0, 0))
 }

@@ -31,14 +31,35 @@ pub enum CheckError {
 /// # Errors
 /// Why it does not follow.
 pub fn check_bound(job: &Job, certificate: &Certificate) -> Result<Claim, CheckError> {
+    check_bound_within(job, certificate, u64::MAX)
+}
+
+/// As [`check_bound`], but refused as [`CheckError::TooMany`] where the best use of one sheet takes
+/// more than so many steps, each about a nanosecond.
+///
+/// # Errors
+/// Why it does not follow.
+pub fn check_bound_within(
+    job: &Job,
+    certificate: &Certificate,
+    most_steps: u64,
+) -> Result<Claim, CheckError> {
     job.check().map_err(|_| CheckError::NotValid)?;
     match &certificate.reason {
         Reason::Values { values, best } => {
             if values.len() != job.pieces.len() || best.len() != job.stocks.len() {
                 return Err(CheckError::WrongLength);
             }
+            // By area alone nothing needs to be worked out.
+            let by_area = job.pieces.iter().zip(values).all(|(p, &value)| {
+                u128::from(value) <= area(p.width + job.gap, p.height + job.gap)
+            });
             for (stock, (s, &said)) in job.stocks.iter().zip(best).enumerate() {
-                let holds = most_value(job, s, values)?;
+                let (across, down) = s.trimmed().ok_or(CheckError::NotValid)?;
+                if by_area && u128::from(said) >= area(across + job.gap, down + job.gap) {
+                    continue;
+                }
+                let holds = most_value(job, s, values, most_steps)?;
                 if holds > said {
                     return Err(CheckError::HoldsMore { stock, holds });
                 }
@@ -67,9 +88,23 @@ pub fn check_bound(job: &Job, certificate: &Certificate) -> Result<Claim, CheckE
                 best,
                 steps,
             };
-            replay(job, &searched, certificate.claim)?;
+            replay(job, &searched, certificate.claim, most_steps)?;
             Ok(certificate.claim)
         }
+    }
+}
+
+fn area(width: u64, height: u64) -> u128 {
+    u128::from(width) * u128::from(height)
+}
+
+/// Whether every part can be cut in two everywhere in so many steps.
+pub(super) fn steps_suffice(across: &Axis, down: &Axis, most: u64) -> Result<(), CheckError> {
+    let (wide, high) = (across.points.len() as u64, down.points.len() as u64);
+    let cells = wide * high;
+    match cells > MOST_CELLS || cells.saturating_mul(wide + high) / 4 > most {
+        true => Err(CheckError::TooMany),
+        false => Ok(()),
     }
 }
 
@@ -174,11 +209,23 @@ pub(super) struct Lain {
 }
 
 /// No use of one sheet is worth more than this, if cuts lie at sums of sides within the counts.
-fn most_value(job: &Job, stock: &Stock, values: &[u64]) -> Result<u64, CheckError> {
+fn most_value(
+    job: &Job,
+    stock: &Stock,
+    values: &[u64],
+    most_steps: u64,
+) -> Result<u64, CheckError> {
     let (across, down, lain) = lain(job, stock, values)?;
     Ok(match job.stages {
-        Stages::Free => free(&across, &down, &lain),
+        Stages::Free => {
+            steps_suffice(&across, &down, most_steps)?;
+            free(&across, &down, &lain)
+        }
         stages => {
+            let sides = across.points.len() as u64 * down.points.len() as u64;
+            if sides.saturating_mul(2 * lain.len() as u64) > most_steps {
+                return Err(CheckError::TooMany);
+            }
             let upright = strips(&across, &down, &lain, stages);
             let turn = |l: &Lain| Lain {
                 width: l.height,
@@ -235,9 +282,6 @@ pub(super) fn lain(
     }
     let across = Axis::new(width, &across);
     let down = Axis::new(height, &down);
-    if across.points.len() as u64 * down.points.len() as u64 > MOST_CELLS {
-        return Err(CheckError::Overflow);
-    }
     Ok((across, down, lain))
 }
 

@@ -7,7 +7,7 @@
 //! each piece, widened by a strip of more area than what is kept, is ruled out.
 
 use super::answer::{Claim, Extra, Kept};
-use super::check::{CheckError, check_bound, lain};
+use super::check::{CheckError, check_bound_within, lain};
 use super::job::{Job, Piece, Stages, Stock};
 use super::verify::{VerifyError, verify_cuttings};
 use thiserror::Error;
@@ -43,11 +43,19 @@ pub enum KeptError {
 /// # Errors
 /// The first fault.
 pub fn check_kept(job: &Job, kept: &Kept) -> Result<(), KeptError> {
+    check_kept_within(job, kept, u64::MAX)
+}
+
+/// As [`check_kept`], with [`check_bound_within`] for each certificate.
+///
+/// # Errors
+/// The first fault.
+pub fn check_kept_within(job: &Job, kept: &Kept, most_steps: u64) -> Result<(), KeptError> {
     let budget = verify_cuttings(job, &kept.cuttings)?;
     let area = |(w, h): (u64, u64)| u128::from(w) * u128::from(h);
     let mut found = (0, 0);
     for cutting in &kept.cuttings {
-        let largest = cutting.sheet.largest_offcut().unwrap_or((0, 0));
+        let largest = cutting.sheet.largest_offcut(kept.least).unwrap_or((0, 0));
         if area(largest) > area(found) {
             found = largest;
         }
@@ -61,7 +69,7 @@ pub fn check_kept(job: &Job, kept: &Kept) -> Result<(), KeptError> {
     let sheets = used_only(job, kept);
     for (number, ruled_out) in kept.ruled_out.iter().enumerate() {
         let with = with_extra(&sheets, ruled_out.extra).ok_or(KeptError::NoSuchPiece { number })?;
-        let claim = check_bound(&with, &ruled_out.certificate)
+        let claim = check_bound_within(&with, &ruled_out.certificate, most_steps)
             .map_err(|error| KeptError::Certificate { number, error })?;
         let follows = match claim {
             Claim::NotEnough => true,
@@ -72,8 +80,8 @@ pub fn check_kept(job: &Job, kept: &Kept) -> Result<(), KeptError> {
         }
     }
     let area = kept.size.0 * kept.size.1;
-    // Narrower ones than the trimmer holds are no offcuts.
-    let narrowest = job.narrowest.max(1);
+    // Narrower ones are waste, or no trimmer holds them.
+    let narrowest = job.narrowest.max(kept.least).max(1);
     for stock in sheets.stocks.iter().filter(|s| s.count != Some(0)) {
         sizes(&sheets, stock, kept, area, narrowest)?;
         if job.stages != Stages::Free {
@@ -179,7 +187,10 @@ fn last_cuts(
         let strip = |side: u64| job.gap + (area / side + 1).max(narrowest);
         let wider = (piece.width + strip(piece.height), piece.height);
         let higher = (piece.width, piece.height + strip(piece.width));
-        for (width, height) in [wider, higher] {
+        for ((width, height), side) in [(wider, piece.height), (higher, piece.width)] {
+            if side < narrowest {
+                continue;
+            }
             let turn = piece.turn && stock.turn;
             let fits = width <= across && height <= down;
             let fits_turned = turn && height <= across && width <= down;

@@ -2,7 +2,7 @@
 
 use super::answer::{Divides, Extra, Part, What};
 use super::build::{offcut, stack};
-use super::job::{Job, Piece};
+use super::job::{Job, Piece, Stock};
 
 /// An extra as a piece.
 pub(super) fn asked_for(job: &Job, extra: Extra) -> Piece {
@@ -72,4 +72,17 @@ pub(super) fn without(job: &Job, extra: Extra, part: &Part) -> Part {
             stack(part.width, part.height, *divides, gap, parts)
         }
     }
+}
+
+/// Whether no sheet holds more of these values than numbers count, with room to spare.
+pub(super) fn can_be_counted(job: &Job, values: &[u64]) -> bool {
+    let area = |w: u64, h: u64| u128::from(w + job.gap) * u128::from(h + job.gap);
+    let sheets = job.stocks.iter().filter_map(Stock::trimmed);
+    let sheet = sheets.map(|(w, h)| area(w, h)).max().unwrap_or(0);
+    let ways = 2 * values.len() as u128 + 1;
+    let mut each = job.pieces.iter().zip(values);
+    each.all(|(p, &value)| {
+        let times = sheet / area(p.width, p.height).max(1) + 1;
+        u128::from(value) * times * ways < 1 << 61
+    })
 }

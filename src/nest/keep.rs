@@ -10,9 +10,9 @@ use super::answer::{
 };
 use super::bound::{self, most_worth};
 use super::columns::Pool;
-use super::extra::{asked_for, extended, without};
+use super::extra::{asked_for, can_be_counted, extended, without};
 use super::first_fit::first_fit;
-use super::job::{Job, Piece, Stages, Stock};
+use super::job::{Job, Piece, Stages};
 use super::limits::Meter;
 use super::model::Model;
 use super::outside::Outside;
@@ -25,7 +25,8 @@ use super::verify::verify_cuttings;
 const EFFORTS: [usize; 3] = [0, 2, 4];
 
 /// `cuttings` give all pieces of the job.
-pub(super) fn keep(job: &Job, cuttings: &[Cutting], meter: &mut Meter) -> Kept {
+pub(super) fn keep(job: &Job, cuttings: &[Cutting], least: u64, meter: &mut Meter) -> Kept {
+    let least = least.max(job.narrowest).max(1);
     let same = same_sheets(job, cuttings);
     let relaxed = Job {
         pieces: same
@@ -42,7 +43,8 @@ pub(super) fn keep(job: &Job, cuttings: &[Cutting], meter: &mut Meter) -> Kept {
     let mut keeper = Keeper {
         strict: relaxed != same,
         budget: cost(job, cuttings),
-        size: largest_offcut(cuttings),
+        least,
+        size: largest_offcut(cuttings, least),
         best: cuttings.to_vec(),
         job: same,
         relaxed,
@@ -52,6 +54,7 @@ pub(super) fn keep(job: &Job, cuttings: &[Cutting], meter: &mut Meter) -> Kept {
     };
     let proved = keeper.run().unwrap_or(false);
     Kept {
+        least,
         size: keeper.size,
         proved,
         ruled_out: keeper.ruled_out,
@@ -85,6 +88,8 @@ struct Keeper<'a, 'm> {
     strict: bool,
     budget: u64,
     best: Vec<Cutting>,
+    /// Offcuts with a shorter side are not counted.
+    least: u64,
     size: (u64, u64),
     ruled_out: Vec<RuledOut>,
     effort: usize,
@@ -159,7 +164,7 @@ impl Keeper<'_, '_> {
             return Ok(false);
         };
         let mut sizes: Vec<Size> = Vec::new();
-        let least = self.job.narrowest.max(1);
+        let least = self.least;
         for (turn, outside) in &values.outside {
             let heights: Vec<u64> = outside.heights().collect();
             for width in outside.widths().filter(|&w| w >= least) {
@@ -340,10 +345,13 @@ impl Keeper<'_, '_> {
         for number in 0..self.job.pieces.len() {
             let piece = &self.job.pieces[number];
             let (width, height) = (piece.width, piece.height);
-            let least = |side: u64| (self.area() / side + 1).max(self.job.narrowest);
+            let least = |side: u64| (self.area() / side + 1).max(self.least);
             let wider = (width + self.job.gap + least(height), height);
             let higher = (width, height + self.job.gap + least(width));
-            for (width, height) in [wider, higher] {
+            for ((width, height), side) in [(wider, height), (higher, width)] {
+                if side < self.least {
+                    continue;
+                }
                 let extra = Extra {
                     width,
                     height,
@@ -472,7 +480,7 @@ impl Keeper<'_, '_> {
                 }),
             }
         }
-        let size = largest_offcut(&all);
+        let size = largest_offcut(&all, self.least);
         let sound =
             verify_cuttings(&self.job, &all).is_ok() && cost(&self.job, &all) == self.budget;
         let better = sound && size.0 * size.1 > self.area();
@@ -482,17 +490,4 @@ impl Keeper<'_, '_> {
         }
         better
     }
-}
-
-/// Whether no sheet holds more of these values than numbers count, with room to spare.
-fn can_be_counted(job: &Job, values: &[u64]) -> bool {
-    let area = |w: u64, h: u64| u128::from(w + job.gap) * u128::from(h + job.gap);
-    let sheets = job.stocks.iter().filter_map(Stock::trimmed);
-    let sheet = sheets.map(|(w, h)| area(w, h)).max().unwrap_or(0);
-    let ways = 2 * values.len() as u128 + 1;
-    let mut each = job.pieces.iter().zip(values);
-    each.all(|(p, &value)| {
-        let times = sheet / area(p.width, p.height).max(1) + 1;
-        u128::from(value) * times * ways < 1 << 61
-    })
 }

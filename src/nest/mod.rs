@@ -45,8 +45,8 @@ pub use answer::{
     Answer, Certificate, Claim, Cutting, Divides, Extra, Fill, Kept, Part, Reason, RuledOut,
     SearchStep, Stop, Verdict, What,
 };
-pub use check::{CheckError, check_bound};
-pub use check_kept::{KeptError, check_kept};
+pub use check::{CheckError, check_bound, check_bound_within};
+pub use check_kept::{KeptError, check_kept, check_kept_within};
 pub use job::{
     Job, JobError, LONGEST_SIDE, MOST_CELLS, MOST_KINDS, MOST_PIECES, Piece, Stages, Stock, Trim,
 };
@@ -74,6 +74,16 @@ pub fn solve(job: &Job, limits: &Limits) -> Result<Answer, Vec<JobError>> {
     Ok(answer)
 }
 
+/// The answer with a bound by area alone, for where its own takes too long to be replayed.
+#[must_use]
+pub fn bound_by_area(job: &Job, answer: Answer) -> Answer {
+    let plan = (!answer.cuttings.is_empty()).then_some(answer.cuttings);
+    Answer {
+        first_fit: answer.first_fit,
+        ..answer::settle(job, plan, bound::by_area(job), answer.stopped)
+    }
+}
+
 /// The best use of one sheet of the job's first stock by any number of each piece.
 ///
 /// # Errors
@@ -86,11 +96,17 @@ pub fn fill(job: &Job, limits: &Limits) -> Result<Fill, Vec<JobError>> {
 }
 
 /// Of all plans from the sheets that `cuttings` use, the one that leaves the largest offcut in one
-/// piece, by area: proved where `proved` says so, else the best found.
+/// piece, by area: proved where `proved` says so, else the best found. An offcut with a side shorter
+/// than `least` (ticks) is waste, and not counted.
 ///
 /// # Errors
 /// Everything that is wrong with the job, or with the cuttings, which must give all its pieces.
-pub fn keep(job: &Job, cuttings: &[Cutting], limits: &Limits) -> Result<Kept, KeepError> {
+pub fn keep(
+    job: &Job,
+    cuttings: &[Cutting],
+    least: u64,
+    limits: &Limits,
+) -> Result<Kept, KeepError> {
     job.check().map_err(KeepError::Job)?;
     verify_cuttings(job, cuttings)?;
     // Costs on the way are those of questions about offcuts.
@@ -98,7 +114,8 @@ pub fn keep(job: &Job, cuttings: &[Cutting], limits: &Limits) -> Result<Kept, Ke
         progress: None,
         ..*limits
     };
-    Ok(keep::keep(job, cuttings, &mut limits::Meter::new(&quiet)))
+    let mut meter = limits::Meter::new(&quiet);
+    Ok(keep::keep(job, cuttings, least, &mut meter))
 }
 
 /// Why no larger offcut could be looked for.

@@ -2,7 +2,7 @@
 //! itself, then follows the steps and does their sums. Shares no code with the search.
 
 use super::answer::{Claim, SearchStep};
-use super::check::{Axis, CheckError, Lain, lain, sheets, value_for};
+use super::check::{Axis, CheckError, Lain, lain, sheets, steps_suffice, value_for};
 use super::job::{Job, Stages};
 use std::collections::HashSet;
 
@@ -37,7 +37,12 @@ struct State {
 }
 
 /// Whether the search shows that everything cheaper than the claim is impossible.
-pub(super) fn replay(job: &Job, searched: &Searched<'_>, claim: Claim) -> Result<(), CheckError> {
+pub(super) fn replay(
+    job: &Job,
+    searched: &Searched<'_>,
+    claim: Claim,
+    most_steps: u64,
+) -> Result<(), CheckError> {
     let budget = match claim {
         Claim::CostsAtLeast(0) => return Ok(()),
         Claim::CostsAtLeast(least) => least - 1,
@@ -53,6 +58,8 @@ pub(super) fn replay(job: &Job, searched: &Searched<'_>, claim: Claim) -> Result
     };
     let demand = worth(searched.values, &state.wanted);
     for stock in 0..job.stocks.len() {
+        let (across, down, _) = lain(job, &job.stocks[stock], &vec![0; job.pieces.len()])?;
+        steps_suffice(&across, &down, most_steps)?;
         let best = searched.best[stock];
         // What the sheets beside this one hold: none of its stock may be left for it.
         let enough = match state.without(stock) {

@@ -65,7 +65,10 @@ pub(super) fn within(
     };
     let rest = Rest::whole(model);
     let above = first_cost.unwrap_or(most.saturating_add(1));
-    search.tail = Tail::new(model, &rest, &[], 0);
+    // Pieces are moved about for good plans early; where a cost is asked for, proofs matter as much.
+    if most == u64::MAX {
+        search.tail = Tail::new(model, &rest, &[], 0);
+    }
     let _ = search.run(rest, above, effort.min(MOST_EFFORT));
     let cuttings = search
         .best

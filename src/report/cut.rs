@@ -137,6 +137,10 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
         Verdict::Found if least == sheets => said.push(format!(
             "{used}. Fewer sheets cannot do: that is proved. As few with fewer offcuts might."
         )),
+        Verdict::Found if least == 0 => said.push(format!(
+            "{used}: the best plan found. How few would do is open. {}",
+            stopped(answer)
+        )),
         Verdict::Found => said.push(format!(
             "{used}: the best plan found. At least {least} are needed: that is proved. {}",
             stopped(answer)
@@ -299,14 +303,19 @@ fn left_over(ruler: Ruler, order: &Order, left: &[Left]) -> String {
         if one.uncut {
             said.push_str(", at hand and not needed");
         }
-        match one.largest {
-            Some(true) => {
-                said.push_str(", the largest that these sheets can leave in one piece: proved")
-            }
-            Some(false) => said.push_str(
-                ", the largest in one piece that was found; a larger one may be possible",
-            ),
-            None => {}
+        if let Some(largest) = one.largest {
+            let by = match largest.stages {
+                Stages::Free => String::new(),
+                few => format!(", in {}", stages(few)),
+            };
+            said.push_str(&match largest.proved {
+                true => {
+                    format!(", the largest that these sheets can leave in one piece{by}: proved")
+                }
+                false => {
+                    format!(", the largest in one piece that was found{by}; a larger one may be possible")
+                }
+            });
         }
         if !one.gives.is_empty() {
             let each = one.gives.iter().filter_map(|(want, most)| {

@@ -25,7 +25,7 @@ fn half_a_sheet_stays_whole() {
     ));
     assert_eq!(proved, true);
     let text = flat(&done(&arguments));
-    let said = "the largest that these sheets can leave in one piece: proved";
+    let said = "the largest that these sheets can leave in one piece, in three stages: proved";
     assert!(text.contains(said), "{text}");
 }
 
@@ -55,6 +55,61 @@ fn what_is_not_proved_is_called_found() {
     replayed(&arguments);
     assert_eq!(largest(&json(&arguments)).2, false);
     let text = flat(&done(&arguments));
-    let said = "the largest in one piece that was found; a larger one may be possible";
+    let said =
+        "the largest in one piece that was found, in three stages; a larger one may be possible";
     assert!(text.contains(said), "{text}");
+}
+
+#[test]
+fn three_stages_may_leave_less_than_free_cuts() {
+    // Found by going through all cuts of these sheets: 5 x 4 in three stages, 4 x 6 by free cuts.
+    let lines =
+        "name,width,height,count,turn\na,1 in,2 in,2,no\nb,2 in,2 in,2,no\nc,3 in,4 in,1,no\n";
+    let (_folder, path) = pieces(lines);
+    let arguments = ["cut", "--pieces", &path, "--sheet", "8 x 6 in: 3"];
+    let area = |stages: &str| {
+        let all = [&arguments[..], &["--stages", stages]].concat();
+        let (width, height, proved) = largest(&json(&all));
+        assert_eq!(proved, true);
+        let side = |text: &str| text.trim_end_matches(" in").parse::<u32>().expect("inches");
+        side(&width) * side(&height)
+    };
+    assert_eq!((area("three"), area("free")), (20, 24));
+}
+
+#[test]
+fn offcuts_that_no_piece_is_cut_from_are_still_listed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let supplies = "[[paper]]\nname = \"sand\"\nsize = \"12 x 12 in\"\n\n\
+        [[paper]]\nname = \"moss\"\nsize = \"12 x 12 in\"\n\n\
+        [[offcut]]\npaper = \"moss\"\nsize = \"5 x 6 in\"\ncount = 2\n\n\
+        [[offcut]]\nsize = \"7 x 8 in\"\ncount = 1\n";
+    written(folder.path(), "shelf.toml", supplies);
+    let album = "album = \"Kept\"\nruler = \"1/8 in\"\nsupplies = [\"shelf.toml\"]\n\
+        [[leaf]]\nname = \"shore\"\nbag = \"small bag\"\ncount = 2\nback_mat = \"none\"\nfront_mat = \"sand\"\n\
+        [[bag]]\nname = \"small bag\"\nsize = \"4 3/8 x 5 3/4 in\"\n";
+    let path = written(folder.path(), "album.toml", album);
+    let next = folder.path().join("next.toml");
+    let next = next.to_str().expect("a name");
+    let answer = json(&["cut", &path, "--offcuts", next]);
+    let uncut: Vec<(&str, &str)> = answer["offcuts"]
+        .as_array()
+        .expect("offcuts")
+        .iter()
+        .filter(|o| o["uncut"] == true)
+        .map(|o| {
+            let text = |v: &'static str| o[v]["text"].as_str().expect("a length");
+            (o["paper"].as_str().expect("a paper"), text("height"))
+        })
+        .collect();
+    assert!(
+        uncut.contains(&("moss", "6 in")) && uncut.contains(&("", "8 in")),
+        "{uncut:?}"
+    );
+    let said = fs::read_to_string(next).expect("the offcuts");
+    assert!(
+        said.contains("paper = \"moss\"\nsize = \"5 x 6 in\"\ncount = 2"),
+        "{said}"
+    );
+    assert!(said.contains("size = \"7 x 8 in\"\ncount = 1"), "{said}");
 }

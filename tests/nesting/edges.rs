@@ -17,7 +17,7 @@ fn two_pieces_fill_a_sheet_exactly() {
         let answer = solve(&job, &limits()).unwrap();
         verify(&job, &answer).unwrap();
         assert_eq!((answer.sheets(), answer.verdict), (1, Verdict::Proved));
-        let kept = keep(&job, &answer.cuttings, &limits()).unwrap();
+        let kept = keep(&job, &answer.cuttings, 1, &limits()).unwrap();
         check_kept(&job, &kept).unwrap();
         assert_eq!((kept.size, kept.proved), ((0, 0), true));
     }

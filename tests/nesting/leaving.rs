@@ -12,6 +12,8 @@ type Part = (u64, u64, Option<(Divides, u32)>);
 struct Sheet<'a> {
     job: &'a Job,
     stock: &'a Stock,
+    /// Offcuts with a shorter side do not count.
+    least: u64,
     known: HashMap<Part, Left>,
 }
 
@@ -40,7 +42,7 @@ impl Sheet<'_> {
             return known.clone();
         }
         let (width, height, stages) = part;
-        let mut all = Left::from([(vec![0; self.job.pieces.len()], width * height)]);
+        let mut all = Left::from([(vec![0; self.job.pieces.len()], self.area(width, height))]);
         for (at, piece) in self.job.pieces.iter().enumerate() {
             let mut only = vec![0; self.job.pieces.len()];
             only[at] = 1;
@@ -50,14 +52,14 @@ impl Sheet<'_> {
                     put(&mut all, only.clone(), 0);
                 } else if stages == Some((Divides::Width, 0)) && h == height && w < width {
                     if self.holds(width, w) {
-                        put(&mut all, only.clone(), beside(width - w) * height);
+                        put(&mut all, only.clone(), self.area(beside(width - w), height));
                     }
                 } else if stages == Some((Divides::Height, 0))
                     && w == width
                     && h < height
                     && self.holds(height, h)
                 {
-                    put(&mut all, only.clone(), width * beside(height - h));
+                    put(&mut all, only.clone(), self.area(width, beside(height - h)));
                 }
             }
         }
@@ -96,6 +98,13 @@ impl Sheet<'_> {
         all
     }
 
+    fn area(&self, width: u64, height: u64) -> u64 {
+        match width.min(height) >= self.least {
+            true => width * height,
+            false => 0,
+        }
+    }
+
     fn holds(&self, length: u64, part: u64) -> bool {
         let rest = length - part;
         rest == 0 || self.job.narrowest <= 1 || rest >= self.job.gap + self.job.narrowest
@@ -115,8 +124,9 @@ fn join(job: &Job, first: &Left, second: &Left, all: &mut Left) {
     }
 }
 
-/// The most area of one offcut over all plans from as many sheets of each stock as the cuttings use.
-pub fn most_left(job: &Job, cuttings: &[Cutting]) -> u64 {
+/// The most area of one offcut over all plans from as many sheets of each stock as the cuttings use;
+/// those with a side shorter than `least` do not count.
+pub fn most_left(job: &Job, cuttings: &[Cutting], least: u64) -> u64 {
     let nothing = vec![0; job.pieces.len()];
     let alike = job.pieces.iter().any(|p| p.most_alike.is_some());
     let mut all = Left::from([(nothing.clone(), 0)]);
@@ -126,6 +136,7 @@ pub fn most_left(job: &Job, cuttings: &[Cutting]) -> u64 {
         let mut sheet = Sheet {
             job,
             stock,
+            least,
             known: HashMap::new(),
         };
         // What comes from this stock alone, for the spread over stocks.

@@ -95,7 +95,7 @@ pub fn plan(title: &str, ruler: Ruler, answer: Answer<'_>, exit: u8) -> serde_js
                 height: measure(left.height),
                 count: left.count,
                 uncut: left.uncut,
-                largest_proved: left.largest,
+                largest_proved: left.largest.map(|largest| largest.proved),
                 gives: left
                     .gives
                     .iter()
