@@ -296,7 +296,14 @@ impl Desk<'_> {
             }
         }
         // What was not tried might need less.
-        let bound = if all { bound.unwrap_or(0) } else { 0 };
+        let bound = match all {
+            true => bound.unwrap_or(0),
+            false => {
+                let pooled = self.pooled(stages)?;
+                not_enough = pooled.verdict == Verdict::NotEnough;
+                pooled.lower_bound
+            }
+        };
         let (cost, papers) = match best {
             Some((cost, papers)) => (Some(cost), papers),
             None => (None, Vec::new()),
@@ -336,8 +343,8 @@ impl Desk<'_> {
             };
             let kept = nest::keep(&plan.counted.job, &plan.cuttings, least, &limits)
                 .map_err(|e| WorkError::Defect(e.to_string()))?;
-            let replayed = nest::check_kept_within(&plan.counted.job, &kept, MOST_STEPS / 10);
-            let replayed = match replayed {
+            let replayed = match nest::check_kept_within(&plan.counted.job, &kept, MOST_STEPS / 10)
+            {
                 Ok(()) => true,
                 Err(nest::KeptError::Certificate {
                     error: nest::CheckError::TooMany | nest::CheckError::Overflow,
@@ -354,10 +361,8 @@ impl Desk<'_> {
 
     /// The time of one question.
     fn remaining(&self) -> Duration {
-        let now = Instant::now();
-        let remaining = self
-            .until
-            .map_or(self.patience.time, |u| u.saturating_duration_since(now));
+        let left = |until: Instant| until.saturating_duration_since(Instant::now());
+        let remaining = self.until.map_or(self.patience.time, left);
         remaining / u32::try_from(self.left).unwrap_or(u32::MAX).max(1)
     }
 
@@ -383,8 +388,40 @@ impl Desk<'_> {
         if let Some(known) = self.known.get(&key) {
             return Ok(known.clone());
         }
-        let (order, cost) = (self.order, self.sheet_cost());
-        let made = counted(order, paper, &key.1, stages, cost, self.ruler);
+        let asked = self.asked(self.order, paper, &key.1, stages)?;
+        self.known.insert(key, asked.clone());
+        Ok(asked)
+    }
+
+    /// The batch as if everything could be cut from every one of its papers, and turned where one of
+    /// them allows it: that takes no more sheets.
+    fn pooled(&self, stages: Stages) -> Result<nest::Answer, WorkError> {
+        let papers = || self.papers.iter().map(|p| &self.order.papers[*p]);
+        let pool = super::Paper {
+            name: String::new(),
+            directed: papers().all(|p| p.directed),
+            sheets: papers().flat_map(|p| p.sheets.iter().cloned()).collect(),
+        };
+        let ours = |w: &&super::Want| w.papers.iter().any(|p| self.papers.contains(p));
+        let order = Order {
+            papers: vec![pool],
+            wants: self.order.wants.iter().filter(ours).cloned().collect(),
+            any_paper: Vec::new(),
+            trimmer: self.order.trimmer,
+        };
+        let all: Share = order.wants.iter().map(|w| w.count).enumerate().collect();
+        Ok(self.asked(&order, 0, &all, stages)?.answer)
+    }
+
+    fn asked(
+        &self,
+        order: &Order,
+        paper: usize,
+        counts: &[(usize, u64)],
+        stages: Stages,
+    ) -> Result<Asked, WorkError> {
+        let cost = self.sheet_cost();
+        let made = counted(order, paper, counts, stages, cost, self.ruler);
         let mut counted = made.map_err(WorkError::Faults)?;
         let sheets = order.papers[paper].sheets.iter();
         for (stock, one) in counted.job.stocks.iter_mut().zip(sheets) {
@@ -426,9 +463,7 @@ impl Desk<'_> {
         if let Some(why) = refused {
             return Err(WorkError::Defect(why));
         }
-        let asked = Asked { counted, answer };
-        self.known.insert(key, asked.clone());
-        Ok(asked)
+        Ok(Asked { counted, answer })
     }
 }
 
