@@ -13,6 +13,11 @@
 //! class how many are proved, the sum of the sheets and of the bounds, and the processor time. With
 //! `NAME`, only the classes whose names hold it, and each job by itself.
 //!
+//! `cargo bench --bench cutting -- left FOLDER [free|three|two]`
+//!
+//! What the lists of the folder leave in one piece (an inch or more each way), before and after it is
+//! looked for within 20,000 nodes.
+//!
 //! Seconds are those of the processor where it counts them for a thread, else of the clock.
 
 mod classes;
@@ -22,8 +27,8 @@ use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 use tuckwright::nest::{
-    Answer, Job, Limits, Piece, Reason, Stages, Stock, Trim, check_bound, fill, solve, verify,
-    verify_fill,
+    Answer, Job, Limits, Piece, Reason, Stages, Stock, Trim, check_bound, check_kept, fill, keep,
+    solve, verify, verify_fill,
 };
 
 const WITHIN: [f64; 5] = [0.1, 1.0, 2.0, 8.0, 60.0];
@@ -36,13 +41,14 @@ fn main() {
         .and_then(|s| s.parse().ok())
         .unwrap_or(60.0);
     match folder {
+        Some(word) if word == "left" => {
+            // The folder stands where seconds do else.
+            let mut words = std::env::args().skip_while(|a| a != "left").skip(1);
+            let folder = words.next().expect("a folder");
+            left(Path::new(&folder), stages_of(words.next().as_deref()));
+        }
         Some(folder) if folder == "classes" => {
-            let stages = match arguments.next().as_deref() {
-                None | Some("free") => Stages::Free,
-                Some("three") => Stages::Three,
-                Some("two") => Stages::Two,
-                Some(other) => panic!("no such stages: {other}"),
-            };
+            let stages = stages_of(arguments.next().as_deref());
             let each = arguments.next().map_or(2, |e| e.parse().expect("a number"));
             let names: Vec<String> = arguments.collect();
             drawn_classes(stages, seconds, each, &names);
@@ -275,6 +281,51 @@ fn lists(folder: &Path, stages: Stages, seconds: f64) {
         }
     }
     sum.tell(&format!("lists, {stages:?}"));
+}
+
+fn stages_of(word: Option<&str>) -> Stages {
+    match word {
+        None | Some("free") => Stages::Free,
+        Some("three") => Stages::Three,
+        Some("two") => Stages::Two,
+        Some(other) => panic!("no such stages: {other}"),
+    }
+}
+
+/// What is left in one piece, before and after it is looked for.
+fn left(folder: &Path, stages: Stages) {
+    let entries = std::fs::read_dir(folder.join("album")).expect("a folder of lists");
+    let mut paths: Vec<_> = entries.map(|e| e.unwrap().path()).collect();
+    paths.sort();
+    let limits = Limits {
+        nodes: 20_000,
+        ..Limits::default()
+    };
+    let (mut runs, mut proved, mut before, mut after) = (0u64, 0, 0, 0);
+    let mut took = Duration::ZERO;
+    for path in &paths {
+        for turn in [false, true] {
+            let job = one_sheet(read(path, turn), 192, 192, stages);
+            let answer = solve(&job, &Limits::default()).expect("a valid job");
+            let start = Instant::now();
+            let kept = keep(&job, &answer.cuttings, 16, &limits).expect("a plan");
+            took += start.elapsed();
+            check_kept(&job, &kept).expect("a plan and a proof that hold");
+            let each = answer.cuttings.iter();
+            let each = each.filter_map(|c| c.sheet.largest_offcut(16));
+            before += each.map(|(w, h)| w * h).max().unwrap_or(0);
+            after += kept.size.0 * kept.size.1;
+            proved += u64::from(kept.proved);
+            runs += 1;
+        }
+    }
+    let sheet = |area: u64| area as f64 / (192.0 * 192.0 * runs as f64);
+    println!(
+        "left in one piece, {stages:?}: {runs} runs, {proved} proved; {:.3} of a sheet before, {:.3} after; {:.1} s by the clock",
+        sheet(before),
+        sheet(after),
+        took.as_secs_f64()
+    );
 }
 
 fn fills(folder: &Path) {
