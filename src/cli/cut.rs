@@ -96,10 +96,34 @@ pub(super) fn cut(verb: &Cut) -> Result<u8, Stop> {
     for path in verb.offcuts.iter().chain(&verb.target.output) {
         output::free(path, verb.target.force)?;
     }
+    distinct(verb)?;
     match (&verb.pieces, &verb.fill) {
         (Some(path), _) => of_list(verb, path),
         (None, Some(path)) => best_use(verb, path),
         (None, None) => of_album(verb),
+    }
+}
+
+/// `--force` writes over what was written before, never over what is read, and nothing twice.
+fn distinct(verb: &Cut) -> Result<(), Stop> {
+    let same = |a: &Path, b: &Path| {
+        a == b || matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b)
+    };
+    let read = [&verb.pieces, &verb.fill, &verb.source.album];
+    for written in verb.offcuts.iter().chain(&verb.target.output) {
+        if read.into_iter().flatten().any(|read| same(read, written)) {
+            let path = written.display();
+            return Err(Stop::Told(format!(
+                "{path} is read here: name another file to write to"
+            )));
+        }
+    }
+    match (&verb.offcuts, &verb.target.output) {
+        (Some(offcuts), Some(output)) if same(offcuts, output) => Err(Stop::Told(format!(
+            "{}: the offcuts and the plan would be one file: name another for one of them",
+            output.display()
+        ))),
+        _ => Ok(()),
     }
 }
 

@@ -113,3 +113,23 @@ fn offcuts_that_no_piece_is_cut_from_are_still_listed() {
     );
     assert!(said.contains("size = \"7 x 8 in\"\ncount = 1"), "{said}");
 }
+
+#[test]
+fn what_is_read_is_not_written_over() {
+    let lines = "name,width,height,count\ncard,6 in,3 in,4\n";
+    let (folder, path) = pieces(lines);
+    let plain = ["cut", "--pieces", &path, "--sheet", "12 x 12 in", "--force"];
+    for option in ["--offcuts", "-o"] {
+        let message = refused(&[&plain[..], &[option, &path]].concat());
+        assert!(
+            message.contains("name another file to write to"),
+            "{message}"
+        );
+    }
+    assert_eq!(fs::read_to_string(&path).expect("the list"), lines);
+    let one = folder.path().join("one.toml");
+    let one = one.to_str().expect("a name");
+    let message = refused(&[&plain[..], &["-o", one, "--offcuts", one]].concat());
+    assert!(message.contains("would be one file"), "{message}");
+    assert!(!Path::new(one).exists());
+}
