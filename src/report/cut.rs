@@ -189,6 +189,13 @@ fn stopped(answer: Answer<'_>) -> &'static str {
         _ if answer.order.trimmer.narrowest > Length::ZERO => {
             "That count allows strips that are too narrow for the trimmer, so fewer may not do."
         }
+        _ if answer
+            .batches
+            .iter()
+            .any(|b| b.papers.len() > 1 && !b.plan().proved) =>
+        {
+            "The pieces can be shared out over their papers in too many ways to go through all."
+        }
         _ => "The sizes can be put together in too many ways to go through all.",
     }
 }
