@@ -5,6 +5,7 @@ use tuckwright::album::quick::{Quick, album};
 use tuckwright::length::{Ruler, parse_interval, parse_length};
 use tuckwright::plan::Plan;
 use tuckwright::report::facts::{closed, leaves_on, photos};
+use tuckwright::report::handout::{Block, overview};
 use tuckwright::solve::Limits;
 use tuckwright::supplies::Ring;
 use tuckwright::text::Files;
@@ -81,4 +82,24 @@ fn photos_of_one_size_are_counted_together() {
     plan.leaves.push(second);
     let counted = photos(&plan);
     assert_eq!((counted.len(), counted[0].count), (1, 5));
+}
+
+#[test]
+fn what_is_not_kept_stands_on_the_first_page() {
+    let mut plan = plan(&[], 1);
+    let place = |plan: &Plan| {
+        let blocks = overview(plan).blocks;
+        let unkept = |block: &Block| matches!(block, Block::Heading(text) if text.contains("could not be kept"));
+        blocks.iter().position(unkept)
+    };
+    assert_eq!(place(&plan), Some(1), "right after the verdict");
+    let lists = overview(&plan).blocks;
+    let Block::List(_, lines) = &lists[2] else {
+        panic!("{:?}", lists[2]);
+    };
+    assert!(lines[0].starts_with("Photo mat is"), "{lines:?}");
+    for rule in &mut plan.rules {
+        rule.kept = true;
+    }
+    assert_eq!(place(&plan), None);
 }

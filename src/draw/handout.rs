@@ -6,7 +6,7 @@ use super::{cutting, flow, map, outlines, profile, template, view};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
-use crate::report::handout::{Section, contents, openings, texts};
+use crate::report::handout::{ABOUT, Block, Section, contents, openings, texts};
 
 /// Everything on pages. `answer` is how the sheets are cut, where that is known.
 pub fn document(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Document {
@@ -39,7 +39,9 @@ pub fn document(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<
         let contents = contents(&lines.collect::<Vec<_>>());
         first.map_or(Vec::new(), |first| {
             let mut section = first.clone();
-            section.blocks.splice(1..1, contents);
+            let about = |block: &Block| matches!(block, Block::Heading(words) if words == ABOUT);
+            let at = section.blocks.iter().position(about).unwrap_or(0);
+            section.blocks.splice(at..at, contents);
             flow::pages(paper, &section)
         })
     };

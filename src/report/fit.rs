@@ -56,6 +56,8 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
         );
         text.push_str(&wrapped(&said, "! ", "  "));
     }
+    // Before the first size: what a maker has to weigh up before anything is cut.
+    text.push_str(&wishes(plan));
     let mut notes = Notes::new(plan.ruler, detail);
     for leaf in &plan.leaves {
         text.push('\n');
@@ -69,7 +71,6 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
     if !held.is_empty() {
         text.push_str(&format!("\n{}\n{held}", strong("Held by")));
     }
-    text.push_str(&wishes(plan));
     text.push_str(&assumed(from, &plan.assumed));
     text.push_str(&format!("\n{}\n", strong("Take care")));
     match detail {
@@ -140,8 +141,23 @@ fn together(plan: &Plan) -> String {
 }
 
 fn wishes(plan: &Plan) -> String {
-    // The same for several leaves is told once; a sentence names its own insert.
-    let mut said: Vec<(String, Vec<String>)> = Vec::new();
+    let unkept = unkept(plan);
+    if unkept.is_empty() {
+        return String::new();
+    }
+    let mut text = format!("\n{}\n", strong(UNKEPT));
+    for line in unkept {
+        text.push_str(&wrapped(&line, "  ", "    "));
+    }
+    text
+}
+
+/// The heading of [`unkept`].
+pub(super) const UNKEPT: &str = "Wishes that could not be kept";
+
+/// A sentence for each wish that is not kept; leaves that share one share the sentence.
+pub(super) fn unkept(plan: &Plan) -> Vec<String> {
+    let mut said: Vec<(&str, Vec<String>)> = Vec::new();
     for rule in plan.rules.iter().filter(|r| r.wish && !r.kept) {
         let leaf = rule.of.split(": ").next().unwrap_or("").to_owned();
         match said
@@ -150,26 +166,18 @@ fn wishes(plan: &Plan) -> String {
         {
             Some((_, of)) if of.contains(&leaf) => {}
             Some((_, of)) => of.push(leaf),
-            None => said.push((rule.because.clone(), vec![leaf])),
+            None => said.push((&rule.because, vec![leaf])),
         }
     }
-    if said.is_empty() {
-        return String::new();
-    }
-    let mut text = format!("\n{}\n", strong("Wishes that could not be kept"));
-    for (because, leaves) in said {
-        let of = match plan.leaves.len() > 1 && !leaves.iter().all(String::is_empty) {
-            true => format!("{}: ", capital(&listed(&leaves))),
-            false => String::new(),
+    let sentence = |(because, leaves): (&str, Vec<String>)| {
+        let named = plan.leaves.len() > 1 && !leaves.iter().all(String::is_empty);
+        let text = match named {
+            true => format!("{}: {because}.", capital(&listed(&leaves))),
+            false => format!("{}.", capital(because)),
         };
-        let because = if of.is_empty() {
-            capital(&because)
-        } else {
-            because
-        };
-        text.push_str(&wrapped(&spaced(&format!("{of}{because}.")), "  ", "    "));
-    }
-    text
+        spaced(&text)
+    };
+    said.into_iter().map(sentence).collect()
 }
 
 /// How an assumed value is said.

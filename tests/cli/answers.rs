@@ -13,6 +13,20 @@ fn a_bag_alone_is_enough() {
 }
 
 #[test]
+fn a_wish_that_is_not_kept_stands_right_under_the_verdict() {
+    // One slot 8 in deep and nothing to grip the photo mat by.
+    let bag = ["fit", "--bag", "5 1/8 x 8 1/2 in"];
+    let out = done(&bag);
+    let under = out.lines().skip(1).take(4).collect::<Vec<_>>().join("\n");
+    let begins =
+        "It fits, and every size is proved best.\n\nWishes that could not be kept\n  Photo mat";
+    assert!(under.starts_with(begins), "{out}");
+    let all = done(&[&bag[..], &["--all"]].concat());
+    let under = all.lines().skip(1).take(4).collect::<Vec<_>>().join("\n");
+    assert!(under.starts_with(begins), "{all}");
+}
+
+#[test]
 fn a_bag_is_typed_in_many_ways() {
     let usual = done(&["fit", "--bag", "5 1/8 x 8 1/2 in"]);
     for bag in ["5⅛ × 8½ in", "5-1/8\" x 8-1/2\"", "5.125 in x 8.5in"] {

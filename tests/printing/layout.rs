@@ -127,7 +127,13 @@ fn the_contents_are_where_they_say() {
                 Shape::Text(text) => text.words.strip_prefix("page"),
                 _ => None,
             });
-        let mut next = 2;
+        // The first part is not listed: it is what stands around the list.
+        let title = document.pages[0].title.as_str();
+        let first = document
+            .pages
+            .iter()
+            .take_while(|page| page.title.starts_with(title));
+        let mut next = first.count() + 1;
         let mut parts = 0;
         for line in lines {
             // The page's own number stands below.

@@ -55,6 +55,9 @@ pub struct Section {
     pub blocks: Vec<Block>,
 }
 
+/// The heading of what the album is; what must be read before it stands above.
+pub const ABOUT: &str = "The album";
+
 /// What the album is, how to use the printout, and the cautions.
 pub fn overview(plan: &Plan) -> Section {
     let ruler = plan.ruler;
@@ -63,6 +66,11 @@ pub fn overview(plan: &Plan) -> Section {
         blocks.push(Block::Text(format!(
             "Nothing limits {name}: what is told of it is no size to cut. Give it in the album."
         )));
+    }
+    let unkept = fit::unkept(plan);
+    if !unkept.is_empty() {
+        blocks.push(Block::Heading(fit::UNKEPT.to_owned()));
+        blocks.push(Block::List(Bullet::Dash, unkept));
     }
     let mut what = Vec::new();
     for leaf in &plan.leaves {
@@ -124,7 +132,7 @@ pub fn overview(plan: &Plan) -> Section {
             ruler.about(closed.thickness)
         ));
     }
-    blocks.push(Block::Heading("The album".to_owned()));
+    blocks.push(Block::Heading(ABOUT.to_owned()));
     blocks.push(Block::List(Bullet::Dash, what));
     blocks.push(Block::Heading("Words".to_owned()));
     blocks.push(Block::Text(
