@@ -77,6 +77,11 @@ impl<'a, 'm> Pool<'a, 'm> {
         }
     }
 
+    /// Whatever has the same counts as a pattern that was found before has its own layout from here on.
+    pub fn forget(&mut self) {
+        self.known.clear();
+    }
+
     pub fn keep(&mut self, stock: usize, layout: Layout) -> usize {
         let counts = layout.counts(self.model.kinds.len());
         let next = self.patterns.len();
@@ -101,7 +106,7 @@ impl<'a, 'm> Pool<'a, 'm> {
         self.each_board(boards, |_, board, meter| {
             let table = table::fill(board, values, meter)?;
             let (_, worth) = table::root(board, &table);
-            Ok((worth, table::layout(board, &table, values)))
+            Ok((worth, table::layout(board, &table, values, meter)?))
         })
     }
 
@@ -129,6 +134,11 @@ impl<'a, 'm> Pool<'a, 'm> {
         values: &[u64],
     ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
         self.each_board(&node.boards, |stock, board, meter| {
+            if proper::is_too_large::<N>(board) {
+                let table = table::fill(board, values, meter)?;
+                let layout = table::layout(board, &table, values, meter)?;
+                return Ok((table::root(board, &table).1, layout));
+            }
             let ask = proper::Ask {
                 board,
                 values,
@@ -186,7 +196,7 @@ impl<'a, 'm> Pool<'a, 'm> {
         let mut strongest = 0;
         let large = boards.iter().flatten().any(Board::is_large);
         loop {
-            let optimum = program.master.optimise(20_000);
+            let optimum = program.master.optimise(20_000, self.meter)?;
             if large && self.glance(boards, &mut program, &optimum, false)? {
                 if self.meter.left() < until && !optimum.misses {
                     let values = program.values(&optimum);
@@ -279,7 +289,7 @@ impl<'a, 'm> Pool<'a, 'm> {
             self.singles(&node.boards, &mut program)?;
         }
         loop {
-            let optimum = program.master.optimise(20_000);
+            let optimum = program.master.optimise(20_000, self.meter)?;
             if large && self.glance(&node.boards, &mut program, &optimum, true)? {
                 continue;
             }

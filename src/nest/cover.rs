@@ -103,7 +103,7 @@ impl Search<'_, '_> {
             self.left -= 1;
             let many = choices.len() as u64 * (lanes_take(N) - 1) / CHOICES_A_NODE;
             self.meter.spend(1 + many).map_err(Halt::Stop)?;
-            let relaxed = relax(&task, &choices, warm);
+            let relaxed = relax(&task, &choices, warm, self.meter).map_err(Halt::Stop)?;
             warm = relaxed.active;
             let values = relaxed.values;
             let best = best(&task, &choices, &values);
@@ -235,7 +235,8 @@ fn relax<const N: usize>(
     task: &Task<N>,
     choices: &[Choice<N>],
     mut active: Vec<Choice<N>>,
-) -> Relaxed<N> {
+    meter: &mut Meter,
+) -> Result<Relaxed<N>, Stop> {
     let wanted: Vec<u64> = task.wanted.0[..task.lanes]
         .iter()
         .map(|&c| u64::try_from(c).unwrap_or(0))
@@ -260,8 +261,9 @@ fn relax<const N: usize>(
     for choice in &active {
         add(&mut master, choice);
     }
-    let mut optimum = master.optimise(10_000);
+    let mut optimum = master.optimise(10_000, meter)?;
     for _ in 0..200 {
+        meter.look()?;
         // The patterns that save most, a few at once.
         let mut saves: Vec<(u64, usize)> = Vec::new();
         for (at, choice) in choices.iter().enumerate() {
@@ -280,7 +282,7 @@ fn relax<const N: usize>(
             add(&mut master, &choices[at]);
             active.push(choices[at]);
         }
-        optimum = master.optimise(10_000);
+        optimum = master.optimise(10_000, meter)?;
     }
     let is_whole = |amount: u64| amount % ONE < ONE / 10_000 || amount % ONE > ONE - ONE / 10_000;
     let mut whole = None;
@@ -299,12 +301,12 @@ fn relax<const N: usize>(
     }
     let used = optimum.amounts.iter().map(|&(column, _)| active[column]);
     let used = used.collect();
-    Relaxed {
+    Ok(Relaxed {
         values: optimum.values,
         active,
         whole,
         used,
-    }
+    })
 }
 
 /// What a pattern of each stock must be worth to be in any plan within the budget; `None` if no

@@ -8,7 +8,8 @@ pub const MOST_PIECES: u64 = 1_000_000_000;
 pub const MOST_KINDS: usize = 1_000;
 /// The longest side of a sheet or a piece (ticks), trim and gap included.
 pub const LONGEST_SIDE: u64 = 1 << 20;
-/// The most cells (cut positions across times cut positions down) that are looked at for a stock.
+/// The most cells (cut positions across times cut positions down) that are looked at for a stock; one
+/// with more is cut by the plain way alone.
 pub const MOST_CELLS: u64 = 36_000_000;
 
 /// Pieces of one size.
@@ -131,9 +132,6 @@ pub enum JobError {
     TooManyPieces,
     #[error("the values or costs add up to more than can be counted exactly")]
     TooMuch,
-    /// So many positions for cuts that the tables would not fit into memory: a coarser ruler helps.
-    #[error("sheet {stock} has too many positions for cuts")]
-    TooFine { stock: usize },
 }
 
 impl Stock {

@@ -209,7 +209,7 @@ impl Keeper<'_, '_> {
 
     /// Values from the linear program of all pieces.
     fn values(&mut self) -> Result<Option<Values>, Stop> {
-        let Ok(model) = Model::new(&self.relaxed, false) else {
+        let Some(model) = Model::new(&self.relaxed, false, self.meter)? else {
             return Ok(None);
         };
         let rest = Rest::whole(&model);
@@ -227,7 +227,7 @@ impl Keeper<'_, '_> {
                 each[member] = *value;
             }
         }
-        let boards = model.boards_of_all_sums();
+        let boards = model.boards_of_all_sums(self.meter)?;
         let mut outside = Vec::new();
         for (stock, board) in self.relaxed.stocks.iter().zip(&boards) {
             if stock.count == Some(0) {
@@ -387,7 +387,7 @@ impl Keeper<'_, '_> {
             widens,
         };
         let job = extended(&self.relaxed, extra);
-        let Ok(model) = Model::new(&job, false) else {
+        let Some(model) = Model::new(&job, false, self.meter)? else {
             return Ok(false);
         };
         let own = widens.map_or(0, |piece| values.each[piece]) + values.slack + 1;
@@ -429,7 +429,7 @@ impl Keeper<'_, '_> {
     fn ask(&mut self, extra: Extra) -> Result<Asked, Stop> {
         let job = extended(&self.job, extra);
         if job.check().is_ok()
-            && let Ok(model) = Model::new(&job, false)
+            && let Some(model) = Model::new(&job, false, self.meter)?
         {
             let first = first_fit(&job);
             let found = search::within(
@@ -451,7 +451,7 @@ impl Keeper<'_, '_> {
         }
         if self.strict {
             let job = extended(&self.relaxed, extra);
-            if let Ok(model) = Model::new(&job, false) {
+            if let Some(model) = Model::new(&job, false, self.meter)? {
                 let found = search::within(&model, None, self.budget, self.effort, self.meter);
                 if self.rules_out(extra, found.certificate) {
                     return Ok(Asked::Never);

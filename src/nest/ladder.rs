@@ -3,6 +3,9 @@
 //! A cut needs to lie only where sums of sides end, seen from one edge and then from the other:
 //! the positions that are left are few, and closed under cutting. All lengths here include one gap.
 
+use super::answer::Stop;
+use super::limits::Meter;
+
 /// A position and how to cut there. Lengths of parts that matter, the whole last.
 #[derive(Clone, Debug)]
 pub(super) struct Ladder {
@@ -44,14 +47,19 @@ impl Pairs {
 /// Pairs of lengths that one length is cut into: all, and the few.
 type Cut = (u32, Vec<(u32, u32)>, Vec<(u32, u32)>);
 
-/// The most pairs in one ladder.
-const MOST_PAIRS: usize = 60_000_000;
-
 impl Ladder {
     /// Positions along `length` for sides, each kind with all its sides and how often it is wanted.
-    /// `None` if there are too many.
-    pub fn new(length: u32, kinds: &[(Vec<u32>, u64)]) -> Option<Self> {
-        let sums = Sums::new(length, kinds);
+    /// `None` if there are more than `most` pairs.
+    ///
+    /// # Errors
+    /// A limit was met.
+    pub fn new(
+        length: u32,
+        kinds: &[(Vec<u32>, u64)],
+        most: usize,
+        meter: &mut Meter,
+    ) -> Result<Option<Self>, Stop> {
+        let sums = Sums::new(length, kinds, meter)?;
         let whole = sums.floor(length);
         // Downwards from the whole: a part beside which `b` fits, and what fits beside that part.
         let mut wanted = vec![false; length as usize + 1];
@@ -63,6 +71,7 @@ impl Ladder {
             if !wanted[whole as usize] {
                 continue;
             }
+            meter.look()?;
             let mut cuts = Vec::new();
             for &small in sums.reached.iter().take_while(|&&b| b <= whole / 2) {
                 let large = sums.floor(whole - small);
@@ -78,35 +87,44 @@ impl Ladder {
                 }
             }
             many += cuts.len();
-            if many > MOST_PAIRS {
-                return None;
+            if many > most {
+                return Ok(None);
             }
             let few = sums.few(whole, &sides);
             pairs.push((whole, cuts, few));
         }
         pairs.reverse();
-        Some(Self::from_pairs(&pairs))
+        Ok(Some(Self::from_pairs(&pairs)))
     }
 
     /// As [`Self::new`], with every sum of sides for a length: what is asked of parts that are not
     /// put together from the whole downwards.
-    pub fn of_all_sums(length: u32, kinds: &[(Vec<u32>, u64)]) -> Option<Self> {
-        let sums = Sums::new(length, kinds);
+    ///
+    /// # Errors
+    /// A limit was met.
+    pub fn of_all_sums(
+        length: u32,
+        kinds: &[(Vec<u32>, u64)],
+        most: usize,
+        meter: &mut Meter,
+    ) -> Result<Option<Self>, Stop> {
+        let sums = Sums::new(length, kinds, meter)?;
         let sides = sides(kinds);
         let mut pairs: Vec<Cut> = Vec::new();
         let mut many = 0usize;
         for &whole in &sums.reached {
+            meter.look()?;
             let small = sums.reached.iter().take_while(|&&b| b <= whole / 2);
             let cuts = small.map(|&b| (sums.floor(whole - b), b));
             let cuts: Vec<(u32, u32)> = cuts.collect();
             many += cuts.len();
-            if many > MOST_PAIRS {
-                return None;
+            if many > most {
+                return Ok(None);
             }
             let few = sums.few(whole, &sides);
             pairs.push((whole, cuts, few));
         }
-        Some(Self::from_pairs(&pairs))
+        Ok(Some(Self::from_pairs(&pairs)))
     }
 
     /// From lengths and the lengths that each is cut into, increasing.
@@ -119,8 +137,25 @@ impl Ladder {
 
     /// As [`Self::new`], where no part may be thrown away that is shorter than `narrowest`: every
     /// length is what is really there. Lengths include one gap, `narrowest` does too.
-    pub fn strict(length: u32, kinds: &[(Vec<u32>, u64)], narrowest: u32) -> Option<Self> {
-        let sums = Sums::new(length, kinds);
+    ///
+    /// `waste`: strips of waste that are just as wide as the trimmer holds count as sides. Then no
+    /// other positions are needed: what is wider can give way to one part that takes the rest.
+    ///
+    /// # Errors
+    /// A limit was met.
+    pub fn strict(
+        length: u32,
+        kinds: &[(Vec<u32>, u64)],
+        narrowest: u32,
+        waste: bool,
+        most: usize,
+        meter: &mut Meter,
+    ) -> Result<Option<Self>, Stop> {
+        let mut kinds = kinds.to_vec();
+        if waste {
+            kinds.push((vec![narrowest], u64::MAX));
+        }
+        let sums = Sums::new(length, &kinds, meter)?;
         let mut wanted = vec![false; length as usize + 1];
         wanted[length as usize] = true;
         let mut pairs: Vec<Cut> = Vec::new();
@@ -129,6 +164,7 @@ impl Ladder {
             if !wanted[whole as usize] {
                 continue;
             }
+            meter.look()?;
             let mut cuts = Vec::new();
             for &part in sums.reached.iter().take_while(|&&part| part < whole) {
                 let rest = whole - part;
@@ -142,14 +178,14 @@ impl Ladder {
             cuts.sort_unstable_by(|a, b| b.cmp(a));
             cuts.dedup();
             many += cuts.len();
-            if many > MOST_PAIRS {
-                return None;
+            if many > most {
+                return Ok(None);
             }
             let few = cuts.clone();
             pairs.push((whole, cuts, few));
         }
         pairs.reverse();
-        Some(Self::from_pairs(&pairs))
+        Ok(Some(Self::from_pairs(&pairs)))
     }
 
     /// How many pairs there are, all lengths together.
@@ -204,12 +240,13 @@ struct Sums {
 }
 
 impl Sums {
-    fn new(length: u32, kinds: &[(Vec<u32>, u64)]) -> Self {
+    fn new(length: u32, kinds: &[(Vec<u32>, u64)], meter: &mut Meter) -> Result<Self, Stop> {
         let mut is_reached = vec![false; length as usize + 1];
         is_reached[0] = true;
         // The fewest pieces of the kind at hand that a sum takes.
         let mut takes = vec![0u64; length as usize + 1];
         for (sides, count) in kinds.iter().filter(|k| !k.0.is_empty()) {
+            meter.look()?;
             for at in 0..is_reached.len() {
                 if is_reached[at] {
                     takes[at] = 0;
@@ -234,7 +271,7 @@ impl Sums {
             }
             floor.push(last);
         }
-        Self { reached, floor }
+        Ok(Self { reached, floor })
     }
 
     /// What is left of `whole` beside each side, as [`Ladder::new`] pairs it: the longest part first.

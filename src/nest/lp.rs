@@ -4,6 +4,9 @@
 //! A revised primal simplex with a dense inverse: rows are few (kinds and limited stocks), columns
 //! come one by one and stay sparse, and both the amounts and the values of the pieces are wanted.
 
+use super::answer::Stop;
+use super::limits::Meter;
+
 /// Fixed point in which values and amounts leave this file.
 pub(super) const ONE: u64 = 1 << 22;
 
@@ -169,10 +172,14 @@ impl Master {
     }
 
     /// Goes on until nothing saves cost, or for at most so many pivots.
-    pub fn optimise(&mut self, most: usize) -> Optimum {
+    ///
+    /// # Errors
+    /// A limit was met.
+    pub fn optimise(&mut self, most: usize, meter: &mut Meter) -> Result<Optimum, Stop> {
         let mut stale = 0;
         let mut cost = f64::INFINITY;
         for _ in 0..most {
+            meter.look()?;
             let duals = self.duals();
             let Some(entering) = self.entering(&duals) else {
                 break;
@@ -181,7 +188,7 @@ impl Master {
             let Some(place) = self.leaving(&direction) else {
                 break;
             };
-            self.pivot(place, entering, &direction);
+            self.pivot(place, entering, &direction, meter)?;
             let now: f64 = self.total();
             if now < cost - TINY {
                 (cost, stale, self.bland) = (now, 0, false);
@@ -190,7 +197,7 @@ impl Master {
                 self.bland = stale > 2 * self.basis.len();
             }
         }
-        self.optimum()
+        Ok(self.optimum())
     }
 
     fn total(&self) -> f64 {
@@ -214,7 +221,13 @@ impl Master {
         best.map(|b| b.2)
     }
 
-    fn pivot(&mut self, place: usize, entering: Basic, direction: &[f64]) {
+    fn pivot(
+        &mut self,
+        place: usize,
+        entering: Basic,
+        direction: &[f64],
+        meter: &mut Meter,
+    ) -> Result<(), Stop> {
         let rows = self.basis.len();
         let by = 1.0 / direction[place];
         for at in 0..rows {
@@ -237,12 +250,13 @@ impl Master {
         self.basis[place] = entering;
         self.pivots += 1;
         if self.pivots.is_multiple_of(FRESH.max(rows)) {
-            self.refresh();
+            self.refresh(meter)?;
         }
+        Ok(())
     }
 
     /// The inverse anew, by elimination; kept as it is if the basis has become singular.
-    fn refresh(&mut self) {
+    fn refresh(&mut self, meter: &mut Meter) -> Result<(), Stop> {
         let rows = self.basis.len();
         let wide = 2 * rows;
         let mut work = vec![0.0; rows * wide];
@@ -255,12 +269,13 @@ impl Master {
             work[row * wide + rows + row] = 1.0;
         }
         for column in 0..rows {
+            meter.look()?;
             let size = |row: &usize| work[row * wide + column].abs();
             let Some(best) = (column..rows).max_by(|a, b| size(a).total_cmp(&size(b))) else {
-                return;
+                return Ok(());
             };
             if size(&best) < PIVOT {
-                return;
+                return Ok(());
             }
             for at in 0..wide {
                 work.swap(best * wide + at, column * wide + at);
@@ -284,6 +299,7 @@ impl Master {
             self.amounts[place] = own.iter().zip(&self.wanted).map(|(a, b)| a * b).sum();
             self.inverse[place * rows..][..rows].copy_from_slice(own);
         }
+        Ok(())
     }
 
     fn optimum(&self) -> Optimum {

@@ -20,6 +20,7 @@ mod check_kept;
 mod columns;
 mod cover;
 mod extra;
+mod fill;
 mod first_fit;
 mod glance;
 mod job;
@@ -61,11 +62,18 @@ pub use verify::{VerifyError, verify, verify_cuttings, verify_fill};
 /// Everything that is wrong with the job.
 pub fn solve(job: &Job, limits: &Limits) -> Result<Answer, Vec<JobError>> {
     job.check()?;
-    let model = Model::new(job, false)?;
     let mut meter = limits::Meter::new(limits);
     let plan = first_fit::first_fit(job);
-    let outcome = search::search(&model, plan.as_deref(), &mut meter);
-    let mut answer = answer::settle(job, outcome.cuttings, outcome.certificate, meter.met());
+    // Where there are more positions for cuts than memory holds, or no time for them, the plain plan
+    // stands, with a bound by area.
+    let (cuttings, certificate) = match Model::new(job, false, &mut meter) {
+        Ok(Some(model)) => {
+            let outcome = search::search(&model, plan.as_deref(), &mut meter);
+            (outcome.cuttings, outcome.certificate)
+        }
+        _ => (plan.clone(), bound::by_area(job)),
+    };
+    let mut answer = answer::settle(job, cuttings, certificate, meter.met());
     answer.first_fit = plan.map(|plan| answer::cost(job, &plan));
     meter.tell(Progress {
         cost: answer.cost(job),
@@ -90,9 +98,8 @@ pub fn bound_by_area(job: &Job, answer: Answer) -> Answer {
 /// Everything that is wrong with the job.
 pub fn fill(job: &Job, limits: &Limits) -> Result<Fill, Vec<JobError>> {
     job.check()?;
-    let model = Model::new(job, true)?;
     let mut meter = limits::Meter::new(limits);
-    Ok(search::fill(&model, &mut meter))
+    Ok(fill::fill(job, &mut meter))
 }
 
 /// Of all plans from the sheets that `cuttings` use, the one that leaves the largest offcut in one

@@ -1,14 +1,22 @@
 //! A job made ready for the search: equal pieces together, one board for each stock.
 
-use super::answer::Divides;
-use super::job::{Job, JobError, MOST_CELLS, Stages, Stock};
+use super::answer::{Divides, Stop};
+use super::job::{Job, MOST_CELLS, Stages, Stock};
 use super::ladder::Ladder;
 use super::layout::Op;
+use super::limits::Meter;
 
 /// A board is large if its table takes so many nodes.
 const LARGE: u64 = 20;
 /// Where a table takes so many nodes, it is filled only where something is proved by it.
 const HUGE: u64 = 200;
+/// The most pairs of parts that the boards of a model hold together, and those made on one way down:
+/// about 8 bytes each.
+pub(super) const MOST_PAIRS: usize = 24_000_000;
+/// A search looks at all positions beside waste while they have no more pairs than this.
+const FEW_PAIRS: usize = 50_000;
+/// The most cells of one table, all layers together: 8 bytes each, and more where layouts are kept.
+const MOST_IN_TABLE: u64 = 40_000_000;
 /// With more ways of laying pieces than this, more tables are filled.
 const MANY_WAYS: usize = 24;
 
@@ -67,6 +75,8 @@ pub(super) struct Board {
     pub spots: Vec<Spot>,
     /// Every cell is what is really there: nothing is thrown away but by a cut.
     pub strict: bool,
+    /// It has all cells that matter. A strict one may lack those beside waste.
+    pub complete: bool,
     /// What the blade takes away (ticks).
     pub gap: u64,
     /// A layer stands after every layer below it; those of `roots` hold the whole sheet.
@@ -84,27 +94,53 @@ pub(super) struct Model<'a> {
 }
 
 impl<'a> Model<'a> {
-    /// `any_number`: as many of each piece as one likes.
-    pub fn new(job: &'a Job, any_number: bool) -> Result<Self, Vec<JobError>> {
+    /// `any_number`: as many of each piece as one likes. `None` if there are more positions for cuts
+    /// than memory holds.
+    ///
+    /// # Errors
+    /// A limit was met.
+    pub fn new(job: &'a Job, any_number: bool, meter: &mut Meter) -> Result<Option<Self>, Stop> {
         let kinds = kinds(job, any_number);
         let wanted: Vec<u64> = kinds.iter().map(|k| k.count).collect();
-        let boards = boards(job, &kinds, &wanted, Grid::Bound)?;
-        Ok(Self { job, kinds, boards })
+        let boards = boards(job, &kinds, &wanted, Grid::Bound, MOST_PAIRS, meter)?;
+        Ok(boards.map(|boards| Self { job, kinds, boards }))
     }
 
-    /// Boards for what is still wanted: they have fewer positions for cuts.
-    pub fn boards_for(&self, wanted: &[u64]) -> Vec<Option<Board>> {
-        // The job's own boards are not too fine, and these have no more positions; strict ones that
-        // are too fine are left out.
-        let boards = boards(self.job, &self.kinds, wanted, Grid::Search);
-        boards.unwrap_or_else(|_| vec![None; self.boards.len()])
+    /// Boards for what is still wanted: they have fewer positions for cuts. None at all if they would
+    /// hold more than `most` pairs.
+    ///
+    /// # Errors
+    /// A limit was met.
+    pub fn boards_for(
+        &self,
+        wanted: &[u64],
+        most: usize,
+        meter: &mut Meter,
+    ) -> Result<Vec<Option<Board>>, Stop> {
+        let boards = boards(self.job, &self.kinds, wanted, Grid::Search, most, meter)?;
+        Ok(boards.unwrap_or_else(|| vec![None; self.boards.len()]))
+    }
+
+    /// Boards for any number of each piece, with what is really there.
+    ///
+    /// # Errors
+    /// A limit was met.
+    pub fn boards_to_fill(&self, meter: &mut Meter) -> Result<Vec<Option<Board>>, Stop> {
+        let wanted: Vec<u64> = self.kinds.iter().map(|k| k.count).collect();
+        let grid = Grid::Fill;
+        let boards = boards(self.job, &self.kinds, &wanted, grid, MOST_PAIRS, meter)?;
+        Ok(boards.unwrap_or_else(|| vec![None; self.boards.len()]))
     }
 
     /// Boards that have a cell for every two sums of sides; `None` also where they are too fine.
-    pub fn boards_of_all_sums(&self) -> Vec<Option<Board>> {
+    ///
+    /// # Errors
+    /// A limit was met.
+    pub fn boards_of_all_sums(&self, meter: &mut Meter) -> Result<Vec<Option<Board>>, Stop> {
         let wanted: Vec<u64> = self.kinds.iter().map(|k| k.count).collect();
-        let boards = boards(self.job, &self.kinds, &wanted, Grid::AllSums);
-        boards.unwrap_or_else(|_| vec![None; self.boards.len()])
+        let grid = Grid::AllSums;
+        let boards = boards(self.job, &self.kinds, &wanted, grid, MOST_PAIRS, meter)?;
+        Ok(boards.unwrap_or_else(|| vec![None; self.boards.len()]))
     }
 
     /// Width and height (ticks) of a kind.
@@ -123,37 +159,43 @@ impl<'a> Model<'a> {
 enum Grid {
     /// Those that matter, whatever the trimmer holds.
     Bound,
-    /// Those that matter, and where a narrowest strip is given what is really there.
+    /// Those that matter, and where a narrowest strip is given what is really there, if these are few.
     Search,
+    /// As for a search, however many they are.
+    Fill,
     /// All sums of sides.
     AllSums,
 }
 
+/// A board for each stock; `None` if they hold more than `most` pairs together.
 fn boards(
     job: &Job,
     kinds: &[Kind],
     wanted: &[u64],
     grid: Grid,
-) -> Result<Vec<Option<Board>>, Vec<JobError>> {
-    let mut boards = Vec::with_capacity(job.stocks.len());
-    let mut wrong = Vec::new();
+    most: usize,
+    meter: &mut Meter,
+) -> Result<Option<Vec<Option<Board>>>, Stop> {
+    let mut boards: Vec<Option<Board>> = Vec::with_capacity(job.stocks.len());
+    let mut left = most;
     for (at, stock) in job.stocks.iter().enumerate() {
         let same = |s: &Stock| (s.trimmed(), s.turn) == (stock.trimmed(), stock.turn);
-        if let Some(same) = job.stocks[..at].iter().position(same) {
-            let board: Option<Board> = boards.get(same).cloned().flatten();
-            boards.push(board);
-            continue;
-        }
-        match board(job, stock, kinds, wanted, grid) {
-            Ok(board) => boards.push(board),
-            Err(TooFine) => wrong.push(JobError::TooFine { stock: at }),
-        }
+        let twin = job.stocks[..at].iter().position(same);
+        let board = match twin.and_then(|same| boards.get(same)) {
+            Some(board) => board.clone(),
+            None => match board(job, stock, kinds, wanted, grid, left, meter) {
+                Ok(board) => board,
+                Err(Unmade::TooFine) => return Ok(None),
+                Err(Unmade::Stop(stop)) => return Err(stop),
+            },
+        };
+        let Some(rest) = left.checked_sub(board.as_ref().map_or(0, Board::pairs)) else {
+            return Ok(None);
+        };
+        left = rest;
+        boards.push(board);
     }
-    if wrong.is_empty() {
-        Ok(boards)
-    } else {
-        Err(wrong)
-    }
+    Ok(Some(boards))
 }
 
 fn kinds(job: &Job, any_number: bool) -> Vec<Kind> {
@@ -191,7 +233,17 @@ fn kinds(job: &Job, any_number: bool) -> Vec<Kind> {
     kinds.into_iter().map(|(_, kind)| kind).collect()
 }
 
-struct TooFine;
+/// Why there is no board.
+enum Unmade {
+    TooFine,
+    Stop(Stop),
+}
+
+impl From<Stop> for Unmade {
+    fn from(stop: Stop) -> Self {
+        Unmade::Stop(stop)
+    }
+}
 
 fn board(
     job: &Job,
@@ -199,12 +251,14 @@ fn board(
     kinds: &[Kind],
     wanted: &[u64],
     grid: Grid,
-) -> Result<Option<Board>, TooFine> {
+    most: usize,
+    meter: &mut Meter,
+) -> Result<Option<Board>, Unmade> {
     let Some((width, height)) = stock.trimmed() else {
         return Ok(None);
     };
     // Sides are at most `LONGEST_SIDE`: the job was checked.
-    let grown = |side: u64| u32::try_from(side + job.gap).map_err(|_| TooFine);
+    let grown = |side: u64| u32::try_from(side + job.gap).map_err(|_| Unmade::TooFine);
     let (width, height) = (grown(width)?, grown(height)?);
     let mut ways = Vec::new();
     let (mut across, mut down) = (Vec::new(), Vec::new());
@@ -233,24 +287,40 @@ fn board(
     if ways.is_empty() {
         return Ok(None);
     }
-    let strict = job.narrowest > 1 && grid == Grid::Search;
+    let strict = job.narrowest > 1 && matches!(grid, Grid::Search | Grid::Fill);
     let narrowest = grown(job.narrowest)?;
-    let ladder = |length: u32, sides: &[(Vec<u32>, u64)]| {
-        let ladder = match grid {
-            Grid::Search if strict => Ladder::strict(length, sides, narrowest),
-            Grid::Bound | Grid::Search => Ladder::new(length, sides),
-            Grid::AllSums => Ladder::of_all_sums(length, sides),
+    let mut complete = true;
+    let mut ladder = |length: u32, sides: &[(Vec<u32>, u64)], most: usize| {
+        let ladder = if strict {
+            let few = if grid == Grid::Fill {
+                most
+            } else {
+                most.min(FEW_PAIRS)
+            };
+            let all = Ladder::strict(length, sides, narrowest, true, few, meter)?;
+            complete &= all.is_some();
+            match all {
+                None => Ladder::strict(length, sides, narrowest, false, most, meter)?,
+                all => all,
+            }
+        } else if grid == Grid::AllSums {
+            Ladder::of_all_sums(length, sides, most, meter)?
+        } else {
+            Ladder::new(length, sides, most, meter)?
         };
-        ladder.ok_or(TooFine)
+        ladder.ok_or(Unmade::TooFine)
     };
-    let (x, y) = (ladder(width, &across)?, ladder(height, &down)?);
-    if x.len() as u64 * y.len() as u64 > MOST_CELLS {
-        return Err(TooFine);
+    let x = ladder(width, &across, most)?;
+    let y = ladder(height, &down, most.saturating_sub(x.pairs()))?;
+    let (layers, roots) = layers(job.stages);
+    let cells = x.len() as u64 * y.len() as u64;
+    if cells > MOST_CELLS || cells * layers.len() as u64 > MOST_IN_TABLE {
+        return Err(Unmade::TooFine);
     }
     let mut spots = Vec::new();
     for (at, way) in ways.iter().enumerate() {
         let (Some(i), Some(j)) = (x.above(way.width), y.above(way.height)) else {
-            return Err(TooFine);
+            return Err(Unmade::TooFine);
         };
         let mut spot = |cell: (usize, usize)| spots.push(Spot { cell, way: at });
         if !strict {
@@ -269,14 +339,17 @@ fn board(
                 .for_each(|j| spot((i, j)));
         }
     }
+    if spots.len() > MOST_PAIRS / 8 {
+        return Err(Unmade::TooFine);
+    }
     spots.sort_unstable();
-    let (layers, roots) = layers(job.stages);
     Ok(Some(Board {
         x,
         y,
         ways,
         spots,
         strict,
+        complete,
         gap: job.gap,
         layers,
         roots,
@@ -343,6 +416,11 @@ impl Way {
 }
 
 impl Board {
+    /// Pairs of parts that it knows.
+    pub fn pairs(&self) -> usize {
+        self.x.pairs() + self.x.few_pairs() + self.y.pairs() + self.y.few_pairs()
+    }
+
     /// What one table costs, in nodes of the search: about a tenth of a millisecond each.
     pub fn work(&self) -> u64 {
         if self.layers.len() > 1 {

@@ -117,6 +117,9 @@ pub(super) struct Ask<'a, const N: usize> {
     pub most_pairs: u64,
 }
 
+/// The most cells of all layers for which lists are kept, and bytes of what stands in them.
+const MOST_IN_LISTS: usize = 8_000_000;
+const MOST_BYTES: usize = 256_000_000;
 /// Pairs that are put together in the time of one node.
 const PAIRS_A_NODE: u64 = 2_000;
 
@@ -144,7 +147,11 @@ pub(super) fn near<const N: usize>(
     meter: &mut Meter,
 ) -> Result<Near<N>, Refused> {
     let Ask { board, table, .. } = ask;
-    let loss = may_lose(ask);
+    if table.worth.len() > MOST_IN_LISTS {
+        return Err(Refused::TooMany);
+    }
+    let loss = may_lose(ask, meter)?;
+    let most = ask.most.min(MOST_BYTES / size_of::<Entry<N>>());
     let mut lane_values = [0u64; N];
     for (kind, lane) in ask.lanes.iter().enumerate() {
         if let Some(lane) = lane {
@@ -167,12 +174,14 @@ pub(super) fn near<const N: usize>(
                 let Some(may) = loss[at] else {
                     continue;
                 };
+                meter.look()?;
                 let least = table.worth[at] - may;
                 let mut cell = Cell {
                     found: &mut found,
                     seen: HashSet::default(),
                     list: Vec::new(),
                     least,
+                    most,
                     wanted: ask.wanted,
                     lane_values: &lane_values,
                 };
@@ -199,26 +208,27 @@ pub(super) fn near<const N: usize>(
                     for &(a, b) in board.x.cuts(i) {
                         let a = &lists[board.at(number, a as usize, j)];
                         let b = &lists[board.at(number, b as usize, j)];
-                        pairs += cell.pairs(a, b, Divides::Width);
+                        let left = ask.most_pairs.saturating_sub(pairs);
+                        pairs += cell.pairs(a, b, Divides::Width, left);
                     }
                 }
                 if layer.level {
                     for &(a, b) in board.y.cuts(j) {
                         let a = &lists[board.at(number, i, a as usize)];
                         let b = &lists[board.at(number, i, b as usize)];
-                        pairs += cell.pairs(a, b, Divides::Height);
+                        let left = ask.most_pairs.saturating_sub(pairs);
+                        pairs += cell.pairs(a, b, Divides::Height, left);
                     }
                 }
                 let list = cell.finish();
                 kept += list.len();
                 pairs += list.len() as u64;
-                if found.entries.len() > ask.most || kept > 4 * ask.most || pairs > ask.most_pairs {
+                if found.entries.len() > most || kept > 4 * most || pairs > ask.most_pairs {
                     meter.spend(lanes_take(N) * pairs / PAIRS_A_NODE)?;
                     return Err(Refused::TooMany);
                 }
                 lists[at] = list;
             }
-            meter.look()?;
         }
     }
     meter.spend(1 + lanes_take(N) * pairs / PAIRS_A_NODE)?;
@@ -226,7 +236,7 @@ pub(super) fn near<const N: usize>(
     for &root in &board.roots {
         all.extend(&lists[board.at(root, wide - 1, high - 1)]);
     }
-    found.best = undominated(&found.entries, all, usize::MAX);
+    found.best = undominated(&found.entries, all, usize::MAX, Some(meter))?;
     found
         .best
         .retain(|&e| found.entries[e as usize].worth >= ask.least);
@@ -235,7 +245,7 @@ pub(super) fn near<const N: usize>(
 
 /// How much each cell of each layer may lose against its best; `None` for cells that no pattern
 /// worth enough uses.
-fn may_lose<const N: usize>(ask: &Ask<'_, N>) -> Vec<Option<u64>> {
+fn may_lose<const N: usize>(ask: &Ask<'_, N>, meter: &mut Meter) -> Result<Vec<Option<u64>>, Stop> {
     let Ask { board, table, .. } = ask;
     let worth = &table.worth;
     let mut loss: Vec<Option<u64>> = vec![None; worth.len()];
@@ -247,6 +257,7 @@ fn may_lose<const N: usize>(ask: &Ask<'_, N>) -> Vec<Option<u64>> {
     for (number, layer) in board.layers.iter().enumerate().rev() {
         let from = board.from(layer);
         for i in (from.0..wide).rev() {
+            meter.look()?;
             for j in (from.1..high).rev() {
                 let at = board.at(number, i, j);
                 let Some(may) = loss[at] else {
@@ -289,7 +300,7 @@ fn may_lose<const N: usize>(ask: &Ask<'_, N>) -> Vec<Option<u64>> {
     for (loss, worth) in loss.iter_mut().zip(worth) {
         *loss = loss.map(|l| l.min(*worth));
     }
-    loss
+    Ok(loss)
 }
 
 /// What one cell can hold, while it is put together.
@@ -298,6 +309,8 @@ struct Cell<'a, const N: usize> {
     seen: HashSet<Counts<N>, BuildHasherDefault<Mix>>,
     list: Vec<u32>,
     least: u64,
+    /// The most entries of all cells.
+    most: usize,
     wanted: Counts<N>,
     lane_values: &'a [u64; N],
 }
@@ -336,8 +349,9 @@ impl<const N: usize> Cell<'_, N> {
         self.offer(Counts::NONE, Made::Nothing(at as u32));
     }
 
-    /// Both lists stand in the order of falling worth. Gives how many pairs were looked at.
-    fn pairs(&mut self, a: &[u32], b: &[u32], divides: Divides) -> u64 {
+    /// Both lists stand in the order of falling worth. Gives how many pairs were looked at; more than
+    /// `left` of them are too many.
+    fn pairs(&mut self, a: &[u32], b: &[u32], divides: Divides, left: u64) -> u64 {
         let mut looked = 0;
         for &one in a {
             let first = self.found.entries[one as usize];
@@ -345,6 +359,9 @@ impl<const N: usize> Cell<'_, N> {
                 let second = self.found.entries[other as usize];
                 if first.worth + second.worth < self.least {
                     break;
+                }
+                if looked > left || self.found.entries.len() > self.most {
+                    return looked;
                 }
                 looked += 1;
                 let counts = first.counts.join(&second.counts, &self.wanted);
@@ -355,13 +372,19 @@ impl<const N: usize> Cell<'_, N> {
     }
 
     fn finish(self) -> Vec<u32> {
-        undominated(&self.found.entries, self.list, 600)
+        // So few that no limit needs to be asked.
+        undominated(&self.found.entries, self.list, 600, None).unwrap_or_default()
     }
 }
 
 /// In the order of falling worth, without those that another covers. Lists longer than `most` are
 /// only put in order.
-fn undominated<const N: usize>(entries: &[Entry<N>], mut list: Vec<u32>, most: usize) -> Vec<u32> {
+fn undominated<const N: usize>(
+    entries: &[Entry<N>],
+    mut list: Vec<u32>,
+    most: usize,
+    mut meter: Option<&mut Meter>,
+) -> Result<Vec<u32>, Stop> {
     let key = |&e: &u32| {
         let e = &entries[e as usize];
         let pieces: i64 = e.counts.0.iter().map(|&c| i64::from(c)).sum();
@@ -369,17 +392,20 @@ fn undominated<const N: usize>(entries: &[Entry<N>], mut list: Vec<u32>, most: u
     };
     list.sort_by_cached_key(key);
     if list.len() > most {
-        return list;
+        return Ok(list);
     }
     let mut kept: Vec<u32> = Vec::with_capacity(list.len());
     for entry in list {
+        if let Some(meter) = &mut meter {
+            meter.look()?;
+        }
         let own = &entries[entry as usize].counts;
         let covered = |&k: &u32| own.is_within(&entries[k as usize].counts);
         if !kept.iter().any(covered) {
             kept.push(entry);
         }
     }
-    kept
+    Ok(kept)
 }
 
 impl<const N: usize> Near<N> {

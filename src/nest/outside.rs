@@ -211,10 +211,11 @@ impl Part<'_> {
         for i in 0..wide {
             meter.look()?;
             if layer.level {
-                self.level(i, &mut own[i * high..][..high]);
+                self.level(i, &mut own[i * high..][..high], meter)?;
             }
             if layer.upright {
                 for cut in 1..wide {
+                    meter.look()?;
                     let Some(to) = self.x.plus(i, cut) else {
                         continue;
                     };
@@ -231,18 +232,20 @@ impl Part<'_> {
         Ok(())
     }
 
-    fn level(&self, i: usize, row: &mut [i64]) {
+    fn level(&self, i: usize, row: &mut [i64], meter: &mut Meter) -> Result<(), Stop> {
         let wide = self.x.rest(i);
         for j in 0..row.len() {
             if row[j] < 0 {
                 continue;
             }
+            meter.look()?;
             for cut in 1..row.len() {
                 if let Some(to) = self.y.plus(j, cut) {
                     row[to] = row[to].max(row[j] + self.holds(wide, Some(cut - 1)));
                 }
             }
         }
+        Ok(())
     }
 
     /// What a part that is cut off holds.

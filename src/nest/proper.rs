@@ -29,6 +29,14 @@ pub(super) struct Ask<'a, const N: usize> {
     pub wanted: Counts<N>,
 }
 
+/// Whether all cells with their counts take more memory than there is for them.
+pub(super) fn is_too_large<const N: usize>(board: &Board) -> bool {
+    board.cells() * board.layers.len() * (20 + size_of::<Counts<N>>()) > MOST_BYTES
+}
+
+/// The most bytes of all cells.
+const MOST_BYTES: usize = 320_000_000;
+
 struct Cells<'a, const N: usize> {
     values: &'a [u64; N],
     wanted: Counts<N>,
@@ -76,8 +84,10 @@ pub(super) fn proper<const N: usize>(
             }
         }
         for i in from.0..wide {
-            meter.look()?;
             for j in from.1..high {
+                if j % 16 == 0 {
+                    meter.look()?;
+                }
                 let at = board.at(number, i, j);
                 if let Some(below) = layer.below {
                     cells.same(at, board.at(below, i, j));

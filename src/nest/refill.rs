@@ -141,6 +141,9 @@ impl Refill {
         nodes: u64,
         meter: &mut Meter,
     ) -> Result<Option<Vec<(usize, Layout)>>, Stop> {
+        if !self.may_open(budget) {
+            return Ok(None);
+        }
         self.saves = 0;
         self.close(budget);
         if self.late.is_empty() {
@@ -151,6 +154,7 @@ impl Refill {
         let mut now = self.worth();
         let (mut spent, mut looked) = (0, self.looks);
         while !self.waiting.is_empty() {
+            meter.look()?;
             if self.looks - looked >= LOOKS_A_NODE {
                 let nodes_here = (self.looks - looked) / LOOKS_A_NODE;
                 looked += nodes_here * LOOKS_A_NODE;
@@ -162,6 +166,7 @@ impl Refill {
             }
             self.saves = 0;
             let waited = self.waiting.clone();
+            self.looks += LOOKS_A_ROUND;
             self.ruin();
             self.refill(budget, 20);
             let new = self.worth();
@@ -181,6 +186,13 @@ impl Refill {
         }
         let used = self.trays.iter().filter(|t| t.pieces > 0);
         Ok(Some(used.map(|t| (t.stock, t.layout())).collect()))
+    }
+
+    /// Whether the budget allows a single sheet that anything lies on.
+    fn may_open(&self, budget: u64) -> bool {
+        let holds = |s: &Sheet| s.count > 0 && s.ways.iter().any(|ways| !ways.is_empty());
+        let mut open = self.sheets.iter().filter(|s| holds(s));
+        open.any(|sheet| sheet.cost <= budget)
     }
 
     fn cost(&self) -> u64 {
@@ -239,7 +251,6 @@ impl Refill {
         if used.is_empty() {
             return;
         }
-        self.looks += LOOKS_A_ROUND;
         let sheets = 1 + self.dice.throw(3);
         let mut most = 2 + self.dice.throw(10);
         for _ in 0..sheets {
@@ -327,13 +338,16 @@ impl Refill {
     /// Opens a sheet for a piece, where the budget allows it.
     fn open(&mut self, kind: u32, budget: u64) -> bool {
         let left = budget - self.cost().min(budget);
+        let mut used = vec![0u64; self.sheets.len()];
+        for tray in self.trays.iter().filter(|t| t.pieces > 0) {
+            used[tray.stock] += 1;
+        }
         let fits: Vec<usize> = (0..self.sheets.len())
             .filter(|&stock| {
                 let sheet = &self.sheets[stock];
-                let of_it = |t: &&Tray| t.pieces > 0 && t.stock == stock;
                 sheet.cost <= left
                     && !sheet.ways[kind as usize].is_empty()
-                    && (self.trays.iter().filter(of_it).count() as u64) < sheet.count
+                    && used[stock] < sheet.count
             })
             .collect();
         if fits.is_empty() {
@@ -355,5 +369,68 @@ impl Refill {
         let slot = slots[self.dice.throw(slots.len())];
         self.trays[at].put(&lay, slot);
         true
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::job::{Job, Piece, Stock, Trim};
+    use super::super::limits::Limits;
+    use super::*;
+
+    fn job(cost: u64) -> Job {
+        let piece = |width, height| Piece {
+            name: String::new(),
+            width,
+            height,
+            count: 3,
+            turn: true,
+            value: None,
+            most_alike: None,
+        };
+        Job {
+            pieces: vec![piece(7, 4), piece(5, 5)],
+            stocks: vec![Stock {
+                name: String::new(),
+                width: 10,
+                height: 10,
+                count: None,
+                cost,
+                turn: true,
+                trim: Trim::default(),
+            }],
+            stages: Stages::Free,
+            gap: 0,
+            narrowest: 0,
+        }
+    }
+
+    fn go_on(job: &Job, budget: u64, limits: &Limits) -> Result<bool, Stop> {
+        let mut meter = Meter::new(limits);
+        let model = Model::new(job, false, &mut Meter::new(&Limits::default()));
+        let model = model.expect("time").expect("a model");
+        let mut refill = Refill::new(&model, &Rest::whole(&model)).expect("few pieces");
+        let found = refill.go_on(budget, 50, &mut meter)?;
+        Ok(found.is_some())
+    }
+
+    /// A budget for no sheet at all once went round for ever, without asking the meter.
+    #[test]
+    fn a_budget_for_no_sheet_ends_at_once() {
+        let limits = Limits::default();
+        assert_eq!(go_on(&job(1), 0, &limits), Ok(false));
+        assert_eq!(go_on(&job(5), 4, &limits), Ok(false));
+        assert_eq!(go_on(&job(1), 6, &limits), Ok(true));
+    }
+
+    #[test]
+    fn rounds_without_a_piece_on_any_sheet_are_counted() {
+        // One sheet holds two pieces of six: nodes run out.
+        assert_eq!(go_on(&job(1), 1, &Limits::default()), Ok(false));
+        let none = Limits {
+            nodes: 0,
+            ..Limits::default()
+        };
+        assert_eq!(go_on(&job(1), 1, &none), Err(Stop::Nodes));
     }
 }

@@ -1,6 +1,8 @@
 //! What is left to be cut on the way down, with boards made for it.
 
+use super::answer::Stop;
 use super::bound::{self, Sheets};
+use super::limits::Meter;
 use super::model::{Board, Kind, Model};
 use super::near::{Counts, MOST_ALIKE};
 
@@ -77,7 +79,11 @@ pub(super) struct Node {
 }
 
 impl Node {
-    pub fn new(model: &Model, rest: Rest) -> Self {
+    /// `most`: as many pairs of parts as its boards may hold.
+    ///
+    /// # Errors
+    /// A limit was met.
+    pub fn new(model: &Model, rest: Rest, most: usize, meter: &mut Meter) -> Result<Self, Stop> {
         let mut used = 0;
         let mut lane = |&wanted: &u64| {
             (wanted > 0).then(|| {
@@ -86,13 +92,18 @@ impl Node {
             })
         };
         let lanes = rest.wanted.iter().map(&mut lane).collect();
-        Self {
-            boards: model.boards_for(&rest.wanted),
+        Ok(Self {
+            boards: model.boards_for(&rest.wanted, most, meter)?,
             can_count: rest.wanted.iter().all(|&w| w <= MOST_ALIKE),
             lanes,
             used,
             rest,
-        }
+        })
+    }
+
+    /// Pairs of parts that its boards know.
+    pub fn pairs(&self) -> usize {
+        self.boards.iter().flatten().map(Board::pairs).sum()
     }
 
     pub fn wanted<const N: usize>(&self) -> Counts<N> {

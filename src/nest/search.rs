@@ -2,16 +2,15 @@
 //! dynamic program; dives that fix what it likes most; and complete searches over all patterns
 //! that are worth enough, as soon as these are few.
 
-use super::answer::{Certificate, Claim, Cutting, Fill, Reason, SearchStep, Stop, cost};
+use super::answer::{Certificate, Claim, Cutting, Reason, SearchStep, Stop, cost};
 use super::bound::{self, most_worth};
 use super::columns::{Pattern, Pool, Relaxed};
 use super::cover::{Choice, End, Task, cover};
 use super::job::Job;
 use super::layout::{Hand, realize};
 use super::limits::{Meter, Progress};
-use super::model::Model;
+use super::model::{MOST_PAIRS, Model};
 use super::rest::{Node, Rest, worth};
-use super::table;
 use super::tail::{self, Tail};
 use super::verify::verify_cuttings;
 
@@ -97,11 +96,13 @@ impl Search<'_, '_> {
             return Ok(());
         };
         let many = self.are_many(&rest);
-        let node = Node::new(self.pool.model, rest);
+        let node = Node::new(self.pool.model, rest, MOST_PAIRS, self.pool.meter)?;
         // The bound does not know of strips that are too narrow: nor do its patterns.
-        let strict = self.pool.model.job.narrowest > 1;
-        let start = if strict { &[] } else { &root.columns[..] };
-        self.start = start.to_vec();
+        if self.pool.model.job.narrowest > 1 {
+            self.pool.forget();
+        } else {
+            self.start.clone_from(&root.columns);
+        }
         for effort in 0..=most_effort {
             for stray in 0..=effort {
                 if most <= self.bound {
@@ -111,6 +112,7 @@ impl Search<'_, '_> {
                 let mut down = Down {
                     effort,
                     until: before.saturating_sub(tail::dive(many, effort)),
+                    room: MOST_PAIRS,
                     ended: false,
                     plan: Vec::new(),
                 };
@@ -223,8 +225,7 @@ impl Search<'_, '_> {
                     let tail = Tail::new(self.pool.model, &rest, &down.plan, budget - left);
                     self.tail = tail.or(self.tail.take());
                 }
-                let node = Node::new(self.pool.model, rest);
-                found = self.descend(down, &node, &relaxed.columns, left, stray)?;
+                found = self.deeper(down, rest, &relaxed.columns, left, stray)?;
             }
             down.plan.truncate(depth);
             return Ok(found);
@@ -235,15 +236,30 @@ impl Search<'_, '_> {
             let cost = self.fix(&mut rest, pattern, 1, &mut down.plan);
             if cost > 0
                 && let Some(budget) = budget.checked_sub(cost)
+                && self.deeper(down, rest, &relaxed.columns, budget, stray - at)?
             {
-                let node = Node::new(self.pool.model, rest);
-                if self.descend(down, &node, &relaxed.columns, budget, stray - at)? {
-                    return Ok(true);
-                }
+                return Ok(true);
             }
             down.plan.truncate(depth);
         }
         Ok(false)
+    }
+
+    /// [`Self::descend`] with boards for what is left. All boards on one way down are in memory.
+    fn deeper(
+        &mut self,
+        down: &mut Down,
+        rest: Rest,
+        start: &[usize],
+        budget: u64,
+        stray: usize,
+    ) -> Result<bool, Stop> {
+        let node = Node::new(self.pool.model, rest, down.room, self.pool.meter)?;
+        let room = down.room;
+        down.room = room.saturating_sub(node.pairs());
+        let found = self.descend(down, &node, start, budget, stray);
+        down.room = room;
+        found
     }
 
     /// Uses a pattern; gives what that costs.
@@ -436,6 +452,8 @@ pub(super) struct Down {
     pub effort: usize,
     /// Given up once fewer nodes than this are left.
     until: u64,
+    /// As many pairs of parts as further boards may hold.
+    room: usize,
     /// What was left was moved about once.
     pub ended: bool,
     /// What is fixed so far.
@@ -446,39 +464,4 @@ enum Complete {
     Found(Vec<usize>),
     None(Vec<SearchStep>),
     Open,
-}
-
-/// The best use of one sheet of the first stock by any number of each piece; an uncut sheet if a
-/// limit is met first.
-pub(super) fn fill(model: &Model, meter: &mut Meter) -> Fill {
-    let job = model.job;
-    let nothing = Fill {
-        stock: 0,
-        value: 0,
-        proved: false,
-        sheet: job.stocks[0].whole(),
-    };
-    let Some(board) = &model.boards[0] else {
-        // No piece fits it.
-        return Fill {
-            proved: true,
-            ..nothing
-        };
-    };
-    let values: Vec<u64> = model
-        .kinds
-        .iter()
-        .map(|k| job.pieces[k.members[0]].worth())
-        .collect();
-    let Ok(table) = table::fill(board, &values, meter) else {
-        return nothing;
-    };
-    let layout = table::layout(board, &table, &values);
-    let mut hand = Hand::endless(job);
-    Fill {
-        stock: 0,
-        value: table::root(board, &table).1,
-        proved: true,
-        sheet: realize(model, 0, &layout, &mut hand),
-    }
 }

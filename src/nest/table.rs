@@ -99,7 +99,7 @@ pub(super) fn glance(
     let most = u64::try_from(most).unwrap_or(u64::MAX);
     let rough: Vec<u64> = values.iter().map(|value| value / most).collect();
     let table = fill_in::<i16>(board, &rough, meter, true)?;
-    let mut layouts = vec![layout_in(board, &table, &rough)];
+    let mut layouts = vec![layout_in(board, &table, &rough, meter)?];
     // Other first cuts that lose little.
     let (i, j) = (board.x.len() - 1, board.y.len() - 1);
     let best = root_in(board, &table).1;
@@ -130,7 +130,7 @@ pub(super) fn glance(
     pairs.dedup_by_key(|pair| pair.0);
     for &(_, divides, a, b) in pairs.iter().take(GLANCES) {
         let open = vec![Err(divides), Ok(a), Ok(b)];
-        layouts.push(layout_from(board, &table, &rough, open));
+        layouts.push(layout_from(board, &table, &rough, open, meter)?);
     }
     Ok(layouts)
 }
@@ -279,16 +279,33 @@ fn root_in<W: Worth>(board: &Board, table: &Table<W>) -> (usize, u64) {
         .unwrap_or((0, 0))
 }
 
-/// A layout that is worth what the table says of the whole sheet.
-pub(super) fn layout(board: &Board, table: &Table, values: &[u64]) -> Layout {
-    layout_in(board, table, values)
+/// A layout that is worth what the table says of the whole sheet; an empty one if it has more than
+/// [`MOST_OPS`] steps.
+///
+/// # Errors
+/// A limit was met.
+pub(super) fn layout(
+    board: &Board,
+    table: &Table,
+    values: &[u64],
+    meter: &mut Meter,
+) -> Result<Layout, Stop> {
+    layout_in(board, table, values, meter)
 }
 
-fn layout_in<W: Worth>(board: &Board, table: &Table<W>, values: &[u64]) -> Layout {
+fn layout_in<W: Worth>(
+    board: &Board,
+    table: &Table<W>,
+    values: &[u64],
+    meter: &mut Meter,
+) -> Result<Layout, Stop> {
     let (layer, _) = root_in(board, table);
     let whole = (layer, board.x.len() - 1, board.y.len() - 1);
-    layout_from(board, table, values, vec![Ok(whole)])
+    layout_from(board, table, values, vec![Ok(whole)], meter)
 }
+
+/// The most steps of a layout: no sheet is cut into half as many pieces by hand.
+const MOST_OPS: usize = 1_000_000;
 
 /// `open`: cells to be cut; `Err` closes a pair whose parts stand before it.
 fn layout_from<W: Worth>(
@@ -296,9 +313,15 @@ fn layout_from<W: Worth>(
     table: &Table<W>,
     values: &[u64],
     mut open: Vec<Result<Cell, Divides>>,
-) -> Layout {
+    meter: &mut Meter,
+) -> Result<Layout, Stop> {
     let mut ops = Vec::new();
     while let Some(next) = open.pop() {
+        meter.look()?;
+        if ops.len() > MOST_OPS {
+            ops = vec![Op::Nothing];
+            break;
+        }
         let (layer, i, j) = match next {
             Ok(cell) => cell,
             Err(divides) => {
@@ -317,7 +340,7 @@ fn layout_from<W: Worth>(
             }
         }
     }
-    Layout { ops }
+    Ok(Layout { ops })
 }
 
 type Cell = (usize, usize, usize);

@@ -10,6 +10,7 @@ mod many;
 mod plain;
 mod properties;
 mod reference;
+mod stopped;
 
 use tuckwright::nest::{Job, Limits, Piece, Stages, Stock, Trim};
 

@@ -1,6 +1,6 @@
 //! The search against the plain reference, and the table against a plain one over every tick.
 
-use crate::reference::{least_cost, small_job};
+use crate::reference::{Reference, least_cost, small_job};
 use crate::{Dice, job, limits, piece, stock};
 use tuckwright::nest::{
     Claim, JobError, Reason, Stages, Verdict, check_bound, fill, solve, verify, verify_fill,
@@ -132,6 +132,37 @@ fn one_sheet_is_filled_as_well_as_by_every_tick() {
         let expected = every_tick(width as usize, height as usize, &plain);
         assert_eq!(best.value, expected, "{job:#?}");
     }
+}
+
+/// Waste that is too narrow to be cut off counts too: every cut at every tick, in all stages.
+#[test]
+fn one_sheet_is_filled_as_well_as_the_trimmer_allows() {
+    let mut dice = Dice(0x0bad_cafe_1234_5678);
+    let mut narrow = 0;
+    for number in 0..600 {
+        let mut job = small_job(&mut dice);
+        // As many as a sheet takes.
+        job.pieces.iter_mut().for_each(|p| p.count = 9);
+        let Ok(best) = fill(&job, &limits()) else {
+            continue;
+        };
+        verify_fill(&job, &best).unwrap_or_else(|e| panic!("{number}: {e}\n{job:#?}"));
+        let area = job.stocks[0].width * job.stocks[0].height;
+        if job.pieces.iter().any(|p| p.width * p.height * 9 < area) {
+            continue;
+        }
+        let all = Reference::new(&job, &job.stocks[0]).sheet();
+        let worth = |counts: &Vec<u64>| {
+            let each = counts.iter().zip(&job.pieces);
+            each.map(|(count, piece)| count * piece.worth())
+                .sum::<u64>()
+        };
+        let most = all.iter().map(worth).max();
+        assert_eq!(Some(best.value), most, "{number}: {job:#?}");
+        assert!(best.proved, "{number}: {job:#?}");
+        narrow += u64::from(job.narrowest > 1);
+    }
+    assert!(narrow > 20, "{narrow}");
 }
 
 /// Published instances are drawn like this: sides between a quarter and three quarters of the

@@ -1,7 +1,7 @@
 //! What must hold between jobs, over proved optima.
 
 use crate::{Dice, job, limits, piece, stock};
-use tuckwright::nest::{Job, Stages, check_bound, solve, verify};
+use tuckwright::nest::{Job, Stages, check_bound, fill, solve, verify, verify_fill};
 
 /// Sheets of a proved optimum.
 fn proved(job: &Job) -> Option<u64> {
@@ -117,5 +117,44 @@ fn the_same_job_gives_the_same_answer() {
         let job = list(&mut dice);
         let answers = [(); 2].map(|()| solve(&job, &limits()).unwrap());
         assert_eq!(answers[0], answers[1]);
+    }
+}
+
+#[test]
+fn a_trimmer_that_holds_less_never_saves_sheets() {
+    let mut dice = Dice(1_006);
+    for number in 0..40 {
+        let mut job = list(&mut dice);
+        job.pieces
+            .iter_mut()
+            .for_each(|p| p.turn = dice.throw(0, 1) > 0);
+        let mut before = 0;
+        for narrowest in [0, 2, 4, 7, 10, 12] {
+            job.narrowest = narrowest;
+            let answer = solve(&job, &limits()).unwrap();
+            verify(&job, &answer).unwrap();
+            let sheets = answer.sheets();
+            assert!(sheets >= before, "{number}: {narrowest}\n{job:#?}");
+            before = sheets;
+        }
+    }
+}
+
+#[test]
+fn a_trimmer_that_holds_less_never_fills_more() {
+    let mut dice = Dice(1_007);
+    for number in 0..60 {
+        let mut job = list(&mut dice);
+        for stages in [Stages::Two, Stages::Three, Stages::Free] {
+            job.stages = stages;
+            let mut before = u64::MAX;
+            for narrowest in [0, 2, 5, 9, 12] {
+                job.narrowest = narrowest;
+                let best = fill(&job, &limits()).unwrap();
+                verify_fill(&job, &best).unwrap();
+                assert!(best.proved && best.value <= before, "{number}: {job:#?}");
+                before = best.value;
+            }
+        }
     }
 }
