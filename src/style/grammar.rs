@@ -270,10 +270,14 @@ fn whole<'a, T>(
     at: Place,
     parser: impl Parser<Input<'a>, T, ErrMode<ContextError>>,
 ) -> Result<T, SyntaxError> {
-    let point = |offset: usize| Place {
-        file: at.file,
-        start: at.start + offset as u32,
-        end: at.start + (offset + 1).min(text.len()).max(offset) as u32,
+    // One whole letter: in UTF-8 it may have several bytes.
+    let point = |offset: usize| {
+        let start = text.floor_char_boundary(offset);
+        Place {
+            file: at.file,
+            start: at.start + start as u32,
+            end: at.start + text.ceil_char_boundary(start + 1) as u32,
+        }
     };
     let refuse = |offset, expected: String| SyntaxError {
         place: point(offset),

@@ -89,6 +89,9 @@ fn what_is_no_rule_is_refused_where_it_stops() {
         let e = read_comparison(text, at(text)).unwrap_err();
         assert_eq!(e.place.start - 100, offset, "{text}: {e:?}");
         assert!(!e.expected.is_empty(), "{text}");
+        // The mark takes whole letters.
+        let marked = e.place.start as usize - 100..e.place.end as usize - 100;
+        assert!(text.get(marked).is_some(), "{text}: {e:?}");
     }
     let deep = "(".repeat(30) + "a" + &")".repeat(30) + " <= b";
     assert!(read_comparison(&deep, at(&deep)).is_err());

@@ -1,0 +1,204 @@
+//! Explanations: what is offered is done to the album, which must then fit.
+
+use crate::{Dice, readers, whole};
+use tuckwright::Outcome;
+use tuckwright::album::{Album, Value};
+use tuckwright::explain::{Fix, FixChange, fixes, grow, hand, need};
+use tuckwright::length::{Interval, Length};
+use tuckwright::style::Style;
+use tuckwright::text::{Files, Said};
+
+const NODES: u64 = 3_000;
+
+/// An album drawn from bytes: why it does not fit, or what its sizes are held by.
+pub fn album(bytes: &[u8]) {
+    let (first, rest) = bytes.split_at(bytes.len().min(16));
+    let mut dice = Dice::of(first);
+    let Some((mut files, album)) = whole::drawn(rest) else {
+        return;
+    };
+    let style = readers::upright(&mut files);
+    let Some(worked) = whole::worked(&files, &style, &album, NODES) else {
+        return;
+    };
+    let limits = whole::limits(NODES);
+    match &worked.outcome {
+        Outcome::Clash(_) => {
+            let why = fixes::why(&style, &album, &worked, &limits);
+            assert!(!why.clashes.is_empty());
+            mended(&files, &style, &album, &why.fixes);
+        }
+        Outcome::Fits(_) if dice.chance(50) => {
+            let sizes = &worked.expanded.sizes;
+            if sizes.is_empty() {
+                return;
+            }
+            let size = &sizes[dice.throw(0, sizes.len() as u64 - 1) as usize];
+            let named = &worked.expanded.program.unknowns[size.unknown.0 as usize].name;
+            let _ = grow::grow(&style, &album, &worked, named, None, &limits);
+        }
+        _ => asked(&mut dice, &style, &album),
+    }
+}
+
+fn side(dice: &mut Dice) -> Interval {
+    let nm = dice.between(1, 4_000) * 100_000;
+    let play = if dice.chance(20) { 1_000_000 } else { 0 };
+    let middle = Length::from_nm(nm);
+    Interval::plus_minus(middle, Length::from_nm(play)).unwrap_or(Interval::exact(middle))
+}
+
+/// A thing in the hand, and what it needs.
+fn asked(dice: &mut Dice, style: &Style, album: &Album) {
+    let limits = whole::limits(NODES);
+    let ask = hand::Ask {
+        width: side(dice),
+        height: side(dice),
+        place: *dice.pick(&hand::Place::ALL),
+        leaf: dice.throw(0, album.leaves.len() as u64 - 1) as usize,
+    };
+    let Ok(found) = hand::hand(style, album, &ask, &limits) else {
+        return;
+    };
+    if found.stopped.is_none() {
+        let (with, _) = hand::with(album, &ask);
+        let worked = tuckwright::work(style, &with, &limits).expect("as before");
+        let fits = matches!(worked.outcome, Outcome::Fits(_));
+        assert_eq!(fits, found.as_it_is, "{ask:?}");
+        for trim in &found.trims {
+            let ask = hand::Ask {
+                width: trim.width,
+                height: trim.height,
+                ..ask
+            };
+            let (with, _) = hand::with(album, &ask);
+            let worked = tuckwright::work(style, &with, &limits).expect("as before");
+            assert!(
+                matches!(worked.outcome, Outcome::Fits(_)),
+                "{ask:?} {trim:?}"
+            );
+        }
+    }
+    if let Some(want) = wanted(ask) {
+        let _ = need::need(style, album, &[want], &limits);
+    }
+}
+
+fn wanted(ask: hand::Ask) -> Option<need::Want> {
+    use tuckwright::album::Where;
+    let place = match ask.place {
+        hand::Place::Mouth => Where::Mouth,
+        hand::Place::Pocket => Where::Pocket,
+        hand::Place::Band => Where::Band,
+        hand::Place::GluedBack => Where::Back,
+        hand::Place::FrontSlot | hand::Place::BackSlot => return None,
+    };
+    Some(need::Want {
+        place,
+        section: None,
+        count: 1,
+        width: ask.width,
+        height: ask.height,
+    })
+}
+
+/// Each fix with the first one of every other list, done to the album by hand.
+fn mended(files: &Files, style: &Style, album: &Album, lists: &[tuckwright::explain::FixList]) {
+    for (at, list) in lists.iter().enumerate() {
+        for fix in list.fixes.iter().chain(&list.cheapest) {
+            assert!(fix.sizes.is_some() || !fix.proved, "{fix:?}\n{album:?}");
+            assert!(!fix.changes.is_empty());
+            let others = lists.iter().enumerate().filter(|(n, _)| *n != at);
+            let others: Option<Vec<&Fix>> = others
+                .map(|(_, list)| list.cheapest.as_ref().or(list.fixes.first()))
+                .collect();
+            let Some(others) = others else { continue };
+            let mut changed = album.clone();
+            let all = std::iter::once(fix).chain(others);
+            let done = all
+                .flat_map(|fix| &fix.changes)
+                .try_for_each(|change| done(&mut changed, style, change));
+            if fix.sizes.is_none() || done.is_none() {
+                continue;
+            }
+            let Some(worked) = whole::worked(files, style, &changed, NODES) else {
+                panic!("{fix:?} cannot be done to {album:?}");
+            };
+            let clashes = matches!(worked.outcome, Outcome::Clash(_));
+            assert!(!clashes, "{fix:?} does not help: {album:?}");
+        }
+    }
+}
+
+/// Does one change to an album; `None` for what no album file can say.
+fn done(album: &mut Album, style: &Style, change: &FixChange) -> Option<()> {
+    let shorter = |value: Interval, by: Length| {
+        let (least, most) = (value.least(), value.most());
+        Interval::between(least.checked_sub(by)?, most.checked_sub(by)?)
+    };
+    match change {
+        FixChange::Accept { .. } => None,
+        FixChange::Smaller {
+            quantity, from, by, ..
+        } => {
+            let value = Value::Length(Interval::exact(from.checked_sub(*by)?));
+            style.quantity(quantity)?;
+            let place = album.style.place;
+            album.set.retain(|(name, _)| name.value != *quantity);
+            let name = quantity.clone();
+            album
+                .set
+                .push((Said { value: name, place }, Said { value, place }));
+            Some(())
+        }
+        FixChange::CutDown {
+            name,
+            leaf,
+            from,
+            by,
+        } => {
+            let to = shorter(*from, *by)?;
+            let leaf = album.leaves.iter_mut().find(|it| it.name == *leaf)?;
+            if let Some((_, value)) = leaf.given.iter_mut().find(|(n, _)| n.value == *name) {
+                *value = to;
+                return Some(());
+            }
+            let (insert, field) = name.rsplit_once('.')?;
+            let insert = leaf.inserts.iter_mut().find(|it| it.name == insert)?;
+            let side = match field {
+                "width" => &mut insert.width,
+                "height" => &mut insert.height,
+                _ => return None,
+            };
+            side.as_mut()?.value = to;
+            Some(())
+        }
+        FixChange::Move { name, from, by } => {
+            let to = Some(shorter(*from, *by)?);
+            match name.rsplit('.').next()? {
+                "edge" => album.template.edge = to,
+                "first" => album.template.first = to,
+                "pitch" => album.template.pitch = to,
+                _ => return None,
+            }
+            Some(())
+        }
+        FixChange::LeaveOut { name, leaf } => {
+            // A wish for what is left out goes with it.
+            if album
+                .prefer
+                .iter()
+                .any(|said| said.value.contains(name.as_str()))
+            {
+                return None;
+            }
+            let leaf = album.leaves.iter_mut().find(|it| it.name == *leaf)?;
+            let inserts = leaf.inserts.len();
+            leaf.inserts.retain(|it| it.name != *name);
+            let of_it = |size: &str| size.split('.').next() == Some(name.as_str());
+            leaf.given.retain(|(size, _)| !of_it(&size.value));
+            leaf.measured.retain(|(size, _)| !of_it(&size.value));
+            (leaf.inserts.len() < inserts).then_some(())
+        }
+    }
+}
