@@ -5,9 +5,10 @@ mod sweep;
 use super::ask::AskError;
 use super::bags::{self, Bags};
 use super::input::{self, Typed};
+use super::interrupt::asked_to_stop;
 use super::output::{self, Sink};
 use super::watch::Watch;
-use super::{CLASH, DONE, Input, Source, Stop, Target, UNDECIDED, WRONG, from, written};
+use super::{CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, from, written};
 use crate::album::Album;
 use crate::compare::rank::{AtLeast, Least, Ranking, Respect};
 use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Mend, Offer};
@@ -96,10 +97,16 @@ pub(super) struct Compare {
     #[arg(long)]
     json: bool,
     #[command(flatten)]
+    time: Time,
+    #[command(flatten)]
     target: Target,
 }
 
 pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
+    let limits = Limits {
+        stop: Some(asked_to_stop()),
+        ..verb.time.begin()
+    };
     let mut input = input::read("compare", &verb.source)?;
     let at_least = wanted(verb, &mut input)?;
     let over = match (&verb.widths, &verb.heights) {
@@ -108,7 +115,6 @@ pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
     };
     let bags = offered(verb, &input, over.is_some())?;
     let asked = asked(verb, &input)?;
-    let limits = Limits::default();
     let done = match over {
         Some(over) => sweep::sweep(verb, &input, &asked, over, bags, &limits),
         None => table(verb, &input, &asked, at_least, bags, &limits),
@@ -143,7 +149,11 @@ fn table(
     }
     let mut watch = Watch::begin();
     let mut ranking = Ranking::new(&by, &at_least, verb.most.into());
-    compare::each(asked, limits, bags.by_ref(), |offer| {
+    let in_time = std::iter::from_fn(|| match limits.is_over() {
+        true => None,
+        false => bags.next(),
+    });
+    compare::each(asked, limits, in_time, |offer| {
         watch.one_more()?;
         sound(&offer)?;
         if let Some(rows) = &mut rows {
@@ -152,11 +162,11 @@ fn table(
         ranking.take(offer);
         Ok(())
     })?;
+    let unread = limits.is_over() && bags.next().is_some();
     watch.end();
     let wrong = bags.wrong()?;
-    let counts = ranking.counts;
+    let mut counts = ranking.counts;
     let (mut ranked, failed) = ranking.finish();
-    let code = exit_code(bags.wrong_rows, counts.fit, counts.open);
     // In rows nothing is verified from the text of the rules, and no needs are told.
     let tells = rows.is_none() || verb.svg.is_some();
     let failed = match tells {
@@ -167,6 +177,17 @@ fn table(
         one.offer =
             compare::verified(asked, &one.offer, limits).ok_or_else(|| unlike(&one.offer))?;
     }
+    let found = ranked.len();
+    ranked.retain(|one| one.offer.fit().is_some());
+    let late = (found - ranked.len()) as u64;
+    counts.fit -= late;
+    counts.open += late;
+    watch.still_wanted()?;
+    let code = match exit_code(bags.wrong_rows, counts.fit, counts.open) {
+        DONE if unread => UNDECIDED,
+        CLASH if unread => UNDECIDED,
+        code => code,
+    };
     let compared = Comparison {
         scope: asked.scope(),
         by,
@@ -175,6 +196,7 @@ fn table(
         ranked,
         failed,
         wrong_rows: bags.wrong_rows,
+        unread,
     };
     if let Some(path) = &verb.svg {
         let page = draw::shelf::page(&input.album.title, ruler, &compared);
@@ -182,6 +204,10 @@ fn table(
     }
     if let Some(rows) = rows {
         rows.done()?;
+        let wrong = match unread {
+            true => format!("{wrong}{}\n", report::compare::UNREAD),
+            false => wrong,
+        };
         return Ok((code, wrong));
     }
     let from = from(input, &verb.source);

@@ -4,8 +4,8 @@
 use super::folder::{self, Named};
 use super::input::Typed;
 use super::{
-    CLASH, DONE, Input, Sink, Source, Stop, Target, UNDECIDED, from, input, output, usage, work,
-    written,
+    CLASH, DONE, Input, Sink, Source, Stop, Target, Time, UNDECIDED, from, input, output, usage,
+    work, written,
 };
 use crate::Outcome;
 use crate::cut::work::{Patience, Told, WorkError};
@@ -14,11 +14,11 @@ use crate::cut::{
 };
 use crate::length::{Length, Ruler};
 use crate::report::{self, cut as words, fit::Detail};
+use crate::solve::Limits;
 use crate::text::{Faults, Files};
 use clap::error::ErrorKind;
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 #[derive(Debug, Args)]
 pub(super) struct Cut {
@@ -45,9 +45,8 @@ pub(super) struct Cut {
     /// The narrowest strip that the trimmer holds
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     narrowest: Option<String>,
-    /// After so many seconds the best plan so far is told
-    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
-    time: u64,
+    #[command(flatten)]
+    time: Time,
     /// For other programs; the README tells its shape
     #[arg(long)]
     json: bool,
@@ -97,10 +96,11 @@ pub(super) fn cut(verb: &Cut) -> Result<u8, Stop> {
         output::free(path, verb.target.force)?;
     }
     distinct(verb)?;
+    let limits = &verb.time.begin();
     match (&verb.pieces, &verb.fill) {
-        (Some(path), _) => of_list(verb, path),
-        (None, Some(path)) => best_use(verb, path),
-        (None, None) => of_album(verb),
+        (Some(path), _) => of_list(verb, path, limits),
+        (None, Some(path)) => best_use(verb, path, limits),
+        (None, None) => of_album(verb, limits),
     }
 }
 
@@ -149,7 +149,7 @@ fn options(typed: &mut Typed, verb: &Cut) -> (Vec<Sheets>, Option<Trimmer>) {
     (sheets, trimmer)
 }
 
-fn of_album(verb: &Cut) -> Result<u8, Stop> {
+fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
     let mut typed = Typed::default();
     let (sheets, trimmer) = options(&mut typed, verb);
     let Input {
@@ -165,10 +165,10 @@ fn of_album(verb: &Cut) -> Result<u8, Stop> {
     let Some(trimmer) = trimmer else {
         return Err(Stop::Told("the options could not be read".to_owned()));
     };
-    let worked = work(&input)?;
+    let worked = work(&input, limits)?;
     let Outcome::Fits(plan) = &worked.outcome else {
         // An album without sizes has nothing to cut: it is told as `fit` tells it.
-        let explanation = super::explained(&input, &worked);
+        let explanation = super::explained(&input, &worked, limits);
         let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
         let from = from(&input, &verb.source);
         let text = match verb.json {
@@ -182,6 +182,7 @@ fn of_album(verb: &Cut) -> Result<u8, Stop> {
     let title = words::heading(&input.album.title);
     let asked = Asked {
         verb,
+        limits,
         title: &title,
         ruler: input.album.ruler,
         files: &input.files,
@@ -241,11 +242,12 @@ fn title(path: &Path) -> String {
         .map_or_else(String::new, |name| name.to_string_lossy().into_owned())
 }
 
-fn of_list(verb: &Cut, path: &Path) -> Result<u8, Stop> {
+fn of_list(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
     let (order, ruler, files) = listed(verb, path)?;
     let title = title(path);
     let asked = Asked {
         verb,
+        limits,
         title: &title,
         ruler,
         files: &files,
@@ -253,7 +255,7 @@ fn of_list(verb: &Cut, path: &Path) -> Result<u8, Stop> {
     asked.tell(&order)
 }
 
-fn best_use(verb: &Cut, path: &Path) -> Result<u8, Stop> {
+fn best_use(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
     let (order, ruler, files) = listed(verb, path)?;
     if verb.sheet.len() > 1 {
         let message = "`--fill` is about one sheet: type `--sheet` once";
@@ -266,6 +268,7 @@ fn best_use(verb: &Cut, path: &Path) -> Result<u8, Stop> {
     let title = title(path);
     let asked = Asked {
         verb,
+        limits,
         title: &title,
         ruler,
         files: &files,
@@ -290,11 +293,12 @@ fn best_use(verb: &Cut, path: &Path) -> Result<u8, Stop> {
 
 /// Works, with an eye on whoever waits: progress after a second, and a plan when they stop it.
 pub(super) fn patiently<T>(
-    seconds: u64,
+    limits: &Limits,
     files: &Files,
     work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
 ) -> Result<T, Stop> {
-    let time = Duration::from_secs(seconds);
+    // Working the album out took some of the time already.
+    let time = limits.left();
     let found = super::wait::watched(|cancel, say| {
         let told = |told: Told<'_>| {
             let of = if told.paper.is_empty() {
@@ -333,6 +337,7 @@ pub(super) fn patiently<T>(
 /// What was asked for, and how it is told.
 struct Asked<'a> {
     verb: &'a Cut,
+    limits: &'a Limits,
     title: &'a str,
     ruler: Ruler,
     files: &'a Files,
@@ -344,7 +349,7 @@ impl Asked<'_> {
         &self,
         work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
     ) -> Result<T, Stop> {
-        patiently(self.verb.time, self.files, work)
+        patiently(self.limits, self.files, work)
     }
 
     fn tell(&self, order: &Order) -> Result<u8, Stop> {

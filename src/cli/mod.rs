@@ -34,6 +34,7 @@ use output::Sink;
 use std::ffi::OsString;
 use std::io::Write;
 use std::path::PathBuf;
+use std::time::Duration;
 
 /// It is done.
 const DONE: u8 = 0;
@@ -129,6 +130,21 @@ impl Source {
     }
 }
 
+/// How long the maker waits.
+#[derive(Clone, Copy, Debug, Args)]
+struct Time {
+    /// After this many seconds you get the best answer so far, or "undecided"
+    #[arg(long = "time", value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
+    seconds: u64,
+}
+
+impl Time {
+    /// Limits of an answer that is begun now.
+    fn begin(self) -> Limits {
+        Limits::lasting(Duration::from_secs(self.seconds))
+    }
+}
+
 /// Where an answer goes.
 #[derive(Debug, Args)]
 struct Target {
@@ -151,6 +167,8 @@ struct Fit {
     #[arg(long)]
     json: bool,
     #[command(flatten)]
+    time: Time,
+    #[command(flatten)]
     target: Target,
 }
 
@@ -165,6 +183,8 @@ struct Rules {
     #[arg(long, conflicts_with = "names")]
     json: bool,
     #[command(flatten)]
+    time: Time,
+    #[command(flatten)]
     target: Target,
 }
 
@@ -178,6 +198,8 @@ struct Export {
     /// List the steps with their numbers instead
     #[arg(long, conflicts_with = "stage")]
     stages: bool,
+    #[command(flatten)]
+    time: Time,
     #[command(flatten)]
     target: Target,
 }
@@ -262,9 +284,8 @@ fn usage(verb: &str, kind: clap::error::ErrorKind, message: String) -> Stop {
     Stop::Usage(command.error(kind, message))
 }
 
-fn work(input: &Input) -> Result<Worked, Stop> {
-    crate::work(&input.style, &input.album, &Limits::default())
-        .map_err(|errors| faults(input, errors))
+fn work(input: &Input, limits: &Limits) -> Result<Worked, Stop> {
+    crate::work(&input.style, &input.album, limits).map_err(|errors| faults(input, errors))
 }
 
 /// What an album says and its style does not know.
@@ -274,12 +295,11 @@ fn faults(input: &Input, errors: Vec<ExpandError>) -> Stop {
 }
 
 /// Why an album does not fit, where it does not.
-fn explained(input: &Input, worked: &Worked) -> Option<Explanation> {
+fn explained(input: &Input, worked: &Worked, limits: &Limits) -> Option<Explanation> {
     let Outcome::Clash(_) = worked.outcome else {
         return None;
     };
-    let limits = Limits::default();
-    Some(fixes::why(&input.style, &input.album, worked, &limits))
+    Some(fixes::why(&input.style, &input.album, worked, limits))
 }
 
 /// The answer as a report reads it, and its exit code.
@@ -324,9 +344,10 @@ fn written(json: serde_json::Result<String>) -> Result<String, Stop> {
 }
 
 fn fit(verb: &Fit) -> Result<u8, Stop> {
+    let limits = verb.time.begin();
     let input = input::read("fit", &verb.source)?;
-    let worked = work(&input)?;
-    let explanation = explained(&input, &worked);
+    let worked = work(&input, &limits)?;
+    let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);
     let detail = if verb.all { Detail::All } else { Detail::First };
@@ -339,6 +360,7 @@ fn fit(verb: &Fit) -> Result<u8, Stop> {
 }
 
 fn rules(verb: &Rules) -> Result<u8, Stop> {
+    let limits = verb.time.begin();
     let sink = Sink::new(&verb.target);
     if verb.names {
         let style = input::style("rules", &verb.source)?;
@@ -346,8 +368,8 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
         return Ok(DONE);
     }
     let input = input::read("rules", &verb.source)?;
-    let worked = work(&input)?;
-    let explanation = explained(&input, &worked);
+    let worked = work(&input, &limits)?;
+    let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);
     let text = match verb.json {
@@ -359,8 +381,9 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
 }
 
 fn export(verb: &Export) -> Result<u8, Stop> {
+    let limits = verb.time.begin();
     let input = input::read("export", &verb.source)?;
-    let worked = work(&input)?;
+    let worked = work(&input, &limits)?;
     let program = &worked.expanded.program;
     let titles = &worked.expanded.stage_titles;
     let sink = Sink::new(&verb.target);

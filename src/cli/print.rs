@@ -2,7 +2,7 @@
 
 use super::folder::Named;
 use super::output::Kept;
-use super::{Source, Stop, answer, explained, folder, from, input, output, usage, work};
+use super::{Source, Stop, Time, answer, explained, folder, from, input, output, usage, work};
 use crate::cut::{Answer, Trimmer, pieces};
 use crate::draw::list::Document;
 use crate::draw::paper::Paper;
@@ -41,9 +41,8 @@ pub(super) struct Print {
     /// The paper in your printer [default: letter with a ruler in inches, else a4]
     #[arg(long, value_enum)]
     paper: Option<Sheet>,
-    /// After so many seconds the best cutting plan so far is printed
-    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
-    time: u64,
+    #[command(flatten)]
+    time: Time,
     /// Write over files that are there
     #[arg(long)]
     force: bool,
@@ -56,9 +55,10 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         let kind = clap::error::ErrorKind::MissingRequiredArgument;
         return Err(usage("print", kind, message.to_owned()));
     }
+    let limits = verb.time.begin();
     let input = input::read("print", &verb.source)?;
-    let worked = work(&input)?;
-    let explanation = explained(&input, &worked);
+    let worked = work(&input, &limits)?;
+    let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let report::Answer::Fits(plan) = answer else {
         let from = from(&input, &verb.source);
@@ -76,7 +76,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     let batches = match order.wants.is_empty() {
         true => Vec::new(),
         false => {
-            let found = super::cut::patiently(verb.time, &input.files, |patience| {
+            let found = super::cut::patiently(&limits, &input.files, |patience| {
                 crate::cut::work::work(&order, None, input.album.ruler, patience)
             });
             match found {

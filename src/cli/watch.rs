@@ -22,7 +22,7 @@ pub(super) struct Watch {
 }
 
 impl Watch {
-    /// Begins to count. From here on Ctrl-C stops the work between two bags, so that what was begun
+    /// Begins to count. From here on Ctrl-C stops the work, so that what was begun
     /// beside its place is taken away; a second time ends the program at once.
     pub fn begin() -> Watch {
         Watch {
@@ -38,16 +38,24 @@ impl Watch {
     /// One more is done.
     pub fn one_more(&mut self) -> Result<(), Stop> {
         self.done += 1;
-        if self.stopped.load(Ordering::Relaxed) {
-            self.end();
-            return Err(Stop::Interrupted);
-        }
+        self.still_wanted()?;
         if self.terminal && self.began.elapsed() >= self.next {
             self.next = self.began.elapsed() + STEP;
             self.shown = true;
             let _ = write!(std::io::stderr(), "\r{} bags ...", self.done);
         }
         Ok(())
+    }
+
+    /// Stops where the maker did.
+    pub fn still_wanted(&mut self) -> Result<(), Stop> {
+        match self.stopped.load(Ordering::Relaxed) {
+            false => Ok(()),
+            true => {
+                self.end();
+                Err(Stop::Interrupted)
+            }
+        }
     }
 
     /// Takes the count off the screen.

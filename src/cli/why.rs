@@ -4,7 +4,7 @@
 use super::ask::{self, AskError};
 use super::input::Typed;
 use super::{
-    CLASH, DONE, Input, Source, Stop, Target, UNDECIDED, from, input, usage, work, written,
+    CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, from, input, usage, work, written,
 };
 use crate::explain::grow::GrowError;
 use crate::explain::need::NeedError;
@@ -43,6 +43,8 @@ pub(super) struct Why {
     #[arg(long)]
     json: bool,
     #[command(flatten)]
+    time: Time,
+    #[command(flatten)]
     target: Target,
 }
 
@@ -50,10 +52,11 @@ pub(super) struct Why {
 type Answered = (String, u8);
 
 pub(super) fn why(verb: &Why) -> Result<u8, Stop> {
+    let limits = &verb.time.begin();
     let (text, code) = match (&verb.insert, &verb.grow) {
-        _ if !verb.need.is_empty() => need(verb)?,
-        (Some(size), _) => insert(verb, size)?,
-        (None, Some(name)) => growth(verb, name)?,
+        _ if !verb.need.is_empty() => need(verb, limits)?,
+        (Some(size), _) => insert(verb, size, limits)?,
+        (None, Some(name)) => growth(verb, name, limits)?,
         (None, None) if verb.leaf.is_some() => {
             let message = "`--leaf` goes with `--insert` or `--grow`";
             return Err(usage(
@@ -62,7 +65,7 @@ pub(super) fn why(verb: &Why) -> Result<u8, Stop> {
                 message.to_owned(),
             ));
         }
-        (None, None) => album(verb)?,
+        (None, None) => album(verb, limits)?,
     };
     super::Sink::new(&verb.target).write(&text)?;
     Ok(code)
@@ -72,15 +75,20 @@ fn read(verb: &Why) -> Result<Input, Stop> {
     input::read("why", &verb.source)
 }
 
-fn album(verb: &Why) -> Result<Answered, Stop> {
+fn album(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
     let input = read(verb)?;
-    let worked = work(&input)?;
-    told(verb, &input, &worked)
+    let worked = work(&input, limits)?;
+    told(verb, &input, &worked, limits)
 }
 
 /// What became of the album itself.
-fn told(verb: &Why, input: &Input, worked: &crate::Worked) -> Result<Answered, Stop> {
-    let explanation = super::explained(input, worked);
+fn told(
+    verb: &Why,
+    input: &Input,
+    worked: &crate::Worked,
+    limits: &Limits,
+) -> Result<Answered, Stop> {
+    let explanation = super::explained(input, worked, limits);
     let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
     let from = from(input, &verb.source);
     let text = match verb.json {
@@ -90,7 +98,7 @@ fn told(verb: &Why, input: &Input, worked: &crate::Worked) -> Result<Answered, S
     Ok((text, code))
 }
 
-fn insert(verb: &Why, size: &str) -> Result<Answered, Stop> {
+fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     let mut input = read(verb)?;
     let mut typed = Typed::over(&mut input.files);
     let sides = typed.size("--insert", size);
@@ -120,7 +128,7 @@ fn insert(verb: &Why, size: &str) -> Result<Answered, Stop> {
         place: place.value,
         leaf,
     };
-    let found = hand::hand(&input.style, &input.album, &ask, &Limits::default());
+    let found = hand::hand(&input.style, &input.album, &ask, limits);
     let hand = found.map_err(|errors| super::faults(&input, errors))?;
     let code = match (&hand.stopped, hand.as_it_is || hand.turned) {
         (_, true) => DONE,
@@ -143,17 +151,16 @@ fn which_leaf(names: &[&str]) -> Stop {
     usage("why", ErrorKind::MissingRequiredArgument, message)
 }
 
-fn growth(verb: &Why, name: &str) -> Result<Answered, Stop> {
+fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
     let mut input = read(verb)?;
-    let worked = work(&input)?;
+    let worked = work(&input, limits)?;
     let leaf = verb.leaf.as_deref();
-    let limits = Limits::default();
-    let found = grow::grow(&input.style, &input.album, &worked, name, leaf, &limits);
+    let found = grow::grow(&input.style, &input.album, &worked, name, leaf, limits);
     let growth = match found {
         Ok(growth) => growth,
         // Then it is told why, and exits as it does.
         Err(GrowError::DoesNotFit | GrowError::Stopped(_)) => {
-            return told(verb, &input, &worked);
+            return told(verb, &input, &worked, limits);
         }
         Err(GrowError::WhichLeaf { leaves, .. }) => {
             let leaves: Vec<&str> = leaves.iter().map(String::as_str).collect();
@@ -196,7 +203,7 @@ fn found_in(typed: &mut Typed, fault: AskError) {
     found(&mut typed.faults, fault);
 }
 
-fn need(verb: &Why) -> Result<Answered, Stop> {
+fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
     let source = &verb.source;
     let mut typed = Typed::default();
     let mut all = Vec::new();
@@ -216,7 +223,7 @@ fn need(verb: &Why) -> Result<Answered, Stop> {
     }
     input.files = typed.done()?;
     let (asked, wants): (Vec<_>, Vec<_>) = all.into_iter().map(|n| (n.asked, n.want)).unzip();
-    let found = need::need(&input.style, &input.album, &wants, &Limits::default());
+    let found = need::need(&input.style, &input.album, &wants, limits);
     let need = found.map_err(|error| match error {
         NeedError::Expand(errors) => super::faults(&input, errors),
         other => Stop::Told(other.to_string()),

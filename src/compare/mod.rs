@@ -229,4 +229,6 @@ pub struct Comparison {
     pub failed: Vec<(Offer, Option<Mend>)>,
     /// Rows of files that were wrong, and are not among them.
     pub wrong_rows: u64,
+    /// The time was up before all bags were read.
+    pub unread: bool,
 }

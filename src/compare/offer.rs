@@ -19,11 +19,14 @@ pub fn offer(asked: &Asked<'_>, candidate: &Candidate, limits: &Limits) -> Offer
     offered(asked, candidate, answer(asked, &candidate.bag, limits))
 }
 
-/// The same bag worked out the whole way, its plan verified from the text of the rules. Nothing where
-/// both are proved best and say different things: a defect of this program.
+/// The same bag worked out the whole way, its plan verified from the text of the rules; undecided if a
+/// limit was met. `None` if both are proved best and differ: a defect of this program.
 pub fn verified(asked: &Asked<'_>, found: &Offer, limits: &Limits) -> Option<Offer> {
     let (bag, at) = (found.bag.clone(), found.at);
     let whole = offer(asked, &Candidate { bag, at }, limits);
+    if let Answer::Undecided(_) = whole.answer {
+        return Some(whole);
+    }
     let best = |offer: &Offer| {
         let fit = offer.fit();
         fit.is_some_and(|fit| fit.certainty == Certainty::Best)

@@ -142,14 +142,17 @@ pub(super) fn shorter(value: Interval, by: Length) -> Option<Interval> {
     )
 }
 
-/// Solves an album in which less is accepted of some rules; its found sizes, or nothing where it
-/// does not fit or cannot be settled.
+/// Solves an album in which less is accepted of some rules; its sizes, or `None` if it does not fit
+/// or the time is up.
 pub(super) fn sizes_of(
     style: &Style,
     album: &Album,
     accepted: &[(usize, String, i64)],
     limits: &Limits,
 ) -> Option<Vec<(String, Interval)>> {
+    if limits.is_over() {
+        return None;
+    }
     let mut expanded = expand(style, album).ok()?;
     for (rule, which, amount) in accepted {
         for at in 0..expanded.program.instances.len() {

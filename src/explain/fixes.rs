@@ -123,7 +123,8 @@ impl Asked<'_> {
             FixList {
                 fixes,
                 cheapest: (!listed).then(|| fix(&part.cheapest)),
-                all: part.complete,
+                // A change that could not be tried any more may be missing.
+                all: part.complete && !self.limits.is_over(),
             }
         });
         lists.collect()

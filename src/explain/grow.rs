@@ -332,6 +332,10 @@ impl Scan<'_> {
         let mut gained = 0;
         let mut steps = 1;
         while steps <= self.most {
+            if self.search.limits.is_over() {
+                self.proved = false;
+                break;
+            }
             let goal = self.search.base.better_by(gained);
             let mut earlier = answers.iter().rev();
             if let Some(known) = earlier.find(|known| self.rules_out(known, steps, goal)) {

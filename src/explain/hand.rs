@@ -6,6 +6,7 @@ use super::soften::{What, soften};
 use super::{Hand, Trim};
 use crate::album::{Album, Grip, Insert, Section, Where};
 use crate::length::{Interval, Length};
+use crate::plan::Stopped;
 use crate::program::ExpandError;
 use crate::solve::{self, Limits, repairs};
 use crate::style::Style;
@@ -124,7 +125,7 @@ pub fn hand(
     let fits = |worked: &Worked| matches!(worked.outcome, Outcome::Fits(_));
     let (other_way, _) = with(album, &turned);
     let second = work(style, &other_way, limits)?;
-    let mut trims = Vec::new();
+    let (mut trims, mut settled) = (Vec::new(), true);
     let goes = fits(&first) || fits(&second);
     if !goes {
         for (ask, album, worked, way) in [
@@ -137,13 +138,21 @@ pub fn hand(
                 expanded: &worked.expanded,
                 limits,
             };
-            trims.extend(trimmed(asked, &name, ask, way));
+            let (some, all) = trimmed(asked, &name, ask, way);
+            trims.extend(some);
+            settled &= all;
         }
         trims.sort_by_key(|t: &Trim| (t.off_width.nm() + t.off_height.nm(), t.turned));
         trims.truncate(MOST_TRIMS);
     }
-    let stopped = match (&first.outcome, goes) {
-        (Outcome::Undecided(why), false) => Some(*why),
+    let stopped = match (&first.outcome, &second.outcome) {
+        _ if goes => None,
+        (Outcome::Undecided(why), _) | (_, Outcome::Undecided(why)) => Some(*why),
+        // That no trim was found is no proof that there is none.
+        _ if trims.is_empty() && !settled => Some(match limits.is_over() {
+            true => Stopped::Clock,
+            false => Stopped::Ways,
+        }),
         _ => None,
     };
     let clash = matches!(first.outcome, Outcome::Clash(_));
@@ -160,8 +169,8 @@ pub fn hand(
     })
 }
 
-/// The least that must come off, by every smallest set of sides.
-fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> Vec<Trim> {
+/// The least that must come off, by every smallest set of sides; and whether these are all.
+fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> (Vec<Trim>, bool) {
     let scene = &asked.expanded.model.scene;
     let its_own = |what: &What| match what {
         What::Size { thing, .. } => {
@@ -171,7 +180,7 @@ fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> Vec<Trim> {
         _ => false,
     };
     let Some(softened) = soften(asked.style, asked.expanded, &its_own) else {
-        return Vec::new();
+        return (Vec::new(), true);
     };
     let changes: Vec<solve::Change> = (softened.changes.iter())
         .map(|c| solve::Change {
@@ -203,10 +212,11 @@ fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> Vec<Trim> {
             .collect();
     }
     if found.hopeless.is_some() || found.parts.is_empty() {
-        return Vec::new();
+        return (Vec::new(), found.hopeless.is_some() || found.met.is_empty());
     }
     let steps = |n: i64| asked.expanded.ruler.length_of(n).unwrap_or(Length::ZERO);
-    ways.into_iter()
+    let trims: Vec<Trim> = ways
+        .into_iter()
         .filter_map(|(w, h)| {
             let trim = Trim {
                 turned,
@@ -227,5 +237,6 @@ fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> Vec<Trim> {
             let worked = work(asked.style, &album, asked.limits).ok()?;
             matches!(worked.outcome, Outcome::Fits(_)).then_some(trim)
         })
-        .collect()
+        .collect();
+    (trims, found.met.is_empty() && !asked.limits.is_over())
 }

@@ -293,6 +293,9 @@ impl Search<'_> {
 
     /// Adds the smallest leaves for one way to turn the things; whether these are all.
     fn smallest(&self, turned: &[bool], found: &mut Vec<NeedLeaf>) -> Result<bool, NeedError> {
+        if self.limits.is_over() {
+            return Ok(false);
+        }
         let album = self.album(self.at(LARGEST, LARGEST, Some(LARGEST)), turned);
         let (mut program, open) = self.open(&self.expand(&album)?, true)?;
         let [width, height, pocket @ ..] = &open[..] else {
@@ -354,6 +357,9 @@ impl Search<'_> {
     ) -> Result<Option<Option<Vec<bool>>>, NeedError> {
         let mut settled = true;
         for turned in turns {
+            if self.limits.is_over() {
+                return Ok(None);
+            }
             let expanded = self.expand(&self.album(bag.clone(), turned))?;
             let program = if made {
                 let (mut program, open) = self.open(&expanded, false)?;

@@ -96,6 +96,10 @@ fn words(n: u64, one: &str, more: &str) -> String {
     count(i64::try_from(n).unwrap_or(i64::MAX), one, more)
 }
 
+/// What is said where the time was up before the end of a list.
+pub const UNREAD: &str = "The time was up before the end of the list, so better bags may follow; \
+                          give it more with `--time 600`.";
+
 /// The verdict over all bags.
 fn became(compared: &Comparison) -> String {
     let counts = compared.counts;
@@ -131,6 +135,9 @@ fn became(compared: &Comparison) -> String {
     if counts.open > 0 {
         let open = words(counts.open, "is undecided", "are undecided");
         said.push(format!("{open}: a limit was met first."));
+    }
+    if compared.unread {
+        said.push(UNREAD.to_owned());
     }
     said.join(" ")
 }

@@ -51,10 +51,10 @@ pub struct From<'a> {
 pub fn stopped(why: Stopped) -> &'static str {
     match why {
         Stopped::Ways => {
-            "the sizes can be put together in too many ways; the limit was met before any fitted or were shown not to"
+            "the sizes can be put together in too many ways; the limit was met before any fitted or were shown not to. Give some sizes in the album, or leave something out"
         }
         Stopped::Clock => {
-            "the time was up before any sizes fitted or were shown not to; another run may get further"
+            "the time was up before any sizes fitted or were shown not to. Give it more time with `--time 600`, or give some sizes in the album"
         }
         Stopped::TooLarge => {
             "some numbers are too large to be added exactly; look for a slip in a measure or a count"

@@ -70,6 +70,10 @@ pub fn irreducible(
         if !kept.get(member).copied().unwrap_or(false) {
             continue;
         }
+        if limits.is_over() {
+            proved_minimal = false;
+            break;
+        }
         kept[member] = false;
         filter.enable(&kept, background);
         match filter.ask() {
@@ -103,7 +107,7 @@ impl Filter<'_> {
     fn ask(&mut self) -> Reply {
         self.solver.engine.restart(&self.enabled);
         let scope = Scope::whole(&self.solver.engine);
-        let mut meter = Meter::new(self.limits, None);
+        let mut meter = Meter::new(self.limits);
         let reply = self.solver.ask(&scope, 0, &mut meter);
         // What the checker refuses is not known.
         match reply {

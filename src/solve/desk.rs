@@ -13,7 +13,6 @@ use super::scope::Scope;
 use super::search::{Hint, Reply};
 use super::solution::{Certificate, Claim, Origin};
 use crate::program::Program;
-use std::time::Instant;
 
 /// Belongs to no member.
 const NOBODY: u32 = u32::MAX;
@@ -42,7 +41,6 @@ pub(super) struct Refuted {
 pub(super) struct Terms<'a> {
     pub program: &'a Program,
     pub limits: &'a Limits,
-    pub until: Option<Instant>,
 }
 
 pub(super) struct Desk<'a> {
@@ -195,6 +193,9 @@ impl<'a> Desk<'a> {
     }
 
     fn ask_above(&mut self, members: &[u32], row: Option<Row>, claim: Claim) -> Result<Told, Why> {
+        if self.terms.limits.is_over() {
+            return Err(Why::Clock);
+        }
         self.questions += 1;
         self.push_members(&without(members, &self.laid))?;
         let solver = &mut self.book.solver;
@@ -222,14 +223,7 @@ impl<'a> Desk<'a> {
         let from = scope.rows.last().map_or(0, |&row| row + 1);
         let added = (from..last).filter(|&row| self.is_added(row));
         scope.rows.extend(added);
-        let mut meter = Meter::new(&limits, self.terms.until);
-        if self
-            .terms
-            .until
-            .is_some_and(|until| Instant::now() >= until)
-        {
-            return Err(Why::Clock);
-        }
+        let mut meter = Meter::new(&limits);
         match self.book.solver.ask(&scope, self.top.trail, &mut meter) {
             Reply::Holds => self.witness().map(Told::Holds),
             Reply::Unsettled(why) => {

@@ -16,7 +16,6 @@ use super::proof::{Node, Proof};
 use super::scope::Scope;
 use super::solution::{Certificate, Claim, Origin};
 use crate::program::{Force, InstanceId, Program, RowId};
-use std::time::Instant;
 
 /// Ways to leave something out that are looked at in one part before it counts as having too many.
 const CORRECTIONS: usize = 400;
@@ -68,11 +67,7 @@ struct Part {
 /// The same program always gives the same answer unless a clock is in `met`.
 #[must_use]
 pub fn minimal_conflicts(program: &Program, limits: &Limits, most: usize) -> Conflicts {
-    let terms = Terms {
-        program,
-        limits,
-        until: Instant::now().checked_add(limits.clock_in_all),
-    };
+    let terms = Terms { program, limits };
     let mut all = Conflicts {
         complete: true,
         ..Conflicts::default()
@@ -121,6 +116,9 @@ fn look(terms: Terms, most: usize, all: &mut Conflicts) -> Result<(), Why> {
     }
     let owners = Owners::new(program);
     for (at, part) in parts(program, &owners)?.into_iter().enumerate() {
+        if terms.limits.is_over() {
+            return Err(Why::Clock);
+        }
         let mut book = book.clone();
         let background = part.rows.iter();
         let mut scope = part.scope;

@@ -16,11 +16,8 @@ use crate::program::{Force, GroupId, InstanceId, Program, UnknownId};
 use std::time::Duration;
 
 /// One deletion question works on a few rows; this is plenty.
-const LIMITS: Limits = Limits {
-    nodes: 2_000,
-    clock: Duration::from_secs(2),
-    clock_in_all: Duration::from_secs(2),
-};
+const NODES: u64 = 2_000;
+const CLOCK: Duration = Duration::from_secs(2);
 
 /// Which instance each row and each group belongs to.
 #[derive(Clone, Debug)]
@@ -168,8 +165,14 @@ impl Run<'_> {
         let proved = self.certificates.get(proved?)?.origins.clone();
         self.held_on_grounds(stage, unknown, larger).or_else(|| {
             let better = self.better(unknown, larger)?;
-            let claim = claim(unknown);
-            let found = reason(&mut self.book, &better, Some(&proved), &self.owners, claim);
+            let (claim, limits) = (claim(unknown), few(self.limits));
+            let found = reason(
+                &mut self.book,
+                &better,
+                Some(&proved),
+                &self.owners,
+                (claim, limits),
+            );
             self.told(stage, larger, found?)
         })
     }
@@ -178,11 +181,12 @@ impl Run<'_> {
     pub fn held_on_grounds(&mut self, stage: usize, unknown: u32, larger: bool) -> Option<Held> {
         let better = self.better(unknown, larger)?;
         let (program, owners) = (self.program, &self.owners);
+        let about = (claim(unknown), few(self.limits));
         let musts = self.grounds.musts(program, owners).ok()?;
-        let mut found = reason(musts, &better, None, owners, claim(unknown));
+        let mut found = reason(musts, &better, None, owners, about);
         if found.is_none() {
             let wishes = self.grounds.wishes(program, owners).ok()?;
-            found = reason(wishes, &better, None, owners, claim(unknown));
+            found = reason(wishes, &better, None, owners, about);
         }
         self.told(stage, larger, found?)
     }
@@ -221,6 +225,14 @@ impl Run<'_> {
 fn claim(unknown: u32) -> Claim {
     Claim::Held {
         unknown: UnknownId(unknown),
+    }
+}
+
+fn few(limits: &Limits) -> Limits {
+    Limits {
+        nodes: NODES,
+        clock: limits.clock.min(CLOCK),
+        ..*limits
     }
 }
 
@@ -272,7 +284,7 @@ fn reason(
     better: &Row,
     origins: Option<&[Origin]>,
     owners: &Owners,
-    claim: Claim,
+    (claim, limits): (Claim, Limits),
 ) -> Option<(Named, Option<Certificate>)> {
     let mark = book.mark();
     book.push(better.clone(), Origin::Assumed).ok()?;
@@ -283,7 +295,7 @@ fn reason(
             rows.iter().map(|&row| book.origins[row as usize]).collect()
         }),
     };
-    let named = origins.and_then(|origins| named_core(book, &origins, owners, &LIMITS));
+    let named = origins.and_then(|origins| named_core(book, &origins, owners, &limits));
     let found = named.map(|mut named| {
         let proof = std::mem::take(&mut named.proof);
         let certificate = book.certify(claim, proof);

@@ -1,16 +1,22 @@
 //! How long a question may be thought about, and what it means to stop.
 
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
+/// Questions of which each may take the same share of the time that there is.
+const QUESTIONS: u32 = 6;
+
 /// Limits of a search. An answer that meets one is "not settled"; it is never "does not fit".
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug)]
 pub struct Limits {
     /// Search nodes for one question. The same input always stops at the same node.
     pub nodes: u64,
     /// Time for one question. An answer stopped by a clock cannot be reproduced.
     pub clock: Duration,
-    /// Time for all questions of one program together.
-    pub clock_in_all: Duration,
+    /// When every question of one answer must be over: solving, explaining, trying again.
+    pub until: Option<Instant>,
+    /// Set when nobody waits any more.
+    pub stop: Option<&'static AtomicBool>,
 }
 
 impl Default for Limits {
@@ -18,9 +24,43 @@ impl Default for Limits {
         Self {
             nodes: 50_000,
             clock: Duration::from_secs(10),
-            clock_in_all: Duration::from_secs(60),
+            until: None,
+            stop: None,
         }
     }
+}
+
+impl Limits {
+    /// Limits of an answer that is begun now and takes no longer than this.
+    #[must_use]
+    pub fn lasting(time: Duration) -> Self {
+        Self {
+            clock: time / QUESTIONS,
+            // A time beyond what a clock can hold is no limit.
+            until: Instant::now().checked_add(time),
+            ..Self::default()
+        }
+    }
+
+    /// Whether nothing more may be asked.
+    #[must_use]
+    pub fn is_over(&self) -> bool {
+        is_over(self.until, self.stop)
+    }
+
+    /// What is left of the time.
+    #[must_use]
+    pub fn left(&self) -> Duration {
+        match self.until {
+            Some(until) => until.saturating_duration_since(Instant::now()),
+            None => Duration::MAX,
+        }
+    }
+}
+
+fn is_over(until: Option<Instant>, stop: Option<&AtomicBool>) -> bool {
+    stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
+        || until.is_some_and(|until| Instant::now() >= until)
 }
 
 /// Why a question was left open.
@@ -48,24 +88,23 @@ impl Why {
     }
 }
 
-/// The clock is looked at once in so many nodes.
-const NODES_PER_LOOK: u64 = 32;
-
 /// What is left of the limits of one question.
 #[derive(Clone, Debug)]
 pub(super) struct Meter {
     left: u64,
     until: Option<Instant>,
+    stop: Option<&'static AtomicBool>,
     met: Option<Why>,
 }
 
 impl Meter {
-    pub fn new(limits: &Limits, all_until: Option<Instant>) -> Self {
+    pub fn new(limits: &Limits) -> Self {
         // A limit beyond what a clock can hold is no limit.
         let own = Instant::now().checked_add(limits.clock);
         Self {
             left: limits.nodes,
-            until: own.into_iter().chain(all_until).min(),
+            until: own.into_iter().chain(limits.until).min(),
+            stop: limits.stop,
             met: None,
         }
     }
@@ -75,9 +114,10 @@ impl Meter {
         if let Some(why) = self.met {
             return Err(why);
         }
+        // A node asks the LP or goes through many rows: a look at the clock is nothing beside it.
         if self.left == 0 {
             self.met = Some(Why::Nodes);
-        } else if self.left.is_multiple_of(NODES_PER_LOOK) && self.is_late() {
+        } else if self.is_late() {
             self.met = Some(Why::Clock);
         }
         self.left = self.left.saturating_sub(1);
@@ -97,7 +137,13 @@ impl Meter {
         self.left -= self.left.min(nodes) - lent.left;
     }
 
-    fn is_late(&self) -> bool {
-        self.until.is_some_and(|until| Instant::now() >= until)
+    pub fn is_late(&self) -> bool {
+        is_over(self.until, self.stop)
+    }
+
+    /// Time that is left; `None` if there is no limit.
+    pub fn time(&self) -> Option<Duration> {
+        let until = self.until?;
+        Some(until.saturating_duration_since(Instant::now()))
     }
 }

@@ -9,9 +9,10 @@ use super::search::Hint;
 use good_lp::solvers::microlp::microlp;
 use good_lp::{
     Expression, ProblemVariables, ResolutionError, Solution, SolutionStatus, SolverModel, Variable,
-    variable,
+    WithTimeLimit, variable,
 };
 use std::collections::BTreeMap;
+use std::time::Duration;
 
 /// Numbers beyond this are left to branching: a float could not tell their ticks apart.
 const LARGEST: i64 = 1 << 45;
@@ -122,8 +123,13 @@ fn shift(engine: &Engine, scope: &Scope) -> Option<Shifted> {
     Some(shifted)
 }
 
-/// The relaxation of a scope's rows in force, pulled towards the hints.
-pub(super) fn relax(engine: &Engine, scope: &Scope, hints: &[Hint]) -> Relaxed {
+/// The relaxation of a scope's rows in force, pulled towards the hints; within this time.
+pub(super) fn relax(
+    engine: &Engine,
+    scope: &Scope,
+    hints: &[Hint],
+    time: Option<Duration>,
+) -> Relaxed {
     let Some(shifted) = shift(engine, scope) else {
         return Relaxed::Nothing;
     };
@@ -145,7 +151,7 @@ pub(super) fn relax(engine: &Engine, scope: &Scope, hints: &[Hint]) -> Relaxed {
     for (terms, &most) in shifted.terms.iter().zip(&shifted.most) {
         model.add_constraint(sum(terms, &variables).leq(most));
     }
-    match model.solve() {
+    match timed(model, time).solve() {
         Ok(solution) if matches!(solution.status(), SolutionStatus::Optimal) => {
             let mut point = Vec::with_capacity(variables.len());
             for (&unknown, &name) in scope.unknowns.iter().zip(&variables) {
@@ -163,6 +169,13 @@ pub(super) fn relax(engine: &Engine, scope: &Scope, hints: &[Hint]) -> Relaxed {
     }
 }
 
+fn timed<M: WithTimeLimit>(model: M, time: Option<Duration>) -> M {
+    match time {
+        Some(time) => model.with_time_limit(time.as_secs_f64()),
+        None => model,
+    }
+}
+
 fn sum(terms: &[(usize, f64)], variables: &[Variable]) -> Expression {
     let mut sum = Expression::from(0.0);
     for &(place, coefficient) in terms {
@@ -176,7 +189,7 @@ fn sum(terms: &[(usize, f64)], variables: &[Variable]) -> Expression {
 /// The LP looks for multipliers `y >= 0`, their sum at most 1, and for `q >= 0` that lift each
 /// combined coefficient to zero or more; from least values counted, the contradiction's size is
 /// `-(most . y) - (width . q)`. Rounding costs little of it: the bounds absorb what is left over.
-pub(super) fn farkas(engine: &Engine, scope: &Scope) -> Option<Farkas> {
+pub(super) fn farkas(engine: &Engine, scope: &Scope, time: Option<Duration>) -> Option<Farkas> {
     let shifted = shift(engine, scope)?;
     let mut names = ProblemVariables::new();
     let multipliers: Vec<Variable> = shifted
@@ -209,7 +222,7 @@ pub(super) fn farkas(engine: &Engine, scope: &Scope) -> Option<Farkas> {
         model.add_constraint(column.geq(0.0));
     }
     model.add_constraint(total.leq(1.0));
-    let solution = model.solve().ok()?;
+    let solution = timed(model, time).solve().ok()?;
     if !matches!(solution.status(), SolutionStatus::Optimal) {
         return None;
     }
@@ -294,8 +307,11 @@ mod tests {
         // 3x - 2y <= -1 twice over is 6x - 4y <= -2, against 4y - 6x <= 1.
         let engine = engine(1_000_000, &[(3, -2, -1), (-6, 4, 1)]);
         let scope = Scope::whole(&engine);
-        assert_eq!(relax(&engine, &scope, &[Hint::Least; 2]), Relaxed::Empty);
-        let found = farkas(&engine, &scope).expect("a contradiction");
+        assert_eq!(
+            relax(&engine, &scope, &[Hint::Least; 2], None),
+            Relaxed::Empty
+        );
+        let found = farkas(&engine, &scope, None).expect("a contradiction");
         assert_eq!(found.multipliers, [(0, 2), (1, 1)]);
         assert_eq!(found.combined, []);
     }
@@ -305,17 +321,20 @@ mod tests {
         let engine = engine(9, &[(2, -2, 1), (-2, 2, -1)]);
         let scope = Scope::whole(&engine);
         assert!(matches!(
-            relax(&engine, &scope, &[Hint::Most; 2]),
+            relax(&engine, &scope, &[Hint::Most; 2], None),
             Relaxed::Point(_)
         ));
-        assert!(farkas(&engine, &scope).is_none());
+        assert!(farkas(&engine, &scope, None).is_none());
     }
 
     #[test]
     fn numbers_too_large_for_a_float_are_not_asked() {
         let engine = engine(i64::MAX, &[(1, 1, 7)]);
         let scope = Scope::whole(&engine);
-        assert_eq!(relax(&engine, &scope, &[Hint::Most; 2]), Relaxed::Nothing);
-        assert!(farkas(&engine, &scope).is_none());
+        assert_eq!(
+            relax(&engine, &scope, &[Hint::Most; 2], None),
+            Relaxed::Nothing
+        );
+        assert!(farkas(&engine, &scope, None).is_none());
     }
 }

@@ -60,7 +60,6 @@ use limits::Meter;
 use scope::Scope;
 use search::{Reply, Solver};
 use stages::Run;
-use std::time::Instant;
 
 /// Solves a program: musts first, then its stages in order.
 ///
@@ -93,7 +92,6 @@ fn open<'a>(
     limits: &'a Limits,
     extent: &'a Extent,
 ) -> Result<Run<'a>, Box<Solution>> {
-    let until = Instant::now().checked_add(limits.clock_in_all);
     let owners = Owners::new(program);
     let mut book =
         Book::open(program, |row| owners.is_must(row)).map_err(|why| Box::new(undecided(why)))?;
@@ -102,14 +100,13 @@ fn open<'a>(
     }
     look_towards_the_stages(program, &mut book.solver);
     let scope = Scope::whole(&book.solver.engine);
-    let reply = book.solver.ask(&scope, 0, &mut Meter::new(limits, until));
+    let reply = book.solver.ask(&scope, 0, &mut Meter::new(limits));
     if let Reply::Unsettled(why) = reply {
         return Err(undecided(why).into());
     }
     let run = Run {
         program,
         limits,
-        until,
         owners,
         extent,
         grounds: Grounds::default(),

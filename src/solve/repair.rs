@@ -20,7 +20,6 @@ use super::scope::{self, Scope};
 use super::search::{Hint, Reply};
 use super::solution::{Claim, Origin};
 use crate::program::Program;
-use std::time::Instant;
 
 /// Conflicts between changes that stay at nothing, in one part, before the answer is cut short.
 const CORES: usize = 400;
@@ -32,11 +31,7 @@ const CORES: usize = 400;
 /// that does not exist, occurs twice, can be below 0 or costs less than 1 is [`Why::Malformed`].
 #[must_use]
 pub fn repairs(program: &Program, changes: &[Change], limits: &Limits, most: usize) -> Repairs {
-    let terms = Terms {
-        program,
-        limits,
-        until: Instant::now().checked_add(limits.clock_in_all),
-    };
+    let terms = Terms { program, limits };
     let mut found = Repairs::default();
     match look(terms, changes, most.max(1), &mut found) {
         Ok(complete) => found.complete = complete && found.met.is_empty(),
@@ -91,7 +86,7 @@ fn look(terms: Terms, changes: &[Change], most: usize, found: &mut Repairs) -> R
         book.solver.hints[change.unknown.0 as usize] = Hint::Least;
     }
     let whole = Scope::whole(&book.solver.engine);
-    let mut meter = Meter::new(terms.limits, terms.until);
+    let mut meter = Meter::new(terms.limits);
     found.questions += 1;
     match book.solver.ask(&whole, 0, &mut meter) {
         Reply::Holds => {}

@@ -15,7 +15,6 @@ use super::scope::{self, Scope, Seed};
 use super::search::{Hint, Reply};
 use super::solution::{Certificate, Claim, Held, Origin, StageOutcome, Stats};
 use crate::program::{GroupId, InstanceId, Program, RowId, Stage, UnknownId};
-use std::time::Instant;
 
 /// One independent part of an objective: its terms divided by their common divisor.
 struct Share {
@@ -27,7 +26,6 @@ struct Share {
 pub(super) struct Run<'a> {
     pub program: &'a Program,
     pub limits: &'a Limits,
-    pub until: Option<Instant>,
     pub owners: Owners,
     /// Musts, kept wishes and what the stages settled.
     pub book: Book,
@@ -47,6 +45,7 @@ impl Run<'_> {
     pub fn stage(&mut self, at: usize) -> StageOutcome {
         let program = self.program;
         let outcome = match &program.stages[at] {
+            _ if self.limits.is_over() => Err(Why::Clock),
             Stage::Keep(instance) => self.keep(at, *instance),
             Stage::Best { objective, .. } => self.best(at, objective),
             Stage::Choose(group) => self.choose(at, *group),
@@ -121,7 +120,7 @@ impl Run<'_> {
     /// Asks whether the rows added since the mark can hold beside the rest.
     fn ask(&mut self, scope: &Scope, mark: Bookmark) -> Reply {
         self.stats.questions += 1;
-        let mut meter = Meter::new(self.limits, self.until);
+        let mut meter = Meter::new(self.limits);
         self.book.solver.ask(scope, mark.trail, &mut meter)
     }
 

@@ -91,6 +91,7 @@ pub fn compared(style: &Style, album: &Album, leaf: Option<&str>) -> Comparison 
         ranked,
         failed: failed.collect(),
         wrong_rows: 0,
+        unread: false,
     }
 }
 

@@ -4,6 +4,7 @@
 use crate::leaves::best;
 use crate::parts::{Dice, add, guarded, row, unknown};
 use crate::reference;
+use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 use tuckwright::program::mps::{Goal, Model, Source};
 use tuckwright::program::{Force, Group, GroupId, Program, Row, Stage, UnknownId};
@@ -100,6 +101,37 @@ fn alternatives_that_fail_only_in_whole_ticks() {
     };
     assert_eq!(conflict.instances.len(), 4);
     assert!(conflict.proved_minimal);
+}
+
+/// Nobody waits for the answer any more.
+static STOPPED: AtomicBool = AtomicBool::new(true);
+
+#[test]
+fn a_search_that_is_stopped_leaves_it_open() {
+    let rows = vec![row(&[(0, 2), (1, -2)], 1), row(&[(0, -2), (1, 2)], -1)];
+    let stopped = Limits {
+        stop: Some(&STOPPED),
+        ..Limits::default()
+    };
+    let bounds = [(0, 1_000_000), (0, 1_000_000)];
+    let verdict = solve(&program(&bounds, rows), &stopped).verdict;
+    assert_eq!(verdict, Verdict::Undecided { why: Why::Clock });
+    // What needs no search is settled all the same; its preferences are not.
+    let mut easy = program(&[(0, 9), (0, 9)], vec![row(&[(0, 1), (1, 1)], 9)]);
+    easy.stages.push(Stage::Best {
+        name: String::new(),
+        objective: vec![(UnknownId(0), 1)],
+    });
+    let solution = solve(&easy, &stopped);
+    let reproducible = false;
+    assert_eq!(solution.verdict, Verdict::FitsFound { reproducible });
+    assert!(matches!(
+        solution.stages[..],
+        [StageOutcome::Unsettled {
+            why: Why::Clock,
+            ..
+        }]
+    ));
 }
 
 #[test]

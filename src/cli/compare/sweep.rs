@@ -202,6 +202,7 @@ pub(super) fn sweep(
         Ok(())
     })?;
     watch.end();
+    watch.still_wanted()?;
     let wrong = bags.wrong()?;
     let many = |of: fn(&Cell) -> bool| swept.cells.iter().filter(|cell| of(cell)).count() as u64;
     let fit = many(|cell| matches!(cell, Cell::Photo(..) | Cell::NoPhoto));

@@ -44,6 +44,7 @@ struct Counts {
     give_less: u64,
     do_not_fit: u64,
     undecided: u64,
+    unread: bool,
     wrong_rows: u64,
 }
 
@@ -174,6 +175,7 @@ pub fn compare(
             give_less: counts.small,
             do_not_fit: counts.clash,
             undecided: counts.open,
+            unread: compared.unread,
             wrong_rows: compared.wrong_rows,
         },
         ranked: (compared.ranked.iter())

@@ -77,7 +77,7 @@ pub fn decide(problem: &Problem, hints: &[Hint], first: &[u32], limits: &Limits)
         }
     }
     let scope = Scope::whole(&solver.engine);
-    let answer = match solver.ask(&scope, 0, &mut Meter::new(limits, None)) {
+    let answer = match solver.ask(&scope, 0, &mut Meter::new(limits)) {
         Reply::Holds => Answer::Holds(solver.found),
         Reply::Fails(proof) => Answer::Fails(proof),
         Reply::Unsettled(why) => Answer::Unsettled(why),
@@ -221,8 +221,9 @@ impl Solver {
         for part in parts
             .iter()
             .filter(|part| part.unknowns.len() <= WHOLE_UNKNOWNS)
+            .take_while(|_| !meter.is_late())
         {
-            if let Some(failure) = self.farkas(part) {
+            if let Some(failure) = self.farkas(part, meter) {
                 return Outcome::Fails(self.preface(failure, mark));
             }
         }
@@ -355,7 +356,7 @@ impl Solver {
             // Too large for the LP as a whole, but what creeps can be refuted by itself.
             let creeping = self.creeping(scope, crept);
             if creeping.unknowns.len() <= WHOLE_UNKNOWNS
-                && let Some(failure) = self.farkas(&creeping)
+                && let Some(failure) = self.farkas(&creeping, meter)
             {
                 return Outcome::Fails(failure);
             }
@@ -364,7 +365,7 @@ impl Solver {
             if plain && self.dive(scope) {
                 return Outcome::Holds;
             }
-            match lp::relax(&self.engine, scope, &self.hints) {
+            match lp::relax(&self.engine, scope, &self.hints, meter.time()) {
                 Relaxed::Point(proposal) if scope.groups.is_empty() => {
                     if self.rounded_holds(scope, &proposal.roundings) {
                         return Outcome::Holds;
@@ -372,7 +373,7 @@ impl Solver {
                     fraction = proposal.split;
                 }
                 Relaxed::Empty => {
-                    if let Some(failure) = self.farkas(scope) {
+                    if let Some(failure) = self.farkas(scope, meter) {
                         return Outcome::Fails(failure);
                     }
                 }
@@ -414,11 +415,11 @@ impl Solver {
         }
     }
 
-    fn farkas(&mut self, scope: &Scope) -> Option<Failure> {
+    fn farkas(&mut self, scope: &Scope, meter: &Meter) -> Option<Failure> {
         if scope.rows.is_empty() {
             return None;
         }
-        let found = lp::farkas(&self.engine, scope)?;
+        let found = lp::farkas(&self.engine, scope, meter.time())?;
         let needed = self.engine.behind_sum(&found.multipliers, &found.combined);
         let multipliers = found.multipliers;
         Some(self.fail(End::Farkas { multipliers }, needed))

@@ -1,0 +1,109 @@
+//! The time that a maker gives: no verb takes longer, and what is not settled by then is undecided.
+
+use super::*;
+use std::fmt::Write as _;
+use std::fs;
+use std::path::Path;
+
+/// An album whose sizes are each nothing or a step, and whose sums must come out at half: of all
+/// small questions the hardest to search.
+fn split(folder: &Path, unknowns: usize, sums: usize) -> String {
+    let mut dice = 7u64;
+    let mut roll = || {
+        dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        dice >> 33
+    };
+    let mut style = "style = \"split\"\ntitle = \"Halves\"\n[quantity]\n\
+                     one = { value = \"1/8 in\", why = \"a step\" }\n"
+        .to_owned();
+    let mut rules = String::new();
+    for sum in 0..sums {
+        let times: Vec<u64> = (0..unknowns).map(|_| roll() % 100).collect();
+        let half = times.iter().sum::<u64>() / 2;
+        writeln!(
+            style,
+            "half{sum} = {{ value = \"{half}/8 in\", why = \"half\" }}"
+        )
+        .expect("text");
+        let terms = times.iter().enumerate();
+        let terms: Vec<String> = terms.map(|(at, n)| format!("{n} * u{at}.width")).collect();
+        let require = format!("{} = half{sum}", terms.join(" + "));
+        rules.push_str(&rule(&format!("sum {sum}"), &require));
+    }
+    for at in 0..unknowns {
+        rules.push_str(&rule(&format!("step {at}"), &format!("u{at}.width <= one")));
+        style.push_str(&format!(
+            "[[unknown]]\nname = \"u{at}.width\"\nfor = [\"leaf in leaves\"]\nprefer = \"large\"\nwhy = \"a size\"\n"
+        ));
+    }
+    let album = "album = \"Halves\"\nstyle = \"split.toml\"\nruler = \"1/8 in\"\n\
+                 [[leaf]]\nname = \"a\"\nbag = \"b\"\n[[bag]]\nname = \"b\"\nsize = \"5 x 8 in\"\n";
+    let path = folder.join(format!("album-{unknowns}.toml"));
+    fs::write(folder.join("split.toml"), style + &rules).expect("a style");
+    fs::write(&path, album).expect("an album");
+    path.to_str().expect("a name").to_owned()
+}
+
+fn rule(name: &str, require: &str) -> String {
+    format!(
+        "[[rule]]\nname = \"{name}\"\nfor = [\"leaf in leaves\"]\nrequire = '{require}'\n\
+         because = \"it must\"\nsource = \"common practice\"\n"
+    )
+}
+
+#[test]
+fn no_verb_takes_longer_than_it_may() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = split(folder.path(), 40, 4);
+    let pdf = folder.path().join("out.pdf");
+    let pdf = pdf.to_str().expect("a name");
+    let verbs: [&[&str]; 9] = [
+        &["fit"],
+        &["rules"],
+        &["export"],
+        &["compare"],
+        &["cut"],
+        &["print", "-o", pdf],
+        &["why"],
+        &["why", "--grow", "u0.width"],
+        &["why", "--insert", "3 x 3 in", "--into", "mouth"],
+    ];
+    let runs = verbs.map(|verb| {
+        let arguments = [verb, &["--time", "1", &album]].concat();
+        let mut command = program(&arguments);
+        command.stdout(std::process::Stdio::piped());
+        command.stderr(std::process::Stdio::piped());
+        (verb, command.spawn().expect("it runs"))
+    });
+    for (verb, run) in runs {
+        let (out, err) = told(&run.wait_with_output().expect("it ends"), 3);
+        assert!(!out.contains("not fit"), "{verb:?}: {out}");
+        let said = format!("{out}{err}");
+        let what = match verb[0] {
+            "compare" => "1 is undecided",
+            "export" => "has no plan",
+            _ => "--time 600",
+        };
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains(what), "{verb:?}: {said}");
+    }
+    assert!(fs::metadata(pdf).is_err());
+}
+
+#[test]
+fn explaining_counts_too() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = split(folder.path(), 16, 3);
+    let output = run(&["why", "--time", "3", &album]);
+    assert!(matches!(output.status.code(), Some(1 | 3)), "{output:?}");
+}
+
+#[test]
+fn times_are_whole_seconds() {
+    for verb in ["fit", "why", "rules", "compare", "cut", "print", "export"] {
+        for wrong in ["0", "1.5", "86401", "-3"] {
+            let err = refused(&[verb, LOW_WATER, &format!("--time={wrong}")]);
+            assert!(err.contains("--time"), "{verb}: {err}");
+        }
+    }
+}
