@@ -1,14 +1,20 @@
 //! Bags that do not fit: what stops each, in few words, and what it would need.
 
 use super::{measures, words};
-use crate::compare::{Answer, Broken, Comparison, Conflict, Mend};
+use crate::compare::{Answer, Broken, Comparison, Conflict, Mend, Offer};
 use crate::length::{Length, Ruler};
 use crate::report::why::{self, sense};
 use crate::report::words::{capital, spaced, strong, wrapped};
 use crate::report::{From, stopped as undecided};
 
 pub(super) fn text(from: From<'_>, compared: &Comparison) -> String {
-    let mut text = format!("\n{}\n", strong("What does not fit, least trouble first"));
+    let open = |(offer, _): &(Offer, _)| matches!(offer.answer, Answer::Undecided(_));
+    let heading = match compared.failed.iter().filter(|one| open(one)).count() {
+        0 => "What does not fit, least trouble first",
+        n if n == compared.failed.len() => "Undecided",
+        _ => "What does not fit, least trouble first, and what is undecided",
+    };
+    let mut text = format!("\n{}\n", strong(heading));
     for (offer, mend) in &compared.failed {
         let head = format!("{}, {}", offer.bag.name, measures(from.ruler, &offer.bag));
         text.push_str(&wrapped(&head, "  ", "    "));
