@@ -18,7 +18,7 @@ fn limits(nodes: u64) -> Limits {
     Limits {
         nodes,
         clock: Duration::from_secs(3_600),
-        clock_in_all: Duration::from_secs(3_600),
+        ..Limits::default()
     }
 }
 
