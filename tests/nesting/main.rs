@@ -11,6 +11,8 @@ mod plain;
 mod properties;
 mod reference;
 mod stopped;
+mod sums;
+mod trees;
 
 use tuckwright::nest::{Job, Limits, Piece, Stages, Stock, Trim};
 

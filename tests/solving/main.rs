@@ -11,4 +11,5 @@ mod album;
 mod hard;
 mod random;
 mod reference;
+mod steps;
 mod tamper;
