@@ -5,6 +5,7 @@ mod certificates;
 mod edges;
 mod facts;
 mod keeping;
+mod kept;
 mod leaving;
 mod many;
 mod plain;
