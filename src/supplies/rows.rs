@@ -1,8 +1,8 @@
 //! Bags as rows of a table: a text file of values with commas (or semicolons, or tabs) between them.
 //!
 //! The first row names the columns, in any order: `width` and `height` must be there; `name`,
-//! `gusset`, `flap` (height of the pocket's edge), `pocket_depth`, `tolerance` (± of every measure of
-//! the row that has none of its own), `bottom`, `thickness`, `pack`, `price` and `unit` may be. Other
+//! `gusset`, `flap` (height of the pocket's edge), `pocket_depth`, `tolerance` (± of these five, where
+//! they have none of their own), `bottom`, `thickness`, `pack`, `price` and `unit` may be. Other
 //! columns are left alone. A value may stand in double quotes, a quote in it doubled. Lines that are
 //! empty or begin with `#` say nothing. Rows are read one at a time, so that a long file needs no
 //! room; what is wrong with one row says nothing of the others.
@@ -311,13 +311,15 @@ fn bag(
 /// What a tolerance may be.
 const TOLERANCES: crate::text::Limits = crate::text::Limits::up_to_mm(100).or_nothing();
 
-/// Every measure that is exact may be so much less or more.
+/// Every measure of a side that is exact may be so much less or more. A thickness is not meant: a
+/// layer of bag is thinner than any tolerance of its sides.
 fn loosen(bag: &mut Bag, tolerance: &Said<Interval>, faults: &mut Faults) {
     let play = tolerance.value.most();
     let mut measures = vec![("width", &mut bag.width), ("height", &mut bag.height)];
     measures.extend(bag.gusset.iter_mut().map(|gusset| ("gusset", gusset)));
     if let Some(pocket) = &mut bag.pocket {
         measures.push(("flap", &mut pocket.edge));
+        measures.extend(pocket.depth.iter_mut().map(|depth| ("pocket_depth", depth)));
     }
     for (key, measure) in measures {
         if !measure.is_exact() {

@@ -55,10 +55,39 @@ fn every_column_is_read() {
     let pocket = bag.pocket.expect("a pocket");
     assert_eq!(
         (pocket.edge, pocket.depth),
-        (length("3 in ± 1/16 in"), Some(length("2 in")))
+        (length("3 in ± 1/16 in"), Some(length("2 in ± 1/16 in")))
     );
     assert_eq!(bag.caliper, Some(length("0.0045 in")));
     assert_eq!((bag.pack, bag.price), (Some(50), Some(Money(420))));
+}
+
+#[test]
+fn a_tolerance_is_that_of_every_side_and_of_no_thickness() {
+    let head = "name,width,height,gusset,flap,pocket_depth,thickness,tolerance";
+    let short = "a,6 in,11 in,3 in,3 1/4 in,1 1/2 in,0.004 in,1/16 in";
+    let sides = ["6", "11", "3", "3 1/4", "1 1/2"].map(|side| format!("{side} in ± 1/16 in"));
+    let long = format!("a,{},0.004 in,", sides.join(","));
+    let same = bag(head, &long);
+    assert!(
+        same.pocket
+            .as_ref()
+            .is_some_and(|p| p.depth == Some(length("1 1/2 in ± 1/16 in")))
+    );
+    let loosened = bag(head, short);
+    let pocket = |bag: &Bag| bag.pocket.as_ref().map(|p| (p.edge, p.depth));
+    assert_eq!(pocket(&loosened), pocket(&same));
+    assert_eq!(
+        (
+            loosened.width,
+            loosened.height,
+            loosened.gusset,
+            loosened.caliper
+        ),
+        (same.width, same.height, same.gusset, same.caliper)
+    );
+    // A measure with its own ± keeps it.
+    let own = bag("width,height,tolerance", "6 in ± 1/8 in,11 in,1/16 in");
+    assert_eq!(own.width, length("6 in ± 1/8 in"));
 }
 
 #[test]
