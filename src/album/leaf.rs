@@ -68,7 +68,7 @@ pub(super) fn leaf(
         .and_then(|name| shelf.find(Kind::Bag, name, faults));
     let count = table.count("count", 1, 1_000, faults).unwrap_or(1);
     let turned = table.flag("turned", faults).unwrap_or(false);
-    let parts = parts(table, shelf, faults);
+    let (parts, named) = parts(table, shelf, faults);
     let flat = bag
         .and_then(|bag| shelf.supplies.bags.get(bag))
         .map(|bag| (bag.gusset.is_none(), bag.name.as_str()));
@@ -108,6 +108,7 @@ pub(super) fn leaf(
         count,
         turned,
         parts,
+        named,
         most_alike,
         inserts,
         given,
@@ -116,12 +117,25 @@ pub(super) fn leaf(
     (name, leaf)
 }
 
-/// The papers of a leaf's parts.
-fn parts(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Vec<(String, PartPaper)> {
+/// The papers of a leaf's parts, and those that the style has to know.
+fn parts(
+    table: &Table<'_>,
+    shelf: &Shelf,
+    faults: &mut Faults,
+) -> (Vec<(String, PartPaper)>, Vec<Said<String>>) {
     let mut parts = Vec::new();
+    let mut named = Vec::new();
     for (part, usual) in PARTS {
         let said = table.names(part, faults);
         let paper = part_paper(&said, shelf, faults);
+        // What a leaf is not to have need not be known.
+        if let (Some(item), Some(PartPaper::Any | PartPaper::Papers(_))) = (table.get(part), &paper)
+        {
+            named.push(Said {
+                value: part.to_owned(),
+                place: item.place,
+            });
+        }
         parts.push((part.to_owned(), paper.unwrap_or(usual)));
     }
     for (part, item) in table.pairs("papers", faults) {
@@ -135,10 +149,12 @@ fn parts(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Vec<(String, 
         } else {
             let said = names_of(&name, item, "\"wave print\"", faults);
             let paper = part_paper(&said, shelf, faults);
+            let value = name.clone();
+            named.push(Said { value, place });
             parts.extend(paper.map(|paper| (name, paper)));
         }
     }
-    parts
+    (parts, named)
 }
 
 /// `"none"`, `"any"`, or one paper or several.

@@ -147,6 +147,8 @@ pub struct Leaf {
     pub turned: bool,
     /// `front_mat`, `pocket_mat`, `back_mat`, `band`, and parts of the maker's own style.
     pub parts: Vec<(String, PartPaper)>,
+    /// Of these the ones that it names with a paper, where they stand.
+    pub named: Vec<Said<String>>,
     /// Of parts that may be cut from several papers: no more than so many alike from one paper.
     pub most_alike: Vec<(String, i64)>,
     pub inserts: Vec<Insert>,

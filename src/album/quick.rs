@@ -101,6 +101,7 @@ pub fn album(quick: Quick) -> Album {
             count: 1,
             turned: false,
             parts: parts.map(|p| (p.to_owned(), PartPaper::Any)).to_vec(),
+            named: Vec::new(),
             most_alike: Vec::new(),
             inserts: vec![photo_mat],
             given: Vec::new(),

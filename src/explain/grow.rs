@@ -118,7 +118,7 @@ fn sizes(plan: &Plan) -> impl Iterator<Item = &SizePlan> {
         });
         parts.chain(inserts)
     });
-    plan.template.iter().chain(leaves)
+    plan.template.iter().chain(leaves).chain(&plan.others)
 }
 
 fn is_found(size: &SizePlan) -> bool {

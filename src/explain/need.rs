@@ -238,6 +238,7 @@ impl Search<'_> {
                 count: 1,
                 turned: false,
                 parts,
+                named: Vec::new(),
                 most_alike: Vec::new(),
                 inserts: inserts.collect(),
                 given: Vec::new(),

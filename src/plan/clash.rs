@@ -1,25 +1,22 @@
 //! Rules that cannot all hold, each with its numbers.
 //!
 //! A member of a conflict is told with the sizes that all the others together allow: there it is
-//! broken, and by how much can be read off.
+//! broken, and by how much can be read off. Sizes of nothing are not told.
 
+use super::loosened::{Excerpt, of_the_same};
 use super::of;
-use super::sentence::{comparison, sentence, sides};
+use super::sentence::{comparison, sentence};
 use super::verify::{Finished, Line, inspect};
 use crate::length::{Interval, Length};
 use crate::program::expand::{Expanded, RowSource};
-use crate::program::{
-    Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Stage, Unknown, UnknownId,
-};
+use crate::program::model::{ChoiceKey, Picks, Value};
+use crate::program::{Force, GroupId, InstanceId, UnknownId};
 use crate::solve::{self, Conflict, Extent, Limits, Verdict};
 use crate::style::Style;
-use crate::style::expr::{Number, Relation};
+use crate::style::expr::{Relation, Words};
 use crate::text::Place;
 use num_traits::{Signed, ToPrimitive};
-use std::collections::BTreeSet;
-
-/// A rule is not missed by more than this (ruler steps).
-const MOST_MISSING: i64 = 1 << 20;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One rule of a conflict.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,6 +33,9 @@ pub struct Member {
     pub short: Option<Length>,
     /// How its two sides should compare; absent where its sentence is.
     pub relation: Option<Relation>,
+    /// Its sentence is of sizes that keep it and break another rule: where it is the broken one, a
+    /// size would be nothing.
+    pub kept: bool,
     /// Given values that enter it: as the maker says them, and where.
     pub givens: Vec<(String, Interval, Option<Place>)>,
 }
@@ -69,21 +69,27 @@ pub fn tell(
     proved_minimal: bool,
     limits: &Limits,
 ) -> Clash {
-    let members = instances.iter().filter_map(|id| {
+    let tries: Vec<Option<Try>> = instances
+        .iter()
+        .map(|id| at_its_best(style, expanded, instances, *id, limits))
+        .collect();
+    let members = instances.iter().zip(&tries).filter_map(|(id, own)| {
         let rule = style
             .rules
             .get(expanded.program.instances[id.0 as usize].rule)?;
-        let told = told(style, expanded, instances, *id, limits);
-        let (because, short, relation) =
-            told.map_or((None, None, None), |(b, s, r)| (Some(b), s, r));
+        let told = told(style, expanded, *id, own.as_ref(), &tries);
         Some(Member {
             name: rule.name.clone(),
             of: of(expanded, *id),
-            because,
             source: rule.source.clone(),
             place: rule.place,
-            short,
-            relation,
+            short: own.as_ref().and_then(|own| short(&own.line)),
+            relation: own
+                .as_ref()
+                .and_then(|own| comparison(rule, &own.line))
+                .map(|it| it.relation),
+            because: told.as_ref().map(|told| told.because.clone()),
+            kept: told.is_some_and(|told| told.kept),
             givens: givens(expanded, *id),
         })
     });
@@ -112,7 +118,7 @@ fn givens(expanded: &Expanded, id: InstanceId) -> Vec<(String, Interval, Option<
 
 /// Least sizes that a conflict leans on: without them its rules could hold together.
 fn least(expanded: &Expanded, instances: &[InstanceId], limits: &Limits) -> Vec<(String, Length)> {
-    let small = Excerpt::new(&expanded.program, instances);
+    let small = Excerpt::new(&expanded.program, instances, &[]);
     let leans = |at: &usize| {
         let mut freed = small.program.clone();
         freed.unknowns[*at].least = 0;
@@ -130,26 +136,43 @@ fn least(expanded: &Expanded, instances: &[InstanceId], limits: &Limits) -> Vec<
         .collect()
 }
 
-/// The sentence of one member where all the others hold, and by how much it is broken there.
+/// How one member is told.
+struct Told {
+    because: String,
+    kept: bool,
+}
+
+/// The sentence of one member where all the others hold. A size of nothing is no size: where it would
+/// speak of one, it is told with the sizes at which another member is the broken one.
 fn told(
     style: &Style,
     expanded: &Expanded,
-    instances: &[InstanceId],
     member: InstanceId,
-    limits: &Limits,
-) -> Option<(String, Option<Length>, Option<Relation>)> {
-    at_its_best(
-        style,
-        expanded,
-        instances,
-        member,
-        limits,
-        |finished, line| {
-            let text = sentence(style, expanded, finished, line);
-            let relation = sides(style, expanded, finished, line).map(|s| s.relation);
-            (text, short(line), relation)
-        },
-    )
+    own: Option<&Try>,
+    tries: &[Option<Try>],
+) -> Option<Told> {
+    let own = own?;
+    let speaks_of = spoken_of(style, expanded, member);
+    let of_nothing = |it: &Try| {
+        speaks_of.iter().any(|id| {
+            let at = id.0 as usize;
+            expanded.program.unknowns[at].least == 0 && it.values[at] == 0
+        })
+    };
+    let sounder = || {
+        let mut others = tries.iter().flatten();
+        let other = others.find(|it| !of_nothing(it))?;
+        let line = inspect(style, expanded, other.finished(), member).ok()?;
+        Some((other, line))
+    };
+    let (at, line) = match of_nothing(own).then(sounder).flatten() {
+        Some((other, line)) => (other, line),
+        None => (own, own.line.clone()),
+    };
+    Some(Told {
+        because: sentence(style, expanded, at.finished(), &line),
+        kept: line.holds,
+    })
 }
 
 /// By how much each member is broken where all the others hold, and how its sides should compare, as
@@ -161,12 +184,10 @@ pub fn missing(
     limits: &Limits,
 ) -> Vec<Option<(Length, Option<Relation>)>> {
     let one = |member: &InstanceId| {
-        let told = at_its_best(style, expanded, instances, *member, limits, |_, line| {
-            let rule = style.rules.get(line.rule)?;
-            let relation = comparison(rule, line).map(|it| it.relation);
-            Some((short(line)?, relation))
-        });
-        told.flatten()
+        let line = at_its_best(style, expanded, instances, *member, limits)?.line;
+        let rule = style.rules.get(line.rule)?;
+        let relation = comparison(rule, &line).map(|it| it.relation);
+        Some((short(&line)?, relation))
     };
     instances.iter().map(one).collect()
 }
@@ -179,26 +200,74 @@ fn short(line: &Line) -> Option<Length> {
     Some(Length::from_nm(missing))
 }
 
+/// Sizes at which a member is broken by as little as can be.
+struct Try {
+    values: Vec<i64>,
+    picks: BTreeMap<ChoiceKey, usize>,
+    /// No rule need hold there.
+    all: BTreeSet<InstanceId>,
+    line: Line,
+}
+
+impl Try {
+    fn finished(&self) -> Finished<'_> {
+        Finished {
+            values: &self.values,
+            picks: &self.picks,
+            dropped: &self.all,
+        }
+    }
+}
+
+/// The sizes that a rule and its sentence speak of.
+fn spoken_of(style: &Style, expanded: &Expanded, id: InstanceId) -> Vec<UnknownId> {
+    let program = &expanded.program;
+    let instance = &program.instances[id.0 as usize];
+    let rows = &program.rows[instance.rows.clone()];
+    let mut sizes: Vec<UnknownId> = rows
+        .iter()
+        .flat_map(|row| row.terms.iter().map(|(id, _)| *id))
+        .collect();
+    let rule = style.rules.get(instance.rule);
+    for words in rule.iter().flat_map(|rule| &rule.because) {
+        if let Words::Value(expr) = words
+            && let Ok(Value::Length(form)) =
+                (expanded.model).value(expr, &expanded.scopes[id.0 as usize], &Picks::new())
+        {
+            sizes.extend(form.unknowns.keys());
+        }
+    }
+    sizes.sort_unstable();
+    sizes.dedup();
+    sizes
+}
+
 /// One member where all the others hold and it is broken by as little as can be; nothing where that
 /// took too long.
-fn at_its_best<T>(
+fn at_its_best(
     style: &Style,
     expanded: &Expanded,
     instances: &[InstanceId],
     member: InstanceId,
     limits: &Limits,
-    look: impl FnOnce(Finished<'_>, &Line) -> T,
-) -> Option<T> {
-    let small = only(expanded, instances, member)?;
-    // Why the sizes stop there is not asked.
-    let solution = solve::solve_as_far(&small.program, limits, &Extent::Of(Vec::new()));
-    if !matches!(
-        solution.verdict,
-        Verdict::FitsBest | Verdict::FitsFound { .. }
-    ) {
-        return None;
-    }
+) -> Option<Try> {
     let program = &expanded.program;
+    let spoken = |id: &InstanceId| spoken_of(style, expanded, *id);
+    let mut sizes: Vec<UnknownId> = instances.iter().flat_map(spoken).collect();
+    sizes.sort_unstable();
+    sizes.dedup();
+    let rest = of_the_same(program, instances, &sizes);
+    let solved = |force| {
+        let it = Excerpt::loosened(expanded, (instances, member), (&rest, force), &sizes)?;
+        // Why the sizes stop there is not asked.
+        let solution = solve::solve_as_far(&it.program, limits, &Extent::Of(Vec::new()));
+        let fits = matches!(
+            solution.verdict,
+            Verdict::FitsBest | Verdict::FitsFound { .. }
+        );
+        fits.then_some((it, solution))
+    };
+    let (small, solution) = solved(Force::Must).or_else(|| solved(Force::Wish))?;
     let mut values: Vec<i64> = program.unknowns.iter().map(|it| it.least).collect();
     for (id, value) in small.unknowns.iter().zip(&solution.values) {
         values[id.0 as usize] = *value;
@@ -222,142 +291,10 @@ fn at_its_best<T>(
         dropped: &all,
     };
     let line = inspect(style, expanded, finished, member).ok()?;
-    Some(look(finished, &line))
-}
-
-/// Some rules of a program as musts, and what they speak of numbered anew, in its order.
-struct Excerpt {
-    program: Program,
-    unknowns: Vec<UnknownId>,
-    groups: Vec<GroupId>,
-}
-
-impl Excerpt {
-    fn new(program: &Program, instances: &[InstanceId]) -> Excerpt {
-        let mut small = Excerpt {
-            program: Program::default(),
-            unknowns: Vec::new(),
-            groups: Vec::new(),
-        };
-        let of = |id: &InstanceId| &program.instances[id.0 as usize];
-        for row in instances
-            .iter()
-            .flat_map(|id| &program.rows[of(id).rows.clone()])
-        {
-            small.unknowns.extend(row.terms.iter().map(|(id, _)| *id));
-            small.groups.extend(row.guards.iter().map(|it| it.group));
-        }
-        small
-            .groups
-            .extend(instances.iter().filter_map(|id| of(id).group));
-        small.unknowns.sort_unstable();
-        small.unknowns.dedup();
-        small.groups.sort_unstable();
-        small.groups.dedup();
-        for id in &small.unknowns {
-            let it = &program.unknowns[id.0 as usize];
-            small.program.unknowns.push(Unknown {
-                name: String::new(),
-                ..*it
-            });
-        }
-        for id in &small.groups {
-            let count = program.groups[id.0 as usize].alternatives.len();
-            small.program.groups.push(Group {
-                name: String::new(),
-                alternatives: vec![String::new(); count],
-            });
-        }
-        for id in instances {
-            let instance = of(id);
-            let start = small.program.rows.len();
-            for row in &program.rows[instance.rows.clone()] {
-                let terms = row.terms.iter();
-                let terms = terms.filter_map(|(id, n)| Some((small.unknown(*id)?, *n)));
-                let guards = row.guards.iter();
-                let guards = guards.filter_map(|it| {
-                    let group = small.group(it.group)?;
-                    Some(Guard { group, ..*it })
-                });
-                let row = Row {
-                    terms: terms.collect(),
-                    most: row.most,
-                    guards: guards.collect(),
-                };
-                small.program.rows.push(row);
-            }
-            small.program.instances.push(Instance {
-                rows: start..small.program.rows.len(),
-                force: Force::Must,
-                rule: instance.rule,
-                group: instance.group.and_then(|id| small.group(id)),
-            });
-        }
-        small
-    }
-
-    fn unknown(&self, id: UnknownId) -> Option<UnknownId> {
-        let at = self.unknowns.binary_search(&id).ok()?;
-        Some(UnknownId(at as u32))
-    }
-
-    fn group(&self, id: GroupId) -> Option<GroupId> {
-        let at = self.groups.binary_search(&id).ok()?;
-        Some(GroupId(at as u32))
-    }
-}
-
-/// The rows of these instances alone, those of the left-out one loosened by as little as can be;
-/// then every size as its own preference has it.
-fn only(expanded: &Expanded, instances: &[InstanceId], left_out: InstanceId) -> Option<Excerpt> {
-    let mut order: Vec<InstanceId> = instances.to_vec();
-    order.retain(|id| *id != left_out);
-    order.push(left_out);
-    let mut small = Excerpt::new(&expanded.program, &order);
-    let loosened = UnknownId(small.program.unknowns.len() as u32);
-    small.program.unknowns.push(Unknown {
-        name: String::new(),
-        least: 0,
-        most: MOST_MISSING,
-        open: false,
-    });
-    let whole = expanded.program.instances[left_out.0 as usize].rows.clone();
-    let here = small.program.instances.last()?.rows.clone();
-    for (at, of) in here.zip(whole) {
-        let row = loosen(&small.program.rows[at], loosened, expanded.row_steps[of])?;
-        small.program.rows[at] = row;
-    }
-    small.program.stages.push(Stage::Best {
-        name: String::new(),
-        objective: vec![(loosened, -1)],
-    });
-    for stage in &expanded.program.stages {
-        if let Stage::Best { objective, .. } = stage
-            && let [(id, times)] = objective[..]
-            && let Some(id) = small.unknown(id)
-        {
-            small.program.stages.push(Stage::Best {
-                name: String::new(),
-                objective: vec![(id, times)],
-            });
-        }
-    }
-    Some(small)
-}
-
-/// The row with so many ruler steps of leave.
-fn loosen(row: &Row, by: UnknownId, steps: Number) -> Option<Row> {
-    // One unit of the row is `steps` ruler steps: a ruler step is `1 / steps` units.
-    let (times, per_step) = (steps.numer().to_i64()?, steps.denom().to_i64()?);
-    let terms = row
-        .terms
-        .iter()
-        .map(|(id, n)| Some((*id, n.checked_mul(times)?)));
-    let mut terms: Vec<(UnknownId, i64)> = terms.collect::<Option<_>>()?;
-    terms.push((by, -per_step));
-    Some(Row {
-        terms,
-        most: row.most.checked_mul(times)?,
-        guards: row.guards.clone(),
+    Some(Try {
+        values,
+        picks,
+        all,
+        line,
     })
 }

@@ -359,7 +359,7 @@ pub(crate) fn leaves_that_turn(
             return false;
         };
         let inside = ring.inside.least();
-        paper <= stack::closed_paper(inside, stack).nm()
+        stack::closed_paper(inside, stack).is_some_and(|most| paper <= most.nm())
             && paper <= stack::turned_paper(inside, stack).nm()
     };
     // More leaves turn less easily, so the first count from above that turns is the most.

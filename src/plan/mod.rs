@@ -5,6 +5,8 @@
 
 pub mod clash;
 pub mod leaf;
+mod loosened;
+mod reason;
 pub mod sentence;
 pub mod value;
 pub mod verify;
@@ -18,6 +20,7 @@ use crate::program::{InstanceId, Stage};
 use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
 use crate::style::expr::Relation;
+use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
 use verify::{Finished, VerifyError, verify};
 use view::{Lines, View};
@@ -64,7 +67,7 @@ pub enum Reason {
     /// A rule stops it; its name, its sentence with numbers, its source.
     Rule {
         name: String,
-        /// Both sides of it, where it is nearest to breaking.
+        /// Both sides of the comparison that stops it.
         sides: Option<Sides>,
         because: String,
         source: String,
@@ -152,11 +155,15 @@ pub struct Assumed {
 pub struct Plan {
     pub title: String,
     pub style: String,
+    /// The style's own words for the kind of album.
+    pub style_title: String,
     pub ruler: Ruler,
     pub certainty: Certainty,
     pub leaves: Vec<LeafPlan>,
     pub holes: Holes,
     pub template: Vec<SizePlan>,
+    /// Sizes of a style's own that are no width and height of a piece, nor of the template.
+    pub others: Vec<SizePlan>,
     pub ring: Option<RingPlan>,
     pub stack_at_holes: Interval,
     pub stack_in_middle: Interval,
@@ -166,6 +173,8 @@ pub struct Plan {
     pub quantities: BTreeMap<String, Interval>,
     /// Sizes that nothing limits.
     pub unlimited: Vec<String>,
+    /// Quantities that the album sets and nothing in it reads.
+    pub unread: Vec<String>,
     pub proofs: usize,
 }
 
@@ -247,11 +256,13 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
     Ok(Plan {
         title: album.title.clone(),
         style: style.name.clone(),
+        style_title: style.title.clone(),
         ruler: album.ruler,
         certainty,
         leaves,
         holes: view.holes(),
         template: view.template(),
+        others: view.others(),
         ring: view.ring(),
         stack_at_holes: stack("stack_at_holes"),
         stack_in_middle: stack("stack_in_middle"),
@@ -263,6 +274,7 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
             .iter()
             .map(|u| expanded.program.unknowns[u.0 as usize].name.clone())
             .collect(),
+        unread: expanded.unread.clone(),
         proofs: solution.stats.proofs_checked,
     })
 }
@@ -270,9 +282,17 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
 /// Which leaf and thing an instance speaks of, for a maker; empty for the whole album.
 pub fn of(expanded: &Expanded, instance: InstanceId) -> String {
     let scene = &expanded.model.scene;
-    let Some((_, thing)) = expanded.scopes[instance.0 as usize].0.last() else {
+    let scope = &expanded.scopes[instance.0 as usize].0;
+    let Some((_, thing)) = scope.last() else {
         return String::new();
     };
+    let leaves = scope
+        .iter()
+        .filter(|(_, it)| scene.thing(*it).kind == "leaf");
+    let leaves: Vec<&str> = leaves.map(|(_, it)| scene.text(*it, "name")).collect();
+    if leaves.len() > 1 {
+        return leaves.into_iter().unique().join(" and ");
+    }
     let leaf = scene.leaf_of(*thing).map_or("", |l| scene.text(l, "name"));
     let label = &scene.thing(*thing).label;
     match (scene.leaves().len() > 1, scene.thing(*thing).kind) {

@@ -8,7 +8,7 @@ use super::verify::{Finished, Line};
 use crate::length::{Length, Ruler};
 use crate::program::expand::Expanded;
 use crate::style::expr::{Comparison, Expr, Number, Words};
-use crate::style::{Demand, Rule, Style};
+use crate::style::{Rule, Style};
 use crate::vocabulary::scene::GivenId;
 use num_traits::ToPrimitive;
 use std::collections::BTreeSet;
@@ -30,7 +30,7 @@ pub fn sentence(style: &Style, expanded: &Expanded, finished: Finished<'_>, line
     text
 }
 
-/// Both sides of the comparison that is nearest to breaking.
+/// Both sides of the comparison that a line is about.
 pub fn sides(
     style: &Style,
     expanded: &Expanded,
@@ -90,12 +90,9 @@ fn shown(
     }
 }
 
-/// The comparison that is nearest to breaking.
+/// The comparison that a line is about.
 pub(super) fn comparison<'a>(rule: &'a Rule, line: &Line) -> Option<&'a Comparison> {
-    match &rule.demand {
-        Demand::Require(all) => all.get(line.comparison),
-        Demand::Either(any) => any.get(line.way)?.get(line.comparison),
-    }
+    rule.comparison(line.way, line.comparison)
 }
 
 /// More digits than this behind the point are rounded in a sentence.

@@ -89,7 +89,11 @@ impl Point<'_> {
                         Some(sum) => same(sum, next, |x, y| x.checked_add(y))?,
                     });
                 }
-                Some(total.unwrap_or(Value::Length(Number::zero())))
+                let nothing = match self.model.counts.contains(&expr.place) {
+                    true => Value::Number(Number::zero()),
+                    false => Value::Length(Number::zero()),
+                };
+                Some(total.unwrap_or(nothing))
             }
         }
     }

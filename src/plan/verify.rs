@@ -5,7 +5,7 @@
 
 use super::value::{Point, Value, uncertain};
 use crate::length::Length;
-use crate::program::expand::Expanded;
+use crate::program::expand::{Expanded, SaidBy};
 use crate::program::model::{ChoiceKey, Meaning, Scope};
 use crate::program::{Force, InstanceId};
 use crate::style::expr::{Comparison, Expr, Number, Relation};
@@ -137,6 +137,32 @@ pub fn inspect(
     let rule = style.rules.get(index).ok_or(VerifyError::Surplus)?;
     let scope = &expanded.scopes[instance.0 as usize];
     line(rule, index, instance, scope, expanded, finished)
+}
+
+/// One comparison of a rule for one set of things, at given values. `None` if it has no value there,
+/// or a picked item is not held to it.
+pub fn compared(
+    style: &Style,
+    expanded: &Expanded,
+    finished: Finished<'_>,
+    instance: InstanceId,
+    said_by: SaidBy,
+) -> Option<Line> {
+    let index = expanded.program.instances[instance.0 as usize].rule;
+    let rule = style.rules.get(index)?;
+    let SaidBy { way, comparison } = said_by;
+    let scope = &expanded.scopes[instance.0 as usize];
+    let found = worst(rule.comparison(way, comparison)?, scope, expanded, finished);
+    let worst = found.ok().flatten()?;
+    Some(Line {
+        instance,
+        rule: index,
+        force: if rule.wish { Force::Wish } else { Force::Must },
+        holds: !worst.slack.is_negative(),
+        way,
+        comparison,
+        worst: Some(worst),
+    })
 }
 
 fn line(

@@ -2,9 +2,11 @@
 
 use super::verify::{Finished, Line, inspect};
 use super::*;
-use crate::solve::{Holder, Origin as RowOrigin, StageOutcome};
 use crate::vocabulary::scene::{Assumption, Fact, GivenId, Origin, Scene, ThingId};
 use std::borrow::Cow;
+
+/// Sizes of the template that a plan tells as such.
+const TEMPLATE: [&str; 3] = ["edge", "first", "pitch"];
 
 /// A solution seen through its style and album.
 #[derive(Clone, Copy)]
@@ -24,7 +26,7 @@ pub(crate) enum Lines<'a> {
 }
 
 impl<'a> View<'a> {
-    fn line(&self, instance: usize) -> Option<Cow<'a, Line>> {
+    pub(super) fn line(&self, instance: usize) -> Option<Cow<'a, Line>> {
         match self.lines {
             Lines::All(lines) => lines.get(instance).map(Cow::Borrowed),
             Lines::Asked => {
@@ -131,85 +133,6 @@ impl<'a> View<'a> {
         })
     }
 
-    pub(super) fn held_by(&self, unknown: usize) -> Vec<Reason> {
-        let expanded = self.parts.expanded;
-        let Some(Some(held)) = self.parts.solution.held_by.get(unknown) else {
-            return vec![Reason::Unknown];
-        };
-        let bounds = &expanded.program.unknowns[unknown];
-        let mut reasons = Vec::new();
-        for holder in &held.holders {
-            let reason = match holder {
-                Holder::Instance(id) => match self.line(id.0 as usize) {
-                    Some(line) => self.rule_reason(&line),
-                    None => continue,
-                },
-                Holder::Row(_) => continue,
-                Holder::Stage(n) => Reason::Preference(expanded.stage_titles[*n].clone()),
-                Holder::Bound => {
-                    let ticks = if held.larger {
-                        bounds.most
-                    } else {
-                        bounds.least
-                    };
-                    Reason::Limit(expanded.ruler.length_of(ticks).unwrap_or(Length::ZERO))
-                }
-            };
-            if !reasons.contains(&reason) {
-                reasons.push(reason);
-            }
-        }
-        if !reasons.iter().any(|r| matches!(r, Reason::Rule { .. })) {
-            // Only earlier preferences hold it: then what holds those is the reason.
-            for holder in &held.holders {
-                if let Holder::Stage(stage) = holder {
-                    for line in self.behind(*stage, unknown) {
-                        let reason = self.rule_reason(&line);
-                        if !reasons.contains(&reason) {
-                            reasons.push(reason);
-                        }
-                    }
-                }
-            }
-        }
-        reasons
-    }
-
-    /// The rules in the proof that an earlier preference, as far as it is about this unknown,
-    /// cannot be better.
-    fn behind(&self, stage: usize, unknown: usize) -> Vec<Cow<'a, Line>> {
-        let solution = self.parts.solution;
-        let instances = &self.parts.expanded.program.instances;
-        let Some(StageOutcome::Best { certificates, .. }) = solution.stages.get(stage) else {
-            return Vec::new();
-        };
-        let proofs = certificates
-            .iter()
-            .filter_map(|at| solution.certificates.get(*at));
-        let about = proofs.filter(|c| c.unknowns.iter().any(|u| u.0 as usize == unknown));
-        let rows = about
-            .flat_map(|c| &c.origins)
-            .filter_map(|origin| match origin {
-                RowOrigin::Row(row) => Some(row.0 as usize),
-                _ => None,
-            });
-        let of_row = |row: usize| instances.iter().position(|i| i.rows.contains(&row));
-        let mut found: Vec<usize> = rows.filter_map(of_row).collect();
-        found.sort_unstable();
-        found.dedup();
-        found.into_iter().filter_map(|at| self.line(at)).collect()
-    }
-
-    pub(super) fn rule_reason(&self, line: &Line) -> Reason {
-        let rule = &self.parts.style.rules[line.rule];
-        Reason::Rule {
-            name: rule.name.clone(),
-            sides: sentence::sides(self.parts.style, self.parts.expanded, self.finished, line),
-            because: self.sentence(line),
-            source: rule.source.clone(),
-        }
-    }
-
     pub(super) fn sentence(&self, line: &Line) -> String {
         sentence::sentence(self.parts.style, self.parts.expanded, self.finished, line)
     }
@@ -247,8 +170,30 @@ impl<'a> View<'a> {
 
     pub(super) fn template(&self) -> Vec<SizePlan> {
         let template = self.template_thing();
-        let sizes = ["edge", "first", "pitch"].iter();
+        let sizes = TEMPLATE.iter();
         sizes.filter_map(|f| self.size(template?, f)).collect()
+    }
+
+    /// What was found and is told nowhere else. What a photo's sides are multiples of is no size.
+    pub(super) fn others(&self) -> Vec<SizePlan> {
+        let scene = self.scene();
+        let whole = |thing| {
+            ["width", "height"]
+                .map(|f| self.length(thing, f))
+                .iter()
+                .all(Option::is_some)
+        };
+        let elsewhere = |thing: ThingId, field: &str| match scene.thing(thing).kind {
+            "insert" | "photo" => true,
+            "template" => TEMPLATE.contains(&field),
+            "mat" => matches!(field, "width" | "height") && whole(thing),
+            _ => false,
+        };
+        let sizes = self.parts.expanded.sizes.iter();
+        let others = sizes.filter(|it| !elsewhere(it.thing, &it.field));
+        others
+            .filter_map(|it| self.size(it.thing, &it.field))
+            .collect()
     }
 
     pub fn ring(&self) -> Option<RingPlan> {

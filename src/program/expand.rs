@@ -2,15 +2,14 @@
 //! whole ruler steps. May import what `program` may.
 
 use super::model::{Choice, ChoiceKey, Form, Item, Model, NoValue, Scope};
-use super::prefer;
 use super::*;
-use crate::album::{self, Album};
+use super::{prefer, said};
+use crate::album::Album;
 use crate::length::{Length, Ruler};
-use crate::style::expr::{Condition, Number, Path};
-use crate::style::{ChoiceRule, Demand, Order, Prefer, Quantity, Rule, Style};
-use crate::vocabulary::scene::{self, Origin, QuantityValue, SceneError, ThingId};
+use crate::style::expr::{Condition, Number};
+use crate::style::{ChoiceRule, Demand, Order, Prefer, Rule, Style};
+use crate::vocabulary::scene::{self, ThingId};
 use itertools::Itertools;
-use std::collections::BTreeSet;
 
 /// The largest value of an unknown that nothing limits: ten metres.
 const OPEN: Length = Length::from_nm(10_000 * Length::MM.nm());
@@ -26,6 +25,8 @@ pub struct Expanded {
     pub row_steps: Vec<Number>,
     /// What each row was made of, aligned with [`Program::rows`].
     pub row_sources: Vec<RowSource>,
+    /// The comparison that each row of a rule says; rows behind these are no rule's.
+    pub said_by: Vec<SaidBy>,
     /// What the maker named in `prefer` and each unknown's own wish, aligned with
     /// [`Program::stages`].
     pub stage_titles: Vec<String>,
@@ -33,6 +34,8 @@ pub struct Expanded {
     pub sizes: Vec<SizeOf>,
     /// Units of the ruler.
     pub ruler: Ruler,
+    /// Quantities that the album sets and nothing in it reads.
+    pub unread: Vec<String>,
 }
 
 /// What a row says before it is rounded.
@@ -44,6 +47,13 @@ pub enum RowSource {
     Numbers,
     /// It follows from other rows, or defines a helper unknown.
     Follows,
+}
+
+/// A comparison of a rule: the way of its `either`, else 0, and its place there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct SaidBy {
+    pub way: usize,
+    pub comparison: usize,
 }
 
 /// An unknown that is a size of a thing.
@@ -88,22 +98,24 @@ pub(super) fn expand_so_far(
     style: &Style,
     album: &Album,
 ) -> Result<(Expanded, Vec<ExpandError>), Vec<ExpandError>> {
-    let quantities = quantities(style, album)?;
-    let mut scene = scene::build(album, &quantities)
+    let quantities = said::quantities(style, album)?;
+    let parts = said::parts(style, album)?;
+    let scene = scene::build(album, &quantities, &parts)
         .map_err(|errors| errors.into_iter().map(ExpandError::Scene).collect_vec())?;
-    own_parts(style, &mut scene);
     let mut maker = Maker {
         style,
         album,
         out: Expanded {
-            model: Model::new(scene),
+            model: Model::new(scene, style.counts.clone()),
             program: Program::default(),
             scopes: Vec::new(),
             row_steps: Vec::new(),
             row_sources: Vec::new(),
+            said_by: Vec::new(),
             stage_titles: Vec::new(),
             sizes: Vec::new(),
             ruler: album.ruler,
+            unread: Vec::new(),
         },
         errors: Vec::new(),
     };
@@ -121,80 +133,9 @@ pub(super) fn expand_so_far(
     }
     if maker.errors.is_empty() {
         prefer::stages(&mut maker);
+        maker.out.unread = said::unread(style, album, &maker.out);
     }
     Ok((maker.out, maker.errors))
-}
-
-/// The style's quantities with what the album sets.
-fn quantities(style: &Style, album: &Album) -> Result<Vec<QuantityValue>, Vec<ExpandError>> {
-    let mut errors = Vec::new();
-    for (index, (name, value)) in album.set.iter().enumerate() {
-        let Some(quantity) = style.quantity(&name.value) else {
-            errors.push(ExpandError::NoSuchQuantity {
-                name: name.clone(),
-                style: style.name.clone(),
-                known: style.quantities.iter().map(|q| q.name.clone()).collect(),
-            });
-            continue;
-        };
-        let length = matches!(quantity.value, album::Value::Length(_));
-        if length != matches!(value.value, album::Value::Length(_)) {
-            errors.push(ExpandError::QuantityKind {
-                name: name.value.clone(),
-                wanted: if length { "length" } else { "number" },
-                place: value.place,
-            });
-        }
-        if album.set[..index]
-            .iter()
-            .any(|(n, _)| n.value == name.value)
-        {
-            errors.push(ExpandError::Scene(SceneError::GivenTwice {
-                name: name.clone(),
-            }));
-        }
-    }
-    if !errors.is_empty() {
-        return Err(errors);
-    }
-    let value = |q: &Quantity| {
-        let set = album.set.iter().find(|(n, _)| n.value == q.name);
-        let standard = match q.metric {
-            Some(metric) if album.ruler.is_metric() => metric,
-            _ => q.value,
-        };
-        QuantityValue {
-            name: q.name.clone(),
-            value: set.map_or(standard, |(_, v)| v.value),
-            why: q.why.clone(),
-            origin: match (set, q.measure) {
-                (Some(_), _) => Origin::Said,
-                (None, true) => Origin::Assumed,
-                (None, false) => Origin::Style,
-            },
-            place: Some(set.map_or(q.place, |(_, v)| v.place)),
-        }
-    };
-    Ok(style.quantities.iter().map(value).collect())
-}
-
-/// Parts of a leaf that only the style speaks of.
-fn own_parts(style: &Style, scene: &mut scene::Scene) {
-    let names: BTreeSet<&str> = (style.unknowns.iter())
-        .filter(|u| u.bindings.len() == 1 && u.bindings[0].list == Path::of("leaves"))
-        .map(|u| u.name.head())
-        .filter(|head| {
-            !style
-                .unknowns
-                .iter()
-                .any(|u| u.bindings.iter().any(|b| b.variable == *head))
-        })
-        .collect();
-    for leaf in scene.leaves().to_vec() {
-        for name in &names {
-            scene.ensure_part(leaf, name);
-        }
-    }
 }
 
 impl Maker<'_> {
@@ -378,8 +319,9 @@ impl Maker<'_> {
             let mut group = None;
             match &rule.demand {
                 Demand::Require(all) => {
-                    for comparison in all {
+                    for (place, comparison) in all.iter().enumerate() {
                         self.comparison(rule, comparison, &scope, &[]);
+                        self.said_by(0, place);
                     }
                 }
                 Demand::Either(any) => {
@@ -395,8 +337,9 @@ impl Maker<'_> {
                             group: id,
                             alternative: n as u32,
                         };
-                        for comparison in all {
+                        for (place, comparison) in all.iter().enumerate() {
                             self.comparison(rule, comparison, &scope, &[guard]);
+                            self.said_by(n, place);
                         }
                     }
                 }
@@ -419,6 +362,12 @@ impl Maker<'_> {
                 return;
             }
         }
+    }
+
+    /// The rows made last are of this comparison.
+    fn said_by(&mut self, way: usize, comparison: usize) {
+        let rows = self.out.program.rows.len();
+        self.out.said_by.resize(rows, SaidBy { way, comparison });
     }
 
     /// Whether all conditions hold; one that does not hold over the whole of what is known applies.

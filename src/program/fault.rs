@@ -14,6 +14,12 @@ pub enum ExpandError {
         style: String,
         known: Vec<String>,
     },
+    #[error("style `{style}` has no part `{}`", .name.value)]
+    NoSuchPart {
+        name: Said<String>,
+        style: String,
+        known: Vec<String>,
+    },
     #[error("quantity `{name}` is a {wanted}")]
     QuantityKind {
         name: String,
@@ -52,7 +58,9 @@ impl Fault for ExpandError {
     fn place(&self) -> Place {
         match self {
             ExpandError::Scene(e) => e.place(),
-            ExpandError::NoSuchQuantity { name, .. } => name.place,
+            ExpandError::NoSuchQuantity { name, .. } | ExpandError::NoSuchPart { name, .. } => {
+                name.place
+            }
             ExpandError::QuantityKind { place, .. }
             | ExpandError::Absent { place, .. }
             | ExpandError::Kind { place, .. }
@@ -68,6 +76,7 @@ impl Fault for ExpandError {
         match self {
             ExpandError::Scene(e) => e.label(),
             ExpandError::NoSuchQuantity { .. } => "not a quantity of this style".into(),
+            ExpandError::NoSuchPart { .. } => "not a part of this style".into(),
             ExpandError::Absent { .. } => "not known here".into(),
             _ => "here".into(),
         }
@@ -76,7 +85,8 @@ impl Fault for ExpandError {
     fn help(&self) -> Option<String> {
         Some(match self {
             ExpandError::Scene(e) => return e.help(),
-            ExpandError::NoSuchQuantity { name, known, .. } => {
+            ExpandError::NoSuchQuantity { name, known, .. }
+            | ExpandError::NoSuchPart { name, known, .. } => {
                 meant(&name.value, known.iter().map(String::as_str))
             }
             ExpandError::QuantityKind { wanted, .. } => match *wanted {

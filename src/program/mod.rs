@@ -1,7 +1,7 @@
 //! The album as whole numbers: unknowns counted in ruler steps, and rows over them.
 //!
 //! This file holds data only, and `solve` sees nothing else but `mps`: it answers a [`Program`]
-//! without knowing what any of it means. `expand`, with `model`, `facts`, `rows` and `prefer`, makes
+//! without knowing what any of it means. `expand`, with `said`, `model`, `facts`, `rows` and `prefer`, makes
 //! one from a style and an album; `again` makes the same of the album with another bag. May import
 //! `length`, `text`, `supplies`, `album`, `vocabulary` and `style`.
 
@@ -13,6 +13,7 @@ pub mod model;
 pub mod mps;
 pub mod prefer;
 pub mod rows;
+mod said;
 
 pub use fault::ExpandError;
 

@@ -97,12 +97,14 @@ pub struct Model {
     pub scene: Scene,
     pub unknowns: BTreeMap<(ThingId, String), UnknownId>,
     pub choices: BTreeMap<ChoiceKey, Choice>,
+    /// The places of sums that add up numbers, from the style.
+    pub counts: BTreeSet<Place>,
     derived: BTreeMap<&'static str, Expr>,
 }
 
 impl Model {
     /// A model without unknowns or choices yet.
-    pub fn new(scene: Scene) -> Model {
+    pub fn new(scene: Scene, counts: BTreeSet<Place>) -> Model {
         let mut derived = BTreeMap::new();
         for thing in &scene.things {
             for fact in thing.facts.values() {
@@ -116,9 +118,15 @@ impl Model {
         }
         Model {
             scene,
+            counts,
             derived,
             ..Model::default()
         }
+    }
+
+    /// The trees of all derived values.
+    pub(super) fn all_derived(&self) -> impl Iterator<Item = &Expr> {
+        self.derived.values()
     }
 
     /// The tree of a derived value.
@@ -169,10 +177,19 @@ impl Model {
                 _ => Meaning::Absent,
             };
         }
-        let Some(thing) = self.head(path.head(), scope) else {
+        let Some(mut thing) = self.head(path.head(), scope) else {
             return Meaning::Absent;
         };
-        match words[1..] {
+        let mut rest = &words[1..];
+        // `leaf.board.height`: the part of that leaf. A choice of its own comes first.
+        while let [part, inner @ ..] = rest
+            && !inner.is_empty()
+            && !self.choices.contains_key(&(thing, (*part).to_owned()))
+            && let Some(found) = self.scene.thing(thing).parts.get(*part)
+        {
+            (thing, rest) = (*found, inner);
+        }
+        match *rest {
             [field] => {
                 if let Some(fact) = self.scene.thing(thing).facts.get(field) {
                     return Meaning::Fact(fact.clone(), thing);
@@ -314,7 +331,10 @@ impl Model {
                         Some(sum) => add(sum, next, at)?,
                     });
                 }
-                Ok(total.unwrap_or_else(|| Value::Length(Form::default())))
+                Ok(total.unwrap_or_else(|| match self.counts.contains(&at) {
+                    true => Value::Number(Number::zero()),
+                    false => Value::Length(Form::default()),
+                }))
             }
         }
     }

@@ -56,6 +56,10 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
         );
         text.push_str(&wrapped(&said, "! ", "  "));
     }
+    for name in &plan.unread {
+        let said = format!("Nothing in this album reads `{name}`: setting it changes nothing.");
+        text.push_str(&wrapped(&said, "! ", "  "));
+    }
     // Before the first size: what a maker has to weigh up before anything is cut.
     text.push_str(&wishes(plan));
     let mut notes = Notes::new(plan.ruler, detail);
@@ -65,6 +69,22 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
     }
     text.push('\n');
     text.push_str(&holes::text(plan, &mut notes));
+    if !plan.others.is_empty() {
+        text.push_str(&format!("\n{}\n", strong("Other sizes")));
+        for size in &plan.others {
+            let of = match plan.leaves.len() > 1 && !size.leaf.is_empty() {
+                true => format!("{}: ", size.leaf),
+                false => String::new(),
+            };
+            let value = plan.ruler.show_interval(size.value);
+            let said = format!(
+                "{of}{} {value}. Held by: {}.",
+                plain(&size.name),
+                notes.cell(size)
+            );
+            text.push_str(&wrapped(&capital(&said), "  ", "    "));
+        }
+    }
     text.push('\n');
     text.push_str(&together(plan));
     let held = notes.text();

@@ -187,6 +187,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
             .map(|s| size(ruler, s))
             .collect(),
         unlimited: plan.unlimited.clone(),
+        unread: plan.unread.clone(),
         holes: Holes {
             count: plan.holes.heights.len(),
             diameter: measure(ruler, plan.holes.diameter),
@@ -245,7 +246,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
     }
 }
 
-/// Every size: the template's, then leaf by leaf.
+/// Every size: the template's, then leaf by leaf, then a style's own.
 fn all_sizes(plan: &Plan) -> Vec<&SizePlan> {
     let mut all: Vec<&SizePlan> = plan.template.iter().collect();
     for leaf in &plan.leaves {
@@ -255,6 +256,7 @@ fn all_sizes(plan: &Plan) -> Vec<&SizePlan> {
             all.extend(insert.photo.iter().flat_map(|p| [&p.width, &p.height]));
         }
     }
+    all.extend(&plan.others);
     all
 }
 

@@ -28,6 +28,8 @@ fn book(from: From<'_>, plan: &Plan) -> String {
         from.title, from.ruler
     );
     let mut text = format!("{}\n", strong(&head));
+    let style = format!("Style `{}`: {}.", plan.style, plan.style_title);
+    text.push_str(&wrapped(&style, "", "  "));
     let mut before = None;
     for rule in ordered(plan) {
         let group = heading(rule);

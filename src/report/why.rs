@@ -20,6 +20,7 @@ use super::{Answer, From};
 use crate::explain::Explanation;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::{Clash, Member};
+use crate::plan::{Plan, Reason, SizePlan};
 use crate::style::expr::Relation;
 use crate::text::Place;
 
@@ -32,11 +33,20 @@ pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
                 "{}\n",
                 strong(super::fit::verdict(plan.certainty))
             ));
-            text.push_str(&wrapped(
-                "Nothing clashes. What holds a size back, and what would make it larger: `tuckwright why ... --grow photo_mat.photo.width`, or any other size by its name. Whether something more goes in: `--insert \"4 x 6 in\" --into mouth`.",
-                "",
-                "",
-            ));
+            let grow = one_size(plan).map_or(String::new(), |size| {
+                let of = match plan.leaves.len() > 1 && !size.leaf.is_empty() {
+                    true => format!(" --leaf \"{}\"", size.leaf),
+                    false => String::new(),
+                };
+                format!(
+                    " What holds a size back, and what would make it larger: `tuckwright why ... --grow {}{of}`, or any other size by its name.",
+                    size.name
+                )
+            });
+            let said = format!(
+                "Nothing clashes.{grow} Whether something more goes in: `--insert \"4 x 6 in\" --into mouth`."
+            );
+            text.push_str(&wrapped(&said, "", ""));
         }
         Answer::Clash(explained) => text.push_str(&explanation(from, explained)),
         Answer::Undecided(why) => {
@@ -45,6 +55,19 @@ pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
         }
     }
     text
+}
+
+/// A size that was found, to be named as an example: a photo's where there is one.
+fn one_size(plan: &Plan) -> Option<&SizePlan> {
+    let inserts = || plan.leaves.iter().flat_map(|leaf| &leaf.inserts);
+    let photos = inserts().filter_map(|insert| Some(&insert.photo.as_ref()?.width));
+    let parts = plan.leaves.iter().flat_map(|leaf| &leaf.parts);
+    let mut sizes = photos
+        .chain(inserts().map(|insert| &insert.width))
+        .chain(parts.map(|part| &part.width))
+        .chain(&plan.template)
+        .chain(&plan.others);
+    sizes.find(|size| !matches!(size.held_by[..], [Reason::Given] | [Reason::Measured]))
 }
 
 /// The title of what was asked about, with its ruler.
@@ -119,6 +142,9 @@ fn one(from: From<'_>, clash: &Clash) -> String {
     }
     let minimal = match (clash.proved_minimal, clash.members.len()) {
         (true, 1) => "No sizes keep this rule; that is proved.",
+        (true, _) if clash.members.iter().any(|member| member.kept) => {
+            "No sizes keep all of them; without any one of them the others can all hold; both are proved. Where a rule is broken, its numbers are those where all the others hold."
+        }
         (true, _) => {
             "No sizes keep all of them; without any one of them the others can all hold; both are proved. The numbers of each are those where all the others hold."
         }
@@ -141,6 +167,10 @@ pub(super) fn rule(name: &str, of: &str) -> String {
 /// `That is 1/4 in too much.`
 fn missing(ruler: Ruler, member: &Member) -> Option<String> {
     let short = member.short.filter(|short| *short > Length::ZERO)?;
+    // Sizes that keep it lack nothing.
+    if member.kept {
+        return None;
+    }
     Some(format!(
         "That is {} {}.",
         off(ruler, short),

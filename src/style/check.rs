@@ -4,36 +4,32 @@
 //! missing is asked for in a `when`.
 
 use super::expr::*;
+use super::names::{Kinds, Known, Lost, Names};
 use super::*;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
-
-/// What a name is, as far as the style and the vocabulary can tell.
-#[derive(Clone, Copy, Debug)]
-struct Known {
-    dimension: Dimension,
-    /// The solver may have to find it.
-    unknown: bool,
-    /// An album may say nothing of it.
-    optional: bool,
-}
+use std::collections::BTreeSet;
 
 struct Checker<'a> {
     style: &'a Style,
+    names: Names<'a>,
     errors: Vec<StyleError>,
+    /// Sums of numbers, by their places.
+    counts: BTreeSet<Place>,
 }
 
-/// Variables of a `for` and the kinds of things that they stand for.
-type Kinds = Vec<(String, &'static str)>;
-
-/// Everything that is wrong with a style's names, dimensions and products.
-pub fn check(style: &Style) -> Vec<StyleError> {
+/// Everything that is wrong with a style's names, dimensions and products; and the sums in it that are
+/// numbers.
+pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<StyleError>> {
     let mut checker = Checker {
         style,
+        names: Names(style),
         errors: Vec::new(),
+        counts: BTreeSet::new(),
     };
     for unknown in &style.unknowns {
         let kinds = checker.kinds(&unknown.bindings);
+        checker.declared(unknown, &kinds);
         checker.conditions(&unknown.when, &kinds);
         if let Some(least) = &unknown.least {
             checker.least(least, unknown.place);
@@ -46,7 +42,14 @@ pub fn check(style: &Style) -> Vec<StyleError> {
     for rule in &style.rules {
         checker.rule(rule);
     }
-    checker.errors
+    // A name that is not known may be the slip that leaves a quantity unread.
+    if checker.errors.is_empty() {
+        checker.errors = unread::unread(style);
+    }
+    match checker.errors.is_empty() {
+        true => Ok(checker.counts),
+        false => Err(checker.errors),
+    }
 }
 
 impl Checker<'_> {
@@ -70,6 +73,25 @@ impl Checker<'_> {
                 }),
             },
             _ => self.errors.push(StyleError::LeastQuantity { place: at }),
+        }
+    }
+
+    /// An unknown is a size of something that there is.
+    fn declared(&mut self, unknown: &UnknownRule, kinds: &Kinds) {
+        let place = unknown.place;
+        let name = unknown.name.to_string();
+        if kinds.len() < unknown.bindings.len() {
+            // What is wrong with its `for` comes first.
+        } else if let Err(lost) = self.names.declared(unknown, kinds) {
+            self.errors.push(match lost {
+                Lost::Several(leaves) => StyleError::WhichLeaf {
+                    name,
+                    leaves,
+                    place,
+                },
+                Lost::Unbound(kind) => StyleError::Unbound { name, kind, place },
+                Lost::Nothing => StyleError::SizeOfNothing { name, place },
+            });
         }
     }
 
@@ -148,7 +170,7 @@ impl Checker<'_> {
             ConditionNode::Compare(a, _, b) => {
                 for side in [a, b] {
                     for (name, place) in side.names() {
-                        let unknown = self.lookup(name, kinds).is_some_and(|k| k.unknown);
+                        let unknown = self.names.lookup(name, kinds).is_ok_and(|k| k.unknown);
                         if unknown {
                             let name = name.to_string();
                             self.errors.push(StyleError::WhenUnknown { name, place });
@@ -280,7 +302,11 @@ impl Checker<'_> {
                 if inner.len() == kinds.len() {
                     return None;
                 }
-                self.expr(body, &inner, when, true)
+                let known = self.expr(body, &inner, when, true)?;
+                if known.dimension == Dimension::Number {
+                    self.counts.insert(expr.place);
+                }
+                Some(known)
             }
         }
     }
@@ -288,9 +314,10 @@ impl Checker<'_> {
     /// A name in an expression: known, and asked for if it may be missing.
     fn name(&mut self, path: &Path, at: Place, kinds: &Kinds, when: &[Condition]) -> Option<Known> {
         let known = self.lookup_or_refuse(path, at, kinds, false)?;
+        let full = self.names.full(path, kinds);
         let asked = |c: &Condition| match &c.node {
             ConditionNode::Given(p) | ConditionNode::Free(p) => {
-                p == path || (p.0.len() < path.0.len() && path.0.starts_with(&p.0))
+                full.starts_with(&self.names.full(p, kinds))
             }
             _ => false,
         };
@@ -315,142 +342,24 @@ impl Checker<'_> {
                 optional: true,
             });
         }
-        let known = self.lookup(path, kinds);
-        if known.is_none() {
-            self.errors.push(StyleError::Unknown {
-                name: path.to_string(),
-                known: self.near(path, kinds),
-                place: at,
-            });
-        }
-        known
-    }
-
-    fn lookup(&self, path: &Path, kinds: &Kinds) -> Option<Known> {
-        let fact = |dimension, optional| Known {
-            dimension,
-            unknown: false,
-            optional,
-        };
-        if let [name] = path.0.as_slice() {
-            let value = self.style.quantity(name)?;
-            let dimension = match value.value {
-                Value::Length(_) => Dimension::Length,
-                Value::Ratio(..) => Dimension::Number,
-            };
-            return Some(fact(dimension, false));
-        }
-        let head = path.head();
-        let choice = self.style.choices.iter().find(|c| {
-            let words = &c.name.0;
-            path.0.len() == words.len() + 1 && path.0.starts_with(words)
-        });
-        if let Some(choice) = choice {
-            let (_, kind) = vocabulary::TABLES.iter().find(|(t, _)| *t == choice.from)?;
-            let name = vocabulary::find(kind, path.last())?;
-            return Some(Known {
-                dimension: name.dimension,
-                unknown: false,
-                // A choice from an empty table is not there at all.
-                optional: choice.bindings.is_empty(),
-            });
-        }
-        let kind = self.kind_of(head, kinds)?;
-        let [_, field] = path.0.as_slice() else {
-            return None;
-        };
-        let declared = self.style.unknowns.iter().find(|u| {
-            let head_is = u.name.head();
-            let same = head_is == head
-                || u.bindings.iter().any(|b| b.variable == head_is)
-                    && self.variable_kind(u, head_is) == Some(kind);
-            u.name.last() == field && same
-        });
-        let named = vocabulary::find(kind, field);
-        if declared.is_some() {
-            return Some(Known {
-                dimension: Dimension::Length,
-                unknown: true,
-                optional: true,
-            });
-        }
-        let named = named?;
-        Some(Known {
-            dimension: named.dimension,
-            unknown: named.found,
-            optional: named.optional,
-        })
-    }
-
-    fn variable_kind(&self, unknown: &UnknownRule, variable: &str) -> Option<&'static str> {
-        let binding = unknown.bindings.iter().find(|b| b.variable == variable)?;
-        vocabulary::LISTS
-            .iter()
-            .find(|(_, list, _)| *list == binding.list.last())
-            .map(|(_, _, k)| *k)
-    }
-
-    /// The kind of thing that the first word of a name stands for.
-    fn kind_of(&self, head: &str, kinds: &Kinds) -> Option<&'static str> {
-        if let Some((_, kind)) = kinds.iter().rev().find(|(v, _)| v == head) {
-            return Some(kind);
-        }
-        if let Some(single) = vocabulary::SINGLE.iter().find(|s| **s == head) {
-            return Some(single);
-        }
-        let leaf = kinds.iter().any(|(_, k)| *k == "leaf");
-        if let Some(part) = vocabulary::LEAF_PARTS.iter().find(|p| **p == head) {
-            return leaf.then_some(part);
-        }
-        let part = self.style.unknowns.iter().any(|u| {
-            u.name.head() == head
-                && u.bindings.len() == 1
-                && !u.bindings.iter().any(|b| b.variable == head)
-        });
-        (part && leaf).then_some("mat")
-    }
-
-    /// Names that could have been meant.
-    fn near(&self, path: &Path, kinds: &Kinds) -> Vec<String> {
-        let head = path.head();
-        if path.0.len() == 1 {
-            return self
-                .style
-                .quantities
-                .iter()
-                .map(|q| q.name.clone())
-                .collect();
-        }
-        match self.kind_of(head, kinds) {
-            Some(kind) => {
-                let facts = vocabulary::NAMES
-                    .iter()
-                    .filter(|n| n.kind == kind)
-                    .map(|n| n.field.to_owned());
-                let unknowns = self
-                    .style
-                    .unknowns
-                    .iter()
-                    .filter(|u| u.name.head() == head)
-                    .map(|u| u.name.last().to_owned());
-                facts
-                    .chain(unknowns)
-                    .unique()
-                    .map(|f| format!("{head}.{f}"))
-                    .collect()
-            }
-            None => {
-                let variables = kinds.iter().map(|(v, _)| v.clone());
-                let single = vocabulary::SINGLE.iter().map(|s| (*s).to_owned());
-                let parts = self.style.unknowns.iter().map(|u| u.name.head().to_owned());
-                let pocket = vocabulary::LEAF_PARTS.iter().map(|s| (*s).to_owned());
-                variables
-                    .chain(single)
-                    .chain(parts)
-                    .chain(pocket)
-                    .unique()
-                    .map(|h| format!("{h}.{}", path.0[1..].join(".")))
-                    .collect()
+        match self.names.lookup(path, kinds) {
+            Ok(known) => Some(known),
+            Err(lost) => {
+                let (name, place) = (path.to_string(), at);
+                self.errors.push(match lost {
+                    Lost::Nothing => StyleError::Unknown {
+                        name,
+                        known: self.names.near(path, kinds),
+                        place,
+                    },
+                    Lost::Unbound(kind) => StyleError::Unbound { name, kind, place },
+                    Lost::Several(leaves) => StyleError::WhichLeaf {
+                        name,
+                        leaves,
+                        place,
+                    },
+                });
+                None
             }
         }
     }

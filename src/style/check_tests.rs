@@ -15,6 +15,11 @@ name = "insert.width"
 for = ["leaf in leaves", "insert in leaf.inserts"]
 prefer = "large"
 why = "test"
+[[unknown]]
+name = "panel.width"
+for = ["leaf in leaves"]
+prefer = "large"
+why = "test"
 [[choice]]
 name = "photo.print"
 for = ["leaf in leaves", "insert in leaf.inserts", "photo in insert.photos"]
@@ -25,6 +30,11 @@ name = "the rule"
 because = "test"
 source = "test"
 {rule}
+[[rule]]
+name = "reads the quantities"
+require = 'share * gap <= gap'
+because = "test"
+source = "test"
 "#
     );
     let mut files = Files::default();
@@ -55,6 +65,9 @@ fn sound_rules_pass() {
         "when = ['insert.place = \"mouth\"', 'leaf.count > 1', 'not leaf.turned']\nrequire = 'insert.width <= leaf.width'",
         "require = 'sum(section in leaf.sections: section.bulk) <= leaf.width'",
         "when = 'given(leaf.gusset)'\nrequire = 'insert.width <= leaf.gusset'",
+        "when = 'given(leaf.panel.sheet_width)'\nrequire = 'panel.width <= panel.sheet_width'",
+        "when = 'given(panel.sheet_width)'\nrequire = 'leaf.panel.width <= leaf.panel.sheet_width'",
+        "require = 'sum(other in leaves: other.panel.width) >= gap'",
     ] {
         assert_eq!(errors(&format!("{INSERTS}{rule}")), [], "{rule}");
     }
@@ -76,13 +89,42 @@ fn names_are_known() {
     // A leaf's names need a leaf.
     one(
         "require = 'leaf.width >= gap'",
-        "nothing is called `leaf.width` here",
+        "`leaf.width` belongs to a leaf, and nothing here says which",
         "leaf.width",
     );
     one(
         "for = [\"leaf in leafs\"]\nrequire = 'gap >= gap'",
         "there is no list `leafs`",
         "leaf in leafs",
+    );
+}
+
+#[test]
+fn a_part_is_that_of_one_leaf() {
+    let two = "for = [\"leaf in leaves\", \"other in leaves\"]\n";
+    let which = "`panel.width` may be that of `leaf` or of `other`";
+    one(
+        &format!("{two}require = 'panel.width >= other.width'"),
+        which,
+        "panel.width",
+    );
+    one(
+        "for = [\"leaf in leaves\"]\nrequire = 'sum(other in leaves: panel.width) >= gap'",
+        which,
+        "panel.width",
+    );
+    one(
+        &format!("{two}when = 'given(pocket.depth)'\nrequire = 'leaf.width >= other.width'"),
+        "`pocket.depth` may be that of `leaf` or of `other`",
+        "given(pocket.depth)",
+    );
+    let full = format!("{two}require = 'leaf.panel.width >= other.panel.width'");
+    assert_eq!(errors(&full), []);
+    // A part has no parts.
+    one(
+        "for = [\"leaf in leaves\"]\nrequire = 'leaf.panel.panel.width >= gap'",
+        "nothing is called `leaf.panel.panel.width` here",
+        "leaf.panel.panel.width",
     );
 }
 

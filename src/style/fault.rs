@@ -1,6 +1,8 @@
 //! What is wrong with a style beside its shape as TOML.
 
 use crate::text::{Fault, Place, meant};
+use crate::vocabulary;
+use itertools::Itertools;
 
 /// What is wrong with a style beside its shape as TOML.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -26,6 +28,23 @@ pub enum StyleError {
         known: Vec<String>,
         place: Place,
     },
+    #[error("`{name}` belongs to {}, and nothing here says which", a(kind))]
+    Unbound {
+        name: String,
+        kind: &'static str,
+        place: Place,
+    },
+    #[error("`{name}` may be that of {}", .leaves.iter().map(|l| format!("`{l}`")).join(" or of "))]
+    WhichLeaf {
+        name: String,
+        /// Variables that stand for leaves.
+        leaves: Vec<String>,
+        place: Place,
+    },
+    #[error("`{name}` is a size of nothing that an album has")]
+    SizeOfNothing { name: String, place: Place },
+    #[error("nothing reads the quantity `{name}`")]
+    Unread { name: String, place: Place },
     #[error("there is no list `{list}`")]
     List {
         list: String,
@@ -77,6 +96,10 @@ impl Fault for StyleError {
             | StyleError::BareNumber { place }
             | StyleError::Optional { place, .. }
             | StyleError::LeastQuantity { place }
+            | StyleError::Unbound { place, .. }
+            | StyleError::WhichLeaf { place, .. }
+            | StyleError::SizeOfNothing { place, .. }
+            | StyleError::Unread { place, .. }
             | StyleError::SumInSum { place } => *place,
         }
     }
@@ -89,6 +112,7 @@ impl Fault for StyleError {
             StyleError::Dimension { what, .. } => (*what).into(),
             StyleError::Product { .. } => "this product".into(),
             StyleError::Optional { .. } => "perhaps missing".into(),
+            StyleError::WhichLeaf { .. } => "which of them?".into(),
             _ => "here".into(),
         }
     }
@@ -101,6 +125,15 @@ impl Fault for StyleError {
             StyleError::Demand { .. } => "say `require = 'a <= b'`, or `either = ['a <= b', 'c <= d']`, and only one of the two".into(),
             StyleError::Prefer { .. } => "say `large`, `small` or `largest with insert.height`; of a choice `first`, `small inside` or `large inside`".into(),
             StyleError::Unknown { name, known, .. } => meant(name, known.iter().map(String::as_str)),
+            StyleError::Unbound { kind, .. } => format!("add `for = [{}]`", bindings(kind)),
+            StyleError::WhichLeaf { name, leaves, .. } => {
+                let full = leaves.iter().map(|leaf| format!("`{leaf}.{name}`"));
+                format!("say {}", full.collect::<Vec<_>>().join(" or "))
+            }
+            StyleError::SizeOfNothing { .. } => {
+                "a part belongs to one leaf: give it `for = [\"leaf in leaves\"]` alone; any other size is named after a variable of its `for`".into()
+            }
+            StyleError::Unread { .. } => "name it in a rule, or take it out".into(),
             StyleError::List { list, known, .. } => meant(list, known.iter().map(String::as_str)),
             StyleError::Dimension { wanted, .. } => format!("put {wanted} here"),
             StyleError::Product { .. } => "multiply a size by a named quantity or a number: a rule is a sum".into(),
@@ -130,5 +163,25 @@ impl Fault for StyleError {
             } => vec![(*place, (*what).into())],
             _ => Vec::new(),
         }
+    }
+}
+
+/// A thing of a kind, in words.
+fn a(kind: &str) -> String {
+    let article = if kind.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {kind}")
+}
+
+/// What binds a variable to each thing of a kind, as it is typed.
+fn bindings(kind: &str) -> String {
+    let mut lists = vocabulary::LISTS.iter();
+    match lists.find(|(_, _, of)| *of == kind) {
+        Some(("", list, of)) => format!("\"{of} in {list}\""),
+        Some((owner, list, of)) => format!("{}, \"{of} in {owner}.{list}\"", bindings(owner)),
+        None => String::new(),
     }
 }

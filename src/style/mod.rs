@@ -1,7 +1,7 @@
 //! A kind of album: named quantities, unknowns, choices and rules, as text that a maker can change.
 //!
-//! `text` reads the file, `grammar` the rules in it, `check` tests every name, dimension and
-//! product before any album is looked at. May import `length`, `text`, `vocabulary` and
+//! `text` reads the file, `grammar` the rules in it; `check` tests every name (`names`), dimension and
+//! product before any album is looked at, and finds what nothing reads (`unread`). May import `length`, `text`, `vocabulary` and
 //! `album::Value`.
 
 pub mod check;
@@ -12,14 +12,18 @@ mod fault;
 pub mod grammar;
 #[cfg(test)]
 mod grammar_tests;
+mod names;
 pub mod shipped;
 pub mod text;
+pub mod unread;
 
 pub use fault::StyleError;
 
 use crate::album::Value;
 use crate::text::Place;
+use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A named number of the style, such as the reveal beside a mat.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -119,9 +123,28 @@ pub struct Style {
     pub unknowns: Vec<UnknownRule>,
     pub choices: Vec<ChoiceRule>,
     pub rules: Vec<Rule>,
+    /// The places of sums that add up numbers: with nothing in them they are no lengths.
+    pub counts: BTreeSet<Place>,
 }
 
 impl Style {
+    /// The parts of a leaf that it declares sizes of, and which.
+    pub fn parts(&self) -> BTreeMap<&str, BTreeSet<&str>> {
+        let mut parts: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+        for unknown in &self.unknowns {
+            let head = unknown.name.head();
+            let here = match unknown.bindings.as_slice() {
+                [leaf] => leaf.list == Path::of("leaves") && leaf.variable != head,
+                _ => false,
+            };
+            let known = vocabulary::SINGLE.iter().chain(vocabulary::LEAF_PARTS);
+            if here && !known.into_iter().any(|it| *it == head) {
+                parts.entry(head).or_default().insert(unknown.name.last());
+            }
+        }
+        parts
+    }
+
     /// The quantity of that name.
     pub fn quantity(&self, name: &str) -> Option<&Quantity> {
         self.quantities.iter().find(|q| q.name == name)
@@ -129,6 +152,14 @@ impl Style {
 }
 
 impl Rule {
+    /// One comparison in it: of the way of an `either`, which is 0 where all must hold.
+    pub fn comparison(&self, way: usize, place: usize) -> Option<&Comparison> {
+        match &self.demand {
+            Demand::Require(all) => all.get(place),
+            Demand::Either(any) => any.get(way)?.get(place),
+        }
+    }
+
     /// Every comparison in it.
     pub fn comparisons(&self) -> impl Iterator<Item = &Comparison> {
         let (require, either) = match &self.demand {

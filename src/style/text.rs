@@ -99,17 +99,13 @@ pub fn read(files: &Files, file: u32) -> Result<Style, Faults> {
         style
     });
     match style {
-        Some(style) if faults.is_empty() => {
-            let wrong = check::check(&style);
-            if wrong.is_empty() {
-                Ok(style)
-            } else {
-                Err(wrong
-                    .into_iter()
-                    .map(|e| Box::new(e) as Box<dyn Fault>)
-                    .collect())
+        Some(style) if faults.is_empty() => match check::check(&style) {
+            Ok(counts) => Ok(Style { counts, ..style }),
+            Err(wrong) => {
+                let wrong = wrong.into_iter().map(|e| Box::new(e) as Box<dyn Fault>);
+                Err(wrong.collect())
             }
-        }
+        },
         _ => Err(faults),
     }
 }
@@ -161,6 +157,7 @@ impl Reader {
             unknowns,
             choices,
             rules,
+            counts: BTreeSet::new(),
         }
     }
 

@@ -20,7 +20,7 @@ pub use remeasure::{BagMeasure, BagShape, OfBag};
 use crate::album::Value;
 use crate::length::Interval;
 use crate::text::Place;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A thing of a [`Scene`], by its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -93,6 +93,8 @@ pub struct Scene {
     pub quantities: BTreeMap<String, Fact>,
     /// What stands in for a measure in this album.
     pub assumed: Vec<Assumption>,
+    /// Quantities that were needed to put the things together.
+    pub read: BTreeSet<String>,
     /// Given values that are measures of a leaf's bag.
     pub of_bags: Vec<OfBag>,
 }
@@ -118,6 +120,13 @@ pub struct QuantityValue {
     pub why: String,
     pub origin: Origin,
     pub place: Option<Place>,
+}
+
+/// A part of a leaf that the style knows, and the sizes of it that it declares.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartOfStyle {
+    pub name: String,
+    pub fields: Vec<String>,
 }
 
 impl Scene {
@@ -177,27 +186,6 @@ impl Scene {
             Some(Fact::Number(n, 1)) => *n,
             _ => 0,
         }
-    }
-
-    /// A part of a thing that only the style speaks of; a leaf has it unless the album says otherwise.
-    pub fn ensure_part(&mut self, owner: ThingId, name: &str) {
-        if self.thing(owner).parts.contains_key(name) || super::SINGLE.contains(&name) {
-            return;
-        }
-        let id = ThingId(self.things.len() as u32);
-        self.things.push(Thing {
-            kind: "mat",
-            label: name.to_owned(),
-            owner: Some(owner),
-            facts: BTreeMap::from([
-                ("wanted".to_owned(), Fact::Flag(true)),
-                ("directed".to_owned(), Fact::Flag(false)),
-            ]),
-            ..Thing::default()
-        });
-        self.things[owner.0 as usize]
-            .parts
-            .insert(name.to_owned(), id);
     }
 
     /// The name of a size for the maker: its thing and field, without the leaf.

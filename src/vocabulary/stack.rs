@@ -54,15 +54,14 @@ impl Folds {
 }
 
 /// Most paper between a hole's rim and the spine edge at which a closed stack still goes round
-/// its ring: the largest whole `a` with `T*T + a*a <= D*D`; less than nothing where `T > D`.
-pub fn closed_paper(inside: Length, stack: Length) -> Length {
+/// its ring: the largest whole `a` with `T*T + a*a <= D*D`. `None` if `T > D`: the ring does not close.
+pub fn closed_paper(inside: Length, stack: Length) -> Option<Length> {
     let (d, t) = (i128::from(inside.nm()), i128::from(stack.nm()));
     let square = d * d - t * t;
     if square < 0 {
-        return Length::from_nm(-1);
+        return None;
     }
-    // A root of a square below 2^63 squared fits.
-    Length::from_nm(square.sqrt() as i64)
+    i64::try_from(square.sqrt()).ok().map(Length::from_nm)
 }
 
 /// Most paper between a hole's rim and the spine edge at which the front can be turned round to
@@ -145,13 +144,15 @@ mod tests {
             (16_000_000, 3),
         ] {
             let (inside, stack) = (Length::from_nm(d), Length::from_nm(t));
-            let a = i128::from(closed_paper(inside, stack).nm());
+            let closed = closed_paper(inside, stack).expect("it closes");
+            let a = i128::from(closed.nm());
             let (d, t) = (i128::from(d), i128::from(t));
             assert!(t * t + a * a <= d * d && t * t + (a + 1) * (a + 1) > d * d);
             let a = i128::from(turned_paper(inside, stack).nm());
             let fits = |a: i128| 106 * t <= 333 * (d - 2 * a);
             assert!(fits(a) && !fits(a + 1));
         }
-        assert_eq!(closed_paper(mm("10 mm"), mm("11 mm")).nm(), -1);
+        assert_eq!(closed_paper(mm("10 mm"), mm("11 mm")), None);
+        assert_eq!(closed_paper(mm("10 mm"), mm("10 mm")), Some(Length::ZERO));
     }
 }

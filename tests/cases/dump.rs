@@ -138,6 +138,9 @@ pub fn sizes(plan: &Plan) -> String {
     for leaf in &plan.leaves {
         leaf_sizes(&mut out, plan, leaf);
     }
+    for size in &plan.others {
+        line!(out, "{}", one(plan, size));
+    }
     out
 }
 

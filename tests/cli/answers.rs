@@ -125,6 +125,41 @@ fn a_quantity_can_be_set_over_an_album() {
 }
 
 #[test]
+fn setting_what_nothing_reads_is_told() {
+    let said = "! Nothing in this album reads `band_glue`: setting it changes nothing.\n";
+    let bag = ["fit", "--bag", "5 1/8 x 8 1/2 in"];
+    let with = |set: &str| done(&[&bag[..], &["--set", set]].concat());
+    assert!(with("band_glue=1/8 in").contains(said));
+    assert!(!with("side_reveal=1/8 in").contains("Nothing in this album reads"));
+    assert_eq!(
+        json(&[&bag[..], &["--json", "--set", "band_glue=1/8 in"]].concat())["unread"],
+        serde_json::json!(["band_glue"])
+    );
+}
+
+#[test]
+fn sizes_of_a_style_of_ones_own_are_told() {
+    let album = "tests/fits/a-box-with-its-own-sizes/album.toml";
+    let text = done(&["fit", album]);
+    for line in [
+        "Window left 1/2 in. Held by:",
+        "Album box width 5 1/4 in. Held by:",
+    ] {
+        assert!(text.contains(line), "{line}\n{text}");
+    }
+    let answer = json(&["fit", "--json", album]);
+    assert_eq!(size(&answer, "leaf", "window.left").0, "1/2 in");
+    assert_eq!(size(&answer, "", "album.box_width").0, "5 1/4 in");
+    // It is held back by the leaf's own width, and so it can be asked about.
+    let why = done(&["why", album, "--grow", "album.box_width"]);
+    assert!(why.contains("The box is"), "{why}");
+    let hint = done(&["why", album]);
+    assert!(hint.contains("--grow window.width`"), "{hint}");
+    let book = done(&["rules", album]);
+    assert!(book.contains("Style `boxed`: Leaves in a box."), "{book}");
+}
+
+#[test]
 fn what_is_wrong_in_an_option_is_shown_in_it() {
     for (arguments, shown) in [
         (&["fit", "--bag", "5 1/8 x 8 1/2"][..], "[--bag:1:"),

@@ -5,6 +5,7 @@ mod common;
 
 mod held;
 mod quick;
+mod reasons;
 mod same;
 
 use std::sync::OnceLock;

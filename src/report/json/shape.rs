@@ -69,6 +69,7 @@ pub struct Sizes {
     pub proofs: usize,
     pub sizes: Vec<Size>,
     pub unlimited: Vec<String>,
+    pub unread: Vec<String>,
     pub holes: Holes,
     pub leaves: Vec<Leaf>,
     pub photos: Vec<Photos>,

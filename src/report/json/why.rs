@@ -393,7 +393,9 @@ fn member(from: From<'_>, member: &Member) -> OneMember {
         rule: member.name.clone(),
         of: member.of.clone(),
         because: member.because.clone(),
-        missing: member.short.map(|short| length(from.ruler, short)),
+        missing: (member.short)
+            .filter(|_| !member.kept)
+            .map(|short| length(from.ruler, short)),
         sense: words::sense(member.relation),
         source: member.source.clone(),
         at: words::at(from, member.place),

@@ -42,6 +42,7 @@ fn member(because: &str, short: &str, relation: Relation) -> Member {
         place: Place::new(1, 6, 10),
         short: Some(len(short)),
         relation: Some(relation),
+        kept: false,
         givens: vec![
             (
                 "leaf.width".to_owned(),

@@ -1,7 +1,7 @@
 //! One kind of leaf: its bag, pocket, mats, inserts, sections and holes.
 
 use super::make::Maker;
-use super::remeasure::height_play;
+use super::remeasure::{height_play, pocket_play};
 use super::*;
 use crate::album::{Grip, Insert, PartPaper, Section, Where};
 use crate::length::Length;
@@ -32,7 +32,9 @@ impl Maker<'_> {
         self.fact(id, "has_pocket", Fact::Flag(has_pocket));
         let mut band = false;
         let mut mats = Vec::new();
-        for (name, paper) in &leaf.parts {
+        let known = |name: &str| self.parts.iter().any(|part| part.name == name);
+        let named = leaf.parts.iter().filter(|(name, _)| known(name));
+        for (name, paper) in named {
             // What lies on the pocket needs one.
             let here = has_pocket || !matches!(name.as_str(), "pocket_mat" | "band");
             let part = self.part(id, name, if here { paper } else { &PartPaper::None });
@@ -42,6 +44,9 @@ impl Maker<'_> {
             }
         }
         self.fact(id, "has_band", Fact::Flag(band));
+        for part in self.parts {
+            self.unnamed_part(id, &part.name);
+        }
         let inserts: Vec<ThingId> = leaf.inserts.iter().map(|i| self.insert(id, i)).collect();
         let sections = self.sections(index, id, &inserts);
         let holes = self.holes(id);
@@ -60,6 +65,10 @@ impl Maker<'_> {
         }
         let height = self.scene.length(id, "height").unwrap_or(bag.height);
         self.length(id, "height_play", height_play(height), Origin::Derived, at);
+        if let Some(pocket) = self.scene.thing(id).parts.get("pocket").copied() {
+            let play = pocket_play(&self.scene, pocket);
+            self.length(pocket, "play", play, Origin::Derived, at);
+        }
         self.thickness(id, bag, leaf);
         id
     }
@@ -143,6 +152,18 @@ impl Maker<'_> {
             .parts
             .insert(name.to_owned(), id);
         id
+    }
+
+    /// A part of which the album says nothing; a leaf has it unless the album says otherwise.
+    fn unnamed_part(&mut self, leaf: ThingId, name: &str) {
+        if self.scene.thing(leaf).parts.contains_key(name) {
+            return;
+        }
+        let id = self.thing("mat", name, Some(leaf), None);
+        self.fact(id, "wanted", Fact::Flag(true));
+        self.fact(id, "directed", Fact::Flag(false));
+        let parts = &mut self.scene.things[leaf.0 as usize].parts;
+        parts.insert(name.to_owned(), id);
     }
 
     /// Sheet and caliper of what a thing is cut from. Where it may be several papers, each value

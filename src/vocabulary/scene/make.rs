@@ -8,6 +8,7 @@ use crate::length::Length;
 pub(super) struct Maker<'a> {
     pub scene: Scene,
     pub album: &'a Album,
+    pub parts: &'a [PartOfStyle],
     pub errors: Vec<SceneError>,
 }
 
@@ -15,10 +16,15 @@ pub(super) struct Maker<'a> {
 ///
 /// # Errors
 /// Every given or measured name that is no size of its leaf, and thicknesses beyond any album.
-pub fn build(album: &Album, quantities: &[QuantityValue]) -> Result<Scene, Vec<SceneError>> {
+pub fn build(
+    album: &Album,
+    quantities: &[QuantityValue],
+    parts: &[PartOfStyle],
+) -> Result<Scene, Vec<SceneError>> {
     let mut maker = Maker {
         scene: Scene::default(),
         album,
+        parts,
         errors: Vec::new(),
     };
     maker.all(quantities);
@@ -91,6 +97,7 @@ impl Maker<'_> {
 
     /// A length quantity; a style that says it as a number is refused.
     pub(super) fn quantity_length(&mut self, name: &str) -> Interval {
+        self.scene.read.insert(name.to_owned());
         let id = match self.scene.quantities.get(name) {
             Some(Fact::Length(id)) => Some(*id),
             _ => None,
@@ -112,6 +119,7 @@ impl Maker<'_> {
     }
 
     pub(super) fn quantity_ratio(&mut self, name: &str) -> (i64, i64) {
+        self.scene.read.insert(name.to_owned());
         if let Some(Fact::Number(n, d)) = self.scene.quantities.get(name) {
             return (*n, *d);
         }
@@ -281,12 +289,14 @@ impl Maker<'_> {
             let at = Some(ring.place);
             let id = self.thing("ring", ring.name.clone(), None, at);
             self.number(id, "index", index as i64);
-            let [closed, turned] = ring_papers(ring.inside, stack);
-            for (field, value, origin) in [
-                ("inside", ring.inside, Origin::Said),
-                ("closed_paper", closed, Origin::Derived),
-                ("turned_paper", turned, Origin::Derived),
-            ] {
+            let papers = ring_papers(ring.inside, stack)
+                .into_iter()
+                .flat_map(|papers| {
+                    let names = ["closed_paper", "turned_paper"].into_iter().zip(papers);
+                    names.map(|(name, paper)| (name, paper, Origin::Derived))
+                });
+            let inside = ("inside", ring.inside, Origin::Said);
+            for (field, value, origin) in std::iter::once(inside).chain(papers) {
                 let given = self.given(format!("{field} of {}", ring.name), value, origin, at);
                 self.fact(id, field, Fact::Length(given));
             }

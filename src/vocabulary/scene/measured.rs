@@ -3,6 +3,7 @@
 use super::make::Maker;
 use super::*;
 use crate::text::Said;
+use itertools::Itertools;
 
 /// What an album may give or measure, by kind of thing.
 const SETTABLE: &[(&str, &str)] = &[
@@ -42,10 +43,8 @@ impl Maker<'_> {
         let Some((index, thing)) = found else {
             return self.no_such_size(leaf, name);
         };
-        if !SETTABLE
-            .iter()
-            .any(|(kind, f)| *kind == thing.kind && *f == field)
-        {
+        let settable = self.settable(thing);
+        if !settable.iter().any(|it| it == field) {
             return self.no_such_size(leaf, name);
         }
         let said_before = match thing.facts.get(field) {
@@ -62,16 +61,25 @@ impl Maker<'_> {
         self.length(id, field, value, origin, Some(name.place));
     }
 
+    /// What an album may give or measure of a thing: of a part also what the style declares.
+    fn settable(&self, thing: &Thing) -> Vec<String> {
+        let always = SETTABLE.iter().filter(|(kind, _)| *kind == thing.kind);
+        let always = always.map(|(_, field)| (*field).to_owned());
+        let part = self.parts.iter().filter(|_| thing.kind == "mat");
+        let part = part.filter(|part| part.name == thing.label);
+        let declared = part.flat_map(|part| part.fields.iter().cloned());
+        always.chain(declared).unique().collect()
+    }
+
     pub(super) fn no_such_size(&mut self, leaf: ThingId, name: &Said<String>) {
         let known = (0..self.scene.things.len() as u32)
             .map(ThingId)
             .filter(|t| *t == leaf || self.scene.leaf_of(*t) == Some(leaf))
             .flat_map(|t| {
-                let kind = self.scene.thing(t).kind;
-                let fields = SETTABLE.iter().filter(move |(k, _)| *k == kind);
-                fields.map(move |(_, f)| (t, *f))
+                let fields = self.settable(self.scene.thing(t));
+                fields.into_iter().map(move |field| (t, field))
             })
-            .map(|(t, f)| self.scene.size_name(t, f))
+            .map(|(t, field)| self.scene.size_name(t, &field))
             .collect();
         self.errors.push(SceneError::NoSuchSize {
             name: name.clone(),

@@ -81,7 +81,15 @@ impl Scene {
         let rings = self.thing(album).tables.get("rings");
         let of_leaves = leaves.iter().filter_map(|at| self.leaves().get(*at));
         let derived = of_leaves
-            .flat_map(|leaf| ["height_play", "thickness_at_holes", "thickness"].map(|f| (*leaf, f)))
+            .flat_map(|leaf| {
+                let pocket = self.thing(*leaf).parts.get("pocket");
+                let of_leaf = ["height_play", "thickness_at_holes", "thickness"];
+                let of_leaf = of_leaf.map(|field| (*leaf, field));
+                pocket
+                    .map(|pocket| (*pocket, "play"))
+                    .into_iter()
+                    .chain(of_leaf)
+            })
             .chain(["stack_at_holes", "stack_in_middle"].map(|f| (album, f)))
             .chain(
                 (rings.into_iter().flatten())
@@ -104,8 +112,9 @@ impl Scene {
     /// Gives these leaves (places in [`Album::leaves`]) another bag of the [`BagShape`] that they
     /// have. Places in files stay those of the first bag.
     ///
-    /// Nothing where thicknesses are beyond any album, or the bag has not that shape; the scene is
-    /// then good for nothing but another bag.
+    /// Nothing where thicknesses are beyond any album, the bag has not that shape, or a ring closes
+    /// round the leaves of one bag and not of the other; the scene is then good for nothing but another
+    /// bag.
     pub fn remeasure(&mut self, album: &Album, leaves: &[usize], bag: &Bag) -> Option<()> {
         for at in 0..self.of_bags.len() {
             let it = self.of_bags[at];
@@ -117,6 +126,9 @@ impl Scene {
             let leaf = *self.leaves().get(*at)?;
             let height = self.length(leaf, "height").unwrap_or(bag.height);
             self.work_out(leaf, "height_play", height_play(height));
+            if let Some(pocket) = self.thing(leaf).parts.get("pocket").copied() {
+                self.work_out(pocket, "play", pocket_play(self, pocket));
+            }
             let thick = thickness_of(self, leaf, bag)?;
             self.count_again(leaf, "flap_layers", Some(thick.flap_layers));
             self.count_again(leaf, "layers_counted", thick.layers_counted);
@@ -132,9 +144,16 @@ impl Scene {
         for at in 0..self.rings().len() {
             let ring = self.rings()[at];
             let inside = self.length(ring, "inside")?;
-            let [closed, turned] = ring_papers(inside, stack);
-            self.work_out(ring, "closed_paper", closed);
-            self.work_out(ring, "turned_paper", turned);
+            let closes = self.thing(ring).facts.contains_key("closed_paper");
+            match (closes, ring_papers(inside, stack)) {
+                (true, Some([closed, turned])) => {
+                    self.work_out(ring, "closed_paper", closed);
+                    self.work_out(ring, "turned_paper", turned);
+                }
+                (false, None) => {}
+                // Other rules speak of this ring than before.
+                _ => return None,
+            }
         }
         Some(())
     }
@@ -170,9 +189,24 @@ pub(super) fn height_play(height: Interval) -> Interval {
     Interval::exact(Length::from_nm(play))
 }
 
+/// How far a pocket's edge and depth together may be off the middle of what is given: a pocket varies
+/// as one, and is never deeper than it is high. Nothing where either is worked out.
+pub(super) fn pocket_play(scene: &Scene, pocket: ThingId) -> Interval {
+    let sides = [scene.length(pocket, "edge"), scene.length(pocket, "depth")];
+    let play = match sides {
+        [Some(edge), Some(depth)] => stack::plus(height_play(edge), height_play(depth)),
+        _ => None,
+    };
+    play.unwrap_or(Interval::exact(Length::ZERO))
+}
+
 /// What a ring takes between hole and spine edge: closed, and with its leaves turned round. More
 /// paper goes round a larger ring and round a thinner stack: the worst ends are known.
-pub(super) fn ring_papers(inside: Interval, stack: Interval) -> [Interval; 2] {
-    [stack::closed_paper, stack::turned_paper]
-        .map(|most| Interval::exact(most(inside.least(), stack.most())))
+/// `None` if the ring may not close round the stack.
+pub(super) fn ring_papers(inside: Interval, stack: Interval) -> Option<[Interval; 2]> {
+    let (inside, stack) = (inside.least(), stack.most());
+    Some([
+        Interval::exact(stack::closed_paper(inside, stack)?),
+        Interval::exact(stack::turned_paper(inside, stack)),
+    ])
 }

@@ -1,0 +1,68 @@
+//! Quantities that nothing reads: mostly a slip of the finger, here or where they should be read.
+
+use super::expr::{Condition, ConditionNode, Expr, Words};
+use super::{Rule, Style, StyleError};
+use crate::vocabulary::scene::BASE;
+use std::collections::BTreeSet;
+
+/// The quantities of a style that nothing in it reads. Those that the vocabulary needs are read there.
+pub(super) fn unread(style: &Style) -> Vec<StyleError> {
+    let mut read = BTreeSet::new();
+    for unknown in &style.unknowns {
+        conditions(&unknown.when, &mut read);
+        read.extend(unknown.least.as_ref().map(|least| least.head()));
+    }
+    for choice in &style.choices {
+        conditions(&choice.when, &mut read);
+    }
+    for rule in &style.rules {
+        conditions(&rule.when, &mut read);
+        of_rule(rule, &mut read);
+    }
+    let unread = style.quantities.iter().filter(|quantity| {
+        let name = quantity.name.as_str();
+        !read.contains(name) && !BASE.iter().any(|(base, ..)| *base == name)
+    });
+    let unread = unread.map(|quantity| StyleError::Unread {
+        name: quantity.name.clone(),
+        place: quantity.place,
+    });
+    unread.collect()
+}
+
+/// The quantities that a rule's comparisons and its reason read.
+pub fn of_rule<'a>(rule: &'a Rule, read: &mut BTreeSet<&'a str>) {
+    for comparison in rule.comparisons() {
+        of_expr(&comparison.left, read);
+        of_expr(&comparison.right, read);
+    }
+    for words in &rule.because {
+        if let Words::Value(expr) = words {
+            of_expr(expr, read);
+        }
+    }
+}
+
+/// The quantities that conditions read.
+pub fn conditions<'a>(when: &'a [Condition], read: &mut BTreeSet<&'a str>) {
+    for condition in when {
+        match &condition.node {
+            ConditionNode::Not(inner) => conditions(std::slice::from_ref(inner), read),
+            ConditionNode::Compare(left, _, right) => {
+                of_expr(left, read);
+                of_expr(right, read);
+            }
+            ConditionNode::Given(_)
+            | ConditionNode::Free(_)
+            | ConditionNode::Flag(_)
+            | ConditionNode::Text(..) => {}
+        }
+    }
+}
+
+/// The quantities that an expression reads: names of one word.
+pub fn of_expr<'a>(expr: &'a Expr, read: &mut BTreeSet<&'a str>) {
+    let names = expr.names();
+    let bare = names.into_iter().filter(|(path, _)| path.0.len() == 1);
+    read.extend(bare.map(|(path, _)| path.head()));
+}
