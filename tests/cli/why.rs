@@ -40,6 +40,29 @@ fn an_album_that_does_not_fit_is_explained_by_both_verbs() {
     assert!(first < why.find("Leave out postcard").expect("a fix"));
 }
 
+/// Nothing but the holes gives way to a card that is too wide, and a hole at the very edge is no hole: what is
+/// told is where holes belong, and what that leaves for the card.
+#[test]
+fn a_clash_is_not_told_with_sizes_of_nothing() {
+    let album = "tests/conflicts/card-too-wide/album.toml";
+    let text = answered(&["why", album], 1);
+    let line = "Hole centres are 1/4 in from the spine edge; 1/4 in keeps the paper from\n        tearing.\n";
+    assert!(text.contains(line), "{text}");
+    assert!(text.contains("That is\n        1/4 in too much."), "{text}");
+    let answer = json_of(&["why", "--json", album], 1);
+    let members = &answer["explanation"]["clashes"][0]["members"];
+    assert_eq!(members[0]["missing"], Value::Null, "{members:#}");
+    assert_eq!(members[1]["missing"]["text"], "1/4 in", "{members:#}");
+    // A ring that does not close has no room at all, and that is not a number.
+    let burst = json_of(
+        &["why", "--json", "tests/conflicts/stack-thicker-than-the-ring/album.toml"],
+        1,
+    );
+    let burst = burst.to_string();
+    assert!(burst.contains("a ring closes round no more than"), "{burst}");
+    assert!(!burst.contains("closed_paper") && !burst.contains(":-"), "{burst}");
+}
+
 #[test]
 fn a_fix_that_is_typed_makes_it_fit() {
     let answer = json_of(&["why", "--json", CARD], 1);
