@@ -21,6 +21,11 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
         .iter()
         .map(|h| ruler.show_interval(*h))
         .collect();
+    if heights.is_empty() {
+        // Where they are is no size of this kind of album, so there is nothing to tell of them.
+        text.push_str("  This kind of album has no holes.\n");
+        return text;
+    }
     let pattern = holes
         .pattern
         .as_ref()

@@ -191,7 +191,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
         holes: Holes {
             count: plan.holes.heights.len(),
             diameter: measure(ruler, plan.holes.diameter),
-            edge: measure(ruler, plan.holes.edge),
+            edge: (!plan.holes.heights.is_empty()).then(|| measure(ruler, plan.holes.edge)),
             heights: plan
                 .holes
                 .heights

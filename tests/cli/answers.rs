@@ -153,6 +153,10 @@ fn sizes_of_a_style_of_ones_own_are_told() {
     // It is held back by the leaf's own width, and so it can be asked about.
     let why = done(&["why", album, "--grow", "album.box_width"]);
     assert!(why.contains("The box is"), "{why}");
+    // Nothing finds a place for holes, so none is told.
+    assert!(text.contains("This kind of album has no holes."), "{text}");
+    assert!(!text.contains("0 in from"), "{text}");
+    assert_eq!(answer["holes"]["edge"], Value::Null);
     let hint = done(&["why", album]);
     assert!(hint.contains("--grow window.width`"), "{hint}");
     let book = done(&["rules", album]);

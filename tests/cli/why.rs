@@ -55,12 +55,22 @@ fn a_clash_is_not_told_with_sizes_of_nothing() {
     assert_eq!(members[1]["missing"]["text"], "1/4 in", "{members:#}");
     // A ring that does not close has no room at all, and that is not a number.
     let burst = json_of(
-        &["why", "--json", "tests/conflicts/stack-thicker-than-the-ring/album.toml"],
+        &[
+            "why",
+            "--json",
+            "tests/conflicts/stack-thicker-than-the-ring/album.toml",
+        ],
         1,
     );
     let burst = burst.to_string();
-    assert!(burst.contains("a ring closes round no more than"), "{burst}");
-    assert!(!burst.contains("closed_paper") && !burst.contains(":-"), "{burst}");
+    assert!(
+        burst.contains("a ring closes round no more than"),
+        "{burst}"
+    );
+    assert!(
+        !burst.contains("closed_paper") && !burst.contains(":-"),
+        "{burst}"
+    );
 }
 
 #[test]

@@ -84,7 +84,7 @@ pub struct Sizes {
 pub struct Holes {
     pub count: usize,
     pub diameter: Measure,
-    pub edge: Measure,
+    pub edge: Option<Measure>,
     pub heights: Vec<Measure>,
     pub spacing: Option<Measure>,
     pub pattern: Option<String>,
