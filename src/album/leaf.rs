@@ -362,7 +362,7 @@ fn insert(
     (name, insert)
 }
 
-/// The section of the mouth: the front one, where there are two and nothing is said.
+/// The section of the mouth, if the album names one.
 fn section(
     table: &Table<'_>,
     goes: Option<Where>,
@@ -382,9 +382,7 @@ fn section(
             found(faults, AlbumError::SectionFlat { place, bag });
             None
         }
-        (Some(said), _, _) => Some(said.value),
-        (None, Some(Where::Mouth), Some((false, _))) => Some(Section::Front),
-        (None, _, _) => None,
+        (said, _, _) => said.map(|said| said.value),
     }
 }
 

@@ -115,8 +115,8 @@ pub struct Insert {
     pub name: String,
     pub place: Place,
     pub goes: Where,
-    /// Of the mouth, the front one if nothing was said; absent where it has only one, or for other
-    /// places.
+    /// Which slot of the mouth, if the maker names one; without a name it is the front one, or the
+    /// only one.
     pub section: Option<Section>,
     pub width: Option<Said<Interval>>,
     pub height: Option<Said<Interval>>,

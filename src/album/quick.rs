@@ -30,7 +30,6 @@ pub struct Quick {
 pub fn album(quick: Quick) -> Album {
     let place = Place::default();
     let said = |value: String| Said { value, place };
-    let gusseted = quick.gusset.is_some();
     let pocket = quick.pocket.map(|edge| Pocket {
         edge,
         depth: quick.pocket_depth,
@@ -56,7 +55,7 @@ pub fn album(quick: Quick) -> Album {
         name: "photo_mat".to_owned(),
         place,
         goes: Where::Mouth,
-        section: gusseted.then_some(Section::Back),
+        section: None,
         width: None,
         height: None,
         show: None,

@@ -183,7 +183,8 @@ fn everything_that_can_be_said_is_read() {
     let [photo_mat, tag, ledger] = leaf.inserts.as_slice() else {
         panic!("{:?}", leaf.inserts);
     };
-    assert_eq!(photo_mat.section, Some(Section::Front));
+    // Which slot that means is for the bag that it is tried with.
+    assert_eq!(photo_mat.section, None);
     let photo = photo_mat.photo.as_ref().expect("a photo");
     assert_eq!((photo.shape, &photo.prints), (Some((3, 2)), &vec![1]));
     assert_eq!((tag.goes, tag.section), (Where::Pocket, None));

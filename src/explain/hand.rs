@@ -16,7 +16,7 @@ use crate::{Outcome, Worked, work};
 /// Where a thing is to go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Place {
-    /// The mouth: the only slot, or the back one.
+    /// The mouth: the only slot, or the front one, as in an album file.
     Mouth,
     FrontSlot,
     BackSlot,
@@ -72,7 +72,8 @@ pub fn with(album: &Album, ask: &Ask) -> (Album, String) {
     }
     let place = leaf.place;
     let (goes, section) = match ask.place {
-        Place::Mouth | Place::BackSlot => (Where::Mouth, Some(Section::Back)),
+        Place::Mouth => (Where::Mouth, None),
+        Place::BackSlot => (Where::Mouth, Some(Section::Back)),
         Place::FrontSlot => (Where::Mouth, Some(Section::Front)),
         Place::Pocket => (Where::Pocket, None),
         Place::Band => (Where::Band, None),

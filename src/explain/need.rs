@@ -33,7 +33,7 @@ pub const MOST_WANTS: usize = 8;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Want {
     pub place: Where,
-    /// Of the mouth of a bag with a gusset; the back one, which is deeper, if nothing is said.
+    /// Of the mouth of a bag with a gusset; the front one if nothing is said, as in an album file.
     pub section: Option<Section>,
     /// How many of them, one on the other.
     pub count: i64,
@@ -183,7 +183,6 @@ impl Search<'_> {
     /// An album of one leaf, made of this bag, with the things in it.
     fn album(&self, bag: Bag, turned: &[bool]) -> Album {
         let place = Place::default();
-        let gusset = bag.gusset.is_some();
         let things = self.wants.iter().zip(turned).enumerate();
         let inserts = things.map(|(at, (want, turned))| {
             let (width, height) = if *turned {
@@ -195,8 +194,7 @@ impl Search<'_> {
                 name: format!("thing_{}", at + 1),
                 place,
                 goes: want.place,
-                section: (want.place == Where::Mouth && gusset)
-                    .then(|| want.section.unwrap_or(Section::Back)),
+                section: want.section,
                 width: Some(Said {
                     value: width,
                     place,

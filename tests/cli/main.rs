@@ -2,6 +2,7 @@
 
 mod answers;
 mod compare;
+mod slots;
 mod time;
 mod why;
 mod written;

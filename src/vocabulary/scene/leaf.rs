@@ -227,9 +227,11 @@ impl Maker<'_> {
             Where::Back => "back",
         };
         self.fact(id, "place", Fact::Text(place.into()));
+        // Without a name the mouth is its front slot: it is the first that an open mouth shows, and
+        // the shallower one as a rule, so that what goes in there goes in behind the gusset too.
         let section = match (insert.goes, insert.section) {
-            (Where::Mouth, Some(Section::Front)) if gusset => "front",
-            (Where::Mouth, _) if gusset => "back",
+            (Where::Mouth, Some(Section::Back)) if gusset => "back",
+            (Where::Mouth, _) if gusset => "front",
             (Where::Mouth, _) => "only",
             _ => "none",
         };
