@@ -5,9 +5,10 @@
 use divan::{Bencher, black_box};
 use good_lp::solvers::microlp::microlp;
 use good_lp::{Expression, ProblemVariables, SolverModel, variable};
+use std::collections::BTreeSet;
 use std::path::Path;
-use tuckwright::album;
-use tuckwright::explain::soften::{Softened, soften};
+use tuckwright::album::{self, Album};
+use tuckwright::explain::soften::{Softened, What, soften};
 use tuckwright::program::expand::{Expanded, expand};
 use tuckwright::program::{Force, Program, Row};
 use tuckwright::solve::{Change, Limits, minimal_conflicts, repairs};
@@ -84,9 +85,14 @@ fn words(case: &str) -> String {
 
 impl Spoilt {
     fn new(case: &str) -> Self {
-        let (style, expanded) = expanded(&words(case));
-        let Softened { program, changes } =
-            soften(&style, &expanded, &|_| true).expect("small numbers");
+        let (style, album, expanded) = expanded(&words(case));
+        // As for a maker: no rule is set aside.
+        let may = |what: &What, _| !matches!(what, What::Aside(_));
+        let none = BTreeSet::new();
+        let softened = soften(&style, &album, &expanded, &none, &may).expect("small numbers");
+        let Softened {
+            program, changes, ..
+        } = softened;
         let changes = changes.iter().map(|it| Change {
             unknown: it.unknown,
             price: it.price,
@@ -139,7 +145,7 @@ fn with_bags(mut supplies: Vec<u8>) -> Vec<u8> {
     supplies
 }
 
-fn expanded(words: &str) -> (Style, Expanded) {
+fn expanded(words: &str) -> (Style, Album, Expanded) {
     let mut files = Files::default();
     let shipped = style::shipped::shipped("upright").expect("it is shipped");
     let file = files.add("upright.toml", shipped);
@@ -159,7 +165,7 @@ fn expanded(words: &str) -> (Style, Expanded) {
         ),
     };
     let expanded = expand(&style, &album).unwrap_or_else(|it| panic!("{it:?}"));
-    (style, expanded)
+    (style, album, expanded)
 }
 
 #[divan::bench(args = CASES)]

@@ -1,94 +1,194 @@
 //! An album with changes made in it, solved again: what a fix and a swap are proved by.
 
 use super::fixes::Asked;
+use super::own::template_measure;
 use super::soften::{Change, What};
 use crate::album::{Album, Value};
 use crate::length::{Interval, Length};
 use crate::plan::of;
-use crate::program::expand::expand;
-use crate::program::{Force, InstanceId};
+use crate::program::expand::{Expanded, expand};
+use crate::program::{Force, InstanceId, Program};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
 use crate::text::Said;
 use crate::vocabulary::scene::{Fact, ThingId};
 use num_traits::ToPrimitive;
+use std::collections::BTreeSet;
+
+/// A change as it is made: by so many ruler steps, or for a measure to what it then is.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Step {
+    pub change: Change,
+    pub amount: i64,
+    pub to: Option<Interval>,
+}
+
+/// What became of a changed album.
+pub(super) enum Solved {
+    /// Its sizes that are not given.
+    Fits(Vec<(String, Interval)>),
+    DoesNotFit,
+    /// A limit was met.
+    Unsettled,
+}
+
+/// A rule for one thing, by its place in the style and the thing's name: in another program its
+/// number may be another.
+type Named = (usize, String);
+
+/// Rules of which less is accepted, and by how many ruler steps; rules that are not asked for.
+#[derive(Default)]
+pub(super) struct Looser {
+    accepted: Vec<(Named, i64)>,
+    aside: Vec<Named>,
+}
 
 impl Asked<'_> {
-    /// Changes the album, solves it again, and reads its sizes; nothing where it does not fit.
-    pub(super) fn solved_again(
+    /// A measure that a change speaks of, as it is; `None` for other changes.
+    pub(super) fn now(self, what: &What) -> Option<Interval> {
+        let scene = &self.expanded.model.scene;
+        match what {
+            What::Quantity(name) => match scene.quantities.get(name)? {
+                Fact::Length(given) => Some(scene.given(*given).value),
+                _ => None,
+            },
+            What::Size { thing, field } => scene.length(*thing, field),
+            What::Template(field) => {
+                template_measure(&mut self.album.template.clone(), field).copied()
+            }
+            What::Pocket { bag, field } => {
+                let pocket = self.album.supplies.bags.get(*bag)?.pocket.as_ref()?;
+                match *field {
+                    "edge" => Some(pocket.edge),
+                    _ => pocket.depth,
+                }
+            }
+            What::Rule(_) | What::Usual(_) | What::LeaveOut(_) | What::Aside(_) => None,
+        }
+    }
+
+    /// A change by so many ruler steps.
+    pub(super) fn step(self, change: &Change, amount: i64) -> Step {
+        let by = self.steps(amount);
+        let to = self.now(&change.what).and_then(|now| match change.more {
+            true => longer(now, by),
+            false => shorter(now, by),
+        });
+        Step {
+            change: change.clone(),
+            amount,
+            to,
+        }
+    }
+
+    /// A change of one measure that would leave it off the ruler, by so much less that it is on it;
+    /// `None` if it is. Of several changes each leans on what the others come to.
+    pub(super) fn on_the_ruler(self, steps: &[Step]) -> Option<Vec<Step>> {
+        let ruler = self.expanded.ruler;
+        let [_] = steps else { return None };
+        let moved = steps.iter().map(|step| {
+            let to = step.to.filter(|to| to.is_exact()).and_then(|to| {
+                let ticks = match step.change.more {
+                    true => ruler.ticks_down(to.least()),
+                    false => ruler.ticks_up(to.least()),
+                };
+                ruler.length_of(ticks).map(Interval::exact)
+            });
+            Step {
+                to: to.or(step.to),
+                ..step.clone()
+            }
+        });
+        let moved: Vec<Step> = moved.collect();
+        (moved != steps).then_some(moved)
+    }
+
+    /// Whether the album fits with these changes, rules in `aside` not asked for; `None` if a limit
+    /// was met.
+    pub(super) fn fits(self, steps: &[Step], aside: &BTreeSet<InstanceId>) -> Option<bool> {
+        if self.limits.is_over() {
+            return None;
+        }
+        let changed = self.changed_in(self.album, steps, aside);
+        let Some(expanded) = changed.and_then(|(album, it)| loosened(self.style, &album, &it))
+        else {
+            return Some(false);
+        };
+        let musts = Program {
+            stages: Vec::new(),
+            first_stages: 0,
+            ..expanded.program
+        };
+        match solve::solve(&musts, self.limits).verdict {
+            Verdict::FitsBest | Verdict::FitsFound { .. } => Some(true),
+            Verdict::Conflict(_) => Some(false),
+            Verdict::Undecided { .. } => None,
+        }
+    }
+
+    /// The sizes that come out with these changes, rules in `aside` not asked for.
+    pub(super) fn solved_again(self, steps: &[Step], aside: &BTreeSet<InstanceId>) -> Solved {
+        match self.changed_in(self.album, steps, aside) {
+            Some((album, looser)) => sizes_of(self.style, &album, &looser, self.limits),
+            None => Solved::DoesNotFit,
+        }
+    }
+
+    /// These changes made in the album, or in one that differs from it by what it is made of; and
+    /// the rules that are loosened.
+    pub(super) fn changed_in(
         self,
-        changes: &[(&Change, i64)],
-    ) -> Option<Vec<(String, Interval)>> {
-        let mut album = self.album.clone();
-        let mut accepted: Vec<(usize, String, i64)> = Vec::new();
-        for (change, amount) in changes {
-            let by = self.steps(*amount);
-            match &change.what {
-                What::Rule(id) => {
-                    let rule = self.expanded.program.instances[id.0 as usize].rule;
-                    accepted.push((rule, of(self.expanded, *id), *amount));
+        album: &Album,
+        steps: &[Step],
+        aside: &BTreeSet<InstanceId>,
+    ) -> Option<(Album, Looser)> {
+        let named = |id: InstanceId| {
+            let rule = self.expanded.program.instances[id.0 as usize].rule;
+            (rule, of(self.expanded, id))
+        };
+        let mut album = album.clone();
+        let mut looser = Looser {
+            accepted: Vec::new(),
+            aside: aside.iter().map(|id| named(*id)).collect(),
+        };
+        for step in steps {
+            match (&step.change.what, step.to) {
+                (What::Rule(id), _) => looser.accepted.push((named(*id), step.amount)),
+                (What::Quantity(name), Some(to)) => set(&mut album, name, Value::Length(to)),
+                (What::Usual(name), _) => album.set.retain(|(n, _)| n.value != *name),
+                (What::Size { thing, field }, Some(to)) => {
+                    self.give(&mut album, *thing, field, to)?;
                 }
-                What::Quantity(name) => {
-                    let Some(Fact::Length(given)) = self.expanded.model.scene.quantities.get(name)
-                    else {
-                        return None;
-                    };
-                    let value = self.expanded.model.scene.given(*given).value;
-                    let less = Interval::exact(value.least().checked_sub(by)?);
-                    set(&mut album, name, Value::Length(less));
+                (What::Template(field), Some(to)) => {
+                    *template_measure(&mut album.template, field)? = to;
                 }
-                What::Size { thing, field } => {
-                    let now = self.expanded.model.scene.length(*thing, field)?;
-                    self.cut_down(&mut album, *thing, field, shorter(now, by)?)?;
+                (What::Pocket { bag, field }, Some(to)) => {
+                    let pocket = album.supplies.bags.get_mut(*bag)?.pocket.as_mut()?;
+                    match *field {
+                        "edge" => pocket.edge = to,
+                        _ => pocket.depth = Some(to),
+                    }
                 }
-                What::Template(field) => {
-                    let template = &mut album.template;
-                    let measure = match field.as_str() {
-                        "edge" => &mut template.edge,
-                        "first" => &mut template.first,
-                        _ => &mut template.pitch,
-                    };
-                    // One that the punch fixes is not the album's to move.
-                    *measure = Some(shorter((*measure)?, by)?);
-                }
-                What::LeaveOut(_) => {}
+                (What::LeaveOut(_), _) => {}
+                (What::Aside(id), _) => looser.aside.push(named(*id)),
+                (_, None) => return None,
             }
         }
         // Inserts are taken out last: until then their places in the leaf are those of the scene.
-        for (change, _) in changes {
-            if let What::LeaveOut(thing) = &change.what {
+        for step in steps {
+            if let What::LeaveOut(thing) = &step.change.what {
                 let name = self.expanded.model.scene.thing(*thing).label.clone();
-                let leaf = self.leaf_index(*thing)?;
-                album.leaves[leaf].inserts.retain(|i| i.name != name);
+                let leaf = &mut album.leaves[self.leaf_index(*thing)?];
+                leaf.inserts.retain(|i| i.name != name);
                 let of_it = |size: &str| size == name || size.starts_with(&format!("{name}."));
-                album.leaves[leaf].given.retain(|(n, _)| !of_it(&n.value));
-                album.leaves[leaf]
-                    .measured
-                    .retain(|(n, _)| !of_it(&n.value));
+                leaf.given.retain(|(n, _)| !of_it(&n.value));
+                leaf.measured.retain(|(n, _)| !of_it(&n.value));
             }
         }
         let mut prefer = std::mem::take(&mut album.prefer);
-        prefer.retain(|said| self.still_there(&album, &said.value));
+        prefer.retain(|said| still_there(self.album, &album, &said.value));
         album.prefer = prefer;
-        sizes_of(self.style, &album, &accepted, self.limits)
-    }
-
-    /// A line of `prefer` that names nothing any more is left out with what it named.
-    fn still_there(self, album: &Album, line: &str) -> bool {
-        let Some((word, rest)) = line.trim().split_once(char::is_whitespace) else {
-            return true;
-        };
-        if word == "keep" {
-            return true;
-        }
-        let name = rest.rsplit(':').next().unwrap_or(rest).trim();
-        let head = name.split('.').next().unwrap_or(name);
-        let inserts = |a: &Album| {
-            a.leaves
-                .iter()
-                .any(|l| l.inserts.iter().any(|i| i.name == head))
-        };
-        !inserts(self.album) || inserts(album)
+        Some((album, looser))
     }
 
     pub(super) fn leaf_index(self, thing: ThingId) -> Option<usize> {
@@ -98,10 +198,12 @@ impl Asked<'_> {
     }
 
     /// Gives a size anew, where the album gave it.
-    fn cut_down(self, album: &mut Album, thing: ThingId, field: &str, to: Interval) -> Option<()> {
+    fn give(self, album: &mut Album, thing: ThingId, field: &str, to: Interval) -> Option<()> {
         let name = self.expanded.model.scene.size_name(thing, field);
         let leaf = &mut album.leaves[self.leaf_index(thing)?];
-        if let Some((_, value)) = leaf.given.iter_mut().find(|(n, _)| n.value == name) {
+        // What was measured takes the place of what was given.
+        let said = leaf.measured.iter_mut().chain(&mut leaf.given);
+        if let Some((_, value)) = said.into_iter().find(|(n, _)| n.value == name) {
             *value = to;
             return Some(());
         }
@@ -113,10 +215,32 @@ impl Asked<'_> {
         };
         match field {
             "width" => insert.width = Some(said),
-            _ => insert.height = Some(said),
+            "height" => insert.height = Some(said),
+            _ => insert.show = Some(said),
         }
         Some(())
     }
+}
+
+/// Whether a line of `prefer` still names something; else it is left out with what it named.
+fn still_there(before: &Album, after: &Album, line: &str) -> bool {
+    let Some((word, rest)) = line.trim().split_once(char::is_whitespace) else {
+        return true;
+    };
+    if word == "keep" {
+        return true;
+    }
+    let (leaf, name) = match rest.split_once(':') {
+        Some((leaf, name)) => (Some(leaf.trim()), name.trim()),
+        None => (None, rest.trim()),
+    };
+    let head = name.split('.').next().unwrap_or(name);
+    let inserts = |album: &Album| {
+        let leaves = album.leaves.iter();
+        let mut here = leaves.filter(|l| leaf.is_none_or(|leaf| l.name == leaf));
+        here.any(|l| l.inserts.iter().any(|i| i.name == head))
+    };
+    !inserts(before) || inserts(after)
 }
 
 /// Sets a quantity of the style.
@@ -142,54 +266,73 @@ pub(super) fn shorter(value: Interval, by: Length) -> Option<Interval> {
     )
 }
 
-/// Solves an album in which less is accepted of some rules; its sizes, or `None` if it does not fit
-/// or the time is up.
-pub(super) fn sizes_of(
-    style: &Style,
-    album: &Album,
-    accepted: &[(usize, String, i64)],
-    limits: &Limits,
-) -> Option<Vec<(String, Interval)>> {
-    if limits.is_over() {
-        return None;
-    }
+/// Both ends of an interval made larger.
+fn longer(value: Interval, by: Length) -> Option<Interval> {
+    Interval::between(
+        value.least().checked_add(by)?,
+        value.most().checked_add(by)?,
+    )
+}
+
+/// The rules laid over an album, some of them loosened; `None` if they cannot be.
+fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
     let mut expanded = expand(style, album).ok()?;
-    for (rule, which, amount) in accepted {
-        for at in 0..expanded.program.instances.len() {
-            let instance = &expanded.program.instances[at];
-            let same = instance.rule == *rule && instance.force == Force::Must;
-            if !same || of(&expanded, InstanceId(at as u32)) != *which {
-                continue;
+    let spoken_of = |rule: usize| {
+        let accepted = looser.accepted.iter().map(|(it, _)| it);
+        accepted.chain(&looser.aside).any(|it| it.0 == rule)
+    };
+    let instances = expanded.program.instances.iter().enumerate();
+    let musts: Vec<(usize, Named)> = instances
+        .filter(|(_, it)| it.force == Force::Must && spoken_of(it.rule))
+        .map(|(at, it)| (at, (it.rule, of(&expanded, InstanceId(at as u32)))))
+        .collect();
+    for (at, it) in musts {
+        let rows = expanded.program.instances[at].rows.clone();
+        if looser.aside.contains(&it) {
+            for row in &mut expanded.program.rows[rows] {
+                (row.terms, row.most) = (Vec::new(), 0);
             }
-            for row in instance.rows.clone() {
+            continue;
+        }
+        for (_, amount) in looser.accepted.iter().filter(|(other, _)| *other == it) {
+            for row in rows.clone() {
                 // Whole units of the row in so many ruler steps.
                 let steps = expanded.row_steps[row];
-                let units =
-                    (num_rational::Ratio::from_integer(i128::from(*amount)) / steps).floor();
+                let units = (num_rational::Ratio::from_integer(i128::from(*amount)) / steps)
+                    .floor()
+                    .to_integer()
+                    .to_i64()?;
                 let row = &mut expanded.program.rows[row];
-                row.most = row.most.checked_add(units.to_integer().to_i64()?)?;
+                row.most = row.most.checked_add(units)?;
             }
         }
     }
+    Some(expanded)
+}
+
+/// Solves an album, some of its rules loosened.
+pub(super) fn sizes_of(style: &Style, album: &Album, looser: &Looser, limits: &Limits) -> Solved {
+    if limits.is_over() {
+        return Solved::Unsettled;
+    }
+    let Some(expanded) = loosened(style, album, looser) else {
+        return Solved::DoesNotFit;
+    };
     let solution = solve::solve(&expanded.program, limits);
-    if !matches!(
-        solution.verdict,
-        Verdict::FitsBest | Verdict::FitsFound { .. }
-    ) {
-        return None;
+    match solution.verdict {
+        Verdict::FitsBest | Verdict::FitsFound { .. } => {}
+        Verdict::Conflict(_) => return Solved::DoesNotFit,
+        Verdict::Undecided { .. } => return Solved::Unsettled,
     }
     let named = expanded
         .sizes
         .iter()
         .filter(|s| s.field == "width" || s.field == "height");
-    named
-        .map(|size| {
-            let at = size.unknown.0 as usize;
-            let length = expanded.ruler.length_of(solution.values[at])?;
-            Some((
-                expanded.program.unknowns[at].name.clone(),
-                Interval::exact(length),
-            ))
-        })
-        .collect()
+    let sizes = named.filter_map(|size| {
+        let at = size.unknown.0 as usize;
+        let length = expanded.ruler.length_of(solution.values[at])?;
+        let name = expanded.program.unknowns[at].name.clone();
+        Some((name, Interval::exact(length)))
+    });
+    Solved::Fits(sizes.collect())
 }

@@ -2,6 +2,7 @@
 
 use super::changed::shorter;
 use super::fixes::{Asked, why};
+use super::lists::priced;
 use super::soften::{What, soften};
 use super::{Hand, Trim};
 use crate::album::{Album, Grip, Insert, Section, Where};
@@ -12,6 +13,7 @@ use crate::solve::{self, Limits, repairs};
 use crate::style::Style;
 use crate::text::Said;
 use crate::{Outcome, Worked, work};
+use std::collections::BTreeSet;
 
 /// Where a thing is to go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -173,22 +175,18 @@ pub fn hand(
 /// The least that must come off, by every smallest set of sides; and whether these are all.
 fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> (Vec<Trim>, bool) {
     let scene = &asked.expanded.model.scene;
-    let its_own = |what: &What| match what {
-        What::Size { thing, .. } => {
+    let its_own = |what: &What, more: bool| match what {
+        What::Size { thing, .. } if !more => {
             let leaf = scene.leaf_of(*thing);
             scene.thing(*thing).label == name && leaf == scene.leaves().get(ask.leaf).copied()
         }
         _ => false,
     };
-    let Some(softened) = soften(asked.style, asked.expanded, &its_own) else {
+    let none = BTreeSet::new();
+    let Some(softened) = soften(asked.style, asked.album, asked.expanded, &none, &its_own) else {
         return (Vec::new(), true);
     };
-    let changes: Vec<solve::Change> = (softened.changes.iter())
-        .map(|c| solve::Change {
-            unknown: c.unknown,
-            price: c.price,
-        })
-        .collect();
+    let changes: Vec<solve::Change> = softened.changes.iter().map(priced).collect();
     let found = repairs(&softened.program, &changes, asked.limits, MOST_TRIMS);
     // Width and height are parts of their own where no rule ties them: a trim takes from each.
     let mut ways: Vec<(i64, i64)> = vec![(0, 0)];
@@ -198,7 +196,7 @@ fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> (Vec<Trim>,
                 let of_field = softened
                     .changes
                     .iter()
-                    .filter(|c| matches!(&c.what, What::Size { field: f, .. } if f == field));
+                    .filter(|c| matches!(&c.what, What::Size { field: f, .. } if *f == field));
                 let ids: Vec<_> = of_field.map(|c| c.unknown).collect();
                 let amounts = repair.amounts.iter().filter(|(id, _)| ids.contains(id));
                 amounts.map(|(_, n)| *n).sum::<i64>()

@@ -1,8 +1,9 @@
 //! Why something does not fit, what is cheapest to change, and what holds a size back.
 //!
-//! `soften` turns every change that may be made into an unknown amount; `fixes` finds the cheapest
-//! ones and proves each by solving the changed album again; `hand` tries a thing in the hand;
-//! `grow` asks what would make a size larger; `need` turns the question round. Everything here is
+//! `own` knows the measures that the maker gave, `soften` turns every change that may be made into an
+//! unknown amount; `lists` finds the cheapest ones for each part of the trouble and proves each by
+//! solving the album again, which `changed` does; `fixes` tells them; `hand` tries a thing in the
+//! hand; `grow` asks what would make a size larger; `need` turns the question round. Everything here is
 //! facts: the words are made in `report`. May import every room up to `plan`.
 
 mod changed;
@@ -10,12 +11,15 @@ pub mod fixes;
 pub mod grow;
 pub mod hand;
 mod known;
+mod lists;
 mod measures;
 pub mod need;
 mod open;
+mod own;
 pub mod soften;
 mod swaps;
 
+use crate::album::Value;
 use crate::length::{Interval, Length};
 use crate::plan::clash::Clash;
 use crate::plan::{Reason, Stopped};
@@ -33,11 +37,12 @@ pub struct Explanation {
     pub fixes: Vec<FixList>,
     /// Things of the supplies that would do instead of one that was chosen.
     pub swaps: Vec<Swap>,
-    /// Whatever is changed, it does not fit: only swaps can help.
+    /// One of the lists has nothing that mends its part: only something else in its place can help.
     pub hopeless: bool,
 }
 
-/// Fixes of one part of the trouble.
+/// Fixes of one part of the trouble. Sizes are those with the first fix of each other list; where
+/// another list has none, without its rules that nothing mends.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FixList {
     /// Each set of changes of which none can be left out, with its cheapest amounts, cheapest first.
@@ -46,6 +51,10 @@ pub struct FixList {
     pub cheapest: Option<Fix>,
     /// These are all of them.
     pub all: bool,
+    /// Rules, and what they speak of, that clash whatever is changed: every measure that the maker
+    /// gave was made smaller and larger, every rule that gives broken, and what is tucked in left
+    /// out. Empty if there are fixes.
+    pub nothing_mends: Vec<(String, String)>,
 }
 
 /// Changes that make an album fit.
@@ -59,37 +68,49 @@ pub struct Fix {
     pub sizes: Option<Vec<(String, Interval)>>,
 }
 
-/// One change of a fix. Amounts are whole ruler steps.
+/// One change of a fix.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum FixChange {
-    /// Less is accepted than a rule asks for.
+    /// Less is accepted than a rule asks for, by whole ruler steps.
     Accept {
         rule: String,
         of: String,
         by: Length,
     },
-    /// A quantity of the style is made smaller.
-    Smaller {
+    /// A measure that the maker or the style gave is made smaller or larger.
+    Measure {
+        kind: Kind,
+        /// `ease`, `post_card.width`, `template.edge`, `pocket.depth`.
+        name: String,
+        /// The leaf of a size, the bag of a pocket; empty for others.
+        of: String,
+        /// What a quantity is; empty for others.
+        why: String,
+        from: Interval,
+        to: Interval,
+    },
+    /// A quantity that the album sets is left as the style has it.
+    Usual {
         quantity: String,
         why: String,
-        from: Length,
-        by: Length,
-    },
-    /// A given size is cut down.
-    CutDown {
-        name: String,
-        leaf: String,
-        from: Interval,
-        by: Length,
-    },
-    /// Holes are moved: a measure of the template that the album gives is made smaller.
-    Move {
-        name: String,
-        from: Interval,
-        by: Length,
+        from: Value,
+        to: Value,
     },
     /// An insert is left out.
     LeaveOut { name: String, leaf: String },
+}
+
+/// What a measure belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// The style.
+    Quantity,
+    /// A thing that the album gives a size, or that was measured.
+    Size,
+    /// The holes.
+    Template,
+    /// A bag's pocket.
+    Pocket,
 }
 
 /// Something else from the supplies, tried by solving again.
@@ -101,6 +122,8 @@ pub struct Swap {
     pub leaf: String,
     pub from: String,
     pub to: String,
+    /// Alone it is not enough: the first fix of each list that has one goes with it.
+    pub with_others: bool,
     pub sizes: Vec<(String, Interval)>,
 }
 

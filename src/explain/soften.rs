@@ -3,6 +3,9 @@
 //! A change has a price for each ruler step and a limit. With all amounts at nothing the program is
 //! the album's own.
 
+use super::own;
+use crate::album::Album;
+use crate::length::Length;
 use crate::program::expand::{Expanded, RowSource};
 use crate::program::model::Form;
 use crate::program::rows::Loose;
@@ -11,65 +14,78 @@ use crate::program::{
 };
 use crate::style::Style;
 use crate::style::expr::Number;
-use crate::vocabulary::scene::{Fact, GivenId, Origin, ThingId};
+use crate::vocabulary::scene::{GivenId, ThingId};
 use num_traits::CheckedMul;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What is changed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum What {
     /// Less is accepted than a rule asks for.
     Rule(InstanceId),
-    /// A quantity of the style is made smaller, everywhere.
+    /// A quantity of the style, everywhere.
     Quantity(String),
-    /// A size that the album gives is cut down.
-    Size { thing: ThingId, field: String },
-    /// A measure of the template that the album gives is made smaller.
-    Template(String),
+    /// A size that the album gives or measured.
+    Size { thing: ThingId, field: &'static str },
+    /// A measure of the template that the album gives.
+    Template(&'static str),
+    /// A bag's pocket, by its place in the supplies.
+    Pocket { bag: usize, field: &'static str },
+    /// A quantity that the album sets is as the style has it.
+    Usual(String),
     /// An insert is left out.
     LeaveOut(ThingId),
+    /// A rule is not asked for at all. No fix does so: it shows which rules nothing mends.
+    Aside(InstanceId),
 }
 
 /// A change that may be made.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Change {
     pub what: What,
-    /// Its amount in the softened program (ruler steps; 1 where something is left out).
+    /// A measure is made larger; otherwise smaller.
+    pub more: bool,
+    /// Its amount in the softened program (ruler steps; 1 where something is left out or aside).
     pub unknown: UnknownId,
-    /// For each ruler step, or for leaving something out.
+    /// For each ruler step, or for leaving something out or aside.
     pub price: i64,
 }
 
 /// What leaving something out costs, in the price of ruler steps.
 pub(super) const LEAVING_OUT: i64 = 60;
-/// What cutting a given size down by one ruler step costs.
-const CUTTING_DOWN: i64 = 1;
-/// What moving the holes by one ruler step costs.
-const MOVING: i64 = 2;
-/// No rule is broken by more than this (ruler steps).
-const MOST_STEPS: i64 = 128;
+/// What a rule costs that is not asked for: more than any change of measures.
+const ASIDE: i64 = 100_000_000;
+/// No rule is broken by more than this.
+const MOST_BROKEN: Length = Length::from_nm(400 * Length::MM.nm());
 
 /// The musts of an album, softened.
 #[derive(Clone, Debug)]
 pub struct Softened {
     pub program: Program,
-    /// In the order of the style's quantities, the album's sizes and inserts, and the rules.
+    /// In the order of the style's quantities, the album's holes and sizes, and the rules.
     pub changes: Vec<Change>,
+    /// The album's instance behind each of the program's.
+    pub of: Vec<Option<InstanceId>>,
 }
 
 struct Softener<'a> {
     style: &'a Style,
     expanded: &'a Expanded,
-    may: &'a dyn Fn(&What) -> bool,
+    may: &'a dyn Fn(&What, bool) -> bool,
     out: Softened,
-    /// The amount by which a given value is made smaller.
-    smaller: BTreeMap<GivenId, UnknownId>,
-    /// The group that says whether an insert is left out.
-    left_out: BTreeMap<ThingId, GroupId>,
+    /// The amounts by which a given value is made smaller or larger.
+    moved: BTreeMap<GivenId, Vec<(UnknownId, bool)>>,
 }
 
-/// Softens an album's musts by the changes that `may` be made. Nothing where numbers grow too large.
-pub fn soften(style: &Style, expanded: &Expanded, may: &dyn Fn(&What) -> bool) -> Option<Softened> {
+/// Softens an album's musts by the changes that `may` be made, larger if the second argument is
+/// true; rules in `aside` are not asked for. `None` if numbers grow too large.
+pub fn soften(
+    style: &Style,
+    album: &Album,
+    expanded: &Expanded,
+    aside: &BTreeSet<InstanceId>,
+    may: &dyn Fn(&What, bool) -> bool,
+) -> Option<Softened> {
     let mut softener = Softener {
         style,
         expanded,
@@ -81,25 +97,30 @@ pub fn soften(style: &Style, expanded: &Expanded, may: &dyn Fn(&What) -> bool) -
                 ..Program::default()
             },
             changes: Vec::new(),
+            of: Vec::new(),
         },
-        smaller: BTreeMap::new(),
-        left_out: BTreeMap::new(),
+        moved: BTreeMap::new(),
     };
-    softener.quantities();
-    softener.template();
-    softener.sizes();
+    softener.measures(album);
     for (index, instance) in expanded.program.instances.iter().enumerate() {
-        if instance.force == Force::Must {
-            softener.instance(InstanceId(index as u32), instance)?;
+        let id = InstanceId(index as u32);
+        if instance.force == Force::Must && !aside.contains(&id) {
+            softener.instance(id, instance)?;
         }
     }
     Some(softener.out)
 }
 
 impl Softener<'_> {
-    /// The amount of a change; nothing where it may not be made.
-    fn amount(&mut self, what: What, name: String, price: i64, most: i64) -> Option<UnknownId> {
-        if !(self.may)(&what) {
+    /// The amount of a change; `None` if it may not be made.
+    fn amount(
+        &mut self,
+        (what, more): (What, bool),
+        name: String,
+        price: i64,
+        most: i64,
+    ) -> Option<UnknownId> {
+        if most < 1 || !(self.may)(&what, more) {
             return None;
         }
         let unknown = UnknownId(self.out.program.unknowns.len() as u32);
@@ -111,121 +132,45 @@ impl Softener<'_> {
         });
         self.out.changes.push(Change {
             what,
+            more,
             unknown,
             price,
         });
         Some(unknown)
     }
 
-    fn quantities(&mut self) {
-        let scene = &self.expanded.model.scene;
-        for quantity in &self.style.quantities {
-            let Some(price) = quantity.give else { continue };
-            let Some(Fact::Length(given)) = scene.quantities.get(&quantity.name) else {
-                continue;
-            };
-            let value = scene.given(*given).value;
-            let most = self.expanded.ruler.ticks_down(value.least());
-            if most < 1 || !value.is_exact() {
-                continue;
-            }
-            let what = What::Quantity(quantity.name.clone());
-            let name = format!("{} smaller", quantity.name);
-            if let Some(unknown) = self.amount(what, name, price, most) {
-                self.smaller.insert(*given, unknown);
-            }
-        }
-    }
-
-    /// Holes that the album itself places can be moved; a published pattern cannot.
-    fn template(&mut self) {
-        let scene = &self.expanded.model.scene;
-        let Some(template) = scene.thing(scene.album()).parts.get("template") else {
-            return;
-        };
-        if scene.flag(*template, "published") {
-            return;
-        }
-        for field in ["edge", "first", "pitch"] {
-            let Some(Fact::Length(given)) = scene.thing(*template).facts.get(field) else {
-                continue;
-            };
-            let most = self
-                .expanded
-                .ruler
-                .ticks_down(scene.given(*given).value.least())
-                - 1;
-            if most < 1 {
-                continue;
-            }
-            let name = format!("template.{field} smaller");
-            if let Some(unknown) = self.amount(What::Template(field.to_owned()), name, MOVING, most)
-            {
-                self.smaller.insert(*given, unknown);
-            }
-        }
-    }
-
-    /// Given sizes can be cut down; inserts can be left out.
-    fn sizes(&mut self) {
-        let scene = &self.expanded.model.scene;
-        for leaf in scene.leaves() {
-            for thing in (0..scene.things.len() as u32).map(ThingId) {
-                let kind = scene.thing(thing).kind;
-                if scene.leaf_of(thing) != Some(*leaf)
-                    || !matches!(kind, "insert" | "photo" | "mat")
-                {
-                    continue;
-                }
-                for field in ["width", "height"] {
-                    self.cut_down(thing, field);
-                }
-                if kind == "insert" {
-                    self.leave_out(thing);
+    fn measures(&mut self, album: &Album) {
+        for own in own::all(self.style, album, self.expanded) {
+            for (more, (most, price)) in [(false, own.smaller), (true, own.larger)] {
+                let sense = if more { "larger" } else { "smaller" };
+                let label = own.givens.first();
+                let label = label.map_or("", |id| &self.expanded.model.scene.given(*id).label);
+                let name = format!("{label} {sense}");
+                let what = (own.what.clone(), more);
+                if let Some(unknown) = self.amount(what, name, price, most) {
+                    for given in &own.givens {
+                        self.moved.entry(*given).or_default().push((unknown, more));
+                    }
                 }
             }
         }
     }
 
-    fn cut_down(&mut self, thing: ThingId, field: &str) {
-        let scene = &self.expanded.model.scene;
-        let Some(Fact::Length(given)) = scene.thing(thing).facts.get(field) else {
-            return;
-        };
-        let value = scene.given(*given);
-        let most = self.expanded.ruler.ticks_down(value.value.least()) - 1;
-        if value.origin != Origin::Said || most < 1 {
-            return;
-        }
-        let what = What::Size {
-            thing,
-            field: field.to_owned(),
-        };
-        let name = format!("{} smaller", scene.size_name(thing, field));
-        if let Some(unknown) = self.amount(what, name, CUTTING_DOWN, most) {
-            self.smaller.insert(*given, unknown);
-        }
-    }
-
-    fn leave_out(&mut self, insert: ThingId) {
-        let name = format!("{} left out", self.expanded.model.scene.thing(insert).label);
-        let what = What::LeaveOut(insert);
-        let Some(unknown) = self.amount(what, name.clone(), LEAVING_OUT, 1) else {
-            return;
-        };
+    /// A group whose first alternative asks for a rule; the second does not, and costs the change.
+    fn aside(&mut self, id: InstanceId) -> Option<Guard> {
+        let name = "aside".to_owned();
+        let unknown = self.amount((What::Aside(id), false), name.clone(), ASIDE, 1)?;
         let group = GroupId(self.out.program.groups.len() as u32);
         self.out.program.groups.push(Group {
             name,
-            alternatives: vec!["in".to_owned(), "left out".to_owned()],
+            alternatives: vec!["asked for".to_owned(), "aside".to_owned()],
         });
+        let guard = |alternative| Guard { group, alternative };
         let start = self.out.program.rows.len();
         self.out.program.rows.push(Row {
             terms: vec![(unknown, -1)],
             most: -1,
-            guards: vec![Guard {
-                group,
-                alternative: 1,
-            }],
+            guards: vec![guard(1)],
         });
         self.out.program.instances.push(Instance {
             rule: crate::program::prefer::DEFINITION,
@@ -233,15 +178,17 @@ impl Softener<'_> {
             rows: start..start + 1,
             group: None,
         });
-        self.left_out.insert(insert, group);
+        self.out.of.push(None);
+        Some(guard(0))
     }
 
     fn instance(&mut self, id: InstanceId, instance: &Instance) -> Option<()> {
         let rule = self.style.rules.get(instance.rule);
         let own = rule.and_then(|r| r.give.map(|price| (r.name.clone(), price)));
+        let most = self.expanded.ruler.ticks_down(MOST_BROKEN).max(1);
         let own =
-            own.and_then(|(name, price)| self.amount(What::Rule(id), name, price, MOST_STEPS));
-        let of_insert = self.insert_of(id);
+            own.and_then(|(name, price)| self.amount((What::Rule(id), false), name, price, most));
+        let aside = self.aside(id);
         let start = self.out.program.rows.len();
         for index in instance.rows.clone() {
             let row = &self.expanded.program.rows[index];
@@ -251,40 +198,26 @@ impl Softener<'_> {
                 RowSource::Follows => continue,
             };
             soft.guards = row.guards.clone();
-            if let Some(group) = of_insert {
-                soft.guards.push(Guard {
-                    group,
-                    alternative: 0,
-                });
-                soft.guards.sort_unstable();
-            }
+            soft.guards.extend(aside);
+            soft.guards.sort_unstable();
             self.out.program.rows.push(soft);
         }
         self.out.program.instances.push(Instance {
             rows: start..self.out.program.rows.len(),
             ..instance.clone()
         });
+        self.out.of.push(Some(id));
         Some(())
     }
 
-    /// The group of the insert that a rule speaks of.
-    fn insert_of(&self, id: InstanceId) -> Option<GroupId> {
-        let scene = &self.expanded.model.scene;
-        let scope = &self.expanded.scopes[id.0 as usize];
-        let (_, thing) = scope.0.last()?;
-        let mut chain = std::iter::successors(Some(*thing), |t| scene.thing(*t).owner);
-        chain.find_map(|t| self.left_out.get(&t).copied())
-    }
-
-    /// `side * form <= 0` with given values made smaller and the rule's own amount taken off.
+    /// `side * form <= 0` with given values made smaller or larger and the rule's own amount taken
+    /// off.
     fn row(&self, form: &Form, side: i64, own: Option<UnknownId>) -> Option<Row> {
         let mut loose = Loose::of(&self.expanded.model, form, side, &BTreeMap::new())?;
         for (given, n) in &form.givens {
-            if let Some(unknown) = self.smaller.get(given) {
-                loose.add(
-                    *unknown,
-                    n.checked_mul(&Number::from_integer((-side).into()))?,
-                )?;
+            for (unknown, more) in self.moved.get(given).into_iter().flatten() {
+                let sign = if *more { side } else { -side };
+                loose.add(*unknown, n.checked_mul(&Number::from_integer(sign.into()))?)?;
             }
         }
         if let Some(unknown) = own {

@@ -1,17 +1,26 @@
 //! Other bags, rings and prints of the supplies that would do.
+//!
+//! If nothing mends one part of the trouble and others have fixes, those are mended by their first
+//! meanwhile.
 
 use super::Swap;
-use super::changed::sizes_of;
+use super::changed::{Looser, Solved, Step, sizes_of};
 use super::fixes::Asked;
 use crate::album::Album;
 use crate::program::InstanceId;
+use std::collections::BTreeSet;
 
 /// Albums that are solved to find things that would do instead.
 const MOST_SWAPS: usize = 60;
 
 impl Asked<'_> {
-    /// Other bags, rings and prints of the supplies that would do, each by its own solve.
-    pub(super) fn swaps<'b>(self, clashing: impl Iterator<Item = &'b InstanceId>) -> Vec<Swap> {
+    /// Other bags, rings and prints of the supplies that would do, each by its own solve; where alone
+    /// they do not, with these changes that mend the rest.
+    pub(super) fn swaps<'b>(
+        self,
+        clashing: impl Iterator<Item = &'b InstanceId>,
+        rest: &[Step],
+    ) -> Vec<Swap> {
         let scene = &self.expanded.model.scene;
         let mut leaves: Vec<usize> = clashing
             .flat_map(|id| {
@@ -28,19 +37,30 @@ impl Asked<'_> {
         leaves.dedup();
         let mut tried = 0;
         let mut swaps = Vec::new();
+        let mended = |album: &Album| {
+            let (album, looser) = self.changed_in(album, rest, &BTreeSet::new())?;
+            match sizes_of(self.style, &album, &looser, self.limits) {
+                Solved::Fits(sizes) if !rest.is_empty() => Some((sizes, true)),
+                _ => None,
+            }
+        };
         let mut offer = |kind, leaf: String, from: String, to: String, album: &Album| {
             tried += 1;
-            if tried <= MOST_SWAPS
-                && let Some(sizes) = sizes_of(self.style, album, &[], self.limits)
-            {
-                swaps.push(Swap {
-                    kind,
-                    leaf,
-                    from,
-                    to,
-                    sizes,
-                });
+            if tried > MOST_SWAPS {
+                return;
             }
+            let found = match sizes_of(self.style, album, &Looser::default(), self.limits) {
+                Solved::Fits(sizes) => Some((sizes, false)),
+                _ => mended(album),
+            };
+            swaps.extend(found.map(|(sizes, with_others)| Swap {
+                kind,
+                leaf,
+                from,
+                to,
+                with_others,
+                sizes,
+            }));
         };
         let supplies = &self.album.supplies;
         for at in leaves {

@@ -48,6 +48,22 @@ pub struct Clash {
     pub least: Vec<(String, Length)>,
     /// Without any one of them the others can hold.
     pub proved_minimal: bool,
+    /// What else clashes by the same rules with the same numbers: other leaves and their things, one
+    /// name for each clash.
+    pub also: Vec<String>,
+}
+
+impl Clash {
+    /// What its rules speak of, each once; empty for the whole album.
+    pub fn speaks_of(&self) -> String {
+        let mut all: Vec<&str> = Vec::new();
+        for member in &self.members {
+            if !member.of.is_empty() && !all.contains(&member.of.as_str()) {
+                all.push(&member.of);
+            }
+        }
+        all.join(", ")
+    }
 }
 
 /// Tells a conflict.
@@ -97,6 +113,7 @@ pub fn tell(
         members: members.collect(),
         least: least(expanded, instances, limits),
         proved_minimal,
+        also: Vec::new(),
     }
 }
 

@@ -120,7 +120,7 @@ pub fn names(style: &Style) -> String {
     text
 }
 
-fn shown(value: crate::album::Value) -> String {
+pub(super) fn shown(value: crate::album::Value) -> String {
     use crate::album::Value;
     use crate::length::{Length, Ruler, Unit};
     match value {

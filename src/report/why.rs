@@ -9,7 +9,7 @@ mod hand;
 mod need;
 mod sizes;
 
-pub(super) use fixes::change;
+pub(super) use fixes::{change, difference};
 pub use grow::grow;
 pub use hand::hand;
 pub(super) use hand::{trimmed, verdict};
@@ -153,6 +153,14 @@ fn one(from: From<'_>, clash: &Clash) -> String {
         }
     };
     text.push_str(&wrapped(minimal, "  ", "  "));
+    if !clash.also.is_empty() {
+        let also: Vec<String> = clash.also.iter().map(|of| spaced(of)).collect();
+        let said = format!(
+            "The same rules clash with the same numbers for {}.",
+            also.join("; ")
+        );
+        text.push_str(&wrapped(&said, "  ", "  "));
+    }
     text
 }
 

@@ -212,7 +212,7 @@ fn what_is_cut_and_printed_is_what_fits() {
         );
         let text = fs::read_to_string(page).expect("a page");
         assert!(
-            text.contains("front slot: photo mat.") && text.contains("6½ in"),
+            text.contains("front slot: photo mat.") && text.contains("6½\u{a0}in"),
             "{source:?}"
         );
     }

@@ -413,15 +413,15 @@ fn json_of_explanations_holds_what_the_readme_promises() {
         why,
         "clashes all_clashes more_clashes fix_lists swaps hopeless",
     );
-    fields(&why["clashes"][0], "members least proved_minimal");
+    fields(&why["clashes"][0], "members least proved_minimal also");
     let member = &why["clashes"][0]["members"][1];
     fields(member, "rule of because missing sense source at given");
     assert_eq!(member["missing"]["mm"], 6.35);
     fields(&member["given"][0], "name text mm at");
-    fields(&why["fix_lists"][0], "fixes cheapest all");
+    fields(&why["fix_lists"][0], "fixes cheapest all nothing_mends");
     let fix = &why["fix_lists"][0]["fixes"][0];
     fields(fix, "changes price proved sizes");
-    fields(&fix["changes"][0], "change name of by from says");
+    fields(&fix["changes"][0], "change name of by from to says");
     fields(&fix["sizes"][0], "name text mm");
     // `fit` tells the same.
     let fit = json_of(&["fit", "--json", CARD], 1);

@@ -306,3 +306,25 @@ caliper = "0.3 mm"
     let until = thin.until.as_ref().map(|(by, buys, _)| (*by, *buys));
     assert_eq!(until, Some((length("0.05 mm"), length("1 mm"))));
 }
+
+/// A photo is as wide as its print until a leaf of 8 in takes no more: 8 - 7/8 = 7 1/8 in. What was
+/// tried ends 32 steps on; a gain at the 31st is known to be the last, one at the 32nd is not.
+#[test]
+fn how_far_more_helps_is_told_up_to_the_last_step_that_shows_it() {
+    let until = |print: &str| {
+        let album = leaf("1/8 in", "8 in", "20 in", Some((print, "16 in")));
+        let growth = ask(&album, "photo_mat.photo.width", None).unwrap();
+        assert_eq!(growth.value.most(), length(print));
+        let wider = growth.offers.iter();
+        let mut wider = wider.filter(|o| o.measure == "width of snap" && o.more);
+        let until = wider.next().expect("a wider print").until.clone();
+        until.map(|(by, buys, held_by)| (by, buys, rules(&held_by).join(", ")))
+    };
+    let (by, buys, held_by) = until("3 1/4 in").expect("it ends within what was tried");
+    assert_eq!((by, buys), (length("3 7/8 in"), length("3 7/8 in")));
+    assert!(
+        held_by.contains("a pull-out clears the holes") && !held_by.contains("print"),
+        "{held_by}"
+    );
+    assert_eq!(until("3 1/8 in"), None);
+}

@@ -5,7 +5,7 @@ use super::rings::ten_leaves;
 use super::shop::*;
 use tuckwright::explain::fixes::why;
 use tuckwright::explain::hand::{Ask, Place, hand};
-use tuckwright::explain::{Explanation, Fix, FixChange};
+use tuckwright::explain::{Explanation, Fix, FixChange, Kind};
 use tuckwright::length::Interval;
 use tuckwright::solve::Limits;
 use tuckwright::{Outcome, work};
@@ -115,13 +115,24 @@ fn the_published_ring_is_mended_at_11_mm() {
         panic!("{} clashes", found.clashes.len());
     };
     assert_eq!(clash.members[0].short, Some(length("1 mm")));
-    let fix = alone(&found, &|c| matches!(c, FixChange::Move { .. }));
+    let fix = alone(&found, &|c| {
+        matches!(
+            c,
+            FixChange::Measure {
+                kind: Kind::Template,
+                ..
+            }
+        )
+    });
     assert_eq!(
         fix.changes,
-        [FixChange::Move {
+        [FixChange::Measure {
+            kind: Kind::Template,
             name: "template.edge".to_owned(),
-            from: Interval::exact(length("12 mm")),
-            by: length("1 mm"),
+            of: String::new(),
+            why: String::new(),
+            from: interval("12 mm"),
+            to: interval("11 mm"),
         }]
     );
 }
@@ -137,14 +148,24 @@ fn a_card_for_an_envelope_loses_an_eighth() {
     };
     plan_in(ENVELOPES, &card("5 x 7 in"));
     let found = explained(Some(ENVELOPES), &card("5 1/8 x 7 in"));
-    let fix = alone(&found, &|c| matches!(c, FixChange::CutDown { .. }));
+    let fix = alone(&found, &|c| {
+        matches!(
+            c,
+            FixChange::Measure {
+                kind: Kind::Size,
+                ..
+            }
+        )
+    });
     assert_eq!(
         fix.changes,
-        [FixChange::CutDown {
+        [FixChange::Measure {
+            kind: Kind::Size,
             name: "note.width".to_owned(),
-            leaf: "leaf".to_owned(),
+            of: "leaf".to_owned(),
+            why: String::new(),
             from: interval("5 1/8 in"),
-            by: length("1/8 in"),
+            to: interval("5 in"),
         }]
     );
     // Its rule has no price: it never gives. Leaving the card out is the only other way.

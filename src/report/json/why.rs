@@ -3,7 +3,8 @@
 use super::shape::{Held, Measure};
 use super::{VERSION, held, length, measure, pretty, verdict};
 use crate::explain::{
-    Explanation, Fix, FixChange, FixList, Growth, Hand, Need, NeedBag, NeedLeaf, Offer, Swap, Trim,
+    Explanation, Fix, FixChange, FixList, Growth, Hand, Kind, Need, NeedBag, NeedLeaf, Offer, Swap,
+    Trim,
 };
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::{Clash, Member};
@@ -50,6 +51,7 @@ struct OneClash {
     members: Vec<OneMember>,
     least: Vec<Named>,
     proved_minimal: bool,
+    also: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -83,6 +85,13 @@ struct OneList {
     fixes: Vec<OneFix>,
     cheapest: Option<OneFix>,
     all: bool,
+    nothing_mends: Vec<OneRule>,
+}
+
+#[derive(Debug, Serialize)]
+struct OneRule {
+    rule: String,
+    of: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -100,6 +109,7 @@ struct OneChange {
     of: String,
     by: Option<Measure>,
     from: Option<Measure>,
+    to: Option<Measure>,
     says: String,
 }
 
@@ -109,6 +119,7 @@ struct OneSwap {
     leaf: String,
     from: String,
     to: String,
+    with_others: bool,
     sizes: Vec<Named>,
 }
 
@@ -378,6 +389,7 @@ fn clash(from: From<'_>, clash: &Clash) -> OneClash {
         members: clash.members.iter().map(|m| member(from, m)).collect(),
         least: least.collect(),
         proved_minimal: clash.proved_minimal,
+        also: clash.also.clone(),
     }
 }
 
@@ -416,6 +428,12 @@ fn list(from: From<'_>, list: &FixList) -> OneList {
         fixes: list.fixes.iter().map(|f| fix(from, f)).collect(),
         cheapest: list.cheapest.as_ref().map(|f| fix(from, f)),
         all: list.all,
+        nothing_mends: (list.nothing_mends.iter())
+            .map(|(rule, of)| OneRule {
+                rule: rule.clone(),
+                of: of.clone(),
+            })
+            .collect(),
     }
 }
 
@@ -430,30 +448,49 @@ pub(super) fn fix(from: From<'_>, fix: &Fix) -> OneFix {
 
 fn change(from: From<'_>, change: &FixChange) -> OneChange {
     let ruler = from.ruler;
-    let (word, name, of, by, start) = match change {
-        FixChange::Accept { rule, of, by } => ("accept", rule, of.clone(), Some(*by), None),
-        FixChange::Smaller {
-            quantity, from, by, ..
-        } => {
-            let start = Interval::exact(*from);
-            ("smaller", quantity, String::new(), Some(*by), Some(start))
-        }
-        FixChange::CutDown {
+    let one = |change: &'static str, name: &str, of: &str| OneChange {
+        change,
+        name: name.to_owned(),
+        of: of.to_owned(),
+        by: None,
+        from: None,
+        to: None,
+        says: String::new(),
+    };
+    let told = match change {
+        FixChange::Accept { rule, of, by } => OneChange {
+            by: Some(length(ruler, *by)),
+            ..one("accept", rule, of)
+        },
+        FixChange::Measure {
+            kind,
             name,
-            leaf,
+            of,
             from,
-            by,
-        } => ("cut down", name, leaf.clone(), Some(*by), Some(*from)),
-        FixChange::Move { name, from, by } => ("move", name, String::new(), Some(*by), Some(*from)),
-        FixChange::LeaveOut { name, leaf } => ("leave out", name, leaf.clone(), None, None),
+            to,
+            ..
+        } => {
+            let more = to.least() > from.least();
+            let word = match (kind, name.as_str(), more) {
+                (Kind::Size, name, false) if !name.ends_with(".show") => "cut down",
+                (Kind::Size, name, true) if !name.ends_with(".show") => "make larger",
+                (_, "template.edge" | "template.first" | "template.pitch", _) => "move",
+                (_, _, false) => "smaller",
+                (_, _, true) => "larger",
+            };
+            OneChange {
+                by: words::difference(*from, *to).map(|by| length(ruler, by)),
+                from: Some(measure(ruler, *from)),
+                to: Some(measure(ruler, *to)),
+                ..one(word, name, of)
+            }
+        }
+        FixChange::Usual { quantity, .. } => one("usual", quantity, ""),
+        FixChange::LeaveOut { name, leaf } => one("leave out", name, leaf),
     };
     OneChange {
-        change: word,
-        name: name.clone(),
-        of,
-        by: by.map(|by| length(ruler, by)),
-        from: start.map(|start| measure(ruler, start)),
         says: words::change(from, change),
+        ..told
     }
 }
 
@@ -463,6 +500,7 @@ fn swap(ruler: Ruler, swap: &Swap) -> OneSwap {
         leaf: swap.leaf.clone(),
         from: swap.from.clone(),
         to: swap.to.clone(),
+        with_others: swap.with_others,
         sizes: named(ruler, &swap.sizes),
     }
 }

@@ -1,64 +1,97 @@
 //! What makes an album fit: changes in plain words, cheapest first, and what sizes come out.
 
-use super::{From, sizes};
-use crate::explain::{Explanation, Fix, FixChange, FixList, Swap};
+use super::{From, rule, sizes};
+use crate::album::Value;
+use crate::explain::{Explanation, Fix, FixChange, FixList, Kind, Swap};
 use crate::length::{Interval, Length, Ruler};
-use crate::report::words::{capital, plain, strong, wrapped};
+use crate::report::words::{capital, plain, spaced, strong, wrapped};
 
 /// All fixes of an explanation, then what else from the supplies would do.
 pub fn text(from: From<'_>, explained: &Explanation) -> String {
-    let lists: Vec<&FixList> = explained.fixes.iter().collect();
-    let mut text = String::new();
-    let found = lists
-        .iter()
-        .any(|l| !l.fixes.is_empty() || l.cheapest.is_some());
-    if found {
-        let heading = match lists.len() {
-            1 => "What makes it fit, cheapest first",
-            _ => "What makes it fit: one from each list, cheapest first",
-        };
-        text.push_str(&format!("\n{}\n", strong(heading)));
-        let mut first = None;
-        for (n, list) in lists.iter().enumerate() {
-            if lists.len() > 1 {
-                text.push_str(&format!("  List {} of {}\n", n + 1, lists.len()));
-            }
-            text.push_str(&one_list(from, list, &mut first));
-        }
-    } else if explained.hopeless {
-        let said = "None of these rules gives, and no size or quantity in them may be changed. Only something else in its place can help.";
-        text.push_str(&format!("\n{}\n", strong("What makes it fit")));
-        text.push_str(&wrapped(said, "  ", "  "));
-    } else {
+    let lists = &explained.fixes;
+    let has_fixes = |list: &FixList| !list.fixes.is_empty() || list.cheapest.is_some();
+    let heading = match (lists.iter().any(has_fixes), lists.len()) {
+        (false, _) => "What makes it fit",
+        (true, 1) => "What makes it fit, cheapest first",
+        (true, _) => "What makes it fit: one from each list, cheapest first",
+    };
+    let mut text = format!("\n{}\n", strong(heading));
+    if lists.is_empty() {
         let said = "No change that makes it fit was found before a limit was met.";
-        text.push_str(&format!("\n{}\n", strong("What makes it fit")));
         text.push_str(&wrapped(said, "  ", "  "));
+    }
+    let stuck: Vec<String> = (1..)
+        .zip(lists)
+        .filter(|(_, list)| !has_fixes(list))
+        .map(|(n, _)| format!("list {n}"))
+        .collect();
+    if lists.len() > 1 && stuck.len() < lists.len() {
+        let others = match stuck.is_empty() {
+            true => String::new(),
+            false => format!(", and without the rules of {}", stuck.join(" and ")),
+        };
+        let said = format!("Sizes are those with the first of each other list{others}.");
+        text.push_str(&wrapped(&said, "  ", "  "));
+    }
+    let mut first = None;
+    for (n, list) in lists.iter().enumerate() {
+        if lists.len() > 1 {
+            text.push_str(&format!("  List {} of {}\n", n + 1, lists.len()));
+        }
+        text.push_str(&match has_fixes(list) {
+            true => one_list(from, list, (lists.len(), &stuck), &mut first),
+            false => wrapped(&without(list), "  ", "  "),
+        });
     }
     text.push_str(&swaps(from, &explained.swaps));
     text
 }
 
-/// The sizes of the first fix that was told, to which those of the others are compared.
+/// A part of the trouble that nothing mends.
+fn without(list: &FixList) -> String {
+    let rules = list.nothing_mends.iter();
+    let rules: Vec<String> = rules.map(|(name, of)| rule(name, &spaced(of))).collect();
+    let these = match rules.len() {
+        0 => return "No change was found that mends this part.".to_owned(),
+        1 => "this rule",
+        _ => "these rules",
+    };
+    format!(
+        "No change mends {these}: {}. The sizes of pieces, the holes, pocket and quantities that you gave were tried smaller and larger, and leaving out what is tucked in. Only something else in its place can help.",
+        rules.join("; ")
+    )
+}
+
+/// The sizes of the first fix, to which those of the others are compared.
 type First = Option<Vec<(String, Interval)>>;
 
-fn one_list(from: From<'_>, list: &FixList, first: &mut First) -> String {
+fn one_list(
+    from: From<'_>,
+    list: &FixList,
+    (lists, stuck): (usize, &[String]),
+    first: &mut First,
+) -> String {
     let mut text = String::new();
     for (n, fix) in list.fixes.iter().enumerate() {
-        text.push_str(&one(from, fix, &format!("  {:>2}  ", n + 1), first));
+        text.push_str(&one(from, fix, &format!("  {:>2}  ", n + 1), lists, first));
     }
     if let Some(cheapest) = &list.cheapest {
         let said = "Cheapest of all, with smaller amounts of more changes:";
         text.push_str(&wrapped(said, "  ", "  "));
-        text.push_str(&one(from, cheapest, "      ", first));
+        text.push_str(&one(from, cheapest, "      ", lists, first));
     }
     let all: Vec<&Fix> = list.fixes.iter().chain(&list.cheapest).collect();
     let mut said = Vec::new();
     let it = if all.len() == 1 { "it" } else { "each" };
-    if !all.is_empty() && all.iter().all(|f| f.sizes.is_some()) {
-        let with = format!("With {it} the album was worked out again, and fits.");
+    if all.iter().all(|f| f.sizes.is_some()) {
+        let but = match stuck.is_empty() {
+            true => String::new(),
+            false => format!(" but for {}", stuck.join(" and ")),
+        };
+        let with = format!("With {it} the album was worked out again, and fits{but}.");
         said.push(with);
     }
-    if !all.is_empty() && all.iter().all(|f| f.proved) {
+    if all.iter().all(|f| f.proved) {
         said.push("That smaller amounts of the same do not do is proved.".to_owned());
     }
     if !list.all {
@@ -71,7 +104,7 @@ fn one_list(from: From<'_>, list: &FixList, first: &mut First) -> String {
     text
 }
 
-fn one(from: From<'_>, fix: &Fix, mark: &str, first: &mut First) -> String {
+fn one(from: From<'_>, fix: &Fix, mark: &str, lists: usize, first: &mut First) -> String {
     let changes: Vec<String> = fix.changes.iter().map(|c| change(from, c)).collect();
     let mut text = wrapped(
         &format!("{}.", capital(&changes.join("; and "))),
@@ -80,7 +113,7 @@ fn one(from: From<'_>, fix: &Fix, mark: &str, first: &mut First) -> String {
     );
     let mut line = |said: &str| text.push_str(&wrapped(said, "      ", "        "));
     if let Some(found) = &fix.sizes
-        && let Some(said) = told_sizes(from.ruler, found, first)
+        && let Some(said) = told_sizes(from.ruler, found, lists, first)
     {
         line(&said);
     }
@@ -90,9 +123,14 @@ fn one(from: From<'_>, fix: &Fix, mark: &str, first: &mut First) -> String {
     text
 }
 
-/// What sizes come out: all of the first fix, of the others those that differ from it. Nothing where
+/// What sizes come out: all of the first fix, of the others those that differ from it. `None` if
 /// every size is given.
-fn told_sizes(ruler: Ruler, found: &[(String, Interval)], first: &mut First) -> Option<String> {
+fn told_sizes(
+    ruler: Ruler,
+    found: &[(String, Interval)],
+    lists: usize,
+    first: &mut First,
+) -> Option<String> {
     let said = sizes::listed(ruler, found);
     if said.is_empty() {
         return None;
@@ -101,20 +139,20 @@ fn told_sizes(ruler: Ruler, found: &[(String, Interval)], first: &mut First) -> 
         *first = Some(found.to_vec());
         return Some(format!("Sizes then: {said}."));
     };
+    let the_first = match lists {
+        1 => "the first",
+        _ => "the first of each list",
+    };
     let other = sizes::listed(ruler, &sizes::differing(found, before));
     Some(match other.is_empty() {
-        true => "Sizes then: as with the first.".to_owned(),
-        false => format!("Sizes then, where not as with the first: {other}."),
+        true => format!("Sizes then: as with {the_first}."),
+        false => format!("Sizes then, where not as with {the_first}: {other}."),
     })
 }
 
 /// One change, as something to do.
 pub fn change(from: From<'_>, change: &FixChange) -> String {
     let ruler = from.ruler;
-    let in_leaf = |leaf: &str| match from.leaves > 1 && !leaf.is_empty() {
-        true => format!(" ({leaf})"),
-        false => String::new(),
-    };
     match change {
         FixChange::Accept { rule, of, by } => {
             let of = if of.is_empty() {
@@ -124,65 +162,161 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
             };
             format!("accept {} less at: {rule}{of}", ruler.show(*by))
         }
-        FixChange::Smaller {
-            quantity,
-            why,
-            from,
-            by,
-        } => {
-            let left = ruler.show(less(*from, *by));
-            format!(
-                "make `{quantity}` {} smaller: {left} ({why}; `--set {quantity}=\"{left}\"`)",
-                ruler.show(*by)
-            )
-        }
-        FixChange::CutDown {
+        FixChange::Measure {
+            kind,
             name,
-            leaf,
-            from,
-            by,
+            of,
+            why,
+            from: now,
+            to,
         } => {
-            let (of, side) = name.rsplit_once('.').unwrap_or((name, ""));
-            let side = match side {
-                "width" => " wide",
-                "height" => " high",
-                _ => "",
+            let moved = Moved {
+                by: difference(*now, *to).map_or(String::new(), |by| ruler.show(by)),
+                left: ruler.show_interval(*to),
+                more: to.least() > now.least(),
             };
-            let left = format!(" to {}{side}", ruler.show_interval(shorter(*from, *by)));
-            let of = sizes::thing(of);
-            format!(
-                "cut {of}{} down by {}{left}",
-                in_leaf(leaf),
-                ruler.show(*by)
-            )
-        }
-        FixChange::Move { name, from, by } => {
-            let (by, left) = (ruler.show(*by), ruler.show_interval(shorter(*from, *by)));
-            match name.as_str() {
-                "template.edge" => {
-                    format!("punch the holes {by} nearer to the spine edge: {left} from it")
-                }
-                "template.first" => {
-                    format!("punch the lowest hole {by} lower: {left} above the tail")
-                }
-                "template.pitch" => format!("make the hole spacing {by} smaller: {left}"),
-                name => format!("make {} {by} smaller: {left}", sizes::called(name)),
+            match kind {
+                Kind::Quantity => quantity(name, why, &moved),
+                Kind::Size => size(name, &in_leaf(from, of), &moved),
+                Kind::Template => hole(from, name, &moved),
+                Kind::Pocket => pocket(from, name, of, &moved),
             }
         }
+        FixChange::Usual {
+            quantity,
+            why,
+            from: now,
+            to,
+        } => {
+            let (now, to) = (value(ruler, *now), value(ruler, *to));
+            format!(
+                "leave `{quantity}` at {to}, as usual, not {now} ({why}; `--set {quantity}=\"{to}\"`)"
+            )
+        }
         FixChange::LeaveOut { name, leaf } => {
-            format!("leave out {}{}", plain(name), in_leaf(leaf))
+            format!("leave out {}{}", plain(name), in_leaf(from, leaf))
         }
     }
 }
 
-fn less(from: Length, by: Length) -> Length {
-    Length::from_nm((from.nm() - by.nm()).max(0))
+/// A measure that is moved, in words.
+struct Moved {
+    by: String,
+    /// What it then is.
+    left: String,
+    more: bool,
 }
 
-fn shorter(from: Interval, by: Length) -> Interval {
-    let most = less(from.most(), by);
-    let both = Interval::between(less(from.least(), by), most);
-    both.unwrap_or_else(|| Interval::exact(most))
+impl Moved {
+    fn or<'a>(&self, more: &'a str, less: &'a str) -> &'a str {
+        if self.more { more } else { less }
+    }
+}
+
+fn in_leaf(from: From<'_>, leaf: &str) -> String {
+    match from.leaves > 1 && !leaf.is_empty() {
+        true => format!(" ({leaf})"),
+        false => String::new(),
+    }
+}
+
+fn value(ruler: Ruler, value: Value) -> String {
+    match value {
+        Value::Length(length) => ruler.show_interval(length),
+        ratio => crate::report::rules::shown(ratio),
+    }
+}
+
+fn quantity(name: &str, why: &str, moved: &Moved) -> String {
+    let Moved { by, left, .. } = moved;
+    let sense = moved.or("larger", "smaller");
+    format!("make `{name}` {by} {sense}: {left} ({why}; `--set {name}=\"{left}\"`)")
+}
+
+fn size(name: &str, in_leaf: &str, moved: &Moved) -> String {
+    let Moved { by, left, .. } = moved;
+    let (of, side) = name.rsplit_once('.').unwrap_or((name, ""));
+    let of = sizes::thing(of);
+    let (adverb, comparative) = match side {
+        "width" => (" wide", "wider"),
+        "height" => (" high", "higher"),
+        "show" => {
+            let sense = moved.or("more", "less");
+            return format!("let {of}{in_leaf} show {by} {sense}: {left} (`show = \"{left}\"`)");
+        }
+        "edge" => {
+            let sense = moved.or("higher", "lower");
+            return format!(
+                "let the {of}'s edge{in_leaf} stand {by} {sense}: {left} above the tail"
+            );
+        }
+        "depth" => {
+            let sense = moved.or("deeper", "less deep");
+            return format!("make the {of}{in_leaf} {by} {sense}: {left}");
+        }
+        _ => ("", "larger"),
+    };
+    match moved.more {
+        true => format!("make {of}{in_leaf} {by} {comparative}: {left}{adverb}"),
+        false => format!("cut {of}{in_leaf} down by {by} to {left}{adverb}"),
+    }
+}
+
+fn hole(from: From<'_>, name: &str, moved: &Moved) -> String {
+    let Moved { by, left, .. } = moved;
+    let sense = moved.or("larger", "smaller");
+    let said = match name {
+        "template.edge" => {
+            let sense = moved.or("further from", "nearer to");
+            format!("punch the holes {by} {sense} the spine edge: {left} from it")
+        }
+        "template.first" => {
+            let sense = moved.or("higher", "lower");
+            format!("punch the lowest hole {by} {sense}: {left} above the tail")
+        }
+        "template.pitch" => format!("make the hole spacing {by} {sense}: {left}"),
+        name => format!("make {} {by} {sense}: {left}", sizes::called(name)),
+    };
+    let typed = match (from.bag, name) {
+        (true, "template.edge") => format!("`--edge \"{left}\"`"),
+        (true, _) => format!("`--hole \"{left}\"`"),
+        (false, name) => {
+            let key = name.strip_prefix("template.").unwrap_or(name);
+            format!("`{key} = \"{left}\"`")
+        }
+    };
+    format!("{said} ({typed})")
+}
+
+fn pocket(from: From<'_>, name: &str, bag: &str, moved: &Moved) -> String {
+    let Moved { by, left, .. } = moved;
+    let (option, key) = match name {
+        "pocket.edge" => ("--pocket", "edge"),
+        _ => ("--pocket-depth", "depth"),
+    };
+    let (of, typed) = match from.bag {
+        true => (String::new(), format!("`{option} \"{left}\"`")),
+        false => (
+            format!(" of `{bag}`"),
+            format!("`pocket = {{ {key} = \"{left}\" ... }}`"),
+        ),
+    };
+    match key {
+        "edge" => {
+            let sense = moved.or("higher", "lower");
+            format!("let the pocket's edge{of} stand {by} {sense}: {left} above the tail ({typed})")
+        }
+        _ => {
+            let sense = moved.or("deeper", "less deep");
+            format!("make the pocket{of} {by} {sense}: {left} ({typed})")
+        }
+    }
+}
+
+/// By how much a measure differs from what it was.
+pub fn difference(from: Interval, to: Interval) -> Option<Length> {
+    let (less, more) = (from.least().min(to.least()), from.least().max(to.least()));
+    more.checked_sub(less)
 }
 
 fn swaps(from: From<'_>, swaps: &[Swap]) -> String {
@@ -200,7 +334,11 @@ fn swaps(from: From<'_>, swaps: &[Swap]) -> String {
             true => String::new(),
             false => format!(" instead of `{}`", swap.from),
         };
-        let said = format!("use {} `{}`{of}{instead}", swap.kind, swap.to);
+        let others = match swap.with_others {
+            true => ", with the first of each list that has one",
+            false => "",
+        };
+        let said = format!("use {} `{}`{of}{instead}{others}", swap.kind, swap.to);
         text.push_str(&wrapped(&format!("{}.", capital(&said)), "  ", "      "));
         let found = sizes::listed(from.ruler, &swap.sizes);
         if !found.is_empty() {

@@ -3,7 +3,8 @@
 mod questions;
 
 use super::*;
-use crate::explain::{Explanation, Fix, FixChange, FixList, Swap};
+use crate::album::Value;
+use crate::explain::{Explanation, Fix, FixChange, FixList, Kind, Swap};
 use crate::length::{Interval, parse_interval, parse_length};
 use crate::text::Files;
 
@@ -65,6 +66,7 @@ fn clash(short: &str) -> Clash {
         )],
         least: Vec::new(),
         proved_minimal: true,
+        also: Vec::new(),
     }
 }
 
@@ -82,12 +84,18 @@ fn fix(changes: Vec<FixChange>, sizes: Option<Vec<(String, Interval)>>) -> Fix {
     }
 }
 
-fn cut(by: &str) -> FixChange {
-    FixChange::CutDown {
-        name: "post_card.width".to_owned(),
-        leaf: "shore".to_owned(),
-        from: int("4 in"),
-        by: len(by),
+fn cut(to: &str) -> FixChange {
+    resized("post_card.width", "4 in", to)
+}
+
+fn resized(name: &str, from: &str, to: &str) -> FixChange {
+    FixChange::Measure {
+        kind: Kind::Size,
+        name: name.to_owned(),
+        of: "shore".to_owned(),
+        why: String::new(),
+        from: int(from),
+        to: int(to),
     }
 }
 
@@ -121,7 +129,7 @@ fn reads(told: &str, expected: &str) {
 fn a_clash_is_told_with_what_is_missing_and_what_makes_it_fit() {
     let files = files();
     let first = fix(
-        vec![cut("1/4 in")],
+        vec![cut("3 3/4 in")],
         sizes(&[
             ("template.edge", "1/4 in"),
             ("template.first", "1 in"),
@@ -135,11 +143,13 @@ fn a_clash_is_told_with_what_is_missing_and_what_makes_it_fit() {
     );
     let second = fix(
         vec![
-            FixChange::Smaller {
-                quantity: "hole_clear".to_owned(),
+            FixChange::Measure {
+                kind: Kind::Quantity,
+                name: "hole_clear".to_owned(),
+                of: String::new(),
                 why: "a hole's rim to an insert".to_owned(),
-                from: len("1/8 in"),
-                by: len("1/8 in"),
+                from: int("1/8 in"),
+                to: int("0 in"),
             },
             FixChange::Accept {
                 rule: "a pull-out clears the holes".to_owned(),
@@ -169,6 +179,7 @@ fn a_clash_is_told_with_what_is_missing_and_what_makes_it_fit() {
         fixes: vec![first, second, third],
         cheapest: None,
         all: true,
+        nothing_mends: Vec::new(),
     };
     let mut explained = explained(vec![list]);
     explained.swaps = vec![Swap {
@@ -176,6 +187,7 @@ fn a_clash_is_told_with_what_is_missing_and_what_makes_it_fit() {
         leaf: "shore".to_owned(),
         from: "small brown".to_owned(),
         to: "lunch brown".to_owned(),
+        with_others: false,
         sizes: sizes(&[("front_mat.width", "5 in")]).expect("sizes"),
     }];
     let from = from(&files, "1/8 in", 1);
@@ -218,12 +230,7 @@ Or something else from your supplies, with which it was worked out and fits
 #[test]
 fn parts_limits_and_several_clashes_are_said() {
     let files = files();
-    let metric = FixChange::CutDown {
-        name: "post_card.height".to_owned(),
-        leaf: "shore".to_owned(),
-        from: int("150 to 152 mm"),
-        by: len("3 mm"),
-    };
+    let metric = resized("post_card.height", "150 to 152 mm", "147 to 149 mm");
     let mut half = fix(vec![metric], None);
     half.proved = false;
     let lists = vec![
@@ -231,22 +238,26 @@ fn parts_limits_and_several_clashes_are_said() {
             fixes: vec![half],
             cheapest: None,
             all: false,
+            nothing_mends: Vec::new(),
         },
         FixList {
-            fixes: vec![fix(vec![cut("6 mm")], None)],
+            fixes: vec![fix(vec![cut("95.6 mm")], None)],
             cheapest: Some(fix(
                 vec![
-                    cut("1 mm"),
-                    FixChange::Smaller {
-                        quantity: "ease".to_owned(),
+                    cut("100.6 mm"),
+                    FixChange::Measure {
+                        kind: Kind::Quantity,
+                        name: "ease".to_owned(),
+                        of: String::new(),
                         why: "play".to_owned(),
-                        from: len("3 mm"),
-                        by: len("1 mm"),
+                        from: int("3 mm"),
+                        to: int("2 mm"),
                     },
                 ],
                 None,
             )),
             all: true,
+            nothing_mends: Vec::new(),
         },
     ];
     let mut explained = explained(lists);
@@ -261,6 +272,7 @@ fn parts_limits_and_several_clashes_are_said() {
     second.least = vec![("shore: photo_mat.photo.width".to_owned(), len("12 mm"))];
     second.proved_minimal = false;
     explained.clashes = vec![second, explained.clashes[0].clone()];
+    explained.clashes[1].also = vec!["dune: post_card".to_owned(), "cover: post_card".to_owned()];
     explained.all_clashes = false;
     explained.more_clashes = 3;
     let from = from(&files, "1 mm", 2);
@@ -289,9 +301,12 @@ What clashes, 2 of 2
       ease 3.175 mm
       [common practice; style upright:2]
   No sizes keep this rule; that is proved.
+  The same rules clash with the same numbers for dune: post card; cover: post
+  card.
   These are the fewest; at least 3 other sets of rules clash beside them.
 
 What makes it fit: one from each list, cheapest first
+  Sizes are those with the first of each other list.
   List 1 of 2
    1  Cut post card (shore) down by 3 mm to 147 to 149 mm high.
       A little less may do too: a limit was met before that was known.
@@ -307,42 +322,190 @@ What makes it fit: one from each list, cheapest first
 }
 
 #[test]
-fn moved_holes_are_told_as_they_are_punched() {
+fn every_measure_is_told_both_ways_with_what_to_type() {
     let files = files();
-    let told = |name: &str, ruler: &str, from_to: &str, by: &str| {
-        let one = FixChange::Move {
+    let told = |kind, name: &str, (now, to): (&str, &str), bag| {
+        let one = FixChange::Measure {
+            kind,
             name: name.to_owned(),
-            from: int(from_to),
-            by: len(by),
+            of: "brown".to_owned(),
+            why: "play".to_owned(),
+            from: int(now),
+            to: int(to),
         };
-        change(from(&files, ruler, 1), &one)
+        let ruler = if now.ends_with("mm") {
+            "1 mm"
+        } else {
+            "1/8 in"
+        };
+        let from = From {
+            bag,
+            ..from(&files, ruler, 1)
+        };
+        change(from, &one)
+    };
+    use Kind::{Pocket, Quantity, Size, Template};
+    for (kind, name, moved, bag, says) in [
+        (
+            Template,
+            "template.edge",
+            ("12 mm", "11 mm"),
+            false,
+            "punch the holes 1 mm nearer to the spine edge: 11 mm from it (`edge = \"11 mm\"`)",
+        ),
+        (
+            Template,
+            "template.edge",
+            ("3/16 in", "1/4 in"),
+            true,
+            "punch the holes 1/16 in further from the spine edge: 1/4 in from it (`--edge \"1/4 in\"`)",
+        ),
+        (
+            Template,
+            "template.first",
+            ("1 1/8 in", "7/8 in"),
+            false,
+            "punch the lowest hole 1/4 in lower: 7/8 in above the tail (`first = \"7/8 in\"`)",
+        ),
+        (
+            Template,
+            "template.first",
+            ("7/8 in", "1 1/8 in"),
+            false,
+            "punch the lowest hole 1/4 in higher: 1 1/8 in above the tail (`first = \"1 1/8 in\"`)",
+        ),
+        (
+            Template,
+            "template.pitch",
+            ("80 mm", "78 mm"),
+            false,
+            "make the hole spacing 2 mm smaller: 78 mm (`pitch = \"78 mm\"`)",
+        ),
+        (
+            Template,
+            "template.diameter",
+            ("1/4 in", "3/8 in"),
+            true,
+            "make the diameter of a hole 1/8 in larger: 3/8 in (`--hole \"3/8 in\"`)",
+        ),
+        (
+            Pocket,
+            "pocket.edge",
+            ("3 in", "3 1/4 in"),
+            true,
+            "let the pocket's edge stand 1/4 in higher: 3 1/4 in above the tail (`--pocket \"3 1/4 in\"`)",
+        ),
+        (
+            Pocket,
+            "pocket.depth",
+            ("30 mm", "28 mm"),
+            false,
+            "make the pocket of `brown` 2 mm less deep: 28 mm (`pocket = { depth = \"28 mm\" ... }`)",
+        ),
+        (
+            Quantity,
+            "ease",
+            ("3 mm", "4 mm"),
+            false,
+            "make `ease` 1 mm larger: 4 mm (play; `--set ease=\"4 mm\"`)",
+        ),
+        (
+            Size,
+            "post_card.photo.height",
+            ("3 in", "3 1/4 in"),
+            false,
+            "make post card's photo 1/4 in higher: 3 1/4 in high",
+        ),
+        (
+            Size,
+            "post_card.show",
+            ("1/4 in", "1/2 in"),
+            false,
+            "let post card show 1/4 in more: 1/2 in (`show = \"1/2 in\"`)",
+        ),
+        (
+            Size,
+            "pocket.edge",
+            ("3 in", "2 7/8 in"),
+            false,
+            "let the pocket's edge stand 1/8 in lower: 2 7/8 in above the tail",
+        ),
+        (
+            Size,
+            "pocket.depth",
+            ("3 in", "3 1/8 in"),
+            false,
+            "make the pocket 1/8 in deeper: 3 1/8 in",
+        ),
+    ] {
+        assert_eq!(told(kind, name, moved, bag), says);
+    }
+    let usual = FixChange::Usual {
+        quantity: "inside_share".to_owned(),
+        why: "share inside".to_owned(),
+        from: Value::Ratio(2, 3),
+        to: Value::Ratio(1, 2),
     };
     assert_eq!(
-        told("template.edge", "1 mm", "12 mm", "1 mm"),
-        "punch the holes 1 mm nearer to the spine edge: 11 mm from it"
-    );
-    assert_eq!(
-        told("template.first", "1/8 in", "1 1/8 in", "1/4 in"),
-        "punch the lowest hole 1/4 in lower: 7/8 in above the tail"
-    );
-    assert_eq!(
-        told("template.pitch", "1 mm", "80 mm", "2 mm"),
-        "make the hole spacing 2 mm smaller: 78 mm"
-    );
-    assert_eq!(
-        told("template.diameter", "1/8 in", "1/4 in", "1/8 in"),
-        "make the diameter of a hole 1/8 in smaller: 1/8 in"
+        change(from(&files, "1 mm", 1), &usual),
+        "leave `inside_share` at 1/2, as usual, not 2/3 (share inside; `--set inside_share=\"1/2\"`)"
     );
 }
 
 #[test]
-fn nothing_that_gives_and_nothing_found_are_told_apart() {
+fn what_nothing_mends_hides_no_other_list() {
     let files = files();
     let from = from(&files, "1/8 in", 1);
     let mut none = explained(Vec::new());
     let told = plain(&explanation(from, &none));
     assert!(told.contains("was found before a limit was met."), "{told}");
+    let stuck = FixList {
+        fixes: Vec::new(),
+        cheapest: None,
+        all: true,
+        nothing_mends: vec![(
+            "a pocket ends below the head".to_owned(),
+            "cover".to_owned(),
+        )],
+    };
+    let photo = sizes(&[("photo_mat.photo.width", "3 in")]);
+    let other = FixList {
+        fixes: vec![
+            fix(vec![cut("3 3/4 in")], photo.clone()),
+            fix(vec![cut("3 1/2 in")], photo),
+        ],
+        cheapest: None,
+        all: true,
+        nothing_mends: Vec::new(),
+    };
+    none.fixes = vec![other, stuck.clone()];
     none.hopeless = true;
     let told = plain(&explanation(from, &none));
-    assert!(told.contains("None of these rules gives"), "{told}");
+    let (_, told) = told.split_once("What makes it fit").expect("a heading");
+    reads(
+        told,
+        r#"
+: one from each list, cheapest first
+  Sizes are those with the first of each other list, and without the rules of
+  list 2.
+  List 1 of 2
+   1  Cut post card down by 1/4 in to 3 3/4 in wide.
+      Sizes then: photo mat's photo 3 in wide.
+   2  Cut post card down by 1/2 in to 3 1/2 in wide.
+      Sizes then: as with the first of each list.
+  With each the album was worked out again, and fits but for list 2. That
+  smaller amounts of the same do not do is proved.
+  List 2 of 2
+  No change mends this rule: A pocket ends below the head (cover). The sizes of
+  pieces, the holes, pocket and quantities that you gave were tried smaller and
+  larger, and leaving out what is tucked in. Only something else in its place
+  can help.
+"#,
+    );
+    none.fixes = vec![stuck];
+    let told = plain(&explanation(from, &none));
+    assert!(
+        told.contains("\nWhat makes it fit\n  No change mends this rule"),
+        "{told}"
+    );
 }

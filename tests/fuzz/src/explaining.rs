@@ -3,7 +3,7 @@
 use crate::{Dice, readers, whole};
 use tuckwright::Outcome;
 use tuckwright::album::{Album, Value};
-use tuckwright::explain::{Fix, FixChange, fixes, grow, hand, need};
+use tuckwright::explain::{Fix, FixChange, Kind, fixes, grow, hand, need};
 use tuckwright::length::{Interval, Length};
 use tuckwright::style::Style;
 use tuckwright::text::{Files, Said};
@@ -110,7 +110,7 @@ fn mended(files: &Files, style: &Style, album: &Album, lists: &[tuckwright::expl
             assert!(!fix.changes.is_empty());
             let others = lists.iter().enumerate().filter(|(n, _)| *n != at);
             let others: Option<Vec<&Fix>> = others
-                .map(|(_, list)| list.cheapest.as_ref().or(list.fixes.first()))
+                .map(|(_, list)| list.fixes.first().or(list.cheapest.as_ref()))
                 .collect();
             let Some(others) = others else { continue };
             let mut changed = album.clone();
@@ -132,55 +132,32 @@ fn mended(files: &Files, style: &Style, album: &Album, lists: &[tuckwright::expl
 
 /// Does one change to an album; `None` for what no album file can say.
 fn done(album: &mut Album, style: &Style, change: &FixChange) -> Option<()> {
-    let shorter = |value: Interval, by: Length| {
-        let (least, most) = (value.least(), value.most());
-        Interval::between(least.checked_sub(by)?, most.checked_sub(by)?)
-    };
     match change {
         FixChange::Accept { .. } => None,
-        FixChange::Smaller {
-            quantity, from, by, ..
+        FixChange::Measure {
+            kind: Kind::Quantity,
+            name,
+            to,
+            ..
         } => {
-            let value = Value::Length(Interval::exact(from.checked_sub(*by)?));
-            style.quantity(quantity)?;
+            let value = Value::Length(*to);
+            style.quantity(name)?;
             let place = album.style.place;
-            album.set.retain(|(name, _)| name.value != *quantity);
-            let name = quantity.clone();
+            album.set.retain(|(set, _)| set.value != *name);
+            let name = name.clone();
             album
                 .set
                 .push((Said { value: name, place }, Said { value, place }));
             Some(())
         }
-        FixChange::CutDown {
-            name,
-            leaf,
-            from,
-            by,
+        FixChange::Measure {
+            kind, name, of, to, ..
         } => {
-            let to = shorter(*from, *by)?;
-            let leaf = album.leaves.iter_mut().find(|it| it.name == *leaf)?;
-            if let Some((_, value)) = leaf.given.iter_mut().find(|(n, _)| n.value == *name) {
-                *value = to;
-                return Some(());
-            }
-            let (insert, field) = name.rsplit_once('.')?;
-            let insert = leaf.inserts.iter_mut().find(|it| it.name == insert)?;
-            let side = match field {
-                "width" => &mut insert.width,
-                "height" => &mut insert.height,
-                _ => return None,
-            };
-            side.as_mut()?.value = to;
+            *slot(album, *kind, name, of)? = *to;
             Some(())
         }
-        FixChange::Move { name, from, by } => {
-            let to = Some(shorter(*from, *by)?);
-            match name.rsplit('.').next()? {
-                "edge" => album.template.edge = to,
-                "first" => album.template.first = to,
-                "pitch" => album.template.pitch = to,
-                _ => return None,
-            }
+        FixChange::Usual { quantity, .. } => {
+            album.set.retain(|(set, _)| set.value != *quantity);
             Some(())
         }
         FixChange::LeaveOut { name, leaf } => {
@@ -199,6 +176,43 @@ fn done(album: &mut Album, style: &Style, change: &FixChange) -> Option<()> {
             leaf.given.retain(|(size, _)| !of_it(&size.value));
             leaf.measured.retain(|(size, _)| !of_it(&size.value));
             (leaf.inserts.len() < inserts).then_some(())
+        }
+    }
+}
+
+/// Where an album says a measure.
+fn slot<'a>(album: &'a mut Album, kind: Kind, name: &str, of: &str) -> Option<&'a mut Interval> {
+    let (thing, field) = name.rsplit_once('.')?;
+    match kind {
+        Kind::Quantity => None,
+        Kind::Template => match field {
+            "edge" => album.template.edge.as_mut(),
+            "first" => album.template.first.as_mut(),
+            "pitch" => album.template.pitch.as_mut(),
+            "diameter" => album.template.diameter.as_mut(),
+            _ => album.template.eyelet.as_mut(),
+        },
+        Kind::Pocket => {
+            let bag = album.supplies.bags.iter_mut().find(|bag| bag.name == of)?;
+            let pocket = bag.pocket.as_mut()?;
+            match field {
+                "edge" => Some(&mut pocket.edge),
+                _ => pocket.depth.as_mut(),
+            }
+        }
+        Kind::Size => {
+            let leaf = album.leaves.iter_mut().find(|it| it.name == of)?;
+            let said = leaf.measured.iter_mut().chain(&mut leaf.given);
+            if let Some((_, value)) = said.into_iter().find(|(n, _)| n.value == name) {
+                return Some(value);
+            }
+            let insert = leaf.inserts.iter_mut().find(|it| it.name == thing)?;
+            let side = match field {
+                "width" => &mut insert.width,
+                "height" => &mut insert.height,
+                _ => &mut insert.show,
+            };
+            side.as_mut().map(|said| &mut said.value)
         }
     }
 }

@@ -1,0 +1,410 @@
+//! The changes that make an album fit: one list for each part of its trouble.
+//!
+//! Rules that clash whatever is changed are found first and set aside, so that they hide no other
+//! trouble. What is in one list is tried with the first of each other list; where another list has
+//! nothing, with the rules that nothing mends set aside.
+
+use super::changed::{Solved, Step};
+use super::fixes::Asked;
+use super::own::set_otherwise;
+use super::soften::{Change, LEAVING_OUT, Softened, What, soften};
+use super::{Fix, FixList};
+use crate::plan::of;
+use crate::program::{InstanceId, UnknownId};
+use crate::solve::{self, Repair, Repairs, repairs};
+use crate::vocabulary::scene::ThingId;
+use std::collections::BTreeSet;
+
+/// Fixes that are listed for each part of the trouble.
+const MOST_FIXES: usize = 20;
+/// Sets of rules that nothing mends; an album with more is given up.
+const MOST_STUCK: usize = 24;
+/// How far holes and pockets are tried step by step.
+const TRIED: i64 = 64;
+/// What going back to the style's own value costs, in the price of ruler steps.
+const UNSETTING: i64 = 10;
+
+type Rules = BTreeSet<InstanceId>;
+
+/// Changes that may mend a part of the trouble.
+#[derive(Clone)]
+struct Trial {
+    steps: Vec<Step>,
+    price: i64,
+    proved: bool,
+}
+
+/// A part of the trouble.
+#[derive(Default)]
+struct Trouble {
+    /// Rules that clash whatever measures are changed, and those of them that are set aside.
+    stuck: Rules,
+    aside: Rules,
+    trials: Vec<Trial>,
+    /// The cheapest of all, if it is none of these.
+    cheapest: Option<Trial>,
+    all: bool,
+    /// A limit was met before all that may mend it was tried.
+    untried: bool,
+    /// What mends it while others are tried.
+    first: Option<Vec<Step>>,
+}
+
+impl Asked<'_> {
+    /// One list for each part of the trouble; none if a limit was met first. And if nothing mends one
+    /// of them, what mends the others.
+    pub(super) fn fixes(self, clashing: &[InstanceId]) -> (Vec<FixList>, Vec<Step>) {
+        let Some(mut troubles) = self.apart() else {
+            return (Vec::new(), Vec::new());
+        };
+        let inserts = self.inserts_of(clashing);
+        for at in 0..troubles.len() {
+            let context = context(&troubles, at);
+            let mut tries = Tries {
+                asked: self,
+                context: &context,
+                untried: false,
+            };
+            let more = match troubles[at].stuck.is_empty() {
+                true => tries.left_out(&inserts),
+                false => tries.unstuck(&troubles[at]),
+            };
+            let trouble = &mut troubles[at];
+            trouble.untried = tries.untried;
+            trouble.trials.extend(more);
+            trouble.trials.sort_by_key(|trial| trial.price);
+            let mut trials = trouble.trials.iter().chain(&trouble.cheapest);
+            trouble.first = trials.find_map(|trial| self.that_fits(&trial.steps, &context));
+        }
+        let lists = (0..troubles.len()).map(|at| self.list(&troubles[at], &context(&troubles, at)));
+        let lists = lists.collect();
+        let rest = match troubles.iter().any(|trouble| trouble.first.is_none()) {
+            true => context(&troubles, troubles.len()).0,
+            false => Vec::new(),
+        };
+        (lists, rest)
+    }
+
+    /// The parts of the trouble with the changes of measures and rules that mend each.
+    fn apart(self) -> Option<Vec<Trouble>> {
+        let none = Rules::new();
+        let mut softened = self.softened(&none, &none)?;
+        let mut found = self.repairs(&softened, MOST_FIXES);
+        let mut cores: Vec<Rules> = Vec::new();
+        let mut may = Rules::new();
+        while let Some(conflict) = &found.hopeless {
+            let ids = conflict.instances.iter();
+            let core: Rules = ids
+                .filter_map(|id| *softened.of.get(id.0 as usize)?)
+                .collect();
+            if core.is_subset(&may) || cores.len() >= MOST_STUCK {
+                return None;
+            }
+            may.extend(&core);
+            cores.push(core);
+            softened = self.softened(&may, &none)?;
+            found = self.repairs(&softened, 1);
+        }
+        let mut stuck = Vec::new();
+        if !cores.is_empty() {
+            // The fewest rules without which the rest can be mended.
+            let amounts = found.cheapest.as_ref()?.amounts.iter();
+            let aside: Rules = amounts
+                .filter_map(|(unknown, _)| match change(&softened, *unknown)?.what {
+                    What::Aside(id) => Some(id),
+                    _ => None,
+                })
+                .collect();
+            softened = self.softened(&none, &aside)?;
+            found = self.repairs(&softened, MOST_FIXES);
+            if found.hopeless.is_some() {
+                return None;
+            }
+            stuck = merged(cores)
+                .into_iter()
+                .map(|rules| Trouble {
+                    aside: rules.intersection(&aside).copied().collect(),
+                    stuck: rules,
+                    all: true,
+                    ..Trouble::default()
+                })
+                .collect();
+        }
+        if found.cheapest.is_none() && stuck.is_empty() {
+            return None;
+        }
+        let parts = found.parts.iter().map(|part| {
+            let trial = |repair: &Repair| self.trial(&softened, repair);
+            let listed = part.sets.iter().any(|s| s.amounts == part.cheapest.amounts);
+            let trials: Vec<Trial> = part.sets.iter().map(trial).collect();
+            let cheapest = (!listed).then(|| trial(&part.cheapest));
+            let first = cheapest.iter().chain(&trials).next();
+            Trouble {
+                first: first.map(|trial| trial.steps.clone()),
+                trials,
+                cheapest,
+                all: part.complete,
+                ..Trouble::default()
+            }
+        });
+        Some(parts.chain(stuck).collect())
+    }
+
+    fn softened(self, may: &Rules, aside: &Rules) -> Option<Softened> {
+        let may = |what: &What, _| match what {
+            What::Aside(id) => may.contains(id),
+            _ => true,
+        };
+        soften(self.style, self.album, self.expanded, aside, &may)
+    }
+
+    fn repairs(self, softened: &Softened, most: usize) -> Repairs {
+        let changes: Vec<solve::Change> = softened.changes.iter().map(priced).collect();
+        repairs(&softened.program, &changes, self.limits, most)
+    }
+
+    fn trial(self, softened: &Softened, repair: &Repair) -> Trial {
+        let steps = repair.amounts.iter().filter_map(|(unknown, amount)| {
+            let change = change(softened, *unknown)?;
+            Some(self.step(change, *amount))
+        });
+        Trial {
+            steps: steps.collect(),
+            price: i64::try_from(repair.price).unwrap_or(i64::MAX),
+            proved: repair.proved,
+        }
+    }
+
+    fn leave_out(self, thing: ThingId) -> Step {
+        self.step(&once(What::LeaveOut(thing), LEAVING_OUT), 1)
+    }
+
+    /// The changes, on the ruler if they can be, if the album then fits.
+    fn that_fits(self, steps: &[Step], (others, aside): &(Vec<Step>, Rules)) -> Option<Vec<Step>> {
+        let exact = self.on_the_ruler(steps);
+        let mut ways = exact.into_iter().chain([steps.to_vec()]);
+        ways.find(|steps| self.fits(&with(steps, others), aside) == Some(true))
+    }
+
+    fn list(self, trouble: &Trouble, context: &(Vec<Step>, Rules)) -> FixList {
+        // A change that could not be tried any more may be missing.
+        let mut all = trouble.all && !trouble.untried && !self.limits.is_over();
+        let mut fix = |trial: &Trial| {
+            let fix = self.fix(trial, context);
+            // The rows did not show all that hangs on its measures.
+            all &= fix.is_some();
+            fix
+        };
+        let fixes: Vec<Fix> = trouble.trials.iter().filter_map(&mut fix).collect();
+        let cheapest = trouble.cheapest.as_ref().and_then(&mut fix);
+        let nothing = fixes.is_empty() && cheapest.is_none() && all;
+        let stuck = trouble.stuck.iter().filter(|_| nothing);
+        let named = stuck.filter_map(|id| {
+            let rule = self.expanded.program.instances[id.0 as usize].rule;
+            let rule = self.style.rules.get(rule)?;
+            Some((rule.name.clone(), of(self.expanded, *id)))
+        });
+        FixList {
+            nothing_mends: named.collect(),
+            fixes,
+            cheapest,
+            all,
+        }
+    }
+
+    /// A fix with the sizes that come out; `None` if the album does not fit with it.
+    fn fix(self, trial: &Trial, (others, aside): &(Vec<Step>, Rules)) -> Option<Fix> {
+        let exact = self.on_the_ruler(&trial.steps);
+        let mut ways = exact.into_iter().chain([trial.steps.clone()]);
+        ways.find_map(|steps| {
+            let sizes = match self.solved_again(&with(&steps, others), aside) {
+                Solved::Fits(sizes) => Some(sizes),
+                Solved::Unsettled => None,
+                Solved::DoesNotFit => return None,
+            };
+            Some(Fix {
+                changes: steps.iter().filter_map(|step| self.told(step)).collect(),
+                price: trial.price,
+                proved: trial.proved,
+                sizes,
+            })
+        })
+    }
+
+    /// The inserts that clashing rules speak of.
+    fn inserts_of(self, clashing: &[InstanceId]) -> Vec<ThingId> {
+        let scene = &self.expanded.model.scene;
+        let scopes = clashing
+            .iter()
+            .map(|id| &self.expanded.scopes[id.0 as usize]);
+        let things = scopes.flat_map(|scope| scope.0.iter().map(|(_, thing)| *thing));
+        let mut inserts: Vec<ThingId> = things
+            .filter(|thing| scene.thing(*thing).kind == "insert")
+            .collect();
+        inserts.sort_unstable();
+        inserts.dedup();
+        inserts
+    }
+
+    fn all_inserts(self) -> Vec<ThingId> {
+        let scene = &self.expanded.model.scene;
+        let things = (0..scene.things.len() as u32).map(ThingId);
+        things
+            .filter(|thing| scene.thing(*thing).kind == "insert")
+            .collect()
+    }
+}
+
+/// What is tried by hand for one part, the others mended.
+struct Tries<'a> {
+    asked: Asked<'a>,
+    context: &'a (Vec<Step>, Rules),
+    /// A limit was met.
+    untried: bool,
+}
+
+impl Tries<'_> {
+    fn fits(&mut self, steps: &[Step]) -> bool {
+        let (others, aside) = self.context;
+        let fits = self.asked.fits(&with(steps, others), aside);
+        self.untried |= fits.is_none();
+        fits == Some(true)
+    }
+
+    /// Each of these inserts left out, where the album then fits.
+    fn left_out(&mut self, inserts: &[ThingId]) -> Vec<Trial> {
+        let alone = inserts.iter().map(|it| vec![self.asked.leave_out(*it)]);
+        let alone: Vec<Vec<Step>> = alone.collect();
+        let fit = alone.into_iter().filter(|steps| self.fits(steps));
+        fit.map(|steps| act(steps, LEAVING_OUT)).collect()
+    }
+
+    /// What mends rules that no change of measures or rules in a row does: things left out, a
+    /// quantity as the style has it, and holes or a pocket moved.
+    fn unstuck(&mut self, trouble: &Trouble) -> Vec<Trial> {
+        let asked = self.asked;
+        let rules: Vec<InstanceId> = trouble.stuck.iter().copied().collect();
+        let mut inserts = asked.inserts_of(&rules);
+        let scopes = rules.iter().map(|id| &asked.expanded.scopes[id.0 as usize]);
+        if scopes.into_iter().any(|scope| scope.0.is_empty()) {
+            // A rule of the whole album may be any insert's doing.
+            inserts = asked.all_inserts();
+        }
+        let mut found = self.left_out(&inserts);
+        for (name, ..) in set_otherwise(asked.style, asked.album) {
+            let steps = vec![asked.step(&once(What::Usual(name), UNSETTING), 1)];
+            if self.fits(&steps) {
+                found.push(act(steps, UNSETTING));
+            }
+        }
+        found.extend(self.moved());
+        if found.is_empty() && inserts.len() > 1 {
+            found.extend(self.several_left_out(&inserts));
+        }
+        found
+    }
+
+    /// As few inserts left out as make the album fit, though no single one does.
+    fn several_left_out(&mut self, inserts: &[ThingId]) -> Option<Trial> {
+        let steps = inserts.iter().map(|thing| self.asked.leave_out(*thing));
+        let mut steps: Vec<Step> = steps.collect();
+        if !self.fits(&steps) {
+            return None;
+        }
+        let mut at = 0;
+        while at < steps.len() {
+            let mut fewer = steps.clone();
+            fewer.remove(at);
+            match self.fits(&fewer) {
+                true => steps = fewer,
+                false => at += 1,
+            }
+        }
+        let price = LEAVING_OUT.saturating_mul(steps.len() as i64);
+        Some(act(steps, price))
+    }
+
+    /// Holes and pockets moved until the album fits: the layers at the holes hang on them, which no
+    /// row shows.
+    fn moved(&mut self) -> Vec<Trial> {
+        let none = Rules::new();
+        let Some(softened) = self.asked.softened(&none, &none) else {
+            return Vec::new();
+        };
+        let context = self.context;
+        let others = &context.0;
+        let own = softened.changes.iter().filter(|change| {
+            matches!(change.what, What::Template(_) | What::Pocket { .. })
+                && others.iter().all(|step| step.change.what != change.what)
+        });
+        let tried = own.filter_map(|change| {
+            let most = softened.program.unknowns[change.unknown.0 as usize].most;
+            let amount = (1..=most.min(TRIED)).find(|amount| {
+                let step = self.asked.step(change, *amount);
+                self.fits(&[step])
+            })?;
+            let steps = vec![self.asked.step(change, amount)];
+            Some(act(steps, change.price.saturating_mul(amount)))
+        });
+        tried.collect()
+    }
+}
+
+/// What mends the other parts meanwhile, and the rules of theirs that are set aside.
+fn context(troubles: &[Trouble], at: usize) -> (Vec<Step>, Rules) {
+    let (mut others, mut aside) = (Vec::new(), Rules::new());
+    for (n, trouble) in troubles.iter().enumerate() {
+        match &trouble.first {
+            _ if n == at => {}
+            Some(steps) => others.extend(steps.iter().cloned()),
+            None => aside.extend(&trouble.aside),
+        }
+    }
+    (others, aside)
+}
+
+fn with(steps: &[Step], others: &[Step]) -> Vec<Step> {
+    steps.iter().chain(others).cloned().collect()
+}
+
+/// A change that is made or not: nothing less of it would do.
+fn once(what: What, price: i64) -> Change {
+    Change {
+        what,
+        more: false,
+        unknown: UnknownId(u32::MAX),
+        price,
+    }
+}
+
+fn act(steps: Vec<Step>, price: i64) -> Trial {
+    Trial {
+        steps,
+        price,
+        proved: true,
+    }
+}
+
+fn change(softened: &Softened, unknown: UnknownId) -> Option<&Change> {
+    softened.changes.iter().find(|c| c.unknown == unknown)
+}
+
+pub(super) fn priced(change: &Change) -> solve::Change {
+    solve::Change {
+        unknown: change.unknown,
+        price: change.price,
+    }
+}
+
+/// Sets of rules that share one are one trouble.
+fn merged(cores: Vec<Rules>) -> Vec<Rules> {
+    let mut all: Vec<Rules> = Vec::new();
+    for mut core in cores {
+        let (one, apart): (Vec<Rules>, Vec<Rules>) =
+            all.into_iter().partition(|other| !other.is_disjoint(&core));
+        core.extend(one.into_iter().flatten());
+        all = apart;
+        all.push(core);
+    }
+    all
+}

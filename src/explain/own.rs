@@ -1,0 +1,238 @@
+//! The measures that a maker gave, which a fix may change: how far, and at what price.
+//!
+//! Quantities that give or that the album sets, sizes that it gives or measured, the holes that it
+//! places, and the pocket as its bag says it. A bag's own width, height and gusset are not among
+//! them: another bag is another choice. May import every room up to `program`.
+
+use super::soften::What;
+use crate::album::{Album, Value};
+use crate::length::{Interval, Length};
+use crate::program::expand::Expanded;
+use crate::style::Style;
+use crate::vocabulary::scene::{BagMeasure, Fact, GivenId, Origin, ThingId};
+
+/// No measure is made larger by more than this: 1 m.
+const FARTHEST: Length = Length::from_nm(1_000 * Length::MM.nm());
+
+/// What a ruler step of a change costs.
+const CUTTING_DOWN: i64 = 1;
+/// Of what is made already.
+const CUTTING_AGAIN: i64 = 2;
+/// A thing that is to be larger is made anew.
+const LARGER: i64 = 3;
+/// Of holes and pockets.
+const MOVING: i64 = 2;
+/// Of a quantity that the album sets, if the style has no price for it.
+const SETTING: i64 = 3;
+
+/// A measure that the maker gave.
+pub(super) struct Own {
+    pub what: What,
+    /// The given values that it stands for.
+    pub givens: Vec<GivenId>,
+    /// The most ruler steps and the price of each, smaller and larger.
+    pub smaller: (i64, i64),
+    pub larger: (i64, i64),
+}
+
+/// All of them: quantities in the style's order, holes, then leaf by leaf.
+pub(super) fn all(style: &Style, album: &Album, expanded: &Expanded) -> Vec<Own> {
+    let mut list = List {
+        album,
+        expanded,
+        found: Vec::new(),
+    };
+    list.quantities(style);
+    list.template();
+    for at in 0..album.leaves.len() {
+        list.leaf(at);
+    }
+    list.pockets();
+    list.found
+}
+
+struct List<'a> {
+    album: &'a Album,
+    expanded: &'a Expanded,
+    found: Vec<Own>,
+}
+
+impl List<'_> {
+    /// `left` is what must be left of it (ruler steps); `prices` are those of smaller and larger.
+    fn push(
+        &mut self,
+        what: What,
+        givens: Vec<GivenId>,
+        value: Interval,
+        left: i64,
+        prices: (i64, Option<i64>),
+    ) {
+        let ruler = self.expanded.ruler;
+        let smaller = (ruler.ticks_down(value.least()) - left).max(0);
+        let larger = prices.1.map_or(0, |_| ruler.ticks_down(FARTHEST));
+        self.found.push(Own {
+            what,
+            givens,
+            smaller: (smaller, prices.0),
+            larger: (larger, prices.1.unwrap_or(prices.0)),
+        });
+    }
+
+    fn quantities(&mut self, style: &Style) {
+        for quantity in &style.quantities {
+            let is_set = is_set(self.album, &quantity.name);
+            let price = quantity.give.or(is_set.then_some(SETTING));
+            let scene = &self.expanded.model.scene;
+            let (Some(price), Some(Fact::Length(given))) =
+                (price, scene.quantities.get(&quantity.name))
+            else {
+                continue;
+            };
+            // A measure is never nothing; a reveal or an ease may be.
+            let left = i64::from(quantity.measure);
+            let what = What::Quantity(quantity.name.clone());
+            let value = scene.given(*given).value;
+            self.push(what, vec![*given], value, left, (price, Some(price)));
+        }
+    }
+
+    /// Holes that the album itself places; what a published pattern or a punch says stays.
+    fn template(&mut self) {
+        let scene = &self.expanded.model.scene;
+        let Some(&template) = scene.thing(scene.album()).parts.get("template") else {
+            return;
+        };
+        let mut said = self.album.template.clone();
+        if said.pattern.is_some() {
+            (said.edge, said.pitch, said.diameter) = (None, None, None);
+        }
+        for field in ["edge", "first", "pitch", "diameter", "eyelet"] {
+            let value = template_measure(&mut said, field).copied();
+            let given = self.expanded.model.scene.thing(template).facts.get(field);
+            if let (Some(value), Some(Fact::Length(given))) = (value, given) {
+                let (what, given) = (What::Template(field), *given);
+                self.push(what, vec![given], value, 1, (MOVING, Some(MOVING)));
+            }
+        }
+    }
+
+    fn leaf(&mut self, at: usize) {
+        let scene = &self.expanded.model.scene;
+        let leaf = scene.leaves()[at];
+        let things = (0..scene.things.len() as u32).map(ThingId);
+        for thing in things.filter(|t| scene.leaf_of(*t) == Some(leaf)) {
+            let fields: &[&'static str] = match self.expanded.model.scene.thing(thing).kind {
+                "insert" => &["width", "height", "show"],
+                "photo" | "mat" => &["width", "height"],
+                "pocket" => &["edge", "depth"],
+                _ => &[],
+            };
+            for field in fields {
+                self.size(at, thing, field);
+            }
+        }
+    }
+
+    fn size(&mut self, at: usize, thing: ThingId, field: &'static str) {
+        let scene = &self.expanded.model.scene;
+        let Some(Fact::Length(given)) = scene.thing(thing).facts.get(field) else {
+            return;
+        };
+        let (id, given) = (*given, scene.given(*given));
+        let leaf = &self.album.leaves[at];
+        let name = scene.size_name(thing, field);
+        let is = |all: &[(crate::text::Said<String>, Interval)]| {
+            all.iter().any(|(n, _)| n.value == name)
+        };
+        let insert = leaf
+            .inserts
+            .iter()
+            .find(|i| scene.thing(thing).kind == "insert" && i.name == scene.thing(thing).label);
+        let prices = match given.origin {
+            Origin::Measured if is(&leaf.measured) => (CUTTING_AGAIN, Some(LARGER)),
+            Origin::Said if is(&leaf.given) => (CUTTING_DOWN, Some(LARGER)),
+            Origin::Said => match insert {
+                None => return,
+                Some(insert) => {
+                    let said = match field {
+                        "width" => insert.width.is_some(),
+                        "height" => insert.height.is_some(),
+                        _ => true,
+                    };
+                    // A card that is bought can be cut down only.
+                    (CUTTING_DOWN, said.then_some(LARGER))
+                }
+            },
+            _ => return,
+        };
+        let left = i64::from(field != "show");
+        let what = What::Size { thing, field };
+        let value = given.value;
+        self.push(what, vec![id], value, left, prices);
+    }
+
+    /// A bag's pocket is the same in all leaves that are made of it.
+    fn pockets(&mut self) {
+        for (bag, said) in self.album.supplies.bags.iter().enumerate() {
+            let Some(pocket) = &said.pocket else { continue };
+            for (measure, field, value) in [
+                (BagMeasure::PocketEdge, "edge", Some(pocket.edge)),
+                (BagMeasure::PocketDepth, "depth", pocket.depth),
+            ] {
+                let scene = &self.expanded.model.scene;
+                let of_it = scene.of_bags.iter().filter(|it| {
+                    it.measure == measure
+                        && self.album.leaves[it.leaf].bag == bag
+                        && is_still(self.expanded, it.leaf, field, it.given)
+                });
+                let givens: Vec<GivenId> = of_it.map(|it| it.given).collect();
+                if let (Some(value), false) = (value, givens.is_empty()) {
+                    let what = What::Pocket { bag, field };
+                    self.push(what, givens, value, 1, (MOVING, Some(MOVING)));
+                }
+            }
+        }
+    }
+}
+
+/// Whether a leaf's pocket has this given value, and not one that was measured.
+fn is_still(expanded: &Expanded, leaf: usize, field: &str, given: GivenId) -> bool {
+    let scene = &expanded.model.scene;
+    let leaf = scene.leaves().get(leaf);
+    let pocket = leaf.and_then(|leaf| scene.thing(*leaf).parts.get("pocket"));
+    let fact = pocket.and_then(|pocket| scene.thing(*pocket).facts.get(field));
+    matches!(fact, Some(Fact::Length(id)) if *id == given)
+}
+
+/// Whether the album sets a quantity.
+pub(super) fn is_set(album: &Album, name: &str) -> bool {
+    album.set.iter().any(|(n, _)| n.value == name)
+}
+
+/// A measure of the holes, if the album gives it.
+pub(super) fn template_measure<'a>(
+    template: &'a mut crate::album::Template,
+    field: &str,
+) -> Option<&'a mut Interval> {
+    match field {
+        "edge" => template.edge.as_mut(),
+        "first" => template.first.as_mut(),
+        "pitch" => template.pitch.as_mut(),
+        "diameter" => template.diameter.as_mut(),
+        _ => template.eyelet.as_mut(),
+    }
+}
+
+/// Quantities that the album sets to a number of their own, with what the style has instead.
+pub(super) fn set_otherwise(style: &Style, album: &Album) -> Vec<(String, Value, Value)> {
+    let usual = |name: &str| {
+        let quantity = style.quantity(name)?;
+        let metric = quantity.metric.filter(|_| album.ruler.is_metric());
+        Some(metric.unwrap_or(quantity.value))
+    };
+    let set = album.set.iter().filter_map(|(name, said)| {
+        let usual = usual(&name.value)?;
+        (usual != said.value).then(|| (name.value.clone(), said.value, usual))
+    });
+    set.collect()
+}

@@ -1,0 +1,294 @@
+//! Single albums, worked out by hand.
+
+use super::*;
+use tuckwright::explain::hand::{Ask, Place, hand};
+use tuckwright::explain::{Fix, Kind};
+
+/// A leaf of a bag of 5 x 8 in with a gusset, and what is said of it; other tables in front.
+fn album(front: &str, leaf: &str) -> Album {
+    common::read(&format!(
+        "album = \"A\"\nruler = \"1/8 in\"\n{front}\n[[bag]]\nname = \"brown\"\nsize = \"5 x 8 in\"\ngusset = \"3 in\"\n[[bag]]\nname = \"shallow\"\nsize = \"5 x 8 in\"\ngusset = \"1/2 in\"\n{leaf}"
+    ))
+}
+
+fn leaf(name: &str, bag: &str, inserts: &str) -> String {
+    format!("[[leaf]]\nname = \"{name}\"\nbag = \"{bag}\"\n{inserts}\n")
+}
+
+fn card(name: &str, size: &str) -> String {
+    format!("[[leaf.insert]]\nname = \"{name}\"\nplace = \"mouth\"\nsize = \"{size}\"\n")
+}
+
+fn why_not(album: &Album) -> Explanation {
+    explained(&common::upright(), album).expect("it does not fit")
+}
+
+/// Holes of 1/4 in want 1/4 in of paper: 3/16 in is a sixteenth too little, and holes of 1/8 in are
+/// enough smaller.
+#[test]
+fn an_edge_that_is_too_small_is_made_larger() {
+    let near = quick(Quick {
+        edge: Some(interval("3/16 in")),
+        ..bag("1/8 in", "5 1/8 in", "8 1/2 in")
+    });
+    let found = why_not(&near);
+    assert!(!found.hopeless);
+    assert_eq!(moves(&found, "template.edge"), [interval("1/4 in")]);
+    // A hole that was not said is not the maker's to change.
+    assert!(moves(&found, "template.diameter").is_empty());
+    let both = quick(Quick {
+        edge: Some(interval("3/16 in")),
+        hole: Some(interval("1/4 in")),
+        ..bag("1/8 in", "5 1/8 in", "8 1/2 in")
+    });
+    let found = why_not(&both);
+    assert_eq!(moves(&found, "template.edge"), [interval("1/4 in")]);
+    assert_eq!(moves(&found, "template.diameter"), [interval("1/8 in")]);
+}
+
+/// A pocket deeper than it is high: less deep, or higher.
+#[test]
+fn a_pocket_is_moved_both_ways() {
+    let deep = quick(Quick {
+        pocket: Some(interval("2 in")),
+        pocket_depth: Some(interval("2 1/4 in")),
+        ..bag("1/8 in", "5 in", "8 in")
+    });
+    let found = why_not(&deep);
+    assert_eq!(moves(&found, "pocket.edge"), [interval("2 1/4 in")]);
+    assert_eq!(moves(&found, "pocket.depth"), [interval("2 in")]);
+    // Measured on the leaf, it is the leaf's to change, not the bag's.
+    let measured = "measured = { \"pocket.edge\" = \"2 in\", \"pocket.depth\" = \"2 1/4 in\" }";
+    let found = why_not(&album("", &leaf("page", "brown", measured)));
+    assert_eq!(moves(&found, "pocket.edge"), [interval("2 1/4 in")]);
+    assert_eq!(moves(&found, "pocket.depth"), [interval("2 in")]);
+}
+
+/// A reveal that is too thin to cut has no price in the style; the maker set it, so it may change.
+#[test]
+fn a_quantity_that_the_album_sets_is_changed() {
+    let thin = album(
+        "[set]\nside_reveal = \"1/32 in\"",
+        &leaf("page", "brown", ""),
+    );
+    let found = why_not(&thin);
+    assert_eq!(moves(&found, "side_reveal"), [interval("1/8 in")]);
+    assert!(!found.hopeless);
+    // A strip below the photo that is thinner than its border: either may change.
+    let strip = "[set]\nborder = \"1/4 in\"\ncaption_strip = \"1/8 in\"";
+    let found = why_not(&album(strip, &leaf("page", "brown", "")));
+    assert_eq!(moves(&found, "caption_strip"), [interval("1/4 in")]);
+    assert_eq!(moves(&found, "border"), [interval("1/8 in")]);
+    // Without a word in the album a border that gives may still be made smaller only where it helps.
+    assert!(moves(&found, "ease").is_empty());
+}
+
+/// A share cannot be moved ruler step by ruler step: it goes back to what the style has.
+#[test]
+fn a_share_that_the_album_sets_goes_back() {
+    let rings = "[[ring]]\nname = \"r\"\ninside = \"1 in\"\n";
+    let far = format!("[set]\nedge_share = \"9\"\n[template]\nring = \"r\"\n{rings}");
+    let found = why_not(&album(&far, &leaf("page", "brown", "")));
+    assert!(!found.hopeless, "{:#?}", found.fixes);
+    let usual = found.fixes.iter().flat_map(|list| &list.fixes).any(|fix| {
+        matches!(&fix.changes[..], [FixChange::Usual { quantity, .. }] if quantity == "edge_share")
+    });
+    assert!(usual, "{:#?}", found.fixes);
+}
+
+/// A band needs 1/2 in and its reveals; a flap half an inch high has no room for it, and nothing that
+/// the maker gave has a say in that. The card too wide for the other leaf has its own list.
+#[test]
+fn what_nothing_mends_stands_apart() {
+    let words = leaf("page", "brown", &card("postcard", "5 x 6 in"))
+        + &leaf(
+            "cover",
+            "shallow",
+            "band = \"any\"\npocket_mat = \"none\"\nfront_mat = \"none\"\n",
+        );
+    let found = why_not(&album("", &words));
+    let [mended, stuck] = &found.fixes[..] else {
+        panic!("{:#?}", found.fixes);
+    };
+    assert!(found.hopeless && mended.nothing_mends.is_empty());
+    let width = |fix: &Fix| {
+        matches!(&fix.changes[..], [FixChange::Measure { name, to, .. }]
+            if name == "postcard.width" && *to == interval("4 3/8 in"))
+    };
+    assert!(mended.fixes.iter().any(width), "{mended:#?}");
+    assert!(mended.fixes.iter().all(|fix| fix.sizes.is_some()));
+    assert!(stuck.fixes.is_empty() && stuck.cheapest.is_none());
+    // The other bag helps the cover once the card is cut.
+    let swap = found.swaps.iter().find(|swap| swap.leaf == "cover");
+    assert!(
+        swap.is_some_and(|swap| swap.to == "brown" && swap.with_others),
+        "{:#?}",
+        found.swaps
+    );
+    let rules: Vec<(&str, &str)> = (stuck.nothing_mends.iter())
+        .map(|(rule, of)| (rule.as_str(), of.as_str()))
+        .collect();
+    assert_eq!(rules, [("band stays on the pocket", "cover")]);
+    // Alone it is the only list.
+    let words = leaf(
+        "cover",
+        "shallow",
+        "band = \"any\"\npocket_mat = \"none\"\nfront_mat = \"none\"\n",
+    );
+    let found = why_not(&album("", &words));
+    assert!(found.hopeless && found.fixes.len() == 1 && found.fixes[0].fixes.is_empty());
+    // The other bag of the supplies takes it.
+    assert!(
+        found
+            .swaps
+            .iter()
+            .any(|swap| swap.to == "brown" && !swap.with_others)
+    );
+}
+
+/// Two leaves of the same bag with the same card clash alike; with another card they do not.
+#[test]
+fn clashes_alike_are_told_with_every_leaf() {
+    let two = |second: &str| {
+        let words = leaf("page", "brown", &card("postcard", "5 x 6 in"))
+            + &leaf("cover", "brown", &card("postcard", second));
+        why_not(&album("", &words))
+    };
+    let found = two("5 x 6 in");
+    assert!(found.all_clashes);
+    // The width of each card; the heights fit.
+    assert_eq!(found.clashes.len(), 1, "{:#?}", found.clashes);
+    assert_eq!(found.clashes[0].speaks_of(), "page: postcard");
+    assert_eq!(found.clashes[0].also, ["cover: postcard"]);
+    let found = two("4 7/8 x 6 in");
+    assert_eq!(found.clashes.len(), 2, "{:#?}", found.clashes);
+    assert!(found.clashes.iter().all(|clash| clash.also.is_empty()));
+}
+
+/// `prefer` names the card with its leaf, and another leaf has a card of that name.
+#[test]
+fn a_card_that_a_preference_names_can_be_left_out() {
+    let free = "[[leaf.insert]]\nname = \"note\"\nplace = \"mouth\"\n";
+    let words =
+        leaf("page", "brown", &format!("{free}width = \"5 in\"\n")) + &leaf("cover", "brown", free);
+    for prefer in [
+        "large page: note.height",
+        "large note.height",
+        "large cover: note.height",
+    ] {
+        let found = why_not(&album(&format!("prefer = [\"{prefer}\"]"), &words));
+        let out = found.fixes.iter().flat_map(|list| &list.fixes);
+        let mut out = out.filter(|fix| matches!(&fix.changes[..], [FixChange::LeaveOut { .. }]));
+        assert!(
+            out.next().is_some_and(|fix| fix.sizes.is_some()),
+            "{prefer}"
+        );
+        assert!(found.fixes.iter().all(|list| list.all), "{prefer}");
+    }
+}
+
+/// Each list's fixes are tried with the others mended, by the first fix of each.
+#[test]
+fn lists_are_worked_out_with_the_first_of_the_others() {
+    let words = leaf("page", "brown", &card("postcard", "5 x 6 in"))
+        + &leaf(
+            "cover",
+            "brown",
+            "measured = { \"pocket.edge\" = \"2 in\", \"pocket.depth\" = \"2 1/4 in\" }",
+        );
+    let album = album("", &words);
+    let found = why_not(&album);
+    assert_eq!(found.fixes.len(), 2, "{:#?}", found.fixes);
+    for list in &found.fixes {
+        assert!(
+            list.fixes.iter().all(|fix| fix.sizes.is_some()),
+            "{list:#?}"
+        );
+    }
+}
+
+/// 1/4 + 1/8 + 1/8 + 1/8 = 5/8 in is all that a leaf 5/8 in wide has: no width is left for a card, so
+/// cutting it down is no fix.
+#[test]
+fn nothing_is_cut_down_to_nothing() {
+    let words = "album = \"A\"\nruler = \"1/8 in\"\n[[bag]]\nname = \"b\"\nsize = \"5/8 x 8 in\"\n[[leaf]]\nname = \"l\"\nbag = \"b\"\n"
+        .to_owned() + &card("slip", "3/8 x 6 in");
+    let found = why_not(&common::read(&words));
+    assert!(moves(&found, "slip.width").is_empty(), "{:#?}", found.fixes);
+    let narrow = words.replace("5/8 x 8", "3/4 x 8");
+    let found = why_not(&common::read(&narrow));
+    assert_eq!(moves(&found, "slip.width"), [interval("1/8 in")]);
+}
+
+/// A quantity with ± that gives: both ends move, and the worse one counts.
+#[test]
+fn a_quantity_that_varies_is_moved_as_a_whole() {
+    let style = common::upright();
+    let set = "[set]\nease = \"1/4 in ± 1/16 in\"\nhole_clear = \"1/8 in\"";
+    let wide = album(
+        set,
+        &leaf("page", "brown", &card("postcard", "4 1/4 x 6 in")),
+    );
+    let found = why_not(&wide);
+    // 1/4 + 1/8 + 1/8 + 4 1/4 leave 1/4 in, and 5/16 may be asked.
+    assert_eq!(moves(&found, "ease"), [interval("1/16 in to 3/16 in")]);
+    let with = |value: &str| {
+        let set = set.replace("1/4 in ± 1/16 in", value);
+        album(
+            &set,
+            &leaf("page", "brown", &card("postcard", "4 1/4 x 6 in")),
+        )
+    };
+    assert!(fits(&style, &with("1/8 in ± 1/16 in")) && !fits(&style, &with("1/4 in ± 1/16 in")));
+}
+
+/// Upright 3 in must come off a strip of 3 x 9 in, turned on its side far more; of one of 6 x 3 in it
+/// is the other way round.
+#[test]
+fn what_comes_off_least_is_first() {
+    let album = quick(bag("1/8 in", "4 in", "6 1/2 in"));
+    for (width, height, turned) in [("3 in", "9 in", false), ("6 3/4 in", "3 1/4 in", true)] {
+        let ask = Ask {
+            width: interval(width),
+            height: interval(height),
+            place: Place::Mouth,
+            leaf: 0,
+        };
+        let tried = hand(&common::upright(), &album, &ask, &Limits::default()).expect("an album");
+        let off = |n: usize| tried.trims[n].off_width.nm() + tried.trims[n].off_height.nm();
+        assert!(tried.trims.len() > 1, "{:?}", tried.trims);
+        assert!(
+            (1..tried.trims.len()).all(|n| off(n - 1) <= off(n)),
+            "{:?}",
+            tried.trims
+        );
+        assert_eq!(tried.trims[0].turned, turned, "{:?}", tried.trims);
+    }
+}
+
+/// What is said of a size that was measured, or of how much shows, both ways.
+#[test]
+fn measured_sizes_and_what_shows_are_changed() {
+    let tall = |show: &str| {
+        let words = leaf("page", "brown", &(card("note", "4 x 7 in") + show));
+        album("", &words)
+    };
+    // 6 1/2 in of slot: 1/2 in shows.
+    let found = why_not(&tall("show = \"1/4 in\"\n"));
+    assert_eq!(moves(&found, "note.show"), [interval("1/2 in")]);
+    assert_eq!(moves(&found, "note.height"), [interval("6 3/4 in")]);
+    assert!(moves(&why_not(&tall("")), "note.show").is_empty());
+    // A front mat that was cut too short to reach under the pocket's edge is made anew, higher.
+    let short = "measured = { \"front_mat.height\" = \"5 in\" }";
+    let found = why_not(&album("", &leaf("page", "brown", short)));
+    let fixes = found.fixes.iter().flat_map(|list| &list.fixes);
+    let higher = fixes.into_iter().find(|fix| {
+        matches!(&fix.changes[..], [FixChange::Measure { kind: Kind::Size, name, .. }]
+            if name == "front_mat.height")
+    });
+    // 8 + 3/8 - 3 - 1/16 = 5 5/16 in, on the ruler 5 3/8.
+    let higher = higher.expect("a higher mat");
+    assert!(
+        matches!(&higher.changes[..], [FixChange::Measure { to, .. }] if *to == interval("5 3/8 in"))
+    );
+}
