@@ -74,7 +74,7 @@ pub fn page(title: &str, ruler: Ruler, sweep: &Sweep, bags: &[Offer]) -> Page {
     map.borders(&mut page);
     page.rect("", area, Some(Line::Thin.into()), None);
     map.axes(&mut page, ruler);
-    let mut taken = map.letters(&mut page);
+    let mut taken = map.letters(&mut page, bags);
     map.dots(&mut page, bags, &mut taken);
     map.photos(&mut page, ruler, &taken);
     entries(&mut page, WORDS, TOP + LEADING, &legend);

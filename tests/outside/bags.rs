@@ -53,10 +53,10 @@ fn a_number_two_bag() {
             // 8 3/16 - 1/4 = 7 15/16, on the ruler 7 7/8.
             ("back_mat", "4 1/8 in", "7 7/8 in"),
             ("band", "4 1/8 in", "1 in"),
-            // 4 1/4 - 1/4 - 1/8 - 1/8 - 1/8 = 3 5/8; 7 11/16 on the ruler is 7 5/8.
-            ("photo_mat", "3 5/8 in", "7 5/8 in"),
+            // 4 1/4 - 1/4 - 1/8 - 1/8 - 1/8 = 3 5/8; the mouth is its front slot, 7 in deep.
+            ("photo_mat", "3 5/8 in", "7 in"),
             // Less 1/4 both ways.
-            ("photo_mat.photo", "3 3/8 in", "7 3/8 in"),
+            ("photo_mat.photo", "3 3/8 in", "6 3/4 in"),
         ],
     );
     let under = plan.leaves[0].parts[0].runs_under;
@@ -86,8 +86,8 @@ fn a_number_twelve_bag() {
             ("back_mat", "7 in", "13 1/2 in"),
             ("band", "7 in", "1 in"),
             // 7 1/8 - 5/8 = 6 1/2.
-            ("photo_mat", "6 1/2 in", "13 1/4 in"),
-            ("photo_mat.photo", "6 1/4 in", "13 in"),
+            ("photo_mat", "6 1/2 in", "11 1/2 in"),
+            ("photo_mat.photo", "6 1/4 in", "11 1/4 in"),
         ],
     );
     // 9 5/8 + 1/16 + 4 1/2 - 13 3/4 = 7/16.
@@ -109,8 +109,8 @@ fn a_bag_narrower_than_printed() {
         &[
             ("front_mat", "4 in", "6 1/8 in"),
             ("pocket_mat", "4 in", "2 1/4 in"),
-            ("photo_mat", "3 1/2 in", "7 5/8 in"),
-            ("photo_mat.photo", "3 1/4 in", "7 3/8 in"),
+            ("photo_mat", "3 1/2 in", "7 in"),
+            ("photo_mat.photo", "3 1/4 in", "6 3/4 in"),
         ],
     );
 }

@@ -55,27 +55,27 @@ fn photo(fit: &Fit, width: &str, height: &str) {
 
 /// In every one of them on an inch ruler, with a hole of 1/4 in: the hole's centre stands 1/4 in from
 /// the edge, its rim 1/8 further, then 1/8 clear, the mat, and 1/8 ease: the mat is 5/8 in narrower
-/// than the leaf. It stands on 1/2 in of seam. The photo is 1/4 in less both ways: 7/8 in narrower
-/// and 3/4 in lower than the leaf, each side rounded down to 1/8 in where the leaf is off the ruler.
+/// than the leaf. In a flat one it stands on 1/2 in of seam. The photo is 1/4 in less both ways: 7/8 in
+/// narrower and 3/4 in lower than the leaf, each side rounded down to 1/8 in where the leaf is off the ruler.
 #[test]
 fn on_an_inch_ruler() {
     for (width, gusset, height, wide, high) in [
-        // A mouth's back slot is as deep as the bag but for the seam, with a gusset too.
-        // 4 1/4 - 7/8 = 3 3/8; 8 3/16 - 1/2 = 7 11/16, on the ruler 7 5/8, less 1/4: 7 3/8.
+        // With a gusset the mouth is its front slot, where the mat stops at half the gusset.
+        // 4 1/4 - 7/8 = 3 3/8; 8 3/16 - 1 3/16 = 7, less 1/4: 6 3/4.
         (
             "4 1/4 in",
             Some("2 3/8 in"),
             "8 3/16 in",
             "3 3/8 in",
-            "7 3/8 in",
+            "6 3/4 in",
         ),
-        // 7 1/8 - 7/8 = 6 1/4; 13 3/4 - 3/4 = 13.
+        // 7 1/8 - 7/8 = 6 1/4; 13 3/4 - 2 1/4 - 1/4 = 11 1/4.
         (
             "7 1/8 in",
             Some("4 1/2 in"),
             "13 3/4 in",
             "6 1/4 in",
-            "13 in",
+            "11 1/4 in",
         ),
         // 4 3/8 - 7/8 = 3 1/2; 5 3/4 - 3/4 = 5.
         ("4 3/8 in", None, "5 3/4 in", "3 1/2 in", "5 in"),
@@ -118,8 +118,8 @@ fn two_half_envelopes_hold_less_than_a_whole_one() {
 }
 
 /// A folded No. 2 bag's ±: a maker's table says "approximately". With 1/8 in each way what fits, fits
-/// the smallest: the photo of 4 1/8 x 8 1/16 in, 3 1/4 wide, and 8 1/16 - 1/2 = 7 9/16, on the ruler
-/// 7 1/2, less 1/4: 7 1/4 high. The ± costs 1/8 in of either side.
+/// the smallest: the photo of 4 1/8 x 8 1/16 in, 3 1/4 wide, and in front of the gusset 8 1/16 -
+/// 1 3/16 = 6 7/8, less 1/4: 6 5/8 high. The ± costs 1/8 in of either side.
 #[test]
 fn approximately_costs_an_eighth() {
     let loose = gives(
@@ -128,7 +128,7 @@ fn approximately_costs_an_eighth() {
         Some("2 3/8 in"),
         "8 3/16 in ± 1/8 in",
     );
-    photo(&loose, "3 1/4 in", "7 1/4 in");
-    let nominal = tuckwright::compare::Nominal::Photo(length("3 3/8 in"), length("7 3/8 in"));
+    photo(&loose, "3 1/4 in", "6 5/8 in");
+    let nominal = tuckwright::compare::Nominal::Photo(length("3 3/8 in"), length("6 3/4 in"));
     assert_eq!(loose.nominal, Some(nominal));
 }

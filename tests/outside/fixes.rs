@@ -6,7 +6,6 @@ use super::shop::*;
 use tuckwright::explain::fixes::why;
 use tuckwright::explain::hand::{Ask, Place, hand};
 use tuckwright::explain::{Explanation, Fix, FixChange, Kind};
-use tuckwright::length::Interval;
 use tuckwright::solve::Limits;
 use tuckwright::{Outcome, work};
 

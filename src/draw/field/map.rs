@@ -166,10 +166,26 @@ impl Map<'_> {
         });
     }
 
-    /// Each region's letter and a photo of it, in the middle of it.
-    pub(super) fn letters(&self, page: &mut Page) -> Vec<Area> {
+    /// Each region's letter, in the middle of it or as near to that as no bag's dot lies under it.
+    pub(super) fn letters(&self, page: &mut Page, bags: &[Offer]) -> Vec<Area> {
         let (wide, high) = self.size();
         let mut taken = Vec::new();
+        let dots: Vec<Area> = (bags.iter())
+            .filter_map(|offer| self.point(offer))
+            .map(dot)
+            .collect();
+        let letter = |region: usize, (x, y): (usize, usize)| {
+            let (x, y) = self.cell_area(x, y).middle();
+            Text {
+                at: at(x, y + 3 * MM / 2),
+                words: words::sweep::letter(region).to_owned(),
+                size: Length::from_nm(LARGE),
+                face: Face::Bold,
+                anchor: Anchor::Middle,
+                turned: false,
+                ink: Ink::Black,
+            }
+        };
         let regions = self.sweep.regions.len();
         for (region, ink) in GROUNDS.iter().enumerate().take(regions) {
             let here = (0..high).flat_map(|y| (0..wide).map(move |x| (x, y))).filter(|(x, y)| {
@@ -180,19 +196,17 @@ impl Map<'_> {
             let sum = cells.iter().fold((0, 0), |(a, b), (x, y)| (a + x, b + y));
             let centre = (sum.0 / count, sum.1 / count);
             let far = |(x, y): &(usize, usize)| x.abs_diff(centre.0) + y.abs_diff(centre.1);
-            let Some(&(x, y)) = cells.iter().min_by_key(|cell| far(cell)) else {
+            let on_a_dot = |cell: (usize, usize)| {
+                let ground = letter(region, cell).area().grown(MM / 2);
+                dots.iter().any(|dot| dot.meets(ground))
+            };
+            let Some(&cell) = cells
+                .iter()
+                .min_by_key(|cell| (on_a_dot(**cell), far(cell)))
+            else {
                 continue;
             };
-            let (x, y) = self.cell_area(x, y).middle();
-            let text = Text {
-                at: at(x, y + 3 * MM / 2),
-                words: words::sweep::letter(region).to_owned(),
-                size: Length::from_nm(LARGE),
-                face: Face::Bold,
-                anchor: Anchor::Middle,
-                turned: false,
-                ink: Ink::Black,
-            };
+            let text = letter(region, cell);
             let ground = text.area().grown(MM / 2);
             page.fill(ground, *ink);
             taken.push(ground);
@@ -204,8 +218,7 @@ impl Map<'_> {
     /// Each bag as a dot at its size, with its number beside it.
     pub(super) fn dots(&self, page: &mut Page, bags: &[Offer], taken: &mut Vec<Area>) {
         let dots: Vec<Option<Point>> = bags.iter().map(|offer| self.point(offer)).collect();
-        let dot = |p: &Point| Area::sized(p.x.nm() - MM, p.y.nm() - MM, 2 * MM, 2 * MM);
-        taken.extend(dots.iter().flatten().map(dot));
+        taken.extend(dots.iter().copied().flatten().map(dot));
         for (n, point) in dots.iter().enumerate() {
             let Some(point) = point else { continue };
             page.circle(
@@ -309,6 +322,11 @@ impl Map<'_> {
         let y = place(&grid.heights, offer.bag.height.middle().nm(), self.cell.1)?;
         Some(at(self.area.left + x, self.area.bottom - y))
     }
+}
+
+/// What a bag's dot covers.
+fn dot(point: Point) -> Area {
+    Area::sized(point.x.nm() - MM, point.y.nm() - MM, 2 * MM, 2 * MM)
 }
 
 /// Runs of places for which something holds, as first and one past the last.
