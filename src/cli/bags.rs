@@ -1,8 +1,8 @@
 //! Bags that are compared, from files: supplies as TOML, which are read whole, and tables of values,
 //! which are read row by row.
 
-use super::input::{Typed, bytes_of};
-use super::{Stop, usage};
+use super::input::Typed;
+use super::{Stop, disk, usage};
 use crate::compare::{At, Candidate};
 use crate::length::Unit;
 use crate::supplies::rows::{self, Columns};
@@ -10,9 +10,12 @@ use crate::supplies::text::{Shelf, read};
 use crate::text::{self, Fault, Faults, Files, Look, Place, TextError, found};
 use clap::error::ErrorKind;
 use std::collections::VecDeque;
-use std::fs::File;
 use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
+
+/// A line that is longer than a row may be is left out; one that is longer than this is no line of a
+/// table, and the file is not read on.
+const LONGEST_LINE: usize = 1_000_000;
 
 /// Wrong rows that are shown; the others are counted.
 const MOST_SHOWN: u64 = 20;
@@ -129,7 +132,7 @@ impl Bags {
             .extension()
             .is_some_and(|e| e.eq_ignore_ascii_case("toml"));
         let opened = match supplies {
-            true => bytes_of(path).map(|bytes| supplied(typed, path, number, bytes)),
+            true => disk::bytes(path).map(|bytes| supplied(typed, path, number, bytes)),
             false => self.table(typed, path, number, unit),
         };
         opened.unwrap_or_else(|why| {
@@ -148,7 +151,7 @@ impl Bags {
         unit: Option<Unit>,
     ) -> Result<Option<Source>, String> {
         let name = path.display().to_string();
-        let mut reader: Box<dyn BufRead + Send> = Box::new(BufReader::new(opened(path)?));
+        let mut reader: Box<dyn BufRead + Send> = Box::new(BufReader::new(disk::open(path)?));
         let mut line = 0;
         loop {
             line += 1;
@@ -312,13 +315,6 @@ fn supplied(typed: &mut Typed, path: &Path, number: u32, bytes: Vec<u8>) -> Opti
     Some(Source::List(bags.collect::<Vec<_>>().into_iter()))
 }
 
-fn opened(path: &Path) -> Result<File, String> {
-    if path.is_dir() {
-        return Err("it is a folder".to_owned());
-    }
-    File::open(path).map_err(|error| super::input::unread(&error))
-}
-
 /// The bytes of the next line, without its end; a line that is too long is cut off, and told as such
 /// by its length.
 fn next_line(reader: &mut impl BufRead) -> std::io::Result<Option<Vec<u8>>> {
@@ -337,13 +333,20 @@ fn next_line(reader: &mut impl BufRead) -> std::io::Result<Option<Vec<u8>>> {
 }
 
 fn skip_line(reader: &mut impl BufRead) -> std::io::Result<()> {
+    let mut skipped = 0;
     loop {
         let some = reader.fill_buf()?;
+        if skipped > LONGEST_LINE {
+            let why =
+                format!("a line is longer than {LONGEST_LINE} bytes; begin one for every bag");
+            return Err(std::io::Error::other(why));
+        }
         if some.is_empty() {
             return Ok(());
         }
         let end = some.iter().position(|b| *b == b'\n');
         let used = end.map_or(some.len(), |at| at + 1);
+        skipped += used;
         reader.consume(used);
         if end.is_some() {
             return Ok(());

@@ -114,6 +114,11 @@ pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
         _ => None,
     };
     let bags = offered(verb, &input, over.is_some())?;
+    let targets = || verb.svg.iter().chain(&verb.target.output);
+    output::apart(targets().map(PathBuf::as_path))?;
+    for path in targets() {
+        output::free(path, verb.target.force)?;
+    }
     let asked = asked(verb, &input)?;
     let done = match over {
         Some(over) => sweep::sweep(verb, &input, &asked, over, bags, &limits),

@@ -15,7 +15,7 @@ use crate::cut::{
 use crate::length::{Length, Ruler};
 use crate::report::{self, cut as words, fit::Detail};
 use crate::solve::Limits;
-use crate::text::{Faults, Files};
+use crate::text::{Faults, Files, seen};
 use clap::error::ErrorKind;
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};
@@ -91,11 +91,6 @@ impl Cut {
 }
 
 pub(super) fn cut(verb: &Cut) -> Result<u8, Stop> {
-    // Told before the work is done, not after.
-    for path in verb.offcuts.iter().chain(&verb.target.output) {
-        output::free(path, verb.target.force)?;
-    }
-    distinct(verb)?;
     let limits = &verb.time.begin();
     match (&verb.pieces, &verb.fill) {
         (Some(path), _) => of_list(verb, path, limits),
@@ -104,27 +99,17 @@ pub(super) fn cut(verb: &Cut) -> Result<u8, Stop> {
     }
 }
 
-/// `--force` writes over what was written before, never over what is read, and nothing twice.
-fn distinct(verb: &Cut) -> Result<(), Stop> {
-    let same = |a: &Path, b: &Path| {
-        a == b || matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b)
-    };
-    let read = [&verb.pieces, &verb.fill, &verb.source.album];
-    for written in verb.offcuts.iter().chain(&verb.target.output) {
-        if read.into_iter().flatten().any(|read| same(read, written)) {
-            let path = written.display();
-            return Err(Stop::Told(format!(
-                "{path} is read here: name another file to write to"
-            )));
-        }
-    }
-    match (&verb.offcuts, &verb.target.output) {
-        (Some(offcuts), Some(output)) if same(offcuts, output) => Err(Stop::Told(format!(
-            "{}: the offcuts and the plan would be one file: name another for one of them",
-            output.display()
-        ))),
-        _ => Ok(()),
-    }
+/// Drawings of an older cutting plan.
+const OLD: folder::Old = folder::Old {
+    name: crate::draw::sheets::is_name,
+    head: crate::draw::svg::is_ours,
+};
+
+/// What stands in the way of writing, told before the work is done: all that is read was read.
+fn ready(verb: &Cut) -> Result<(), Stop> {
+    let targets = || verb.offcuts.iter().chain(&verb.target.output);
+    output::apart(targets().map(PathBuf::as_path))?;
+    targets().try_for_each(|path| output::free(path, verb.target.force).map(|_| ()))
 }
 
 /// What the options say of the sheets and of the trimmer.
@@ -165,6 +150,7 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
     let Some(trimmer) = trimmer else {
         return Err(Stop::Told("the options could not be read".to_owned()));
     };
+    ready(verb)?;
     let worked = work(&input, limits)?;
     let Outcome::Fits(plan) = &worked.outcome else {
         // An album without sizes has nothing to cut: it is told as `fit` tells it.
@@ -234,12 +220,13 @@ fn listed(verb: &Cut, path: &Path) -> Result<(Order, Ruler, Files), Stop> {
         any_paper: Vec::new(),
         trimmer,
     };
+    ready(verb)?;
     Ok((order, ruler, typed.done()?))
 }
 
 fn title(path: &Path) -> String {
     path.file_name()
-        .map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+        .map_or_else(String::new, |name| seen(&name.to_string_lossy()))
 }
 
 fn of_list(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
@@ -408,6 +395,9 @@ impl Asked<'_> {
                 (format!("{name}.svg"), drawing.into_bytes())
             })
             .collect();
-        folder::fill(folder, &files, self.verb.target.force)
+        let places = folder::places(folder, &files);
+        let others = self.verb.offcuts.iter().chain(&self.verb.target.output);
+        output::apart(places.iter().chain(others).map(PathBuf::as_path))?;
+        folder::fill(folder, &files, self.verb.target.force, Some(OLD))
     }
 }

@@ -3,7 +3,7 @@
 //! An option is read as a file of its own, called by the option's name, so that what is wrong in it
 //! is shown like what is wrong in an album.
 
-use super::{Input, Source, Stop, usage};
+use super::{Input, Source, Stop, disk, usage};
 use crate::album::{self, Album, StyleName, Value, quick};
 use crate::length::{
     Interval, Length, LengthError, Ruler, Sides, Unit, parse_interval, parse_ratio, parse_sides,
@@ -12,7 +12,6 @@ use crate::length::{
 use crate::style::{self, Style, shipped};
 use crate::text::{self, Fault, Faults, Files, Limits, Place, Said, TextError, found, within};
 use clap::error::ErrorKind;
-use std::io;
 use std::path::Path;
 
 const BAGS: Limits = Limits::up_to_mm(2_000);
@@ -326,7 +325,7 @@ pub(super) fn style(verb: &str, source: &Source) -> Result<Style, Stop> {
 
 fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Stop> {
     let name = path.display().to_string();
-    let bytes = match bytes_of(path) {
+    let bytes = match disk::bytes(path) {
         Ok(bytes) => bytes,
         Err(why) => {
             let said = typed.said("ALBUM", &name);
@@ -349,30 +348,11 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
             return Err(std::mem::take(typed).stop());
         }
     };
-    let mut load = |path: &str| bytes_of(&folder.join(path));
+    let mut load = |path: &str| disk::bytes(&folder.join(path));
     album::text::read(&mut typed.files, file, &mut load).map_err(|faults| {
         typed.faults.extend(faults);
         std::mem::take(typed).stop()
     })
-}
-
-/// The bytes of a file, or why there are none, in the same words on every system.
-pub(super) fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
-    if path.is_dir() {
-        return Err("it is a folder".to_owned());
-    }
-    std::fs::read(path).map_err(|error| unread(&error))
-}
-
-/// Why a file is not read, in the same words on every system.
-pub(super) fn unread(error: &io::Error) -> String {
-    match error.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
-            "there is no such file".to_owned()
-        }
-        io::ErrorKind::PermissionDenied => "it may not be read".to_owned(),
-        _ => format!("it could not be read: {error}"),
-    }
 }
 
 fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
@@ -467,7 +447,7 @@ fn style_of(typed: &mut Typed, named: &Said<StyleName>, folder: &Path) -> Result
                 Err(Box::new(fault) as Box<dyn Fault>)
             }
         },
-        StyleName::File(path) => match bytes_of(&folder.join(path)) {
+        StyleName::File(path) => match disk::bytes(&folder.join(path)) {
             Ok(bytes) => text::decode(&mut typed.files, path.as_str(), bytes)
                 .map_err(|fault| Box::new(fault) as Box<dyn Fault>),
             Err(reason) => Err(Box::new(album::AlbumError::NoFile {

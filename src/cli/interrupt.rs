@@ -8,6 +8,11 @@ use std::sync::atomic::{AtomicBool, Ordering};
 static STOP: AtomicBool = AtomicBool::new(false);
 static LISTENS: Once = Once::new();
 
+/// The work that was asked to stop did so; what comes next may be stopped in its turn.
+pub(super) fn stopped_in_time() {
+    STOP.store(false, Ordering::Relaxed);
+}
+
 /// A flag that is set when somebody stops the program. Stopped twice, it ends at once; without this
 /// call it ends at the first time.
 pub(super) fn asked_to_stop() -> &'static AtomicBool {

@@ -3,14 +3,17 @@
 //! `input` makes an album of a file or of a bag's measures, `why` asks for explanations (`ask` reads
 //! its questions), `compare` puts bags side by side (`bags` reads them), `watch` counts long work and
 //! stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches it), `print`
-//! makes the printout, `output` writes an answer whole or not at all, `folder` the same for a folder
-//! of files, `start` makes a folder to start from. May import every other room.
+//! makes the printout, `disk` reads files and remembers them, `output` writes an answer whole or not
+//! at all, `folder` the same for a folder of files (`held` keeps other runs out of it), `start` makes
+//! a folder to start from. May import every other room.
 
 mod ask;
 mod bags;
 mod compare;
 mod cut;
+mod disk;
 mod folder;
+mod held;
 mod input;
 mod interrupt;
 mod output;
@@ -346,6 +349,7 @@ fn written(json: serde_json::Result<String>) -> Result<String, Stop> {
 fn fit(verb: &Fit) -> Result<u8, Stop> {
     let limits = verb.time.begin();
     let input = input::read("fit", &verb.source)?;
+    Sink::new(&verb.target).ready()?;
     let worked = work(&input, &limits)?;
     let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
@@ -368,6 +372,7 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
         return Ok(DONE);
     }
     let input = input::read("rules", &verb.source)?;
+    sink.ready()?;
     let worked = work(&input, &limits)?;
     let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
@@ -383,6 +388,7 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
 fn export(verb: &Export) -> Result<u8, Stop> {
     let limits = verb.time.begin();
     let input = input::read("export", &verb.source)?;
+    Sink::new(&verb.target).ready()?;
     let worked = work(&input, &limits)?;
     let program = &worked.expanded.program;
     let titles = &worked.expanded.stage_titles;

@@ -1,6 +1,10 @@
-//! An answer goes to the screen, or into a file that is written whole or not at all.
+//! An answer goes to the screen, or into a file that is written whole or not at all: never over what
+//! this command reads, and through links.
 
+use super::disk::{Spot, parent};
+use super::held::{hold, keep_alive, unfinished};
 use super::{Stop, Target};
+use std::fs;
 use std::io::{BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
@@ -12,6 +16,12 @@ pub(super) struct Sink<'t> {
 impl<'t> Sink<'t> {
     pub fn new(target: &'t Target) -> Sink<'t> {
         Sink { target }
+    }
+
+    /// Tells what stands in the way of writing, before anything is worked out.
+    pub fn ready(&self) -> Result<(), Stop> {
+        let path = self.target.output.as_deref();
+        path.map_or(Ok(()), |path| free(path, self.target.force).map(|_| ()))
     }
 
     /// Writes an answer; what is bold stays bold on a terminal only.
@@ -79,23 +89,45 @@ pub(super) fn reason(error: &std::io::Error) -> String {
     }
 }
 
-/// Tells where a file cannot be written, before anything is; its folder where it can.
+/// Where a file goes, links followed; or why it cannot be written, before anything is.
 pub(super) fn free(path: &Path, force: bool) -> Result<PathBuf, Stop> {
     let told = |why: &str| Stop::Told(format!("{}: {why}", path.display()));
     if path.is_dir() {
         return Err(told("it is a folder"));
     }
+    let spot = Spot::of(path);
+    let found = fs::symlink_metadata(&spot.real);
+    if found.is_ok_and(|found| !found.is_file()) {
+        return Err(told(
+            "it is a device, a pipe or a link in a circle, not a file",
+        ));
+    }
+    if spot.was_read() {
+        return Err(told("it is read here: name another file to write to"));
+    }
     if !force && path.symlink_metadata().is_ok() {
         return Err(there(path));
     }
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
-        _ => PathBuf::from("."),
-    };
-    match folder.is_dir() {
-        true => Ok(folder),
+    match parent(&spot.real).is_dir() {
+        true => Ok(spot.real),
         false => Err(told("there is no such folder")),
     }
+}
+
+/// Tells where two things that are to be written would be one file.
+pub(super) fn apart<'p>(targets: impl IntoIterator<Item = &'p Path>) -> Result<(), Stop> {
+    let mut seen: Vec<(Spot, &Path)> = Vec::new();
+    for path in targets {
+        let spot = Spot::of(path);
+        if let Some((_, other)) = seen.iter().find(|(other, _)| other.is(&spot)) {
+            let (one, other) = (other.display(), path.display());
+            return Err(Stop::Told(format!(
+                "{one} and {other} would be one file: name another for one of them"
+            )));
+        }
+        seen.push((spot, path));
+    }
+    Ok(())
 }
 
 /// Writes a message beside the answer.
@@ -114,7 +146,9 @@ pub(super) fn whole(path: &Path, bytes: &[u8], force: bool) -> Result<(), Stop> 
 /// A file that is written bit by bit beside its place, and put there when it is whole. Dropped before
 /// that, it is gone.
 pub(super) struct Kept {
+    /// As the maker names it, and without links.
     path: PathBuf,
+    real: PathBuf,
     force: bool,
     file: BufWriter<tempfile::NamedTempFile>,
 }
@@ -122,18 +156,29 @@ pub(super) struct Kept {
 impl Kept {
     /// Begins a file; one that is there is written over only by force.
     pub fn open(path: &Path, force: bool) -> Result<Kept, Stop> {
-        let folder = free(path, force)?;
+        let real = free(path, force)?;
+        let folder = parent(&real);
+        let held = hold(&folder)?;
+        let prefix = unfinished();
         let mut builder = tempfile::Builder::new();
-        builder.prefix(".tuckwright-");
+        builder.prefix(&prefix);
         #[cfg(unix)]
         {
             use std::os::unix::fs::PermissionsExt;
             // As any new file: what the maker's own mask leaves of it.
-            builder.permissions(std::fs::Permissions::from_mode(0o666));
+            builder.permissions(fs::Permissions::from_mode(0o666));
         }
         let file = builder.tempfile_in(&folder).map_err(|e| failed(path, &e))?;
+        keep_alive(file.as_file());
+        drop(held);
+        if let Ok(before) = fs::metadata(&real) {
+            // What is written over stays as open or as closed to others as it was.
+            let kept = file.as_file().set_permissions(before.permissions());
+            kept.map_err(|e| failed(path, &e))?;
+        }
         Ok(Kept {
             path: path.to_owned(),
+            real,
             force,
             file: BufWriter::new(file),
         })
@@ -147,12 +192,17 @@ impl Kept {
 
     /// Puts it in its place.
     pub fn keep(self) -> Result<(), Stop> {
-        let Kept { path, force, file } = self;
+        let Kept {
+            path,
+            real,
+            force,
+            file,
+        } = self;
         let file = file.into_inner().map_err(|e| failed(&path, e.error()))?;
         file.as_file().sync_all().map_err(|e| failed(&path, &e))?;
         let kept = match force {
-            true => file.persist(&path),
-            false => file.persist_noclobber(&path),
+            true => file.persist(&real),
+            false => file.persist_noclobber(&real),
         };
         match kept {
             Ok(_) => Ok(()),

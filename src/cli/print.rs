@@ -1,6 +1,7 @@
 //! `print`: what lies on the table, as a PDF, as drawings and pictures in folders, as one HTML file.
 
-use super::folder::Named;
+use super::folder::{Named, Old};
+use super::interrupt::{asked_to_stop, stopped_in_time};
 use super::output::Kept;
 use super::{Source, Stop, Time, answer, explained, folder, from, input, output, usage, work};
 use crate::cut::{Answer, Trimmer, pieces};
@@ -11,6 +12,7 @@ use crate::report::{self, fit::Detail};
 use crate::text;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
+use std::sync::atomic::Ordering;
 
 /// Dots an inch of a picture.
 const DOTS: u32 = 200;
@@ -57,6 +59,9 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     }
     let limits = verb.time.begin();
     let input = input::read("print", &verb.source)?;
+    for path in verb.output.iter().chain(&verb.html) {
+        output::free(path, verb.force)?;
+    }
     let worked = work(&input, &limits)?;
     let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
@@ -79,6 +84,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
             let found = super::cut::patiently(&limits, &input.files, |patience| {
                 crate::cut::work::work(&order, None, input.album.ruler, patience)
             });
+            stopped_in_time();
             match found {
                 Ok(batches) => batches,
                 // What cannot be cut is told, and the rest is printed.
@@ -100,7 +106,8 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     let document = handout::document(paper, &input.album, plan, cutting);
     // Everything is made before anything is written.
     let mut files: Vec<(&PathBuf, Vec<u8>)> = Vec::new();
-    let mut folders: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
+    let mut drawings: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
+    let mut pictures: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
     let defect = |why: String| Stop::Undecided(format!("the printout could not be made: {why}"));
     if let Some(path) = &verb.output {
         files.push((
@@ -114,15 +121,23 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     }
     if let Some(path) = &verb.svg {
         let pages = each(&document, "svg", |page| Ok(svg::file(page).into_bytes()));
-        folders.push((path, pages?));
+        drawings.push((path, pages?));
     }
     if let Some(path) = &verb.png {
         let pages = each(&document, "png", |page| {
             png::file(page, DOTS).map_err(|e| defect(e.to_string()))
         });
-        folders.push((path, pages?));
+        pictures.push((path, pages?));
     }
-    for (path, pages) in &folders {
+    let places = |pages: &[(&PathBuf, Vec<Named>)]| -> Vec<PathBuf> {
+        let each = pages.iter().map(|(dir, pages)| folder::places(dir, pages));
+        each.flatten().collect()
+    };
+    let (drawn, painted) = (places(&drawings), places(&pictures));
+    let all = drawn.iter().chain(&painted);
+    let all = all.chain(files.iter().map(|(path, _)| *path));
+    output::apart(all.map(PathBuf::as_path))?;
+    for (path, pages) in drawings.iter().chain(&pictures) {
         folder::room_for(path, pages, verb.force)?;
     }
     let mut kept = Vec::new();
@@ -134,13 +149,24 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     for file in kept {
         file.keep()?;
     }
-    for (path, pages) in &folders {
-        folder::fill(path, pages, verb.force)?;
+    for (path, pages) in &drawings {
+        let old = Old {
+            name: |name| is_page(name, "svg"),
+            head: svg::is_ours,
+        };
+        folder::fill(path, pages, verb.force, Some(old))?;
+    }
+    for (path, pages) in &pictures {
+        let old = Old {
+            name: |name| is_page(name, "png"),
+            head: png::is_ours,
+        };
+        folder::fill(path, pages, verb.force, Some(old))?;
     }
     let written: Vec<String> = files
         .iter()
         .map(|(path, _)| *path)
-        .chain(folders.iter().map(|(path, _)| *path))
+        .chain(drawings.iter().chain(&pictures).map(|(path, _)| *path))
         .map(|path| path.display().to_string())
         .collect();
     let size = match paper {
@@ -163,6 +189,16 @@ fn each(
 ) -> Result<Vec<Named>, Stop> {
     let pages = document.pages.iter().enumerate();
     pages
-        .map(|(n, page)| Ok((format!("page-{:02}.{ending}", n + 1), write(page)?)))
+        .map(|(n, page)| match asked_to_stop().load(Ordering::Relaxed) {
+            true => Err(Stop::Interrupted),
+            false => Ok((format!("page-{:02}.{ending}", n + 1), write(page)?)),
+        })
         .collect()
+}
+
+/// Whether this is a name that [`each`] gives.
+fn is_page(name: &str, ending: &str) -> bool {
+    let number = name.strip_prefix("page-");
+    let number = number.and_then(|rest| rest.strip_suffix(ending)?.strip_suffix('.'));
+    number.is_some_and(|n| n.len() >= 2 && n.bytes().all(|b| b.is_ascii_digit()))
 }

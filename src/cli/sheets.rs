@@ -1,7 +1,8 @@
 //! Options of `cut`: sheets, lengths that are known exactly, lists of values.
 
 use super::Stop;
-use super::input::{ANY, Typed, bytes_of, usual_ruler};
+use super::disk;
+use super::input::{ANY, Typed, usual_ruler};
 use crate::cut::Sheets;
 use crate::length::{Interval, Length, Ruler, parse_length};
 use crate::text::{self, Fault, Place, Said, found};
@@ -90,7 +91,7 @@ impl Typed {
     /// Takes up a list of values; its number, or nothing where it is no text, and that is told.
     pub fn list(&mut self, path: &Path) -> Result<Option<u32>, Stop> {
         let name = path.display().to_string();
-        let bytes = bytes_of(path).map_err(|why| Stop::Told(format!("{name}: {why}")))?;
+        let bytes = disk::bytes(path).map_err(|why| Stop::Told(format!("{name}: {why}")))?;
         let file = text::decode(&mut self.files, name, bytes);
         Ok(file.map_err(|fault| found(&mut self.faults, fault)).ok())
     }

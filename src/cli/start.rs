@@ -42,7 +42,7 @@ pub(super) fn start(dir: &Path, metric: bool) -> Result<u8, Stop> {
         ("supplies.toml", shipped.supplies.to_owned()),
     ];
     let files = files.map(|(name, text)| (name.to_owned(), text.into_bytes()));
-    folder::fill(dir, &files, false)?;
+    folder::fill(dir, &files, false, None)?;
     let said = format!(
         "{0}: album.toml and supplies.toml are there. Now: tuckwright fit {1}\n",
         dir.display(),

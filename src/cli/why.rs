@@ -72,7 +72,9 @@ pub(super) fn why(verb: &Why) -> Result<u8, Stop> {
 }
 
 fn read(verb: &Why) -> Result<Input, Stop> {
-    input::read("why", &verb.source)
+    let input = input::read("why", &verb.source)?;
+    super::Sink::new(&verb.target).ready()?;
+    Ok(input)
 }
 
 fn album(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
@@ -217,6 +219,7 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
         (None, None, Some(first)) => input::open(typed, "why", source, ask::size_in(first))?,
         _ => input::read_beside(typed, "why", source)?,
     };
+    super::Sink::new(&verb.target).ready()?;
     let mut typed = Typed::over(&mut input.files);
     for one in &all {
         ask::must_be_made(&mut typed, &input.album, one);

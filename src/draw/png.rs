@@ -58,7 +58,26 @@ pub fn file(page: &Page, dots_per_inch: u32) -> Result<Vec<u8>, PngError> {
     picture.fill(tiny_skia::Color::WHITE);
     let scaled = tiny_skia::Transform::from_scale(scale, scale);
     resvg::render(&tree, scaled, &mut picture.as_mut());
-    picture
-        .encode_png()
-        .map_err(|e| PngError::Packing(e.to_string()))
+    let packed = picture.encode_png();
+    let mut bytes = packed.map_err(|e| PngError::Packing(e.to_string()))?;
+    bytes.splice(HEAD..HEAD, signed());
+    Ok(bytes)
+}
+
+/// The length of what every PNG file begins with: its signature and the chunk with its size.
+const HEAD: usize = 33;
+const SOFTWARE: &[u8] = b"tEXtSoftware\0tuckwright";
+
+/// The chunk that tells which program made the picture.
+fn signed() -> Vec<u8> {
+    // The name of a chunk, four bytes, is not counted.
+    let length = (SOFTWARE.len() - 4) as u32;
+    let check = crc32fast::hash(SOFTWARE);
+    [&length.to_be_bytes(), SOFTWARE, &check.to_be_bytes()].concat()
+}
+
+/// Whether a file that begins so was made here.
+pub fn is_ours(head: &[u8]) -> bool {
+    head.get(HEAD..)
+        .is_some_and(|rest| rest.starts_with(&signed()))
 }

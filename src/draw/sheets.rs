@@ -42,6 +42,15 @@ pub fn pages(
     pages
 }
 
+/// Whether a file has such a name.
+pub fn is_name(file: &str) -> bool {
+    let digits = file.len() - file.trim_start_matches(|c: char| c.is_ascii_digit()).len();
+    let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+    let rest = file[digits..].strip_prefix('-');
+    let name = rest.and_then(|rest| rest.strip_suffix(".svg"));
+    digits >= 2 && name.is_some_and(|name| !name.is_empty() && name.chars().all(plain))
+}
+
 /// Letters that any system takes in a name.
 fn file_name(order: &Order, plan: &PaperPlan) -> String {
     let name = order.papers[plan.paper].name.to_lowercase();

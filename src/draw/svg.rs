@@ -13,6 +13,15 @@ pub fn file(page: &Page) -> String {
     )
 }
 
+/// Whether a file that begins so was made here.
+pub fn is_ours(head: &[u8]) -> bool {
+    let head = String::from_utf8_lossy(head);
+    let svg = head.lines().nth(1).unwrap_or_default();
+    svg.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"")
+        && svg.contains(&format!(" style=\"{PLAIN}\" "))
+        && svg.contains(&format!(" font-family=\"'{}',sans-serif\">", font::FAMILY))
+}
+
 const PLAIN: &str = "font-kerning:none;font-variant-ligatures:none";
 
 /// How large a drawing says that it is.

@@ -73,8 +73,8 @@ impl fmt::Display for Kind {
 /// Something wrong with the text, the shape or a length of a file.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum TextError {
-    #[error("the file has {bytes} bytes, and {MOST_BYTES} is the most that is read")]
-    TooLarge { place: Place, bytes: usize },
+    #[error("the file has more than {MOST_BYTES} bytes, the most that is read")]
+    TooLarge { place: Place },
     /// Not UTF-8.
     #[error("the file is not plain text: byte {position}, in line {line}, is 0x{byte:02X}")]
     NotText {
@@ -153,8 +153,12 @@ pub enum TextError {
     },
     #[error("`{key}` is empty")]
     EmptyText { place: Place, key: String },
-    #[error("`{key}` holds a sign that cannot be printed")]
-    Unprintable { place: Place, key: String },
+    #[error("`{key}` holds a character that is not seen: {sign}")]
+    Unseen {
+        place: Place,
+        key: String,
+        sign: String,
+    },
     #[error("`{key}` has {letters} letters, and {most} is the most")]
     LongText {
         place: Place,
@@ -195,7 +199,7 @@ impl Fault for TextError {
     fn place(&self) -> Place {
         use TextError as E;
         match self {
-            E::TooLarge { place, .. }
+            E::TooLarge { place }
             | E::NotText { place, .. }
             | E::Nothing { place, .. }
             | E::Syntax { place, .. }
@@ -209,7 +213,7 @@ impl Fault for TextError {
             | E::Zero { place, .. }
             | E::NoChoice { place, .. }
             | E::EmptyText { place, .. }
-            | E::Unprintable { place, .. }
+            | E::Unseen { place, .. }
             | E::LongText { place, .. }
             | E::Price { place, .. }
             | E::Beside { place, .. } => *place,
@@ -232,7 +236,7 @@ impl Fault for TextError {
             E::Zero { .. } => "more than zero is needed".to_owned(),
             E::NoChoice { .. } => "not one of its values".to_owned(),
             E::EmptyText { .. } => "empty".to_owned(),
-            E::Unprintable { .. } => "cannot be printed".to_owned(),
+            E::Unseen { .. } => "not seen".to_owned(),
             E::LongText { .. } => "too long".to_owned(),
             E::Price { .. } => "not a price".to_owned(),
             E::Beside { why, .. } => (*why).to_owned(),
@@ -297,7 +301,9 @@ impl Fault for TextError {
                 format!("{meant}it may be {}", either(options))
             }
             E::EmptyText { key, .. } => format!("type a text, or delete `{key}`"),
-            E::Unprintable { .. } => "delete the sign and type it again".to_owned(),
+            E::Unseen { .. } => {
+                "delete it with the letters beside it, and type those again".to_owned()
+            }
             E::LongText { .. } => "shorten it".to_owned(),
             E::Price { .. } => "type it with a point and two decimals: `\"4.20\"`".to_owned(),
             E::Beside { key, other, .. } => format!("delete `{key}` or `{other}`"),

@@ -1,5 +1,6 @@
 //! Texts, lengths and prices: what a value says, and whether it is sane.
 
+use super::unseen::unseen;
 use super::{Faults, Item, Kind, Node, Said, TextError, found, wrong};
 use crate::length::{Interval, Length, parse_interval};
 
@@ -39,14 +40,20 @@ pub(crate) fn legible(key: &str, item: &Item, faults: &mut Faults) -> Option<Sai
         found(faults, TextError::EmptyText { place, key });
         return None;
     }
-    if text.chars().any(super::render::unprintable) {
-        found(faults, TextError::Unprintable { place, key });
-        return None;
-    }
-    Some(Said {
+    let said = Said {
         value: text.clone(),
         place,
-    })
+    };
+    let hidden = text
+        .char_indices()
+        .find_map(|(at, sign)| Some((at, sign, unseen(sign)?)));
+    if let Some((at, sign, what)) = hidden {
+        let place = said.part(at..at + sign.len_utf8());
+        let sign = format!("U+{:04X}, {what}", u32::from(sign));
+        found(faults, TextError::Unseen { place, key, sign });
+        return None;
+    }
+    Some(said)
 }
 
 /// A length with a sane value; `example` is what could stand there.

@@ -16,6 +16,7 @@ mod render;
 mod syntax;
 mod table;
 mod tree;
+mod unseen;
 
 pub use cells::says_nothing;
 pub(crate) use cells::{separator, split_cells};
@@ -27,6 +28,7 @@ pub use render::{Look, render};
 pub(crate) use table::names_of;
 pub use table::{Shape, Table};
 pub use tree::{Entry, Item, MOST_BYTES, Node, decode, read};
+pub use unseen::seen;
 
 /// A run of bytes in one of the files that were read. Ordered by file, then by position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]

@@ -7,6 +7,7 @@ use miette::{
     MietteSpanContents, SourceCode, SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
 };
 
+use super::unseen::unseen;
 use super::{Fault, Files, Place};
 
 /// With or without colour. Nothing is said by colour alone.
@@ -243,23 +244,18 @@ impl SourceCode for Source {
     }
 }
 
-/// Signs that would disturb a terminal, or that change how others are read.
-pub(super) fn unprintable(sign: char) -> bool {
-    sign.is_control()
-        || matches!(sign, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
-}
-
 /// The same text, byte for byte as long, with signs that do not disturb a terminal.
 fn printable(text: &str) -> String {
     text.chars()
         .map(|sign| match sign {
             '\n' | '\t' => sign,
             '\r' => ' ',
-            sign if !unprintable(sign) => sign,
+            sign if unseen(sign).is_none() => sign,
             sign => match sign.len_utf8() {
                 1 => '?',
                 2 => '\u{bf}',
-                _ => char::REPLACEMENT_CHARACTER,
+                3 => char::REPLACEMENT_CHARACTER,
+                _ => '\u{1f7e6}',
             },
         })
         .collect()

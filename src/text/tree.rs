@@ -66,10 +66,7 @@ pub fn decode(
 ) -> Result<u32, TextError> {
     if bytes.len() > MOST_BYTES {
         let place = Place::new(files.add(name, ""), 0, 0);
-        return Err(TextError::TooLarge {
-            place,
-            bytes: bytes.len(),
-        });
+        return Err(TextError::TooLarge { place });
     }
     match String::from_utf8(bytes) {
         Ok(text) => Ok(files.add(name, text)),

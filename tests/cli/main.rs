@@ -2,6 +2,8 @@
 
 mod answers;
 mod compare;
+#[cfg(unix)]
+mod kept;
 mod slots;
 mod time;
 mod why;

@@ -4,6 +4,8 @@ use super::*;
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
+use std::process::Stdio;
+use std::time::{Duration, Instant};
 
 /// An album whose sizes are each nothing or a step, and whose sums must come out at half: of all
 /// small questions the hardest to search.
@@ -71,8 +73,8 @@ fn no_verb_takes_longer_than_it_may() {
     let runs = verbs.map(|verb| {
         let arguments = [verb, &["--time", "1", &album]].concat();
         let mut command = program(&arguments);
-        command.stdout(std::process::Stdio::piped());
-        command.stderr(std::process::Stdio::piped());
+        command.stdout(Stdio::piped());
+        command.stderr(Stdio::piped());
         (verb, command.spawn().expect("it runs"))
     });
     for (verb, run) in runs {
@@ -88,6 +90,36 @@ fn no_verb_takes_longer_than_it_may() {
         assert!(said.contains(what), "{verb:?}: {said}");
     }
     assert!(fs::metadata(pdf).is_err());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_signal_stops_every_verb() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = split(folder.path(), 40, 4);
+    let pdf = folder.path().join("out.pdf");
+    let pdf = pdf.to_str().expect("a name");
+    let began = Instant::now();
+    for signal in ["-INT", "-TERM"] {
+        for verb in ["fit", "rules", "why", "export", "compare", "cut", "print"] {
+            let mut command = program(&[verb, &album, "--time", "600", "-o", pdf]);
+            command.stdout(Stdio::piped()).stderr(Stdio::piped());
+            let run = command.spawn().expect("it runs");
+            std::thread::sleep(Duration::from_secs(1));
+            let id = run.id().to_string();
+            let sent = Command::new("kill").args([signal, &id]).status();
+            assert!(sent.expect("a signal").success(), "{verb} has ended");
+            let output = run.wait_with_output().expect("it ends");
+            // Either the signal ends it, or it stops and says so.
+            let code = output.status.code();
+            assert!(matches!(code, None | Some(130)), "{verb}: {output:?}");
+            assert!(output.stdout.is_empty(), "{verb}");
+        }
+    }
+    assert!(began.elapsed() < Duration::from_secs(300));
+    let mut left = fs::read_dir(folder.path()).expect("a folder").flatten();
+    let pdf = left.find(|entry| entry.path().extension() != Some("toml".as_ref()));
+    assert!(pdf.is_none(), "{pdf:?}");
 }
 
 #[test]
