@@ -405,7 +405,7 @@ fn files(folder: &Path) -> Vec<String> {
 }
 
 /// A long table is begun and then stopped: what was there before is as it was, and nothing is left
-/// beside it. Rows are fed through a pipe that stays open, so the program is surely in the middle.
+/// beside it.
 #[cfg(unix)]
 #[test]
 fn stopped_in_the_middle_it_leaves_no_half_file() {
