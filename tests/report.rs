@@ -1,6 +1,7 @@
 //! What is only worked out for reading, against the rules themselves.
 
 use tuckwright::Outcome;
+use tuckwright::album::Where;
 use tuckwright::album::quick::{Quick, album};
 use tuckwright::length::{Ruler, parse_interval, parse_length};
 use tuckwright::plan::Plan;
@@ -14,6 +15,7 @@ use tuckwright::text::Files;
 fn plan(rings: &[(&str, &str)], count: i64) -> Plan {
     let length = |text: &str| parse_interval(text).expect("a length");
     let mut album = album(Quick {
+        bottom: None,
         ruler: Ruler::parse("1/8 in").expect("a ruler"),
         width: length("5 in"),
         gusset: Some(length("3 in")),
@@ -72,6 +74,25 @@ fn a_closed_album_stands_out_by_its_ring() {
         (bound.width, bound.thickness),
         (inch("6 in"), inch("1 1/4 in"))
     );
+}
+
+#[test]
+fn what_sticks_out_makes_a_closed_album_higher() {
+    let inch = |text: &str| parse_length(text).expect("a length");
+    let mut plan = plan(&[], 1);
+    let mut high = |goes: Where, shows: &str| {
+        let insert = &mut plan.leaves[0].inserts[0];
+        insert.goes = goes;
+        insert.shows = Some((0, inch(shows).nm()));
+        closed(&plan).expect("a size").height
+    };
+    assert_eq!(high(Where::Mouth, "1/2 in"), inch("8 1/2 in"));
+    assert_eq!(high(Where::Band, "1/4 in"), inch("8 1/4 in"));
+    // 3 in of pocket and 4 in above its edge stay below the head; 6 in do not.
+    assert_eq!(high(Where::Pocket, "4 in"), inch("8 in"));
+    assert_eq!(high(Where::Pocket, "6 in"), inch("9 in"));
+    plan.leaves[0].inserts[0].shows = Some((-10, -5));
+    assert_eq!(closed(&plan).expect("a size").height, inch("8 in"));
 }
 
 #[test]

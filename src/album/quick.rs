@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::length::{Interval, Ruler};
-use crate::supplies::{Bag, Card, Pocket};
+use crate::supplies::{Bag, Bottom, Card, Pocket};
 
 /// What a maker types instead of a file.
 #[derive(Clone, Debug)]
@@ -12,6 +12,8 @@ pub struct Quick {
     pub width: Interval,
     pub gusset: Option<Interval>,
     pub height: Interval,
+    /// `None` if it is not known: a flat bag then counts the worse of both at its holes.
+    pub bottom: Option<Bottom>,
     /// Height of the pocket's edge above the tail.
     pub pocket: Option<Interval>,
     pub pocket_depth: Option<Interval>,
@@ -109,6 +111,7 @@ pub fn album(quick: Quick) -> Album {
         supplies: Supplies {
             bags: vec![Bag {
                 gusset: quick.gusset,
+                bottom: quick.bottom.unwrap_or(Bottom::Block),
                 pocket,
                 ..Bag::flat("bag".to_owned(), place, quick.width, quick.height)
             }],

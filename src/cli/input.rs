@@ -10,6 +10,7 @@ use crate::length::{
     parse_size, written_unit,
 };
 use crate::style::{self, Style, shipped};
+use crate::supplies::Bottom;
 use crate::text::{self, Fault, Faults, Files, Limits, Place, Said, TextError, found, within};
 use clap::error::ErrorKind;
 use std::path::Path;
@@ -34,6 +35,12 @@ enum OptionError {
     Shape { place: Place, written: String },
     #[error("`{name}` is set twice")]
     SetTwice { place: Place, name: String },
+    #[error("no bag has a `{written}` bottom")]
+    Bottom { place: Place, written: String },
+    #[error("a bag with a pinch bottom has no gusset at its sides")]
+    PinchGusset { place: Place },
+    #[error("a bag with a block bottom has a gusset at its sides")]
+    BlockFlat { place: Place },
     #[error("`--pocket-depth` goes with `--pocket`")]
     DepthAlone { place: Place },
 }
@@ -45,6 +52,9 @@ impl Fault for OptionError {
             | OptionError::Set { place, .. }
             | OptionError::Shape { place, .. }
             | OptionError::SetTwice { place, .. }
+            | OptionError::Bottom { place, .. }
+            | OptionError::PinchGusset { place }
+            | OptionError::BlockFlat { place }
             | OptionError::DepthAlone { place } => *place,
         }
     }
@@ -65,6 +75,15 @@ impl Fault for OptionError {
             }
             OptionError::Shape { .. } => "type two sides, like `2:3`".to_owned(),
             OptionError::SetTwice { .. } => "leave one of them out".to_owned(),
+            OptionError::Bottom { written, .. } => {
+                text::meant(written, ["block", "pinch"].into_iter())
+            }
+            OptionError::PinchGusset { .. } => {
+                "leave the gusset out of `--bag`, or type `--bottom block`".to_owned()
+            }
+            OptionError::BlockFlat { .. } => {
+                "measure the gusset, the depth of its side, opened: `--bag \"5 x 3 x 8 in\"`".to_owned()
+            }
             OptionError::DepthAlone { .. } => {
                 "type the height of the pocket's edge too: `--pocket \"3 in\"`".to_owned()
             }
@@ -385,6 +404,7 @@ fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>)
         let place = depth.place;
         found(&mut typed.faults, OptionError::DepthAlone { place });
     }
+    let bottom = bottom(typed, source, sides);
     let hole = typed.length("--hole", &source.hole, HOLES);
     let edge = typed.length("--edge", &source.edge, HOLES);
     let photo_shape = source
@@ -404,6 +424,7 @@ fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>)
         width,
         gusset,
         height,
+        bottom,
         pocket: pocket.map(|said| said.value),
         pocket_depth: pocket_depth.map(|said| said.value),
         hole: hole.map(|said| said.value),
@@ -412,6 +433,28 @@ fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>)
         print,
         set: Vec::new(),
     }))
+}
+
+/// What is typed of the bag's bottom; told if the bag's measures do not go with it.
+fn bottom(typed: &mut Typed, source: &Source, sides: Option<Bag>) -> Option<Bottom> {
+    let said = typed.said("--bottom", source.bottom.as_ref()?);
+    let place = said.place;
+    let gusset = sides.is_some_and(|(_, gusset, _)| gusset.is_some());
+    let fault = match (said.value.trim(), gusset) {
+        ("pinch", false) => return Some(Bottom::Pinch),
+        ("block", true) => return Some(Bottom::Block),
+        ("pinch", true) => OptionError::PinchGusset { place },
+        ("block", false) => OptionError::BlockFlat { place },
+        _ => {
+            let written = said.value;
+            OptionError::Bottom { place, written }
+        }
+    };
+    // Without measures it is not known what it goes with.
+    if sides.is_some() || matches!(fault, OptionError::Bottom { .. }) {
+        found(&mut typed.faults, fault);
+    }
+    None
 }
 
 /// The ruler of a maker who writes measures in this unit.

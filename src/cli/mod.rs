@@ -98,6 +98,10 @@ struct Source {
     /// With --bag: how far a thing slides down below the pocket's edge
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pocket_depth: Option<String>,
+    /// With --bag: its bottom, pinch or block; a flat bag of which it is not said counts the worse
+    /// of both at its holes
+    #[arg(long, value_name = "KIND", allow_hyphen_values = true)]
+    bottom: Option<String>,
     /// With --bag: the smallest step that you cut to [default: 1/8 in or 1 mm]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     ruler: Option<String>,
@@ -120,10 +124,11 @@ struct Source {
 
 impl Source {
     /// Options that describe a bag, as far as they were typed.
-    fn of_the_bag(&self) -> [(&'static str, &Option<String>); 7] {
+    fn of_the_bag(&self) -> [(&'static str, &Option<String>); 8] {
         [
             ("--pocket", &self.pocket),
             ("--pocket-depth", &self.pocket_depth),
+            ("--bottom", &self.bottom),
             ("--ruler", &self.ruler),
             ("--hole", &self.hole),
             ("--edge", &self.edge),

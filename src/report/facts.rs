@@ -1,5 +1,6 @@
 //! What is only worked out for reading: photos by size, the closed album.
 
+use crate::album::Where;
 use crate::length::{Interval, Length};
 use crate::plan::{LeafPlan, Plan};
 
@@ -37,7 +38,7 @@ pub fn photos(plan: &Plan) -> Vec<Photos> {
     all
 }
 
-/// The album closed: about, with its rings and its bulk. Derived here from the ring model: a ring
+/// The album closed: about, with its rings, its bulk, and what sticks out above the head. Derived here from the ring model: a ring
 /// lies through its hole, so that it stands out beyond the spine by its inside and one wire less
 /// the paper between hole and edge.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,10 +48,24 @@ pub struct Closed {
     pub thickness: Length,
 }
 
+/// How high a leaf stands with what is tucked into it.
+fn highest(leaf: &LeafPlan) -> Option<Length> {
+    let head = leaf.height.most();
+    let over = leaf.inserts.iter().filter_map(|insert| {
+        let (_, shows) = insert.shows?;
+        let from = match insert.goes {
+            Where::Pocket => leaf.pocket_edge?.most(),
+            Where::Mouth | Where::Band | Where::Back => head,
+        };
+        from.checked_add(Length::from_nm(shows))
+    });
+    over.chain([head]).max()
+}
+
 /// The closed album; nothing where numbers are beyond any album.
 pub fn closed(plan: &Plan) -> Option<Closed> {
     let most = |side: fn(&LeafPlan) -> Interval| plan.leaves.iter().map(|l| side(l).most()).max();
-    let (width, height) = (most(|l| l.width)?, most(|l| l.height)?);
+    let (width, height) = (most(|l| l.width)?, plan.leaves.iter().map(highest).max()??);
     let stack = plan.stack_in_middle.most().max(plan.stack_at_holes.most());
     let Some(ring) = &plan.ring else {
         return Some(Closed {

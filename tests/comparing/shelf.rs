@@ -46,6 +46,7 @@ fn length(text: &str) -> Interval {
 /// One leaf, as of a bag that is typed.
 pub fn one_leaf(print: Option<&str>) -> Album {
     quick::album(Quick {
+        bottom: None,
         ruler: Ruler::parse("1/8 in").expect("a ruler"),
         width: length("5 1/8 in"),
         gusset: Some(length("3 in")),

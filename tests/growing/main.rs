@@ -24,6 +24,7 @@ fn exact(text: &str) -> Interval {
 /// One flat leaf with the largest photo mat that its mouth takes.
 fn leaf(ruler: &str, width: &str, height: &str, print: Option<(&str, &str)>) -> Album {
     quick::album(Quick {
+        bottom: None,
         ruler: Ruler::parse(ruler).unwrap(),
         width: exact(width),
         gusset: None,

@@ -17,6 +17,7 @@ use tuckwright::text::Place;
 /// What a bag gives as a single leaf with a photo mat.
 fn gives(ruler: &str, width: &str, gusset: Option<&str>, height: &str) -> Fit {
     let album = quick::album(Quick {
+        bottom: None,
         ruler: Ruler::parse(ruler).expect("a ruler"),
         // Any bag: it is exchanged.
         width: interval("5 in"),

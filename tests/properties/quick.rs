@@ -94,6 +94,7 @@ fn bag(dice: &mut Dice) -> Quick {
         ));
     }
     Quick {
+        bottom: None,
         ruler: Ruler::parse(dice.pick::<&str>(&rulers)).expect("a ruler"),
         gusset: maybe(dice, 50, least / 4, most / 2),
         pocket: maybe(dice, 30, least / 4, most / 2),
