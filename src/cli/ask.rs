@@ -96,7 +96,7 @@ impl Fault for AskError {
             }
             AskError::NotThere { what, .. } => Some(match *what {
                 "band" => "give the leaf a band in the album: `band = \"any\"`".to_owned(),
-                "pocket" => "measure its pocket: `pocket` of its bag, or `--pocket`".to_owned(),
+                "pocket" => "give its bag a pocket: `--pocket \"3 in\"` with `--bag`, `pocket = { edge = \"3 in\" }` in a file".to_owned(),
                 _ => "a bag without a gusset has one slot: `mouth`".to_owned(),
             }),
             AskError::Given { .. } => {
@@ -153,13 +153,18 @@ pub(super) fn must_have(typed: &mut Typed, input: &Expanded, leaf: usize, at: &S
         hand::Place::FrontSlot => slot("front"),
         hand::Place::BackSlot => slot("back"),
         hand::Place::Pocket => scene.flag(id, "has_pocket"),
-        hand::Place::Band => scene.flag(id, "has_band"),
+        hand::Place::Band => scene.flag(id, "has_pocket") && scene.flag(id, "has_band"),
         hand::Place::Mouth | hand::Place::GluedBack => true,
     };
     if !has {
+        // A band lies across a pocket.
+        let what = match at.value {
+            hand::Place::Band if !scene.flag(id, "has_pocket") => hand::Place::Pocket.name(),
+            _ => at.value.name(),
+        };
         let fault = AskError::NotThere {
             place: at.place,
-            what: at.value.name(),
+            what,
             leaf: scene.text(id, "name").to_owned(),
         };
         found(&mut typed.faults, fault);

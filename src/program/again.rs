@@ -171,8 +171,12 @@ pub fn all_of_a_shape(
     leaves: &[usize],
     errors: &[ExpandError],
 ) -> bool {
-    let of_things =
-        |it: &ExpandError| matches!(it, ExpandError::Absent { .. } | ExpandError::Kind { .. });
+    let of_things = |it: &ExpandError| {
+        matches!(
+            it,
+            ExpandError::Absent { .. } | ExpandError::Kind { .. } | ExpandError::Nowhere { .. }
+        )
+    };
     errors.iter().all(of_things)
         && expand_so_far(style, album).is_ok_and(|(expanded, _)| {
             let moving = expanded.model.scene.moving(leaves);

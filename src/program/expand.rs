@@ -4,12 +4,13 @@
 use super::model::{Choice, ChoiceKey, Form, Item, Model, NoValue, Scope};
 use super::*;
 use super::{prefer, said};
-use crate::album::Album;
+use crate::album::{Album, Where};
 use crate::length::{Length, Ruler};
 use crate::style::expr::{Condition, Number};
 use crate::style::{ChoiceRule, Demand, Order, Prefer, Rule, Style};
 use crate::vocabulary::scene::{self, ThingId};
 use itertools::Itertools;
+use std::collections::BTreeSet;
 
 /// The largest value of an unknown that nothing limits: ten metres.
 const OPEN: Length = Length::from_nm(10_000 * Length::MM.nm());
@@ -74,6 +75,8 @@ pub(super) struct Maker<'a> {
     pub album: &'a Album,
     pub out: Expanded,
     pub errors: Vec<ExpandError>,
+    /// Things whose place their leaf has not: no rule is laid over them.
+    nowhere: BTreeSet<ThingId>,
 }
 
 /// Lays a style over an album.
@@ -118,7 +121,9 @@ pub(super) fn expand_so_far(
             unread: Vec::new(),
         },
         errors: Vec::new(),
+        nowhere: BTreeSet::new(),
     };
+    maker.places();
     for choice in &style.choices {
         maker.choice(choice);
     }
@@ -173,6 +178,46 @@ impl Maker<'_> {
         };
         if !self.errors.contains(&error) {
             self.errors.push(error);
+        }
+    }
+
+    /// Tells of every insert whose leaf has no such place.
+    fn places(&mut self) {
+        let scene = &self.out.model.scene;
+        let mut nowhere = Vec::new();
+        for (leaf, said) in scene.leaves().iter().zip(&self.album.leaves) {
+            let inserts = scene.thing(*leaf).lists.get("inserts");
+            for (id, insert) in inserts.into_iter().flatten().zip(&said.inserts) {
+                let has = |what: &str| scene.flag(*leaf, what);
+                let what = match insert.goes {
+                    Where::Pocket | Where::Band if !has("has_pocket") => "pocket",
+                    Where::Band if !has("has_band") => "band",
+                    _ => continue,
+                };
+                nowhere.push((*id, what, said, insert));
+            }
+        }
+        for (id, what, leaf, insert) in nowhere {
+            let bag = self.album.supplies.bags.get(leaf.bag);
+            let bag = bag.map_or("", |bag| &bag.name);
+            let edge = match self.album.ruler.is_metric() {
+                true => "80 mm",
+                false => "3 in",
+            };
+            self.nowhere.insert(id);
+            self.errors.push(ExpandError::Nowhere {
+                insert: insert.name.clone(),
+                leaf: leaf.name.clone(),
+                what,
+                help: match what {
+                    "band" => format!("add `band = \"any\"` to leaf `{}`", leaf.name),
+                    _ => format!(
+                        "give bag `{bag}` a pocket, `pocket = {{ edge = \"{edge}\" }}` (`--pocket \"{edge}\"` with `--bag`), or tuck {} into the mouth",
+                        insert.name
+                    ),
+                },
+                place: insert.place,
+            });
         }
     }
 
@@ -312,7 +357,12 @@ impl Maker<'_> {
 
     fn rule(&mut self, index: usize, rule: &Rule) {
         for scope in self.model().scopes(&rule.bindings) {
-            if !self.applies(&rule.name, &rule.when, &scope) {
+            if scope
+                .0
+                .iter()
+                .any(|(_, thing)| self.nowhere.contains(thing))
+                || !self.applies(&rule.name, &rule.when, &scope)
+            {
                 continue;
             }
             let start = self.out.program.rows.len();

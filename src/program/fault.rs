@@ -32,6 +32,14 @@ pub enum ExpandError {
         name: String,
         place: Place,
     },
+    #[error("{leaf} has no {what} for {insert}")]
+    Nowhere {
+        insert: String,
+        leaf: String,
+        what: &'static str,
+        help: String,
+        place: Place,
+    },
     #[error("rule `{rule}` does not add up to lengths")]
     Kind { rule: String, place: Place },
     #[error("rule `{rule}` divides by nothing")]
@@ -63,6 +71,7 @@ impl Fault for ExpandError {
             }
             ExpandError::QuantityKind { place, .. }
             | ExpandError::Absent { place, .. }
+            | ExpandError::Nowhere { place, .. }
             | ExpandError::Kind { place, .. }
             | ExpandError::Zero { place, .. }
             | ExpandError::TooLarge { place, .. }
@@ -78,6 +87,7 @@ impl Fault for ExpandError {
             ExpandError::NoSuchQuantity { .. } => "not a quantity of this style".into(),
             ExpandError::NoSuchPart { .. } => "not a part of this style".into(),
             ExpandError::Absent { .. } => "not known here".into(),
+            ExpandError::Nowhere { .. } => "nowhere to go".into(),
             _ => "here".into(),
         }
     }
@@ -104,7 +114,7 @@ impl Fault for ExpandError {
             ExpandError::UncertainEqual { .. } => {
                 "say `<=` or `>=`, or give the measure without `±`".into()
             }
-            ExpandError::Prefer { help, .. } => help.clone(),
+            ExpandError::Prefer { help, .. } | ExpandError::Nowhere { help, .. } => help.clone(),
             ExpandError::TooMany { .. } => "make the album in two files".into(),
         })
     }

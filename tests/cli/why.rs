@@ -319,7 +319,7 @@ fn what_is_wrong_in_a_question_is_one_clear_message() {
         ),
         (
             &["--insert", "4 x 6 in", "--into", "band"],
-            "leaf has no band",
+            "leaf has no pocket",
         ),
         (
             &["--insert", "4 x 6 in", "--into", "front slot"],
