@@ -418,5 +418,7 @@ impl Measure {
 
 /// Whether a leaf made of this bag has a pocket.
 pub(super) fn has_pocket(bag: &Bag) -> bool {
-    bag.pocket.is_some() || (bag.bottom == Bottom::Block && bag.gusset.is_some())
+    bag.pocket.is_some()
+        || bag.folded.is_some()
+        || (bag.bottom == Bottom::Block && bag.gusset.is_some())
 }

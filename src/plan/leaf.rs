@@ -5,7 +5,7 @@ use super::{Plan, RingPlan, SizePlan};
 use crate::album::{self, Where};
 use crate::length::{Interval, Length};
 use crate::supplies::Supplies;
-use crate::vocabulary::scene::{Fact, Scene, ThingId};
+use crate::vocabulary::scene::{Fact, Scene, ThingId, folds};
 use crate::vocabulary::stack;
 
 /// A kind of leaf, worked out.
@@ -149,12 +149,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         });
     }
     let holes = thing.lists.get("holes").into_iter().flatten();
-    let folds = stack::Folds {
-        bottom: bag.bottom,
-        gusset: of(id, "gusset"),
-        pocket: edge,
-        flap_layers: scene.count(id, "flap_layers"),
-    };
+    let folds = folds(scene, id, bag.bottom, scene.count(id, "flap_layers"));
     let layers = |hole: &ThingId| folds.layers_at(of(*hole, "height").unwrap_or(nothing()));
     let punch = scene.thing(scene.album()).parts.get("punch").copied();
     LeafPlan {

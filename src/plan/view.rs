@@ -245,50 +245,62 @@ impl<'a> View<'a> {
     }
 
     pub(super) fn assumed(&self) -> Vec<Assumed> {
-        let scene = self.scene();
-        let ruler = self.parts.expanded.ruler;
         let mut all = Vec::new();
-        for note in &scene.assumed {
-            let (name, value, why) = match note {
-                Assumption::Quantity(name) => {
-                    let Some(quantity) = self.parts.style.quantity(name) else {
-                        continue;
-                    };
-                    let Some(Fact::Length(given)) = scene.quantities.get(name) else {
-                        continue;
-                    };
-                    let given = scene.given(*given);
-                    if given.origin != Origin::Assumed {
-                        continue;
-                    }
-                    (
-                        name.clone(),
-                        ruler.show_interval(given.value),
-                        quantity.why.clone(),
-                    )
-                }
-                Assumption::Size { thing, field, why } => {
-                    let facts = &scene.thing(*thing).facts;
-                    if !matches!(facts.get(*field), Some(Fact::Derived(_))) {
-                        // It was given or measured after all.
-                        continue;
-                    }
-                    let Some(value) = self.length(*thing, field) else {
-                        continue;
-                    };
-                    let leaf = scene.leaf_of(*thing).map_or("", |l| scene.text(l, "name"));
-                    let name = match scene.leaves().len() {
-                        0 | 1 => scene.size_name(*thing, field),
-                        _ => format!("{leaf}: {}", scene.size_name(*thing, field)),
-                    };
-                    (name, ruler.show_interval(value), (*why).to_owned())
-                }
+        for note in &self.scene().assumed {
+            let assumed = match note {
+                Assumption::Quantity(name) => self.assumed_quantity(name),
+                Assumption::Bottom(leaf) => Some(Assumed {
+                    name: self.of_leaf(*leaf, "bag.bottom"),
+                    value: "pinch or block".to_owned(),
+                    why: UNKNOWN_BOTTOM.to_owned(),
+                }),
+                Assumption::Size { thing, field, why } => self.assumed_size(*thing, field, why),
             };
-            let assumed = Assumed { name, value, why };
-            if !all.contains(&assumed) {
+            if let Some(assumed) = assumed
+                && !all.contains(&assumed)
+            {
                 all.push(assumed);
             }
         }
         all
     }
+
+    fn assumed_quantity(&self, name: &str) -> Option<Assumed> {
+        let quantity = self.parts.style.quantity(name)?;
+        let Some(Fact::Length(given)) = self.scene().quantities.get(name) else {
+            return None;
+        };
+        let given = self.scene().given(*given);
+        (given.origin == Origin::Assumed).then(|| Assumed {
+            name: name.to_owned(),
+            value: self.parts.expanded.ruler.show_interval(given.value),
+            why: quantity.why.clone(),
+        })
+    }
+
+    /// `None` if it was given or measured after all.
+    fn assumed_size(&self, thing: ThingId, field: &str, why: &str) -> Option<Assumed> {
+        let scene = self.scene();
+        let Fact::Derived(_) = scene.thing(thing).facts.get(field)? else {
+            return None;
+        };
+        Some(Assumed {
+            name: self.of_leaf(thing, &scene.size_name(thing, field)),
+            value: (self.parts.expanded.ruler).show_interval(self.length(thing, field)?),
+            why: why.to_owned(),
+        })
+    }
+
+    /// A name with its leaf in front, if the album has several.
+    fn of_leaf(&self, thing: ThingId, name: &str) -> String {
+        let scene = self.scene();
+        let leaf = scene.leaf_of(thing).map_or("", |l| scene.text(l, "name"));
+        match scene.leaves().len() {
+            0 | 1 => name.to_owned(),
+            _ => format!("{leaf}: {name}"),
+        }
+    }
 }
+
+/// What a flat bag counts as, and what is left open.
+const UNKNOWN_BOTTOM: &str = "it is not given: a block bottom's layers, the worse, are counted at the holes; the mouth of a pinch-bottom bag is narrower by what is tucked in";

@@ -205,6 +205,8 @@ pub fn how(name: &str, bag: bool) -> String {
     match (name, bag) {
         ("leaf: pocket.edge" | "pocket.edge", true) => "--pocket".to_owned(),
         ("leaf: pocket.depth" | "pocket.depth", true) => "--pocket-depth".to_owned(),
+        ("bag.bottom", true) => "--bottom pinch".to_owned(),
+        (name, _) if name.ends_with("bag.bottom") => "bottom = \"pinch\"".to_owned(),
         (name, _) if name.contains('.') => {
             let size = name.rsplit(": ").next().unwrap_or(name);
             format!("measured = {{ \"{size}\" = \"...\" }}")
@@ -223,10 +225,10 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
     }
     let said = match from.bag {
         true => {
-            "Say what you measured with `--set NAME=\"...\"`, `--pocket` or `--pocket-depth`; in an album file with `measured` in its leaf."
+            "Say what you measured with `--set NAME=\"...\"`, `--pocket`, `--pocket-depth` or `--bottom`; in an album file with `measured` in its leaf."
         }
         false => {
-            "Say what you measured: a name without a point in `[set]` or with `--set NAME=\"...\"`, one with a point in `measured` of its leaf."
+            "Say what you measured: a name without a point in `[set]` or with `--set NAME=\"...\"`, one with a point in `measured` of its leaf, a bag's bottom in its `[[bag]]`."
         }
     };
     text.push_str(&wrapped(said, "  ", "  "));

@@ -180,6 +180,12 @@ pub const NAMES: &[Name] = &[
     name("leaf", "height", Length, "tail fold to head"),
     name(
         "leaf",
+        "width_play",
+        Length,
+        "how far its width may be off the middle of what is given",
+    ),
+    name(
+        "leaf",
         "height_play",
         Length,
         "how far its height may be off the middle of what is given",
@@ -243,6 +249,12 @@ pub const NAMES: &[Name] = &[
         Length,
         "how far its edge and its depth together may be off the middle of what is given",
     ),
+    name(
+        "pocket",
+        "edge_play",
+        Length,
+        "how far its edge may be off the middle of what is given",
+    ),
     to_find("mat", "width", "cut size"),
     to_find("mat", "height", "cut size"),
     name("mat", "wanted", Flag, "the leaf has this part"),
@@ -257,6 +269,12 @@ pub const NAMES: &[Name] = &[
         "sheet_height",
         Length,
         "height of a sheet of its paper",
+    ),
+    name(
+        "mat",
+        "narrow",
+        Flag,
+        "a sheet of its paper is narrower than the leaf",
     ),
     name("mat", "directed", Flag, "its paper is not turned"),
     name(

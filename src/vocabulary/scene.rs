@@ -10,12 +10,14 @@ mod leaf;
 mod make;
 mod measured;
 mod remeasure;
+mod stops;
 mod thickness;
 
 pub use base::BASE;
 pub use fault::SceneError;
 pub use make::build;
 pub use remeasure::{BagMeasure, BagShape, OfBag};
+pub(crate) use thickness::folds;
 
 use crate::album::Value;
 use crate::length::Interval;
@@ -104,6 +106,8 @@ pub struct Scene {
 pub enum Assumption {
     /// A quantity of the style that was used.
     Quantity(String),
+    /// The bottom of a flat leaf's bag, of which neither kind nor gusset is known.
+    Bottom(ThingId),
     /// A size that was worked out from others.
     Size {
         thing: ThingId,

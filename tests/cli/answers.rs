@@ -27,6 +27,51 @@ fn a_wish_that_is_not_kept_stands_right_under_the_verdict() {
 }
 
 #[test]
+fn the_bottom_of_a_bag_can_be_typed() {
+    let thick = |rest: &[&str]| {
+        let answer = json(&[&["fit", "--json", "--bag", "5 x 8 in"], rest].concat());
+        let layers = answer["leaves"][0]["layers_at_holes"].to_string();
+        let assumed = answer["assumed"].as_array().expect("a list").clone();
+        let bottom = assumed.into_iter().find(|it| it["name"] == "bag.bottom");
+        let photo_mat = size(&answer, "leaf", "photo_mat.width").0;
+        (layers, bottom.map(|it| it["how"].clone()), photo_mat)
+    };
+    // Not said: a block bottom's layers. In a pinch bag the thickness of what is tucked in counts:
+    // 5 - 1/4 - 1/8 - 1/8 - 1/8 in less 0.0195 in of card and print.
+    let (layers, bottom, photo_mat) = thick(&[]);
+    assert_eq!(layers, "[8,8,8]");
+    assert_eq!(bottom, Some("--bottom pinch".into()));
+    assert_eq!(photo_mat, "4 3/8 in");
+    let (layers, bottom, photo_mat) = thick(&["--bottom", "pinch"]);
+    assert_eq!((layers.as_str(), bottom), ("[2,2,2]", None));
+    assert_eq!(photo_mat, "4 1/4 in");
+    for (bag, bottom, why) in [
+        ("5 x 8 in", "block", "has a gusset"),
+        ("5 x 3 x 8 in", "pinch", "has no gusset"),
+        ("5 x 8 in", "pnch", "did you mean `pinch`?"),
+    ] {
+        let told = refused(&["fit", "--bag", bag, "--bottom", bottom]);
+        assert!(told.contains(why), "{told}");
+    }
+    let alone = refused(&["fit", "models/albums/low-water.toml", "--bottom", "pinch"]);
+    assert!(alone.contains("goes with `--bag`"), "{alone}");
+}
+
+#[test]
+fn a_place_that_a_leaf_has_not_is_told_with_what_makes_it() {
+    for place in ["pocket", "band"] {
+        let told = refused(&[
+            "why", "--bag", "5 x 8 in", "--insert", "3 x 4 in", "--into", place,
+        ]);
+        assert!(
+            told.contains("has no pocket") && told.contains("--pocket"),
+            "{told}"
+        );
+    }
+    done(&["fit", "--bag", "5 x 3 x 8 in", "--pocket", "1 1/4 in"]);
+}
+
+#[test]
 fn a_bag_is_typed_in_many_ways() {
     let usual = done(&["fit", "--bag", "5 1/8 x 8 1/2 in"]);
     for bag in ["5⅛ × 8½ in", "5-1/8\" x 8-1/2\"", "5.125 in x 8.5in"] {

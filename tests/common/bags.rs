@@ -74,7 +74,8 @@ pub fn any(dice: &mut Dice, bag: &Bag) -> Bag {
     other.gusset = (block && dice.chance(60)).then(|| of(30));
     other.folded = dice.chance(15).then(|| of(60));
     other.pocket = dice.chance(30).then(|| Pocket {
-        edge: of(35),
+        // Now and then below the crease of a folded flap.
+        edge: of(*dice.pick(&[35, 35, 15])),
         depth: dice.chance(50).then(|| of(30)),
         why: None,
         place: bag.pocket.as_ref().map_or(bag.place, |p| p.place),

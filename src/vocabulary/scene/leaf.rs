@@ -1,11 +1,11 @@
 //! One kind of leaf: its bag, pocket, mats, inserts, sections and holes.
 
 use super::make::Maker;
-use super::remeasure::{height_play, pocket_play};
+use super::remeasure::{narrow_mats, plays};
 use super::*;
 use crate::album::{Grip, Insert, PartPaper, Section, Where};
 use crate::length::Length;
-use crate::supplies::{Bag, Bottom, Paper};
+use crate::supplies::{Bottom, Paper};
 
 impl Maker<'_> {
     pub(super) fn leaf(&mut self, index: usize) -> ThingId {
@@ -63,18 +63,23 @@ impl Maker<'_> {
                 self.override_size(id, name, *value, origin);
             }
         }
-        let height = self.scene.length(id, "height").unwrap_or(bag.height);
-        self.length(id, "height_play", height_play(height), Origin::Derived, at);
-        if let Some(pocket) = self.scene.thing(id).parts.get("pocket").copied() {
-            let play = pocket_play(&self.scene, pocket);
-            self.length(pocket, "play", play, Origin::Derived, at);
+        self.no_deeper_than_its_edge(id);
+        for (mat, narrow) in narrow_mats(&self.scene, id) {
+            self.fact(mat, "narrow", Fact::Flag(narrow));
+        }
+        let gusset = self.scene.thing(id).facts.contains_key("gusset");
+        if bag.bottom == Bottom::Block && !gusset {
+            self.assume(Assumption::Bottom(id));
+        }
+        for (thing, field, value) in plays(&self.scene, id) {
+            self.length(thing, field, value, Origin::Derived, at);
         }
         self.thickness(id, bag, leaf);
         id
     }
 
     /// A measure of the leaf's bag, where the bag says it.
-    fn of_bag(
+    pub(super) fn of_bag(
         &mut self,
         leaf: usize,
         thing: ThingId,
@@ -93,50 +98,6 @@ impl Maker<'_> {
             };
             self.scene.of_bags.push(it);
         }
-    }
-
-    fn pocket(&mut self, index: usize, leaf: ThingId, bag: &Bag) -> Option<ThingId> {
-        let folded_flap = bag.bottom == Bottom::Block && bag.gusset.is_some();
-        if bag.pocket.is_none() && !folded_flap {
-            return None;
-        }
-        let at = Some(bag.pocket.as_ref().map_or(bag.place, |p| p.place));
-        let id = self.thing("pocket", "pocket", Some(leaf), at);
-        match &bag.pocket {
-            Some(_) => self.of_bag(index, id, "edge", BagMeasure::PocketEdge, at),
-            None => {
-                self.fact(id, "edge", Fact::Derived("leaf.gusset"));
-                self.assume(Assumption::Size {
-                    thing: id,
-                    field: "edge",
-                    why: "a folded flap stands as high as the gusset is deep",
-                });
-            }
-        }
-        match bag.pocket.as_ref().and_then(|p| p.depth) {
-            Some(_) => self.of_bag(index, id, "depth", BagMeasure::PocketDepth, at),
-            // A folded flap is creased at half the gusset: a hidden fold stops what slides down.
-            None if folded_flap && bag.folded.is_none() => {
-                self.fact(id, "depth", Fact::Derived("leaf.gusset / 2"));
-                self.assume(Assumption::Size {
-                    thing: id,
-                    field: "depth",
-                    why: "a folded flap is creased at half the gusset, and things stop there",
-                });
-            }
-            None => {
-                self.fact(id, "depth", Fact::Derived("pocket.edge"));
-                self.assume(Assumption::Size {
-                    thing: id,
-                    field: "depth",
-                    why: "things are taken to slide down to the tail",
-                });
-            }
-        }
-        self.scene.things[leaf.0 as usize]
-            .parts
-            .insert("pocket".into(), id);
-        Some(id)
     }
 
     pub(super) fn part(&mut self, leaf: ThingId, name: &str, paper: &PartPaper) -> ThingId {
@@ -330,58 +291,6 @@ impl Maker<'_> {
             .tables
             .insert("prints", prints);
         id
-    }
-
-    fn sections(&mut self, index: usize, leaf: ThingId, inserts: &[ThingId]) -> Vec<ThingId> {
-        let album = self.album;
-        let said = &album.leaves[index];
-        let bag = &album.supplies.bags[said.bag];
-        let names: &[&str] = if bag.gusset.is_some() {
-            &["front", "back"]
-        } else {
-            &["only"]
-        };
-        let mut sections = Vec::new();
-        for &name in names {
-            let label = if name == "only" { "back" } else { name };
-            let id = self.thing("section", label, Some(leaf), Some(said.place));
-            self.fact(id, "name", Fact::Text(name.into()));
-            let measure = if name == "front" {
-                BagMeasure::FrontDepth
-            } else {
-                BagMeasure::BackDepth
-            };
-            match measure.of(bag) {
-                Some(_) => self.of_bag(index, id, "depth", measure, Some(bag.place)),
-                // A card in front of the gusset stops at its crease.
-                None if name == "front" => {
-                    self.fact(id, "depth", Fact::Derived("leaf.height - leaf.gusset / 2"));
-                    self.assume(Assumption::Size {
-                        thing: id,
-                        field: "depth",
-                        why: "a card in front of the gusset stops at its crease, half the gusset above the tail",
-                    });
-                }
-                None => {
-                    self.fact(id, "depth", Fact::Derived("leaf.height - bottom_seam"));
-                    self.assume(Assumption::Size {
-                        thing: id,
-                        field: "depth",
-                        why: "a card stands on the bag's bottom seam",
-                    });
-                }
-            }
-            let here = inserts
-                .iter()
-                .copied()
-                .filter(|i| self.scene.text(*i, "section") == name);
-            let here: Vec<ThingId> = here.collect();
-            self.scene.things[id.0 as usize]
-                .lists
-                .insert("inserts", here);
-            sections.push(id);
-        }
-        sections
     }
 
     pub(super) fn holes(&mut self, leaf: ThingId) -> Vec<ThingId> {

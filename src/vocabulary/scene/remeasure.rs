@@ -1,6 +1,7 @@
 //! The same things with another bag of the same make: which given values are measures of a bag, and
 //! what follows from them.
 
+use super::stops::pocket_edge;
 use super::thickness::{stack_of_leaves, thickness_of};
 use super::*;
 use crate::album::Album;
@@ -80,16 +81,13 @@ impl Scene {
         let album = self.album();
         let rings = self.thing(album).tables.get("rings");
         let of_leaves = leaves.iter().filter_map(|at| self.leaves().get(*at));
+        let of_leaf = |leaf: &ThingId| {
+            let pocket = self.thing(*leaf).parts.get("pocket");
+            let of_pocket = pocket.into_iter().flat_map(|p| OF_POCKET.map(|f| (*p, f)));
+            OF_LEAF.map(|f| (*leaf, f)).into_iter().chain(of_pocket)
+        };
         let derived = of_leaves
-            .flat_map(|leaf| {
-                let pocket = self.thing(*leaf).parts.get("pocket");
-                let of_leaf = ["height_play", "thickness_at_holes", "thickness"];
-                let of_leaf = of_leaf.map(|field| (*leaf, field));
-                pocket
-                    .map(|pocket| (*pocket, "play"))
-                    .into_iter()
-                    .chain(of_leaf)
-            })
+            .flat_map(of_leaf)
             .chain(["stack_at_holes", "stack_in_middle"].map(|f| (album, f)))
             .chain(
                 (rings.into_iter().flatten())
@@ -124,10 +122,13 @@ impl Scene {
         }
         for at in leaves {
             let leaf = *self.leaves().get(*at)?;
-            let height = self.length(leaf, "height").unwrap_or(bag.height);
-            self.work_out(leaf, "height_play", height_play(height));
-            if let Some(pocket) = self.thing(leaf).parts.get("pocket").copied() {
-                self.work_out(pocket, "play", pocket_play(self, pocket));
+            let narrow = narrow_mats(self, leaf);
+            let as_before = |(mat, narrow): &(ThingId, bool)| self.flag(*mat, "narrow") == *narrow;
+            if !narrow.iter().all(as_before) || !self.stops_again(leaf) {
+                return None;
+            }
+            for (thing, field, value) in plays(self, leaf) {
+                self.work_out(thing, field, value);
             }
             let thick = thickness_of(self, leaf, bag)?;
             self.count_again(leaf, "flap_layers", Some(thick.flap_layers));
@@ -163,7 +164,7 @@ impl Scene {
         tables.get("rings").map_or(&[], Vec::as_slice)
     }
 
-    fn work_out(&mut self, thing: ThingId, field: &str, value: Interval) {
+    pub(super) fn work_out(&mut self, thing: ThingId, field: &str, value: Interval) {
         if let Some(id) = self.derived_given(thing, field) {
             self.givens[id.0 as usize].value = value;
         }
@@ -183,18 +184,61 @@ pub(super) const STACKS: [(&str, &str); 2] = [
     ("stack_in_middle", "thickness"),
 ];
 
-/// How far a height may be off the middle of what is given.
-pub(super) fn height_play(height: Interval) -> Interval {
-    let play = (height.most().nm() - height.least().nm() + 1) / 2;
+/// What of a leaf and of its pocket is worked out from its bag's measures.
+const OF_LEAF: [&str; 4] = [
+    "width_play",
+    "height_play",
+    "thickness_at_holes",
+    "thickness",
+];
+const OF_POCKET: [&str; 3] = ["play", "edge_play", "short"];
+
+/// The mats of a leaf, and whether a sheet of their paper may be narrower than the leaf.
+pub(super) fn narrow_mats(scene: &Scene, leaf: ThingId) -> Vec<(ThingId, bool)> {
+    let width = scene.length(leaf, "width");
+    let narrow = |mat: ThingId| {
+        let sheet = |side: &str| scene.length(mat, side);
+        let sides = match scene.flag(mat, "directed") {
+            true => [sheet("sheet_width"), None],
+            false => [sheet("sheet_width"), sheet("sheet_height")],
+        };
+        let across = sides.into_iter().flatten().map(Interval::least).min();
+        across
+            .zip(width)
+            .is_some_and(|(sheet, leaf)| sheet < leaf.most())
+    };
+    let parts = scene.thing(leaf).parts.values().copied();
+    let mats = parts.filter(|part| scene.thing(*part).kind == "mat");
+    mats.map(|mat| (mat, narrow(mat))).collect()
+}
+
+/// How far sizes of a leaf and the edge of its pocket may be off the middle of what is given.
+pub(super) fn plays(scene: &Scene, leaf: ThingId) -> Vec<(ThingId, &'static str, Interval)> {
+    let pocket = scene.thing(leaf).parts.get("pocket").copied();
+    let sizes = [
+        (Some(leaf), "width_play", scene.length(leaf, "width")),
+        (Some(leaf), "height_play", scene.length(leaf, "height")),
+        (pocket, "edge_play", pocket_edge(scene, leaf)),
+    ];
+    let known = |(thing, field, size): (Option<ThingId>, _, Option<Interval>)| {
+        Some((thing?, field, play(size?)))
+    };
+    let of_pocket = pocket.map(|pocket| (pocket, "play", pocket_play(scene, pocket)));
+    sizes.into_iter().filter_map(known).chain(of_pocket).collect()
+}
+
+/// How far a size may be off the middle of what is given.
+fn play(size: Interval) -> Interval {
+    let play = (size.most().nm() - size.least().nm() + 1) / 2;
     Interval::exact(Length::from_nm(play))
 }
 
 /// How far a pocket's edge and depth together may be off the middle of what is given: a pocket varies
 /// as one, and is never deeper than it is high. Nothing where either is worked out.
-pub(super) fn pocket_play(scene: &Scene, pocket: ThingId) -> Interval {
+fn pocket_play(scene: &Scene, pocket: ThingId) -> Interval {
     let sides = [scene.length(pocket, "edge"), scene.length(pocket, "depth")];
     let play = match sides {
-        [Some(edge), Some(depth)] => stack::plus(height_play(edge), height_play(depth)),
+        [Some(edge), Some(depth)] => stack::plus(play(edge), play(depth)),
         _ => None,
     };
     play.unwrap_or(Interval::exact(Length::ZERO))

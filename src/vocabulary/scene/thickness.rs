@@ -2,6 +2,7 @@
 
 use super::make::Maker;
 use super::remeasure::STACKS;
+use super::stops::{folded_up, pocket_edge};
 use super::*;
 use crate::album::{Album, Leaf};
 use crate::length::Length;
@@ -168,20 +169,18 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
             _ => 1,
         })
     } else {
-        // A bag folded up doubles itself.
-        i64::from(scene.flag(leaf, "has_pocket")) * 2
+        // A pocket that is no flap is glued on, and one that is folded up is counted as such.
+        let glued_on = scene.flag(leaf, "has_pocket") && !scene.flag(leaf, "folded");
+        i64::from(glued_on) * 2
     };
+    let folds = folds(scene, leaf, bag.bottom, flap_layers);
     let mats = scene.thing(leaf).parts.values();
     let mats = mats.filter(|p| scene.flag(**p, "wanted"));
     let mut calipers = mats.filter_map(|p| scene.length(*p, "caliper"));
     let mats = calipers.try_fold(NOTHING, stack::plus)?;
     let layers_counted = match bag.squeezed {
         Some(_) => None,
-        None => Some(layers_counted(
-            scene,
-            leaf,
-            folds(scene, leaf, bag, flap_layers),
-        )),
+        None => Some(layers_counted(scene, leaf, folds)),
     };
     let bag_at_holes = match (bag.squeezed, layers_counted) {
         (Some(measured), _) => measured,
@@ -192,7 +191,7 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
         flap_layers,
         layers_counted,
         at_holes: stack::plus(mats, bag_at_holes)?,
-        middle: stack::plus(stack::plus(mats, layers(2 + flap_layers)?)?, bulk)?,
+        middle: stack::plus(stack::plus(mats, layers(folds.layers_in_middle())?)?, bulk)?,
     })
 }
 
@@ -211,16 +210,18 @@ pub(super) fn stack_of_leaves(
 }
 
 /// How the bag of a leaf lies folded.
-fn folds(scene: &Scene, leaf: ThingId, bag: &Bag, flap_layers: i64) -> stack::Folds {
-    let gusset = scene.length(leaf, "gusset");
-    let pocket = scene.thing(leaf).parts.get("pocket").copied();
-    // A folded flap stands as high as the gusset is deep, unless its edge was measured.
-    let edge = pocket.and_then(|p| scene.length(p, "edge").or(gusset));
+pub(crate) fn folds(
+    scene: &Scene,
+    leaf: ThingId,
+    bottom: Bottom,
+    flap_layers: i64,
+) -> stack::Folds {
     stack::Folds {
-        bottom: bag.bottom,
-        gusset,
-        pocket: edge,
+        bottom,
+        gusset: scene.length(leaf, "gusset"),
+        pocket: pocket_edge(scene, leaf),
         flap_layers,
+        folded_up: folded_up(scene, leaf),
     }
 }
 
