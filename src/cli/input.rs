@@ -3,26 +3,25 @@
 //! An option is read as a file of its own, called by the option's name, so that what is wrong in it
 //! is shown like what is wrong in an album.
 
+use super::bag::{around, from_bag};
 use super::{Input, Source, Stop, disk, usage};
-use crate::album::{self, Album, StyleName, Value, quick};
+use crate::album::{self, Album, StyleName, Value};
 use crate::length::{
-    Interval, Length, LengthError, Ruler, Sides, Unit, parse_interval, parse_ratio, parse_sides,
-    parse_size, written_unit,
+    Interval, Length, LengthError, Ruler, Unit, parse_interval, parse_size, written_unit,
 };
 use crate::style::{self, Style, shipped};
-use crate::supplies::Bottom;
 use crate::text::{self, Fault, Faults, Files, Limits, Place, Said, TextError, found, within};
 use clap::error::ErrorKind;
 use std::path::Path;
 
-const BAGS: Limits = Limits::up_to_mm(2_000);
-const HOLES: Limits = Limits::up_to_mm(1_000);
+pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
+pub(super) const HOLES: Limits = Limits::up_to_mm(1_000);
 const THINGS: Limits = Limits::up_to_mm(3_000);
 pub(super) const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
 
 /// What is wrong with an option beside what it measures.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-enum OptionError {
+pub(super) enum OptionError {
     #[error("{why}")]
     Path {
         place: Place,
@@ -185,7 +184,7 @@ impl Typed {
         within(option, said, length, limits, &mut self.faults)
     }
 
-    fn length(
+    pub fn length(
         &mut self,
         option: &str,
         text: &Option<String>,
@@ -374,106 +373,12 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
     })
 }
 
-fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
-    let said = typed.said("--bag", bag);
-    let sides = typed.read(&said, parse_sides(bag));
-    let sides = sides.map(|sides| match sides {
-        Sides::Two { width, height } => (width, None, height),
-        Sides::Three {
-            width,
-            gusset,
-            height,
-        } => (width, Some(gusset), height),
-    });
-    if let Some((width, gusset, height)) = sides {
-        let mut all = [Some(width), gusset, Some(height)].into_iter().flatten();
-        all.all(|side| typed.sane("--bag", &said, side, BAGS));
-    }
-    around(typed, source, bag, sides)
-}
-
-/// Width, gusset and height of a bag.
-type Bag = (Interval, Option<Interval>, Interval);
-
-/// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.
-fn around(typed: &mut Typed, source: &Source, written: &str, sides: Option<Bag>) -> Option<Album> {
-    let ruler = typed.ruler(&source.ruler, written);
-    let pocket = typed.length("--pocket", &source.pocket, BAGS);
-    let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
-    if let (Some(depth), None) = (&pocket_depth, &source.pocket) {
-        let place = depth.place;
-        found(&mut typed.faults, OptionError::DepthAlone { place });
-    }
-    let bottom = bottom(typed, source, sides);
-    let hole = typed.length("--hole", &source.hole, HOLES);
-    let edge = typed.length("--edge", &source.edge, HOLES);
-    let photo_shape = source
-        .photo_shape
-        .as_ref()
-        .and_then(|text| shape(typed, text));
-    let print = source.print.as_ref().and_then(|text| {
-        let (width, height) = typed.size("--print", text)?;
-        Some(("print".to_owned(), width, height))
-    });
-    if !typed.faults.is_empty() {
-        return None;
-    }
-    let (width, gusset, height) = sides?;
-    Some(quick::album(quick::Quick {
-        ruler: ruler?,
-        width,
-        gusset,
-        height,
-        bottom,
-        pocket: pocket.map(|said| said.value),
-        pocket_depth: pocket_depth.map(|said| said.value),
-        hole: hole.map(|said| said.value),
-        edge: edge.map(|said| said.value),
-        photo_shape,
-        print,
-        set: Vec::new(),
-    }))
-}
-
-/// What is typed of the bag's bottom; told if the bag's measures do not go with it.
-fn bottom(typed: &mut Typed, source: &Source, sides: Option<Bag>) -> Option<Bottom> {
-    let said = typed.said("--bottom", source.bottom.as_ref()?);
-    let place = said.place;
-    let gusset = sides.is_some_and(|(_, gusset, _)| gusset.is_some());
-    let fault = match (said.value.trim(), gusset) {
-        ("pinch", false) => return Some(Bottom::Pinch),
-        ("block", true) => return Some(Bottom::Block),
-        ("pinch", true) => OptionError::PinchGusset { place },
-        ("block", false) => OptionError::BlockFlat { place },
-        _ => {
-            let written = said.value;
-            OptionError::Bottom { place, written }
-        }
-    };
-    // Without measures it is not known what it goes with.
-    if sides.is_some() || matches!(fault, OptionError::Bottom { .. }) {
-        found(&mut typed.faults, fault);
-    }
-    None
-}
-
 /// The ruler of a maker who writes measures in this unit.
 pub(super) fn usual_ruler(written: &str) -> Option<Ruler> {
     match written_unit(written)? {
         Unit::Inch => Ruler::new(Length::from_nm(Length::INCH.nm() / 8), Unit::Inch),
         unit => Ruler::new(Length::MM, unit),
     }
-}
-
-fn shape(typed: &mut Typed, text: &str) -> Option<(i64, i64)> {
-    let said = typed.said("--photo-shape", text);
-    let ratio = typed.read(&said, parse_ratio(text))?;
-    if *ratio.numer() == 0 || !text.contains(':') {
-        let (place, written) = (said.place, said.value);
-        found(&mut typed.faults, OptionError::Shape { place, written });
-        return None;
-    }
-    Some((*ratio.numer(), *ratio.denom()))
 }
 
 fn style_of(typed: &mut Typed, named: &Said<StyleName>, folder: &Path) -> Result<Style, Stop> {

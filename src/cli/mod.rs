@@ -1,13 +1,14 @@
 //! Commands: what is typed, what is read, what is written. The only room that touches files.
 //!
-//! `input` makes an album of a file or of a bag's measures, `why` asks for explanations (`ask` reads
-//! its questions), `compare` puts bags side by side (`bags` reads them), `watch` counts long work and
-//! stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches it), `print`
-//! makes the printout, `disk` reads files and remembers them, `output` writes an answer whole or not
-//! at all, `folder` the same for a folder of files (`held` keeps other runs out of it), `start` makes
-//! a folder to start from. May import every other room.
+//! `input` makes an album of a file or of a bag's measures (`bag`), `why` asks for explanations
+//! (`ask` reads its questions), `compare` puts bags side by side (`bags` reads them), `watch` counts
+//! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
+//! it), `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
+//! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
+//! `start` makes a folder to start from. May import every other room.
 
 mod ask;
+mod bag;
 mod bags;
 mod compare;
 mod cut;

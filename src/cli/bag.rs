@@ -1,0 +1,108 @@
+//! A bag's measures as they are typed, made into an album of one leaf.
+
+use super::Source;
+use super::input::{BAGS, HOLES, OptionError, Typed};
+use crate::album::{Album, quick};
+use crate::length::{Interval, Sides, parse_ratio, parse_sides};
+use crate::supplies::Bottom;
+use crate::text::found;
+
+/// An album of one leaf of the bag that was typed.
+pub(super) fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
+    let said = typed.said("--bag", bag);
+    let sides = typed.read(&said, parse_sides(bag));
+    let sides = sides.map(|sides| match sides {
+        Sides::Two { width, height } => (width, None, height),
+        Sides::Three {
+            width,
+            gusset,
+            height,
+        } => (width, Some(gusset), height),
+    });
+    if let Some((width, gusset, height)) = sides {
+        let mut all = [Some(width), gusset, Some(height)].into_iter().flatten();
+        all.all(|side| typed.sane("--bag", &said, side, BAGS));
+    }
+    around(typed, source, bag, sides)
+}
+
+/// Width, gusset and height of a bag.
+type Bag = (Interval, Option<Interval>, Interval);
+
+/// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.
+pub(super) fn around(
+    typed: &mut Typed,
+    source: &Source,
+    written: &str,
+    sides: Option<Bag>,
+) -> Option<Album> {
+    let ruler = typed.ruler(&source.ruler, written);
+    let pocket = typed.length("--pocket", &source.pocket, BAGS);
+    let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
+    if let (Some(depth), None) = (&pocket_depth, &source.pocket) {
+        let place = depth.place;
+        found(&mut typed.faults, OptionError::DepthAlone { place });
+    }
+    let bottom = bottom(typed, source, sides);
+    let hole = typed.length("--hole", &source.hole, HOLES);
+    let edge = typed.length("--edge", &source.edge, HOLES);
+    let photo_shape = source
+        .photo_shape
+        .as_ref()
+        .and_then(|text| shape(typed, text));
+    let print = source.print.as_ref().and_then(|text| {
+        let (width, height) = typed.size("--print", text)?;
+        Some(("print".to_owned(), width, height))
+    });
+    if !typed.faults.is_empty() {
+        return None;
+    }
+    let (width, gusset, height) = sides?;
+    Some(quick::album(quick::Quick {
+        ruler: ruler?,
+        width,
+        gusset,
+        height,
+        bottom,
+        pocket: pocket.map(|said| said.value),
+        pocket_depth: pocket_depth.map(|said| said.value),
+        hole: hole.map(|said| said.value),
+        edge: edge.map(|said| said.value),
+        photo_shape,
+        print,
+        set: Vec::new(),
+    }))
+}
+
+/// What is typed of the bag's bottom; told if the bag's measures do not go with it.
+fn bottom(typed: &mut Typed, source: &Source, sides: Option<Bag>) -> Option<Bottom> {
+    let said = typed.said("--bottom", source.bottom.as_ref()?);
+    let place = said.place;
+    let gusset = sides.is_some_and(|(_, gusset, _)| gusset.is_some());
+    let fault = match (said.value.trim(), gusset) {
+        ("pinch", false) => return Some(Bottom::Pinch),
+        ("block", true) => return Some(Bottom::Block),
+        ("pinch", true) => OptionError::PinchGusset { place },
+        ("block", false) => OptionError::BlockFlat { place },
+        _ => {
+            let written = said.value;
+            OptionError::Bottom { place, written }
+        }
+    };
+    // Without measures it is not known what it goes with.
+    if sides.is_some() || matches!(fault, OptionError::Bottom { .. }) {
+        found(&mut typed.faults, fault);
+    }
+    None
+}
+
+fn shape(typed: &mut Typed, text: &str) -> Option<(i64, i64)> {
+    let said = typed.said("--photo-shape", text);
+    let ratio = typed.read(&said, parse_ratio(text))?;
+    if *ratio.numer() == 0 || !text.contains(':') {
+        let (place, written) = (said.place, said.value);
+        found(&mut typed.faults, OptionError::Shape { place, written });
+        return None;
+    }
+    Some((*ratio.numer(), *ratio.denom()))
+}
