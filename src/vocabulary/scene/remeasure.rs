@@ -224,7 +224,11 @@ pub(super) fn plays(scene: &Scene, leaf: ThingId) -> Vec<(ThingId, &'static str,
         Some((thing?, field, play(size?)))
     };
     let of_pocket = pocket.map(|pocket| (pocket, "play", pocket_play(scene, pocket)));
-    sizes.into_iter().filter_map(known).chain(of_pocket).collect()
+    sizes
+        .into_iter()
+        .filter_map(known)
+        .chain(of_pocket)
+        .collect()
 }
 
 /// How far a size may be off the middle of what is given.
