@@ -181,43 +181,33 @@ impl Maker<'_> {
         }
     }
 
-    /// Tells of every insert whose leaf has no such place.
+    /// Tells of every insert that needs a pocket its leaf has not: a band lies across one.
     fn places(&mut self) {
         let scene = &self.out.model.scene;
-        let mut nowhere = Vec::new();
+        let edge = match self.album.ruler.is_metric() {
+            true => "80 mm",
+            false => "3 in",
+        };
         for (leaf, said) in scene.leaves().iter().zip(&self.album.leaves) {
             let inserts = scene.thing(*leaf).lists.get("inserts");
             for (id, insert) in inserts.into_iter().flatten().zip(&said.inserts) {
-                let has = |what: &str| scene.flag(*leaf, what);
-                let what = match insert.goes {
-                    Where::Pocket | Where::Band if !has("has_pocket") => "pocket",
-                    Where::Band if !has("has_band") => "band",
-                    _ => continue,
-                };
-                nowhere.push((*id, what, said, insert));
-            }
-        }
-        for (id, what, leaf, insert) in nowhere {
-            let bag = self.album.supplies.bags.get(leaf.bag);
-            let bag = bag.map_or("", |bag| &bag.name);
-            let edge = match self.album.ruler.is_metric() {
-                true => "80 mm",
-                false => "3 in",
-            };
-            self.nowhere.insert(id);
-            self.errors.push(ExpandError::Nowhere {
-                insert: insert.name.clone(),
-                leaf: leaf.name.clone(),
-                what,
-                help: match what {
-                    "band" => format!("add `band = \"any\"` to leaf `{}`", leaf.name),
-                    _ => format!(
+                let needs = matches!(insert.goes, Where::Pocket | Where::Band);
+                if !needs || scene.flag(*leaf, "has_pocket") {
+                    continue;
+                }
+                let bag = self.album.supplies.bags.get(said.bag);
+                let bag = bag.map_or("", |bag| &bag.name);
+                self.nowhere.insert(*id);
+                self.errors.push(ExpandError::NoPocket {
+                    insert: insert.name.clone(),
+                    leaf: said.name.clone(),
+                    help: format!(
                         "give bag `{bag}` a pocket, `pocket = {{ edge = \"{edge}\" }}` (`--pocket \"{edge}\"` with `--bag`), or tuck {} into the mouth",
                         insert.name
                     ),
-                },
-                place: insert.place,
-            });
+                    place: insert.place,
+                });
+            }
         }
     }
 

@@ -32,11 +32,10 @@ pub enum ExpandError {
         name: String,
         place: Place,
     },
-    #[error("{leaf} has no {what} for {insert}")]
-    Nowhere {
+    #[error("{leaf} has no pocket for {insert}")]
+    NoPocket {
         insert: String,
         leaf: String,
-        what: &'static str,
         help: String,
         place: Place,
     },
@@ -71,7 +70,7 @@ impl Fault for ExpandError {
             }
             ExpandError::QuantityKind { place, .. }
             | ExpandError::Absent { place, .. }
-            | ExpandError::Nowhere { place, .. }
+            | ExpandError::NoPocket { place, .. }
             | ExpandError::Kind { place, .. }
             | ExpandError::Zero { place, .. }
             | ExpandError::TooLarge { place, .. }
@@ -87,7 +86,7 @@ impl Fault for ExpandError {
             ExpandError::NoSuchQuantity { .. } => "not a quantity of this style".into(),
             ExpandError::NoSuchPart { .. } => "not a part of this style".into(),
             ExpandError::Absent { .. } => "not known here".into(),
-            ExpandError::Nowhere { .. } => "nowhere to go".into(),
+            ExpandError::NoPocket { .. } => "nowhere to go".into(),
             _ => "here".into(),
         }
     }
@@ -114,7 +113,7 @@ impl Fault for ExpandError {
             ExpandError::UncertainEqual { .. } => {
                 "say `<=` or `>=`, or give the measure without `±`".into()
             }
-            ExpandError::Prefer { help, .. } | ExpandError::Nowhere { help, .. } => help.clone(),
+            ExpandError::Prefer { help, .. } | ExpandError::NoPocket { help, .. } => help.clone(),
             ExpandError::TooMany { .. } => "make the album in two files".into(),
         })
     }

@@ -19,7 +19,6 @@ impl Maker {
             self.line("turned = true");
         }
         let mut sizes = Vec::new();
-        let before = wanted.len();
         for part in ["front_mat", "pocket_mat", "back_mat", "band"] {
             let lies = bag.pocket || !matches!(part, "pocket_mat" | "band");
             let paper = match self.dice.between(1, 10) {
@@ -41,12 +40,11 @@ impl Maker {
             }
         }
         self.sizes(&mut sizes, bag);
-        let band = wanted[before..].iter().any(|(part, _)| part == "band");
         let inserts = self.dice.between(0, 6);
         let mut names = ["photo_mat", "journal", "tag", "ticket", "letter", "menu"];
         self.dice.shuffle(&mut names);
         for name in names.iter().take(inserts as usize) {
-            self.insert(name, (bag, band), wanted);
+            self.insert(name, bag, wanted);
         }
     }
 
@@ -75,13 +73,13 @@ impl Maker {
         }
     }
 
-    fn insert(&mut self, name: &str, (bag, band): (&Bag, bool), wanted: &mut Vec<(String, bool)>) {
+    fn insert(&mut self, name: &str, bag: &Bag, wanted: &mut Vec<(String, bool)>) {
         self.line("\n[[leaf.insert]]");
         self.say("name", name);
         let place = match self.dice.between(1, 10) {
             1..=5 => "mouth",
             6..=7 if bag.pocket => "pocket",
-            8 if band => "band",
+            8 if bag.pocket => "band",
             9 => "back",
             _ => "mouth",
         };
