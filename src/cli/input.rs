@@ -75,7 +75,7 @@ impl Fault for OptionError {
             OptionError::Shape { .. } => "type two sides, like `2:3`".to_owned(),
             OptionError::SetTwice { .. } => "leave one of them out".to_owned(),
             OptionError::Bottom { written, .. } => {
-                text::meant(written, ["block", "pinch"].into_iter())
+                text::meant(written, ["block", "pinch"])
             }
             OptionError::PinchGusset { .. } => {
                 "leave the gusset out of `--bag`, or type `--bottom block`".to_owned()
