@@ -24,6 +24,7 @@ fn interval(text: &str) -> Interval {
 /// A bag as it is typed, with nothing else said.
 fn bag(ruler: &str, width: &str, height: &str) -> Quick {
     Quick {
+        bottom: None,
         ruler: Ruler::parse(ruler).expect("a ruler"),
         width: interval(width),
         gusset: None,
