@@ -2,15 +2,18 @@
 //! certificates, and properties of proved optima.
 
 mod certificates;
+mod claims;
 mod edges;
 mod facts;
 mod keeping;
 mod kept;
+mod last_cuts;
 mod leaving;
 mod many;
 mod plain;
 mod properties;
 mod reference;
+mod searched;
 mod stopped;
 mod sums;
 mod trees;

@@ -7,6 +7,8 @@ mod held;
 mod quick;
 mod reasons;
 mod same;
+mod strips;
+mod verified;
 
 use std::sync::OnceLock;
 use tuckwright::plan::{Certainty, Plan, SizePlan};

@@ -13,3 +13,4 @@ mod random;
 mod reference;
 mod steps;
 mod tamper;
+mod witness;

@@ -1,14 +1,14 @@
 //! Every kind of step and end of a proof, at the very number where it begins to follow, and each
 //! with one thing wrong.
 
-use tuckwright::solve::check::{ProofError, WitnessError, replay, witness};
-use tuckwright::solve::problem::{Bounds, Problem, Row, Side, Witness};
+use tuckwright::solve::check::{ProofError, replay};
+use tuckwright::solve::problem::{Bounds, Problem, Row, Side};
 use tuckwright::solve::proof::{End, Node, Proof, Step};
 
 /// Rows as terms, most, guards.
-type Rows<'a> = &'a [(&'a [(u32, i64)], i64, &'a [(u32, u32)])];
+pub type Rows<'a> = &'a [(&'a [(u32, i64)], i64, &'a [(u32, u32)])];
 
-fn problem(bounds: &[(i64, i64)], groups: &[u32], rows: Rows) -> Problem {
+pub fn problem(bounds: &[(i64, i64)], groups: &[u32], rows: Rows) -> Problem {
     let bounds = bounds.iter().map(|&(least, most)| Bounds { least, most });
     let mut problem = Problem::new(bounds.collect(), groups.to_vec());
     for &(terms, most, guards) in rows {
@@ -462,53 +462,4 @@ fn the_first_node_that_nothing_uses_is_named() {
         replay(&it, &Proof { nodes }),
         Err(ProofError::Unused { node: 1 })
     );
-}
-
-#[test]
-fn a_witness_keeps_every_bound_and_every_row_in_force_and_no_other() {
-    // x <= 3 under one alternative, x >= 7 under the other; x + y <= 12.
-    let it = problem(
-        &[(2, 9), (0, 5)],
-        &[2],
-        &[
-            (&[(0, 1)], 3, &[(0, 0)]),
-            (&[(0, -1)], -7, &[(0, 1)]),
-            (&[(0, 1), (1, 1)], 12, &[]),
-        ],
-    );
-    let test = |x: i64, y: i64, taken: u32| {
-        let values = vec![x, y];
-        let taken = vec![taken];
-        witness(&it, &Witness { values, taken })
-    };
-    let outside = |unknown| Err(WitnessError::OutOfBounds { unknown });
-    let broken = |row| Err(WitnessError::Violated { row });
-    for x in 0..12 {
-        for y in -2..8 {
-            let first = if !(2..=9).contains(&x) {
-                outside(0)
-            } else if !(0..=5).contains(&y) {
-                outside(1)
-            } else if x > 3 {
-                broken(0)
-            } else if x + y > 12 {
-                broken(2)
-            } else {
-                Ok(())
-            };
-            assert_eq!(test(x, y, 0), first, "{x} {y}");
-            let second = match first {
-                Err(WitnessError::OutOfBounds { .. }) => first,
-                _ if x < 7 => broken(1),
-                _ if x + y > 12 => broken(2),
-                _ => Ok(()),
-            };
-            assert_eq!(test(x, y, 1), second, "{x} {y}");
-        }
-    }
-    for values in [vec![2], vec![2, 0, 0]] {
-        let taken = vec![0];
-        let shape = witness(&it, &Witness { values, taken });
-        assert_eq!(shape, Err(WitnessError::Shape));
-    }
 }
