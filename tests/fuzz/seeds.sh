@@ -44,6 +44,13 @@ grep -hoE '^\$ tuckwright .*' $root/README.md $root/tests/cli/*.* 2>/dev/null | 
         printf '\nname,width,height,count,turn,value\ntag,2 in,4 in,12,yes,5\nmat,5 1/8 in,7 3/8 in,3,no,9\n'
     } | put command
 done
+# What is drawn from bytes begins with any bytes, enough for a large album.
+for target in program repairs nest orders whole explain; do
+    mkdir -p "seeds/$target"
+    for _ in $(seq 12); do
+        head -c 400 /dev/urandom | put "$target"
+    done
+done
 # Words for all targets: keys, headings, and what lengths are made of.
 {
     grep -rhoE '^ *\[+[a-z_.]+\]+|^ *[a-z_]+ =' $root/models $root/tests/fits $root/tests/errors --include='*.toml' | tr -d ' '
