@@ -131,7 +131,6 @@ pub fn job(bytes: &[u8]) {
         }
     }
     if dice.chance(50)
-        && job.narrowest <= 1
         && let Ok(fill) = nest::fill(&job, &limits(nodes))
     {
         verify_fill(&job, &fill).unwrap_or_else(|e| panic!("{e}\n{job:?}"));
