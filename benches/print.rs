@@ -38,6 +38,7 @@ fn document(album: &Album, plan: &Plan) -> Document {
     let order = pieces::order(plan, album, Vec::new(), Trimmer::default());
     let patience = Patience {
         time: Duration::from_secs(60),
+        typed: None,
         cancel: None,
         told: None,
     };

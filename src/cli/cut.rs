@@ -279,8 +279,11 @@ fn best_use(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
 }
 
 /// Works, with an eye on whoever waits: progress after a second, and a plan when they stop it.
+///
+/// `seconds`: those that were typed. What nobody asked for has the same time then.
 pub(super) fn patiently<T>(
     limits: &Limits,
+    seconds: Option<u64>,
     files: &Files,
     work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
 ) -> Result<T, Stop> {
@@ -305,6 +308,7 @@ pub(super) fn patiently<T>(
         };
         work(&Patience {
             time,
+            typed: seconds,
             cancel,
             told: Some(&told),
         })
@@ -336,7 +340,7 @@ impl Asked<'_> {
         &self,
         work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
     ) -> Result<T, Stop> {
-        patiently(self.limits, self.files, work)
+        patiently(self.limits, self.verb.time.seconds, self.files, work)
     }
 
     fn tell(&self, order: &Order) -> Result<u8, Stop> {

@@ -142,15 +142,18 @@ impl Source {
 /// How long the maker waits.
 #[derive(Clone, Copy, Debug, Args)]
 struct Time {
-    /// After this many seconds you get the best answer so far, or "undecided"
-    #[arg(long = "time", value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
-    seconds: u64,
+    /// After this many seconds you get the best answer so far, or "undecided" [default: 60]
+    #[arg(long = "time", value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..=86_400))]
+    seconds: Option<u64>,
 }
+
+/// Seconds, unless some are typed.
+const TIME: u64 = 60;
 
 impl Time {
     /// Limits of an answer that is begun now.
     fn begin(self) -> Limits {
-        Limits::lasting(Duration::from_secs(self.seconds))
+        Limits::lasting(Duration::from_secs(self.seconds.unwrap_or(TIME)))
     }
 }
 

@@ -81,9 +81,10 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     let batches = match order.wants.is_empty() {
         true => Vec::new(),
         false => {
-            let found = super::cut::patiently(&limits, &input.files, |patience| {
-                crate::cut::work::work(&order, None, input.album.ruler, patience)
-            });
+            let found =
+                super::cut::patiently(&limits, verb.time.seconds, &input.files, |patience| {
+                    crate::cut::work::work(&order, None, input.album.ruler, patience)
+                });
             stopped_in_time();
             match found {
                 Ok(batches) => batches,

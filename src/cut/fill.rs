@@ -34,12 +34,15 @@ pub fn fill(
     let counts: Vec<(usize, u64)> = (0..order.wants.len()).map(|n| (n, 1)).collect();
     let until = Instant::now().checked_add(patience.time);
     let mut each = Vec::new();
-    for (n, stages) in STAGES.into_iter().enumerate() {
-        let counted = counted(order, 0, &counts, stages, 1, ruler).map_err(WorkError::Faults)?;
+    // What was asked for comes first, and has all the time.
+    let first = stages.unwrap_or(Stages::Three);
+    let rest = STAGES.into_iter().filter(|s| *s != first);
+    for kind in std::iter::once(first).chain(rest) {
+        let counted = counted(order, 0, &counts, kind, 1, ruler).map_err(WorkError::Faults)?;
         let now = Instant::now();
         let remaining = until.map_or(patience.time, |u| u.saturating_duration_since(now));
         let limits = Limits {
-            clock: remaining / u32::try_from(STAGES.len() - n).unwrap_or(1),
+            clock: remaining,
             cancel: patience.cancel,
             ..Limits::default()
         };
@@ -47,7 +50,7 @@ pub fn fill(
             .map_err(|errors| WorkError::Faults(faults(order, 0, &counted, errors, ruler)))?;
         nest::verify_fill(&counted.job, &fill).map_err(|e| WorkError::Defect(e.to_string()))?;
         each.push(Filled {
-            stages,
+            stages: kind,
             value: fill.value,
             proved: fill.proved,
             plan: PaperPlan {
@@ -64,6 +67,7 @@ pub fn fill(
             },
         });
     }
+    each.sort_by_key(|filled| filled.stages);
     let each: [Filled; 3] = each
         .try_into()
         .map_err(|_| WorkError::Defect("a kind of stages is missing".to_owned()))?;

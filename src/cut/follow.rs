@@ -5,13 +5,18 @@
 //! alone, one setting more is never made up for, since that is all that a fence in the right place
 //! saves. All states with as many sheets cut stand side by side, so that the answer is the best there
 //! is as long as none has to be left out. That is so for ten ways of cutting on a paper; where there
-//! are more, those of the fewest settings go on, as many as [`MOST_STEPS`] allows.
+//! are more, those of the fewest settings go on, as many as [`MOST_STEPS`] and [`ALL_STEPS`] allow.
 
 use crate::length::Length;
 use std::collections::HashMap;
+use std::ops::Range;
 
 /// States that stand side by side, times the sheets of the paper that they are cut from.
 const MOST_STEPS: usize = 40_000;
+/// The same for all sheets of all papers together.
+const ALL_STEPS: usize = 300_000;
+/// Sheets of more ways of cutting stay in the order in which they are given.
+const MOST_SHEETS: usize = 300;
 
 /// An order of settings for a sheet: how it begins and ends, and how many they are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,13 +66,31 @@ pub(super) fn follow(papers: &[Vec<Sheet>]) -> Vec<Vec<Next>> {
         from: None,
     }];
     let mut now = vec![0];
+    let all: usize = papers.iter().map(Vec::len).sum();
+    let steps = MOST_STEPS.min(ALL_STEPS / all.max(1));
     for sheets in papers {
         now.iter()
             .for_each(|at| nodes[*at].cut = vec![false; sheets.len()]);
-        for _ in sheets {
-            now = one_more(sheets, &now, &mut nodes);
+        for n in 0..sheets.len() {
+            let open = match sheets.len() > MOST_SHEETS {
+                true => n..n + 1,
+                false => 0..sheets.len(),
+            };
+            let first = now.iter().copied().min().unwrap_or(0);
+            now = one_more(sheets, open, &now, &mut nodes);
             now.sort_by_key(|at| nodes[*at].settings);
-            now.truncate((MOST_STEPS / sheets.len()).max(1));
+            now.truncate((steps / sheets.len()).max(1));
+            // What is cut is only asked of states that go on.
+            let cut: Vec<Vec<bool>> = now
+                .iter()
+                .map(|at| std::mem::take(&mut nodes[*at].cut))
+                .collect();
+            nodes[first..]
+                .iter_mut()
+                .for_each(|node| node.cut = Vec::new());
+            for (at, cut) in now.iter().zip(cut) {
+                nodes[*at].cut = cut;
+            }
         }
     }
     let mut back = Vec::new();
@@ -82,14 +105,20 @@ pub(super) fn follow(papers: &[Vec<Sheet>]) -> Vec<Vec<Next>> {
         .collect()
 }
 
-/// The states with one sheet more cut, in the order in which they are found.
-fn one_more(sheets: &[Sheet], now: &[usize], nodes: &mut Vec<Node>) -> Vec<usize> {
+/// The states with one sheet of `open` more cut, in the order in which they are found.
+fn one_more(
+    sheets: &[Sheet],
+    open: Range<usize>,
+    now: &[usize],
+    nodes: &mut Vec<Node>,
+) -> Vec<usize> {
     let mut found: Vec<usize> = Vec::new();
     let mut known: HashMap<(Vec<bool>, Option<Length>), usize> = HashMap::new();
     let mut fewest: HashMap<Vec<bool>, usize> = HashMap::new();
     let mut worked_out = HashMap::new();
     for at in now {
-        for (n, sheet) in sheets.iter().enumerate() {
+        for n in open.clone() {
+            let sheet = &sheets[n];
             let node = &nodes[*at];
             if node.cut[n] {
                 continue;

@@ -127,9 +127,11 @@ fn uncut(order: &Order, paper: usize, cuttings: &[Cutting]) -> Vec<Left> {
 /// What an offcut could give more of: bands and what is tucked in, each alone, one line for each size.
 fn gives(order: &Order, left: &Left) -> Vec<(usize, u64)> {
     let wants = order.wants.iter().chain(&order.any_paper).enumerate();
+    // What is cut from named papers is cut from those alone.
+    let of_it = |w: &Want| w.papers.is_empty() || w.papers.contains(&left.paper);
     let mut sizes: Vec<(Length, Length)> = Vec::new();
     let mut found = Vec::new();
-    for (at, want) in wants.filter(|(_, w)| w.loose) {
+    for (at, want) in wants.filter(|(_, w)| w.loose && of_it(w)) {
         if sizes.contains(&(want.width, want.height)) {
             continue;
         }
@@ -142,10 +144,16 @@ fn gives(order: &Order, left: &Left) -> Vec<(usize, u64)> {
     found
 }
 
+/// With more pieces than this across an offcut, only rows of them are looked at.
+const FEW_ACROSS: i64 = 60;
+/// And no longer than this, in nodes of the search.
+const NODES_TO_GIVE: u64 = 500;
+
 /// How many of one piece come out of an offcut.
 fn most(order: &Order, left: &Left, want: &Want) -> u64 {
     let gap = order.trimmer.gap.nm();
-    let unit = [want.width.nm(), want.height.nm(), gap];
+    let narrowest = order.trimmer.narrowest.nm();
+    let unit = [want.width.nm(), want.height.nm(), gap, narrowest];
     let unit = unit.into_iter().fold(0, gcd).max(1);
     let steps = |length: Length| u64::try_from(length.nm() / unit).unwrap_or(0);
     let job = Job {
@@ -169,10 +177,17 @@ fn most(order: &Order, left: &Left, want: &Want) -> u64 {
         }],
         stages: Stages::Three,
         gap: gap as u64 / unit as u64,
-        narrowest: 0,
+        narrowest: steps(order.trimmer.narrowest),
+    };
+    // On a sheet of very many positions rows of it are enough.
+    let longest = left.width.max(left.height).nm();
+    let few = longest / want.width.min(want.height).nm().max(1) <= FEW_ACROSS;
+    let limits = Limits {
+        nodes: if few { NODES_TO_GIVE } else { 0 },
+        ..Limits::default()
     };
     // A piece that the offcut does not hold is an error of the question: there are none.
-    nest::fill(&job, &Limits::default()).map_or(0, |fill| fill.value)
+    nest::fill(&job, &limits).map_or(0, |fill| fill.value)
 }
 
 /// The offcuts as a file of supplies; nothing where none is worth keeping.

@@ -13,7 +13,7 @@ use std::collections::{HashMap, HashSet};
 const MOST_STATES: usize = 20_000;
 /// States of all sheets together; one of very many sheets still has a few.
 const ALL_STATES: usize = 400_000;
-const LEAST_STATES: usize = 1_000;
+const LEAST_STATES: usize = 20;
 
 /// What is cut and what is at hand.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]

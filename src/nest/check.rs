@@ -34,8 +34,8 @@ pub fn check_bound(job: &Job, certificate: &Certificate) -> Result<Claim, CheckE
     check_bound_within(job, certificate, u64::MAX)
 }
 
-/// As [`check_bound`], but refused as [`CheckError::TooMany`] where the best use of one sheet takes
-/// more than so many steps, each about a nanosecond.
+/// As [`check_bound`], but refused as [`CheckError::TooMany`] where it takes more than so many steps,
+/// each about a nanosecond.
 ///
 /// # Errors
 /// Why it does not follow.
@@ -43,6 +43,45 @@ pub fn check_bound_within(
     job: &Job,
     certificate: &Certificate,
     most_steps: u64,
+) -> Result<Claim, CheckError> {
+    check_in(job, certificate, &mut Steps::new(most_steps))
+}
+
+/// Steps that are left.
+pub(super) struct Steps {
+    /// For parts that are cut in two.
+    cells: u64,
+    /// For patterns that are put together and counted: a millisecond at least.
+    pub counts: u64,
+}
+
+impl Steps {
+    pub fn new(most: u64) -> Self {
+        Steps {
+            cells: most,
+            counts: most.max(1_000_000),
+        }
+    }
+
+    /// # Errors
+    /// There are no more.
+    pub fn take(&mut self, steps: u64) -> Result<(), CheckError> {
+        self.cells = self.cells.checked_sub(steps).ok_or(CheckError::TooMany)?;
+        Ok(())
+    }
+
+    /// # Errors
+    /// There are no more.
+    pub fn count(&mut self, steps: u64) -> Result<(), CheckError> {
+        self.counts = self.counts.checked_sub(steps).ok_or(CheckError::TooMany)?;
+        Ok(())
+    }
+}
+
+pub(super) fn check_in(
+    job: &Job,
+    certificate: &Certificate,
+    steps: &mut Steps,
 ) -> Result<Claim, CheckError> {
     job.check().map_err(|_| CheckError::NotValid)?;
     match &certificate.reason {
@@ -54,12 +93,20 @@ pub fn check_bound_within(
             let by_area = job.pieces.iter().zip(values).all(|(p, &value)| {
                 u128::from(value) <= area(p.width + job.gap, p.height + job.gap)
             });
+            let mut held: Vec<(usize, u64)> = Vec::new();
             for (stock, (s, &said)) in job.stocks.iter().zip(best).enumerate() {
                 let (across, down) = s.trimmed().ok_or(CheckError::NotValid)?;
                 if by_area && u128::from(said) >= area(across + job.gap, down + job.gap) {
                     continue;
                 }
-                let holds = most_value(job, s, values, most_steps)?;
+                // A sheet that is the same holds the same.
+                let key = |s: &Stock| (s.trimmed(), s.turn);
+                let same = held.iter().find(|(at, _)| key(&job.stocks[*at]) == key(s));
+                let holds = match same {
+                    Some((_, holds)) => *holds,
+                    None => most_value(job, s, values, steps)?,
+                };
+                held.push((stock, holds));
                 if holds > said {
                     return Err(CheckError::HoldsMore { stock, holds });
                 }
@@ -77,7 +124,7 @@ pub fn check_bound_within(
             groups,
             values,
             best,
-            steps,
+            steps: found,
         } => {
             if values.len() != groups.len() || best.len() != job.stocks.len() {
                 return Err(CheckError::WrongLength);
@@ -86,9 +133,9 @@ pub fn check_bound_within(
                 groups,
                 values,
                 best,
-                steps,
+                steps: found,
             };
-            replay(job, &searched, certificate.claim, most_steps)?;
+            replay(job, &searched, certificate.claim, steps)?;
             Ok(certificate.claim)
         }
     }
@@ -99,13 +146,17 @@ fn area(width: u64, height: u64) -> u128 {
 }
 
 /// Whether every part can be cut in two everywhere in so many steps.
-pub(super) fn steps_suffice(across: &Axis, down: &Axis, most: u64) -> Result<(), CheckError> {
+pub(super) fn steps_suffice(
+    across: &Axis,
+    down: &Axis,
+    steps: &mut Steps,
+) -> Result<(), CheckError> {
     let (wide, high) = (across.points.len() as u64, down.points.len() as u64);
     let cells = wide * high;
-    match cells > MOST_CELLS || cells.saturating_mul(wide + high) / 4 > most {
-        true => Err(CheckError::TooMany),
-        false => Ok(()),
+    if cells > MOST_CELLS {
+        return Err(CheckError::TooMany);
     }
+    steps.take(cells.saturating_mul(wide + high) / 4)
 }
 
 /// Whether all that the claim rules out holds less than `demand`.
@@ -213,19 +264,17 @@ fn most_value(
     job: &Job,
     stock: &Stock,
     values: &[u64],
-    most_steps: u64,
+    steps: &mut Steps,
 ) -> Result<u64, CheckError> {
     let (across, down, lain) = lain(job, stock, values)?;
     Ok(match job.stages {
         Stages::Free => {
-            steps_suffice(&across, &down, most_steps)?;
+            steps_suffice(&across, &down, steps)?;
             free(&across, &down, &lain)
         }
         stages => {
             let sides = across.points.len() as u64 * down.points.len() as u64;
-            if sides.saturating_mul(2 * lain.len() as u64) > most_steps {
-                return Err(CheckError::TooMany);
-            }
+            steps.take(sides.saturating_mul(2 * lain.len() as u64))?;
             let upright = strips(&across, &down, &lain, stages);
             let turn = |l: &Lain| Lain {
                 width: l.height,

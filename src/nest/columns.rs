@@ -2,11 +2,12 @@
 //! linear program puts on the pieces.
 
 use super::answer::Stop;
+use super::board::Board;
 use super::bound::least_cost;
 use super::layout::Layout;
 use super::limits::Meter;
 use super::lp::{Master, ONE, Optimum};
-use super::model::{Board, Model};
+use super::model::Model;
 use super::near::{Ask, Refused, near};
 use super::proper;
 use super::rest::{Node, Rest, worth};
@@ -303,7 +304,7 @@ impl<'a, 'm> Pool<'a, 'm> {
             let mut too_many = false;
             for &(worth_of_all, number) in found.iter().flatten() {
                 let pattern = &self.patterns[number];
-                let counts = clipped(&node.rest, pattern);
+                let counts = node.rest.clipped(pattern.stock, &pattern.counts);
                 let worth = u64::try_from(worth(&values, &counts)).unwrap_or(0);
                 too_many |= worth < worth_of_all;
                 if program.saves(pattern.stock, worth, &optimum) {
@@ -460,7 +461,7 @@ impl<'a> Program<'a> {
     /// Adds a pattern if it is new; with no more of a kind than is wanted if `clip`.
     pub fn add(&mut self, pattern: &Pattern, number: usize, clip: bool) -> bool {
         let counts = if clip {
-            clipped(self.rest, pattern)
+            self.rest.clipped(pattern.stock, &pattern.counts)
         } else {
             let each = pattern.counts.iter().zip(&self.rest.wanted);
             each.map(|(&count, &wanted)| if wanted > 0 { count } else { 0 })
@@ -494,11 +495,4 @@ impl<'a> Program<'a> {
         let price = self.price(stock, optimum);
         worth > price + price / 200_000
     }
-}
-
-/// Counts of a pattern, no more of a kind than may come from its stock.
-pub(super) fn clipped(rest: &Rest, pattern: &Pattern) -> Vec<u64> {
-    let each = pattern.counts.iter().enumerate();
-    each.map(|(kind, count)| (*count).min(rest.wanted_of(pattern.stock, kind)))
-        .collect()
 }

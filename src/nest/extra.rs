@@ -1,8 +1,25 @@
 //! Jobs that ask for an offcut as if it were a piece, and their plans as plans without it.
 
-use super::answer::{Divides, Extra, Part, What};
+use super::answer::{Cutting, Divides, Extra, Part, What};
 use super::build::{offcut, stack};
 use super::job::{Job, Piece, Stock};
+
+/// The job with the sheets that are used and no others.
+pub(super) fn same_sheets(job: &Job, cuttings: &[Cutting]) -> Job {
+    let mut same = job.clone();
+    let mut used = vec![0; job.stocks.len()];
+    for cutting in cuttings {
+        used[cutting.stock] += cutting.times;
+    }
+    let kinds = used.iter().filter(|&&used| used > 0).count();
+    for (stock, used) in same.stocks.iter_mut().zip(used) {
+        // Sheets of one kind are counted by what they cost.
+        if used == 0 || kinds > 1 {
+            stock.count = Some(used);
+        }
+    }
+    same
+}
 
 /// An extra as a piece.
 pub(super) fn asked_for(job: &Job, extra: Extra) -> Piece {

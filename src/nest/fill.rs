@@ -2,11 +2,12 @@
 //! rows and columns of a single piece.
 
 use super::answer::{Divides, Fill, Part, Stop, What};
+use super::board::Board;
 use super::build::stack;
 use super::job::Job;
 use super::layout::{Hand, realize};
 use super::limits::Meter;
-use super::model::{Board, Model};
+use super::model::Model;
 use super::table;
 
 /// Of the first stock; what was found first where a limit is met.

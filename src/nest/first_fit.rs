@@ -9,17 +9,22 @@ use super::answer::{Cutting, Divides, Part};
 use super::build::{place, stack};
 use super::job::{Job, Stock};
 
+/// Ways of laying pieces that are looked at for one plan: a few seconds. Each round cuts a piece.
+const MOST_LOOKS: u64 = 1_000_000_000;
+
 /// A plan, or `None` if the sheets run out (or the spread over papers gets in the way).
 pub(super) fn first_fit(job: &Job) -> Option<Vec<Cutting>> {
     let both = [Divides::Height, Divides::Width];
-    let plans = both.into_iter().filter_map(|divides| plan(job, divides));
+    let plans = both
+        .into_iter()
+        .filter_map(|divides| plan(job, divides, &mut { MOST_LOOKS }));
     plans.min_by_key(|plan| {
         let each = plan.iter().map(|c| c.times * job.stocks[c.stock].cost);
         each.sum::<u64>()
     })
 }
 
-fn plan(job: &Job, divides: Divides) -> Option<Vec<Cutting>> {
+fn plan(job: &Job, divides: Divides, looks: &mut u64) -> Option<Vec<Cutting>> {
     let mut wanted: Vec<u64> = job.pieces.iter().map(|p| p.count).collect();
     let mut sheets: Vec<Option<u64>> = job.stocks.iter().map(|s| s.count).collect();
     let alike: Vec<u64> = job.pieces.iter().map(most_alike).collect();
@@ -33,7 +38,7 @@ fn plan(job: &Job, divides: Divides) -> Option<Vec<Cutting>> {
                 continue;
             }
             let capped = wanted.iter().zip(&alike[at]).map(|(w, a)| *w.min(a));
-            let sheet = fill(job, stock, capped.collect(), divides);
+            let sheet = fill(job, stock, capped.collect(), divides, looks)?;
             let mut counts = vec![0; wanted.len()];
             sheet.count(&mut counts);
             let area = job.pieces.iter().zip(&counts);
@@ -82,9 +87,15 @@ struct Way {
 }
 
 /// One sheet, filled with strips; `wanted` is how many of each piece may be used.
-fn fill(job: &Job, stock: &Stock, mut wanted: Vec<u64>, divides: Divides) -> Part {
+fn fill(
+    job: &Job,
+    stock: &Stock,
+    mut wanted: Vec<u64>,
+    divides: Divides,
+    looks: &mut u64,
+) -> Option<Part> {
     let Some((width, height)) = stock.trimmed() else {
-        return stock.whole();
+        return Some(stock.whole());
     };
     let swap = |w: u64, h: u64| match divides {
         Divides::Height => (w, h),
@@ -114,6 +125,7 @@ fn fill(job: &Job, stock: &Stock, mut wanted: Vec<u64>, divides: Divides) -> Par
             && job.holds(left - way.high)
             && job.holds(long - way.along)
     }) {
+        *looks = looks.checked_sub(ways.len() as u64)?;
         from = first;
         let high = ways[first].high;
         let mut parts = Vec::new();
@@ -139,5 +151,5 @@ fn fill(job: &Job, stock: &Stock, mut wanted: Vec<u64>, divides: Divides) -> Par
             break;
         }
     }
-    stack(width, height, divides, job.gap, strips)
+    Some(stack(width, height, divides, job.gap, strips))
 }

@@ -2,10 +2,10 @@
 //! cuts, and from plain grids. What is proved never rests on them.
 
 use super::answer::Stop;
+use super::board::Board;
 use super::bound::least_cost;
-use super::columns::{Pool, Program, Relaxed, clipped};
+use super::columns::{Pool, Program, Relaxed};
 use super::lp::Optimum;
-use super::model::Board;
 use super::rest::worth;
 use super::table;
 
@@ -32,7 +32,7 @@ impl Pool<'_, '_> {
                     let number = self.keep(stock, layout);
                     let counts = self.patterns[number].counts.clone();
                     let own = if clip {
-                        clipped(program.rest, &self.patterns[number])
+                        program.rest.clipped(stock, &counts)
                     } else {
                         counts.clone()
                     };

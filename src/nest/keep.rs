@@ -10,7 +10,7 @@ use super::answer::{
 };
 use super::bound::{self, most_worth};
 use super::columns::Pool;
-use super::extra::{asked_for, can_be_counted, extended, without};
+use super::extra::{asked_for, can_be_counted, extended, same_sheets, without};
 use super::first_fit::first_fit;
 use super::job::{Job, Piece, Stages};
 use super::limits::Meter;
@@ -61,23 +61,6 @@ pub(super) fn keep(job: &Job, cuttings: &[Cutting], least: u64, meter: &mut Mete
         cuttings: keeper.best,
         stopped: keeper.meter.met(),
     }
-}
-
-/// The job with the sheets that are used and no others.
-fn same_sheets(job: &Job, cuttings: &[Cutting]) -> Job {
-    let mut same = job.clone();
-    let mut used = vec![0; job.stocks.len()];
-    for cutting in cuttings {
-        used[cutting.stock] += cutting.times;
-    }
-    let kinds = used.iter().filter(|&&used| used > 0).count();
-    for (stock, used) in same.stocks.iter_mut().zip(used) {
-        // Sheets of one kind are counted by what they cost.
-        if used == 0 || kinds > 1 {
-            stock.count = Some(used);
-        }
-    }
-    same
 }
 
 struct Keeper<'a, 'm> {
@@ -251,11 +234,7 @@ impl Keeper<'_, '_> {
     /// Asks for sizes, until none is left that is larger and not ruled out; whether none had to be
     /// given up.
     fn narrow(&mut self, values: &Values, sizes: &[Size]) -> Result<bool, Stop> {
-        let is_left = |keeper: &Self, s: &Size| {
-            s.area() > keeper.area() && !values.rules_out(s.width, s.height) && keeper.is_open(s)
-        };
-        let left = sizes.iter().filter(|s| is_left(self, s));
-        let mut open: Vec<Size> = left.copied().collect();
+        let mut open = self.left(values, sizes)?;
         let mut part = 2;
         while !open.is_empty() {
             let next = open[open.len() / part];
@@ -276,7 +255,20 @@ impl Keeper<'_, '_> {
                 }
             }
         }
-        Ok(!sizes.iter().any(|s| is_left(self, s)))
+        Ok(self.left(values, sizes)?.is_empty())
+    }
+
+    /// Sizes that are larger and not ruled out.
+    fn left(&mut self, values: &Values, sizes: &[Size]) -> Result<Vec<Size>, Stop> {
+        let mut left = Vec::new();
+        for some in sizes.chunks(1_000) {
+            self.meter.look()?;
+            let is_left = |s: &&Size| {
+                s.area() > self.area() && !values.rules_out(s.width, s.height) && self.is_open(s)
+            };
+            left.extend(some.iter().filter(is_left));
+        }
+        Ok(left)
     }
 
     /// Whether no certificate rules a size out.
@@ -296,6 +288,7 @@ impl Keeper<'_, '_> {
             open.dedup_by_key(|s| s.width);
             let mut from = 0;
             while from < open.len() {
+                self.meter.look()?;
                 let within = |end: usize| {
                     let low = open[from..end].iter().map(|s| s.height).min();
                     (open[from].width, low.unwrap_or(0))

@@ -13,6 +13,7 @@
 //! The room imports nothing of the crate.
 
 mod answer;
+mod board;
 mod bound;
 mod build;
 mod check;
@@ -61,9 +62,22 @@ pub use verify::{VerifyError, verify, verify_cuttings, verify_fill};
 /// # Errors
 /// Everything that is wrong with the job.
 pub fn solve(job: &Job, limits: &Limits) -> Result<Answer, Vec<JobError>> {
+    solve_from(job, &[], limits)
+}
+
+/// As [`solve`], with cuttings that are known: none that are found cost more. They are not looked at
+/// where they do not answer the job.
+///
+/// # Errors
+/// Everything that is wrong with the job.
+pub fn solve_from(job: &Job, known: &[Cutting], limits: &Limits) -> Result<Answer, Vec<JobError>> {
     job.check()?;
     let mut meter = limits::Meter::new(limits);
-    let plan = first_fit::first_fit(job);
+    let plain = first_fit::first_fit(job);
+    let first_fit = plain.as_ref().map(|plan| answer::cost(job, plan));
+    let known = (!known.is_empty() && verify_cuttings(job, known).is_ok()).then(|| known.to_vec());
+    let plan = known.into_iter().chain(plain);
+    let plan = plan.min_by_key(|plan| answer::cost(job, plan));
     // Where there are more positions for cuts than memory holds, or no time for them, the plain plan
     // stands, with a bound by area.
     let (cuttings, certificate) = match Model::new(job, false, &mut meter) {
@@ -74,7 +88,7 @@ pub fn solve(job: &Job, limits: &Limits) -> Result<Answer, Vec<JobError>> {
         _ => (plan.clone(), bound::by_area(job)),
     };
     let mut answer = answer::settle(job, cuttings, certificate, meter.met());
-    answer.first_fit = plan.map(|plan| answer::cost(job, &plan));
+    answer.first_fit = first_fit;
     meter.tell(Progress {
         cost: answer.cost(job),
         lower_bound: answer.lower_bound,

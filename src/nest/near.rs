@@ -6,9 +6,9 @@
 //! kind than is wanted, and what another pattern covers entirely is dropped.
 
 use super::answer::{Divides, Stop};
+use super::board::Board;
 use super::layout::{Layout, Op};
 use super::limits::Meter;
-use super::model::Board;
 use super::table::Table;
 use std::collections::HashSet;
 use std::hash::{BuildHasherDefault, Hasher};

@@ -5,9 +5,9 @@
 //! is put together closely, so that it takes a sum of sides; the offcut takes all the slack.
 
 use super::answer::Stop;
+use super::board::Board;
 use super::ladder::Ladder;
 use super::limits::Meter;
-use super::model::Board;
 use super::table;
 
 /// For every two sums of sides, what lies beside a part that is by so much smaller than the sheet.

@@ -5,9 +5,9 @@
 //! always found: bounds never come from here.
 
 use super::answer::{Divides, Stop};
+use super::board::Board;
 use super::layout::{Layout, Op};
 use super::limits::Meter;
-use super::model::Board;
 use super::near::{Counts, lanes_take};
 
 #[derive(Clone, Copy)]

@@ -2,7 +2,7 @@
 //! itself, then follows the steps and does their sums. Shares no code with the search.
 
 use super::answer::{Claim, SearchStep};
-use super::check::{Axis, CheckError, Lain, lain, sheets, steps_suffice, value_for};
+use super::check::{Axis, CheckError, Lain, Steps, lain, sheets, steps_suffice, value_for};
 use super::job::{Job, Stages};
 use std::collections::HashSet;
 
@@ -11,8 +11,13 @@ type Counts = Box<[u64]>;
 
 /// The most patterns, partial ones included, that are held at once.
 const MOST_PATTERNS: usize = 1_500_000;
-/// The most pairs of patterns that are put together for one stock.
+/// The most pairs of patterns that are put together for one stock, and what each takes of the steps.
 const MOST_PAIRS: usize = 60_000_000;
+const STEPS_A_PAIR: u64 = 50;
+/// What a pattern takes at each step of the search, for each group.
+const STEPS_A_COUNT: u64 = 4;
+/// The most counts of patterns that are held at once, eight bytes each.
+const MOST_COUNTS: usize = 40_000_000;
 
 /// The most cost for which sheets are counted one by one.
 const COUNTED: u64 = 4_000;
@@ -41,7 +46,7 @@ pub(super) fn replay(
     job: &Job,
     searched: &Searched<'_>,
     claim: Claim,
-    most_steps: u64,
+    limit: &mut Steps,
 ) -> Result<(), CheckError> {
     let budget = match claim {
         Claim::CostsAtLeast(0) => return Ok(()),
@@ -59,7 +64,7 @@ pub(super) fn replay(
     let demand = worth(searched.values, &state.wanted);
     for stock in 0..job.stocks.len() {
         let (across, down, _) = lain(job, &job.stocks[stock], &vec![0; job.pieces.len()])?;
-        steps_suffice(&across, &down, most_steps)?;
+        steps_suffice(&across, &down, limit)?;
         let best = searched.best[stock];
         // What the sheets beside this one hold: none of its stock may be left for it.
         let enough = match state.without(stock) {
@@ -68,7 +73,7 @@ pub(super) fn replay(
         };
         let enough = u64::try_from(enough).unwrap_or(u64::MAX);
         let least = enough.min(best.saturating_add(1));
-        for counts in patterns(job, stock, searched, &state.wanted, least)? {
+        for counts in patterns(job, stock, searched, &state.wanted, least, limit)? {
             let own = worth(searched.values, &counts);
             if own > u128::from(best) {
                 return Err(CheckError::HoldsMore {
@@ -82,7 +87,7 @@ pub(super) fn replay(
         }
     }
     let mut steps = searched.steps.iter();
-    follow(state, &mut steps)?;
+    follow(state, &mut steps, limit)?;
     match steps.next() {
         None => Ok(()),
         Some(_) => Err(CheckError::DoesNotFollow),
@@ -181,9 +186,12 @@ impl State {
 fn follow(
     mut state: State,
     steps: &mut std::slice::Iter<'_, SearchStep>,
+    limit: &mut Steps,
 ) -> Result<(), CheckError> {
     state.clip();
     loop {
+        let counts = (state.patterns.len() + 1) * (state.wanted.len() + 1);
+        limit.count(STEPS_A_COUNT * counts as u64)?;
         let step = steps.next().ok_or(CheckError::DoesNotFollow)?;
         if step.values.len() != state.wanted.len() {
             return Err(CheckError::WrongLength);
@@ -222,7 +230,7 @@ fn follow(
             let each = state.wanted.iter().zip(counts);
             rest.wanted = each.map(|(w, c)| w.saturating_sub(*c)).collect();
             rest.patterns.clone_from(&state.patterns);
-            follow(rest, steps)?;
+            follow(rest, steps, limit)?;
         }
         let within = |own: &[u64]| own.iter().zip(counts).all(|(own, c)| own <= c);
         state.patterns.retain(|(s, own)| s != stock || !within(own));
@@ -355,6 +363,7 @@ fn patterns(
     searched: &Searched<'_>,
     wanted: &[u64],
     least: u64,
+    limit: &mut Steps,
 ) -> Result<Vec<Counts>, CheckError> {
     let sheet = Sheet::new(job, stock, searched)?;
     let size = sheet.layers.len() * sheet.across.points.len() * sheet.down.points.len();
@@ -397,6 +406,8 @@ fn patterns(
         });
     }
     let (mut held, mut many) = (0usize, 0usize);
+    let most_pairs = (limit.counts / STEPS_A_PAIR).min(MOST_PAIRS as u64) as usize;
+    let most_held = MOST_PATTERNS.min(MOST_COUNTS / (wanted.len() + 4));
     let mut sets: Vec<Vec<(u64, Counts)>> = vec![Vec::new(); size];
     for cell in sheet.cells() {
         let place = sheet.place(cell);
@@ -412,7 +423,7 @@ fn patterns(
             }
         };
         sheet.each(cell, |be| match be {
-            _ if many > MOST_PAIRS => {}
+            _ if many > most_pairs => {}
             Be::Piece(at) => {
                 let mut counts = vec![0; wanted.len()];
                 counts[sheet.lain[at].1] = 1;
@@ -430,6 +441,9 @@ fn patterns(
                             break;
                         }
                         many += 1;
+                        if many > most_pairs {
+                            return;
+                        }
                         let sum = a.iter().zip(b).zip(wanted);
                         offer(sum.map(|((a, b), w)| (a + b).min(*w)).collect());
                     }
@@ -437,7 +451,7 @@ fn patterns(
             }
         });
         held += seen.len();
-        if held > MOST_PATTERNS || many > MOST_PAIRS {
+        if held > most_held || many > most_pairs {
             return Err(CheckError::TooMany);
         }
         let each = seen.into_iter().map(|counts| {
@@ -446,6 +460,7 @@ fn patterns(
         });
         sets[place] = uncovered(each.collect());
     }
+    limit.count(STEPS_A_PAIR * many as u64)?;
     let mut all: Vec<(u64, Counts)> = Vec::new();
     for &root in &sheet.roots {
         all.append(&mut sets[sheet.place(sheet.corner(root))]);

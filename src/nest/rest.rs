@@ -1,9 +1,10 @@
 //! What is left to be cut on the way down, with boards made for it.
 
 use super::answer::Stop;
+use super::board::Board;
 use super::bound::{self, Sheets};
 use super::limits::Meter;
-use super::model::{Board, Kind, Model};
+use super::model::{Kind, Model};
 use super::near::{Counts, MOST_ALIKE};
 
 /// What is left to be cut, and from what.
@@ -39,6 +40,13 @@ impl Rest {
     pub fn wanted_of(&self, stock: usize, kind: usize) -> u64 {
         let alike = self.alike.get(stock).map_or(u64::MAX, |alike| alike[kind]);
         self.wanted[kind].min(alike)
+    }
+
+    /// Counts of a pattern, no more of a kind than may come from its stock.
+    pub fn clipped(&self, stock: usize, counts: &[u64]) -> Vec<u64> {
+        let each = counts.iter().enumerate();
+        each.map(|(kind, count)| (*count).min(self.wanted_of(stock, kind)))
+            .collect()
     }
 
     /// Uses up to so many sheets cut alike; gives for how many the counts were of use.

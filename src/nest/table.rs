@@ -2,10 +2,10 @@
 //! cells of a board, and how a cell of it is cut.
 
 use super::answer::{Divides, Stop};
+use super::board::Board;
 use super::ladder::Ladder;
 use super::layout::{Layout, Op};
 use super::limits::Meter;
-use super::model::Board;
 
 /// What each cell of each layer is worth at most.
 #[derive(Clone, Debug)]

@@ -2,11 +2,12 @@
 //! moved about again.
 
 use super::answer::{Claim, Stop};
+use super::board::Board;
 use super::bound;
 use super::columns::Relaxed;
 use super::layout::Layout;
 use super::lp::ONE;
-use super::model::{Board, Model};
+use super::model::Model;
 use super::refill::Refill;
 use super::rest::Rest;
 use super::search::{Down, Plan, Search};

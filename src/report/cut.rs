@@ -149,7 +149,7 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
             said.push("The sheets at hand do not suffice: that is proved.".to_owned())
         }
         Verdict::Undecided => said.push(format!(
-            "For the sheets at hand no plan was found, and not shown that there is none. {}",
+            "Given up: the sheets at hand may be enough, but no plan was found for them. {}",
             stopped(answer)
         )),
     }
@@ -169,7 +169,12 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
         })
         .collect();
     if !missing.is_empty() {
-        said.push(format!("With {} this plan does.", listed(&missing)));
+        said.push(match verdict(answer.batches) {
+            Verdict::Undecided => {
+                format!("The plan below uses {} than you have.", listed(&missing))
+            }
+            _ => format!("With {} this plan does.", listed(&missing)),
+        });
     }
     strong(wrapped(said.join(" ").trim(), "", "").trim_end()) + "\n"
 }
@@ -177,8 +182,8 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
 /// Why it went no further.
 fn stopped(answer: Answer<'_>) -> &'static str {
     let batches = answer.batches.iter();
-    let ways = batches.flat_map(|b| b.ways.iter().chain(b.with_more.as_deref()));
-    let met: Vec<Stop> = ways
+    let met: Vec<Stop> = batches
+        .flat_map(|b| [&b.ways[b.chosen], b.plan()])
         .filter(|w| !w.proved)
         .filter_map(|w| w.stopped)
         .collect();

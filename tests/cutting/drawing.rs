@@ -40,6 +40,7 @@ fn pages(lines: &str, trim: &str, directed: bool) -> Vec<(String, tuckwright::dr
     let ruler = Ruler::parse("1/8 in").expect("a ruler");
     let patience = Patience {
         time: Duration::from_secs(60),
+        typed: None,
         cancel: None,
         told: None,
     };

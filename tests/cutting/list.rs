@@ -50,13 +50,16 @@ fn every_wrong_row_is_named_with_what_to_type() {
 }
 
 #[test]
-fn a_name_can_be_printed_and_has_an_end() {
+fn a_name_is_seen_and_has_an_end() {
     let long = "x".repeat(100_000);
     let lines = format!("name,width,height\na\u{0}b,5 in,7 in\n{long},5 in,7 in\n");
     let (_folder, path) = pieces(&lines);
     let message = refused(&["cut", "--pieces", &path, "--sheet", "12 x 12 in"]);
     assert!(message.contains("2 problems in "), "{message}");
-    assert!(message.contains("cannot be printed"), "{message}");
+    assert!(
+        message.contains("holds a character that is not seen"),
+        "{message}"
+    );
     assert!(message.contains("the name has 100000 signs"), "{message}");
     assert!(message.contains("at most 200"), "{message}");
 }

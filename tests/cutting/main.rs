@@ -6,6 +6,7 @@ mod drawing;
 mod edges;
 mod examples;
 mod left;
+mod limits;
 mod list;
 mod replay;
 mod settings;

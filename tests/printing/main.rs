@@ -6,6 +6,7 @@ mod common;
 mod files;
 mod geometry;
 mod layout;
+mod places;
 mod raster;
 mod true_scale;
 
@@ -45,6 +46,7 @@ impl Cutting {
         let order = pieces::order(plan, album, Vec::new(), Trimmer::default());
         let patience = Patience {
             time: Duration::from_secs(600),
+            typed: None,
             cancel: None,
             told: None,
         };

@@ -5,6 +5,9 @@ use super::{sheets_of, stages};
 use crate::cut::work::{Batch, STAGES};
 use crate::cut::{Answer, Order, Stages};
 
+/// Longer names of papers are counted, so that the table stays on a screen.
+const MOST_LETTERS: usize = 30;
+
 /// What the kinds of stages are.
 const MEANS: &str = "Two stages: strips across the whole sheet, then pieces off each strip. Three: strips, blocks off each strip, pieces off each block. With both, one more cut of a piece may take waste off. Free: any straight cuts, edge to edge.";
 
@@ -49,7 +52,14 @@ fn names(order: &Order, batch: &Batch) -> String {
             "" => "any paper",
             name => name,
         });
-    names.collect::<Vec<_>>().join(" + ")
+    let names: Vec<&str> = names.collect();
+    let all = names.join(" + ");
+    match names.as_slice() {
+        [first, rest @ ..] if all.len() > MOST_LETTERS && !rest.is_empty() => {
+            format!("{first} and {} more", rest.len())
+        }
+        _ => all,
+    }
 }
 
 fn at_hand(order: &Order, batch: &Batch) -> String {
@@ -79,7 +89,9 @@ fn chosen(answer: Answer<'_>) -> String {
         .batches
         .iter()
         .any(|b| STAGES[b.chosen] == Stages::Free);
+    let open = |b: &Batch| STAGES[b.chosen] == Stages::Three && !b.ways[2].proved;
     match free {
+        false if answer.batches.iter().any(open) => "*: this plan, in three stages. Free cuts may take fewer sheets: `--stages free` looks for them.".to_owned(),
         false => "*: this plan, in three stages: that takes no sheet more than free cuts.".to_owned(),
         true => "*: this plan; three stages where they take no sheet more than free cuts. `--stages` asks for one of them.".to_owned(),
     }

@@ -1,0 +1,491 @@
+//! The questions of papers that share pieces; mostly of one paper.
+//!
+//! Each way of sharing the pieces out is a question for each paper alone. Where all ways were tried,
+//! the best one is proved over all of them.
+
+use super::job::{Counted, counted, faults};
+use super::offcuts::narrowest_kept;
+use super::spread::{self, Menus, Share};
+use super::work::{
+    Batch, NODES_A_SECOND, PaperPlan, Patience, STAGES, Told, Way, WorkError, level,
+};
+use super::{Order, Paper, Want};
+use crate::length::Ruler;
+use crate::nest::{self, Cutting, Limits, Progress, Stages, Stop, Verdict};
+use std::collections::HashMap;
+use std::time::{Duration, Instant};
+
+/// A bound that takes more steps to replay than this is given up for one by area: a few seconds.
+const MOST_STEPS: u64 = 2_000_000_000;
+
+/// Ways of sharing pieces out that are tried one by one, and questions for all others.
+const MOST_WAYS: usize = 64;
+const MOST_QUESTIONS: usize = 256;
+
+/// What became of one paper's question.
+#[derive(Clone, Debug)]
+struct Asked {
+    counted: Counted,
+    answer: nest::Answer,
+}
+
+/// What the questions may take.
+#[derive(Clone, Copy, Debug)]
+struct Allowed {
+    until: Option<Instant>,
+    /// Replaying what was found may take until then.
+    checked_until: Option<Instant>,
+    /// For each question.
+    nodes: u64,
+}
+
+impl Allowed {
+    fn clock(&self) -> Duration {
+        left(self.until)
+    }
+
+    /// Steps of a checker, each about a nanosecond.
+    fn steps(&self) -> u64 {
+        let left = left(self.checked_until).as_nanos();
+        u64::try_from(left / 2).unwrap_or(u64::MAX).min(MOST_STEPS)
+    }
+}
+
+/// A time beyond what a clock can hold is no limit.
+fn left(until: Option<Instant>) -> Duration {
+    until.map_or(Duration::MAX, |until| {
+        until.saturating_duration_since(Instant::now())
+    })
+}
+
+/// The questions of one batch, each asked once.
+pub(super) struct Desk<'a> {
+    order: &'a Order,
+    papers: &'a [usize],
+    ruler: Ruler,
+    patience: &'a Patience<'a>,
+    allowed: Allowed,
+    /// As if there were as many whole sheets as are wanted.
+    without_limits: bool,
+    known: HashMap<(usize, Share, Stages, bool), Asked>,
+    ways: Vec<Way>,
+    with_more: Option<Box<Way>>,
+}
+
+impl<'a> Desk<'a> {
+    pub fn new(
+        order: &'a Order,
+        papers: &'a [usize],
+        ruler: Ruler,
+        patience: &'a Patience<'a>,
+    ) -> Desk<'a> {
+        Desk {
+            order,
+            papers,
+            ruler,
+            patience,
+            allowed: Allowed {
+                until: None,
+                checked_until: None,
+                nodes: Limits::default().nodes,
+            },
+            without_limits: false,
+            known: HashMap::new(),
+            ways: Vec::new(),
+            with_more: None,
+        }
+    }
+
+    /// What is asked for: one kind of stages; or else three, and free cuts where three are not settled
+    /// soon.
+    pub fn plan(
+        &mut self,
+        stages: Option<Stages>,
+        time: Duration,
+        start: Instant,
+    ) -> Result<(), WorkError> {
+        let late = self.patience.time / 5 + Duration::from_secs(1);
+        let now = Instant::now();
+        self.allowed.until = now.checked_add(time);
+        self.allowed.checked_until = start.checked_add(self.patience.time.saturating_add(late));
+        let whole = self.allowed;
+        let first = stages.unwrap_or(Stages::Three);
+        if stages.is_none() {
+            // Free cuts never take more sheets, so that most of the time is theirs.
+            let seconds = self
+                .patience
+                .typed
+                .map_or(2, |typed| (typed / 4).clamp(2, 100));
+            self.allowed.until = now.checked_add(time / 2);
+            self.allowed.nodes = NODES_A_SECOND * seconds;
+        }
+        let mut asked = vec![first];
+        let way = self.way(first)?;
+        self.allowed = whole;
+        let mut found = way.sheets.is_some();
+        let settled = found && way.proved;
+        self.ways.push(way);
+        if stages.is_none() && !settled {
+            let way = self.way(Stages::Free)?;
+            found |= way.sheets.is_some();
+            asked.push(Stages::Free);
+            self.ways.push(way);
+        }
+        if !found {
+            self.without_limits = true;
+            let last = asked.pop().unwrap_or(first);
+            self.with_more = Some(Box::new(self.way(last)?));
+            self.without_limits = false;
+        }
+        Ok(())
+    }
+
+    /// What nobody asked for: the other kinds of stages, and the largest offcut.
+    pub fn extras(
+        mut self,
+        stages: Option<Stages>,
+        time: Duration,
+        nodes: u64,
+    ) -> Result<Batch, WorkError> {
+        let now = Instant::now();
+        let last = now.checked_add(time);
+        // Free cuts may save a sheet: half of it is theirs.
+        for (each, part) in [(Stages::Free, 2), (Stages::Three, 6), (Stages::Two, 6)] {
+            if self.ways.iter().all(|way| way.stages != each) {
+                self.allowed = Allowed {
+                    until: Instant::now().checked_add(left(last) / 2),
+                    checked_until: last,
+                    nodes: nodes / part,
+                };
+                let way = self.way(each)?;
+                self.ways.push(way);
+            }
+        }
+        self.allowed.until = last;
+        self.allowed.checked_until = last;
+        let mut ways = std::mem::take(&mut self.ways);
+        ways.sort_by_key(|way| way.stages);
+        let mut ways: [Way; 3] = ways
+            .try_into()
+            .map_err(|_| WorkError::Defect("a kind of stages is missing".to_owned()))?;
+        level(&mut ways);
+        let usual = usize::from(ways[1].sheets != ways[2].sheets) + 1;
+        let asked = stages.and_then(|s| STAGES.iter().position(|t| *t == s));
+        let chosen = asked.unwrap_or(usual);
+        let mut with_more = match ways[chosen].sheets {
+            Some(_) => None,
+            None => self.with_more.take(),
+        };
+        self.keep(with_more.as_deref_mut().unwrap_or(&mut ways[chosen]), nodes)?;
+        Ok(Batch {
+            papers: self.papers.to_vec(),
+            ways,
+            chosen,
+            with_more,
+        })
+    }
+
+    /// What a whole sheet costs: more than all offcuts of the batch together.
+    fn sheet_cost(&self) -> u64 {
+        let sheets = self
+            .papers
+            .iter()
+            .flat_map(|p| &self.order.papers[*p].sheets);
+        let offcuts = sheets.filter(|s| s.offcut).filter_map(|s| s.count);
+        offcuts.fold(1, u64::saturating_add)
+    }
+
+    /// The best over all ways of sharing pieces out that are tried.
+    fn way(&mut self, stages: Stages) -> Result<Way, WorkError> {
+        let (shares, all) = spread::shares(self.order, self.papers, MOST_WAYS);
+        let menus = match all {
+            true => None,
+            false => spread::menus(self.order, self.papers, MOST_QUESTIONS),
+        };
+        let tried = match menus {
+            Some(menus) => self.by_menus(stages, &menus)?,
+            None => self.one_by_one(stages, shares, all)?,
+        };
+        // What was not tried might need less.
+        let (bound, not_enough) = match tried.all {
+            true => (tried.bound.unwrap_or(0), tried.bound.is_none()),
+            false => {
+                let pooled = self.pooled(stages)?;
+                (pooled.lower_bound, pooled.verdict == Verdict::NotEnough)
+            }
+        };
+        let (cost, papers) = match tried.best {
+            Some((cost, papers)) => (Some(cost), papers),
+            None => (None, Vec::new()),
+        };
+        Ok(Way {
+            stages,
+            sheets: cost.map(|_| papers.iter().map(|p| p.sheets).sum()),
+            offcuts: papers.iter().map(|p| p.offcuts).sum(),
+            papers,
+            least: bound / self.sheet_cost(),
+            proved: not_enough || cost.is_some_and(|cost| cost <= bound),
+            not_enough,
+            stopped: tried.stopped,
+            cost,
+            bound,
+        })
+    }
+
+    /// Each way of sharing pieces out after the other.
+    fn one_by_one(
+        &mut self,
+        stages: Stages,
+        shares: Vec<spread::Shares>,
+        all: bool,
+    ) -> Result<Tried, WorkError> {
+        let mut tried = Tried {
+            all,
+            best: None,
+            bound: None,
+            stopped: None,
+        };
+        let papers_of = self.papers;
+        for share in shares {
+            let mut cost = Some(0_u64);
+            let mut least = Some(0_u64);
+            let mut papers = Vec::new();
+            for (paper, counts) in papers_of.iter().copied().zip(share) {
+                if counts.is_empty() {
+                    continue;
+                }
+                let asked = self.ask(paper, counts, stages)?;
+                tried.stopped = tried.stopped.or(asked.answer.stopped);
+                if asked.answer.verdict == Verdict::NotEnough {
+                    least = None;
+                    cost = None;
+                    break;
+                }
+                let own = asked.answer.cost(&asked.counted.job);
+                cost = cost.zip(own).map(|(sum, own)| sum + own);
+                least = least.map(|sum| sum + asked.answer.lower_bound);
+                papers.push(self.plan_of(paper, asked));
+            }
+            // A way that the sheets do not allow bounds nothing: it is no way.
+            if let Some(least) = least {
+                tried.bound = Some(tried.bound.map_or(least, |b| b.min(least)));
+            }
+            if let Some(cost) = cost
+                && tried.best.as_ref().is_none_or(|(known, _)| cost < *known)
+            {
+                tried.best = Some((cost, papers));
+            }
+        }
+        Ok(tried)
+    }
+
+    /// Every share of every paper is asked for once; which of them go together is worked out exactly.
+    fn by_menus(&mut self, stages: Stages, menus: &Menus) -> Result<Tried, WorkError> {
+        let nodes = self.allowed.nodes;
+        self.allowed.nodes = (nodes / menus.questions().max(1) as u64).max(nodes.min(2_000));
+        let mut stopped = None;
+        let (mut costs, mut bounds) = (Vec::new(), Vec::new());
+        for paper in 0..self.papers.len() {
+            let (mut own, mut own_bounds) = (Vec::new(), Vec::new());
+            for share in menus.shares(paper) {
+                if share.is_empty() {
+                    own.push(Some(0));
+                    own_bounds.push(Some(0));
+                    continue;
+                }
+                let twin = self.papers[menus.twin(paper)];
+                let asked = self.ask(twin, share, stages)?;
+                stopped = stopped.or(asked.answer.stopped);
+                own.push(asked.answer.cost(&asked.counted.job));
+                let possible = asked.answer.verdict != Verdict::NotEnough;
+                own_bounds.push(possible.then_some(asked.answer.lower_bound));
+            }
+            costs.push(own);
+            bounds.push(own_bounds);
+        }
+        self.allowed.nodes = nodes;
+        let mut best = None;
+        if let Some((cost, picks)) = menus.best(&costs) {
+            let mut papers = Vec::new();
+            for (at, pick) in picks.into_iter().enumerate() {
+                let share = menus.shares(at).nth(pick).unwrap_or_default();
+                if !share.is_empty() {
+                    let twin = self.papers[menus.twin(at)];
+                    let asked = self.ask(twin, share, stages)?;
+                    papers.push(self.plan_of(self.papers[at], asked));
+                }
+            }
+            best = Some((cost, papers));
+        }
+        Ok(Tried {
+            all: menus.all,
+            best,
+            bound: menus.best(&bounds).map(|(bound, _)| bound),
+            stopped,
+        })
+    }
+
+    /// Of the plans from the same sheets, those that leave a large offcut in one piece.
+    fn keep(&self, way: &mut Way, nodes: u64) -> Result<(), WorkError> {
+        let many = way.papers.len().max(1);
+        for (n, plan) in way.papers.iter_mut().enumerate() {
+            if let Some(told) = self.patience.told {
+                told(Told {
+                    paper: &self.order.papers[plan.paper].name,
+                    stages: way.stages,
+                    sheets: Some(plan.sheets),
+                    least: plan.sheets,
+                    keeps: true,
+                });
+            }
+            let least = plan.counted.steps_of(narrowest_kept(self.ruler));
+            let limits = Limits {
+                nodes: nodes / 3 / many as u64,
+                clock: self.allowed.clock() / u32::try_from(many - n).unwrap_or(u32::MAX),
+                cancel: self.patience.cancel,
+                progress: None,
+            };
+            let kept = nest::keep(&plan.counted.job, &plan.cuttings, least, &limits)
+                .map_err(|e| WorkError::Defect(e.to_string()))?;
+            // Where a clock ends it, the plan stays what it was: the same on every machine.
+            if matches!(kept.stopped, Some(Stop::Clock | Stop::Cancelled)) {
+                continue;
+            }
+            let steps = self.allowed.steps().min(MOST_STEPS / 10);
+            let replayed = match nest::check_kept_within(&plan.counted.job, &kept, steps) {
+                Ok(()) => true,
+                Err(nest::KeptError::Certificate {
+                    error: nest::CheckError::TooMany | nest::CheckError::Overflow,
+                    ..
+                }) => false,
+                Err(why) => return Err(WorkError::Defect(why.to_string())),
+            };
+            // Pieces shared out in another way might leave more.
+            plan.kept_proved = kept.proved && replayed && self.papers.len() == 1;
+            plan.cuttings = kept.cuttings;
+        }
+        Ok(())
+    }
+
+    fn plan_of(&self, paper: usize, asked: Asked) -> PaperPlan {
+        let sheets = &self.order.papers[paper].sheets;
+        let used = |offcut: bool| {
+            let cuttings = asked.answer.cuttings.iter();
+            let of = cuttings.filter(|c| sheets[c.stock].offcut == offcut);
+            of.map(|c| c.times).sum()
+        };
+        PaperPlan {
+            paper,
+            sheets: used(false),
+            offcuts: used(true),
+            kept_proved: false,
+            cuttings: asked.answer.cuttings,
+            counted: asked.counted,
+        }
+    }
+
+    fn ask(&mut self, paper: usize, counts: Share, stages: Stages) -> Result<Asked, WorkError> {
+        let key = (paper, counts, stages, self.without_limits);
+        if let Some(known) = self.known.get(&key) {
+            return Ok(known.clone());
+        }
+        // A plan for fewer stages is one for more of them too.
+        let fewer = STAGES.into_iter().filter(|s| *s < stages).rev();
+        let mut fewer = fewer.filter_map(|fewer| {
+            let asked = self.known.get(&(paper, key.1.clone(), fewer, key.3))?;
+            Some(asked.answer.cuttings.clone())
+        });
+        let from = fewer.next().unwrap_or_default();
+        let asked = self.asked(self.order, paper, &key.1, stages, &from)?;
+        self.known.insert(key, asked.clone());
+        Ok(asked)
+    }
+
+    /// The batch as if everything could be cut from every one of its papers, and turned where one of
+    /// them allows it: that takes no more sheets.
+    fn pooled(&self, stages: Stages) -> Result<nest::Answer, WorkError> {
+        let papers = || self.papers.iter().map(|p| &self.order.papers[*p]);
+        let pool = Paper {
+            name: String::new(),
+            directed: papers().all(|p| p.directed),
+            sheets: papers().flat_map(|p| p.sheets.iter().cloned()).collect(),
+        };
+        let ours = |w: &&Want| w.papers.iter().any(|p| self.papers.contains(p));
+        let order = Order {
+            papers: vec![pool],
+            wants: self.order.wants.iter().filter(ours).cloned().collect(),
+            any_paper: Vec::new(),
+            trimmer: self.order.trimmer,
+        };
+        let all: Share = order.wants.iter().map(|w| w.count).enumerate().collect();
+        Ok(self.asked(&order, 0, &all, stages, &[])?.answer)
+    }
+
+    fn asked(
+        &self,
+        order: &Order,
+        paper: usize,
+        counts: &[(usize, u64)],
+        stages: Stages,
+        from: &[Cutting],
+    ) -> Result<Asked, WorkError> {
+        let cost = self.sheet_cost();
+        let made = counted(order, paper, counts, stages, cost, self.ruler);
+        let mut counted = made.map_err(WorkError::Faults)?;
+        let sheets = order.papers[paper].sheets.iter();
+        for (stock, one) in counted.job.stocks.iter_mut().zip(sheets) {
+            if self.without_limits && !one.offcut {
+                stock.count = None;
+            }
+        }
+        let name = &order.papers[paper].name;
+        let told = |progress: Progress| {
+            if let Some(told) = self.patience.told {
+                told(Told {
+                    paper: name,
+                    stages,
+                    sheets: progress.cost.map(|c| c / cost),
+                    least: progress.lower_bound / cost,
+                    keeps: false,
+                });
+            }
+        };
+        let limits = Limits {
+            nodes: self.allowed.nodes,
+            clock: self.allowed.clock(),
+            cancel: self.patience.cancel,
+            progress: Some(&told),
+        };
+        let mut answer = nest::solve_from(&counted.job, from, &limits).map_err(|errors| {
+            WorkError::Faults(faults(order, paper, &counted, errors, self.ruler))
+        })?;
+        let steps = self.allowed.steps();
+        let check = |answer: &nest::Answer, steps: u64| {
+            nest::check_bound_within(&counted.job, &answer.certificate, steps)
+        };
+        let mut proved = check(&answer, steps);
+        if let Err(nest::CheckError::TooMany | nest::CheckError::Overflow) = proved {
+            answer = nest::bound_by_area(&counted.job, answer);
+            if steps < MOST_STEPS {
+                answer.stopped = answer.stopped.or(Some(Stop::Clock));
+            }
+            proved = check(&answer, MOST_STEPS);
+        }
+        let sound = nest::verify(&counted.job, &answer).map_err(|e| e.to_string());
+        let refused = sound.err().or(proved.err().map(|e| e.to_string()));
+        if let Some(why) = refused {
+            return Err(WorkError::Defect(why));
+        }
+        Ok(Asked { counted, answer })
+    }
+}
+
+/// What came of the ways of sharing pieces out.
+struct Tried {
+    /// Whether these are all ways.
+    all: bool,
+    best: Option<(u64, Vec<PaperPlan>)>,
+    /// The least over all that were tried; `None`: none of them has sheets enough, proved.
+    bound: Option<u64>,
+    stopped: Option<Stop>,
+}
