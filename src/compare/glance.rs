@@ -126,10 +126,11 @@ fn ring(asked: &Asked<'_>, view: View<'_>) -> Option<Ring> {
     let template = view.template_thing();
     let of = |field| template.and_then(|t| view.length(t, field));
     let holes = ["diameter", "edge"].map(|field| of(field).unwrap_or(NOTHING));
+    let flanges = of("flanges").unwrap_or(NOTHING);
     let takes = here(asked, view).map(|(at, leaf)| {
         let thickness = view.length(leaf, "thickness_at_holes").unwrap_or(NOTHING);
         let name = view.parts.album.leaves[at].name.clone();
-        (name, leaves_that_turn(&ring, holes, thickness))
+        (name, leaves_that_turn(&ring, holes, thickness, flanges))
     });
     Some(Ring {
         takes: takes.collect(),

@@ -10,6 +10,7 @@ use super::view;
 use crate::album::Where;
 use crate::plan::{LeafPlan, Plan};
 use crate::report::handout::said::{capital, length, plain};
+use crate::report::handout::stops;
 
 /// From one thing to the next.
 const STEP: i64 = 9 * MM;
@@ -162,7 +163,7 @@ fn layers(
     let height = drawn(leaf.height);
     let told = |value| length(plan.ruler, value);
     let mut layers: Vec<Layer> = Vec::new();
-    let mut stops = Vec::new();
+    let mut ends = Vec::new();
     let piece = |name: &str| pieces.iter().find(|(_, piece)| piece.name == name);
     let tucked = |layers: &mut Vec<Layer>, goes: Where, section: &str| {
         for (letter, piece) in pieces {
@@ -186,6 +187,11 @@ fn layers(
         let words = format!("{letter}: band");
         layers.push(layer(&words, band.low, band.low + band.high));
     }
+    let stop = piece(stops::NAME).map(|(letter, stop)| {
+        let words = format!("{letter}: {}, a folded strip", stops::NAME);
+        layers.push(layer(&words, stop.low, stop.low + stop.high));
+        layers.len() - 1
+    });
     tucked(&mut layers, Where::Band, "");
     let flap = leaf.pocket_edge.map(|edge| {
         layers.push(layer(
@@ -195,13 +201,16 @@ fn layers(
         ));
         (layers.len() - 1, drawn(edge))
     });
+    if let (Some(stop), Some((pocket, _))) = (stop, flap) {
+        ends.push((stop, pocket, 0));
+    }
     tucked(&mut layers, Where::Pocket, "");
     layers.push(layer("front of the bag", 0, height));
     let front = layers.len() - 1;
     if let Some((n, edge)) = flap {
-        stops.push((n, front, 0));
+        ends.push((n, front, 0));
         if let Some(depth) = leaf.pocket_depth {
-            stops.push((n, front, edge - drawn(depth)));
+            ends.push((n, front, edge - drawn(depth)));
         }
     }
     let depth = |name: &str| {
@@ -222,7 +231,7 @@ fn layers(
                 height,
             )
         });
-        stops.push((before, layers.len() - 1, height - drawn(deep)));
+        ends.push((before, layers.len() - 1, height - drawn(deep)));
         before = layers.len() - 1;
     }
     for name in ["back", "only"] {
@@ -234,13 +243,13 @@ fn layers(
                 0,
                 height,
             ));
-            stops.push((before, layers.len() - 1, height - drawn(deep)));
+            ends.push((before, layers.len() - 1, height - drawn(deep)));
         }
     }
     if leaf.sections.is_empty() {
         layers.push(layer("back of the bag", 0, height));
     }
     // The tail closes the bag.
-    stops.push((front, layers.len() - 1, 0));
-    (layers, stops)
+    ends.push((front, layers.len() - 1, 0));
+    (layers, ends)
 }

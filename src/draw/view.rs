@@ -6,11 +6,11 @@ use super::dims::{self, Dim, Run};
 use super::flow::Flow;
 use super::list::{Anchor, Area, Ink, Line, Page, Stroke, Text, at};
 use super::paper::{MM, Paper, said};
-use super::place::{Placed, drawn, pieces};
+use super::place::{Placed, What, drawn, pieces};
 use crate::length::Length;
 use crate::plan::{LeafPlan, Plan};
 use crate::report::handout::said as words;
-use crate::report::handout::{Block, Table, legend};
+use crate::report::handout::{Block, Table, legend, stops};
 
 /// Scales that a leaf is drawn to, the largest that fits: drawn, of so much.
 pub const SCALES: [(i64, i64); 13] = [
@@ -167,7 +167,8 @@ fn draw(
     // Lanes for sizes: as many as there are different ones.
     let lanes = |frame: &Frame| {
         let (mut across, mut up): (Vec<Dim>, Vec<Dim>) = (Vec::new(), Vec::new());
-        for (letter, piece) in pieces {
+        // A stop is as wide as its card, and cut from a scrap.
+        for (letter, piece) in pieces.iter().filter(|(_, p)| p.what != What::Stop) {
             let area = frame.area(piece.left, piece.low, piece.wide, piece.high);
             dims::add(
                 &mut across,
@@ -255,7 +256,10 @@ fn draw(
     dims::draw(page, run, side, &up, body);
     let lettered: Vec<(&str, Area)> = pieces
         .iter()
-        .map(|(letter, p)| (letter.as_str(), frame.area(p.left, p.low, p.wide, p.high)))
+        .flat_map(|(letter, p)| {
+            let area = |(left, low)| (letter.as_str(), frame.area(left, low, p.wide, p.high));
+            p.places().map(area)
+        })
         .collect();
     badge::draw(page, &lettered);
     for (word, y) in [
@@ -331,7 +335,7 @@ pub(super) fn figure(
     if let Some(edge) = edge {
         page.fill(frame.area(0, 0, width, edge), Ink::Pale);
     }
-    ground(page, &["pocket_mat", "band"]);
+    ground(page, &["pocket_mat", "band", stops::NAME]);
     page.rect(&format!("{of}: leaf"), whole, Some(Line::Edge.into()), None);
     if let Some(edge) = edge {
         let y = frame.y(edge);
@@ -342,7 +346,18 @@ pub(super) fn figure(
         );
     }
     for (_, piece) in pieces {
-        outline(page, frame, &format!("{of}: {}", piece.name), piece);
+        for (n, (left, low)) in piece.places().enumerate() {
+            let name = match n {
+                0 => format!("{of}: {}", piece.name),
+                _ => format!("{of}: {}, {}", piece.name, n + 1),
+            };
+            let copy = Placed {
+                left,
+                low,
+                ..piece.clone()
+            };
+            outline(page, frame, &name, &copy);
+        }
     }
 }
 

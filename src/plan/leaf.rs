@@ -333,17 +333,20 @@ fn print(
 /// still goes round and turns.
 pub fn leaves_on(ring: &RingPlan, plan: &Plan, leaf: &LeafPlan) -> i64 {
     let holes = [plan.holes.diameter, plan.holes.edge];
-    leaves_that_turn(ring, holes, leaf.thickness_at_holes)
+    leaves_that_turn(ring, holes, leaf.thickness_at_holes, plan.holes.flanges)
 }
 
-/// The same from the holes' diameter and their centres' distance to the spine edge, and the
-/// thickness of one leaf at its holes.
+/// The same from the holes' diameter and their centres' distance to the spine edge, the thickness
+/// of one leaf at its holes, and what an eyelet adds to it.
 pub(crate) fn leaves_that_turn(
     ring: &RingPlan,
     [diameter, edge]: [Interval; 2],
     leaf: Interval,
+    flanges: Interval,
 ) -> i64 {
-    let one = leaf.most();
+    let Some(one) = leaf.most().checked_add(flanges.most()) else {
+        return 0;
+    };
     if one.nm() <= 0 {
         return 0;
     }

@@ -123,6 +123,10 @@ pub struct RuleLine {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Holes {
     pub diameter: Interval,
+    /// A hole's centre to its rim, or to the rim of its eyelet.
+    pub rim: Interval,
+    /// What the two flanges of an eyelet add to a leaf; nothing without eyelets.
+    pub flanges: Interval,
     /// Centres to the spine edge.
     pub edge: Interval,
     /// Centres above the tail, lowest first.

@@ -151,6 +151,8 @@ impl<'a> View<'a> {
         let holes = first_leaf.and_then(|l| scene.thing(*l).lists.get("holes"));
         Holes {
             diameter: of("diameter").unwrap_or(nothing),
+            rim: of("rim").unwrap_or(nothing),
+            flanges: of("flanges").unwrap_or(nothing),
             edge: of("edge").unwrap_or(nothing),
             heights: holes
                 .into_iter()

@@ -2,6 +2,7 @@
 
 use super::notes::Notes;
 use super::words::{capital, count, listed, strong, wrapped};
+use crate::length::Length;
 use crate::plan::{LeafPlan, Plan};
 
 /// The side edge that a kind of leaf is punched at, with its pocket side up.
@@ -42,6 +43,13 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
         listed(&heights),
     );
     text.push_str(&wrapped(&said, "  ", "  "));
+    if holes.flanges.most() != Length::ZERO {
+        let said = format!(
+            "The eyelets make each leaf {} thicker at its holes.",
+            ruler.show_interval(holes.flanges)
+        );
+        text.push_str(&wrapped(&said, "  ", "  "));
+    }
     for turned in [true, false] {
         let leaves = plan.leaves.iter().filter(|leaf| leaf.turned == turned);
         let names: Vec<String> = leaves.clone().map(|leaf| leaf.name.clone()).collect();

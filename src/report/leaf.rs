@@ -191,6 +191,12 @@ pub(super) fn place(insert: &InsertPlan) -> &'static str {
     }
 }
 
+/// What an insert stands on, if that is no part of the bag.
+pub(super) fn stands(leaf: &LeafPlan, insert: &InsertPlan) -> Option<&'static str> {
+    let banded = leaf.parts.iter().any(|part| part.label == "band");
+    (banded && insert.goes == Where::Band).then_some("stands on a stop at the tail")
+}
+
 fn tucked(ruler: Ruler, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> String {
     let edge = match insert.goes {
         Where::Mouth => "the mouth",
@@ -200,6 +206,9 @@ fn tucked(ruler: Ruler, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) ->
     let mut said = format!("{}: {}", capital(&plain(&insert.name)), place(insert));
     if let Some(show) = insert.shows {
         said.push_str(&format!("; {}", shows(ruler, show, edge)));
+    }
+    if let Some(stands) = stands(leaf, insert) {
+        said.push_str(&format!("; {stands}"));
     }
     if let Some(grip) = grip(insert.grip) {
         said.push_str(&format!("; {grip}"));

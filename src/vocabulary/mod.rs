@@ -100,7 +100,7 @@ pub const NAMES: &[Name] = &[
         "album",
         "stack_at_holes",
         Length,
-        "thickness of all leaves at their holes",
+        "thickness of all leaves at their holes, eyelets included",
     ),
     name(
         "album",
@@ -129,6 +129,26 @@ pub const NAMES: &[Name] = &[
         Length,
         "hole's centre to its rim, or to the rim of an eyelet",
     ),
+    optional(
+        "template",
+        "eyelet",
+        Length,
+        "outside diameter of an eyelet's flange",
+    ),
+    optional(
+        "template",
+        "flanges",
+        Length,
+        "what the two flanges of an eyelet add to a leaf at its holes",
+    ),
+    Name {
+        optional: true,
+        ..to_find(
+            "template",
+            "nearest",
+            "centre to centre of the nearest two holes; absent with one hole",
+        )
+    },
     to_find(
         "template",
         "span",
@@ -223,13 +243,19 @@ pub const NAMES: &[Name] = &[
         "leaf",
         "thickness_at_holes",
         Length,
-        "thickness at its thickest hole, without inserts",
+        "thickness at its thickest hole, without inserts and eyelets",
     ),
     name(
         "leaf",
         "bulk",
         Length,
         "thickness of everything tucked into it",
+    ),
+    name(
+        "leaf",
+        "glued_pieces",
+        Number,
+        "how many things are glued on its back",
     ),
     name(
         "pocket",
@@ -323,12 +349,24 @@ pub const NAMES: &[Name] = &[
         Length,
         "how much of it is wanted to show; nothing unless the album says so",
     ),
+    optional(
+        "insert",
+        "given_height",
+        Length,
+        "its height, if the album gives it: what a `when` may read",
+    ),
     name("insert", "has_photo", Flag, "it carries a photo"),
     name(
         "insert",
         "thickness",
         Length,
         "of all of them, photos included",
+    ),
+    name(
+        "insert",
+        "pile",
+        Length,
+        "thickness of everything that lies in the same place, itself included",
     ),
     optional(
         "insert",
@@ -359,6 +397,7 @@ pub const NAMES: &[Name] = &[
 pub const LISTS: &[(&str, &str, &str)] = &[
     ("", "leaves", "leaf"),
     ("leaf", "inserts", "insert"),
+    ("leaf", "glued", "insert"),
     ("leaf", "mats", "mat"),
     ("leaf", "holes", "hole"),
     ("leaf", "sections", "section"),

@@ -69,14 +69,14 @@ fn another_bag_gives_what_its_own_expansion_gives() {
         compare(&style, &common::varied(seed), &mut dice, 12, &mut tally);
     }
     println!("{tally:?}");
-    assert!(tally.again > 2_300 && tally.anew > 300, "{tally:?}");
+    assert!(tally.again > 2_000 && tally.anew > 300, "{tally:?}");
 }
 
 /// Rules that apply to some bags only, by their measures, and an equality of a bag's measure.
 #[test]
 fn a_condition_that_turns_out_otherwise_is_laid_anew() {
     let words = common::UPRIGHT.replace(
-        "when = 'insert.grip = \"plain\"'",
+        "when = ['insert.grip = \"plain\"', 'free(insert.height)']",
         "when = ['insert.grip = \"plain\"', 'not leaf.height - leaf.width < 60 * ruler.step']",
     );
     assert_ne!(words, common::UPRIGHT);

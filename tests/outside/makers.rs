@@ -9,6 +9,7 @@ const EDGE_HOLE: &str = "a hole keeps paper to the spine edge";
 const CLEAR: &str = "a pull-out clears the holes and has ease at the outer edge";
 const SLOT: &str = "a pull-out stands inside its slot or shows as far as is wanted";
 const GRIP: &str = "a pull-out can be gripped";
+const BAND_END: &str = "a hole does not go through the band's glued end";
 const POCKET_EDGE: &str = "a hole does not cut the pocket's edge";
 
 /// The leaf is 4 3/8 x 5 3/4 in, the pocket's edge 2 7/8 in above the tail, the ruler 1/8 in; the
@@ -141,10 +142,11 @@ fn is_the_makers(plan: &Plan) {
     assert_eq!(plan.holes.diameter, Interval::exact(length("1/4 in")));
     assert_eq!(plan.holes.edge, Interval::exact(length("1/4 in")));
     stand_at(plan, &["1 in", "2 7/8 in", "4 3/4 in"]);
-    // And the photo mat, level with the mouth, shows nothing to grip; nothing else is not kept.
+    // The lowest goes through the band's glued end, as the maker punched it. And the photo mat, level
+    // with the mouth, shows nothing to grip; nothing else is not kept.
     let told = not_kept(plan);
     let names: Vec<&str> = told.iter().map(|(name, _)| *name).collect();
-    assert_eq!(names, [POCKET_EDGE, GRIP]);
+    assert_eq!(names, [POCKET_EDGE, BAND_END, GRIP]);
     let cut: Vec<_> = told
         .iter()
         .filter(|(name, _)| *name == POCKET_EDGE)

@@ -1,7 +1,7 @@
 //! What the letters in a drawing of a leaf mean.
 
-use super::said::{grip, length, lengths, place, plain, shows, sized};
-use super::{Section, Table, tidy};
+use super::said::{grip, length, lengths, place, plain, shows, sized, stands};
+use super::{Section, Table, stops, tidy};
 use crate::plan::{LeafPlan, Plan};
 use crate::report::words::capital;
 
@@ -50,6 +50,7 @@ pub fn table(plan: &Plan, leaf: &LeafPlan, pocket: bool, names: &[(String, Strin
             (None, Some(insert)) => {
                 let mut lies = vec![place(insert).to_owned()];
                 lies.extend(shows(ruler, insert));
+                lies.extend(stands(leaf, insert).map(str::to_owned));
                 lies.extend(grip(insert).map(str::to_owned));
                 if insert.count > 1 {
                     lies.push(format!("{} of them", insert.count));
@@ -66,7 +67,14 @@ pub fn table(plan: &Plan, leaf: &LeafPlan, pocket: bool, names: &[(String, Strin
                     lies.join("; "),
                 )
             }
-            (None, None) => continue,
+            (None, None) => match stops::stop(plan, leaf) {
+                Some((width, height)) if name == stops::NAME => (
+                    sized(ruler, width, height),
+                    None,
+                    "a folded strip, its back half glued to the pocket".to_owned(),
+                ),
+                _ => continue,
+            },
         };
         rows.push(vec![
             letter.clone(),

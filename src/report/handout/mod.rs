@@ -2,7 +2,7 @@
 //! order, what faces what, the rules in short. Blocks of text, set by `draw` on pages and as HTML.
 //!
 //! `lists` is what to cut and to buy, `sheets` how the sheets are cut, `steps` the order of work, `openings` the map of the album,
-//! `said` the small words that these share.
+//! `stops` what a card under a band stands on, `said` the small words that these share.
 
 pub mod legend;
 pub mod lists;
@@ -10,6 +10,7 @@ pub mod openings;
 pub mod said;
 pub mod sheets;
 pub mod steps;
+pub mod stops;
 
 use super::words::{capital, count, spaced, unbroken};
 use super::{cautions, facts, fit, rules};

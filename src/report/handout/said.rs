@@ -2,7 +2,7 @@
 
 use crate::album::Where;
 use crate::length::{Interval, Length, Ruler};
-use crate::plan::InsertPlan;
+use crate::plan::{InsertPlan, LeafPlan};
 
 /// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded up, and says so.
 pub fn length(ruler: Ruler, value: Interval) -> String {
@@ -83,6 +83,11 @@ pub fn shows(ruler: Ruler, insert: &InsertPlan) -> Option<String> {
             told(most, most)
         ),
     })
+}
+
+/// What it stands on, if that is no part of the bag.
+pub fn stands(leaf: &LeafPlan, insert: &InsertPlan) -> Option<&'static str> {
+    super::super::leaf::stands(leaf, insert)
 }
 
 /// How it is taken hold of, where that is not by what shows.

@@ -1,7 +1,7 @@
 //! What to do, in the order of work, with what to measure and check after each step.
 
-use super::said::{grip, length, lengths, place, plain, shows, sized};
-use super::{Block, Bullet, Section, Table, tidy};
+use super::said::{grip, length, lengths, place, plain, shows, sized, stands};
+use super::{Block, Bullet, Section, Table, stops, tidy};
 use crate::album::{Album, Grip, Where};
 use crate::length::Interval;
 use crate::plan::{LeafPlan, Plan};
@@ -27,6 +27,7 @@ pub fn steps(album: &Album, plan: &Plan) -> Section {
         cut(),
         glue(plan),
     ];
+    all.extend(stops(plan));
     all.extend(grips(plan));
     all.push(punch(album, plan));
     all.extend(photos(plan));
@@ -270,6 +271,20 @@ fn glue(plan: &Plan) -> Step {
     }
 }
 
+fn stops(plan: &Plan) -> Option<Step> {
+    let does = stops::lines(plan);
+    (!does.is_empty()).then(|| Step {
+        title: "Make the stops under the bands".to_owned(),
+        does,
+        table: None,
+        checks: vec![
+            "a card slides down behind its band and stands level at the tail; no hole will go through the strip."
+                .to_owned(),
+        ],
+        care: None,
+    })
+}
+
 fn grips(plan: &Plan) -> Option<Step> {
     let mut does = Vec::new();
     for leaf in &plan.leaves {
@@ -402,6 +417,7 @@ fn tuck(plan: &Plan) -> Step {
                 said = vec!["glue it on the back where it is drawn, clear of the holes".to_owned()];
             }
             said.extend(shows(ruler, insert));
+            said.extend(stands(leaf, insert).map(str::to_owned));
             said.extend(grip(insert).map(str::to_owned));
             if insert.count > 1 {
                 said.push(format!("{} of them together", insert.count));

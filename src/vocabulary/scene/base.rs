@@ -40,6 +40,13 @@ pub const BASE: &[(&str, &str, &str, &str, bool)] = &[
         true,
     ),
     (
+        "eyelet_flanges",
+        "1/32 in",
+        "0.8 mm",
+        "what the two flanges of an eyelet add to a leaf at its holes",
+        true,
+    ),
+    (
         "bulk_factor",
         "150 %",
         "150 %",

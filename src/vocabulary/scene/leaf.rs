@@ -50,7 +50,15 @@ impl Maker<'_> {
         let inserts: Vec<ThingId> = leaf.inserts.iter().map(|i| self.insert(id, i)).collect();
         let sections = self.sections(index, id, &inserts);
         let holes = self.holes(id);
+        let on_back = |(id, said): (&ThingId, &Insert)| {
+            (said.goes == Where::Back).then_some((*id, said.count))
+        };
+        let glued = inserts.iter().zip(&leaf.inserts).filter_map(on_back);
+        let (glued, pieces): (Vec<ThingId>, Vec<i64>) = glued.unzip();
+        let pieces = pieces.into_iter().fold(0, i64::saturating_add);
+        self.number(id, "glued_pieces", pieces);
         let thing = &mut self.scene.things[id.0 as usize];
+        thing.lists.insert("glued", glued);
         thing.lists.insert("inserts", inserts);
         thing.lists.insert("sections", sections);
         thing.lists.insert("holes", holes);
@@ -61,6 +69,12 @@ impl Maker<'_> {
         ] {
             for (name, value) in said {
                 self.override_size(id, name, *value, origin);
+            }
+        }
+        let inserts = self.scene.thing(id).lists.get("inserts").cloned();
+        for insert in inserts.unwrap_or_default() {
+            if let Some(height) = self.scene.thing(insert).facts.get("height").cloned() {
+                self.fact(insert, "given_height", height);
             }
         }
         self.no_deeper_than_its_edge(id);

@@ -231,6 +231,24 @@ impl Maker<'_> {
             None => self.fact(id, "rim", Fact::Derived(radius)),
         }
         self.fact(id, "radius", Fact::Derived(radius));
+        if said.eyelet.is_some() {
+            let fact = self.scene.quantities.get("eyelet_flanges").cloned();
+            self.quantity_length("eyelet_flanges");
+            if let Some(fact) = fact {
+                self.fact(id, "flanges", fact);
+            }
+        }
+        // Offsets are in order, and no two alike.
+        let steps = said.offsets.iter().flat_map(|o| o.windows(2));
+        let steps = steps.filter_map(|two| two[1].checked_sub(two[0]));
+        match steps.min() {
+            Some(nearest) => {
+                let nearest = Interval::exact(nearest);
+                self.length(id, "nearest", nearest, Origin::Said, at);
+            }
+            None if count > 1 => self.fact(id, "nearest", Fact::Derived("template.pitch")),
+            None => {}
+        }
         match said.offsets.as_ref().and_then(|o| o.last().copied()) {
             Some(span) => {
                 self.length(id, "span", Interval::exact(span), Origin::Said, at);

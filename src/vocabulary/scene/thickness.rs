@@ -41,6 +41,7 @@ impl Maker<'_> {
             .cloned()
             .unwrap_or_default();
         let mut bulks = Vec::new();
+        let mut piles = Vec::new();
         for (&insert, text) in inserts.iter().zip(&said.inserts) {
             let photo = text.photo.as_ref().map(|photo| {
                 // The thickest print that it may come from.
@@ -61,6 +62,18 @@ impl Maker<'_> {
             let id = self.given(label, all, Origin::Derived, at);
             self.fact(insert, "thickness", Fact::Length(id));
             bulks.push((insert, all));
+            piles.push((
+                text.goes,
+                self.scene.text(insert, "section").to_owned(),
+                all,
+            ));
+        }
+        for (&insert, text) in inserts.iter().zip(&said.inserts) {
+            let here = (text.goes, self.scene.text(insert, "section").to_owned());
+            let with = piles.iter().filter(|p| p.0 == here.0 && p.1 == here.1);
+            let with: Vec<_> = with.map(|p| Some(p.2)).collect();
+            let pile = self.sum(text.place, with);
+            self.length(insert, "pile", pile, Origin::Derived, Some(text.place));
         }
         let bulk = self.sum(said.place, bulks.iter().map(|(_, b)| Some(*b)));
         self.length(leaf, "bulk", bulk, Origin::Derived, Some(said.place));
@@ -195,15 +208,29 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
     })
 }
 
-/// The sum of one field over all leaves of the album.
+/// What the flanges of an eyelet add to a leaf at its holes.
+fn flanges(scene: &Scene) -> Interval {
+    let template = scene.things.iter().position(|t| t.kind == "template");
+    let template = template.and_then(|at| u32::try_from(at).ok());
+    template
+        .and_then(|at| scene.length(ThingId(at), "flanges"))
+        .unwrap_or(NOTHING)
+}
+
+/// The sum of one field over all leaves of the album; at their holes, with their eyelets.
 pub(super) fn stack_of_leaves(
     scene: &Scene,
     leaves: &[ThingId],
     album: &Album,
     field: &str,
 ) -> Option<Interval> {
+    let more = match field {
+        "thickness_at_holes" => flanges(scene),
+        _ => NOTHING,
+    };
     let one = |(id, said): (&ThingId, &Leaf)| {
-        stack::times(scene.length(*id, field).unwrap_or(NOTHING), said.count)
+        let leaf = scene.length(*id, field).unwrap_or(NOTHING);
+        stack::times(stack::plus(leaf, more)?, said.count)
     };
     let mut parts = leaves.iter().zip(&album.leaves).map(one);
     parts.try_fold(NOTHING, |sum, part| stack::plus(sum, part?))
