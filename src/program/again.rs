@@ -174,7 +174,7 @@ pub fn all_of_a_shape(
     let of_things = |it: &ExpandError| {
         matches!(
             it,
-            ExpandError::Absent { .. } | ExpandError::Kind { .. } | ExpandError::NoPocket { .. }
+            ExpandError::Absent { .. } | ExpandError::Kind { .. } | ExpandError::Nowhere { .. }
         )
     };
     errors.iter().all(of_things)

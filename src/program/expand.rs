@@ -181,7 +181,8 @@ impl Maker<'_> {
         }
     }
 
-    /// Tells of every insert that needs a pocket its leaf has not: a band lies across one.
+    /// Tells of every insert that needs a pocket or a band its leaf has not: a band lies across a
+    /// pocket.
     fn places(&mut self) {
         let scene = &self.out.model.scene;
         let edge = match self.album.ruler.is_metric() {
@@ -191,20 +192,32 @@ impl Maker<'_> {
         for (leaf, said) in scene.leaves().iter().zip(&self.album.leaves) {
             let inserts = scene.thing(*leaf).lists.get("inserts");
             for (id, insert) in inserts.into_iter().flatten().zip(&said.inserts) {
-                let needs = matches!(insert.goes, Where::Pocket | Where::Band);
-                if !needs || scene.flag(*leaf, "has_pocket") {
-                    continue;
-                }
-                let bag = self.album.supplies.bags.get(said.bag);
-                let bag = bag.map_or("", |bag| &bag.name);
+                let pocket = scene.flag(*leaf, "has_pocket");
+                let (lacks, help) = match insert.goes {
+                    Where::Pocket | Where::Band if !pocket => {
+                        let bag = self.album.supplies.bags.get(said.bag);
+                        let bag = bag.map_or("", |bag| &bag.name);
+                        let help = format!(
+                            "give bag `{bag}` a pocket, `pocket = {{ edge = \"{edge}\" }}` (`--pocket \"{edge}\"` with `--bag`), or tuck {} into the mouth",
+                            insert.name
+                        );
+                        ("pocket", help)
+                    }
+                    Where::Band if !scene.flag(*leaf, "has_band") => {
+                        let help = format!(
+                            "give the leaf a band, `band = \"any\"` or a paper's name, or tuck {} into the pocket or the mouth",
+                            insert.name
+                        );
+                        ("band", help)
+                    }
+                    _ => continue,
+                };
                 self.nowhere.insert(*id);
-                self.errors.push(ExpandError::NoPocket {
+                self.errors.push(ExpandError::Nowhere {
+                    lacks,
                     insert: insert.name.clone(),
                     leaf: said.name.clone(),
-                    help: format!(
-                        "give bag `{bag}` a pocket, `pocket = {{ edge = \"{edge}\" }}` (`--pocket \"{edge}\"` with `--bag`), or tuck {} into the mouth",
-                        insert.name
-                    ),
+                    help,
                     place: insert.place,
                 });
             }

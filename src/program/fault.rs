@@ -32,8 +32,9 @@ pub enum ExpandError {
         name: String,
         place: Place,
     },
-    #[error("{leaf} has no pocket for {insert}")]
-    NoPocket {
+    #[error("{leaf} has no {lacks} for {insert}")]
+    Nowhere {
+        lacks: &'static str,
         insert: String,
         leaf: String,
         help: String,
@@ -70,7 +71,7 @@ impl Fault for ExpandError {
             }
             ExpandError::QuantityKind { place, .. }
             | ExpandError::Absent { place, .. }
-            | ExpandError::NoPocket { place, .. }
+            | ExpandError::Nowhere { place, .. }
             | ExpandError::Kind { place, .. }
             | ExpandError::Zero { place, .. }
             | ExpandError::TooLarge { place, .. }
@@ -86,7 +87,7 @@ impl Fault for ExpandError {
             ExpandError::NoSuchQuantity { .. } => "not a quantity of this style".into(),
             ExpandError::NoSuchPart { .. } => "not a part of this style".into(),
             ExpandError::Absent { .. } => "not known here".into(),
-            ExpandError::NoPocket { .. } => "nowhere to go".into(),
+            ExpandError::Nowhere { .. } => "nowhere to go".into(),
             _ => "here".into(),
         }
     }
@@ -113,7 +114,7 @@ impl Fault for ExpandError {
             ExpandError::UncertainEqual { .. } => {
                 "say `<=` or `>=`, or give the measure without `±`".into()
             }
-            ExpandError::Prefer { help, .. } | ExpandError::NoPocket { help, .. } => help.clone(),
+            ExpandError::Prefer { help, .. } | ExpandError::Nowhere { help, .. } => help.clone(),
             ExpandError::TooMany { .. } => "make the album in two files".into(),
         })
     }

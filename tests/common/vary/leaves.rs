@@ -19,6 +19,7 @@ impl Maker {
             self.line("turned = true");
         }
         let mut sizes = Vec::new();
+        let mut band = false;
         for part in ["front_mat", "pocket_mat", "back_mat", "band"] {
             let lies = bag.pocket || !matches!(part, "pocket_mat" | "band");
             let paper = match self.dice.between(1, 10) {
@@ -32,6 +33,7 @@ impl Maker {
             }
             let here = paper.map_or(part != "band", |paper| paper != "none");
             if here && lies {
+                band |= part == "band";
                 wanted.push((part.to_owned(), false));
                 if self.dice.chance(5) {
                     let width = self.share(bag.width, 60, 90);
@@ -44,7 +46,7 @@ impl Maker {
         let mut names = ["photo_mat", "journal", "tag", "ticket", "letter", "menu"];
         self.dice.shuffle(&mut names);
         for name in names.iter().take(inserts as usize) {
-            self.insert(name, bag, wanted);
+            self.insert(name, (bag, band), wanted);
         }
     }
 
@@ -73,13 +75,13 @@ impl Maker {
         }
     }
 
-    fn insert(&mut self, name: &str, bag: &Bag, wanted: &mut Vec<(String, bool)>) {
+    fn insert(&mut self, name: &str, (bag, band): (&Bag, bool), wanted: &mut Vec<(String, bool)>) {
         self.line("\n[[leaf.insert]]");
         self.say("name", name);
         let place = match self.dice.between(1, 10) {
             1..=5 => "mouth",
             6..=7 if bag.pocket => "pocket",
-            8 if bag.pocket => "band",
+            8 if band => "band",
             9 => "back",
             _ => "mouth",
         };
