@@ -6,6 +6,7 @@ mod common;
 mod apply;
 mod grow;
 mod need;
+mod small;
 mod varied;
 
 use tuckwright::album::Album;

@@ -199,10 +199,58 @@ bag = "shallow"
     let why = need.why.unwrap();
     let rules: Vec<&str> = why.members.iter().map(|m| m.name.as_str()).collect();
     assert_eq!(rules, ["a pocket insert does not fall out"]);
+    // It is told of the card as it was given, not turned.
+    let because = why.members[0].because.as_deref().unwrap_or_default();
+    assert!(because.contains("4 in"), "{because}");
     let no = need_error(&base, &[]);
     assert_eq!(no, NeedError::Nothing);
     let many = vec![want(Where::Mouth, "1 in", "2 in"); 9];
     assert_eq!(need_error(&base, &many), NeedError::TooMany);
+}
+
+/// A pocket is made where the first leaf's bag has none. Another bag's pocket stays as it is: 1/2 in
+/// deep it does not hold a card 4 in high, 2 in deep it does. A flat bag with a pocket has one.
+#[test]
+fn a_bag_is_tried_with_the_pocket_that_it_has() {
+    let bag = |name: &str, more: &str| {
+        format!("[[bag]]\nname = \"{name}\"\nsize = \"5 x 7 in\"\nbottom = \"pinch\"\n{more}\n")
+    };
+    let words = |first: &str| {
+        let pocket = |depth: &str| format!("pocket = {{ edge = \"2 in\", depth = \"{depth}\" }}");
+        let bags = [
+            bag("plain", ""),
+            bag("shallow", &pocket("1/2 in")),
+            bag("deep", &pocket("2 in")),
+        ];
+        format!(
+            "album = \"base\"\nruler = \"1/8 in\"\n{}[[leaf]]\nname = \"page\"\nbag = \"{first}\"\n",
+            bags.concat()
+        )
+    };
+    let card = [want(Where::Pocket, "3 in", "4 in")];
+    for (first, made) in [("plain", true), ("shallow", false), ("deep", false)] {
+        let base = common::read(&words(first));
+        let need = ask(&base, &card);
+        assert_eq!(need.pocket_made, made, "{first}");
+        let does: Vec<_> = need.bags.iter().map(|b| b.does).collect();
+        assert_eq!(does, [Some(false), Some(false), Some(true)], "{first}");
+        // Without a pocket a bag has a mouth.
+        let need = ask(&base, &[want(Where::Mouth, "3 in", "4 in")]);
+        assert!(need.bags.iter().all(|b| b.does == Some(true)), "{first}");
+    }
+}
+
+/// A slip under a band: the band is 1/2 in high and keeps 1/8 in of pocket above and below.
+#[test]
+fn a_pocket_that_is_made_for_a_band_is_no_higher_than_its_leaf() {
+    let base = leaf("1/8 in", "9 in", "9 in", None);
+    let need = ask(&base, &[want(Where::Band, "3 in", "1/2 in")]);
+    assert!(need.pocket_made && !need.leaves.is_empty());
+    for it in &need.leaves {
+        let pocket = it.pocket.expect("a pocket");
+        assert!(pocket >= length("3/4 in") && pocket <= it.height, "{it:?}");
+    }
+    println!("{:?}", need.leaves);
 }
 
 fn need_error(base: &Album, wants: &[Want]) -> NeedError {

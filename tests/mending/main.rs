@@ -6,6 +6,7 @@ mod common;
 
 mod apply;
 mod brute;
+mod instead;
 mod truth;
 
 use tuckwright::album::Album;

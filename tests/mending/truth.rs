@@ -180,7 +180,8 @@ fn a_card_that_a_preference_names_can_be_left_out() {
         let out = found.fixes.iter().flat_map(|list| &list.fixes);
         let mut out = out.filter(|fix| matches!(&fix.changes[..], [FixChange::LeaveOut { .. }]));
         assert!(
-            out.next().is_some_and(|fix| fix.sizes.is_some()),
+            out.next()
+                .is_some_and(|fix| fix.sizes.is_some() && fix.proved),
             "{prefer}"
         );
         assert!(found.fixes.iter().all(|list| list.all), "{prefer}");
@@ -218,6 +219,17 @@ fn nothing_is_cut_down_to_nothing() {
     let narrow = words.replace("5/8 x 8", "3/4 x 8");
     let found = why_not(&common::read(&narrow));
     assert_eq!(moves(&found, "slip.width"), [interval("1/8 in")]);
+}
+
+/// A hole of 1/8 in asks for 1/8 + 1/16 + 1/8 + 1/8 = 7/16 in beside a card of 1 in. Without a hole
+/// a leaf of 1 11/32 in would do, but a hole of nothing is none.
+#[test]
+fn a_hole_is_not_made_nothing() {
+    let words = "album = \"A\"\nruler = \"1/8 in\"\n[template]\ndiameter = \"1/8 in\"\n[[bag]]\nname = \"b\"\nsize = \"1 11/32 x 8 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"l\"\nbag = \"b\"\n"
+        .to_owned() + &card("slip", "1 x 6 in");
+    let found = why_not(&common::read(&words));
+    assert_eq!(moves(&found, "slip.width"), [interval("7/8 in")]);
+    assert!(moves(&found, "template.diameter").is_empty());
 }
 
 /// A quantity with ± that gives: both ends move, and the worse one counts.
@@ -291,4 +303,13 @@ fn measured_sizes_and_what_shows_are_changed() {
     assert!(
         matches!(&higher.changes[..], [FixChange::Measure { to, .. }] if *to == interval("5 3/8 in"))
     );
+    // Or the mat that there is will do, if 5/16 in less is accepted: three steps.
+    let mut fixes = found.fixes.iter().flat_map(|list| &list.fixes);
+    let accepted = fixes.any(|fix| {
+        matches!(&fix.changes[..], [FixChange::Accept { rule, by, .. }]
+            if rule.starts_with("front mat leaves its head reveal")
+                && Interval::exact(*by) == interval("3/8 in"))
+            && fix.sizes.is_some()
+    });
+    assert!(accepted, "{:#?}", found.fixes);
 }
