@@ -217,12 +217,13 @@ fn short(line: &Line) -> Option<Length> {
     Some(Length::from_nm(missing))
 }
 
+/// A rule is asked by itself there: whether a wish is kept has no say.
+const NONE: &BTreeSet<InstanceId> = &BTreeSet::new();
+
 /// Sizes at which a member is broken by as little as can be.
 struct Try {
     values: Vec<i64>,
     picks: BTreeMap<ChoiceKey, usize>,
-    /// No rule need hold there.
-    all: BTreeSet<InstanceId>,
     line: Line,
 }
 
@@ -231,7 +232,7 @@ impl Try {
         Finished {
             values: &self.values,
             picks: &self.picks,
-            dropped: &self.all,
+            dropped: NONE,
         }
     }
 }
@@ -299,19 +300,15 @@ fn at_its_best(
         (key.clone(), pick as usize)
     });
     let picks = picks.collect();
-    let all: BTreeSet<InstanceId> = (0..program.instances.len() as u32)
-        .map(InstanceId)
-        .collect();
     let finished = Finished {
         values: &values,
         picks: &picks,
-        dropped: &all,
+        dropped: NONE,
     };
     let line = inspect(style, expanded, finished, member).ok()?;
     Some(Try {
         values,
         picks,
-        all,
         line,
     })
 }

@@ -110,7 +110,13 @@ pub fn verify(
             }
             let instance = InstanceId(next as u32);
             next += 1;
-            lines.push(line(rule, index, instance, &scope, expanded, finished)?);
+            let line = line(rule, index, instance, &scope, expanded, finished)?;
+            if !line.holds && !finished.dropped.contains(&instance) {
+                return Err(VerifyError::Broken {
+                    rule: rule.name.clone(),
+                });
+            }
+            lines.push(line);
         }
     }
     let rest = expanded.program.instances.get(next..).unwrap_or(&[]);
@@ -206,11 +212,6 @@ fn line(
     }
     let (holds, _, way, comparison, worst) =
         best.unwrap_or((true, Number::from_integer(0), 0, 0, None));
-    if !holds && !finished.dropped.contains(&instance) {
-        return Err(VerifyError::Broken {
-            rule: rule.name.clone(),
-        });
-    }
     Ok(Line {
         instance,
         rule: index,
