@@ -153,7 +153,7 @@ fn least(expanded: &Expanded, instances: &[InstanceId], limits: &Limits) -> Vec<
         .collect()
 }
 
-/// How one member is told.
+/// The sentence of one member.
 struct Told {
     because: String,
     kept: bool,

@@ -176,7 +176,8 @@ impl<'a> View<'a> {
         sizes.filter_map(|f| self.size(template?, f)).collect()
     }
 
-    /// What was found and is told nowhere else. What a photo's sides are multiples of is no size.
+    /// What was found and stands nowhere else in the answer. What a photo's sides are multiples of is
+    /// no size.
     pub(super) fn others(&self) -> Vec<SizePlan> {
         let scene = self.scene();
         let whole = |thing| {

@@ -110,7 +110,7 @@ impl Scene {
     /// Gives these leaves (places in [`Album::leaves`]) another bag of the [`BagShape`] that they
     /// have. Places in files stay those of the first bag.
     ///
-    /// Nothing where thicknesses are beyond any album, the bag has not that shape, or a ring closes
+    /// `None` if thicknesses are beyond any album, the bag has not that shape, or a ring closes
     /// round the leaves of one bag and not of the other; the scene is then good for nothing but another
     /// bag.
     pub fn remeasure(&mut self, album: &Album, leaves: &[usize], bag: &Bag) -> Option<()> {
@@ -238,7 +238,7 @@ fn play(size: Interval) -> Interval {
 }
 
 /// How far a pocket's edge and depth together may be off the middle of what is given: a pocket varies
-/// as one, and is never deeper than it is high. Nothing where either is worked out.
+/// as one, and is never deeper than it is high. Zero if either is worked out.
 fn pocket_play(scene: &Scene, pocket: ThingId) -> Interval {
     let sides = [scene.length(pocket, "edge"), scene.length(pocket, "depth")];
     let play = match sides {
