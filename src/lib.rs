@@ -18,6 +18,7 @@ pub mod nest;
 pub mod plan;
 pub mod program;
 pub mod report;
+pub mod scene;
 pub mod solve;
 pub mod style;
 pub mod supplies;

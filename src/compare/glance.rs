@@ -11,9 +11,9 @@ use crate::plan::view::{Lines, View};
 use crate::plan::{self, Certainty, Parts, clash, picks};
 use crate::program::InstanceId;
 use crate::program::expand::Expanded;
+use crate::scene::ThingId;
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
-use crate::vocabulary::scene::ThingId;
 use std::collections::BTreeSet;
 
 const NOTHING: Interval = Interval::exact(Length::ZERO);

@@ -15,11 +15,11 @@ use crate::plan::{self, Parts};
 use crate::program::again::{self, Again};
 use crate::program::expand::Expanded;
 use crate::program::{ExpandError, InstanceId, UnknownId};
+use crate::scene::BagShape;
 use crate::solve::{
     Answered, Apart, Counts, Limits, Memory, Settled, Solution, Stats, Verdict, solve_apart,
 };
 use crate::supplies::Bag;
-use crate::vocabulary::scene::BagShape;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, PoisonError, RwLock};
 

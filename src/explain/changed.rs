@@ -8,10 +8,10 @@ use crate::length::{Interval, Length};
 use crate::plan::of;
 use crate::program::expand::{Expanded, expand};
 use crate::program::{Force, InstanceId, Program};
+use crate::scene::{Fact, ThingId};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
 use crate::text::Said;
-use crate::vocabulary::scene::{Fact, ThingId};
 use num_traits::ToPrimitive;
 use std::collections::BTreeSet;
 

@@ -13,9 +13,9 @@ use crate::plan::clash::{Clash, tell};
 use crate::plan::of;
 use crate::program::InstanceId;
 use crate::program::expand::Expanded;
+use crate::scene::ThingId;
 use crate::solve::{Limits, minimal_conflicts};
 use crate::style::Style;
-use crate::vocabulary::scene::ThingId;
 
 /// Conflicts that are listed.
 const MOST_CLASHES: usize = 6;

@@ -11,8 +11,8 @@ use super::soften::{Change, LEAVING_OUT, Softened, What, soften};
 use super::{Fix, FixList};
 use crate::plan::of;
 use crate::program::{InstanceId, UnknownId};
+use crate::scene::ThingId;
 use crate::solve::{self, Repair, Repairs, repairs};
-use crate::vocabulary::scene::ThingId;
 use std::collections::BTreeSet;
 
 /// Fixes that are listed for each part of the trouble.

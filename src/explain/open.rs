@@ -5,7 +5,7 @@
 use crate::program::expand::{Expanded, RowSource};
 use crate::program::rows::Loose;
 use crate::program::{Force, Instance, Program, Row, Unknown, UnknownId};
-use crate::vocabulary::scene::{Fact, ThingId};
+use crate::scene::{Fact, ThingId};
 use std::collections::BTreeMap;
 
 /// Sizes that are left open together, as one unknown: whose, and which.

@@ -8,8 +8,8 @@ use super::soften::What;
 use crate::album::{Album, Value};
 use crate::length::{Interval, Length};
 use crate::program::expand::Expanded;
+use crate::scene::{BagMeasure, Fact, GivenId, Origin, ThingId};
 use crate::style::Style;
-use crate::vocabulary::scene::{BagMeasure, Fact, GivenId, Origin, ThingId};
 
 /// No measure is made larger by more than this: 1 m.
 const FARTHEST: Length = Length::from_nm(1_000 * Length::MM.nm());

@@ -12,9 +12,9 @@ use crate::program::rows::Loose;
 use crate::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Unknown, UnknownId,
 };
+use crate::scene::{GivenId, ThingId};
 use crate::style::Style;
 use crate::style::expr::Number;
-use crate::vocabulary::scene::{GivenId, ThingId};
 use num_traits::CheckedMul;
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -4,9 +4,9 @@ use super::view::View;
 use super::{Plan, RingPlan, SizePlan};
 use crate::album::{self, Where};
 use crate::length::{Interval, Length};
+use crate::scene::stack;
+use crate::scene::{Fact, Scene, ThingId, folds};
 use crate::supplies::Supplies;
-use crate::vocabulary::scene::{Fact, Scene, ThingId, folds};
-use crate::vocabulary::stack;
 
 /// A kind of leaf, worked out.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -7,9 +7,9 @@ use super::value::{Point, Value, uncertain};
 use super::verify::{Finished, Line};
 use crate::length::{Length, Ruler};
 use crate::program::expand::Expanded;
+use crate::scene::GivenId;
 use crate::style::expr::{Comparison, Expr, Number, Words};
 use crate::style::{Rule, Style};
-use crate::vocabulary::scene::GivenId;
 use num_traits::ToPrimitive;
 use std::collections::BTreeSet;
 

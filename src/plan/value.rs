@@ -5,8 +5,8 @@
 
 use crate::length::Length;
 use crate::program::model::{ChoiceKey, Meaning, Model, Scope};
+use crate::scene::{Fact, GivenId, ThingId};
 use crate::style::expr::{Expr, Node, Number, Path};
-use crate::vocabulary::scene::{Fact, GivenId, ThingId};
 use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Zero};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -141,8 +141,8 @@ impl Point<'_> {
             Fact::Number(n, d) => Value::Number(Number::new((*n).into(), (*d).into())),
             Fact::Text(text) => Value::Text(text.clone()),
             Fact::Flag(flag) => Value::Flag(*flag),
-            Fact::Derived(text) => {
-                return self.value(self.model.derived(text)?, &self.model.scope_of(thing));
+            Fact::Derived(formula) => {
+                return self.value(&formula.expr, &self.model.scope_of(thing));
             }
         })
     }
@@ -169,7 +169,7 @@ pub fn uncertain(
             found.insert(*given);
             None
         }
-        Fact::Derived(text) => Some((*text, thing)),
+        Fact::Derived(formula) => Some((formula.clone(), thing)),
         _ => None,
     };
     match &expr.node {
@@ -184,10 +184,8 @@ pub fn uncertain(
                 }
                 _ => None,
             };
-            if let Some((text, thing)) = inner
-                && let Some(expr) = model.derived(text)
-            {
-                uncertain(model, picks, expr, &model.scope_of(thing), found);
+            if let Some((formula, thing)) = inner {
+                uncertain(model, picks, &formula.expr, &model.scope_of(thing), found);
             }
         }
         Node::Negative(a) => uncertain(model, picks, a, scope, found),

@@ -8,9 +8,9 @@ use crate::length::Length;
 use crate::program::expand::{Expanded, SaidBy};
 use crate::program::model::{ChoiceKey, Meaning, Scope};
 use crate::program::{Force, InstanceId};
+use crate::scene::GivenId;
 use crate::style::expr::{Comparison, Expr, Number, Relation};
 use crate::style::{Demand, Rule, Style};
-use crate::vocabulary::scene::GivenId;
 use num_traits::{CheckedDiv, CheckedSub, Signed, ToPrimitive};
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -2,7 +2,8 @@
 
 use super::verify::{Finished, Line, inspect};
 use super::*;
-use crate::vocabulary::scene::{Assumption, Fact, GivenId, Origin, Scene, ThingId};
+use crate::scene::{Assumption, Fact, GivenId, Origin, Scene, ThingId};
+use crate::style::expr::Expr;
 use std::borrow::Cow;
 
 /// Sizes of the template that a plan tells as such.
@@ -70,15 +71,14 @@ impl<'a> View<'a> {
         }
         match self.scene().thing(thing).facts.get(field)? {
             Fact::Length(given) => Some(model.interval(*given)),
-            Fact::Derived(text) => self.derived(text, thing),
+            Fact::Derived(formula) => self.derived(&formula.expr, thing),
             _ => None,
         }
     }
 
     /// The ends of a derived value.
-    pub(super) fn derived(&self, text: &'static str, thing: ThingId) -> Option<Interval> {
+    pub(super) fn derived(&self, expr: &Expr, thing: ThingId) -> Option<Interval> {
         let model = &self.parts.expanded.model;
-        let expr = model.derived(text)?;
         let scope = model.scope_of(thing);
         let mut open = BTreeSet::new();
         value::uncertain(model, self.finished.picks, expr, &scope, &mut open);

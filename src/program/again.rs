@@ -14,10 +14,10 @@ use super::rows::{FINEST, whole_part};
 use super::{Program, Row};
 use crate::album::Album;
 use crate::length::Interval;
+use crate::scene::{BagShape, Fact, GivenId, Scene};
 use crate::style::expr::{Binding, Condition, Number, Relation};
 use crate::style::{Order, Style};
 use crate::supplies::Bag;
-use crate::vocabulary::scene::{BagShape, Fact, GivenId, Scene};
 use num_integer::Integer;
 use std::ops::Range;
 

@@ -6,9 +6,9 @@ use super::*;
 use super::{prefer, said};
 use crate::album::{Album, Where};
 use crate::length::{Length, Ruler};
+use crate::scene::{self, ThingId};
 use crate::style::expr::{Condition, Number};
 use crate::style::{ChoiceRule, Demand, Order, Prefer, Rule, Style};
-use crate::vocabulary::scene::{self, ThingId};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 

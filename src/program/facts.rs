@@ -2,9 +2,9 @@
 
 use super::model::{ChoiceKey, Form, Meaning, Model, NoValue, Picks, Scope, Value, difference};
 use crate::length::Length;
+use crate::scene::{GivenId, Scene};
 use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path, Test};
 use crate::text::Place;
-use crate::vocabulary::scene::{GivenId, Scene};
 use num_traits::{CheckedAdd, CheckedMul, Signed, Zero};
 use std::collections::BTreeSet;
 

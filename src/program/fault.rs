@@ -1,7 +1,7 @@
 //! Why a style cannot be laid over an album.
 
+use crate::scene::SceneError;
 use crate::text::{Fault, Place, Said, meant};
-use crate::vocabulary::scene::SceneError;
 
 /// Why a style cannot be laid over an album.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

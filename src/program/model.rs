@@ -3,10 +3,9 @@
 
 use super::{GroupId, Guard, UnknownId};
 use crate::length::Interval;
+use crate::scene::{Fact, GivenId, Scene, ThingId};
 use crate::style::expr::{Binding, Expr, Node, Number, Path};
-use crate::style::grammar;
 use crate::text::Place;
-use crate::vocabulary::scene::{Fact, GivenId, Scene, ThingId};
 use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Zero};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -99,39 +98,25 @@ pub struct Model {
     pub choices: BTreeMap<ChoiceKey, Choice>,
     /// The places of sums that add up numbers, from the style.
     pub counts: BTreeSet<Place>,
-    derived: BTreeMap<&'static str, Expr>,
 }
 
 impl Model {
     /// A model without unknowns or choices yet.
     pub fn new(scene: Scene, counts: BTreeSet<Place>) -> Model {
-        let mut derived = BTreeMap::new();
-        for thing in &scene.things {
-            for fact in thing.facts.values() {
-                if let Fact::Derived(text) = fact
-                    && !derived.contains_key(text)
-                    && let Ok(expr) = grammar::read_expr(text, Place::default())
-                {
-                    derived.insert(*text, expr);
-                }
-            }
-        }
         Model {
             scene,
             counts,
-            derived,
             ..Model::default()
         }
     }
 
-    /// The trees of all derived values.
+    /// The expressions of all derived values.
     pub(super) fn all_derived(&self) -> impl Iterator<Item = &Expr> {
-        self.derived.values()
-    }
-
-    /// The tree of a derived value.
-    pub fn derived(&self, text: &'static str) -> Option<&Expr> {
-        self.derived.get(text)
+        let facts = self.scene.things.iter().flat_map(|it| it.facts.values());
+        facts.filter_map(|fact| match fact {
+            Fact::Derived(formula) => Some(&formula.expr),
+            _ => None,
+        })
     }
 
     /// The scope in which a thing's own derived values are read.
@@ -264,10 +249,8 @@ impl Model {
                 Meaning::Column(key, _) => {
                     found.insert(key);
                 }
-                Meaning::Fact(Fact::Derived(text), thing) => {
-                    if let Some(inner) = self.derived(text) {
-                        self.choices_in(inner, &self.scope_of(thing), found);
-                    }
+                Meaning::Fact(Fact::Derived(formula), thing) => {
+                    self.choices_in(&formula.expr, &self.scope_of(thing), found);
                 }
                 _ => {}
             },
@@ -348,12 +331,7 @@ impl Model {
             Fact::Number(n, d) => Ok(Value::Number(Number::new((*n).into(), (*d).into()))),
             Fact::Text(text) => Ok(Value::Text(text.clone())),
             Fact::Flag(flag) => Ok(Value::Flag(*flag)),
-            Fact::Derived(text) => {
-                let inner = self
-                    .derived(text)
-                    .ok_or(NoValue::Absent(path.clone(), at))?;
-                self.value(inner, &self.scope_of(thing), picks)
-            }
+            Fact::Derived(formula) => self.value(&formula.expr, &self.scope_of(thing), picks),
         };
         match self.meaning(path, scope) {
             Meaning::Fact(f, thing) => fact(&f, thing),

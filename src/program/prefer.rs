@@ -4,9 +4,9 @@
 use super::expand::{Maker, RowSource, direction};
 use super::fault::ExpandError;
 use super::*;
+use crate::scene::ThingId;
 use crate::style::Prefer;
 use crate::text::{Place, Said, meant};
-use crate::vocabulary::scene::ThingId;
 use std::collections::BTreeSet;
 
 /// The rule number of an instance that defines a helper unknown, and is no rule of the style.

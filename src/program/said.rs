@@ -3,9 +3,9 @@
 use super::ExpandError;
 use super::expand::Expanded;
 use crate::album::{self, Album};
+use crate::scene::{Origin, PartOfStyle, QuantityValue, SceneError};
 use crate::style::expr::{Binding, Condition};
 use crate::style::{Quantity, Style, unread};
-use crate::vocabulary::scene::{Origin, PartOfStyle, QuantityValue, SceneError};
 use std::collections::BTreeSet;
 
 /// The parts that the style knows.

@@ -5,7 +5,7 @@ use super::grammar::{self, SyntaxError};
 use super::*;
 use crate::length::{parse_interval, parse_ratio};
 use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, found};
-use crate::vocabulary::scene::BASE;
+use crate::vocabulary::BASE;
 
 const STYLE: Shape = Shape {
     what: "a style",

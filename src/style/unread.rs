@@ -2,7 +2,7 @@
 
 use super::expr::{Condition, ConditionNode, Expr, Words};
 use super::{Rule, Style, StyleError};
-use crate::vocabulary::scene::BASE;
+use crate::vocabulary::BASE;
 use std::collections::BTreeSet;
 
 /// The quantities of a style that nothing in it reads. Those that the vocabulary needs are read there.

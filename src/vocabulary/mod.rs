@@ -1,11 +1,11 @@
 //! Every name that a rule may say: its dimension and its meaning.
 //!
 //! What the rule language cannot say becomes a derived quantity here, never a bigger grammar.
-//! `scene` gives the names their values for one album. May import `length`, `text`, `supplies`
-//! and `album`.
+//! `scene` gives the names their values for one album. Imports nothing.
 
-pub mod scene;
-pub mod stack;
+mod base;
+
+pub use base::BASE;
 
 /// What a name stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -2,7 +2,7 @@
 
 use super::shop::*;
 use tuckwright::length::{Interval, Length};
-use tuckwright::vocabulary::stack::{closed_paper, turned_paper};
+use tuckwright::scene::stack::{closed_paper, turned_paper};
 
 const FLAT: &str = "the album opens flat on its ring";
 const TURN: &str = "the leaves turn right round their ring";

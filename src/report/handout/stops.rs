@@ -4,7 +4,7 @@ use super::said::{capital, length, lengths, plain, sized};
 use crate::album::Where;
 use crate::length::Interval;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
-use crate::vocabulary::stack;
+use crate::scene::stack;
 
 /// What it is called beside the pieces of an album, whose names have no spaces.
 pub const NAME: &str = "stop at the tail";

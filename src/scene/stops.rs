@@ -5,8 +5,8 @@ use super::make::Maker;
 use super::*;
 use crate::album::Leaf;
 use crate::length::Length;
+use crate::scene::stack;
 use crate::supplies::{Bag, Bottom};
-use crate::vocabulary::stack;
 
 const CREASE: &str = "leaf.gusset / 2";
 const EDGE: &str = "pocket.edge";
@@ -59,7 +59,7 @@ impl Maker<'_> {
         let why = match stops_at(&self.scene, leaf) {
             None | Some((CREASE, _)) => return,
             Some((text, short)) => {
-                self.fact(pocket, "depth", Fact::Derived(text));
+                self.follows(pocket, "depth", text);
                 let at = self.scene.thing(pocket).place;
                 self.length(pocket, "short", short, Origin::Derived, at);
                 match text {
@@ -132,7 +132,7 @@ impl Maker<'_> {
 
     /// A size that stands in for a measure.
     fn stop(&mut self, thing: ThingId, field: &'static str, text: &'static str, why: &'static str) {
-        self.fact(thing, field, Fact::Derived(text));
+        self.follows(thing, field, text);
         self.assume(Assumption::Size { thing, field, why });
     }
 }
@@ -147,7 +147,7 @@ impl Scene {
         let Some((text, short)) = stops_at(self, leaf) else {
             return true;
         };
-        let same = self.thing(pocket).facts.get("depth") == Some(&Fact::Derived(text));
+        let same = matches!(self.thing(pocket).facts.get("depth"), Some(Fact::Derived(was)) if was.text == text);
         self.work_out(pocket, "short", short);
         same
     }
@@ -158,10 +158,10 @@ impl Scene {
 fn stops_at(scene: &Scene, leaf: ThingId) -> Option<(&'static str, Interval)> {
     const NOTHING: Interval = Interval::exact(Length::ZERO);
     let pocket = *scene.thing(leaf).parts.get("pocket")?;
-    let Fact::Derived(text) = scene.thing(pocket).facts.get("depth")? else {
+    let Fact::Derived(was) = scene.thing(pocket).facts.get("depth")? else {
         return None;
     };
-    if scene.flag(leaf, "folded") || ![CREASE, EDGE, BELOW_EDGE].contains(text) {
+    if scene.flag(leaf, "folded") || ![CREASE, EDGE, BELOW_EDGE].contains(&was.text.as_str()) {
         return None;
     }
     let crease = stack::share(scene.length(leaf, "gusset")?, 1, 2)?;

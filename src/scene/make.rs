@@ -60,6 +60,13 @@ impl Maker<'_> {
             .insert(field.to_owned(), fact);
     }
 
+    /// A fact that follows from others.
+    pub(super) fn follows(&mut self, thing: ThingId, field: &str, text: &str) {
+        if let Some(fact) = Fact::derived(text) {
+            self.fact(thing, field, fact);
+        }
+    }
+
     pub(super) fn given(
         &mut self,
         label: impl Into<String>,
@@ -226,11 +233,11 @@ impl Maker<'_> {
         match wide_eyelet {
             Some(value) => {
                 self.length(id, "eyelet", value, Origin::Said, at);
-                self.fact(id, "rim", Fact::Derived("template.eyelet / 2"));
+                self.follows(id, "rim", "template.eyelet / 2");
             }
-            None => self.fact(id, "rim", Fact::Derived(radius)),
+            None => self.follows(id, "rim", radius),
         }
-        self.fact(id, "radius", Fact::Derived(radius));
+        self.follows(id, "radius", radius);
         if said.eyelet.is_some() {
             let fact = self.scene.quantities.get("eyelet_flanges").cloned();
             self.quantity_length("eyelet_flanges");
@@ -246,7 +253,7 @@ impl Maker<'_> {
                 let nearest = Interval::exact(nearest);
                 self.length(id, "nearest", nearest, Origin::Said, at);
             }
-            None if count > 1 => self.fact(id, "nearest", Fact::Derived("template.pitch")),
+            None if count > 1 => self.follows(id, "nearest", "template.pitch"),
             None => {}
         }
         match said.offsets.as_ref().and_then(|o| o.last().copied()) {
@@ -262,11 +269,7 @@ impl Maker<'_> {
                     at,
                 );
             }
-            None => self.fact(
-                id,
-                "span",
-                Fact::Derived("(template.count - 1) * template.pitch"),
-            ),
+            None => self.follows(id, "span", "(template.count - 1) * template.pitch"),
         }
         id
     }

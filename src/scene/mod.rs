@@ -2,18 +2,17 @@
 //!
 //! Everything given is kept once, as a [`Given`], so that a value that enters a rule twice is one
 //! value, and so that the plan can say what was assumed. May import `length`, `text`, `supplies`,
-//! `album` and `vocabulary`.
+//! `album`, `vocabulary` and `style`.
 
-mod base;
 mod fault;
 mod leaf;
 mod make;
 mod measured;
 mod remeasure;
+pub mod stack;
 mod stops;
 mod thickness;
 
-pub use base::BASE;
 pub use fault::SceneError;
 pub use make::build;
 pub use remeasure::{BagMeasure, BagShape, OfBag};
@@ -21,8 +20,11 @@ pub(crate) use thickness::folds;
 
 use crate::album::Value;
 use crate::length::Interval;
+use crate::style::expr::Expr;
+use crate::style::grammar;
 use crate::text::Place;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// A thing of a [`Scene`], by its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,7 +68,24 @@ pub enum Fact {
     Text(String),
     Flag(bool),
     /// Worked out by an expression in the language of the rules, read in the thing's own scope.
-    Derived(&'static str),
+    Derived(Arc<Formula>),
+}
+
+/// An expression in the language of the rules, and the text that it was read from.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Formula {
+    pub text: String,
+    pub expr: Expr,
+}
+
+impl Fact {
+    /// A fact that follows from others, as an expression says it. Nothing if that is none, which a
+    /// test of every such text rules out.
+    pub fn derived(text: &str) -> Option<Fact> {
+        let expr = grammar::read_expr(text, Place::default()).ok()?;
+        let text = text.to_owned();
+        Some(Fact::Derived(Arc::new(Formula { text, expr })))
+    }
 }
 
 /// One thing: a leaf, an insert, a hole, a mat ...

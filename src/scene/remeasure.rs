@@ -6,8 +6,8 @@ use super::thickness::{stack_of_leaves, thickness_of};
 use super::*;
 use crate::album::Album;
 use crate::length::Length;
+use crate::scene::stack;
 use crate::supplies::{Bag, Bottom};
-use crate::vocabulary::stack;
 
 /// A measure of a bag.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

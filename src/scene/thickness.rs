@@ -6,8 +6,8 @@ use super::stops::{folded_up, pocket_edge};
 use super::*;
 use crate::album::{Album, Leaf};
 use crate::length::Length;
+use crate::scene::stack;
 use crate::supplies::{Bag, Bottom};
-use crate::vocabulary::stack;
 
 const NOTHING: Interval = Interval::exact(Length::ZERO);
 

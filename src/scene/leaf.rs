@@ -328,14 +328,10 @@ impl Maker<'_> {
             match offsets.as_ref().and_then(|o| o.get(place as usize)) {
                 Some(offset) => {
                     self.length(id, "offset", Interval::exact(*offset), Origin::Said, None);
-                    self.fact(id, "height", Fact::Derived("template.first + hole.offset"));
+                    self.follows(id, "height", "template.first + hole.offset");
                 }
-                None if place == 0 => self.fact(id, "height", Fact::Derived("template.first")),
-                None => self.fact(
-                    id,
-                    "height",
-                    Fact::Derived("template.first + hole.place * template.pitch"),
-                ),
+                None if place == 0 => self.follows(id, "height", "template.first"),
+                None => self.follows(id, "height", "template.first + hole.place * template.pitch"),
             }
             holes.push(id);
         }
