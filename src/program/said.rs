@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 /// # Errors
 /// Every part that the album gives a paper and the style does not know.
 pub(super) fn parts(style: &Style, album: &Album) -> Result<Vec<PartOfStyle>, Vec<ExpandError>> {
-    let known = style.parts();
+    let known = style.sizes_of_parts();
     let named = album.leaves.iter().flat_map(|leaf| &leaf.named);
     let unknown = named.filter(|part| !known.contains_key(part.value.as_str()));
     let errors: Vec<ExpandError> = unknown

@@ -77,6 +77,12 @@ pub enum StyleError {
     LeastQuantity { place: Place },
     #[error("a sum stands within a sum")]
     SumInSum { place: Place },
+    #[error("here several may stand, and the largest or the smallest counts")]
+    MostOrLeast { place: Place },
+    #[error("this is no outline")]
+    Outline { place: Place },
+    #[error("the program has no block `{text}` for a step")]
+    Uses { text: String, place: Place },
 }
 
 impl Fault for StyleError {
@@ -100,6 +106,9 @@ impl Fault for StyleError {
             | StyleError::WhichLeaf { place, .. }
             | StyleError::SizeOfNothing { place, .. }
             | StyleError::Unread { place, .. }
+            | StyleError::MostOrLeast { place }
+            | StyleError::Outline { place }
+            | StyleError::Uses { place, .. }
             | StyleError::SumInSum { place } => *place,
         }
     }
@@ -143,6 +152,15 @@ impl Fault for StyleError {
             StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
             StyleError::LeastQuantity { .. } => {
                 "name a length of [quantity], such as `least_piece`".into()
+            }
+            StyleError::MostOrLeast { .. } => {
+                "say one of `most = ['a', 'b']` and `least = ['a', 'b']`".into()
+            }
+            StyleError::Outline { .. } => {
+                "list three to twelve corners, each as `['across', 'up']`".into()
+            }
+            StyleError::Uses { .. } => {
+                "say `measure`, `cut`, `photos`, `tuck`, `order`, or `mark hole` with the name of a mark".into()
             }
             StyleError::SumInSum { .. } => "name the inner sum in the vocabulary, or write two rules".into(),
         })

@@ -13,6 +13,8 @@ pub mod grammar;
 #[cfg(test)]
 mod grammar_tests;
 mod names;
+pub mod parts;
+mod parts_text;
 pub mod shipped;
 pub mod text;
 pub mod unread;
@@ -23,6 +25,7 @@ use crate::album::Value;
 use crate::text::Place;
 use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
+use parts::{NameRule, Part, Step};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A named number of the style, such as the reveal beside a mat.
@@ -123,13 +126,20 @@ pub struct Style {
     pub unknowns: Vec<UnknownRule>,
     pub choices: Vec<ChoiceRule>,
     pub rules: Vec<Rule>,
+    /// What the album is made of.
+    pub parts: Vec<Part>,
+    /// What follows from other names.
+    pub names: Vec<NameRule>,
+    pub steps: Vec<Step>,
+    /// What can hurt someone at this kind of album: `blades`, `punches` ...
+    pub cautions: Vec<String>,
     /// The places of sums that add up numbers: with nothing in them they are no lengths.
     pub counts: BTreeSet<Place>,
 }
 
 impl Style {
     /// The parts of a leaf that it declares sizes of, and which.
-    pub fn parts(&self) -> BTreeMap<&str, BTreeSet<&str>> {
+    pub fn sizes_of_parts(&self) -> BTreeMap<&str, BTreeSet<&str>> {
         let mut parts: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
         for unknown in &self.unknowns {
             let head = unknown.name.head();

@@ -103,7 +103,7 @@ impl Names<'_> {
     fn part(&self, word: &str) -> Option<&'static str> {
         let mut always = vocabulary::LEAF_PARTS.iter();
         let always = always.find(|part| **part == word).copied();
-        always.or_else(|| self.0.parts().contains_key(word).then_some("mat"))
+        always.or_else(|| self.0.sizes_of_parts().contains_key(word).then_some("mat"))
     }
 
     fn owner<'p>(&self, path: &'p Path, kinds: &Kinds) -> Result<Owner<'p>, Lost> {
@@ -176,7 +176,7 @@ impl Names<'_> {
             Err(_) => {
                 let variables = kinds.iter().map(|(v, _)| v.as_str());
                 let single = vocabulary::SINGLE.iter().copied();
-                let parts = self.0.parts();
+                let parts = self.0.sizes_of_parts();
                 let parts = parts.keys().copied();
                 let always = vocabulary::LEAF_PARTS.iter().copied();
                 variables

@@ -16,6 +16,10 @@ const STYLE: Shape = Shape {
         ("unknown", "[[unknown]]"),
         ("choice", "[[choice]]"),
         ("rule", "[[rule]]"),
+        ("part", "[[part]]"),
+        ("name", "[name]"),
+        ("step", "[[step]]"),
+        ("cautions", "[\"blades\"]"),
     ],
     required: &["style", "rule"],
     top: &[],
@@ -122,8 +126,8 @@ pub fn value(text: &str) -> Result<Value, crate::length::LengthError> {
     parse_interval(text).map(Value::Length)
 }
 
-struct Reader {
-    faults: Faults,
+pub(super) struct Reader {
+    pub(super) faults: Faults,
 }
 
 impl Reader {
@@ -141,6 +145,11 @@ impl Reader {
         let choices: Vec<ChoiceRule> = choices.iter().filter_map(|t| self.choice(t)).collect();
         let rules = table.tables("rule", &RULE, &mut self.faults);
         let rules: Vec<Rule> = rules.iter().filter_map(|t| self.rule(t)).collect();
+        let parts = self.parts(table, "part");
+        let names = self.name_rules(table);
+        let steps = self.steps(table);
+        let cautions = table.texts("cautions", &mut self.faults);
+        self.twice("name", names.iter().map(|n| (n.name.to_string(), n.place)));
         // An unknown may be there twice, each with its own `when` and its own preference.
         let always = unknowns.iter().filter(|u| u.when.is_empty());
         self.twice("unknown", always.map(|u| (u.name.to_string(), u.place)));
@@ -157,6 +166,10 @@ impl Reader {
             unknowns,
             choices,
             rules,
+            parts,
+            names,
+            steps,
+            cautions: cautions.into_iter().map(|said| said.value).collect(),
             counts: BTreeSet::new(),
         }
     }
@@ -247,7 +260,7 @@ impl Reader {
     }
 
     /// Reads one text of a rule with one of the grammar's readers.
-    fn parse<T>(
+    pub(super) fn parse<T>(
         &mut self,
         said: &Said<String>,
         reader: fn(&str, Place) -> Result<T, SyntaxError>,
@@ -258,14 +271,18 @@ impl Reader {
         }
         match reader(&said.value, said.place) {
             Ok(value) => Some(value),
-            Err(SyntaxError { place, expected }) => {
-                found(&mut self.faults, StyleError::Syntax { place, expected });
+            Err(error) => {
+                self.syntax(error);
                 None
             }
         }
     }
 
-    fn bindings(&mut self, table: &Table<'_>) -> Option<Vec<Binding>> {
+    pub(super) fn syntax(&mut self, SyntaxError { place, expected }: SyntaxError) {
+        found(&mut self.faults, StyleError::Syntax { place, expected });
+    }
+
+    pub(super) fn bindings(&mut self, table: &Table<'_>) -> Option<Vec<Binding>> {
         let texts = table.texts("for", &mut self.faults);
         texts
             .iter()
@@ -274,7 +291,7 @@ impl Reader {
     }
 
     /// One text, or a list of texts.
-    fn one_or_more(&mut self, table: &Table<'_>, key: &str) -> Vec<Said<String>> {
+    pub(super) fn one_or_more(&mut self, table: &Table<'_>, key: &str) -> Vec<Said<String>> {
         match table.get(key) {
             Some(Item {
                 node: Node::List(_),
@@ -284,7 +301,7 @@ impl Reader {
         }
     }
 
-    fn conditions(&mut self, table: &Table<'_>) -> Option<Vec<Condition>> {
+    pub(super) fn conditions(&mut self, table: &Table<'_>) -> Option<Vec<Condition>> {
         let texts = self.one_or_more(table, "when");
         texts
             .iter()

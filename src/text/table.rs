@@ -336,12 +336,23 @@ impl<'t> Table<'t> {
     /// A table whose keys the maker chooses. Dotted keys without quotes are put together again, so
     /// that `front_mat.width = ..` says the same as `"front_mat.width" = ..`.
     pub fn pairs(&self, key: &str, faults: &mut Faults) -> Vec<(Said<String>, &'t Item)> {
+        self.pairs_of(key, |_| false, faults)
+    }
+
+    /// The same where a value may itself be a table: one that begins with a key for which `value`
+    /// holds.
+    pub fn pairs_of(
+        &self,
+        key: &str,
+        value: fn(&str) -> bool,
+        faults: &mut Faults,
+    ) -> Vec<(Said<String>, &'t Item)> {
         let Some(item) = self.get(key) else {
             return Vec::new();
         };
         let mut pairs = Vec::new();
         match &item.node {
-            Node::Table(entries) => flatten("", None, entries, &mut pairs),
+            Node::Table(entries) => flatten("", None, entries, value, &mut pairs),
             _ => self.wrong(key, item, Kind::Table, faults),
         }
         pairs
@@ -352,6 +363,7 @@ fn flatten<'t>(
     before: &str,
     start: Option<Place>,
     entries: &'t [Entry],
+    value: fn(&str) -> bool,
     pairs: &mut Vec<(Said<String>, &'t Item)>,
 ) {
     for entry in entries {
@@ -366,7 +378,9 @@ fn flatten<'t>(
             _ => end,
         };
         match &entry.item.node {
-            Node::Table(inner) => flatten(&format!("{key}."), Some(place), inner, pairs),
+            Node::Table(inner) if !inner.first().is_some_and(|e| value(&e.key.value)) => {
+                flatten(&format!("{key}."), Some(place), inner, value, pairs);
+            }
             _ => pairs.push((Said { value: key, place }, &entry.item)),
         }
     }

@@ -1,0 +1,599 @@
+//! Reading the tables of a style that say what an album is made of: `[[part]]`, `[name]`, `[[step]]`.
+
+use super::StyleError;
+use super::expr::{Condition, Expr, Words};
+use super::grammar;
+use super::parts::*;
+use super::text::Reader;
+use crate::text::{Item, Kind as Wants, Node, Said, Shape, Table, found};
+
+const PART: Shape = Shape {
+    what: "a part",
+    keys: &[
+        ("name", "\"front_mat\""),
+        ("when", "'leaf.has_pocket'"),
+        ("title", "\"front mat\""),
+        ("left", "'leaf.clear'"),
+        ("right", "'leaf.width - ease'"),
+        ("width", "'leaf.width / 2'"),
+        ("low", "'leaf.height - front.depth'"),
+        ("high", "'pocket.edge'"),
+        ("height", "'stop_height'"),
+        ("usual", "\"none\""),
+        ("flat", "false"),
+        ("plies", "'2'"),
+        ("perhaps", "true"),
+        ("opens", "\"high\""),
+        ("place", "\"mouth\""),
+        ("section", "\"front\""),
+        ("edge", "\"the mouth\""),
+        ("gap", "'glued_gap'"),
+        ("joined", "{ low = \"front\" }"),
+        (
+            "outline",
+            "[['0', '0'], ['leaf.width', '0'], ['0', 'leaf.height']]",
+        ),
+        ("lies", "\"glued on the leaf\""),
+        ("glue", "\"front mat, even at both sides\""),
+        ("says", "\"front of the bag\""),
+        ("measure", "\"how deep a card slides into the pocket\""),
+        ("from", "\"bags\""),
+        ("count", "'2'"),
+        ("bound", "\"left\""),
+        ("sides", "[\"pocket side\", \"back\"]"),
+        ("edges", "{ left = \"spine edge\" }"),
+        ("on", "[{ name = \"front\", plies = '1' }]"),
+        ("marks", "[{ name = \"hole\", across = 'template.edge' }]"),
+    ],
+    required: &["name"],
+    top: &[],
+};
+const JOINED: Shape = Shape {
+    what: "what a part hangs together with",
+    keys: EDGES,
+    required: &[],
+    top: &[],
+};
+const EDGE_WORDS: Shape = Shape {
+    what: "the words for a frame's edges",
+    keys: EDGES,
+    required: &[],
+    top: &[],
+};
+const EDGES: &[(&str, &str)] = &[
+    ("left", "\"spine edge\""),
+    ("right", "\"outer edge\""),
+    ("low", "\"tail fold\""),
+    ("high", "\"head, mouth\""),
+];
+const MARK: Shape = Shape {
+    what: "a mark",
+    keys: &[
+        ("name", "\"hole\""),
+        ("title", "[\"hole\", \"holes\"]"),
+        ("count", "'template.count'"),
+        ("across", "'template.edge'"),
+        ("within", "['0', 'leaf.width / 2']"),
+        ("up", "'hole.height'"),
+        ("diameter", "'template.diameter'"),
+        ("lay", "\"Lay it at the tail fold and the spine edge.\""),
+    ],
+    required: &["name", "across"],
+    top: &[],
+};
+const ENDS: Shape = Shape {
+    what: "the largest or smallest of several",
+    keys: &[
+        ("most", "['leaf.clear', 'glue_seam + ease']"),
+        ("least", "['leaf.height', 'pocket.edge']"),
+    ],
+    required: &[],
+    top: &[],
+};
+const ROW: Shape = Shape {
+    what: "what a name stands for",
+    keys: &[
+        ("when", "'leaf.has_pocket'"),
+        ("is", "'leaf.gusset / 2'"),
+        ("most", "['leaf.width', 'wrapper.width']"),
+        ("least", "['leaf.gusset / 2', 'pocket.edge']"),
+        ("holds", "'given(pocket.edge)'"),
+        ("assumed", "\"a flap stands as high as the gusset is deep\""),
+        ("title", "\"height of the pocket's edge\""),
+    ],
+    required: &[],
+    top: &[],
+};
+const STEP: Shape = Shape {
+    what: "a step",
+    keys: &[
+        ("title", "\"Fold the leaves\""),
+        ("do", "[\"Press the leaves flat.\"]"),
+        (
+            "check",
+            "[\"a strip of card slides down into every slot.\"]",
+        ),
+        ("care", "\"hot glue burns.\""),
+        ("needs", "[\"An awl\"]"),
+        ("none", "\"No leaf has a mat.\""),
+        ("use", "\"cut\""),
+    ],
+    required: &[],
+    top: &[],
+};
+const SENTENCE: Shape = Shape {
+    what: "a sentence",
+    keys: &[
+        ("for", "[\"leaf in leaves\"]"),
+        ("when", "'leaf.has_pocket'"),
+        ("say", "\"{leaf.name}: lay the bag flat.\""),
+        ("once", "true"),
+        ("head", "\"{leaf.each}: \""),
+        ("join", "\"; then \""),
+        ("needs", "[\"Thin string\"]"),
+    ],
+    required: &["say"],
+    top: &[],
+};
+
+const WHERE: [(&str, Edge); 4] = [
+    ("left", Edge::Left),
+    ("right", Edge::Right),
+    ("low", Edge::Low),
+    ("high", Edge::High),
+];
+const OPENS: [(&str, Option<Edge>); 5] = [
+    ("left", Some(Edge::Left)),
+    ("right", Some(Edge::Right)),
+    ("low", Some(Edge::Low)),
+    ("high", Some(Edge::High)),
+    ("no", None),
+];
+const BOUND: [(&str, Bound); 6] = [
+    ("left", Bound::At(Edge::Left)),
+    ("right", Bound::At(Edge::Right)),
+    ("low", Bound::At(Edge::Low)),
+    ("high", Bound::At(Edge::High)),
+    ("fold", Bound::Fold),
+    ("none", Bound::No),
+];
+
+impl Reader {
+    /// The parts that stand in the file's own order at `key`: `part`, or `on` of a part.
+    pub(super) fn parts(&mut self, table: &Table<'_>, key: &str) -> Vec<Part> {
+        let tables = table.tables(key, &PART, &mut self.faults);
+        tables.iter().filter_map(|t| self.part(t)).collect()
+    }
+
+    fn part(&mut self, table: &Table<'_>) -> Option<Part> {
+        let name = table.name("name", &mut self.faults);
+        let when = self.conditions(table);
+        let lies = Lies {
+            left: self.end(table, "left"),
+            right: self.end(table, "right"),
+            width: self.end(table, "width"),
+            low: self.end(table, "low"),
+            high: self.end(table, "high"),
+            height: self.end(table, "height"),
+        };
+        let kind = self.kind(table);
+        let outline = self.outline(table);
+        let joined = table.table("joined", &JOINED, &mut self.faults);
+        let joined = joined.and_then(|at| {
+            let words = WHERE
+                .iter()
+                .map(|(key, edge)| (*edge, at.text(key, &mut self.faults)));
+            let mut words = words.filter_map(|(edge, said)| Some((edge, said?.value)));
+            words.next()
+        });
+        let [note, glue] =
+            ["lies", "glue"].map(|key| self.sentences(table, key).into_iter().next());
+        let says = self.sentences(table, "says");
+        let name = name?;
+        let title = match table.get("title") {
+            Some(Item {
+                node: Node::Text(_),
+                ..
+            }) => table.text("title", &mut self.faults).map(|said| said.value),
+            _ => None,
+        };
+        let measure = match table.get("measure") {
+            Some(Item {
+                node: Node::Text(_),
+                ..
+            }) => table
+                .text("measure", &mut self.faults)
+                .map(|said| said.value),
+            _ => None,
+        };
+        Some(Part {
+            when: when?,
+            title: title.unwrap_or_else(|| name.value.replace('_', " ")),
+            lies,
+            kind: kind?,
+            outline,
+            note,
+            glue,
+            says,
+            joined,
+            measure,
+            place: name.place,
+            name: name.value,
+        })
+    }
+
+    /// What kind of part a table says: its keys tell.
+    fn kind(&mut self, table: &Table<'_>) -> Option<Kind> {
+        let told = |key: &str| table.get(key).is_some();
+        if told("opens") {
+            let opens = table.choice("opens", &OPENS, &mut self.faults);
+            table.need("place", &mut self.faults);
+            let place = table.name("place", &mut self.faults);
+            let section = table
+                .name("section", &mut self.faults)
+                .map(|said| said.value);
+            let edge = table.text("edge", &mut self.faults).map(|said| said.value);
+            let gap = self.expr(table, "gap");
+            return Some(Kind::Slot(Slot {
+                opens: opens?.value,
+                place: place?.value,
+                section,
+                edge,
+                gap,
+            }));
+        }
+        if told("plies") {
+            return Some(Kind::Ply {
+                layers: self.expr(table, "plies")?,
+                perhaps: table.flag("perhaps", &mut self.faults).unwrap_or(false),
+            });
+        }
+        let frame = ["on", "marks", "bound", "sides", "edges", "from", "count"];
+        if frame.iter().any(|key| told(key)) {
+            return self.frame(table).map(|frame| Kind::Frame(Box::new(frame)));
+        }
+        const USUAL: [(&str, bool); 2] = [("any", true), ("none", false)];
+        let usual = table.choice("usual", &USUAL, &mut self.faults);
+        Some(Kind::Paper {
+            usual: usual.is_none_or(|said| said.value),
+            flat: table.flag("flat", &mut self.faults).unwrap_or(true),
+        })
+    }
+
+    fn frame(&mut self, table: &Table<'_>) -> Option<Frame> {
+        let count = self.expr(table, "count");
+        let bound = table.choice("bound", &BOUND, &mut self.faults);
+        let name = table
+            .name("name", &mut self.faults)?
+            .value
+            .replace('_', " ");
+        let edges = table.table("edges", &EDGE_WORDS, &mut self.faults);
+        let edges = WHERE.map(|(key, _)| {
+            let said = edges.and_then(|t| t.text(key, &mut self.faults));
+            said.map_or_else(|| format!("{key} edge"), |said| said.value)
+        });
+        Some(Frame {
+            from: table.name("from", &mut self.faults).map(|said| said.value),
+            count,
+            bound: bound.map_or(Bound::No, |said| said.value),
+            titles: self.two(table, "title").unwrap_or([name.clone(), name]),
+            sides: self
+                .two(table, "sides")
+                .unwrap_or(["front".to_owned(), "back".to_owned()]),
+            edges,
+            measures: self.two(table, "measure"),
+            on: self.parts(table, "on"),
+            marks: self.marks(table),
+        })
+    }
+
+    /// A list of two texts; nothing where the key is absent or one text.
+    fn two(&mut self, table: &Table<'_>, key: &str) -> Option<[String; 2]> {
+        let Node::List(_) = table.get(key)?.node else {
+            return None;
+        };
+        let texts = table.texts(key, &mut self.faults);
+        let texts: Vec<String> = texts.into_iter().map(|said| said.value).collect();
+        match <[String; 2]>::try_from(texts) {
+            Ok(two) => Some(two),
+            Err(_) => {
+                self.wrong(table, key, Wants::Texts);
+                None
+            }
+        }
+    }
+
+    fn wrong(&mut self, table: &Table<'_>, key: &str, wants: Wants) {
+        if let Some(item) = table.get(key) {
+            table.wrong(key, item, wants, &mut self.faults);
+        }
+    }
+
+    fn marks(&mut self, table: &Table<'_>) -> Vec<Mark> {
+        let tables = table.tables("marks", &MARK, &mut self.faults);
+        tables.iter().filter_map(|t| self.mark(t)).collect()
+    }
+
+    fn mark(&mut self, table: &Table<'_>) -> Option<Mark> {
+        let name = table.name("name", &mut self.faults);
+        let count = self.expr(table, "count");
+        let across = self.expr(table, "across");
+        let up = self.expr(table, "up");
+        let diameter = self.expr(table, "diameter");
+        let within = table.texts("within", &mut self.faults);
+        let within: Option<Vec<Expr>> = within
+            .iter()
+            .map(|said| self.parse(said, grammar::read_expr))
+            .collect();
+        let within = match within?.as_slice() {
+            [] => None,
+            [low, high] => Some((low.clone(), high.clone())),
+            _ => {
+                self.wrong(table, "within", Wants::Texts);
+                None
+            }
+        };
+        let name = name?;
+        let plain = name.value.replace('_', " ");
+        Some(Mark {
+            titles: self
+                .two(table, "title")
+                .unwrap_or_else(|| [plain.clone(), format!("{plain}s")]),
+            count,
+            across: across?,
+            within,
+            up,
+            diameter,
+            lay: table.text("lay", &mut self.faults).map(|said| said.value),
+            place: name.place,
+            name: name.value,
+        })
+    }
+
+    /// An expression at a key.
+    fn expr(&mut self, table: &Table<'_>, key: &str) -> Option<Expr> {
+        let said = table.text(key, &mut self.faults)?;
+        self.parse(&said, grammar::read_expr)
+    }
+
+    /// An expression, or `{ most = [...] }` or `{ least = [...] }`.
+    fn end(&mut self, table: &Table<'_>, key: &str) -> Option<End> {
+        match &table.get(key)?.node {
+            Node::Table(_) => {
+                let inner = table.table(key, &ENDS, &mut self.faults)?;
+                self.most_or_least(&inner)
+            }
+            _ => self.expr(table, key).map(End::At),
+        }
+    }
+
+    fn most_or_least(&mut self, table: &Table<'_>) -> Option<End> {
+        let mut read = |key: &str| {
+            let texts = table.texts(key, &mut self.faults);
+            let all: Option<Vec<Expr>> = texts
+                .iter()
+                .map(|said| self.parse(said, grammar::read_expr))
+                .collect();
+            all.filter(|all| !all.is_empty())
+        };
+        match (read("most"), read("least")) {
+            (Some(all), None) => Some(End::Most(all)),
+            (None, Some(all)) => Some(End::Least(all)),
+            _ => {
+                found(
+                    &mut self.faults,
+                    StyleError::MostOrLeast { place: table.place },
+                );
+                None
+            }
+        }
+    }
+
+    fn outline(&mut self, table: &Table<'_>) -> Vec<(Expr, Expr)> {
+        let Some(item) = table.get("outline") else {
+            return Vec::new();
+        };
+        let corners = match &item.node {
+            Node::List(corners) if corners.len() <= MOST_CORNERS => corners.as_slice(),
+            _ => &[],
+        };
+        let mut all = Vec::new();
+        for corner in corners {
+            if let Node::List(two) = &corner.node
+                && let [x, y] = two.as_slice()
+                && let (Some(x), Some(y)) = (text_of(x), text_of(y))
+            {
+                let x = self.parse(&x, grammar::read_expr);
+                let y = self.parse(&y, grammar::read_expr);
+                all.extend(x.zip(y));
+            }
+        }
+        if all.len() != corners.len() || all.len() < 3 {
+            found(&mut self.faults, StyleError::Outline { place: item.place });
+        }
+        all
+    }
+
+    /// The names that follow from others.
+    pub(super) fn name_rules(&mut self, table: &Table<'_>) -> Vec<NameRule> {
+        let pairs = table.pairs_of("name", is_row, &mut self.faults);
+        pairs
+            .into_iter()
+            .filter_map(|(key, item)| {
+                let path = match grammar::read_path(&key.value, key.place) {
+                    Ok(path) => Some(path),
+                    Err(error) => {
+                        self.syntax(error);
+                        None
+                    }
+                };
+                let items = match &item.node {
+                    Node::List(items) => items.as_slice(),
+                    _ => std::slice::from_ref(item),
+                };
+                let rows: Vec<Option<Row>> =
+                    items.iter().map(|item| self.row(table, item)).collect();
+                let rows: Option<Vec<Row>> = rows.into_iter().collect();
+                Some(NameRule {
+                    name: path?,
+                    rows: rows?,
+                    place: key.place,
+                })
+            })
+            .collect()
+    }
+
+    fn row(&mut self, table: &Table<'_>, item: &Item) -> Option<Row> {
+        if let Some(said) = text_of(item) {
+            return Some(Row {
+                when: Vec::new(),
+                is: Is::Value(End::At(self.parse(&said, grammar::read_expr)?)),
+                assumed: None,
+                title: None,
+                place: item.place,
+            });
+        }
+        let Node::Table(entries) = &item.node else {
+            table.wrong("name", item, Wants::Text, &mut self.faults);
+            return None;
+        };
+        let inner = Table::open(entries, item.place, &ROW, &mut self.faults);
+        let when = self.conditions(&inner);
+        let is = match (inner.get("is"), inner.get("holds")) {
+            (Some(_), None) => self.expr(&inner, "is").map(|e| Is::Value(End::At(e))),
+            (None, Some(_)) => {
+                let texts = self.one_or_more(&inner, "holds");
+                let all: Option<Vec<Condition>> = texts
+                    .iter()
+                    .map(|t| self.parse(t, grammar::read_condition))
+                    .collect();
+                all.map(Is::Holds)
+            }
+            _ => self.most_or_least(&inner).map(Is::Value),
+        };
+        let mut text = |key| inner.text(key, &mut self.faults).map(|said| said.value);
+        Some(Row {
+            when: when?,
+            is: is?,
+            assumed: text("assumed"),
+            title: text("title"),
+            place: item.place,
+        })
+    }
+
+    /// The steps of the work.
+    pub(super) fn steps(&mut self, table: &Table<'_>) -> Vec<Step> {
+        let tables = table.tables("step", &STEP, &mut self.faults);
+        tables.iter().filter_map(|t| self.step(t)).collect()
+    }
+
+    fn step(&mut self, table: &Table<'_>) -> Option<Step> {
+        let uses = match table.text("use", &mut self.faults) {
+            None => None,
+            Some(said) => Some(
+                match said.value.split_whitespace().collect::<Vec<_>>()[..] {
+                    ["measure"] => Uses::Measure,
+                    ["cut"] => Uses::Cut,
+                    ["photos"] => Uses::Photos,
+                    ["tuck"] => Uses::Tuck,
+                    ["order"] => Uses::Order,
+                    ["mark", name] => Uses::Mark(name.to_owned()),
+                    _ => {
+                        let (text, place) = (said.value.clone(), said.place);
+                        found(&mut self.faults, StyleError::Uses { text, place });
+                        return None;
+                    }
+                },
+            ),
+        };
+        Some(Step {
+            title: table.text("title", &mut self.faults).map(|said| said.value),
+            does: self.sentences(table, "do"),
+            checks: self.sentences(table, "check"),
+            care: self.words_at(table, "care"),
+            needs: self.needs(table),
+            none: table.text("none", &mut self.faults).map(|said| said.value),
+            uses,
+            place: table.place,
+        })
+    }
+
+    fn words_at(&mut self, table: &Table<'_>, key: &str) -> Option<Vec<Words>> {
+        let said = table.text(key, &mut self.faults)?;
+        self.parse(&said, grammar::read_words)
+    }
+
+    fn needs(&mut self, table: &Table<'_>) -> Vec<Vec<Words>> {
+        let texts = table.texts("needs", &mut self.faults);
+        texts
+            .iter()
+            .filter_map(|said| self.parse(said, grammar::read_words))
+            .collect()
+    }
+
+    /// One sentence or several: each a text, or a table.
+    fn sentences(&mut self, table: &Table<'_>, key: &str) -> Vec<Sentence> {
+        let Some(item) = table.get(key) else {
+            return Vec::new();
+        };
+        let items = match &item.node {
+            Node::List(items) => items.as_slice(),
+            _ => std::slice::from_ref(item),
+        };
+        items
+            .iter()
+            .filter_map(|item| self.sentence(table, key, item))
+            .collect()
+    }
+
+    fn sentence(&mut self, table: &Table<'_>, key: &str, item: &Item) -> Option<Sentence> {
+        if let Some(said) = text_of(item) {
+            return Some(Sentence {
+                bindings: Vec::new(),
+                when: Vec::new(),
+                say: self.parse(&said, grammar::read_words)?,
+                once: false,
+                head: None,
+                join: None,
+                needs: Vec::new(),
+                place: item.place,
+            });
+        }
+        let Node::Table(entries) = &item.node else {
+            table.wrong(key, item, Wants::Text, &mut self.faults);
+            return None;
+        };
+        let inner = Table::open(entries, item.place, &SENTENCE, &mut self.faults);
+        let bindings = self.bindings(&inner);
+        let when = self.conditions(&inner);
+        let say = self.words_at(&inner, "say");
+        Some(Sentence {
+            bindings: bindings?,
+            when: when?,
+            say: say?,
+            once: inner.flag("once", &mut self.faults).unwrap_or(false),
+            head: self.words_at(&inner, "head"),
+            join: inner.text("join", &mut self.faults).map(|said| said.value),
+            needs: self.needs(&inner),
+            place: item.place,
+        })
+    }
+}
+
+/// More corners are no outline that a hand cuts.
+const MOST_CORNERS: usize = 12;
+
+/// A table that says one row of a name, and is no part of a dotted name.
+fn is_row(key: &str) -> bool {
+    ROW.keys.iter().any(|(known, _)| *known == key)
+}
+
+fn text_of(item: &Item) -> Option<Said<String>> {
+    match &item.node {
+        Node::Text(text) => Some(Said {
+            value: text.clone(),
+            place: item.place,
+        }),
+        _ => None,
+    }
+}
