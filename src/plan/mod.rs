@@ -4,8 +4,10 @@
 //! every earlier room; of `solve` only what it returned.
 
 pub mod clash;
+pub mod frames;
 pub mod leaf;
 mod loosened;
+pub mod phrase;
 mod reason;
 pub mod sentence;
 pub mod value;
@@ -164,6 +166,8 @@ pub struct Plan {
     pub ruler: Ruler,
     pub certainty: Certainty,
     pub leaves: Vec<LeafPlan>,
+    /// Where everything lies, one frame for each kind of leaf, then those of the album.
+    pub frames: Vec<frames::FramePlan>,
     pub holes: Holes,
     pub template: Vec<SizePlan>,
     /// Sizes of a style's own that are no width and height of a piece, nor of the template.
@@ -255,6 +259,8 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
     let leaves = leaves
         .map(|(n, id)| leaf::plan(view, *id, &album.leaves[n]))
         .collect();
+    let leaves: Vec<LeafPlan> = leaves;
+    let frames = frames::frames(view, &leaves);
     let nothing = Interval::exact(Length::ZERO);
     let stack = |field: &str| scene.length(scene.album(), field).unwrap_or(nothing);
     Ok(Plan {
@@ -264,6 +270,7 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
         ruler: album.ruler,
         certainty,
         leaves,
+        frames,
         holes: view.holes(),
         template: view.template(),
         others: view.others(),

@@ -125,6 +125,8 @@ impl Maker<'_> {
             self.scene.things[id.0 as usize]
                 .lists
                 .insert("inserts", here);
+            let parts = &mut self.scene.things[leaf.0 as usize].parts;
+            parts.insert(label.to_owned(), id);
             sections.push(id);
         }
         sections

@@ -19,10 +19,11 @@ pub struct Part {
     pub kind: Kind,
     /// Corners from front to back of what is no rectangle; empty for one.
     pub outline: Vec<(Expr, Expr)>,
-    /// Where it lies, for the legend of a drawing.
-    pub note: Option<Sentence>,
+    /// Where it lies, for the legend of a drawing. Of several sentences the first that holds and
+    /// whose values are known is said; so for the other two.
+    pub note: Vec<Sentence>,
     /// How it is glued, for the steps.
-    pub glue: Option<Sentence>,
+    pub glue: Vec<Sentence>,
     /// What it is, seen from the edge with the leaf cut open.
     pub says: Vec<Sentence>,
     /// Another part of its frame that it hangs together with, and at which edge.

@@ -186,8 +186,7 @@ impl Reader {
             let mut words = words.filter_map(|(edge, said)| Some((edge, said?.value)));
             words.next()
         });
-        let [note, glue] =
-            ["lies", "glue"].map(|key| self.sentences(table, key).into_iter().next());
+        let [note, glue] = ["lies", "glue"].map(|key| self.sentences(table, key));
         let says = self.sentences(table, "says");
         let name = name?;
         let title = match table.get("title") {

@@ -1,0 +1,242 @@
+//! What the expressions of a frame come to.
+
+use super::amount::{Amount, Ends};
+use crate::plan::leaf::LeafPlan;
+use crate::plan::value::{Point, uncertain};
+use crate::plan::view::View;
+use crate::program::model::{Meaning, Scope};
+use crate::scene::ThingId;
+use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path};
+use crate::style::parts::{End, Is, Part};
+use num_traits::{CheckedAdd, CheckedDiv, Zero};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// An insert of the leaf that is laid: its place, its thing, its sizes.
+#[derive(Clone)]
+pub(super) struct Tucked {
+    pub(super) index: usize,
+    pub name: String,
+    pub count: i64,
+    pub place: String,
+    pub section: String,
+    pub width: Amount,
+    pub height: Amount,
+}
+
+/// Lays one frame.
+pub(super) struct Laying<'a> {
+    pub view: View<'a>,
+    pub scope: Scope,
+    pub leaf: Option<(ThingId, &'a LeafPlan)>,
+    pub width: Amount,
+    pub height: Amount,
+    pub ends: BTreeMap<String, Ends>,
+    pub inserts: Vec<Tucked>,
+    /// Which inserts lie in which slot.
+    pub slots: BTreeMap<String, Vec<usize>>,
+    /// `NAME.place` of the mark that is worked out.
+    pub mark: Option<(String, i64)>,
+}
+
+impl<'a> Laying<'a> {
+    pub(super) fn of_leaf(
+        view: View<'a>,
+        part: &Part,
+        id: ThingId,
+        leaf: &'a LeafPlan,
+    ) -> Option<Laying<'a>> {
+        let scene = view.scene();
+        let things = scene.thing(id).lists.get("inserts").into_iter().flatten();
+        let inserts = things.enumerate().filter_map(|(n, thing)| {
+            let text = |field| scene.text(*thing, field).to_owned();
+            Some(Tucked {
+                index: n,
+                name: text("name"),
+                count: scene.count(*thing, "count"),
+                place: text("place"),
+                section: text("section"),
+                width: Amount::of(view.length(*thing, "width")?),
+                height: Amount::of(view.length(*thing, "height")?),
+            })
+        });
+        let inserts: Vec<Tucked> = inserts.collect();
+        Some(Laying {
+            view,
+            scope: Scope(vec![(part.name.clone(), id)]),
+            leaf: Some((id, leaf)),
+            width: Amount::of(leaf.width),
+            height: Amount::of(leaf.height),
+            ends: BTreeMap::new(),
+            inserts,
+            slots: BTreeMap::new(),
+            mark: None,
+        })
+    }
+
+    pub(super) fn of_album(view: View<'a>, part: &Part) -> Option<Laying<'a>> {
+        let mut laying = Laying {
+            view,
+            scope: Scope::default(),
+            leaf: None,
+            width: Amount::exact(Number::zero()),
+            height: Amount::exact(Number::zero()),
+            ends: BTreeMap::new(),
+            inserts: Vec::new(),
+            slots: BTreeMap::new(),
+            mark: None,
+        };
+        let side = |laying: &Laying<'a>, field: &str| {
+            laying.name(&Path(vec![part.name.clone(), field.to_owned()]))
+        };
+        laying.width = side(&laying, "width")?;
+        laying.height = side(&laying, "height")?;
+        Some(laying)
+    }
+
+    /// Whether conditions hold; `SLOT.used`: something lies in it.
+    pub(super) fn holds(&self, when: &[Condition]) -> bool {
+        when.iter()
+            .all(|condition| self.one_holds(condition).unwrap_or(false))
+    }
+
+    pub(super) fn one_holds(&self, condition: &Condition) -> Option<bool> {
+        match &condition.node {
+            ConditionNode::Flag(path) if path.last() == "used" => {
+                self.slots.get(path.head()).map(|inside| !inside.is_empty())
+            }
+            ConditionNode::Not(inner) => self.one_holds(inner).map(|holds| !holds),
+            _ => {
+                let model = &self.view.parts.expanded.model;
+                model.holds(condition, &self.scope).ok()
+            }
+        }
+    }
+
+    /// What an expression comes to: exactly where it speaks of nothing that is only laid here.
+    pub(super) fn value(&self, expr: &Expr) -> Option<Amount> {
+        let laid = expr.names().iter().any(|(path, _)| self.is_laid(path));
+        if !laid && let Some(amount) = self.exactly(expr) {
+            return Some(amount);
+        }
+        match &expr.node {
+            Node::Number(n) => Some(Amount::exact(*n)),
+            Node::Name(path) => self.name(path),
+            Node::Negative(a) => self.value(a)?.times(Number::from_integer(-1)),
+            Node::Add(a, b) => self.value(a)?.plus(self.value(b)?),
+            Node::Subtract(a, b) => self.value(a)?.minus(self.value(b)?),
+            Node::Multiply(a, b) => {
+                let (a, b) = (self.value(a)?, self.value(b)?);
+                match (a.least == a.most, b.least == b.most) {
+                    (_, true) => a.times(b.least),
+                    (true, _) => b.times(a.least),
+                    _ => None,
+                }
+            }
+            Node::Divide(a, b) => {
+                let by = self.value(b)?;
+                let one = Number::from_integer(1);
+                (by.least == by.most && !by.least.is_zero())
+                    .then(|| one.checked_div(&by.least))
+                    .flatten()
+                    .and_then(|inverse| self.value(a)?.times(inverse))
+            }
+            Node::Sum(..) => None,
+        }
+    }
+
+    /// Whether a name is known only once things are laid.
+    pub(super) fn is_laid(&self, path: &Path) -> bool {
+        let model = &self.view.parts.expanded.model;
+        model.meaning(path, &self.scope) == Meaning::Absent
+    }
+
+    pub(super) fn end_of(&self, path: &Path) -> Option<Amount> {
+        match path.0.as_slice() {
+            [part, field] => self.ends.get(part)?.of(field),
+            _ => None,
+        }
+    }
+
+    pub(super) fn exactly(&self, expr: &Expr) -> Option<Amount> {
+        let expanded = self.view.parts.expanded;
+        let model = &expanded.model;
+        let picks = self.view.finished.picks;
+        let mut open = BTreeSet::new();
+        uncertain(model, picks, expr, &self.scope, &mut open);
+        let at = |at_most: &BTreeSet<_>| {
+            let point = Point {
+                model,
+                values: self.view.finished.values,
+                step: expanded.ruler.step(),
+                picks,
+                at_most,
+            };
+            point.value(expr, &self.scope)?.amount()
+        };
+        let all_least = at(&BTreeSet::new())?;
+        let (mut lower, mut higher) = (BTreeSet::new(), BTreeSet::new());
+        for given in &open {
+            if at(&BTreeSet::from([*given]))? < all_least {
+                lower.insert(*given);
+            } else {
+                higher.insert(*given);
+            }
+        }
+        let sum = all_least.checked_add(&at(&open)?)?;
+        Some(Amount {
+            least: at(&lower)?,
+            middle: sum / Number::from_integer(2),
+            most: at(&higher)?,
+        })
+    }
+
+    pub(super) fn name(&self, path: &Path) -> Option<Amount> {
+        if let Some((mark, place)) = &self.mark
+            && path.head() == mark
+            && path.last() == "place"
+        {
+            return Some(Amount::exact(Number::from_integer((*place).into())));
+        }
+        if self.is_laid(path)
+            && let Some(end) = self.end_of(path)
+        {
+            return Some(end);
+        }
+        if path.last() == "widest" {
+            let inside = self.slots.get(path.head())?.iter();
+            let widths = inside.map(|n| self.inserts[*n].width);
+            return widths.reduce(|a, b| a.join(b, Ord::max));
+        }
+        let model = &self.view.parts.expanded.model;
+        let rule = self
+            .view
+            .parts
+            .style
+            .names
+            .iter()
+            .find(|rule| rule.name == *path);
+        if let Meaning::Absent = model.meaning(path, &self.scope)
+            && let Some(rule) = rule
+        {
+            let mut rows = rule.rows.iter().filter(|row| self.holds(&row.when));
+            return rows.find_map(|row| match &row.is {
+                Is::Value(end) => self.end(end),
+                Is::Holds(_) => None,
+            });
+        }
+        self.exactly(&Expr {
+            node: Node::Name(path.clone()),
+            place: Default::default(),
+        })
+    }
+
+    /// An end: of several, the tightest of those that can be worked out.
+    pub(super) fn end(&self, end: &End) -> Option<Amount> {
+        let all = end.all().iter().filter_map(|expr| self.value(expr));
+        match end {
+            End::At(expr) => self.value(expr),
+            End::Most(_) => all.reduce(|a, b| a.join(b, Ord::max)),
+            End::Least(_) => all.reduce(|a, b| a.join(b, Ord::min)),
+        }
+    }
+}
