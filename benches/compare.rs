@@ -22,7 +22,7 @@ use tuckwright::album::Album;
 use tuckwright::compare::{Answer, Asked, Judge};
 use tuckwright::length::{Interval, Length};
 use tuckwright::program::Stage;
-use tuckwright::program::mps::write_mps;
+use tuckwright::solve::mps::write_mps;
 use tuckwright::solve::{Limits, Verdict, solve, stage_program};
 use tuckwright::style::Style;
 use tuckwright::supplies::{Bag, Bottom};

@@ -21,7 +21,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use tuckwright::program::Stage;
 use tuckwright::program::expand::{Expanded, expand};
-use tuckwright::program::mps::{Model, write_mps};
+use tuckwright::solve::mps::{Model, write_mps};
 use tuckwright::solve::{
     Limits, Solution, StageOutcome, Verdict, musts_program, solve, stage_program,
 };

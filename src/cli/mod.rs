@@ -423,7 +423,7 @@ fn export(verb: &Export) -> Result<u8, Stop> {
         let _ = writeln!(anstream::stderr(), "{message}");
         let model = crate::solve::musts_program(program);
         let mps =
-            crate::program::mps::write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
+            crate::solve::mps::write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
         sink.write(&mps.text)?;
         return Ok(CLASH);
     }
@@ -447,7 +447,7 @@ fn export(verb: &Export) -> Result<u8, Stop> {
             "step {stage} holds numbers that are too large to be written"
         ))
     })?;
-    let mps = crate::program::mps::write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
+    let mps = crate::solve::mps::write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
     sink.write(&mps.text)?;
     Ok(DONE)
 }

@@ -1,6 +1,21 @@
-//! Upright rectangles on a page.
+//! Places and upright rectangles on a page.
 
-use super::list::{Point, at};
+use crate::length::Length;
+
+/// A place on a page: across from its left edge, down from its upper edge.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Point {
+    pub x: Length,
+    pub y: Length,
+}
+
+/// A place in whole nanometres.
+pub const fn at(x: i64, y: i64) -> Point {
+    Point {
+        x: Length::from_nm(x),
+        y: Length::from_nm(y),
+    }
+}
 
 /// An upright rectangle, in whole nanometres.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

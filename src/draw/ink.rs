@@ -1,6 +1,6 @@
 //! Kinds of lines and colours.
 
-use super::list::Point;
+use super::area::Point;
 
 /// A line's width and pattern, after ISO 128-2 (from memory): wide lines twice as wide as narrow
 /// ones; a dash is 12, a long dash 24, a gap 3 and a dot half a narrow line's width.

@@ -4,23 +4,8 @@
 use super::font::{self, Face};
 use crate::length::Length;
 
-pub use super::area::Area;
+pub use super::area::{Area, Point, at};
 pub use super::ink::{Ink, Line, Stroke};
-
-/// A place on a page: across from its left edge, down from its upper edge.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub struct Point {
-    pub x: Length,
-    pub y: Length,
-}
-
-/// A place in whole nanometres.
-pub const fn at(x: i64, y: i64) -> Point {
-    Point {
-        x: Length::from_nm(x),
-        y: Length::from_nm(y),
-    }
-}
 
 /// Which point of a text its place is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

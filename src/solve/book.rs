@@ -1,13 +1,14 @@
 //! A solver with the origin of each of its rows: what is settled so far.
 
 use super::certificate::cut_out;
-use super::held::Owners;
 use super::limits::Why;
+use super::owners::Owners;
 use super::problem::{Bounds, Problem, ProblemError, Row};
+use super::program::RowId;
 use super::proof::Proof;
 use super::search::Solver;
 use super::solution::{Certificate, Claim, Holder, Origin};
-use crate::program::{self, Program};
+use crate::solve::program::{self, Program};
 use std::collections::BTreeMap;
 
 #[derive(Clone, Debug)]
@@ -144,4 +145,20 @@ impl Book {
     pub fn certify(&self, claim: Claim, proof: Proof) -> Option<Certificate> {
         cut_out(claim, self.solver.engine.problem(), &self.origins, proof)
     }
+}
+
+/// A row of a program, and where it comes from.
+pub(super) fn row_of(program: &Program, at: usize) -> Result<(Row, Origin), Why> {
+    let row = convert(program.rows.get(at).ok_or(Why::Malformed)?);
+    Ok((row, Origin::Row(RowId(at as u32))))
+}
+
+/// `terms >= target`.
+pub(super) fn at_least(terms: &[(u32, i64)], target: i64) -> Result<Row, Why> {
+    let most = target.checked_neg().ok_or(Why::TooLarge)?;
+    let mut negated = Vec::with_capacity(terms.len());
+    for &(unknown, times) in terms {
+        negated.push((unknown, times.checked_neg().ok_or(Why::TooLarge)?));
+    }
+    Row::new(negated, most).ok_or(Why::TooLarge)
 }

@@ -3,7 +3,7 @@
 use super::problem::{Problem, Row};
 use super::proof::{Proof, rows_used};
 use super::solution::{Certificate, Claim, Origin};
-use crate::program::{GroupId, UnknownId};
+use crate::solve::program::{GroupId, UnknownId};
 
 /// A small problem, and the large one's numbers for its rows, unknowns and groups.
 #[derive(Clone, Debug)]

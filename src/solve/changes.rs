@@ -3,7 +3,7 @@
 use super::enumerate::MinimalConflict;
 use super::limits::Why;
 use super::solution::Certificate;
-use crate::program::UnknownId;
+use crate::solve::program::UnknownId;
 
 /// Something that may change.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

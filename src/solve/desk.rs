@@ -7,12 +7,13 @@
 use super::book::{Book, Bookmark};
 use super::check;
 use super::limits::{Limits, Meter, Why};
+use super::problem::Hint;
 use super::problem::{Row, Witness};
 use super::proof::rows_used;
 use super::scope::Scope;
-use super::search::{Hint, Reply};
+use super::search::Reply;
 use super::solution::{Certificate, Claim, Origin};
-use crate::program::Program;
+use crate::solve::program::Program;
 
 /// Belongs to no member.
 const NOBODY: u32 = u32::MAX;

@@ -8,14 +8,14 @@ use super::book::{Book, convert};
 use super::check;
 use super::desk::{Desk, Terms};
 use super::duals::{self, Core, Quota};
-use super::held::Owners;
 use super::limits::{Limits, Why};
+use super::owners::Owners;
 use super::price::note;
 use super::problem::Witness;
 use super::proof::{Node, Proof};
 use super::scope::Scope;
 use super::solution::{Certificate, Claim, Origin};
-use crate::program::{Force, InstanceId, Program, RowId};
+use crate::solve::program::{Force, InstanceId, Program, RowId};
 
 /// Ways to leave something out that are looked at in one part before it counts as having too many.
 const CORRECTIONS: usize = 400;

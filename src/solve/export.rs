@@ -1,8 +1,8 @@
 //! The question that a stage was, as a model for another solver.
 
 use super::solution::{Solution, StageOutcome};
-use crate::program::mps::{Goal, Model, Source};
-use crate::program::{Force, Guard, Program, Row, Stage, UnknownId};
+use crate::solve::mps::{Goal, Model, Source};
+use crate::solve::program::{Force, Guard, Program, Row, Stage, UnknownId};
 
 /// Everything that was settled before stage `stage`, and that stage's own question: its objective,
 /// the choice it makes, or whether its wish can be kept.

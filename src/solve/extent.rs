@@ -1,6 +1,6 @@
 //! How much is told of a program that is solved.
 
-use crate::program::UnknownId;
+use crate::solve::program::UnknownId;
 
 /// Of which sizes it is told why they stop where they do. It is the costlier half of an answer.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

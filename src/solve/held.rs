@@ -5,152 +5,21 @@
 //! beside the earlier preferences; so a must is named where a must suffices.
 
 use super::book::Book;
+use super::book::at_least;
 use super::certificate::Excerpt;
 use super::conflict;
-use super::limits::{Limits, Why};
+use super::limits::Limits;
+use super::owners::Owners;
 use super::problem::Row;
+use super::program::UnknownId;
 use super::proof::{Proof, rows_used};
 use super::solution::{Certificate, Claim, Held, Holder, Origin};
-use super::stages::{Run, at_least, row_of};
-use crate::program::{Force, GroupId, InstanceId, Program, UnknownId};
+use super::stages::Run;
 use std::time::Duration;
 
 /// One deletion question works on a few rows; this is plenty.
 const NODES: u64 = 2_000;
 const CLOCK: Duration = Duration::from_secs(2);
-
-/// Which instance each row and each group belongs to.
-#[derive(Clone, Debug)]
-pub(super) struct Owners {
-    rows: Vec<Option<InstanceId>>,
-    wish_of_group: Vec<Option<u32>>,
-    is_wish: Vec<bool>,
-    ranges: Vec<std::ops::Range<usize>>,
-}
-
-impl Owners {
-    pub fn new(program: &Program) -> Self {
-        let mut owners = Self {
-            rows: vec![None; program.rows.len()],
-            wish_of_group: vec![None; program.groups.len()],
-            is_wish: Vec::with_capacity(program.instances.len()),
-            ranges: program.instances.iter().map(|it| it.rows.clone()).collect(),
-        };
-        for (at, instance) in program.instances.iter().enumerate() {
-            let wish = instance.force == Force::Wish;
-            owners.is_wish.push(wish);
-            for row in instance.rows.clone() {
-                if let Some(place) = owners.rows.get_mut(row) {
-                    *place = Some(InstanceId(at as u32));
-                }
-            }
-            if let (true, Some(group)) = (wish, instance.group)
-                && let Some(place) = owners.wish_of_group.get_mut(group.0 as usize)
-            {
-                *place = Some(at as u32);
-            }
-        }
-        owners
-    }
-
-    pub fn of_row(&self, row: usize) -> Option<InstanceId> {
-        self.rows.get(row).copied().flatten()
-    }
-
-    /// The program rows of an instance.
-    pub fn rows_of(&self, instance: InstanceId) -> std::ops::Range<usize> {
-        self.ranges
-            .get(instance.0 as usize)
-            .cloned()
-            .unwrap_or(0..0)
-    }
-
-    pub fn is_must(&self, row: usize) -> bool {
-        self.of_row(row)
-            .is_none_or(|instance| !self.is_wish[instance.0 as usize])
-    }
-
-    /// The wish that a group belongs to, as a place among the instances.
-    pub fn wish_of_group(&self, group: GroupId) -> Option<usize> {
-        let wish = self.wish_of_group.get(group.0 as usize).copied().flatten();
-        wish.map(|at| at as usize)
-    }
-
-    fn holder(&self, origin: Origin) -> Option<Holder> {
-        match origin {
-            Origin::Row(row) => Some(
-                self.of_row(row.0 as usize)
-                    .map_or(Holder::Row(row), Holder::Instance),
-            ),
-            Origin::Optimum { stage } | Origin::Choice { stage } => Some(Holder::Stage(stage)),
-            Origin::Assumed => None,
-        }
-    }
-
-    /// The holders of some rows, each once.
-    pub fn holders(&self, origins: &[Origin]) -> Vec<Holder> {
-        let mut names: Vec<Holder> = origins.iter().filter_map(|it| self.holder(*it)).collect();
-        names.sort_unstable();
-        names.dedup();
-        names
-    }
-
-    /// The larger, the sooner it is left out: later preferences, then wishes, then musts.
-    fn rank(&self, holder: Holder) -> (u32, usize) {
-        match holder {
-            Holder::Stage(stage) => (3, stage),
-            Holder::Instance(id) if self.is_wish[id.0 as usize] => (2, id.0 as usize),
-            Holder::Instance(id) => (1, id.0 as usize),
-            Holder::Row(id) => (1, id.0 as usize),
-            Holder::Bound => (0, 0),
-        }
-    }
-}
-
-/// What a size may be held by before any preference: the musts alone, then the kept wishes too.
-/// Laid out when the first explanation is asked for.
-#[derive(Debug, Default)]
-pub(super) struct Grounds {
-    /// Wishes in the order in which they were kept.
-    pub kept: Vec<InstanceId>,
-    musts: Option<Book>,
-    /// And how many of the kept wishes are in it.
-    wishes: Option<(Book, usize)>,
-}
-
-impl Grounds {
-    /// Takes a book in which the musts, and nothing else, were propagated.
-    pub fn lay(&mut self, musts: Book) {
-        self.musts = Some(musts);
-    }
-
-    fn musts(&mut self, program: &Program, owners: &Owners) -> Result<&mut Book, Why> {
-        let musts = match self.musts.take() {
-            Some(book) => book,
-            None => {
-                let mut book = Book::open(program, |row| owners.is_must(row))?;
-                book.settle()?;
-                book
-            }
-        };
-        Ok(self.musts.insert(musts))
-    }
-
-    fn wishes(&mut self, program: &Program, owners: &Owners) -> Result<&mut Book, Why> {
-        let (mut book, from) = match self.wishes.take() {
-            Some(before) => before,
-            None => (self.musts(program, owners)?.clone(), 0),
-        };
-        for id in &self.kept[from..] {
-            for at in owners.rows_of(*id) {
-                let (row, origin) = row_of(program, at)?;
-                book.push(row, origin)?;
-            }
-            book.settle()?;
-        }
-        Ok(&mut self.wishes.insert((book, self.kept.len())).0)
-    }
-}
 
 impl Run<'_> {
     /// Explains why `unknown`, at its value in the witness, is not one tick better. `proved` is

@@ -4,8 +4,8 @@
 //! multipliers are rounded and added up in whole numbers here, and once more by the checker.
 
 use super::engine::Engine;
+use super::problem::Hint;
 use super::scope::Scope;
-use super::search::Hint;
 use good_lp::solvers::microlp::microlp;
 use good_lp::{
     Expression, ProblemVariables, ResolutionError, Solution, SolutionStatus, SolverModel, Variable,

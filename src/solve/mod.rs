@@ -1,11 +1,12 @@
 //! Answers a [`Program`]: exact, deterministic, proved.
 //!
 //! ```text
+//! program   what is asked                    mps       and as a file for other solvers
 //! problem   bounds, groups, rows             proof     refutations as data
 //! search    decides one problem              check     replays, and shares no code with search
 //!   engine, scope, lp                        conflict  irreducible conflicts
 //! stages    the ordered preferences          held      why an unknown stops where it does
-//!   book, certificate                        export    a stage's question, for another solver
+//!   book, owners, grounds, certificate       export    a stage's question, for another solver
 //! apart     again with other right sides      extent    how much is told
 //! enumerate all minimal conflicts            repair    the cheapest changes that make it hold
 //!   desk, duals                                price, changes
@@ -15,7 +16,7 @@
 //! was accepted by [`check`] first: values row by row, "cannot be better", "cannot be kept" and
 //! "does not fit" by replaying a [`proof`]. A limit that is met never becomes "does not fit".
 //!
-//! This room imports [`program`](crate::program) and nothing else of the crate.
+//! This room imports nothing of the crate.
 
 mod apart;
 mod book;
@@ -29,11 +30,15 @@ mod engine;
 mod enumerate;
 mod export;
 mod extent;
+mod grounds;
 mod held;
 mod limits;
 mod lp;
+pub mod mps;
+mod owners;
 mod price;
 pub mod problem;
+pub mod program;
 pub mod proof;
 mod repair;
 mod scope;
@@ -47,16 +52,18 @@ pub use enumerate::{Conflicts, MinimalConflict, minimal_conflicts};
 pub use export::{musts_program, stage_program};
 pub use extent::Extent;
 pub use limits::{Limits, Why};
+pub use problem::Hint;
 pub use repair::repairs;
-pub use search::{Answer, Hint, decide};
+pub use search::{Answer, decide};
 pub use solution::{
     Certificate, Claim, Conflict, Held, Holder, Origin, Solution, StageOutcome, Stats, Verdict,
 };
 
-use crate::program::{Force, Program, Stage};
 use book::Book;
-use held::{Grounds, Owners};
+use grounds::Grounds;
 use limits::Meter;
+use owners::Owners;
+use program::{Force, Program, Stage};
 use scope::Scope;
 use search::{Reply, Solver};
 use stages::Run;
@@ -131,7 +138,7 @@ fn open<'a>(
     }
 }
 
-fn is_malformed(instance: &crate::program::Instance, program: &Program) -> bool {
+fn is_malformed(instance: &crate::solve::program::Instance, program: &Program) -> bool {
     instance.rows.end > program.rows.len()
         || instance.group.is_some_and(|id| {
             let group = program.groups.get(id.0 as usize);
@@ -225,12 +232,12 @@ impl Run<'_> {
             .zip(&self.witness.values)
             .enumerate()
             .filter(|(_, (unknown, value))| unknown.open && **value == unknown.most)
-            .map(|(at, _)| crate::program::UnknownId(at as u32))
+            .map(|(at, _)| crate::solve::program::UnknownId(at as u32))
             .collect();
         let taken = self.witness.taken.iter().enumerate().map(|(at, &taken)| {
             let owner = self
                 .owners
-                .wish_of_group(crate::program::GroupId(at as u32));
+                .wish_of_group(crate::solve::program::GroupId(at as u32));
             owner.is_none_or(|wish| self.kept[wish]).then_some(taken)
         });
         Solution {

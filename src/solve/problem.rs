@@ -13,6 +13,27 @@ pub struct Bounds {
     pub most: i64,
 }
 
+/// Where to look for an unknown's value first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hint {
+    /// Small values.
+    Least,
+    /// Large values.
+    Most,
+    /// This value (ticks), or the nearest one possible.
+    At(i64),
+}
+
+impl Hint {
+    pub fn within(self, bounds: Bounds) -> i64 {
+        match self {
+            Hint::Least => bounds.least,
+            Hint::Most => bounds.most,
+            Hint::At(value) => value.max(bounds.least).min(bounds.most),
+        }
+    }
+}
+
 /// One of the two bounds of an unknown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Side {

@@ -11,15 +11,16 @@ use super::check;
 use super::desk::{Desk, Terms, without};
 use super::duals::{self, Core, Correction, Duals, Quota, critical};
 use super::enumerate::{MinimalConflict, accepted, minimal_conflicts, named};
-use super::held::Owners;
 use super::limits::{Limits, Meter, Why};
+use super::owners::Owners;
 use super::price::{Cheapest, at_most, lower, note, settle_ties};
+use super::problem::Hint;
 use super::problem::{Row, Witness};
 use super::proof::Proof;
 use super::scope::{self, Scope};
-use super::search::{Hint, Reply};
+use super::search::Reply;
 use super::solution::{Claim, Origin};
-use crate::program::Program;
+use crate::solve::program::Program;
 
 /// Conflicts between changes that stay at nothing, in one part, before the answer is cut short.
 const CORES: usize = 400;

@@ -3,17 +3,17 @@
 use super::limits::Why;
 use super::problem::{Problem, Row};
 use super::proof::Proof;
-use crate::program::{GroupId, InstanceId, Program, RowId, UnknownId};
+use crate::solve::program::{GroupId, InstanceId, Program, RowId, UnknownId};
 
 /// Where a row of a [`Certificate`] comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Origin {
     /// A row of the program.
     Row(RowId),
-    /// What an earlier [`Stage::Best`](crate::program::Stage::Best) settled: its objective stays
+    /// What an earlier [`Stage::Best`](crate::solve::program::Stage::Best) settled: its objective stays
     /// at its optimum. "Not lower" is a preference, "not higher" was proved by that stage.
     Optimum { stage: usize },
-    /// What an earlier [`Stage::Choose`](crate::program::Stage::Choose) settled.
+    /// What an earlier [`Stage::Choose`](crate::solve::program::Stage::Choose) settled.
     Choice { stage: usize },
     /// What the certificate refutes: "at least one tick better", "this alternative", "this wish",
     /// "without this change", "for less".
@@ -87,7 +87,7 @@ impl Certificate {
             })
     }
 
-    fn is_same(&self, row: &Row, other: &crate::program::Row) -> bool {
+    fn is_same(&self, row: &Row, other: &crate::solve::program::Row) -> bool {
         row.most == other.most
             && row.terms.len() == other.terms.len()
             && row.guards.len() == other.guards.len()
@@ -221,7 +221,7 @@ impl Solution {
     /// Whether a stage's wish is kept, by instance.
     #[must_use]
     pub fn is_kept(&self, program: &Program, instance: InstanceId) -> bool {
-        use crate::program::{Force, Stage};
+        use crate::solve::program::{Force, Stage};
         program
             .instances
             .get(instance.0 as usize)

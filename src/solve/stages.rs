@@ -4,17 +4,19 @@
 //! reach through rows still live; what is settled is added as rows, so that every proof goes back
 //! to the program's own rows and to earlier stages by name.
 
-use super::book::{Book, Bookmark, convert};
+use super::book::{Book, Bookmark, at_least, row_of};
 use super::check;
 use super::extent::Extent;
-use super::held::{Grounds, Owners};
+use super::grounds::Grounds;
 use super::limits::{Limits, Meter, Why};
+use super::owners::Owners;
+use super::problem::Hint;
 use super::problem::{Row, Witness};
+use super::program::{GroupId, InstanceId, Program, Stage, UnknownId};
 use super::proof::Proof;
 use super::scope::{self, Scope, Seed};
-use super::search::{Hint, Reply};
+use super::search::Reply;
 use super::solution::{Certificate, Claim, Held, Origin, StageOutcome, Stats};
-use crate::program::{GroupId, InstanceId, Program, RowId, Stage, UnknownId};
 
 /// One independent part of an objective: its terms divided by their common divisor.
 struct Share {
@@ -440,20 +442,4 @@ impl Run<'_> {
         }
         Ok(())
     }
-}
-
-/// A row of a program, and where it comes from.
-pub(super) fn row_of(program: &Program, at: usize) -> Result<(Row, Origin), Why> {
-    let row = convert(program.rows.get(at).ok_or(Why::Malformed)?);
-    Ok((row, Origin::Row(RowId(at as u32))))
-}
-
-/// `terms >= target`.
-pub(super) fn at_least(terms: &[(u32, i64)], target: i64) -> Result<Row, Why> {
-    let most = target.checked_neg().ok_or(Why::TooLarge)?;
-    let mut negated = Vec::with_capacity(terms.len());
-    for &(unknown, times) in terms {
-        negated.push((unknown, times.checked_neg().ok_or(Why::TooLarge)?));
-    }
-    Row::new(negated, most).ok_or(Why::TooLarge)
 }

@@ -6,8 +6,8 @@ use crate::parts::{Dice, add, guarded, row, unknown};
 use crate::reference;
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
-use tuckwright::program::mps::{Goal, Model, Source};
 use tuckwright::program::{Force, Group, GroupId, Program, Row, Stage, UnknownId};
+use tuckwright::solve::mps::{Goal, Model, Source};
 use tuckwright::solve::problem::{Bounds, Problem, Row as LocalRow};
 use tuckwright::solve::{Answer, Limits, StageOutcome, Verdict, Why, check, decide, solve};
 

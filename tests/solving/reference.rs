@@ -7,8 +7,8 @@ use good_lp::solvers::microlp::microlp;
 use good_lp::{
     Expression, ProblemVariables, ResolutionError, Solution as _, SolverModel, Variable, variable,
 };
-use tuckwright::program::mps::{Goal, Model};
 use tuckwright::program::{Force, Group, GroupId, Program, Row, Stage, UnknownId};
+use tuckwright::solve::mps::{Goal, Model};
 use tuckwright::solve::{Limits, StageOutcome, Verdict, solve, stage_program};
 
 /// What the goal comes to, or `None` where nothing satisfies the rows.
@@ -113,7 +113,7 @@ fn compare(program: &Program, seed: u64) -> usize {
                     .iter()
                     .all(|it| it.force == Force::Must || !it.rows.contains(&at))
             })
-            .map(|(_, row)| (row.clone(), tuckwright::program::mps::Source::Program))
+            .map(|(_, row)| (row.clone(), tuckwright::solve::mps::Source::Program))
             .collect(),
         goal: Goal::Any,
     };

@@ -17,7 +17,7 @@ use super::limits::Limits;
 use super::solution::{Certificate, Held, Solution, StageOutcome, Verdict};
 use super::stages::Run;
 use super::{open, solve_as_far};
-use crate::program::{GroupId, Guard, InstanceId, Program, Row, Stage, Unknown, UnknownId};
+use crate::solve::program::{GroupId, Guard, InstanceId, Program, Row, Stage, Unknown, UnknownId};
 use memory::Small;
 use parts::Part;
 

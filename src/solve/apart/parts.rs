@@ -1,6 +1,6 @@
 //! Which parts a program falls into once its first stages are settled.
 
-use crate::program::{
+use crate::solve::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Stage, UnknownId,
 };
 

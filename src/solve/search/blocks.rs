@@ -1,6 +1,7 @@
 //! Components that a few unknowns tie together: a template and its leaves.
 
-use super::{Hint, Outcome, Solver};
+use super::super::problem::Hint;
+use super::{Outcome, Solver};
 use crate::solve::limits::Meter;
 use crate::solve::scope::{self, Scope};
 

@@ -15,7 +15,7 @@ use super::check;
 use super::engine::{Engine, Literals};
 use super::limits::{Limits, Meter, Why};
 use super::lp::{self, Relaxed};
-use super::problem::{Bounds, Problem, Witness};
+use super::problem::{Hint, Problem, Witness};
 use super::proof::{End, Node, Proof};
 use super::scope::{self, Places, Scope};
 
@@ -27,27 +27,6 @@ const LP_UNKNOWNS: usize = 60;
 const WHOLE_UNKNOWNS: usize = 400;
 /// A question not settled within this many nodes is begun anew, more thoroughly.
 const EASY_NODES: u64 = 300;
-
-/// Where to look for an unknown's value first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hint {
-    /// Small values.
-    Least,
-    /// Large values.
-    Most,
-    /// This value (ticks), or the nearest one possible.
-    At(i64),
-}
-
-impl Hint {
-    pub(super) fn within(self, bounds: Bounds) -> i64 {
-        match self {
-            Hint::Least => bounds.least,
-            Hint::Most => bounds.most,
-            Hint::At(value) => value.max(bounds.least).min(bounds.most),
-        }
-    }
-}
 
 /// The answer to a question.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,7 +4,7 @@ use crate::Dice;
 use crate::enumerate::{self, Outcome};
 use crate::points::{Point, holds, must_rows, points};
 use std::time::Duration;
-use tuckwright::program::mps::write_mps;
+use tuckwright::solve::mps::write_mps;
 use tuckwright::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Stage, Unknown, UnknownId,
 };

@@ -5,7 +5,7 @@
 //! from the finite bounds, not "a large number". The objective is *minimised* and therefore
 //! negated: readers differ about `OBJSENSE`, but all of them minimise.
 
-use super::{Group, GroupId, Guard, Row, Unknown, UnknownId};
+use super::program::{Group, GroupId, Guard, Row, Unknown, UnknownId};
 use std::fmt::Write as _;
 use thiserror::Error;
 
