@@ -149,7 +149,7 @@ fn expanded(words: &str) -> (Style, Album, Expanded) {
     let mut files = Files::default();
     let shipped = style::shipped::shipped("upright").expect("it is shipped");
     let file = files.add("upright.toml", shipped);
-    let style = style::text::read(&files, file).expect("it is tested");
+    let style = style::text::read(&mut files, file).expect("it is tested");
     let file = files.add("album.toml", words);
     let models = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
     let mut load = |path: &str| {

@@ -42,7 +42,7 @@ fn plan(rings: &[(&str, &str)], count: i64) -> Plan {
     let mut files = Files::default();
     let text = tuckwright::style::shipped::shipped("upright").expect("a style");
     let file = files.add("upright", text);
-    let style = tuckwright::style::text::read(&files, file).expect("a style");
+    let style = tuckwright::style::text::read(&mut files, file).expect("a style");
     let worked = tuckwright::work(&style, &album, &Limits::default()).expect("an album");
     match worked.outcome {
         Outcome::Fits(plan) => *plan,

@@ -405,9 +405,17 @@ fn style_of(typed: &mut Typed, named: &Said<StyleName>, folder: &Path) -> Result
             }) as Box<dyn Fault>),
         },
     };
-    let read = file
-        .map_err(|fault| vec![fault])
-        .and_then(|file| style::text::read(&typed.files, file));
+    let read = file.map_err(|fault| vec![fault]).and_then(|file| {
+        let beside = match &named.value {
+            StyleName::File(path) => folder.join(path).parent().map(Path::to_path_buf),
+            StyleName::Shipped(_) => None,
+        };
+        let mut load = |path: &str| match &beside {
+            Some(folder) => disk::bytes(&folder.join(path)),
+            None => Err("a shipped style includes no files".to_owned()),
+        };
+        style::text::read_with(&mut typed.files, file, &mut load)
+    });
     read.map_err(|faults| {
         typed.faults.extend(faults);
         std::mem::take(typed).stop()

@@ -39,7 +39,7 @@ source = "test"
     );
     let mut files = Files::default();
     let file = files.add("style.toml", text.clone());
-    let Err(faults) = read(&files, file) else {
+    let Err(faults) = read(&mut files, file) else {
         return Vec::new();
     };
     let marked = |place: Place| text[place.start as usize..place.end as usize].to_owned();

@@ -77,6 +77,24 @@ pub enum StyleError {
     LeastQuantity { place: Place },
     #[error("a sum stands within a sum")]
     SumInSum { place: Place },
+    #[error("there is no style `{name}`")]
+    NoInclude {
+        name: String,
+        known: Vec<&'static str>,
+        place: Place,
+    },
+    #[error("`{path}` cannot be read: {reason}")]
+    IncludeFile {
+        path: String,
+        reason: String,
+        place: Place,
+    },
+    #[error("`{name}` includes itself")]
+    IncludeCircle { name: String, place: Place },
+    #[error("nothing that is included is called `{name}`")]
+    WithoutNothing { name: String, place: Place },
+    #[error("nothing here is called `{name}`")]
+    BeforeNothing { name: String, place: Place },
     #[error("here several may stand, and the largest or the smallest counts")]
     MostOrLeast { place: Place },
     #[error("this is no outline")]
@@ -108,6 +126,11 @@ impl Fault for StyleError {
             | StyleError::Unread { place, .. }
             | StyleError::MostOrLeast { place }
             | StyleError::Outline { place }
+            | StyleError::NoInclude { place, .. }
+            | StyleError::IncludeFile { place, .. }
+            | StyleError::IncludeCircle { place, .. }
+            | StyleError::WithoutNothing { place, .. }
+            | StyleError::BeforeNothing { place, .. }
             | StyleError::Uses { place, .. }
             | StyleError::SumInSum { place } => *place,
         }
@@ -155,6 +178,18 @@ impl Fault for StyleError {
             }
             StyleError::MostOrLeast { .. } => {
                 "say one of `most = ['a', 'b']` and `least = ['a', 'b']`".into()
+            }
+            StyleError::NoInclude { name, known, .. } => meant(name, known.iter().copied()),
+            StyleError::IncludeFile { .. } => {
+                "name a file beside the style, or a style that comes with the program".into()
+            }
+            StyleError::IncludeCircle { .. } => "take it out of one of the two files".into(),
+            StyleError::WithoutNothing { .. } => {
+                "name a rule, part, step, size or quantity of an included style as it is written there"
+                    .into()
+            }
+            StyleError::BeforeNothing { .. } => {
+                "name a row of the same list, or leave `before` out: the row comes last".into()
             }
             StyleError::Outline { .. } => {
                 "list three to twelve corners, each as `['across', 'up']`".into()

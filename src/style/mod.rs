@@ -12,6 +12,7 @@ mod fault;
 pub mod grammar;
 #[cfg(test)]
 mod grammar_tests;
+pub mod include;
 mod names;
 pub mod parts;
 mod parts_text;

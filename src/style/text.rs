@@ -2,6 +2,7 @@
 
 use super::expr::{Binding, Comparison, Condition, Path, Words};
 use super::grammar::{self, SyntaxError};
+use super::include::{self, Load};
 use super::*;
 use crate::length::{parse_interval, parse_ratio};
 use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, found};
@@ -20,6 +21,8 @@ const STYLE: Shape = Shape {
         ("name", "[name]"),
         ("step", "[[step]]"),
         ("cautions", "[\"blades\"]"),
+        ("include", "[\"upright\"]"),
+        ("without", "[\"band has its height\"]"),
     ],
     required: &["style", "rule"],
     top: &[],
@@ -82,13 +85,23 @@ const RULE: Shape = Shape {
     top: &[],
 };
 
-/// Reads a style and checks every name, dimension and product in it.
+/// Reads a style that includes none but shipped ones, and checks every name, dimension and product
+/// in it.
 ///
 /// # Errors
 /// Everything that is wrong with the file.
-pub fn read(files: &Files, file: u32) -> Result<Style, Faults> {
+pub fn read(files: &mut Files, file: u32) -> Result<Style, Faults> {
+    let none = "only a style in a file of its own can include files";
+    read_with(files, file, &mut |_| Err(none.to_owned()))
+}
+
+/// Reads a style with all that it includes; `load` gives the bytes of a file beside it.
+///
+/// # Errors
+/// Everything that is wrong with the files.
+pub fn read_with(files: &mut Files, file: u32, load: &mut Load<'_>) -> Result<Style, Faults> {
     let mut faults = Faults::new();
-    let style = text::read(files, file, &mut faults).map(|entries| {
+    let style = include::entries(files, file, load, &mut faults).map(|entries| {
         let place = Place {
             file,
             start: 0,

@@ -5,7 +5,8 @@ use super::{Rule, Style, StyleError};
 use crate::vocabulary::BASE;
 use std::collections::BTreeSet;
 
-/// The quantities of a style that nothing in it reads. Those that the vocabulary needs are read there.
+/// The quantities of a style that nothing in it reads. Those that the vocabulary needs are read there;
+/// those of an included style may have lost their reader to `without`.
 pub(super) fn unread(style: &Style) -> Vec<StyleError> {
     let mut read = BTreeSet::new();
     for unknown in &style.unknowns {
@@ -21,7 +22,8 @@ pub(super) fn unread(style: &Style) -> Vec<StyleError> {
     }
     let unread = style.quantities.iter().filter(|quantity| {
         let name = quantity.name.as_str();
-        !read.contains(name) && !BASE.iter().any(|(base, ..)| *base == name)
+        let own = quantity.place.file == style.file;
+        own && !read.contains(name) && !BASE.iter().any(|(base, ..)| *base == name)
     });
     let unread = unread.map(|quantity| StyleError::Unread {
         name: quantity.name.clone(),

@@ -24,7 +24,7 @@ pub fn upright() -> Style {
 pub fn style(words: &str) -> Style {
     let mut files = Files::default();
     let file = files.add("style.toml", words);
-    match style::text::read(&files, file) {
+    match style::text::read(&mut files, file) {
         Ok(style) => style,
         Err(faults) => panic!("{}", text::render(&files, &faults, Look::Plain)),
     }

@@ -28,7 +28,7 @@ pub fn style(text: Option<&str>) -> Style {
     let text = text.or_else(|| style::shipped::shipped("upright"));
     let mut files = Files::default();
     let file = files.add("style.toml", text.expect("a shipped style"));
-    let read = style::text::read(&files, file);
+    let read = style::text::read(&mut files, file);
     valid(&files, read)
 }
 

@@ -1,0 +1,383 @@
+//! A style built on others: what it includes comes first, what it says itself replaces or joins it.
+//!
+//! Works on the tables as they are written, before anything in them is read, so that every place
+//! points into the file in which it stands. May import `text` and `style::shipped`.
+
+use super::StyleError;
+use super::shipped::{SHIPPED, shipped};
+use crate::text::{self, Entry, Fault, Faults, Files, Item, Node, Place, found};
+
+/// Styles included in each other, and the deepest of them.
+const DEEPEST: usize = 8;
+
+/// Tables of a style in which rows have names.
+const NAMED: [&str; 5] = ["part", "unknown", "choice", "rule", "step"];
+
+/// Gives the bytes of a file beside the style; else says why there are none.
+pub type Load<'a> = dyn FnMut(&str) -> Result<Vec<u8>, String> + 'a;
+
+/// The tables of a style with all that it includes. Absent where a file cannot be read.
+pub(super) fn entries(
+    files: &mut Files,
+    file: u32,
+    load: &mut Load<'_>,
+    faults: &mut Faults,
+) -> Option<Vec<Entry>> {
+    let mut open = Vec::new();
+    with_included(files, file, load, &mut open, faults)
+}
+
+fn with_included(
+    files: &mut Files,
+    file: u32,
+    load: &mut Load<'_>,
+    open: &mut Vec<String>,
+    faults: &mut Faults,
+) -> Option<Vec<Entry>> {
+    let mut own = text::read(files, file, faults)?;
+    let include = taken(&mut own, "include");
+    let without = taken(&mut own, "without");
+    let mut base: Vec<Entry> = Vec::new();
+    for named in names(include.as_ref(), "include", faults) {
+        let (name, place) = named;
+        if open.contains(&name) || open.len() >= DEEPEST {
+            found(faults, StyleError::IncludeCircle { name, place });
+            continue;
+        }
+        let Some(inner) = opened(files, &name, place, load, faults) else {
+            continue;
+        };
+        open.push(name);
+        let entries = with_included(files, inner, load, open, faults);
+        open.pop();
+        base = joined(base, entries?, faults);
+    }
+    for (name, place) in names(without.as_ref(), "without", faults) {
+        if !left_out(&mut base, &name) {
+            found(faults, StyleError::WithoutNothing { name, place });
+        }
+    }
+    Some(joined(base, own, faults))
+}
+
+/// A style that comes with the program, or a file beside this one.
+fn opened(
+    files: &mut Files,
+    name: &str,
+    place: Place,
+    load: &mut Load<'_>,
+    faults: &mut Faults,
+) -> Option<u32> {
+    if let Some(text) = shipped(name) {
+        return Some(files.add(format!("style {name}"), text));
+    }
+    if !name.ends_with(".toml") {
+        let known = SHIPPED.iter().map(|(name, _)| *name).collect();
+        let name = name.to_owned();
+        found(faults, StyleError::NoInclude { name, known, place });
+        return None;
+    }
+    let read = load(name).map_err(|reason| {
+        let path = name.to_owned();
+        Box::new(StyleError::IncludeFile {
+            path,
+            reason,
+            place,
+        }) as Box<dyn Fault>
+    });
+    let file = read.and_then(|bytes| {
+        text::decode(files, name, bytes).map_err(|fault| Box::new(fault) as Box<dyn Fault>)
+    });
+    match file {
+        Ok(file) => Some(file),
+        Err(fault) => {
+            faults.push(fault);
+            None
+        }
+    }
+}
+
+fn taken(entries: &mut Vec<Entry>, key: &str) -> Option<Item> {
+    let at = entries.iter().position(|entry| entry.key.value == key)?;
+    Some(entries.remove(at).item)
+}
+
+fn names(item: Option<&Item>, key: &str, faults: &mut Faults) -> Vec<(String, Place)> {
+    let Some(item) = item else { return Vec::new() };
+    let said = text::names_of(key, item, "[\"upright\"]", faults);
+    said.into_iter()
+        .map(|said| (said.value, said.place))
+        .collect()
+}
+
+/// Takes a quantity, a name, or a row of that name out; false where there is none.
+fn left_out(base: &mut [Entry], name: &str) -> bool {
+    let mut found = false;
+    for entry in base {
+        match &mut entry.item.node {
+            Node::Table(inner) => {
+                let before = inner.len();
+                inner.retain(|it| it.key.value != name);
+                found |= inner.len() < before;
+            }
+            Node::List(rows) if NAMED.contains(&entry.key.value.as_str()) => {
+                found |= without(rows, name);
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Takes rows of that name out of a list, and out of what lies on its rows.
+fn without(rows: &mut Vec<Item>, name: &str) -> bool {
+    let before = rows.len();
+    rows.retain(|row| row_name(row) != Some(name));
+    let mut found = rows.len() < before;
+    for row in rows {
+        for key in ["on", "marks"] {
+            if let Some(Node::List(inner)) = value_mut(row, key) {
+                found |= without(inner, name);
+            }
+        }
+    }
+    found
+}
+
+fn value<'i>(row: &'i Item, key: &str) -> Option<&'i Node> {
+    let Node::Table(entries) = &row.node else {
+        return None;
+    };
+    let entry = entries.iter().find(|entry| entry.key.value == key)?;
+    Some(&entry.item.node)
+}
+
+fn value_mut<'i>(row: &'i mut Item, key: &str) -> Option<&'i mut Node> {
+    let Node::Table(entries) = &mut row.node else {
+        return None;
+    };
+    let entry = entries.iter_mut().find(|entry| entry.key.value == key)?;
+    Some(&mut entry.item.node)
+}
+
+/// A row is known by its name; a step by its title.
+fn row_name(row: &Item) -> Option<&str> {
+    match value(row, "name").or_else(|| value(row, "title"))? {
+        Node::Text(text) => Some(text),
+        _ => None,
+    }
+}
+
+/// The tables of a style over those that it includes.
+fn joined(mut base: Vec<Entry>, own: Vec<Entry>, faults: &mut Faults) -> Vec<Entry> {
+    for entry in own {
+        let key = entry.key.value.as_str();
+        let Some(before) = base.iter_mut().find(|it| it.key.value == key) else {
+            base.push(entry);
+            continue;
+        };
+        match (&mut before.item.node, entry.item.node) {
+            (Node::Table(all), Node::Table(more)) => {
+                for one in more {
+                    all.retain(|it| it.key.value != one.key.value);
+                    all.push(one);
+                }
+            }
+            (Node::List(all), Node::List(more)) if NAMED.contains(&key) => rows(all, more, faults),
+            (_, node) => {
+                before.item.node = node;
+                before.item.place = entry.item.place;
+                before.key = entry.key;
+            }
+        }
+    }
+    base
+}
+
+/// Rows over included ones: those of a name that is there replace them, where the first of them
+/// stands; a frame's own parts join those that lie on it; others come last, or before the row that
+/// `before` names.
+fn rows(all: &mut Vec<Item>, more: Vec<Item>, faults: &mut Faults) {
+    let mut replaced: Vec<String> = Vec::new();
+    for mut row in more {
+        let before = match taken_from(&mut row, "before") {
+            Some(Item {
+                node: Node::Text(name),
+                place,
+            }) => Some((name, place)),
+            Some(item) => {
+                let example = "before = \"rear\"".to_owned();
+                text::wrong("before", &item, text::Kind::Text, example, faults);
+                None
+            }
+            None => None,
+        };
+        let name = row_name(&row).map(str::to_owned);
+        let at = match (&before, &name) {
+            (Some((before, place)), _) => {
+                let at = all.iter().position(|it| row_name(it) == Some(before));
+                if at.is_none() {
+                    let (name, place) = (before.clone(), *place);
+                    found(faults, StyleError::BeforeNothing { name, place });
+                }
+                at
+            }
+            (None, Some(name)) => all.iter().position(|it| row_name(it) == Some(name)),
+            (None, None) => None,
+        };
+        match (at, name) {
+            (Some(at), Some(name)) if before.is_none() => {
+                if value(&all[at], "on").is_some() {
+                    frame(&mut all[at], row, faults);
+                } else if replaced.contains(&name) {
+                    // One more of the same name.
+                    let last = all.iter().rposition(|it| row_name(it) == Some(&name));
+                    all.insert(last.map_or(at, |last| last + 1), row);
+                } else {
+                    all[at] = row;
+                    let mut first = true;
+                    all.retain(|it| {
+                        row_name(it) != Some(&name) || std::mem::replace(&mut first, false)
+                    });
+                    replaced.push(name);
+                }
+            }
+            (Some(at), _) => all.insert(at, row),
+            (None, name) => {
+                replaced.extend(name);
+                all.push(row);
+            }
+        }
+    }
+}
+
+fn taken_from(row: &mut Item, key: &str) -> Option<Item> {
+    match &mut row.node {
+        Node::Table(entries) => taken(entries, key),
+        _ => None,
+    }
+}
+
+/// A frame's keys replace those of the included one; what lies on it joins.
+fn frame(base: &mut Item, row: Item, faults: &mut Faults) {
+    let (Node::Table(all), Node::Table(more)) = (&mut base.node, row.node) else {
+        return;
+    };
+    for entry in more {
+        let key = entry.key.value.as_str();
+        match all.iter_mut().find(|it| it.key.value == key) {
+            None => all.push(entry),
+            Some(before) => match (&mut before.item.node, entry.item.node) {
+                (Node::List(parts), Node::List(more)) if ["on", "marks"].contains(&key) => {
+                    rows(parts, more, faults);
+                }
+                (_, node) => {
+                    before.item.node = node;
+                    before.item.place = entry.item.place;
+                }
+            },
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::style::Style;
+    use crate::style::text::read_with;
+
+    fn read(text: &str) -> Result<Style, Vec<String>> {
+        let mut files = Files::default();
+        let file = files.add("own.toml", text);
+        let mut load = |path: &str| match path {
+            "loop.toml" => Ok(b"style = \"loop\"\ninclude = [\"loop.toml\"]\n".to_vec()),
+            other => Err(format!("there is no {other}")),
+        };
+        read_with(&mut files, file, &mut load)
+            .map_err(|faults| faults.iter().map(ToString::to_string).collect())
+    }
+
+    fn upright() -> Style {
+        read("style = \"own\"\ninclude = [\"upright\"]\n").expect("a style")
+    }
+
+    #[test]
+    fn what_is_included_is_there_and_what_is_said_again_replaces_it() {
+        let base = upright();
+        assert_eq!(base.name, "own");
+        let own = read(
+            "style = \"own\"\ninclude = [\"upright\"]\nwithout = [\"band has its height\"]\n\
+             [quantity]\nease = { value = \"1/4 in\", why = \"more play\" }\n\
+             [[rule]]\nname = \"front mat leaves its side reveals\"\nfor = [\"leaf in leaves\"]\n\
+             when = 'front_mat.wanted'\nrequire = 'front_mat.width + 4 * side_reveal <= leaf.width'\n\
+             because = \"wide\"\nsource = \"ours\"\n",
+        )
+        .expect("a style");
+        assert_eq!(own.rules.len() + 1, base.rules.len());
+        let rule =
+            |style: &Style, name: &str| style.rules.iter().position(|rule| rule.name == name);
+        let name = "front mat leaves its side reveals";
+        assert_eq!(rule(&own, name), rule(&base, name));
+        assert_eq!(rule(&own, "band has its height"), None);
+        let at = rule(&own, name).expect("it is there");
+        assert_eq!(own.rules[at].source, "ours");
+        assert_eq!(
+            own.quantity("ease").map(|q| q.why.as_str()),
+            Some("more play")
+        );
+        assert_eq!(own.quantities.len(), base.quantities.len());
+    }
+
+    #[test]
+    fn parts_join_those_of_a_frame() {
+        use crate::style::parts::{Kind, Part};
+        let own = read(
+            "style = \"own\"\ninclude = [\"upright\"]\n[[part]]\nname = \"leaf\"\n\
+             sides = [\"face\", \"rear\"]\n\
+             on = [{ name = \"stiffener\", before = \"rear\", plies = '1' }, { name = \"crease\", plies = '0' }]\n",
+        )
+        .expect("a style");
+        fn on(style: &Style) -> (&[Part], &[String; 2]) {
+            match &style.parts[0].kind {
+                Kind::Frame(frame) => (&frame.on, &frame.sides),
+                _ => panic!("no frame"),
+            }
+        }
+        let base = upright();
+        let (before, _) = on(&base);
+        let (after, sides) = on(&own);
+        assert_eq!(sides, &["face", "rear"]);
+        assert_eq!(after.len(), before.len() + 1);
+        let at = after
+            .iter()
+            .position(|p| p.name == "stiffener")
+            .expect("joined");
+        assert_eq!(after[at + 1].name, "rear");
+        let crease = |parts: &[Part]| parts.iter().position(|p| p.name == "crease");
+        assert_eq!(crease(after), crease(before));
+        assert!(after[crease(after).expect("there")].when.is_empty());
+    }
+
+    #[test]
+    fn what_cannot_be_included_is_told() {
+        for (text, told) in [
+            ("include = [\"uprihgt\"]", "there is no style `uprihgt`"),
+            (
+                "include = [\"mine.toml\"]",
+                "`mine.toml` cannot be read: there is no mine.toml",
+            ),
+            ("include = [\"loop.toml\"]", "`loop.toml` includes itself"),
+            (
+                "include = [\"upright\"]\nwithout = [\"no such rule\"]",
+                "nothing that is included is called `no such rule`",
+            ),
+            (
+                "include = [\"upright\"]\n[[rule]]\nbefore = \"nothing\"\nname = \"a\"\nrequire = 'ease >= ease'\nbecause = \"a\"\nsource = \"a\"",
+                "nothing here is called `nothing`",
+            ),
+        ] {
+            let said = read(&format!("style = \"own\"\n{text}\n")).expect_err("it is refused");
+            assert!(said.contains(&told.to_owned()), "{said:?}");
+        }
+    }
+}
