@@ -305,3 +305,153 @@ fn files_are_read_and_written_in_one_place() {
         assert!(!opens || name.starts_with("cli"), "{name} opens files");
     }
 }
+
+/// The room of a file, or the file itself, as modules are named: `solve::search::branch`.
+fn module(file: &Path) -> Vec<String> {
+    let inside = file.strip_prefix(root()).expect("it is a source");
+    let mut words: Vec<String> = inside
+        .with_extension("")
+        .components()
+        .map(|part| part.as_os_str().to_string_lossy().into_owned())
+        .collect();
+    words.pop_if(|last| last == "mod" || last == "lib");
+    words
+}
+
+/// All paths that a text names in a `use` or in the middle of a line, as written, and those of
+/// `use a::{b, c}` one by one.
+fn paths(text: &str) -> Vec<Vec<String>> {
+    let mut found = Vec::new();
+    let mut rest = text;
+    while let Some(at) = rest.find("::") {
+        let start = rest[..at]
+            .rfind(|c: char| !(c.is_alphanumeric() || c == '_'))
+            .map_or(0, |n| n + 1);
+        let head = rest[start..at].to_owned();
+        let used = branches(&rest[at + 2..], vec![head], &mut found);
+        rest = &rest[at + 2 + used..];
+    }
+    found
+}
+
+/// Reads `a::{b, c::d}` behind a head; tells how much it read.
+fn branches(text: &str, mut head: Vec<String>, found: &mut Vec<Vec<String>>) -> usize {
+    let mut at = 0;
+    loop {
+        let rest = &text[at..];
+        if let Some(inner) = rest.strip_prefix('{') {
+            let mut inside = 1;
+            while inside < rest.len() && inner.len() >= inside {
+                let next = &rest[inside..];
+                let skipped = next.len() - next.trim_start_matches([',', ' ', '\n']).len();
+                inside += skipped;
+                if rest[inside..].starts_with('}') || rest[inside..].is_empty() {
+                    return at + (inside + 1).min(rest.len());
+                }
+                let used = branches(&rest[inside..], head.clone(), found);
+                if used == 0 {
+                    return at + inside;
+                }
+                inside += used;
+            }
+            return at + inside;
+        }
+        let name = word(rest);
+        if name.is_empty() {
+            found.push(head);
+            return at;
+        }
+        at += name.len();
+        head.push(name);
+        if text[at..].starts_with("::") {
+            at += 2;
+        } else {
+            found.push(head);
+            return at;
+        }
+    }
+}
+
+/// Files that name each other in a circle; a file and one that lies inside it are one room.
+fn circles() -> Vec<Vec<String>> {
+    let mut files = Vec::new();
+    sources(&root(), &mut files);
+    let modules: Vec<Vec<String>> = files.iter().map(|file| module(file)).collect();
+    let edges: Vec<Vec<usize>> = files
+        .iter()
+        .zip(&modules)
+        .map(|(file, own)| {
+            let text = fs::read_to_string(file).expect("a source");
+            let text = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or("");
+            let lines = text.lines().map(|l| l.split("//").next().unwrap_or(""));
+            let text = lines.collect::<Vec<_>>().join("\n");
+            let mut named = Vec::new();
+            for path in paths(&text) {
+                let full: Vec<String> = match path[0].as_str() {
+                    "crate" => path[1..].to_vec(),
+                    "self" => [own, &path[1..]].concat(),
+                    "super" => {
+                        let up = path.iter().take_while(|word| *word == "super").count();
+                        let base = &own[..own.len().saturating_sub(up)];
+                        [base, &path[up..]].concat()
+                    }
+                    _ => [own.as_slice(), &path].concat(),
+                };
+                let of = (1..=full.len())
+                    .rev()
+                    .find_map(|n| modules.iter().position(|module| *module == full[..n]));
+                let Some(of) = of else { continue };
+                let other = &modules[of];
+                if !other.starts_with(own) && !own.starts_with(other) {
+                    named.push(of);
+                }
+            }
+            named
+        })
+        .collect();
+    // What reaches itself, with all that it reaches and that reaches it.
+    let reach = |from: usize| {
+        let mut seen = vec![false; files.len()];
+        let mut open = edges[from].clone();
+        while let Some(at) = open.pop() {
+            if !std::mem::replace(&mut seen[at], true) {
+                open.extend(&edges[at]);
+            }
+        }
+        seen
+    };
+    let reached: Vec<Vec<bool>> = (0..files.len()).map(reach).collect();
+    let mut all: Vec<Vec<String>> = Vec::new();
+    for (at, to) in reached.iter().enumerate() {
+        let both = reached.iter().zip(to).zip(&modules);
+        let both = both.filter(|((from, to), _)| from[at] && **to);
+        let circle: Vec<String> = both.map(|(_, other)| other.join("::")).collect();
+        if !circle.is_empty() && !all.contains(&circle) {
+            all.push(circle);
+        }
+    }
+    all
+}
+
+#[test]
+fn no_files_name_each_other_in_a_circle() {
+    // Rooms in which some still do.
+    let still = ["scene", "album", "report", "explain", "program", "nest"];
+    let mut circles = circles();
+    circles.retain(|circle| !still.iter().any(|room| circle[0].starts_with(room)));
+    assert!(circles.is_empty(), "{circles:#?}");
+}
+
+#[test]
+fn paths_are_read_as_they_are_written() {
+    let text = "use super::{a, b::{c, d}};\nlet x = crate::room::file::call(y::z);";
+    let read: Vec<String> = paths(text).iter().map(|path| path.join("::")).collect();
+    let written = [
+        "super::a",
+        "super::b::c",
+        "super::b::d",
+        "crate::room::file::call",
+        "y::z",
+    ];
+    assert_eq!(read, written);
+}

@@ -1,6 +1,6 @@
 //! What is asked of `why` in options: places, leaves, things that must go in.
 
-use super::input::Typed;
+use super::typed::Typed;
 use crate::album::{Album, Section, Where};
 use crate::explain::{hand, need};
 use crate::program::expand::Expanded;

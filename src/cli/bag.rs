@@ -1,7 +1,7 @@
 //! A bag's measures as they are typed, made into an album of one leaf.
 
 use super::Source;
-use super::input::{BAGS, HOLES, OptionError, Typed};
+use super::typed::{BAGS, HOLES, OptionError, Typed};
 use crate::album::{Album, quick};
 use crate::length::{Interval, Sides, parse_ratio, parse_sides};
 use crate::supplies::Bottom;

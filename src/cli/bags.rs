@@ -1,7 +1,7 @@
 //! Bags that are compared, from files: supplies as TOML, which are read whole, and tables of values,
 //! which are read row by row.
 
-use super::input::Typed;
+use super::typed::Typed;
 use super::{Stop, disk, usage};
 use crate::compare::{At, Candidate};
 use crate::length::Unit;

@@ -4,9 +4,10 @@ mod sweep;
 
 use super::ask::AskError;
 use super::bags::{self, Bags};
-use super::input::{self, Typed};
+use super::input;
 use super::interrupt::asked_to_stop;
 use super::output::{self, Sink};
+use super::typed::Typed;
 use super::watch::Watch;
 use super::{CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, from, written};
 use crate::album::Album;

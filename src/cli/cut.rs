@@ -2,7 +2,7 @@
 //! order; or the best use of one sheet.
 
 use super::folder::{self, Named};
-use super::input::Typed;
+use super::typed::Typed;
 use super::{
     CLASH, DONE, Input, Sink, Source, Stop, Target, Time, UNDECIDED, from, input, output, usage,
     work, written,

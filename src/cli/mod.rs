@@ -21,6 +21,7 @@ mod output;
 mod print;
 mod sheets;
 mod start;
+mod typed;
 mod wait;
 mod watch;
 mod why;

@@ -2,7 +2,7 @@
 
 use super::Stop;
 use super::disk;
-use super::input::{ANY, Typed, usual_ruler};
+use super::typed::{ANY, Typed, usual_ruler};
 use crate::cut::Sheets;
 use crate::length::{Interval, Length, Ruler, parse_length};
 use crate::text::{self, Fault, Place, Said, found};

@@ -2,7 +2,7 @@
 //! and what the smallest leaves are that take given things.
 
 use super::ask::{self, AskError};
-use super::input::Typed;
+use super::typed::Typed;
 use super::{
     CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, from, input, usage, work, written,
 };

@@ -3,12 +3,12 @@
 //! Each way of sharing the pieces out is a question for each paper alone. Where all ways were tried,
 //! the best one is proved over all of them.
 
+use super::batch::{
+    Batch, NODES_A_SECOND, PaperPlan, Patience, STAGES, Told, Way, WorkError, level,
+};
 use super::job::{Counted, counted, faults};
 use super::offcuts::narrowest_kept;
 use super::spread::{self, Menus, Share};
-use super::work::{
-    Batch, NODES_A_SECOND, PaperPlan, Patience, STAGES, Told, Way, WorkError, level,
-};
 use super::{Order, Paper, Want};
 use crate::length::Ruler;
 use crate::nest::{self, Cutting, Limits, Progress, Stages, Stop, Verdict};

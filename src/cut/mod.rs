@@ -6,11 +6,12 @@
 //! ```
 //!
 //! `pieces` makes an order of a plan, `list` of a file with pieces; `job` counts lengths in steps that
-//! they all share; `work` asks `nest` about every kind of stages; `desk` does so for papers that share
+//! they all share; `work` asks `nest` about every kind of stages (`batch` is what it answers); `desk` does so for papers that share
 //! pieces, `spread` shares these out; `steps` puts the cuts in the trimmer's order (`order` within a sheet,
 //! `follow` from sheet to sheet), `place` says where each piece then lies; `offcuts` tells what is left and what it could still give. May import `length`,
 //! `text`, `supplies`, `album`, `plan` and `nest`.
 
+mod batch;
 mod desk;
 mod fault;
 pub mod fill;

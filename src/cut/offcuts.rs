@@ -1,7 +1,7 @@
 //! What is left over: what is worth keeping, what it could still give, and a file of supplies that
 //! says it to the next album.
 
-use super::work::{Batch, PaperPlan};
+use super::batch::{Batch, PaperPlan};
 use super::{Order, Want};
 use crate::length::{Length, Ruler};
 use crate::nest::{self, Cutting, Job, Limits, Part, Piece, Stages, Stock, Trim, What};

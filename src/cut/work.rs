@@ -3,111 +3,13 @@
 //! Papers that share pieces are asked together, see `desk`. What was asked for comes first, for all
 //! papers; the other kinds of stages and the largest offcut come after it, for a short time.
 
+use super::batch::NODES_A_SECOND;
+pub use super::batch::{Batch, PaperPlan, Patience, STAGES, Told, Way, WorkError};
 use super::desk::Desk;
-use super::job::Counted;
 use super::{CutError, MOST_PIECES, Order};
 use crate::length::Ruler;
-use crate::nest::{Cutting, Stages, Stop};
-use std::sync::atomic::AtomicBool;
+use crate::nest::Stages;
 use std::time::{Duration, Instant};
-
-/// All kinds of stages, from the easiest for the maker to the freest.
-pub const STAGES: [Stages; 3] = [Stages::Two, Stages::Three, Stages::Free];
-
-/// How long it may take, and who is told on the way.
-#[derive(Clone, Copy)]
-pub struct Patience<'a> {
-    pub time: Duration,
-    /// Seconds that the maker typed. If none, what nobody asked for ends soon after the plan is known:
-    /// the other kinds of stages, and the largest offcut.
-    pub typed: Option<u64>,
-    /// Set from outside to stop soon, with the best plan so far.
-    pub cancel: Option<&'a AtomicBool>,
-    pub told: Option<&'a (dyn Fn(Told<'_>) + Sync)>,
-}
-
-/// How far it is.
-#[derive(Clone, Copy, Debug)]
-pub struct Told<'a> {
-    /// Empty for sheets of any paper.
-    pub paper: &'a str,
-    pub stages: Stages,
-    /// Sheets of the best plan so far.
-    pub sheets: Option<u64>,
-    /// No plan needs fewer.
-    pub least: u64,
-    /// The sheets are settled: it is about the largest offcut.
-    pub keeps: bool,
-}
-
-/// What one paper gives.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PaperPlan {
-    /// Place in [`Order::papers`].
-    pub paper: usize,
-    pub counted: Counted,
-    pub cuttings: Vec<Cutting>,
-    /// Whole sheets.
-    pub sheets: u64,
-    /// Offcuts at hand that are cut up.
-    pub offcuts: u64,
-    /// No plan from these sheets keeps a larger single offcut.
-    pub kept_proved: bool,
-}
-
-/// One kind of stages for papers that share pieces; mostly for one paper.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Way {
-    pub stages: Stages,
-    /// One for each paper from which something is cut; empty where no plan was found.
-    pub papers: Vec<PaperPlan>,
-    /// Whole sheets of all its papers; nothing where no plan was found.
-    pub sheets: Option<u64>,
-    pub offcuts: u64,
-    /// Fewer whole sheets cannot do.
-    pub least: u64,
-    /// No plan needs fewer sheets, or as few sheets and fewer offcuts.
-    pub proved: bool,
-    /// The sheets at hand do not suffice, and that is proved.
-    pub not_enough: bool,
-    /// Which limit was met.
-    pub stopped: Option<Stop>,
-    pub(super) cost: Option<u64>,
-    pub(super) bound: u64,
-}
-
-/// Papers that share pieces, all kinds of stages side by side.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Batch {
-    /// Places in [`Order::papers`].
-    pub papers: Vec<usize>,
-    /// In the order of [`STAGES`].
-    pub ways: [Way; 3],
-    /// Which of them is the plan.
-    pub chosen: usize,
-    /// Where the sheets at hand do not suffice, or were not shown to: what it takes with as many
-    /// whole sheets as are wanted.
-    pub with_more: Option<Box<Way>>,
-}
-
-impl Batch {
-    /// The plan: with the sheets at hand, or else with as many as it takes.
-    pub fn plan(&self) -> &Way {
-        match &self.with_more {
-            Some(way) => way,
-            None => &self.ways[self.chosen],
-        }
-    }
-}
-
-/// Why there is no answer.
-#[derive(Clone, Debug)]
-pub enum WorkError {
-    /// What cannot be cut.
-    Faults(Vec<CutError>),
-    /// The program refused its own answer.
-    Defect(String),
-}
 
 /// Everything that is cut, from which sheets and how. Nothing asked for stages means: three, where
 /// that takes no sheet more than free cuts.
@@ -170,10 +72,6 @@ pub fn work(
 /// times as long.
 const EXTRAS: Duration = Duration::from_secs(if cfg!(debug_assertions) { 20 } else { 2 });
 
-/// What nobody asked for ends after so many nodes for each second that it has, so that it is the same
-/// on every machine; the clock is met first only where that is slow.
-pub(super) const NODES_A_SECOND: u64 = 10_000;
-
 /// Papers from which something is cut, those together that share pieces.
 fn tied(order: &Order) -> Vec<Vec<usize>> {
     let mut groups: Vec<Vec<usize>> = Vec::new();
@@ -190,36 +88,4 @@ fn tied(order: &Order) -> Vec<Vec<usize>> {
     }
     groups.sort_unstable();
     groups
-}
-
-/// A plan for fewer stages is one for more of them too, and a bound for more stages is one for fewer.
-pub(super) fn level(ways: &mut [Way; 3]) {
-    for (few, more) in [(0, 1), (1, 2)] {
-        let better = match (ways[few].cost, ways[more].cost) {
-            (Some(few), Some(more)) => few < more,
-            (Some(_), None) => true,
-            (None, _) => false,
-        };
-        if better {
-            let from = ways[few].clone();
-            let to = &mut ways[more];
-            to.papers = from.papers;
-            for paper in &mut to.papers {
-                paper.counted.job.stages = to.stages;
-                paper.kept_proved = false;
-            }
-            (to.sheets, to.offcuts, to.cost) = (from.sheets, from.offcuts, from.cost);
-            to.not_enough = false;
-        }
-    }
-    for (few, more) in [(1, 2), (0, 1)] {
-        if ways[more].not_enough {
-            ways[few].not_enough = true;
-        }
-        ways[few].bound = ways[few].bound.max(ways[more].bound);
-        ways[few].least = ways[few].least.max(ways[more].least);
-    }
-    for way in ways {
-        way.proved = way.not_enough || way.cost.is_some_and(|cost| cost <= way.bound);
-    }
 }

@@ -2,8 +2,8 @@
 
 use super::{Compare, Done, exit_code, sound};
 use crate::cli::bags::Bags;
-use crate::cli::input::Typed;
 use crate::cli::output::{self, Sink};
+use crate::cli::typed::Typed;
 use crate::cli::watch::Watch;
 use crate::cli::{Input, Stop, from, written};
 use crate::compare::sweep::{Cell, Grid, GridError};
