@@ -1,10 +1,37 @@
 //! tuckwright: exact sizes for ring-bound albums made of paper bags.
 //!
 //! ```text
-//! album.toml, supplies, styles -> album, supplies, style -> program -> solve -> plan -> explain -> compare -> report -> draw
+//! length, text                  exact lengths; files with places
+//! solve, nest                   whole numbers only: answers, plans of cuts, proofs, checkers
+//! supplies, album               what a maker writes
+//! vocabulary, style, scene      a kind of album as tables; what each name means for one album
+//! program                       a style over an album, as whole numbers for the solver
+//! plan                          all sizes and places as verified facts
+//! explain, compare, cut         facts about plans
+//! report, draw                  words, then drawings and pages
+//! cli                           commands; the only room that opens files
 //! ```
 //!
-//! A later stage may import an earlier one, never the reverse.
+//! A room imports those above it, never the reverse (`tests/boundaries.rs`). From text to a plan and
+//! its proof, as another program would:
+//!
+//! ```
+//! use tuckwright::{album, solve, style, text, work, Outcome};
+//!
+//! let mut files = text::Files::default();
+//! let words = r#"album = "One leaf"
+//!     ruler = "1/8 in"
+//!     bag = [{ name = "small", size = "5 x 8 in", gusset = "3 in" }]
+//!     leaf = [{ name = "page", bag = "small" }]"#;
+//! let file = files.add("album.toml", words);
+//! let album = album::text::read(&mut files, file, &mut |_| Err("no files".to_owned())).expect("an album");
+//! let file = files.add("upright", style::shipped::shipped("upright").expect("it is shipped"));
+//! let style = style::text::read(&mut files, file).expect("a style");
+//! let worked = work(&style, &album, &solve::Limits::default()).expect("rules with values");
+//! let Outcome::Fits(plan) = &worked.outcome else { panic!("it does not fit") };
+//! assert_eq!(plan.ruler.show_interval(plan.leaves[0].parts[0].width.value), "4 7/8 in");
+//! assert!(plan.proofs > 0 && worked.solution.stats.proofs_checked == plan.proofs);
+//! ```
 #![forbid(unsafe_code)]
 
 pub mod album;
@@ -25,63 +52,4 @@ pub mod supplies;
 pub mod text;
 pub mod vocabulary;
 
-use program::ExpandError;
-use program::expand::Expanded;
-use solve::{Limits, Solution, Verdict};
-
-/// What became of an album.
-#[derive(Clone, Debug)]
-pub enum Outcome {
-    /// It fits.
-    Fits(Box<plan::Plan>),
-    /// Its rules cannot all hold.
-    Clash(plan::clash::Clash),
-    /// A limit was met before a plan or a proof was found.
-    Undecided(plan::Stopped),
-    /// The plan broke a rule when it was verified: a defect of this program.
-    Defect(plan::verify::VerifyError),
-}
-
-/// An album with everything that was made of it on the way.
-#[derive(Clone, Debug)]
-pub struct Worked {
-    pub expanded: Expanded,
-    pub solution: Solution,
-    pub outcome: Outcome,
-}
-
-/// From a style and an album to a verified plan or a proved conflict.
-///
-/// # Errors
-/// What the album says and the style does not know, and rules without a value for this album.
-pub fn work(
-    style: &style::Style,
-    album: &album::Album,
-    limits: &Limits,
-) -> Result<Worked, Vec<ExpandError>> {
-    let expanded = program::expand::expand(style, album)?;
-    let solution = solve::solve(&expanded.program, limits);
-    let outcome = match &solution.verdict {
-        Verdict::FitsBest | Verdict::FitsFound { .. } => {
-            let parts = plan::Parts {
-                style,
-                album,
-                expanded: &expanded,
-                solution: &solution,
-            };
-            match plan::make(parts) {
-                Ok(plan) => Outcome::Fits(Box::new(plan)),
-                Err(defect) => Outcome::Defect(defect),
-            }
-        }
-        Verdict::Conflict(conflict) => {
-            Outcome::Clash(plan::clash::clash(style, &expanded, conflict, limits))
-        }
-        Verdict::Undecided { why } => Outcome::Undecided((*why).into()),
-    };
-    Ok(Worked {
-        expanded,
-        solution,
-        outcome,
-    })
-}
+pub use plan::work::{Outcome, Worked, work};

@@ -58,9 +58,6 @@ const ROOMS: &[(&str, &[&str])] = &[
             "program",
             "solve",
             "plan",
-            "Worked",
-            "work",
-            "Outcome",
         ],
     ),
     (
@@ -77,9 +74,6 @@ const ROOMS: &[(&str, &[&str])] = &[
             "solve",
             "plan",
             "explain",
-            "Worked",
-            "work",
-            "Outcome",
         ],
     ),
     (

@@ -7,12 +7,12 @@ use super::{
     CLASH, DONE, Input, Sink, Source, Stop, Target, Time, UNDECIDED, from, input, output, usage,
     work, written,
 };
-use crate::Outcome;
 use crate::cut::work::{Patience, Told, WorkError};
 use crate::cut::{
     Answer, Order, Paper, Sheets, Stages, Trimmer, Want, fill, list, offcuts, pieces,
 };
 use crate::length::{Length, Ruler};
+use crate::plan::work::Outcome;
 use crate::report::{self, cut as words, fit::Detail};
 use crate::solve::Limits;
 use crate::text::{Faults, Files, seen};

@@ -28,12 +28,12 @@ mod why;
 
 use crate::album::Album;
 use crate::explain::{Explanation, fixes};
+use crate::plan::work::{self, Outcome, Worked};
 use crate::program::ExpandError;
 use crate::report::{self, fit::Detail};
 use crate::solve::{Limits, StageOutcome};
 use crate::style::Style;
 use crate::text::{self, Faults, Files};
-use crate::{Outcome, Worked};
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use output::Sink;
 use std::ffi::OsString;
@@ -298,7 +298,7 @@ fn usage(verb: &str, kind: clap::error::ErrorKind, message: String) -> Stop {
 }
 
 fn work(input: &Input, limits: &Limits) -> Result<Worked, Stop> {
-    crate::work(&input.style, &input.album, limits).map_err(|errors| faults(input, errors))
+    work::work(&input.style, &input.album, limits).map_err(|errors| faults(input, errors))
 }
 
 /// What an album says and its style does not know.

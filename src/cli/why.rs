@@ -87,7 +87,7 @@ fn album(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
 fn told(
     verb: &Why,
     input: &Input,
-    worked: &crate::Worked,
+    worked: &crate::plan::work::Worked,
     limits: &Limits,
 ) -> Result<Answered, Stop> {
     let explanation = super::explained(input, worked, limits);

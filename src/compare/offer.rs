@@ -8,10 +8,10 @@ use super::{Answer, Candidate, Mend, Nominal, Offer};
 use crate::explain::{Fix, fixes};
 use crate::length::Interval;
 use crate::plan::Certainty;
+use crate::plan::work::{Outcome, Worked, work};
 use crate::program::ExpandError;
 use crate::solve::Limits;
 use crate::supplies::{Bag, Pocket};
-use crate::{Outcome, Worked};
 
 /// What this bag comes to. With ±, what an exactly known bag of its nominal measures would give is
 /// worked out too.
@@ -88,7 +88,7 @@ fn worked(
     limits: &Limits,
 ) -> Result<(crate::album::Album, Worked), Vec<ExpandError>> {
     let (album, _) = asked.expanded(bag)?;
-    let worked = crate::work(asked.style, &album, limits)?;
+    let worked = work(asked.style, &album, limits)?;
     Ok((album, worked))
 }
 

@@ -8,11 +8,11 @@ use super::{Hand, Trim};
 use crate::album::{Album, Grip, Insert, Section, Where};
 use crate::length::{Interval, Length};
 use crate::plan::Stopped;
+use crate::plan::work::{Outcome, Worked, work};
 use crate::program::ExpandError;
 use crate::solve::{self, Limits, repairs};
 use crate::style::Style;
 use crate::text::Said;
-use crate::{Outcome, Worked, work};
 use std::collections::BTreeSet;
 
 /// Where a thing is to go.

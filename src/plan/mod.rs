@@ -13,6 +13,7 @@ pub mod sentence;
 pub mod value;
 pub mod verify;
 pub(crate) mod view;
+pub mod work;
 
 use crate::album::Album;
 use crate::length::{Interval, Length, Ruler};
