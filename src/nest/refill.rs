@@ -19,6 +19,8 @@ const MOST_PIECES: u64 = 1_500;
 const LOOKS_A_NODE: u64 = 50_000;
 /// What else a round takes, as places looked at.
 const LOOKS_A_ROUND: u64 = 2_000;
+/// One piece in this many is cut with waste beside it on purpose, where not all waste can be cut off.
+const WIDE: usize = 3;
 /// So many rounds back lies the worth that a new state is compared with.
 const LATE: usize = 400;
 
@@ -48,6 +50,9 @@ pub(super) struct Refill {
     sheets: Vec<Sheet>,
     /// Splits above each other.
     most: u8,
+    gap: u64,
+    /// The narrowest waste that the trimmer cuts off, with one gap; 0 if any will do.
+    held: u32,
     /// Areas are shifted right by so much before they are squared.
     shift: u32,
     /// Area of each kind (square ticks, gap included).
@@ -73,7 +78,7 @@ impl Refill {
             .iter()
             .try_fold(0u64, |s, &w| s.checked_add(w))?;
         let job = model.job;
-        if pieces == 0 || pieces > MOST_PIECES || job.narrowest > 1 || !rest.alike.is_empty() {
+        if pieces == 0 || pieces > MOST_PIECES || !rest.alike.is_empty() {
             return None;
         }
         let mut sheets = Vec::new();
@@ -81,11 +86,13 @@ impl Refill {
             let (width, height) = stock.trimmed()?;
             let grown = |side: u64| u32::try_from(side + job.gap).ok();
             let (width, height) = (grown(width)?, grown(height)?);
+            let held = |over: u32| job.holds(u64::from(over));
             let ways = model.kinds.iter().enumerate().map(|(kind, k)| {
                 let piece = &job.pieces[k.members[0]];
                 let each = piece.ways(stock).filter_map(|(w, h, turned)| {
                     let (w, h) = (grown(w)?, grown(h)?);
-                    (w <= width && h <= height).then_some(Lay {
+                    let fits = w <= width && h <= height && held(width - w) && held(height - h);
+                    fits.then_some(Lay {
                         kind: kind as u32,
                         turned,
                         width: w,
@@ -116,6 +123,11 @@ impl Refill {
                 Stages::Two => 2,
                 Stages::Three => 3,
                 Stages::Free => u8::MAX - 4,
+            },
+            gap: job.gap,
+            held: match job.narrowest {
+                0 | 1 => 0,
+                narrowest => u32::try_from(narrowest + job.gap).ok()?,
             },
             shift: (64 - largest.leading_zeros()).saturating_sub(20),
             areas: areas.collect(),
@@ -185,7 +197,7 @@ impl Refill {
             }
         }
         let used = self.trays.iter().filter(|t| t.pieces > 0);
-        Ok(Some(used.map(|t| (t.stock, t.layout())).collect()))
+        Ok(Some(used.map(|t| (t.stock, t.layout(self.gap))).collect()))
     }
 
     /// Whether the budget allows a single sheet that anything lies on.
@@ -308,6 +320,7 @@ impl Refill {
     fn place(&mut self, kind: u32, budget: u64, blinks: usize) -> bool {
         let mut best: Option<(u64, usize, Lay, Slot)> = None;
         let area = self.areas[kind as usize];
+        let wide = self.held > 0 && self.dice.throw(WIDE) == 0;
         for (at, tray) in self.trays.iter().enumerate() {
             if tray.pieces == 0 {
                 continue;
@@ -318,7 +331,7 @@ impl Refill {
             }
             self.looks += tray.len() as u64;
             for lay in &sheet.ways[kind as usize] {
-                tray.slots(lay, self.most, self.shift, |cost, slot| {
+                tray.slots(lay, (self.most, wide), self.shift, |cost, slot| {
                     if best.as_ref().is_none_or(|b| cost < b.0)
                         && (blinks == 0 || self.dice.throw(1_000) >= blinks)
                     {
@@ -363,9 +376,12 @@ impl Refill {
         let sheet = &self.sheets[stock];
         let ways = &sheet.ways[kind as usize];
         let lay = ways[self.dice.throw(ways.len())];
-        self.trays[at].open(stock, sheet.width, sheet.height);
+        self.trays[at].open(stock, sheet.width, sheet.height, self.held);
+        let wide = self.held > 0 && self.dice.throw(WIDE) == 0;
         let mut slots = Vec::new();
-        self.trays[at].slots(&lay, self.most, self.shift, |_, slot| slots.push(slot));
+        self.trays[at].slots(&lay, (self.most, wide), self.shift, |_, slot| {
+            slots.push(slot)
+        });
         let slot = slots[self.dice.throw(slots.len())];
         self.trays[at].put(&lay, slot);
         true
@@ -373,64 +389,5 @@ impl Refill {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::super::job::{Job, Piece, Stock, Trim};
-    use super::super::limits::Limits;
-    use super::*;
-
-    fn job(cost: u64) -> Job {
-        let piece = |width, height| Piece {
-            name: String::new(),
-            width,
-            height,
-            count: 3,
-            turn: true,
-            value: None,
-            most_alike: None,
-        };
-        Job {
-            pieces: vec![piece(7, 4), piece(5, 5)],
-            stocks: vec![Stock {
-                name: String::new(),
-                width: 10,
-                height: 10,
-                count: None,
-                cost,
-                turn: true,
-                trim: Trim::default(),
-            }],
-            stages: Stages::Free,
-            gap: 0,
-            narrowest: 0,
-        }
-    }
-
-    fn go_on(job: &Job, budget: u64, limits: &Limits) -> Result<bool, Stop> {
-        let mut meter = Meter::new(limits);
-        let model = Model::new(job, false, &mut Meter::new(&Limits::default()));
-        let model = model.expect("time").expect("a model");
-        let mut refill = Refill::new(&model, &Rest::whole(&model)).expect("few pieces");
-        let found = refill.go_on(budget, 50, &mut meter)?;
-        Ok(found.is_some())
-    }
-
-    /// A budget for no sheet at all once went round for ever, without asking the meter.
-    #[test]
-    fn a_budget_for_no_sheet_ends_at_once() {
-        let limits = Limits::default();
-        assert_eq!(go_on(&job(1), 0, &limits), Ok(false));
-        assert_eq!(go_on(&job(5), 4, &limits), Ok(false));
-        assert_eq!(go_on(&job(1), 6, &limits), Ok(true));
-    }
-
-    #[test]
-    fn rounds_without_a_piece_on_any_sheet_are_counted() {
-        // One sheet holds two pieces of six: nodes run out.
-        assert_eq!(go_on(&job(1), 1, &Limits::default()), Ok(false));
-        let none = Limits {
-            nodes: 0,
-            ..Limits::default()
-        };
-        assert_eq!(go_on(&job(1), 1, &none), Err(Stop::Nodes));
-    }
-}
+#[path = "refill_tests.rs"]
+mod tests;

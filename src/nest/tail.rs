@@ -70,10 +70,13 @@ pub(super) fn whole(relaxed: &Relaxed) -> Plan {
 }
 
 impl Search<'_, '_> {
-    /// Whether tables take so long that pieces are moved about first.
+    /// Whether tables take so long that pieces are moved about first. Beside waste that must be wide
+    /// enough, parts end at nearly every tick, and a table that knows them all is slow.
     pub fn are_many(&self, rest: &Rest) -> bool {
         let mut boards = self.pool.model.boards.iter().flatten();
-        rest.wanted.len() > FEW_KINDS || boards.any(Board::is_huge)
+        rest.wanted.len() > FEW_KINDS
+            || self.pool.model.job.narrowest > 1
+            || boards.any(Board::is_huge)
     }
 
     /// The linear program of the whole, and what follows from it; `None` if that settles all.
@@ -180,6 +183,10 @@ impl Search<'_, '_> {
 
     /// A plan and further sheets.
     fn improve_with(&mut self, plan: &[(usize, u64)], sheets: Vec<(usize, Layout)>) {
+        // A pattern of the bound may give the same pieces, with strips that are too narrow.
+        if self.pool.model.job.narrowest > 1 {
+            self.pool.forget();
+        }
         let mut plan = plan.to_vec();
         let each = sheets.into_iter();
         plan.extend(each.map(|(stock, layout)| (self.pool.keep(stock, layout), 1)));

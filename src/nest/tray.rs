@@ -62,6 +62,8 @@ pub(super) struct Tray {
     pub area: u64,
     /// The worth of all waste when it was last looked at.
     pub left: u64,
+    /// The narrowest waste that the trimmer cuts off, with one gap; 0 if any will do.
+    held: u32,
 }
 
 impl Clone for Tray {
@@ -75,7 +77,7 @@ impl Clone for Tray {
         self.nodes.clone_from(&other.nodes);
         self.free.clone_from(&other.free);
         (self.stock, self.pieces) = (other.stock, other.pieces);
-        (self.area, self.left) = (other.area, other.left);
+        (self.area, self.left, self.held) = (other.area, other.left, other.held);
     }
 }
 
@@ -93,6 +95,8 @@ pub(super) struct Lay {
 pub(super) struct Slot {
     node: u16,
     first: Divides,
+    /// How much longer than the piece the part is that is cut off first.
+    more: u32,
 }
 
 /// Waste is worth the square of its area: one large part is better than two halves.
@@ -102,9 +106,11 @@ fn worth(area: u64, shift: u32) -> u64 {
 }
 
 impl Tray {
-    pub fn open(&mut self, stock: usize, width: u32, height: u32) {
+    /// An empty sheet. No waste is cut off that is narrower than `held`.
+    pub fn open(&mut self, stock: usize, width: u32, height: u32, held: u32) {
         self.nodes.clear();
         self.free.clear();
+        self.held = held;
         (self.stock, self.pieces, self.area) = (stock, 0, 0);
         self.nodes.push(Node {
             width,
@@ -136,17 +142,34 @@ impl Tray {
         self.left = left.map(|n| worth(n.area(), shift)).sum();
     }
 
+    /// Whether waste of this length can be cut off.
+    fn holds(&self, over: u32) -> bool {
+        over == 0 || over >= self.held
+    }
+
     /// Offers every slot for a piece with how much worth of waste it costs; `most` splits may lie
-    /// above each other, and one more that only takes waste off a piece.
-    pub fn slots(&self, lay: &Lay, most: u8, shift: u32, mut offer: impl FnMut(u64, Slot)) {
+    /// above each other, and one more that only takes waste off a piece. `wide`: what is cut off
+    /// first is longer than the piece, by waste just as wide as the trimmer holds, so that pieces a
+    /// little longer or shorter can lie beside it.
+    pub fn slots(
+        &self,
+        lay: &Lay,
+        (most, wide): (u8, bool),
+        shift: u32,
+        mut offer: impl FnMut(u64, Slot),
+    ) {
+        let more = if wide { self.held } else { 0 };
         for (at, node) in self.nodes.iter().enumerate() {
             if node.what != What::Waste || node.width < lay.width || node.height < lay.height {
                 continue;
             }
-            if self.nodes.len() + 4 >= usize::from(NONE) {
+            if self.nodes.len() + 6 >= usize::from(NONE) {
                 return;
             }
             let (over_x, over_y) = (node.width - lay.width, node.height - lay.height);
+            if !self.holds(over_x) || !self.holds(over_y) {
+                continue;
+            }
             let own = worth(node.area(), shift);
             let area = |w: u32, h: u32| worth(u64::from(w) * u64::from(h), shift);
             let parent = (node.parent != NONE).then(|| self.at(node.parent).what);
@@ -159,6 +182,11 @@ impl Tray {
                 if over == 0 && beside > 0 {
                     continue;
                 }
+                // Waste that is cut off beside the piece later.
+                let more = match beside > 0 && over > more && self.holds(over - more) {
+                    true => more,
+                    false => 0,
+                };
                 let along = parent == Some(What::Split(first));
                 let deepest = match (along, over > 0, beside > 0) {
                     // As a further part of the split above, which is no single piece then.
@@ -166,15 +194,23 @@ impl Tray {
                     (false, true, true) => node.depth + 1,
                     (false, ..) => node.depth,
                 };
-                if deepest > most {
+                if deepest + u8::from(more > 0) > most {
                     continue;
                 }
                 let left = match first {
-                    Divides::Width => area(over_x, node.height) + area(lay.width, over_y),
-                    Divides::Height => area(node.width, over_y) + area(over_x, lay.height),
+                    Divides::Width => {
+                        area(over_x - more, node.height)
+                            + area(lay.width + more, over_y)
+                            + area(more, lay.height)
+                    }
+                    Divides::Height => {
+                        area(node.width, over_y - more)
+                            + area(over_x, lay.height + more)
+                            + area(lay.width, more)
+                    }
                 };
                 let node = at as u16;
-                offer(own.saturating_sub(left), Slot { node, first });
+                offer(own.saturating_sub(left), Slot { node, first, more });
                 if over == 0 {
                     break;
                 }
@@ -211,12 +247,12 @@ impl Tray {
     pub fn put(&mut self, lay: &Lay, slot: Slot) {
         self.pieces += 1;
         self.area += u64::from(lay.width) * u64::from(lay.height);
-        let Slot { node, first } = slot;
+        let Slot { node, first, more } = slot;
         let piece = What::Piece(lay.kind, lay.turned);
         let own = *self.at(node);
         let along = match first {
-            Divides::Width => lay.width,
-            Divides::Height => lay.height,
+            Divides::Width => lay.width + more,
+            Divides::Height => lay.height + more,
         };
         let over = own.along(first) - along;
         // The part that is cut off first.
@@ -237,20 +273,24 @@ impl Tray {
                 self.child(node, size.width, size.height, What::Waste)
             }
         };
-        let (width, height) = (self.at(part).width, self.at(part).height);
-        let (over_x, over_y) = (width - lay.width, height - lay.height);
-        if over_x == 0 && over_y == 0 {
-            self.at_mut(part).what = piece;
-            return;
+        // What the part has beside the piece: across what was cut first, then along it.
+        let mut part = part;
+        for divides in [first.other(), first] {
+            let own = *self.at(part);
+            let side = match divides {
+                Divides::Width => lay.width,
+                Divides::Height => lay.height,
+            };
+            if own.along(divides) > side {
+                let (mut size, mut rest) = (own, own);
+                *size.along_mut(divides) = side;
+                *rest.along_mut(divides) -= side;
+                self.at_mut(part).what = What::Split(divides);
+                self.child(part, rest.width, rest.height, What::Waste);
+                part = self.child(part, size.width, size.height, What::Waste);
+            }
         }
-        let (divides, rest) = if over_x > 0 {
-            (Divides::Width, (over_x, height))
-        } else {
-            (Divides::Height, (width, over_y))
-        };
-        self.at_mut(part).what = What::Split(divides);
-        self.child(part, rest.0, rest.1, What::Waste);
-        self.child(part, lay.width, lay.height, piece);
+        self.at_mut(part).what = piece;
     }
 
     /// The piece at `number` of all, or a part around it that is `up` splits larger, is taken out;
@@ -354,8 +394,21 @@ impl Tray {
             }
             _ => 0,
         };
-        let least = self.children(node).map(|c| slack(&c)).min().unwrap_or(0);
-        if least == 0 || least == u32::MAX {
+        let mut least = self.children(node).map(|c| slack(&c)).min().unwrap_or(0);
+        if least == u32::MAX {
+            return;
+        }
+        let all_hold = |least: u32| {
+            let mut rest = self
+                .children(node)
+                .map(|c| slack(&c))
+                .filter(|s| *s < u32::MAX);
+            rest.all(|slack| self.holds(slack - least))
+        };
+        if !all_hold(least) {
+            least = least.saturating_sub(self.held);
+        }
+        if least == 0 || self.waste_in(above).is_none() && !self.holds(least) {
             return;
         }
         let mut child = self.at(node).first;
@@ -401,8 +454,8 @@ impl Tray {
         }
     }
 
-    /// How it is cut.
-    pub fn layout(&self) -> Layout {
+    /// How it is cut. Where the trimmer does not hold all waste, it keeps its size, less one gap.
+    pub fn layout(&self, gap: u64) -> Layout {
         let mut ops = Vec::new();
         let mut open = vec![Ok(0u16)];
         while let Some(next) = open.pop() {
@@ -414,6 +467,10 @@ impl Tray {
                 }
             };
             match self.at(node).what {
+                What::Waste if self.held > 0 => ops.push(Op::Waste {
+                    width: u64::from(self.at(node).width) - gap,
+                    height: u64::from(self.at(node).height) - gap,
+                }),
                 What::Waste | What::Gone => ops.push(Op::Nothing),
                 What::Piece(kind, turned) => ops.push(Op::Piece {
                     kind: kind as usize,

@@ -10,6 +10,7 @@ mod kept;
 mod last_cuts;
 mod leaving;
 mod many;
+mod narrow;
 mod plain;
 mod properties;
 mod reference;
