@@ -3,6 +3,7 @@
 
 pub mod compare;
 pub mod cut;
+mod explanation;
 mod shape;
 pub mod why;
 
@@ -32,7 +33,7 @@ pub fn fit(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<S
         Answer::Clash(_) | Answer::Undecided(_) => None,
     };
     let explanation = match answer {
-        Answer::Clash(explained) => Some(why::explanation(from, explained)),
+        Answer::Clash(explained) => Some(explanation::explanation(from, explained)),
         Answer::Fits(_) | Answer::Undecided(_) => None,
     };
     pretty(&Fit {

@@ -1,6 +1,7 @@
 //! What a trimmer and a supply allow, and what takes no longer than it may.
 
 use super::*;
+use common::dice::Dice;
 
 #[test]
 fn an_offcut_of_just_an_inch_is_kept() {
@@ -50,16 +51,12 @@ fn equal_sizes_are_turned_each_as_it_may_be() {
 /// Drawn lists: the best use of a sheet keeps to the narrowest strip, and is not refused.
 #[test]
 fn a_sheet_is_filled_without_strips_that_are_too_narrow() {
-    let mut dice = 77u64;
-    let mut throw = |least: u64, most: u64| {
-        dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-        least + (dice >> 33) % (most - least + 1)
-    };
+    let mut dice = Dice::new(77);
     for _ in 0..12 {
         let mut lines = "name,width,height,turn\n".to_owned();
-        for n in 0..throw(2, 5) {
-            let (w, h) = (throw(9, 60), throw(9, 60));
-            let turn = ["yes", "no"][throw(0, 1) as usize];
+        for n in 0..dice.between(2, 5) {
+            let (w, h) = (dice.between(9, 60), dice.between(9, 60));
+            let turn = dice.pick(&["yes", "no"]);
             lines.push_str(&format!("p{n},{w}/8 in,{h}/8 in,{turn}\n"));
         }
         let (_folder, path) = pieces(&lines);

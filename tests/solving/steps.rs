@@ -20,19 +20,19 @@ pub fn problem(bounds: &[(i64, i64)], groups: &[u32], rows: Rows) -> Problem {
     problem
 }
 
-fn node(steps: &[Step], end: End) -> Node {
+pub fn node(steps: &[Step], end: End) -> Node {
     Node {
         steps: steps.to_vec(),
         end,
     }
 }
 
-fn single(problem: &Problem, steps: &[Step], end: End) -> Result<(), ProofError> {
+pub fn single(problem: &Problem, steps: &[Step], end: End) -> Result<(), ProofError> {
     let nodes = vec![node(steps, end)];
     replay(problem, &Proof { nodes })
 }
 
-fn bound(side: Side, row: u32, unknown: u32, to: i64) -> Step {
+pub fn bound(side: Side, row: u32, unknown: u32, to: i64) -> Step {
     Step::Bound {
         row,
         unknown,

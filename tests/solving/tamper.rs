@@ -2,45 +2,14 @@
 
 use crate::generate::random;
 use crate::parts::Dice;
+use crate::steps::{bound, node, problem, single};
 use tuckwright::solve::check::{ProofError, WitnessError, replay, witness};
-use tuckwright::solve::problem::{Bounds, Problem, Row, Side, Witness};
-use tuckwright::solve::proof::{End, Node, Proof, Step};
+use tuckwright::solve::problem::{Problem, Side, Witness};
+use tuckwright::solve::proof::{End, Proof, Step};
 use tuckwright::solve::{Answer, Limits, decide, solve};
 
-/// Rows as terms, most, guards.
-type Rows<'a> = &'a [(&'a [(u32, i64)], i64, &'a [(u32, u32)])];
-
-fn problem(bounds: &[(i64, i64)], groups: &[u32], rows: Rows) -> Problem {
-    let bounds = bounds.iter().map(|&(least, most)| Bounds { least, most });
-    let mut problem = Problem::new(bounds.collect(), groups.to_vec());
-    for &(terms, most, guards) in rows {
-        let row = Row::new(terms.iter().copied(), most).expect("small numbers");
-        problem
-            .push_row(row.guarded(guards.iter().copied()))
-            .expect("a row in normal form");
-    }
-    problem
-}
-
-fn node(steps: &[Step], end: End) -> Node {
-    Node {
-        steps: steps.to_vec(),
-        end,
-    }
-}
-
 fn most(row: u32, unknown: u32, to: i64) -> Step {
-    Step::Bound {
-        row,
-        unknown,
-        side: Side::Most,
-        to,
-    }
-}
-
-fn single(problem: &Problem, steps: &[Step], end: End) -> Result<(), ProofError> {
-    let nodes = vec![node(steps, end)];
-    replay(problem, &Proof { nodes })
+    bound(Side::Most, row, unknown, to)
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Bags side by side for other programs.
 
+use super::explanation::{OneFix, fix};
 use super::shape::{Held, Measure, Print};
-use super::why::{OneFix, fix};
 use super::{VERSION, held, length, measure, pretty, print};
 use crate::compare::rank::Ranked;
 use crate::compare::sweep::{Cell, Sweep};

@@ -59,7 +59,7 @@ pub struct Fit<'a> {
     #[serde(flatten)]
     pub plan: Option<Sizes>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub explanation: Option<super::why::Explained>,
+    pub explanation: Option<super::explanation::Explained>,
     pub cautions: Vec<&'static str>,
 }
 

@@ -1,16 +1,13 @@
-//! Explanations for other programs: clashes, fixes, a thing in the hand, growth, smallest leaves.
+//! The answers of `why` for other programs: an album, a thing in the hand, growth, smallest leaves.
+//! What clashes and what makes it fit is in `explanation`.
 
+use super::explanation::{Explained, OneClash, clash, explanation};
 use super::shape::{Held, Measure};
 use super::{VERSION, held, length, measure, pretty, verdict};
-use crate::explain::{
-    Explanation, Fix, FixChange, FixList, Growth, Hand, Kind, Need, NeedBag, NeedLeaf, Offer, Swap,
-    Trim,
-};
-use crate::length::{Interval, Length, Ruler};
-use crate::plan::clash::{Clash, Member};
+use crate::explain::{Growth, Hand, Need, NeedBag, NeedLeaf, Offer, Trim};
+use crate::length::{Interval, Length};
 use crate::report::why::{self as words, Asked};
 use crate::report::{Answer, From, stopped};
-use crate::text::Place;
 use serde::Serialize;
 
 #[derive(Debug, Serialize)]
@@ -33,94 +30,6 @@ struct Why<'a, T: Serialize> {
     head: Head<'a>,
     #[serde(flatten)]
     rest: T,
-}
-
-/// Why an album does not fit.
-#[derive(Debug, Serialize)]
-pub struct Explained {
-    clashes: Vec<OneClash>,
-    all_clashes: bool,
-    more_clashes: usize,
-    fix_lists: Vec<OneList>,
-    swaps: Vec<OneSwap>,
-    hopeless: bool,
-}
-
-#[derive(Debug, Serialize)]
-struct OneClash {
-    members: Vec<OneMember>,
-    least: Vec<Named>,
-    proved_minimal: bool,
-    also: Vec<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct OneMember {
-    rule: String,
-    of: String,
-    because: Option<String>,
-    missing: Option<Measure>,
-    sense: &'static str,
-    source: String,
-    at: Option<String>,
-    given: Vec<Given>,
-}
-
-#[derive(Debug, Serialize)]
-struct Given {
-    #[serde(flatten)]
-    value: Named,
-    at: Option<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct Named {
-    name: String,
-    #[serde(flatten)]
-    value: Measure,
-}
-
-#[derive(Debug, Serialize)]
-struct OneList {
-    fixes: Vec<OneFix>,
-    cheapest: Option<OneFix>,
-    all: bool,
-    nothing_mends: Vec<OneRule>,
-}
-
-#[derive(Debug, Serialize)]
-struct OneRule {
-    rule: String,
-    of: String,
-}
-
-#[derive(Debug, Serialize)]
-pub(super) struct OneFix {
-    changes: Vec<OneChange>,
-    price: i64,
-    proved: bool,
-    sizes: Option<Vec<Named>>,
-}
-
-#[derive(Debug, Serialize)]
-struct OneChange {
-    change: &'static str,
-    name: String,
-    of: String,
-    by: Option<Measure>,
-    from: Option<Measure>,
-    to: Option<Measure>,
-    says: String,
-}
-
-#[derive(Debug, Serialize)]
-struct OneSwap {
-    kind: &'static str,
-    leaf: String,
-    from: String,
-    to: String,
-    with_others: bool,
-    sizes: Vec<Named>,
 }
 
 #[derive(Debug, Serialize)]
@@ -242,7 +151,7 @@ fn head<'a>(
 /// None that is known: every value here can be written.
 pub fn album(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<String> {
     let (explanation, undecided) = match answer {
-        Answer::Clash(explained) => (Some(self::explanation(from, explained)), None),
+        Answer::Clash(explained) => (Some(explanation(from, explained)), None),
         Answer::Undecided(why) => (None, Some(stopped(why))),
         Answer::Fits(_) => (None, None),
     };
@@ -362,145 +271,4 @@ pub fn need(from: From<'_>, wants: &[Asked], need: &Need, exit: u8) -> serde_jso
             bags: need.bags.iter().map(bag).collect(),
         },
     })
-}
-
-/// What clashes and what makes it fit.
-pub fn explanation(from: From<'_>, explained: &Explanation) -> Explained {
-    Explained {
-        clashes: explained.clashes.iter().map(|c| clash(from, c)).collect(),
-        all_clashes: explained.all_clashes,
-        more_clashes: explained.more_clashes,
-        fix_lists: explained.fixes.iter().map(|l| list(from, l)).collect(),
-        swaps: explained
-            .swaps
-            .iter()
-            .map(|s| swap(from.ruler, s))
-            .collect(),
-        hopeless: explained.hopeless,
-    }
-}
-
-fn clash(from: From<'_>, clash: &Clash) -> OneClash {
-    let least = clash.least.iter().map(|(name, value)| Named {
-        name: name.clone(),
-        value: length(from.ruler, *value),
-    });
-    OneClash {
-        members: clash.members.iter().map(|m| member(from, m)).collect(),
-        least: least.collect(),
-        proved_minimal: clash.proved_minimal,
-        also: clash.also.clone(),
-    }
-}
-
-fn member(from: From<'_>, member: &Member) -> OneMember {
-    let given = |(name, value, place): &(String, Interval, Option<Place>)| Given {
-        value: Named {
-            name: name.clone(),
-            value: measure(from.ruler, *value),
-        },
-        at: place.and_then(|p| words::at(from, p)),
-    };
-    OneMember {
-        rule: member.name.clone(),
-        of: member.of.clone(),
-        because: member.because.clone(),
-        missing: (member.short)
-            .filter(|_| !member.kept)
-            .map(|short| length(from.ruler, short)),
-        sense: words::sense(member.relation),
-        source: member.source.clone(),
-        at: words::at(from, member.place),
-        given: member.givens.iter().map(given).collect(),
-    }
-}
-
-fn named(ruler: Ruler, sizes: &[(String, Interval)]) -> Vec<Named> {
-    let one = |(name, value): &(String, Interval)| Named {
-        name: name.clone(),
-        value: measure(ruler, *value),
-    };
-    sizes.iter().map(one).collect()
-}
-
-fn list(from: From<'_>, list: &FixList) -> OneList {
-    OneList {
-        fixes: list.fixes.iter().map(|f| fix(from, f)).collect(),
-        cheapest: list.cheapest.as_ref().map(|f| fix(from, f)),
-        all: list.all,
-        nothing_mends: (list.nothing_mends.iter())
-            .map(|(rule, of)| OneRule {
-                rule: rule.clone(),
-                of: of.clone(),
-            })
-            .collect(),
-    }
-}
-
-pub(super) fn fix(from: From<'_>, fix: &Fix) -> OneFix {
-    OneFix {
-        changes: fix.changes.iter().map(|c| change(from, c)).collect(),
-        price: fix.price,
-        proved: fix.proved,
-        sizes: fix.sizes.as_ref().map(|s| named(from.ruler, s)),
-    }
-}
-
-fn change(from: From<'_>, change: &FixChange) -> OneChange {
-    let ruler = from.ruler;
-    let one = |change: &'static str, name: &str, of: &str| OneChange {
-        change,
-        name: name.to_owned(),
-        of: of.to_owned(),
-        by: None,
-        from: None,
-        to: None,
-        says: String::new(),
-    };
-    let told = match change {
-        FixChange::Accept { rule, of, by } => OneChange {
-            by: Some(length(ruler, *by)),
-            ..one("accept", rule, of)
-        },
-        FixChange::Measure {
-            kind,
-            name,
-            of,
-            from,
-            to,
-            ..
-        } => {
-            let more = to.least() > from.least();
-            let word = match (kind, name.as_str(), more) {
-                (Kind::Size, name, false) if !name.ends_with(".show") => "cut down",
-                (Kind::Size, name, true) if !name.ends_with(".show") => "make larger",
-                (_, "template.edge" | "template.first" | "template.pitch", _) => "move",
-                (_, _, false) => "smaller",
-                (_, _, true) => "larger",
-            };
-            OneChange {
-                by: words::difference(*from, *to).map(|by| length(ruler, by)),
-                from: Some(measure(ruler, *from)),
-                to: Some(measure(ruler, *to)),
-                ..one(word, name, of)
-            }
-        }
-        FixChange::Usual { quantity, .. } => one("usual", quantity, ""),
-        FixChange::LeaveOut { name, leaf } => one("leave out", name, leaf),
-    };
-    OneChange {
-        says: words::change(from, change),
-        ..told
-    }
-}
-
-fn swap(ruler: Ruler, swap: &Swap) -> OneSwap {
-    OneSwap {
-        kind: swap.kind,
-        leaf: swap.leaf.clone(),
-        from: swap.from.clone(),
-        to: swap.to.clone(),
-        with_others: swap.with_others,
-        sizes: named(ruler, &swap.sizes),
-    }
 }

@@ -69,6 +69,21 @@ What clashes
     }
 }
 
+/// A limit was met: what is listed is enough, and no word claims that it is the least.
+#[test]
+fn what_comes_off_is_not_called_least_after_a_limit() {
+    let files = files();
+    let mut it = in_hand("1/8 in");
+    for why in [Stopped::Ways, Stopped::Clock] {
+        it.stopped = Some(why);
+        let told = plain(&hand(from(&files, "1/8 in", 1), &it));
+        assert!(told.contains(
+            "it goes in only when it is trimmed.\n\nWhat may come off; less may be enough"
+        ));
+        assert!(!told.contains("least"), "{told}");
+    }
+}
+
 #[test]
 fn every_answer_about_a_thing_in_the_hand_has_its_words() {
     let files = files();

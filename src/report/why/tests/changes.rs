@@ -1,0 +1,193 @@
+//! What may be changed, with what to type.
+
+use super::*;
+use crate::album::Value;
+
+#[test]
+fn every_measure_is_told_both_ways_with_what_to_type() {
+    let files = files();
+    let told = |kind, name: &str, (now, to): (&str, &str), bag| {
+        let one = FixChange::Measure {
+            kind,
+            name: name.to_owned(),
+            of: "brown".to_owned(),
+            why: "play".to_owned(),
+            from: int(now),
+            to: int(to),
+        };
+        let ruler = if now.ends_with("mm") {
+            "1 mm"
+        } else {
+            "1/8 in"
+        };
+        let from = From {
+            bag,
+            ..from(&files, ruler, 1)
+        };
+        change(from, &one)
+    };
+    use Kind::{Pocket, Quantity, Size, Template};
+    for (kind, name, moved, bag, says) in [
+        (
+            Template,
+            "template.edge",
+            ("12 mm", "11 mm"),
+            false,
+            "punch the holes 1 mm nearer to the spine edge: 11 mm from it (`edge = \"11 mm\"`)",
+        ),
+        (
+            Template,
+            "template.edge",
+            ("3/16 in", "1/4 in"),
+            true,
+            "punch the holes 1/16 in further from the spine edge: 1/4 in from it (`--edge \"1/4 in\"`)",
+        ),
+        (
+            Template,
+            "template.first",
+            ("1 1/8 in", "7/8 in"),
+            false,
+            "punch the lowest hole 1/4 in lower: 7/8 in above the tail (`first = \"7/8 in\"`)",
+        ),
+        (
+            Template,
+            "template.first",
+            ("7/8 in", "1 1/8 in"),
+            false,
+            "punch the lowest hole 1/4 in higher: 1 1/8 in above the tail (`first = \"1 1/8 in\"`)",
+        ),
+        (
+            Template,
+            "template.pitch",
+            ("80 mm", "78 mm"),
+            false,
+            "make the hole spacing 2 mm smaller: 78 mm (`pitch = \"78 mm\"`)",
+        ),
+        (
+            Template,
+            "template.diameter",
+            ("1/4 in", "3/8 in"),
+            true,
+            "make the diameter of a hole 1/8 in larger: 3/8 in (`--hole \"3/8 in\"`)",
+        ),
+        (
+            Pocket,
+            "pocket.edge",
+            ("3 in", "3 1/4 in"),
+            true,
+            "let the pocket's edge stand 1/4 in higher: 3 1/4 in above the tail (`--pocket \"3 1/4 in\"`)",
+        ),
+        (
+            Pocket,
+            "pocket.depth",
+            ("30 mm", "28 mm"),
+            false,
+            "make the pocket of `brown` 2 mm less deep: 28 mm (`pocket = { depth = \"28 mm\" ... }`)",
+        ),
+        (
+            Quantity,
+            "ease",
+            ("3 mm", "4 mm"),
+            false,
+            "make `ease` 1 mm larger: 4 mm (play; `--set ease=\"4 mm\"`)",
+        ),
+        (
+            Size,
+            "post_card.photo.height",
+            ("3 in", "3 1/4 in"),
+            false,
+            "make post card's photo 1/4 in higher: 3 1/4 in high",
+        ),
+        (
+            Size,
+            "post_card.show",
+            ("1/4 in", "1/2 in"),
+            false,
+            "let post card show 1/4 in more: 1/2 in (`show = \"1/2 in\"`)",
+        ),
+        (
+            Size,
+            "pocket.edge",
+            ("3 in", "2 7/8 in"),
+            false,
+            "let the pocket's edge stand 1/8 in lower: 2 7/8 in above the tail",
+        ),
+        (
+            Size,
+            "pocket.depth",
+            ("3 in", "3 1/8 in"),
+            false,
+            "make the pocket 1/8 in deeper: 3 1/8 in",
+        ),
+    ] {
+        assert_eq!(told(kind, name, moved, bag), says);
+    }
+    let usual = FixChange::Usual {
+        quantity: "inside_share".to_owned(),
+        why: "share inside".to_owned(),
+        from: Value::Ratio(2, 3),
+        to: Value::Ratio(1, 2),
+    };
+    assert_eq!(
+        change(from(&files, "1 mm", 1), &usual),
+        "leave `inside_share` at 1/2, as usual, not 2/3 (share inside; `--set inside_share=\"1/2\"`)"
+    );
+}
+
+#[test]
+fn what_nothing_mends_hides_no_other_list() {
+    let files = files();
+    let from = from(&files, "1/8 in", 1);
+    let mut none = explained(Vec::new());
+    let told = plain(&explanation(from, &none));
+    assert!(told.contains("was found before a limit was met."), "{told}");
+    let stuck = FixList {
+        fixes: Vec::new(),
+        cheapest: None,
+        all: true,
+        nothing_mends: vec![(
+            "a pocket ends below the head".to_owned(),
+            "cover".to_owned(),
+        )],
+    };
+    let photo = sizes(&[("photo_mat.photo.width", "3 in")]);
+    let other = FixList {
+        fixes: vec![
+            fix(vec![cut("3 3/4 in")], photo.clone()),
+            fix(vec![cut("3 1/2 in")], photo),
+        ],
+        cheapest: None,
+        all: true,
+        nothing_mends: Vec::new(),
+    };
+    none.fixes = vec![other, stuck.clone()];
+    none.hopeless = true;
+    let told = plain(&explanation(from, &none));
+    let (_, told) = told.split_once("What makes it fit").expect("a heading");
+    reads(
+        told,
+        r#"
+: one from each list, cheapest first
+  Sizes are those with the first of each other list, and without the rules of
+  list 2.
+  List 1 of 2
+   1  Cut post card down by 1/4 in to 3 3/4 in wide.
+      Sizes then: photo mat's photo 3 in wide.
+   2  Cut post card down by 1/2 in to 3 1/2 in wide.
+      Sizes then: as with the first of each list.
+  With each the album was worked out again, and fits but for list 2. That
+  smaller amounts of the same do not do is proved.
+  List 2 of 2
+  No change mends this rule: A pocket ends below the head (cover). The sizes of
+  pieces, the holes, pocket and quantities that you gave were tried smaller and
+  larger, and leaving out what is tucked in. Only something else in its place
+  can help.
+"#,
+    );
+    none.fixes = vec![stuck];
+    let told = plain(&explanation(from, &none));
+    assert!(
+        told.contains("\nWhat makes it fit\n  No change mends this rule"),
+        "{told}"
+    );
+}
