@@ -36,6 +36,7 @@ pub fn meant<'w>(typed: &str, known: impl IntoIterator<Item = &'w str>) -> Strin
     let listed: Vec<String> = listed.collect();
     match known.len() {
         0 => "there is nothing to name here: leave it out".to_owned(),
+        1 => format!("there is {}", listed.join(", ")),
         n if n > MOST_LISTED => format!(
             "there are {}, and {} more",
             listed.join(", "),
@@ -47,7 +48,7 @@ pub fn meant<'w>(typed: &str, known: impl IntoIterator<Item = &'w str>) -> Strin
 
 #[cfg(test)]
 mod tests {
-    use super::nearest;
+    use super::{meant, nearest};
 
     fn check(typed: &str, expected: Option<&str>) {
         let words = [
@@ -71,5 +72,18 @@ mod tests {
         check("colour", None);
         check("", None);
         check("e", None);
+    }
+
+    #[test]
+    fn what_there_is_is_listed_as_one_or_as_many() {
+        assert_eq!(
+            meant("red", []),
+            "there is nothing to name here: leave it out"
+        );
+        assert_eq!(meant("red", ["sand"]), "there is `sand`");
+        assert_eq!(meant("red", ["sand", "wave"]), "there are `sand`, `wave`");
+        let many: Vec<String> = (10..28).map(|n| format!("paper {n}")).collect();
+        let told = meant("red", many.iter().map(String::as_str));
+        assert!(told.ends_with("`paper 25`, and 2 more"), "{told}");
     }
 }
