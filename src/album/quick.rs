@@ -27,8 +27,9 @@ pub struct Quick {
     pub set: Vec<(String, Value)>,
 }
 
-/// One leaf with its mats, a band where there is a pocket, and the largest photo mat that its mouth
-/// takes.
+/// One leaf with its mats and a photo mat for the largest photo that its mouth takes. The mat may end
+/// level with the mouth or below, where no finger takes hold of it, so it gets a pull tab. A band is for
+/// the maker to ask for.
 pub fn album(quick: Quick) -> Album {
     let place = Place::default();
     let said = |value: String| Said { value, place };
@@ -39,7 +40,7 @@ pub fn album(quick: Quick) -> Album {
         place,
     });
     // What lies on the pocket is there where the bag has one.
-    let parts = ["front_mat", "pocket_mat", "back_mat", "band"];
+    let parts = ["front_mat", "pocket_mat", "back_mat"];
     let prints: Vec<Card> = quick
         .print
         .map(|(name, width, height)| Card {
@@ -61,7 +62,7 @@ pub fn album(quick: Quick) -> Album {
         width: None,
         height: None,
         show: None,
-        grip: Grip::Plain,
+        grip: Grip::Tab,
         papers: Vec::new(),
         most_alike: None,
         card: None,
@@ -80,10 +81,8 @@ pub fn album(quick: Quick) -> Album {
             place,
         },
         ruler: quick.ruler,
-        prefer: vec![
-            said("largest photo_mat".to_owned()),
-            said("largest photo_mat.photo".to_owned()),
-        ],
+        // Not the mat first: round a small print it would leave a caption strip of half a leaf.
+        prefer: vec![said("largest photo_mat.photo".to_owned())],
         template: Template {
             diameter: quick.hole,
             edge: quick.edge,

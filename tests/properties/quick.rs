@@ -5,7 +5,7 @@ use common::dice::Dice;
 use std::time::{Duration, Instant};
 use tuckwright::album::Value;
 use tuckwright::album::quick::{Quick, album};
-use tuckwright::length::{Interval, Length, Ruler};
+use tuckwright::length::{Interval, Length, Ruler, parse_interval};
 use tuckwright::solve::Limits;
 use tuckwright::style::Style;
 use tuckwright::{Outcome, work};
@@ -134,12 +134,79 @@ fn any_bag_has_a_verdict_at_once() {
     assert!(fit > BAGS / 4 && clash > BAGS / 10);
 }
 
+/// Bags as they are sold and as they are typed, with what goes into them: no wish is given up that the
+/// maker did not touch. What the form adds of itself (mats, a photo mat, holes) must not get in its way.
+#[test]
+fn what_a_typed_bag_adds_gives_no_wish_up() {
+    let style = common::upright();
+    let length = |text: &str| parse_interval(text).expect("a length");
+    let print = |width, height| Some(("print".to_owned(), length(width), length(height)));
+    let bag = |ruler: &str, sides: [&str; 3]| Quick {
+        bottom: None,
+        ruler: Ruler::parse(ruler).expect("a ruler"),
+        width: length(sides[0]),
+        gusset: (!sides[1].is_empty()).then(|| length(sides[1])),
+        height: length(sides[2]),
+        pocket: None,
+        pocket_depth: None,
+        hole: None,
+        edge: None,
+        photo_shape: None,
+        print: None,
+        set: Vec::new(),
+    };
+    let inch = |sides| bag("1/8 in", sides);
+    let metric = |sides| bag("1 mm", sides);
+    let pocket = |edge: &str, it: Quick| Quick {
+        pocket: Some(length(edge)),
+        ..it
+    };
+    let shape = |shape, it: Quick| Quick {
+        photo_shape: Some(shape),
+        ..it
+    };
+    let bags = [
+        inch(["5 1/8 in", "", "8 1/2 in"]),
+        inch(["5 1/8 in", "3 in", "8 1/2 in"]),
+        inch(["4 3/8 in", "", "5 3/4 in"]),
+        metric(["110 mm", "", "180 mm"]),
+        metric(["160 mm", "90 mm", "240 mm"]),
+        inch(["6 in", "3 1/2 in", "11 in"]),
+        pocket("3 in", inch(["5 in", "", "8 in"])),
+        pocket("1 in", inch(["5 in", "", "8 in"])),
+        pocket("70 mm", metric(["100 mm", "60 mm", "190 mm"])),
+        shape((2, 3), inch(["3 1/2 in", "", "6 1/2 in"])),
+        shape((4, 5), metric(["180 mm", "60 mm", "260 mm"])),
+        inch(["4 1/4 in", "2 3/8 in", "8 3/16 in"]),
+        inch(["2 3/4 in", "", "4 1/4 in"]),
+        Quick {
+            print: print("4 in", "6 in"),
+            ..inch(["7 in", "", "9 in"])
+        },
+        Quick {
+            print: print("89 mm", "127 mm"),
+            ..metric(["130 mm", "80 mm", "210 mm"])
+        },
+    ];
+    for quick in bags {
+        let said = format!("{quick:?}");
+        let worked = work(&style, &album(quick), &Limits::default()).expect("a bag");
+        let Outcome::Fits(plan) = worked.outcome else {
+            panic!("{said}\n{:?}", worked.outcome);
+        };
+        let broken: Vec<&str> = plan
+            .rules
+            .iter()
+            .filter(|line| !line.kept)
+            .map(|line| line.name.as_str())
+            .collect();
+        assert!(broken.is_empty(), "{said}\n{broken:?}");
+    }
+}
+
 /// The photo's shorter side, and both sides together, of the one leaf (nm); else the rules that clash.
 fn photo(style: &Style, quick: &Quick) -> Result<(i64, i64), Vec<String>> {
-    let mut album = album(quick.clone());
-    // The photo comes first here, before the mat that it lies on.
-    album.prefer.reverse();
-    match work(style, &album, &Limits::default())
+    match work(style, &album(quick.clone()), &Limits::default())
         .expect("a bag")
         .outcome
     {
