@@ -15,7 +15,7 @@ use crate::text::Said;
 use num_traits::ToPrimitive;
 use std::collections::BTreeSet;
 
-/// A change as it is made: by so many ruler steps, or for a measure to what it then is.
+/// A change as it is made: a number of ruler steps, and for a measure what it then is.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Step {
     pub change: Change,
@@ -67,7 +67,7 @@ impl Asked<'_> {
         }
     }
 
-    /// A change by so many ruler steps.
+    /// A change by this number of ruler steps.
     pub(super) fn step(self, change: &Change, amount: i64) -> Step {
         let by = self.steps(amount);
         let to = self.now(&change.what).and_then(|now| match change.more {
@@ -296,7 +296,7 @@ fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
         }
         for (_, amount) in looser.accepted.iter().filter(|(other, _)| *other == it) {
             for row in rows.clone() {
-                // Whole units of the row in so many ruler steps.
+                // Whole units of the row in this number of ruler steps.
                 let steps = expanded.row_steps[row];
                 let units = (num_rational::Ratio::from_integer(i128::from(*amount)) / steps)
                     .floor()

@@ -34,7 +34,7 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
             limits,
         );
         // Equal leaves clash alike: that is shown once, with the names of all of them.
-        match clashes.iter_mut().find(|c| says_the_same(c, &clash)) {
+        match clashes.iter_mut().find(|c| shown(c) == shown(&clash)) {
             Some(same) => same.also.push(clash.speaks_of()),
             None => clashes.push(clash),
         }
@@ -61,14 +61,14 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
     }
 }
 
-fn says_the_same(one: &Clash, other: &Clash) -> bool {
-    one.proved_minimal == other.proved_minimal
-        && one.members.len() == other.members.len()
-        && one
-            .members
-            .iter()
-            .zip(&other.members)
-            .all(|(a, b)| a.name == b.name && a.because == b.because && a.short == b.short)
+/// A rule of a clash: its name, its sentence, and what is missing.
+type Shown<'a> = (&'a str, Option<&'a str>, Option<Length>);
+
+/// What is shown of a clash, apart from what it speaks of.
+fn shown(clash: &Clash) -> (bool, Vec<Shown<'_>>) {
+    let members = clash.members.iter();
+    let members = members.map(|m| (m.name.as_str(), m.because.as_deref(), m.short));
+    (clash.proved_minimal, members.collect())
 }
 
 /// An album that is asked about.

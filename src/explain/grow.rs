@@ -24,7 +24,7 @@ use std::num::NonZero;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-/// A measure is changed by so many of its steps at most.
+/// The most of its own steps that a measure is changed by.
 pub const STEPS: i64 = 32;
 
 /// Why nothing can be said of what holds a size back.
@@ -290,7 +290,7 @@ struct Scan<'a> {
     more: bool,
     /// The most steps to try; fewer than [`STEPS`] where the measure goes no further.
     most: i64,
-    /// Programs by steps, as far as they were needed.
+    /// Programs by steps, those that were needed.
     programs: BTreeMap<i64, Option<(Program, UnknownId, i64)>>,
     /// Steps and ruler steps bought, where a change buys more than all smaller ones.
     better: Vec<(i64, i64)>,

@@ -10,7 +10,7 @@ use crate::length::{Interval, Length};
 use crate::plan::Stopped;
 use crate::plan::work::{Outcome, Worked, work};
 use crate::program::ExpandError;
-use crate::solve::{self, Limits, repairs};
+use crate::solve::{self, Limits, Repair, repairs};
 use crate::style::Style;
 use crate::text::Said;
 use std::collections::BTreeSet;
@@ -61,8 +61,8 @@ pub struct Ask {
     pub leaf: usize,
 }
 
-/// Ways to trim that are told.
-const MOST_TRIMS: usize = 8;
+/// Sides that something may come off: no more sets of them suffice while no smaller one does.
+const SIDES: usize = 2;
 
 /// The album with the thing in it, and the thing's name there.
 pub fn with(album: &Album, ask: &Ask) -> (Album, String) {
@@ -146,13 +146,12 @@ pub fn hand(
             settled &= all;
         }
         trims.sort_by_key(|t: &Trim| (t.off_width.nm() + t.off_height.nm(), t.turned));
-        trims.truncate(MOST_TRIMS);
     }
     let stopped = match (&first.outcome, &second.outcome) {
         _ if goes => None,
         (Outcome::Undecided(why), _) | (_, Outcome::Undecided(why)) => Some(*why),
-        // That no trim was found is no proof that there is none.
-        _ if trims.is_empty() && !settled => Some(match limits.is_over() {
+        // That no trim was found, or none with less off, is no proof that there is none.
+        _ if !settled => Some(match limits.is_over() {
             true => Stopped::Clock,
             false => Stopped::Ways,
         }),
@@ -172,7 +171,8 @@ pub fn hand(
     })
 }
 
-/// The least that must come off, by every smallest set of sides; and whether these are all.
+/// The least that must come off, by every smallest set of sides; and whether that is known to be the
+/// least, or that nothing that comes off helps.
 fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> (Vec<Trim>, bool) {
     let scene = &asked.expanded.model.scene;
     let its_own = |what: &What, more: bool| match what {
@@ -184,58 +184,55 @@ fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> (Vec<Trim>,
     };
     let none = BTreeSet::new();
     let Some(softened) = soften(asked.style, asked.album, asked.expanded, &none, &its_own) else {
-        return (Vec::new(), true);
+        return (Vec::new(), false);
     };
     let changes: Vec<solve::Change> = softened.changes.iter().map(priced).collect();
-    let found = repairs(&softened.program, &changes, asked.limits, MOST_TRIMS);
-    // Width and height are parts of their own where no rule ties them: a trim takes from each.
-    let mut ways: Vec<(i64, i64)> = vec![(0, 0)];
-    for part in &found.parts {
-        let of_part = part.sets.iter().map(|repair| {
-            let off = |field: &str| {
-                let of_field = softened
-                    .changes
-                    .iter()
-                    .filter(|c| matches!(&c.what, What::Size { field: f, .. } if *f == field));
-                let ids: Vec<_> = of_field.map(|c| c.unknown).collect();
-                let amounts = repair.amounts.iter().filter(|(id, _)| ids.contains(id));
-                amounts.map(|(_, n)| *n).sum::<i64>()
-            };
-            (off("width"), off("height"))
-        });
-        let of_part: Vec<(i64, i64)> = of_part.collect();
-        ways = ways
+    let found = repairs(&softened.program, &changes, asked.limits, SIDES);
+    if found.hopeless.is_some() {
+        return (Vec::new(), true);
+    }
+    let off = |repair: &Repair, side: &str| {
+        let of_side = softened
+            .changes
             .iter()
-            .flat_map(|(w, h)| of_part.iter().map(move |(a, b)| (w + a, h + b)))
-            .take(MOST_TRIMS)
-            .collect();
-    }
-    if found.hopeless.is_some() || found.parts.is_empty() {
-        return (Vec::new(), found.hopeless.is_some() || found.met.is_empty());
-    }
+            .filter(|c| matches!(&c.what, What::Size { field, .. } if *field == side));
+        let ids: Vec<_> = of_side.map(|c| c.unknown).collect();
+        let amounts = repair.amounts.iter().filter(|(id, _)| ids.contains(id));
+        amounts.map(|(_, n)| *n).sum::<i64>()
+    };
+    // Width and height are parts of their own where no rule ties them: a trim takes from each.
+    let parts = found.parts.iter().map(|part| {
+        let sets = part.sets.iter();
+        sets.map(|repair| (off(repair, "width"), off(repair, "height")))
+            .collect::<Vec<_>>()
+    });
+    let ways = parts.reduce(|ways, part| {
+        let both = |(w, h): &(i64, i64)| part.iter().map(move |(a, b)| (w + a, h + b)).collect();
+        ways.iter().flat_map::<Vec<_>, _>(both).collect()
+    });
+    let ways = ways.unwrap_or_default();
     let steps = |n: i64| asked.expanded.ruler.length_of(n).unwrap_or(Length::ZERO);
-    let trims: Vec<Trim> = ways
-        .into_iter()
-        .filter_map(|(w, h)| {
-            let trim = Trim {
-                turned,
-                off_width: steps(w),
-                off_height: steps(h),
-                width: shorter(ask.width, steps(w))?,
-                height: shorter(ask.height, steps(h))?,
-            };
-            // Proved by solving again with what is left of it.
-            let left = Ask {
-                width: trim.width,
-                height: trim.height,
-                ..*ask
-            };
-            let mut album = asked.album.clone();
-            album.leaves[ask.leaf].inserts.pop();
-            let (album, _) = with(&album, &left);
-            let worked = work(asked.style, &album, asked.limits).ok()?;
-            matches!(worked.outcome, Outcome::Fits(_)).then_some(trim)
-        })
-        .collect();
-    (trims, found.met.is_empty() && !asked.limits.is_over())
+    let trims = ways.iter().filter_map(|(w, h)| {
+        let trim = Trim {
+            turned,
+            off_width: steps(*w),
+            off_height: steps(*h),
+            width: shorter(ask.width, steps(*w))?,
+            height: shorter(ask.height, steps(*h))?,
+        };
+        // Proved by solving again with what is left of it.
+        let left = Ask {
+            width: trim.width,
+            height: trim.height,
+            ..*ask
+        };
+        let mut album = asked.album.clone();
+        album.leaves[ask.leaf].inserts.pop();
+        let (album, _) = with(&album, &left);
+        let worked = work(asked.style, &album, asked.limits).ok()?;
+        matches!(worked.outcome, Outcome::Fits(_)).then_some(trim)
+    });
+    let trims: Vec<Trim> = trims.collect();
+    let known = found.complete && trims.len() == ways.len();
+    (trims, known)
 }

@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 #[derive(Clone, Debug)]
 pub(super) struct Known {
     program: Program,
-    /// The size; nothing where the program conflicts.
+    /// The size; `None` if the program conflicts.
     ticks: Option<i64>,
     /// It should be large; otherwise small.
     pub larger: bool,
@@ -32,7 +32,7 @@ struct Whole {
 
 impl Known {
     /// What a solution of this program, or of one with more stages behind, says of an unknown that
-    /// should be large or small by its sign. Nothing where no answer was found.
+    /// should be large or small by its sign. `None` if no answer was found.
     pub(super) fn new(
         program: Program,
         solution: &Solution,
@@ -76,13 +76,13 @@ impl Known {
         })
     }
 
-    /// The size if it were better by so many ruler steps.
+    /// The size if it were better by this number of ruler steps.
     pub(super) fn better_by(&self, steps: i64) -> Option<i64> {
         self.ticks?
             .checked_add(if self.larger { steps } else { -steps })
     }
 
-    /// By how many ruler steps the size is better here; nothing where either does not fit.
+    /// By how many ruler steps the size is better here; `None` if either does not fit.
     pub(super) fn gain_over(&self, base: &Known) -> Option<i64> {
         let gain = self.ticks?.checked_sub(base.ticks?)?;
         Some(if base.larger { gain } else { -gain })

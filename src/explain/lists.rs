@@ -17,8 +17,6 @@ use std::collections::BTreeSet;
 
 /// Fixes that are listed for each part of the trouble.
 const MOST_FIXES: usize = 20;
-/// Sets of rules that nothing mends; an album with more is given up.
-const MOST_STUCK: usize = 24;
 /// How far holes and pockets are tried step by step.
 const TRIED: i64 = 64;
 /// What going back to the style's own value costs, in the price of ruler steps.
@@ -43,9 +41,8 @@ struct Trouble {
     trials: Vec<Trial>,
     /// The cheapest of all, if it is none of these.
     cheapest: Option<Trial>,
+    /// Everything that may mend it was tried.
     all: bool,
-    /// A limit was met before all that may mend it was tried.
-    untried: bool,
     /// What mends it while others are tried.
     first: Option<Vec<Step>>,
 }
@@ -58,23 +55,32 @@ impl Asked<'_> {
             return (Vec::new(), Vec::new());
         };
         let inserts = self.inserts_of(clashing);
-        for at in 0..troubles.len() {
+        let mut at = 0;
+        while at < troubles.len() {
             let context = context(&troubles, at);
             let mut tries = Tries {
                 asked: self,
                 context: &context,
                 untried: false,
             };
-            let more = match troubles[at].stuck.is_empty() {
-                true => tries.left_out(&inserts),
-                false => tries.unstuck(&troubles[at]),
+            let stuck = !troubles[at].stuck.is_empty();
+            if stuck && tries.fits(&[]) {
+                // What mends the others mends it too, as with a pile: each thing in it has a rule of its
+                // own. What is listed for the others is tried with its rules.
+                troubles.remove(at);
+                continue;
+            }
+            let more = match stuck {
+                false => tries.left_out(&inserts),
+                true => tries.unstuck(&troubles[at]),
             };
             let trouble = &mut troubles[at];
-            trouble.untried = tries.untried;
+            trouble.all &= !tries.untried;
             trouble.trials.extend(more);
             trouble.trials.sort_by_key(|trial| trial.price);
             let mut trials = trouble.trials.iter().chain(&trouble.cheapest);
             trouble.first = trials.find_map(|trial| self.that_fits(&trial.steps, &context));
+            at += 1;
         }
         let lists = (0..troubles.len()).map(|at| self.list(&troubles[at], &context(&troubles, at)));
         let lists = lists.collect();
@@ -92,14 +98,15 @@ impl Asked<'_> {
         let mut found = self.repairs(&softened, MOST_FIXES);
         let mut cores: Vec<Rules> = Vec::new();
         let mut may = Rules::new();
-        while let Some(conflict) = &found.hopeless {
+        // Each turn finds rules of which one more may be set aside: there are no more turns than rules.
+        for _ in &self.expanded.program.instances {
+            let Some(conflict) = &found.hopeless else {
+                break;
+            };
             let ids = conflict.instances.iter();
             let core: Rules = ids
                 .filter_map(|id| *softened.of.get(id.0 as usize)?)
                 .collect();
-            if core.is_subset(&may) || cores.len() >= MOST_STUCK {
-                return None;
-            }
             may.extend(&core);
             cores.push(core);
             softened = self.softened(&may, &none)?;
@@ -187,8 +194,7 @@ impl Asked<'_> {
     }
 
     fn list(self, trouble: &Trouble, context: &(Vec<Step>, Rules)) -> FixList {
-        // A change that could not be tried any more may be missing.
-        let mut all = trouble.all && !trouble.untried && !self.limits.is_over();
+        let mut all = trouble.all;
         let mut fix = |trial: &Trial| {
             let fix = self.fix(trial, context);
             // The rows did not show all that hangs on its measures.
@@ -231,19 +237,23 @@ impl Asked<'_> {
         })
     }
 
-    /// The inserts that clashing rules speak of.
+    /// The inserts that clashing rules speak of, and those beside them in their leaf: whatever lies
+    /// there makes the pile thicker.
     fn inserts_of(self, clashing: &[InstanceId]) -> Vec<ThingId> {
         let scene = &self.expanded.model.scene;
         let scopes = clashing
             .iter()
             .map(|id| &self.expanded.scopes[id.0 as usize]);
         let things = scopes.flat_map(|scope| scope.0.iter().map(|(_, thing)| *thing));
-        let mut inserts: Vec<ThingId> = things
-            .filter(|thing| scene.thing(*thing).kind == "insert")
-            .collect();
-        inserts.sort_unstable();
-        inserts.dedup();
-        inserts
+        let inserts = things.filter(|thing| scene.thing(*thing).kind == "insert");
+        let leaves: BTreeSet<_> = inserts.filter_map(|thing| scene.leaf_of(thing)).collect();
+        let mut all = self.all_inserts();
+        all.retain(|thing| {
+            scene
+                .leaf_of(*thing)
+                .is_some_and(|leaf| leaves.contains(&leaf))
+        });
+        all
     }
 
     fn all_inserts(self) -> Vec<ThingId> {

@@ -42,7 +42,7 @@ enum At {
     Measured(usize, usize),
 }
 
-/// Where in a thing a measure stands; nothing where it was not said.
+/// Where in a thing a measure stands; `None` if it was not said.
 type Side<T> = fn(&mut T) -> Option<&mut Interval>;
 
 /// Quantities that are the thickness of one layer.
@@ -53,7 +53,7 @@ const THICKNESSES: [&str; 4] = [
     "print_caliper",
 ];
 
-/// A bag's measures: whether it is only layers thick, and whether it is told of the leaf.
+/// A bag's measures: whether it is only layers thick, and whether it is named as the leaf's.
 const BAG: [(&str, Side<Bag>, bool, bool); 9] = [
     ("leaf.width", |b| Some(&mut b.width), false, true),
     (
@@ -287,11 +287,7 @@ impl List {
                 .set
                 .iter()
                 .find(|(n, _)| n.value == quantity.name);
-            let value = match (value, quantity.metric) {
-                (Some((_, said)), _) => said.value,
-                (None, Some(metric)) if self.ruler.is_metric() => metric,
-                (None, _) => quantity.value,
-            };
+            let value = value.map_or(quantity.usual(self.ruler), |(_, said)| said.value);
             let Value::Length(value) = value else {
                 continue;
             };
@@ -345,7 +341,7 @@ impl Used {
 }
 
 impl Measure {
-    /// The measure, longer by so many of its steps (shorter where negative); nothing where no such
+    /// The measure, longer by a number of its steps (shorter where negative); `None` if no such
     /// thing can be.
     fn at(&self, steps: i64) -> Option<Interval> {
         let by = self.step.checked_mul(steps)?;
@@ -367,7 +363,7 @@ impl Measure {
         (1..=most).take_while(|&steps| can(steps)).count() as i64
     }
 
-    /// The album with this measure longer by so many of its steps, shorter where negative; nothing
+    /// The album with this measure longer by a number of its steps, shorter where negative; nothing
     /// where no such thing can be.
     pub(super) fn changed(&self, album: &Album, steps: i64) -> Option<Album> {
         let value = self.at(steps)?;

@@ -31,7 +31,7 @@ pub struct Explanation {
     pub clashes: Vec<Clash>,
     /// These are all of them.
     pub all_clashes: bool,
-    /// There are at least so many more.
+    /// The least number of others that there are.
     pub more_clashes: usize,
     /// One list for each independent part of the trouble: a fix takes one from each list.
     pub fixes: Vec<FixList>,
@@ -191,7 +191,7 @@ pub struct Offer {
     /// without a loss come first.
     pub loses: Option<Length>,
     /// The change up to which more still buys more, what it buys in all, and what then stands
-    /// against more: what holds the size, or rules that clash, or nothing where there is no more of
+    /// against more: what holds the size, or rules that clash, or `None` if there is no more of
     /// the measure. Absent where that lies beyond what was tried.
     pub until: Option<(Length, Length, Vec<Reason>)>,
 }
@@ -233,7 +233,7 @@ pub struct NeedLeaf {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NeedBag {
     pub name: String,
-    /// Nothing where a limit was met.
+    /// `None` if a limit was met.
     pub does: Option<bool>,
     /// Which of the things are turned in it, in their order; empty where it does not do.
     pub turned: Vec<bool>,

@@ -2,7 +2,7 @@
 //!
 //! Width and height of the leaf are left open and made small, one after the other: the least width
 //! with its least height, then the least width of a lower leaf, and so on until none is left. That
-//! is done for every way to turn the things, and every leaf that is told was then tried as a bag of
+//! is done for every way to turn the things, and every leaf that is listed was then tried as a bag of
 //! that size, and again one ruler step narrower and one lower.
 //!
 //! What is not asked about is taken from the album: the ruler, the template, the quantities, the
@@ -347,7 +347,7 @@ impl Search<'_> {
     }
 
     /// Whether a bag takes the things, turned in one of these ways, the pocket that is made as high
-    /// as need be; which way. Nothing where a limit was met first.
+    /// as need be; which way. `None` if a limit was met first.
     fn takes(
         &self,
         bag: &Bag,

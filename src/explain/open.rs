@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 pub(super) type Sides = Vec<(ThingId, &'static str)>;
 
 /// The musts alone, each list of sizes an unknown from 1 to `most` ruler steps, told in that order.
-/// Nothing where numbers grow too large.
+/// `None` if numbers grow too large.
 pub(super) fn musts(
     expanded: &Expanded,
     open: &[(&str, Sides)],

@@ -225,13 +225,8 @@ pub(super) fn template_measure<'a>(
 
 /// Quantities that the album sets to a number of their own, with what the style has instead.
 pub(super) fn set_otherwise(style: &Style, album: &Album) -> Vec<(String, Value, Value)> {
-    let usual = |name: &str| {
-        let quantity = style.quantity(name)?;
-        let metric = quantity.metric.filter(|_| album.ruler.is_metric());
-        Some(metric.unwrap_or(quantity.value))
-    };
     let set = album.set.iter().filter_map(|(name, said)| {
-        let usual = usual(&name.value)?;
+        let usual = style.quantity(&name.value)?.usual(album.ruler);
         (usual != said.value).then(|| (name.value.clone(), said.value, usual))
     });
     set.collect()

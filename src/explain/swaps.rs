@@ -22,7 +22,7 @@ impl Asked<'_> {
         rest: &[Step],
     ) -> Vec<Swap> {
         let scene = &self.expanded.model.scene;
-        let mut leaves: Vec<usize> = clashing
+        let leaves: BTreeSet<usize> = clashing
             .flat_map(|id| {
                 let scope = &self.expanded.scopes[id.0 as usize];
                 let leaf = scope.0.first().and_then(|(_, t)| self.leaf_index(*t));
@@ -33,8 +33,6 @@ impl Asked<'_> {
                 }
             })
             .collect();
-        leaves.sort_unstable();
-        leaves.dedup();
         let mut tried = 0;
         let mut swaps = Vec::new();
         let mended = |album: &Album| {

@@ -72,13 +72,9 @@ pub(super) fn quantities(
     }
     let value = |q: &Quantity| {
         let set = album.set.iter().find(|(n, _)| n.value == q.name);
-        let standard = match q.metric {
-            Some(metric) if album.ruler.is_metric() => metric,
-            _ => q.value,
-        };
         QuantityValue {
             name: q.name.clone(),
-            value: set.map_or(standard, |(_, v)| v.value),
+            value: set.map_or(q.usual(album.ruler), |(_, v)| v.value),
             why: q.why.clone(),
             origin: match (set, q.measure) {
                 (Some(_), _) => Origin::Said,

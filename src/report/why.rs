@@ -79,6 +79,9 @@ fn head(from: From<'_>) -> String {
 /// What clashes, and what makes it fit.
 pub fn explanation(from: From<'_>, explained: &Explanation) -> String {
     let mut text = format!("{}\n", strong("It does not fit."));
+    if let Some(said) = fixes::easiest(from, explained) {
+        text.push_str(&wrapped(&said, "", "  "));
+    }
     text.push_str(&clashes(from, explained));
     text.push_str(&fixes::text(from, explained));
     text
@@ -200,7 +203,7 @@ fn off(ruler: Ruler, length: Length) -> String {
     crate::plan::sentence::readable(ruler, length)
 }
 
-/// A line of a file, or the option; nothing where it is not known.
+/// A line of a file, or the option; `None` if it is not known.
 pub(super) fn at(from: From<'_>, place: Place) -> Option<String> {
     match from.files.name(place.file) {
         _ if place.is_empty() => None,

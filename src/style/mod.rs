@@ -23,6 +23,7 @@ pub mod unread;
 pub use fault::StyleError;
 
 use crate::album::Value;
+use crate::length::Ruler;
 use crate::text::Place;
 use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
@@ -42,6 +43,17 @@ pub struct Quantity {
     /// What making it one ruler step smaller costs in a repair; absent: it stays as it is.
     pub give: Option<i64>,
     pub place: Place,
+}
+
+impl Quantity {
+    /// What it is in an album that does not set it.
+    #[must_use]
+    pub fn usual(&self, ruler: Ruler) -> Value {
+        match self.metric {
+            Some(metric) if ruler.is_metric() => metric,
+            _ => self.value,
+        }
+    }
 }
 
 /// What an unknown should be where nothing else decides.

@@ -1,6 +1,8 @@
 //! Other bags, prints and rings of the supplies, by hand; a thing in the hand beside others.
 
 use super::*;
+use std::sync::atomic::AtomicBool;
+use tuckwright::album::Value;
 use tuckwright::explain::Swap;
 use tuckwright::explain::hand::{Ask, Place, hand, with};
 
@@ -168,4 +170,137 @@ fn where_no_trim_helps_nothing_stopped_it() {
     assert!(!tried.as_it_is && !tried.turned && tried.trims.is_empty());
     assert_eq!(tried.stopped, None);
     assert!(tried.why.is_some());
+}
+
+/// A note of 2 x 5 in is glued on a back of 5 x 8 in; a card of 4 x 5 in goes neither above nor beside it.
+/// It can be made lower or narrower, which takes a search; with a limit met in it, the answer is no
+/// statement: not that nothing helps, nor that some of the ways are all.
+#[test]
+fn a_limit_is_never_an_answer_about_a_card() {
+    let style = common::upright();
+    let album = album(
+        "[[bag]]\nname = \"bag\"\nsize = \"5 x 8 in\"\ngusset = \"3 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"bag\"\nback_mat = \"any\"\n[[leaf.insert]]\nname = \"note\"\nplace = \"back\"\nsize = \"2 x 5 in\"\n",
+    );
+    let ask = Ask {
+        width: interval("4 in"),
+        height: interval("5 in"),
+        place: Place::GluedBack,
+        leaf: 0,
+    };
+    let full = hand(&style, &album, &ask, &Limits::default()).expect("an album");
+    assert!(full.stopped.is_none() && full.trims.len() > 1, "{full:?}");
+    let (mut stopped, mut in_search, mut answered) = (0, 0, 0);
+    for nodes in 0..60 {
+        let limits = Limits {
+            nodes,
+            ..Limits::default()
+        };
+        let found = hand(&style, &album, &ask, &limits).expect("an album");
+        match found.stopped {
+            Some(_) => {
+                stopped += 1;
+                // That it clashes was proved, and it was a search for trims that ended.
+                in_search += usize::from(found.why.is_some());
+            }
+            None => {
+                answered += 1;
+                assert_eq!(found.trims, full.trims, "{nodes} nodes");
+            }
+        }
+    }
+    println!("{stopped} stopped, {in_search} of them in a search for trims; {answered} answered");
+    assert!(
+        in_search > 0 && answered > 0,
+        "{stopped} {in_search} {answered}"
+    );
+}
+
+/// As of a card in the hand, of an album: if nobody waits any more, no list is called whole, and of
+/// nothing that was not tried it is claimed that it does not help.
+#[test]
+fn a_limit_is_never_a_word_about_fixes() {
+    static STOP: AtomicBool = AtomicBool::new(true);
+    let style = common::upright();
+    let album = album(
+        r#"
+[[bag]]
+name = "low"
+size = "5 x 8 in"
+gusset = "1/2 in"
+[[leaf]]
+name = "cover"
+bag = "low"
+band = "any"
+front_mat = "none"
+pocket_mat = "none"
+[[leaf]]
+name = "page"
+bag = "low"
+front_mat = "none"
+pocket_mat = "none"
+[[leaf.insert]]
+name = "poster"
+place = "mouth"
+size = "5 x 6 in"
+"#,
+    );
+    let worked = work(&style, &album, &Limits::default()).expect("an album");
+    assert!(matches!(worked.outcome, Outcome::Clash(_)));
+    let full = why(&style, &album, &worked, &Limits::default());
+    let [cut, stuck] = &full.fixes[..] else {
+        panic!("{:#?}", full.fixes);
+    };
+    assert!(cut.all && !cut.fixes.is_empty());
+    assert!(stuck.all && !stuck.nothing_mends.is_empty());
+    let stopped = Limits {
+        stop: Some(&STOP),
+        ..Limits::default()
+    };
+    let found = why(&style, &album, &worked, &stopped);
+    for list in &found.fixes {
+        assert!(!list.all && list.nothing_mends.is_empty(), "{list:#?}");
+    }
+    assert!(!found.hopeless);
+}
+
+/// Thirty leaves whose pockets are too low for the bands that they want, each with another trouble: none
+/// is left out because there are so many.
+#[test]
+fn no_trouble_is_one_too_many() {
+    let mut words = String::new();
+    for n in 0..30 {
+        words += &format!(
+            "[[bag]]\nname = \"bag {n}\"\nsize = \"5 x {} in\"\ngusset = \"1/2 in\"\n[[leaf]]\nname = \"leaf {n}\"\nbag = \"bag {n}\"\nband = \"any\"\npocket_mat = \"none\"\nfront_mat = \"none\"\n",
+            8 + n % 2
+        );
+    }
+    let found = explained(&common::upright(), &album(&words)).expect("it does not fit");
+    assert!(found.hopeless);
+    let stuck = found.fixes.iter().map(|list| list.nothing_mends.len());
+    assert_eq!(stuck.sum::<usize>(), 30, "{:#?}", found.fixes);
+}
+
+/// A share that the album sets goes back to the style's own: of two values that of the album's ruler.
+#[test]
+fn a_quantity_goes_back_to_the_value_of_the_ruler() {
+    let text = common::UPRIGHT;
+    let style = text.replace(
+        "edge_share     = { value = \"1\", ",
+        "edge_share     = { value = \"1\", metric = \"5/4\", ",
+    );
+    assert_ne!(style, text);
+    let style = common::style(&style);
+    for (ruler, inside, usual) in [("1/8 in", "1 in", (1, 1)), ("1 mm", "25 mm", (5, 4))] {
+        let album = common::read(&format!(
+            "album = \"A\"\nruler = \"{ruler}\"\n[set]\nedge_share = \"9\"\n[template]\nring = \"r\"\n[[ring]]\nname = \"r\"\ninside = \"{inside}\"\n[[bag]]\nname = \"b\"\nsize = \"5 x 8 in\"\ngusset = \"3 in\"\n[[leaf]]\nname = \"l\"\nbag = \"b\"\n"
+        ));
+        let found = explained(&style, &album).expect("it does not fit");
+        let mut changes = found.fixes.iter().flat_map(|list| &list.fixes);
+        let back = changes.find_map(|fix| match &fix.changes[..] {
+            [FixChange::Usual { to, .. }] => Some(*to),
+            _ => None,
+        });
+        let (n, d) = usual;
+        assert_eq!(back, Some(Value::Ratio(n, d)), "{:#?}", found.fixes);
+    }
 }

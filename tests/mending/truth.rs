@@ -313,3 +313,75 @@ fn measured_sizes_and_what_shows_are_changed() {
     });
     assert!(accepted, "{:#?}", found.fixes);
 }
+
+/// Half a gusset of 1 in opens 1/2 in at the outer edge: of things 0.3, 0.3 and 0.02 in thick in one slot
+/// either thick one has to go, and one is enough. With four thick ones three have to.
+#[test]
+fn one_thing_of_a_pile_is_left_out_and_not_each() {
+    let pile = |things: &[(&str, &str, i64)]| {
+        let inserts = things.iter().map(|(name, caliper, count)| {
+            format!(
+                "[[leaf.insert]]\nname = \"{name}\"\nplace = \"mouth\"\nsection = \"back\"\nsize = \"3 x 6 in\"\ncaliper = \"{caliper}\"\ncount = {count}\n"
+            )
+        });
+        let words = "album = \"A\"\nruler = \"1/8 in\"\n[[bag]]\nname = \"b\"\nsize = \"5 x 8 in\"\ngusset = \"1 in\"\n[[leaf]]\nname = \"page\"\nbag = \"b\"\nfront_mat = \"none\"\n";
+        common::read(&(words.to_owned() + &inserts.collect::<String>()))
+    };
+    let out = |fix: &Fix| {
+        let names = fix.changes.iter().map(|change| match change {
+            FixChange::LeaveOut { name, .. } => name.clone(),
+            other => panic!("{other:?}"),
+        });
+        names.collect::<Vec<_>>()
+    };
+    let three = pile(&[
+        ("stub", "0.15 in", 2),
+        ("map", "0.15 in", 2),
+        ("slip", "0.02 in", 1),
+    ]);
+    let found = why_not(&three);
+    let [list] = &found.fixes[..] else {
+        panic!("{:#?}", found.fixes);
+    };
+    let names: Vec<_> = list.fixes.iter().map(out).collect();
+    assert_eq!(names, [["stub"], ["map"]]);
+    assert!(list.all && list.fixes.iter().all(|fix| fix.sizes.is_some()));
+    // Three have to go, one from each list; with one of them less it does not fit.
+    let four = pile(&[
+        ("a", "0.15 in", 2),
+        ("b", "0.15 in", 2),
+        ("c", "0.15 in", 2),
+        ("d", "0.15 in", 2),
+    ]);
+    let found = why_not(&four);
+    let firsts = found.fixes.iter().map(|list| &list.fixes[0]);
+    let changes: Vec<&FixChange> = firsts.flat_map(|fix| &fix.changes).collect();
+    assert_eq!(changes.len(), 3, "{:#?}", found.fixes);
+    let style = common::upright();
+    let mended = apply::apply(&four, changes.iter().copied()).expect("an album");
+    let fewer = apply::apply(&four, changes[1..].iter().copied()).expect("an album");
+    assert!(fits(&style, &mended) && !fits(&style, &fewer));
+}
+
+/// A thing that is in no clash may thin the pile: a note 4 in wide and a stack of slips 2 in wide beside
+/// it in a flat bag. Holes and ease take 5/8 in of 5 in, the note 4 1/4 in, so 1/8 in is left for the
+/// thickness of both.
+#[test]
+fn what_lies_beside_a_clashing_thing_can_be_left_out() {
+    let words = "album = \"A\"\nruler = \"1/8 in\"\n[[bag]]\nname = \"b\"\nsize = \"5 x 8 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"page\"\nbag = \"b\"\n[[leaf.insert]]\nname = \"note\"\nplace = \"mouth\"\nsize = \"4 1/4 x 6 in\"\n[[leaf.insert]]\nname = \"slips\"\nplace = \"mouth\"\nsize = \"2 x 6 in\"\ncount = 20\n";
+    let found = why_not(&common::read(words));
+    assert!(
+        found
+            .clashes
+            .iter()
+            .all(|clash| clash.speaks_of().contains("note"))
+    );
+    let fixes = found.fixes.iter().flat_map(|list| &list.fixes);
+    let out = fixes.filter_map(|fix| match &fix.changes[..] {
+        [FixChange::LeaveOut { name, .. }] => Some(name.as_str()),
+        _ => None,
+    });
+    let mut out: Vec<&str> = out.collect();
+    out.sort_unstable();
+    assert_eq!(out, ["note", "slips"], "{:#?}", found.fixes);
+}

@@ -47,6 +47,55 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
     text
 }
 
+/// What to do, before all arithmetic: of each part of the trouble the first fix, of a single part one that
+/// neither breaks a rule nor leaves something out, if there is one. `None` if that is not known.
+pub fn easiest(from: From<'_>, explained: &Explanation) -> Option<String> {
+    let accepts = |c: &FixChange| matches!(c, FixChange::Accept { .. });
+    let leaves_out = |c: &FixChange| matches!(c, FixChange::LeaveOut { .. });
+    let keeps_rules = |fix: &&Fix| fix.sizes.is_some() && !fix.changes.iter().any(accepts);
+    let changes_measures = |fix: &&Fix| keeps_rules(fix) && !fix.changes.iter().any(leaves_out);
+    let lists = &explained.fixes[..];
+    let swap = explained.swaps.iter().find(|swap| !swap.with_others);
+    let fixes: Vec<&Fix> = match lists {
+        [list] => {
+            let alone = list.fixes.iter().find(changes_measures);
+            let or_without = || {
+                list.fixes
+                    .iter()
+                    .find(keeps_rules)
+                    .filter(|_| swap.is_none())
+            };
+            alone.or_else(or_without).into_iter().collect()
+        }
+        lists => {
+            // Each was worked out with the first of the others: other pairs are not known to fit.
+            let firsts = lists
+                .iter()
+                .map(|list| list.fixes.first().filter(keeps_rules));
+            firsts.collect::<Option<_>>().unwrap_or_default()
+        }
+    };
+    let changes = fixes.iter().flat_map(|fix| &fix.changes);
+    let mut ways = Vec::new();
+    if !fixes.is_empty() {
+        let changes: Vec<String> = changes.map(|c| change(from, c)).collect();
+        ways.push(changes.join("; and "));
+    }
+    ways.extend(swap.map(use_it));
+    let beyond = |list: &FixList| {
+        let mut all = list.fixes.iter().chain(&list.cheapest);
+        list.all && all.all(|fix| fix.sizes.is_some() && !changes_measures(&fix))
+    };
+    match ways.is_empty() {
+        false => Some(format!("Easiest: {}.", ways.join("; or "))),
+        true if lists.iter().any(beyond) => Some(
+            "No measure of yours mends all of it: take something else instead, leave something out, or accept less than a rule asks."
+                .to_owned(),
+        ),
+        true => None,
+    }
+}
+
 /// A part of the trouble that nothing mends.
 fn without(list: &FixList) -> String {
     let rules = list.nothing_mends.iter();
@@ -319,6 +368,18 @@ pub fn difference(from: Interval, to: Interval) -> Option<Length> {
     more.checked_sub(less)
 }
 
+fn use_it(swap: &Swap) -> String {
+    let of = match swap.leaf.is_empty() {
+        true => String::new(),
+        false => format!(" for `{}`", swap.leaf),
+    };
+    let instead = match swap.from.is_empty() {
+        true => String::new(),
+        false => format!(" instead of `{}`", swap.from),
+    };
+    format!("use {} `{}`{of}{instead}", swap.kind, swap.to)
+}
+
 fn swaps(from: From<'_>, swaps: &[Swap]) -> String {
     if swaps.is_empty() {
         return String::new();
@@ -326,19 +387,11 @@ fn swaps(from: From<'_>, swaps: &[Swap]) -> String {
     let heading = "Or something else from your supplies, with which it was worked out and fits";
     let mut text = format!("\n{}\n", strong(heading));
     for swap in swaps {
-        let of = match swap.leaf.is_empty() {
-            true => String::new(),
-            false => format!(" for `{}`", swap.leaf),
-        };
-        let instead = match swap.from.is_empty() {
-            true => String::new(),
-            false => format!(" instead of `{}`", swap.from),
-        };
         let others = match swap.with_others {
             true => ", with the first of each list that has one",
             false => "",
         };
-        let said = format!("use {} `{}`{of}{instead}{others}", swap.kind, swap.to);
+        let said = format!("{}{others}", use_it(swap));
         text.push_str(&wrapped(&format!("{}.", capital(&said)), "  ", "      "));
         let found = sizes::listed(from.ruler, &swap.sizes);
         if !found.is_empty() {

@@ -17,15 +17,17 @@ pub fn hand(from: From<'_>, hand: &Hand) -> String {
     let asked = format!("{it}, {}{leaf}", into(&hand.place));
     let said = wrapped(&format!("{asked}: {}", verdict(hand)), "", "");
     text.push_str(&format!("{}\n", strong(said.trim_end())));
-    if let Some(why) = hand.stopped {
+    // With what is enough at hand, the limit is a word about how much must come off.
+    if let (Some(why), true) = (hand.stopped, hand.trims.is_empty()) {
         let said = format!("{}.", capital(stopped(why)));
         text.push_str(&wrapped(&said, "", ""));
     }
     if !hand.as_it_is && !hand.trims.is_empty() {
-        text.push_str(&format!(
-            "\n{}\n",
-            strong("What must come off, least first")
-        ));
+        let heading = match hand.stopped {
+            None => "What must come off, least first",
+            Some(_) => "What may come off; less may be enough (a limit was met)",
+        };
+        text.push_str(&format!("\n{}\n", strong(heading)));
         for (n, trim) in hand.trims.iter().enumerate() {
             text.push_str(&wrapped(
                 &trimmed(from.ruler, trim),
