@@ -65,7 +65,7 @@ pub enum AlbumError {
     RingAtTop { place: Place, name: String },
     #[error("there is one paper to spread over")]
     SpreadOverOne { place: Place },
-    /// So many papers with so few of each are not enough.
+    /// The named papers, with the most alike from each, are not enough.
     #[error("{papers} papers do not give {pieces} pieces")]
     SpreadTooThin {
         place: Place,

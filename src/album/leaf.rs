@@ -55,7 +55,7 @@ const WORDS: &[&str] = &[
     "template",
 ];
 
-/// Reads a leaf. Its name is told even where the rest is broken.
+/// Reads a leaf. Its name is returned even where the rest is broken.
 pub(super) fn leaf(
     table: &Table<'_>,
     shelf: &Shelf,
@@ -191,7 +191,7 @@ enum Spread {
 }
 
 impl Spread {
-    /// The most pieces alike from one of so many papers.
+    /// The most pieces alike from one of this number of papers.
     fn most(self, pieces: i64, papers: usize) -> i64 {
         match self {
             Spread::NoMoreThan(most) => most,
@@ -200,7 +200,7 @@ impl Spread {
     }
 }
 
-/// The least number that is enough from each of so many papers.
+/// The least number that is enough from each of this number of papers.
 fn evenly(pieces: i64, papers: usize) -> i64 {
     let papers = i64::try_from(papers).unwrap_or(i64::MAX).max(1);
     pieces / papers + i64::from(pieces % papers != 0)

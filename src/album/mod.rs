@@ -32,7 +32,7 @@ pub enum StyleName {
     File(String),
 }
 
-/// The holes, as far as the maker fixes them.
+/// What the maker fixes of the holes.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Template {
     pub place: Place,
@@ -125,7 +125,7 @@ pub struct Insert {
     pub grip: Grip,
     /// Places in [`Supplies::papers`]: it may be cut from any of these; empty where none is named.
     pub papers: Vec<usize>,
-    /// No more than so many alike from one of several papers.
+    /// The most pieces alike from one of several papers.
     pub most_alike: Option<i64>,
     /// Place in [`Supplies::cards`]; its size is then given.
     pub card: Option<usize>,
@@ -149,7 +149,7 @@ pub struct Leaf {
     pub parts: Vec<(String, PartPaper)>,
     /// Of these the ones that it names with a paper, where they stand.
     pub named: Vec<Said<String>>,
-    /// Of parts that may be cut from several papers: no more than so many alike from one paper.
+    /// Of parts that may be cut from several papers: the most pieces alike from one paper.
     pub most_alike: Vec<(String, i64)>,
     pub inserts: Vec<Insert>,
     /// Sizes given before anything is cut: `front_mat.width`, `photo_mat.photo.height` ...

@@ -7,7 +7,7 @@ use crate::program::expand::Expanded;
 use crate::report::why::Asked;
 use crate::text::{Fault, Place, Said, either, found, listed, nearest};
 
-/// So many of a thing lie on each other at most.
+/// The most of a thing that may lie on each other.
 const MOST: i64 = 1_000;
 
 /// What is wrong with a question.

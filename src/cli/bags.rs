@@ -95,7 +95,7 @@ impl Bags {
     }
 
     /// Begins to read files, after bags that are at hand. What is wrong with a file of supplies, or
-    /// with the headings of a table, is told before anything is worked out.
+    /// with the headings of a table, is reported before anything is worked out.
     pub fn open(mut self, paths: &[PathBuf], unit: Option<&str>) -> Result<Bags, Stop> {
         let mut typed = Typed::default();
         let unit = match unit {

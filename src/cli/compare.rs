@@ -49,7 +49,7 @@ pub(super) struct Compare {
     /// repeated
     #[arg(long, value_name = "WHAT SIZE")]
     at_least: Vec<String>,
-    /// So many of the best are shown
+    /// How many of the best are shown
     #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u16).range(1..=1000))]
     most: u16,
     /// Everything of every bag that is shown

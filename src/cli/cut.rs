@@ -153,7 +153,7 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
     ready(verb)?;
     let worked = work(&input, limits)?;
     let Outcome::Fits(plan) = &worked.outcome else {
-        // An album without sizes has nothing to cut: it is told as `fit` tells it.
+        // An album without sizes has nothing to cut: the answer is that of `fit`.
         let explanation = super::explained(&input, &worked, limits);
         let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
         let from = from(&input, &verb.source);
@@ -325,7 +325,7 @@ pub(super) fn patiently<T>(
     })
 }
 
-/// What was asked for, and how it is told.
+/// What was asked for, and how the answer is written.
 struct Asked<'a> {
     verb: &'a Cut,
     limits: &'a Limits,

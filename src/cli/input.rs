@@ -74,7 +74,7 @@ pub(super) fn open(
     finish(typed, album, Path::new(""), source)
 }
 
-/// An album that was made of options; what else is wrong in them is told at once.
+/// An album that was made of options; what else is wrong in them is reported at once.
 fn complete(typed: &mut Typed, source: &Source, album: Option<Album>) -> Result<Album, Stop> {
     album.ok_or_else(|| {
         typed.settings(&source.set);

@@ -125,7 +125,7 @@ struct Source {
 }
 
 impl Source {
-    /// Options that describe a bag, as far as they were typed.
+    /// Options that describe a bag, those that were typed.
     fn of_the_bag(&self) -> [(&'static str, &Option<String>); 8] {
         [
             ("--pocket", &self.pocket),

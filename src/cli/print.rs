@@ -88,7 +88,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
             stopped_in_time();
             match found {
                 Ok(batches) => batches,
-                // What cannot be cut is told, and the rest is printed.
+                // What cannot be cut is reported, and the rest is printed.
                 Err(Stop::Faults(files, faults)) => {
                     output::to_stderr(&text::render(&files, &faults, text::Look::Colour));
                     output::to_stderr("The cutting plans are left out of the printout.\n");

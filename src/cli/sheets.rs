@@ -8,7 +8,7 @@ use crate::length::{Interval, Length, Ruler, parse_length};
 use crate::text::{self, Fault, Place, Said, found};
 use std::path::Path;
 
-/// So many sheets of one size are at hand at most.
+/// The most sheets of one size that may be at hand.
 const MOST_SHEETS: u64 = 1_000_000;
 
 /// A number of sheets that is none.
@@ -88,7 +88,7 @@ impl Typed {
         }
     }
 
-    /// Takes up a list of values; its number, or nothing where it is no text, and that is told.
+    /// Takes up a list of values; its number, or `None` if it is no text, which is reported.
     pub fn list(&mut self, path: &Path) -> Result<Option<u32>, Stop> {
         let name = path.display().to_string();
         let bytes = disk::bytes(path).map_err(|why| Stop::Told(format!("{name}: {why}")))?;

@@ -1,4 +1,4 @@
-//! Long work: progress on a terminal, and stopping when the maker says so.
+//! Long work: progress on a terminal, and stopping when the maker asks for it.
 
 use super::Stop;
 use super::interrupt::asked_to_stop;

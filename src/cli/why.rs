@@ -160,7 +160,7 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
     let found = grow::grow(&input.style, &input.album, &worked, name, leaf, limits);
     let growth = match found {
         Ok(growth) => growth,
-        // Then it is told why, and exits as it does.
+        // Then the answer is why, with its exit code.
         Err(GrowError::DoesNotFit | GrowError::Stopped(_)) => {
             return told(verb, &input, &worked, limits);
         }

@@ -47,7 +47,7 @@ struct Way {
     album: Album,
     again: Again,
     apart: Apart,
-    /// Of which sizes it is told what holds them, ascending.
+    /// The sizes whose limits are asked for, ascending.
     told: Vec<UnknownId>,
     /// Distinguishes it in the memory.
     number: i64,
@@ -80,7 +80,7 @@ impl<'a> Judge<'a> {
     }
 
     /// What the album comes to with this bag. With ±, what an exactly known bag of its nominal
-    /// measures would give is told too.
+    /// measures would give is found too.
     pub fn answer(&self, bag: &Bag) -> Answer {
         let mut answer = self.one(bag, true);
         if let Answer::Fits(fit) = &mut answer {
@@ -147,7 +147,7 @@ impl<'a> Judge<'a> {
         }
     }
 
-    /// The rules laid over this bag anew, ready for others like it; nothing where others may change
+    /// The rules laid over this bag anew, ready for others like it; `None` if others may change
     /// more than right sides.
     fn way(&self, bag: &Bag) -> Result<Option<Way>, Vec<ExpandError>> {
         let (album, expanded) = self.asked.expanded(bag)?;
@@ -190,7 +190,7 @@ impl<'a> Judge<'a> {
         told
     }
 
-    /// The answer along a known way; nothing where this bag has to go another.
+    /// The answer along a known way; `None` if this bag has to go another.
     fn along(&self, way: &Way, bag: &Bag, reasons: bool) -> Option<Answer> {
         let free = way
             .desks

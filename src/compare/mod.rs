@@ -216,7 +216,7 @@ pub struct Scope {
     pub photo: Option<(String, String)>,
 }
 
-/// All bags, as far as they are shown.
+/// All bags that are shown.
 #[derive(Clone, Debug)]
 pub struct Comparison {
     pub scope: Scope,

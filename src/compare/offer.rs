@@ -63,7 +63,7 @@ pub(super) fn answer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Answer {
 }
 
 /// What makes a bag fit that does not: the cheapest fix of each part of the trouble, each proved by
-/// solving again. Nothing where it fits, or was not settled.
+/// solving again. `None` if it fits, or was not settled.
 pub fn mend(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Option<Mend> {
     let (album, worked) = worked(asked, bag, limits).ok()?;
     let Outcome::Clash(_) = worked.outcome else {
@@ -105,7 +105,7 @@ fn photo_of(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Nominal {
     }
 }
 
-/// The bag with every measure at the middle of what it may be; nothing where all are known exactly.
+/// The bag with every measure at the middle of what it may be; `None` if all are known exactly.
 pub(super) fn nominal(bag: &Bag) -> Option<Bag> {
     let mut exact = bag.clone();
     let mut any = false;

@@ -41,7 +41,7 @@ impl Respect {
         named.map_or("", |(name, _)| name)
     }
 
-    /// How good a bag is, more being better; nothing where it is not known, which is less than all.
+    /// How good a bag is, more being better; what is not known is less than all else.
     fn worth(self, offer: &Offer, fit: &Fit) -> Worth {
         let less = |amount: i128| Some((-amount, 0));
         match self {
@@ -266,7 +266,7 @@ pub enum Least {
     Photo(Length, Length),
     /// An insert of this width and height.
     Insert(String, Length, Length),
-    /// So many leaves on the ring.
+    /// This number of leaves on the ring.
     Leaves(i64),
 }
 

@@ -1,6 +1,6 @@
 //! The largest photo over all sizes of bag on a grid, and where the rules change that decide it.
 //!
-//! Every bag of the grid is worked out like any other. What decides is told of the photo's shorter
+//! Every bag of the grid is worked out like any other. What decides is found for the photo's shorter
 //! side, as that comes first: the rules that hold it. Grid points with the same rules make a region.
 
 use super::{Answer, Asked, At, Candidate, Offer, Photo, each};
@@ -111,7 +111,7 @@ impl Sweep {
     }
 }
 
-/// Works the grid out. `one_more` is told of every bag, and may stop the work.
+/// Works the grid out. `one_more` is called with every bag, and may stop the work.
 ///
 /// # Errors
 /// That of `one_more`.

@@ -104,7 +104,7 @@ pub struct Mark {
     pub shape: Shape,
 }
 
-/// How an area is hatched, so that it is told apart without colour.
+/// How an area is hatched, so that it is distinct without colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Hatch {
     /// Lines that rise to the right.
@@ -123,7 +123,7 @@ pub struct Page {
     pub width: Length,
     pub height: Length,
     pub title: String,
-    /// What a person who cannot see it is told.
+    /// The description for a person who cannot see it.
     pub about: String,
     /// As in BCP 47: `en`.
     pub language: &'static str,

@@ -85,7 +85,7 @@ fn pieces(plan: &Plan) -> Vec<Piece> {
 /// A piece as it is laid on a page.
 struct Laid {
     large: Large,
-    /// What is told of it: whole sentences, and set in lines.
+    /// Its text: whole sentences, and set in lines.
     told: Vec<(Face, String)>,
     label: Vec<(Face, String)>,
     /// The label's room: inside the piece, or below it.

@@ -212,7 +212,7 @@ fn words(surface: &mut Surface<'_>, text: &Text, fonts: &Fonts) {
 }
 
 /// Adds the viewer's preferences to the catalog, as an update at the end of the file (ISO 32000-1,
-/// 7.5.6): the writer cannot say them. Nothing where the file is not as that writer makes it.
+/// 7.5.6): the writer cannot say them. `None` if the file is not as that writer makes it.
 fn unscaled(mut pdf: Vec<u8>) -> Option<Vec<u8>> {
     let tail = last(&pdf, b"trailer")?;
     let end = last(&pdf, b"startxref")?;

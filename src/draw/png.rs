@@ -34,7 +34,7 @@ fn fonts() -> Arc<usvg::fontdb::Database> {
     Arc::clone(FONTS.get_or_init(load))
 }
 
-/// A page as a picture on white, at so many dots an inch.
+/// A page as a picture on white, at this resolution (dots an inch).
 ///
 /// # Errors
 /// See [`PngError`].

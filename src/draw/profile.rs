@@ -81,7 +81,7 @@ pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
     pages
 }
 
-/// One leaf by itself; nothing where nothing is tucked in.
+/// One leaf by itself; `None` if nothing is tucked in.
 pub fn page(paper: Paper, plan: &Plan, leaf: &LeafPlan) -> Option<Page> {
     tucked(plan).find(|other| other.name == leaf.name)?;
     let about = format!("{}. {INTRODUCTION}", capital(&leaf.name));

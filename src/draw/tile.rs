@@ -173,7 +173,7 @@ pub fn draw(page: &mut Page, large: &Large, tile: Tile, origin: (i64, i64), clea
     }
 }
 
-/// Where a part goes, in words; nothing where there is only one.
+/// Where a part goes, in words; `None` if there is only one.
 pub fn named(tile: Tile) -> Option<String> {
     let Tile {
         row,

@@ -342,7 +342,7 @@ pub(super) enum Held {
 }
 
 impl Amount {
-    /// So many times `nm.0 / nm.1` nanometres.
+    /// A multiple of `nm.0 / nm.1` nanometres.
     pub(super) fn times(&self, nm: (i128, i128)) -> Held {
         let largest = i128::from(Length::LARGEST.nm());
         // Tested before the product: with it, no factor below can leave i128.

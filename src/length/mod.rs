@@ -36,7 +36,7 @@ impl Length {
     /// The largest length that is read from text: 100 m.
     pub const LARGEST: Length = Length(100_000 * 1_000_000);
 
-    /// A length of so many nanometres.
+    /// A length in nanometres.
     pub const fn from_nm(nanometres: i64) -> Length {
         Length(nanometres)
     }
@@ -67,7 +67,7 @@ impl Length {
         }
     }
 
-    /// So many times this length, or `None` beyond the range of `i64`.
+    /// A multiple of this length, or `None` beyond the range of `i64`.
     pub const fn checked_mul(self, times: i64) -> Option<Length> {
         match self.0.checked_mul(times) {
             Some(nm) => Some(Length(nm)),
@@ -223,7 +223,7 @@ impl Ruler {
         length.0.rem_euclid(self.step.0) == 0
     }
 
-    /// The length of so many ticks, or `None` beyond the range of `i64` nanometres.
+    /// The length of a number of ticks, or `None` beyond the range of `i64` nanometres.
     pub const fn length_of(self, ticks: i64) -> Option<Length> {
         self.step.checked_mul(ticks)
     }

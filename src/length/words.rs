@@ -7,7 +7,7 @@ use std::ops::Range;
 /// The longest text that is read (bytes).
 pub const LONGEST_TEXT: usize = 200;
 
-/// More digits than this before or after a decimal point are never needed; so many fit in `i64`.
+/// More digits than this before or after a decimal point are never needed, and these fit in `i64`.
 const MOST_DIGITS: usize = 18;
 
 #[derive(Clone, Copy, Debug, PartialEq)]

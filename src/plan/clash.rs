@@ -1,6 +1,6 @@
 //! Rules that cannot all hold, each with its numbers.
 //!
-//! A member of a conflict is told with the sizes that all the others together allow: there it is
+//! A member of a conflict is shown with the sizes that all the others together allow: there it is
 //! broken, and by how much can be read off. Sizes of nothing are not told.
 
 use super::loosened::{Excerpt, of_the_same};
@@ -160,7 +160,7 @@ struct Told {
 }
 
 /// The sentence of one member where all the others hold. A size of nothing is no size: where it would
-/// speak of one, it is told with the sizes at which another member is the broken one.
+/// speak of one, it is shown with the sizes at which another member is the broken one.
 fn told(
     style: &Style,
     expanded: &Expanded,
@@ -260,7 +260,7 @@ fn spoken_of(style: &Style, expanded: &Expanded, id: InstanceId) -> Vec<UnknownI
     sizes
 }
 
-/// One member where all the others hold and it is broken by as little as can be; nothing where that
+/// One member where all the others hold and it is broken by as little as can be; `None` if that
 /// took too long.
 fn at_its_best(
     style: &Style,

@@ -32,7 +32,7 @@ pub struct LeafPlan {
     /// Layers of bag at each hole, lowest first.
     pub layers_at_holes: Vec<i64>,
     /// Layers that the thickness at the holes counts with: the most that a hole can meet, unless the
-    /// holes are given. Nothing where that thickness was measured.
+    /// holes are given. `None` if that thickness was measured.
     pub layers_counted: Option<i64>,
     /// Thickest stack that the punch takes, where that is known.
     pub punch_takes: Option<Interval>,
@@ -62,7 +62,7 @@ pub struct InsertPlan {
     pub width: SizePlan,
     pub height: SizePlan,
     /// What shows above the mouth or the pocket's edge: from least to most (nanometres), negative
-    /// where it stays below; nothing where it is glued on.
+    /// where it stays below; `None` if it is glued on.
     pub shows: Option<(i64, i64)>,
     pub grip: album::Grip,
     pub photo: Option<PhotoPlan>,
@@ -185,7 +185,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
     }
 }
 
-/// The papers that a piece may be cut from, as they are read; nothing where none is named.
+/// The papers that a piece may be cut from, as they are read; `None` if none is named.
 fn named(supplies: &Supplies, papers: &[usize]) -> Option<String> {
     let names = papers.iter().filter_map(|p| supplies.papers.get(*p));
     let names: Vec<&str> = names.map(|p| p.name.as_str()).collect();

@@ -99,7 +99,7 @@ impl Excerpt {
 
 impl Excerpt {
     /// A rule of a conflict loosened by as little as can be, beside all its others. The `rest` are
-    /// rules that speak of the same sizes, so that none is told at a value that they forbid; as wishes
+    /// rules that speak of the same sizes, so that none is shown at a value that they forbid; as wishes
     /// they are kept where they can be. Then every size is as its own preference has it.
     pub fn loosened(
         expanded: &Expanded,
@@ -173,7 +173,7 @@ pub(super) fn of_the_same(
     same.map(|(id, _)| id).collect()
 }
 
-/// The row with so many ruler steps of leave.
+/// The row with a number of ruler steps of leave.
 fn loosen(row: &Row, by: UnknownId, steps: Number) -> Option<Row> {
     // One unit of the row is `steps` ruler steps: a ruler step is `1 / steps` units.
     let (times, per_step) = (steps.numer().to_i64()?, steps.denom().to_i64()?);

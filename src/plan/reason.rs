@@ -1,4 +1,4 @@
-//! Why a size stops where it does. A rule may ask several things at once, so what is told of it is the
+//! Why a size stops where it does. A rule may ask several things at once, so what is shown of it is the
 //! comparison whose rows the proof uses, and not the one that is nearest to breaking.
 //!
 //! May import what `plan` may.

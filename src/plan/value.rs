@@ -30,7 +30,7 @@ impl Value {
     }
 }
 
-/// A plan as far as an expression needs it.
+/// What an expression needs of a plan.
 #[derive(Clone, Copy)]
 pub struct Point<'a> {
     pub model: &'a Model,
@@ -43,7 +43,7 @@ pub struct Point<'a> {
 }
 
 impl Point<'_> {
-    /// The value of an expression; nothing where a name has none, or numbers grow too large.
+    /// The value of an expression; `None` if a name has none, or numbers grow too large.
     pub fn value(&self, expr: &Expr, scope: &Scope) -> Option<Value> {
         match &expr.node {
             Node::Number(n) => Some(Value::Number(*n)),

@@ -223,7 +223,7 @@ fn line(
     })
 }
 
-/// A comparison where it is nearest to breaking; nothing where a picked item does not say a column.
+/// A comparison where it is nearest to breaking; `None` if a picked item does not say a column.
 fn worst(
     comparison: &Comparison,
     scope: &Scope,

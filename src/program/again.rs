@@ -67,7 +67,7 @@ impl Again {
     /// Prepares what was expanded for `album`, in which `leaves` (places in [`Album::leaves`]) have
     /// one bag, for other bags.
     ///
-    /// Nothing where another bag may change more than right sides: where what it says orders the
+    /// `None` if another bag may change more than right sides: where what it says orders the
     /// items of a choice or is the least of an unknown, or numbers are very fine.
     pub fn new(style: &Style, album: &Album, leaves: &[usize], expanded: Expanded) -> Option<Self> {
         let first = album.leaves.get(*leaves.first()?)?.bag;
@@ -120,7 +120,7 @@ impl Again {
     /// The right side of every row for another bag, in `sides`. `scene` is a copy of the first
     /// bag's or was used here before; it becomes this bag's.
     ///
-    /// Nothing where the rules have to be laid over this bag anew.
+    /// `None` if the rules have to be laid over this bag anew.
     pub fn lay(
         &self,
         scene: &mut Scene,

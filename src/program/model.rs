@@ -200,7 +200,7 @@ impl Model {
         }
     }
 
-    /// A column of one item; nothing where the item does not say it.
+    /// A column of one item; `None` if the item does not say it.
     pub fn column(&self, item: Item, column: &str) -> Option<&Fact> {
         let column = match (item.turned, column) {
             (true, "width") => "height",

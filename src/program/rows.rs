@@ -33,7 +33,7 @@ pub(super) const FINEST: i128 = 1 << 40;
 
 impl Loose {
     /// `side * form`, its given values at their worse ends; those in `open` are unknowns instead.
-    /// Nothing where numbers grow too large.
+    /// `None` if numbers grow too large.
     pub fn of(
         model: &Model,
         form: &Form,

@@ -167,7 +167,7 @@ fn best(ruler: Ruler, compared: &Comparison, held: &Held, name: usize) -> String
     let rings = compared.ranked.iter().any(|r| leaves(&r.offer).is_some());
     let prices = compared.ranked.iter().any(|r| r.offer.cost.price.is_some());
     let shown = [true, true, photos, rings, prices, several];
-    let heads = ["", "Bag", "Photo", "On a ring", "Price", "Held by"];
+    let heads = ["", "Bag", "Photo", "On a ring", "Price", "Limited by"];
     let row = |ranked: &Ranked| {
         let offer = &ranked.offer;
         let place = ranked.rank.map_or("-".to_owned(), |rank| rank.to_string());

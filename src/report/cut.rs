@@ -19,7 +19,7 @@ use crate::length::{Length, Ruler};
 
 pub use steps::{letters, settings, told, uncut};
 
-/// So many things are named that an offcut could still give.
+/// The most things that are named of what an offcut could still give.
 const MOST_GIVEN: usize = 6;
 
 /// An album's title, as it heads a text.

@@ -62,7 +62,7 @@ fn highest(leaf: &LeafPlan) -> Option<Length> {
     over.chain([head]).max()
 }
 
-/// The closed album; nothing where numbers are beyond any album.
+/// The closed album; `None` if numbers are beyond any album.
 pub fn closed(plan: &Plan) -> Option<Closed> {
     let most = |side: fn(&LeafPlan) -> Interval| plan.leaves.iter().map(|l| side(l).most()).max();
     let (width, height) = (most(|l| l.width)?, plan.leaves.iter().map(highest).max()??);

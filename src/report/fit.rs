@@ -6,7 +6,7 @@ use super::words::{about, capital, count, listed, plain, size, spaced, strong, w
 use super::{Answer, From, cautions, facts, holes, leaf, why};
 use crate::plan::{Assumed, Certainty, Plan};
 
-/// How much is told.
+/// How much is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Detail {
     /// What is needed first.
@@ -52,7 +52,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
     text.push('\n');
     for name in &plan.unlimited {
         let said = format!(
-            "Nothing limits {name}: what is told of it is no size to cut. Give it in the album."
+            "Nothing limits {name}: what is shown of it is no size to cut. Give it in the album."
         );
         text.push_str(&wrapped(&said, "! ", "  "));
     }
@@ -78,7 +78,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
             };
             let value = plan.ruler.show_interval(size.value);
             let said = format!(
-                "{of}{} {value}. Held by: {}.",
+                "{of}{} {value}. Limited by: {}.",
                 plain(&size.name),
                 notes.cell(size)
             );
@@ -89,7 +89,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
     text.push_str(&together(plan));
     let held = notes.text();
     if !held.is_empty() {
-        text.push_str(&format!("\n{}\n{held}", strong("Held by")));
+        text.push_str(&format!("\n{}\n{held}", strong("Limited by")));
     }
     text.push_str(&assumed(from, &plan.assumed));
     text.push_str(&format!("\n{}\n", strong("Take care")));
@@ -235,8 +235,8 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
     text
 }
 
-/// What stands in for a measure, in words, a sentence each; the same of several leaves is told once.
-/// With `typed` the name is told too by which it can be changed.
+/// What stands in for a measure, in words, a sentence each; the same of several leaves stands there once.
+/// With `typed` the name by which it can be changed stands beside it.
 pub(super) fn assumed_lines(all: &[Assumed], typed: bool) -> Vec<String> {
     let mut lines: Vec<(Vec<String>, &str, &Assumed)> = Vec::new();
     for one in all {

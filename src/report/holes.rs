@@ -84,7 +84,7 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
         .collect();
     if !held.is_empty() {
         text.push_str(&wrapped(
-            &format!("Held by: {}.", held.join("; ")),
+            &format!("Limited by: {}.", held.join("; ")),
             "  ",
             "  ",
         ));

@@ -26,7 +26,7 @@ use crate::length::Ruler;
 use crate::plan::{Plan, Stopped};
 use crate::text::Files;
 
-/// What became of an album, as far as a report tells it.
+/// What became of an album, for a report.
 #[derive(Clone, Copy, Debug)]
 pub enum Answer<'a> {
     Fits(&'a Plan),

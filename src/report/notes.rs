@@ -66,7 +66,7 @@ impl Notes {
                 (Detail::All, _) => format!("{}: {}. [{source}]", capital(name), spaced(because)),
             },
         };
-        // What reads the same is told once, whichever thing it is of: the table says the thing.
+        // What reads the same stands there once, whichever thing it is of: the table names the thing.
         let known = self.said.iter().position(|before| *before == said);
         let place = known.unwrap_or_else(|| {
             self.said.push(said);

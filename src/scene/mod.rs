@@ -203,7 +203,7 @@ impl Scene {
         }
     }
 
-    /// A whole number of a thing; nothing where it is not said.
+    /// A whole number of a thing; 0 if it is not given.
     pub fn count(&self, thing: ThingId, field: &str) -> i64 {
         match self.thing(thing).facts.get(field) {
             Some(Fact::Number(n, 1)) => *n,

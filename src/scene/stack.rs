@@ -144,7 +144,7 @@ pub fn turned_paper(inside: Length, stack: Length) -> Length {
     Length::from_nm(i64::try_from(most).unwrap_or(-1))
 }
 
-/// `count` times an interval, or nothing where that is beyond any album.
+/// `count` times an interval, or `None` if that is beyond any album.
 pub fn times(value: Interval, count: i64) -> Option<Interval> {
     Interval::between(
         value.least().checked_mul(count)?,

@@ -162,7 +162,7 @@ fn folds_a_flap(scene: &Scene, leaf: ThingId, bag: &Bag) -> bool {
     scene.flag(leaf, "has_pocket") && bag.bottom == Bottom::Block
 }
 
-/// How thick a leaf is, its inserts' thickness known; nothing where that is beyond any album.
+/// How thick a leaf is, its inserts' thickness known; `None` if that is beyond any album.
 pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Thickness> {
     let quantity = |name: &str| scene.quantities.get(name);
     let layer = bag.caliper.or_else(|| match quantity("bag_caliper")? {

@@ -1,4 +1,4 @@
-//! Reading a style file: its tables, and the rules in them. Every problem is told at once.
+//! Reading a style file: its tables, and the rules in them. Every problem is reported at once.
 
 use super::expr::{Binding, Comparison, Condition, Path, Words};
 use super::grammar::{self, SyntaxError};

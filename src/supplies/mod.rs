@@ -123,7 +123,7 @@ pub struct Paper {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Offcut {
     pub place: Place,
-    /// Place in [`Supplies::papers`]; nothing where the paper has no name.
+    /// Place in [`Supplies::papers`]; `None` if the paper has no name.
     pub paper: Option<usize>,
     pub width: Interval,
     pub height: Interval,

@@ -367,7 +367,7 @@ fn split(
     split.ok()
 }
 
-/// Columns that are left alone, as a message lists them; nothing where there are none.
+/// Columns that are left alone, as a message lists them; `None` if there are none.
 pub fn left_alone(columns: &Columns) -> Option<String> {
     (!columns.left_alone.is_empty()).then(|| listed(&columns.left_alone))
 }

@@ -222,7 +222,7 @@ fn a_slip_in_a_heading_is_told_and_not_left_alone() {
 }
 
 proptest::proptest! {
-    /// Whatever stands in a file, it is a bag or it is told what is wrong, and that can be shown.
+    /// Whatever stands in a file, it is a bag, or a fault that can be shown.
     #[test]
     fn any_line_is_answered(
         head in "[width,heigt;\"\t±⅜ ]{0,40}",

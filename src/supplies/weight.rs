@@ -79,7 +79,7 @@ impl Basis {
         BASES.iter().find(|basis| basis.name == name)
     }
 
-    /// Grams a square metre, exact, of paper of which a ream of so many sheets weighs so much.
+    /// Grams a square metre, exact, of paper of which a ream of a number of sheets has a given weight.
     pub fn grams(&self, pounds: Number, ream: i128) -> Number {
         // 1 lb = 453.59237 g and 1 in = 0.0254 m, both by definition.
         let pound = Number::new(45_359_237, 100_000);

@@ -12,7 +12,7 @@ pub struct Limits {
 }
 
 impl Limits {
-    /// More than nothing, and so many millimetres at most.
+    /// More than zero, and at most this number of millimetres.
     pub const fn up_to_mm(most: i64) -> Limits {
         Limits {
             least: Length::from_nm(1),

@@ -404,7 +404,7 @@ fn short(key: &str, text: Said<String>, faults: &mut Faults) -> Option<Said<Stri
     None
 }
 
-/// One name, or a list of them; `example` is one that could stand there. What is no name is told
+/// One name, or a list of them; `example` is one that could stand there. What is no name is reported
 /// and left out.
 pub(crate) fn names_of(
     key: &str,

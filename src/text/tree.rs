@@ -103,7 +103,7 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>>
         .map(|error| (error.span().unwrap_or(0..0), error.message()))
         .collect();
     errors.sort_by_key(|(at, _)| at.start);
-    // One slip upsets the rest of its line, so only the first one of a line is told.
+    // One slip upsets the rest of its line, so only the first one of a line is reported.
     let before = errors.len();
     errors.dedup_by_key(|(at, _)| line(at.start));
     let mut sound = errors.len() == before && before <= MOST_SLIPS;

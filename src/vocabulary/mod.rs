@@ -347,7 +347,7 @@ pub const NAMES: &[Name] = &[
         "insert",
         "show",
         Length,
-        "how much of it is wanted to show; nothing unless the album says so",
+        "how much of it is wanted to show; zero unless the album gives it",
     ),
     optional(
         "insert",

@@ -187,8 +187,8 @@ fn sizes_of_a_style_of_ones_own_are_told() {
     let album = "tests/fits/a-box-with-its-own-sizes/album.toml";
     let text = done(&["fit", album]);
     for line in [
-        "Window left 1/2 in. Held by:",
-        "Album box width 5 1/4 in. Held by:",
+        "Window left 1/2 in. Limited by:",
+        "Album box width 5 1/4 in. Limited by:",
     ] {
         assert!(text.contains(line), "{line}\n{text}");
     }

@@ -4,7 +4,7 @@ use super::shop::*;
 
 const EDGE_HOLE: &str = "a hole keeps paper to the spine edge";
 const CLEAR: &str = "a pull-out clears the holes and has ease at the outer edge";
-const SLOT: &str = "a pull-out stands inside its slot or shows as far as is wanted";
+const SLOT: &str = "a pull-out stands inside its slot or shows no more than is wanted";
 const POCKET: &str = "a pocket insert clears the holes";
 const FALL: &str = "a pocket insert does not fall out";
 

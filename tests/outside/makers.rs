@@ -7,7 +7,7 @@ use tuckwright::plan::Plan;
 
 const EDGE_HOLE: &str = "a hole keeps paper to the spine edge";
 const CLEAR: &str = "a pull-out clears the holes and has ease at the outer edge";
-const SLOT: &str = "a pull-out stands inside its slot or shows as far as is wanted";
+const SLOT: &str = "a pull-out stands inside its slot or shows no more than is wanted";
 const GRIP: &str = "a pull-out can be gripped";
 const BAND_END: &str = "a hole does not go through the band's glued end";
 const POCKET_EDGE: &str = "a hole does not cut the pocket's edge";

@@ -9,7 +9,7 @@ use crate::report::fit::Detail;
 use crate::report::leaf::trims;
 use crate::report::words::{capital, count, listed, plain, size, strong, wrapped};
 
-/// Bags of which more than the table is told.
+/// The most bags with more than their line of the table.
 const TOLD: usize = 3;
 
 pub(super) fn text(from: From<'_>, compared: &Comparison, detail: Detail) -> String {

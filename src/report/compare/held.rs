@@ -6,7 +6,7 @@ use crate::compare::{Offer, Photo};
 use crate::plan::Reason;
 use crate::report::words::{capital, strong, wrapped};
 
-/// What holds the photos: every rule once, numbered; what holds all of them is told once.
+/// What holds the photos: every rule once, numbered; what limits all of them stands there once.
 pub(super) struct Held {
     all: Vec<String>,
     own: Vec<String>,

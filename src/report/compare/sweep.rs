@@ -83,7 +83,7 @@ fn table_of(ruler: Ruler, sweep: &Sweep) -> String {
     all.into_iter().find(fits).unwrap_or(last)
 }
 
-/// Every so many heights and widths, the highest above.
+/// Every few heights and widths, the highest above.
 fn photos(ruler: Ruler, sweep: &Sweep, columns: usize) -> String {
     let grid = &sweep.grid;
     let widths = some(grid.widths.len(), columns);

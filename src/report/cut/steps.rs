@@ -42,7 +42,7 @@ pub(super) fn text(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetP
     text
 }
 
-/// How often the fence is set for these sheets; nothing where nothing is cut.
+/// How often the fence is set for these sheets; `None` if nothing is cut.
 pub fn settings(all: &[(&PaperPlan, Vec<SheetPlan>)]) -> Option<String> {
     let times = match crate::cut::steps::settings(all) {
         0 => return None,
@@ -157,7 +157,7 @@ fn many(count: u64, what: &str) -> String {
     }
 }
 
-/// `back mat, 5 1/8 x 7 3/8 in`; a piece that lies turned says so.
+/// `back mat, 5 1/8 x 7 3/8 in`; a piece that lies turned has `turned` behind it.
 fn part(ruler: Ruler, order: &Order, plan: &PaperPlan, lies: Lies) -> String {
     let name = called(order, plan, lies.is);
     let turned = match lies.is {

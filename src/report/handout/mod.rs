@@ -65,7 +65,7 @@ pub fn overview(plan: &Plan) -> Section {
     let mut blocks = vec![Block::Text(fit::verdict(plan.certainty).to_owned())];
     for name in &plan.unlimited {
         blocks.push(Block::Text(format!(
-            "Nothing limits {name}: what is told of it is no size to cut. Give it in the album."
+            "Nothing limits {name}: what is shown of it is no size to cut. Give it in the album."
         )));
     }
     let unkept = fit::unkept(plan);

@@ -4,7 +4,7 @@ use crate::album::Where;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::{InsertPlan, LeafPlan};
 
-/// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded up, and says so.
+/// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded up, with `about` before it.
 pub fn length(ruler: Ruler, value: Interval) -> String {
     let exact = ruler.show_interval_typographic(value);
     let decimals = exact
@@ -53,7 +53,7 @@ pub fn place(insert: &InsertPlan) -> &'static str {
     super::super::leaf::place(insert)
 }
 
-/// What shows of it: `shows ½ in above the mouth`; nothing where it is glued on.
+/// What shows of it: `shows ½ in above the mouth`; `None` if it is glued on.
 pub fn shows(ruler: Ruler, insert: &InsertPlan) -> Option<String> {
     let (least, most) = insert.shows?;
     let edge = match insert.goes {

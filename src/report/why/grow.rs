@@ -83,7 +83,7 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
         ruler.show(offer.buys),
     );
     let Some((by, bought, held_by)) = &offer.until else {
-        said.push_str(" It goes on so, as far as was tried.");
+        said.push_str(" It goes on so to the end of what was tried.");
         return wrapped(&said, "  ", "    ");
     };
     said.push_str(&match *by == offer.by {

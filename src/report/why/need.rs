@@ -103,7 +103,7 @@ fn one_bag(ruler: Ruler, wants: &[Asked], bag: &NeedBag) -> String {
     format!("{}: {does}.", bag.name)
 }
 
-/// Which of the things lie on their side; nothing where none does.
+/// Which of the things lie on their side; empty if none does.
 fn turned(ruler: Ruler, wants: &[Asked], turned: &[bool], before: &str) -> String {
     let all: Vec<String> = wants
         .iter()

@@ -63,7 +63,7 @@ fn other(sizes: &[(String, Interval)], of: &str, side: &str) -> Option<Interval>
 }
 
 /// The sizes that another list has too but with another value, and those that it has not; a thing
-/// of which one side differs is told with both.
+/// of which one side differs is shown with both.
 pub fn differing(
     sizes: &[(String, Interval)],
     first: &[(String, Interval)],
