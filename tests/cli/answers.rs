@@ -299,7 +299,7 @@ fn an_album_that_does_not_fit_ends_with_1_and_says_what_clashes() {
     let (out, err) = told(&run(CLASH), 1);
     assert_eq!(err, "");
     assert!(
-        out.contains("\nIt does not fit.\n\nWhat clashes\n"),
+        out.contains("\nIt does not fit.\n") && out.contains("\n\nWhat clashes\n"),
         "{out}"
     );
     assert!(out.contains("A pull-out clears the holes"), "{out}");

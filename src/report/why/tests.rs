@@ -196,6 +196,8 @@ fn a_clash_is_told_with_what_is_missing_and_what_makes_it_fit() {
         r#"
 Postcards (ruler 1/8 in)
 It does not fit.
+Easiest: cut post card down by 1/4 in to 3 3/4 in wide; or use bag `lunch brown`
+  for `shore` instead of `small brown`.
 
 What clashes
    1  A pull-out clears the holes (post_card)
