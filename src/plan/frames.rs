@@ -2,10 +2,12 @@
 //! what is pierced and folded, worked out from a verified solution.
 //!
 //! A place is an expression of the style. `value` evaluates it with what is uncertain in its middle,
-//! to be drawn, and between its ends, to be judged (`amount`); `lay` puts the parts on their frame.
+//! to be drawn, and between its ends, to be judged (`amount`); `lay` puts the parts on their frame,
+//! and `check` works everything out again and refuses what lies elsewhere.
 //! May import what `plan` may.
 
 mod amount;
+pub mod check;
 mod lay;
 mod value;
 
@@ -13,7 +15,8 @@ use super::leaf::LeafPlan;
 use super::phrase::Phrase;
 use super::view::View;
 use crate::length::{Interval, Length};
-use crate::style::parts::{Bound, Edge, Kind};
+use crate::style::parts::Kind;
+pub use crate::style::parts::{Bound, Edge};
 use value::Laying;
 
 /// A rectangle in its frame (nanometres): across from the left edge, up from the low edge.
@@ -73,6 +76,10 @@ pub struct Laid {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Marked {
     pub name: String,
+    /// One of it, and several, in words.
+    pub titles: [String; 2],
+    /// How the template is laid.
+    pub lay: Option<String>,
     pub across: Interval,
     pub up: Option<Interval>,
     pub diameter: Option<Interval>,
@@ -97,7 +104,7 @@ pub struct FramePlan {
     /// From front to back.
     pub parts: Vec<Laid>,
     pub marks: Vec<Marked>,
-    /// How far what is tucked in stands out of it: left, right, low, high.
+    /// How far papers and inserts stand out of it: left, right, low, high.
     pub out: [Length; 4],
 }
 

@@ -262,6 +262,7 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
         .collect();
     let leaves: Vec<LeafPlan> = leaves;
     let frames = frames::frames(view, &leaves);
+    frames::check::check(parts, &frames)?;
     let nothing = Interval::exact(Length::ZERO);
     let stack = |field: &str| scene.length(scene.album(), field).unwrap_or(nothing);
     Ok(Plan {

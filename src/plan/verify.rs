@@ -52,6 +52,8 @@ pub enum VerifyError {
     Surplus,
     #[error("`{size}` is outside its bounds")]
     Bounds { size: String },
+    #[error("`{part}` does not lie on `{frame}` where the style says")]
+    Misplaced { part: String, frame: String },
 }
 
 /// The finished values that are verified.

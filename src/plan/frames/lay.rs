@@ -135,8 +135,8 @@ impl Laying<'_> {
                 title: on.title.clone(),
                 what,
                 area: ends.area(),
-                width: told(ends.of("width")),
-                height: told(ends.of("height")),
+                width: told(own[0].or_else(|| ends.of("width"))),
+                height: told(own[1].or_else(|| ends.of("height"))),
                 back,
                 slot: None,
                 behind: Vec::new(),
@@ -351,6 +351,8 @@ impl Laying<'_> {
             if let Some(across) = of(&mark.across) {
                 marked.push(Marked {
                     name: mark.name.clone(),
+                    titles: mark.titles.clone(),
+                    lay: mark.lay.clone(),
                     across,
                     up: mark.up.as_ref().and_then(of),
                     diameter: mark.diameter.as_ref().and_then(of),
@@ -364,13 +366,13 @@ impl Laying<'_> {
         marked
     }
 
-    /// How far inserts stand out of the frame.
+    /// How far papers and inserts stand out of the frame.
     fn out(&self, laid: &[Laid]) -> [Length; 4] {
         let (width, height) = (self.width.drawn(), self.height.drawn());
-        let inserts = laid
+        let pieces = laid
             .iter()
-            .filter(|part| matches!(part.what, What::Insert(..)));
-        let areas = inserts.map(|part| part.area);
+            .filter(|part| matches!(part.what, What::Insert(..) | What::Paper(_)));
+        let areas = pieces.map(|part| part.area);
         let most = areas.fold([0; 4], |most: [i64; 4], area| {
             let out = [
                 -area.left,

@@ -1,0 +1,127 @@
+//! Frames are verified: whatever is moved by one ruler step is refused.
+
+use crate::common::{upright, varied};
+use crate::{SHIPPED, shipped};
+use tuckwright::length::{Interval, Length};
+use tuckwright::plan::frames::check::check;
+use tuckwright::plan::frames::{FramePlan, What};
+use tuckwright::plan::{Parts, Plan};
+use tuckwright::solve::Limits;
+use tuckwright::{Outcome, work};
+
+/// Changes one thing of a frame; false where there is no such thing.
+type Change = fn(&mut FramePlan, usize, i64) -> bool;
+
+fn end(frame: &mut FramePlan, part: usize, by: i64, side: usize) -> bool {
+    let Some(laid) = frame.parts.get_mut(part) else {
+        return false;
+    };
+    let area = &mut laid.area;
+    let ends = [
+        &mut area.left,
+        &mut area.right,
+        &mut area.low,
+        &mut area.high,
+    ];
+    let Some(end) = ends.into_iter().nth(side) else {
+        return false;
+    };
+    *end += by;
+    true
+}
+
+fn longer(value: Interval, by: i64) -> Interval {
+    Interval::exact(Length::from_nm(value.middle().nm() + by))
+}
+
+const CHANGES: [(&str, Change); 11] = [
+    ("left end", |frame, n, by| end(frame, n, by, 0)),
+    ("right end", |frame, n, by| end(frame, n, by, 1)),
+    ("low end", |frame, n, by| end(frame, n, by, 2)),
+    ("high end", |frame, n, by| end(frame, n, by, 3)),
+    ("what lies before it", |frame, n, _| {
+        let behind = frame.parts.get_mut(n).map(|laid| &mut laid.behind);
+        behind.is_some_and(|behind| behind.pop().is_some())
+    }),
+    ("how far it runs under", |frame, n, by| {
+        let runs = frame
+            .parts
+            .get_mut(n)
+            .and_then(|laid| laid.runs_under.as_mut());
+        runs.map(|runs| *runs = longer(*runs, by)).is_some()
+    }),
+    ("layers", |frame, n, _| match frame.parts.get_mut(n) {
+        Some(laid) => match &mut laid.what {
+            What::Ply(layers) => {
+                *layers += 1;
+                true
+            }
+            _ => false,
+        },
+        None => false,
+    }),
+    ("a hole's height", |frame, n, by| {
+        let up = frame.marks.get_mut(n).and_then(|mark| mark.up.as_mut());
+        up.map(|up| *up = longer(*up, by)).is_some()
+    }),
+    ("a hole's distance", |frame, n, by| {
+        let across = frame.marks.get_mut(n).map(|mark| &mut mark.across);
+        across.map(|across| *across = longer(*across, by)).is_some()
+    }),
+    ("a part is left out", |frame, n, _| {
+        let own = |what: What| matches!(what, What::Ply(_) | What::Insert(..));
+        let there = frame.parts.get(n).is_some_and(|laid| own(laid.what));
+        if there {
+            frame.parts.remove(n);
+        }
+        there
+    }),
+    ("what stands out", |frame, n, by| {
+        let out = frame.out.get_mut(n);
+        out.map(|out| *out = Length::from_nm(out.nm() + by))
+            .is_some()
+    }),
+];
+
+#[test]
+fn what_is_moved_by_a_step_is_refused() {
+    let style = upright();
+    let mut albums: Vec<_> = SHIPPED.iter().map(|name| shipped(name)).collect();
+    albums.extend((1..12).map(varied));
+    let mut refused = [0; CHANGES.len()];
+    for album in &albums {
+        let Ok(worked) = work(&style, album, &Limits::default()) else {
+            continue;
+        };
+        let Outcome::Fits(plan) = &worked.outcome else {
+            continue;
+        };
+        let parts = Parts {
+            style: &style,
+            album,
+            expanded: &worked.expanded,
+            solution: &worked.solution,
+        };
+        let Plan { frames, ruler, .. } = &**plan;
+        assert_eq!(check(parts, frames), Ok(()));
+        for (at, frame) in frames.iter().enumerate() {
+            let most = frame.parts.len().max(frame.marks.len());
+            for (change, refused) in CHANGES.iter().zip(&mut refused) {
+                for n in 0..most {
+                    for by in [ruler.step().nm(), -ruler.step().nm()] {
+                        let mut frames = frames.clone();
+                        if change.1(&mut frames[at], n, by) {
+                            let name = &album.title;
+                            let part = frame.parts.get(n).map(|laid| &laid.name);
+                            let told = format!("{name}: {} of {part:?} by {by}", change.0);
+                            assert!(check(parts, &frames).is_err(), "{told}");
+                            *refused += 1;
+                        }
+                    }
+                }
+            }
+        }
+    }
+    println!("{refused:?}");
+    assert!(refused.iter().all(|count| *count > 0), "{refused:?}");
+}
