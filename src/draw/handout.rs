@@ -2,7 +2,7 @@
 
 use super::list::{Document, Page};
 use super::paper::{self, Paper};
-use super::{cutting, flow, map, outlines, profile, template, view};
+use super::{cutting, flow, map, outlines, pieces, profile, template, view};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
@@ -18,7 +18,8 @@ pub fn document(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<
     let mut parts: Vec<(String, Vec<Page>)> = before.map(set).collect();
     let mut part = |title: &str, pages: Vec<Page>| parts.push((title.to_owned(), pages));
     part(openings::TITLE, map::pages(paper, plan));
-    part("Every kind of leaf, both sides", drawings(paper, plan));
+    let kinds = format!("Every kind of {}, both sides", pieces::kinds(plan)[0]);
+    part(&kinds, drawings(paper, plan));
     part(profile::TITLE, profile::pages(paper, plan));
     part("Template at true scale", template::pages(paper, plan));
     if let Some(answer) = answer {
@@ -56,14 +57,14 @@ pub fn document(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<
     }
 }
 
-/// Both sides of every kind of leaf.
+/// Both sides of every frame.
 fn drawings(paper: Paper, plan: &Plan) -> Vec<Page> {
     let mut pages = Vec::new();
-    for leaf in &plan.leaves {
+    for frame in &plan.frames {
         // As it is met in the album: a turned leaf shows its back first.
-        for pocket in [!leaf.turned, leaf.turned] {
-            let drawn = view::pages(paper, plan, leaf, pocket);
-            pages.extend(drawn);
+        let turned = pieces::turned(plan, frame);
+        for back in [turned, !turned] {
+            pages.extend(view::pages(paper, plan, frame, back));
         }
     }
     pages

@@ -2,7 +2,7 @@
 
 use super::list::Page;
 use super::paper::Paper;
-use super::{cutting, profile, svg, view};
+use super::{cutting, pieces, profile, svg, view};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
@@ -42,7 +42,7 @@ pub fn file(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>
     before.push(map);
     let mut names: Vec<String> = before.iter().map(|s| s.title.clone()).collect();
     let drawn = names.len();
-    names.push("The leaves, side by side".to_owned());
+    names.push(format!("The {}, side by side", pieces::kinds(plan)[1]));
     if !cutting.is_empty() {
         names.push("Cutting plans".to_owned());
     }
@@ -77,11 +77,12 @@ pub fn file(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>
                     }
                     section id=(format!("part{drawn}")) {
                         h2 { (names[drawn]) }
-                        @for leaf in &plan.leaves {
-                            @for pocket in [!leaf.turned, leaf.turned] {
-                                (side(&view::side(paper, plan, leaf, pocket)))
+                        @for frame in &plan.frames {
+                            @let turned = pieces::turned(plan, frame);
+                            @for back in [turned, !turned] {
+                                (side(&view::side(paper, plan, frame, back)))
                             }
-                            @if let Some(page) = profile::page(paper, plan, leaf) {
+                            @if let Some(page) = profile::page(paper, plan, frame) {
                                 h3 { (page.title) }
                                 (figure(&page))
                             }

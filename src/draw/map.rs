@@ -1,13 +1,14 @@
 //! The map of the album: what faces what at each opening, small, with words beside it.
 
+use super::figure::{Projection, figure};
 use super::flow::column;
 use super::font::{self, Face};
 use super::list::{Area, Ink, Line, Page, Stroke, Text, at};
 use super::paper::{MM, Paper, said};
-use super::place::drawn;
-use super::view::{self, Frame};
+use super::pieces::{drawn, extent, holes, lettered};
 use crate::length::Length;
 use crate::plan::Plan;
+use crate::plan::frames::{Bound, Edge, FramePlan};
 use crate::report::handout::openings::{INTRODUCTION, Opening, Side, TITLE, named, openings, seen};
 use crate::report::handout::said::typographic;
 
@@ -56,61 +57,107 @@ fn row(page: &mut Page, plan: &Plan, opening: &Opening, body: Area, top: i64) {
     });
     let tail = top + 8 * MM + HIGH;
     let middle = body.left.midpoint(body.right);
-    let highest = plan.leaves.iter().map(|l| drawn(l.height)).max();
-    let widest = plan.leaves.iter().map(|l| drawn(l.width)).max();
-    let (highest, widest) = (highest.unwrap_or(MM), widest.unwrap_or(MM));
+    let frames = plan.frames.iter().filter(|frame| frame.leaf.is_some());
+    let sides: Vec<(i64, i64)> = frames.map(extent).collect();
+    let widest = sides.iter().map(|side| side.0).max().unwrap_or(MM);
+    let highest = sides.iter().map(|side| side.1).max().unwrap_or(MM);
     // The same scale for all leaves: that at which the largest still has room.
     let scale =
         match i128::from(HIGH) * i128::from(widest) <= i128::from(WIDE) * i128::from(highest) {
             true => (HIGH, highest.max(1)),
             false => (WIDE, widest.max(1)),
         };
-    let frame = |left: bool| Frame {
-        scale,
-        spine: middle + if left { RINGS / 2 } else { -RINGS / 2 },
-        tail,
-        left,
+    let of = |side: Option<Side>| {
+        let side = side?;
+        let mut frames = plan.frames.iter();
+        let frame = frames.find(|frame| frame.leaf == Some(side.leaf))?;
+        Some((side, frame))
     };
-    let both = opening.left.is_some() && opening.right.is_some();
-    for (side, frame) in [(opening.left, frame(false)), (opening.right, frame(true))] {
-        let Some(side) = side else { continue };
-        leaf(page, plan, side, &frame);
+    // What is bound at its right edge is read from right to left.
+    let first = of(opening.right).or(of(opening.left));
+    let backwards = first.is_some_and(|(_, frame)| frame.bound == Bound::At(Edge::Right));
+    let [left, right] = match backwards {
+        false => [opening.left, opening.right],
+        true => [opening.right, opening.left],
+    };
+    for (at_left, side) in [(true, left), (false, right)] {
+        if let Some((side, frame)) = of(side) {
+            let on = beside(plan, side, frame, at_left, (scale, middle, tail));
+            // What shows above a neighbour's head is cut off by nothing: there is room above.
+            let pieces = lettered(frame, !side.pocket);
+            figure(page, frame, &on, !side.pocket, "", &pieces);
+        }
     }
-    for height in &plan.holes.heights {
-        let f = frame(true);
-        let y = f.y(drawn(*height));
-        let reach = f.scaled(drawn(plan.holes.edge)).max(MM / 2);
-        let (from, to) = match both {
-            true => (middle - RINGS / 2 - reach, middle + RINGS / 2 + reach),
-            false if opening.left.is_some() => (middle - RINGS / 2 - reach, middle),
-            false => (middle, middle + RINGS / 2 + reach),
-        };
-        page.line(at(from, y), at(to, y), Line::Edge);
+    if let Some((side, frame)) = first {
+        rings(
+            page,
+            frame,
+            &beside(plan, side, frame, false, (scale, middle, tail)),
+            middle,
+            [left.is_some(), right.is_some()],
+        );
     }
     let gap = RINGS / 2 + WIDE + 4 * MM;
-    let left = Area {
+    let words_left = Area {
         left: body.left,
         right: middle - gap,
         top: top + 8 * MM,
         bottom: tail,
     };
-    let right = Area {
+    let words_right = Area {
         left: middle + gap,
         right: body.right,
-        ..left
+        ..words_left
     };
-    for (side, area) in [(opening.left, left), (opening.right, right)] {
+    for (side, area) in [(left, words_left), (right, words_right)] {
         let Some(side) = side else { continue };
         let told = typographic(&seen(&plan.leaves[side.leaf], side.pocket));
         words(page, &told, area);
     }
 }
 
-fn leaf(page: &mut Page, plan: &Plan, side: Side, frame: &Frame) {
-    let leaf = &plan.leaves[side.leaf];
-    let pieces = view::lettered(plan, leaf, side.pocket);
-    // What shows above a neighbour's head is cut off by nothing: there is room above.
-    view::figure(page, leaf, frame, side.pocket, "", &pieces);
+/// A side at the left or right of the middle.
+fn beside(
+    plan: &Plan,
+    side: Side,
+    frame: &FramePlan,
+    at_left: bool,
+    (scale, middle, tail): ((i64, i64), i64, i64),
+) -> Projection {
+    let other = !side.pocket != plan.leaves[side.leaf].turned;
+    let mut on = Projection {
+        scale,
+        ..Projection::of(frame.bound, other)
+    };
+    let (width, height) = extent(frame);
+    on.zero = match (at_left, on.mirrored) {
+        (true, true) => middle - RINGS / 2,
+        (true, false) => middle - RINGS / 2 - on.scaled(width),
+        (false, true) => middle + RINGS / 2 + on.scaled(width),
+        (false, false) => middle + RINGS / 2,
+    };
+    on.base = match on.upside_down {
+        false => tail,
+        true => tail - on.scaled(height),
+    };
+    on
+}
+
+/// What goes through the holes, from one side to the other.
+fn rings(page: &mut Page, frame: &FramePlan, on: &Projection, middle: i64, sides: [bool; 2]) {
+    let from_edge: fn(i64, i64) -> i64 = match frame.bound {
+        Bound::At(Edge::Left) => |_, across| across,
+        Bound::At(Edge::Right) => |width, across| width - across,
+        _ => return,
+    };
+    for (mark, up, _) in holes(frame) {
+        let y = on.y(drawn(up));
+        let across = from_edge(extent(frame).0, drawn(mark.across));
+        let reach = RINGS / 2 + on.scaled(across).max(MM / 2);
+        let from = if sides[0] { middle - reach } else { middle };
+        let to = if sides[1] { middle + reach } else { middle };
+        page.line(at(from, y), at(to, y), Line::Edge);
+    }
 }
 
 /// Small words in a narrow column; what does not fit ends in dots.

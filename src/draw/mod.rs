@@ -5,8 +5,8 @@
 //! `pdf` and `png` write pages (`area` and `ink` are parts of `list`). `shelf` draws bags side by
 //! side, `field` all sizes of bag (`picture` is what both share), `sheets` cutting plans.
 //!
-//! `handout` is the printout: texts set by `flow`, the `map`, leaves to scale (`view`, with `place`,
-//! `dims` and `badge`; `profile` cuts them open), `template` and `outlines` at true scale (`tile`
+//! `handout` is the printout: texts set by `flow`, the `map`, frames to scale (`view`, with `figure`,
+//! `pieces`, `dims` and `badge`; `profile` cuts them open), `template` and `outlines` at true scale (`tile`
 //! spreads what is larger than a page), `cutting` plans, on `paper`; `html` is the same for a screen.
 //!
 //! May import `length`, `supplies`, `album`, `vocabulary`, `plan`, `compare`, `cut` and `report` (for
@@ -21,6 +21,7 @@ pub mod check;
 pub mod cutting;
 pub mod dims;
 pub mod field;
+mod figure;
 pub mod flow;
 pub mod font;
 pub mod handout;
@@ -32,7 +33,7 @@ pub mod outlines;
 pub mod paper;
 pub mod pdf;
 mod picture;
-pub mod place;
+pub mod pieces;
 pub mod png;
 pub mod profile;
 pub mod sheets;

@@ -4,7 +4,7 @@ use super::check::Taken;
 use super::font::{self, Face};
 use super::list::{Area, Line, Page, Text};
 use super::paper::{self, MM, Paper, said};
-use super::place::drawn;
+use super::pieces::drawn;
 use super::tile::{self, Large};
 use crate::length::{Interval, Length};
 use crate::plan::{Plan, leaf::PhotoPlan};

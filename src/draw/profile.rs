@@ -1,16 +1,15 @@
-//! A leaf seen from its outer edge, cut open: which thing lies before or behind which, and how far
-//! down it goes. Heights are to scale, thicknesses are not.
+//! A frame cut open along the way that things are tucked into it: which thing lies before or behind
+//! which, and how far down it goes. That way is to scale, thicknesses are not.
 
 use super::flow::column;
 use super::font::Face;
 use super::list::{Anchor, Area, Ink, Line, Page, Stroke, Text, at};
 use super::paper::{MM, Paper, said};
-use super::place::{Placed, What, drawn};
-use super::view;
-use crate::album::Where;
-use crate::plan::{LeafPlan, Plan};
-use crate::report::handout::said::{capital, length, plain};
-use crate::report::handout::stops;
+use super::pieces::{Piece, edge, extent, lettered, name_of, opening};
+use crate::plan::Plan;
+use crate::plan::frames::{self, Edge, FramePlan, Laid, What};
+use crate::report::handout::framed::letters;
+use crate::report::handout::said::{capital, plain};
 
 /// From one thing to the next.
 const STEP: i64 = 9 * MM;
@@ -20,52 +19,61 @@ struct Layer {
     words: String,
     low: i64,
     high: i64,
-    /// Of the bag, or tucked into it.
-    bag: bool,
+    /// Of the frame, or tucked into it.
+    own: bool,
     line: Line,
 }
 
-fn layer(words: &str, low: i64, high: i64) -> Layer {
-    Layer {
-        words: words.to_owned(),
-        low,
-        high,
-        bag: true,
-        line: Line::Edge,
-    }
-}
+/// Where a thing stops: from layer, to layer, how far up.
+type Stop = (usize, usize, i64);
 
-/// Height of the drawn leaf, and of one leaf with its title.
+/// Length of the drawn frame, and of one frame with its title.
 const HIGH: i64 = 52 * MM;
 const BLOCK: i64 = 74 * MM;
 
 /// What these pages are called.
 pub const TITLE: &str = "Cut open: what lies behind what";
-const INTRODUCTION: &str = "Each leaf seen from its outer edge, pocket side at the left, mouth above. Heights are to scale, thicknesses are not. Short level lines: there a thing stops. Letters as in the drawings.";
 
-/// Leaves that something is tucked into.
-fn tucked(plan: &Plan) -> impl Iterator<Item = &LeafPlan> {
-    let loose = |leaf: &&LeafPlan| leaf.inserts.iter().any(|i| i.goes != Where::Back);
-    plan.leaves.iter().filter(loose)
+/// Through which edge things are tucked into a frame; `None` if nothing is.
+fn opens(frame: &FramePlan) -> Option<Edge> {
+    let mut slots = frame.parts.iter().filter_map(|laid| laid.slot);
+    slots.find_map(|slot| match frame.parts.get(slot)?.what {
+        What::Slot(opens) => opens,
+        _ => None,
+    })
 }
 
-/// All leaves that something is tucked into, several on a page.
+fn introduction(frame: &FramePlan, opens: Edge) -> String {
+    let (seen_from, lengths) = match opens {
+        Edge::Low | Edge::High => (Edge::Right, "Heights"),
+        Edge::Left | Edge::Right => (Edge::Low, "Lengths up and down"),
+    };
+    format!(
+        "Each {} seen from its {}, {} at the left, {} above. {lengths} are to scale, thicknesses are not. Short level lines: there a thing stops. Letters as in the drawings.",
+        frame.titles[0],
+        edge(frame, seen_from),
+        frame.sides[0],
+        opening(frame, opens),
+    )
+}
+
+/// All frames that something is tucked into, several on a page.
 pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
     let body = paper.body();
     let mut pages: Vec<Page> = Vec::new();
     let mut y = body.bottom;
-    for leaf in tucked(plan) {
-        let lines = layers(plan, leaf, &view::lettered(plan, leaf, true))
-            .0
-            .len() as i64;
+    for frame in &plan.frames {
+        let Some(opens) = opens(frame) else { continue };
+        let lines = layers(plan, frame, opens).0.len() as i64;
         let block = BLOCK.max(20 * MM + lines * 7 * MM);
         if y + block > body.bottom {
             let title = match pages.is_empty() {
                 true => TITLE.to_owned(),
                 false => format!("{TITLE}, continued"),
             };
-            let mut page = paper.page(&title, INTRODUCTION);
-            y = column(&mut page, body, body.top, "", &[INTRODUCTION.to_owned()]);
+            let introduction = introduction(frame, opens);
+            let mut page = paper.page(&title, &introduction);
+            y = column(&mut page, body, body.top, "", &[introduction]);
             pages.push(page);
         }
         if let Some(page) = pages.last_mut() {
@@ -74,27 +82,30 @@ pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
                 bottom: (y + block).min(body.bottom),
                 ..body
             };
-            draw(page, plan, leaf, area);
+            draw(page, plan, frame, opens, area);
         }
         y += block;
     }
     pages
 }
 
-/// One leaf by itself; `None` if nothing is tucked in.
-pub fn page(paper: Paper, plan: &Plan, leaf: &LeafPlan) -> Option<Page> {
-    tucked(plan).find(|other| other.name == leaf.name)?;
-    let about = format!("{}. {INTRODUCTION}", capital(&leaf.name));
-    let title = format!("{}, cut open", capital(&leaf.name));
+/// One frame by itself; `None` if nothing is tucked in.
+pub fn page(paper: Paper, plan: &Plan, frame: &FramePlan) -> Option<Page> {
+    let opens = opens(frame)?;
+    let name = capital(&name_of(plan, frame));
+    let about = format!("{name}. {}", introduction(frame, opens));
+    let title = format!("{name}, cut open");
     let mut page = paper.page(&title, &about);
-    draw(&mut page, plan, leaf, paper.body());
+    draw(&mut page, plan, frame, opens, paper.body());
     Some(page)
 }
 
-fn draw(page: &mut Page, plan: &Plan, leaf: &LeafPlan, area: Area) {
-    let height = drawn(leaf.height);
-    let pieces = view::lettered(plan, leaf, true);
-    let (layers, stops) = layers(plan, leaf, &pieces);
+fn draw(page: &mut Page, plan: &Plan, frame: &FramePlan, opens: Edge, area: Area) {
+    let height = match opens {
+        Edge::Low | Edge::High => extent(frame).1,
+        Edge::Left | Edge::Right => extent(frame).0,
+    };
+    let (layers, stops) = layers(plan, frame, opens);
     let words: Vec<String> = layers
         .iter()
         .enumerate()
@@ -115,7 +126,7 @@ fn draw(page: &mut Page, plan: &Plan, leaf: &LeafPlan, area: Area) {
     let y = |up: i64| tail - scaled(up);
     for (n, layer) in layers.iter().enumerate() {
         let (low, high) = (y(layer.low), y(layer.high));
-        match layer.bag {
+        match layer.own {
             true => page.line(at(x(n), low), at(x(n), high), layer.line),
             false => {
                 let strip = Area {
@@ -150,106 +161,83 @@ fn draw(page: &mut Page, plan: &Plan, leaf: &LeafPlan, area: Area) {
         left: right + 6 * MM,
         ..area
     };
-    let title = format!("{}, from front to back", capital(&leaf.name));
+    let title = format!("{}, from front to back", capital(&name_of(plan, frame)));
     column(page, beside, area.top, &title, &words);
 }
 
-/// Everything from front to back, and where things stop: from layer, to layer, height above the tail.
-fn layers(
-    plan: &Plan,
-    leaf: &LeafPlan,
-    pieces: &[(String, Placed)],
-) -> (Vec<Layer>, Vec<(usize, usize, i64)>) {
-    let height = drawn(leaf.height);
-    let told = |value| length(plan.ruler, value);
+/// From its closed end up to where it opens.
+fn along(frame: &FramePlan, opens: Edge, area: frames::Area) -> (i64, i64) {
+    let (width, height) = extent(frame);
+    match opens {
+        Edge::High => (area.low, area.high),
+        Edge::Low => (height - area.high, height - area.low),
+        Edge::Right => (area.left, area.right),
+        Edge::Left => (width - area.right, width - area.left),
+    }
+}
+
+/// Everything from front to back, and where things stop.
+fn layers(plan: &Plan, frame: &FramePlan, opens: Edge) -> (Vec<Layer>, Vec<Stop>) {
+    let pieces = lettered(frame, false);
     let mut layers: Vec<Layer> = Vec::new();
-    let mut ends = Vec::new();
-    let piece = |name: &str| pieces.iter().find(|(_, piece)| piece.name == name);
-    let tucked = |layers: &mut Vec<Layer>, goes: Where, section: &str| {
-        for (letter, piece) in pieces {
-            let What::Insert(n) = piece.what else {
-                continue;
-            };
-            let insert = &leaf.inserts[n];
-            if insert.goes != goes || (goes == Where::Mouth && insert.section != section) {
-                continue;
-            }
-            layers.push(Layer {
-                words: format!("{letter}: {}", plain(&piece.name)),
-                low: piece.low,
-                high: piece.low + piece.high,
-                bag: false,
-                line: Line::Thin,
-            });
-        }
-    };
-    if let Some((letter, band)) = piece("band") {
-        let words = format!("{letter}: band");
-        layers.push(layer(&words, band.low, band.low + band.high));
-    }
-    let stop = piece(stops::NAME).map(|(letter, stop)| {
-        let words = format!("{letter}: {}, a folded strip", stops::NAME);
-        layers.push(layer(&words, stop.low, stop.low + stop.high));
-        layers.len() - 1
-    });
-    tucked(&mut layers, Where::Band, "");
-    let flap = leaf.pocket_edge.map(|edge| {
-        layers.push(layer(
-            &format!("pocket, its edge {} above the tail", told(edge)),
-            0,
-            drawn(edge),
-        ));
-        (layers.len() - 1, drawn(edge))
-    });
-    if let (Some(stop), Some((pocket, _))) = (stop, flap) {
-        ends.push((stop, pocket, 0));
-    }
-    tucked(&mut layers, Where::Pocket, "");
-    layers.push(layer("front of the bag", 0, height));
-    let front = layers.len() - 1;
-    if let Some((n, edge)) = flap {
-        ends.push((n, front, 0));
-        if let Some(depth) = leaf.pocket_depth {
-            ends.push((n, front, edge - drawn(depth)));
-        }
-    }
-    let depth = |name: &str| {
-        let found = leaf.sections.iter().find(|(n, _)| n == name);
-        found.map(|(_, depth)| *depth)
-    };
-    let mut before = front;
-    if let Some(deep) = depth("front") {
-        tucked(&mut layers, Where::Mouth, "front");
+    // Which part each layer is.
+    let mut parts: Vec<usize> = Vec::new();
+    for (at, laid) in frame.parts.iter().enumerate() {
+        let Some(words) = told(plan, frame, &pieces, laid) else {
+            continue;
+        };
+        let (low, high) = along(frame, opens, laid.area);
+        let own = !matches!(laid.what, What::Insert(..));
         layers.push(Layer {
-            line: Line::Fold,
-            ..layer(
-                &format!(
-                    "the fold at the bag's sides; front slot {} deep",
-                    told(deep)
-                ),
-                height - drawn(deep),
-                height,
-            )
+            words,
+            low,
+            high,
+            own,
+            line: match laid.what {
+                What::Ply(0) => Line::Fold,
+                _ if own => Line::Edge,
+                _ => Line::Thin,
+            },
         });
-        ends.push((before, layers.len() - 1, height - drawn(deep)));
-        before = layers.len() - 1;
+        parts.push(at);
     }
-    for name in ["back", "only"] {
-        tucked(&mut layers, Where::Mouth, name);
-        if let Some(deep) = depth(name) {
-            let slot = if name == "back" { "back slot" } else { "mouth" };
-            layers.push(layer(
-                &format!("back of the bag; {slot} {} deep", told(deep)),
-                0,
-                height,
-            ));
-            ends.push((before, layers.len() - 1, height - drawn(deep)));
+    let mut stops = Vec::new();
+    for (at, laid) in frame.parts.iter().enumerate() {
+        if let Some((edge, other)) = laid.joined {
+            let layer = |part: usize| parts.iter().position(|it| *it == part);
+            if let (Some(from), Some(to)) = (layer(at), layer(other)) {
+                let (low, high) = along(frame, opens, laid.area);
+                let far = edge == opens;
+                stops.push((from, to, if far { high } else { low }));
+            }
+        }
+        if matches!(laid.what, What::Slot(Some(_))) && laid.stops {
+            let own = |layer: &usize| layers[*layer].own;
+            let before = (0..parts.len()).filter(own).rfind(|n| parts[*n] < at);
+            let behind = (0..parts.len()).filter(own).find(|n| parts[*n] > at);
+            if let (Some(from), Some(to)) = (before, behind) {
+                stops.push((from, to, along(frame, opens, laid.area).0));
+            }
         }
     }
-    if leaf.sections.is_empty() {
-        layers.push(layer("back of the bag", 0, height));
+    (layers, stops)
+}
+
+/// What a layer is; `None` if the part is none.
+fn told(plan: &Plan, frame: &FramePlan, pieces: &[Piece<'_>], laid: &Laid) -> Option<String> {
+    if laid.back {
+        return None;
     }
-    // The tail closes the bag.
-    ends.push((front, layers.len() - 1, 0));
-    (layers, ends)
+    let words = match (laid.what, laid.slot) {
+        (What::Insert(..), Some(slot)) => match frame.parts.get(slot)?.what {
+            What::Slot(Some(_)) => plain(&laid.name),
+            _ => return None,
+        },
+        _ => letters(plan, laid.says.as_ref()?),
+    };
+    let mine = |piece: &&Piece<'_>| piece.copies.iter().any(|copy| std::ptr::eq(*copy, laid));
+    Some(match pieces.iter().find(mine) {
+        Some(piece) => format!("{}: {words}", piece.letter),
+        None => words,
+    })
 }

@@ -114,7 +114,14 @@ pub fn draw(page: &mut Page, large: &Large, tile: Tile, origin: (i64, i64), clea
     for (name, centre, radius) in &large.circles {
         let (x, y) = (centre.x.nm(), centre.y.nm());
         let all = Area::sized(x, y, 0, 0).grown(radius.nm());
-        if !tile.window.holds(all) {
+        // Whole, on the page that has all of it that lies on the sheet: a centre may lie on an edge.
+        let on_sheet = Area {
+            left: all.left.clamp(0, large.width),
+            right: all.right.clamp(0, large.width),
+            top: all.top.clamp(0, large.height),
+            bottom: all.bottom.clamp(0, large.height),
+        };
+        if !tile.window.holds(on_sheet) {
             continue;
         }
         let arm = radius.nm() + 2 * MM;

@@ -1,18 +1,22 @@
-//! Each side of each kind of leaf, to scale, with its sizes: what lies where, and what is hidden.
+//! Each side of each frame, to scale, with its sizes: what lies where, and what is hidden.
 
 use super::badge;
 use super::check::{self, Taken};
 use super::dims::{self, Dim, Run};
+use super::figure::{Projection, figure};
 use super::flow::Flow;
 use super::list::{Anchor, Area, Ink, Line, Page, Stroke, Text, at};
 use super::paper::{MM, Paper, said};
-use super::place::{Placed, What, drawn, pieces};
+use super::pieces::{
+    Piece, drawn, extent, holes, leaf_of, lettered, name_of, near_plies, numbered, turned,
+};
 use crate::length::Length;
-use crate::plan::{LeafPlan, Plan};
+use crate::plan::Plan;
+use crate::plan::frames::{self, Bound, Edge, FramePlan, What};
 use crate::report::handout::said as words;
-use crate::report::handout::{Block, Table, legend, stops};
+use crate::report::handout::{Block, Table, framed, legend};
 
-/// Scales that a leaf is drawn to, the largest that fits: drawn, of so much.
+/// Scales that a frame is drawn to, the largest that fits: drawn, of so much.
 pub const SCALES: [(i64, i64); 13] = [
     (1, 1),
     (4, 5),
@@ -29,7 +33,7 @@ pub const SCALES: [(i64, i64); 13] = [
     (1, 40),
 ];
 
-/// Room beside the spine edge for the heights of the holes.
+/// Room beside the bound edge for the heights of the holes.
 const HOLES: i64 = 24 * MM;
 
 /// `1 : 2.5`.
@@ -39,64 +43,33 @@ pub fn scale_name((drawn, of): (i64, i64)) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// A leaf's side on a page: what is across from its spine edge and up from its tail.
-#[derive(Clone, Copy)]
-pub(super) struct Frame {
-    /// Drawn, of so much.
-    pub scale: (i64, i64),
-    /// Where the spine edge and the tail are.
-    pub spine: i64,
-    pub tail: i64,
-    /// The spine edge is at the left.
-    pub left: bool,
-}
-
-impl Frame {
-    pub fn scaled(&self, length: i64) -> i64 {
-        let (n, d) = self.scale;
-        (2 * length * n + d).div_euclid(2 * d)
-    }
-
-    pub fn x(&self, across: i64) -> i64 {
-        match self.left {
-            true => self.spine + self.scaled(across),
-            false => self.spine - self.scaled(across),
-        }
-    }
-
-    pub fn y(&self, up: i64) -> i64 {
-        self.tail - self.scaled(up)
-    }
-
-    pub fn area(&self, left: i64, low: i64, wide: i64, high: i64) -> Area {
-        let (a, b) = (self.x(left), self.x(left + wide));
-        Area {
-            left: a.min(b),
-            right: a.max(b),
-            top: self.y(low + high),
-            bottom: self.y(low),
-        }
-    }
-}
-
-/// One side of a leaf: the drawing, where it ends, and what its letters mean.
+/// One side of a frame: the drawing, where it ends, and what its letters mean.
 pub struct Side {
     pub page: Page,
     pub bottom: i64,
     pub legend: Table,
 }
 
-/// Draws one side of a leaf at the upper end of a page.
-pub fn side(paper: Paper, plan: &Plan, leaf: &LeafPlan, pocket: bool) -> Side {
-    let title = legend::title(leaf, pocket);
-    let about = legend::about(plan, leaf, pocket);
-    let mut page = paper.page(&title, &about);
-    let lettered = lettered(plan, leaf, pocket);
-    let names: Vec<(String, String)> = lettered
+/// Draws one side of a frame at the upper end of a page.
+pub fn side(paper: Paper, plan: &Plan, frame: &FramePlan, back: bool) -> Side {
+    let pieces = lettered(frame, back);
+    let names: Vec<(String, String)> = pieces
         .iter()
-        .map(|(letter, piece)| (letter.clone(), piece.name.clone()))
+        .map(|piece| (piece.letter.clone(), piece.name().to_owned()))
         .collect();
-    let legend = legend::table(plan, leaf, pocket, &names);
+    let (title, about, legend) = match leaf_of(plan, frame) {
+        Some(leaf) => (
+            legend::title(leaf, !back),
+            legend::about(plan, leaf, !back),
+            legend::table(plan, leaf, !back, &names),
+        ),
+        None => (
+            framed::title(frame, back),
+            framed::about(plan, frame, back),
+            framed::table(plan, frame, back, &names),
+        ),
+    };
+    let mut page = paper.page(&title, &about);
     // The drawing takes what its legend leaves of the page, and half of it at least.
     let mut under = Flow::new(paper, "", "");
     under.block(&Block::Table(legend.clone()));
@@ -107,7 +80,8 @@ pub fn side(paper: Paper, plan: &Plan, leaf: &LeafPlan, pocket: bool) -> Side {
         under.y() - body.top
     };
     let room = (body.height() - taken).max(body.height() / 2);
-    let bottom = draw(&mut page, paper, plan, leaf, pocket, &lettered, room);
+    let drawing = Drawing::new(paper, plan, frame, back, pieces, room);
+    let bottom = drawing.draw(&mut page);
     Side {
         page,
         bottom,
@@ -115,315 +89,321 @@ pub fn side(paper: Paper, plan: &Plan, leaf: &LeafPlan, pocket: bool) -> Side {
     }
 }
 
-/// Pages of one side of a leaf: the drawing, and under it what its letters mean.
-pub fn pages(paper: Paper, plan: &Plan, leaf: &LeafPlan, pocket: bool) -> Vec<Page> {
+/// Pages of one side of a frame: the drawing, and under it what its letters mean.
+pub fn pages(paper: Paper, plan: &Plan, frame: &FramePlan, back: bool) -> Vec<Page> {
     let Side {
         page,
         bottom,
         legend,
-    } = side(paper, plan, leaf, pocket);
+    } = side(paper, plan, frame, back);
     let mut flow = Flow::after(paper, page, bottom);
     flow.block(&Block::Table(legend));
     flow.done()
 }
 
-/// The pieces on one side of a leaf, each with its letter.
-pub(super) fn lettered(plan: &Plan, leaf: &LeafPlan, pocket: bool) -> Vec<(String, Placed)> {
-    let here = pieces(plan, leaf).into_iter();
-    let here = here.filter(|piece| piece.pocket == pocket).enumerate();
-    here.map(|(n, piece)| (letter(n), piece)).collect()
+/// A side as it is laid out on its page.
+struct Drawing<'a> {
+    plan: &'a Plan,
+    frame: &'a FramePlan,
+    back: bool,
+    pieces: Vec<Piece<'a>>,
+    body: Area,
+    on: Projection,
+    /// The frame's number of lanes for sizes across.
+    lanes: i64,
 }
 
-/// `A` to `Z`, then `A2` ...
-fn letter(n: usize) -> String {
-    let first = char::from(b'A' + (n % 26) as u8);
-    match n / 26 {
-        0 => first.to_string(),
-        more => format!("{first}{}", more + 1),
+const CAPTION: i64 = 13 * MM;
+
+impl<'a> Drawing<'a> {
+    fn new(
+        paper: Paper,
+        plan: &'a Plan,
+        frame: &'a FramePlan,
+        back: bool,
+        pieces: Vec<Piece<'a>>,
+        high: i64,
+    ) -> Drawing<'a> {
+        let body = paper.body();
+        let on = Projection {
+            scale: SCALES[SCALES.len() - 1],
+            ..Projection::of(frame.bound, back != turned(plan, frame))
+        };
+        let mut drawing = Drawing {
+            plan,
+            frame,
+            back,
+            pieces,
+            body,
+            on,
+            lanes: 0,
+        };
+        let (across, up) = drawing.sizes();
+        drawing.lanes = across.len() as i64;
+        let room = (
+            body.width() - HOLES - dims::LANE * up.len() as i64 - 2 * MM,
+            high - CAPTION - dims::LANE * drawing.lanes - 9 * MM,
+        );
+        let all = drawing.all();
+        let fits = |scale: &&(i64, i64)| {
+            let on = Projection {
+                scale: **scale,
+                ..on
+            };
+            on.scaled(all.right - all.left) <= room.0 && on.scaled(all.high - all.low) <= room.1
+        };
+        let scale = SCALES.iter().find(fits);
+        drawing.on.scale = *scale.unwrap_or(&SCALES[SCALES.len() - 1]);
+        let on = drawing.on;
+        let (left, right) = match on.mirrored {
+            false => (-all.left, all.right),
+            true => (all.right, -all.left),
+        };
+        let spare = (room.0 - on.scaled(left + right)).max(0) / 2;
+        // Where the frame's own zero comes to lie: from the side that has the holes' room.
+        let from_left = |length: i64| body.left + spare + HOLES + on.scaled(length);
+        let from_right = |length: i64| body.right - spare - HOLES - on.scaled(length);
+        drawing.on.zero = match (drawing.holes_at_right(), on.mirrored) {
+            (false, false) => from_left(-all.left),
+            (false, true) => from_left(all.right),
+            (true, false) => from_right(all.right),
+            (true, true) => from_right(-all.left),
+        };
+        let top = body.top + CAPTION + 4 * MM;
+        drawing.on.base = match on.upside_down {
+            false => top + on.scaled(all.high - extent(frame).1) + on.scaled(extent(frame).1),
+            true => top + on.scaled(-all.low),
+        };
+        drawing
     }
-}
 
-/// Draws the side and tells where the drawing ends.
-fn draw(
-    page: &mut Page,
-    paper: Paper,
-    plan: &Plan,
-    leaf: &LeafPlan,
-    pocket: bool,
-    pieces: &[(String, Placed)],
-    high: i64,
-) -> i64 {
-    let body = paper.body();
-    let (width, height) = (drawn(leaf.width), drawn(leaf.height));
-    let ruler = plan.ruler;
-    let told = |value| words::length(ruler, value);
-    // The pocket side of a turned leaf, and the back of any other, have their spine at the right.
-    let left = pocket != leaf.turned;
+    /// The frame by itself.
+    fn whole(&self) -> frames::Area {
+        let (right, high) = extent(self.frame);
+        frames::Area {
+            left: 0,
+            right,
+            low: 0,
+            high,
+        }
+    }
 
-    let top_of = |piece: &Placed| piece.low + piece.high;
-    let over = pieces.iter().map(|(_, p)| top_of(p) - height).max();
-    let over = over.unwrap_or(0).max(0);
-    let edge = leaf.pocket_edge.filter(|_| pocket);
-    // Lanes for sizes: as many as there are different ones.
-    let lanes = |frame: &Frame| {
+    /// The frame and what stands out of it on this side.
+    fn all(&self) -> frames::Area {
+        let copies = self.pieces.iter().flat_map(|piece| &piece.copies);
+        copies.fold(self.whole(), |all, laid| frames::Area {
+            left: all.left.min(laid.area.left),
+            right: all.right.max(laid.area.right),
+            low: all.low.min(laid.area.low),
+            high: all.high.max(laid.area.high),
+        })
+    }
+
+    /// The side of the drawing beside which the heights of the holes stand: the bound edge's.
+    fn holes_at_right(&self) -> bool {
+        (self.frame.bound == Bound::At(Edge::Right)) != self.on.mirrored
+    }
+
+    /// It is bound at its low or high edge, so that holes lie beside each other.
+    fn bound_level(&self) -> bool {
+        matches!(self.frame.bound, Bound::At(Edge::Low | Edge::High))
+    }
+
+    fn told(&self, value: crate::length::Interval) -> String {
+        words::length(self.plan.ruler, value)
+    }
+
+    /// Lanes for sizes, as many as there are different ones: across, and up.
+    fn sizes(&self) -> (Vec<Dim>, Vec<Dim>) {
         let (mut across, mut up): (Vec<Dim>, Vec<Dim>) = (Vec::new(), Vec::new());
-        // A stop is as wide as its card, and cut from a scrap.
-        for (letter, piece) in pieces.iter().filter(|(_, p)| p.what != What::Stop) {
-            let area = frame.area(piece.left, piece.low, piece.wide, piece.high);
+        let on = &self.on;
+        for piece in &self.pieces {
+            let laid = piece.laid();
+            // What is no piece of the album's is cut from a scrap, as wide as what it is for.
+            if laid.what == What::Paper(None) {
+                continue;
+            }
+            let (area, of) = (on.area(laid.area), &piece.letter);
             dims::add(
                 &mut across,
                 area.left,
                 area.right,
-                letter,
-                &told(piece.width),
+                of,
+                &self.told(laid.width),
             );
-            dims::add(&mut up, area.top, area.bottom, letter, &told(piece.height));
+            dims::add(&mut up, area.top, area.bottom, of, &self.told(laid.height));
         }
-        if let Some(edge) = edge {
-            let (low, high) = (frame.y(0), frame.y(drawn(edge)));
-            dims::add(&mut up, low, high, "pocket", &told(edge));
+        let whole = self.whole();
+        for laid in near_plies(self.frame, self.back) {
+            let (area, it) = (on.area(laid.area), laid.area);
+            // One over the whole frame is as large as that; it is told if a maker measures it.
+            let measured = laid.measure.is_some();
+            if measured || (it.low, it.high) != (whole.low, whole.high) {
+                let told = self.told(laid.height);
+                dims::add(&mut up, area.top, area.bottom, &laid.title, &told);
+            }
+            if (it.left, it.right) != (whole.left, whole.right) {
+                let told = self.told(laid.width);
+                dims::add(&mut across, area.left, area.right, &laid.title, &told);
+            }
         }
-        let whole = frame.area(0, 0, width, height);
-        dims::add(
-            &mut across,
-            whole.left,
-            whole.right,
-            "leaf",
-            &told(leaf.width),
-        );
-        dims::add(&mut up, whole.top, whole.bottom, "leaf", &told(leaf.height));
+        if self.bound_level() {
+            for (mark, ..) in holes(self.frame) {
+                let of = format!("{} {}", mark.name, numbered(self.frame, mark));
+                let (from, to) = (on.x(0), on.x(drawn(mark.across)));
+                dims::add(&mut across, from, to, &of, &self.told(mark.across));
+            }
+        }
+        let area = on.area(whole);
+        let FramePlan { width, height, .. } = self.frame;
+        let of = &self.frame.titles[0];
+        dims::add(&mut across, area.left, area.right, of, &self.told(*width));
+        dims::add(&mut up, area.top, area.bottom, of, &self.told(*height));
         (across, up)
-    };
-    let mut frame = Frame {
-        scale: SCALES[SCALES.len() - 1],
-        spine: 0,
-        tail: 0,
-        left,
-    };
-    let (across, up) = lanes(&frame);
-    let most = (
-        (across.len() as i64) * dims::LANE,
-        (up.len() as i64) * dims::LANE,
-    );
-    let caption = 13 * MM;
-    let room = (
-        body.width() - HOLES - most.1 - 2 * MM,
-        high - caption - most.0 - 9 * MM,
-    );
-    let fits = |scale: &&(i64, i64)| {
-        frame.scale = **scale;
-        frame.scaled(width) <= room.0 && frame.scaled(height + over) <= room.1
-    };
-    frame.scale = *SCALES
-        .iter()
-        .find(fits)
-        .unwrap_or(&SCALES[SCALES.len() - 1]);
-    let spare = (room.0 - frame.scaled(width)).max(0) / 2;
-    frame.spine = match left {
-        true => body.left + spare + HOLES,
-        false => body.right - spare - HOLES,
-    };
-    let head = body.top + caption + 4 * MM + frame.scaled(over);
-    frame.tail = head + frame.scaled(height);
-
-    for (n, line) in [
-        format!(
-            "Scale {}. Wide lines: edges that you see. Dashed: edges that are hidden.",
-            scale_name(frame.scale)
-        ),
-        "What is tucked in is drawn as if the paper before it were glass. Letters: see below."
-            .to_owned(),
-    ]
-    .iter()
-    .enumerate()
-    {
-        let y = body.top + 4 * MM + 4_500_000 * n as i64;
-        page.text(Text {
-            ink: Ink::Dark,
-            ..said(body.left, y, line, 3_200_000)
-        });
     }
-    figure(page, leaf, &frame, pocket, &leaf.name, pieces);
-    holes(page, plan, leaf, &frame);
 
-    let (across, up) = lanes(&frame);
-    let whole = frame.area(0, 0, width, height);
-    dims::draw(page, Run::Across, whole.bottom, &across, body);
-    let (run, side) = match left {
-        true => (Run::Up, whole.right),
-        false => (Run::UpLeft, whole.left),
-    };
-    dims::draw(page, run, side, &up, body);
-    let lettered: Vec<(&str, Area)> = pieces
-        .iter()
-        .flat_map(|(letter, p)| {
-            let area = |(left, low)| (letter.as_str(), frame.area(left, low, p.wide, p.high));
-            p.places().map(area)
-        })
-        .collect();
-    badge::draw(page, &lettered);
-    for (word, y) in [
-        ("head, mouth", frame.y(height + over) - MM),
-        ("tail fold", frame.y(0) + 4 * MM),
-    ] {
-        let text = Text {
-            anchor: Anchor::Middle,
-            ink: Ink::Dark,
-            ..said(whole.middle().0, y, word, 3 * MM)
-        };
-        // At the tail there are sizes: then beside them.
-        let beside = Text {
-            at: at(
-                if left {
-                    whole.left - MM
-                } else {
-                    whole.right + MM
-                },
-                y,
+    /// Draws it and tells where it ends.
+    fn draw(&self, page: &mut Page) -> i64 {
+        let (body, on) = (self.body, &self.on);
+        for (n, line) in [
+            format!(
+                "Scale {}. Wide lines: edges that you see. Dashed: edges that are hidden.",
+                scale_name(on.scale)
             ),
-            anchor: if left { Anchor::End } else { Anchor::Start },
-            ..text.clone()
-        };
-        match [text, beside]
-            .into_iter()
-            .find(|t| check::free(page, t.area()))
+            "What is tucked in is drawn as if the paper before it were glass. Letters: see below."
+                .to_owned(),
+        ]
+        .iter()
+        .enumerate()
         {
-            Some(text) => page.text(text),
-            None => continue,
+            let y = body.top + 4 * MM + 4_500_000 * n as i64;
+            page.text(Text {
+                ink: Ink::Dark,
+                ..said(body.left, y, line, 3_200_000)
+            });
         }
-    }
-    let out = if left { -1 } else { 1 };
-    let beside = |x: i64, y: i64, words: &str| Text {
-        turned: true,
-        ink: Ink::Dark,
-        ..said(x, y, words, 3 * MM)
-    };
-    // Two millimetres off the edge, wherever nothing else is.
-    let x = frame.spine + out * 2 * MM + if left { 0 } else { 2 * MM };
-    let taken = Taken::on(page);
-    let along = (0..200)
-        .map(|n| whole.bottom - 2 * MM * n)
-        .take_while(|y| *y > whole.top)
-        .map(|y| beside(x, y, "spine edge"))
-        .find(|text| text.area().top > whole.top && taken.free(text.area().grown(MM / 4)));
-    if let Some(text) = along {
-        page.text(text);
-    }
-    whole.bottom + dims::LANE * across.len() as i64 + 4 * MM
-}
-
-/// The bag, its pocket, and every piece: grounds first, then lines, all named after `of`.
-pub(super) fn figure(
-    page: &mut Page,
-    leaf: &LeafPlan,
-    frame: &Frame,
-    pocket: bool,
-    of: &str,
-    pieces: &[(String, Placed)],
-) {
-    let edge = leaf.pocket_edge.filter(|_| pocket).map(drawn);
-    let (width, height) = (drawn(leaf.width), drawn(leaf.height));
-    let whole = frame.area(0, 0, width, height);
-    page.fill(whole, Ink::Pale);
-    let ground = |page: &mut Page, names: &[&str]| {
-        for (_, piece) in pieces.iter().filter(|(_, p)| names.contains(&&*p.name)) {
-            let area = frame.area(piece.left, piece.low, piece.wide, piece.high);
-            page.fill(area, Ink::White);
-        }
-    };
-    ground(page, &["front_mat", "back_mat"]);
-    if let Some(edge) = edge {
-        page.fill(frame.area(0, 0, width, edge), Ink::Pale);
-    }
-    ground(page, &["pocket_mat", "band", stops::NAME]);
-    page.rect(&format!("{of}: leaf"), whole, Some(Line::Edge.into()), None);
-    if let Some(edge) = edge {
-        let y = frame.y(edge);
-        page.named_path(
-            &format!("{of}: pocket.edge"),
-            &[at(whole.left, y), at(whole.right, y)],
-            Line::Edge,
-        );
-    }
-    for (_, piece) in pieces {
-        for (n, (left, low)) in piece.places().enumerate() {
-            let name = match n {
-                0 => format!("{of}: {}", piece.name),
-                _ => format!("{of}: {}, {}", piece.name, n + 1),
-            };
-            let copy = Placed {
-                left,
-                low,
-                ..piece.clone()
-            };
-            outline(page, frame, &name, &copy);
-        }
-    }
-}
-
-/// The four edges of a piece, dashed where they are hidden.
-fn outline(page: &mut Page, frame: &Frame, name: &str, piece: &Placed) {
-    let (low, high) = (piece.low, piece.low + piece.high);
-    let hidden = |y: i64| piece.hidden.iter().any(|(from, to)| *from <= y && y < *to);
-    let kind = |hidden| if hidden { Line::Hidden } else { Line::Edge };
-    let (a, b) = (frame.x(piece.left), frame.x(piece.left + piece.wide));
-    for y in [low, high] {
-        let points = [at(a, frame.y(y)), at(b, frame.y(y))];
-        page.named_path(name, &points, kind(hidden(y)));
-    }
-    // Up the sides, from one change to the next.
-    let mut stops = vec![low, high];
-    for (from, to) in &piece.hidden {
-        stops.extend([*from, *to].into_iter().filter(|y| low < *y && *y < high));
-    }
-    stops.sort_unstable();
-    for pair in stops.windows(2) {
-        for x in [a, b] {
-            let points = [at(x, frame.y(pair[1])), at(x, frame.y(pair[0]))];
-            page.named_path(name, &points, kind(hidden(pair[0])));
-        }
-    }
-}
-
-/// The holes with their heights above the tail, beside the spine edge.
-fn holes(page: &mut Page, plan: &Plan, leaf: &LeafPlan, frame: &Frame) {
-    let radius = drawn(plan.holes.diameter) / 2;
-    let edge = drawn(plan.holes.edge);
-    let out = if frame.left { -1 } else { 1 };
-    let text_x = frame.spine + out * 5 * MM;
-    let mut above = frame.tail + 3 * MM;
-    for (n, height) in plan.holes.heights.iter().enumerate() {
-        let centre = at(frame.x(edge), frame.y(drawn(*height)));
-        page.circle(
-            &format!("{}: hole {}", leaf.name, n + 1),
-            centre,
-            Length::from_nm(frame.scaled(radius)),
-            Some(Line::Edge.into()),
-            Some(Ink::White),
-        );
-        // From the centre out to the label; labels keep apart.
-        let y = centre.y.nm();
-        let y_text = y.min(above - 4 * MM);
-        above = y_text;
-        page.path(
-            &[
-                centre,
-                at(frame.spine + out * 2 * MM, y),
-                at(frame.spine + out * 4 * MM, y_text),
-            ],
-            Stroke {
-                line: Line::Thin,
-                ink: Ink::Mid,
-            },
-        );
-        let label = words::length(plan.ruler, *height);
-        page.text(Text {
-            anchor: if frame.left {
-                Anchor::End
-            } else {
-                Anchor::Start
-            },
-            ..said(text_x, y_text + MM, &label, dims::SIZE)
+        let name = name_of(self.plan, self.frame);
+        figure(page, self.frame, on, self.back, &name, &self.pieces);
+        self.holes(page, &name);
+        let (across, up) = self.sizes();
+        let all = on.area(self.all());
+        dims::draw(page, Run::Across, all.bottom, &across, body);
+        let (run, side) = match self.holes_at_right() {
+            false => (Run::Up, all.right),
+            true => (Run::UpLeft, all.left),
+        };
+        dims::draw(page, run, side, &up, body);
+        let lettered = self.pieces.iter().flat_map(|piece| {
+            let area = |laid: &&frames::Laid| (piece.letter.as_str(), on.area(laid.area));
+            piece.copies.iter().map(area)
         });
+        badge::draw(page, &lettered.collect::<Vec<_>>());
+        self.edge_words(page);
+        all.bottom + dims::LANE * across.len() as i64 + 4 * MM
+    }
+
+    /// What the edges are called, above, below, and beside the bound one.
+    fn edge_words(&self, page: &mut Page) {
+        let (on, frame) = (&self.on, self.frame);
+        let (whole, all) = (on.area(self.whole()), on.area(self.all()));
+        let [above, below] = match on.upside_down {
+            false => [Edge::High, Edge::Low],
+            true => [Edge::Low, Edge::High],
+        };
+        let at_right = self.holes_at_right();
+        for (edge, y) in [(above, all.top - MM), (below, all.bottom + 4 * MM)] {
+            let text = Text {
+                anchor: Anchor::Middle,
+                ink: Ink::Dark,
+                ..said(whole.middle().0, y, &frame.edges[edge as usize], 3 * MM)
+            };
+            // Where there are sizes: then beside them.
+            let (x, anchor) = match at_right {
+                false => (whole.left - MM, Anchor::End),
+                true => (whole.right + MM, Anchor::Start),
+            };
+            let beside = Text {
+                at: at(x, y),
+                anchor,
+                ..text.clone()
+            };
+            let mut texts = [text, beside].into_iter();
+            if let Some(text) = texts.find(|text| check::free(page, text.area())) {
+                page.text(text);
+            }
+        }
+        let mut sides = vec![at_right];
+        if !matches!(frame.bound, Bound::At(Edge::Left | Edge::Right)) {
+            sides.push(!at_right);
+        }
+        for right in sides {
+            let edge = match right == on.mirrored {
+                true => Edge::Left,
+                false => Edge::Right,
+            };
+            let words = &frame.edges[edge as usize];
+            // Two millimetres off the edge, wherever nothing else is.
+            let x = match right {
+                false => all.left - 2 * MM,
+                true => all.right + 4 * MM,
+            };
+            let taken = Taken::on(page);
+            let text = |y: i64| Text {
+                turned: true,
+                ink: Ink::Dark,
+                ..said(x, y, words, 3 * MM)
+            };
+            let along = (0..200)
+                .map(|n| whole.bottom - 2 * MM * n)
+                .take_while(|y| *y > whole.top)
+                .map(text)
+                .find(|text| text.area().top > whole.top && taken.free(text.area().grown(MM / 4)));
+            if let Some(text) = along {
+                page.text(text);
+            }
+        }
+    }
+
+    /// The holes, with their heights beside the bound edge.
+    fn holes(&self, page: &mut Page, of: &str) {
+        let (on, all) = (&self.on, self.on.area(self.all()));
+        let at_right = self.holes_at_right();
+        let (out, side) = match at_right {
+            false => (-1, all.left),
+            true => (1, all.right),
+        };
+        let mut above = on.y(0) + 3 * MM;
+        for (mark, up, diameter) in holes(self.frame) {
+            let centre = at(on.x(drawn(mark.across)), on.y(drawn(up)));
+            page.circle(
+                &format!("{of}: {} {}", mark.name, numbered(self.frame, mark)),
+                centre,
+                Length::from_nm(on.scaled(drawn(diameter) / 2)),
+                Some(Line::Edge.into()),
+                Some(Ink::White),
+            );
+            if self.bound_level() {
+                continue;
+            }
+            // From the centre out to the label; labels keep apart.
+            let y = centre.y.nm();
+            let y_text = y.min(above - 4 * MM);
+            above = y_text;
+            page.path(
+                &[
+                    centre,
+                    at(side + out * 2 * MM, y),
+                    at(side + out * 4 * MM, y_text),
+                ],
+                Stroke {
+                    line: Line::Thin,
+                    ink: Ink::Mid,
+                },
+            );
+            page.text(Text {
+                anchor: if at_right { Anchor::Start } else { Anchor::End },
+                ..said(side + out * 5 * MM, y_text + MM, &self.told(up), dims::SIZE)
+            });
+        }
     }
 }

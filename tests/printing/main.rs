@@ -4,8 +4,8 @@
 mod common;
 
 mod files;
-mod frames;
 mod geometry;
+mod laid;
 mod layout;
 mod places;
 mod raster;

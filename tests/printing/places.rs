@@ -4,12 +4,12 @@
 use crate::common::{self, upright, varied};
 use crate::{SHIPPED, document, planned, shipped};
 use std::path::Path;
-use tuckwright::album::{Album, Where};
+use tuckwright::album::Album;
 use tuckwright::draw::list::Shape;
 use tuckwright::draw::paper::Paper;
-use tuckwright::draw::place::{Placed, What, pieces};
-use tuckwright::plan::{LeafPlan, Plan};
-use tuckwright::report::handout::{Block, steps, stops};
+use tuckwright::plan::Plan;
+use tuckwright::plan::frames::{FramePlan, Laid, What};
+use tuckwright::report::handout::{Block, steps};
 
 /// Half of an odd count of nanometres.
 const HALF: i64 = 2;
@@ -41,19 +41,23 @@ fn nm(plan: &Plan, name: &str) -> i64 {
     plan.quantities[name].middle().nm()
 }
 
-/// Every copy of a piece: left, right, low, high.
-fn places(piece: &Placed) -> impl Iterator<Item = [i64; 4]> {
-    piece
-        .places()
-        .map(|(left, low)| [left, left + piece.wide, low, low + piece.high])
+/// Left, right, low, high.
+fn ends(laid: &Laid) -> [i64; 4] {
+    [
+        laid.area.left,
+        laid.area.right,
+        laid.area.low,
+        laid.area.high,
+    ]
 }
 
-fn inserts<'a>(leaf: &LeafPlan, all: &'a [Placed], goes: Where) -> Vec<&'a Placed> {
-    let here = |piece: &&Placed| match piece.what {
-        What::Insert(n) => leaf.inserts[n].goes == goes,
-        _ => false,
+/// Every copy of every insert that lies in a slot.
+fn inserts<'a>(frame: &'a FramePlan, slot: &str) -> Vec<&'a Laid> {
+    let here = |laid: &&Laid| {
+        let slot_of = laid.slot.map(|slot| frame.parts[slot].name.as_str());
+        matches!(laid.what, What::Insert(..)) && slot_of == Some(slot)
     };
-    all.iter().filter(here).collect()
+    frame.parts.iter().filter(here).collect()
 }
 
 #[test]
@@ -66,31 +70,28 @@ fn what_is_drawn_has_the_room_that_the_rules_ask_for() {
         };
         let holes = &plan.holes;
         let clear = holes.edge.middle().nm() + holes.rim.middle().nm() + nm(&plan, "hole_clear");
-        for leaf in &plan.leaves {
-            let all = pieces(&plan, leaf);
-            let part = |name: &str| all.iter().find(|piece| piece.name == name);
+        for frame in &plan.frames {
+            let leaf = &plan.leaves[frame.leaf.expect("a leaf's")];
+            let part = |name: &str| frame.part(name).map(ends);
             let name = format!("{}, {}", plan.title, leaf.name);
             if let Some(band) = part("band") {
                 let glue = nm(&plan, "band_glue");
-                for card in inserts(leaf, &all, Where::Band) {
-                    let right = card.left + card.wide;
-                    assert!(card.left + HALF >= clear.max(band.left + glue), "{name}");
-                    assert!(right <= band.left + band.wide - glue + HALF, "{name}");
-                    assert_eq!(card.low, 0, "{name}: it stands at the tail");
-                    assert!(card.high + HALF >= band.low + band.high / 2, "{name}");
-                    let stop = part(stops::NAME).expect("it stands on something");
-                    assert!(stop.left <= card.left + HALF, "{name}");
-                    assert!(stop.left + stop.wide + HALF >= right, "{name}");
-                    assert!(stop.low == 0 && stop.high <= band.low + HALF, "{name}");
+                for card in inserts(frame, "under_band").into_iter().map(ends) {
+                    assert!(card[0] + HALF >= clear.max(band[0] + glue), "{name}");
+                    assert!(card[1] <= band[1] - glue + HALF, "{name}");
+                    assert_eq!(card[2], 0, "{name}: it stands at the tail");
+                    assert!(card[3] + HALF >= band[2].midpoint(band[3]), "{name}");
+                    let stop = part("stop").expect("it stands on something");
+                    assert!(stop[0] <= card[0] + HALF, "{name}");
+                    assert!(stop[1] + HALF >= card[1], "{name}");
+                    assert!(stop[2] == 0 && stop[3] <= band[2] + HALF, "{name}");
                     banded += 1;
                 }
             }
-            let backs = inserts(leaf, &all, Where::Back);
-            let room = match part("back_mat") {
-                Some(mat) => [mat.left, mat.left + mat.wide, mat.low, mat.low + mat.high],
-                None => [0, leaf.width.middle().nm(), 0, leaf.height.middle().nm()],
-            };
-            let pieces: Vec<[i64; 4]> = backs.iter().flat_map(|piece| places(piece)).collect();
+            let whole = [0, leaf.width.middle().nm(), 0, leaf.height.middle().nm()];
+            let room = part("back_mat").unwrap_or(whole);
+            let pieces = inserts(frame, "glued_back").into_iter().map(ends);
+            let pieces: Vec<[i64; 4]> = pieces.collect();
             let wished = plan.rules.iter().any(|rule| {
                 !rule.kept && rule.of == leaf.name && rule.name.starts_with("all that is glued")
             });
@@ -146,6 +147,6 @@ fn a_stop_is_drawn_and_made() {
         });
         words.collect::<Vec<_>>().join(" ")
     };
-    assert!(page("Ledger, pocket side").contains(stops::NAME));
-    assert!(page("Cut open").contains(stops::NAME));
+    assert!(page("Ledger, pocket side").contains("stop at the tail"));
+    assert!(page("Cut open").contains("stop at the tail"));
 }

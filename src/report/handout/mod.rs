@@ -4,6 +4,7 @@
 //! `lists` is what to cut and to buy, `sheets` how the sheets are cut, `steps` the order of work, `openings` the map of the album,
 //! `stops` what a card under a band stands on, `said` the small words that these share.
 
+pub mod framed;
 pub mod legend;
 pub mod lists;
 pub mod openings;

@@ -1,0 +1,273 @@
+//! One side of a frame: grounds, the edges of its plies, the outline of every piece, dashed where
+//! something lies before it.
+
+use super::list::{Area, Ink, Line, Page, at};
+use super::pieces::{Piece, extent, folds, ply_edges, seen};
+use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
+
+/// A frame's side on a page: what is across from its left edge and up from its low edge.
+#[derive(Clone, Copy)]
+pub(super) struct Projection {
+    /// Drawn, of so much.
+    pub scale: (i64, i64),
+    /// Where the frame's left end and its low end are.
+    pub zero: i64,
+    pub base: i64,
+    /// Its left edge is at the right; its low edge is above.
+    pub mirrored: bool,
+    pub upside_down: bool,
+}
+
+impl Projection {
+    /// A side as it is seen when the frame is turned about the edge that it is bound at.
+    pub fn of(bound: Bound, other_side: bool) -> Projection {
+        let level = matches!(bound, Bound::At(Edge::Low | Edge::High));
+        Projection {
+            scale: (1, 1),
+            zero: 0,
+            base: 0,
+            mirrored: other_side && !level,
+            upside_down: other_side && level,
+        }
+    }
+
+    pub fn scaled(&self, length: i64) -> i64 {
+        let (n, d) = self.scale;
+        (2 * length * n + d).div_euclid(2 * d)
+    }
+
+    pub fn x(&self, across: i64) -> i64 {
+        match self.mirrored {
+            false => self.zero + self.scaled(across),
+            true => self.zero - self.scaled(across),
+        }
+    }
+
+    pub fn y(&self, up: i64) -> i64 {
+        match self.upside_down {
+            false => self.base - self.scaled(up),
+            true => self.base + self.scaled(up),
+        }
+    }
+
+    pub fn area(&self, area: frames::Area) -> Area {
+        let (a, b) = (self.x(area.left), self.x(area.right));
+        let (c, d) = (self.y(area.low), self.y(area.high));
+        Area {
+            left: a.min(b),
+            right: a.max(b),
+            top: c.min(d),
+            bottom: c.max(d),
+        }
+    }
+}
+
+/// Draws grounds first, then lines, all named after `of`.
+pub(super) fn figure(
+    page: &mut Page,
+    frame: &FramePlan,
+    on: &Projection,
+    back: bool,
+    of: &str,
+    pieces: &[Piece<'_>],
+) {
+    let (width, height) = extent(frame);
+    let whole = on.area(frames::Area {
+        left: 0,
+        right: width,
+        low: 0,
+        high: height,
+    });
+    page.fill(whole, Ink::Pale);
+    let stuff = seen(frame, back);
+    for laid in &stuff {
+        let ink = match laid.what {
+            What::Ply(_) => Ink::Pale,
+            _ => Ink::White,
+        };
+        match laid.outline.len() {
+            0 => page.fill(on.area(laid.area), ink),
+            _ => {
+                let corners = laid.outline.iter();
+                let corners: Vec<_> = corners.map(|(x, y)| at(on.x(*x), on.y(*y))).collect();
+                page.outline("", &corners, None, Some(ink));
+            }
+        }
+    }
+    let edge = Some(Line::Edge.into());
+    page.rect(&format!("{of}: {}", frame.name), whole, edge, None);
+    for laid in stuff {
+        let What::Ply(_) = laid.what else { continue };
+        let name = format!("{of}: {}", laid.name);
+        match laid.outline.len() {
+            0 => {
+                for [from, to] in ply_edges(frame, laid) {
+                    let points = [from, to].map(|(x, y)| at(on.x(x), on.y(y)));
+                    page.named_path(&name, &points, Line::Edge);
+                }
+            }
+            _ => outline(page, on, &name, laid),
+        }
+    }
+    for across in folds(frame) {
+        let points = [at(on.x(across), on.y(0)), at(on.x(across), on.y(height))];
+        page.named_path(&format!("{of}: fold"), &points, Line::Fold);
+    }
+    for piece in pieces {
+        for (n, copy) in piece.copies.iter().enumerate() {
+            let name = match n {
+                0 => format!("{of}: {}", piece.name()),
+                _ => format!("{of}: {}, {}", piece.name(), n + 1),
+            };
+            outline(page, on, &name, copy);
+        }
+    }
+}
+
+/// The edges of a piece, dashed where they are hidden.
+fn outline(page: &mut Page, on: &Projection, name: &str, laid: &Laid) {
+    let mut draw = |from: (i64, i64), to: (i64, i64), hidden: bool| {
+        let line = if hidden { Line::Hidden } else { Line::Edge };
+        let points = [from, to].map(|(x, y)| at(on.x(x), on.y(y)));
+        page.named_path(name, &points, line);
+    };
+    if !laid.outline.is_empty() {
+        let corners = &laid.outline;
+        for (n, from) in corners.iter().enumerate() {
+            let to = corners[(n + 1) % corners.len()];
+            for (a, b, hidden) in slanted(&laid.behind, *from, to) {
+                draw(a, b, hidden);
+            }
+        }
+        return;
+    }
+    let frames::Area {
+        left,
+        right,
+        low,
+        high,
+    } = laid.area;
+    for y in [low, high] {
+        let over = laid.behind.iter().filter(|it| it.low <= y && y < it.high);
+        let over: Vec<(i64, i64)> = over.map(|it| (it.left, it.right)).collect();
+        for (from, to, hidden) in runs(left, right, &over) {
+            draw((from, y), (to, y), hidden);
+        }
+    }
+    // Up both sides, from one change to the next.
+    let side = |x: i64| {
+        let over = laid.behind.iter().filter(|it| it.left < x && x < it.right);
+        let over: Vec<(i64, i64)> = over.map(|it| (it.low, it.high)).collect();
+        runs(low, high, &over)
+    };
+    let sides = [(left, side(left)), (right, side(right))];
+    let most = sides.iter().map(|(_, runs)| runs.len()).max().unwrap_or(0);
+    for n in 0..most {
+        for (x, runs) in &sides {
+            if let Some((from, to, hidden)) = runs.get(n) {
+                draw((*x, *to), (*x, *from), *hidden);
+            }
+        }
+    }
+}
+
+/// A line from one end to the other, cut where it goes behind something or comes out.
+fn runs(from: i64, to: i64, over: &[(i64, i64)]) -> Vec<(i64, i64, bool)> {
+    let mut cuts: Vec<i64> = over.iter().flat_map(|(a, b)| [*a, *b]).collect();
+    cuts.retain(|cut| from < *cut && *cut < to);
+    cuts.extend([from, to]);
+    cuts.sort_unstable();
+    cuts.dedup();
+    let mut runs: Vec<(i64, i64, bool)> = Vec::new();
+    for pair in cuts.windows(2) {
+        let hidden = over.iter().any(|(a, b)| *a <= pair[0] && pair[0] < *b);
+        match runs.last_mut() {
+            Some(last) if last.2 == hidden => last.1 = pair[1],
+            _ => runs.push((pair[0], pair[1], hidden)),
+        }
+    }
+    runs
+}
+
+/// An edge in any direction: the same, cut where it crosses an edge of what lies before it.
+fn slanted(
+    over: &[frames::Area],
+    from: (i64, i64),
+    to: (i64, i64),
+) -> Vec<((i64, i64), (i64, i64), bool)> {
+    const PARTS: i64 = 1_000_000;
+    let point = |n: i64| {
+        let part = |a: i64, b: i64| {
+            let way = i128::from(b - a) * i128::from(n) / i128::from(PARTS);
+            a + i64::try_from(way).unwrap_or(0)
+        };
+        (part(from.0, to.0), part(from.1, to.1))
+    };
+    let crossing = |a: i64, b: i64, at: i64| {
+        let way = i128::from(at - a) * i128::from(PARTS);
+        let n = way.checked_div(i128::from(b - a))?;
+        i64::try_from(n).ok().filter(|n| 0 < *n && *n < PARTS)
+    };
+    let mut cuts = vec![0, PARTS];
+    for it in over {
+        cuts.extend(
+            [it.left, it.right]
+                .iter()
+                .filter_map(|x| crossing(from.0, to.0, *x)),
+        );
+        cuts.extend(
+            [it.low, it.high]
+                .iter()
+                .filter_map(|y| crossing(from.1, to.1, *y)),
+        );
+    }
+    cuts.sort_unstable();
+    cuts.dedup();
+    let run = |pair: &[i64]| {
+        let (x, y) = point(pair[0].midpoint(pair[1]));
+        let holds =
+            |it: &frames::Area| (it.left..=it.right).contains(&x) && (it.low..it.high).contains(&y);
+        let hidden = over.iter().any(holds);
+        (point(pair[0]), point(pair[1]), hidden)
+    };
+    cuts.windows(2).map(run).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_edge_is_dashed_where_something_lies_before_it() {
+        assert_eq!(runs(0, 10, &[]), [(0, 10, false)]);
+        assert_eq!(runs(0, 10, &[(-5, 4)]), [(0, 4, true), (4, 10, false)]);
+        // Two that lie on each other are one.
+        assert_eq!(
+            runs(0, 10, &[(2, 6), (3, 8)]),
+            [(0, 2, false), (2, 8, true), (8, 10, false)]
+        );
+        assert_eq!(runs(0, 10, &[(0, 10)]), [(0, 10, true)]);
+    }
+
+    #[test]
+    fn a_slanting_edge_is_cut_too() {
+        let over = frames::Area {
+            left: 0,
+            right: 10_000_000,
+            low: 0,
+            high: 4_000_000,
+        };
+        let cut = slanted(&[over], (0, 0), (10_000_000, 10_000_000));
+        let cut: Vec<_> = cut
+            .into_iter()
+            .map(|(_, to, hidden)| (to, hidden))
+            .collect();
+        assert_eq!(
+            cut,
+            [
+                ((4_000_000, 4_000_000), true),
+                ((10_000_000, 10_000_000), false)
+            ]
+        );
+    }
+}

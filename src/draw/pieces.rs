@@ -1,0 +1,219 @@
+//! What a frame's drawings have in common: letters of its pieces, its seen plies, its words.
+
+use crate::length::Interval;
+use crate::plan::frames::{Area, Bound, Edge, FramePlan, Laid, Marked, What};
+use crate::plan::{LeafPlan, Plan};
+
+/// What is drawn of a length that is only known between two ends.
+pub fn drawn(value: Interval) -> i64 {
+    value.middle().nm()
+}
+
+/// A piece of paper or an insert on one side of a frame, with its letter and all its copies.
+pub(super) struct Piece<'a> {
+    pub letter: String,
+    pub copies: Vec<&'a Laid>,
+}
+
+impl<'a> Piece<'a> {
+    /// The first of its copies.
+    pub fn laid(&self) -> &'a Laid {
+        self.copies[0]
+    }
+
+    /// As the plan names it; what is no piece of the album's has its title.
+    pub fn name(&self) -> &'a str {
+        match self.laid().what {
+            What::Paper(None) => &self.laid().title,
+            _ => &self.laid().name,
+        }
+    }
+}
+
+/// The pieces on one side of a frame: the album's papers in their order, other papers, inserts.
+pub(super) fn lettered(frame: &FramePlan, back: bool) -> Vec<Piece<'_>> {
+    let order = |laid: &Laid| match laid.what {
+        What::Paper(Some(n)) => (0, n, 0),
+        What::Paper(None) => (1, 0, 0),
+        What::Insert(n, copy) => (2, n, copy),
+        What::Ply(_) | What::Slot(_) => (3, 0, 0),
+    };
+    let mut all: Vec<&Laid> = frame.pieces(back).collect();
+    all.sort_by_key(|laid| order(laid));
+    let mut pieces: Vec<Piece<'_>> = Vec::new();
+    for laid in all {
+        let insert = |laid: &Laid| matches!(laid.what, What::Insert(..));
+        let alike = |piece: &&mut Piece<'_>| {
+            let other = piece.laid();
+            other.name == laid.name && insert(other) == insert(laid)
+        };
+        match pieces.iter_mut().find(alike) {
+            Some(piece) => piece.copies.push(laid),
+            None => pieces.push(Piece {
+                letter: letter(pieces.len()),
+                copies: vec![laid],
+            }),
+        }
+    }
+    pieces
+}
+
+/// `A` to `Z`, then `A2` ...
+fn letter(n: usize) -> String {
+    let first = char::from(b'A' + (n % 26) as u8);
+    match n / 26 {
+        0 => first.to_string(),
+        more => format!("{first}{}", more + 1),
+    }
+}
+
+/// The kind of leaf that a frame is; `None` for a frame of the album.
+pub(super) fn leaf_of<'a>(plan: &'a Plan, frame: &FramePlan) -> Option<&'a LeafPlan> {
+    plan.leaves.get(frame.leaf?)
+}
+
+/// What a frame is called: as its leaf, or by its title.
+pub(super) fn name_of(plan: &Plan, frame: &FramePlan) -> String {
+    match leaf_of(plan, frame) {
+        Some(leaf) => leaf.name.clone(),
+        None => frame.titles[0].clone(),
+    }
+}
+
+/// What most of an album is made of: one, and several.
+pub(super) fn kinds(plan: &Plan) -> [&str; 2] {
+    let leaf = plan.frames.iter().find(|frame| frame.leaf.is_some());
+    let frame = leaf.or(plan.frames.first());
+    frame.map_or(["leaf", "leaves"], |it| [&it.titles[0], &it.titles[1]])
+}
+
+/// Its sides change places in the album.
+pub(super) fn turned(plan: &Plan, frame: &FramePlan) -> bool {
+    leaf_of(plan, frame).is_some_and(|leaf| leaf.turned)
+}
+
+/// Width and height of a frame as they are drawn.
+pub(super) fn extent(frame: &FramePlan) -> (i64, i64) {
+    (drawn(frame.width), drawn(frame.height))
+}
+
+/// It covers all of its frame.
+fn is_whole(frame: &FramePlan, area: Area) -> bool {
+    let (width, height) = extent(frame);
+    area.left <= 0 && area.low <= 0 && area.right >= width && area.high >= height
+}
+
+/// Papers and plies of one side, from the nearest to the first ply that covers everything.
+fn near(frame: &FramePlan, back: bool) -> Vec<&Laid> {
+    let mut all: Vec<&Laid> = frame.parts.iter().collect();
+    if back {
+        all.reverse();
+    }
+    let mut near = Vec::new();
+    for laid in all {
+        match laid.what {
+            What::Paper(_) if laid.back == back => near.push(laid),
+            What::Ply(layers) if layers > 0 => {
+                near.push(laid);
+                if is_whole(frame, laid.area) {
+                    break;
+                }
+            }
+            _ => {}
+        }
+    }
+    near
+}
+
+/// Plies of one side, from the nearest to the first that covers everything.
+pub(super) fn near_plies(frame: &FramePlan, back: bool) -> Vec<&Laid> {
+    let ply = |laid: &&Laid| matches!(laid.what, What::Ply(_));
+    near(frame, back).into_iter().filter(ply).collect()
+}
+
+/// What is seen on the ply that covers everything, from the deepest to the nearest.
+pub(super) fn seen(frame: &FramePlan, back: bool) -> Vec<&Laid> {
+    let mut seen = near(frame, back);
+    seen.retain(|laid| !matches!(laid.what, What::Ply(_)) || !is_whole(frame, laid.area));
+    seen.reverse();
+    seen
+}
+
+/// An edge of a ply that is seen inside its frame, from end to end: across and up.
+pub(super) fn ply_edges(frame: &FramePlan, laid: &Laid) -> Vec<[(i64, i64); 2]> {
+    let (width, height) = extent(frame);
+    let Area {
+        left,
+        right,
+        low,
+        high,
+    } = laid.area;
+    let level = [low, high].into_iter().filter(|y| 0 < *y && *y < height);
+    let upright = [left, right].into_iter().filter(|x| 0 < *x && *x < width);
+    let level = level.map(|y| [(left, y), (right, y)]);
+    level
+        .chain(upright.map(|x| [(x, low), (x, high)]))
+        .collect()
+}
+
+/// Holes of a frame: centres with a diameter.
+pub(super) fn holes(frame: &FramePlan) -> impl Iterator<Item = (&Marked, Interval, Interval)> {
+    let marks = frame.marks.iter();
+    marks.filter_map(|mark| Some((mark, mark.up?, mark.diameter?)))
+}
+
+/// Where a frame is folded from its low to its high edge: across.
+pub(super) fn folds(frame: &FramePlan) -> Vec<i64> {
+    let marks = frame.marks.iter().filter(|mark| mark.up.is_none());
+    let mut all: Vec<i64> = marks.map(|mark| drawn(mark.across)).collect();
+    let middle = drawn(frame.width) / 2;
+    if frame.bound == Bound::Fold && !all.iter().any(|at| (at - middle).abs() <= 2) {
+        all.push(middle);
+    }
+    all
+}
+
+/// Names like `hole 1`, numbered by kind.
+pub(super) fn numbered(frame: &FramePlan, of: &Marked) -> usize {
+    let alike = frame.marks.iter().filter(|mark| mark.name == of.name);
+    let before = alike.take_while(|mark| !std::ptr::eq(*mark, of));
+    before.count() + 1
+}
+
+/// An edge in a sentence: `spine edge`, of several words for it the first.
+pub(super) fn edge(frame: &FramePlan, edge: Edge) -> &str {
+    let words = &frame.edges[edge as usize];
+    words.split(',').next().unwrap_or(words)
+}
+
+/// The same without the fold that it is: `tail`.
+pub(super) fn short_edge(frame: &FramePlan, of: Edge) -> &str {
+    let words = edge(frame, of);
+    words.strip_suffix(" fold").unwrap_or(words)
+}
+
+/// What opens there: of several words for an edge the last, `mouth`.
+pub(super) fn opening(frame: &FramePlan, edge: Edge) -> &str {
+    let words = &frame.edges[edge as usize];
+    words.rsplit(", ").next().unwrap_or(words)
+}
+
+/// Where an edge is in a drawing.
+pub(super) fn direction(edge: Edge) -> &'static str {
+    match edge {
+        Edge::Left => "left",
+        Edge::Right => "right",
+        Edge::Low => "lower",
+        Edge::High => "upper",
+    }
+}
+
+/// The edge across from another.
+pub(super) fn across_from(edge: Edge) -> Edge {
+    match edge {
+        Edge::Left => Edge::Right,
+        Edge::Right => Edge::Left,
+        Edge::Low => Edge::High,
+        Edge::High => Edge::Low,
+    }
+}
