@@ -2,9 +2,10 @@
 
 use super::CutError;
 use super::job::Counted;
+use super::watch::Watch;
 use crate::nest::{Cutting, Stages, Stop};
 use std::sync::atomic::AtomicBool;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// All kinds of stages, from the easiest for the maker to the freest.
 pub const STAGES: [Stages; 3] = [Stages::Two, Stages::Three, Stages::Free];
@@ -19,6 +20,21 @@ pub struct Patience<'a> {
     /// Set from outside to stop soon, with the best plan so far.
     pub cancel: Option<&'a AtomicBool>,
     pub told: Option<&'a (dyn Fn(Told<'_>) + Sync)>,
+}
+
+impl<'a> Patience<'a> {
+    /// How much longer what was found may be checked and put in order.
+    pub(super) fn late(&self) -> Duration {
+        self.time / 5 + Duration::from_secs(1)
+    }
+
+    /// For what comes after all questions that were asked from `start` on.
+    pub(super) fn after(&self, start: Instant) -> Watch<'a> {
+        Watch {
+            until: start.checked_add(self.time.saturating_add(self.late())),
+            cancel: self.cancel,
+        }
+    }
 }
 
 /// How far it is.
@@ -48,6 +64,18 @@ pub struct PaperPlan {
     pub offcuts: u64,
     /// No plan from these sheets keeps a larger single offcut.
     pub kept_proved: bool,
+    /// In which order the sheets are cut; empty in plans that are not shown.
+    pub(super) turns: Vec<Turn>,
+}
+
+/// When a way of cutting a sheet has its turn, and with which settings (steps of the paper's job).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Turn {
+    /// Place in the paper's cuttings.
+    pub cutting: usize,
+    pub settings: Vec<u64>,
+    /// The fence stands at the first of them.
+    pub stays: bool,
 }
 
 /// One kind of stages for papers that share pieces; mostly for one paper.
@@ -91,6 +119,13 @@ impl Batch {
         match &self.with_more {
             Some(way) => way,
             None => &self.ways[self.chosen],
+        }
+    }
+
+    pub(super) fn plan_mut(&mut self) -> &mut Way {
+        match &mut self.with_more {
+            Some(way) => way,
+            None => &mut self.ways[self.chosen],
         }
     }
 }

@@ -104,7 +104,7 @@ impl<'a> Desk<'a> {
         time: Duration,
         start: Instant,
     ) -> Result<(), WorkError> {
-        let late = self.patience.time / 5 + Duration::from_secs(1);
+        let late = self.patience.late();
         let now = Instant::now();
         self.allowed.until = now.checked_add(time);
         self.allowed.checked_until = start.checked_add(self.patience.time.saturating_add(late));
@@ -379,6 +379,7 @@ impl<'a> Desk<'a> {
             sheets: used(false),
             offcuts: used(true),
             kept_proved: false,
+            turns: Vec::new(),
             cuttings: asked.answer.cuttings,
             counted: asked.counted,
         }

@@ -1,6 +1,7 @@
 //! The best use of one sheet by any number of each piece.
 
 use super::job::{counted, faults};
+use super::steps::take_turns;
 use super::work::{PaperPlan, Patience, STAGES, WorkError};
 use super::{Order, Stages};
 use crate::length::Ruler;
@@ -32,7 +33,8 @@ pub fn fill(
     patience: &Patience<'_>,
 ) -> Result<([Filled; 3], usize), WorkError> {
     let counts: Vec<(usize, u64)> = (0..order.wants.len()).map(|n| (n, 1)).collect();
-    let until = Instant::now().checked_add(patience.time);
+    let start = Instant::now();
+    let until = start.checked_add(patience.time);
     let mut each = Vec::new();
     // What was asked for comes first, and has all the time.
     let first = stages.unwrap_or(Stages::Three);
@@ -64,8 +66,12 @@ pub fn fill(
                 sheets: 1,
                 offcuts: 0,
                 kept_proved: false,
+                turns: Vec::new(),
             },
         });
+    }
+    for filled in &mut each {
+        take_turns(&mut [&mut filled.plan], patience.after(start));
     }
     each.sort_by_key(|filled| filled.stages);
     let each: [Filled; 3] = each

@@ -5,8 +5,10 @@
 //! alone, one setting more is never made up for, since that is all that a fence in the right place
 //! saves. All states with as many sheets cut stand side by side, so that the answer is the best there
 //! is as long as none has to be left out. That is so for ten ways of cutting on a paper; where there
-//! are more, those of the fewest settings go on, as many as [`MOST_STEPS`] and [`ALL_STEPS`] allow.
+//! are more, those of the fewest settings go on, as many as [`MOST_STEPS`] and [`ALL_STEPS`] allow; and
+//! one alone once nobody waits any longer.
 
+use super::watch::Watch;
 use crate::length::Length;
 use std::collections::HashMap;
 use std::ops::Range;
@@ -58,7 +60,7 @@ struct Node {
 
 /// The sheets of each paper in the order in which they are cut; where nothing is saved by another, that
 /// is the order in which they are given.
-pub(super) fn follow(papers: &[Vec<Sheet>]) -> Vec<Vec<Next>> {
+pub(super) fn follow(papers: &[Vec<Sheet>], watch: Watch<'_>) -> Vec<Vec<Next>> {
     let mut nodes = vec![Node {
         cut: Vec::new(),
         fence: None,
@@ -72,14 +74,16 @@ pub(super) fn follow(papers: &[Vec<Sheet>]) -> Vec<Vec<Next>> {
         now.iter()
             .for_each(|at| nodes[*at].cut = vec![false; sheets.len()]);
         for n in 0..sheets.len() {
+            let over = watch.is_over();
             let open = match sheets.len() > MOST_SHEETS {
                 true => n..n + 1,
                 false => 0..sheets.len(),
             };
             let first = now.iter().copied().min().unwrap_or(0);
-            now = one_more(sheets, open, &now, &mut nodes);
+            now = one_more(sheets, open, &now, &mut nodes, watch);
             now.sort_by_key(|at| nodes[*at].settings);
-            now.truncate((steps / sheets.len()).max(1));
+            let most = if over { 1 } else { steps / sheets.len() };
+            now.truncate(most.max(1));
             // What is cut is only asked of states that go on.
             let cut: Vec<Vec<bool>> = now
                 .iter()
@@ -111,12 +115,16 @@ fn one_more(
     open: Range<usize>,
     now: &[usize],
     nodes: &mut Vec<Node>,
+    watch: Watch<'_>,
 ) -> Vec<usize> {
     let mut found: Vec<usize> = Vec::new();
     let mut known: HashMap<(Vec<bool>, Option<Length>), usize> = HashMap::new();
     let mut fewest: HashMap<Vec<bool>, usize> = HashMap::new();
     let mut worked_out = HashMap::new();
     for at in now {
+        if !found.is_empty() && watch.is_over() {
+            break;
+        }
         for n in open.clone() {
             let sheet = &sheets[n];
             let node = &nodes[*at];
@@ -184,10 +192,16 @@ fn ways(n: usize, sheet: &Sheet, fence: Option<Length>) -> Vec<(Option<Length>, 
 
 #[cfg(test)]
 mod tests {
+    use super::super::watch::Watch;
     use super::{Ends, Next, Sheet, follow};
     use crate::length::Length;
     use itertools::Itertools;
     use proptest::prelude::*;
+
+    const FREE: Watch<'_> = Watch {
+        until: None,
+        cancel: None,
+    };
 
     /// How often the fence is set; what is told must be so.
     fn settings(papers: &[Vec<Sheet>], told: &[Vec<Next>]) -> usize {
@@ -262,7 +276,7 @@ mod tests {
         fn no_order_of_sheets_sets_the_fence_less_often(
             papers in prop::collection::vec(prop::collection::vec(sheet(), 0..5), 0..3),
         ) {
-            let told = follow(&papers);
+            let told = follow(&papers, FREE);
             prop_assert_eq!(settings(&papers, &told), fewest(&papers, None));
         }
 
@@ -274,8 +288,30 @@ mod tests {
                 sheet.orders.iter().map(|ends| ends.settings).min()
             });
             let alone: usize = alone.sum();
-            prop_assert!(settings(&papers, &follow(&papers)) <= alone);
+            prop_assert!(settings(&papers, &follow(&papers, FREE)) <= alone);
         }
+    }
+
+    /// Every sheet is cut once, whatever the time.
+    #[test]
+    fn sheets_come_in_some_order_even_if_nobody_waits() {
+        let stop = std::sync::atomic::AtomicBool::new(true);
+        let watch = Watch {
+            cancel: Some(&stop),
+            ..FREE
+        };
+        let ends = |n| Ends {
+            first: Length::from_nm(n % 7),
+            last: Length::from_nm(n % 5),
+            settings: 2,
+        };
+        let sheet = |n: i64| Sheet {
+            trimmed: false,
+            orders: vec![ends(n), ends(3 * n)],
+        };
+        let papers = [(0..25).map(sheet).collect(), vec![sheet(1)]];
+        let quick = settings(&papers, &follow(&papers, watch));
+        assert!(settings(&papers, &follow(&papers, FREE)) < quick && quick <= 52);
     }
 
     #[test]
@@ -289,11 +325,11 @@ mod tests {
             }],
         };
         let papers = [(0..6).map(|n| sheet(10 + n, 20 + n)).collect()];
-        let order = follow(&papers).concat();
+        let order = follow(&papers, FREE).concat();
         assert!(order.iter().map(|next| next.sheet).eq(0..6), "{order:?}");
         // The last of one is the first of the other: they change places.
         let papers = [vec![sheet(1, 2), sheet(3, 1)]];
-        let order = follow(&papers).concat();
+        let order = follow(&papers, FREE).concat();
         assert!(order.iter().map(|next| next.sheet).eq([1, 0]), "{order:?}");
         assert!(!order[0].stays && order[1].stays);
     }
@@ -312,6 +348,6 @@ mod tests {
             orders: vec![ends(50 + n, 60 + n), ends(n * 7 % 10, n * 7 % 10 + 1)],
         };
         let papers = [(0..10).map(sheet).collect::<Vec<_>>()];
-        assert_eq!(settings(&papers, &follow(&papers)), 11);
+        assert_eq!(settings(&papers, &follow(&papers, FREE)), 11);
     }
 }

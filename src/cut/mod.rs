@@ -8,7 +8,7 @@
 //! `pieces` makes an order of a plan, `list` of a file with pieces; `job` counts lengths in steps that
 //! they all share; `work` asks `nest` about every kind of stages (`batch` is what it answers); `desk` does so for papers that share
 //! pieces, `spread` shares these out; `steps` puts the cuts in the trimmer's order (`order` within a sheet,
-//! `follow` from sheet to sheet), `place` says where each piece then lies; `offcuts` tells what is left and what it could still give. May import `length`,
+//! `follow` from sheet to sheet, both while a `watch` lasts), `place` says where each piece then lies; `offcuts` tells what is left and what it could still give. May import `length`,
 //! `text`, `supplies`, `album`, `plan` and `nest`.
 
 mod batch;
@@ -25,6 +25,7 @@ pub mod place;
 mod spread;
 pub mod steps;
 mod tree;
+mod watch;
 pub mod words;
 pub mod work;
 

@@ -4,9 +4,10 @@
 //! was cut before. All states that a sheet can be in are gone through, so that it is known with which
 //! setting an order can begin and end (`follow` asks for it). Where there are more than
 //! [`MOST_STATES`], one order is searched for, fewest settings first, and where that takes as many
-//! states, it is a greedy one.
+//! states, or nobody waits any longer, it is a greedy one.
 
 use super::tree::{Group, Node};
+use super::watch::Watch;
 use std::collections::{HashMap, HashSet};
 
 /// States of one sheet that are looked at.
@@ -157,10 +158,10 @@ impl State {
 /// since the fence can stay where it is before and after a sheet and save no more. A sheet that is not
 /// cut has one empty order, and one of too many states has one order.
 /// `sheets` says how many are asked for.
-pub(super) fn orders(groups: &[Group], sheets: usize) -> Vec<Vec<u64>> {
+pub(super) fn orders(groups: &[Group], sheets: usize, watch: Watch<'_>) -> Vec<Vec<u64>> {
     let most = (ALL_STATES / sheets.max(1)).clamp(LEAST_STATES, MOST_STATES);
-    let Some(states) = States::of(groups, most) else {
-        return vec![one(groups, most)];
+    let Some(states) = States::of(groups, most, watch) else {
+        return vec![one(groups, most, watch)];
     };
     let mut all = states.orders();
     all.sort_by(|a, b| a.len().cmp(&b.len()).then_with(|| b.cmp(a)));
@@ -186,8 +187,8 @@ struct States {
 const NEVER: usize = usize::MAX;
 
 impl States {
-    /// Nothing where there are too many.
-    fn of(groups: &[Group], most: usize) -> Option<States> {
+    /// `None` if there are too many, or nobody waits any longer.
+    fn of(groups: &[Group], most: usize, watch: Watch<'_>) -> Option<States> {
         let items = groups.iter().flat_map(|group| &group.items);
         let mut settings: Vec<u64> = items.map(|item| item.along).collect();
         settings.sort_unstable_by(|a, b| b.cmp(a));
@@ -210,7 +211,7 @@ impl States {
                 steps.push((n, at));
             }
             next.push(steps);
-            if all.len() > most {
+            if all.len() > most || watch.is_over() {
                 return None;
             }
         }
@@ -219,6 +220,9 @@ impl States {
         least_left_first.sort_by_key(|at| all[*at].open());
         let mut needed: Vec<Vec<usize>> = vec![Vec::new(); all.len()];
         for at in least_left_first {
+            if watch.is_over() {
+                return None;
+            }
             let mut own = vec![NEVER; settings.len()];
             for (setting, after) in &next[at] {
                 if next[*after].is_empty() {
@@ -269,14 +273,21 @@ impl States {
 }
 
 /// One order, with as few settings as are found.
-fn one(groups: &[Group], most: usize) -> Vec<u64> {
+fn one(groups: &[Group], most: usize, watch: Watch<'_>) -> Vec<u64> {
     let start = State::new(groups);
     let greedy = greedy(groups, start.clone());
     let mut left = most;
     for depth in start.least(groups)..greedy.len() {
         let mut seen = HashSet::new();
         let mut path = Vec::new();
-        if search(groups, &start, depth, &mut path, &mut seen, &mut left) {
+        if search(
+            groups,
+            &start,
+            depth,
+            &mut path,
+            &mut seen,
+            (&mut left, watch),
+        ) {
             return path;
         }
         if left == 0 {
@@ -292,12 +303,15 @@ fn search(
     depth: usize,
     path: &mut Vec<u64>,
     seen: &mut HashSet<(State, usize)>,
-    left: &mut usize,
+    (left, watch): (&mut usize, Watch<'_>),
 ) -> bool {
     if state.finished() {
         return true;
     }
-    *left = left.saturating_sub(1);
+    *left = match watch.is_over() {
+        true => 0,
+        false => left.saturating_sub(1),
+    };
     if state.least(groups) > depth || *left == 0 {
         return false;
     }
@@ -308,7 +322,7 @@ fn search(
         let mut next = state.clone();
         next.cut(groups, setting);
         path.push(setting);
-        if search(groups, &next, depth - 1, path, seen, left) {
+        if search(groups, &next, depth - 1, path, seen, (left, watch)) {
             return true;
         }
         path.pop();
@@ -338,4 +352,89 @@ fn greedy(groups: &[Group], mut state: State) -> Vec<u64> {
         path.push(setting);
     }
     path
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tree::groups;
+    use super::super::watch::Watch;
+    use super::{State, orders};
+    use crate::nest::{Divides, Part, What};
+    use std::sync::atomic::AtomicBool;
+    use std::time::Instant;
+
+    fn part(width: u64, height: u64, what: What) -> Part {
+        Part {
+            width,
+            height,
+            what,
+        }
+    }
+
+    /// A sheet of strips, each cut into pieces as wide as the numbers say.
+    fn sheet(strips: &[&[u64]]) -> Part {
+        let (mut all, mut number) = (Vec::new(), 0);
+        let width = strips.iter().map(|strip| strip.iter().sum()).max();
+        let width: u64 = width.unwrap_or(0) + 1;
+        for (n, strip) in strips.iter().enumerate() {
+            let high = 10 + n as u64;
+            let mut parts = Vec::new();
+            for &wide in *strip {
+                let piece = What::Piece {
+                    piece: number,
+                    turned: false,
+                };
+                parts.push(part(wide, high, piece));
+                number += 1;
+            }
+            let left = width - strip.iter().sum::<u64>();
+            parts.push(part(left, high, What::Offcut));
+            let what = What::Split {
+                divides: Divides::Width,
+                parts,
+            };
+            all.push(part(width, high, what));
+        }
+        let high = all.iter().map(|p| p.height).sum::<u64>() + 1;
+        all.push(part(width, 1, What::Offcut));
+        let what = What::Split {
+            divides: Divides::Height,
+            parts: all,
+        };
+        part(width, high, what)
+    }
+
+    /// Without a moment there is still an order, and it cuts everything; with all the time there is, it
+    /// is no longer than that one.
+    #[test]
+    fn an_order_is_there_even_if_nobody_waits() {
+        let stop = AtomicBool::new(true);
+        let over = [(None, Some(&stop)), (Some(Instant::now()), None)];
+        for strips in [
+            &[&[3, 5, 7][..], &[5, 3], &[10, 7]][..],
+            // Too many states to go through all of them.
+            &[
+                &[2, 3, 5, 7, 11, 13, 17, 19][..],
+                &[4, 6, 8, 9, 12, 14],
+                &[2, 4, 10, 15, 16],
+            ],
+        ] {
+            let groups = groups(&sheet(strips), 0);
+            let free = Watch {
+                until: None,
+                cancel: None,
+            };
+            let best = orders(&groups, 1, free);
+            for (until, cancel) in over {
+                let quick = orders(&groups, 1, Watch { until, cancel });
+                assert_eq!(quick.len(), 1);
+                let mut state = State::new(&groups);
+                for setting in &quick[0] {
+                    assert!(!state.cut(&groups, *setting).is_empty());
+                }
+                assert!(state.finished());
+                assert!(best[0].len() <= quick[0].len());
+            }
+        }
+    }
 }

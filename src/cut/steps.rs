@@ -1,11 +1,12 @@
 //! The steps at the trimmer: each with the fence's setting, what is cut, what comes off and what is
 //! left lying.
 
+use super::batch::{PaperPlan, Turn};
 use super::follow;
 use super::job::{Counted, Edges};
 use super::order::{self, Left, State};
 use super::tree::{self, Group, Node};
-use super::work::PaperPlan;
+use super::watch::Watch;
 use crate::length::Length;
 use crate::nest::{Cutting, Divides, What};
 
@@ -98,34 +99,46 @@ pub(super) struct Laid {
     pub step: Option<usize>,
 }
 
+/// Settles in which order the sheets of these papers are cut, one paper after the other.
+pub(super) fn take_turns(papers: &mut [&mut PaperPlan], watch: Watch<'_>) {
+    let all = papers.iter().map(|plan| plan.cuttings.len()).sum();
+    let uncut = papers.iter().map(|plan| {
+        let each = plan.cuttings.iter();
+        each.map(|cutting| Uncut::new(plan, cutting, all, watch))
+            .collect()
+    });
+    let uncut: Vec<Vec<Uncut>> = uncut.collect();
+    let asked = uncut
+        .iter()
+        .zip(papers.iter())
+        .map(|(sheets, plan)| sheets.iter().map(|s| s.ends(plan)).collect());
+    let asked: Vec<Vec<follow::Sheet>> = asked.collect();
+    let follow = follow::follow(&asked, watch);
+    for ((plan, uncut), follow) in papers.iter_mut().zip(uncut).zip(follow) {
+        let turn = |next: follow::Next| Turn {
+            cutting: next.sheet,
+            settings: uncut[next.sheet].orders[next.order].clone(),
+            stays: next.stays,
+        };
+        plan.turns = follow.into_iter().map(turn).collect();
+    }
+}
+
 /// All sheets of a plan, paper by paper, those that are cut alike once, in the order in which they are
 /// cut.
 pub fn sheets<'p>(
     papers: impl IntoIterator<Item = &'p PaperPlan>,
 ) -> Vec<(&'p PaperPlan, Vec<SheetPlan>)> {
-    let papers: Vec<&PaperPlan> = papers.into_iter().collect();
-    let all = papers.iter().map(|plan| plan.cuttings.len()).sum();
-    let uncut = papers.iter().map(|plan| {
-        let each = plan.cuttings.iter();
-        each.map(|cutting| Uncut::new(plan, cutting, all)).collect()
-    });
-    let uncut: Vec<Vec<Uncut>> = uncut.collect();
-    let asked = uncut
-        .iter()
-        .map(|sheets| sheets.iter().map(Uncut::ends).collect());
-    let asked: Vec<Vec<follow::Sheet>> = asked.collect();
-    let follow = follow::follow(&asked);
-    let each = papers.into_iter().zip(uncut).zip(follow);
-    each.map(|((plan, uncut), follow)| {
+    let each = papers.into_iter().map(|plan| {
         let mut number = 1;
-        let each = follow.into_iter().map(|next| {
-            let sheet = uncut[next.sheet].cut(next, number);
+        let each = plan.turns.iter().map(|turn| {
+            let sheet = cut(plan, turn, number);
             number += sheet.times;
             sheet
         });
         (plan, each.collect())
-    })
-    .collect()
+    });
+    each.collect()
 }
 
 /// How often the fence is set for all these sheets.
@@ -135,30 +148,23 @@ pub fn settings(sheets: &[(&PaperPlan, Vec<SheetPlan>)]) -> usize {
         .sum()
 }
 
-/// A sheet and the orders in which it can be cut.
-struct Uncut<'p> {
-    plan: &'p PaperPlan,
-    cutting: &'p Cutting,
-    edges: Edges,
-    groups: Vec<Group>,
+/// The orders in which a sheet can be cut.
+struct Uncut {
+    trimmed: bool,
     orders: Vec<Vec<u64>>,
 }
 
-impl<'p> Uncut<'p> {
-    fn new(plan: &'p PaperPlan, cutting: &'p Cutting, sheets: usize) -> Uncut<'p> {
+impl Uncut {
+    fn new(plan: &PaperPlan, cutting: &Cutting, sheets: usize, watch: Watch<'_>) -> Uncut {
         let groups = tree::groups(&cutting.sheet, plan.counted.job.gap);
-        let edges = plan.counted.edges.get(cutting.stock);
         Uncut {
-            plan,
-            cutting,
-            edges: edges.copied().unwrap_or_default(),
-            orders: order::orders(&groups, sheets),
-            groups,
+            trimmed: edges(plan, cutting) != Edges::default(),
+            orders: order::orders(&groups, sheets, watch),
         }
     }
 
-    fn ends(&self) -> follow::Sheet {
-        let length = |setting: &u64| self.plan.counted.length(*setting);
+    fn ends(&self, plan: &PaperPlan) -> follow::Sheet {
+        let length = |setting: &u64| plan.counted.length(*setting);
         let each = self.orders.iter().filter_map(|order| {
             Some(follow::Ends {
                 first: length(order.first()?),
@@ -167,35 +173,41 @@ impl<'p> Uncut<'p> {
             })
         });
         follow::Sheet {
-            trimmed: self.edges != Edges::default(),
+            trimmed: self.trimmed,
             orders: each.collect(),
         }
     }
+}
 
-    fn cut(&self, next: follow::Next, number: u64) -> SheetPlan {
-        let (counted, cutting) = (&self.plan.counted, self.cutting);
-        let whole = match &cutting.sheet.what {
-            What::Piece { piece, turned } => Node::Piece {
-                piece: *piece,
-                turned: *turned,
-            },
-            _ => Node::Offcut,
-        };
-        let mut walk = Walk::new(counted, &self.groups);
-        let steps = walk.steps(&self.orders[next.order]);
-        SheetPlan {
-            stock: cutting.stock,
-            times: cutting.times,
-            number,
-            edges: self.edges,
-            width: counted.length(cutting.sheet.width),
-            height: counted.length(cutting.sheet.height),
-            stays: next.stays,
-            steps,
-            laid: walk.laid,
-            groups: self.groups.clone(),
-            uncut: self.groups.is_empty().then_some(whole),
-        }
+fn edges(plan: &PaperPlan, cutting: &Cutting) -> Edges {
+    let edges = plan.counted.edges.get(cutting.stock);
+    edges.copied().unwrap_or_default()
+}
+
+fn cut(plan: &PaperPlan, turn: &Turn, number: u64) -> SheetPlan {
+    let (counted, cutting) = (&plan.counted, &plan.cuttings[turn.cutting]);
+    let groups = tree::groups(&cutting.sheet, counted.job.gap);
+    let whole = match &cutting.sheet.what {
+        What::Piece { piece, turned } => Node::Piece {
+            piece: *piece,
+            turned: *turned,
+        },
+        _ => Node::Offcut,
+    };
+    let mut walk = Walk::new(counted, &groups);
+    let steps = walk.steps(&turn.settings);
+    SheetPlan {
+        stock: cutting.stock,
+        times: cutting.times,
+        number,
+        edges: edges(plan, cutting),
+        width: counted.length(cutting.sheet.width),
+        height: counted.length(cutting.sheet.height),
+        stays: turn.stays,
+        steps,
+        laid: walk.laid,
+        uncut: groups.is_empty().then_some(whole),
+        groups,
     }
 }
 

@@ -6,6 +6,7 @@
 use super::batch::NODES_A_SECOND;
 pub use super::batch::{Batch, PaperPlan, Patience, STAGES, Told, Way, WorkError};
 use super::desk::Desk;
+use super::steps::take_turns;
 use super::{CutError, MOST_PIECES, Order};
 use crate::length::Ruler;
 use crate::nest::Stages;
@@ -65,6 +66,8 @@ pub fn work(
         found.push(desk.extras(stages, each, nodes)?);
         left -= 1;
     }
+    let plans = found.iter_mut().flat_map(|b| &mut b.plan_mut().papers);
+    take_turns(&mut plans.collect::<Vec<_>>(), patience.after(start));
     Ok(found)
 }
 

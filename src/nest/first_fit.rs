@@ -8,23 +8,44 @@
 use super::answer::{Cutting, Divides, Part};
 use super::build::{place, stack};
 use super::job::{Job, Stock};
+use super::limits::Meter;
 
 /// Ways of laying pieces that are looked at for one plan: a few seconds. Each round cuts a piece.
 const MOST_LOOKS: u64 = 1_000_000_000;
+/// Ways that are looked at whatever the limits say, so that there is a plan at once: well under a millisecond.
+const FREE_LOOKS: u64 = 50_000;
 
-/// A plan, or `None` if the sheets run out (or the spread over papers gets in the way).
-pub(super) fn first_fit(job: &Job) -> Option<Vec<Cutting>> {
+/// A plan, or `None` if the sheets run out (or the spread over papers gets in the way), or if a limit
+/// was met and the job is so large that a plan takes long.
+pub(super) fn first_fit(job: &Job, meter: &mut Meter) -> Option<Vec<Cutting>> {
     let both = [Divides::Height, Divides::Width];
     let plans = both
         .into_iter()
-        .filter_map(|divides| plan(job, divides, &mut { MOST_LOOKS }));
+        .filter_map(|divides| plan(job, divides, &mut Looks { done: 0, meter }));
     plans.min_by_key(|plan| {
         let each = plan.iter().map(|c| c.times * job.stocks[c.stock].cost);
         each.sum::<u64>()
     })
 }
 
-fn plan(job: &Job, divides: Divides, looks: &mut u64) -> Option<Vec<Cutting>> {
+/// Ways of laying pieces that were looked at.
+struct Looks<'a, 'm> {
+    done: u64,
+    meter: &'a mut Meter<'m>,
+}
+
+impl Looks<'_, '_> {
+    /// Looks at more; `None` if these are too many.
+    fn take(&mut self, looks: u64) -> Option<()> {
+        self.done = self.done.saturating_add(looks);
+        if self.done > FREE_LOOKS {
+            self.meter.look().ok()?;
+        }
+        (self.done <= MOST_LOOKS).then_some(())
+    }
+}
+
+fn plan(job: &Job, divides: Divides, looks: &mut Looks) -> Option<Vec<Cutting>> {
     let mut wanted: Vec<u64> = job.pieces.iter().map(|p| p.count).collect();
     let mut sheets: Vec<Option<u64>> = job.stocks.iter().map(|s| s.count).collect();
     let alike: Vec<u64> = job.pieces.iter().map(most_alike).collect();
@@ -92,7 +113,7 @@ fn fill(
     stock: &Stock,
     mut wanted: Vec<u64>,
     divides: Divides,
-    looks: &mut u64,
+    looks: &mut Looks,
 ) -> Option<Part> {
     let Some((width, height)) = stock.trimmed() else {
         return Some(stock.whole());
@@ -115,6 +136,7 @@ fn fill(
         }
     }
     ways.sort_by_key(|w| std::cmp::Reverse((w.high, w.along)));
+    looks.take(ways.len() as u64)?;
     let mut strips = Vec::new();
     let mut from = 0;
     while let Some(first) = (from..ways.len()).find(|&at| {
@@ -125,7 +147,7 @@ fn fill(
             && job.holds(left - way.high)
             && job.holds(long - way.along)
     }) {
-        *looks = looks.checked_sub(ways.len() as u64)?;
+        looks.take(ways.len() as u64)?;
         from = first;
         let high = ways[first].high;
         let mut parts = Vec::new();
@@ -152,4 +174,68 @@ fn fill(
         }
     }
     Some(stack(width, height, divides, job.gap, strips))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::job::{Piece, Stages, Trim};
+    use super::super::limits::Limits;
+    use super::super::verify::verify_cuttings;
+    use super::*;
+    use std::sync::atomic::AtomicBool;
+    use std::time::Duration;
+
+    /// Pieces of so many sizes, one of each.
+    fn job(kinds: u64) -> Job {
+        let piece = |n: u64| Piece {
+            name: String::new(),
+            width: 60 + n % 37,
+            height: 40 + n,
+            count: 1,
+            turn: n % 2 == 0,
+            value: None,
+            most_alike: None,
+        };
+        Job {
+            pieces: (0..kinds).map(piece).collect(),
+            stocks: vec![Stock {
+                name: String::new(),
+                width: 1_200,
+                height: 1_200,
+                count: None,
+                cost: 1,
+                turn: true,
+                trim: Trim::default(),
+            }],
+            stages: Stages::Two,
+            gap: 1,
+            narrowest: 0,
+        }
+    }
+
+    /// A small job has its plain plan at once; a large one asks whether anybody waits.
+    #[test]
+    fn a_long_plan_ends_where_a_limit_is_met() {
+        let stop = AtomicBool::new(true);
+        let plain = Limits::default();
+        let over = [
+            Limits {
+                clock: Duration::ZERO,
+                ..plain
+            },
+            Limits {
+                cancel: Some(&stop),
+                ..plain
+            },
+        ];
+        for (kinds, long) in [(30, false), (1_000, true)] {
+            let job = job(kinds);
+            let free = first_fit(&job, &mut Meter::new(&plain)).expect("a plan");
+            assert!(verify_cuttings(&job, &free).is_ok());
+            for limits in &over {
+                let met = first_fit(&job, &mut Meter::new(limits));
+                assert_eq!(met.is_none(), long, "{kinds}");
+            }
+        }
+    }
 }

@@ -424,7 +424,7 @@ impl Keeper<'_, '_> {
         if job.check().is_ok()
             && let Some(model) = Model::new(&job, false, self.meter)?
         {
-            let first = first_fit(&job);
+            let first = first_fit(&job, self.meter);
             let found = search::within(
                 &model,
                 first.as_deref(),

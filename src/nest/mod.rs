@@ -73,7 +73,7 @@ pub fn solve(job: &Job, limits: &Limits) -> Result<Answer, Vec<JobError>> {
 pub fn solve_from(job: &Job, known: &[Cutting], limits: &Limits) -> Result<Answer, Vec<JobError>> {
     job.check()?;
     let mut meter = limits::Meter::new(limits);
-    let plain = first_fit::first_fit(job);
+    let plain = first_fit::first_fit(job, &mut meter);
     let first_fit = plain.as_ref().map(|plan| answer::cost(job, plan));
     let known = (!known.is_empty() && verify_cuttings(job, known).is_ok()).then(|| known.to_vec());
     let plan = known.into_iter().chain(plain);
