@@ -189,12 +189,11 @@ fn runs(from: i64, to: i64, over: &[(i64, i64)]) -> Vec<(i64, i64, bool)> {
     runs
 }
 
+/// From a point to a point, and whether it is hidden.
+type Run = ((i64, i64), (i64, i64), bool);
+
 /// An edge in any direction: the same, cut where it crosses an edge of what lies before it.
-fn slanted(
-    over: &[frames::Area],
-    from: (i64, i64),
-    to: (i64, i64),
-) -> Vec<((i64, i64), (i64, i64), bool)> {
+fn slanted(over: &[frames::Area], from: (i64, i64), to: (i64, i64)) -> Vec<Run> {
     const PARTS: i64 = 1_000_000;
     let point = |n: i64| {
         let part = |a: i64, b: i64| {

@@ -124,7 +124,7 @@ fn beside(
     at_left: bool,
     (scale, middle, tail): ((i64, i64), i64, i64),
 ) -> Projection {
-    let other = !side.pocket != plan.leaves[side.leaf].turned;
+    let other = side.pocket == plan.leaves[side.leaf].turned;
     let mut on = Projection {
         scale,
         ..Projection::of(frame.bound, other)

@@ -192,7 +192,7 @@ mod tests {
             width: 60 + n % 37,
             height: 40 + n,
             count: 1,
-            turn: n % 2 == 0,
+            turn: n.is_multiple_of(2),
             value: None,
             most_alike: None,
         };
