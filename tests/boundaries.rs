@@ -16,7 +16,15 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("style", &["length", "text", "album", "vocabulary"]),
     (
         "scene",
-        &["length", "text", "supplies", "album", "vocabulary", "style"],
+        &[
+            "length",
+            "text",
+            "supplies",
+            "album",
+            "vocabulary",
+            "style",
+            "solve",
+        ],
     ),
     (
         "program",

@@ -1,10 +1,10 @@
 //! What is only worked out for reading, against the rules themselves.
 
 use tuckwright::Outcome;
-use tuckwright::album::Where;
 use tuckwright::album::quick::{Quick, album};
 use tuckwright::length::{Ruler, parse_interval, parse_length};
 use tuckwright::plan::Plan;
+use tuckwright::plan::Where;
 use tuckwright::report::facts::{closed, leaves_on, photos};
 use tuckwright::report::handout::{Block, overview};
 use tuckwright::solve::Limits;

@@ -45,12 +45,6 @@ pub enum AlbumError {
         name: String,
         first: Place,
     },
-    #[error("only the mouth has a front and a back section")]
-    SectionElsewhere { place: Place },
-    #[error("the bag `{bag}` has no gusset, so its mouth has one section only")]
-    SectionFlat { place: Place, bag: String },
-    #[error("the paper of `{part}` is said in the leaf itself")]
-    OwnPart { place: Place, part: String },
     #[error("`{key}` does not agree with the pattern `{pattern}`")]
     PatternClash {
         place: Place,
@@ -88,9 +82,6 @@ impl Fault for AlbumError {
             | E::BadName { place, .. }
             | E::BadSizeName { place, .. }
             | E::SizeTwice { place, .. }
-            | E::SectionElsewhere { place }
-            | E::SectionFlat { place, .. }
-            | E::OwnPart { place, .. }
             | E::PatternClash { place, .. }
             | E::RingAtTop { place, .. }
             | E::SpreadOverOne { place }
@@ -108,9 +99,6 @@ impl Fault for AlbumError {
             E::Reserved { .. } => "has a meaning in the rules".to_owned(),
             E::BadName { .. } | E::BadSizeName { .. } => "here".to_owned(),
             E::SizeTwice { .. } => "given".to_owned(),
-            E::SectionElsewhere { .. } => "not in the mouth".to_owned(),
-            E::SectionFlat { .. } => "a flat bag".to_owned(),
-            E::OwnPart { .. } => "not in `papers`".to_owned(),
             E::PatternClash { .. } => "differs".to_owned(),
             E::RingAtTop { .. } => "not here".to_owned(),
             E::SpreadOverOne { .. } => "over what?".to_owned(),
@@ -127,7 +115,7 @@ impl Fault for AlbumError {
                     .to_owned()
             }
             E::FileTwice { path, .. } => format!("delete one `{path}`"),
-            E::NameTwice { what, .. } if what.starts_with("papers") => {
+            E::NameTwice { what, .. } if !what.starts_with("leaves") && !what.starts_with("inserts") => {
                 "delete one of them".to_owned()
             }
             E::NameTwice { .. } => "give one of them another name".to_owned(),
@@ -144,13 +132,6 @@ impl Fault for AlbumError {
                 "type a thing and its measure: `\"front_mat.width\"`".to_owned()
             }
             E::SizeTwice { .. } => "delete one of them".to_owned(),
-            E::SectionElsewhere { .. } => {
-                "delete `section`, or type `place = \"mouth\"`".to_owned()
-            }
-            E::SectionFlat { .. } => "delete `section`, or add the bag's `gusset`".to_owned(),
-            E::OwnPart { part, .. } => {
-                format!("move it out of `papers`: `{part} = \"wave print\"`")
-            }
             E::PatternClash {
                 key,
                 fixes: Some(fixes),

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::shapes::{INSERT, PHOTO};
 use super::text::{in_text, names_once};
-use super::{AlbumError, Grip, Insert, Leaf, PartPaper, Photo, Section, Where};
+use super::{AlbumError, Grip, Insert, Leaf, PartPaper, Photo};
 use crate::length::{Interval, parse_ratio};
 use crate::supplies::Kind;
 use crate::supplies::text::{CALIPERS, RESERVED, Shelf};
@@ -15,43 +15,10 @@ use crate::text::{
 /// Sizes of what is cut, and of a bag.
 const SIZES: Limits = Limits::up_to_mm(3_000);
 
-/// The parts of a leaf that every style knows, and whether a leaf has them if nothing is said.
-const PARTS: [(&str, PartPaper); 4] = [
-    ("front_mat", PartPaper::Any),
-    ("pocket_mat", PartPaper::Any),
-    ("back_mat", PartPaper::Any),
-    ("band", PartPaper::None),
-];
-
 /// Words that mean something else in a rule, so no insert is named so.
 const WORDS: &[&str] = &[
-    "album",
-    "back",
-    "back_mat",
-    "bag",
-    "band",
-    "card",
-    "front",
-    "front_mat",
-    "hole",
-    "holes",
-    "insert",
-    "inserts",
-    "leaf",
-    "leaves",
-    "mouth",
-    "paper",
-    "photo",
-    "pocket",
-    "pocket_mat",
-    "print",
-    "punch",
-    "ring",
-    "ruler",
-    "set",
-    "sheet",
-    "stack",
-    "style",
+    "album", "bag", "card", "hole", "holes", "insert", "inserts", "leaf", "leaves", "paper",
+    "photo", "print", "punch", "ring", "ruler", "set", "sheet", "slot", "stack", "style",
     "template",
 ];
 
@@ -69,9 +36,6 @@ pub(super) fn leaf(
     let count = table.count("count", 1, 1_000, faults).unwrap_or(1);
     let turned = table.flag("turned", faults).unwrap_or(false);
     let (parts, named) = parts(table, shelf, faults);
-    let flat = bag
-        .and_then(|bag| shelf.supplies.bags.get(bag))
-        .map(|bag| (bag.gusset.is_none(), bag.name.as_str()));
     let papers = |paper: &PartPaper| match paper {
         PartPaper::Papers(papers) => papers.len(),
         PartPaper::None | PartPaper::Any => 0,
@@ -86,7 +50,7 @@ pub(super) fn leaf(
     let tables = table.tables("insert", &INSERT, faults);
     let (names, inserts): (Vec<_>, Vec<_>) = tables
         .iter()
-        .map(|table| insert(table, (&parts, count), flat, shelf, faults))
+        .map(|table| insert(table, (&parts, count), shelf, faults))
         .unzip();
     names_once("inserts of one leaf", names.iter().flatten(), faults);
     let inserts: Vec<Insert> = inserts.into_iter().flatten().collect();
@@ -106,8 +70,10 @@ pub(super) fn leaf(
         place: table.place,
         bag,
         count,
+        exchanged: false,
         turned,
         parts,
+        every_part: false,
         named,
         most_alike,
         inserts,
@@ -125,32 +91,39 @@ fn parts(
 ) -> (Vec<(String, PartPaper)>, Vec<Said<String>>) {
     let mut parts = Vec::new();
     let mut named = Vec::new();
-    for (part, usual) in PARTS {
-        let said = table.names(part, faults);
-        let paper = part_paper(&said, shelf, faults);
-        // What a leaf is not to have need not be known.
-        if let (Some(item), Some(PartPaper::Any | PartPaper::Papers(_))) = (table.get(part), &paper)
-        {
-            named.push(Said {
-                value: part.to_owned(),
-                place: item.place,
-            });
-        }
-        parts.push((part.to_owned(), paper.unwrap_or(usual)));
-    }
-    for (part, item) in table.pairs("papers", faults) {
+    let mut before = HashMap::new();
+    let own = table.own().map(|(part, item)| (part.clone(), item));
+    let own = own.map(|(part, item)| (part, item, item.place));
+    let papers = table.pairs("papers", faults).into_iter();
+    let papers = papers.map(|(part, item)| {
+        let place = part.place;
+        (part, item, place)
+    });
+    for (part, item, at) in own.chain(papers) {
         let place = part.place;
         let name = part.value;
-        if PARTS.iter().any(|(known, _)| *known == name) {
-            found(faults, AlbumError::OwnPart { place, part: name });
+        if let Some(first) = before.insert(name.clone(), place) {
+            let what = "pieces of one leaf";
+            found(
+                faults,
+                AlbumError::NameTwice {
+                    place,
+                    what,
+                    name,
+                    first,
+                },
+            );
         } else if !is_name(&name) {
             let what = "a part";
             found(faults, AlbumError::BadName { place, what, name });
         } else {
             let said = names_of(&name, item, "\"wave print\"", faults);
             let paper = part_paper(&said, shelf, faults);
-            let value = name.clone();
-            named.push(Said { value, place });
+            // What a leaf is not to have need not be known.
+            if let Some(PartPaper::Any | PartPaper::Papers(_)) = paper {
+                let value = name.clone();
+                named.push(Said { value, place: at });
+            }
             parts.extend(paper.map(|paper| (name, paper)));
         }
     }
@@ -283,7 +256,6 @@ fn is_name(text: &str) -> bool {
 fn insert(
     table: &Table<'_>,
     (parts, leaves): (&[(String, PartPaper)], i64),
-    flat: Option<(bool, &str)>,
     shelf: &Shelf,
     faults: &mut Faults,
 ) -> (Option<Said<String>>, Option<Insert>) {
@@ -297,18 +269,8 @@ fn insert(
             found(faults, AlbumError::Reserved { place, name });
         }
     }
-    let goes = table.choice(
-        "place",
-        &[
-            ("mouth", Where::Mouth),
-            ("pocket", Where::Pocket),
-            ("band", Where::Band),
-            ("back", Where::Back),
-        ],
-        faults,
-    );
-    let goes = goes.map(|goes| goes.value);
-    let section = section(table, goes, flat, faults);
+    let goes = table.name("place", faults);
+    let section = table.name("section", faults);
     let why = "the size is said twice";
     table.never_both("width", "size", why, faults);
     table.never_both("height", "size", why, faults);
@@ -345,6 +307,7 @@ fn insert(
     let photo = photo(table, shelf, faults);
     let insert = name.as_ref().zip(goes).map(|(name, goes)| Insert {
         name: name.value.clone(),
+        named_at: name.place,
         place: table.place,
         goes,
         section,
@@ -360,30 +323,6 @@ fn insert(
         photo,
     });
     (name, insert)
-}
-
-/// The section of the mouth, if the album names one.
-fn section(
-    table: &Table<'_>,
-    goes: Option<Where>,
-    flat: Option<(bool, &str)>,
-    faults: &mut Faults,
-) -> Option<Section> {
-    let options = [("front", Section::Front), ("back", Section::Back)];
-    let said = table.choice("section", &options, faults);
-    match (said, goes, flat) {
-        (Some(said), Some(Where::Pocket | Where::Band | Where::Back), _) => {
-            let place = said.place;
-            found(faults, AlbumError::SectionElsewhere { place });
-            None
-        }
-        (Some(said), _, Some((true, bag))) => {
-            let (place, bag) = (said.place, bag.to_owned());
-            found(faults, AlbumError::SectionFlat { place, bag });
-            None
-        }
-        (said, _, _) => said.map(|said| said.value),
-    }
 }
 
 /// A photo: `true`, or a table that says its shape and its prints.

@@ -65,26 +65,6 @@ pub enum PartPaper {
     Papers(Vec<usize>),
 }
 
-/// Where an insert is tucked or glued.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Where {
-    /// In the bag's opening.
-    Mouth,
-    /// In the pocket on the front.
-    Pocket,
-    /// Under the band.
-    Band,
-    /// Glued on the back.
-    Back,
-}
-
-/// The mouth's space in front of or behind the gusset.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Section {
-    Front,
-    Back,
-}
-
 /// How an insert is taken hold of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Grip {
@@ -113,11 +93,14 @@ pub struct Photo {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Insert {
     pub name: String,
+    /// Where its name stands.
+    pub named_at: Place,
     pub place: Place,
-    pub goes: Where,
-    /// Which slot of the mouth, if the maker names one; without a name it is the front one, or the
-    /// only one.
-    pub section: Option<Section>,
+    /// Where it is tucked or glued, as its style calls the place; empty: where the last of its slots
+    /// opens.
+    pub goes: Said<String>,
+    /// Which slot of that place, if the maker names one; else it is the first.
+    pub section: Option<Said<String>>,
     pub width: Option<Said<Interval>>,
     pub height: Option<Said<Interval>>,
     /// How much of it is wanted to show above the mouth or the pocket's edge.
@@ -143,10 +126,14 @@ pub struct Leaf {
     /// Place in [`Supplies::bags`].
     pub bag: usize,
     pub count: i64,
+    /// Its bag is another one than its maker wrote: a slot that only the old one had is not asked for.
+    pub exchanged: bool,
     /// Turned over like a page, plain back outside: a cover.
     pub turned: bool,
-    /// `front_mat`, `pocket_mat`, `back_mat`, `band`, and parts of the maker's own style.
+    /// Pieces of paper by the names that the style has for them.
     pub parts: Vec<(String, PartPaper)>,
+    /// It has every piece of which nothing is said, also those that a leaf has only if it is named.
+    pub every_part: bool,
     /// Of these the ones that it names with a paper, where they stand.
     pub named: Vec<Said<String>>,
     /// Of parts that may be cut from several papers: the most pieces alike from one paper.
@@ -185,6 +172,7 @@ impl Album {
         for leaf in leaves {
             if let Some(leaf) = other.leaves.get_mut(*leaf) {
                 leaf.bag = at;
+                leaf.exchanged = true;
             }
         }
         other

@@ -28,8 +28,8 @@ pub struct Quick {
 }
 
 /// One leaf with its mats and a photo mat for the largest photo that its mouth takes. The mat may end
-/// level with the mouth or below, where no finger takes hold of it, so it gets a pull tab. A band is for
-/// the maker to ask for.
+/// level with the mouth or below, where no finger takes hold of it, so it gets a pull tab. It has every
+/// piece of paper that the style knows.
 pub fn album(quick: Quick) -> Album {
     let place = Place::default();
     let said = |value: String| Said { value, place };
@@ -39,8 +39,6 @@ pub fn album(quick: Quick) -> Album {
         why: None,
         place,
     });
-    // What lies on the pocket is there where the bag has one.
-    let parts = ["front_mat", "pocket_mat", "back_mat"];
     let prints: Vec<Card> = quick
         .print
         .map(|(name, width, height)| Card {
@@ -56,8 +54,9 @@ pub fn album(quick: Quick) -> Album {
         .collect();
     let photo_mat = Insert {
         name: "photo_mat".to_owned(),
+        named_at: place,
         place,
-        goes: Where::Mouth,
+        goes: said(String::new()),
         section: None,
         width: None,
         height: None,
@@ -99,8 +98,10 @@ pub fn album(quick: Quick) -> Album {
             place,
             bag: 0,
             count: 1,
+            exchanged: false,
             turned: false,
-            parts: parts.map(|p| (p.to_owned(), PartPaper::Any)).to_vec(),
+            parts: Vec::new(),
+            every_part: true,
             named: Vec::new(),
             most_alike: Vec::new(),
             inserts: vec![photo_mat],

@@ -70,7 +70,7 @@ fn read_parts(
         .into_iter()
         .filter_map(|(key, item)| Some((key.clone(), value(&key.value, item, faults)?)))
         .collect();
-    let tables = root.tables("leaf", &LEAF, faults);
+    let tables = root.tables_with_own("leaf", &LEAF, faults);
     let (names, leaves): (Vec<_>, Vec<_>) = tables
         .iter()
         .map(|table| leaf::leaf(table, &shelf, faults))

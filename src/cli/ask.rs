@@ -1,10 +1,13 @@
 //! What is asked of `why` in options: places, leaves, things that must go in.
 
 use super::typed::Typed;
-use crate::album::{Album, Section, Where};
+use crate::album::Album;
 use crate::explain::{hand, need};
-use crate::program::expand::Expanded;
+use crate::length::{Interval, Length};
+use crate::program::ExpandError;
+use crate::program::expand::expand;
 use crate::report::why::Asked;
+use crate::style::Style;
 use crate::text::{Fault, Place, Said, either, found, listed, nearest};
 
 /// The most of a thing that may lie on each other.
@@ -26,12 +29,17 @@ pub(super) enum AskError {
         known: Vec<String>,
     },
     #[error("there is no place `{name}`")]
-    NoPlace { place: Place, name: String },
+    NoPlace {
+        place: Place,
+        name: String,
+        known: Vec<String>,
+    },
     #[error("{leaf} has no {what}")]
     NotThere {
         place: Place,
-        what: &'static str,
+        what: String,
         leaf: String,
+        help: String,
     },
     #[error("{what}")]
     Given { place: Place, what: String },
@@ -88,17 +96,15 @@ impl Fault for AskError {
             AskError::NoSize {
                 name, known: all, ..
             } => known(name, all, "sizes that were worked out:"),
-            AskError::NoPlace { name, .. } => {
-                let names = hand::Place::ALL.map(hand::Place::name);
-                let meant = nearest(name, names)
+            AskError::NoPlace {
+                name, known: all, ..
+            } => {
+                let names: Vec<&str> = all.iter().map(String::as_str).collect();
+                let meant = nearest(name, names.iter().copied())
                     .map_or(String::new(), |near| format!("did you mean `{near}`? "));
                 Some(format!("{meant}it may be {}", either(&names)))
             }
-            AskError::NotThere { what, .. } => Some(match *what {
-                "band" => "give the leaf a band in the album: `band = \"any\"`".to_owned(),
-                "pocket" => "give its bag a pocket: `--pocket \"3 in\"` with `--bag`, `pocket = { edge = \"3 in\" }` in a file".to_owned(),
-                _ => "a bag without a gusset has one slot: `mouth`".to_owned(),
-            }),
+            AskError::NotThere { help, .. } => Some(help.clone()),
             AskError::Given { .. } => {
                 Some("leave it out of the album, and it is worked out".to_owned())
             }
@@ -121,53 +127,62 @@ impl Fault for AskError {
     }
 }
 
-/// A place by its name; nothing, and told, where there is none.
-fn choice(typed: &mut Typed, place: Place, written: &str) -> Option<hand::Place> {
-    let known = hand::Place::ALL
-        .into_iter()
-        .find(|place| place.name() == written.trim());
+/// A place of the style by its name; `None`, and an error, if there is none.
+fn choice(typed: &mut Typed, style: &Style, place: Place, written: &str) -> Option<hand::Place> {
+    let all = hand::Place::all(style);
+    let known = all.iter().find(|place| place.name() == written.trim());
     if known.is_none() {
         let name = written.trim().to_owned();
-        found(&mut typed.faults, AskError::NoPlace { place, name });
+        let known = all.iter().map(hand::Place::name).collect();
+        found(&mut typed.faults, AskError::NoPlace { place, name, known });
     }
-    known
+    known.cloned()
 }
 
 /// A place as typed after `--into`, which the leaf must have.
-pub(super) fn place(typed: &mut Typed, written: &str) -> Option<Said<hand::Place>> {
+pub(super) fn place(typed: &mut Typed, style: &Style, written: &str) -> Option<Said<hand::Place>> {
     let said = typed.said("--into", written);
-    choice(typed, said.place, written).map(|place| said.with(place))
+    choice(typed, style, said.place, written).map(|place| said.with(place))
 }
 
-/// Tells where a leaf has no such place.
-pub(super) fn must_have(typed: &mut Typed, input: &Expanded, leaf: usize, at: &Said<hand::Place>) {
-    let scene = &input.model.scene;
-    let Some(id) = scene.leaves().get(leaf).copied() else {
-        return;
+/// Tells where a leaf has no such place: the thing is laid there, and nothing else is asked.
+pub(super) fn must_have(
+    typed: &mut Typed,
+    (style, album): (&Style, &Album),
+    leaf: usize,
+    at: &Said<hand::Place>,
+) {
+    let size = Interval::exact(Length::from_nm(1));
+    let ask = hand::Ask {
+        width: size,
+        height: size,
+        place: at.value.clone(),
+        leaf,
     };
-    let slot = |name: &str| {
-        let slots = scene.thing(id).lists.get("sections");
-        slots.is_some_and(|all| all.iter().any(|s| scene.text(*s, "name") == name))
-    };
-    let has = match at.value {
-        hand::Place::FrontSlot => slot("front"),
-        hand::Place::BackSlot => slot("back"),
-        hand::Place::Pocket => scene.flag(id, "has_pocket"),
-        hand::Place::Band => scene.flag(id, "has_pocket") && scene.flag(id, "has_band"),
-        hand::Place::Mouth | hand::Place::GluedBack => true,
-    };
-    if !has {
-        // A band lies across a pocket.
-        let what = match at.value {
-            hand::Place::Band if !scene.flag(id, "has_pocket") => hand::Place::Pocket.name(),
-            _ => at.value.name(),
-        };
-        let fault = AskError::NotThere {
-            place: at.place,
-            what,
-            leaf: scene.text(id, "name").to_owned(),
-        };
-        found(&mut typed.faults, fault);
+    let (album, name) = hand::with(album, &ask);
+    let errors = expand(style, &album).err().unwrap_or_default();
+    for error in errors {
+        if let ExpandError::Nowhere {
+            lacks,
+            insert,
+            leaf,
+            help,
+            ..
+        } = error
+            && insert == name
+        {
+            let place = at.place;
+            let what = lacks;
+            found(
+                &mut typed.faults,
+                AskError::NotThere {
+                    place,
+                    what,
+                    leaf,
+                    help,
+                },
+            );
+        }
     }
 }
 
@@ -187,11 +202,12 @@ pub(super) fn leaf(typed: &mut Typed, album: &Album, name: &str) -> Option<usize
     place
 }
 
-/// What must go in: the place, and the thing as the words and as the search read it.
+/// What must go in: the place as typed, and the thing.
 pub(super) struct Needed {
-    at: Said<hand::Place>,
-    pub asked: Asked,
-    pub want: need::Want,
+    place: Said<String>,
+    count: i64,
+    width: Interval,
+    height: Interval,
 }
 
 /// The size in what is typed after `--need`, to see its unit.
@@ -223,7 +239,6 @@ pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
         None => (None, part(rest)),
     };
     let place = part(place);
-    let at = choice(typed, place.place, &place.value);
     let count = match &count {
         None => Some(1),
         Some(said) => {
@@ -236,45 +251,74 @@ pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
         }
     };
     let sides = typed.size_of("--need", &size);
-    let ((width, height), at, count) = (sides?, at?, count?);
-    let (goes, section) = match at {
-        hand::Place::Mouth => (Where::Mouth, None),
-        hand::Place::FrontSlot => (Where::Mouth, Some(Section::Front)),
-        hand::Place::BackSlot => (Where::Mouth, Some(Section::Back)),
-        hand::Place::Pocket => (Where::Pocket, None),
-        hand::Place::Band => (Where::Band, None),
-        hand::Place::GluedBack => (Where::Back, None),
-    };
+    let ((width, height), count) = (sides?, count?);
     Some(Needed {
-        at: place.with(at),
-        asked: Asked {
-            place: at.name().to_owned(),
-            count,
-            width,
-            height,
-        },
-        want: need::Want {
-            place: goes,
-            section,
-            count,
-            width,
-            height,
-        },
+        place,
+        count,
+        width,
+        height,
     })
 }
 
-/// Tells where a slot is asked for that the bags have not whose size is left open.
-pub(super) fn must_be_made(typed: &mut Typed, album: &Album, needed: &Needed) {
-    let at = &needed.at;
+/// The same as the words and as the search read it, in a place of the style.
+pub(super) fn placed(
+    typed: &mut Typed,
+    style: &Style,
+    needed: &Needed,
+) -> Option<(Asked, need::Want)> {
+    let said = &needed.place;
+    let place = choice(typed, style, said.place, &said.value)?;
+    let Needed {
+        count,
+        width,
+        height,
+        ..
+    } = *needed;
+    let asked = Asked {
+        place: place.name(),
+        count,
+        width,
+        height,
+    };
+    let want = need::Want {
+        place,
+        count,
+        width,
+        height,
+    };
+    Some((asked, want))
+}
+
+/// Tells which things have no place in bags like these; whether there are any.
+pub(super) fn no_place(
+    typed: &mut Typed,
+    album: &Album,
+    all: &[Needed],
+    errors: &[ExpandError],
+) -> bool {
     let bag = album.leaves.first().map(|leaf| leaf.bag);
     let bag = album.supplies.bags.get(bag.unwrap_or(0));
-    let slots = matches!(at.value, hand::Place::FrontSlot | hand::Place::BackSlot);
-    if slots && bag.is_none_or(|bag| bag.gusset.is_none()) {
-        let fault = AskError::NotThere {
-            place: at.place,
-            what: at.value.name(),
-            leaf: bag.map_or("a flat bag", |bag| &bag.name).to_owned(),
-        };
-        found(&mut typed.faults, fault);
+    for (at, needed) in all.iter().enumerate() {
+        for error in errors {
+            let ExpandError::Nowhere {
+                lacks,
+                insert,
+                help,
+                ..
+            } = error
+            else {
+                return false;
+            };
+            if *insert == need::called(at) {
+                let fault = AskError::NotThere {
+                    place: needed.place.place,
+                    what: lacks.clone(),
+                    leaf: bag.map_or("a flat bag", |bag| &bag.name).to_owned(),
+                    help: help.clone(),
+                };
+                found(&mut typed.faults, fault);
+            }
+        }
     }
+    !typed.faults.is_empty()
 }

@@ -104,7 +104,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     let mut input = read(verb)?;
     let mut typed = Typed::over(&mut input.files);
     let sides = typed.size("--insert", size);
-    let place = ask::place(&mut typed, verb.into.as_deref().unwrap_or(""));
+    let place = ask::place(&mut typed, &input.style, verb.into.as_deref().unwrap_or(""));
     let leaf = match &verb.leaf {
         Some(name) => ask::leaf(&mut typed, &input.album, name),
         None if input.album.leaves.len() == 1 => Some(0),
@@ -116,13 +116,11 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     let (Some((width, height)), Some(place), Some(leaf)) = (sides, place, leaf) else {
         return Err(typed.stop());
     };
-    match expand(&input.style, &input.album) {
-        Ok(expanded) => ask::must_have(&mut typed, &expanded, leaf, &place),
-        Err(errors) => {
-            input.files = typed.done()?;
-            return Err(super::faults(&input, errors));
-        }
+    if let Err(errors) = expand(&input.style, &input.album) {
+        input.files = typed.done()?;
+        return Err(super::faults(&input, errors));
     }
+    ask::must_have(&mut typed, (&input.style, &input.album), leaf, &place);
     input.files = typed.done()?;
     let ask = hand::Ask {
         width,
@@ -221,16 +219,24 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
     };
     super::Sink::new(&verb.target).ready()?;
     let mut typed = Typed::over(&mut input.files);
-    for one in &all {
-        ask::must_be_made(&mut typed, &input.album, one);
-    }
+    let placed = all
+        .iter()
+        .map(|one| ask::placed(&mut typed, &input.style, one));
+    let placed: Vec<_> = placed.collect();
     input.files = typed.done()?;
-    let (asked, wants): (Vec<_>, Vec<_>) = all.into_iter().map(|n| (n.asked, n.want)).unzip();
-    let found = need::need(&input.style, &input.album, &wants, limits);
-    let need = found.map_err(|error| match error {
-        NeedError::Expand(errors) => super::faults(&input, errors),
-        other => Stop::Told(other.to_string()),
-    })?;
+    let (asked, wants): (Vec<_>, Vec<_>) = placed.into_iter().flatten().unzip();
+    let need = match need::need(&input.style, &input.album, &wants, limits) {
+        Ok(need) => need,
+        Err(NeedError::Expand(errors)) => {
+            let mut typed = Typed::over(&mut input.files);
+            if ask::no_place(&mut typed, &input.album, &all, &errors) {
+                return Err(typed.stop());
+            }
+            input.files = typed.done()?;
+            return Err(super::faults(&input, errors));
+        }
+        Err(other) => return Err(Stop::Told(other.to_string())),
+    };
     let code = match (need.leaves.is_empty(), need.all) {
         (false, _) => DONE,
         (true, true) => CLASH,

@@ -13,9 +13,7 @@ use crate::program::expand::expand;
 use crate::program::{ExpandError, expand::Expanded};
 use crate::style::Style;
 use crate::supplies::Bag;
-
-/// Sizes of the bag itself, by what comes before their point.
-const OF_THE_BAG: [&str; 4] = ["leaf", "pocket", "front", "back"];
+use std::collections::BTreeSet;
 
 /// Why nothing can be compared.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -66,6 +64,10 @@ impl<'a> Asked<'a> {
                 known: album.leaves.iter().map(|l| l.name.clone()).collect(),
             });
         }
+        // Sizes of the bag itself, by what comes before their point.
+        let of_style = style.names.iter().map(|rule| rule.name.head());
+        let frames = style.parts.iter().map(|part| part.name.as_str());
+        let of_the_bag: BTreeSet<&str> = of_style.chain(frames).chain(["leaf"]).collect();
         let mut album = album.clone();
         let mut left_out = Vec::new();
         for &at in &leaves {
@@ -83,7 +85,7 @@ impl<'a> Asked<'a> {
             }
             leaf.given.retain(|(size, _)| {
                 let head = size.value.split('.').next().unwrap_or("");
-                let stays = !OF_THE_BAG.contains(&head);
+                let stays = !of_the_bag.contains(&head);
                 if !stays {
                     told(&size.value);
                 }

@@ -8,7 +8,7 @@ use crate::length::{Interval, Length};
 use crate::plan::of;
 use crate::program::expand::{Expanded, expand};
 use crate::program::{Force, InstanceId, Program};
-use crate::scene::{Fact, ThingId};
+use crate::scene::{BagMeasure, Fact, ThingId};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
 use crate::text::Said;
@@ -56,13 +56,7 @@ impl Asked<'_> {
             What::Template(field) => {
                 template_measure(&mut self.album.template.clone(), field).copied()
             }
-            What::Pocket { bag, field } => {
-                let pocket = self.album.supplies.bags.get(*bag)?.pocket.as_ref()?;
-                match *field {
-                    "edge" => Some(pocket.edge),
-                    _ => pocket.depth,
-                }
-            }
+            What::Pocket { bag, measure } => measure.of(self.album.supplies.bags.get(*bag)?),
             What::Rule(_) | What::Usual(_) | What::LeaveOut(_) | What::Aside(_) => None,
         }
     }
@@ -162,10 +156,10 @@ impl Asked<'_> {
                 (What::Template(field), Some(to)) => {
                     *template_measure(&mut album.template, field)? = to;
                 }
-                (What::Pocket { bag, field }, Some(to)) => {
+                (What::Pocket { bag, measure }, Some(to)) => {
                     let pocket = album.supplies.bags.get_mut(*bag)?.pocket.as_mut()?;
-                    match *field {
-                        "edge" => pocket.edge = to,
+                    match measure {
+                        BagMeasure::PocketEdge => pocket.edge = to,
                         _ => pocket.depth = Some(to),
                     }
                 }

@@ -135,9 +135,13 @@ impl Asked<'_> {
                 let name = scene.size_name(*template, field);
                 measure(Kind::Template, name, none(), none())
             }
-            What::Pocket { bag, field } => {
+            What::Pocket { bag, measure: of } => {
+                let leaf = self.album.leaves.iter().position(|leaf| leaf.bag == *bag);
+                let mut of_bags = scene.of_bags.iter();
+                let given = of_bags.find(|it| it.measure == *of && Some(it.leaf) == leaf)?;
+                let name = scene.given(given.given).label.clone();
                 let bag = self.album.supplies.bags.get(*bag)?.name.clone();
-                measure(Kind::Pocket, format!("pocket.{field}"), bag, none())
+                measure(Kind::Pocket, name, bag, none())
             }
             What::Usual(name) => {
                 let all = set_otherwise(self.style, self.album);

@@ -5,7 +5,7 @@ use super::fixes::{Asked, why};
 use super::lists::priced;
 use super::soften::{What, soften};
 use super::{Hand, Trim};
-use crate::album::{Album, Grip, Insert, Section, Where};
+use crate::album::{Album, Grip, Insert};
 use crate::length::{Interval, Length};
 use crate::plan::Stopped;
 use crate::plan::work::{Outcome, Worked, work};
@@ -15,44 +15,58 @@ use crate::style::Style;
 use crate::text::Said;
 use std::collections::BTreeSet;
 
-/// Where a thing is to go.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
-    /// The mouth: the only slot, or the front one, as in an album file.
-    Mouth,
-    FrontSlot,
-    BackSlot,
-    Pocket,
-    Band,
-    GluedBack,
+/// Where a thing is to go: a place of the style, and which of several slots there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    pub place: String,
+    /// The first of the place if nothing is said, as in an album file.
+    pub section: Option<String>,
+}
+
+impl From<&str> for Place {
+    fn from(place: &str) -> Place {
+        Place {
+            place: place.to_owned(),
+            section: None,
+        }
+    }
 }
 
 impl Place {
     /// As a maker says it.
-    pub fn name(self) -> &'static str {
-        match self {
-            Place::Mouth => "mouth",
-            Place::FrontSlot => "front slot",
-            Place::BackSlot => "back slot",
-            Place::Pocket => "pocket",
-            Place::Band => "band",
-            Place::GluedBack => "back",
+    pub fn name(&self) -> String {
+        match &self.section {
+            Some(section) => format!("{section} slot"),
+            None => self.place.clone(),
         }
     }
 
-    /// Every place.
-    pub const ALL: [Place; 6] = [
-        Place::Mouth,
-        Place::FrontSlot,
-        Place::BackSlot,
-        Place::Pocket,
-        Place::Band,
-        Place::GluedBack,
-    ];
+    /// Every place of a style, and every slot that a section tells apart.
+    pub fn all(style: &Style) -> Vec<Place> {
+        let mut all: Vec<Place> = Vec::new();
+        for (_, slot) in style.slots() {
+            for section in [None, slot.section.clone()] {
+                let place = slot.place.clone();
+                let one = Place { place, section };
+                if !all.contains(&one) {
+                    all.push(one);
+                }
+            }
+        }
+        all
+    }
+
+    /// As an album file says it.
+    pub(super) fn said(&self) -> (Said<String>, Option<Said<String>>) {
+        // It stands in no file.
+        let place = crate::text::Place::default();
+        let said = |value: String| Said { value, place };
+        (said(self.place.clone()), self.section.clone().map(said))
+    }
 }
 
 /// What is asked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Ask {
     pub width: Interval,
     pub height: Interval,
@@ -73,14 +87,7 @@ pub fn with(album: &Album, ask: &Ask) -> (Album, String) {
         name.push_str("_in_hand");
     }
     let place = leaf.place;
-    let (goes, section) = match ask.place {
-        Place::Mouth => (Where::Mouth, None),
-        Place::BackSlot => (Where::Mouth, Some(Section::Back)),
-        Place::FrontSlot => (Where::Mouth, Some(Section::Front)),
-        Place::Pocket => (Where::Pocket, None),
-        Place::Band => (Where::Band, None),
-        Place::GluedBack => (Where::Back, None),
-    };
+    let (goes, section) = ask.place.said();
     // It stands in no file.
     let nowhere = crate::text::Place::default();
     let side = |value| {
@@ -91,6 +98,7 @@ pub fn with(album: &Album, ask: &Ask) -> (Album, String) {
     };
     leaf.inserts.push(Insert {
         name: name.clone(),
+        named_at: place,
         place,
         goes,
         section,
@@ -121,7 +129,7 @@ pub fn hand(
     let turned = Ask {
         width: ask.height,
         height: ask.width,
-        ..*ask
+        ..ask.clone()
     };
     let (as_it_is, name) = with(album, ask);
     let first = work(style, &as_it_is, limits)?;
@@ -162,7 +170,7 @@ pub fn hand(
         width: ask.width,
         height: ask.height,
         leaf: album.leaves[ask.leaf].name.clone(),
-        place: ask.place.name().to_owned(),
+        place: ask.place.name(),
         as_it_is: fits(&first),
         turned: fits(&second),
         trims,
@@ -195,7 +203,7 @@ fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> (Vec<Trim>,
         let of_side = softened
             .changes
             .iter()
-            .filter(|c| matches!(&c.what, What::Size { field, .. } if *field == side));
+            .filter(|c| matches!(&c.what, What::Size { field, .. } if field == side));
         let ids: Vec<_> = of_side.map(|c| c.unknown).collect();
         let amounts = repair.amounts.iter().filter(|(id, _)| ids.contains(id));
         amounts.map(|(_, n)| *n).sum::<i64>()
@@ -224,7 +232,7 @@ fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> (Vec<Trim>,
         let left = Ask {
             width: trim.width,
             height: trim.height,
-            ..*ask
+            ..ask.clone()
         };
         let mut album = asked.album.clone();
         album.leaves[ask.leaf].inserts.pop();

@@ -5,8 +5,11 @@
 
 use crate::album::{Album, Insert, Template, Value};
 use crate::length::{Interval, Length, Ruler};
+use crate::scene::BagMeasure;
 use crate::style::Style;
-use crate::supplies::{Bag, Bottom, Card, Paper, Punch, Ring};
+use crate::style::expr::Node;
+use crate::style::parts::{End, Is, NameRule, Row};
+use crate::supplies::{Bag, Card, Paper, Punch, Ring};
 use crate::text::{Place, Said};
 use std::collections::BTreeSet;
 
@@ -53,32 +56,26 @@ const THICKNESSES: [&str; 4] = [
     "print_caliper",
 ];
 
-/// A bag's measures: whether it is only layers thick, and whether it is named as the leaf's.
-const BAG: [(&str, Side<Bag>, bool, bool); 9] = [
-    ("leaf.width", |b| Some(&mut b.width), false, true),
+/// A bag's measures, and whether each is only layers thick.
+const BAG: [(BagMeasure, Side<Bag>, bool); 10] = [
+    (BagMeasure::Width, |b| Some(&mut b.width), false),
+    (BagMeasure::Folded, |b| b.folded.as_mut(), false),
+    (BagMeasure::Height, |b| Some(&mut b.height), false),
+    (BagMeasure::Gusset, |b| b.gusset.as_mut(), false),
     (
-        "leaf.height",
-        |b| Some(b.folded.as_mut().unwrap_or(&mut b.height)),
-        false,
-        true,
-    ),
-    ("leaf.gusset", |b| b.gusset.as_mut(), false, true),
-    (
-        "pocket.edge",
+        BagMeasure::PocketEdge,
         |b| b.pocket.as_mut().map(|p| &mut p.edge),
         false,
-        true,
     ),
     (
-        "pocket.depth",
+        BagMeasure::PocketDepth,
         |b| b.pocket.as_mut().and_then(|p| p.depth.as_mut()),
         false,
-        true,
     ),
-    ("front.depth", |b| b.front_depth.as_mut(), false, true),
-    ("back.depth", |b| b.back_depth.as_mut(), false, true),
-    ("thickness", |b| b.caliper.as_mut(), true, false),
-    ("squeezed thickness", |b| b.squeezed.as_mut(), true, false),
+    (BagMeasure::FrontDepth, |b| b.front_depth.as_mut(), false),
+    (BagMeasure::BackDepth, |b| b.back_depth.as_mut(), false),
+    (BagMeasure::Caliper, |b| b.caliper.as_mut(), true),
+    (BagMeasure::Squeezed, |b| b.squeezed.as_mut(), true),
 ];
 
 const PAPER: [(&str, Side<Paper>, bool); 3] = [
@@ -158,7 +155,7 @@ pub(super) fn all(style: &Style, album: &Album, leaf: &str) -> Vec<Measure> {
     let mut bags = BTreeSet::new();
     for &at in &leaves {
         if bags.insert(album.leaves[at].bag) {
-            list.bag(album.leaves[at].bag, &album.leaves[at].name);
+            list.bag(album.leaves[at].bag, &album.leaves[at].name, style);
         }
         list.leaf(at);
     }
@@ -194,23 +191,20 @@ impl List {
         });
     }
 
-    fn bag(&mut self, at: usize, leaf: &str) {
-        for (name, side, thin, of_leaf) in BAG {
+    fn bag(&mut self, at: usize, leaf: &str, style: &Style) {
+        // How high a bag is that is folded up comes last: it is no size of the leaf.
+        let folded = self.album.supplies.bags[at].folded.is_some();
+        let last = |it: &&(BagMeasure, Side<Bag>, bool)| folded && it.0 == BagMeasure::Height;
+        let order = BAG.iter().filter(|it| !last(it));
+        for &(measure, side, thin) in order.chain(BAG.iter().filter(last)) {
             let bag = &mut self.album.supplies.bags[at];
             let value = side(bag).copied();
-            let (name, leaf) = if of_leaf {
-                (name.to_owned(), leaf)
-            } else {
-                (format!("{name} of {}", bag.name), "")
+            let (name, leaf) = match measure {
+                BagMeasure::Caliper => (format!("thickness of {}", bag.name), ""),
+                BagMeasure::Squeezed => (format!("squeezed thickness of {}", bag.name), ""),
+                _ => (called(style, measure, folded), leaf),
             };
             self.push(name, leaf, value, thin, At::Bag(at, side));
-        }
-        let bag = &mut self.album.supplies.bags[at];
-        if bag.folded.is_some() {
-            let value = Some(bag.height);
-            let side: Side<Bag> = |b| Some(&mut b.height);
-            let name = "leaf.bag_height".to_owned();
-            self.push(name, leaf, value, false, At::Bag(at, side));
         }
     }
 
@@ -412,9 +406,30 @@ impl Measure {
     }
 }
 
-/// Whether a leaf made of this bag has a pocket.
-pub(super) fn has_pocket(bag: &Bag) -> bool {
-    bag.pocket.is_some()
-        || bag.folded.is_some()
-        || (bag.bottom == Bottom::Block && bag.gusset.is_some())
+/// What a style calls a measure of a bag: the first of its names that is only this measure.
+fn called(style: &Style, measure: BagMeasure, folded: bool) -> String {
+    let own = |row: &Row| match &row.is {
+        Is::Value(End::At(expr)) => match &expr.node {
+            Node::Name(path) if path.head() == "bag" => BagMeasure::called(path.last()),
+            _ => None,
+        },
+        _ => None,
+    };
+    // Of a bag that is folded up the name for its height is that of the leaf.
+    let first = |rule: &&NameRule| {
+        let mut rows = rule.rows.iter().filter_map(own);
+        let mut known = rows.find(|it| folded || *it != BagMeasure::Folded);
+        known.take() == Some(measure)
+    };
+    let rule = style.names.iter().find(first);
+    let frame = style
+        .leaf_frame()
+        .map_or("leaf", |(part, _)| part.name.as_str());
+    match (rule, measure) {
+        (Some(rule), _) => rule.name.to_string(),
+        (None, BagMeasure::Width) => format!("{frame}.width"),
+        (None, BagMeasure::Folded) => format!("{frame}.height"),
+        (None, BagMeasure::Height) if !folded => format!("{frame}.height"),
+        (None, _) => format!("bag.{}", measure.name()),
+    }
 }

@@ -11,14 +11,15 @@
 //!
 //! May import every room up to `plan`.
 
-use super::measures::has_pocket;
+use super::hand;
 use super::open::{self, Sides};
 use super::{Need, NeedBag, NeedLeaf};
-use crate::album::{Album, Grip, Insert, Leaf, PartPaper, Section, Where};
+use crate::album::{Album, Grip, Insert, Leaf, PartPaper};
 use crate::length::{Interval, Length};
 use crate::plan::clash;
 use crate::program::expand::{Expanded, expand};
 use crate::program::{ExpandError, Program, Stage, UnknownId};
+use crate::scene::{BagMeasure, Lacks};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
 use crate::supplies::{Bag, Pocket};
@@ -32,9 +33,7 @@ pub const MOST_WANTS: usize = 8;
 /// Things that a leaf should take, uncut.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Want {
-    pub place: Where,
-    /// Of the mouth of a bag with a gusset; the front one if nothing is said, as in an album file.
-    pub section: Option<Section>,
+    pub place: hand::Place,
     /// How many of them, one on the other.
     pub count: i64,
     pub width: Interval,
@@ -72,15 +71,17 @@ pub fn need(
     }
     let model = base.leaves.first().map(|leaf| leaf.bag);
     let model = base.supplies.bags.get(model.unwrap_or(0));
-    let search = Search {
+    let mut search = Search {
         style,
         base,
         wants,
         limits,
         bag: alike(model),
-        pocket_made: needs_pocket(wants) && !model.is_some_and(has_pocket),
+        pocket_made: false,
+        papers: Vec::new(),
     };
     let turns = turns(wants);
+    search.make_room(&turns);
     let mut all = true;
     let mut found = Vec::new();
     for turned in &turns {
@@ -110,10 +111,9 @@ pub fn need(
     })
 }
 
-fn needs_pocket(wants: &[Want]) -> bool {
-    wants
-        .iter()
-        .any(|want| matches!(want.place, Where::Pocket | Where::Band))
+/// What a wanted thing is called in errors, by its place.
+pub fn called(at: usize) -> String {
+    format!("thing_{}", at + 1)
 }
 
 /// Every way to turn the things, fewest turned first; what is square is not turned.
@@ -176,10 +176,46 @@ struct Search<'a> {
     wants: &'a [Want],
     limits: &'a Limits,
     bag: Bag,
+    /// The bag gets a pocket for what is to go there.
     pocket_made: bool,
+    /// Pieces of paper that a leaf has only where they are asked for, and that are asked for here.
+    papers: Vec<String>,
 }
 
 impl Search<'_> {
+    /// Finds what a leaf has to have for these things to go anywhere: pieces of paper, a pocket.
+    fn make_room(&mut self, turns: &[Vec<bool>]) {
+        let Some(turned) = turns.first() else { return };
+        // Each time something is added; there are no more pieces than this.
+        for _ in 0..=self.style.on_leaf().len() {
+            let album = self.album(self.at(LARGEST, LARGEST, Some(LARGEST)), turned);
+            let Err(errors) = expand(self.style, &album) else {
+                return;
+            };
+            let before = (self.pocket_made, self.papers.len());
+            for error in errors {
+                match error {
+                    ExpandError::Nowhere {
+                        missing: Lacks::Paper(part),
+                        ..
+                    } if !self.papers.contains(&part) => self.papers.push(part),
+                    ExpandError::Nowhere {
+                        missing:
+                            Lacks::Measure {
+                                measure: BagMeasure::PocketEdge,
+                                ..
+                            },
+                        ..
+                    } => self.pocket_made = true,
+                    _ => {}
+                }
+            }
+            if before == (self.pocket_made, self.papers.len()) {
+                return;
+            }
+        }
+    }
+
     /// An album of one leaf, made of this bag, with the things in it.
     fn album(&self, bag: Bag, turned: &[bool]) -> Album {
         let place = Place::default();
@@ -190,11 +226,13 @@ impl Search<'_> {
             } else {
                 (want.width, want.height)
             };
+            let (goes, section) = want.place.said();
             Insert {
-                name: format!("thing_{}", at + 1),
+                name: called(at),
+                named_at: place,
                 place,
-                goes: want.place,
-                section: want.section,
+                goes,
+                section,
                 width: Some(Said {
                     value: width,
                     place,
@@ -213,18 +251,16 @@ impl Search<'_> {
                 photo: None,
             }
         });
-        let banded = self.wants.iter().any(|want| want.place == Where::Band);
         let mut parts = match self.base.leaves.first() {
             Some(leaf) => leaf.parts.clone(),
             None => Vec::new(),
         };
-        parts.retain(|(name, _)| name != "band");
-        let band = if banded {
-            PartPaper::Any
-        } else {
-            PartPaper::None
-        };
-        parts.push(("band".to_owned(), band));
+        parts.retain(|(name, _)| self.style.is_usual(name));
+        parts.extend(
+            self.papers
+                .iter()
+                .map(|name| (name.clone(), PartPaper::Any)),
+        );
         let mut supplies = self.base.supplies.clone();
         supplies.bags = vec![bag];
         Album {
@@ -234,8 +270,10 @@ impl Search<'_> {
                 place,
                 bag: 0,
                 count: 1,
+                exchanged: false,
                 turned: false,
                 parts,
+                every_part: false,
                 named: Vec::new(),
                 most_alike: Vec::new(),
                 inserts: inserts.collect(),
@@ -276,14 +314,17 @@ impl Search<'_> {
         let scene = &expanded.model.scene;
         let mut open: Vec<(&str, Sides)> = Vec::new();
         for &leaf in scene.leaves() {
+            let Some(&bag) = scene.thing(leaf).parts.get("bag") else {
+                continue;
+            };
+            let side = |side: BagMeasure| (side.name(), vec![(bag, side.name())]);
             if size {
-                open.push(("leaf.width", vec![(leaf, "width"), (leaf, "bag_width")]));
-                open.push(("leaf.height", vec![(leaf, "height"), (leaf, "bag_height")]));
+                open.extend([side(BagMeasure::Width), side(BagMeasure::Height)]);
             }
-            if let (true, Some(&pocket)) = (self.pocket_made, scene.thing(leaf).parts.get("pocket"))
-            {
-                let sides = vec![(pocket, "edge"), (pocket, "depth")];
-                open.push(("pocket.edge", sides));
+            if self.pocket_made {
+                let sides = [BagMeasure::PocketEdge, BagMeasure::PocketDepth];
+                let sides = sides.map(|side| (bag, side.name()));
+                open.push((BagMeasure::PocketEdge.name(), sides.to_vec()));
             }
         }
         let most = self.base.ruler.ticks_down(LARGEST);
@@ -429,10 +470,11 @@ impl Search<'_> {
 
     /// Tries a bag of the supplies as it is.
     fn bag(&self, bag: &Bag, turns: &[Vec<bool>]) -> Result<NeedBag, NeedError> {
-        let takes = if needs_pocket(self.wants) && !has_pocket(bag) {
-            Some(None)
-        } else {
-            self.takes(bag, turns, false)?
+        let nowhere = |error: &ExpandError| matches!(error, ExpandError::Nowhere { .. });
+        let takes = match self.takes(bag, turns, false) {
+            // It has no place for one of them.
+            Err(NeedError::Expand(errors)) if errors.iter().all(nowhere) => Some(None),
+            takes => takes?,
         };
         Ok(NeedBag {
             name: bag.name.clone(),

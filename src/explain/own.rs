@@ -38,11 +38,12 @@ pub(super) struct Own {
 /// All of them: quantities in the style's order, holes, then leaf by leaf.
 pub(super) fn all(style: &Style, album: &Album, expanded: &Expanded) -> Vec<Own> {
     let mut list = List {
+        style,
         album,
         expanded,
         found: Vec::new(),
     };
-    list.quantities(style);
+    list.quantities();
     list.template();
     for at in 0..album.leaves.len() {
         list.leaf(at);
@@ -52,6 +53,7 @@ pub(super) fn all(style: &Style, album: &Album, expanded: &Expanded) -> Vec<Own>
 }
 
 struct List<'a> {
+    style: &'a Style,
     album: &'a Album,
     expanded: &'a Expanded,
     found: Vec<Own>,
@@ -78,8 +80,8 @@ impl List<'_> {
         });
     }
 
-    fn quantities(&mut self, style: &Style) {
-        for quantity in &style.quantities {
+    fn quantities(&mut self) {
+        for quantity in &self.style.quantities {
             let is_set = is_set(self.album, &quantity.name);
             let price = quantity.give.or(is_set.then_some(SETTING));
             let scene = &self.expanded.model.scene;
@@ -121,19 +123,24 @@ impl List<'_> {
         let leaf = scene.leaves()[at];
         let things = (0..scene.things.len() as u32).map(ThingId);
         for thing in things.filter(|t| scene.leaf_of(*t) == Some(leaf)) {
-            let fields: &[&'static str] = match self.expanded.model.scene.thing(thing).kind {
-                "insert" => &["width", "height", "show"],
-                "photo" | "mat" => &["width", "height"],
-                "pocket" => &["edge", "depth"],
-                _ => &[],
+            let label = &self.expanded.model.scene.thing(thing).label;
+            let fields: Vec<String> = match self.expanded.model.scene.thing(thing).kind {
+                "insert" => ["width", "height", "show"].map(str::to_owned).to_vec(),
+                "photo" | "mat" => ["width", "height"].map(str::to_owned).to_vec(),
+                "bag" => Vec::new(),
+                _ => {
+                    let names = self.style.names.iter();
+                    let names = names.filter(|rule| rule.name.head() == label);
+                    names.map(|rule| rule.name.last().to_owned()).collect()
+                }
             };
-            for field in fields {
+            for field in &fields {
                 self.size(at, thing, field);
             }
         }
     }
 
-    fn size(&mut self, at: usize, thing: ThingId, field: &'static str) {
+    fn size(&mut self, at: usize, thing: ThingId, field: &str) {
         let scene = &self.expanded.model.scene;
         let Some(Fact::Length(given)) = scene.thing(thing).facts.get(field) else {
             return;
@@ -166,7 +173,10 @@ impl List<'_> {
             _ => return,
         };
         let left = i64::from(field != "show");
-        let what = What::Size { thing, field };
+        let what = What::Size {
+            thing,
+            field: field.to_owned(),
+        };
         let value = given.value;
         self.push(what, vec![id], value, left, prices);
     }
@@ -174,20 +184,17 @@ impl List<'_> {
     /// A bag's pocket is the same in all leaves that are made of it.
     fn pockets(&mut self) {
         for (bag, said) in self.album.supplies.bags.iter().enumerate() {
-            let Some(pocket) = &said.pocket else { continue };
-            for (measure, field, value) in [
-                (BagMeasure::PocketEdge, "edge", Some(pocket.edge)),
-                (BagMeasure::PocketDepth, "depth", pocket.depth),
-            ] {
+            for measure in [BagMeasure::PocketEdge, BagMeasure::PocketDepth] {
+                let value = measure.of(said);
                 let scene = &self.expanded.model.scene;
                 let of_it = scene.of_bags.iter().filter(|it| {
                     it.measure == measure
                         && self.album.leaves[it.leaf].bag == bag
-                        && is_still(self.expanded, it.leaf, field, it.given)
+                        && is_still(self.expanded, it.leaf, it.given)
                 });
                 let givens: Vec<GivenId> = of_it.map(|it| it.given).collect();
                 if let (Some(value), false) = (value, givens.is_empty()) {
-                    let what = What::Pocket { bag, field };
+                    let what = What::Pocket { bag, measure };
                     self.push(what, givens, value, 1, (MOVING, Some(MOVING)));
                 }
             }
@@ -195,13 +202,18 @@ impl List<'_> {
     }
 }
 
-/// Whether a leaf's pocket has this given value, and not one that was measured.
-fn is_still(expanded: &Expanded, leaf: usize, field: &str, given: GivenId) -> bool {
+/// Whether a leaf has this measure of its bag, and not one that was measured on it.
+fn is_still(expanded: &Expanded, leaf: usize, given: GivenId) -> bool {
     let scene = &expanded.model.scene;
-    let leaf = scene.leaves().get(leaf);
-    let pocket = leaf.and_then(|leaf| scene.thing(*leaf).parts.get("pocket"));
-    let fact = pocket.and_then(|pocket| scene.thing(*pocket).facts.get(field));
-    matches!(fact, Some(Fact::Length(id)) if *id == given)
+    let Some(leaf) = scene.leaves().get(leaf) else {
+        return false;
+    };
+    let parts = scene.thing(*leaf).parts.values();
+    let mut facts = parts
+        .map(|part| scene.thing(*part))
+        .filter(|part| part.kind != "bag")
+        .flat_map(|part| part.facts.values());
+    facts.any(|fact| matches!(fact, Fact::Length(id) if *id == given))
 }
 
 /// Whether the album sets a quantity.

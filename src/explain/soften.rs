@@ -12,7 +12,7 @@ use crate::program::rows::Loose;
 use crate::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Unknown, UnknownId,
 };
-use crate::scene::{GivenId, ThingId};
+use crate::scene::{BagMeasure, GivenId, ThingId};
 use crate::style::Style;
 use crate::style::expr::Number;
 use num_traits::CheckedMul;
@@ -26,11 +26,11 @@ pub enum What {
     /// A quantity of the style, everywhere.
     Quantity(String),
     /// A size that the album gives or measured.
-    Size { thing: ThingId, field: &'static str },
+    Size { thing: ThingId, field: String },
     /// A measure of the template that the album gives.
     Template(&'static str),
     /// A bag's pocket, by its place in the supplies.
-    Pocket { bag: usize, field: &'static str },
+    Pocket { bag: usize, measure: BagMeasure },
     /// A quantity that the album sets is as the style has it.
     Usual(String),
     /// An insert is left out.

@@ -2,7 +2,7 @@
 
 use super::view::View;
 use super::{Plan, RingPlan, SizePlan};
-use crate::album::{self, Where};
+use crate::album;
 use crate::length::{Interval, Length};
 use crate::scene::stack;
 use crate::scene::{Fact, Scene, ThingId, folds};
@@ -47,6 +47,26 @@ pub struct PartPlan {
     pub height: SizePlan,
     /// How far the front mat runs under the pocket's edge.
     pub runs_under: Option<Interval>,
+}
+
+/// Where an insert is, as drawings and lists tell places apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Where {
+    Mouth,
+    Pocket,
+    Band,
+    Back,
+}
+
+impl Where {
+    fn of(place: &str) -> Where {
+        match place {
+            "pocket" => Where::Pocket,
+            "band" => Where::Band,
+            "back" => Where::Back,
+            _ => Where::Mouth,
+        }
+    }
 }
 
 /// Something tucked in or glued on.
@@ -163,10 +183,11 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         pocket_depth: pocket.and_then(|p| of(p, "depth")),
         sections: thing
             .lists
-            .get("sections")
+            .get("slots")
             .into_iter()
             .flatten()
-            .filter_map(|s| Some((scene.text(*s, "name").to_owned(), of(*s, "depth")?)))
+            .filter(|s| Where::of(scene.text(**s, "place")) == Where::Mouth)
+            .filter_map(|s| Some((section(scene, *s), of(*s, "depth")?)))
             .collect(),
         parts,
         inserts: thing
@@ -182,6 +203,14 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         layers_at_holes: holes.map(layers).collect(),
         layers_counted: Some(scene.count(id, "layers_counted")).filter(|n| *n > 0),
         punch_takes: punch.and_then(|p| of(p, "takes")),
+    }
+}
+
+/// The section of the mouth that a slot or an insert has; the only one has no name in the style.
+fn section(scene: &Scene, thing: ThingId) -> String {
+    match scene.text(thing, "section") {
+        "none" => "only".to_owned(),
+        section => section.to_owned(),
     }
 }
 
@@ -212,26 +241,10 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> O
     let scene = view.scene();
     let width = view.size(id, "width")?;
     let height = view.size(id, "height")?;
-    let section = scene.text(id, "section").to_owned();
-    let stops = match said.goes {
-        Where::Mouth => {
-            let sections = scene
-                .thing(leaf)
-                .lists
-                .get("sections")
-                .into_iter()
-                .flatten();
-            let mut here = sections.filter(|s| scene.text(**s, "name") == section);
-            here.next().and_then(|s| view.length(*s, "depth"))
-        }
-        Where::Pocket => scene
-            .thing(leaf)
-            .parts
-            .get("pocket")
-            .and_then(|p| view.length(*p, "depth")),
-        Where::Band => view.length(leaf, "height"),
-        Where::Back => None,
-    };
+    let goes = Where::of(scene.text(id, "place"));
+    let slot = scene.text(id, "slot");
+    let slot = scene.thing(leaf).parts.get(slot).copied();
+    let stops = slot.and_then(|slot| view.length(slot, "depth"));
     let shows = stops.map(|depth| {
         let (least, most) = (depth.least().nm(), depth.most().nm());
         (
@@ -246,8 +259,11 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> O
         .next();
     Some(InsertPlan {
         name: said.name.clone(),
-        goes: said.goes,
-        section,
+        goes,
+        section: match goes {
+            Where::Mouth => section(scene, id),
+            _ => scene.text(id, "section").to_owned(),
+        },
         paper: named(supplies, &said.papers),
         count: said.count,
         shows,

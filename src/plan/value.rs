@@ -142,7 +142,7 @@ impl Point<'_> {
             Fact::Text(text) => Value::Text(text.clone()),
             Fact::Flag(flag) => Value::Flag(*flag),
             Fact::Derived(formula) => {
-                return self.value(&formula.expr, &self.model.scope_of(thing));
+                return self.value(formula, &self.model.scope_of(thing));
             }
         })
     }
@@ -185,7 +185,7 @@ pub fn uncertain(
                 _ => None,
             };
             if let Some((formula, thing)) = inner {
-                uncertain(model, picks, &formula.expr, &model.scope_of(thing), found);
+                uncertain(model, picks, &formula, &model.scope_of(thing), found);
             }
         }
         Node::Negative(a) => uncertain(model, picks, a, scope, found),

@@ -71,7 +71,7 @@ impl<'a> View<'a> {
         }
         match self.scene().thing(thing).facts.get(field)? {
             Fact::Length(given) => Some(model.interval(*given)),
-            Fact::Derived(formula) => self.derived(&formula.expr, thing),
+            Fact::Derived(formula) => self.derived(formula, thing),
             _ => None,
         }
     }
@@ -257,7 +257,9 @@ impl<'a> View<'a> {
                     value: "pinch or block".to_owned(),
                     why: UNKNOWN_BOTTOM.to_owned(),
                 }),
-                Assumption::Size { thing, field, why } => self.assumed_size(*thing, field, why),
+                Assumption::Size {
+                    thing, field, why, ..
+                } => self.assumed_size(*thing, field, why),
             };
             if let Some(assumed) = assumed
                 && !all.contains(&assumed)

@@ -7,13 +7,13 @@
 
 use super::ExpandError;
 use super::expand::{Expanded, RowSource, expand_so_far};
-use super::facts::Tested;
-use super::model::Model;
 use super::prefer::DEFINITION;
 use super::rows::{FINEST, whole_part};
 use super::{Program, Row};
 use crate::album::Album;
 use crate::length::Interval;
+use crate::scene::facts::Tested;
+use crate::scene::model::Model;
 use crate::scene::{BagShape, Fact, GivenId, Scene};
 use crate::style::expr::{Binding, Condition, Number, Relation};
 use crate::style::{Order, Style};

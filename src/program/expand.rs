@@ -1,11 +1,11 @@
 //! A style and an album become a [`Program`]: every rule for every thing that it speaks of, in
 //! whole ruler steps. May import what `program` may.
 
-use super::model::{Choice, ChoiceKey, Form, Item, Model, NoValue, Scope};
 use super::*;
 use super::{prefer, said};
-use crate::album::{Album, Where};
+use crate::album::Album;
 use crate::length::{Length, Ruler};
+use crate::scene::model::{Choice, ChoiceKey, Form, Item, Model, NoValue, Scope};
 use crate::scene::{self, ThingId};
 use crate::style::expr::{Condition, Number};
 use crate::style::{ChoiceRule, Demand, Order, Prefer, Rule, Style};
@@ -76,7 +76,7 @@ pub(super) struct Maker<'a> {
     pub out: Expanded,
     pub errors: Vec<ExpandError>,
     /// Things whose place their leaf has not: no rule is laid over them.
-    nowhere: BTreeSet<ThingId>,
+    pub nowhere: BTreeSet<ThingId>,
 }
 
 /// Lays a style over an album.
@@ -102,8 +102,8 @@ pub(super) fn expand_so_far(
     album: &Album,
 ) -> Result<(Expanded, Vec<ExpandError>), Vec<ExpandError>> {
     let quantities = said::quantities(style, album)?;
-    let parts = said::parts(style, album)?;
-    let scene = scene::build(album, &quantities, &parts)
+    said::names(style, album)?;
+    let scene = scene::build(album, &quantities, style)
         .map_err(|errors| errors.into_iter().map(ExpandError::Scene).collect_vec())?;
     let mut maker = Maker {
         style,
@@ -123,7 +123,7 @@ pub(super) fn expand_so_far(
         errors: Vec::new(),
         nowhere: BTreeSet::new(),
     };
-    maker.places();
+    maker.nowhere();
     for choice in &style.choices {
         maker.choice(choice);
     }
@@ -178,49 +178,6 @@ impl Maker<'_> {
         };
         if !self.errors.contains(&error) {
             self.errors.push(error);
-        }
-    }
-
-    /// Tells of every insert that needs a pocket or a band its leaf has not: a band lies across a
-    /// pocket.
-    fn places(&mut self) {
-        let scene = &self.out.model.scene;
-        let edge = match self.album.ruler.is_metric() {
-            true => "80 mm",
-            false => "3 in",
-        };
-        for (leaf, said) in scene.leaves().iter().zip(&self.album.leaves) {
-            let inserts = scene.thing(*leaf).lists.get("inserts");
-            for (id, insert) in inserts.into_iter().flatten().zip(&said.inserts) {
-                let pocket = scene.flag(*leaf, "has_pocket");
-                let (lacks, help) = match insert.goes {
-                    Where::Pocket | Where::Band if !pocket => {
-                        let bag = self.album.supplies.bags.get(said.bag);
-                        let bag = bag.map_or("", |bag| &bag.name);
-                        let help = format!(
-                            "give bag `{bag}` a pocket, `pocket = {{ edge = \"{edge}\" }}` (`--pocket \"{edge}\"` with `--bag`), or tuck {} into the mouth",
-                            insert.name
-                        );
-                        ("pocket", help)
-                    }
-                    Where::Band if !scene.flag(*leaf, "has_band") => {
-                        let help = format!(
-                            "give the leaf a band, `band = \"any\"` or a paper's name, or tuck {} into the pocket or the mouth",
-                            insert.name
-                        );
-                        ("band", help)
-                    }
-                    _ => continue,
-                };
-                self.nowhere.insert(*id);
-                self.errors.push(ExpandError::Nowhere {
-                    lacks,
-                    insert: insert.name.clone(),
-                    leaf: said.name.clone(),
-                    help,
-                    place: insert.place,
-                });
-            }
         }
     }
 
@@ -329,7 +286,7 @@ impl Maker<'_> {
             let least = match &rule.least {
                 None => 0,
                 Some(path) => match self.model().meaning(path, &scope) {
-                    super::model::Meaning::Fact(scene::Fact::Length(given), _) => {
+                    crate::scene::model::Meaning::Fact(scene::Fact::Length(given), _) => {
                         // No less than the quantity may be.
                         self.ticks_up(self.model().interval(given).most())
                     }

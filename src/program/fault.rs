@@ -1,7 +1,7 @@
 //! Why a style cannot be laid over an album.
 
-use crate::scene::SceneError;
-use crate::text::{Fault, Place, Said, meant};
+use crate::scene::{Lacks, SceneError};
+use crate::text::{Fault, Place, Said, either, meant, nearest};
 
 /// Why a style cannot be laid over an album.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -20,6 +20,24 @@ pub enum ExpandError {
         style: String,
         known: Vec<String>,
     },
+    #[error("`place` cannot be `{}`", .name.value)]
+    NoPlace {
+        name: Said<String>,
+        known: Vec<String>,
+    },
+    #[error("{}", no_section(name, of, known))]
+    NoSection {
+        name: Said<String>,
+        /// The place that is said with it.
+        of: String,
+        /// Sections of that place.
+        known: Vec<String>,
+        /// A place that has sections.
+        other: Option<String>,
+    },
+    /// It would mean two things in a rule.
+    #[error("an insert cannot be named `{name}`")]
+    Reserved { name: String, place: Place },
     #[error("quantity `{name}` is a {wanted}")]
     QuantityKind {
         name: String,
@@ -34,7 +52,9 @@ pub enum ExpandError {
     },
     #[error("{leaf} has no {lacks} for {insert}")]
     Nowhere {
-        lacks: &'static str,
+        lacks: String,
+        /// The same for who can give it.
+        missing: Lacks,
         insert: String,
         leaf: String,
         help: String,
@@ -66,10 +86,12 @@ impl Fault for ExpandError {
     fn place(&self) -> Place {
         match self {
             ExpandError::Scene(e) => e.place(),
-            ExpandError::NoSuchQuantity { name, .. } | ExpandError::NoSuchPart { name, .. } => {
-                name.place
-            }
+            ExpandError::NoSuchQuantity { name, .. }
+            | ExpandError::NoSuchPart { name, .. }
+            | ExpandError::NoPlace { name, .. }
+            | ExpandError::NoSection { name, .. } => name.place,
             ExpandError::QuantityKind { place, .. }
+            | ExpandError::Reserved { place, .. }
             | ExpandError::Absent { place, .. }
             | ExpandError::Nowhere { place, .. }
             | ExpandError::Kind { place, .. }
@@ -87,6 +109,12 @@ impl Fault for ExpandError {
             ExpandError::NoSuchQuantity { .. } => "not a quantity of this style".into(),
             ExpandError::NoSuchPart { .. } => "not a part of this style".into(),
             ExpandError::Absent { .. } => "not known here".into(),
+            ExpandError::NoPlace { .. } => "not one of its values".into(),
+            ExpandError::NoSection { known, .. } if !known.is_empty() => {
+                "not one of its values".into()
+            }
+            ExpandError::NoSection { of, .. } => format!("not in `{of}`"),
+            ExpandError::Reserved { .. } => "has a meaning in the rules".into(),
             ExpandError::Nowhere { .. } => "nowhere to go".into(),
             _ => "here".into(),
         }
@@ -99,6 +127,16 @@ impl Fault for ExpandError {
             | ExpandError::NoSuchPart { name, known, .. } => {
                 meant(&name.value, known.iter().map(String::as_str))
             }
+            ExpandError::NoPlace { name, known } => one_of(&name.value, known),
+            ExpandError::NoSection { name, known, .. } if !known.is_empty() => {
+                one_of(&name.value, known)
+            }
+            ExpandError::NoSection { other, .. } => {
+                let other = other.as_ref();
+                let other = other.map(|place| format!(", or type `place = \"{place}\"`"));
+                format!("delete `section`{}", other.unwrap_or_default())
+            }
+            ExpandError::Reserved { name, .. } => format!("type `name = \"{name}_card\"`"),
             ExpandError::QuantityKind { wanted, .. } => match *wanted {
                 "length" => "give a length with its unit, such as `1/8 in`".into(),
                 _ => "give a number, such as `1/6` or `65 %`".into(),
@@ -118,4 +156,19 @@ impl Fault for ExpandError {
             ExpandError::TooMany { .. } => "make the album in two files".into(),
         })
     }
+}
+
+fn no_section(name: &Said<String>, of: &str, known: &[String]) -> String {
+    match known {
+        [] => format!("`{of}` has no sections"),
+        _ => format!("`section` cannot be `{}`", name.value),
+    }
+}
+
+/// What was probably meant, and all that may stand there.
+fn one_of(typed: &str, known: &[String]) -> String {
+    let names: Vec<&str> = known.iter().map(String::as_str).collect();
+    let near = nearest(typed, names.iter().copied());
+    let near = near.map_or(String::new(), |near| format!("did you mean `\"{near}\"`? "));
+    format!("{near}it may be {}", either(&names))
 }

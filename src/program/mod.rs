@@ -1,19 +1,19 @@
 //! The album as whole numbers: unknowns counted in ruler steps, and rows over them.
 //!
-//! `expand`, with `said`, `model`, `facts`, `rows` and `prefer`, makes a [`Program`], which is the
+//! `expand`, with `said`, `rows` and `prefer`, makes a [`Program`], which is the
 //! solver's, from a style and an album; `again` makes the same of the album with another bag. May
 //! import `length`, `text`, `supplies`, `album`, `vocabulary`, `style`, `scene`, and of `solve` its
 //! program.
 
 pub mod again;
 pub mod expand;
-mod facts;
 mod fault;
-pub mod model;
+mod nowhere;
 pub mod prefer;
 pub mod rows;
 mod said;
 
+pub use crate::scene::model;
 pub use crate::solve::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, RowId, Stage, Unknown,
     UnknownId,

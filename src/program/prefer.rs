@@ -264,7 +264,7 @@ fn define_shorter(
         rows: start..program.rows.len(),
         group: None,
     });
-    maker.out.scopes.push(super::model::Scope::default());
+    maker.out.scopes.push(crate::scene::model::Scope::default());
     maker.out.model.unknowns.insert((thing, name_of_shorter), t);
     t
 }

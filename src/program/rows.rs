@@ -6,10 +6,10 @@
 
 use super::expand::{Maker, RowSource};
 use super::fault::ExpandError;
-use super::model::{Form, Model, NoValue, Scope, Value, difference};
 use super::*;
 use crate::length::Length;
 use crate::scene::GivenId;
+use crate::scene::model::{Form, Model, NoValue, Picks, Scope, Value, difference};
 use crate::style::Rule;
 use crate::style::expr::{Comparison, Number, Relation};
 use itertools::Itertools;
@@ -30,6 +30,22 @@ pub type Whole = (Vec<(UnknownId, i64)>, i64, Number);
 
 /// Fractions finer than one part of this are refused: no rule of a craft asks for them.
 pub(super) const FINEST: i128 = 1 << 40;
+
+/// The guards that say "these items are picked"; none for a choice of one item.
+fn guards(model: &Model, picks: &Picks) -> Vec<Guard> {
+    let mut guards: Vec<Guard> = picks
+        .iter()
+        .filter_map(|(key, &pick)| {
+            let group = model.choices.get(key)?.group?;
+            Some(Guard {
+                group,
+                alternative: pick as u32,
+            })
+        })
+        .collect();
+    guards.sort_unstable();
+    guards
+}
 
 impl Loose {
     /// `side * form`, its given values at their worse ends; those in `open` are unknowns instead.
@@ -153,9 +169,7 @@ impl Maker<'_> {
                         Row {
                             terms: Vec::new(),
                             most: if holds { 0 } else { -1 },
-                            guards: self
-                                .model()
-                                .guards(&picks)
+                            guards: guards(self.model(), &picks)
                                 .into_iter()
                                 .chain(either.iter().copied())
                                 .sorted()
@@ -188,9 +202,7 @@ impl Maker<'_> {
                 Relation::Equal => &[1, -1],
             };
             for side in sides {
-                let guards = self
-                    .model()
-                    .guards(&picks)
+                let guards = guards(self.model(), &picks)
                     .into_iter()
                     .chain(either.iter().copied())
                     .sorted()

@@ -2,37 +2,86 @@
 
 use super::ExpandError;
 use super::expand::Expanded;
-use crate::album::{self, Album};
-use crate::scene::{Origin, PartOfStyle, QuantityValue, SceneError};
+use crate::album::{self, Album, Insert};
+use crate::scene::{Origin, QuantityValue, SceneError};
 use crate::style::expr::{Binding, Condition};
 use crate::style::{Quantity, Style, unread};
+use itertools::Itertools;
 use std::collections::BTreeSet;
 
-/// The parts that the style knows.
+/// What an album names and the style does not know: pieces of paper, places and their sections; and
+/// inserts whose names mean something else in the style.
 ///
 /// # Errors
-/// Every part that the album gives a paper and the style does not know.
-pub(super) fn parts(style: &Style, album: &Album) -> Result<Vec<PartOfStyle>, Vec<ExpandError>> {
-    let known = style.sizes_of_parts();
+/// All of them.
+pub(super) fn names(style: &Style, album: &Album) -> Result<(), Vec<ExpandError>> {
+    let known = style.papers_of_leaf();
     let named = album.leaves.iter().flat_map(|leaf| &leaf.named);
-    let unknown = named.filter(|part| !known.contains_key(part.value.as_str()));
-    let errors: Vec<ExpandError> = unknown
+    let unknown = named.filter(|part| !known.contains(&part.value.as_str()));
+    let mut errors: Vec<ExpandError> = unknown
         .map(|part| ExpandError::NoSuchPart {
             name: part.clone(),
             style: style.name.clone(),
-            known: known.keys().map(|name| (*name).to_owned()).collect(),
+            known: known
+                .iter()
+                .sorted()
+                .map(|name| (*name).to_owned())
+                .collect(),
         })
         .collect();
-    if !errors.is_empty() {
-        return Err(errors);
+    for insert in album.leaves.iter().flat_map(|leaf| &leaf.inserts) {
+        if is_taken(style, &insert.name) {
+            let (name, place) = (insert.name.clone(), insert.named_at);
+            errors.push(ExpandError::Reserved { name, place });
+        }
+        errors.extend(place(style, insert));
     }
-    let part = |(name, fields): (&str, _)| PartOfStyle {
-        name: name.to_owned(),
-        fields: BTreeSet::<&str>::into_iter(fields)
-            .map(str::to_owned)
+    match errors.is_empty() {
+        true => Ok(()),
+        false => Err(errors),
+    }
+}
+
+/// Whether a name means something else in the style's rules.
+fn is_taken(style: &Style, name: &str) -> bool {
+    let frames = style.parts.iter().map(|part| part.name.as_str());
+    let parts = style.on_leaf().iter().map(|part| part.name.as_str());
+    let heads = style.names.iter().map(|rule| rule.name.head());
+    let places = style.slots().map(|(_, slot)| slot.place.as_str());
+    let mut all = frames.chain(parts).chain(heads).chain(places);
+    all.any(|taken| taken == name)
+}
+
+/// What is wrong with where an insert goes, in any leaf of this style.
+fn place(style: &Style, insert: &Insert) -> Option<ExpandError> {
+    if style.parts.is_empty() {
+        // A style of rules alone knows no places.
+        return None;
+    }
+    let (goes, section) = (&insert.goes, insert.section.as_ref());
+    let slots = || style.slots().map(|(_, slot)| slot);
+    let here: Vec<_> = slots().filter(|slot| slot.place == goes.value).collect();
+    let sections: Vec<&str> = here
+        .iter()
+        .filter_map(|slot| slot.section.as_deref())
+        .collect();
+    if !goes.value.is_empty() && here.is_empty() {
+        let known = slots().map(|slot| slot.place.clone()).unique().collect();
+        let name = goes.clone();
+        return Some(ExpandError::NoPlace { name, known });
+    }
+    let section = section.filter(|section| !sections.contains(&section.value.as_str()))?;
+    let with_it = slots().find(|slot| slot.section.as_ref() == Some(&section.value));
+    let with_any = slots().find(|slot| slot.section.is_some());
+    Some(ExpandError::NoSection {
+        name: section.clone(),
+        of: goes.value.clone(),
+        known: sections
+            .iter()
+            .map(|section| (*section).to_owned())
             .collect(),
-    };
-    Ok(known.into_iter().map(part).collect())
+        other: with_it.or(with_any).map(|slot| slot.place.clone()),
+    })
 }
 
 /// The style's quantities with what the album sets.

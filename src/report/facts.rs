@@ -1,7 +1,7 @@
 //! What is only worked out for reading: photos by size, the closed album.
 
-use crate::album::Where;
 use crate::length::{Interval, Length};
+use crate::plan::Where;
 use crate::plan::{LeafPlan, Plan};
 
 pub use crate::plan::leaf::leaves_on;

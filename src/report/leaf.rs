@@ -6,8 +6,8 @@ use super::words::{
     WIDTH, about, capital, count, grip, listed, plain, shows, sides, size, strong, table, wrapped,
 };
 use super::{From, facts};
-use crate::album::Where;
 use crate::length::{Interval, Length, Ruler};
+use crate::plan::Where;
 use crate::plan::leaf::PrintPlan;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 

@@ -1,66 +1,71 @@
-//! One kind of leaf: its bag, pocket, mats, inserts, sections and holes.
+//! One kind of leaf: its bag, its parts, inserts and holes.
 
 use super::make::Maker;
-use super::remeasure::{narrow_mats, plays};
+use super::named::Naming;
+use super::remeasure::narrow_mats;
+use super::slots::NO_SECTION;
 use super::*;
-use crate::album::{Grip, Insert, PartPaper, Section, Where};
+use crate::album::{Grip, Insert, Leaf, PartPaper};
 use crate::length::Length;
-use crate::supplies::{Bottom, Paper};
+use crate::style::parts::Kind;
+use crate::supplies::{Bag, Bottom, Paper};
 
 impl Maker<'_> {
     pub(super) fn leaf(&mut self, index: usize) -> ThingId {
         let album = self.album;
         let leaf = &album.leaves[index];
         let bag = &album.supplies.bags[leaf.bag];
-        let id = self.thing("leaf", "leaf", None, Some(leaf.place));
-        let at = Some(bag.place);
+        let label = self
+            .style
+            .leaf_frame()
+            .map_or("leaf", |(part, _)| part.name.as_str());
+        let id = self.thing("leaf", label, None, Some(leaf.place));
+        self.naming = Naming::default();
         self.fact(id, "name", Fact::Text(leaf.name.clone()));
         self.number(id, "count", leaf.count);
         self.fact(id, "turned", Fact::Flag(leaf.turned));
-        for (field, measure) in [
-            ("bag_width", BagMeasure::Width),
-            ("bag_height", BagMeasure::Height),
-            ("width", BagMeasure::Width),
-            ("height", BagMeasure::LeafHeight),
-            ("gusset", BagMeasure::Gusset),
-        ] {
-            self.of_bag(index, id, field, measure, at);
+        self.bag(index, id, bag);
+        self.own_names(id, leaf);
+        self.usual_sides(index, id);
+        for name in self.style.papers_of_leaf() {
+            self.paper(id, leaf, name);
         }
-        self.fact(id, "folded", Fact::Flag(bag.folded.is_some()));
-        self.fact(id, "pinch", Fact::Flag(bag.bottom == Bottom::Pinch));
-        let has_pocket = self.pocket(index, id, bag).is_some();
-        self.fact(id, "has_pocket", Fact::Flag(has_pocket));
-        let mut band = false;
-        let mut mats = Vec::new();
-        let known = |name: &str| self.parts.iter().any(|part| part.name == name);
-        let named = leaf.parts.iter().filter(|(name, _)| known(name));
-        for (name, paper) in named {
-            // What lies on the pocket needs one.
-            let here = has_pocket || !matches!(name.as_str(), "pocket_mat" | "band");
-            let part = self.part(id, name, if here { paper } else { &PartPaper::None });
-            if self.scene.flag(part, "wanted") {
-                band |= name == "band";
-                mats.push(part);
-            }
-        }
-        self.fact(id, "has_band", Fact::Flag(band));
-        for part in self.parts {
-            self.unnamed_part(id, &part.name);
-        }
-        let inserts: Vec<ThingId> = leaf.inserts.iter().map(|i| self.insert(id, i)).collect();
-        let sections = self.sections(index, id, &inserts);
+        let mats = self.wanted_papers(id);
+        let slots = self.slots(id, leaf);
+        let inserts: Vec<(ThingId, Option<ThingId>)> = leaf
+            .inserts
+            .iter()
+            .map(|it| self.insert(id, it, (&slots, leaf.exchanged)))
+            .collect();
+        self.names(id, leaf);
+        self.depths(&slots);
         let holes = self.holes(id);
-        let on_back = |(id, said): (&ThingId, &Insert)| {
-            (said.goes == Where::Back).then_some((*id, said.count))
+        let opens = |slot: &ThingId| {
+            let name = self.model.scene.text(*slot, "name");
+            let mut of_style = self.style.slots();
+            of_style.any(|(part, slot)| part.name == name && slot.opens.is_some())
         };
-        let glued = inserts.iter().zip(&leaf.inserts).filter_map(on_back);
+        let on_it = |((id, slot), said): (&(ThingId, Option<ThingId>), &Insert)| {
+            slot.as_ref()
+                .is_some_and(|slot| !opens(slot))
+                .then_some((*id, said.count))
+        };
+        let glued = inserts.iter().zip(&leaf.inserts).filter_map(on_it);
         let (glued, pieces): (Vec<ThingId>, Vec<i64>) = glued.unzip();
         let pieces = pieces.into_iter().fold(0, i64::saturating_add);
         self.number(id, "glued_pieces", pieces);
-        let thing = &mut self.scene.things[id.0 as usize];
+        for slot in &slots {
+            let here = inserts.iter().filter(|(_, of)| *of == Some(*slot));
+            let here: Vec<ThingId> = here.map(|(insert, _)| *insert).collect();
+            self.fact(*slot, "used", Fact::Flag(!here.is_empty()));
+            let lists = &mut self.model.scene.things[slot.0 as usize].lists;
+            lists.insert("inserts", here);
+        }
+        let inserts: Vec<ThingId> = inserts.into_iter().map(|(insert, _)| insert).collect();
+        let thing = &mut self.model.scene.things[id.0 as usize];
         thing.lists.insert("glued", glued);
-        thing.lists.insert("inserts", inserts);
-        thing.lists.insert("sections", sections);
+        thing.lists.insert("inserts", inserts.clone());
+        thing.lists.insert("slots", slots);
         thing.lists.insert("holes", holes);
         thing.lists.insert("mats", mats);
         for (said, origin) in [
@@ -68,28 +73,80 @@ impl Maker<'_> {
             (&leaf.measured, Origin::Measured),
         ] {
             for (name, value) in said {
-                self.override_size(id, name, *value, origin);
+                if !self.naming.said.contains(&name.value) {
+                    self.override_size(id, name, *value, origin);
+                }
             }
         }
-        let inserts = self.scene.thing(id).lists.get("inserts").cloned();
-        for insert in inserts.unwrap_or_default() {
-            if let Some(height) = self.scene.thing(insert).facts.get("height").cloned() {
+        for insert in inserts {
+            if let Some(height) = self.model.scene.thing(insert).facts.get("height").cloned() {
                 self.fact(insert, "given_height", height);
             }
         }
-        self.no_deeper_than_its_edge(id);
-        for (mat, narrow) in narrow_mats(&self.scene, id) {
+        for (mat, narrow) in narrow_mats(&self.model.scene, id) {
             self.fact(mat, "narrow", Fact::Flag(narrow));
         }
-        let gusset = self.scene.thing(id).facts.contains_key("gusset");
-        if bag.bottom == Bottom::Block && !gusset {
+        if bag.bottom == Bottom::Block && bag.gusset.is_none() {
             self.assume(Assumption::Bottom(id));
         }
-        for (thing, field, value) in plays(&self.scene, id) {
-            self.length(thing, field, value, Origin::Derived, at);
-        }
+        self.plays(id);
         self.thickness(id, bag, leaf);
         id
+    }
+
+    /// What the supplies say of a leaf's bag.
+    fn bag(&mut self, index: usize, leaf: ThingId, bag: &Bag) {
+        let at = Some(bag.place);
+        let id = self.thing("bag", "bag", Some(leaf), at);
+        let parts = &mut self.model.scene.things[leaf.0 as usize].parts;
+        parts.insert("bag".to_owned(), id);
+        self.fact(id, "name", Fact::Text(bag.name.clone()));
+        let bottom = match bag.bottom {
+            Bottom::Block => "block",
+            Bottom::Pinch => "pinch",
+        };
+        self.fact(id, "bottom", Fact::Text(bottom.to_owned()));
+        for measure in BagMeasure::ALL {
+            let pocket = bag.pocket.as_ref().map(|pocket| pocket.place);
+            let at = match measure {
+                BagMeasure::PocketEdge | BagMeasure::PocketDepth => pocket.or(at),
+                _ => at,
+            };
+            self.of_bag(index, id, measure.name(), measure, at);
+        }
+        if let Some(why) = bag.pocket.as_ref().and_then(|pocket| pocket.why.clone()) {
+            self.fact(id, "pocket_why", Fact::Text(why));
+        }
+        if let Some(layers) = bag.flap_layers {
+            self.number(id, "flap_layers", layers);
+        }
+    }
+
+    /// Where a style says no more, a leaf is as wide and as high as its bag.
+    fn usual_sides(&mut self, index: usize, leaf: ThingId) {
+        let said = &self.album.leaves[index];
+        for side in [BagMeasure::Width, BagMeasure::Height] {
+            let field = side.name();
+            if self.model.scene.thing(leaf).facts.contains_key(field) {
+                continue;
+            }
+            let bag = self.model.scene.thing(leaf).parts.get("bag").copied();
+            let fact = bag.and_then(|bag| {
+                let facts = &self.model.scene.thing(bag).facts;
+                let folded = facts.get("folded").filter(|_| side == BagMeasure::Height);
+                folded.or_else(|| facts.get(field)).cloned()
+            });
+            let size = self.model.scene.size_name(leaf, field);
+            if let Some(fact) = fact {
+                if let Fact::Length(given) = &fact {
+                    self.model.scene.givens[given.0 as usize]
+                        .label
+                        .clone_from(&size);
+                }
+                self.fact(leaf, field, fact);
+            }
+            self.said_instead(leaf, said, &size);
+        }
     }
 
     /// A measure of the leaf's bag, where the bag says it.
@@ -110,35 +167,60 @@ impl Maker<'_> {
                 leaf,
                 measure,
             };
-            self.scene.of_bags.push(it);
+            self.model.scene.of_bags.push(it);
         }
     }
 
-    pub(super) fn part(&mut self, leaf: ThingId, name: &str, paper: &PartPaper) -> ThingId {
-        let id = self.thing("mat", name, Some(leaf), None);
-        let wanted = *paper != PartPaper::None;
-        self.fact(id, "wanted", Fact::Flag(wanted));
-        let papers: &[usize] = match paper {
-            PartPaper::Papers(papers) => papers,
-            PartPaper::None | PartPaper::Any => &[],
-        };
-        self.papers(id, papers, "paper_caliper");
-        self.scene.things[leaf.0 as usize]
-            .parts
-            .insert(name.to_owned(), id);
-        id
+    /// What kind of thing a part of a leaf is, by its style.
+    pub(super) fn kind_of_part(&self, name: &str) -> &'static str {
+        match self.style.on_leaf_called(name).map(|part| &part.kind) {
+            Some(Kind::Slot(_)) => "slot",
+            Some(Kind::Ply { .. }) => "ply",
+            _ if self.style.papers_of_leaf().contains(&name) => "mat",
+            _ => "name",
+        }
     }
 
-    /// A part of which the album says nothing; a leaf has it unless the album says otherwise.
-    fn unnamed_part(&mut self, leaf: ThingId, name: &str) {
-        if self.scene.thing(leaf).parts.contains_key(name) {
+    /// A piece of paper of a leaf: there if its case holds and the album does not leave it out.
+    pub(super) fn paper(&mut self, leaf: ThingId, said: &Leaf, name: &str) {
+        if self.model.scene.thing(leaf).parts.contains_key(name) {
             return;
         }
         let id = self.thing("mat", name, Some(leaf), None);
-        self.fact(id, "wanted", Fact::Flag(true));
-        self.fact(id, "directed", Fact::Flag(false));
-        let parts = &mut self.scene.things[leaf.0 as usize].parts;
+        let parts = &mut self.model.scene.things[leaf.0 as usize].parts;
         parts.insert(name.to_owned(), id);
+        let style = self.style;
+        let cases = style.on_leaf().iter().filter(|part| part.name == name);
+        let scope = self.model.scope_of(leaf);
+        let (mut there, mut any) = (false, false);
+        for case in cases {
+            self.ensure_all(leaf, said, &case.when);
+            there |= self.all_hold(&case.when, &scope);
+            any = true;
+        }
+        let of_album = said.parts.iter().find(|(part, _)| part == name);
+        let paper = match of_album {
+            _ if any && !there => &PartPaper::None,
+            Some((_, paper)) => paper,
+            None if said.every_part || style.is_usual(name) => &PartPaper::Any,
+            None => &PartPaper::None,
+        };
+        self.fact(id, "wanted", Fact::Flag(*paper != PartPaper::None));
+        match (of_album, paper) {
+            (None, _) if !any => self.fact(id, "directed", Fact::Flag(false)),
+            (_, PartPaper::Papers(papers)) => self.papers(id, papers, "paper_caliper"),
+            (_, PartPaper::None | PartPaper::Any) => self.papers(id, &[], "paper_caliper"),
+        }
+    }
+
+    /// The pieces of paper that a leaf has.
+    fn wanted_papers(&self, leaf: ThingId) -> Vec<ThingId> {
+        let parts = &self.model.scene.thing(leaf).parts;
+        let papers = self.style.papers_of_leaf().into_iter();
+        let papers = papers.filter_map(|name| parts.get(name).copied());
+        papers
+            .filter(|part| self.model.scene.flag(*part, "wanted"))
+            .collect()
     }
 
     /// Sheet and caliper of what a thing is cut from. Where it may be several papers, each value
@@ -185,32 +267,48 @@ impl Maker<'_> {
     /// The thickness that stands in where none is said.
     fn usual_caliper(&mut self, thing: ThingId, assumed: &str) {
         self.quantity_length(assumed);
-        if let Some(fact) = self.scene.quantities.get(assumed).cloned() {
+        if let Some(fact) = self.model.scene.quantities.get(assumed).cloned() {
             self.fact(thing, "caliper", fact);
         }
     }
 
-    pub(super) fn insert(&mut self, leaf: ThingId, insert: &Insert) -> ThingId {
+    /// An insert, and the slot that it goes into.
+    pub(super) fn insert(
+        &mut self,
+        leaf: ThingId,
+        insert: &Insert,
+        (slots, exchanged): (&[ThingId], bool),
+    ) -> (ThingId, Option<ThingId>) {
         let at = Some(insert.place);
         let id = self.thing("insert", insert.name.clone(), Some(leaf), at);
-        let gusset = self.scene.thing(leaf).facts.contains_key("gusset");
         self.fact(id, "name", Fact::Text(insert.name.clone()));
-        let place = match insert.goes {
-            Where::Mouth => "mouth",
-            Where::Pocket => "pocket",
-            Where::Band => "band",
-            Where::Back => "back",
-        };
-        self.fact(id, "place", Fact::Text(place.into()));
-        // Without a name the mouth is its front slot: it is the first that an open mouth shows, and
-        // the shallower one as a rule, so that what goes in there goes in behind the gusset too.
-        let section = match (insert.goes, insert.section) {
-            (Where::Mouth, Some(Section::Back)) if gusset => "back",
-            (Where::Mouth, _) if gusset => "front",
-            (Where::Mouth, _) => "only",
-            _ => "none",
-        };
-        self.fact(id, "section", Fact::Text(section.into()));
+        self.fact(id, "place", Fact::Text(self.place_of(insert).to_owned()));
+        let slot = self.slot_of(slots, insert, exchanged);
+        let section = slot.map_or(NO_SECTION, |slot| self.model.scene.text(slot, "section"));
+        let section = Fact::Text(section.to_owned());
+        self.fact(id, "section", section);
+        match slot {
+            Some(slot) => {
+                let name = self.model.scene.text(slot, "name").to_owned();
+                let mut of_style = self.style.slots();
+                let edge = of_style.find(|(part, _)| part.name == name);
+                let edge = edge.and_then(|(_, slot)| slot.edge.clone());
+                self.fact(id, "slot", Fact::Text(name));
+                if let Some(edge) = edge {
+                    self.fact(id, "edge", Fact::Text(edge));
+                }
+            }
+            None if self.style.parts.is_empty() => {}
+            None => {
+                let lacks = self.lacks(leaf, insert);
+                let nowhere = Nowhere {
+                    insert: id,
+                    leaf,
+                    lacks,
+                };
+                self.model.scene.nowhere.push(nowhere);
+            }
+        }
         let grip = match insert.grip {
             Grip::Plain => "plain",
             Grip::Notch => "notch",
@@ -254,10 +352,10 @@ impl Maker<'_> {
             photos.push(self.photo(id, insert, photo));
         }
         self.fact(id, "has_photo", Fact::Flag(!photos.is_empty()));
-        self.scene.things[id.0 as usize]
+        self.model.scene.things[id.0 as usize]
             .lists
             .insert("photos", photos);
-        id
+        (id, slot)
     }
 
     pub(super) fn photo(
@@ -301,7 +399,7 @@ impl Maker<'_> {
             }
             prints.push(item);
         }
-        self.scene.things[id.0 as usize]
+        self.model.scene.things[id.0 as usize]
             .tables
             .insert("prints", prints);
         id
@@ -312,7 +410,11 @@ impl Maker<'_> {
         let offsets = template.offsets.clone();
         let count = match (
             &offsets,
-            self.scene.things.iter().find(|t| t.kind == "template"),
+            self.model
+                .scene
+                .things
+                .iter()
+                .find(|t| t.kind == "template"),
         ) {
             (Some(offsets), _) => offsets.len() as i64,
             (None, Some(t)) => match t.facts.get("count") {
@@ -325,13 +427,18 @@ impl Maker<'_> {
         for place in 0..count {
             let id = self.thing("hole", format!("hole {}", place + 1), Some(leaf), None);
             self.number(id, "place", place);
-            match offsets.as_ref().and_then(|o| o.get(place as usize)) {
-                Some(offset) => {
-                    self.length(id, "offset", Interval::exact(*offset), Origin::Said, None);
-                    self.follows(id, "height", "template.first + hole.offset");
+            let offset = offsets.as_ref().and_then(|o| o.get(place as usize));
+            if let Some(offset) = offset {
+                self.length(id, "offset", Interval::exact(*offset), Origin::Said, None);
+            }
+            self.names_of_hole(id);
+            if !self.model.scene.thing(id).facts.contains_key("height") {
+                match offset {
+                    Some(_) => self.follows(id, "height", "template.first + hole.offset"),
+                    None => {
+                        self.follows(id, "height", "template.first + hole.place * template.pitch")
+                    }
                 }
-                None if place == 0 => self.follows(id, "height", "template.first"),
-                None => self.follows(id, "height", "template.first + hole.place * template.pitch"),
             }
             holes.push(id);
         }

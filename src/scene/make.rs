@@ -1,14 +1,22 @@
 //! Puts the things of an album together: album, ruler, template, punch and rings.
 
+use super::model::Model;
+use super::named::{Naming, PLAY};
 use super::remeasure::ring_papers;
 use super::*;
 use crate::album::Album;
 use crate::length::Length;
+use crate::style::Style;
+use itertools::Itertools;
 
 pub(super) struct Maker<'a> {
-    pub scene: Scene,
+    pub model: Model,
     pub album: &'a Album,
-    pub parts: &'a [PartOfStyle],
+    pub style: &'a Style,
+    /// Names of the leaf that is made.
+    pub naming: Naming,
+    /// Fields that a rule asks the play of.
+    pub plays: Vec<String>,
     pub errors: Vec<SceneError>,
 }
 
@@ -19,20 +27,31 @@ pub(super) struct Maker<'a> {
 pub fn build(
     album: &Album,
     quantities: &[QuantityValue],
-    parts: &[PartOfStyle],
+    style: &Style,
 ) -> Result<Scene, Vec<SceneError>> {
     let mut maker = Maker {
-        scene: Scene::default(),
+        model: Model::new(Scene::default(), style.counts.clone()),
         album,
-        parts,
+        style,
+        naming: Naming::default(),
+        plays: plays_asked(style),
         errors: Vec::new(),
     };
     maker.all(quantities);
     if maker.errors.is_empty() {
-        Ok(maker.scene)
+        Ok(maker.model.scene)
     } else {
         Err(maker.errors)
     }
+}
+
+/// The fields of which a rule asks how far they may be off the middle.
+fn plays_asked(style: &Style) -> Vec<String> {
+    let comparisons = style.rules.iter().flat_map(|rule| rule.comparisons());
+    let sides = comparisons.flat_map(|it| [&it.left, &it.right]);
+    let names = sides.flat_map(|side| side.names());
+    let names = names.filter_map(|(path, _)| path.last().strip_suffix(PLAY));
+    names.unique().map(str::to_owned).collect()
 }
 
 impl Maker<'_> {
@@ -43,8 +62,8 @@ impl Maker<'_> {
         owner: Option<ThingId>,
         place: Option<Place>,
     ) -> ThingId {
-        let id = ThingId(self.scene.things.len() as u32);
-        self.scene.things.push(Thing {
+        let id = ThingId(self.model.scene.things.len() as u32);
+        self.model.scene.things.push(Thing {
             kind,
             label: label.into(),
             owner,
@@ -55,7 +74,7 @@ impl Maker<'_> {
     }
 
     pub(super) fn fact(&mut self, thing: ThingId, field: &str, fact: Fact) {
-        self.scene.things[thing.0 as usize]
+        self.model.scene.things[thing.0 as usize]
             .facts
             .insert(field.to_owned(), fact);
     }
@@ -74,8 +93,8 @@ impl Maker<'_> {
         origin: Origin,
         place: Option<Place>,
     ) -> GivenId {
-        let id = GivenId(self.scene.givens.len() as u32);
-        self.scene.givens.push(Given {
+        let id = GivenId(self.model.scene.givens.len() as u32);
+        self.model.scene.givens.push(Given {
             label: label.into(),
             value,
             origin,
@@ -92,7 +111,7 @@ impl Maker<'_> {
         origin: Origin,
         place: Option<Place>,
     ) -> GivenId {
-        let label = self.scene.size_name(thing, field);
+        let label = self.model.scene.size_name(thing, field);
         let id = self.given(label, value, origin, place);
         self.fact(thing, field, Fact::Length(id));
         id
@@ -104,30 +123,30 @@ impl Maker<'_> {
 
     /// A length quantity; a style that says it as a number is refused.
     pub(super) fn quantity_length(&mut self, name: &str) -> Interval {
-        self.scene.read.insert(name.to_owned());
-        let id = match self.scene.quantities.get(name) {
+        self.model.scene.read.insert(name.to_owned());
+        let id = match self.model.scene.quantities.get(name) {
             Some(Fact::Length(id)) => Some(*id),
             _ => None,
         };
         if let Some(id) = id {
-            if self.scene.given(id).origin == Origin::Assumed {
+            if self.model.scene.given(id).origin == Origin::Assumed {
                 self.assume(Assumption::Quantity(name.to_owned()));
             }
-            return self.scene.given(id).value;
+            return self.model.scene.given(id).value;
         }
         self.wrong_quantity(name, "length");
         Interval::exact(Length::ZERO)
     }
 
     pub(super) fn assume(&mut self, assumption: Assumption) {
-        if !self.scene.assumed.contains(&assumption) {
-            self.scene.assumed.push(assumption);
+        if !self.model.scene.assumed.contains(&assumption) {
+            self.model.scene.assumed.push(assumption);
         }
     }
 
     pub(super) fn quantity_ratio(&mut self, name: &str) -> (i64, i64) {
-        self.scene.read.insert(name.to_owned());
-        if let Some(Fact::Number(n, d)) = self.scene.quantities.get(name) {
+        self.model.scene.read.insert(name.to_owned());
+        if let Some(Fact::Number(n, d)) = self.model.scene.quantities.get(name) {
             return (*n, *d);
         }
         self.wrong_quantity(name, "number");
@@ -164,7 +183,13 @@ impl Maker<'_> {
                 }
                 Value::Ratio(n, d) => Fact::Number(n, d),
             };
-            self.scene.quantities.insert(q.name.clone(), fact);
+            self.model.scene.quantities.insert(q.name.clone(), fact);
+        }
+        if let Some((part, _)) = self.style.leaf_frame() {
+            self.model.scene.called.insert(part.name.clone(), "leaf");
+        }
+        if let Some(mark) = self.style.hole() {
+            self.model.scene.called.insert(mark.name.clone(), "hole");
         }
         let ruler = self.thing("ruler", "ruler", None, None);
         let step = Interval::exact(self.album.ruler.step());
@@ -181,7 +206,7 @@ impl Maker<'_> {
         self.number(album, "leaves", count);
         self.stacks(album, &leaves);
         let rings = self.rings(album);
-        let album_thing = &mut self.scene.things[album.0 as usize];
+        let album_thing = &mut self.model.scene.things[album.0 as usize];
         album_thing.lists.insert("leaves", leaves);
         album_thing.tables.insert("rings", rings);
         for (name, id) in [
@@ -208,7 +233,7 @@ impl Maker<'_> {
                 self.length(id, "diameter", value, Origin::Said, at);
             }
             None => {
-                let fact = self.scene.quantities.get("hole_diameter").cloned();
+                let fact = self.model.scene.quantities.get("hole_diameter").cloned();
                 self.quantity_length("hole_diameter");
                 if let Some(fact) = fact {
                     self.fact(id, "diameter", fact);
@@ -226,7 +251,8 @@ impl Maker<'_> {
         self.fact(id, "published", Fact::Flag(said.pattern.is_some()));
         let radius = "template.diameter / 2";
         let wide_eyelet = said.eyelet.filter(|e| {
-            self.scene
+            self.model
+                .scene
                 .length(id, "diameter")
                 .is_none_or(|d| e.least() >= d.most())
         });
@@ -239,7 +265,7 @@ impl Maker<'_> {
         }
         self.follows(id, "radius", radius);
         if said.eyelet.is_some() {
-            let fact = self.scene.quantities.get("eyelet_flanges").cloned();
+            let fact = self.model.scene.quantities.get("eyelet_flanges").cloned();
             self.quantity_length("eyelet_flanges");
             if let Some(fact) = fact {
                 self.fact(id, "flanges", fact);
@@ -298,6 +324,7 @@ impl Maker<'_> {
     pub(super) fn rings(&mut self, album: ThingId) -> Vec<ThingId> {
         let nothing = Interval::exact(Length::ZERO);
         let stack = self
+            .model
             .scene
             .length(album, "stack_at_holes")
             .unwrap_or(nothing);

@@ -2,24 +2,30 @@
 //!
 //! Everything given is kept once, as a [`Given`], so that a value that enters a rule twice is one
 //! value, and so that the plan can say what was assumed. May import `length`, `text`, `supplies`,
-//! `album`, `vocabulary` and `style`.
+//! `album`, `vocabulary` and `style`, and of `solve` its program.
 
+pub mod facts;
 mod fault;
 mod leaf;
 mod make;
 mod measured;
+pub mod model;
+mod named;
 mod remeasure;
+mod slots;
 pub mod stack;
-mod stops;
 mod thickness;
 
+use facts::Tested;
 pub use fault::SceneError;
 pub use make::build;
+use named::Follows;
 pub use remeasure::{BagMeasure, BagShape, OfBag};
 pub(crate) use thickness::folds;
 
 use crate::album::Value;
 use crate::length::Interval;
+use crate::solve::program::{GroupId, UnknownId};
 use crate::style::expr::Expr;
 use crate::style::grammar;
 use crate::text::Place;
@@ -68,23 +74,15 @@ pub enum Fact {
     Text(String),
     Flag(bool),
     /// Worked out by an expression in the language of the rules, read in the thing's own scope.
-    Derived(Arc<Formula>),
-}
-
-/// An expression in the language of the rules, and the text that it was read from.
-#[derive(Debug, PartialEq, Eq)]
-pub struct Formula {
-    pub text: String,
-    pub expr: Expr,
+    Derived(Arc<Expr>),
 }
 
 impl Fact {
-    /// A fact that follows from others, as an expression says it. Nothing if that is none, which a
+    /// A fact that follows from others, as an expression says it. `None` if that is none, which a
     /// test of every such text rules out.
     pub fn derived(text: &str) -> Option<Fact> {
         let expr = grammar::read_expr(text, Place::default()).ok()?;
-        let text = text.to_owned();
-        Some(Fact::Derived(Arc::new(Formula { text, expr })))
+        Some(Fact::Derived(Arc::new(expr)))
     }
 }
 
@@ -118,6 +116,35 @@ pub struct Scene {
     pub read: BTreeSet<String>,
     /// Given values that are measures of a leaf's bag.
     pub of_bags: Vec<OfBag>,
+    /// What a style calls a leaf and a hole where the vocabulary says `leaf` and `hole`.
+    pub called: BTreeMap<String, &'static str>,
+    /// Inserts whose place their leaf has not.
+    pub nowhere: Vec<Nowhere>,
+    /// Conditions on what bags measure, by which names and parts were chosen.
+    pub(crate) chosen: Vec<Tested>,
+    /// Values that follow from what bags measure, in the order in which they are worked out.
+    follows: Vec<Follows>,
+}
+
+/// An insert whose place its leaf has not, and what the leaf lacks for it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Nowhere {
+    pub insert: ThingId,
+    pub leaf: ThingId,
+    pub lacks: Lacks,
+}
+
+/// What a leaf lacks.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Lacks {
+    /// A measure of its bag, without which the thing of that name is not there.
+    Measure { thing: String, measure: BagMeasure },
+    /// A piece of paper that is only there where the album names it.
+    Paper(String),
+    /// A place with that section.
+    Section(String),
+    /// Something else: the slot's own name.
+    Slot(String),
 }
 
 /// Something that stands in for a measure.
@@ -130,8 +157,10 @@ pub enum Assumption {
     /// A size that was worked out from others.
     Size {
         thing: ThingId,
-        field: &'static str,
-        why: &'static str,
+        field: String,
+        why: String,
+        /// What is measured instead, in words, if the style says it.
+        title: Option<String>,
     },
 }
 
@@ -143,13 +172,6 @@ pub struct QuantityValue {
     pub why: String,
     pub origin: Origin,
     pub place: Option<Place>,
-}
-
-/// A part of a leaf that the style knows, and the sizes of it that it declares.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PartOfStyle {
-    pub name: String,
-    pub fields: Vec<String>,
 }
 
 impl Scene {

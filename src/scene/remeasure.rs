@@ -1,11 +1,9 @@
 //! The same things with another bag of the same make: which given values are measures of a bag, and
 //! what follows from them.
 
-use super::stops::pocket_edge;
 use super::thickness::{stack_of_leaves, thickness_of};
 use super::*;
 use crate::album::Album;
-use crate::length::Length;
 use crate::scene::stack;
 use crate::supplies::{Bag, Bottom};
 
@@ -14,28 +12,67 @@ use crate::supplies::{Bag, Bottom};
 pub enum BagMeasure {
     Width,
     Height,
-    /// The bag's height, or where it is folded up.
-    LeafHeight,
+    /// How high the leaf is, where the bag is folded up.
+    Folded,
     Gusset,
     PocketEdge,
     PocketDepth,
     FrontDepth,
     BackDepth,
+    Caliper,
+    Squeezed,
 }
 
 impl BagMeasure {
+    /// All of them.
+    pub const ALL: [BagMeasure; 10] = [
+        BagMeasure::Width,
+        BagMeasure::Height,
+        BagMeasure::Folded,
+        BagMeasure::Gusset,
+        BagMeasure::PocketEdge,
+        BagMeasure::PocketDepth,
+        BagMeasure::FrontDepth,
+        BagMeasure::BackDepth,
+        BagMeasure::Caliper,
+        BagMeasure::Squeezed,
+    ];
+
+    /// What a style calls it, after `bag.`
+    pub fn name(self) -> &'static str {
+        match self {
+            BagMeasure::Width => "width",
+            BagMeasure::Height => "height",
+            BagMeasure::Folded => "folded",
+            BagMeasure::Gusset => "gusset",
+            BagMeasure::PocketEdge => "pocket_edge",
+            BagMeasure::PocketDepth => "pocket_depth",
+            BagMeasure::FrontDepth => "front_depth",
+            BagMeasure::BackDepth => "back_depth",
+            BagMeasure::Caliper => "caliper",
+            BagMeasure::Squeezed => "squeezed",
+        }
+    }
+
+    /// The measure that a style calls so.
+    pub fn called(name: &str) -> Option<BagMeasure> {
+        BagMeasure::ALL.into_iter().find(|it| it.name() == name)
+    }
+
     /// What a bag says of it.
     pub fn of(self, bag: &Bag) -> Option<Interval> {
         let pocket = bag.pocket.as_ref();
         match self {
             BagMeasure::Width => Some(bag.width),
             BagMeasure::Height => Some(bag.height),
-            BagMeasure::LeafHeight => Some(bag.folded.unwrap_or(bag.height)),
+            BagMeasure::Folded => bag.folded,
             BagMeasure::Gusset => bag.gusset,
             BagMeasure::PocketEdge => pocket.map(|p| p.edge),
             BagMeasure::PocketDepth => pocket.and_then(|p| p.depth),
             BagMeasure::FrontDepth => bag.front_depth,
             BagMeasure::BackDepth => bag.back_depth,
+            BagMeasure::Caliper => bag.caliper,
+            BagMeasure::Squeezed => bag.squeezed,
         }
     }
 }
@@ -81,13 +118,15 @@ impl Scene {
         let album = self.album();
         let rings = self.thing(album).tables.get("rings");
         let of_leaves = leaves.iter().filter_map(|at| self.leaves().get(*at));
-        let of_leaf = |leaf: &ThingId| {
-            let pocket = self.thing(*leaf).parts.get("pocket");
-            let of_pocket = pocket.into_iter().flat_map(|p| OF_POCKET.map(|f| (*p, f)));
-            OF_LEAF.map(|f| (*leaf, f)).into_iter().chain(of_pocket)
-        };
+        let of_leaves: Vec<ThingId> = of_leaves.copied().collect();
+        let follows = self
+            .follows
+            .iter()
+            .filter(|it| of_leaves.contains(&it.leaf));
+        moving.extend(follows.filter_map(|it| it.given));
         let derived = of_leaves
-            .flat_map(of_leaf)
+            .iter()
+            .flat_map(|leaf| OF_LEAF.map(|field| (*leaf, field)))
             .chain(["stack_at_holes", "stack_in_middle"].map(|f| (album, f)))
             .chain(
                 (rings.into_iter().flatten())
@@ -120,15 +159,15 @@ impl Scene {
                 self.givens[it.given.0 as usize].value = it.measure.of(bag)?;
             }
         }
+        let of_leaves: Option<Vec<ThingId>> =
+            (leaves.iter().map(|at| self.leaves().get(*at).copied())).collect();
+        self.follow_again(&of_leaves?)?;
         for at in leaves {
             let leaf = *self.leaves().get(*at)?;
             let narrow = narrow_mats(self, leaf);
             let as_before = |(mat, narrow): &(ThingId, bool)| self.flag(*mat, "narrow") == *narrow;
-            if !narrow.iter().all(as_before) || !self.stops_again(leaf) {
+            if !narrow.iter().all(as_before) {
                 return None;
-            }
-            for (thing, field, value) in plays(self, leaf) {
-                self.work_out(thing, field, value);
             }
             let thick = thickness_of(self, leaf, bag)?;
             self.count_again(leaf, "flap_layers", Some(thick.flap_layers));
@@ -184,14 +223,8 @@ pub(super) const STACKS: [(&str, &str); 2] = [
     ("stack_in_middle", "thickness"),
 ];
 
-/// What of a leaf and of its pocket is worked out from its bag's measures.
-const OF_LEAF: [&str; 4] = [
-    "width_play",
-    "height_play",
-    "thickness_at_holes",
-    "thickness",
-];
-const OF_POCKET: [&str; 3] = ["play", "edge_play", "short"];
+/// What of a leaf is worked out from its bag's measures, beside what its names come to.
+const OF_LEAF: [&str; 2] = ["thickness_at_holes", "thickness"];
 
 /// The mats of a leaf, and whether a sheet of their paper may be narrower than the leaf.
 pub(super) fn narrow_mats(scene: &Scene, leaf: ThingId) -> Vec<(ThingId, bool)> {
@@ -210,42 +243,6 @@ pub(super) fn narrow_mats(scene: &Scene, leaf: ThingId) -> Vec<(ThingId, bool)> 
     let parts = scene.thing(leaf).parts.values().copied();
     let mats = parts.filter(|part| scene.thing(*part).kind == "mat");
     mats.map(|mat| (mat, narrow(mat))).collect()
-}
-
-/// How far sizes of a leaf and the edge of its pocket may be off the middle of what is given.
-pub(super) fn plays(scene: &Scene, leaf: ThingId) -> Vec<(ThingId, &'static str, Interval)> {
-    let pocket = scene.thing(leaf).parts.get("pocket").copied();
-    let sizes = [
-        (Some(leaf), "width_play", scene.length(leaf, "width")),
-        (Some(leaf), "height_play", scene.length(leaf, "height")),
-        (pocket, "edge_play", pocket_edge(scene, leaf)),
-    ];
-    let known = |(thing, field, size): (Option<ThingId>, _, Option<Interval>)| {
-        Some((thing?, field, play(size?)))
-    };
-    let of_pocket = pocket.map(|pocket| (pocket, "play", pocket_play(scene, pocket)));
-    sizes
-        .into_iter()
-        .filter_map(known)
-        .chain(of_pocket)
-        .collect()
-}
-
-/// How far a size may be off the middle of what is given.
-fn play(size: Interval) -> Interval {
-    let play = (size.most().nm() - size.least().nm() + 1) / 2;
-    Interval::exact(Length::from_nm(play))
-}
-
-/// How far a pocket's edge and depth together may be off the middle of what is given: a pocket varies
-/// as one, and is never deeper than it is high. Zero if either is worked out.
-fn pocket_play(scene: &Scene, pocket: ThingId) -> Interval {
-    let sides = [scene.length(pocket, "edge"), scene.length(pocket, "depth")];
-    let play = match sides {
-        [Some(edge), Some(depth)] => stack::plus(play(edge), play(depth)),
-        _ => None,
-    };
-    play.unwrap_or(Interval::exact(Length::ZERO))
 }
 
 /// What a ring takes between hole and spine edge: closed, and with its leaves turned round. More

@@ -2,7 +2,6 @@
 
 use super::make::Maker;
 use super::remeasure::STACKS;
-use super::stops::{folded_up, pocket_edge};
 use super::*;
 use crate::album::{Album, Leaf};
 use crate::length::Length;
@@ -13,7 +12,7 @@ const NOTHING: Interval = Interval::exact(Length::ZERO);
 
 impl Maker<'_> {
     pub(super) fn caliper(&self, thing: ThingId) -> Interval {
-        self.scene.length(thing, "caliper").unwrap_or(NOTHING)
+        self.model.scene.length(thing, "caliper").unwrap_or(NOTHING)
     }
 
     /// The sum of thicknesses; nothing, and an error, where it is beyond any album.
@@ -34,6 +33,7 @@ impl Maker<'_> {
     pub(super) fn thickness(&mut self, leaf: ThingId, bag: &Bag, said: &Leaf) {
         let print = self.quantity_length("print_caliper");
         let inserts = self
+            .model
             .scene
             .thing(leaf)
             .lists
@@ -62,32 +62,30 @@ impl Maker<'_> {
             let id = self.given(label, all, Origin::Derived, at);
             self.fact(insert, "thickness", Fact::Length(id));
             bulks.push((insert, all));
-            piles.push((
-                text.goes,
-                self.scene.text(insert, "section").to_owned(),
-                all,
-            ));
+            piles.push((self.model.scene.text(insert, "slot").to_owned(), all));
         }
         for (&insert, text) in inserts.iter().zip(&said.inserts) {
-            let here = (text.goes, self.scene.text(insert, "section").to_owned());
-            let with = piles.iter().filter(|p| p.0 == here.0 && p.1 == here.1);
-            let with: Vec<_> = with.map(|p| Some(p.2)).collect();
+            let here = self.model.scene.text(insert, "slot");
+            let with = piles.iter().filter(|(slot, _)| slot == here);
+            let with: Vec<_> = with.map(|(_, thick)| Some(*thick)).collect();
             let pile = self.sum(text.place, with);
             self.length(insert, "pile", pile, Origin::Derived, Some(text.place));
         }
         let bulk = self.sum(said.place, bulks.iter().map(|(_, b)| Some(*b)));
         self.length(leaf, "bulk", bulk, Origin::Derived, Some(said.place));
-        let sections = self
+        let slots = self
+            .model
             .scene
             .thing(leaf)
             .lists
-            .get("sections")
+            .get("slots")
             .cloned()
             .unwrap_or_default();
-        for section in sections {
+        for slot in slots {
             let here = self
+                .model
                 .scene
-                .thing(section)
+                .thing(slot)
                 .lists
                 .get("inserts")
                 .cloned()
@@ -98,17 +96,17 @@ impl Maker<'_> {
                 .map(|(_, b)| Some(*b));
             let here: Vec<_> = here.collect();
             let bulk = self.sum(said.place, here);
-            self.length(section, "bulk", bulk, Origin::Derived, Some(said.place));
+            self.length(slot, "bulk", bulk, Origin::Derived, Some(said.place));
         }
         // What the style says wrongly, and what stands in for a measure, is noted here.
         if bag.caliper.is_none() {
             self.quantity_length("bag_caliper");
         }
         self.quantity_ratio("bulk_factor");
-        if folds_a_flap(&self.scene, leaf, bag) && bag.flap_layers.is_none() {
+        if folds_a_flap(&self.model.scene, leaf, bag) && bag.flap_layers.is_none() {
             self.quantity_count("flap_layers");
         }
-        let Some(thick) = thickness_of(&self.scene, leaf, bag) else {
+        let Some(thick) = thickness_of(&self.model.scene, leaf, bag) else {
             return self.too_thick(said.place);
         };
         self.number(leaf, "flap_layers", thick.flap_layers);
@@ -119,7 +117,7 @@ impl Maker<'_> {
             ("thickness_at_holes", thick.at_holes),
             ("thickness", thick.middle),
         ] {
-            if !self.scene.thing(leaf).facts.contains_key(field) {
+            if !self.model.scene.thing(leaf).facts.contains_key(field) {
                 self.length(leaf, field, value, Origin::Derived, Some(said.place));
             }
         }
@@ -136,7 +134,7 @@ impl Maker<'_> {
         for (field, of_leaf) in STACKS {
             let first = self.album.leaves.first();
             let place = first.map_or(Place::default(), |l| l.place);
-            let sum = stack_of_leaves(&self.scene, leaves, self.album, of_leaf);
+            let sum = stack_of_leaves(&self.model.scene, leaves, self.album, of_leaf);
             match sum {
                 Some(sum) => {
                     self.length(album, field, sum, Origin::Derived, None);
@@ -250,6 +248,28 @@ pub(crate) fn folds(
         flap_layers,
         folded_up: folded_up(scene, leaf),
     }
+}
+
+/// Height of a leaf's pocket edge above its tail.
+fn pocket_edge(scene: &Scene, leaf: ThingId) -> Option<Interval> {
+    let pocket = *scene.thing(leaf).parts.get("pocket")?;
+    scene
+        .length(pocket, "edge")
+        .or_else(|| folded_up(scene, leaf).or_else(|| scene.length(leaf, "gusset")))
+}
+
+/// How much of its bag is folded up in front of a leaf, if it is.
+fn folded_up(scene: &Scene, leaf: ThingId) -> Option<Interval> {
+    if !scene.flag(leaf, "folded") {
+        return None;
+    }
+    let bag = *scene.thing(leaf).parts.get("bag")?;
+    let (bag, leaf) = (scene.length(bag, "height")?, scene.length(leaf, "height")?);
+    let less = |a: Length, b: Length| a.checked_sub(b).map(|up| up.max(Length::ZERO));
+    Interval::between(
+        less(bag.least(), leaf.most())?,
+        less(bag.most(), leaf.least())?,
+    )
 }
 
 /// Layers at the thickest hole: where the holes are given, those that they meet; else the most

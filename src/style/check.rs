@@ -5,15 +5,18 @@
 
 use super::expr::*;
 use super::names::{Kinds, Known, Lost, Names};
+use super::parts::Is;
 use super::*;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
-struct Checker<'a> {
-    style: &'a Style,
-    names: Names<'a>,
-    errors: Vec<StyleError>,
+pub(super) struct Checker<'a> {
+    pub style: &'a Style,
+    pub names: Names<'a>,
+    pub errors: Vec<StyleError>,
+    /// What may be missing need not be asked for: a row or a sentence without it is passed over.
+    pub lenient: bool,
     /// Sums of numbers, by their places.
     counts: BTreeSet<Place>,
 }
@@ -23,8 +26,12 @@ struct Checker<'a> {
 pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<StyleError>> {
     let mut checker = Checker {
         style,
-        names: Names(style),
+        names: Names {
+            style,
+            tables: false,
+        },
         errors: Vec::new(),
+        lenient: false,
         counts: BTreeSet::new(),
     };
     for unknown in &style.unknowns {
@@ -42,6 +49,7 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<StyleError>> {
     for rule in &style.rules {
         checker.rule(rule);
     }
+    checker.tables();
     // A name that is not known may be the slip that leaves a quantity unread.
     if checker.errors.is_empty() {
         checker.errors = unread::unread(style);
@@ -51,6 +59,9 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<StyleError>> {
         false => Err(checker.errors),
     }
 }
+
+/// No condition asks for more names than this.
+const MOST_ASKED: usize = 100;
 
 impl Checker<'_> {
     /// The least of an unknown is a length of the style's own quantities.
@@ -103,7 +114,7 @@ impl Checker<'_> {
         kinds
     }
 
-    fn bind(&mut self, binding: &Binding, kinds: &mut Kinds) {
+    pub(super) fn bind(&mut self, binding: &Binding, kinds: &mut Kinds) {
         let found = match binding.list.0.as_slice() {
             [list] => vocabulary::list("", list),
             [head, list] => {
@@ -152,7 +163,7 @@ impl Checker<'_> {
         }
     }
 
-    fn conditions(&mut self, when: &[Condition], kinds: &Kinds) {
+    pub(super) fn conditions(&mut self, when: &[Condition], kinds: &Kinds) {
         for condition in when {
             self.condition(condition, kinds, when);
         }
@@ -206,6 +217,15 @@ impl Checker<'_> {
         if left.0.dimension == right.0.dimension {
             return true;
         }
+        // The bare 0 is a length too.
+        let zero = |(known, expr): (Known, &Expr), other: Known| {
+            expr.is_zero()
+                && known.dimension == Dimension::Number
+                && other.dimension == Dimension::Length
+        };
+        if zero(left, right.0) || zero(right, left.0) {
+            return true;
+        }
         let bare = |e: &Expr| matches!(e.node, Node::Number(_)).then_some(e.place);
         if let Some(place) = bare(left.1).or(bare(right.1)) {
             self.errors.push(StyleError::BareNumber { place });
@@ -216,7 +236,7 @@ impl Checker<'_> {
         false
     }
 
-    fn dimension(
+    pub(super) fn dimension(
         &mut self,
         is: Dimension,
         wanted: Dimension,
@@ -231,7 +251,7 @@ impl Checker<'_> {
         });
     }
 
-    fn expr(
+    pub(super) fn expr(
         &mut self,
         expr: &Expr,
         kinds: &Kinds,
@@ -242,6 +262,7 @@ impl Checker<'_> {
             dimension: Dimension::Number,
             unknown: false,
             optional: false,
+            loose: false,
         };
         match &expr.node {
             Node::Number(_) => Some(number),
@@ -251,8 +272,13 @@ impl Checker<'_> {
                 let left = self.expr(a, kinds, when, in_sum);
                 let right = self.expr(b, kinds, when, in_sum);
                 let (left, right) = (left?, right?);
+                let dimension = match left.dimension {
+                    Dimension::Number => right.dimension,
+                    dimension => dimension,
+                };
                 self.alike((left, a), (right, b)).then_some(Known {
                     unknown: left.unknown || right.unknown,
+                    dimension,
                     ..left
                 })
             }
@@ -315,17 +341,42 @@ impl Checker<'_> {
     fn name(&mut self, path: &Path, at: Place, kinds: &Kinds, when: &[Condition]) -> Option<Known> {
         let known = self.lookup_or_refuse(path, at, kinds, false)?;
         let full = self.names.full(path, kinds);
-        let asked = |c: &Condition| match &c.node {
-            ConditionNode::Given(p) | ConditionNode::Free(p) => {
-                full.starts_with(&self.names.full(p, kinds))
-            }
-            _ => false,
-        };
-        if known.optional && !known.unknown && !when.iter().any(asked) {
+        let mut named = Vec::new();
+        when.iter().for_each(|c| self.asked(c, &mut named));
+        let asked = |p: &Path| full.starts_with(&self.names.full(p, kinds));
+        let asked = named.into_iter().any(asked);
+        if known.loose && !self.names.tables {
+            let name = path.to_string();
+            self.errors.push(StyleError::MostInRule { name, place: at });
+        }
+        if known.optional && !known.unknown && !self.lenient && !asked {
             let name = path.to_string();
             self.errors.push(StyleError::Optional { name, place: at });
         }
         Some(known)
+    }
+
+    /// The names that a condition asks for, through the style's own names too.
+    fn asked<'s>(&'s self, condition: &'s Condition, named: &mut Vec<&'s Path>) {
+        match &condition.node {
+            ConditionNode::Given(path) | ConditionNode::Free(path) => named.push(path),
+            ConditionNode::Flag(path) => {
+                let rule = match path.0.as_slice() {
+                    [head, field] => self.style.name_rule(head, field),
+                    _ => None,
+                };
+                let rows = rule.into_iter().flat_map(|rule| &rule.rows);
+                let holds = rows.filter_map(|row| match &row.is {
+                    Is::Holds(any) if any.len() == 1 => any.first(),
+                    _ => None,
+                });
+                // Names do not lean on themselves: that is an error of its own.
+                if named.len() < MOST_ASKED {
+                    holds.for_each(|condition| self.asked(condition, named));
+                }
+            }
+            _ => {}
+        }
     }
 
     fn lookup_or_refuse(
@@ -340,6 +391,7 @@ impl Checker<'_> {
                 dimension: Dimension::Flag,
                 unknown: false,
                 optional: true,
+                loose: false,
             });
         }
         match self.names.lookup(path, kinds) {

@@ -30,6 +30,13 @@ name = "the rule"
 because = "test"
 source = "test"
 {rule}
+[[part]]
+name = "leaf"
+from = "bags"
+on = [{{ name = "sleeve", opens = "high", place = "sleeve", high = 'sleeve.edge' }}]
+[name]
+"leaf.gusset" = 'bag.gusset'
+"sleeve.edge" = 'leaf.height / 2'
 [[rule]]
 name = "reads the quantities"
 require = 'share * gap <= gap'
@@ -63,7 +70,7 @@ fn sound_rules_pass() {
         "require = 'share * insert.width <= leaf.width / 2'",
         "either = ['insert.width <= gap', ['insert.width >= gap', 'leaf.width >= gap']]",
         "when = ['insert.place = \"mouth\"', 'leaf.count > 1', 'not leaf.turned']\nrequire = 'insert.width <= leaf.width'",
-        "require = 'sum(section in leaf.sections: section.bulk) <= leaf.width'",
+        "require = 'sum(slot in leaf.slots: slot.bulk) <= leaf.width'",
         "when = 'given(leaf.gusset)'\nrequire = 'insert.width <= leaf.gusset'",
         "when = 'given(leaf.panel.sheet_width)'\nrequire = 'panel.width <= panel.sheet_width'",
         "when = 'given(panel.sheet_width)'\nrequire = 'leaf.panel.width <= leaf.panel.sheet_width'",
@@ -114,9 +121,9 @@ fn a_part_is_that_of_one_leaf() {
         "panel.width",
     );
     one(
-        &format!("{two}when = 'given(pocket.depth)'\nrequire = 'leaf.width >= other.width'"),
-        "`pocket.depth` may be that of `leaf` or of `other`",
-        "given(pocket.depth)",
+        &format!("{two}when = 'given(sleeve.edge)'\nrequire = 'leaf.width >= other.width'"),
+        "`sleeve.edge` may be that of `leaf` or of `other`",
+        "given(sleeve.edge)",
     );
     let full = format!("{two}require = 'leaf.panel.width >= other.panel.width'");
     assert_eq!(errors(&full), []);
@@ -167,7 +174,7 @@ fn rules_are_sums() {
         "insert.width",
     );
     one(
-        "for = [\"leaf in leaves\"]\nrequire = 'sum(s in leaf.sections: sum(i in s.inserts: i.thickness)) <= gap'",
+        "for = [\"leaf in leaves\"]\nrequire = 'sum(s in leaf.slots: sum(i in s.inserts: i.thickness)) <= gap'",
         "a sum stands within a sum",
         "sum(i in s.inserts: i.thickness)",
     );

@@ -63,6 +63,11 @@ pub enum Node {
 }
 
 impl Expr {
+    /// A bare 0, which is a length as well as a number.
+    pub fn is_zero(&self) -> bool {
+        matches!(&self.node, Node::Number(n) if *n.numer() == 0)
+    }
+
     /// Every name in it, outermost first, with its place.
     pub fn names(&self) -> Vec<(&Path, Place)> {
         let mut names = Vec::new();

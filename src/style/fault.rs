@@ -101,6 +101,28 @@ pub enum StyleError {
     Outline { place: Place },
     #[error("the program has no block `{text}` for a step")]
     Uses { text: String, place: Place },
+    #[error("`{name}` is no name of a thing and its value")]
+    NameShape { name: String, place: Place },
+    #[error("{} leans on itself", .names.iter().map(|name| format!("`{name}`")).join(", through "))]
+    Circle { names: Vec<String>, place: Place },
+    #[error("two ends say where a part lies on an axis, and this is a third")]
+    ThirdEnd { place: Place },
+    #[error("`{name}` is no part of the same frame")]
+    Joined {
+        name: String,
+        known: Vec<String>,
+        place: Place,
+    },
+    #[error("`{name}` has a diameter or a height, and not both")]
+    HalfAHole { name: String, place: Place },
+    #[error("a second slot is for the place `{said}`")]
+    SlotTwice {
+        said: String,
+        place: Place,
+        first: Place,
+    },
+    #[error("a rule reads `{name}`, which is the tightest of several sizes to be found")]
+    MostInRule { name: String, place: Place },
 }
 
 impl Fault for StyleError {
@@ -132,6 +154,13 @@ impl Fault for StyleError {
             | StyleError::WithoutNothing { place, .. }
             | StyleError::BeforeNothing { place, .. }
             | StyleError::Uses { place, .. }
+            | StyleError::NameShape { place, .. }
+            | StyleError::Circle { place, .. }
+            | StyleError::ThirdEnd { place }
+            | StyleError::Joined { place, .. }
+            | StyleError::HalfAHole { place, .. }
+            | StyleError::SlotTwice { place, .. }
+            | StyleError::MostInRule { place, .. }
             | StyleError::SumInSum { place } => *place,
         }
     }
@@ -197,6 +226,25 @@ impl Fault for StyleError {
             StyleError::Uses { .. } => {
                 "say `measure`, `cut`, `photos`, `tuck`, `order`, or `mark hole` with the name of a mark".into()
             }
+            StyleError::NameShape { .. } => {
+                "type a thing and its value: `\"leaf.clear\" = '...'`".into()
+            }
+            StyleError::Circle { .. } => "let one of them follow from something else".into(),
+            StyleError::ThirdEnd { .. } => {
+                "take one out of `left`, `right` and `width`, or of `low`, `high` and `height`".into()
+            }
+            StyleError::Joined { name, known, .. } => {
+                meant(name, known.iter().map(String::as_str))
+            }
+            StyleError::HalfAHole { .. } => {
+                "a hole has both, `up = '...'` and `diameter = '...'`; a fold has neither".into()
+            }
+            StyleError::SlotTwice { .. } => {
+                "give each its `section`, or a `when` that rules the other out".into()
+            }
+            StyleError::MostInRule { .. } => {
+                "write one comparison for each of the several instead".into()
+            }
             StyleError::SumInSum { .. } => "name the inner sum in the vocabulary, or write two rules".into(),
         })
     }
@@ -204,6 +252,7 @@ impl Fault for StyleError {
     fn also(&self) -> Vec<(Place, String)> {
         match self {
             StyleError::Twice { first, .. } => vec![(*first, "first here".into())],
+            StyleError::SlotTwice { first, .. } => vec![(*first, "the first".into())],
             StyleError::Product { left, right, .. } => {
                 vec![
                     (*left, "to be found".into()),

@@ -1,10 +1,12 @@
 //! A kind of album: named quantities, unknowns, choices and rules, as text that a maker can change.
 //!
 //! `text` reads the file, `grammar` the rules in it; `check` tests every name (`names`), dimension and
-//! product before any album is looked at, and finds what nothing reads (`unread`). May import `length`, `text`, `vocabulary` and
+//! product before any album is looked at (`check_parts` those of the tables), and finds what nothing
+//! reads (`unread`). May import `length`, `text`, `vocabulary` and
 //! `album::Value`.
 
 pub mod check;
+mod check_parts;
 #[cfg(test)]
 mod check_tests;
 pub mod expr;
@@ -27,7 +29,7 @@ use crate::length::Ruler;
 use crate::text::Place;
 use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
-use parts::{NameRule, Part, Step};
+use parts::{Kind, NameRule, Part, Step};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A named number of the style, such as the reveal beside a mat.
@@ -153,19 +155,20 @@ pub struct Style {
 impl Style {
     /// The parts of a leaf that it declares sizes of, and which.
     pub fn sizes_of_parts(&self) -> BTreeMap<&str, BTreeSet<&str>> {
-        let mut parts: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+        let mut sizes: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
         for unknown in &self.unknowns {
             let head = unknown.name.head();
             let here = match unknown.bindings.as_slice() {
                 [leaf] => leaf.list == Path::of("leaves") && leaf.variable != head,
                 _ => false,
             };
-            let known = vocabulary::SINGLE.iter().chain(vocabulary::LEAF_PARTS);
-            if here && !known.into_iter().any(|it| *it == head) {
-                parts.entry(head).or_default().insert(unknown.name.last());
+            let single = vocabulary::SINGLE.contains(&head);
+            let other = self.on_leaf_called(head).map(|part| &part.kind);
+            if here && !single && matches!(other, None | Some(Kind::Paper { .. })) {
+                sizes.entry(head).or_default().insert(unknown.name.last());
             }
         }
-        parts
+        sizes
     }
 
     /// The quantity of that name.

@@ -1,6 +1,7 @@
 //! What a name of a rule stands for, as the style and the vocabulary can tell without an album.
 
-use super::expr::Path;
+use super::expr::{Condition, ConditionNode, Expr, Node, Path};
+use super::parts::{Is, Kind, NameRule};
 use super::{Style, UnknownRule, Value};
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
@@ -13,6 +14,8 @@ pub(super) struct Known {
     pub unknown: bool,
     /// An album may say nothing of it.
     pub optional: bool,
+    /// The tightest of several that are still to be found: no row of a program can say it.
+    pub loose: bool,
 }
 
 /// Why a name stands for nothing.
@@ -39,24 +42,36 @@ struct Owner<'p> {
 }
 
 #[derive(Clone, Copy)]
-pub(super) struct Names<'a>(pub &'a Style);
+pub(super) struct Names<'a> {
+    pub style: &'a Style,
+    /// In the tables that say where things lie, and in sentences, names mean more than in rules.
+    pub tables: bool,
+}
+
+/// Names lean on names no deeper than this: deeper is a circle, which is refused by itself.
+const DEEPEST: usize = 24;
 
 impl Names<'_> {
     pub fn lookup(&self, path: &Path, kinds: &Kinds) -> Result<Known, Lost> {
+        self.deep(path, kinds, 0)
+    }
+
+    fn deep(&self, path: &Path, kinds: &Kinds, depth: usize) -> Result<Known, Lost> {
         let fact = |dimension, optional| Known {
             dimension,
             unknown: false,
             optional,
+            loose: false,
         };
         if let [name] = path.0.as_slice() {
-            let value = self.0.quantity(name).ok_or(Lost::Nothing)?.value;
+            let value = self.style.quantity(name).ok_or(Lost::Nothing)?.value;
             let dimension = match value {
                 Value::Length(_) => Dimension::Length,
                 Value::Ratio(..) => Dimension::Number,
             };
             return Ok(fact(dimension, false));
         }
-        let choice = self.0.choices.iter().find(|c| {
+        let choice = self.style.choices.iter().find(|c| {
             let words = &c.name.0;
             path.0.len() == words.len() + 1 && path.0.starts_with(words)
         });
@@ -72,7 +87,7 @@ impl Names<'_> {
         let [field] = owner.rest else {
             return Err(Lost::Nothing);
         };
-        let declared = self.0.unknowns.iter().any(|u| {
+        let declared = self.style.unknowns.iter().any(|u| {
             let head = u.name.head();
             let same = head == owner.word || self.variable_kind(u, head) == Some(owner.kind);
             u.name.last() == field && same
@@ -82,12 +97,161 @@ impl Names<'_> {
                 dimension: Dimension::Length,
                 unknown: true,
                 optional: true,
+                loose: false,
             });
         }
-        let named = vocabulary::find(owner.kind, field).ok_or(Lost::Nothing)?;
-        Ok(Known {
-            unknown: named.found,
-            ..fact(named.dimension, named.optional)
+        if let Some(rule) = self.rule_of(&owner, field) {
+            return self.named(rule, depth).ok_or(Lost::Nothing);
+        }
+        if let Some(named) = vocabulary::find(owner.kind, field) {
+            return Ok(Known {
+                unknown: named.found,
+                ..fact(named.dimension, named.optional)
+            });
+        }
+        // How far a length may be off the middle of what is given.
+        if let Some(of) = field.strip_suffix("_play") {
+            let mut before = path.clone();
+            before.0.pop();
+            before.0.push(of.to_owned());
+            let known = self.deep(&before, kinds, depth)?;
+            let length = known.dimension == Dimension::Length && !known.unknown;
+            return length.then_some(known).ok_or(Lost::Nothing);
+        }
+        if self.tables && self.is_box(owner.kind) {
+            let end = vocabulary::ENDS.contains(&field.as_str());
+            if end || (owner.kind == "slot" && field == "widest") {
+                return Ok(Known {
+                    dimension: Dimension::Length,
+                    unknown: true,
+                    optional: false,
+                    loose: false,
+                });
+            }
+        }
+        Err(Lost::Nothing)
+    }
+
+    fn is_box(&self, kind: &str) -> bool {
+        matches!(kind, "mat" | "slot" | "ply" | "frame")
+    }
+
+    /// The rule for a name of this thing.
+    fn rule_of(&self, owner: &Owner<'_>, field: &str) -> Option<&NameRule> {
+        let head = match owner.kind {
+            "leaf" => self.style.leaf_frame().map(|(part, _)| part.name.as_str()),
+            "hole" => self.style.hole().map(|mark| mark.name.as_str()),
+            _ => Some(owner.word),
+        };
+        self.style.name_rule(head?, field)
+    }
+
+    /// What a name comes to: what its first row is that can be told.
+    fn named(&self, rule: &NameRule, depth: usize) -> Option<Known> {
+        if depth > DEEPEST {
+            return None;
+        }
+        let kinds = self.inside(rule.name.head());
+        let mut unknown = false;
+        let mut optional = true;
+        let mut loose = false;
+        let mut dimension = None;
+        for row in &rule.rows {
+            match &row.is {
+                Is::Holds(_) => {
+                    dimension = dimension.or(Some(Dimension::Flag));
+                    optional = false;
+                }
+                Is::Value(end) => {
+                    for expr in end.all() {
+                        let bare = matches!(expr.node, Node::Name(_));
+                        for (path, _) in expr.names() {
+                            if let Ok(known) = self.deep(path, &kinds, depth + 1) {
+                                unknown |= known.unknown;
+                                optional &= bare && known.optional;
+                                let tightest = end.all().len() > 1 && known.unknown;
+                                loose |= known.loose || tightest;
+                            }
+                        }
+                        optional &= bare;
+                        dimension = dimension.or_else(|| self.dimension(expr, &kinds, depth + 1));
+                    }
+                }
+            }
+        }
+        Some(Known {
+            dimension: dimension?,
+            unknown,
+            optional,
+            loose,
+        })
+    }
+
+    /// The dimension of an expression, as far as its names tell.
+    fn dimension(&self, expr: &Expr, kinds: &Kinds, depth: usize) -> Option<Dimension> {
+        let other = |side: &Expr| self.dimension(side, kinds, depth);
+        match &expr.node {
+            Node::Number(_) => Some(Dimension::Number),
+            Node::Name(path) => self.deep(path, kinds, depth).ok().map(|it| it.dimension),
+            Node::Negative(a) | Node::Divide(a, _) | Node::Sum(_, a) => other(a),
+            Node::Add(a, b) | Node::Subtract(a, b) | Node::Multiply(a, b) => {
+                let (a, b) = (other(a)?, other(b)?);
+                Some(if a == Dimension::Number { b } else { a })
+            }
+        }
+    }
+
+    /// The things that the rows of a name with this head may speak of.
+    pub fn inside(&self, head: &str) -> Kinds {
+        let mut kinds = Kinds::new();
+        let of_hole = self.style.hole().is_some_and(|mark| mark.name == head);
+        let frame = self.style.leaf_frame().map(|(part, _)| part.name.clone());
+        if let Some(frame) = frame.filter(|_| self.is_of_leaf(head)) {
+            kinds.push((frame, "leaf"));
+        }
+        if of_hole {
+            kinds.push((head.to_owned(), "hole"));
+        }
+        kinds
+    }
+
+    /// Whether names with this head are those of a leaf: of the leaf itself, of what lies on it or
+    /// is pierced through it, or of a thing of their own that leans on a leaf.
+    pub fn is_of_leaf(&self, head: &str) -> bool {
+        let on_leaf = |head: &str| {
+            head == "bag"
+                || head == "leaf"
+                || self
+                    .style
+                    .leaf_frame()
+                    .is_some_and(|(part, _)| part.name == head)
+                || self.style.on_leaf_called(head).is_some()
+                || self.style.sizes_of_parts().contains_key(head)
+                || self.style.hole().is_some_and(|mark| mark.name == head)
+        };
+        on_leaf(head) || self.leans_on_leaf(head, &mut Vec::new())
+    }
+
+    fn leans_on_leaf<'s>(&'s self, head: &'s str, seen: &mut Vec<&'s str>) -> bool {
+        if seen.contains(&head) {
+            return false;
+        }
+        seen.push(head);
+        let rules = self
+            .style
+            .names
+            .iter()
+            .filter(|rule| rule.name.head() == head);
+        let heads: Vec<&str> = rules.flat_map(heads_in).collect();
+        heads.into_iter().any(|head| {
+            head == "leaf"
+                || head == "bag"
+                || self
+                    .style
+                    .leaf_frame()
+                    .is_some_and(|(part, _)| part.name == head)
+                || self.style.on_leaf_called(head).is_some()
+                || self.leans_on_leaf(head, seen)
         })
     }
 
@@ -99,11 +263,49 @@ impl Names<'_> {
             .map(|(_, _, k)| *k)
     }
 
-    /// The kind of a part that every leaf has.
-    fn part(&self, word: &str) -> Option<&'static str> {
-        let mut always = vocabulary::LEAF_PARTS.iter();
-        let always = always.find(|part| **part == word).copied();
-        always.or_else(|| self.0.sizes_of_parts().contains_key(word).then_some("mat"))
+    /// The kind of a part that every leaf has: of its bag, of what lies on it, or of a thing that is
+    /// only named.
+    pub fn part(&self, word: &str) -> Option<&'static str> {
+        if word == "bag" {
+            return Some("bag");
+        }
+        match self.style.on_leaf_called(word).map(|part| &part.kind) {
+            Some(Kind::Paper { .. }) => Some("mat"),
+            Some(Kind::Ply { .. }) => Some("ply"),
+            Some(Kind::Slot(_)) => Some("slot"),
+            Some(Kind::Frame(_)) => None,
+            None if self.style.sizes_of_parts().contains_key(word) => Some("mat"),
+            None => {
+                let mut rules = self.style.names.iter();
+                let named = rules.any(|rule| rule.name.head() == word);
+                let leaf = self.style.leaf_frame().map(|(part, _)| part.name.as_str());
+                let other = vocabulary::SINGLE.contains(&word)
+                    || word == "leaf"
+                    || leaf == Some(word)
+                    || self.frame(word).is_some()
+                    || self.style.hole().is_some_and(|mark| mark.name == word);
+                (named && !other && self.is_of_leaf(word)).then_some("name")
+            }
+        }
+    }
+
+    /// The kind of a thing of the album itself: a frame of its own, or one that is only named.
+    fn of_album(&self, word: &str) -> Option<&'static str> {
+        if self.frame(word).is_some() {
+            return Some("frame");
+        }
+        let mut rules = self.style.names.iter();
+        let named = rules.any(|rule| rule.name.head() == word);
+        (named && !self.is_of_leaf(word)).then_some("name")
+    }
+
+    /// A frame that is made from no supply.
+    fn frame(&self, word: &str) -> Option<()> {
+        let mut parts = self.style.parts.iter();
+        let leaf = self.style.leaf_frame().map(|(part, _)| &part.name);
+        parts
+            .any(|part| part.name == word && Some(&part.name) != leaf)
+            .then_some(())
     }
 
     fn owner<'p>(&self, path: &'p Path, kinds: &Kinds) -> Result<Owner<'p>, Lost> {
@@ -123,6 +325,9 @@ impl Names<'_> {
         }
         if let Some(single) = vocabulary::SINGLE.iter().find(|s| *s == head) {
             return owner(single, head.as_str(), rest);
+        }
+        if let Some(kind) = self.of_album(head) {
+            return owner(kind, head.as_str(), rest);
         }
         if let Some(kind) = self.part(head) {
             let leaves = leaves(kinds);
@@ -157,7 +362,7 @@ impl Names<'_> {
 
     /// Names that could have been meant.
     pub fn near(&self, path: &Path, kinds: &Kinds) -> Vec<String> {
-        let quantities = || self.0.quantities.iter().map(|q| q.name.clone());
+        let quantities = || self.style.quantities.iter().map(|q| q.name.clone());
         let (before, last) = match path.0.as_slice() {
             [] | [_] => return quantities().collect(),
             [before @ .., last] => (before.join("."), last),
@@ -165,10 +370,23 @@ impl Names<'_> {
         let near: Vec<String> = match self.owner(path, kinds) {
             Ok(owner) => {
                 let facts = vocabulary::NAMES.iter().filter(|n| n.kind == owner.kind);
-                let unknowns = self.0.unknowns.iter();
+                let unknowns = self.style.unknowns.iter();
                 let unknowns = unknowns.filter(|u| u.name.head() == owner.word);
+                let rules = self.style.names.iter();
+                let rules = rules.filter(|rule| match owner.kind {
+                    "leaf" => self
+                        .style
+                        .leaf_frame()
+                        .is_some_and(|(part, _)| part.name == rule.name.head()),
+                    "hole" => self
+                        .style
+                        .hole()
+                        .is_some_and(|mark| mark.name == rule.name.head()),
+                    _ => rule.name.head() == owner.word,
+                });
                 facts
                     .map(|n| n.field)
+                    .chain(rules.map(|rule| rule.name.last()))
                     .chain(unknowns.map(|u| u.name.last()))
                     .map(|field| format!("{before}.{field}"))
                     .collect()
@@ -176,13 +394,15 @@ impl Names<'_> {
             Err(_) => {
                 let variables = kinds.iter().map(|(v, _)| v.as_str());
                 let single = vocabulary::SINGLE.iter().copied();
-                let parts = self.0.sizes_of_parts();
+                let parts = self.style.sizes_of_parts();
                 let parts = parts.keys().copied();
-                let always = vocabulary::LEAF_PARTS.iter().copied();
+                let listed = self.style.on_leaf().iter().map(|part| part.name.as_str());
+                let named = self.style.names.iter().map(|rule| rule.name.head());
                 variables
                     .chain(single)
                     .chain(parts)
-                    .chain(always)
+                    .chain(listed)
+                    .chain(named)
                     .map(|head| format!("{head}.{last}"))
                     .collect()
             }
@@ -203,4 +423,43 @@ fn leaves(kinds: &Kinds) -> Vec<String> {
         .map(|(variable, _)| variable.clone())
         .unique()
         .collect()
+}
+
+/// The first words of all that the rows of a name read.
+pub(super) fn heads_in(rule: &NameRule) -> Vec<&str> {
+    let mut heads = Vec::new();
+    for path in read_by(rule) {
+        heads.push(path.head());
+    }
+    heads
+}
+
+/// Every name that the rows of a name read.
+pub(super) fn read_by(rule: &NameRule) -> Vec<&Path> {
+    let mut read = Vec::new();
+    for row in &rule.rows {
+        row.when.iter().for_each(|it| in_condition(it, &mut read));
+        match &row.is {
+            Is::Value(end) => {
+                let names = end.all().iter().flat_map(Expr::names);
+                read.extend(names.map(|(path, _)| path));
+            }
+            Is::Holds(any) => any.iter().for_each(|it| in_condition(it, &mut read)),
+        }
+    }
+    read
+}
+
+/// Every name that a condition reads.
+pub(super) fn in_condition<'c>(condition: &'c Condition, read: &mut Vec<&'c Path>) {
+    match &condition.node {
+        ConditionNode::Not(inner) => in_condition(inner, read),
+        ConditionNode::Given(path)
+        | ConditionNode::Free(path)
+        | ConditionNode::Flag(path)
+        | ConditionNode::Text(path, ..) => read.push(path),
+        ConditionNode::Compare(a, _, b) => {
+            read.extend(a.names().into_iter().chain(b.names()).map(|(path, _)| path));
+        }
+    }
 }

@@ -3,8 +3,10 @@
 //!
 //! Data only. `parts_text` reads it; `scene` and `plan` give it its values for one album.
 
+use super::Style;
 use super::expr::{Binding, Condition, Expr, Path, Words};
 use crate::text::Place;
+use itertools::Itertools;
 
 /// One thing that there is: a bag's wall, a mat, a slot, a whole leaf.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -243,4 +245,144 @@ pub fn all(parts: &[Part]) -> Vec<&Part> {
         }
     }
     found
+}
+
+impl Style {
+    /// What one bag becomes: the first frame that is made from supplies.
+    pub fn leaf_frame(&self) -> Option<(&Part, &Frame)> {
+        self.parts.iter().find_map(|part| match &part.kind {
+            Kind::Frame(frame) if frame.from.is_some() => Some((part, &**frame)),
+            _ => None,
+        })
+    }
+
+    /// Everything that lies on a leaf, from front to back.
+    pub fn on_leaf(&self) -> &[Part] {
+        self.leaf_frame().map_or(&[], |(_, frame)| &frame.on)
+    }
+
+    /// What is pierced through a leaf.
+    pub fn hole(&self) -> Option<&Mark> {
+        let marks = self.leaf_frame().map(|(_, frame)| &frame.marks);
+        marks.into_iter().flatten().find(|mark| mark.up.is_some())
+    }
+
+    /// Room for inserts, each with the part that says where it lies.
+    pub fn slots(&self) -> impl Iterator<Item = (&Part, &Slot)> {
+        self.on_leaf().iter().filter_map(|part| match &part.kind {
+            Kind::Slot(slot) => Some((part, slot)),
+            _ => None,
+        })
+    }
+
+    /// Where a thing goes of which no more is said: where the last slot opens.
+    pub fn usual_place(&self) -> &str {
+        let open = self.slots().filter(|(_, slot)| slot.opens.is_some());
+        open.last().map_or("", |(_, slot)| slot.place.as_str())
+    }
+
+    /// The part of a leaf that is called so, the first of several.
+    pub fn on_leaf_called(&self, name: &str) -> Option<&Part> {
+        self.on_leaf().iter().find(|part| part.name == name)
+    }
+
+    /// Pieces of paper on a leaf that have sizes to be found, in the order of these.
+    pub fn papers_of_leaf(&self) -> Vec<&str> {
+        let known = self.sizes_of_parts();
+        let heads = self.unknowns.iter().map(|unknown| unknown.name.head());
+        heads
+            .filter(|head| known.contains_key(head))
+            .unique()
+            .collect()
+    }
+
+    /// Whether a leaf has this piece of paper if its album says nothing of it.
+    pub fn is_usual(&self, name: &str) -> bool {
+        let said = self.on_leaf_called(name).map(|part| &part.kind);
+        !matches!(said, Some(Kind::Paper { usual: false, .. }))
+    }
+
+    /// The rule of a name.
+    pub fn name_rule(&self, head: &str, field: &str) -> Option<&NameRule> {
+        let is =
+            |rule: &&NameRule| matches!(rule.name.0.as_slice(), [h, f] if h == head && f == field);
+        self.names.iter().find(is)
+    }
+}
+
+/// Every expression and every condition in the tables of a style.
+#[derive(Debug, Default)]
+pub struct Everything<'s> {
+    pub exprs: Vec<&'s Expr>,
+    pub conditions: Vec<&'s Condition>,
+}
+
+/// What the tables of a style say, beside its rules, sizes and choices.
+pub fn everything(style: &Style) -> Everything<'_> {
+    let mut all = Everything::default();
+    for row in style.names.iter().flat_map(|rule| &rule.rows) {
+        all.conditions.extend(&row.when);
+        match &row.is {
+            Is::Value(end) => all.exprs.extend(end.all()),
+            Is::Holds(any) => all.conditions.extend(any),
+        }
+    }
+    for part in self::all(&style.parts) {
+        all.part(part);
+    }
+    for step in &style.steps {
+        let sentences = step.does.iter().chain(&step.checks);
+        sentences.for_each(|sentence| all.sentence(sentence));
+        all.words(step.care.iter().chain(&step.needs).flatten());
+    }
+    all
+}
+
+impl<'s> Everything<'s> {
+    fn part(&mut self, part: &'s Part) {
+        self.conditions.extend(&part.when);
+        let Lies {
+            left,
+            right,
+            width,
+            low,
+            high,
+            height,
+        } = &part.lies;
+        let ends = [left, right, width, low, high, height];
+        self.exprs
+            .extend(ends.into_iter().flatten().flat_map(End::all));
+        self.exprs
+            .extend(part.outline.iter().flat_map(|(x, y)| [x, y]));
+        let sentences = part.note.iter().chain(&part.glue).chain(&part.says);
+        sentences.for_each(|sentence| self.sentence(sentence));
+        match &part.kind {
+            Kind::Paper { .. } => {}
+            Kind::Ply { layers, .. } => self.exprs.push(layers),
+            Kind::Slot(slot) => self.exprs.extend(&slot.gap),
+            Kind::Frame(frame) => {
+                self.exprs.extend(&frame.count);
+                for mark in &frame.marks {
+                    self.exprs.push(&mark.across);
+                    let within = mark.within.iter().flat_map(|(low, high)| [low, high]);
+                    let others = [&mark.count, &mark.up, &mark.diameter];
+                    self.exprs
+                        .extend(within.chain(others.into_iter().flatten()));
+                }
+            }
+        }
+    }
+
+    fn sentence(&mut self, sentence: &'s Sentence) {
+        self.conditions.extend(&sentence.when);
+        self.words(sentence.say.iter().chain(sentence.head.iter().flatten()));
+        self.words(sentence.needs.iter().flatten());
+    }
+
+    fn words(&mut self, words: impl Iterator<Item = &'s Words>) {
+        self.exprs.extend(words.filter_map(|word| match word {
+            Words::Value(expr) => Some(expr),
+            _ => None,
+        }));
+    }
 }

@@ -1,6 +1,7 @@
 //! Quantities that nothing reads: mostly a slip of the finger, here or where they should be read.
 
 use super::expr::{Condition, ConditionNode, Expr, Words};
+use super::parts::{self, Everything};
 use super::{Rule, Style, StyleError};
 use crate::vocabulary::BASE;
 use std::collections::BTreeSet;
@@ -19,6 +20,14 @@ pub(super) fn unread(style: &Style) -> Vec<StyleError> {
     for rule in &style.rules {
         conditions(&rule.when, &mut read);
         of_rule(rule, &mut read);
+    }
+    let Everything {
+        exprs,
+        conditions: asked,
+    } = parts::everything(style);
+    exprs.into_iter().for_each(|expr| of_expr(expr, &mut read));
+    for condition in asked {
+        conditions(std::slice::from_ref(condition), &mut read);
     }
     let unread = style.quantities.iter().filter(|quantity| {
         let name = quantity.name.as_str();

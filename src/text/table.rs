@@ -1,7 +1,7 @@
 //! Asking a table for its values: each question tells what is wrong with the answer, and goes on.
 
 use super::measure::{Limits, hundredths, legible, length_of, within};
-use super::{Entry, Faults, Item, Kind, Node, Place, Said, TextError, found, wrong};
+use super::{Entry, Faults, Item, Kind, Node, Place, Said, TextError, found, nearest, wrong};
 use crate::length::{Interval, parse_size};
 
 /// What a table may hold. Each key comes with an example of its value, as a maker would type it.
@@ -26,6 +26,16 @@ pub struct Table<'t> {
     entries: &'t [Entry],
 }
 
+/// Whether a key may be a name of the maker's own: it is no slip of a known one, and has a text, or
+/// several.
+fn is_own(shape: &Shape, entry: &Entry) -> bool {
+    let key = entry.key.value.as_str();
+    let known = || shape.keys.iter().map(|(name, _)| *name);
+    let texts = matches!(entry.item.node, Node::Text(_) | Node::List(_));
+    let other = !shape.top.contains(&key) && !known().any(|name| name == key);
+    texts && other && nearest(key, known()).is_none()
+}
+
 impl<'t> Table<'t> {
     /// Takes up a table, and tells what it should not hold and what it lacks.
     pub fn open(
@@ -34,8 +44,20 @@ impl<'t> Table<'t> {
         shape: &'static Shape,
         faults: &mut Faults,
     ) -> Table<'t> {
+        Table::open_with(entries, place, shape, |_| false, faults)
+    }
+
+    /// The same; a key that `own` holds for is the maker's own name for something.
+    fn open_with(
+        entries: &'t [Entry],
+        place: Place,
+        shape: &'static Shape,
+        own: impl Fn(&Entry) -> bool,
+        faults: &mut Faults,
+    ) -> Table<'t> {
         let known = |key: &str| shape.keys.iter().any(|(name, _)| *name == key);
-        for entry in entries.iter().filter(|e| !known(&e.key.value)) {
+        let strange = entries.iter().filter(|e| !known(&e.key.value));
+        for entry in strange.filter(|entry| !own(entry)) {
             let key = entry.key.value.clone();
             found(
                 faults,
@@ -307,6 +329,27 @@ impl<'t> Table<'t> {
 
     /// Tables with the same heading, `[[bag]]`.
     pub fn tables(&self, key: &str, shape: &'static Shape, faults: &mut Faults) -> Vec<Table<'t>> {
+        self.tables_with(key, shape, |_| false, faults)
+    }
+
+    /// The same for tables that may also name things that only their style knows: keys that are no
+    /// slip of the finger, each with a text or several.
+    pub fn tables_with_own(
+        &self,
+        key: &str,
+        shape: &'static Shape,
+        faults: &mut Faults,
+    ) -> Vec<Table<'t>> {
+        self.tables_with(key, shape, |entry| is_own(shape, entry), faults)
+    }
+
+    fn tables_with(
+        &self,
+        key: &str,
+        shape: &'static Shape,
+        own: impl Fn(&Entry) -> bool,
+        faults: &mut Faults,
+    ) -> Vec<Table<'t>> {
         let Some(item) = self.get(key) else {
             return Vec::new();
         };
@@ -325,12 +368,19 @@ impl<'t> Table<'t> {
         for item in items {
             match &item.node {
                 Node::Table(entries) => {
-                    tables.push(Table::open(entries, item.place, shape, faults));
+                    tables.push(Table::open_with(entries, item.place, shape, &own, faults));
                 }
                 _ => self.wrong(key, item, Kind::Table, faults),
             }
         }
         tables
+    }
+
+    /// What it says beside what it may say.
+    pub fn own(&self) -> impl Iterator<Item = (&'t Said<String>, &'t Item)> {
+        let shape = self.shape;
+        let entries = self.entries.iter().filter(|entry| is_own(shape, entry));
+        entries.map(|entry| (&entry.key, &entry.item))
     }
 
     /// A table whose keys the maker chooses. Dotted keys without quotes are put together again, so

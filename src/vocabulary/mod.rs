@@ -196,37 +196,8 @@ pub const NAMES: &[Name] = &[
     ),
     name("leaf", "name", Text, "the leaf's name"),
     name("leaf", "count", Number, "leaves of this kind"),
-    name("leaf", "width", Length, "spine edge to outer edge"),
-    name("leaf", "height", Length, "tail fold to head"),
-    name(
-        "leaf",
-        "width_play",
-        Length,
-        "how far its width may be off the middle of what is given",
-    ),
-    name(
-        "leaf",
-        "height_play",
-        Length,
-        "how far its height may be off the middle of what is given",
-    ),
-    name("leaf", "bag_width", Length, "width of the flat bag"),
-    name("leaf", "bag_height", Length, "height of the flat bag"),
-    optional("leaf", "gusset", Length, "depth of the side gusset"),
-    name(
-        "leaf",
-        "folded",
-        Flag,
-        "the bag is folded up to make its pocket",
-    ),
-    name(
-        "leaf",
-        "pinch",
-        Flag,
-        "a pinch-bottom bag: flat, two layers",
-    ),
-    name("leaf", "has_pocket", Flag, "it has a pocket"),
-    name("leaf", "has_band", Flag, "it has a band across the pocket"),
+    name("leaf", "width", Length, "left edge to right edge of a leaf"),
+    name("leaf", "height", Length, "low edge to high edge of a leaf"),
     name(
         "leaf",
         "turned",
@@ -257,29 +228,54 @@ pub const NAMES: &[Name] = &[
         Number,
         "how many things are glued on its back",
     ),
+    name("bag", "name", Text, "the bag's name"),
+    name("bag", "width", Length, "across the face of the flat bag"),
     name(
-        "pocket",
-        "edge",
+        "bag",
+        "height",
         Length,
-        "height of the pocket's edge above the tail",
+        "bottom fold to mouth of the flat bag",
     ),
-    name(
-        "pocket",
-        "depth",
+    name("bag", "bottom", Text, "\"block\" or \"pinch\""),
+    optional("bag", "gusset", Length, "depth of the side gusset, opened"),
+    optional(
+        "bag",
+        "folded",
         Length,
-        "how far a thing slides down below the pocket's edge",
+        "height of the leaf, where the bag is folded up to make a pocket",
     ),
-    name(
-        "pocket",
-        "play",
+    optional("bag", "pocket_edge", Length, "height of a pocket's edge"),
+    optional(
+        "bag",
+        "pocket_depth",
         Length,
-        "how far its edge and its depth together may be off the middle of what is given",
+        "how far a thing slides down below the pocket's edge, as measured",
     ),
-    name(
-        "pocket",
-        "edge_play",
+    optional("bag", "pocket_why", Text, "how the pocket is made"),
+    optional(
+        "bag",
+        "front_depth",
         Length,
-        "how far its edge may be off the middle of what is given",
+        "depth of the mouth in front of the gusset, as measured",
+    ),
+    optional(
+        "bag",
+        "back_depth",
+        Length,
+        "depth of the mouth behind the gusset, or of the only one, as measured",
+    ),
+    optional(
+        "bag",
+        "flap_layers",
+        Number,
+        "layers that its folded flap adds",
+    ),
+    optional("bag", "caliper", Length, "thickness of one layer"),
+    optional(
+        "bag",
+        "squeezed",
+        Length,
+        "thickness of one empty leaf at its holes, squeezed",
     ),
     to_find("mat", "width", "cut size"),
     to_find("mat", "height", "cut size"),
@@ -310,31 +306,57 @@ pub const NAMES: &[Name] = &[
         "0 for the lowest hole, then 1, 2 ...",
     ),
     to_find("hole", "height", "its centre above the tail"),
-    name(
-        "section",
-        "name",
-        Text,
-        "\"front\", \"back\", or \"only\" in a bag without gusset",
+    optional(
+        "hole",
+        "offset",
+        Length,
+        "above the lowest hole, in a published pattern of unequal spacing",
     ),
-    name("section", "depth", Length, "mouth to where a thing stops"),
+    name("slot", "name", Text, "the slot's name in the style"),
     name(
+        "slot",
+        "place",
+        Text,
+        "what an album says to put a thing there",
+    ),
+    name(
+        "slot",
         "section",
+        Text,
+        "of several slots of one place, which; else \"none\"",
+    ),
+    name(
+        "slot",
+        "depth",
+        Length,
+        "from the edge at which it opens to where a thing stops",
+    ),
+    name(
+        "slot",
         "bulk",
         Length,
         "thickness of what is tucked into it",
     ),
+    name("slot", "used", Flag, "something is tucked into it"),
     name("insert", "name", Text, "the insert's name"),
     name(
         "insert",
         "place",
         Text,
-        "\"mouth\", \"pocket\", \"band\" or \"back\"",
+        "where it goes, as the album says it",
     ),
     name(
         "insert",
         "section",
         Text,
-        "\"front\", \"back\" or \"only\" in the mouth; else \"none\"",
+        "the section of its slot, or \"none\"",
+    ),
+    name("insert", "slot", Text, "its slot's name in the style"),
+    optional(
+        "insert",
+        "edge",
+        Text,
+        "the edge above which it shows, in words",
     ),
     name(
         "insert",
@@ -400,16 +422,52 @@ pub const LISTS: &[(&str, &str, &str)] = &[
     ("leaf", "glued", "insert"),
     ("leaf", "mats", "mat"),
     ("leaf", "holes", "hole"),
-    ("leaf", "sections", "section"),
-    ("section", "inserts", "insert"),
+    ("leaf", "slots", "slot"),
+    ("slot", "inserts", "insert"),
     ("insert", "photos", "photo"),
 ];
 
 /// Things of which there is one in an album: they need no `for`.
 pub const SINGLE: &[&str] = &["ruler", "album", "template", "punch", "ring"];
 
-/// Parts that every leaf has: they need a leaf in the `for`.
-pub const LEAF_PARTS: &[&str] = &["pocket"];
+/// Lists that the sentences of a style may run over beside these.
+pub const SAID_LISTS: &[(&str, &str, &str)] = &[("leaf", "parts", "part")];
+
+/// What sentences of a style may say of a thing beside its facts: words that the program puts there.
+pub const SAID: &[(&str, &str, &str)] = &[
+    (
+        "leaf",
+        "each",
+        "how many leaves of this kind, and their name",
+    ),
+    ("leaf", "Name", "the leaf's name as a sentence begins"),
+    (
+        "bag",
+        "size",
+        "its width, gusset and height as a maker says them",
+    ),
+    ("hole", "heights", "of all holes, from the lowest"),
+    ("ring", "name", "the ring's name"),
+    ("slot", "inserts", "the names of what is tucked into it"),
+    (
+        "mat",
+        "unfolded",
+        "its size laid open, where it is folded lengthwise",
+    ),
+    (
+        "part",
+        "glue",
+        "how it is glued, as the part itself says it",
+    ),
+    (
+        "part",
+        "runs_under",
+        "how far an end of it runs under another part",
+    ),
+];
+
+/// The ends of a box, which places and sentences of a style may say.
+pub const ENDS: &[&str] = &["left", "right", "low", "high", "width", "height"];
 
 /// Supply tables that a choice may take from, and the kind of their items.
 pub const TABLES: &[(&str, &str)] = &[("prints", "print"), ("rings", "ring")];

@@ -76,8 +76,8 @@ fn another_bag_gives_what_its_own_expansion_gives() {
 #[test]
 fn a_condition_that_turns_out_otherwise_is_laid_anew() {
     let words = common::UPRIGHT.replace(
-        "when = ['insert.grip = \"plain\"', 'free(insert.height)']",
-        "when = ['insert.grip = \"plain\"', 'not leaf.height - leaf.width < 60 * ruler.step']",
+        "when = ['slot.place = \"mouth\"', 'insert.grip = \"plain\"', 'free(insert.height)']",
+        "when = ['slot.place = \"mouth\"', 'insert.grip = \"plain\"', 'not leaf.height - leaf.width < 60 * ruler.step']",
     );
     assert_ne!(words, common::UPRIGHT);
     let style = common::style(&words);

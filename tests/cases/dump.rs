@@ -4,8 +4,8 @@ use crate::marks::outcome;
 use crate::run::Case;
 use std::fmt::Write;
 use tuckwright::Outcome;
-use tuckwright::album::Where;
 use tuckwright::length::Length;
+use tuckwright::plan::Where;
 use tuckwright::plan::leaf::{InsertPlan, LeafPlan, PhotoPlan};
 use tuckwright::plan::{Certainty, Plan, Reason, RuleLine, SizePlan};
 

@@ -440,7 +440,7 @@ fn rules_come_tight_ones_first_and_names_are_listed() {
     );
     let names = done(&["rules", "--names"]);
     for line in [
-        "  leaf.width: spine edge to outer edge (a length)",
+        "  leaf.width: left edge to right edge of a leaf (a length)",
         "  leaf.inserts: ",
         "  caption_strip = 1/8 in",
     ] {

@@ -41,7 +41,9 @@ fn split(folder: &Path, unknowns: usize, sums: usize) -> String {
     let album = "album = \"Halves\"\nstyle = \"split.toml\"\nruler = \"1/8 in\"\n\
                  [[leaf]]\nname = \"a\"\nbag = \"b\"\n[[bag]]\nname = \"b\"\nsize = \"5 x 8 in\"\n";
     let path = folder.join(format!("album-{unknowns}.toml"));
-    fs::write(folder.join("split.toml"), style + &rules).expect("a style");
+    let slot = "[[part]]\nname = \"leaf\"\nfrom = \"bags\"\n\
+                on = [{ name = \"mouth\", opens = \"high\", place = \"mouth\" }]\n";
+    fs::write(folder.join("split.toml"), style + &rules + slot).expect("a style");
     fs::write(&path, album).expect("an album");
     path.to_str().expect("a name").to_owned()
 }

@@ -1,17 +1,16 @@
 //! The smallest leaf for given things, worked out by hand.
 
 use crate::{common, exact, leaf, length};
-use tuckwright::album::{Album, Section, Where};
+use tuckwright::album::Album;
 use tuckwright::explain::Need;
 use tuckwright::explain::need::{NeedError, Want, need};
 use tuckwright::length::Interval;
 use tuckwright::solve::Limits;
 use tuckwright::{Outcome, work};
 
-fn want(place: Where, width: &str, height: &str) -> Want {
+fn want(place: &str, width: &str, height: &str) -> Want {
     Want {
-        place,
-        section: None,
+        place: place.into(),
         count: 1,
         width: exact(width),
         height: exact(height),
@@ -38,7 +37,7 @@ fn shown(base: &Album, need: &Need) -> Vec<String> {
 #[test]
 fn a_card_for_the_mouth_goes_in_either_way_up() {
     let base = leaf("1/8 in", "9 in", "9 in", None);
-    let need = ask(&base, &[want(Where::Mouth, "4 in", "6 in")]);
+    let need = ask(&base, &[want("mouth", "4 in", "6 in")]);
     assert_eq!(
         shown(&base, &need),
         ["6 5/8 in x 4 1/2 in", "4 5/8 in x 6 1/2 in"]
@@ -52,7 +51,7 @@ fn a_card_for_the_mouth_goes_in_either_way_up() {
 #[test]
 fn the_same_on_a_metric_ruler() {
     let base = leaf("1 mm", "200 mm", "200 mm", None);
-    let need = ask(&base, &[want(Where::Mouth, "100 mm", "150 mm")]);
+    let need = ask(&base, &[want("mouth", "100 mm", "150 mm")]);
     assert_eq!(shown(&base, &need), ["165 mm x 112 mm", "115 mm x 162 mm"]);
 }
 
@@ -61,9 +60,9 @@ fn the_same_on_a_metric_ruler() {
 #[test]
 fn sizes_are_rounded_up_to_the_ruler_and_uncertain_ones_count_at_their_most() {
     let base = leaf("1/8 in", "9 in", "9 in", None);
-    let need = ask(&base, &[want(Where::Mouth, "4 1/16 in", "6 in")]);
+    let need = ask(&base, &[want("mouth", "4 1/16 in", "6 in")]);
     assert!(shown(&base, &need).contains(&"4 3/4 in x 6 1/2 in".to_owned()));
-    let mut card = want(Where::Mouth, "4 in", "6 in");
+    let mut card = want("mouth", "4 in", "6 in");
     card.width = Interval::plus_minus(length("4 in"), length("1/16 in")).unwrap();
     let need = ask(&base, &[card]);
     assert!(shown(&base, &need).contains(&"4 3/4 in x 6 1/2 in".to_owned()));
@@ -74,10 +73,7 @@ fn sizes_are_rounded_up_to_the_ruler_and_uncertain_ones_count_at_their_most() {
 fn a_step_less_of_either_side_does_not_do() {
     let style = common::upright();
     let base = leaf("1/8 in", "9 in", "9 in", None);
-    let wants = [
-        want(Where::Mouth, "4 in", "6 in"),
-        want(Where::Mouth, "5 in", "3 in"),
-    ];
+    let wants = [want("mouth", "4 in", "6 in"), want("mouth", "5 in", "3 in")];
     let need = ask(&base, &wants);
     // As they are: the wider is 5, the higher 6. One turned: 4 x 6 and 3 x 5, or 6 x 4 and 5 x 3.
     assert_eq!(
@@ -131,8 +127,8 @@ name = "page"
 bag = "small"
 "#;
     let base = common::read(words);
-    let mut card = want(Where::Mouth, "4 in", "6 in");
-    card.section = Some(Section::Front);
+    let mut card = want("mouth", "4 in", "6 in");
+    card.place.section = Some("front".to_owned());
     let need_front = ask(&base, &[card.clone()]);
     assert_eq!(
         shown(&base, &need_front),
@@ -154,7 +150,7 @@ bag = "small"
         ]
     );
     assert_eq!(need_front.like.as_deref(), Some("small"));
-    card.section = Some(Section::Back);
+    card.place.section = Some("back".to_owned());
     let need_back = ask(&base, &[card]);
     assert_eq!(
         shown(&base, &need_back),
@@ -170,7 +166,7 @@ bag = "small"
 #[test]
 fn a_pocket_is_made_as_low_as_will_do() {
     let base = leaf("1/8 in", "9 in", "9 in", None);
-    let need = ask(&base, &[want(Where::Pocket, "3 in", "4 in")]);
+    let need = ask(&base, &[want("pocket", "3 in", "4 in")]);
     assert!(need.pocket_made);
     assert_eq!(shown(&base, &need), ["4 3/4 in x 3 in", "3 3/4 in x 4 in"]);
     assert_eq!(need.leaves[0].pocket, Some(length("1 1/2 in")));
@@ -194,7 +190,7 @@ name = "page"
 bag = "shallow"
 "#;
     let base = common::read(words);
-    let need = ask(&base, &[want(Where::Pocket, "3 in", "4 in")]);
+    let need = ask(&base, &[want("pocket", "3 in", "4 in")]);
     assert!(need.leaves.is_empty());
     let why = need.why.unwrap();
     let rules: Vec<&str> = why.members.iter().map(|m| m.name.as_str()).collect();
@@ -204,7 +200,7 @@ bag = "shallow"
     assert!(because.contains("4 in"), "{because}");
     let no = need_error(&base, &[]);
     assert_eq!(no, NeedError::Nothing);
-    let many = vec![want(Where::Mouth, "1 in", "2 in"); 9];
+    let many = vec![want("mouth", "1 in", "2 in"); 9];
     assert_eq!(need_error(&base, &many), NeedError::TooMany);
 }
 
@@ -227,7 +223,7 @@ fn a_bag_is_tried_with_the_pocket_that_it_has() {
             bags.concat()
         )
     };
-    let card = [want(Where::Pocket, "3 in", "4 in")];
+    let card = [want("pocket", "3 in", "4 in")];
     for (first, made) in [("plain", true), ("shallow", false), ("deep", false)] {
         let base = common::read(&words(first));
         let need = ask(&base, &card);
@@ -235,7 +231,7 @@ fn a_bag_is_tried_with_the_pocket_that_it_has() {
         let does: Vec<_> = need.bags.iter().map(|b| b.does).collect();
         assert_eq!(does, [Some(false), Some(false), Some(true)], "{first}");
         // Without a pocket a bag has a mouth.
-        let need = ask(&base, &[want(Where::Mouth, "3 in", "4 in")]);
+        let need = ask(&base, &[want("mouth", "3 in", "4 in")]);
         assert!(need.bags.iter().all(|b| b.does == Some(true)), "{first}");
     }
 }
@@ -244,7 +240,7 @@ fn a_bag_is_tried_with_the_pocket_that_it_has() {
 #[test]
 fn a_pocket_that_is_made_for_a_band_is_no_higher_than_its_leaf() {
     let base = leaf("1/8 in", "9 in", "9 in", None);
-    let need = ask(&base, &[want(Where::Band, "3 in", "1/2 in")]);
+    let need = ask(&base, &[want("band", "3 in", "1/2 in")]);
     assert!(need.pocket_made && !need.leaves.is_empty());
     for it in &need.leaves {
         let pocket = it.pocket.expect("a pocket");

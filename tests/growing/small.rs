@@ -1,7 +1,7 @@
 //! Small styles: what a size leans on, and leaves of which little is asked.
 
 use crate::{common, exact, length};
-use tuckwright::album::{Album, Where};
+use tuckwright::album::Album;
 use tuckwright::explain::grow::grow;
 use tuckwright::explain::need::{Want, need};
 use tuckwright::solve::Limits;
@@ -21,6 +21,17 @@ name = 'strip.height'
 for = ['leaf in leaves']
 prefer = 'large'
 why = 'cut size'
+";
+
+/// A leaf with a pocket, if its bag has one.
+const POCKET: &str = "
+[[part]]
+name = 'leaf'
+from = 'bags'
+on = [{ name = 'pocket', when = 'leaf.has_pocket', opens = 'high', place = 'pocket', high = 'pocket.edge' }]
+[name]
+'pocket.edge' = 'bag.pocket_edge'
+'leaf.has_pocket' = { holds = 'given(pocket.edge)' }
 ";
 
 /// A rule for each leaf.
@@ -108,8 +119,7 @@ fn a_ring_that_was_found_may_be_larger() {
 #[test]
 fn the_smallest_leaf_is_a_step_wide() {
     let wanted = Want {
-        place: Where::Mouth,
-        section: None,
+        place: "mouth".into(),
         count: 1,
         width: exact("30 mm"),
         height: exact("40 mm"),
@@ -138,10 +148,9 @@ fn a_pocket_that_is_made_is_no_higher_than_its_leaf() {
         "deep",
         "when = 'leaf.has_pocket'\nrequire = 'pocket.edge >= 2 * leaf.width'",
     );
-    let style = common::style(&format!("{STRIPS}{up}{deep}"));
+    let style = common::style(&format!("{STRIPS}{up}{deep}{POCKET}"));
     let wanted = [Want {
-        place: Where::Pocket,
-        section: None,
+        place: "pocket".into(),
         count: 1,
         width: exact("30 mm"),
         height: exact("40 mm"),

@@ -4,7 +4,7 @@ use super::*;
 use std::sync::atomic::AtomicBool;
 use tuckwright::album::Value;
 use tuckwright::explain::Swap;
-use tuckwright::explain::hand::{Ask, Place, hand, with};
+use tuckwright::explain::hand::{Ask, hand, with};
 
 /// A leaf and its supplies on a ruler of 1/8 in.
 fn album(words: &str) -> Album {
@@ -140,7 +140,7 @@ fn a_thing_in_the_hand_has_a_name_of_its_own() {
     let ask = Ask {
         width: interval("3 in"),
         height: interval("4 in"),
-        place: Place::Mouth,
+        place: "mouth".into(),
         leaf: 0,
     };
     let words =
@@ -163,7 +163,7 @@ fn where_no_trim_helps_nothing_stopped_it() {
     let ask = Ask {
         width: interval("3 in"),
         height: interval("4 in"),
-        place: Place::Mouth,
+        place: "mouth".into(),
         leaf: 0,
     };
     let tried = hand(&common::upright(), &narrow, &ask, &Limits::default()).expect("an album");
@@ -184,7 +184,7 @@ fn a_limit_is_never_an_answer_about_a_card() {
     let ask = Ask {
         width: interval("4 in"),
         height: interval("5 in"),
-        place: Place::GluedBack,
+        place: "back".into(),
         leaf: 0,
     };
     let full = hand(&style, &album, &ask, &Limits::default()).expect("an album");

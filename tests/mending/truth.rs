@@ -1,7 +1,7 @@
 //! Single albums, worked out by hand.
 
 use super::*;
-use tuckwright::explain::hand::{Ask, Place, hand};
+use tuckwright::explain::hand::{Ask, hand};
 use tuckwright::explain::{Fix, Kind};
 
 /// A leaf of a bag of 5 x 8 in with a gusset, and what is said of it; other tables in front.
@@ -263,7 +263,7 @@ fn what_comes_off_least_is_first() {
         let ask = Ask {
             width: interval(width),
             height: interval(height),
-            place: Place::Mouth,
+            place: "mouth".into(),
             leaf: 0,
         };
         let tried = hand(&common::upright(), &album, &ask, &Limits::default()).expect("an album");

@@ -4,7 +4,7 @@ use super::frames::{ENVELOPES, envelope};
 use super::rings::ten_leaves;
 use super::shop::*;
 use tuckwright::explain::fixes::why;
-use tuckwright::explain::hand::{Ask, Place, hand};
+use tuckwright::explain::hand::{Ask, hand};
 use tuckwright::explain::{Explanation, Fix, FixChange, Kind};
 use tuckwright::solve::Limits;
 use tuckwright::{Outcome, work};
@@ -36,7 +36,7 @@ fn a_card_too_large_for_the_mouth() {
     let ask = Ask {
         width,
         height,
-        place: Place::Mouth,
+        place: "mouth".into(),
         leaf: 0,
     };
     let tried = hand(&style, &album, &ask, &Limits::default()).expect("an album");
@@ -95,7 +95,7 @@ fn a_card_too_large_for_the_mouth() {
         let ask = Ask {
             width: interval(w),
             height: interval(h),
-            ..ask
+            ..ask.clone()
         };
         hand(&style, &album, &ask, &Limits::default())
             .expect("an album")

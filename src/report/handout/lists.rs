@@ -2,10 +2,11 @@
 
 use super::said::{length, plain, sized};
 use super::{Block, Bullet, Section, Table, sheets, tidy};
-use crate::album::{Album, Where};
+use crate::album::Album;
 use crate::cut::Answer;
 use crate::length::Interval;
 use crate::plan::Plan;
+use crate::plan::Where;
 use crate::report::leaf::trims;
 use crate::report::words::{capital, count};
 

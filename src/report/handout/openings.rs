@@ -2,7 +2,7 @@
 
 use super::said::{lengths, plain};
 use super::{Block, Section, Table, tidy};
-use crate::album::Where;
+use crate::plan::Where;
 use crate::plan::{LeafPlan, Plan};
 use crate::report::words::capital;
 

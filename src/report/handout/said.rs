@@ -1,7 +1,7 @@
 //! Lengths and places as they are printed.
 
-use crate::album::Where;
 use crate::length::{Interval, Length, Ruler};
+use crate::plan::Where;
 use crate::plan::{InsertPlan, LeafPlan};
 
 /// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded up, with `about` before it.

@@ -2,8 +2,9 @@
 
 use super::said::{grip, length, lengths, place, plain, shows, sized, stands};
 use super::{Block, Bullet, Section, Table, stops, tidy};
-use crate::album::{Album, Grip, Where};
+use crate::album::{Album, Grip};
 use crate::length::Interval;
+use crate::plan::Where;
 use crate::plan::{LeafPlan, Plan};
 use crate::report::fit;
 use crate::report::words::{capital, count};

@@ -1,8 +1,8 @@
 //! The stop at the tail that a card under the band stands on: a strip folded lengthwise.
 
 use super::said::{capital, length, lengths, plain, sized};
-use crate::album::Where;
 use crate::length::Interval;
+use crate::plan::Where;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 use crate::scene::stack;
 

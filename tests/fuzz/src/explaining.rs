@@ -54,7 +54,7 @@ fn asked(dice: &mut Dice, style: &Style, album: &Album) {
     let ask = hand::Ask {
         width: side(dice),
         height: side(dice),
-        place: *dice.pick(&hand::Place::ALL),
+        place: dice.pick(&hand::Place::all(style)).clone(),
         leaf: dice.throw(0, album.leaves.len() as u64 - 1) as usize,
     };
     let Ok(found) = hand::hand(style, album, &ask, &limits) else {
@@ -69,7 +69,7 @@ fn asked(dice: &mut Dice, style: &Style, album: &Album) {
             let ask = hand::Ask {
                 width: trim.width,
                 height: trim.height,
-                ..ask
+                ..ask.clone()
             };
             let (with, _) = hand::with(album, &ask);
             let worked = tuckwright::work(style, &with, &limits).expect("as before");
@@ -79,27 +79,13 @@ fn asked(dice: &mut Dice, style: &Style, album: &Album) {
             );
         }
     }
-    if let Some(want) = wanted(ask) {
-        let _ = need::need(style, album, &[want], &limits);
-    }
-}
-
-fn wanted(ask: hand::Ask) -> Option<need::Want> {
-    use tuckwright::album::Where;
-    let place = match ask.place {
-        hand::Place::Mouth => Where::Mouth,
-        hand::Place::Pocket => Where::Pocket,
-        hand::Place::Band => Where::Band,
-        hand::Place::GluedBack => Where::Back,
-        hand::Place::FrontSlot | hand::Place::BackSlot => return None,
-    };
-    Some(need::Want {
-        place,
-        section: None,
+    let want = need::Want {
+        place: ask.place,
         count: 1,
         width: ask.width,
         height: ask.height,
-    })
+    };
+    let _ = need::need(style, album, &[want], &limits);
 }
 
 /// Each fix with the first one of every other list, done to the album by hand.

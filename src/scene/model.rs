@@ -1,9 +1,8 @@
 //! A style laid over an album: which names mean which unknown, choice or given value, and what an
-//! expression comes to as a linear form. May import `length`, `text`, `vocabulary`, `style`.
+//! expression comes to as a linear form.
 
-use super::{GroupId, Guard, UnknownId};
+use super::{Fact, GivenId, GroupId, Scene, ThingId, UnknownId};
 use crate::length::Interval;
-use crate::scene::{Fact, GivenId, Scene, ThingId};
 use crate::style::expr::{Binding, Expr, Node, Number, Path};
 use crate::text::Place;
 use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Zero};
@@ -111,10 +110,10 @@ impl Model {
     }
 
     /// The expressions of all derived values.
-    pub(super) fn all_derived(&self) -> impl Iterator<Item = &Expr> {
+    pub fn all_derived(&self) -> impl Iterator<Item = &Expr> {
         let facts = self.scene.things.iter().flat_map(|it| it.facts.values());
         facts.filter_map(|fact| match fact {
-            Fact::Derived(formula) => Some(&formula.expr),
+            Fact::Derived(expr) => Some(&**expr),
             _ => None,
         })
     }
@@ -129,10 +128,11 @@ impl Model {
         if let Some((_, thing)) = scope.0.iter().rev().find(|(v, _)| v == head) {
             return Some(*thing);
         }
+        let kind = self.scene.called.get(head).copied().unwrap_or(head);
         for (_, bound) in scope.0.iter().rev() {
             let chain = std::iter::successors(Some(*bound), |t| self.scene.thing(*t).owner);
             for thing in chain {
-                if self.scene.thing(thing).kind == head {
+                if self.scene.thing(thing).kind == kind {
                     return Some(thing);
                 }
                 if let Some(part) = self.scene.thing(thing).parts.get(head) {
@@ -250,7 +250,7 @@ impl Model {
                     found.insert(key);
                 }
                 Meaning::Fact(Fact::Derived(formula), thing) => {
-                    self.choices_in(&formula.expr, &self.scope_of(thing), found);
+                    self.choices_in(&formula, &self.scope_of(thing), found);
                 }
                 _ => {}
             },
@@ -331,7 +331,7 @@ impl Model {
             Fact::Number(n, d) => Ok(Value::Number(Number::new((*n).into(), (*d).into()))),
             Fact::Text(text) => Ok(Value::Text(text.clone())),
             Fact::Flag(flag) => Ok(Value::Flag(*flag)),
-            Fact::Derived(formula) => self.value(&formula.expr, &self.scope_of(thing), picks),
+            Fact::Derived(formula) => self.value(formula, &self.scope_of(thing), picks),
         };
         match self.meaning(path, scope) {
             Meaning::Fact(f, thing) => fact(&f, thing),
@@ -349,22 +349,6 @@ impl Model {
             }
             Meaning::Choice(_) | Meaning::Absent => Err(NoValue::Absent(path.clone(), at)),
         }
-    }
-
-    /// The guards that say "these items are picked"; none for a choice of one item.
-    pub fn guards(&self, picks: &Picks) -> Vec<Guard> {
-        let mut guards: Vec<Guard> = picks
-            .iter()
-            .filter_map(|(key, &pick)| {
-                let group = self.choices.get(key)?.group?;
-                Some(Guard {
-                    group,
-                    alternative: pick as u32,
-                })
-            })
-            .collect();
-        guards.sort_unstable();
-        guards
     }
 
     /// A given value's interval.
@@ -414,6 +398,12 @@ fn add(a: Value, b: Value, at: Place) -> Result<Value, NoValue> {
     match (a, b) {
         (Value::Number(a), Value::Number(b)) => {
             Ok(Value::Number(a.checked_add(&b).ok_or_else(big)?))
+        }
+        // The bare 0 is a length too.
+        (Value::Length(form), Value::Number(n)) | (Value::Number(n), Value::Length(form))
+            if n.is_zero() =>
+        {
+            Ok(Value::Length(form))
         }
         (Value::Length(mut a), Value::Length(b)) => {
             for (given, n) in b.givens {

@@ -1,8 +1,8 @@
 //! Conditions, which read facts and never unknowns, and the ways to pick items of choices.
 
 use super::model::{ChoiceKey, Form, Meaning, Model, NoValue, Picks, Scope, Value, difference};
+use super::{GivenId, Scene};
 use crate::length::Length;
-use crate::scene::{GivenId, Scene};
 use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path, Test};
 use crate::text::Place;
 use num_traits::{CheckedAdd, CheckedMul, Signed, Zero};
@@ -92,7 +92,7 @@ impl Model {
     }
 
     /// The comparison of lengths in a condition, and what it can be; nothing for any other.
-    pub(super) fn tested(&self, condition: &Condition, scope: &Scope) -> Option<Tested> {
+    pub fn tested(&self, condition: &Condition, scope: &Scope) -> Option<Tested> {
         match &condition.node {
             ConditionNode::Not(inner) => self.tested(inner, scope),
             ConditionNode::Compare(a, test, b) => {
@@ -129,7 +129,7 @@ impl Model {
     }
 }
 
-fn ends(scene: &Scene, form: &Form) -> Option<(Number, Number)> {
+pub(super) fn ends(scene: &Scene, form: &Form) -> Option<(Number, Number)> {
     let mut ends = (Number::zero(), Number::zero());
     for (given, n) in &form.givens {
         let interval = scene.given(*given).value;
@@ -143,7 +143,7 @@ fn ends(scene: &Scene, form: &Form) -> Option<(Number, Number)> {
 
 /// A condition that compares lengths, and what it was.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Tested {
+pub struct Tested {
     form: Form,
     test: Test,
     can: Can,

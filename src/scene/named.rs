@@ -1,0 +1,523 @@
+//! The names of a style: for each leaf the first row that applies and can be worked out, and what
+//! follows from it for another bag.
+
+use super::facts::Tested;
+use super::make::Maker;
+use super::model::{Form, Meaning, Picks, Scope, Value, difference};
+use super::*;
+use crate::album::Leaf;
+use crate::length::Length;
+use crate::style::expr::{Condition, ConditionNode, Node, Number, Path};
+use crate::style::parts::{End, Is, Row};
+use crate::vocabulary;
+use num_traits::{Signed, ToPrimitive};
+
+/// What a field is called by which the tightest of several is missed.
+const SHORT: &str = "_short";
+/// What a field is called that tells how far another may be off the middle of what is given.
+pub(super) const PLAY: &str = "_play";
+
+/// A given value that follows from what bags measure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Follows {
+    pub leaf: ThingId,
+    /// Absent where only the choice has to stay what it is.
+    pub given: Option<GivenId>,
+    pub how: How,
+}
+
+/// How a value follows from others.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum How {
+    /// How far a length may be off its middle.
+    Play(Form),
+    /// By how much the last of these may miss the tightest of them all.
+    Tightest {
+        of: Vec<Form>,
+        most: bool,
+        taken: Tightest,
+    },
+}
+
+/// Which of several is the tightest, whatever is uncertain in them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Tightest {
+    /// This one.
+    Is(usize),
+    /// The last one is never above it (never below it, of the most), and no tighter is known.
+    Last,
+    /// The last one, less (or more) by what is not known.
+    About,
+}
+
+/// The names of one leaf while they are worked out.
+#[derive(Default)]
+pub(super) struct Naming {
+    /// Names that are worked out or about to be.
+    begun: BTreeSet<usize>,
+    /// What the album gives or measures and a name has taken.
+    pub said: BTreeSet<String>,
+}
+
+impl Maker<'_> {
+    /// Works out the names of a leaf itself, and what these lean on.
+    pub(super) fn own_names(&mut self, leaf: ThingId, said: &Leaf) {
+        let frame = self.style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let own = |at: &usize| Some(self.style.names[*at].name.head()) == frame;
+        let own: Vec<usize> = (0..self.style.names.len()).filter(own).collect();
+        for at in own {
+            self.name(leaf, said, at);
+        }
+    }
+
+    /// Works out every name that is left.
+    pub(super) fn names(&mut self, leaf: ThingId, said: &Leaf) {
+        for at in 0..self.style.names.len() {
+            self.name(leaf, said, at);
+        }
+    }
+
+    /// Works out what a name of the tables needs before it is asked for.
+    pub(super) fn ensure(&mut self, leaf: ThingId, said: &Leaf, path: &Path) {
+        let style = self.style;
+        let frame = style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let words: Vec<&str> = path.0.iter().map(String::as_str).collect();
+        let words = match words[..] {
+            [first, _, _] if first == "leaf" || Some(first) == frame => &words[1..],
+            _ => &words[..],
+        };
+        let &[head, field] = words else { return };
+        let head = match frame {
+            Some(frame) if head == "leaf" => frame,
+            _ => head,
+        };
+        let rule = |rule: &crate::style::parts::NameRule| rule.name.0 == [head, field];
+        if let Some(at) = style.names.iter().position(rule) {
+            self.name(leaf, said, at);
+        }
+        let papers = style.papers_of_leaf();
+        if papers.contains(&head) {
+            for name in papers {
+                self.paper(leaf, said, name);
+            }
+        }
+    }
+
+    /// The same for all that a condition reads.
+    pub(super) fn ensure_all(&mut self, leaf: ThingId, said: &Leaf, when: &[Condition]) {
+        for condition in when {
+            match &condition.node {
+                ConditionNode::Not(inner) => {
+                    self.ensure_all(leaf, said, std::slice::from_ref(inner));
+                }
+                ConditionNode::Given(path)
+                | ConditionNode::Free(path)
+                | ConditionNode::Flag(path)
+                | ConditionNode::Text(path, ..) => self.ensure(leaf, said, path),
+                ConditionNode::Compare(a, _, b) => {
+                    for (path, _) in a.names().into_iter().chain(b.names()) {
+                        self.ensure(leaf, said, path);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Whether all of these hold here, of what is uncertain for some of it at least. What bags
+    /// measure decides it: that is noted.
+    pub(super) fn all_hold(&mut self, when: &[Condition], scope: &Scope) -> bool {
+        when.iter().all(|condition| {
+            if let Some(tested) = self.model.tested(condition, scope) {
+                self.note(tested);
+            }
+            self.model.holds(condition, scope).unwrap_or(false)
+        })
+    }
+
+    fn note(&mut self, tested: Tested) {
+        if !self.model.scene.chosen.contains(&tested) {
+            self.model.scene.chosen.push(tested);
+        }
+    }
+
+    fn name(&mut self, leaf: ThingId, said: &Leaf, at: usize) {
+        let style = self.style;
+        let rule = &style.names[at];
+        let [head, field] = rule.name.0.as_slice() else {
+            return;
+        };
+        // A hole's are worked out hole by hole, those of the album with it.
+        let of_hole = style.hole().is_some_and(|mark| mark.name == *head);
+        let single = vocabulary::SINGLE.contains(&head.as_str());
+        if of_hole || single || !self.naming.begun.insert(at) {
+            return;
+        }
+        for row in &rule.rows {
+            self.ensure_all(leaf, said, &row.when);
+            match &row.is {
+                Is::Value(end) => {
+                    for (path, _) in end.all().iter().flat_map(|expr| expr.names()) {
+                        self.ensure(leaf, said, path);
+                    }
+                }
+                Is::Holds(any) => self.ensure_all(leaf, said, any),
+            }
+        }
+        let frame = style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let is_leaf = frame == Some(head.as_str());
+        let scope = self.model.scope_of(leaf);
+        let fact = self.first_row(&rule.rows, &scope, (leaf, head, field, is_leaf));
+        let size = format!("{head}.{field}");
+        let named = |all: &[(crate::text::Said<String>, Interval)]| {
+            all.iter().any(|(name, _)| name.value == size)
+        };
+        let is_said = named(&said.given) || named(&said.measured);
+        let thing = match fact {
+            Some((thing, fact)) => {
+                self.fact(thing, field, fact);
+                thing
+            }
+            None if is_leaf && is_said => leaf,
+            None => return,
+        };
+        self.said_instead(thing, said, &size);
+        if !is_leaf {
+            let same = |at: &usize| style.names[*at].name.head() == head;
+            let others = (0..style.names.len()).filter(same);
+            others.for_each(|at| self.name(leaf, said, at));
+        }
+    }
+
+    /// The names of one hole.
+    pub(super) fn names_of_hole(&mut self, hole: ThingId) {
+        let style = self.style;
+        let Some(mark) = style.hole() else { return };
+        for rule in style
+            .names
+            .iter()
+            .filter(|rule| rule.name.head() == mark.name)
+        {
+            let scope = self.model.scope_of(hole);
+            let taken = rule.rows.iter().find_map(|row| match &row.is {
+                Is::Value(End::At(expr)) => {
+                    let applies = self.all_hold(&row.when, &scope);
+                    (applies && self.can_be_worked_out(expr, &scope)).then_some(expr)
+                }
+                Is::Value(_) | Is::Holds(_) => None,
+            });
+            if let Some(expr) = taken {
+                let fact = Fact::Derived(Arc::new(expr.clone()));
+                self.fact(hole, rule.name.last(), fact);
+            }
+        }
+    }
+
+    /// The thing that names with this head are of: the leaf itself, or a part of it.
+    fn named_thing(&mut self, leaf: ThingId, head: &str, is_leaf: bool) -> ThingId {
+        if is_leaf {
+            return leaf;
+        }
+        if let Some(&thing) = self.model.scene.thing(leaf).parts.get(head) {
+            return thing;
+        }
+        let kind = self.kind_of_part(head);
+        let at = self.model.scene.thing(leaf).place;
+        let thing = self.thing(kind, head, Some(leaf), at);
+        let parts = &mut self.model.scene.things[leaf.0 as usize].parts;
+        parts.insert(head.to_owned(), thing);
+        thing
+    }
+
+    /// The first row that applies and can be worked out, as a fact of its thing.
+    fn first_row(
+        &mut self,
+        rows: &[Row],
+        scope: &Scope,
+        (leaf, head, field, is_leaf): (ThingId, &str, &str, bool),
+    ) -> Option<(ThingId, Fact)> {
+        for row in rows {
+            if !self.all_hold(&row.when, scope) {
+                continue;
+            }
+            let fact = match &row.is {
+                Is::Holds(any) => {
+                    let mut holds = false;
+                    for condition in any {
+                        holds |= self.all_hold(std::slice::from_ref(condition), scope);
+                    }
+                    Fact::Flag(holds)
+                }
+                Is::Value(End::At(expr)) => {
+                    if !self.can_be_worked_out(expr, scope) {
+                        continue;
+                    }
+                    match &expr.node {
+                        Node::Name(path) if row.assumed.is_none() => {
+                            self.same_as(path, expr, scope, head, field)
+                        }
+                        _ => Fact::Derived(Arc::new(expr.clone())),
+                    }
+                }
+                Is::Value(End::Most(all) | End::Least(all)) => {
+                    let most = matches!(row.is, Is::Value(End::Most(_)));
+                    let thing = self.named_thing(leaf, head, is_leaf);
+                    match self.tightest(all, most, scope, (leaf, thing, field)) {
+                        Some(fact) => fact,
+                        None => continue,
+                    }
+                }
+            };
+            let thing = self.named_thing(leaf, head, is_leaf);
+            if let Some(why) = &row.assumed {
+                self.assume(Assumption::Size {
+                    thing,
+                    field: field.to_owned(),
+                    why: why.clone(),
+                    title: row.title.clone(),
+                });
+            }
+            return Some((thing, fact));
+        }
+        None
+    }
+
+    /// A name that is only another one's is the same fact; a measure of a bag is called by it from
+    /// then on.
+    fn same_as(
+        &mut self,
+        path: &Path,
+        expr: &Expr,
+        scope: &Scope,
+        head: &str,
+        field: &str,
+    ) -> Fact {
+        match self.model.meaning(path, scope) {
+            Meaning::Fact(Fact::Derived(_), _) => Fact::Derived(Arc::new(expr.clone())),
+            Meaning::Fact(fact, thing) => {
+                if let (Fact::Length(given), "bag") = (&fact, self.model.scene.thing(thing).kind) {
+                    let given = &mut self.model.scene.givens[given.0 as usize];
+                    given.label = format!("{head}.{field}");
+                }
+                fact
+            }
+            _ => Fact::Derived(Arc::new(expr.clone())),
+        }
+    }
+
+    /// Whether every name in an expression has a value in this album, or will be found.
+    pub(super) fn can_be_worked_out(&self, expr: &Expr, scope: &Scope) -> bool {
+        let names = expr.names();
+        names
+            .iter()
+            .all(|(path, _)| match self.model.meaning(path, scope) {
+                Meaning::Absent => self.comes_later(path, scope),
+                _ => true,
+            })
+    }
+
+    /// A size that is to be found, a column of a choice, or what the vocabulary always has.
+    fn comes_later(&self, path: &Path, scope: &Scope) -> bool {
+        let style = self.style;
+        let found = style.unknowns.iter().any(|unknown| {
+            let holds = |c: &Condition| self.model.holds(c, scope).unwrap_or(false);
+            unknown.name == *path && unknown.when.iter().all(holds)
+        });
+        let choice = style.choices.iter().any(|choice| {
+            let words = &choice.name.0;
+            let items = match choice.from.as_str() {
+                "rings" => !self.album.supplies.rings.is_empty(),
+                _ => true,
+            };
+            items && path.0.len() == words.len() + 1 && path.0.starts_with(words)
+        });
+        let [head, field] = path.0.as_slice() else {
+            return found || choice;
+        };
+        let kind = self.model.scene.called.get(head).copied().unwrap_or(head);
+        let always = vocabulary::SINGLE.contains(&kind) || kind == "leaf";
+        let always = always && vocabulary::find(kind, field).is_some_and(|it| !it.optional);
+        found || choice || always
+    }
+
+    fn form(&self, expr: &Expr, scope: &Scope) -> Option<Form> {
+        match self.model.value(expr, scope, &Picks::new()).ok()? {
+            Value::Length(form) if form.unknowns.is_empty() => Some(form),
+            _ => None,
+        }
+    }
+
+    /// The tightest of several lengths that are known. Where what is uncertain leaves open which it
+    /// is, the last one stands, less (or more) by as much as it may miss: never above the true one.
+    fn tightest(
+        &mut self,
+        all: &[Expr],
+        most: bool,
+        scope: &Scope,
+        (leaf, thing, field): (ThingId, ThingId, &str),
+    ) -> Option<Fact> {
+        let known: Vec<&Expr> = (all.iter())
+            .filter(|expr| self.can_be_worked_out(expr, scope))
+            .collect();
+        let of: Option<Vec<Form>> = known.iter().map(|expr| self.form(expr, scope)).collect();
+        let of = of.filter(|of| !of.is_empty())?;
+        let (taken, short) = tightest_of(&self.model.scene, &of, most)?;
+        let last = *known.last()?;
+        let mut given = None;
+        let fact = match taken {
+            Tightest::Is(at) => Fact::Derived(Arc::new(known[at].clone())),
+            Tightest::Last => Fact::Derived(Arc::new(last.clone())),
+            Tightest::About => {
+                let name = format!("{field}{SHORT}");
+                let at = self.model.scene.thing(thing).place;
+                given = Some(self.length(thing, &name, short, Origin::Derived, at));
+                let own = self.model.scene.thing(thing).label.clone();
+                let name = Expr {
+                    node: Node::Name(Path(vec![own, name])),
+                    place: last.place,
+                };
+                let (last, name) = (Box::new(last.clone()), Box::new(name));
+                let node = match most {
+                    true => Node::Add(last, name),
+                    false => Node::Subtract(last, name),
+                };
+                let place = Place::default();
+                Fact::Derived(Arc::new(Expr { node, place }))
+            }
+        };
+        if of.len() > 1 {
+            let how = How::Tightest { of, most, taken };
+            self.model.scene.follows.push(Follows { leaf, given, how });
+        }
+        Some(fact)
+    }
+
+    /// What the album gives or measures takes the place of what a name comes to.
+    pub(super) fn said_instead(&mut self, thing: ThingId, said: &Leaf, size: &str) {
+        for (all, origin) in [
+            (&said.given, Origin::Said),
+            (&said.measured, Origin::Measured),
+        ] {
+            for (name, value) in all.iter().filter(|(name, _)| name.value == size) {
+                let field = size.rsplit_once('.').map_or(size, |(_, field)| field);
+                self.replace(thing, name, field, *value, origin);
+                self.naming.said.insert(size.to_owned());
+            }
+        }
+    }
+
+    /// How far lengths may be off the middle of what is given, for those that a rule asks it of.
+    pub(super) fn plays(&mut self, leaf: ThingId) {
+        let scene = &self.model.scene;
+        let mut of: Vec<ThingId> = vec![leaf];
+        of.extend(scene.thing(leaf).parts.values().copied());
+        let asked = self.plays.clone();
+        for thing in of {
+            for field in &asked {
+                let name = format!("{field}{PLAY}");
+                let facts = &self.model.scene.thing(thing).facts;
+                if !facts.contains_key(field) || facts.contains_key(&name) {
+                    continue;
+                }
+                let expr = Expr {
+                    node: Node::Name(Path(vec![
+                        self.model.scene.thing(thing).kind.to_owned(),
+                        field.clone(),
+                    ])),
+                    place: Place::default(),
+                };
+                let scope = self.model.scope_of(thing);
+                let Some(form) = self.form(&expr, &scope) else {
+                    continue;
+                };
+                let Some(value) = play(&self.model.scene, &form) else {
+                    continue;
+                };
+                let at = self.model.scene.thing(thing).place;
+                let given = Some(self.length(thing, &name, value, Origin::Derived, at));
+                let how = How::Play(form);
+                self.model.scene.follows.push(Follows { leaf, given, how });
+            }
+        }
+    }
+}
+
+impl Scene {
+    /// Works out again what follows from the measures of these leaves' bags; `None` if it follows in
+    /// another way than before.
+    pub(super) fn follow_again(&mut self, leaves: &[ThingId]) -> Option<()> {
+        for at in 0..self.follows.len() {
+            let it = &self.follows[at];
+            if !leaves.contains(&it.leaf) {
+                continue;
+            }
+            let value = match &it.how {
+                How::Play(form) => play(self, form)?,
+                How::Tightest { of, most, taken } => {
+                    let (now, short) = tightest_of(self, of, *most)?;
+                    if now != *taken {
+                        return None;
+                    }
+                    short
+                }
+            };
+            if let Some(given) = it.given {
+                self.givens[given.0 as usize].value = value;
+            }
+        }
+        self.chosen
+            .iter()
+            .all(|tested| tested.is_as_before(self))
+            .then_some(())
+    }
+}
+
+fn play(scene: &Scene, form: &Form) -> Option<Interval> {
+    let (least, most) = facts::ends(scene, form)?;
+    let play = ((most - least) / Number::from_integer(2)).ceil();
+    let nm = play.to_integer().to_i64()?;
+    Some(Interval::exact(Length::from_nm(nm)))
+}
+
+/// Which is the tightest, and by how much the last one may miss it.
+fn tightest_of(scene: &Scene, of: &[Form], most: bool) -> Option<(Tightest, Interval)> {
+    const NOTHING: Interval = Interval::exact(Length::ZERO);
+    let less = |a: &Form, b: &Form| {
+        let (a, b) = (Value::Length(a.clone()), Value::Length(b.clone()));
+        match difference(a, b, Place::default()).ok()? {
+            Value::Length(form) => facts::ends(scene, &form),
+            _ => None,
+        }
+    };
+    for (at, one) in of.iter().enumerate() {
+        let mut tighter = true;
+        for other in of {
+            let (low, high) = less(one, other)?;
+            tighter &= if most {
+                !low.is_negative()
+            } else {
+                !high.is_positive()
+            };
+        }
+        if tighter {
+            return Some((Tightest::Is(at), NOTHING));
+        }
+    }
+    let ends: Option<Vec<_>> = of.iter().map(|form| facts::ends(scene, form)).collect();
+    let ends = ends?;
+    let last = ends.last()?;
+    let (exact, short) = match most {
+        true => {
+            let most = ends.iter().map(|(_, most)| *most).max()?;
+            (last.1 == most, most - last.0)
+        }
+        false => {
+            let least = ends.iter().map(|(least, _)| *least).min()?;
+            (last.0 == least, last.1 - least)
+        }
+    };
+    if exact {
+        return Some((Tightest::Last, NOTHING));
+    }
+    let short = Length::from_nm(short.ceil().to_integer().to_i64()?);
+    Some((Tightest::About, Interval::between(Length::ZERO, short)?))
+}

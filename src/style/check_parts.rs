@@ -1,0 +1,339 @@
+//! The tables of a style that say what an album is made of, tested before any album is looked at:
+//! names, dimensions, circles, boxes and sentences.
+
+use super::check::Checker;
+use super::expr::{Binding, Condition, ConditionNode, Expr, Words};
+use super::names::{Kinds, Names, read_by};
+use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Sentence, Slot, Step};
+use super::{Style, StyleError};
+use crate::text::Place;
+use crate::vocabulary::{self, Dimension};
+
+impl Checker<'_> {
+    /// Tests all tables but the rules, sizes and choices.
+    pub(super) fn tables(&mut self) {
+        self.names = Names {
+            tables: true,
+            ..self.names
+        };
+        self.lenient = true;
+        let style = self.style;
+        for rule in &style.names {
+            self.name_rule(rule);
+        }
+        self.circles();
+        for part in &style.parts {
+            let kinds = match style.leaf_frame() {
+                Some((leaf, _)) if leaf.name == part.name => vec![(part.name.clone(), "leaf")],
+                _ => Kinds::new(),
+            };
+            self.part(part, None, &kinds);
+        }
+        for step in &style.steps {
+            self.step(step);
+        }
+    }
+
+    fn name_rule(&mut self, rule: &NameRule) {
+        let [head, _] = rule.name.0.as_slice() else {
+            let (name, place) = (rule.name.to_string(), rule.place);
+            return self.errors.push(StyleError::NameShape { name, place });
+        };
+        let kinds = self.names.inside(head);
+        let mut first: Option<(Dimension, Place)> = None;
+        for row in &rule.rows {
+            self.conditions(&row.when, &kinds);
+            let found = match &row.is {
+                Is::Holds(any) => {
+                    self.conditions(any, &kinds);
+                    Some((Dimension::Flag, row.place))
+                }
+                Is::Value(end) => self.end(end, &kinds),
+            };
+            match (first, found) {
+                (Some((dimension, at)), Some((other, place))) if dimension != other => {
+                    let before = Some((at, dimension.word()));
+                    self.dimension(other, dimension, place, before);
+                }
+                (None, Some(found)) => first = Some(found),
+                _ => {}
+            }
+        }
+    }
+
+    /// An expression or the tightest of several: their dimension and where it stands first.
+    fn end(&mut self, end: &End, kinds: &Kinds) -> Option<(Dimension, Place)> {
+        let mut first: Option<(Dimension, Place)> = None;
+        for expr in end.all() {
+            let Some(known) = self.expr(expr, kinds, &[], false) else {
+                continue;
+            };
+            match first {
+                Some((dimension, at)) if dimension != known.dimension => {
+                    let before = Some((at, dimension.word()));
+                    self.dimension(known.dimension, dimension, expr.place, before);
+                }
+                _ => first = Some((known.dimension, expr.place)),
+            }
+        }
+        first
+    }
+
+    /// Names that lean on themselves.
+    fn circles(&mut self) {
+        let style = self.style;
+        let edges: Vec<Vec<usize>> = style
+            .names
+            .iter()
+            .map(|rule| leans_on(style, rule))
+            .collect();
+        let mut told: Vec<usize> = Vec::new();
+        for start in 0..edges.len() {
+            let mut way = vec![start];
+            if !told.contains(&start) && comes_back(&edges, start, start, &mut way) {
+                told.extend(&way);
+                let names = way.iter().map(|at| style.names[*at].name.to_string());
+                self.errors.push(StyleError::Circle {
+                    names: names.collect(),
+                    place: style.names[start].place,
+                });
+            }
+        }
+    }
+
+    fn part(&mut self, part: &Part, frame: Option<&Frame>, kinds: &Kinds) {
+        self.conditions(&part.when, kinds);
+        self.lies(&part.lies, kinds);
+        for (x, y) in &part.outline {
+            self.wanted(x, Dimension::Length, kinds);
+            self.wanted(y, Dimension::Length, kinds);
+        }
+        match &part.kind {
+            Kind::Paper { .. } => {}
+            Kind::Ply { layers, .. } => self.wanted(layers, Dimension::Number, kinds),
+            Kind::Slot(slot) => {
+                if let Some(gap) = &slot.gap {
+                    self.wanted(gap, Dimension::Length, kinds);
+                }
+            }
+            Kind::Frame(own) => {
+                if let Some(count) = &own.count {
+                    self.wanted(count, Dimension::Number, kinds);
+                }
+                for mark in &own.marks {
+                    self.mark(mark, kinds);
+                }
+                for on in &own.on {
+                    self.part(on, Some(own), kinds);
+                }
+                self.slots_once(own);
+            }
+        }
+        if let Some((_, with)) = &part.joined
+            && let Some(frame) = frame
+            && !frame.on.iter().any(|other| other.name == *with)
+        {
+            let known = frame.on.iter().map(|other| other.name.clone()).collect();
+            let (name, place) = (with.clone(), part.place);
+            self.errors.push(StyleError::Joined { name, known, place });
+        }
+        let mut with_part = kinds.clone();
+        with_part.push(("part".to_owned(), "part"));
+        let said = part.note.iter().chain(&part.glue).chain(&part.says);
+        for sentence in said {
+            self.sentence(sentence, &with_part);
+        }
+    }
+
+    fn lies(&mut self, lies: &Lies, kinds: &Kinds) {
+        let across = [&lies.left, &lies.right, &lies.width];
+        let up = [&lies.low, &lies.high, &lies.height];
+        for axis in [across, up] {
+            let ends: Vec<&End> = axis.into_iter().flatten().collect();
+            for end in &ends {
+                for expr in end.all() {
+                    self.wanted(expr, Dimension::Length, kinds);
+                }
+            }
+            if let [_, _, third] = ends[..]
+                && let Some(expr) = third.all().first()
+            {
+                self.errors.push(StyleError::ThirdEnd { place: expr.place });
+            }
+        }
+    }
+
+    fn mark(&mut self, mark: &Mark, kinds: &Kinds) {
+        let mut inside = kinds.clone();
+        inside.push((mark.name.clone(), "hole"));
+        let within = mark.within.iter().flat_map(|(low, high)| [low, high]);
+        let lengths = [Some(&mark.across), mark.up.as_ref(), mark.diameter.as_ref()];
+        for expr in lengths.into_iter().flatten().chain(within) {
+            self.wanted(expr, Dimension::Length, &inside);
+        }
+        if let Some(count) = &mark.count {
+            self.wanted(count, Dimension::Number, kinds);
+        }
+        if mark.diameter.is_some() != mark.up.is_some() {
+            let (name, place) = (mark.name.clone(), mark.place);
+            self.errors.push(StyleError::HalfAHole { name, place });
+        }
+    }
+
+    /// Two slots that may be there together are told apart by their place and section.
+    fn slots_once(&mut self, frame: &Frame) {
+        let slots: Vec<(&Part, &Slot)> = (frame.on.iter())
+            .filter_map(|part| match &part.kind {
+                Kind::Slot(slot) => Some((part, slot)),
+                _ => None,
+            })
+            .collect();
+        for (at, (part, slot)) in slots.iter().enumerate() {
+            let alike = slots[..at].iter().find(|(other, before)| {
+                before.place == slot.place
+                    && before.section == slot.section
+                    && !never_both(&other.when, &part.when)
+            });
+            if let Some((other, _)) = alike {
+                self.errors.push(StyleError::SlotTwice {
+                    said: slot.place.clone(),
+                    place: part.place,
+                    first: other.place,
+                });
+            }
+        }
+    }
+
+    fn step(&mut self, step: &Step) {
+        let kinds = Kinds::new();
+        for sentence in step.does.iter().chain(&step.checks) {
+            self.sentence(sentence, &kinds);
+        }
+        let words = step.care.iter().chain(&step.needs);
+        for words in words.flatten() {
+            self.word(words, &kinds);
+        }
+    }
+
+    fn sentence(&mut self, sentence: &Sentence, kinds: &Kinds) {
+        let mut inside = kinds.clone();
+        for binding in &sentence.bindings {
+            self.bind_said(binding, &mut inside);
+        }
+        self.conditions(&sentence.when, &inside);
+        let words = sentence.say.iter().chain(sentence.head.iter().flatten());
+        for words in words.chain(sentence.needs.iter().flatten()) {
+            self.word(words, &inside);
+        }
+    }
+
+    fn bind_said(&mut self, binding: &Binding, kinds: &mut Kinds) {
+        if let [head, list] = binding.list.0.as_slice() {
+            let of = kinds.iter().rev().find(|(v, _)| v == head).map(|(_, k)| *k);
+            let mut lists = vocabulary::SAID_LISTS.iter();
+            if let Some((_, _, kind)) = lists.find(|(k, l, _)| Some(*k) == of && l == list) {
+                return kinds.push((binding.variable.clone(), kind));
+            }
+        }
+        self.bind(binding, kinds);
+    }
+
+    fn word(&mut self, words: &Words, kinds: &Kinds) {
+        let Words::Value(expr) = words else { return };
+        if let super::expr::Node::Name(path) = &expr.node
+            && let [head, field] = path.0.as_slice()
+        {
+            let kind = kinds.iter().rev().find(|(v, _)| v == head).map(|(_, k)| *k);
+            let kind = kind
+                .or_else(|| self.names.part(head))
+                .unwrap_or(head.as_str());
+            let house = |(of, word, _): &(&str, &str, &str)| *of == kind && word == field;
+            if vocabulary::SAID.iter().any(house) {
+                return;
+            }
+        }
+        self.expr(expr, kinds, &[], false);
+    }
+
+    /// An expression of this dimension; the bare 0 is a length too.
+    fn wanted(&mut self, expr: &Expr, wanted: Dimension, kinds: &Kinds) {
+        if let Some(known) = self.expr(expr, kinds, &[], false)
+            && known.dimension != wanted
+            && !(wanted == Dimension::Length && expr.is_zero())
+        {
+            self.dimension(known.dimension, wanted, expr.place, None);
+        }
+    }
+}
+
+/// The names that the rows of a name lean on, by their places.
+fn leans_on(style: &Style, rule: &NameRule) -> Vec<usize> {
+    let leaf = style.leaf_frame().map(|(part, _)| part.name.as_str());
+    let same = |a: &str, b: &str| a == b || (a == "leaf" && Some(b) == leaf);
+    let mut leans = Vec::new();
+    let mut note = |head: &str, field: &str| {
+        let found = style
+            .names
+            .iter()
+            .position(|other| other.name.last() == field && same(head, other.name.head()));
+        leans.extend(found);
+    };
+    for path in read_by(rule) {
+        match path.0.as_slice() {
+            [head, field] if field == "wanted" => {
+                let cases = style.on_leaf().iter().filter(|part| part.name == *head);
+                for condition in cases.flat_map(|part| &part.when) {
+                    let mut read = Vec::new();
+                    super::names::in_condition(condition, &mut read);
+                    for path in read {
+                        if let [head, field] = path.0.as_slice() {
+                            note(head, field);
+                        }
+                    }
+                }
+            }
+            [head, field] | [_, head, field] => note(head, field),
+            _ => {}
+        }
+    }
+    leans
+}
+
+/// Whether a way leads back to where it began; the names on it.
+fn comes_back(edges: &[Vec<usize>], at: usize, start: usize, way: &mut Vec<usize>) -> bool {
+    for &next in &edges[at] {
+        if next == start {
+            return true;
+        }
+        if way.contains(&next) {
+            continue;
+        }
+        way.push(next);
+        if comes_back(edges, next, start, way) {
+            return true;
+        }
+        way.pop();
+    }
+    false
+}
+
+/// Whether one of these conditions says the contrary of one of those.
+fn never_both(one: &[Condition], other: &[Condition]) -> bool {
+    let contrary = |a: &Condition, b: &Condition| match (&a.node, &b.node) {
+        (ConditionNode::Not(inner), node) | (node, ConditionNode::Not(inner)) => {
+            same_condition(&inner.node, node)
+        }
+        _ => false,
+    };
+    one.iter().any(|a| other.iter().any(|b| contrary(a, b)))
+}
+
+fn same_condition(a: &ConditionNode, b: &ConditionNode) -> bool {
+    match (a, b) {
+        (ConditionNode::Given(a), ConditionNode::Given(b))
+        | (ConditionNode::Free(a), ConditionNode::Free(b))
+        | (ConditionNode::Flag(a), ConditionNode::Flag(b)) => a == b,
+        (ConditionNode::Text(a, s, x), ConditionNode::Text(b, t, y)) => (a, s, x) == (b, t, y),
+        _ => false,
+    }
+}
