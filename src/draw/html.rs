@@ -121,7 +121,7 @@ fn side(side: &view::Side) -> Markup {
     html! {
         h3 { (side.page.title) }
         (figure(&side.page))
-        (table(&side.legend))
+        @if !side.legend.rows.is_empty() { (table(&side.legend)) }
     }
 }
 

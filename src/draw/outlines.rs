@@ -2,11 +2,12 @@
 
 use super::check::Taken;
 use super::font::{self, Face};
-use super::list::{Area, Line, Page, Text};
+use super::list::{Area, Line, Page, Text, at};
 use super::paper::{self, MM, Paper, said};
-use super::pieces::drawn;
+use super::pieces::{drawn, upper};
 use super::tile::{self, Large};
 use crate::length::{Interval, Length};
+use crate::plan::frames::What;
 use crate::plan::{Plan, leaf::PhotoPlan};
 use crate::report::handout::said as words;
 
@@ -28,55 +29,69 @@ struct Piece {
     height: Interval,
     count: i64,
     photo: Option<PhotoPlan>,
+    /// Corners of what is no rectangle, from its left and its upper end.
+    corners: Vec<(i64, i64)>,
+}
+
+/// The corners of a piece of paper, if its frame has it with corners of its own.
+fn corners(plan: &Plan, leaf: usize, part: usize) -> Vec<(i64, i64)> {
+    let frames = plan.frames.iter().filter(|frame| frame.leaf == Some(leaf));
+    let mut laid = frames.flat_map(|frame| &frame.parts);
+    let laid = laid.find(|laid| laid.what == What::Paper(Some(part)));
+    laid.map_or(Vec::new(), |laid| {
+        let corner = |(x, y): &(i64, i64)| (x - laid.area.left, laid.area.high - y);
+        laid.outline.iter().map(corner).collect()
+    })
 }
 
 fn pieces(plan: &Plan) -> Vec<Piece> {
     let mut all: Vec<Piece> = Vec::new();
-    let mut add =
-        |name: String, what: (String, &str), width, height, count, photo: Option<&PhotoPlan>| {
-            let shape = |photo: Option<&PhotoPlan>| {
-                photo.map(|p| (p.width.value, p.height.value, p.border_above, p.border_side))
-            };
-            let same = all.iter_mut().find(|p| {
-                (p.width, p.height) == (width, height) && shape(p.photo.as_ref()) == shape(photo)
-            });
-            match same {
-                Some(piece) => {
-                    piece.count += count;
-                    match piece.what.iter_mut().find(|(w, _)| *w == what.0) {
-                        Some((_, leaves)) => leaves.push(what.1.to_owned()),
-                        None => piece.what.push((what.0, vec![what.1.to_owned()])),
-                    }
-                }
-                None => all.push(Piece {
-                    name,
-                    what: vec![(what.0, vec![what.1.to_owned()])],
-                    width,
-                    height,
-                    count,
-                    photo: photo.cloned(),
-                }),
-            }
+    let mut add = |name: String,
+                   what: (String, &str),
+                   (width, height): (Interval, Interval),
+                   count,
+                   photo: Option<&PhotoPlan>,
+                   corners: Vec<(i64, i64)>| {
+        let shape = |photo: Option<&PhotoPlan>| {
+            photo.map(|p| (p.width.value, p.height.value, p.border_above, p.border_side))
         };
-    for leaf in &plan.leaves {
-        for part in &leaf.parts {
+        let same = all.iter_mut().find(|p| {
+            (p.width, p.height) == (width, height)
+                && p.corners == corners
+                && shape(p.photo.as_ref()) == shape(photo)
+        });
+        match same {
+            Some(piece) => {
+                piece.count += count;
+                match piece.what.iter_mut().find(|(w, _)| *w == what.0) {
+                    Some((_, leaves)) => leaves.push(what.1.to_owned()),
+                    None => piece.what.push((what.0, vec![what.1.to_owned()])),
+                }
+            }
+            None => all.push(Piece {
+                name,
+                what: vec![(what.0, vec![what.1.to_owned()])],
+                width,
+                height,
+                count,
+                photo: photo.cloned(),
+                corners,
+            }),
+        }
+    };
+    for (at, leaf) in plan.leaves.iter().enumerate() {
+        for (n, part) in leaf.parts.iter().enumerate() {
             let name = format!("{}: {}", leaf.name, part.label);
             let what = (words::plain(&part.label), leaf.name.as_str());
-            add(
-                name,
-                what,
-                part.width.value,
-                part.height.value,
-                leaf.count,
-                None,
-            );
+            let size = (part.width.value, part.height.value);
+            add(name, what, size, leaf.count, None, corners(plan, at, n));
         }
         for insert in &leaf.inserts {
             let name = format!("{}: {}", leaf.name, insert.name);
             let what = (words::plain(&insert.name), leaf.name.as_str());
             let count = leaf.count.saturating_mul(insert.count);
-            let (width, height) = (insert.width.value, insert.height.value);
-            add(name, what, width, height, count, insert.photo.as_ref());
+            let size = (insert.width.value, insert.height.value);
+            add(name, what, size, count, insert.photo.as_ref(), Vec::new());
         }
     }
     all
@@ -98,6 +113,7 @@ struct Laid {
 
 fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
     let ruler = plan.ruler;
+    let head = upper(plan);
     let (width, height) = (drawn(piece.width), drawn(piece.height));
     let fits = |w: i64, h: i64| w <= room.0 && h <= room.1;
     // On its side only where that saves a second page.
@@ -112,7 +128,21 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
         height: high,
         ..Large::default()
     };
-    large.rect(&piece.name, Area::sized(0, 0, wide, high), Line::Edge);
+    match piece.corners.is_empty() {
+        true => large.rect(&piece.name, Area::sized(0, 0, wide, high), Line::Edge),
+        false => {
+            // Turned with its head to the left.
+            let place = |(x, y): &(i64, i64)| {
+                if turned {
+                    at(*y, width - x)
+                } else {
+                    at(*x, *y)
+                }
+            };
+            let corners: Vec<_> = piece.corners.iter().map(place).collect();
+            large.ring(&piece.name, &corners, Line::Edge);
+        }
+    }
     let what: Vec<String> = piece
         .what
         .iter()
@@ -144,8 +174,8 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
     told.push((
         Face::Regular,
         match turned {
-            false => "head above".to_owned(),
-            true => "lies on its side here: its head is at the left".to_owned(),
+            false => format!("{head} above"),
+            true => format!("lies on its side here: its {head} is at the left"),
         },
     ));
     // Inside the inner frame where there is one.

@@ -87,6 +87,13 @@ pub(super) fn kinds(plan: &Plan) -> [&str; 2] {
     frame.map_or(["leaf", "leaves"], |it| [&it.titles[0], &it.titles[1]])
 }
 
+/// What is above on most of an album.
+pub(super) fn upper(plan: &Plan) -> &str {
+    let leaf = plan.frames.iter().find(|frame| frame.leaf.is_some());
+    let frame = leaf.or(plan.frames.first());
+    frame.map_or("head", |frame| short_edge(frame, Edge::High))
+}
+
 /// Its sides change places in the album.
 pub(super) fn turned(plan: &Plan, frame: &FramePlan) -> bool {
     leaf_of(plan, frame).is_some_and(|leaf| leaf.turned)

@@ -18,7 +18,7 @@ const STRIP: i64 = 66 * MM;
 /// Beyond the holes, for words.
 const BEYOND: i64 = 40 * MM;
 /// Half of a cradle, at each side of its fold.
-const HALF: i64 = 50 * MM;
+const HALF: i64 = 55 * MM;
 
 /// Frames that share a template, and what of them it covers.
 struct Template<'a> {

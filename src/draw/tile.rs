@@ -8,13 +8,13 @@ use crate::length::Length;
 /// The least overlap of two neighbours.
 pub const OVERLAP: i64 = 16 * MM;
 
-/// Something at true scale: upright rectangles and lines, and circles, from its upper left corner
+/// Something at true scale: straight lines, and circles, from its upper left corner
 /// (nanometres).
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Large {
     pub width: i64,
     pub height: i64,
-    /// Level or upright lines with their names.
+    /// Lines with their names.
     pub lines: Vec<(String, Point, Point, Line)>,
     /// Circles with their names.
     pub circles: Vec<(String, Point, Length)>,
@@ -23,10 +23,14 @@ pub struct Large {
 impl Large {
     /// The four edges of a rectangle.
     pub fn rect(&mut self, name: &str, area: Area, line: Line) {
-        let corners = area.corners();
-        for n in 0..4 {
-            let (from, to) = (corners[n], corners[(n + 1) % 4]);
-            self.lines.push((name.to_owned(), from, to, line));
+        self.ring(name, &area.corners(), line);
+    }
+
+    /// The edges from corner to corner, and back to the first.
+    pub fn ring(&mut self, name: &str, corners: &[Point], line: Line) {
+        for (n, from) in corners.iter().enumerate() {
+            let to = corners[(n + 1) % corners.len()];
+            self.lines.push((name.to_owned(), *from, to, line));
         }
     }
 }
@@ -101,6 +105,12 @@ pub fn draw(page: &mut Page, large: &Large, tile: Tile, origin: (i64, i64), clea
     let (dx, dy) = (origin.0 - left, origin.1 - top);
     let moved = |x: i64, y: i64| at(x + dx, y + dy);
     for (name, from, to, line) in &large.lines {
+        if from.x != to.x && from.y != to.y {
+            if let Some((a, b)) = slanted(*from, *to, tile.window) {
+                page.named_path(name, &[moved(a.0, a.1), moved(b.0, b.1)], *line);
+            }
+            continue;
+        }
         let (ax, bx) = (from.x.nm().min(to.x.nm()), from.x.nm().max(to.x.nm()));
         let (ay, by) = (from.y.nm().min(to.y.nm()), from.y.nm().max(to.y.nm()));
         let (cx, ex) = (ax.max(left), bx.min(right));
@@ -180,6 +190,32 @@ pub fn draw(page: &mut Page, large: &Large, tile: Tile, origin: (i64, i64), clea
     }
 }
 
+/// What of a slanting line lies in a window (Liang and Barsky, 1984).
+fn slanted(from: Point, to: Point, window: Area) -> Option<((i64, i64), (i64, i64))> {
+    const WHOLE: i128 = 1 << 40;
+    let (x, y) = (i128::from(from.x.nm()), i128::from(from.y.nm()));
+    let (dx, dy) = (i128::from(to.x.nm()) - x, i128::from(to.y.nm()) - y);
+    let (mut begin, mut end) = (0, WHOLE);
+    let sides = [
+        (-dx, x - i128::from(window.left)),
+        (dx, i128::from(window.right) - x),
+        (-dy, y - i128::from(window.top)),
+        (dy, i128::from(window.bottom) - y),
+    ];
+    for (way, room) in sides {
+        let at = (room * WHOLE).div_euclid(way);
+        match way < 0 {
+            true => begin = begin.max(at),
+            false => end = end.min(at),
+        }
+    }
+    let point = |at: i128| {
+        let place = |from: i128, way: i128| i64::try_from(from + way * at / WHOLE).ok();
+        Some((place(x, dx)?, place(y, dy)?))
+    };
+    (begin < end).then(|| Some((point(begin)?, point(end)?)))?
+}
+
 /// Where a part goes, in words; `None` if there is only one.
 pub fn named(tile: Tile) -> Option<String> {
     let Tile {
@@ -194,5 +230,48 @@ pub fn named(tile: Tile) -> Option<String> {
     match (row, column) {
         (Some(row), Some(column)) => Some(format!("{row}, {column}")),
         (row, column) => row.or(column),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slanting_line_is_cut_at_a_window() {
+        let window = Area::sized(0, 0, 10 * MM, 10 * MM);
+        let ends = |from: (i64, i64), to: (i64, i64)| {
+            let point = |(x, y): (i64, i64)| at(x * MM, y * MM);
+            slanted(point(from), point(to), window)
+        };
+        let mm = |(x, y): (i64, i64)| (x * MM, y * MM);
+        assert_eq!(ends((2, 2), (4, 6)), Some((mm((2, 2)), mm((4, 6)))));
+        assert_eq!(ends((-5, -5), (15, 15)), Some((mm((0, 0)), mm((10, 10)))));
+        assert_eq!(ends((8, 20), (20, 8)), None);
+    }
+
+    #[test]
+    fn a_circle_on_an_edge_is_whole() {
+        let mut large = Large {
+            width: 60 * MM,
+            height: 400 * MM,
+            ..Large::default()
+        };
+        for up in [0, 100, 200, 300, 400] {
+            let name = format!("hole {up}");
+            large
+                .circles
+                .push((name, at(0, up * MM), Length::from_nm(3 * MM)));
+        }
+        let tiles = tiles(&large, 180 * MM, 220 * MM);
+        assert_eq!(tiles.len(), 2);
+        let mut page = Page::new(Length::from_nm(210 * MM), Length::from_nm(297 * MM), "", "");
+        for tile in tiles {
+            draw(&mut page, &large, tile, (20 * MM, 20 * MM), 0);
+        }
+        for up in [0, 100, 200, 300, 400] {
+            let name = format!("hole {up}");
+            assert!(page.marks.iter().any(|mark| mark.name == name), "{name}");
+        }
     }
 }

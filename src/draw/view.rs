@@ -97,7 +97,9 @@ pub fn pages(paper: Paper, plan: &Plan, frame: &FramePlan, back: bool) -> Vec<Pa
         legend,
     } = side(paper, plan, frame, back);
     let mut flow = Flow::after(paper, page, bottom);
-    flow.block(&Block::Table(legend));
+    if !legend.rows.is_empty() {
+        flow.block(&Block::Table(legend));
+    }
     flow.done()
 }
 
@@ -274,6 +276,11 @@ impl<'a> Drawing<'a> {
                 .to_owned(),
         ]
         .iter()
+        .take(if self.pieces.is_empty() && self.frame.leaf.is_none() {
+            1
+        } else {
+            2
+        })
         .enumerate()
         {
             let y = body.top + 4 * MM + 4_500_000 * n as i64;
@@ -299,7 +306,10 @@ impl<'a> Drawing<'a> {
         });
         badge::draw(page, &lettered.collect::<Vec<_>>());
         self.edge_words(page);
-        all.bottom + dims::LANE * across.len() as i64 + 4 * MM
+        // The size of something low is written beyond it.
+        let lowest = page.marks.iter().map(|mark| mark.shape.area().bottom).max();
+        let end = all.bottom + dims::LANE * across.len() as i64 + 4 * MM;
+        end.max(lowest.unwrap_or(end) + MM)
     }
 
     /// What the edges are called, above, below, and beside the bound one.

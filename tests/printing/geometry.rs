@@ -8,7 +8,7 @@ use tuckwright::length::Interval;
 use tuckwright::plan::Plan;
 
 /// Left, top, right, bottom (nanometres).
-type Bounds = (i64, i64, i64, i64);
+pub(crate) type Bounds = (i64, i64, i64, i64);
 
 /// Millimetres with decimals, as nanometres: exact.
 fn nm(text: &str) -> i64 {
@@ -27,7 +27,7 @@ fn attribute<'s>(element: &'s str, name: &str) -> Option<&'s str> {
 }
 
 /// Everything with a name in an SVG file, and what it takes up.
-fn named(svg: &str) -> BTreeMap<String, Bounds> {
+pub(crate) fn named(svg: &str) -> BTreeMap<String, Bounds> {
     let mut all: BTreeMap<String, Bounds> = BTreeMap::new();
     for element in svg.lines() {
         let Some(name) = attribute(element, "data-name") else {

@@ -1,12 +1,15 @@
 //! Frames are verified: whatever is moved by one ruler step is refused.
 
 use crate::common::{upright, varied};
+use crate::styles::{card_box, folded_bags};
 use crate::{SHIPPED, shipped};
+use tuckwright::album::Album;
 use tuckwright::length::{Interval, Length};
 use tuckwright::plan::frames::check::check;
 use tuckwright::plan::frames::{FramePlan, What};
 use tuckwright::plan::{Parts, Plan};
 use tuckwright::solve::Limits;
+use tuckwright::style::Style;
 use tuckwright::{Outcome, work};
 
 /// Changes one thing of a frame; false where there is no such thing.
@@ -34,7 +37,7 @@ fn longer(value: Interval, by: i64) -> Interval {
     Interval::exact(Length::from_nm(value.middle().nm() + by))
 }
 
-const CHANGES: [(&str, Change); 11] = [
+const CHANGES: [(&str, Change); 12] = [
     ("left end", |frame, n, by| end(frame, n, by, 0)),
     ("right end", |frame, n, by| end(frame, n, by, 1)),
     ("low end", |frame, n, by| end(frame, n, by, 2)),
@@ -76,6 +79,13 @@ const CHANGES: [(&str, Change); 11] = [
         }
         there
     }),
+    ("a corner", |frame, n, by| {
+        let corner = frame
+            .parts
+            .iter_mut()
+            .find_map(|laid| laid.outline.get_mut(n));
+        corner.map(|corner| corner.1 += by).is_some()
+    }),
     ("what stands out", |frame, n, by| {
         let out = frame.out.get_mut(n);
         out.map(|out| *out = Length::from_nm(out.nm() + by))
@@ -83,21 +93,18 @@ const CHANGES: [(&str, Change); 11] = [
     }),
 ];
 
-#[test]
-fn what_is_moved_by_a_step_is_refused() {
-    let style = upright();
-    let mut albums: Vec<_> = SHIPPED.iter().map(|name| shipped(name)).collect();
-    albums.extend((1..12).map(varied));
+/// Makes every change to every frame of some albums, and counts them; each is refused.
+fn refused(style: &Style, albums: &[Album]) -> [usize; CHANGES.len()] {
     let mut refused = [0; CHANGES.len()];
-    for album in &albums {
-        let Ok(worked) = work(&style, album, &Limits::default()) else {
+    for album in albums {
+        let Ok(worked) = work(style, album, &Limits::default()) else {
             continue;
         };
         let Outcome::Fits(plan) = &worked.outcome else {
             continue;
         };
         let parts = Parts {
-            style: &style,
+            style,
             album,
             expanded: &worked.expanded,
             solution: &worked.solution,
@@ -105,7 +112,7 @@ fn what_is_moved_by_a_step_is_refused() {
         let Plan { frames, ruler, .. } = &**plan;
         assert_eq!(check(parts, frames), Ok(()));
         for (at, frame) in frames.iter().enumerate() {
-            let most = frame.parts.len().max(frame.marks.len());
+            let most = frame.parts.len().max(frame.marks.len()).max(8);
             for (change, refused) in CHANGES.iter().zip(&mut refused) {
                 for n in 0..most {
                     for by in [ruler.step().nm(), -ruler.step().nm()] {
@@ -123,5 +130,31 @@ fn what_is_moved_by_a_step_is_refused() {
         }
     }
     println!("{refused:?}");
-    assert!(refused.iter().all(|count| *count > 0), "{refused:?}");
+    refused
+}
+
+#[test]
+fn what_is_moved_by_a_step_is_refused() {
+    let mut albums: Vec<_> = SHIPPED.iter().map(|name| shipped(name)).collect();
+    albums.extend((1..12).map(varied));
+    let refused = refused(&upright(), &albums);
+    // No part of these has corners of its own.
+    let none: Vec<usize> = (0..refused.len()).filter(|n| refused[*n] == 0).collect();
+    assert_eq!(none, [10], "{refused:?}");
+}
+
+#[test]
+fn so_it_is_in_other_kinds_of_album() {
+    let (style, album) = folded_bags(4);
+    let refused_there = refused(&style, &[album]);
+    assert!(
+        refused_there[7] == 6 && refused_there[8] == 8,
+        "{refused_there:?}"
+    );
+    let (style, album) = card_box();
+    let refused_there = refused(&style, &[album]);
+    assert!(
+        refused_there[0] > 0 && refused_there[10] == 16,
+        "{refused_there:?}"
+    );
 }

@@ -7,7 +7,7 @@ use tuckwright::draw::paper::{MARGIN, Paper};
 use tuckwright::draw::{check, font, handout};
 use tuckwright::report::handout::{Block, texts};
 
-fn faults(name: &str, document: &Document) -> Vec<String> {
+pub(crate) fn faults(name: &str, document: &Document) -> Vec<String> {
     let mut all = Vec::new();
     for (n, page) in document.pages.iter().enumerate() {
         let here = check::faults(page).into_iter();

@@ -9,6 +9,7 @@ mod laid;
 mod layout;
 mod places;
 mod raster;
+mod styles;
 mod true_scale;
 
 use common::shipped;

@@ -115,11 +115,19 @@ impl Template<'_> {
         if room < 25 * MM || height <= 0 {
             return top;
         }
-        let small =
-            |length: i64| (i128::from(length) * i128::from(room) / i128::from(height)) as i64;
-        let wide = small(width).min(beside.width() - 40 * MM);
+        // As high as there is room, or as wide.
+        let limit = beside.width() - 40 * MM;
+        let times = |length: i64, (drawn, of): (i64, i64)| {
+            (i128::from(length) * i128::from(drawn) / i128::from(of)) as i64
+        };
+        let scale = match times(width, (room, height)) <= limit {
+            true => (room, height),
+            false => (limit, width),
+        };
+        let small = |length: i64| times(length, scale);
+        let (wide, high) = (small(width), small(height));
         let left = beside.left + 4 * MM;
-        let area = Area::sized(left, top, wide, room);
+        let area = Area::sized(left, top, wide, high);
         page.rect("", area, Some(Line::Edge.into()), Some(Ink::White));
         let back = self.at.is_none();
         for laid in seen(frame, back) {
@@ -148,11 +156,11 @@ impl Template<'_> {
                 ..area
             },
             Some(Edge::Low) => Area {
-                top: area.bottom - band(room),
+                top: area.bottom - band(high),
                 ..area
             },
             Some(Edge::High) => Area {
-                bottom: area.top + band(room),
+                bottom: area.top + band(high),
                 ..area
             },
             None => Area {

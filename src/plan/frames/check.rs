@@ -158,6 +158,14 @@ impl Again<'_> {
         if !near(told[0], area.right - area.left) || !near(told[1], area.high - area.low) {
             return wrong();
         }
+        let corner = |((x, y), at): (&(Expr, Expr), &(i64, i64))| {
+            let is = |expr: &Expr, at: i64| self.middle(expr).is_some_and(|it| near(it, at));
+            is(x, at.0) && is(y, at.1)
+        };
+        let mut corners = on.outline.iter().zip(&laid.outline);
+        if on.outline.len() != laid.outline.len() || !corners.all(corner) {
+            return wrong();
+        }
         let same = match (&on.kind, laid.what) {
             (Kind::Ply { layers, .. }, What::Ply(n)) => self.middle(layers) == Some(n),
             (Kind::Slot(slot), What::Slot(opens)) => slot.opens == opens,

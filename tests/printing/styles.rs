@@ -1,0 +1,238 @@
+//! Kinds of album that are no leaves on rings: folded bags sewn through their fold, a box of cards.
+
+use crate::common::{read, style};
+use crate::geometry::{Bounds, named};
+use crate::layout::faults;
+use crate::planned;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use tuckwright::album::Album;
+use tuckwright::draw::list::{Document, Page, Shape};
+use tuckwright::draw::paper::Paper;
+use tuckwright::draw::{handout, svg};
+use tuckwright::plan::Plan;
+use tuckwright::style::Style;
+
+const INCH: i64 = 25_400_000;
+
+fn folder(kind: &str) -> PathBuf {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/styles");
+    root.join(kind)
+}
+
+fn words(kind: &str, file: &str) -> String {
+    fs::read_to_string(folder(kind).join(file)).expect("a file")
+}
+
+/// Bags folded once and sewn through their fold, as many as asked.
+pub(crate) fn folded_bags(count: usize) -> (Style, Album) {
+    let album = words("folded-bags", "four.toml");
+    let album = album.replace("count = 4", &format!("count = {count}"));
+    (style(&words("folded-bags", "style.toml")), read(&album))
+}
+
+/// Cards in sleeves, in a tray with a lid.
+pub(crate) fn card_box() -> (Style, Album) {
+    let album = read(&words("card-box", "recipes.toml"));
+    (style(&words("card-box", "style.toml")), album)
+}
+
+fn printed((style, album): &(Style, Album)) -> (Plan, Document) {
+    let plan = planned(style, album).expect("it fits");
+    let document = handout::document(Paper::Letter, album, &plan, None);
+    let faults = faults(&plan.title, &document);
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+    (plan, document)
+}
+
+fn page<'d>(document: &'d Document, title: &str) -> &'d Page {
+    let mut pages = document.pages.iter();
+    let found = pages.find(|page| page.title.starts_with(title));
+    found.unwrap_or_else(|| panic!("no page {title}"))
+}
+
+fn shapes(page: &Page) -> BTreeMap<String, Bounds> {
+    named(&svg::file(page))
+}
+
+fn texts(page: &Page) -> String {
+    let words = page.marks.iter().filter_map(|mark| match &mark.shape {
+        Shape::Text(text) => Some(text.words.as_str()),
+        _ => None,
+    });
+    words.collect::<Vec<_>>().join(" ")
+}
+
+/// Sizes are those that were worked out by hand in `four.toml`.
+#[test]
+fn pages_stations_and_creep_of_folded_bags() {
+    let (plan, _) = printed(&folded_bags(4));
+    let frame = &plan.frames[0];
+    let half = frame.width.middle().nm() / 2;
+    assert_eq!((half, frame.height.middle().nm()), (9 * INCH / 2, 6 * INCH));
+    let mat = &plan.leaves[0].parts[0];
+    let size = (
+        mat.width.value.middle().nm(),
+        mat.height.value.middle().nm(),
+    );
+    assert_eq!(size, (33 * INCH / 8, 23 * INCH / 4));
+    assert_eq!(
+        frame
+            .parts
+            .iter()
+            .filter(|it| it.name == "page_mat")
+            .count(),
+        4
+    );
+    let stations = frame.marks.iter().filter_map(|mark| mark.up);
+    let stations: Vec<i64> = stations.map(|up| up.middle().nm()).collect();
+    assert_eq!(stations, [INCH / 2, 3 * INCH, 11 * INCH / 2]);
+    // 11/7 x 3 x 0.0265 in = 0.1249 in stand out, of 1/8; 11/7 x 4 x 0.0265 in = 0.1666 do not.
+    let (style, album) = folded_bags(5);
+    assert!(planned(&style, &album).is_none());
+}
+
+#[test]
+fn a_cradle_has_whole_circles_on_its_fold() {
+    let (_, document) = printed(&folded_bags(4));
+    let page = page(&document, "Template at true scale: song");
+    let shapes = shapes(page);
+    let card = shapes["template: song"];
+    let fold = shapes["template: song: fold"];
+    // It lies on both halves of the bag, and is as high as the bag.
+    assert_eq!(fold.0, fold.2);
+    assert_eq!(fold.0 - card.0, card.2 - fold.0);
+    assert_eq!((fold.1, fold.3), (card.1, card.3));
+    assert_eq!(card.3 - card.1, 6 * INCH);
+    for (n, up) in [INCH / 2, 3 * INCH, 11 * INCH / 2].into_iter().enumerate() {
+        let hole = shapes[&format!("template: song: hole {}", n + 1)];
+        assert_eq!((hole.2 - hole.0, hole.3 - hole.1), (INCH / 16, INCH / 16));
+        assert_eq!(hole.0.midpoint(hole.2), fold.0);
+        assert_eq!(card.3 - hole.1.midpoint(hole.3), up);
+    }
+    let told = texts(page);
+    for words in [
+        "station 3: 5½ in above the tail",
+        "FOLD: lay it in the bag's fold",
+        "3 stations of 1⁄16 in, centres on the fold.",
+        "Lay it in the fold of the open bag, tails level.",
+    ] {
+        let plain = |words: &str| words.replace(['\u{a0}', '\u{202f}'], " ");
+        assert!(plain(&told).contains(&plain(words)), "{words}: {told}");
+    }
+    assert!(
+        !told.to_lowercase().contains("spine") && !told.contains("SIDE UP"),
+        "{told}"
+    );
+}
+
+#[test]
+fn folded_bags_are_drawn_with_their_fold_and_cut_open_along_their_mouth() {
+    let (_, document) = printed(&folded_bags(4));
+    let page = |title| page(&document, title);
+    let front = shapes(page("Song"));
+    let (bag, fold) = (front["song: leaf"], front["song: fold"]);
+    assert_eq!(fold.0 - bag.0, bag.2 - fold.0);
+    // One mat at each side of the fold, evenly; the card is behind the right one.
+    let (left, right) = (front["song: page_mat"], front["song: page_mat, 2"]);
+    assert_eq!(fold.0 - left.2, right.0 - fold.0);
+    let card = front["song: verse"];
+    assert!(card.0 > fold.0 && card.2 <= bag.2);
+    let open = texts(page("Cut open"));
+    assert!(
+        open.contains("seen from its tail, outside at the left, mouth above"),
+        "{open}"
+    );
+    assert!(open.contains("B: verse"), "{open}");
+}
+
+/// What stands out of a sleeve is drawn above it; frames of the album have drawings of their own; no
+/// page speaks of what such an album has not.
+#[test]
+fn a_box_has_its_tray_and_its_lid() {
+    let (plan, document) = printed(&card_box());
+    let frames: Vec<&str> = plan.frames.iter().map(|it| it.name.as_str()).collect();
+    assert_eq!(frames, ["leaf", "tray", "lid"]);
+    assert_eq!(
+        plan.frames[0].out.map(|out| out.nm()),
+        [0, 0, 0, 3 * INCH / 4]
+    );
+    let sides = [
+        (1, 41 * INCH / 8, 6 * INCH),
+        (2, 11 * INCH / 2, 13 * INCH / 16),
+    ];
+    for (n, width, height) in sides {
+        let frame = &plan.frames[n];
+        let size = (frame.width.middle().nm(), frame.height.middle().nm());
+        assert_eq!(size, (width, height), "{}", frame.name);
+    }
+    let page = |title| page(&document, title);
+    let sleeve = shapes(page("Soups"));
+    let (bag, card) = (sleeve["soups: leaf"], sleeve["soups: recipe"]);
+    assert_eq!(bag.1 - card.1, 3 * INCH / 4, "drawn at true scale");
+    assert_eq!(bag.3, card.3);
+    let tray = shapes(page("Tray, front"));
+    let (wall, label) = (tray["tray: tray"], tray["tray: label"]);
+    assert_eq!(label.0 - wall.0, 3 * INCH / 4);
+    assert_eq!(wall.2 - label.2, 3 * INCH / 4);
+    let lid = shapes(page("Lid, outside"))["lid: lid"];
+    assert_eq!(
+        (lid.2 - lid.0, lid.3 - lid.1),
+        (11 * INCH / 2, 13 * INCH / 16)
+    );
+    page("Tray, back");
+    page("Lid, inside");
+    let titles: Vec<&str> = document
+        .pages
+        .iter()
+        .map(|page| page.title.as_str())
+        .collect();
+    assert!(
+        !titles.iter().any(|title| title.contains("Template")),
+        "{titles:?}"
+    );
+    for title in [
+        "Tray, front",
+        "Tray, back",
+        "Lid, outside",
+        "Lid, inside",
+        "Cut open",
+    ] {
+        let told = texts(page(title)).to_lowercase();
+        for word in ["tail", "spine", "pocket", "hole", "ring", "punch", "leaf"] {
+            assert!(!told.contains(word), "{title} says {word}: {told}");
+        }
+    }
+}
+
+#[test]
+fn both_go_through_every_verb() {
+    let run = |kind: &str, arguments: &[&str]| {
+        let mut program = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
+        let output = program.args(arguments).current_dir(folder(kind)).output();
+        let output = output.expect("the program runs");
+        let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+        (
+            output.status.code(),
+            text(&output.stdout),
+            text(&output.stderr),
+        )
+    };
+    let to = tempfile::tempdir().expect("a folder");
+    for (kind, album, piece) in [
+        ("folded-bags", "four.toml", "page mat"),
+        ("card-box", "recipes.toml", "recipe"),
+    ] {
+        for verb in ["fit", "why", "cut", "rules"] {
+            let (code, out, err) = run(kind, &[verb, album]);
+            assert_eq!(code, Some(0), "{verb} {album}: {out}\n{err}");
+        }
+        assert!(run(kind, &["fit", album]).1.contains(piece));
+        let pdf = to.path().join(kind).with_extension("pdf");
+        let (code, _, err) = run(kind, &["print", album, "-o", &pdf.to_string_lossy()]);
+        assert_eq!(code, Some(0), "{err}");
+        assert!(pdf.exists());
+    }
+}
