@@ -2,10 +2,9 @@
 
 use tuckwright::Outcome;
 use tuckwright::album::quick::{Quick, album};
-use tuckwright::length::{Ruler, parse_interval, parse_length};
+use tuckwright::length::{Interval, Ruler, parse_interval, parse_length};
 use tuckwright::plan::Plan;
-use tuckwright::plan::Where;
-use tuckwright::report::facts::{closed, leaves_on, photos};
+use tuckwright::report::facts::photos;
 use tuckwright::report::handout::{Block, overview};
 use tuckwright::solve::Limits;
 use tuckwright::supplies::Ring;
@@ -53,8 +52,7 @@ fn plan(rings: &[(&str, &str)], count: i64) -> Plan {
 #[test]
 fn as_many_leaves_go_on_the_ring_as_it_says() {
     let one = plan(&[("1 in", "1/8 in")], 1);
-    let ring = one.ring.clone().expect("a ring");
-    let most = leaves_on(&ring, &one, &one.leaves[0]);
+    let most = one.leaves[0].capacity.expect("how many leaves");
     assert!(most > 1, "{most}");
     // So many fit; one more does not, as the rules themselves say.
     let full = plan(&[("1 in", "1/8 in"), ("3 in", "1/8 in")], most);
@@ -66,10 +64,10 @@ fn as_many_leaves_go_on_the_ring_as_it_says() {
 #[test]
 fn a_closed_album_stands_out_by_its_ring() {
     let inch = |text: &str| parse_length(text).expect("a length");
-    let bare = closed(&plan(&[], 1)).expect("a size");
+    let bare = plan(&[], 1).closed.expect("a size");
     assert_eq!((bare.width, bare.height), (inch("5 in"), inch("8 in")));
     // 1 in inside + 1/8 in of wire - 1/8 in of paper between the hole's rim and the edge.
-    let bound = closed(&plan(&[("1 in", "1/8 in")], 1)).expect("a size");
+    let bound = plan(&[("1 in", "1/8 in")], 1).closed.expect("a size");
     assert_eq!(
         (bound.width, bound.thickness),
         (inch("6 in"), inch("1 1/4 in"))
@@ -79,20 +77,31 @@ fn a_closed_album_stands_out_by_its_ring() {
 #[test]
 fn what_sticks_out_makes_a_closed_album_higher() {
     let inch = |text: &str| parse_length(text).expect("a length");
-    let mut plan = plan(&[], 1);
-    let mut high = |goes: Where, shows: &str| {
-        let insert = &mut plan.leaves[0].inserts[0];
-        insert.goes = goes;
-        insert.shows = Some((0, inch(shows).nm()));
-        closed(&plan).expect("a size").height
+    let plan = plan(&[], 1);
+    let high = |into: &str, shows: &str| {
+        let mut frame = plan.frames[0].clone();
+        let slot = frame.parts.iter().position(|part| part.name == into);
+        let slot = slot.expect("a slot");
+        let deep = frame.parts[slot].height.most();
+        let mut inserts = frame.parts.iter_mut();
+        let insert = inserts.find(|part| part.slot.is_some()).expect("an insert");
+        insert.slot = Some(slot);
+        insert.height = Interval::exact(deep.checked_add(inch(shows)).expect("a length"));
+        frame.stands_out()
     };
-    assert_eq!(high(Where::Mouth, "1/2 in"), inch("8 1/2 in"));
-    assert_eq!(high(Where::Band, "1/4 in"), inch("8 1/4 in"));
+    let zero = inch("0 in");
+    assert_eq!(
+        high("front_slot", "1/2 in"),
+        [zero, zero, zero, inch("1/2 in")]
+    );
+    assert_eq!(
+        high("back_slot", "1/4 in"),
+        [zero, zero, zero, inch("1/4 in")]
+    );
     // 3 in of pocket and 4 in above its edge stay below the head; 6 in do not.
-    assert_eq!(high(Where::Pocket, "4 in"), inch("8 in"));
-    assert_eq!(high(Where::Pocket, "6 in"), inch("9 in"));
-    plan.leaves[0].inserts[0].shows = Some((-10, -5));
-    assert_eq!(closed(&plan).expect("a size").height, inch("8 in"));
+    assert_eq!(high("pocket", "4 in"), [zero; 4]);
+    assert_eq!(high("pocket", "6 in"), [zero, zero, zero, inch("1 in")]);
+    assert_eq!(high("front_slot", "0 in"), [zero; 4]);
 }
 
 #[test]
@@ -113,13 +122,22 @@ fn what_is_not_kept_stands_on_the_first_page() {
         let unkept = |block: &Block| matches!(block, Block::Heading(text) if text.contains("could not be kept"));
         blocks.iter().position(unkept)
     };
+    let mut wishes = plan.rules.iter_mut().filter(|rule| rule.wish);
+    let wish = wishes.next().expect("a wish");
+    wish.kept = false;
+    let because = wish.because.replace('_', " ");
     assert_eq!(place(&plan), Some(1), "right after the verdict");
     let lists = overview(&plan).blocks;
     let Block::List(_, lines) = &lists[2] else {
         panic!("{:?}", lists[2]);
     };
-    let of_mat = |line: &String| line.starts_with("Photo mat is");
-    assert!(lines.iter().any(of_mat), "{lines:?}");
+    let (first, rest) = because.split_at(1);
+    let said = format!(
+        "{}{}",
+        first.to_uppercase(),
+        rest.split(' ').next().expect("a word")
+    );
+    assert!(lines[0].starts_with(&said), "{lines:?}");
     for rule in &mut plan.rules {
         rule.kept = true;
     }

@@ -5,10 +5,10 @@ use super::read::{Areas, largest};
 use super::{Asked, Broken, Conflict, Fit, Photo, Ring, Sheets, Tucked};
 use crate::album::Album;
 use crate::length::{Interval, Length};
-use crate::plan::leaf::{self, leaves_that_turn};
 use crate::plan::verify::Finished;
 use crate::plan::view::{Lines, View};
 use crate::plan::{self, Certainty, Parts, clash, picks};
+use crate::plan::{capacity, leaf};
 use crate::program::InstanceId;
 use crate::program::expand::Expanded;
 use crate::scene::ThingId;
@@ -122,15 +122,10 @@ fn inserts(asked: &Asked<'_>, view: View<'_>) -> Vec<Tucked> {
 }
 
 fn ring(asked: &Asked<'_>, view: View<'_>) -> Option<Ring> {
-    let ring = view.ring()?;
-    let template = view.template_thing();
-    let of = |field| template.and_then(|t| view.length(t, field));
-    let holes = ["diameter", "edge"].map(|field| of(field).unwrap_or(NOTHING));
-    let flanges = of("flanges").unwrap_or(NOTHING);
+    let ring = capacity::ring(view)?;
     let takes = here(asked, view).map(|(at, leaf)| {
-        let thickness = view.length(leaf, "thickness_at_holes").unwrap_or(NOTHING);
         let name = view.parts.album.leaves[at].name.clone();
-        (name, leaves_that_turn(&ring, holes, thickness, flanges))
+        (name, capacity::leaves(view, leaf).unwrap_or(0))
     });
     Some(Ring {
         takes: takes.collect(),

@@ -4,7 +4,6 @@ use super::{Asked, Broken, Conflict, Cost, Fit, Photo, Ring, Sheets, Tucked};
 use crate::album::{Album, Insert, Leaf, PartPaper};
 use crate::length::Interval;
 use crate::plan::clash::Clash;
-use crate::plan::leaf::leaves_on;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 use crate::supplies::{Bag, Money, Paper};
 
@@ -18,7 +17,7 @@ pub(super) fn fit(asked: &Asked<'_>, album: &Album, plan: &Plan) -> Fit {
     let ring = plan.ring.as_ref().map(|ring| Ring {
         name: ring.name.clone(),
         takes: here()
-            .map(|leaf| (leaf.name.clone(), leaves_on(ring, plan, leaf)))
+            .map(|leaf| (leaf.name.clone(), leaf.capacity.unwrap_or(0)))
             .collect(),
     });
     Fit {

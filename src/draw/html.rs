@@ -29,6 +29,14 @@ nav li{margin:.2rem 0}
 @media print{body{max-width:none;padding:0;font-size:10pt}h2,h3{break-after:avoid}tr,li{break-inside:avoid}section{break-before:page}nav{display:none}a{color:inherit;text-decoration:none}}
 ";
 
+/// What is printed at true scale.
+fn true_scale(plan: &Plan) -> &'static str {
+    match plan.frames.iter().all(|frame| frame.marks.is_empty()) {
+        true => "Outlines",
+        false => "Templates and outlines",
+    }
+}
+
 /// One file. `answer` is how the sheets are cut, where that is known.
 pub fn file(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> String {
     let cutting = answer.map_or(Vec::new(), |answer| {
@@ -60,8 +68,8 @@ pub fn file(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>
                 header {
                     h1 { (plan.title) }
                     p {
-                        "Templates and outlines at true scale are in the printed PDF only: "
-                        "a browser may print at another size."
+                        (true_scale(plan))
+                        " at true scale are in the printed PDF only: a browser may print at another size."
                     }
                     nav aria-label="Contents" {
                         ol {

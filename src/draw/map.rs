@@ -9,7 +9,9 @@ use super::pieces::{drawn, extent, holes, lettered};
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::{Bound, Edge, FramePlan};
-use crate::report::handout::openings::{INTRODUCTION, Opening, Side, TITLE, named, openings, seen};
+use crate::report::handout::openings::{
+    Opening, Side, TITLE, introduction, named, on_page, openings,
+};
 use crate::report::handout::said::typographic;
 
 /// Height of the highest leaf, room for a leaf's width, and the rings between two leaves.
@@ -30,10 +32,10 @@ pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
                 true => TITLE.to_owned(),
                 false => format!("{TITLE}, continued"),
             };
-            let mut page = paper.page(&title, INTRODUCTION);
+            let mut page = paper.page(&title, &introduction(plan));
             y = body.top;
             if pages.is_empty() {
-                y = column(&mut page, body, y, "", &[INTRODUCTION.to_owned()]) + MM;
+                y = column(&mut page, body, y, "", &[introduction(plan)]) + MM;
             }
             pages.push(page);
         }
@@ -111,7 +113,7 @@ fn row(page: &mut Page, plan: &Plan, opening: &Opening, body: Area, top: i64) {
     };
     for (side, area) in [(left, words_left), (right, words_right)] {
         let Some(side) = side else { continue };
-        let told = typographic(&seen(&plan.leaves[side.leaf], side.pocket));
+        let told = typographic(&on_page(plan, side));
         words(page, &told, area);
     }
 }

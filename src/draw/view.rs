@@ -59,7 +59,7 @@ pub fn side(paper: Paper, plan: &Plan, frame: &FramePlan, back: bool) -> Side {
         .collect();
     let (title, about, legend) = match leaf_of(plan, frame) {
         Some(leaf) => (
-            legend::title(leaf, !back),
+            legend::title(plan, leaf, !back),
             legend::about(plan, leaf, !back),
             legend::table(plan, leaf, !back, &names),
         ),

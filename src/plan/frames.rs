@@ -17,7 +17,7 @@ use super::view::View;
 use crate::length::{Interval, Length};
 use crate::style::parts::Kind;
 pub use crate::style::parts::{Bound, Edge};
-use value::Laying;
+pub(crate) use value::Laying;
 
 /// A rectangle in its frame (nanometres): across from the left edge, up from the low edge.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,8 +57,11 @@ pub struct Laid {
     pub slot: Option<usize>,
     /// What lies before it, seen from its side.
     pub behind: Vec<Area>,
-    /// How far an end of it runs under something while the other end is seen.
+    /// How far an end of it runs under something while the other end is seen, and under what.
     pub runs_under: Option<Interval>,
+    pub under: Option<String>,
+    /// Glued all over.
+    pub flat: bool,
     /// Corners of what is no rectangle.
     pub outline: Vec<(i64, i64)>,
     /// The part that it hangs together with, by its place, and at which edge.
@@ -70,6 +73,9 @@ pub struct Laid {
     pub says: Option<Phrase>,
     /// What a maker measures of it, and what it should be.
     pub measure: Option<(String, Interval)>,
+    /// Of a slot: the edge above which an insert shows, in words, and where it is in the frame.
+    pub edge: Option<String>,
+    pub mouth: Option<Interval>,
 }
 
 /// A hole, or a fold where it has no height.
@@ -80,6 +86,8 @@ pub struct Marked {
     pub titles: [String; 2],
     /// How the template is laid.
     pub lay: Option<String>,
+    /// Where all of that name are.
+    pub note: Option<Phrase>,
     pub across: Interval,
     pub up: Option<Interval>,
     pub diameter: Option<Interval>,
@@ -98,6 +106,10 @@ pub struct FramePlan {
     pub sides: [String; 2],
     /// Left, right, low, high.
     pub edges: [String; 4],
+    /// The table of supplies that it is made from.
+    pub from: Option<String>,
+    /// What stands above the map of all openings.
+    pub faces: Option<String>,
     pub measures: Option<[String; 2]>,
     pub width: Interval,
     pub height: Interval,
@@ -114,6 +126,102 @@ impl FramePlan {
         self.parts.iter().find(|part| part.name == name)
     }
 
+    /// The layer of the bag that a part lies on.
+    pub fn under(&self, name: &str) -> Option<&Laid> {
+        let at = self.parts.iter().position(|part| part.name == name)?;
+        let part = &self.parts[at];
+        let bag = |it: &&Laid| matches!(it.what, What::Ply(1..)) && it.area.meets(part.area);
+        match part.back {
+            true => self.parts[..at].iter().rev().find(bag),
+            false => self.parts[at..].iter().find(bag),
+        }
+    }
+
+    /// Tells the pieces of its leaf what follows from where they lie.
+    pub(super) fn tell(&self, leaves: &mut [LeafPlan]) {
+        let Some(leaf) = self.leaf.and_then(|leaf| leaves.get_mut(leaf)) else {
+            return;
+        };
+        for laid in &self.parts {
+            match laid.what {
+                What::Paper(Some(part)) => {
+                    if let Some(part) = leaf.parts.get_mut(part) {
+                        part.runs_under = laid.runs_under;
+                    }
+                }
+                What::Insert(insert, 0) => {
+                    if let Some(insert) = leaf.inserts.get_mut(insert) {
+                        insert.shows = self.shows(laid);
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// Slots, front to back.
+    pub fn slots(&self) -> impl Iterator<Item = &Laid> {
+        let slot = |part: &&Laid| matches!(part.what, What::Slot(_));
+        self.parts.iter().filter(slot)
+    }
+
+    /// Where the marks of that name are above the low edge.
+    pub fn heights(&self, mark: &str) -> Vec<Interval> {
+        let marks = self.marks.iter().filter(|it| it.name == mark);
+        marks.filter_map(|it| it.up).collect()
+    }
+
+    /// How far what is in its slots stands out of it at most: left, right, low, high.
+    pub fn stands_out(&self) -> [Length; 4] {
+        let mut most = [0_i64; 4];
+        for insert in &self.parts {
+            let slot = insert.slot.and_then(|slot| self.parts.get(slot));
+            let Some((_, shows)) = self.shows(insert) else {
+                continue;
+            };
+            let Some((What::Slot(Some(opens)), Some(mouth))) =
+                slot.map(|slot| (slot.what, slot.mouth))
+            else {
+                continue;
+            };
+            let out = match opens {
+                Edge::Left | Edge::Low => shows - mouth.least().nm(),
+                Edge::Right => mouth.most().nm() + shows - self.width.most().nm(),
+                Edge::High => mouth.most().nm() + shows - self.height.most().nm(),
+            };
+            let most = &mut most[opens as usize];
+            *most = out.max(*most);
+        }
+        most.map(Length::from_nm)
+    }
+
+    /// How far an insert stands out of its slot, from least to most (nanometres), negative where it
+    /// stays inside. `None` if it is glued on.
+    pub fn shows(&self, insert: &Laid) -> Option<(i64, i64)> {
+        let slot = self.parts.get(insert.slot?)?;
+        let What::Slot(Some(opens)) = slot.what else {
+            return None;
+        };
+        let (long, deep) = match opens {
+            Edge::Low | Edge::High => (insert.height, slot.height),
+            Edge::Left | Edge::Right => (insert.width, slot.width),
+        };
+        let less = |a: Length, b: Length| a.nm() - b.nm();
+        Some((
+            less(long.least(), deep.most()),
+            less(long.most(), deep.least()),
+        ))
+    }
+
+    /// Everything but slots and inserts in the order in which it is put on: on either side what lies
+    /// next to the bag comes first.
+    pub fn as_glued(&self) -> Vec<&Laid> {
+        let put = |part: &&Laid| matches!(part.what, What::Paper(_) | What::Ply(_));
+        let (back, front): (Vec<&Laid>, Vec<&Laid>) =
+            self.parts.iter().filter(put).partition(|part| part.back);
+        front.into_iter().rev().chain(back).collect()
+    }
+
     /// Inserts and pieces of paper on one side, front to back.
     pub fn pieces(&self, back: bool) -> impl Iterator<Item = &Laid> {
         let piece = |part: &&Laid| matches!(part.what, What::Paper(_) | What::Insert(..));
@@ -127,15 +235,13 @@ impl FramePlan {
 impl Area {
     /// Whether they share more than an edge.
     fn meets(self, other: Area) -> bool {
-        self.left < other.right
-            && other.left < self.right
-            && self.low < other.high
-            && other.low < self.high
+        self.left.max(other.left) < self.right.min(other.right)
+            && self.low.max(other.low) < self.high.min(other.high)
     }
 }
 
-/// All frames of a plan.
-pub(super) fn frames(view: View<'_>, leaves: &[LeafPlan]) -> Vec<FramePlan> {
+/// All frames of a plan, each with what its names stand for.
+pub(super) fn frames<'a>(view: View<'a>, leaves: &'a [LeafPlan]) -> Vec<(FramePlan, Laying<'a>)> {
     let scene = view.scene();
     let mut all = Vec::new();
     for part in &view.parts.style.parts {
@@ -145,14 +251,15 @@ pub(super) fn frames(view: View<'_>, leaves: &[LeafPlan]) -> Vec<FramePlan> {
         match frame.from {
             Some(_) => {
                 let things = scene.leaves().iter().zip(leaves).enumerate();
-                let laid = things.filter_map(|(n, (id, plan))| {
-                    let laying = Laying::of_leaf(view, part, *id, plan)?;
-                    Some(laying.frame(part, frame, Some(n)))
-                });
-                all.extend(laid);
+                all.extend(things.map(|(n, (id, plan))| {
+                    let mut laying = Laying::of_leaf(view, &part.name, *id, plan);
+                    (laying.frame(part, frame, Some(n)), laying)
+                }));
             }
-            None => all
-                .extend(Laying::of_album(view, part).map(|laying| laying.frame(part, frame, None))),
+            None => all.extend(Laying::of_part(view, part).map(|mut laying| {
+                let laid = laying.frame(part, frame, None);
+                (laid, laying)
+            })),
         }
     }
     all

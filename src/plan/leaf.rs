@@ -1,7 +1,7 @@
 //! One kind of leaf in a plan: its mats, its inserts, how thick it is and where it is punched.
 
 use super::view::View;
-use super::{Plan, RingPlan, SizePlan};
+use super::{SizePlan, capacity};
 use crate::album;
 use crate::length::{Interval, Length};
 use crate::scene::stack;
@@ -36,6 +36,8 @@ pub struct LeafPlan {
     pub layers_counted: Option<i64>,
     /// Thickest stack that the punch takes, where that is known.
     pub punch_takes: Option<Interval>,
+    /// How many such leaves, and no others, the rules of capacity allow; `None` if there are none.
+    pub capacity: Option<i64>,
 }
 
 /// A mat or a band.
@@ -45,7 +47,7 @@ pub struct PartPlan {
     pub paper: Option<String>,
     pub width: SizePlan,
     pub height: SizePlan,
-    /// How far the front mat runs under the pocket's edge.
+    /// How far it runs under something else.
     pub runs_under: Option<Interval>,
 }
 
@@ -154,18 +156,12 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
                 album::PartPaper::Papers(papers) => named(supplies, papers),
                 _ => None,
             });
-        let runs_under = match (label.as_str(), edge, reveal(view, "head_reveal")) {
-            ("front_mat", Some(edge), Some(reveal)) => {
-                under(height_size.value, edge, reveal, height)
-            }
-            _ => None,
-        };
         parts.push(PartPlan {
             label,
             paper,
             width,
             height: height_size,
-            runs_under,
+            runs_under: None,
         });
     }
     let holes = thing.lists.get("holes").into_iter().flatten();
@@ -196,13 +192,14 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
             .into_iter()
             .flatten()
             .zip(&said.inserts)
-            .filter_map(|(i, text)| insert(view, *i, text, id))
+            .filter_map(|(i, text)| insert(view, *i, text))
             .collect(),
         thickness: of(id, "thickness").unwrap_or(nothing()),
         thickness_at_holes: of(id, "thickness_at_holes").unwrap_or(nothing()),
         layers_at_holes: holes.map(layers).collect(),
         layers_counted: Some(scene.count(id, "layers_counted")).filter(|n| *n > 0),
         punch_takes: punch.and_then(|p| of(p, "takes")),
+        capacity: capacity::leaves(view, id),
     }
 }
 
@@ -228,30 +225,11 @@ fn reveal(view: View<'_>, name: &str) -> Option<Interval> {
     }
 }
 
-/// mat + reveal + pocket's edge - leaf: at its least and at its most.
-fn under(mat: Interval, edge: Interval, reveal: Interval, leaf: Interval) -> Option<Interval> {
-    let sum = stack::plus(stack::plus(mat, edge)?, reveal)?;
-    Interval::between(
-        sum.least().checked_sub(leaf.most())?,
-        sum.most().checked_sub(leaf.least())?,
-    )
-}
-
-fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> Option<InsertPlan> {
+fn insert(view: View<'_>, id: ThingId, said: &album::Insert) -> Option<InsertPlan> {
     let scene = view.scene();
     let width = view.size(id, "width")?;
     let height = view.size(id, "height")?;
     let goes = Where::of(scene.text(id, "place"));
-    let slot = scene.text(id, "slot");
-    let slot = scene.thing(leaf).parts.get(slot).copied();
-    let stops = slot.and_then(|slot| view.length(slot, "depth"));
-    let shows = stops.map(|depth| {
-        let (least, most) = (depth.least().nm(), depth.most().nm());
-        (
-            height.value.least().nm() - most,
-            height.value.most().nm() - least,
-        )
-    });
     let supplies = &view.parts.album.supplies;
     let photos = scene.thing(id).lists.get("photos").into_iter().flatten();
     let photo = photos
@@ -266,7 +244,7 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert, leaf: ThingId) -> O
         },
         paper: named(supplies, &said.papers),
         count: said.count,
-        shows,
+        shows: None,
         grip: said.grip,
         photo,
         thickness: view.length(id, "thickness").unwrap_or(nothing()),
@@ -343,40 +321,4 @@ fn print(
         off_right: Length::from_nm(off - left),
         off_end: Length::from_nm((print_height.most().nm() - height.value.most().nm()).max(0)),
     })
-}
-
-/// The most leaves of one kind, and no others, that go on the ring: its share filled, and the stack
-/// still goes round and turns.
-pub fn leaves_on(ring: &RingPlan, plan: &Plan, leaf: &LeafPlan) -> i64 {
-    let holes = [plan.holes.diameter, plan.holes.edge];
-    leaves_that_turn(ring, holes, leaf.thickness_at_holes, plan.holes.flanges)
-}
-
-/// The same from the holes' diameter and their centres' distance to the spine edge, the thickness
-/// of one leaf at its holes, and what an eyelet adds to it.
-pub(crate) fn leaves_that_turn(
-    ring: &RingPlan,
-    [diameter, edge]: [Interval; 2],
-    leaf: Interval,
-    flanges: Interval,
-) -> i64 {
-    let Some(one) = leaf.most().checked_add(flanges.most()) else {
-        return 0;
-    };
-    if one.nm() <= 0 {
-        return 0;
-    }
-    let radius = diameter.least().nm() / 2;
-    let paper = edge.most().nm() - radius;
-    let turns = |count: &i64| {
-        let Some(stack) = one.checked_mul(*count) else {
-            return false;
-        };
-        let inside = ring.inside.least();
-        stack::closed_paper(inside, stack).is_some_and(|most| paper <= most.nm())
-            && paper <= stack::turned_paper(inside, stack).nm()
-    };
-    // More leaves turn less easily, so the first count from above that turns is the most.
-    let share = (ring.takes.nm() / one.nm()).min(10_000);
-    (1..=share).rev().find(turns).unwrap_or(0)
 }

@@ -3,13 +3,16 @@
 //! A plan exists only after [`verify`] has tested it against the text of the rules. May import
 //! every earlier room; of `solve` only what it returned.
 
+pub(crate) mod capacity;
 pub mod clash;
+pub mod closed;
 pub mod frames;
 pub mod leaf;
 mod loosened;
 pub mod phrase;
 mod reason;
 pub mod sentence;
+pub mod steps;
 pub mod value;
 pub mod verify;
 pub(crate) mod view;
@@ -169,6 +172,17 @@ pub struct Plan {
     pub leaves: Vec<LeafPlan>,
     /// Where everything lies, one frame for each kind of leaf, then those of the album.
     pub frames: Vec<frames::FramePlan>,
+    /// What to do, in the style's own words.
+    pub steps: Vec<steps::StepPlan>,
+    /// What the style's words mean, and what can hurt someone at this kind of album; all cautions
+    /// where it lists none.
+    pub words: Option<String>,
+    pub cautions: Vec<String>,
+    /// What a maker calls the sizes to be found, by their names in the style.
+    pub titles: BTreeMap<String, String>,
+    pub closed: Option<closed::Closed>,
+    /// Its style threads it on rings.
+    pub takes_rings: bool,
     pub holes: Holes,
     pub template: Vec<SizePlan>,
     /// Sizes of a style's own that are no width and height of a piece, nor of the template.
@@ -261,8 +275,13 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
         .map(|(n, id)| leaf::plan(view, *id, &album.leaves[n]))
         .collect();
     let leaves: Vec<LeafPlan> = leaves;
-    let frames = frames::frames(view, &leaves);
+    let laid = frames::frames(view, &leaves);
+    let steps = steps::steps(view, &leaves, &laid);
+    let closed = closed::closed(&laid);
+    let frames: Vec<_> = laid.into_iter().map(|(frame, _)| frame).collect();
     frames::check::check(parts, &frames)?;
+    let mut leaves = leaves;
+    frames.iter().for_each(|frame| frame.tell(&mut leaves));
     let nothing = Interval::exact(Length::ZERO);
     let stack = |field: &str| scene.length(scene.album(), field).unwrap_or(nothing);
     Ok(Plan {
@@ -273,10 +292,16 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
         certainty,
         leaves,
         frames,
+        steps,
+        words: style.words.clone(),
+        cautions: style.cautions.clone(),
+        titles: style.titles(),
+        closed,
+        takes_rings: style.choices.iter().any(|choice| choice.from == "rings"),
         holes: view.holes(),
         template: view.template(),
         others: view.others(),
-        ring: view.ring(),
+        ring: capacity::ring(view),
         stack_at_holes: stack("stack_at_holes"),
         stack_in_middle: stack("stack_in_middle"),
         rules: view.rules(),

@@ -2,8 +2,10 @@
 
 use super::verify::{Finished, Line, inspect};
 use super::*;
+use crate::program::model::Scope;
 use crate::scene::{Assumption, Fact, GivenId, Origin, Scene, ThingId};
-use crate::style::expr::Expr;
+use crate::style::expr::{Expr, Number};
+use crate::vocabulary;
 use std::borrow::Cow;
 
 /// Sizes of the template that a plan tells as such.
@@ -79,9 +81,17 @@ impl<'a> View<'a> {
     /// The ends of a derived value.
     pub(super) fn derived(&self, expr: &Expr, thing: ThingId) -> Option<Interval> {
         let model = &self.parts.expanded.model;
-        let scope = model.scope_of(thing);
+        let [low, high] = self.ends(expr, &model.scope_of(thing))?;
+        let low = i64::try_from(low.floor().to_integer()).ok()?;
+        let high = i64::try_from(high.ceil().to_integer()).ok()?;
+        Interval::between(Length::from_nm(low), Length::from_nm(high))
+    }
+
+    /// The ends of an expression.
+    pub(super) fn ends(&self, expr: &Expr, scope: &Scope) -> Option<[Number; 2]> {
+        let model = &self.parts.expanded.model;
         let mut open = BTreeSet::new();
-        value::uncertain(model, self.finished.picks, expr, &scope, &mut open);
+        value::uncertain(model, self.finished.picks, expr, scope, &mut open);
         let at = |at_most: &BTreeSet<GivenId>| {
             let point = value::Point {
                 model,
@@ -90,7 +100,7 @@ impl<'a> View<'a> {
                 picks: self.finished.picks,
                 at_most,
             };
-            point.value(expr, &scope)?.amount()
+            point.value(expr, scope)?.amount()
         };
         // Linear in each value: its larger end alone tells which way the whole goes.
         let all_least = at(&BTreeSet::new())?;
@@ -103,9 +113,16 @@ impl<'a> View<'a> {
                 higher.insert(given);
             }
         }
-        let low = i64::try_from(at(&lower)?.floor().to_integer()).ok()?;
-        let high = i64::try_from(at(&higher)?.ceil().to_integer()).ok()?;
-        Interval::between(Length::from_nm(low), Length::from_nm(high))
+        Some([at(&lower)?, at(&higher)?])
+    }
+
+    /// A column of the item that a choice of the album takes.
+    pub(super) fn picked(&self, choice: &str, column: &str) -> Option<Interval> {
+        let scene = self.scene();
+        let key = (scene.album(), choice.to_owned());
+        let items = &self.parts.expanded.model.choices.get(&key)?.items;
+        let pick = self.finished.picks.get(&key).copied().unwrap_or(0);
+        scene.length(items.get(pick)?.thing, column)
     }
 
     /// A size with what holds it.
@@ -199,28 +216,6 @@ impl<'a> View<'a> {
             .collect()
     }
 
-    pub fn ring(&self) -> Option<RingPlan> {
-        let scene = self.scene();
-        let key = (scene.album(), "ring".to_owned());
-        let choice = self.parts.expanded.model.choices.get(&key)?;
-        let pick = self.finished.picks.get(&key).copied().unwrap_or(0);
-        let thing = choice.items.get(pick)?.thing;
-        let inside = scene.length(thing, "inside")?;
-        let takes = match scene.quantities.get("ring_fill") {
-            Some(Fact::Number(n, d)) if *d > 0 => {
-                let share = i128::from(inside.least().nm()) * i128::from(*n) / i128::from(*d);
-                Length::from_nm(i64::try_from(share).unwrap_or(0))
-            }
-            _ => inside.least(),
-        };
-        Some(RingPlan {
-            name: scene.thing(thing).label.clone(),
-            inside,
-            wire: scene.length(thing, "wire"),
-            takes,
-        })
-    }
-
     pub(super) fn rules(&self) -> Vec<RuleLine> {
         let step = self.parts.expanded.ruler.step();
         let Lines::All(lines) = self.lines else {
@@ -271,7 +266,20 @@ impl<'a> View<'a> {
     }
 
     fn assumed_quantity(&self, name: &str) -> Option<Assumed> {
-        let quantity = self.parts.style.quantity(name)?;
+        let style = self.parts.style;
+        let inserts = self
+            .parts
+            .album
+            .leaves
+            .iter()
+            .flat_map(|leaf| &leaf.inserts);
+        let photos = inserts.filter(|insert| insert.photo.is_some()).count();
+        if vocabulary::OF_HOLES.contains(&name) && !style.pierces()
+            || vocabulary::OF_PHOTOS.contains(&name) && photos == 0
+        {
+            return None;
+        }
+        let quantity = style.quantity(name)?;
         let Some(Fact::Length(given)) = self.scene().quantities.get(name) else {
             return None;
         };

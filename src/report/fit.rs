@@ -2,8 +2,8 @@
 //! table. Or what clashes.
 
 use super::notes::Notes;
-use super::words::{about, capital, count, listed, plain, size, spaced, strong, wrapped};
-use super::{Answer, From, cautions, facts, holes, leaf, why};
+use super::words::{about, capital, listed, plain, size, spaced, strong, wrapped};
+use super::{Answer, From, cautions, facts, holes, leaf, place, why};
 use crate::plan::{Assumed, Certainty, Plan};
 
 /// How much is shown.
@@ -67,8 +67,10 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
         text.push('\n');
         text.push_str(&leaf::text(from, plan, leaf, &mut notes, detail));
     }
-    text.push('\n');
-    text.push_str(&holes::text(plan, &mut notes));
+    let holes = holes::text(plan, &mut notes);
+    if !holes.is_empty() {
+        text.push_str(&format!("\n{holes}"));
+    }
     if !plan.others.is_empty() {
         text.push_str(&format!("\n{}\n", strong("Other sizes")));
         for size in &plan.others {
@@ -95,13 +97,13 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
     text.push_str(&format!("\n{}\n", strong("Take care")));
     match detail {
         Detail::First => {
-            let all: Vec<&str> = cautions::ALL.iter().map(|c| c.short).collect();
+            let all: Vec<&str> = cautions::of(plan).map(|c| c.short).collect();
             text.push_str(&wrapped(&all.join(" "), "  ", "  "));
             let more = "More: `--all`; every rule with its numbers: `tuckwright rules`.";
             text.push_str(&format!("\n{more}\n"));
         }
         Detail::All => {
-            for caution in cautions::ALL {
+            for caution in cautions::of(plan) {
                 text.push_str(&wrapped(caution.full, "  ", "    "));
             }
         }
@@ -122,10 +124,13 @@ fn together(plan: &Plan) -> String {
         line(format!("Photos: {}.", listed(&photos)));
     }
     let leaves: i64 = plan.leaves.iter().map(|l| l.count).sum();
+    let at_holes = match plan.holes.heights.is_empty() {
+        true => String::new(),
+        false => format!("{} at the holes, ", about(ruler, plan.stack_at_holes)),
+    };
     let stack = format!(
-        "Stack of {}: {} at the holes, {} in the middle",
-        count(leaves, "leaf", "leaves"),
-        about(ruler, plan.stack_at_holes),
+        "Stack of {}: {at_holes}{} in the middle",
+        place::count(plan, leaves),
         about(ruler, plan.stack_in_middle),
     );
     match &plan.ring {
@@ -135,7 +140,8 @@ fn together(plan: &Plan) -> String {
             ruler.show_interval(ring.inside),
             ruler.about(ring.takes),
         )),
-        None => line(format!("{stack}. No ring is named.")),
+        None if plan.takes_rings => line(format!("{stack}. No ring is named.")),
+        None => line(format!("{stack}.")),
     }
     if let Some(takes) = plan.leaves.first().and_then(|leaf| leaf.punch_takes) {
         line(format!(
@@ -143,7 +149,7 @@ fn together(plan: &Plan) -> String {
             ruler.show_interval(takes)
         ));
     }
-    if let Some(closed) = facts::closed(plan) {
+    if let Some(closed) = plan.closed {
         let bare = |text: String| text.trim_start_matches("about ").to_owned();
         let with = if plan.ring.is_some() {
             " with its rings"

@@ -2,50 +2,72 @@
 
 use super::notes::Notes;
 use super::words::{capital, count, listed, strong, wrapped};
+use super::{phrase, place};
 use crate::length::Length;
+use crate::plan::phrase::Phrase;
 use crate::plan::{LeafPlan, Plan};
 
-/// The side edge that a kind of leaf is punched at, with its pocket side up.
-pub(super) fn punched_at(leaf: &LeafPlan) -> &'static str {
-    match leaf.turned {
-        false => "left",
-        true => "right",
+/// The side edge that a kind of leaf is punched at, with its first side up.
+pub(super) fn punched_at(plan: &Plan, leaf: &LeafPlan) -> Option<&'static str> {
+    place::bound_at(plan, leaf).map(place::direction)
+}
+
+/// How many holes of which diameter, and where; one sentence for each kind of them.
+pub(super) fn sentences(plan: &Plan) -> Vec<Phrase> {
+    let mut frames = plan.frames.iter().filter(|frame| frame.leaf.is_some());
+    let Some(frame) = frames.next() else {
+        return Vec::new();
+    };
+    let pattern = plan.holes.pattern.as_ref();
+    let pattern = pattern.map_or(String::new(), |p| format!(" ({p})"));
+    let mut names: Vec<&str> = Vec::new();
+    let mut all = Vec::new();
+    for mark in &frame.marks {
+        let Some(diameter) = mark
+            .diameter
+            .filter(|_| !names.contains(&mark.name.as_str()))
+        else {
+            continue;
+        };
+        names.push(&mark.name);
+        let many = frame.marks.iter().filter(|it| it.name == mark.name).count();
+        let [one, more] = &mark.titles;
+        let holes = count(many as i64, one, more);
+        let lies = place::marks(frame, &mark.name).unwrap_or_default();
+        let said = Phrase::words(format!("{holes}{pattern} of "));
+        all.push(said.length(diameter).and(", ").then(lies));
     }
+    all
 }
 
 pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
     let ruler = plan.ruler;
     let holes = &plan.holes;
-    let mut text = format!("{}\n", strong("Holes, the same in every leaf and bag"));
-    let heights: Vec<String> = holes
-        .heights
-        .iter()
-        .map(|h| ruler.show_interval(*h))
-        .collect();
-    if heights.is_empty() {
-        // Where they are is no size of this kind of album, so there is nothing to tell of them.
-        text.push_str("  This kind of album has no holes.\n");
-        return text;
+    let sentences = sentences(plan);
+    if sentences.is_empty() {
+        return String::new();
     }
-    let pattern = holes
-        .pattern
-        .as_ref()
-        .map_or(String::new(), |p| format!(" ({p})"));
-    let spacing = match (&holes.pitch, heights.len()) {
+    let titles = plan.frames.iter().flat_map(|frame| &frame.marks);
+    let mut titles = titles.filter(|mark| mark.diameter.is_some());
+    let several = titles.next().map_or("holes", |mark| &mark.titles[1]);
+    let [one, _] = place::titles(plan);
+    let made_of = plan.frames.iter().find_map(|frame| frame.from.as_deref());
+    let made_of = made_of.map_or(String::new(), |supply| {
+        format!(" and {}", supply.trim_end_matches('s'))
+    });
+    let head = format!("{}, the same in every {one}{made_of}", capital(several));
+    let mut text = format!("{}\n", strong(&head));
+    let spacing = match (&holes.pitch, holes.heights.len()) {
         (Some(pitch), 2..) => format!("; hole spacing {}", ruler.show_interval(*pitch)),
         _ => String::new(),
     };
-    let said = format!(
-        "{}{pattern} of {}, centres {} from the spine edge and {} above the tail{spacing}.",
-        count(heights.len() as i64, "hole", "holes"),
-        ruler.show_interval(holes.diameter),
-        ruler.show_interval(holes.edge),
-        listed(&heights),
-    );
-    text.push_str(&wrapped(&said, "  ", "  "));
+    for said in &sentences {
+        let said = format!("{}{spacing}.", phrase::screen(ruler, said));
+        text.push_str(&wrapped(&said, "  ", "  "));
+    }
     if holes.flanges.most() != Length::ZERO {
         let said = format!(
-            "The eyelets make each leaf {} thicker at its holes.",
+            "The eyelets make each {one} {} thicker at its {several}.",
             ruler.show_interval(holes.flanges)
         );
         text.push_str(&wrapped(&said, "  ", "  "));
@@ -53,34 +75,31 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
     for turned in [true, false] {
         let leaves = plan.leaves.iter().filter(|leaf| leaf.turned == turned);
         let names: Vec<String> = leaves.clone().map(|leaf| leaf.name.clone()).collect();
-        let Some(side) = leaves.clone().map(punched_at).next() else {
+        let Some((leaf, side)) = leaves
+            .filter_map(|leaf| Some((leaf, punched_at(plan, leaf)?)))
+            .next()
+        else {
             continue;
         };
+        let up = place::side(plan, leaf, true);
         let template = match turned {
             true => ": lay the template face down, head up",
             false => "",
         };
         let said = match plan.leaves.len() {
-            1 => format!("Pocket side up, punch along the {side} edge{template}."),
+            1 => format!("{up} up, punch along the {side} edge{template}."),
             _ => format!(
-                "{}: pocket side up, punch along the {side} edge{template}.",
-                capital(&listed(&names))
+                "{}: {up} up, punch along the {side} edge{template}.",
+                listed(&names)
             ),
         };
-        text.push_str(&wrapped(&said, "  ", "    "));
+        text.push_str(&wrapped(&capital(&said), "  ", "    "));
     }
+    let titled = |name: &str| plan.titles.get(name).cloned().unwrap_or(name.to_owned());
     let held: Vec<String> = plan
         .template
         .iter()
-        .map(|size| {
-            let what = match size.name.as_str() {
-                "template.edge" => "distance from the spine edge",
-                "template.first" => "lowest hole",
-                "template.pitch" => "spacing",
-                name => name,
-            };
-            format!("{what} {}", notes.cell(size))
-        })
+        .map(|size| format!("{} {}", titled(&size.name), notes.cell(size)))
         .collect();
     if !held.is_empty() {
         text.push_str(&wrapped(

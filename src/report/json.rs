@@ -7,20 +7,22 @@ mod explanation;
 mod shape;
 pub mod why;
 
-use super::{Answer, From, cautions, facts, fit, holes, leaf, rules as book};
+use super::{Answer, From, cautions, facts, fit, holes, leaf, place, rules as book};
 use crate::album::Grip;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::Clash;
+use crate::plan::frames::{FramePlan, Laid, What};
 use crate::plan::leaf::{PartPlan, PrintPlan};
 use crate::plan::{Certainty, InsertPlan, LeafPlan, PhotoPlan, Plan, Reason, SizePlan};
+use crate::style::parts::Edge;
 use serde::Serialize;
 use shape::{
     Assumed, Closed, Fit, Head, Held, Holes, Insert, Leaf, Measure, Member, Part, Photo, Photos,
-    Pocket, Print, Ring, RuleLine, Rules, Size, Sizes, Slot, Thickness, Wish,
+    Print, Ring, RuleLine, Rules, Size, Sizes, Slot, Thickness, Wish,
 };
 
 /// Version of the shape.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 
 /// What became of an album; `exit` is the exit code that goes with it.
 ///
@@ -40,7 +42,10 @@ pub fn fit(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<S
         head: head("fit", from, answer, exit),
         plan,
         explanation,
-        cautions: cautions::ALL.iter().map(|c| c.full).collect(),
+        cautions: match answer {
+            Answer::Fits(plan) => cautions::of(plan).map(|c| c.full).collect(),
+            _ => cautions::ALL.iter().map(|c| c.full).collect(),
+        },
     })
 }
 
@@ -218,7 +223,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
             takes: exact(ring.takes),
         }),
         stack,
-        closed: facts::closed(plan).map(|c| Closed {
+        closed: plan.closed.map(|c| Closed {
             width: exact(c.width),
             height: exact(c.height),
             thickness: exact(c.thickness),
@@ -268,34 +273,58 @@ fn one_leaf(plan: &Plan, leaf: &LeafPlan) -> Leaf {
         name: leaf.name.clone(),
         count: leaf.count,
         turned: leaf.turned,
-        punched_at: holes::punched_at(leaf),
+        punched_at: holes::punched_at(plan, leaf),
         bag: leaf.bag.clone(),
         width: of(leaf.width),
         height: of(leaf.height),
-        pocket: leaf.pocket_edge.map(|edge| Pocket {
-            edge: of(edge),
-            depth: leaf.pocket_depth.map(of),
+        slots: place::frame(plan, leaf).map_or(Vec::new(), |frame| {
+            frame.slots().map(|it| slot(ruler, frame, it)).collect()
         }),
-        slots: leaf
-            .sections
-            .iter()
-            .map(|(name, depth)| Slot {
-                name: name.clone(),
-                depth: of(*depth),
-            })
-            .collect(),
         parts: leaf.parts.iter().map(|p| part(ruler, p)).collect(),
-        inserts: leaf.inserts.iter().map(|i| insert(ruler, i)).collect(),
+        inserts: leaf.inserts.iter().map(|i| insert(plan, leaf, i)).collect(),
         thickness: Thickness {
             at_holes: of(leaf.thickness_at_holes),
             in_middle: of(leaf.thickness),
         },
         layers_at_holes: leaf.layers_at_holes.clone(),
         punch_takes: leaf.punch_takes.map(of),
-        ring_takes: plan
-            .ring
-            .as_ref()
-            .map(|ring| facts::leaves_on(ring, plan, leaf)),
+        ring_takes: plan.ring.as_ref().and(leaf.capacity),
+    }
+}
+
+fn slot(ruler: Ruler, frame: &FramePlan, slot: &Laid) -> Slot {
+    let opens = match slot.what {
+        What::Slot(opens) => opens,
+        _ => None,
+    };
+    let depth = opens.map(|edge| match edge {
+        Edge::Left | Edge::Right => slot.width,
+        Edge::Low | Edge::High => slot.height,
+    });
+    let word = |edge: Edge| match edge {
+        Edge::Left => "left",
+        Edge::Right => "right",
+        Edge::Low => "low",
+        Edge::High => "high",
+    };
+    let at = |nm: i64| length(ruler, Length::from_nm(nm));
+    let inside = frame.parts.iter().filter(|part| {
+        let of = part.slot.and_then(|of| frame.parts.get(of));
+        of.is_some_and(|of| std::ptr::eq(of, slot))
+    });
+    Slot {
+        name: slot.name.clone(),
+        title: slot.title.clone(),
+        opens: opens.map(word),
+        edge: slot.edge.clone(),
+        depth: depth.map(|depth| measure(ruler, depth)),
+        mouth: slot.mouth.map(|mouth| measure(ruler, mouth)),
+        left: at(slot.area.left),
+        right: at(slot.area.right),
+        low: at(slot.area.low),
+        high: at(slot.area.high),
+        back: slot.back,
+        inserts: inside.map(|part| part.name.clone()).collect(),
     }
 }
 
@@ -309,8 +338,11 @@ fn part(ruler: Ruler, part: &PartPlan) -> Part {
     }
 }
 
-fn insert(ruler: Ruler, insert: &InsertPlan) -> Insert {
-    let shows = insert.shows.map(|(least, most)| {
+fn insert(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan) -> Insert {
+    let ruler = plan.ruler;
+    let laid = place::laid(plan, leaf, &insert.name);
+    let shows = laid.and_then(|laid| place::frame(plan, leaf)?.shows(laid));
+    let shows = shows.map(|(least, most)| {
         let (least, most) = (Length::from_nm(least), Length::from_nm(most));
         let text = match least == most {
             true => ruler.show(least),
@@ -324,7 +356,7 @@ fn insert(ruler: Ruler, insert: &InsertPlan) -> Insert {
     });
     Insert {
         name: insert.name.clone(),
-        place: leaf::place(insert),
+        place: place::place(plan, leaf, &insert.name).to_owned(),
         count: insert.count,
         paper: insert.paper.clone(),
         width: measure(ruler, insert.width.value),

@@ -3,11 +3,11 @@
 use super::fit::Detail;
 use super::notes::Notes;
 use super::words::{
-    WIDTH, about, capital, count, grip, listed, plain, shows, sides, size, strong, table, wrapped,
+    WIDTH, about, capital, grip, listed, plain, sides, size, strong, table, wrapped,
 };
-use super::{From, facts};
+use super::{From, phrase, place};
 use crate::length::{Interval, Length, Ruler};
-use crate::plan::Where;
+use crate::plan::frames::FramePlan;
 use crate::plan::leaf::PrintPlan;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 
@@ -19,27 +19,32 @@ pub(super) fn text(
     detail: Detail,
 ) -> String {
     let ruler = plan.ruler;
-    let turned = if leaf.turned {
-        "; turned, its plain back outside"
-    } else {
-        ""
+    let turned = match leaf.turned {
+        true => format!(
+            "; turned, its plain {} outside",
+            place::side(plan, leaf, false)
+        ),
+        false => String::new(),
     };
+    let one = place::titles(plan)[0];
     let bag = size(ruler, leaf.width, leaf.height);
     let head = match from.bag {
-        true => format!("One leaf, a bag of {bag}"),
+        true => format!("One {one}, a bag of {bag}"),
         false => format!(
             "{}: {} of {}, {bag}{turned}",
             capital(&leaf.name),
-            count(leaf.count, "leaf", "leaves"),
+            place::count(plan, leaf.count),
             leaf.bag,
         ),
     };
     let mut text = format!("{}\n", strong(wrapped(&head, "", "  ").trim_end()));
     text.push_str(&pieces(ruler, leaf, notes));
+    let frame = place::frame(plan, leaf);
     for part in &leaf.parts {
-        if let Some(run) = part.runs_under {
+        let laid = frame.and_then(|frame| frame.part(&part.label));
+        if let Some((run, over)) = laid.and_then(|it| it.runs_under.zip(it.under.as_ref())) {
             let said = format!(
-                "{} runs {} under the pocket's edge.",
+                "{} runs {} under the {over}'s edge.",
                 capital(&plain(&part.label)),
                 ruler.show_interval(run)
             );
@@ -48,10 +53,10 @@ pub(super) fn text(
     }
     let loose = !leaf.width.is_exact() || !leaf.height.is_exact();
     if loose || detail == Detail::All {
-        text.push_str(&reveals(ruler, leaf));
+        text.push_str(&frame.map_or(String::new(), |it| reveals(ruler, leaf, it)));
     }
     for insert in &leaf.inserts {
-        text.push_str(&tucked(ruler, leaf, insert, detail));
+        text.push_str(&tucked(plan, leaf, insert, detail));
     }
     text.push_str(&thickness(plan, leaf));
     text
@@ -136,87 +141,85 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> String {
     text
 }
 
-/// Half of what a mat leaves of a bag.
-fn half_left(bag: Interval, mat: Interval) -> Option<Interval> {
+/// Half of what a mat leaves of the room that it lies in.
+fn half_left(room: Interval, mat: Interval) -> Option<Interval> {
     let half = |a: Length, b: Length| Some(Length::from_nm(a.checked_sub(b)?.nm() / 2));
     Interval::between(
-        half(bag.least(), mat.most())?,
-        half(bag.most(), mat.least())?,
+        half(room.least(), mat.most())?,
+        half(room.most(), mat.least())?,
     )
 }
 
-/// How much of the bag is seen beside each mat.
-fn reveals(ruler: Ruler, leaf: &LeafPlan) -> String {
+/// How much is seen beside each mat, where it lies in the middle of what is under it.
+fn reveals(ruler: Ruler, leaf: &LeafPlan, frame: &FramePlan) -> String {
     let mut said = Vec::new();
-    for part in leaf.parts.iter().filter(|p| p.label != "band") {
+    for part in &leaf.parts {
+        let Some((laid, under)) = frame.part(&part.label).zip(frame.under(&part.label)) else {
+            continue;
+        };
+        if !laid.flat {
+            continue;
+        }
+        let even = |near: i64, far: i64| (near - far).abs() <= 2;
+        let (it, room) = (laid.area, under.area);
         let mut one = Vec::new();
-        if let Some(side) = half_left(leaf.width, part.width.value) {
+        if even(it.left - room.left, room.right - it.right)
+            && let Some(side) = half_left(under.width, part.width.value)
+        {
             one.push(format!("{} at each side", ruler.show_interval(side)));
         }
-        let above = match (part.label.as_str(), leaf.pocket_edge) {
-            ("pocket_mat", Some(edge)) => {
-                half_left(edge, part.height.value).map(|r| (r, "above and below"))
-            }
-            ("back_mat", _) => {
-                half_left(leaf.height, part.height.value).map(|r| (r, "at head and tail"))
-            }
-            _ => None,
-        };
-        if let Some((reveal, at)) = above {
-            one.push(format!("{} {at}", ruler.show_interval(reveal)));
+        if even(it.low - room.low, room.high - it.high)
+            && let Some(side) = half_left(under.height, part.height.value)
+        {
+            one.push(format!("{} above and below", ruler.show_interval(side)));
         }
         if !one.is_empty() {
             said.push(format!("{} {}", plain(&part.label), one.join(", ")));
         }
     }
+    let made_of = frame.from.as_deref().unwrap_or(&frame.titles[0]);
+    let made_of = capital(made_of.trim_end_matches('s'));
     match said.is_empty() {
         true => String::new(),
         false => wrapped(
-            &format!("Bag seen beside: {}.", said.join("; ")),
+            &format!("{made_of} seen beside: {}.", said.join("; ")),
             "  ",
             "    ",
         ),
     }
 }
 
-/// Where an insert goes.
-pub(super) fn place(insert: &InsertPlan) -> &'static str {
-    match (insert.goes, insert.section.as_str()) {
-        (Where::Mouth, "front") => "front slot",
-        (Where::Mouth, "back") => "back slot",
-        (Where::Mouth, _) => "mouth",
-        (Where::Pocket, _) => "pocket",
-        (Where::Band, _) => "under the band",
-        (Where::Back, _) => "glued on the back",
+fn tucked(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> String {
+    let ruler = plan.ruler;
+    let name = &insert.name;
+    let mut said = vec![format!(
+        "{}: {}",
+        capital(&plain(name)),
+        place::place(plan, leaf, name)
+    )];
+    let shows = place::shows(ruler, plan, leaf, name);
+    let slot = place::slot(plan, leaf, name);
+    let note = slot.and_then(|slot| slot.note.clone());
+    said.extend(
+        shows
+            .iter()
+            .chain(&note)
+            .map(|it| phrase::screen(ruler, it)),
+    );
+    said.extend(grip(insert.grip).map(str::to_owned));
+    let frame = place::frame(plan, leaf);
+    let hole = frame.and_then(|it| it.marks.iter().find(|mark| mark.diameter.is_some()));
+    if leaf.turned
+        && !place::glued(plan, leaf, name)
+        && let (Some(edge), Some(hole)) = (place::bound_at(plan, leaf), hole)
+    {
+        let away = place::direction(place::opposite(edge));
+        said.push(format!(
+            "keep it to the {away}, off the {} (mirrored)",
+            hole.titles[1]
+        ));
     }
-}
-
-/// What an insert stands on, if that is no part of the bag.
-pub(super) fn stands(leaf: &LeafPlan, insert: &InsertPlan) -> Option<&'static str> {
-    let banded = leaf.parts.iter().any(|part| part.label == "band");
-    (banded && insert.goes == Where::Band).then_some("stands on a stop at the tail")
-}
-
-fn tucked(ruler: Ruler, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> String {
-    let edge = match insert.goes {
-        Where::Mouth => "the mouth",
-        Where::Pocket => "the pocket's edge",
-        Where::Band | Where::Back => "the head",
-    };
-    let mut said = format!("{}: {}", capital(&plain(&insert.name)), place(insert));
-    if let Some(show) = insert.shows {
-        said.push_str(&format!("; {}", shows(ruler, show, edge)));
-    }
-    if let Some(stands) = stands(leaf, insert) {
-        said.push_str(&format!("; {stands}"));
-    }
-    if let Some(grip) = grip(insert.grip) {
-        said.push_str(&format!("; {grip}"));
-    }
-    if leaf.turned && insert.goes != Where::Back {
-        said.push_str("; keep it to the left, off the holes (mirrored)");
-    }
-    said.push('.');
+    let mut said = format!("{}.", said.join("; "));
     if let Some(photo) = &insert.photo {
         if let Some(print) = &photo.print {
             said.push_str(&format!(" {}", capital(&trims(ruler, print))));
@@ -273,31 +276,52 @@ pub(super) fn trims(ruler: Ruler, print: &PrintPlan) -> String {
 
 fn thickness(plan: &Plan, leaf: &LeafPlan) -> String {
     let ruler = plan.ruler;
-    let layers: Vec<String> = leaf
-        .layers_at_holes
-        .iter()
-        .map(ToString::to_string)
-        .collect();
-    let most = leaf.layers_at_holes.iter().max().copied();
-    let counted = match leaf.layers_counted {
-        Some(counted) if most.is_some_and(|most| most < counted) => {
-            format!("; counted as {counted}, the most that a hole can meet")
+    let in_middle = about(ruler, leaf.thickness);
+    let frame = place::frame(plan, leaf);
+    let mut holes = frame.iter().flat_map(|frame| &frame.marks);
+    let holes = holes.find(|mark| mark.diameter.is_some());
+    let mut said = match holes {
+        Some(mark) => {
+            let layers = layers(
+                leaf,
+                frame.and_then(|it| it.from.as_deref()),
+                &mark.titles[0],
+            );
+            let at_holes = about(ruler, leaf.thickness_at_holes);
+            format!(
+                "Thickness: {at_holes} at the {} ({layers}), {in_middle} in the middle",
+                mark.titles[1]
+            )
         }
-        _ => String::new(),
+        None => format!("Thickness: {in_middle} in the middle"),
     };
-    let mut said = format!(
-        "Thickness: {} at the holes ({} layers of bag, lowest hole first{counted}), {} in the middle",
-        about(ruler, leaf.thickness_at_holes),
-        layers.join(", "),
-        about(ruler, leaf.thickness),
-    );
-    if let Some(ring) = &plan.ring {
-        let on = facts::leaves_on(ring, plan, leaf);
-        let leaves = count(on, "such leaf", "such leaves");
-        said.push_str(&format!("; the ring takes {leaves}"));
+    if let Some(on) = plan.ring.as_ref().and(leaf.capacity) {
+        let [one, more] = place::titles(plan);
+        let such = if on == 1 { one } else { more };
+        said.push_str(&format!("; the ring takes {on} such {such}"));
     }
     said.push('.');
     wrapped(&said, "  ", "    ")
+}
+
+/// Layers at each hole.
+fn layers(leaf: &LeafPlan, made_of: Option<&str>, hole: &str) -> String {
+    let all = leaf.layers_at_holes.iter();
+    let layers: Vec<String> = all.map(ToString::to_string).collect();
+    let most = leaf.layers_at_holes.iter().max().copied();
+    let counted = match leaf.layers_counted {
+        Some(counted) if most.is_some_and(|most| most < counted) => {
+            format!("; counted as {counted}, the most that a {hole} can meet")
+        }
+        _ => String::new(),
+    };
+    let made_of = made_of.map_or(String::new(), |it| {
+        format!(" of {}", it.trim_end_matches('s'))
+    });
+    format!(
+        "{} layers{made_of}, lowest {hole} first{counted}",
+        layers.join(", ")
+    )
 }
 
 #[cfg(test)]

@@ -17,6 +17,8 @@ mod holes;
 pub mod json;
 mod leaf;
 mod notes;
+mod phrase;
+mod place;
 pub mod rules;
 pub mod why;
 mod words;

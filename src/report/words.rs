@@ -1,7 +1,7 @@
 //! Lines of at most 80 letters, tables, and plain words for names.
 
 use crate::album::Grip;
-use crate::length::{Interval, Length, Ruler};
+use crate::length::{Interval, Ruler};
 use crate::plan::SizePlan;
 
 /// Width of a screen.
@@ -147,33 +147,6 @@ pub(super) fn about(ruler: Ruler, value: Interval) -> String {
     format!("about {number} to {most}")
 }
 
-/// How much of a thing shows above an edge, or stays below it.
-pub(super) fn shows(ruler: Ruler, (least, most): (i64, i64), edge: &str) -> String {
-    let length = |nm: i64| Length::from_nm(nm);
-    let one = |nm: i64| {
-        let exact = ruler.show(length(nm));
-        // What the maker's unit cannot say shortly is rounded, not told in another unit.
-        match exact.ends_with(ruler.unit().name()) {
-            true => exact,
-            false => ruler.about(length(nm)),
-        }
-    };
-    let range = |a: i64, b: i64| match Interval::between(length(a), length(b)) {
-        Some(interval) if a != b => ruler.show_interval(interval),
-        _ => one(b),
-    };
-    match (least, most) {
-        (0, 0) => format!("ends level with {edge}"),
-        (0.., _) => format!("shows {} above {edge}", range(least, most)),
-        (_, ..=0) => format!("stays {} below {edge}", range(-most, -least)),
-        _ => format!(
-            "ends between {} below and {} above {edge}",
-            ruler.show(length(-least)),
-            ruler.show(length(most))
-        ),
-    }
-}
-
 /// How it is taken hold of, where that is not by what shows.
 pub(super) fn grip(grip: Grip) -> Option<&'static str> {
     match grip {
@@ -241,20 +214,6 @@ mod tests {
                 assert!(lines.lines().all(|line| line.chars().count() <= WIDTH));
             }
         }
-    }
-
-    #[test]
-    fn what_shows_is_told_from_least_to_most() {
-        let ruler = Ruler::parse("1/8 in").expect("a ruler");
-        let nm = |n: i64| n * 3_175_000;
-        let told = |a, b| shows(ruler, (nm(a), nm(b)), "the mouth");
-        assert_eq!(told(2, 2), "shows 1/4 in above the mouth");
-        assert_eq!(told(-2, -1), "stays 1/8 to 1/4 in below the mouth");
-        assert_eq!(told(0, 0), "ends level with the mouth");
-        assert_eq!(
-            told(-1, 1),
-            "ends between 1/8 in below and 1/8 in above the mouth"
-        );
     }
 
     #[test]

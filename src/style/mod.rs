@@ -78,6 +78,8 @@ pub struct UnknownRule {
     pub first: bool,
     /// A quantity below which it does not go.
     pub least: Option<Path>,
+    /// What a maker calls it; its name with spaces where the style has no title.
+    pub title: Option<String>,
     pub why: String,
     pub place: Place,
 }
@@ -127,6 +129,8 @@ pub struct Rule {
     pub because: Vec<Words>,
     /// What one tick of breaking it costs in a repair; absent: it never gives.
     pub give: Option<i64>,
+    /// It says how much an album holds: as many leaves of one kind as keep all such rules.
+    pub capacity: bool,
     pub source: String,
     pub place: Place,
 }
@@ -146,6 +150,8 @@ pub struct Style {
     /// What follows from other names.
     pub names: Vec<NameRule>,
     pub steps: Vec<Step>,
+    /// What its words mean, for who has never made such an album.
+    pub words: Option<String>,
     /// What can hurt someone at this kind of album: `blades`, `punches` ...
     pub cautions: Vec<String>,
     /// The places of sums that add up numbers: with nothing in them they are no lengths.
@@ -169,6 +175,25 @@ impl Style {
             }
         }
         sizes
+    }
+
+    /// Whether it makes holes; also where it has no tables that could say so.
+    pub fn pierces(&self) -> bool {
+        let mut frames = parts::all(&self.parts).into_iter();
+        self.parts.is_empty()
+            || frames.any(|part| match &part.kind {
+                parts::Kind::Frame(frame) => frame.marks.iter().any(|it| it.diameter.is_some()),
+                _ => false,
+            })
+    }
+
+    /// What a maker calls the sizes to be found that have a title, by their names.
+    pub fn titles(&self) -> BTreeMap<String, String> {
+        let titled = self.unknowns.iter().filter_map(|unknown| {
+            let title = unknown.title.clone()?;
+            Some((unknown.name.to_string(), title))
+        });
+        titled.collect()
     }
 
     /// The quantity of that name.

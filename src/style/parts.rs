@@ -110,6 +110,8 @@ pub struct Frame {
     pub edges: [String; 4],
     /// What a maker measures of it, across and up.
     pub measures: Option<[String; 2]>,
+    /// What stands above the map of all openings.
+    pub faces: Option<String>,
     /// From front to back.
     pub on: Vec<Part>,
     pub marks: Vec<Mark>,
@@ -131,6 +133,8 @@ pub struct Mark {
     pub diameter: Option<Expr>,
     /// How the template is laid.
     pub lay: Option<String>,
+    /// Where they all are, in words.
+    pub note: Vec<Sentence>,
     pub place: Place,
 }
 
@@ -206,6 +210,19 @@ pub struct Sentence {
     /// What has to be on the table for it.
     pub needs: Vec<Vec<Words>>,
     pub place: Place,
+}
+
+impl Sentence {
+    /// Whether both speak of the same things, so that they are said thing by thing.
+    pub fn follows(&self, other: &Sentence) -> bool {
+        let plain = |it: &Sentence| !it.once && it.head.is_none() && it.join.is_none();
+        let of = |it: &Sentence| {
+            let all = it.bindings.iter();
+            let all = all.map(|it| (it.variable.clone(), it.list.clone()));
+            all.collect::<Vec<_>>()
+        };
+        plain(self) && plain(other) && !self.bindings.is_empty() && of(self) == of(other)
+    }
 }
 
 /// Blocks of facts that the program itself puts into a step.

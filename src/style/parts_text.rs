@@ -42,6 +42,7 @@ const PART: Shape = Shape {
         ("bound", "\"left\""),
         ("sides", "[\"pocket side\", \"back\"]"),
         ("edges", "{ left = \"spine edge\" }"),
+        ("faces", "\"What faces what as you turn the leaves.\""),
         ("on", "[{ name = \"front\", plies = '1' }]"),
         ("marks", "[{ name = \"hole\", across = 'template.edge' }]"),
     ],
@@ -77,6 +78,7 @@ const MARK: Shape = Shape {
         ("up", "'hole.height'"),
         ("diameter", "'template.diameter'"),
         ("lay", "\"Lay it at the tail fold and the spine edge.\""),
+        ("lies", "\"centres {hole.heights} above the tail\""),
     ],
     required: &["name", "across"],
     top: &[],
@@ -281,6 +283,7 @@ impl Reader {
                 .unwrap_or(["front".to_owned(), "back".to_owned()]),
             edges,
             measures: self.two(table, "measure"),
+            faces: table.text("faces", &mut self.faults).map(|said| said.value),
             on: self.parts(table, "on"),
             marks: self.marks(table),
         })
@@ -344,6 +347,7 @@ impl Reader {
             up,
             diameter,
             lay: table.text("lay", &mut self.faults).map(|said| said.value),
+            note: self.sentences(table, "lies"),
             place: name.place,
             name: name.value,
         })

@@ -21,6 +21,7 @@ const STYLE: Shape = Shape {
         ("name", "[name]"),
         ("step", "[[step]]"),
         ("cautions", "[\"blades\"]"),
+        ("words", "\"Spine edge: where the holes are.\""),
         ("include", "[\"upright\"]"),
         ("without", "[\"band has its height\"]"),
     ],
@@ -48,6 +49,7 @@ const UNKNOWN: Shape = Shape {
         ("prefer", "\"large\""),
         ("first", "true"),
         ("least", "\"least_piece\""),
+        ("title", "\"lowest hole\""),
         ("why", "\"cut size\""),
     ],
     required: &["name", "prefer", "why"],
@@ -79,6 +81,7 @@ const RULE: Shape = Shape {
         ("either", "['a <= b', 'c <= d']"),
         ("because", "\"it needs {left}; there is {right}\""),
         ("give", "3"),
+        ("capacity", "true"),
         ("source", "\"common practice\""),
     ],
     required: &["name", "because", "source"],
@@ -182,6 +185,7 @@ impl Reader {
             parts,
             names,
             steps,
+            words: table.text("words", &mut self.faults).map(|said| said.value),
             cautions: cautions.into_iter().map(|said| said.value).collect(),
             counts: BTreeSet::new(),
         }
@@ -360,6 +364,7 @@ impl Reader {
             prefer,
             first: table.flag("first", &mut self.faults).unwrap_or(false),
             least,
+            title: table.text("title", &mut self.faults).map(|said| said.value),
             why: table.text("why", &mut self.faults)?.value,
             place,
         })
@@ -440,6 +445,7 @@ impl Reader {
             demand: demand?,
             because: because?,
             give,
+            capacity: table.flag("capacity", &mut self.faults).unwrap_or(false),
             source,
             place: name.place,
         })

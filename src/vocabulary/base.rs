@@ -68,3 +68,9 @@ pub const BASE: &[(&str, &str, &str, &str, bool)] = &[
         false,
     ),
 ];
+
+/// Those of them that a style without holes does not need.
+pub const OF_HOLES: &[&str] = &["hole_diameter"];
+
+/// Those that an album without photos does not need.
+pub const OF_PHOTOS: &[&str] = &["print_caliper"];

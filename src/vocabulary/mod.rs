@@ -5,7 +5,7 @@
 
 mod base;
 
-pub use base::BASE;
+pub use base::{BASE, OF_HOLES, OF_PHOTOS};
 
 /// What a name stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -272,7 +272,7 @@ fn json_tells_the_same_as_the_table() {
     let answer = super::json(&arguments);
     assert_eq!(
         (&answer["kind"], &answer["tuckwright"]),
-        (&Value::from("compare"), &Value::from(1))
+        (&Value::from("compare"), &Value::from(2))
     );
     let counts = &answer["counts"];
     assert_eq!(

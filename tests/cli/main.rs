@@ -6,6 +6,7 @@ mod compare;
 mod kept;
 mod slots;
 mod time;
+mod told;
 mod why;
 mod written;
 

@@ -123,7 +123,7 @@ fn what_is_drawn_has_the_room_that_the_rules_ask_for() {
 fn a_stop_is_drawn_and_made() {
     let album = shipped("low-water");
     let (plan, document) = document(Paper::A4, &album);
-    let section = steps::steps(&album, &plan);
+    let section = steps::steps(&album, &plan).expect("steps");
     let told: Vec<&String> = section
         .blocks
         .iter()

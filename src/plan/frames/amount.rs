@@ -7,7 +7,7 @@ use num_traits::{CheckedAdd, CheckedMul, CheckedSub, ToPrimitive};
 
 /// A value at its least, in the middle of what it can be, and at its most.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Amount {
+pub(crate) struct Amount {
     pub(super) least: Number,
     pub(super) middle: Number,
     pub(super) most: Number,
@@ -73,7 +73,7 @@ impl Amount {
         self.middle.floor().to_integer().to_i64().unwrap_or(0)
     }
 
-    pub(super) fn interval(self) -> Option<Interval> {
+    pub(crate) fn interval(self) -> Option<Interval> {
         let low = self.least.floor().to_integer().to_i64()?;
         let high = self.most.ceil().to_integer().to_i64()?;
         Interval::between(Length::from_nm(low), Length::from_nm(high))
@@ -82,7 +82,7 @@ impl Amount {
 
 /// A part's four ends.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Ends {
+pub(crate) struct Ends {
     pub(super) left: Amount,
     pub(super) right: Amount,
     pub(super) low: Amount,

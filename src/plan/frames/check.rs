@@ -155,7 +155,9 @@ impl Again<'_> {
             return wrong();
         }
         let told = [laid.width, laid.height].map(|it| it.middle().nm());
-        if !near(told[0], area.right - area.left) || !near(told[1], area.high - area.low) {
+        // Where two ends leave no room between them, there is none.
+        let room = [area.right - area.left, area.high - area.low].map(|it| it.max(0));
+        if !near(told[0], room[0]) || !near(told[1], room[1]) {
             return wrong();
         }
         let corner = |((x, y), at): (&(Expr, Expr), &(i64, i64))| {

@@ -6,7 +6,7 @@ use super::{Area, FramePlan, Laid, Marked, What};
 use crate::length::{Interval, Length};
 use crate::plan::phrase::{Phrase, Piece};
 use crate::scene::ThingId;
-use crate::style::expr::{Expr, Node, Number, Words};
+use crate::style::expr::{Expr, Node, Number, Path, Words};
 use crate::style::parts::{Edge, End, Frame, Kind, Lies, Mark, Part, Sentence};
 use num_traits::{ToPrimitive, Zero};
 
@@ -34,6 +34,39 @@ impl Laying<'_> {
             (None, Some(far), None) => (Amount::exact(Number::zero()), far?),
             (None, None, None) => (Amount::exact(Number::zero()), whole),
         })
+    }
+
+    /// From one end of a part to the other. What both ends hang on counts once.
+    fn side(&self, lies: &Lies, own: bool, ends: Ends, field: &str) -> Option<Amount> {
+        let (near, far, size) = match field {
+            "width" => (&lies.left, &lies.right, &lies.width),
+            _ => (&lies.low, &lies.high, &lies.height),
+        };
+        if let Some(size) = size {
+            return self.end(size);
+        }
+        if own {
+            return ends.of(field);
+        }
+        let at = |node: Node| Expr {
+            node,
+            place: Default::default(),
+        };
+        let far = match far {
+            None => {
+                let frame = self.scope.0.first()?.0.clone();
+                Some(at(Node::Name(Path(vec![frame, field.to_owned()]))))
+            }
+            Some(End::At(far)) => Some(far.clone()),
+            Some(_) => None,
+        };
+        match (near, far) {
+            (Some(End::At(near)), Some(far)) => {
+                let (far, near) = (Box::new(far), Box::new(near.clone()));
+                self.value(&at(Node::Subtract(far, near)))
+            }
+            _ => ends.of(field),
+        }
     }
 
     fn lie(&self, lies: &Lies, own: [Option<Amount>; 2]) -> Option<Ends> {
@@ -78,7 +111,7 @@ impl Laying<'_> {
         }
     }
 
-    pub(super) fn frame(mut self, part: &Part, frame: &Frame, leaf: Option<usize>) -> FramePlan {
+    pub(super) fn frame(&mut self, part: &Part, frame: &Frame, leaf: Option<usize>) -> FramePlan {
         for on in &frame.on {
             if let Kind::Slot(slot) = &on.kind
                 && self.holds(&on.when)
@@ -135,21 +168,52 @@ impl Laying<'_> {
                 title: on.title.clone(),
                 what,
                 area: ends.area(),
-                width: told(own[0].or_else(|| ends.of("width"))),
-                height: told(own[1].or_else(|| ends.of("height"))),
+                width: told(own[0].or_else(|| self.side(&on.lies, false, ends, "width"))),
+                height: told(own[1].or_else(|| self.side(&on.lies, false, ends, "height"))),
                 back,
                 slot: None,
                 behind: Vec::new(),
                 runs_under: None,
+                under: None,
+                flat: matches!(on.kind, Kind::Paper { flat: true, .. }),
                 outline,
                 joined: None,
-                stops: on.lies.low.is_some(),
+                stops: match &on.kind {
+                    Kind::Slot(slot) => match slot.opens {
+                        Some(Edge::Low) => on.lies.high.is_some(),
+                        Some(Edge::Left) => on.lies.right.is_some(),
+                        Some(Edge::Right) => on.lies.left.is_some(),
+                        Some(Edge::High) | None => on.lies.low.is_some(),
+                    },
+                    _ => on.lies.low.is_some(),
+                },
                 note: None,
                 glue: None,
                 says: None,
+                edge: match &on.kind {
+                    Kind::Slot(slot) => slot.edge.clone(),
+                    _ => None,
+                },
+                mouth: match &on.kind {
+                    Kind::Slot(slot) => slot.opens.and_then(|opens| {
+                        let at = match opens {
+                            Edge::Left => ends.left,
+                            Edge::Right => ends.right,
+                            Edge::Low => ends.low,
+                            Edge::High => ends.high,
+                        };
+                        at.interval()
+                    }),
+                    _ => None,
+                },
                 measure: on.measure.as_ref().map(|words| {
                     let measured = match &on.kind {
-                        Kind::Slot(_) => ends.of("height"),
+                        Kind::Slot(slot) => match slot.opens {
+                            Some(Edge::Left | Edge::Right) => {
+                                self.side(&on.lies, false, ends, "width")
+                            }
+                            _ => self.side(&on.lies, false, ends, "height"),
+                        },
                         _ => Some(ends.high),
                     };
                     (words.clone(), told(measured))
@@ -173,12 +237,16 @@ impl Laying<'_> {
                         slot: Some(of),
                         behind: Vec::new(),
                         runs_under: None,
+                        under: None,
+                        flat: false,
                         outline: Vec::new(),
                         joined: None,
                         stops: false,
                         note: None,
                         glue: None,
                         says: None,
+                        edge: None,
+                        mouth: None,
                         measure: None,
                     });
                 }
@@ -193,6 +261,8 @@ impl Laying<'_> {
             titles: frame.titles.clone(),
             sides: frame.sides.clone(),
             edges: frame.edges.clone(),
+            from: frame.from.clone(),
+            faces: frame.faces.clone(),
             measures: frame.measures.clone(),
             width: self
                 .width
@@ -315,6 +385,7 @@ impl Laying<'_> {
                 .filter(|(n, _)| matches!(laid[*n].what, What::Ply(_)))
                 .max_by_key(|(_, it)| it.high)
                 .filter(|(n, it)| it.high <= high && matches!(laid[*n].what, What::Ply(_)));
+            let title = over.map(|(n, _)| laid[*n].title.clone());
             let under = over.and_then(|(n, _)| {
                 let (over, part) = ((*ends.get(*n)?)?, (*ends.get(at)?)?);
                 over.high.minus(part.low)?.interval()
@@ -322,6 +393,7 @@ impl Laying<'_> {
             let part = &mut laid[at];
             part.behind = before.into_iter().map(|(_, area)| area).collect();
             if let What::Paper(_) = part.what {
+                part.under = title.filter(|_| under.is_some());
                 part.runs_under = under;
             }
         }
@@ -340,7 +412,7 @@ impl Laying<'_> {
             Some(_) => holes.cloned().unwrap_or_default(),
             None => Vec::new(),
         };
-        let mut marked = Vec::new();
+        let mut marked: Vec<Marked> = Vec::new();
         for place in 0..count {
             let thing = usize::try_from(place).ok().and_then(|n| holes.get(n));
             match thing {
@@ -353,6 +425,7 @@ impl Laying<'_> {
                     name: mark.name.clone(),
                     titles: mark.titles.clone(),
                     lay: mark.lay.clone(),
+                    note: None,
                     across,
                     up: mark.up.as_ref().and_then(of),
                     diameter: mark.diameter.as_ref().and_then(of),
@@ -362,6 +435,15 @@ impl Laying<'_> {
                 self.scope.0.pop();
             }
             self.mark = None;
+        }
+        let heights: Vec<Interval> = marked.iter().filter_map(|it| it.up).collect();
+        let fill = |path: &Path| {
+            let of_all = path.head() == mark.name && path.last() == "heights";
+            of_all.then(|| Piece::Lengths(heights.clone()))
+        };
+        let note = mark.note.iter().find_map(|it| self.sentence(it, &fill));
+        for it in &mut marked {
+            it.note.clone_from(&note);
         }
         marked
     }
@@ -396,7 +478,12 @@ impl Laying<'_> {
             let Some(on) = rules.find(|on| self.holds(&on.when)) else {
                 continue;
             };
-            let first = |all: &[Sentence]| all.iter().find_map(|s| self.sentence(s, part));
+            let under = part.runs_under;
+            let fill = |path: &Path| match path.0 == ["part", "runs_under"] {
+                true => under.map(Piece::Length),
+                false => None,
+            };
+            let first = |all: &[Sentence]| all.iter().find_map(|s| self.sentence(s, &fill));
             let (note, glue, says) = (first(&on.note), first(&on.glue), first(&on.says));
             let joined = on
                 .joined
@@ -406,20 +493,29 @@ impl Laying<'_> {
         }
     }
 
-    /// A sentence with its values; nothing where it does not apply, or a value is not known.
-    fn sentence(&self, sentence: &Sentence, part: &Laid) -> Option<Phrase> {
+    /// A sentence with its values; `None` if it does not apply, or a value is not known. `fill` knows
+    /// names that only stand here.
+    fn sentence(
+        &self,
+        sentence: &Sentence,
+        fill: &dyn Fn(&Path) -> Option<Piece>,
+    ) -> Option<Phrase> {
         if !self.holds(&sentence.when) {
             return None;
         }
         let pieces = sentence.say.iter().map(|words| match words {
             Words::Plain(text) => Some(Piece::Words(text.clone())),
             Words::Left | Words::Right => None,
-            Words::Value(expr) => match &expr.node {
-                Node::Name(path) if path.0 == ["part", "runs_under"] => {
-                    part.runs_under.map(Piece::Length)
+            Words::Value(expr) => {
+                let named = match &expr.node {
+                    Node::Name(path) => fill(path),
+                    _ => None,
+                };
+                match named {
+                    Some(piece) => Some(piece),
+                    None => self.value(expr)?.interval().map(Piece::Length),
                 }
-                _ => self.value(expr)?.interval().map(Piece::Length),
-            },
+            }
         });
         pieces.collect::<Option<Vec<Piece>>>().map(Phrase)
     }

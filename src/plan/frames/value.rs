@@ -13,8 +13,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// An insert of the leaf that is laid: its place, its thing, its sizes.
 #[derive(Clone)]
-pub(super) struct Tucked {
-    pub(super) index: usize,
+pub(crate) struct Tucked {
+    pub index: usize,
     pub name: String,
     pub count: i64,
     pub place: String,
@@ -24,7 +24,8 @@ pub(super) struct Tucked {
 }
 
 /// Lays one frame.
-pub(super) struct Laying<'a> {
+#[derive(Clone)]
+pub(crate) struct Laying<'a> {
     pub view: View<'a>,
     pub scope: Scope,
     pub leaf: Option<(ThingId, &'a LeafPlan)>,
@@ -39,12 +40,12 @@ pub(super) struct Laying<'a> {
 }
 
 impl<'a> Laying<'a> {
-    pub(super) fn of_leaf(
+    pub(crate) fn of_leaf(
         view: View<'a>,
-        part: &Part,
+        name: &str,
         id: ThingId,
         leaf: &'a LeafPlan,
-    ) -> Option<Laying<'a>> {
+    ) -> Laying<'a> {
         let scene = view.scene();
         let things = scene.thing(id).lists.get("inserts").into_iter().flatten();
         let inserts = things.enumerate().filter_map(|(n, thing)| {
@@ -60,9 +61,9 @@ impl<'a> Laying<'a> {
             })
         });
         let inserts: Vec<Tucked> = inserts.collect();
-        Some(Laying {
+        Laying {
             view,
-            scope: Scope(vec![(part.name.clone(), id)]),
+            scope: Scope(vec![(name.to_owned(), id)]),
             leaf: Some((id, leaf)),
             width: Amount::of(leaf.width),
             height: Amount::of(leaf.height),
@@ -70,11 +71,12 @@ impl<'a> Laying<'a> {
             inserts,
             slots: BTreeMap::new(),
             mark: None,
-        })
+        }
     }
 
-    pub(super) fn of_album(view: View<'a>, part: &Part) -> Option<Laying<'a>> {
-        let mut laying = Laying {
+    /// Of the album, with no part of it in hand.
+    pub(crate) fn of_album(view: View<'a>) -> Laying<'a> {
+        Laying {
             view,
             scope: Scope::default(),
             leaf: None,
@@ -84,7 +86,11 @@ impl<'a> Laying<'a> {
             inserts: Vec::new(),
             slots: BTreeMap::new(),
             mark: None,
-        };
+        }
+    }
+
+    pub(super) fn of_part(view: View<'a>, part: &Part) -> Option<Laying<'a>> {
+        let mut laying = Laying::of_album(view);
         let side = |laying: &Laying<'a>, field: &str| {
             laying.name(&Path(vec![part.name.clone(), field.to_owned()]))
         };
@@ -94,12 +100,12 @@ impl<'a> Laying<'a> {
     }
 
     /// Whether conditions hold; `SLOT.used`: something lies in it.
-    pub(super) fn holds(&self, when: &[Condition]) -> bool {
+    pub(crate) fn holds(&self, when: &[Condition]) -> bool {
         when.iter()
             .all(|condition| self.one_holds(condition).unwrap_or(false))
     }
 
-    pub(super) fn one_holds(&self, condition: &Condition) -> Option<bool> {
+    pub(crate) fn one_holds(&self, condition: &Condition) -> Option<bool> {
         match &condition.node {
             ConditionNode::Flag(path) if path.last() == "used" => {
                 self.slots.get(path.head()).map(|inside| !inside.is_empty())
@@ -113,7 +119,7 @@ impl<'a> Laying<'a> {
     }
 
     /// What an expression comes to: exactly where it speaks of nothing that is only laid here.
-    pub(super) fn value(&self, expr: &Expr) -> Option<Amount> {
+    pub(crate) fn value(&self, expr: &Expr) -> Option<Amount> {
         let laid = expr.names().iter().any(|(path, _)| self.is_laid(path));
         if !laid && let Some(amount) = self.exactly(expr) {
             return Some(amount);
@@ -190,7 +196,7 @@ impl<'a> Laying<'a> {
         })
     }
 
-    pub(super) fn name(&self, path: &Path) -> Option<Amount> {
+    pub(crate) fn name(&self, path: &Path) -> Option<Amount> {
         if let Some((mark, place)) = &self.mark
             && path.head() == mark
             && path.last() == "place"

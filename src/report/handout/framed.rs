@@ -1,10 +1,10 @@
 //! A frame of the album's own, that no leaf is: a cover board, a wrapper, a tray.
 
-use super::said::{length, sized};
+use super::said::sized;
 use super::{Block, Section, Table, tidy};
 use crate::plan::Plan;
 use crate::plan::frames::{FramePlan, What};
-use crate::plan::phrase::{Phrase, Piece};
+use crate::plan::phrase::Phrase;
 use crate::report::words::{capital, listed, plain};
 
 /// `Wrapper, outside`.
@@ -76,19 +76,5 @@ pub fn table(plan: &Plan, frame: &FramePlan, back: bool, names: &[(String, Strin
 
 /// A sentence of the style as it is printed.
 pub fn letters(plan: &Plan, phrase: &Phrase) -> String {
-    let ruler = plan.ruler;
-    let letters = |piece: &Piece| match piece {
-        Piece::Words(text) => text.clone(),
-        Piece::Length(value) => length(ruler, *value),
-        Piece::Size(width, height) => sized(ruler, *width, *height),
-        Piece::Lengths(all) => {
-            let all: Vec<String> = all.iter().map(|it| length(ruler, *it)).collect();
-            listed(&all)
-        }
-        Piece::Names(names) => {
-            let all: Vec<String> = names.iter().map(|name| plain(name)).collect();
-            listed(&all)
-        }
-    };
-    phrase.0.iter().map(letters).collect()
+    crate::report::phrase::print(plan.ruler, phrase)
 }

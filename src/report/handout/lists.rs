@@ -1,14 +1,15 @@
 //! What to buy and what to cut, to be ticked off.
 
 use super::said::{length, plain, sized};
-use super::{Block, Bullet, Section, Table, sheets, tidy};
+use super::{Block, Bullet, Section, Table, sheets, steps, tidy};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::length::Interval;
 use crate::plan::Plan;
-use crate::plan::Where;
 use crate::report::leaf::trims;
+use crate::report::place;
 use crate::report::words::{capital, count};
+use crate::style::parts::Edge;
 
 /// What has to be on the table.
 pub fn shopping(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Section {
@@ -73,7 +74,7 @@ pub fn shopping(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Secti
             count(holes, "ring", "rings"),
             length(ruler, ring.inside)
         ));
-    } else {
+    } else if plan.takes_rings {
         things.push(format!(
             "{} that take the stack at the holes",
             count(holes, "loose ring", "loose rings")
@@ -85,28 +86,19 @@ pub fn shopping(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Secti
             ruler.show_typographic(ruler.step())
         ),
         "Trimmer, or a knife with a fresh blade and a cutting mat".to_owned(),
-        format!("Punch for holes of {}", length(ruler, plan.holes.diameter)),
-        "Stiff card to glue the template on".to_owned(),
-        "Glue for paper, a flat weight, a pencil".to_owned(),
     ];
-    let eyelets = album.template.eyelet.map(|eyelet| {
+    tools.extend(steps::needs(plan));
+    let eyelets = album.template.eyelet.filter(|_| holes > 0).map(|eyelet| {
         let leaves: i64 = plan.leaves.iter().map(|l| l.count).sum();
         format!(
-            "Eyelets, {} outside: {} for each leaf, {} in all",
+            "Eyelets, {} outside: {} for each {}, {} in all",
             length(ruler, eyelet),
             holes,
+            place::titles(plan)[0],
             holes.saturating_mul(leaves)
         )
     });
     things.extend(eyelets);
-    if album
-        .leaves
-        .iter()
-        .flat_map(|l| &l.inserts)
-        .any(|i| i.grip == crate::album::Grip::String)
-    {
-        tools.push("Thin string for the tags".to_owned());
-    }
     let mut blocks = vec![
         Block::Heading("Materials".to_owned()),
         Block::List(Bullet::Tick, things),
@@ -198,6 +190,19 @@ fn prints(plan: &Plan) -> Vec<(String, i64, String)> {
     all
 }
 
+/// Which way round the sizes are.
+fn across(plan: &Plan) -> String {
+    let one = place::titles(plan)[0];
+    let mut frames = plan.frames.iter().filter(|frame| frame.leaf.is_some());
+    let edges = frames.next().map_or(String::new(), |frame| {
+        let [left, right] = [Edge::Left, Edge::Right].map(|edge| place::edge(frame, edge));
+        format!(", from {left} to {right}")
+    });
+    format!(
+        "Cut one piece of each kind first and lay it on its {one}; then cut the others. Width first: it lies across the {one}{edges}."
+    )
+}
+
 /// Every piece with its size, to be ticked off.
 pub fn cutting(album: &Album, plan: &Plan) -> Section {
     let ruler = plan.ruler;
@@ -228,10 +233,7 @@ pub fn cutting(album: &Album, plan: &Plan) -> Section {
                 // Ready-made: nothing to cut.
                 continue;
             }
-            let place = match insert.goes {
-                Where::Back => "glued on the back",
-                _ => super::said::place(insert),
-            };
+            let place = place::place(plan, leaf, &insert.name);
             let what = format!("{}: {} ({place})", leaf.name, plain(&insert.name));
             row(
                 &insert.paper,
@@ -258,10 +260,7 @@ pub fn cutting(album: &Album, plan: &Plan) -> Section {
     rows.sort_by(|a, b| a[0].cmp(&b[0]));
     let heads = |heads: &[&str]| heads.iter().map(|h| (*h).to_owned()).collect();
     let mut blocks = vec![
-        Block::Text(
-            "Cut one piece of each kind first and lay it on its leaf; then cut the others. Width first: it lies across the leaf, from spine edge to outer edge."
-                .to_owned(),
-        ),
+        Block::Text(across(plan)),
         Block::Table(Table {
             head: heads(&["Paper", "Width × height", "Pieces", "For"]),
             rows,

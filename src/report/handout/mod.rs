@@ -2,7 +2,7 @@
 //! order, what faces what, the rules in short. Blocks of text, set by `draw` on pages and as HTML.
 //!
 //! `lists` is what to cut and to buy, `sheets` how the sheets are cut, `steps` the order of work, `openings` the map of the album,
-//! `stops` what a card under a band stands on, `said` the small words that these share.
+//! `said` the small words that these share.
 
 pub mod framed;
 pub mod legend;
@@ -11,10 +11,9 @@ pub mod openings;
 pub mod said;
 pub mod sheets;
 pub mod steps;
-pub mod stops;
 
-use super::words::{capital, count, spaced, unbroken};
-use super::{cautions, facts, fit, rules};
+use super::words::{capital, spaced, unbroken};
+use super::{cautions, facts, fit, phrase, place, rules};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
@@ -76,49 +75,41 @@ pub fn overview(plan: &Plan) -> Section {
     }
     let mut what = Vec::new();
     for leaf in &plan.leaves {
-        let turned = if leaf.turned {
-            "; a cover, turned over, its plain back outside"
-        } else {
-            ""
+        let turned = match leaf.turned {
+            true => format!(
+                "; a cover, turned over, its plain {} outside",
+                place::side(plan, leaf, false)
+            ),
+            false => String::new(),
         };
         what.push(format!(
             "{}: {} of {}, {}{turned}.",
             capital(&leaf.name),
-            count(leaf.count, "leaf", "leaves"),
+            place::count(plan, leaf.count),
             leaf.bag,
             sized(ruler, leaf.width, leaf.height),
         ));
     }
-    let heights: Vec<String> = plan
-        .holes
-        .heights
-        .iter()
-        .map(|h| length(ruler, *h))
-        .collect();
-    let pattern = plan
-        .holes
-        .pattern
-        .as_ref()
-        .map_or(String::new(), |p| format!(" ({p})"));
-    what.push(format!(
-        "Holes, the same in every leaf: {}{pattern} of {}, centres {} from the spine edge and {} above the tail.",
-        count(heights.len() as i64, "hole", "holes"),
-        length(ruler, plan.holes.diameter),
-        length(ruler, plan.holes.edge),
-        lengths(&heights),
-    ));
-    what.push(match &plan.ring {
-        Some(ring) => format!(
+    what.extend(super::holes::sentences(plan).iter().map(|said| {
+        let said = phrase::print(ruler, said);
+        format!(
+            "Holes, the same in every {}: {said}.",
+            place::titles(plan)[0]
+        )
+    }));
+    match &plan.ring {
+        Some(ring) => what.push(format!(
             "Rings: {}, {} inside; a stack of {} at the holes.",
             ring.name,
             length(ruler, ring.inside),
             about(ruler, plan.stack_at_holes)
-        ),
-        None => format!(
+        )),
+        None if plan.takes_rings => what.push(format!(
             "No ring is named; the stack at the holes is {} thick.",
             about(ruler, plan.stack_at_holes)
-        ),
-    });
+        )),
+        None => {}
+    }
     let photos: Vec<String> = facts::photos(plan)
         .iter()
         .map(|p| format!("{} of {}", p.count, sized(ruler, p.width, p.height)))
@@ -126,7 +117,7 @@ pub fn overview(plan: &Plan) -> Section {
     if !photos.is_empty() {
         what.push(format!("Photos: {}.", lengths(&photos)));
     }
-    if let Some(closed) = facts::closed(plan) {
+    if let Some(closed) = plan.closed {
         what.push(format!(
             "Closed: {} wide, {} high, {} thick.",
             ruler.about(closed.width),
@@ -137,15 +128,15 @@ pub fn overview(plan: &Plan) -> Section {
     blocks.push(Block::Heading(ABOUT.to_owned()));
     blocks.push(Block::List(Bullet::Dash, what));
     blocks.push(Block::Heading("Words".to_owned()));
-    blocks.push(Block::Text(
-        "Spine edge: where the holes are; outer edge: opposite. Head and tail: top and bottom. \
-         Pocket side: the side with the flap turned up; back: the other. Mouth: the bag's opening, \
-         at the head. Front slot and back slot: the mouth's space before and behind the fold at the \
-         bag's sides. Mat: paper glued to the bag. Sizes are width x height, as the album stands."
-            .to_owned(),
-    ));
+    let words = plan
+        .words
+        .as_ref()
+        .map_or(String::new(), |it| format!("{it} "));
+    blocks.push(Block::Text(format!(
+        "{words}Sizes are width x height, as the album stands."
+    )));
     blocks.push(Block::Heading("Take care".to_owned()));
-    let care = cautions::ALL.iter().map(|c| c.full.to_owned()).collect();
+    let care = cautions::of(plan).map(|c| c.full.to_owned()).collect();
     blocks.push(Block::List(Bullet::Dash, care));
     tidy(Section {
         title: "The album at a glance".to_owned(),
@@ -219,13 +210,14 @@ pub struct Texts {
 
 /// Everything that is text. `answer` is how the sheets are cut, where that is known.
 pub fn texts(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Texts {
+    let mut before = vec![
+        overview(plan),
+        lists::shopping(album, plan, answer),
+        lists::cutting(album, plan),
+    ];
+    before.extend(steps::steps(album, plan));
     Texts {
-        before: vec![
-            overview(plan),
-            lists::shopping(album, plan, answer),
-            lists::cutting(album, plan),
-            steps::steps(album, plan),
-        ],
+        before,
         map: openings::section(plan),
         after: vec![book(plan)],
     }

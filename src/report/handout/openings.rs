@@ -2,17 +2,21 @@
 
 use super::said::{lengths, plain};
 use super::{Block, Section, Table, tidy};
-use crate::plan::Where;
+use crate::plan::frames::{FramePlan, Laid};
 use crate::plan::{LeafPlan, Plan};
+use crate::report::place;
 use crate::report::words::capital;
+use crate::style::parts::{Bound, Edge};
 
 /// One side of a kind of leaf.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Side {
     /// Place in [`Plan::leaves`].
     pub leaf: usize,
-    /// The side with the pocket, not the back.
+    /// The side that the style names first, not the other.
     pub pocket: bool,
+    /// Of a leaf that is folded: the half of its frame that is this page.
+    pub half: Option<Edge>,
 }
 
 /// One opening, or several that are alike: what is seen at the left and at the right.
@@ -26,11 +30,59 @@ pub struct Opening {
 }
 
 /// From the front cover to the back of the album, leaf by leaf in the order of the plan. A leaf is
-/// seen pocket side first; a turned one back first.
+/// seen from its first side first; a turned one from the other.
 pub fn openings(plan: &Plan) -> Vec<Opening> {
+    let mut frames = plan.frames.iter();
+    let frame = frames.find(|frame| frame.leaf.is_some());
+    match frame.map(|frame| frame.bound) {
+        Some(Bound::Fold) => nested(plan),
+        Some(Bound::At(_) | Bound::No) | None => stacked(plan),
+    }
+}
+
+/// One leaf in the fold of the other, the first outermost: each is two pages on either side.
+fn nested(plan: &Plan) -> Vec<Opening> {
+    let each = plan.leaves.iter().enumerate();
+    let each = each.flat_map(|(n, leaf)| (0..leaf.count.max(0)).map(move |_| n));
+    // From the front cover to the middle, then back again.
+    let inwards: Vec<usize> = each.collect();
+    let page = |leaf: usize, pocket: bool, half: Edge| Side {
+        leaf,
+        pocket: pocket != plan.leaves[leaf].turned,
+        half: Some(half),
+    };
+    let before = inwards
+        .iter()
+        .flat_map(|n| [true, false].map(|first| page(*n, first, Edge::Right)));
+    let after = inwards
+        .iter()
+        .rev()
+        .flat_map(|n| [false, true].map(|first| page(*n, first, Edge::Left)));
+    let pages: Vec<Side> = before.chain(after).collect();
+    let mut all: Vec<Opening> = Vec::new();
+    for at in 0..=pages.len() / 2 {
+        let left = at.checked_mul(2).and_then(|n| pages.get(n.checked_sub(1)?));
+        let (left, right) = (left.copied(), pages.get(2 * at).copied());
+        let number = at as i64;
+        match all.last_mut() {
+            Some(last) if (last.left, last.right) == (left, right) => last.to = number,
+            _ => all.push(Opening {
+                from: number,
+                to: number,
+                left,
+                right,
+            }),
+        }
+    }
+    all
+}
+
+/// One leaf on the other, the first on top.
+fn stacked(plan: &Plan) -> Vec<Opening> {
     let side = |leaf: usize, first: bool| Side {
         leaf,
         pocket: first != plan.leaves[leaf].turned,
+        half: None,
     };
     let mut all = Vec::new();
     let mut at = 0_i64;
@@ -77,34 +129,44 @@ pub fn named(opening: &Opening) -> String {
 }
 
 /// What is seen on a side of a leaf, and what is tucked in there.
-pub fn seen(leaf: &LeafPlan, pocket: bool) -> String {
+pub fn seen(plan: &Plan, leaf: &LeafPlan, first: bool) -> String {
+    seen_of(plan, leaf, first, None)
+}
+
+/// The same of one half of it.
+fn seen_of(plan: &Plan, leaf: &LeafPlan, first: bool, half: Option<Edge>) -> String {
+    let frame = place::frame(plan, leaf);
     let mut said = vec![format!(
         "{}, {}",
         capital(&leaf.name),
-        if pocket { "pocket side" } else { "back" }
+        place::side(plan, leaf, first)
     )];
-    let labels: &[&str] = match pocket {
-        true => &["front_mat", "pocket_mat", "band"],
-        false => &["back_mat"],
-    };
-    let known = ["front_mat", "pocket_mat", "band", "back_mat"];
-    let mats: Vec<String> = leaf
-        .parts
-        .iter()
-        .filter(|p| {
-            labels.contains(&p.label.as_str()) || (pocket && !known.contains(&p.label.as_str()))
-        })
+    let here = |laid: &Laid| laid.back != first && frame.is_none_or(|it| on_half(it, laid, half));
+    let parts = leaf.parts.iter().filter(|part| {
+        let laid = frame.and_then(|frame| {
+            let mut all = frame.parts.iter().filter(|it| it.name == part.label);
+            all.clone().find(|it| here(it)).or(all.next())
+        });
+        laid.map_or(first, here)
+    });
+    let mats: Vec<String> = parts
         .map(|p| match &p.paper {
             Some(paper) => format!("{} of {paper}", plain(&p.label)),
             None => plain(&p.label),
         })
         .collect();
+    let made_of = frame.and_then(|frame| frame.from.as_deref());
+    let bare = match made_of {
+        Some(supply) => format!("bare {}", supply.trim_end_matches('s')),
+        None => "bare".to_owned(),
+    };
     said.push(match mats.is_empty() {
-        true => "bare bag".to_owned(),
+        true => bare,
         false => lengths(&mats),
     });
     for insert in &leaf.inserts {
-        if (insert.goes == Where::Back) == pocket {
+        let laid = place::laid(plan, leaf, &insert.name);
+        if !laid.is_some_and(here) {
             continue;
         }
         let several = match insert.count {
@@ -113,21 +175,41 @@ pub fn seen(leaf: &LeafPlan, pocket: bool) -> String {
         };
         said.push(format!(
             "{}: {}{several}",
-            super::said::place(insert),
+            place::place(plan, leaf, &insert.name),
             plain(&insert.name)
         ));
     }
     format!("{}.", said.join("; "))
 }
 
+/// Whether the middle of a part lies on one half of its frame.
+fn on_half(frame: &FramePlan, laid: &Laid, half: Option<Edge>) -> bool {
+    let middle = laid.area.left + laid.area.right;
+    let fold = frame.width.least().nm();
+    match half {
+        Some(Edge::Left) => middle <= fold,
+        Some(Edge::Right) => middle >= fold,
+        _ => true,
+    }
+}
+
 /// The map's title, and the words above it.
 pub const TITLE: &str = "The album, page by page";
-pub const INTRODUCTION: &str = "What faces what as you turn the leaves, rings in the middle. What is tucked into the mouth is reached from above.";
+
+pub fn introduction(plan: &Plan) -> String {
+    let faces = plan.frames.iter().find_map(|frame| frame.faces.clone());
+    let leaves = place::titles(plan)[1];
+    faces.unwrap_or_else(|| format!("What faces what as you turn the {leaves}."))
+}
+
+/// What is seen of a page.
+pub fn on_page(plan: &Plan, side: Side) -> String {
+    seen_of(plan, &plan.leaves[side.leaf], side.pocket, side.half)
+}
 
 /// The map as a text.
 pub fn section(plan: &Plan) -> Section {
-    let told =
-        |side: Option<Side>| side.map_or(String::new(), |s| seen(&plan.leaves[s.leaf], s.pocket));
+    let told = |side: Option<Side>| side.map_or(String::new(), |s| on_page(plan, s));
     let rows = openings(plan)
         .iter()
         .map(|o| vec![named(o), told(o.left), told(o.right)])
@@ -136,7 +218,7 @@ pub fn section(plan: &Plan) -> Section {
     tidy(Section {
         title: TITLE.to_owned(),
         blocks: vec![
-            Block::Text(INTRODUCTION.to_owned()),
+            Block::Text(introduction(plan)),
             Block::Table(Table {
                 head: head.map(str::to_owned).to_vec(),
                 rows,

@@ -1,8 +1,7 @@
 //! Lengths and places as they are printed.
 
 use crate::length::{Interval, Length, Ruler};
-use crate::plan::Where;
-use crate::plan::{InsertPlan, LeafPlan};
+use crate::plan::InsertPlan;
 
 /// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded up, with `about` before it.
 pub fn length(ruler: Ruler, value: Interval) -> String {
@@ -46,48 +45,6 @@ pub fn capital(text: &str) -> String {
 /// A name of the maker's as it is read: `photo mat`.
 pub fn plain(name: &str) -> String {
     super::super::words::plain(name)
-}
-
-/// Where an insert goes: `front slot`, `pocket`, `glued on the back`.
-pub fn place(insert: &InsertPlan) -> &'static str {
-    super::super::leaf::place(insert)
-}
-
-/// What shows of it: `shows ½ in above the mouth`; `None` if it is glued on.
-pub fn shows(ruler: Ruler, insert: &InsertPlan) -> Option<String> {
-    let (least, most) = insert.shows?;
-    let edge = match insert.goes {
-        Where::Mouth => "the mouth",
-        Where::Pocket => "the pocket's edge",
-        Where::Band | Where::Back => "the head",
-    };
-    let told = |a: i64, b: i64| {
-        let between = Interval::between(Length::from_nm(a), Length::from_nm(b));
-        length(
-            ruler,
-            between.unwrap_or(Interval::exact(Length::from_nm(b))),
-        )
-    };
-    // Half a nanometre either way is nothing that a hand can cut.
-    let (least, most) = match most - least {
-        0..=2 => (most, most),
-        _ => (least, most),
-    };
-    Some(match (least, most) {
-        (0, 0) => format!("ends level with {edge}"),
-        (0.., _) => format!("shows {} above {edge}", told(least, most)),
-        (_, ..=0) => format!("ends {} below {edge}", told(-most, -least)),
-        _ => format!(
-            "ends between {} below and {} above {edge}",
-            told(-least, -least),
-            told(most, most)
-        ),
-    })
-}
-
-/// What it stands on, if that is no part of the bag.
-pub fn stands(leaf: &LeafPlan, insert: &InsertPlan) -> Option<&'static str> {
-    super::super::leaf::stands(leaf, insert)
 }
 
 /// How it is taken hold of, where that is not by what shows.

@@ -1,121 +1,104 @@
-//! What to do, in the order of work, with what to measure and check after each step.
+//! What to do, in the order of work, with what to check after each step: the style's sentences, and
+//! what this program knows of pieces, photos, holes and inserts where a step asks for it.
 
-use super::said::{grip, length, lengths, place, plain, shows, sized, stands};
-use super::{Block, Bullet, Section, Table, stops, tidy};
-use crate::album::{Album, Grip};
+use super::said::{grip, length, plain, sized};
+use super::{Block, Bullet, Section, Table, tidy};
+use crate::album::Album;
 use crate::length::Interval;
-use crate::plan::Where;
+use crate::plan::phrase::Phrase;
+use crate::plan::steps::StepPlan;
 use crate::plan::{LeafPlan, Plan};
-use crate::report::fit;
-use crate::report::words::{capital, count};
-use crate::supplies::Bottom;
+use crate::report::words::capital;
+use crate::report::{fit, phrase, place};
+use crate::style::parts::{Bound, Edge, Uses};
 
-/// Heading, what to do, what to check.
-struct Step {
-    title: String,
-    does: Vec<String>,
+/// What a step holds beside the style's own sentences.
+#[derive(Default)]
+struct Facts {
+    /// Before and behind them.
+    first: Vec<String>,
+    then: Vec<String>,
     table: Option<Table>,
     checks: Vec<String>,
-    care: Option<&'static str>,
+    care: Option<String>,
 }
 
-/// All steps.
-pub fn steps(album: &Album, plan: &Plan) -> Section {
-    let mut all = vec![
-        fold(album, plan),
-        measure(plan),
-        template(plan),
-        cut(),
-        glue(plan),
-    ];
-    all.extend(stops(plan));
-    all.extend(grips(plan));
-    all.push(punch(album, plan));
-    all.extend(photos(plan));
-    all.push(tuck(plan));
-    all.push(bind(plan));
-    let mut blocks = vec![Block::Text(
-        "Make one leaf of each kind from beginning to end before you cut for all of them: bags differ."
-            .to_owned(),
-    )];
-    for (n, step) in all.into_iter().enumerate() {
-        blocks.push(Block::Heading(format!("{}. {}", n + 1, step.title)));
-        if !step.does.is_empty() {
-            blocks.push(Block::List(Bullet::Dash, step.does));
+/// All steps; `None` if the style has none.
+pub fn steps(album: &Album, plan: &Plan) -> Option<Section> {
+    let mut blocks = Vec::new();
+    let mut n = 0;
+    for step in &plan.steps {
+        let facts = match facts(album, plan, step) {
+            Some(facts) if !step.idle => facts,
+            _ if step.none.is_none() => continue,
+            _ => Facts::default(),
+        };
+        let idle = step.idle || facts.is_empty(step);
+        let said = |phrases: &[Phrase]| -> Vec<String> {
+            let all = phrases.iter();
+            all.map(|it| phrase::sentence(plan.ruler, it)).collect()
+        };
+        let does = match (&step.none, idle) {
+            (Some(none), true) => vec![none.clone()],
+            _ => [facts.first, said(&step.does), facts.then].concat(),
+        };
+        let Some(title) = &step.title else {
+            blocks.extend(does.into_iter().map(Block::Text));
+            continue;
+        };
+        n += 1;
+        blocks.push(Block::Heading(format!("{n}. {title}")));
+        if !does.is_empty() {
+            blocks.push(Block::List(Bullet::Dash, does));
         }
-        blocks.extend(step.table.map(Block::Table));
-        if let Some(care) = step.care {
+        blocks.extend(facts.table.map(Block::Table));
+        let care = step.care.as_ref().map(|it| phrase::print(plan.ruler, it));
+        for care in care.into_iter().chain(facts.care) {
             blocks.push(Block::Text(format!("Take care: {care}")));
         }
-        let checks = step.checks.iter().map(|c| format!("Check: {c}")).collect();
-        if !step.checks.is_empty() {
+        let checks = step.checks.iter().map(|it| phrase::print(plan.ruler, it));
+        let checks = checks.chain(facts.checks).map(|it| format!("Check: {it}"));
+        let checks: Vec<String> = checks.collect();
+        if !checks.is_empty() {
             blocks.push(Block::List(Bullet::Tick, checks));
         }
     }
-    tidy(Section {
-        title: "Building it, step by step".to_owned(),
-        blocks,
+    (!blocks.is_empty()).then(|| {
+        tidy(Section {
+            title: "Building it, step by step".to_owned(),
+            blocks,
+        })
     })
 }
 
-fn quantity(plan: &Plan, name: &str) -> Option<String> {
-    let value = plan.quantities.get(name)?;
-    Some(length(plan.ruler, *value))
-}
-
-fn each(leaf: &LeafPlan) -> String {
-    format!(
-        "{} ({})",
-        capital(&leaf.name),
-        count(leaf.count, "leaf", "leaves")
-    )
-}
-
-fn fold(album: &Album, plan: &Plan) -> Step {
-    let mut does = Vec::new();
-    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
-        let bag = &album.supplies.bags[said.bag];
-        let flat = sized(plan.ruler, bag.width, bag.height);
-        let made = match (&bag.pocket, bag.folded, bag.bottom, leaf.pocket_edge) {
-            (_, Some(folded), _, Some(edge)) => format!(
-                "fold the bag up at its tail to a leaf {} high, so that a pocket {} high stands in front; glue the pocket's sides",
-                length(plan.ruler, folded),
-                length(plan.ruler, edge)
-            ),
-            (Some(pocket), _, _, Some(edge)) => format!(
-                "make the pocket{}, its edge {} above the tail",
-                pocket
-                    .why
-                    .as_ref()
-                    .map_or(String::new(), |why| format!(" ({why})")),
-                length(plan.ruler, edge)
-            ),
-            (None, _, Bottom::Block, Some(edge)) => format!(
-                "lay the bag flat, its bottom flap turned up onto the front: its edge, {} above the tail, is the pocket's edge; glue the flap down at its two sides only",
-                length(plan.ruler, edge)
-            ),
-            _ => "lay the bag flat, mouth at the head; it has no pocket".to_owned(),
-        };
-        does.push(format!("{}, {} of {flat}: {made}.", each(leaf), leaf.bag));
-    }
-    if let Some(seam) = quantity(plan, "glue_seam")
-        && plan.leaves.iter().any(|l| l.pocket_edge.is_some())
-    {
-        does.push(format!(
-            "Keep the glue within {seam} of the pocket's sides, and none at its edge: the pocket stays open above."
-        ));
-    }
-    does.push("Press the leaves flat under a weight until the glue is dry.".to_owned());
-    Step {
-        title: "Fold the leaves".to_owned(),
-        does,
-        table: None,
-        checks: vec!["a strip of card slides down into every pocket and every slot.".to_owned()],
-        care: None,
+impl Facts {
+    fn is_empty(&self, step: &StepPlan) -> bool {
+        step.does.is_empty()
+            && self.first.is_empty()
+            && self.then.is_empty()
+            && self.table.is_none()
     }
 }
 
-fn measure(plan: &Plan) -> Step {
+/// What a step asks for; `None` if there is nothing of it in this album.
+fn facts(album: &Album, plan: &Plan, step: &StepPlan) -> Option<Facts> {
+    match &step.uses {
+        None => Some(Facts::default()),
+        Some(Uses::Measure) => Some(measure(plan)),
+        Some(Uses::Cut) => cut(album, plan),
+        Some(Uses::Photos) => photos(plan),
+        Some(Uses::Tuck) => tuck(plan),
+        Some(Uses::Order) => Some(order(plan)),
+        Some(Uses::Mark(name)) => mark(album, plan, name),
+    }
+}
+
+fn each(plan: &Plan, leaf: &LeafPlan) -> String {
+    let leaves = place::count(plan, leaf.count);
+    format!("{} ({leaves})", capital(&leaf.name))
+}
+
+fn measure(plan: &Plan) -> Facts {
     let mut rows = Vec::new();
     for leaf in &plan.leaves {
         let mut row = |what: &str, value: Interval| {
@@ -126,37 +109,32 @@ fn measure(plan: &Plan) -> Step {
                 String::new(),
             ]);
         };
-        row("width", leaf.width);
-        row("height, tail to mouth", leaf.height);
-        if let Some(edge) = leaf.pocket_edge {
-            row("pocket's edge above the tail", edge);
+        let Some(frame) = place::frame(plan, leaf) else {
+            continue;
+        };
+        if let Some([width, height]) = &frame.measures {
+            row(width, frame.width);
+            row(height, frame.height);
         }
-        if let Some(depth) = leaf.pocket_depth {
-            row("how deep a card slides into the pocket", depth);
-        }
-        for (name, depth) in &leaf.sections {
-            let slot = match name.as_str() {
-                "front" => "how deep a card slides into the front slot",
-                "back" => "how deep a card slides into the back slot",
-                _ => "how deep a card slides into the mouth",
-            };
-            row(slot, *depth);
+        for (what, value) in frame.parts.iter().filter_map(|part| part.measure.as_ref()) {
+            row(what, *value);
         }
     }
-    let mut does = vec![
-        "Measure a finished, pressed leaf of each kind, before the template or any paper is cut. Write down what you find."
-            .to_owned(),
-    ];
+    let mut then = Vec::new();
     let assumed = fit::assumed_lines(&plan.assumed, false);
     if !assumed.is_empty() {
-        does.push("What follows is assumed so far; measure it too:".to_owned());
-        does.extend(assumed);
+        then.push("What follows is assumed so far; measure it too:".to_owned());
+        then.extend(assumed.iter().map(|said| super::said::typographic(said)));
     }
-    let head = ["Leaf", "Measure", "Planned", "Yours"];
-    Step {
-        title: "Measure a finished leaf".to_owned(),
-        does,
-        table: Some(Table {
+    let head = [
+        &capital(place::titles(plan)[0]),
+        "Measure",
+        "Planned",
+        "Yours",
+    ];
+    Facts {
+        then,
+        table: (!rows.is_empty()).then(|| Table {
             head: head.map(str::to_owned).to_vec(),
             rows,
             blanks: vec![3],
@@ -166,226 +144,100 @@ fn measure(plan: &Plan) -> Step {
             "your measures are the planned ones. If one differs, write it into the album, under “measured” of its leaf, and print again: every other size follows."
                 .to_owned(),
         ],
-        care: None,
+        ..Facts::default()
     }
 }
 
-fn template(plan: &Plan) -> Step {
-    let ruler = plan.ruler;
-    let mut checks = vec![
-        "the bars on the printed template are 100 mm and 4 in long, by your own ruler. If not, print again at 100 %, not fitted to the page."
-            .to_owned(),
-    ];
-    let heights: Vec<String> = plan
-        .holes
-        .heights
-        .iter()
-        .map(|h| length(ruler, *h))
-        .collect();
-    checks.push(format!(
-        "hole centres are {} above the template's lower edge and {} from its spine edge.",
-        lengths(&heights),
-        length(ruler, plan.holes.edge)
-    ));
-    Step {
-        title: "Make the template".to_owned(),
-        does: vec![
-            "Glue the printed template on stiff card; let it dry under a weight.".to_owned(),
-            "Cut it out along its wide lines: spine edge and tail must be exact, the others need not be."
-                .to_owned(),
-            "Punch its holes, each centred on its cross. Write which side is up on its back too."
-                .to_owned(),
-        ],
-        table: None,
-        checks,
-        care: Some("cut away from the hand that holds the paper; keep fingers out of the punch's jaws."),
-    }
-}
-
-fn cut() -> Step {
-    Step {
-        title: "Cut the papers".to_owned(),
-        does: vec![
+fn cut(album: &Album, plan: &Plan) -> Option<Facts> {
+    let ready = album.leaves.iter().flat_map(|leaf| &leaf.inserts);
+    let cut = ready.filter(|insert| insert.card.is_none()).count()
+        + plan
+            .leaves
+            .iter()
+            .map(|leaf| leaf.parts.len())
+            .sum::<usize>();
+    (cut > 0).then(|| Facts {
+        first: vec![
             "Cut one of each piece from the list; the outlines at true scale are there to check against or to trace."
                 .to_owned(),
-            "Lay each on its leaf as drawn. If it lies well, cut the others.".to_owned(),
+            format!(
+                "Lay each on its {} as drawn. If it lies well, cut the others.",
+                place::titles(plan)[0]
+            ),
         ],
-        table: None,
         checks: vec!["each piece covers its printed outline, corner on corner.".to_owned()],
-        care: Some("fingers behind the trimmer's guard; cap the blade when you put it down."),
-    }
-}
-
-fn glue(plan: &Plan) -> Step {
-    let ruler = plan.ruler;
-    let mut does = Vec::new();
-    for leaf in &plan.leaves {
-        let part = |label: &str| leaf.parts.iter().find(|p| p.label == label);
-        let mut said = Vec::new();
-        if let Some(mat) = part("front_mat") {
-            let under = mat.runs_under.map_or(String::new(), |run| {
-                format!(
-                    ", its lower end {} down behind the pocket's edge",
-                    length(ruler, run)
-                )
-            });
-            said.push(format!(
-                "front mat, even at both sides{under}, {} of bag above it",
-                quantity(plan, "head_reveal").unwrap_or_else(|| "a little".to_owned())
-            ));
-        }
-        if part("pocket_mat").is_some() {
-            said.push("pocket mat on the pocket, even all round".to_owned());
-        }
-        if part("band").is_some() {
-            let glue =
-                quantity(plan, "band_glue").map_or(String::new(), |g| format!(", {g} at each end"));
-            said.push(format!(
-                "band across the pocket, glued at its ends only{glue}"
-            ));
-        }
-        if part("back_mat").is_some() {
-            said.push("back mat, even at both sides, and at head and tail".to_owned());
-        }
-        for part in &leaf.parts {
-            if !["front_mat", "pocket_mat", "band", "back_mat"].contains(&part.label.as_str()) {
-                said.push(plain(&part.label));
-            }
-        }
-        if !said.is_empty() {
-            does.push(format!("{}: {}.", each(leaf), said.join("; then ")));
-        }
-    }
-    if does.is_empty() {
-        does.push("No leaf has a mat.".to_owned());
-    } else {
-        does.push(
-            "A printed paper lies with its top at the head. Press until it is dry.".to_owned(),
-        );
-    }
-    Step {
-        title: "Glue the mats".to_owned(),
-        does,
-        table: None,
-        checks: vec!["no glue closes a mouth, a pocket, or the way under a band.".to_owned()],
-        care: Some("hot glue burns, and is too thick for this; use little of a glue for paper."),
-    }
-}
-
-fn stops(plan: &Plan) -> Option<Step> {
-    let does = stops::lines(plan);
-    (!does.is_empty()).then(|| Step {
-        title: "Make the stops under the bands".to_owned(),
-        does,
-        table: None,
-        checks: vec![
-            "a card slides down behind its band and stands level at the tail; no hole will go through the strip."
-                .to_owned(),
-        ],
-        care: None,
+        care: Some(
+            "fingers behind the trimmer's guard; cap the blade when you put it down.".to_owned(),
+        ),
+        ..Facts::default()
     })
 }
 
-fn grips(plan: &Plan) -> Option<Step> {
-    let mut does = Vec::new();
-    for leaf in &plan.leaves {
-        for insert in &leaf.inserts {
-            let name = plain(&insert.name);
-            let of = format!("{}, {name}", capital(&leaf.name));
-            does.extend(match insert.grip {
-                Grip::Plain => None,
-                Grip::Notch => {
-                    let radius = quantity(plan, "notch_radius")
-                        .map_or(String::new(), |r| format!(" of radius {r}"));
-                    let from = match insert.goes {
-                        Where::Pocket => "the pocket's edge",
-                        _ => "the mouth",
-                    };
-                    Some(format!(
-                        "{of}: cut a thumb notch{radius} into the middle of {from}, on the pocket side, through the layer in front of it only."
-                    ))
-                }
-                Grip::Tab => Some(format!("{of}: glue a pull tab to its upper end.")),
-                Grip::String => {
-                    let edge = quantity(plan, "string_edge")
-                        .map_or(String::new(), |e| format!(", its centre {e} below its head"));
-                    Some(format!(
-                        "{of}: punch a small hole in the middle{edge}, and loop a string through it."
-                    ))
-                }
-            });
-        }
-    }
-    (!does.is_empty()).then(|| Step {
-        title: "Notches, tabs and strings".to_owned(),
-        does,
-        table: None,
-        checks: vec![
-            "slide a card in before you cut a notch, so that only the front layer is cut."
-                .to_owned(),
-        ],
-        care: Some("strings and small parts are not for children under three."),
-    })
-}
-
-fn punch(album: &Album, plan: &Plan) -> Step {
+/// Which side of a kind of leaf is up, and where its template lies.
+fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
     let ruler = plan.ruler;
-    let mut does = vec![
-        "Lay the template on a leaf, its tail at the tail fold and its spine edge at the spine edge: these two, not the mouth, which is often ragged. Hold both with clips."
-            .to_owned(),
-    ];
+    let mut then = Vec::new();
+    let mut titles = None;
     for leaf in &plan.leaves {
-        let up = match leaf.turned {
-            true => "the template face down, head up, at the RIGHT edge: this leaf is turned over",
-            false => "the template face up, at the left edge",
+        let frame = place::frame(plan, leaf)?;
+        let Some(marked) = frame.marks.iter().find(|mark| mark.name == name) else {
+            continue;
         };
-        let mut said = format!("{}: pocket side up, {up}.", each(leaf));
-        if let Some(takes) = leaf.punch_takes {
+        titles = Some((&marked.titles, marked.diameter.is_some()));
+        let this = &frame.titles[0];
+        let up = match (place::bound_at(plan, leaf), leaf.turned) {
+            (Some(edge), true) => format!(
+                "the template face down, {} up, at the {} edge: this {this} is turned over",
+                place::edge(frame, Edge::High),
+                place::direction(edge).to_uppercase()
+            ),
+            (Some(edge), false) => format!(
+                "the template face up, at the {} edge",
+                place::direction(edge)
+            ),
+            (None, _) => "the template face up".to_owned(),
+        };
+        let mut said = format!("{}: {} up, {up}.", each(plan, leaf), frame.sides[0]);
+        if let Some(takes) = leaf.punch_takes
+            && marked.diameter.is_some()
+        {
             let thick = leaf.thickness_at_holes;
             said.push_str(&match takes.least() < thick.most() {
                 true => format!(
-                    " It is {} thick there, the punch takes {}: open the leaf and punch layer by layer, each through the punched template.",
+                    " It is {} thick there, the punch takes {}: open the {this} and punch layer by layer, each through the punched template.",
                     super::said::about(ruler, thick),
                     length(ruler, takes)
                 ),
-                false => " One leaf at a time.".to_owned(),
+                false => format!(" One {this} at a time."),
             });
         }
-        does.push(said);
+        then.push(said);
     }
-    let mut checks = vec![
-        "lay the punched leaves on each other, tails level: you see light through every hole."
-            .to_owned(),
-    ];
-    if let Some(eyelet) = album.template.eyelet {
-        does.push(format!(
-            "Set an eyelet, {} outside, into every hole.",
-            length(ruler, eyelet)
+    let (titles, hole) = titles?;
+    if let Some(eyelet) = album.template.eyelet.filter(|_| hole) {
+        then.push(format!(
+            "Set an eyelet, {} outside, into every {}.",
+            length(ruler, eyelet),
+            titles[0]
         ));
     }
-    checks.push(format!(
-        "a hole's centre is {} from the spine edge.",
-        length(ruler, plan.holes.edge)
-    ));
-    Step {
-        title: "Punch the holes".to_owned(),
-        does,
-        table: None,
-        checks,
-        care: Some("keep fingers out of the jaws, and force no punch through more than it takes."),
-    }
+    Some(Facts {
+        then,
+        ..Facts::default()
+    })
 }
 
-fn photos(plan: &Plan) -> Option<Step> {
+fn photos(plan: &Plan) -> Option<Facts> {
     let ruler = plan.ruler;
-    let mut does = Vec::new();
+    let mut then = Vec::new();
     for leaf in &plan.leaves {
         for insert in &leaf.inserts {
             let Some(photo) = &insert.photo else { continue };
             let trim = photo.print.as_ref().map_or(String::new(), |print| {
-                format!("{} ", capital(&crate::report::leaf::trims(ruler, print)))
+                let trims = crate::report::leaf::trims(ruler, print);
+                format!("{} ", super::said::typographic(&capital(&trims)))
             });
-            does.push(format!(
+            then.push(format!(
                 "{}, {}: {trim}Glue the photo, {}, on its mat: {} from its head, {} from each side; {} stays below for a caption.",
                 capital(&leaf.name),
                 plain(&insert.name),
@@ -396,34 +248,34 @@ fn photos(plan: &Plan) -> Option<Step> {
             ));
         }
     }
-    (!does.is_empty()).then(|| Step {
-        title: "Trim and mount the photos".to_owned(),
-        does,
-        table: None,
+    (!then.is_empty()).then(|| Facts {
+        then,
         checks: vec![
             "the photo lies on the inner frame of its printed outline. Try a spoilt print first."
                 .to_owned(),
         ],
-        care: Some("bag paper is not photo-safe: use copies, or photo-safe paper between."),
+        ..Facts::default()
     })
 }
 
-fn tuck(plan: &Plan) -> Step {
+fn tuck(plan: &Plan) -> Option<Facts> {
     let ruler = plan.ruler;
-    let mut does = Vec::new();
+    let mut then = Vec::new();
     for leaf in &plan.leaves {
         for insert in &leaf.inserts {
-            let mut said = vec![place(insert).to_owned()];
-            if insert.goes == Where::Back {
-                said = vec!["glue it on the back where it is drawn, clear of the holes".to_owned()];
-            }
-            said.extend(shows(ruler, insert));
-            said.extend(stands(leaf, insert).map(str::to_owned));
+            let slot = place::slot(plan, leaf, &insert.name);
+            let print = |said: &Phrase| phrase::print(ruler, said);
+            let into = slot.and_then(|slot| slot.glue.as_ref()).map(print);
+            let mut said =
+                vec![into.unwrap_or_else(|| place::place(plan, leaf, &insert.name).to_owned())];
+            let shows = place::shows(ruler, plan, leaf, &insert.name);
+            said.extend(shows.as_ref().map(print));
+            said.extend(slot.and_then(|slot| slot.note.as_ref()).map(print));
             said.extend(grip(insert).map(str::to_owned));
             if insert.count > 1 {
                 said.push(format!("{} of them together", insert.count));
             }
-            does.push(format!(
+            then.push(format!(
                 "{}, {}: {}.",
                 capital(&leaf.name),
                 plain(&insert.name),
@@ -431,56 +283,47 @@ fn tuck(plan: &Plan) -> Step {
             ));
         }
     }
-    if does.is_empty() {
-        does.push("Nothing is tucked in.".to_owned());
+    (!then.is_empty()).then(|| Facts {
+        then,
+        ..Facts::default()
+    })
+}
+
+/// In which order the leaves lie, and which side up.
+fn order(plan: &Plan) -> Facts {
+    let mut all: Vec<String> = Vec::new();
+    for leaf in &plan.leaves {
+        let [first, other] = [true, false].map(|first| place::side(plan, leaf, first));
+        all.push(match leaf.turned {
+            true => format!(
+                "{} of {}, {other} up, turned like a page",
+                leaf.count, leaf.name
+            ),
+            false => format!("{} of {}, {first} up", leaf.count, leaf.name),
+        });
     }
-    let mut checks =
-        vec!["each slides in and out without force, and none covers a hole.".to_owned()];
-    if plan
-        .leaves
-        .iter()
-        .any(|l| l.turned && l.inserts.iter().any(|i| i.goes != Where::Back))
-    {
-        checks.push(
-            "in a turned leaf the holes are at the right of the pocket: what is tucked in stays to the left."
-                .to_owned(),
-        );
-    }
-    Step {
-        title: "Tuck everything in".to_owned(),
-        does,
-        table: None,
-        checks,
-        care: None,
+    let frame = plan.frames.iter().find(|frame| frame.leaf.is_some());
+    let how = match frame.map(|frame| frame.bound) {
+        Some(Bound::Fold) => "in each other in this order, the first outermost",
+        _ => "in order, the first on top",
+    };
+    let leaves = place::titles(plan)[1];
+    Facts {
+        first: vec![format!("Lay the {leaves} {how}: {}.", all.join("; "))],
+        ..Facts::default()
     }
 }
 
-fn bind(plan: &Plan) -> Step {
-    let mut order: Vec<String> = Vec::new();
-    for leaf in &plan.leaves {
-        order.push(match leaf.turned {
-            true => format!(
-                "{} of {}, back up, turned like a page",
-                leaf.count, leaf.name
-            ),
-            false => format!("{} of {}, pocket side up", leaf.count, leaf.name),
-        });
+/// What has to be on the table, in the order of the steps.
+pub fn needs(plan: &Plan) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for step in &plan.steps {
+        for need in &step.needs {
+            let said = capital(&phrase::print(plan.ruler, need));
+            if !all.contains(&said) {
+                all.push(said);
+            }
+        }
     }
-    let rings = match &plan.ring {
-        Some(ring) => format!("Put a ring ({}) through each of the holes.", ring.name),
-        None => "Put a ring through each of the holes.".to_owned(),
-    };
-    Step {
-        title: "Bind it".to_owned(),
-        does: vec![
-            format!("Lay the leaves in order, the first on top: {}.", order.join("; ")),
-            rings,
-        ],
-        table: None,
-        checks: vec![
-            "heads up, all mouths above, tails level; every leaf turns, and the album closes without force."
-                .to_owned(),
-        ],
-        care: Some("rings and small parts are not for children under three."),
-    }
+    all
 }

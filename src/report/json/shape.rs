@@ -95,12 +95,11 @@ pub struct Leaf {
     pub name: String,
     pub count: i64,
     pub turned: bool,
-    /// With the pocket side up.
-    pub punched_at: &'static str,
+    /// With its first side up; `null` if it is not bound at an edge.
+    pub punched_at: Option<&'static str>,
     pub bag: String,
     pub width: Measure,
     pub height: Measure,
-    pub pocket: Option<Pocket>,
     pub slots: Vec<Slot>,
     pub parts: Vec<Part>,
     pub inserts: Vec<Insert>,
@@ -110,16 +109,24 @@ pub struct Leaf {
     pub ring_takes: Option<i64>,
 }
 
-#[derive(Debug, Serialize)]
-pub struct Pocket {
-    pub edge: Measure,
-    pub depth: Option<Measure>,
-}
-
+/// Room for inserts: where it is in the leaf (in the middle of what its sizes may be), where it opens
+/// and how far things go in.
 #[derive(Debug, Serialize)]
 pub struct Slot {
     pub name: String,
-    pub depth: Measure,
+    pub title: String,
+    /// `null` where things are glued on.
+    pub opens: Option<&'static str>,
+    pub edge: Option<String>,
+    pub depth: Option<Measure>,
+    /// The height of its edge above the low edge of the leaf, or its distance from the left one.
+    pub mouth: Option<Measure>,
+    pub left: Measure,
+    pub right: Measure,
+    pub low: Measure,
+    pub high: Measure,
+    pub back: bool,
+    pub inserts: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -134,7 +141,7 @@ pub struct Part {
 #[derive(Debug, Serialize)]
 pub struct Insert {
     pub name: String,
-    pub place: &'static str,
+    pub place: String,
     pub count: i64,
     pub paper: Option<String>,
     pub width: Measure,

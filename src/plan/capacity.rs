@@ -1,0 +1,194 @@
+//! How much an album of one kind of leaf may hold: the rules that its style marks, tried with more and
+//! more such leaves. Imports `length`, `style`, `scene` and what reads a solution.
+
+use super::RingPlan;
+use super::view::View;
+use crate::length::{Interval, Length};
+use crate::scene::{ThingId, stack};
+use crate::style::expr::{Comparison, Expr, Node, Number, Path, Relation};
+use crate::style::{Demand, Rule};
+use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, ToPrimitive, Zero};
+
+/// No album has more leaves.
+const MOST: i64 = 10_000;
+
+/// A value at its least and at its most.
+type Ends = [Number; 2];
+
+/// An album of so many leaves of one kind.
+struct Trial<'a> {
+    view: View<'a>,
+    count: i64,
+    at_holes: Interval,
+    in_middle: Interval,
+}
+
+/// The most leaves of one kind, and no others, with which the style's rules of capacity hold. `None`
+/// if it has none that apply.
+pub(crate) fn leaves(view: View<'_>, leaf: ThingId) -> Option<i64> {
+    let rules = marked(view);
+    if rules.is_empty() {
+        return None;
+    }
+    let scene = view.scene();
+    let flanges = view
+        .template_thing()
+        .and_then(|t| view.length(t, "flanges"));
+    let nothing = Interval::exact(Length::ZERO);
+    let one = view.length(leaf, "thickness_at_holes").unwrap_or(nothing);
+    let one = stack::plus(one, flanges.unwrap_or(nothing))?;
+    let in_middle = scene.length(leaf, "thickness").unwrap_or(nothing);
+    if one.most() <= Length::ZERO {
+        return Some(0);
+    }
+    let holds = |count: i64| {
+        let trial = Trial {
+            view,
+            count,
+            at_holes: one,
+            in_middle,
+        };
+        rules.iter().all(|rule| trial.keeps(rule).unwrap_or(false))
+    };
+    // More leaves are never easier to hold.
+    let (mut most, mut over) = (0, MOST + 1);
+    while over - most > 1 {
+        let middle = most + (over - most) / 2;
+        match holds(middle) {
+            true => most = middle,
+            false => over = middle,
+        }
+    }
+    Some(most)
+}
+
+/// The ring that was picked.
+pub(crate) fn ring(view: View<'_>) -> Option<RingPlan> {
+    let scene = view.scene();
+    let key = (scene.album(), "ring".to_owned());
+    let choice = view.parts.expanded.model.choices.get(&key)?;
+    let pick = view.finished.picks.get(&key).copied().unwrap_or(0);
+    let thing = choice.items.get(pick)?.thing;
+    let inside = scene.length(thing, "inside")?;
+    Some(RingPlan {
+        name: scene.thing(thing).label.clone(),
+        inside,
+        wire: scene.length(thing, "wire"),
+        takes: thickest(view).unwrap_or(inside.least()),
+    })
+}
+
+/// The thickest stack that the first of these rules allows.
+fn thickest(view: View<'_>) -> Option<Length> {
+    let rule = marked(view).into_iter().next()?;
+    let comparison = rule.comparisons().next()?;
+    let nothing = Interval::exact(Length::ZERO);
+    let trial = Trial {
+        view,
+        count: 0,
+        at_holes: nothing,
+        in_middle: nothing,
+    };
+    let [least, _] = trial.value(&comparison.right)?;
+    Some(Length::from_nm(least.floor().to_integer().to_i64()?))
+}
+
+/// The rules of capacity that apply to this album.
+fn marked(view: View<'_>) -> Vec<&Rule> {
+    let model = &view.parts.expanded.model;
+    let here = |rule: &&Rule| {
+        let scope = Default::default();
+        let holds = |it| model.holds(it, &scope).unwrap_or(false);
+        rule.capacity && rule.bindings.is_empty() && rule.when.iter().all(holds)
+    };
+    view.parts.style.rules.iter().filter(here).collect()
+}
+
+impl Trial<'_> {
+    fn keeps(&self, rule: &Rule) -> Option<bool> {
+        let keep = |all: &[Comparison]| {
+            let mut kept = true;
+            for comparison in all {
+                kept &= self.kept(comparison)?;
+            }
+            Some(kept)
+        };
+        match &rule.demand {
+            Demand::Require(all) => keep(all),
+            Demand::Either(any) => {
+                let kept: Option<Vec<bool>> = any.iter().map(|all| keep(all)).collect();
+                kept.map(|kept| kept.contains(&true))
+            }
+        }
+    }
+
+    /// With each value at its worse end.
+    fn kept(&self, comparison: &Comparison) -> Option<bool> {
+        let [left, right] = [&comparison.left, &comparison.right].map(|side| self.value(side));
+        let ([least, most], [low, high]) = (left?, right?);
+        Some(match comparison.relation {
+            Relation::AtMost => most <= low,
+            Relation::AtLeast => least >= high,
+            Relation::Equal => least == high && most == low,
+        })
+    }
+
+    fn value(&self, expr: &Expr) -> Option<Ends> {
+        match &expr.node {
+            Node::Number(n) => Some([*n, *n]),
+            Node::Name(path) => self.name(path, expr),
+            Node::Negative(a) => {
+                let [least, most] = self.value(a)?;
+                Some([-most, -least])
+            }
+            Node::Add(a, b) => {
+                let (a, b) = (self.value(a)?, self.value(b)?);
+                Some([a[0].checked_add(&b[0])?, a[1].checked_add(&b[1])?])
+            }
+            Node::Subtract(a, b) => {
+                let (a, b) = (self.value(a)?, self.value(b)?);
+                Some([a[0].checked_sub(&b[1])?, a[1].checked_sub(&b[0])?])
+            }
+            Node::Multiply(a, b) => {
+                let (a, b) = (self.value(a)?, self.value(b)?);
+                let mut all = Vec::new();
+                for (x, y) in [(0, 0), (0, 1), (1, 0), (1, 1)] {
+                    all.push(a[x].checked_mul(&b[y])?);
+                }
+                Some([*all.iter().min()?, *all.iter().max()?])
+            }
+            Node::Divide(a, b) => {
+                let (a, [by, same]) = (self.value(a)?, self.value(b)?);
+                let by = Some(by).filter(|by| *by == same && !by.is_zero())?;
+                let (x, y) = (a[0].checked_div(&by)?, a[1].checked_div(&by)?);
+                Some([x.min(y), x.max(y)])
+            }
+            Node::Sum(..) => None,
+        }
+    }
+
+    fn name(&self, path: &Path, expr: &Expr) -> Option<Ends> {
+        let words: Vec<&str> = path.0.iter().map(String::as_str).collect();
+        let ends = |value: Interval| {
+            let nm = |length: Length| Number::from_integer(length.nm().into());
+            [nm(value.least()), nm(value.most())]
+        };
+        match words[..] {
+            ["album", "leaves"] => Some([Number::from_integer(self.count.into()); 2]),
+            ["album", "stack_at_holes"] => stack::times(self.at_holes, self.count).map(ends),
+            ["album", "stack_in_middle"] => stack::times(self.in_middle, self.count).map(ends),
+            [choice, paper @ ("closed_paper" | "turned_paper")] => {
+                let inside = self.view.picked(choice, "inside")?.least();
+                let stack = stack::times(self.at_holes, self.count)?.most();
+                Some(ends(Interval::exact(match paper {
+                    "closed_paper" => stack::closed_paper(inside, stack)?,
+                    _ => stack::turned_paper(inside, stack),
+                })))
+            }
+            _ => {
+                let scope = Default::default();
+                self.view.ends(expr, &scope)
+            }
+        }
+    }
+}

@@ -1,0 +1,188 @@
+//! The style's own words for a leaf: what it is called, its sides and edges, where an insert goes and
+//! how much of it shows.
+
+use crate::length::{Interval, Length, Ruler};
+use crate::plan::frames::{FramePlan, Laid, What};
+use crate::plan::phrase::Phrase;
+use crate::plan::{LeafPlan, Plan};
+use crate::style::parts::Edge;
+
+/// The frame of a kind of leaf; `None` if its style has no tables.
+pub fn frame<'a>(plan: &'a Plan, leaf: &LeafPlan) -> Option<&'a FramePlan> {
+    let at = plan.leaves.iter().position(|it| it.name == leaf.name)?;
+    plan.frames.iter().find(|frame| frame.leaf == Some(at))
+}
+
+/// One of it, and several.
+pub(super) fn titles(plan: &Plan) -> [&str; 2] {
+    let mut frames = plan.frames.iter().filter(|frame| frame.leaf.is_some());
+    match frames.next() {
+        Some(frame) => [&frame.titles[0], &frame.titles[1]],
+        None => ["leaf", "leaves"],
+    }
+}
+
+/// `1 leaf`, `4 leaves`, in the style's words.
+pub(super) fn count(plan: &Plan, n: i64) -> String {
+    let [one, more] = titles(plan);
+    super::words::count(n, one, more)
+}
+
+/// The side that is seen first, or the other.
+pub(super) fn side<'a>(plan: &'a Plan, leaf: &LeafPlan, first: bool) -> &'a str {
+    match (frame(plan, leaf), first) {
+        (Some(frame), _) => &frame.sides[usize::from(!first)],
+        (None, true) => "front",
+        (None, false) => "back",
+    }
+}
+
+/// An edge in a sentence: what stands first of the words for it.
+pub(super) fn edge(frame: &FramePlan, edge: Edge) -> &str {
+    let words = &frame.edges[edge as usize];
+    words.split(',').next().unwrap_or(words)
+}
+
+/// An insert of a leaf, where it lies: the first of several copies.
+pub(super) fn laid<'a>(plan: &'a Plan, leaf: &LeafPlan, name: &str) -> Option<&'a Laid> {
+    let mut parts = frame(plan, leaf)?.parts.iter();
+    parts.find(|part| part.name == name && matches!(part.what, What::Insert(..)))
+}
+
+/// The slot that an insert is in.
+pub(super) fn slot<'a>(plan: &'a Plan, leaf: &LeafPlan, insert: &str) -> Option<&'a Laid> {
+    let of = laid(plan, leaf, insert)?.slot?;
+    frame(plan, leaf)?.parts.get(of)
+}
+
+/// Where an insert goes: `front slot`, `pocket`.
+pub fn place<'a>(plan: &'a Plan, leaf: &LeafPlan, insert: &str) -> &'a str {
+    slot(plan, leaf, insert).map_or("", |slot| &slot.title)
+}
+
+/// It is glued on, not tucked in.
+pub(super) fn glued(plan: &Plan, leaf: &LeafPlan, insert: &str) -> bool {
+    slot(plan, leaf, insert).is_some_and(|slot| slot.what == What::Slot(None))
+}
+
+/// What shows of an insert beyond the edge of its slot, or how far it stays inside. `None` if it is
+/// glued on.
+pub fn shows(ruler: Ruler, plan: &Plan, leaf: &LeafPlan, insert: &str) -> Option<Phrase> {
+    let shows = frame(plan, leaf)?.shows(laid(plan, leaf, insert)?)?;
+    let slot = slot(plan, leaf, insert)?;
+    let What::Slot(Some(opens)) = slot.what else {
+        return None;
+    };
+    let edge = slot.edge.as_deref().unwrap_or("its edge");
+    Some(shown(ruler, shows, edge, opens))
+}
+
+/// From least to most (nanometres), negative where it stays inside.
+pub(super) fn shown(ruler: Ruler, (least, most): (i64, i64), edge: &str, opens: Edge) -> Phrase {
+    let [beyond, inside] = match opens {
+        Edge::High => ["above", "below"],
+        Edge::Left | Edge::Right | Edge::Low => ["beyond", "inside"],
+    };
+    // Half a nanometre either way is nothing that a hand can cut.
+    let (least, most) = match most - least {
+        0..=2 => (most, most),
+        _ => (least, most),
+    };
+    let told = |phrase: Phrase, a: i64, b: i64| {
+        let (a, b) = (Length::from_nm(a), Length::from_nm(b));
+        let between = Interval::between(a, b).unwrap_or(Interval::exact(b));
+        // What the maker's unit cannot say shortly is rounded, not told in another unit.
+        match a == b && !ruler.show(b).ends_with(ruler.unit().name()) {
+            true => phrase.about(between),
+            false => phrase.length(between),
+        }
+    };
+    let words = |text: &str| Phrase::words(text);
+    match (least, most) {
+        (0, 0) => words(&format!("ends level with {edge}")),
+        (0.., _) => told(words("shows "), least, most).and(format!(" {beyond} {edge}")),
+        (_, ..=0) => told(words("stays "), -most, -least).and(format!(" {inside} {edge}")),
+        _ => {
+            let inner = told(words("ends between "), -least, -least);
+            told(inner.and(format!(" {inside} and ")), most, most).and(format!(" {beyond} {edge}"))
+        }
+    }
+}
+
+/// Where the marks of that name are: the style's words, or the plainest.
+pub(super) fn marks(frame: &FramePlan, name: &str) -> Option<Phrase> {
+    let first = frame.marks.iter().find(|mark| mark.name == name)?;
+    if first.note.is_some() {
+        return first.note.clone();
+    }
+    let across = Phrase::words("centres ").length(first.across);
+    Some(
+        across
+            .and(format!(" from the {} and ", edge(frame, Edge::Left)))
+            .lengths(frame.heights(name))
+            .and(format!(" above the {}", edge(frame, Edge::Low))),
+    )
+}
+
+/// The side edge along which a leaf is bound, seen from its first side; a turned one at the other.
+pub(super) fn bound_at(plan: &Plan, leaf: &LeafPlan) -> Option<Edge> {
+    use crate::style::parts::Bound;
+    let Bound::At(edge) = frame(plan, leaf)?.bound else {
+        return None;
+    };
+    Some(match (leaf.turned, edge) {
+        (true, Edge::Left) => Edge::Right,
+        (true, Edge::Right) => Edge::Left,
+        (_, edge) => edge,
+    })
+}
+
+/// The edge across from it.
+pub(super) fn opposite(edge: Edge) -> Edge {
+    match edge {
+        Edge::Left => Edge::Right,
+        Edge::Right => Edge::Left,
+        Edge::Low => Edge::High,
+        Edge::High => Edge::Low,
+    }
+}
+
+/// Where an edge is in a drawing.
+pub(super) fn direction(edge: Edge) -> &'static str {
+    match edge {
+        Edge::Left => "left",
+        Edge::Right => "right",
+        Edge::Low => "lower",
+        Edge::High => "upper",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_shows_is_told_from_least_to_most() {
+        let ruler = Ruler::parse("1/8 in").expect("a ruler");
+        let nm = |n: i64| n * 3_175_000;
+        let told = |a, b, opens| {
+            let said = shown(ruler, (nm(a), nm(b)), "the mouth", opens);
+            crate::report::phrase::screen(ruler, &said)
+        };
+        for (a, b, opens, said) in [
+            (2, 2, Edge::High, "shows 1/4 in above the mouth"),
+            (-2, -1, Edge::High, "stays 1/8 to 1/4 in below the mouth"),
+            (0, 0, Edge::High, "ends level with the mouth"),
+            (
+                -1,
+                1,
+                Edge::High,
+                "ends between 1/8 in below and 1/8 in above the mouth",
+            ),
+            (2, 2, Edge::Right, "shows 1/4 in beyond the mouth"),
+            (-2, -2, Edge::Left, "stays 1/4 in inside the mouth"),
+        ] {
+            assert_eq!(told(a, b, opens), said);
+        }
+    }
+}
