@@ -53,10 +53,11 @@ impl Laying<'_> {
             place: Default::default(),
         };
         let far = match far {
-            None => {
-                let frame = self.scope.0.first()?.0.clone();
-                Some(at(Node::Name(Path(vec![frame, field.to_owned()]))))
-            }
+            // A frame of the album is no thing with a name in scope.
+            None => self.scope.0.first().map(|(frame, _)| {
+                let name = vec![frame.clone(), field.to_owned()];
+                at(Node::Name(Path(name)))
+            }),
             Some(End::At(far)) => Some(far.clone()),
             Some(_) => None,
         };
