@@ -100,8 +100,7 @@ fn the_same_on_a_metric_ruler() {
 }
 
 /// A print of 3 x 5 in is smaller than the 3 1/2 x 5 in that the mat would take: only its width
-/// helps, up to 1/2 in. A wider leaf does not: turned, the print would leave more than 1 1/2 in of
-/// caption strip. A lower one would turn it, and lose height.
+/// helps, up to 1/2 in. A wider leaf or a lower one would turn it, and lose as much height.
 #[test]
 fn a_wider_print_widens_a_photo_until_the_mat_holds_it() {
     let album = leaf("1/8 in", "4 3/8 in", "5 3/4 in", Some(("3 in", "5 in")));
@@ -113,10 +112,6 @@ fn a_wider_print_widens_a_photo_until_the_mat_holds_it() {
     assert_eq!(all[0], "width of snap 1/8 in more buys 1/8 in");
     assert!(
         all[1..].iter().all(|said| said.contains("loses 2 in")),
-        "{all:?}"
-    );
-    assert!(
-        !all.iter().any(|said| said.starts_with("leaf.width")),
         "{all:?}"
     );
     let losing: Vec<bool> = growth.offers.iter().map(|o| o.loses.is_some()).collect();
