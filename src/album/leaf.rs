@@ -73,7 +73,6 @@ pub(super) fn leaf(
         exchanged: false,
         turned,
         parts,
-        every_part: false,
         named,
         most_alike,
         inserts,

@@ -132,8 +132,6 @@ pub struct Leaf {
     pub turned: bool,
     /// Pieces of paper by the names that the style has for them.
     pub parts: Vec<(String, PartPaper)>,
-    /// It has every piece of which nothing is said, also those that a leaf has only if it is named.
-    pub every_part: bool,
     /// Of these the ones that it names with a paper, where they stand.
     pub named: Vec<Said<String>>,
     /// Of parts that may be cut from several papers: the most pieces alike from one paper.

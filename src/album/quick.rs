@@ -28,8 +28,8 @@ pub struct Quick {
 }
 
 /// One leaf with its mats and a photo mat for the largest photo that its mouth takes. The mat may end
-/// level with the mouth or below, where no finger takes hold of it, so it gets a pull tab. It has every
-/// piece of paper that the style knows.
+/// level with the mouth or below, where no finger takes hold of it, so it gets a pull tab. It has the
+/// pieces of paper that are usual in the style.
 pub fn album(quick: Quick) -> Album {
     let place = Place::default();
     let said = |value: String| Said { value, place };
@@ -101,7 +101,6 @@ pub fn album(quick: Quick) -> Album {
             exchanged: false,
             turned: false,
             parts: Vec::new(),
-            every_part: true,
             named: Vec::new(),
             most_alike: Vec::new(),
             inserts: vec![photo_mat],

@@ -273,7 +273,6 @@ impl Search<'_> {
                 exchanged: false,
                 turned: false,
                 parts,
-                every_part: false,
                 named: Vec::new(),
                 most_alike: Vec::new(),
                 inserts: inserts.collect(),

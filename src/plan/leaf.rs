@@ -5,7 +5,7 @@ use super::{SizePlan, capacity};
 use crate::album;
 use crate::length::{Interval, Length};
 use crate::scene::stack;
-use crate::scene::{Fact, Scene, ThingId, folds};
+use crate::scene::{Fact, HoleAt, Scene, ThingId};
 use crate::supplies::Supplies;
 
 /// A kind of leaf, worked out.
@@ -165,8 +165,16 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         });
     }
     let holes = thing.lists.get("holes").into_iter().flatten();
-    let folds = folds(scene, id, bag.bottom, scene.count(id, "flap_layers"));
-    let layers = |hole: &ThingId| folds.layers_at(of(*hole, "height").unwrap_or(nothing()));
+    let template = scene.thing(scene.album()).parts.get("template").copied();
+    let across = template.and_then(|template| of(template, "edge"));
+    let plies = scene.plies.get(&id);
+    let layers = |hole: &ThingId| {
+        let at = HoleAt {
+            across: across.unwrap_or(nothing()),
+            up: of(*hole, "height").unwrap_or(nothing()),
+        };
+        plies.map_or(0, |plies| plies.told(scene, at))
+    };
     let punch = scene.thing(scene.album()).parts.get("punch").copied();
     LeafPlan {
         name: said.name.clone(),

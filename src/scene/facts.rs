@@ -155,6 +155,23 @@ impl Tested {
         self.form.givens.keys()
     }
 
+    /// The same comparison, whatever it was before.
+    pub fn anew(self) -> Tested {
+        let can = Can {
+            hold: true,
+            fail: true,
+        };
+        Tested { can, ..self }
+    }
+
+    /// Whether it holds for some of what is uncertain in this scene; with `not`, its contrary.
+    pub fn holds(&self, scene: &Scene, not: bool) -> bool {
+        ends(scene, &self.form).is_some_and(|(least, most)| {
+            let can = compared(self.test, least, most);
+            if not { can.fail } else { can.hold }
+        })
+    }
+
     /// Whether it is still what it was, with the values of this scene.
     pub fn is_as_before(&self, scene: &Scene) -> bool {
         ends(scene, &self.form)

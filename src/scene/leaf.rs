@@ -202,7 +202,7 @@ impl Maker<'_> {
         let paper = match of_album {
             _ if any && !there => &PartPaper::None,
             Some((_, paper)) => paper,
-            None if said.every_part || style.is_usual(name) => &PartPaper::Any,
+            None if style.is_usual(name) => &PartPaper::Any,
             None => &PartPaper::None,
         };
         self.fact(id, "wanted", Fact::Flag(*paper != PartPaper::None));

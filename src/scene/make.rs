@@ -196,6 +196,15 @@ impl Maker<'_> {
         self.length(ruler, "step", step, Origin::Said, None);
         let template = self.template();
         let punch = self.punch();
+        let album_thing = &mut self.model.scene.things[album.0 as usize];
+        for (name, id) in [
+            ("ruler", ruler),
+            ("template", template),
+            ("punch", punch),
+            ("album", album),
+        ] {
+            album_thing.parts.insert(name.to_owned(), id);
+        }
         let leaves: Vec<ThingId> = (0..self.album.leaves.len()).map(|i| self.leaf(i)).collect();
         let count = self
             .album
@@ -209,14 +218,6 @@ impl Maker<'_> {
         let album_thing = &mut self.model.scene.things[album.0 as usize];
         album_thing.lists.insert("leaves", leaves);
         album_thing.tables.insert("rings", rings);
-        for (name, id) in [
-            ("ruler", ruler),
-            ("template", template),
-            ("punch", punch),
-            ("album", album),
-        ] {
-            album_thing.parts.insert(name.to_owned(), id);
-        }
     }
 
     pub(super) fn template(&mut self) -> ThingId {

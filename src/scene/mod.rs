@@ -11,6 +11,7 @@ mod make;
 mod measured;
 pub mod model;
 mod named;
+mod plies;
 mod remeasure;
 mod slots;
 pub mod stack;
@@ -20,8 +21,8 @@ use facts::Tested;
 pub use fault::SceneError;
 pub use make::build;
 use named::Follows;
+pub use plies::{HoleAt, Plies};
 pub use remeasure::{BagMeasure, BagShape, OfBag};
-pub(crate) use thickness::folds;
 
 use crate::album::Value;
 use crate::length::Interval;
@@ -122,6 +123,8 @@ pub struct Scene {
     pub nowhere: Vec<Nowhere>,
     /// Conditions on what bags measure, by which names and parts were chosen.
     pub(crate) chosen: Vec<Tested>,
+    /// The layers of each leaf's bag.
+    pub plies: BTreeMap<ThingId, Plies>,
     /// Values that follow from what bags measure, in the order in which they are worked out.
     follows: Vec<Follows>,
 }

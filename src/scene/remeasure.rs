@@ -170,7 +170,6 @@ impl Scene {
                 return None;
             }
             let thick = thickness_of(self, leaf, bag)?;
-            self.count_again(leaf, "flap_layers", Some(thick.flap_layers));
             self.count_again(leaf, "layers_counted", thick.layers_counted);
             self.work_out(leaf, "thickness_at_holes", thick.at_holes);
             self.work_out(leaf, "thickness", thick.middle);

@@ -6,7 +6,7 @@ use super::*;
 use crate::album::{Album, Leaf};
 use crate::length::Length;
 use crate::scene::stack;
-use crate::supplies::{Bag, Bottom};
+use crate::supplies::Bag;
 
 const NOTHING: Interval = Interval::exact(Length::ZERO);
 
@@ -103,13 +103,11 @@ impl Maker<'_> {
             self.quantity_length("bag_caliper");
         }
         self.quantity_ratio("bulk_factor");
-        if folds_a_flap(&self.model.scene, leaf, bag) && bag.flap_layers.is_none() {
-            self.quantity_count("flap_layers");
-        }
+        let plies = self.plies(leaf, said);
+        self.model.scene.plies.insert(leaf, plies);
         let Some(thick) = thickness_of(&self.model.scene, leaf, bag) else {
             return self.too_thick(said.place);
         };
-        self.number(leaf, "flap_layers", thick.flap_layers);
         if let Some(counted) = thick.layers_counted {
             self.number(leaf, "layers_counted", counted);
         }
@@ -147,17 +145,11 @@ impl Maker<'_> {
 
 /// How thick a leaf is.
 pub(super) struct Thickness {
-    /// Layers that its flap adds.
-    pub flap_layers: i64,
     /// Layers of bag counted at its thickest hole; absent where that was measured squeezed.
     pub layers_counted: Option<i64>,
     pub at_holes: Interval,
     /// In the middle, inserts included.
     pub middle: Interval,
-}
-
-fn folds_a_flap(scene: &Scene, leaf: ThingId, bag: &Bag) -> bool {
-    scene.flag(leaf, "has_pocket") && bag.bottom == Bottom::Block
 }
 
 /// How thick a leaf is, its inserts' thickness known; `None` if that is beyond any album.
@@ -174,24 +166,14 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
     let layers = |count: i64| {
         stack::times(layer.unwrap_or(NOTHING), count).and_then(|t| stack::share(t, n, d))
     };
-    let flap_layers = if folds_a_flap(scene, leaf, bag) {
-        bag.flap_layers.unwrap_or(match quantity("flap_layers") {
-            Some(Fact::Number(n, 1)) => *n,
-            _ => 1,
-        })
-    } else {
-        // A pocket that is no flap is glued on, and one that is folded up is counted as such.
-        let glued_on = scene.flag(leaf, "has_pocket") && !scene.flag(leaf, "folded");
-        i64::from(glued_on) * 2
-    };
-    let folds = folds(scene, leaf, bag.bottom, flap_layers);
+    let plies = scene.plies.get(&leaf)?;
     let mats = scene.thing(leaf).parts.values();
     let mats = mats.filter(|p| scene.flag(**p, "wanted"));
     let mut calipers = mats.filter_map(|p| scene.length(*p, "caliper"));
     let mats = calipers.try_fold(NOTHING, stack::plus)?;
     let layers_counted = match bag.squeezed {
         Some(_) => None,
-        None => Some(layers_counted(scene, leaf, folds)),
+        None => Some(plies.at_holes(scene)),
     };
     let bag_at_holes = match (bag.squeezed, layers_counted) {
         (Some(measured), _) => measured,
@@ -199,10 +181,9 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
     };
     let bulk = scene.length(leaf, "bulk").unwrap_or(NOTHING);
     Some(Thickness {
-        flap_layers,
         layers_counted,
         at_holes: stack::plus(mats, bag_at_holes)?,
-        middle: stack::plus(stack::plus(mats, layers(folds.layers_in_middle())?)?, bulk)?,
+        middle: stack::plus(stack::plus(mats, layers(plies.in_middle(scene))?)?, bulk)?,
     })
 }
 
@@ -232,69 +213,4 @@ pub(super) fn stack_of_leaves(
     };
     let mut parts = leaves.iter().zip(&album.leaves).map(one);
     parts.try_fold(NOTHING, |sum, part| stack::plus(sum, part?))
-}
-
-/// How the bag of a leaf lies folded.
-pub(crate) fn folds(
-    scene: &Scene,
-    leaf: ThingId,
-    bottom: Bottom,
-    flap_layers: i64,
-) -> stack::Folds {
-    stack::Folds {
-        bottom,
-        gusset: scene.length(leaf, "gusset"),
-        pocket: pocket_edge(scene, leaf),
-        flap_layers,
-        folded_up: folded_up(scene, leaf),
-    }
-}
-
-/// Height of a leaf's pocket edge above its tail.
-fn pocket_edge(scene: &Scene, leaf: ThingId) -> Option<Interval> {
-    let pocket = *scene.thing(leaf).parts.get("pocket")?;
-    scene
-        .length(pocket, "edge")
-        .or_else(|| folded_up(scene, leaf).or_else(|| scene.length(leaf, "gusset")))
-}
-
-/// How much of its bag is folded up in front of a leaf, if it is.
-fn folded_up(scene: &Scene, leaf: ThingId) -> Option<Interval> {
-    if !scene.flag(leaf, "folded") {
-        return None;
-    }
-    let bag = *scene.thing(leaf).parts.get("bag")?;
-    let (bag, leaf) = (scene.length(bag, "height")?, scene.length(leaf, "height")?);
-    let less = |a: Length, b: Length| a.checked_sub(b).map(|up| up.max(Length::ZERO));
-    Interval::between(
-        less(bag.least(), leaf.most())?,
-        less(bag.most(), leaf.least())?,
-    )
-}
-
-/// Layers at the thickest hole: where the holes are given, those that they meet; else the most
-/// that any hole can.
-fn layers_counted(scene: &Scene, leaf: ThingId, folds: stack::Folds) -> i64 {
-    let given = hole_heights(scene, leaf);
-    let met = given.map(|heights| heights.iter().map(|h| folds.layers_at(*h)).max());
-    met.flatten().unwrap_or_else(|| folds.most_layers())
-}
-
-/// The heights of a leaf's holes, where all of them are given.
-fn hole_heights(scene: &Scene, leaf: ThingId) -> Option<Vec<Interval>> {
-    let template = scene.things.iter().position(|t| t.kind == "template")?;
-    let template = ThingId(u32::try_from(template).ok()?);
-    let first = scene.length(template, "first")?;
-    let holes = scene.thing(leaf).lists.get("holes")?;
-    let height = |hole: &ThingId| {
-        let up = match scene.length(*hole, "offset") {
-            Some(offset) => offset,
-            None => match scene.count(*hole, "place") {
-                0 => Interval::exact(Length::ZERO),
-                place => stack::times(scene.length(template, "pitch")?, place)?,
-            },
-        };
-        stack::plus(first, up)
-    };
-    holes.iter().map(height).collect()
 }

@@ -12,6 +12,7 @@ mod envelopes;
 mod fixes;
 mod frames;
 mod holes;
+mod layers;
 mod lengths;
 mod makers;
 mod patterns;

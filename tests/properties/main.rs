@@ -6,6 +6,7 @@ mod common;
 mod held;
 mod quick;
 mod reasons;
+mod renamed;
 mod same;
 mod strips;
 mod verified;

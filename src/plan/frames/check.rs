@@ -157,7 +157,13 @@ impl Again<'_> {
         let told = [laid.width, laid.height].map(|it| it.middle().nm());
         // Where two ends leave no room between them, there is none.
         let room = [area.right - area.left, area.high - area.low].map(|it| it.max(0));
-        if !near(told[0], room[0]) || !near(told[1], room[1]) {
+        // Of the tightest of several uncertain ends the middle is none of what is between them.
+        let tightest = |axis: &Axis<'_>| {
+            let mut ends = axis.said.into_iter().flatten();
+            ends.any(|end| !matches!(end, End::At(_)))
+        };
+        let is_told = |n: usize| tightest(&axes[n]) || near(told[n], room[n]);
+        if !is_told(0) || !is_told(1) {
             return wrong();
         }
         let corner = |((x, y), at): (&(Expr, Expr), &(i64, i64))| {
