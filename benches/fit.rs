@@ -118,7 +118,7 @@ fn plan_and_verify(bencher: Bencher, name: &str) {
         expanded: &expanded,
         solution: &solution,
     };
-    bencher.bench_local(|| plan::make(black_box(parts)));
+    bencher.bench_local(|| plan::make(black_box(parts), plan::Listed::NotKept));
 }
 
 /// Everything between the text of the files and the report.

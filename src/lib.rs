@@ -52,4 +52,4 @@ pub mod supplies;
 pub mod text;
 pub mod vocabulary;
 
-pub use plan::work::{Outcome, Worked, work};
+pub use plan::work::{Outcome, Worked, work, work_laid};

@@ -3,15 +3,21 @@
 use tuckwright::Outcome;
 use tuckwright::album::quick::{Quick, album};
 use tuckwright::length::{Interval, Ruler, parse_interval, parse_length};
-use tuckwright::plan::Plan;
+use tuckwright::plan::{Listed, Plan};
+use tuckwright::program::expand::expand;
 use tuckwright::report::facts::photos;
 use tuckwright::report::handout::{Block, overview};
 use tuckwright::solve::Limits;
 use tuckwright::supplies::Ring;
 use tuckwright::text::Files;
+use tuckwright::work_laid;
 
 /// A gusseted bag of 5 x 3 x 8 in; thickness of everything but the bag is of no matter here.
 fn plan(rings: &[(&str, &str)], count: i64) -> Plan {
+    listing(rings, count, Listed::All)
+}
+
+fn listing(rings: &[(&str, &str)], count: i64, listed: Listed) -> Plan {
     let length = |text: &str| parse_interval(text).expect("a length");
     let mut album = album(Quick {
         bottom: None,
@@ -42,11 +48,23 @@ fn plan(rings: &[(&str, &str)], count: i64) -> Plan {
     let text = tuckwright::style::shipped::shipped("upright").expect("a style");
     let file = files.add("upright", text);
     let style = tuckwright::style::text::read(&mut files, file).expect("a style");
-    let worked = tuckwright::work(&style, &album, &Limits::default()).expect("an album");
+    let expanded = expand(&style, &album).expect("an album");
+    let worked = work_laid((&style, &album), expanded, listed, &Limits::default());
     match worked.outcome {
         Outcome::Fits(plan) => *plan,
         other => panic!("{other:?}"),
     }
+}
+
+/// A plan that lists few rules is the same plan.
+#[test]
+fn a_plan_lists_the_rules_that_are_asked_for() {
+    let all = listing(&[("1 in", "1/8 in")], 3, Listed::All);
+    let few = listing(&[("1 in", "1/8 in")], 3, Listed::NotKept);
+    assert!(!few.rules.is_empty() && few.rules.iter().all(|rule| rule.wish && !rule.kept));
+    let mut rules = all.rules.clone();
+    rules.retain(|rule| !rule.kept);
+    assert_eq!(few, Plan { rules, ..all });
 }
 
 #[test]

@@ -12,6 +12,7 @@ use crate::cut::{
     Answer, Order, Paper, Sheets, Stages, Trimmer, Want, fill, list, offcuts, pieces,
 };
 use crate::length::{Length, Ruler};
+use crate::plan::Listed;
 use crate::plan::work::Outcome;
 use crate::report::{self, cut as words, fit::Detail};
 use crate::solve::Limits;
@@ -151,7 +152,7 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
         return Err(Stop::Told("the options could not be read".to_owned()));
     };
     ready(verb)?;
-    let worked = work(&input, limits)?;
+    let worked = work(&input, Listed::NotKept, limits)?;
     let Outcome::Fits(plan) = &worked.outcome else {
         // An album without sizes has nothing to cut: the answer is that of `fit`.
         let explanation = super::explained(&input, &worked, limits);

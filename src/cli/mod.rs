@@ -28,8 +28,10 @@ mod why;
 
 use crate::album::Album;
 use crate::explain::{Explanation, fixes};
-use crate::plan::work::{self, Outcome, Worked};
+use crate::plan::Listed;
+use crate::plan::work::{Outcome, Worked, work_laid};
 use crate::program::ExpandError;
+use crate::program::expand::expand;
 use crate::report::{self, fit::Detail};
 use crate::solve::{Limits, StageOutcome};
 use crate::style::Style;
@@ -297,8 +299,11 @@ fn usage(verb: &str, kind: clap::error::ErrorKind, message: String) -> Stop {
     Stop::Usage(command.error(kind, message))
 }
 
-fn work(input: &Input, limits: &Limits) -> Result<Worked, Stop> {
-    work::work(&input.style, &input.album, limits).map_err(|errors| faults(input, errors))
+/// The album worked out; its plan lists the rules that are asked for.
+fn work(input: &Input, listed: Listed, limits: &Limits) -> Result<Worked, Stop> {
+    let Input { style, album, .. } = input;
+    let expanded = expand(style, album).map_err(|errors| faults(input, errors))?;
+    Ok(work_laid((style, album), expanded, listed, limits))
 }
 
 /// What an album says and its style does not know.
@@ -360,7 +365,7 @@ fn fit(verb: &Fit) -> Result<u8, Stop> {
     let limits = verb.time.begin();
     let input = input::read("fit", &verb.source)?;
     Sink::new(&verb.target).ready()?;
-    let worked = work(&input, &limits)?;
+    let worked = work(&input, Listed::NotKept, &limits)?;
     let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);
@@ -383,7 +388,7 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
     }
     let input = input::read("rules", &verb.source)?;
     sink.ready()?;
-    let worked = work(&input, &limits)?;
+    let worked = work(&input, Listed::All, &limits)?;
     let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);
@@ -399,7 +404,7 @@ fn export(verb: &Export) -> Result<u8, Stop> {
     let limits = verb.time.begin();
     let input = input::read("export", &verb.source)?;
     Sink::new(&verb.target).ready()?;
-    let worked = work(&input, &limits)?;
+    let worked = work(&input, Listed::NotKept, &limits)?;
     let program = &worked.expanded.program;
     let titles = &worked.expanded.stage_titles;
     let sink = Sink::new(&verb.target);

@@ -8,6 +8,7 @@ use crate::cut::{Answer, Trimmer, pieces};
 use crate::draw::list::Document;
 use crate::draw::paper::Paper;
 use crate::draw::{handout, html, pdf, png, svg};
+use crate::plan::Listed;
 use crate::report::{self, fit::Detail};
 use crate::text;
 use clap::{Args, ValueEnum};
@@ -62,7 +63,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     for path in verb.output.iter().chain(&verb.html) {
         output::free(path, verb.force)?;
     }
-    let worked = work(&input, &limits)?;
+    let worked = work(&input, Listed::All, &limits)?;
     let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let report::Answer::Fits(plan) = answer else {

@@ -9,6 +9,7 @@ use super::{
 use crate::explain::grow::GrowError;
 use crate::explain::need::NeedError;
 use crate::explain::{grow, hand, need};
+use crate::plan::Listed;
 use crate::program::expand::expand;
 use crate::report::{self, why as words};
 use crate::solve::Limits;
@@ -79,7 +80,7 @@ fn read(verb: &Why) -> Result<Input, Stop> {
 
 fn album(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
     let input = read(verb)?;
-    let worked = work(&input, limits)?;
+    let worked = work(&input, Listed::NotKept, limits)?;
     told(verb, &input, &worked, limits)
 }
 
@@ -153,7 +154,7 @@ fn which_leaf(names: &[&str]) -> Stop {
 
 fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
     let mut input = read(verb)?;
-    let worked = work(&input, limits)?;
+    let worked = work(&input, Listed::NotKept, limits)?;
     let leaf = verb.leaf.as_deref();
     let found = grow::grow(&input.style, &input.album, &worked, name, leaf, limits);
     let growth = match found {

@@ -7,10 +7,10 @@ use super::read::{conflict, cost, fit, photo};
 use super::{Answer, Candidate, Mend, Nominal, Offer};
 use crate::explain::{Fix, fixes};
 use crate::length::Interval;
-use crate::plan::Certainty;
-use crate::plan::work::{Outcome, Worked, work};
+use crate::plan::work::{Outcome, Worked, work_laid};
+use crate::plan::{Certainty, Listed};
 use crate::program::ExpandError;
-use crate::solve::Limits;
+use crate::solve::{Limits, Verdict, solve};
 use crate::supplies::{Bag, Pocket};
 
 /// What this bag comes to. With ±, what an exactly known bag of its nominal measures would give is
@@ -65,20 +65,15 @@ pub(super) fn answer(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Answer {
 /// What makes a bag fit that does not: the cheapest fix of each part of the trouble, each proved by
 /// solving again. `None` if it fits, or was not settled.
 pub fn mend(asked: &Asked<'_>, bag: &Bag, limits: &Limits) -> Option<Mend> {
-    let (album, worked) = worked(asked, bag, limits).ok()?;
-    let Outcome::Clash(_) = worked.outcome else {
+    let (album, expanded) = asked.expanded(bag).ok()?;
+    let Verdict::Conflict(_) = solve(&expanded.program, limits).verdict else {
         return None;
     };
-    let why = fixes::why(asked.style, &album, &worked, limits);
-    let cheapest = |list: &crate::explain::FixList| -> Option<Fix> {
-        let all = list.fixes.iter().chain(&list.cheapest);
-        // Of equal prices the one that is listed first.
-        all.min_by_key(|fix| fix.price).cloned()
-    };
-    let each: Option<Vec<Fix>> = why.fixes.iter().map(cheapest).collect();
+    let (each, hopeless) = fixes::cheapest(asked.style, &album, &expanded, limits);
+    let each: Option<Vec<Fix>> = each.into_iter().collect();
     Some(Mend {
         fixes: each.unwrap_or_default(),
-        hopeless: why.hopeless,
+        hopeless,
     })
 }
 
@@ -87,8 +82,8 @@ fn worked(
     bag: &Bag,
     limits: &Limits,
 ) -> Result<(crate::album::Album, Worked), Vec<ExpandError>> {
-    let (album, _) = asked.expanded(bag)?;
-    let worked = work(asked.style, &album, limits)?;
+    let (album, expanded) = asked.expanded(bag)?;
+    let worked = work_laid((asked.style, &album), expanded, Listed::NotKept, limits);
     Ok((album, worked))
 }
 

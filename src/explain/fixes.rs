@@ -5,7 +5,7 @@
 use super::changed::Step;
 use super::own::set_otherwise;
 use super::soften::What;
-use super::{Explanation, FixChange, Kind};
+use super::{Explanation, Fix, FixChange, Kind};
 use crate::album::Album;
 use crate::length::Length;
 use crate::plan::clash::{Clash, tell};
@@ -69,6 +69,26 @@ fn shown(clash: &Clash) -> (bool, Vec<Shown<'_>>) {
     let members = clash.members.iter();
     let members = members.map(|m| (m.name.as_str(), m.because.as_deref(), m.short));
     (clash.proved_minimal, members.collect())
+}
+
+/// What makes an album fit that does not: of each part of the trouble the cheapest fix; and whether
+/// nothing mends one of them.
+pub fn cheapest(
+    style: &Style,
+    album: &Album,
+    expanded: &Expanded,
+    limits: &Limits,
+) -> (Vec<Option<Fix>>, bool) {
+    let found = minimal_conflicts(&expanded.program, limits, MOST_CLASHES);
+    let asked = Asked {
+        style,
+        album,
+        expanded,
+        limits,
+    };
+    let clashing = found.conflicts.into_iter().flat_map(|c| c.instances);
+    let clashing: Vec<InstanceId> = clashing.collect();
+    asked.cheapest_fixes(&clashing)
 }
 
 /// An album that is asked about.

@@ -51,8 +51,36 @@ impl Asked<'_> {
     /// One list for each part of the trouble; none if a limit was met first. And if nothing mends one
     /// of them, what mends the others.
     pub(super) fn fixes(self, clashing: &[InstanceId]) -> (Vec<FixList>, Vec<Step>) {
+        let troubles = self.troubles(clashing);
+        let lists = (0..troubles.len()).map(|at| self.list(&troubles[at], &context(&troubles, at)));
+        let lists = lists.collect();
+        let rest = match troubles.iter().any(|trouble| trouble.first.is_none()) {
+            true => context(&troubles, troubles.len()).0,
+            false => Vec::new(),
+        };
+        (lists, rest)
+    }
+
+    /// Of each part of the trouble the cheapest fix that [`Asked::fixes`] lists, without trying those
+    /// that cost more; and whether nothing mends one of them.
+    pub(super) fn cheapest_fixes(self, clashing: &[InstanceId]) -> (Vec<Option<Fix>>, bool) {
+        let troubles = self.troubles(clashing);
+        let mut hopeless = false;
+        let each = troubles.iter().enumerate().map(|(at, trouble)| {
+            let mut trials: Vec<&Trial> = trouble.trials.iter().chain(&trouble.cheapest).collect();
+            // Of equal prices the one that is listed first.
+            trials.sort_by_key(|trial| trial.price);
+            hopeless |= trials.is_empty() && !trouble.stuck.is_empty() && trouble.all;
+            let context = context(&troubles, at);
+            trials.iter().find_map(|trial| self.fix(trial, &context))
+        });
+        (each.collect(), hopeless)
+    }
+
+    /// The parts of the trouble with all that may mend each; none if a limit was met first.
+    fn troubles(self, clashing: &[InstanceId]) -> Vec<Trouble> {
         let Some(mut troubles) = self.apart() else {
-            return (Vec::new(), Vec::new());
+            return Vec::new();
         };
         let inserts = self.inserts_of(clashing);
         let mut at = 0;
@@ -82,13 +110,7 @@ impl Asked<'_> {
             trouble.first = trials.find_map(|trial| self.that_fits(&trial.steps, &context));
             at += 1;
         }
-        let lists = (0..troubles.len()).map(|at| self.list(&troubles[at], &context(&troubles, at)));
-        let lists = lists.collect();
-        let rest = match troubles.iter().any(|trouble| trouble.first.is_none()) {
-            true => context(&troubles, troubles.len()).0,
-            false => Vec::new(),
-        };
-        (lists, rest)
+        troubles
     }
 
     /// The parts of the trouble with the changes of measures and rules that mend each.

@@ -22,7 +22,7 @@ use crate::album::Album;
 use crate::length::{Interval, Length, Ruler};
 use crate::program::expand::Expanded;
 use crate::program::model::ChoiceKey;
-use crate::program::{InstanceId, Stage};
+use crate::program::{InstanceId, Stage, unread};
 use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
 use crate::style::expr::Relation;
@@ -109,6 +109,14 @@ pub struct SizePlan {
     pub held_by: Vec<Reason>,
 }
 
+/// Which rules a plan lists: each costs a sentence with its numbers. All are verified either way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Listed {
+    All,
+    /// Wishes that could not be kept.
+    NotKept,
+}
+
 /// One line of the rule book.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RuleLine {
@@ -190,6 +198,7 @@ pub struct Plan {
     pub ring: Option<RingPlan>,
     pub stack_at_holes: Interval,
     pub stack_in_middle: Interval,
+    /// As many of its rules as were asked for.
     pub rules: Vec<RuleLine>,
     pub assumed: Vec<Assumed>,
     /// The style's named lengths as they stand for this album: `ease`, `glue_seam` ...
@@ -243,7 +252,7 @@ pub fn dropped(expanded: &Expanded, solution: &Solution) -> BTreeSet<InstanceId>
 ///
 /// # Errors
 /// The plan breaks a rule: a defect of this program.
-pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
+pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
     let Parts {
         style,
         album,
@@ -304,7 +313,7 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
         ring: capacity::ring(view),
         stack_at_holes: stack("stack_at_holes"),
         stack_in_middle: stack("stack_in_middle"),
-        rules: view.rules(),
+        rules: view.rules(listed),
         assumed: view.assumed(),
         quantities: view.quantities(),
         unlimited: solution
@@ -312,7 +321,7 @@ pub fn make(parts: Parts<'_>) -> Result<Plan, VerifyError> {
             .iter()
             .map(|u| expanded.program.unknowns[u.0 as usize].name.clone())
             .collect(),
-        unread: expanded.unread.clone(),
+        unread: unread(style, album, expanded),
         proofs: solution.stats.proofs_checked,
     })
 }

@@ -201,7 +201,7 @@ impl<'a> Telling<'a> {
             _ => {
                 let model = &from.laying.view.parts.expanded.model;
                 let things = model.list(&binding.list, &from.laying.scope);
-                things.into_iter().map(with).collect()
+                things.iter().copied().map(with).collect()
             }
         }
     }

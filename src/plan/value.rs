@@ -6,8 +6,8 @@
 use crate::length::Length;
 use crate::program::model::{ChoiceKey, Meaning, Model, Scope};
 use crate::scene::{Fact, GivenId, ThingId};
-use crate::style::expr::{Expr, Node, Number, Path};
-use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Zero};
+use crate::style::expr::{Expr, Node, Number, Path, minus, plus, times};
+use num_traits::{CheckedDiv, CheckedSub, Zero};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A value in a plan.
@@ -56,12 +56,12 @@ impl Point<'_> {
                     _ => None,
                 }
             }
-            Node::Add(a, b) => self.both(a, b, scope, |x, y| x.checked_add(y)),
-            Node::Subtract(a, b) => self.both(a, b, scope, |x, y| x.checked_sub(y)),
+            Node::Add(a, b) => self.both(a, b, scope, plus),
+            Node::Subtract(a, b) => self.both(a, b, scope, minus),
             Node::Multiply(a, b) => match (self.value(a, scope)?, self.value(b, scope)?) {
-                (Value::Number(x), Value::Number(y)) => Some(Value::Number(x.checked_mul(&y)?)),
+                (Value::Number(x), Value::Number(y)) => Some(Value::Number(times(&x, &y)?)),
                 (Value::Length(x), Value::Number(y)) | (Value::Number(x), Value::Length(y)) => {
-                    Some(Value::Length(x.checked_mul(&y)?))
+                    Some(Value::Length(times(&x, &y)?))
                 }
                 _ => None,
             },
@@ -82,11 +82,11 @@ impl Point<'_> {
                 let mut total = None;
                 for thing in self.model.list(&binding.list, scope) {
                     let mut inner = scope.clone();
-                    inner.0.push((binding.variable.clone(), thing));
+                    inner.0.push((binding.variable.clone(), *thing));
                     let next = self.value(body, &inner)?;
                     total = Some(match total {
                         None => next,
-                        Some(sum) => same(sum, next, |x, y| x.checked_add(y))?,
+                        Some(sum) => same(sum, next, plus)?,
                     });
                 }
                 let nothing = match self.model.counts.contains(&expr.place) {
@@ -110,18 +110,18 @@ impl Point<'_> {
 
     fn name(&self, path: &Path, scope: &Scope) -> Option<Value> {
         match self.model.meaning(path, scope) {
-            Meaning::Fact(fact, thing) => self.fact(&fact, thing),
+            Meaning::Fact(fact, thing) => self.fact(fact, thing),
             Meaning::Unknown(id) => {
                 let ticks = *self.values.get(id.0 as usize)?;
                 let ticks = Number::from_integer(ticks.into());
                 let step = Number::from_integer(self.step.nm().into());
-                Some(Value::Length(ticks.checked_mul(&step)?))
+                Some(Value::Length(times(&ticks, &step)?))
             }
             Meaning::Column(key, column) => {
-                let choice = self.model.choices.get(&key)?;
-                let pick = self.picks.get(&key).copied().unwrap_or(0);
+                let choice = self.model.choices.get(key)?;
+                let pick = self.picks.get(key).copied().unwrap_or(0);
                 let item = *choice.items.get(pick)?;
-                self.fact(self.model.column(item, &column)?, item.thing)
+                self.fact(self.model.column(item, column)?, item.thing)
             }
             Meaning::Choice(_) | Meaning::Absent => None,
         }
@@ -176,11 +176,11 @@ pub fn uncertain(
         Node::Number(_) => {}
         Node::Name(path) => {
             let inner = match model.meaning(path, scope) {
-                Meaning::Fact(f, thing) => fact(&f, thing),
+                Meaning::Fact(f, thing) => fact(f, thing),
                 Meaning::Column(key, column) => {
-                    let pick = picks.get(&key).copied().unwrap_or(0);
-                    let item = model.choices.get(&key).and_then(|c| c.items.get(pick));
-                    item.and_then(|i| fact(model.column(*i, &column)?, i.thing))
+                    let pick = picks.get(key).copied().unwrap_or(0);
+                    let item = model.choices.get(key).and_then(|c| c.items.get(pick));
+                    item.and_then(|i| fact(model.column(*i, column)?, i.thing))
                 }
                 _ => None,
             };
@@ -196,7 +196,7 @@ pub fn uncertain(
         Node::Sum(binding, body) => {
             for thing in model.list(&binding.list, scope) {
                 let mut inner = scope.clone();
-                inner.0.push((binding.variable.clone(), thing));
+                inner.0.push((binding.variable.clone(), *thing));
                 uncertain(model, picks, body, &inner, found);
             }
         }

@@ -9,9 +9,9 @@ use crate::program::expand::{Expanded, SaidBy};
 use crate::program::model::{ChoiceKey, Meaning, Scope};
 use crate::program::{Force, InstanceId};
 use crate::scene::GivenId;
-use crate::style::expr::{Comparison, Expr, Number, Relation};
+use crate::style::expr::{Comparison, Expr, Number, Relation, minus};
 use crate::style::{Demand, Rule, Style};
-use num_traits::{CheckedDiv, CheckedSub, Signed, ToPrimitive};
+use num_traits::{CheckedDiv, Signed, ToPrimitive};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// One comparison where it is worst.
@@ -255,25 +255,28 @@ fn worst(
         let length = matches!((&left, &right), (Value::Length(_), Value::Length(_)));
         let (left, right) = (left.amount().ok_or(())?, right.amount().ok_or(())?);
         let slack = match comparison.relation {
-            Relation::AtMost => right.checked_sub(&left),
-            Relation::AtLeast => left.checked_sub(&right),
-            Relation::Equal => left.checked_sub(&right).map(|d| -d.abs()),
+            Relation::AtMost => minus(&right, &left),
+            Relation::AtLeast => minus(&left, &right),
+            Relation::Equal => minus(&left, &right).map(|d| -d.abs()),
         };
         Ok((slack.ok_or(())?, length))
     };
     // A comparison is linear in each given value: whichever end is worse for one of them alone is
     // worse with all the others, so every value is tried once.
-    let (all_least, _) = slack(&BTreeSet::new())?;
     let mut at_most = BTreeSet::new();
+    let (all_least, length) = slack(&at_most)?;
     for given in open {
         let (alone, _) = slack(&BTreeSet::from([given]))?;
         if alone < all_least {
             at_most.insert(given);
         }
     }
-    let (slack, length) = slack(&at_most)?;
+    let worst = match at_most.is_empty() {
+        true => all_least,
+        false => slack(&at_most)?.0,
+    };
     Ok(Some(Worst {
-        slack,
+        slack: worst,
         length,
         at_most,
     }))
@@ -286,9 +289,9 @@ fn column_unsaid(expanded: &Expanded, finished: Finished<'_>, expr: &Expr, scope
         let Meaning::Column(key, column) = model.meaning(path, scope) else {
             return false;
         };
-        let pick = finished.picks.get(&key).copied().unwrap_or(0);
-        let item = model.choices.get(&key).and_then(|c| c.items.get(pick));
-        item.is_some_and(|item| model.column(*item, &column).is_none())
+        let pick = finished.picks.get(key).copied().unwrap_or(0);
+        let item = model.choices.get(key).and_then(|c| c.items.get(pick));
+        item.is_some_and(|item| model.column(*item, column).is_none())
     })
 }
 
@@ -297,6 +300,9 @@ impl Line {
     pub fn steps_left(&self, step: Length) -> Option<i64> {
         let worst = self.worst.as_ref().filter(|w| w.length)?;
         let step = Number::from_integer(step.nm().into());
-        (worst.slack.checked_div(&step)?).floor().to_i64()
+        (worst.slack.checked_div(&step)?)
+            .floor()
+            .to_integer()
+            .to_i64()
     }
 }

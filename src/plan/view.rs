@@ -216,12 +216,16 @@ impl<'a> View<'a> {
             .collect()
     }
 
-    pub(super) fn rules(&self) -> Vec<RuleLine> {
+    pub(super) fn rules(&self, listed: Listed) -> Vec<RuleLine> {
         let step = self.parts.expanded.ruler.step();
         let Lines::All(lines) = self.lines else {
             return Vec::new();
         };
-        let lines = lines.iter().map(|line| {
+        let lines = lines.iter().filter(|line| match listed {
+            Listed::All => true,
+            Listed::NotKept => !line.holds,
+        });
+        let lines = lines.map(|line| {
             let rule = &self.parts.style.rules[line.rule];
             RuleLine {
                 name: rule.name.clone(),

@@ -1,6 +1,6 @@
 //! From a style and an album to a verified plan or a proved conflict: the pipeline in one function.
 
-use super::{Parts, Plan, Stopped, clash, make, verify};
+use super::{Listed, Parts, Plan, Stopped, clash, make, verify};
 use crate::album::Album;
 use crate::program::ExpandError;
 use crate::program::expand::{Expanded, expand};
@@ -34,6 +34,16 @@ pub struct Worked {
 /// What the album says and the style does not know, and rules without a value for this album.
 pub fn work(style: &Style, album: &Album, limits: &Limits) -> Result<Worked, Vec<ExpandError>> {
     let expanded = expand(style, album)?;
+    Ok(work_laid((style, album), expanded, Listed::All, limits))
+}
+
+/// As [`work`], with the rules laid over the album already; the plan lists all of them or few.
+pub fn work_laid(
+    (style, album): (&Style, &Album),
+    expanded: Expanded,
+    listed: Listed,
+    limits: &Limits,
+) -> Worked {
     let solution = solve::solve(&expanded.program, limits);
     let outcome = match &solution.verdict {
         Verdict::FitsBest | Verdict::FitsFound { .. } => {
@@ -43,7 +53,7 @@ pub fn work(style: &Style, album: &Album, limits: &Limits) -> Result<Worked, Vec
                 expanded: &expanded,
                 solution: &solution,
             };
-            match make(parts) {
+            match make(parts, listed) {
                 Ok(plan) => Outcome::Fits(Box::new(plan)),
                 Err(defect) => Outcome::Defect(defect),
             }
@@ -53,9 +63,9 @@ pub fn work(style: &Style, album: &Album, limits: &Limits) -> Result<Worked, Vec
         }
         Verdict::Undecided { why } => Outcome::Undecided((*why).into()),
     };
-    Ok(Worked {
+    Worked {
         expanded,
         solution,
         outcome,
-    })
+    }
 }

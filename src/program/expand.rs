@@ -35,8 +35,6 @@ pub struct Expanded {
     pub sizes: Vec<SizeOf>,
     /// Units of the ruler.
     pub ruler: Ruler,
-    /// Quantities that the album sets and nothing in it reads.
-    pub unread: Vec<String>,
 }
 
 /// What a row says before it is rounded.
@@ -118,7 +116,6 @@ pub(super) fn expand_so_far(
             stage_titles: Vec::new(),
             sizes: Vec::new(),
             ruler: album.ruler,
-            unread: Vec::new(),
         },
         errors: Vec::new(),
         nowhere: BTreeSet::new(),
@@ -138,7 +135,6 @@ pub(super) fn expand_so_far(
     }
     if maker.errors.is_empty() {
         prefer::stages(&mut maker);
-        maker.out.unread = said::unread(style, album, &maker.out);
     }
     Ok((maker.out, maker.errors))
 }
@@ -288,7 +284,7 @@ impl Maker<'_> {
                 Some(path) => match self.model().meaning(path, &scope) {
                     crate::scene::model::Meaning::Fact(scene::Fact::Length(given), _) => {
                         // No less than the quantity may be.
-                        self.ticks_up(self.model().interval(given).most())
+                        self.ticks_up(self.model().interval(*given).most())
                     }
                     _ => {
                         self.refuse(&rule.name.to_string(), NoValue::Kind(rule.place));

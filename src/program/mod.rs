@@ -19,3 +19,4 @@ pub use crate::solve::program::{
     UnknownId,
 };
 pub use fault::ExpandError;
+pub use said::unread;

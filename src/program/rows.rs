@@ -11,10 +11,10 @@ use crate::length::Length;
 use crate::scene::GivenId;
 use crate::scene::model::{Form, Model, NoValue, Picks, Scope, Value, difference};
 use crate::style::Rule;
-use crate::style::expr::{Comparison, Number, Relation};
+use crate::style::expr::{Comparison, Number, Relation, plus, times};
 use itertools::Itertools;
 use num_integer::Integer;
-use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, Signed, ToPrimitive, Zero};
+use num_traits::{CheckedDiv, CheckedMul, Signed, ToPrimitive, Zero};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// `sum of coefficient * unknown + constant <= 0` before it is rounded: coefficients count lengths,
@@ -59,10 +59,10 @@ impl Loose {
         let side = Number::from_integer(side.into());
         let mut loose = Loose::default();
         for (id, n) in &form.unknowns {
-            loose.add(*id, n.checked_mul(&side)?)?;
+            loose.add(*id, times(n, &side)?)?;
         }
         for (given, n) in &form.givens {
-            let n = n.checked_mul(&side)?;
+            let n = times(n, &side)?;
             if let Some(id) = open.get(given) {
                 loose.add(*id, n)?;
                 continue;
@@ -73,8 +73,8 @@ impl Loose {
             } else {
                 value.least()
             };
-            let product = n.checked_mul(&Number::from_integer(end.nm().into()))?;
-            loose.constant = loose.constant.checked_add(&product)?;
+            let product = times(&n, &Number::from_integer(end.nm().into()))?;
+            loose.constant = plus(&loose.constant, &product)?;
         }
         Some(loose)
     }
@@ -82,7 +82,7 @@ impl Loose {
     /// Adds `n` times an unknown.
     pub fn add(&mut self, unknown: UnknownId, n: Number) -> Option<()> {
         let old = self.terms.get(&unknown).copied();
-        let sum = old.unwrap_or_else(Number::zero).checked_add(&n)?;
+        let sum = plus(&old.unwrap_or_else(Number::zero), &n)?;
         if sum.is_zero() {
             self.terms.remove(&unknown);
         } else {

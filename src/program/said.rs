@@ -138,7 +138,7 @@ pub(super) fn quantities(
 
 /// Quantities that the album sets and nothing in it reads: no rule that applies, no condition, and
 /// nothing that its things are made of.
-pub(super) fn unread(style: &Style, album: &Album, expanded: &Expanded) -> Vec<String> {
+pub fn unread(style: &Style, album: &Album, expanded: &Expanded) -> Vec<String> {
     if album.set.is_empty() {
         return Vec::new();
     }
@@ -147,6 +147,23 @@ pub(super) fn unread(style: &Style, album: &Album, expanded: &Expanded) -> Vec<S
     for expr in model.all_derived() {
         unread::of_expr(expr, &mut read);
     }
+    for size in &expanded.sizes {
+        let least = &style.unknowns[size.declared].least;
+        read.extend(least.as_ref().map(|least| least.head()));
+    }
+    let applied = expanded.program.instances.iter().map(|it| it.rule);
+    for rule in applied.dedup().filter_map(|rule| style.rules.get(rule)) {
+        unread::of_rule(rule, &mut read);
+    }
+    let set = album.set.iter().map(|(name, _)| &name.value);
+    let mut unread: Vec<String> = set
+        .filter(|name| !read.contains(name.as_str()))
+        .cloned()
+        .collect();
+    if unread.is_empty() {
+        return unread;
+    }
+    // Conditions of what does not apply read too, if there is anything that they ask of.
     let mut asked = |bindings: &[Binding], when| {
         let here = !model.scopes(bindings).is_empty();
         let when: &[Condition] = if here { when } else { &[] };
@@ -161,15 +178,6 @@ pub(super) fn unread(style: &Style, album: &Album, expanded: &Expanded) -> Vec<S
     for rule in &style.rules {
         asked(&rule.bindings, &rule.when);
     }
-    for size in &expanded.sizes {
-        let least = &style.unknowns[size.declared].least;
-        read.extend(least.as_ref().map(|least| least.head()));
-    }
-    let applied = expanded.program.instances.iter();
-    for rule in applied.filter_map(|instance| style.rules.get(instance.rule)) {
-        unread::of_rule(rule, &mut read);
-    }
-    let set = album.set.iter().map(|(name, _)| &name.value);
-    let unread = set.filter(|name| !read.contains(name.as_str()));
-    unread.cloned().collect()
+    unread.retain(|name| !read.contains(name.as_str()));
+    unread
 }

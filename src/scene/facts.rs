@@ -3,9 +3,9 @@
 use super::model::{ChoiceKey, Form, Meaning, Model, NoValue, Picks, Scope, Value, difference};
 use super::{GivenId, Scene};
 use crate::length::Length;
-use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path, Test};
+use crate::style::expr::{Condition, ConditionNode, Number, Path, Test, plus, times};
 use crate::text::Place;
-use num_traits::{CheckedAdd, CheckedMul, Signed, Zero};
+use num_traits::{Signed, Zero};
 use std::collections::BTreeSet;
 
 impl Model {
@@ -47,8 +47,8 @@ impl Model {
                 Meaning::Fact(..) | Meaning::Choice(_) => true,
                 Meaning::Column(key, column) => self
                     .choices
-                    .get(&key)
-                    .is_some_and(|c| c.items.iter().any(|i| self.column(*i, &column).is_some())),
+                    .get(key)
+                    .is_some_and(|c| c.items.iter().any(|i| self.column(*i, column).is_some())),
                 Meaning::Unknown(_) | Meaning::Absent => false,
             }),
             ConditionNode::Free(path) => {
@@ -116,11 +116,7 @@ impl Model {
     }
 
     fn name_value(&self, path: &Path, at: Place, scope: &Scope) -> Result<Value, NoValue> {
-        let expr = Expr {
-            node: Node::Name(path.clone()),
-            place: at,
-        };
-        self.value(&expr, scope, &Picks::new())
+        self.name(path, at, scope, &Picks::new())
     }
 
     /// The ends of what a form without unknowns can be (nanometres).
@@ -133,10 +129,10 @@ pub(super) fn ends(scene: &Scene, form: &Form) -> Option<(Number, Number)> {
     let mut ends = (Number::zero(), Number::zero());
     for (given, n) in &form.givens {
         let interval = scene.given(*given).value;
-        let at = |l: Length| n.checked_mul(&Number::from_integer(l.nm().into()));
+        let at = |l: Length| times(n, &Number::from_integer(l.nm().into()));
         let (a, b) = (at(interval.least())?, at(interval.most())?);
-        ends.0 = ends.0.checked_add(&a.min(b))?;
-        ends.1 = ends.1.checked_add(&a.max(b))?;
+        ends.0 = plus(&ends.0, &a.min(b))?;
+        ends.1 = plus(&ends.1, &a.max(b))?;
     }
     Some(ends)
 }

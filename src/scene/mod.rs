@@ -6,6 +6,7 @@
 
 pub mod facts;
 mod fault;
+mod key;
 mod leaf;
 mod make;
 mod measured;

@@ -1,11 +1,12 @@
 //! A style laid over an album: which names mean which unknown, choice or given value, and what an
 //! expression comes to as a linear form.
 
+use super::key::named;
 use super::{Fact, GivenId, GroupId, Scene, ThingId, UnknownId};
 use crate::length::Interval;
-use crate::style::expr::{Binding, Expr, Node, Number, Path};
+use crate::style::expr::{Binding, Expr, Node, Number, Path, plus, times};
 use crate::text::Place;
-use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Zero};
+use num_traits::{CheckedDiv, CheckedSub, Zero};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The things that the variables of a `for` stand for, outermost first.
@@ -78,14 +79,14 @@ pub enum NoValue {
 }
 
 /// What a name stands for.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Meaning {
-    Fact(Fact, ThingId),
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Meaning<'m> {
+    Fact(&'m Fact, ThingId),
     Unknown(UnknownId),
     /// A column of a choice's items.
-    Column(ChoiceKey, String),
+    Column(&'m ChoiceKey, &'m str),
     /// A choice itself.
-    Choice(ChoiceKey),
+    Choice(&'m ChoiceKey),
     Absent,
 }
 
@@ -145,59 +146,54 @@ impl Model {
     }
 
     /// What a name stands for in a scope.
-    pub fn meaning(&self, path: &Path, scope: &Scope) -> Meaning {
-        let words: Vec<&str> = path.0.iter().map(String::as_str).collect();
+    pub fn meaning<'m>(&'m self, path: &'m Path, scope: &Scope) -> Meaning<'m> {
         let album = self.scene.album();
-        if let [name] = words[..]
+        if let [name] = path.0.as_slice()
             && let Some(fact) = self.scene.quantities.get(name)
             && !scope.0.iter().any(|(v, _)| v == name)
         {
-            return Meaning::Fact(fact.clone(), album);
+            return Meaning::Fact(fact, album);
         }
-        let key = (album, path.head().to_owned());
-        if self.choices.contains_key(&key) {
-            return match words[..] {
+        if let Some(key) = self.choice(album, path.head()) {
+            return match path.0.as_slice() {
                 [_] => Meaning::Choice(key),
-                [_, column] => Meaning::Column(key, column.to_owned()),
+                [_, column] => Meaning::Column(key, column),
                 _ => Meaning::Absent,
             };
         }
-        let Some(mut thing) = self.head(path.head(), scope) else {
+        let (Some(mut thing), Some(mut rest)) = (self.head(path.head(), scope), path.0.get(1..))
+        else {
             return Meaning::Absent;
         };
-        let mut rest = &words[1..];
         // `leaf.board.height`: the part of that leaf. A choice of its own comes first.
         while let [part, inner @ ..] = rest
             && !inner.is_empty()
-            && !self.choices.contains_key(&(thing, (*part).to_owned()))
-            && let Some(found) = self.scene.thing(thing).parts.get(*part)
+            && self.choice(thing, part).is_none()
+            && let Some(found) = self.scene.thing(thing).parts.get(part)
         {
             (thing, rest) = (*found, inner);
         }
-        match *rest {
+        match rest {
             [field] => {
                 if let Some(fact) = self.scene.thing(thing).facts.get(field) {
-                    return Meaning::Fact(fact.clone(), thing);
+                    return Meaning::Fact(fact, thing);
                 }
-                let key = (thing, field.to_owned());
-                if let Some(unknown) = self.unknowns.get(&key) {
+                if let Some((_, unknown)) = named(&self.unknowns, thing, field) {
                     return Meaning::Unknown(*unknown);
                 }
-                if self.choices.contains_key(&key) {
-                    return Meaning::Choice(key);
-                }
-                Meaning::Absent
+                self.choice(thing, field)
+                    .map_or(Meaning::Absent, Meaning::Choice)
             }
-            [choice, column] => {
-                let key = (thing, choice.to_owned());
-                if self.choices.contains_key(&key) {
-                    Meaning::Column(key, column.to_owned())
-                } else {
-                    Meaning::Absent
-                }
-            }
+            [choice, column] => match self.choice(thing, choice) {
+                Some(key) => Meaning::Column(key, column),
+                None => Meaning::Absent,
+            },
             _ => Meaning::Absent,
         }
+    }
+
+    fn choice(&self, thing: ThingId, name: &str) -> Option<&ChoiceKey> {
+        named(&self.choices, thing, name).map(|(key, _)| key)
     }
 
     /// A column of one item; `None` if the item does not say it.
@@ -211,17 +207,16 @@ impl Model {
     }
 
     /// The things of a list, in order.
-    pub fn list(&self, path: &Path, scope: &Scope) -> Vec<ThingId> {
+    pub fn list(&self, path: &Path, scope: &Scope) -> &[ThingId] {
         let (owner, field) = match path.0.as_slice() {
             [list] => (Some(self.scene.album()), list),
             [head, list] => (self.head(head, scope), list),
-            _ => return Vec::new(),
+            _ => return &[],
         };
         let lists = owner.map(|o| &self.scene.thing(o).lists);
         lists
             .and_then(|l| l.get(field.as_str()))
-            .cloned()
-            .unwrap_or_default()
+            .map_or(&[], Vec::as_slice)
     }
 
     /// Every scope of a list of bindings, in the album's order.
@@ -232,7 +227,7 @@ impl Model {
             for scope in &scopes {
                 for thing in self.list(&binding.list, scope) {
                     let mut scope = scope.clone();
-                    scope.0.push((binding.variable.clone(), thing));
+                    scope.0.push((binding.variable.clone(), *thing));
                     longer.push(scope);
                 }
             }
@@ -247,7 +242,9 @@ impl Model {
             Node::Number(_) => {}
             Node::Name(path) => match self.meaning(path, scope) {
                 Meaning::Column(key, _) => {
-                    found.insert(key);
+                    if !found.contains(key) {
+                        found.insert(key.clone());
+                    }
                 }
                 Meaning::Fact(Fact::Derived(formula), thing) => {
                     self.choices_in(&formula, &self.scope_of(thing), found);
@@ -262,7 +259,7 @@ impl Model {
             Node::Sum(binding, body) => {
                 for thing in self.list(&binding.list, scope) {
                     let mut inner = scope.clone();
-                    inner.0.push((binding.variable.clone(), thing));
+                    inner.0.push((binding.variable.clone(), *thing));
                     self.choices_in(body, &inner, found);
                 }
             }
@@ -307,7 +304,7 @@ impl Model {
                 let mut total = None;
                 for thing in self.list(&binding.list, scope) {
                     let mut inner = scope.clone();
-                    inner.0.push((binding.variable.clone(), thing));
+                    inner.0.push((binding.variable.clone(), *thing));
                     let next = self.value(body, &inner, picks)?;
                     total = Some(match total {
                         None => next,
@@ -322,7 +319,13 @@ impl Model {
         }
     }
 
-    fn name(&self, path: &Path, at: Place, scope: &Scope, picks: &Picks) -> Result<Value, NoValue> {
+    pub(super) fn name(
+        &self,
+        path: &Path,
+        at: Place,
+        scope: &Scope,
+        picks: &Picks,
+    ) -> Result<Value, NoValue> {
         let fact = |fact: &Fact, thing| match fact {
             Fact::Length(given) => Ok(Value::Length(Form {
                 givens: BTreeMap::from([(*given, Number::from_integer(1))]),
@@ -334,18 +337,18 @@ impl Model {
             Fact::Derived(formula) => self.value(formula, &self.scope_of(thing), picks),
         };
         match self.meaning(path, scope) {
-            Meaning::Fact(f, thing) => fact(&f, thing),
+            Meaning::Fact(f, thing) => fact(f, thing),
             Meaning::Unknown(unknown) => Ok(Value::Length(Form {
                 unknowns: BTreeMap::from([(unknown, Number::from_integer(1))]),
                 ..Form::default()
             })),
             Meaning::Column(key, column) => {
                 let absent = || NoValue::Absent(path.clone(), at);
-                let choice = self.choices.get(&key).ok_or_else(absent)?;
-                let pick = picks.get(&key).copied().unwrap_or(0);
+                let choice = self.choices.get(key).ok_or_else(absent)?;
+                let pick = picks.get(key).copied().unwrap_or(0);
                 let item = *choice.items.get(pick).ok_or_else(absent)?;
                 let unsaid = || NoValue::NoColumn(path.clone(), at);
-                fact(self.column(item, &column).ok_or_else(unsaid)?, item.thing)
+                fact(self.column(item, column).ok_or_else(unsaid)?, item.thing)
             }
             Meaning::Choice(_) | Meaning::Absent => Err(NoValue::Absent(path.clone(), at)),
         }
@@ -357,7 +360,6 @@ impl Model {
     }
 }
 
-/// Mostly by one or minus one, which needs no fraction to be reduced.
 /// Coefficients beyond this are refused, so that sums of lengths times them stay far from the end
 /// of what is added exactly, wherever they are added.
 const LARGEST: i128 = 1 << 62;
@@ -370,11 +372,12 @@ fn scale(value: Value, by: Number, at: Place) -> Result<Value, NoValue> {
     let times = |n: &mut Number| {
         let product = match (by.numer(), by.denom()) {
             (1, 1) => return Ok(()),
+            // Mostly by minus one, which needs no fraction to be reduced.
             (-1, 1) => n
                 .numer()
                 .checked_neg()
                 .map(|over| Number::new_raw(over, *n.denom())),
-            _ => n.checked_mul(&by),
+            _ => times(n, &by),
         };
         *n = product.and_then(bounded).ok_or(NoValue::TooLarge(at))?;
         Ok(())
@@ -396,9 +399,7 @@ fn scale(value: Value, by: Number, at: Place) -> Result<Value, NoValue> {
 fn add(a: Value, b: Value, at: Place) -> Result<Value, NoValue> {
     let big = || NoValue::TooLarge(at);
     match (a, b) {
-        (Value::Number(a), Value::Number(b)) => {
-            Ok(Value::Number(a.checked_add(&b).ok_or_else(big)?))
-        }
+        (Value::Number(a), Value::Number(b)) => Ok(Value::Number(plus(&a, &b).ok_or_else(big)?)),
         // The bare 0 is a length too.
         (Value::Length(form), Value::Number(n)) | (Value::Number(n), Value::Length(form))
             if n.is_zero() =>
@@ -420,7 +421,7 @@ fn add(a: Value, b: Value, at: Place) -> Result<Value, NoValue> {
 
 fn merge<K: Ord>(map: &mut BTreeMap<K, Number>, key: K, n: Number) -> Option<()> {
     let sum = match map.get(&key) {
-        Some(old) => bounded(old.checked_add(&n)?)?,
+        Some(old) => bounded(plus(old, &n)?)?,
         None => n,
     };
     if sum.is_zero() {

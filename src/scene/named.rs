@@ -294,6 +294,7 @@ impl Maker<'_> {
         match self.model.meaning(path, scope) {
             Meaning::Fact(Fact::Derived(_), _) => Fact::Derived(Arc::new(expr.clone())),
             Meaning::Fact(fact, thing) => {
+                let fact = fact.clone();
                 if let (Fact::Length(given), "bag") = (&fact, self.model.scene.thing(thing).kind) {
                     let given = &mut self.model.scene.givens[given.0 as usize];
                     given.label = format!("{head}.{field}");

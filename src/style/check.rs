@@ -340,16 +340,19 @@ impl Checker<'_> {
     /// A name in an expression: known, and asked for if it may be missing.
     fn name(&mut self, path: &Path, at: Place, kinds: &Kinds, when: &[Condition]) -> Option<Known> {
         let known = self.lookup_or_refuse(path, at, kinds, false)?;
+        if known.loose && !self.names.tables {
+            let name = path.to_string();
+            self.errors.push(StyleError::MostInRule { name, place: at });
+        }
+        if known.unknown || !known.optional {
+            return Some(known);
+        }
         let full = self.names.full(path, kinds);
         let mut named = Vec::new();
         when.iter().for_each(|c| self.asked(c, &mut named));
         let asked = |p: &Path| full.starts_with(&self.names.full(p, kinds));
         let asked = named.into_iter().any(asked);
-        if known.loose && !self.names.tables {
-            let name = path.to_string();
-            self.errors.push(StyleError::MostInRule { name, place: at });
-        }
-        if known.optional && !known.unknown && !self.lenient && !asked {
+        if !self.lenient && !asked {
             let name = path.to_string();
             self.errors.push(StyleError::Optional { name, place: at });
         }

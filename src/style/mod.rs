@@ -162,17 +162,9 @@ impl Style {
     /// The parts of a leaf that it declares sizes of, and which.
     pub fn sizes_of_parts(&self) -> BTreeMap<&str, BTreeSet<&str>> {
         let mut sizes: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-        for unknown in &self.unknowns {
-            let head = unknown.name.head();
-            let here = match unknown.bindings.as_slice() {
-                [leaf] => leaf.list == Path::of("leaves") && leaf.variable != head,
-                _ => false,
-            };
-            let single = vocabulary::SINGLE.contains(&head);
-            let other = self.on_leaf_called(head).map(|part| &part.kind);
-            if here && !single && matches!(other, None | Some(Kind::Paper { .. })) {
-                sizes.entry(head).or_default().insert(unknown.name.last());
-            }
+        for unknown in self.unknowns.iter().filter(|it| self.is_of_a_part(it)) {
+            let of_it = sizes.entry(unknown.name.head()).or_default();
+            of_it.insert(unknown.name.last());
         }
         sizes
     }
@@ -194,6 +186,23 @@ impl Style {
             Some((unknown.name.to_string(), title))
         });
         titled.collect()
+    }
+
+    /// Whether it declares a size of this part of a leaf.
+    pub fn has_part(&self, name: &str) -> bool {
+        let mut named = self.unknowns.iter().filter(|it| it.name.head() == name);
+        named.any(|it| self.is_of_a_part(it))
+    }
+
+    fn is_of_a_part(&self, unknown: &UnknownRule) -> bool {
+        let head = unknown.name.head();
+        let here = match unknown.bindings.as_slice() {
+            [leaf] => leaf.list.0 == ["leaves"] && leaf.variable != head,
+            _ => false,
+        };
+        let other = || self.on_leaf_called(head).map(|part| &part.kind);
+        here && !vocabulary::SINGLE.contains(&head)
+            && matches!(other(), None | Some(Kind::Paper { .. }))
     }
 
     /// The quantity of that name.

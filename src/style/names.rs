@@ -274,7 +274,7 @@ impl Names<'_> {
             Some(Kind::Ply { .. }) => Some("ply"),
             Some(Kind::Slot(_)) => Some("slot"),
             Some(Kind::Frame(_)) => None,
-            None if self.style.sizes_of_parts().contains_key(word) => Some("mat"),
+            None if self.style.has_part(word) => Some("mat"),
             None => {
                 let mut rules = self.style.names.iter();
                 let named = rules.any(|rule| rule.name.head() == word);

@@ -35,8 +35,8 @@ pub(crate) fn legible(key: &str, item: &Item, faults: &mut Faults) -> Option<Sai
         return None;
     };
     let place = item.place;
-    let key = key.to_owned();
     if text.trim().is_empty() {
+        let key = key.to_owned();
         found(faults, TextError::EmptyText { place, key });
         return None;
     }
@@ -50,6 +50,7 @@ pub(crate) fn legible(key: &str, item: &Item, faults: &mut Faults) -> Option<Sai
     if let Some((at, sign, what)) = hidden {
         let place = said.part(at..at + sign.len_utf8());
         let sign = format!("U+{:04X}, {what}", u32::from(sign));
+        let key = key.to_owned();
         found(faults, TextError::Unseen { place, key, sign });
         return None;
     }

@@ -96,6 +96,9 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>>
     let (table, errors) = DeTable::parse_recoverable(text);
     let source = Source { file, text };
     let mut entries = source.entries(table.get_ref());
+    if errors.is_empty() {
+        return Some(entries);
+    }
     let newlines: Vec<usize> = text.match_indices('\n').map(|(at, _)| at).collect();
     let line = |at: usize| newlines.partition_point(|newline| *newline < at);
     let mut errors: Vec<_> = errors

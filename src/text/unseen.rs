@@ -5,6 +5,10 @@ use unicode_properties::{GeneralCategory, UnicodeGeneralCategory};
 /// What a character is that is not seen; `None` if it is seen. Spaces are.
 pub(crate) fn unseen(sign: char) -> Option<&'static str> {
     use GeneralCategory as Is;
+    // What a plain keyboard types: most of any file, and no table is needed for it.
+    if matches!(sign, ' '..='~') {
+        return None;
+    }
     Some(match sign.general_category() {
         Is::Control => "a control character",
         // Zero-width ones, and those that turn the direction of reading.

@@ -1,11 +1,15 @@
 //! A bag in the place of the old ones: what stays, what is left out, which photo is looked at.
 
 use crate::common::{read, upright};
+use crate::shelf::{low_water, one_leaf, shelf};
+use tuckwright::Outcome;
 use tuckwright::compare::{self, Answer, Asked, At, Candidate, CompareError, Nominal, Offer, mend};
+use tuckwright::explain::{Fix, FixList, fixes};
 use tuckwright::length::{Interval, parse_interval, parse_length};
 use tuckwright::solve::Limits;
 use tuckwright::supplies::{Bag, Money};
 use tuckwright::text::Place;
+use tuckwright::work;
 
 const ALBUM: &str = r#"
 album = "Two kinds of leaf"
@@ -213,6 +217,39 @@ fn a_bag_that_just_fails_tells_what_it_would_need() {
     assert!(mended.fixes[0].proved && mended.fixes[0].sizes.is_some());
     let wide = bag("5 3/4 in", Some("3 1/2 in"), "9 in");
     assert_eq!(mend(&asked, &wide, &Limits::default()), None);
+}
+
+/// What mends a bag is found without working out what costs more.
+#[test]
+fn a_bag_needs_the_cheapest_of_all_fixes() {
+    let (style, limits) = (upright(), Limits::default());
+    let mut needs = 0;
+    for album in [low_water(), one_leaf(None), one_leaf(Some("4 x 6 in"))] {
+        let asked = Asked::new(&style, &album, None).expect("it can be compared");
+        for bag in shelf() {
+            let mended = mend(&asked, &bag, &limits);
+            // Some have no pocket for what goes into one.
+            let Ok((album, _)) = asked.expanded(&bag) else {
+                continue;
+            };
+            let worked = work(&style, &album, &limits).expect("it can be worked out");
+            let Outcome::Clash(_) = worked.outcome else {
+                assert_eq!(mended, None);
+                continue;
+            };
+            let why = fixes::why(&style, &album, &worked, &limits);
+            let cheapest = |list: &FixList| {
+                let all = list.fixes.iter().chain(&list.cheapest);
+                all.min_by_key(|fix| fix.price).cloned()
+            };
+            let each: Option<Vec<Fix>> = why.fixes.iter().map(cheapest).collect();
+            let mended = mended.expect("it does not fit");
+            assert_eq!(mended.fixes, each.unwrap_or_default(), "{}", bag.name);
+            assert_eq!(mended.hopeless, why.hopeless, "{}", bag.name);
+            needs += mended.fixes.len();
+        }
+    }
+    assert!(needs > 10, "{needs}");
 }
 
 /// What is shown is worked out a second time, the whole way; an answer that differs is not shown.
