@@ -70,19 +70,22 @@ pub(super) fn whole(relaxed: &Relaxed) -> Plan {
 }
 
 impl Search<'_, '_> {
-    /// Whether tables take so long that pieces are moved about first. Beside waste that must be wide
-    /// enough, parts end at nearly every tick, and a table that knows them all is slow.
+    /// Whether tables take so long that pieces are moved about first, and again after each way down.
     pub fn are_many(&self, rest: &Rest) -> bool {
         let mut boards = self.pool.model.boards.iter().flatten();
-        rest.wanted.len() > FEW_KINDS
-            || self.pool.model.job.narrowest > 1
-            || boards.any(Board::is_huge)
+        rest.wanted.len() > FEW_KINDS || boards.any(Board::is_huge)
+    }
+
+    /// Whether pieces are moved about before anything else. Beside waste that must be wide enough,
+    /// parts end at nearly every tick, and a table that knows them all is slow.
+    fn begins_with_pieces(&self, rest: &Rest) -> bool {
+        self.pool.model.job.narrowest > 1 || self.are_many(rest)
     }
 
     /// The linear program of the whole, and what follows from it; `None` if that settles all.
     pub fn root(&mut self, rest: &Rest, most: &mut u64) -> Result<Option<Relaxed>, Stop> {
         let model = self.pool.model;
-        let many = self.are_many(rest);
+        let many = self.begins_with_pieces(rest);
         let mut nodes = u64::MAX;
         if many {
             self.refill(most, REFILL / 8)?;

@@ -241,13 +241,11 @@ impl Model {
         match &expr.node {
             Node::Number(_) => {}
             Node::Name(path) => match self.meaning(path, scope) {
-                Meaning::Column(key, _) => {
-                    if !found.contains(key) {
-                        found.insert(key.clone());
-                    }
+                Meaning::Column(key, _) if !found.contains(key) => {
+                    found.insert(key.clone());
                 }
                 Meaning::Fact(Fact::Derived(formula), thing) => {
-                    self.choices_in(&formula, &self.scope_of(thing), found);
+                    self.choices_in(formula, &self.scope_of(thing), found);
                 }
                 _ => {}
             },

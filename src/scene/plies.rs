@@ -294,7 +294,7 @@ impl Maker<'_> {
             } else if let super::model::Meaning::Fact(Fact::Derived(inner), thing) =
                 self.model.meaning(path, scope)
             {
-                self.quantities_in(&inner, &self.model.scope_of(thing), found);
+                self.quantities_in(inner, &self.model.scope_of(thing), found);
             }
         }
     }

@@ -53,7 +53,6 @@ fn a_number_two_bag() {
             ("pocket_mat", "4 1/8 in", "2 1/4 in"),
             // 8 3/16 - 1/4 = 7 15/16, on the ruler 7 7/8.
             ("back_mat", "4 1/8 in", "7 7/8 in"),
-            ("band", "4 1/8 in", "1 in"),
             // 4 1/4 - 1/4 - 1/8 - 1/8 - 1/8 = 3 5/8; the mouth is its front slot, 7 in deep.
             ("photo_mat", "3 5/8 in", "7 in"),
             // Less 1/4 both ways.
@@ -85,7 +84,6 @@ fn a_number_twelve_bag() {
             ("front_mat", "7 in", "9 5/8 in"),
             ("pocket_mat", "7 in", "4 3/8 in"),
             ("back_mat", "7 in", "13 1/2 in"),
-            ("band", "7 in", "1 in"),
             // 7 1/8 - 5/8 = 6 1/2.
             ("photo_mat", "6 1/2 in", "11 1/2 in"),
             ("photo_mat.photo", "6 1/4 in", "11 1/4 in"),

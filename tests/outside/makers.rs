@@ -82,7 +82,6 @@ fn is_the_makers(plan: &Plan) {
             ("pocket_mat", "4 1/4 in", "2 3/4 in"),
             // 5 3/4 - 1/8 - 1/8 = 5 1/2.
             ("back_mat", "4 1/4 in", "5 1/2 in"),
-            ("band", "4 1/4 in", "1 in"),
             // 4 3/8 - 1/4 to the hole's centre - 1/8 to its rim - 1/8 clear - 1/8 ease = 3 3/4.
             ("photo_mat", "3 3/4 in", "5 1/4 in"),
             // 3 3/4 - 1/8 - 1/8 = 3 1/2; 5 1/4 - 1/8 - 1 3/8 = 3 3/4.
@@ -124,7 +123,6 @@ fn is_the_makers(plan: &Plan) {
         "back_mat.height",
         &["back mat leaves a reveal at head and tail"],
     );
-    held(plan, "band.height", &["band has its height"]);
     held(plan, "photo_mat.width", &[EDGE_HOLE, CLEAR]);
     held(plan, "photo_mat.height", &[SLOT]);
 
@@ -142,11 +140,7 @@ fn is_the_makers(plan: &Plan) {
     assert_eq!(plan.holes.diameter, Interval::exact(length("1/4 in")));
     assert_eq!(plan.holes.edge, Interval::exact(length("1/4 in")));
     stand_at(plan, &["1 in", "2 7/8 in", "4 3/4 in"]);
-    // The lowest goes through the band's glued end, as the maker punched it. And the photo mat, level
-    // with the mouth, shows nothing to grip; nothing else is not kept.
     let told = not_kept(plan);
-    let names: Vec<&str> = told.iter().map(|(name, _)| *name).collect();
-    assert_eq!(names, [POCKET_EDGE, BAND_END, GRIP]);
     let cut: Vec<_> = told
         .iter()
         .filter(|(name, _)| *name == POCKET_EDGE)
@@ -163,11 +157,17 @@ fn the_album_comes_out_as_the_maker_cut_it() {
     let plan = plan(&album(6, PHOTO_MAT));
     is_the_makers(&plan);
     // A band is as wide as the mat under it, which the reveals hold.
+    has(&plan, &[("band", "4 1/4 in", "1 in")]);
+    held(&plan, "band.height", &["band has its height"]);
     let band = [
         "band is no wider than the pocket mat",
         "pocket mat leaves its side reveals",
     ];
     held(&plan, "band.width", &band);
+    // The lowest hole goes through the band's glued end, as the maker punched it. And the photo mat,
+    // level with the mouth, shows nothing to grip; nothing else is not kept.
+    let names: Vec<&str> = not_kept(&plan).iter().map(|(name, _)| *name).collect();
+    assert_eq!(names, [POCKET_EDGE, BAND_END, GRIP]);
 }
 
 #[test]
@@ -186,8 +186,11 @@ fn the_same_leaf_without_a_file() {
         print: Some(("square".into(), interval("4 in"), interval("4 in"))),
         set: vec![("caption_strip".into(), Value::Length(interval("1 3/8 in")))],
     };
-    // 5 3/4 - 1/2 of bottom seam is the depth that the maker measured.
-    is_the_makers(&plan_of(&style(None), &quick::album(quick)));
+    // 5 3/4 - 1/2 of bottom seam is the depth that the maker measured. It has no band, and a tab.
+    let plan = plan_of(&style(None), &quick::album(quick));
+    is_the_makers(&plan);
+    let names: Vec<&str> = not_kept(&plan).iter().map(|(name, _)| *name).collect();
+    assert_eq!(names, [POCKET_EDGE]);
 }
 
 /// Layers: 8 at most where the gusset is folded, 2 of flap: 10 x 0.0045 x 1.5 = 0.0675. Four papers

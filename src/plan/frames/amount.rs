@@ -73,6 +73,19 @@ impl Amount {
         self.middle.floor().to_integer().to_i64().unwrap_or(0)
     }
 
+    /// A side: none where its ends leave no room between them.
+    pub(crate) fn side(self) -> Option<Interval> {
+        let zero = Number::from_integer(0);
+        let least = self.least.max(zero);
+        let most = self.most.max(zero);
+        Amount {
+            least,
+            most,
+            ..self
+        }
+        .interval()
+    }
+
     pub(crate) fn interval(self) -> Option<Interval> {
         let low = self.least.floor().to_integer().to_i64()?;
         let high = self.most.ceil().to_integer().to_i64()?;

@@ -7,7 +7,7 @@
 mod value;
 
 use super::{Area, FramePlan, Laid, Marked, What};
-use crate::length::Interval;
+use crate::length::{Interval, Length};
 use crate::plan::verify::VerifyError;
 use crate::plan::{Parts, picks};
 use crate::program::model::{ChoiceKey, Scope};
@@ -154,7 +154,8 @@ impl Again<'_> {
         if !axes.iter().all(|axis| self.lies(axis)) {
             return wrong();
         }
-        let told = [laid.width, laid.height].map(|it| it.middle().nm());
+        let sides = [laid.width, laid.height];
+        let told = sides.map(|it| it.middle().nm());
         // Where two ends leave no room between them, there is none.
         let room = [area.right - area.left, area.high - area.low].map(|it| it.max(0));
         // Of the tightest of several uncertain ends the middle is none of what is between them.
@@ -162,7 +163,9 @@ impl Again<'_> {
             let mut ends = axis.said.into_iter().flatten();
             ends.any(|end| !matches!(end, End::At(_)))
         };
-        let is_told = |n: usize| tightest(&axes[n]) || near(told[n], room[n]);
+        // So where there may be none at all.
+        let none = |side: Interval| side.least() == Length::ZERO && !side.is_exact();
+        let is_told = |n: usize| tightest(&axes[n]) || none(sides[n]) || near(told[n], room[n]);
         if !is_told(0) || !is_told(1) {
             return wrong();
         }

@@ -155,7 +155,7 @@ impl Laying<'_> {
             let back = last_ply.is_some_and(|last| at > last);
             let told = |amount: Option<Amount>| {
                 amount
-                    .and_then(Amount::interval)
+                    .and_then(Amount::side)
                     .unwrap_or(Interval::exact(Length::ZERO))
             };
             let outline = on
