@@ -3,13 +3,12 @@
 use std::collections::HashMap;
 
 use super::shapes::{INSERT, PHOTO};
-use super::text::{in_text, names_once};
 use super::{AlbumError, Grip, Insert, Leaf, PartPaper, Photo};
-use crate::length::{Interval, parse_ratio};
+use crate::length::{Interval, LengthError, parse_ratio};
 use crate::supplies::Kind;
 use crate::supplies::text::{CALIPERS, RESERVED, Shelf};
 use crate::text::{
-    Faults, Kind as Wanted, Limits, Node, Place, Said, Table, found, length_of, names_of,
+    Faults, Kind as Wanted, Limits, Node, Place, Said, Table, TextError, found, length_of, names_of,
 };
 
 /// Sizes of what is cut, and of a bag.
@@ -369,4 +368,42 @@ fn shape(table: &Table<'_>, faults: &mut Faults) -> Option<(i64, i64)> {
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))
+}
+
+/// Tells which names are said twice.
+pub(super) fn names_once<'n>(
+    what: &'static str,
+    names: impl Iterator<Item = &'n Said<String>>,
+    faults: &mut Faults,
+) {
+    let mut before: HashMap<&str, Place> = HashMap::new();
+    for name in names {
+        match before.get(&*name.value) {
+            Some(first) => found(
+                faults,
+                AlbumError::NameTwice {
+                    place: name.place,
+                    what,
+                    name: name.value.clone(),
+                    first: *first,
+                },
+            ),
+            None => {
+                before.insert(&name.value, name.place);
+            }
+        }
+    }
+}
+
+/// What was made of a text, or what is wrong with it and where.
+pub(super) fn in_text<T>(
+    said: &Said<String>,
+    made: Result<T, LengthError>,
+    faults: &mut Faults,
+) -> Option<T> {
+    made.map_err(|error| {
+        let place = said.part(error.range());
+        found(faults, TextError::Length { place, error });
+    })
+    .ok()
 }

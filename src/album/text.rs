@@ -3,11 +3,10 @@
 //! Nothing here opens a file: what an album names is fetched by the caller, so that there is one
 //! place where files are read.
 
-use std::collections::HashMap;
-
+use super::leaf::{in_text, names_once};
 use super::shapes::{ALBUM, LEAF, TEMPLATE};
 use super::{Album, AlbumError, StyleName, Template, Value, leaf};
-use crate::length::{Interval, LengthError, Ruler, parse_ratio};
+use crate::length::{Interval, Ruler, parse_ratio};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use crate::supplies::text::{HOLES, Shelf};
 use crate::supplies::{self, Kind};
@@ -89,31 +88,6 @@ fn read_parts(
     })
 }
 
-/// Tells which names are said twice.
-pub(super) fn names_once<'n>(
-    what: &'static str,
-    names: impl Iterator<Item = &'n Said<String>>,
-    faults: &mut Faults,
-) {
-    let mut before: HashMap<&str, Place> = HashMap::new();
-    for name in names {
-        match before.get(&*name.value) {
-            Some(first) => found(
-                faults,
-                AlbumError::NameTwice {
-                    place: name.place,
-                    what,
-                    name: name.value.clone(),
-                    first: *first,
-                },
-            ),
-            None => {
-                before.insert(&name.value, name.place);
-            }
-        }
-    }
-}
-
 /// The style that an album names, or the one that is shipped first.
 fn style(root: &Table<'_>, faults: &mut Faults) -> Said<StyleName> {
     match root.name("style", faults) {
@@ -131,19 +105,6 @@ fn style(root: &Table<'_>, faults: &mut Faults) -> Said<StyleName> {
 fn ruler(root: &Table<'_>, faults: &mut Faults) -> Option<Ruler> {
     let said = root.text("ruler", faults)?;
     in_text(&said, Ruler::parse(&said.value), faults)
-}
-
-/// What was made of a text, or what is wrong with it and where.
-pub(super) fn in_text<T>(
-    said: &Said<String>,
-    made: Result<T, LengthError>,
-    faults: &mut Faults,
-) -> Option<T> {
-    made.map_err(|error| {
-        let place = said.part(error.range());
-        found(faults, TextError::Length { place, error });
-    })
-    .ok()
 }
 
 /// The supplies of the files that an album names, and of the album itself.

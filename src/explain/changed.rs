@@ -1,8 +1,8 @@
 //! An album with changes made in it, solved again: what a fix and a swap are proved by.
 
-use super::fixes::Asked;
+use super::own::What;
 use super::own::template_measure;
-use super::soften::{Change, What};
+use super::soften::Change;
 use crate::album::{Album, Value};
 use crate::length::{Interval, Length};
 use crate::plan::of;
@@ -14,6 +14,15 @@ use crate::style::Style;
 use crate::text::Said;
 use num_traits::ToPrimitive;
 use std::collections::BTreeSet;
+
+/// An album that is asked about.
+#[derive(Clone, Copy)]
+pub(super) struct Asked<'a> {
+    pub style: &'a Style,
+    pub album: &'a Album,
+    pub expanded: &'a Expanded,
+    pub limits: &'a Limits,
+}
 
 /// A change as it is made: a number of ruler steps, and for a measure what it then is.
 #[derive(Clone, Debug, PartialEq)]

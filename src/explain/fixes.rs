@@ -2,9 +2,9 @@
 //!
 //! This file tells clashes and changes; `lists` finds the changes, part by part.
 
-use super::changed::Step;
+use super::changed::{Asked, Step};
+use super::own::What;
 use super::own::set_otherwise;
-use super::soften::What;
 use super::{Explanation, Fix, FixChange, Kind};
 use crate::album::Album;
 use crate::length::Length;
@@ -89,15 +89,6 @@ pub fn cheapest(
     let clashing = found.conflicts.into_iter().flat_map(|c| c.instances);
     let clashing: Vec<InstanceId> = clashing.collect();
     asked.cheapest_fixes(&clashing)
-}
-
-/// An album that is asked about.
-#[derive(Clone, Copy)]
-pub(super) struct Asked<'a> {
-    pub style: &'a Style,
-    pub album: &'a Album,
-    pub expanded: &'a Expanded,
-    pub limits: &'a Limits,
 }
 
 impl Asked<'_> {

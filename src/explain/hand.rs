@@ -1,9 +1,11 @@
 //! A thing in the hand: does it go in as it is, turned, trimmed, or not at all?
 
+use super::changed::Asked;
 use super::changed::shorter;
-use super::fixes::{Asked, why};
+use super::fixes::why;
 use super::lists::priced;
-use super::soften::{What, soften};
+use super::own::What;
+use super::soften::soften;
 use super::{Hand, Trim};
 use crate::album::{Album, Grip, Insert};
 use crate::length::{Interval, Length};

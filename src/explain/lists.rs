@@ -4,10 +4,11 @@
 //! trouble. What is in one list is tried with the first of each other list; where another list has
 //! nothing, with the rules that nothing mends set aside.
 
+use super::changed::Asked;
 use super::changed::{Solved, Step};
-use super::fixes::Asked;
+use super::own::What;
 use super::own::set_otherwise;
-use super::soften::{Change, LEAVING_OUT, Softened, What, soften};
+use super::soften::{Change, LEAVING_OUT, Softened, soften};
 use super::{Fix, FixList};
 use crate::plan::of;
 use crate::program::{InstanceId, UnknownId};

@@ -15,7 +15,7 @@ mod lists;
 mod measures;
 pub mod need;
 mod open;
-mod own;
+pub mod own;
 pub mod soften;
 mod swaps;
 

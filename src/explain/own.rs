@@ -4,12 +4,33 @@
 //! places, and the pocket as its bag says it. A bag's own width, height and gusset are not among
 //! them: another bag is another choice. May import every room up to `program`.
 
-use super::soften::What;
 use crate::album::{Album, Value};
 use crate::length::{Interval, Length};
+use crate::program::InstanceId;
 use crate::program::expand::Expanded;
 use crate::scene::{BagMeasure, Fact, GivenId, Origin, ThingId};
 use crate::style::Style;
+
+/// What is changed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum What {
+    /// Less is accepted than a rule asks for.
+    Rule(InstanceId),
+    /// A quantity of the style, everywhere.
+    Quantity(String),
+    /// A size that the album gives or measured.
+    Size { thing: ThingId, field: String },
+    /// A measure of the template that the album gives.
+    Template(&'static str),
+    /// A bag's pocket, by its place in the supplies.
+    Pocket { bag: usize, measure: BagMeasure },
+    /// A quantity that the album sets is as the style has it.
+    Usual(String),
+    /// An insert is left out.
+    LeaveOut(ThingId),
+    /// A rule is not asked for at all. No fix does so: it shows which rules nothing mends.
+    Aside(InstanceId),
+}
 
 /// No measure is made larger by more than this: 1 m.
 const FARTHEST: Length = Length::from_nm(1_000 * Length::MM.nm());

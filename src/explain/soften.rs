@@ -3,7 +3,7 @@
 //! A change has a price for each ruler step and a limit. With all amounts at nothing the program is
 //! the album's own.
 
-use super::own;
+use super::own::{self, What};
 use crate::album::Album;
 use crate::length::Length;
 use crate::program::expand::{Expanded, RowSource};
@@ -12,32 +12,11 @@ use crate::program::rows::Loose;
 use crate::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Unknown, UnknownId,
 };
-use crate::scene::{BagMeasure, GivenId, ThingId};
+use crate::scene::GivenId;
 use crate::style::Style;
 use crate::style::expr::Number;
 use num_traits::CheckedMul;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// What is changed.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum What {
-    /// Less is accepted than a rule asks for.
-    Rule(InstanceId),
-    /// A quantity of the style, everywhere.
-    Quantity(String),
-    /// A size that the album gives or measured.
-    Size { thing: ThingId, field: String },
-    /// A measure of the template that the album gives.
-    Template(&'static str),
-    /// A bag's pocket, by its place in the supplies.
-    Pocket { bag: usize, measure: BagMeasure },
-    /// A quantity that the album sets is as the style has it.
-    Usual(String),
-    /// An insert is left out.
-    LeaveOut(ThingId),
-    /// A rule is not asked for at all. No fix does so: it shows which rules nothing mends.
-    Aside(InstanceId),
-}
 
 /// A change that may be made.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -4,8 +4,8 @@
 //! meanwhile.
 
 use super::Swap;
+use super::changed::Asked;
 use super::changed::{Looser, Solved, Step, sizes_of};
-use super::fixes::Asked;
 use crate::album::Album;
 use crate::program::InstanceId;
 use std::collections::BTreeSet;

@@ -3,7 +3,24 @@
 use super::answer::Divides;
 use super::job::Stages;
 use super::ladder::Ladder;
-use super::layout::Op;
+
+/// One step. Parts stand before what joins them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) enum Op {
+    /// One of a kind of the model.
+    Piece {
+        kind: usize,
+        turned: bool,
+    },
+    Nothing,
+    /// Left over, and it keeps its size (ticks).
+    Waste {
+        width: u64,
+        height: u64,
+    },
+    /// The last two lie side by side, or one above the other.
+    Join(Divides),
+}
 
 /// A board is large if its table takes so many nodes.
 const LARGE: u64 = 20;

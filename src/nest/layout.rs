@@ -2,27 +2,10 @@
 //! end backwards, so that no number of pieces is too deep; and how it becomes a part tree.
 
 use super::answer::{Divides, Part};
+use super::board::Op;
 use super::build::{offcut, place, stack};
 use super::job::Job;
 use super::model::Model;
-
-/// One step. Parts stand before what joins them.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub(super) enum Op {
-    /// One of a kind of the model.
-    Piece {
-        kind: usize,
-        turned: bool,
-    },
-    Nothing,
-    /// Left over, and it keeps its size (ticks).
-    Waste {
-        width: u64,
-        height: u64,
-    },
-    /// The last two lie side by side, or one above the other.
-    Join(Divides),
-}
 
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub(super) struct Layout {

@@ -20,6 +20,7 @@ mod check;
 mod check_kept;
 mod columns;
 mod cover;
+mod effort;
 mod extra;
 mod fill;
 mod first_fit;

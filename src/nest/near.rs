@@ -7,7 +7,8 @@
 
 use super::answer::{Divides, Stop};
 use super::board::Board;
-use super::layout::{Layout, Op};
+use super::board::Op;
+use super::layout::Layout;
 use super::limits::Meter;
 use super::table::Table;
 use std::collections::HashSet;

@@ -6,7 +6,8 @@
 
 use super::answer::{Divides, Stop};
 use super::board::Board;
-use super::layout::{Layout, Op};
+use super::board::Op;
+use super::layout::Layout;
 use super::limits::Meter;
 use super::near::{Counts, lanes_take};
 

@@ -6,21 +6,18 @@ use super::answer::{Certificate, Claim, Cutting, Reason, SearchStep, Stop, cost}
 use super::bound::{self, most_worth};
 use super::columns::{Pattern, Pool, Relaxed};
 use super::cover::{Choice, End, Task, cover};
+use super::effort::{self, Plan, Tail};
 use super::job::Job;
 use super::layout::{Hand, realize};
 use super::limits::{Meter, Progress};
 use super::model::{MOST_PAIRS, Model};
 use super::rest::{Node, Rest, worth};
-use super::tail::{self, Tail};
 use super::verify::verify_cuttings;
 
 /// Each effort grants twice as much as the one before to every part of the search.
 const MOST_EFFORT: usize = 9;
 /// What is refuted with more effort than this would take the checker too long to replay.
 const MOST_EFFORT_REPLAYED: usize = 5;
-
-/// Patterns of a plan and for how many sheets each.
-pub(super) type Plan = Vec<(usize, u64)>;
 
 pub(super) struct Search<'a, 'm> {
     pub pool: Pool<'a, 'm>,
@@ -111,7 +108,7 @@ impl Search<'_, '_> {
                 let before = self.pool.meter.left();
                 let mut down = Down {
                     effort,
-                    until: before.saturating_sub(tail::dive(many, effort)),
+                    until: before.saturating_sub(effort::dive(many, effort)),
                     room: MOST_PAIRS,
                     ended: false,
                     plan: Vec::new(),
@@ -122,7 +119,7 @@ impl Search<'_, '_> {
                     most = most.min(*cost);
                 }
                 let dived = before - self.pool.meter.left();
-                self.refill(&mut most, tail::refill_after(many, dived, effort, stray))?;
+                self.refill(&mut most, effort::refill_after(many, dived, effort, stray))?;
             }
         }
         Ok(())
@@ -210,7 +207,7 @@ impl Search<'_, '_> {
         }
         let amounts = &relaxed.optimum.amounts;
         // Whole sheets first, all at once.
-        let whole = tail::whole(&relaxed);
+        let whole = effort::whole(&relaxed);
         let depth = down.plan.len();
         if !whole.is_empty() {
             let mut rest = node.rest.clone();

@@ -3,8 +3,9 @@
 
 use super::answer::{Divides, Stop};
 use super::board::Board;
+use super::board::Op;
 use super::ladder::Ladder;
-use super::layout::{Layout, Op};
+use super::layout::Layout;
 use super::limits::Meter;
 
 /// What each cell of each layer is worth at most.

@@ -4,7 +4,8 @@
 //! them is one part. No part of a split is split again in the same direction.
 
 use super::answer::Divides;
-use super::layout::{Layout, Op};
+use super::board::Op;
+use super::layout::Layout;
 
 const NONE: u16 = u16::MAX;
 

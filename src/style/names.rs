@@ -226,7 +226,7 @@ impl Names<'_> {
                     .leaf_frame()
                     .is_some_and(|(part, _)| part.name == head)
                 || self.style.on_leaf_called(head).is_some()
-                || self.style.sizes_of_parts().contains_key(head)
+                || self.style.has_part(head)
                 || self.style.hole().is_some_and(|mark| mark.name == head)
         };
         on_leaf(head) || self.leans_on_leaf(head, &mut Vec::new())

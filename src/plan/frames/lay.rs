@@ -99,7 +99,7 @@ impl Laying<'_> {
                         Some((What::Paper(Some(n)), own.map(|s| Some(Amount::of(s.value)))))
                     }
                     // It has sizes to find, and the leaf has it not.
-                    None if style.sizes_of_parts().contains_key(part.name.as_str()) => None,
+                    None if style.has_part(&part.name) => None,
                     None => Some((What::Paper(None), [None, None])),
                 }
             }
