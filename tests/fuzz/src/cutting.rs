@@ -241,6 +241,7 @@ pub fn listed(wants: Vec<Want>) {
 /// Works an order out and says it in every way; nothing where it cannot be cut.
 pub fn told(order: &Order, stages: Option<Stages>, ruler: Ruler, milliseconds: u64) {
     let patience = Patience {
+        typed: None,
         time: Duration::from_millis(milliseconds),
         cancel: None,
         told: None,
