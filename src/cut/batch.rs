@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 /// All kinds of stages, from the easiest for the maker to the freest.
 pub const STAGES: [Stages; 3] = [Stages::Two, Stages::Three, Stages::Free];
 
-/// How long it may take, and who is told on the way.
+/// How long it may take, and who hears of it on the way.
 #[derive(Clone, Copy)]
 pub struct Patience<'a> {
     pub time: Duration,
@@ -84,7 +84,7 @@ pub struct Way {
     pub stages: Stages,
     /// One for each paper from which something is cut; empty where no plan was found.
     pub papers: Vec<PaperPlan>,
-    /// Whole sheets of all its papers; nothing where no plan was found.
+    /// Whole sheets of all its papers; absent without a plan.
     pub sheets: Option<u64>,
     pub offcuts: u64,
     /// Fewer whole sheets cannot do.

@@ -238,7 +238,7 @@ impl<'a> Drawing<'a> {
         let whole = self.whole();
         for laid in near_plies(self.frame, self.back) {
             let (area, it) = (on.area(laid.area), laid.area);
-            // One over the whole frame is as large as that; it is told if a maker measures it.
+            // One over the whole frame is as large as that; it is listed if a maker measures it.
             let measured = laid.measure.is_some();
             if measured || (it.low, it.high) != (whole.low, whole.high) {
                 let told = self.told(laid.height);

@@ -48,7 +48,7 @@ pub struct Laid {
     pub title: String,
     pub what: What,
     pub area: Area,
-    /// Its width and height as they are told.
+    /// Its width and height as a maker reads them.
     pub width: Interval,
     pub height: Interval,
     /// It lies on the back of its frame.

@@ -31,7 +31,7 @@ pub struct Plies {
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Ply {
     layers: i64,
-    /// Counted in thickness, and not among the layers that are told of a hole.
+    /// Counted in thickness, and not among the layers that a maker reads of a hole.
     perhaps: bool,
     /// What bags measure decides whether it is there: these, or their contraries.
     when: Vec<(Tested, bool)>,
@@ -138,7 +138,7 @@ pub struct HoleAt {
 }
 
 impl Plies {
-    /// Layers that a hole goes through, as they are told.
+    /// Layers that a hole goes through, as a maker reads them.
     pub fn told(&self, scene: &Scene, hole: HoleAt) -> i64 {
         let nm = |length: Length| Number::from_integer(length.nm().into());
         let below = |place: Interval, bounds: &Bounds| {

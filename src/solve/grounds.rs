@@ -5,7 +5,7 @@ use super::limits::Why;
 use super::owners::Owners;
 use super::program::{InstanceId, Program};
 
-/// What a size may be held by before any preference: the musts alone, then the kept wishes too.
+/// What may stop a size before any preference: the musts alone, then the kept wishes too.
 /// Laid out when the first explanation is asked for.
 #[derive(Debug, Default)]
 pub(super) struct Grounds {

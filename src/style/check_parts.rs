@@ -180,7 +180,7 @@ impl Checker<'_> {
         }
     }
 
-    /// Two slots that may be there together are told apart by their place and section.
+    /// Two slots that may be there together differ by their place and section.
     fn slots_once(&mut self, frame: &Frame) {
         let slots: Vec<(&Part, &Slot)> = (frame.on.iter())
             .filter_map(|part| match &part.kind {

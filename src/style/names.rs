@@ -146,7 +146,7 @@ impl Names<'_> {
         self.style.name_rule(head?, field)
     }
 
-    /// What a name comes to: what its first row is that can be told.
+    /// What a name comes to: what its first row says that has a value.
     fn named(&self, rule: &NameRule, depth: usize) -> Option<Known> {
         if depth > DEEPEST {
             return None;

@@ -49,7 +49,7 @@ pub enum Kind {
     Ply {
         /// Layers; none for a fold, which is only drawn.
         layers: Expr,
-        /// Counted in thickness, and not among the layers that are told of a hole.
+        /// Counted in thickness, and not among the layers that a maker reads of a hole.
         perhaps: bool,
     },
     /// Room for inserts.
@@ -61,7 +61,7 @@ pub enum Kind {
 /// Room for inserts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Slot {
-    /// The edge at which it opens; nothing where things are glued on.
+    /// The edge at which it opens; absent if things are glued on.
     pub opens: Option<Edge>,
     /// What an album says to put an insert there.
     pub place: String,
@@ -96,7 +96,7 @@ pub enum Bound {
 /// Something with two sides that other parts lie on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Frame {
-    /// A table of supplies that it is made from; nothing where it is cut from paper or only there
+    /// A table of supplies that it is made from; absent if it is cut from paper or only there
     /// to be reckoned with.
     pub from: Option<String>,
     /// How many there are; one where the style does not say.

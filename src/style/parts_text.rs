@@ -289,7 +289,7 @@ impl Reader {
         })
     }
 
-    /// A list of two texts; nothing where the key is absent or one text.
+    /// A list of two texts; `None` if the key is absent or one text.
     fn two(&mut self, table: &Table<'_>, key: &str) -> Option<[String; 2]> {
         let Node::List(_) = table.get(key)?.node else {
             return None;

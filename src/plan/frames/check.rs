@@ -326,7 +326,7 @@ impl Again<'_> {
         Ok(())
     }
 
-    /// Every piece lies inside the frame, or what stands out is told.
+    /// Every piece lies inside the frame, or what stands out is among the facts.
     fn out(&self) -> Result<(), VerifyError> {
         let (width, height) = (
             self.laid.width.middle().nm(),

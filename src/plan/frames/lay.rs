@@ -83,7 +83,7 @@ impl Laying<'_> {
         })
     }
 
-    /// What a part is here; nothing where it is not there.
+    /// What a part is here; `None` if it is not there.
     fn present(&self, part: &Part) -> Option<(What, [Option<Amount>; 2])> {
         if !self.holds(&part.when) {
             return None;
