@@ -187,7 +187,8 @@ impl Trial<'_> {
             }
             _ => {
                 let scope = Default::default();
-                self.view.ends(expr, &scope)
+                let ends = self.view.point().ends(expr, &scope)?;
+                Some([ends.least, ends.most])
             }
         }
     }

@@ -288,7 +288,7 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
     let steps = steps::steps(view, &leaves, &laid);
     let closed = closed::closed(&laid);
     let frames: Vec<_> = laid.into_iter().map(|(frame, _)| frame).collect();
-    frames::check::check(parts, &frames)?;
+    frames::check::check(parts, finished, &frames)?;
     let mut leaves = leaves;
     frames.iter().for_each(|frame| frame.tell(&mut leaves));
     let nothing = Interval::exact(Length::ZERO);

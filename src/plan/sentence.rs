@@ -3,11 +3,10 @@
 //! May import `length`, `vocabulary`, `style`, `program` and `plan::value`.
 
 use super::Sides;
-use super::value::{Point, Value, uncertain};
+use super::value::Value;
 use super::verify::{Finished, Line};
 use crate::length::{Length, Ruler};
 use crate::program::expand::Expanded;
-use crate::scene::GivenId;
 use crate::style::expr::{Comparison, Expr, Number, Words};
 use crate::style::{Rule, Style};
 use num_traits::ToPrimitive;
@@ -57,32 +56,23 @@ fn shown(
     let scope = &expanded.scopes[line.instance.0 as usize];
     let none = BTreeSet::new();
     let least = line.worst.as_ref().map_or(&none, |w| &w.at_most);
-    let at = |at_most: &BTreeSet<GivenId>| {
-        let point = Point {
-            model: &expanded.model,
-            values: finished.values,
-            step: expanded.ruler.step(),
-            picks: finished.picks,
-            at_most,
-        };
-        let value = point.value(expr, scope);
-        value.map_or_else(|| "?".to_owned(), |v| show(expanded.ruler, &v))
-    };
-    let low = at(least);
+    let point = finished.point(expanded);
+    let text =
+        |value: Option<Value>| value.map_or_else(|| "?".to_owned(), |v| show(expanded.ruler, &v));
     let mut most = BTreeSet::new();
-    uncertain(&expanded.model, finished.picks, expr, scope, &mut most);
+    let low = text(point.with(least).noting(expr, scope, &mut most));
     if most.is_empty() {
         return low;
     }
     let mut decided = BTreeSet::new();
     if let Some(Comparison { left, right, .. }) = comparison(&style.rules[line.rule], line) {
         for side in [left, right] {
-            uncertain(&expanded.model, finished.picks, side, scope, &mut decided);
+            point.noting(side, scope, &mut decided);
         }
     }
     most.retain(|given| !decided.contains(given));
     most.extend(least);
-    let high = at(&most);
+    let high = text(point.with(&most).value(expr, scope));
     if low == high {
         low
     } else {

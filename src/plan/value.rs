@@ -8,6 +8,7 @@ use crate::program::model::{ChoiceKey, Meaning, Model, Scope};
 use crate::scene::{Fact, GivenId, ThingId};
 use crate::style::expr::{Expr, Node, Number, Path, minus, plus, times};
 use num_traits::{CheckedDiv, CheckedSub, Zero};
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A value in a plan.
@@ -40,9 +41,83 @@ pub struct Point<'a> {
     pub picks: &'a BTreeMap<ChoiceKey, usize>,
     /// Given values that stand at their most; all others stand at their least.
     pub at_most: &'a BTreeSet<GivenId>,
+    /// Given values between two ends are noted here when they are read.
+    pub open: Option<&'a RefCell<BTreeSet<GivenId>>>,
 }
 
-impl Point<'_> {
+/// What an expression comes to while some given values lie anywhere between their ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Amount {
+    pub least: Number,
+    /// Half way between all of them at their least and all at their most.
+    pub middle: Number,
+    pub most: Number,
+}
+
+impl Amount {
+    /// One that is known exactly.
+    pub fn exact(n: Number) -> Amount {
+        Amount {
+            least: n,
+            middle: n,
+            most: n,
+        }
+    }
+}
+
+impl<'a> Point<'a> {
+    /// The plan with these given values at their most.
+    pub fn with<'b>(&self, at_most: &'b BTreeSet<GivenId>) -> Point<'b>
+    where
+        'a: 'b,
+    {
+        Point { at_most, ..*self }
+    }
+
+    /// The value of an expression, and the given values between two ends that it reads.
+    pub fn noting(
+        &self,
+        expr: &Expr,
+        scope: &Scope,
+        found: &mut BTreeSet<GivenId>,
+    ) -> Option<Value> {
+        let open = RefCell::default();
+        let open_here = Some(&open);
+        let point = Point {
+            open: open_here,
+            ..*self
+        };
+        let value = point.value(expr, scope);
+        found.extend(open.into_inner());
+        value
+    }
+
+    /// The ends of an expression, whatever stands at its most here. It is linear in each given
+    /// value: the larger end of one alone tells which way the whole goes.
+    pub fn ends(&self, expr: &Expr, scope: &Scope) -> Option<Amount> {
+        let mut open = BTreeSet::new();
+        let none = BTreeSet::new();
+        let least = self.with(&none).noting(expr, scope, &mut open)?.amount()?;
+        let at = |at_most: &BTreeSet<_>| self.with(at_most).value(expr, scope)?.amount();
+        if open.is_empty() {
+            return Some(Amount::exact(least));
+        }
+        let (mut lower, mut higher) = (BTreeSet::new(), BTreeSet::new());
+        for given in &open {
+            if at(&BTreeSet::from([*given]))? < least {
+                lower.insert(*given);
+            } else {
+                higher.insert(*given);
+            }
+        }
+        let sum = plus(&least, &at(&open)?)?;
+        Some(Amount {
+            least: at(&lower)?,
+            middle: sum / Number::from_integer(2),
+            most: at(&higher)?,
+        })
+    }
+
     /// The value of an expression; `None` if a name has none, or numbers grow too large.
     pub fn value(&self, expr: &Expr, scope: &Scope) -> Option<Value> {
         match &expr.node {
@@ -131,6 +206,11 @@ impl Point<'_> {
         Some(match fact {
             Fact::Length(given) => {
                 let interval = self.model.interval(*given);
+                if let Some(open) = self.open
+                    && !interval.is_exact()
+                {
+                    open.borrow_mut().insert(*given);
+                }
                 let end = if self.at_most.contains(given) {
                     interval.most()
                 } else {
@@ -153,52 +233,5 @@ fn same(a: Value, b: Value, join: fn(&Number, &Number) -> Option<Number>) -> Opt
         (Value::Length(a), Value::Length(b)) => Some(Value::Length(join(&a, &b)?)),
         (Value::Number(a), Value::Number(b)) => Some(Value::Number(join(&a, &b)?)),
         _ => None,
-    }
-}
-
-/// The given values between two ends that an expression reads.
-pub fn uncertain(
-    model: &Model,
-    picks: &BTreeMap<ChoiceKey, usize>,
-    expr: &Expr,
-    scope: &Scope,
-    found: &mut BTreeSet<GivenId>,
-) {
-    let mut fact = |fact: &Fact, thing: ThingId| match fact {
-        Fact::Length(given) if !model.interval(*given).is_exact() => {
-            found.insert(*given);
-            None
-        }
-        Fact::Derived(formula) => Some((formula.clone(), thing)),
-        _ => None,
-    };
-    match &expr.node {
-        Node::Number(_) => {}
-        Node::Name(path) => {
-            let inner = match model.meaning(path, scope) {
-                Meaning::Fact(f, thing) => fact(f, thing),
-                Meaning::Column(key, column) => {
-                    let pick = picks.get(key).copied().unwrap_or(0);
-                    let item = model.choices.get(key).and_then(|c| c.items.get(pick));
-                    item.and_then(|i| fact(model.column(*i, column)?, i.thing))
-                }
-                _ => None,
-            };
-            if let Some((formula, thing)) = inner {
-                uncertain(model, picks, &formula, &model.scope_of(thing), found);
-            }
-        }
-        Node::Negative(a) => uncertain(model, picks, a, scope, found),
-        Node::Add(a, b) | Node::Subtract(a, b) | Node::Multiply(a, b) | Node::Divide(a, b) => {
-            uncertain(model, picks, a, scope, found);
-            uncertain(model, picks, b, scope, found);
-        }
-        Node::Sum(binding, body) => {
-            for thing in model.list(&binding.list, scope) {
-                let mut inner = scope.clone();
-                inner.0.push((binding.variable.clone(), *thing));
-                uncertain(model, picks, body, &inner, found);
-            }
-        }
     }
 }

@@ -3,7 +3,7 @@
 //!
 //! May import `length`, `text`, `vocabulary`, `style`, `program` and `plan::value`.
 
-use super::value::{Point, Value, uncertain};
+use super::value::{Point, Value};
 use crate::length::Length;
 use crate::program::expand::{Expanded, SaidBy};
 use crate::program::model::{ChoiceKey, Meaning, Scope};
@@ -63,6 +63,21 @@ pub struct Finished<'a> {
     pub picks: &'a BTreeMap<ChoiceKey, usize>,
     /// Wishes that are not kept.
     pub dropped: &'a BTreeSet<InstanceId>,
+}
+
+impl<'a> Finished<'a> {
+    /// The values, what is uncertain at its least.
+    pub fn point(&self, expanded: &'a Expanded) -> Point<'a> {
+        static NONE: BTreeSet<GivenId> = BTreeSet::new();
+        Point {
+            model: &expanded.model,
+            values: self.values,
+            step: expanded.ruler.step(),
+            picks: self.picks,
+            at_most: &NONE,
+            open: None,
+        }
+    }
 }
 
 /// Tests a plan against its style, rule by rule.
@@ -232,48 +247,48 @@ fn worst(
     expanded: &Expanded,
     finished: Finished<'_>,
 ) -> Result<Option<Worst>, ()> {
-    let model = &expanded.model;
-    for side in [&comparison.left, &comparison.right] {
-        if column_unsaid(expanded, finished, side, scope) {
-            return Ok(None);
-        }
-    }
+    let point = finished.point(expanded);
     let mut open = BTreeSet::new();
-    for side in [&comparison.left, &comparison.right] {
-        uncertain(model, finished.picks, side, scope, &mut open);
-    }
-    let slack = |at_most: &BTreeSet<GivenId>| {
-        let point = Point {
-            model,
-            values: finished.values,
-            step: expanded.ruler.step(),
-            picks: finished.picks,
-            at_most,
+    let mut read = |side: &Expr| point.noting(side, scope, &mut open);
+    let (Some(left), Some(right)) = (read(&comparison.left), read(&comparison.right)) else {
+        let sides = [&comparison.left, &comparison.right];
+        let mut unsaid = sides
+            .into_iter()
+            .map(|side| column_unsaid(expanded, finished, side, scope));
+        return if unsaid.any(|it| it) {
+            Ok(None)
+        } else {
+            Err(())
         };
-        let left = point.value(&comparison.left, scope).ok_or(())?;
-        let right = point.value(&comparison.right, scope).ok_or(())?;
-        let length = matches!((&left, &right), (Value::Length(_), Value::Length(_)));
-        let (left, right) = (left.amount().ok_or(())?, right.amount().ok_or(())?);
-        let slack = match comparison.relation {
+    };
+    let length = matches!((&left, &right), (Value::Length(_), Value::Length(_)));
+    let between = |left: Value, right: Value| {
+        let (left, right) = (left.amount()?, right.amount()?);
+        match comparison.relation {
             Relation::AtMost => minus(&right, &left),
             Relation::AtLeast => minus(&left, &right),
             Relation::Equal => minus(&left, &right).map(|d| -d.abs()),
-        };
-        Ok((slack.ok_or(())?, length))
+        }
+    };
+    let slack = |at_most: &BTreeSet<GivenId>| {
+        let point = point.with(at_most);
+        let value = |side| point.value(side, scope);
+        let sides = value(&comparison.left).zip(value(&comparison.right));
+        sides.and_then(|(l, r)| between(l, r)).ok_or(())
     };
     // A comparison is linear in each given value: whichever end is worse for one of them alone is
     // worse with all the others, so every value is tried once.
     let mut at_most = BTreeSet::new();
-    let (all_least, length) = slack(&at_most)?;
+    let all_least = between(left, right).ok_or(())?;
     for given in open {
-        let (alone, _) = slack(&BTreeSet::from([given]))?;
+        let alone = slack(&BTreeSet::from([given]))?;
         if alone < all_least {
             at_most.insert(given);
         }
     }
     let worst = match at_most.is_empty() {
         true => all_least,
-        false => slack(&at_most)?.0,
+        false => slack(&at_most)?,
     };
     Ok(Some(Worst {
         slack: worst,

@@ -1,10 +1,10 @@
 //! A solution seen through its style and album: lengths, reasons, rules with their numbers.
 
+use super::value::Point;
 use super::verify::{Finished, Line, inspect};
 use super::*;
-use crate::program::model::Scope;
-use crate::scene::{Assumption, Fact, GivenId, Origin, Scene, ThingId};
-use crate::style::expr::{Expr, Number};
+use crate::scene::{Assumption, Fact, Origin, Scene, ThingId};
+use crate::style::expr::Expr;
 use crate::vocabulary;
 use std::borrow::Cow;
 
@@ -81,39 +81,15 @@ impl<'a> View<'a> {
     /// The ends of a derived value.
     pub(super) fn derived(&self, expr: &Expr, thing: ThingId) -> Option<Interval> {
         let model = &self.parts.expanded.model;
-        let [low, high] = self.ends(expr, &model.scope_of(thing))?;
-        let low = i64::try_from(low.floor().to_integer()).ok()?;
-        let high = i64::try_from(high.ceil().to_integer()).ok()?;
+        let ends = self.point().ends(expr, &model.scope_of(thing))?;
+        let low = i64::try_from(ends.least.floor().to_integer()).ok()?;
+        let high = i64::try_from(ends.most.ceil().to_integer()).ok()?;
         Interval::between(Length::from_nm(low), Length::from_nm(high))
     }
 
-    /// The ends of an expression.
-    pub(super) fn ends(&self, expr: &Expr, scope: &Scope) -> Option<[Number; 2]> {
-        let model = &self.parts.expanded.model;
-        let mut open = BTreeSet::new();
-        value::uncertain(model, self.finished.picks, expr, scope, &mut open);
-        let at = |at_most: &BTreeSet<GivenId>| {
-            let point = value::Point {
-                model,
-                values: self.finished.values,
-                step: self.parts.expanded.ruler.step(),
-                picks: self.finished.picks,
-                at_most,
-            };
-            point.value(expr, scope)?.amount()
-        };
-        // Linear in each value: its larger end alone tells which way the whole goes.
-        let all_least = at(&BTreeSet::new())?;
-        let (mut lower, mut higher) = (BTreeSet::new(), BTreeSet::new());
-        for given in open {
-            let alone = at(&BTreeSet::from([given]))?;
-            if alone < all_least {
-                lower.insert(given);
-            } else {
-                higher.insert(given);
-            }
-        }
-        Some([at(&lower)?, at(&higher)?])
+    /// The values of the plan.
+    pub(super) fn point(&self) -> Point<'a> {
+        self.finished.point(self.parts.expanded)
     }
 
     /// A column of the item that a choice of the album takes.

@@ -176,7 +176,7 @@ impl Maker<'_> {
         match self.style.on_leaf_called(name).map(|part| &part.kind) {
             Some(Kind::Slot(_)) => "slot",
             Some(Kind::Ply { .. }) => "ply",
-            _ if self.style.papers_of_leaf().contains(&name) => "mat",
+            _ if self.style.has_part(name) => "mat",
             _ => "name",
         }
     }

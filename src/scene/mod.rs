@@ -6,7 +6,6 @@
 
 pub mod facts;
 mod fault;
-mod key;
 mod leaf;
 mod make;
 mod measured;

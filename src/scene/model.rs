@@ -1,7 +1,6 @@
 //! A style laid over an album: which names mean which unknown, choice or given value, and what an
 //! expression comes to as a linear form.
 
-use super::key::named;
 use super::{Fact, GivenId, GroupId, Scene, ThingId, UnknownId};
 use crate::length::Interval;
 use crate::style::expr::{Binding, Expr, Node, Number, Path, plus, times};
@@ -356,6 +355,18 @@ impl Model {
     pub fn interval(&self, given: GivenId) -> Interval {
         self.scene.given(given).value
     }
+}
+
+/// What a thing has by a name: it has few such, and looking for one copies nothing.
+fn named<'m, T>(
+    all: &'m BTreeMap<(ThingId, String), T>,
+    thing: ThingId,
+    name: &str,
+) -> Option<(&'m (ThingId, String), &'m T)> {
+    let mut own = all.range((thing, String::new())..);
+    own.by_ref()
+        .take_while(|((of, _), _)| *of == thing)
+        .find(|((_, called), _)| called == name)
 }
 
 /// Coefficients beyond this are refused, so that sums of lengths times them stay far from the end

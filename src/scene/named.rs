@@ -95,9 +95,8 @@ impl Maker<'_> {
         if let Some(at) = style.names.iter().position(rule) {
             self.name(leaf, said, at);
         }
-        let papers = style.papers_of_leaf();
-        if papers.contains(&head) {
-            for name in papers {
+        if style.has_part(head) {
+            for name in style.papers_of_leaf() {
                 self.paper(leaf, said, name);
             }
         }

@@ -26,10 +26,7 @@ pub(super) struct Checker<'a> {
 pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<StyleError>> {
     let mut checker = Checker {
         style,
-        names: Names {
-            style,
-            tables: false,
-        },
+        names: Names::of(style, false),
         errors: Vec::new(),
         lenient: false,
         counts: BTreeSet::new(),

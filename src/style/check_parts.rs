@@ -12,10 +12,7 @@ use crate::vocabulary::{self, Dimension};
 impl Checker<'_> {
     /// Tests all tables but the rules, sizes and choices.
     pub(super) fn tables(&mut self) {
-        self.names = Names {
-            tables: true,
-            ..self.names
-        };
+        self.names = Names::of(self.style, true);
         self.lenient = true;
         let style = self.style;
         for rule in &style.names {

@@ -3,8 +3,11 @@
 use super::expr::{Condition, ConditionNode, Expr, Node, Path};
 use super::parts::{Is, Kind, NameRule};
 use super::{Style, UnknownRule, Value};
+use crate::text::Place;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 /// What a name is.
 #[derive(Clone, Copy, Debug)]
@@ -41,17 +44,27 @@ struct Owner<'p> {
     rest: &'p [String],
 }
 
-#[derive(Clone, Copy)]
 pub(super) struct Names<'a> {
-    pub style: &'a Style,
+    style: &'a Style,
     /// In the tables that say where things lie, and in sentences, names mean more than in rules.
     pub tables: bool,
+    /// What rules of names come to, by their places: names lean on names, and each is read often.
+    known: RefCell<BTreeMap<Place, Known>>,
 }
 
 /// Names lean on names no deeper than this: deeper is a circle, which is refused by itself.
 const DEEPEST: usize = 24;
 
-impl Names<'_> {
+impl<'a> Names<'a> {
+    /// The names of rules, or those of `tables`.
+    pub fn of(style: &'a Style, tables: bool) -> Names<'a> {
+        Names {
+            style,
+            tables,
+            known: RefCell::default(),
+        }
+    }
+
     pub fn lookup(&self, path: &Path, kinds: &Kinds) -> Result<Known, Lost> {
         self.deep(path, kinds, 0)
     }
@@ -101,7 +114,13 @@ impl Names<'_> {
             });
         }
         if let Some(rule) = self.rule_of(&owner, field) {
-            return self.named(rule, depth).ok_or(Lost::Nothing);
+            let known = self.known.borrow().get(&rule.place).copied();
+            if let Some(known) = known {
+                return Ok(known);
+            }
+            let known = self.named(rule, depth).ok_or(Lost::Nothing)?;
+            self.known.borrow_mut().insert(rule.place, known);
+            return Ok(known);
         }
         if let Some(named) = vocabulary::find(owner.kind, field) {
             return Ok(Known {
@@ -330,11 +349,12 @@ impl Names<'_> {
             return owner(kind, head.as_str(), rest);
         }
         if let Some(kind) = self.part(head) {
-            let leaves = leaves(kinds);
-            return match leaves.len() {
-                0 => Err(Lost::Unbound("leaf")),
-                1 => owner(kind, head.as_str(), rest),
-                _ => Err(Lost::Several(leaves)),
+            return match leaves(kinds).as_slice() {
+                [] => Err(Lost::Unbound("leaf")),
+                [_] => owner(kind, head.as_str(), rest),
+                several => Err(Lost::Several(
+                    several.iter().map(ToString::to_string).collect(),
+                )),
             };
         }
         let mut lists = vocabulary::LISTS.iter();
@@ -354,7 +374,7 @@ impl Names<'_> {
     pub fn full(&self, path: &Path, kinds: &Kinds) -> Vec<String> {
         let bare = !kinds.iter().any(|(v, _)| v == path.head()) && self.part(path.head()).is_some();
         let leaf = match &leaves(kinds)[..] {
-            [leaf] if bare => Some(leaf.clone()),
+            [leaf] if bare => Some((*leaf).to_owned()),
             _ => None,
         };
         leaf.into_iter().chain(path.0.iter().cloned()).collect()
@@ -417,12 +437,14 @@ impl Names<'_> {
 }
 
 /// The variables that stand for leaves.
-fn leaves(kinds: &Kinds) -> Vec<String> {
-    let leaves = kinds.iter().filter(|(_, kind)| *kind == "leaf");
+fn leaves(kinds: &Kinds) -> Vec<&str> {
+    let mut leaves: Vec<&str> = Vec::new();
+    for (variable, kind) in kinds {
+        if *kind == "leaf" && !leaves.contains(&variable.as_str()) {
+            leaves.push(variable);
+        }
+    }
     leaves
-        .map(|(variable, _)| variable.clone())
-        .unique()
-        .collect()
 }
 
 /// The first words of all that the rows of a name read.

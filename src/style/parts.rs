@@ -305,12 +305,8 @@ impl Style {
 
     /// Pieces of paper on a leaf that have sizes to be found, in the order of these.
     pub fn papers_of_leaf(&self) -> Vec<&str> {
-        let known = self.sizes_of_parts();
         let heads = self.unknowns.iter().map(|unknown| unknown.name.head());
-        heads
-            .filter(|head| known.contains_key(head))
-            .unique()
-            .collect()
+        heads.unique().filter(|head| self.has_part(head)).collect()
     }
 
     /// Whether a leaf has this piece of paper if its album says nothing of it.

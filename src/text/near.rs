@@ -10,6 +10,10 @@ pub fn nearest<'w>(typed: &str, words: impl IntoIterator<Item = &'w str>) -> Opt
     let allowed = (typed.chars().count() / 3).clamp(1, 3);
     let mut best: Option<(usize, &str)> = None;
     for word in words {
+        // So much longer or shorter, so many slips at the least.
+        if word.len().abs_diff(typed.len()) > allowed && word.is_ascii() && typed.is_ascii() {
+            continue;
+        }
         let known = plain(word);
         let slips = strsim::damerau_levenshtein(&typed, &known);
         let near = slips <= allowed && slips < known.chars().count();

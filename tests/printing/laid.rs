@@ -3,11 +3,13 @@
 use crate::common::{upright, varied};
 use crate::styles::{card_box, folded_bags};
 use crate::{SHIPPED, shipped};
+use std::collections::BTreeSet;
 use tuckwright::album::Album;
 use tuckwright::length::{Interval, Length};
 use tuckwright::plan::frames::check::check;
 use tuckwright::plan::frames::{FramePlan, What};
-use tuckwright::plan::{Parts, Plan};
+use tuckwright::plan::verify::Finished;
+use tuckwright::plan::{Parts, Plan, picks};
 use tuckwright::solve::Limits;
 use tuckwright::style::Style;
 use tuckwright::{Outcome, work};
@@ -110,7 +112,13 @@ fn refused(style: &Style, albums: &[Album]) -> [usize; CHANGES.len()] {
             solution: &worked.solution,
         };
         let Plan { frames, ruler, .. } = &**plan;
-        assert_eq!(check(parts, frames), Ok(()));
+        let picks = picks(&worked.expanded, &worked.solution);
+        let finished = Finished {
+            values: &worked.solution.values,
+            picks: &picks,
+            dropped: &BTreeSet::new(),
+        };
+        assert_eq!(check(parts, finished, frames), Ok(()));
         for (at, frame) in frames.iter().enumerate() {
             let most = frame.parts.len().max(frame.marks.len()).max(8);
             for (change, refused) in CHANGES.iter().zip(&mut refused) {
@@ -121,7 +129,7 @@ fn refused(style: &Style, albums: &[Album]) -> [usize; CHANGES.len()] {
                             let name = &album.title;
                             let part = frame.parts.get(n).map(|laid| &laid.name);
                             let told = format!("{name}: {} of {part:?} by {by}", change.0);
-                            assert!(check(parts, &frames).is_err(), "{told}");
+                            assert!(check(parts, finished, &frames).is_err(), "{told}");
                             *refused += 1;
                         }
                     }

@@ -2,26 +2,11 @@
 
 use super::Area;
 use crate::length::{Interval, Length};
+pub(crate) use crate::plan::value::Amount;
 use crate::style::expr::Number;
 use num_traits::{CheckedAdd, CheckedMul, CheckedSub, ToPrimitive};
 
-/// A value at its least, in the middle of what it can be, and at its most.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Amount {
-    pub(super) least: Number,
-    pub(super) middle: Number,
-    pub(super) most: Number,
-}
-
 impl Amount {
-    pub(super) fn exact(n: Number) -> Amount {
-        Amount {
-            least: n,
-            middle: n,
-            most: n,
-        }
-    }
-
     pub(super) fn of(value: Interval) -> Amount {
         let nm = |l: Length| Number::from_integer(l.nm().into());
         Amount {

@@ -8,13 +8,15 @@ mod value;
 
 use super::{Area, FramePlan, Laid, Marked, What};
 use crate::length::{Interval, Length};
+use crate::plan::Parts;
+use crate::plan::value::Point;
+use crate::plan::verify::Finished;
 use crate::plan::verify::VerifyError;
-use crate::plan::{Parts, picks};
-use crate::program::model::{ChoiceKey, Scope};
+use crate::program::model::Scope;
 use crate::scene::ThingId;
 use crate::style::expr::{Expr, Node, Path};
 use crate::style::parts::{Edge, End, Frame, Kind, Mark, Part, Slot};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// Halves of odd counts of nanometres, added up.
 const NEAR: i64 = 4;
@@ -23,8 +25,12 @@ const NEAR: i64 = 4;
 ///
 /// # Errors
 /// The first part that does not lie where the style says: a defect of this program.
-pub fn check(parts: Parts<'_>, frames: &[FramePlan]) -> Result<(), VerifyError> {
-    let picks = picks(parts.expanded, parts.solution);
+pub fn check(
+    parts: Parts<'_>,
+    finished: Finished<'_>,
+    frames: &[FramePlan],
+) -> Result<(), VerifyError> {
+    let point = finished.point(parts.expanded);
     let scene = &parts.expanded.model.scene;
     for part in &parts.style.parts {
         let Kind::Frame(frame) = &part.kind else {
@@ -47,7 +53,7 @@ pub fn check(parts: Parts<'_>, frames: &[FramePlan]) -> Result<(), VerifyError> 
         for (leaf, laid) in laid {
             let again = Again {
                 parts,
-                picks: &picks,
+                point,
                 scope: Scope(leaf.map(|id| (part.name.clone(), id)).into_iter().collect()),
                 leaf,
                 laid,
@@ -69,7 +75,7 @@ fn misplaced(part: &str, frame: &str) -> VerifyError {
 /// A frame whose places are worked out again.
 struct Again<'a> {
     parts: Parts<'a>,
-    picks: &'a BTreeMap<ChoiceKey, usize>,
+    point: Point<'a>,
     scope: Scope,
     leaf: Option<ThingId>,
     laid: &'a FramePlan,

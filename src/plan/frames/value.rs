@@ -2,14 +2,13 @@
 
 use super::amount::{Amount, Ends};
 use crate::plan::leaf::LeafPlan;
-use crate::plan::value::{Point, uncertain};
 use crate::plan::view::View;
 use crate::program::model::{Meaning, Scope};
 use crate::scene::ThingId;
 use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path};
 use crate::style::parts::{End, Is, Part};
-use num_traits::{CheckedAdd, CheckedDiv, Zero};
-use std::collections::{BTreeMap, BTreeSet};
+use num_traits::{CheckedDiv, Zero};
+use std::collections::BTreeMap;
 
 /// An insert of the leaf that is laid: its place, its thing, its sizes.
 #[derive(Clone)]
@@ -164,36 +163,7 @@ impl<'a> Laying<'a> {
     }
 
     pub(super) fn exactly(&self, expr: &Expr) -> Option<Amount> {
-        let expanded = self.view.parts.expanded;
-        let model = &expanded.model;
-        let picks = self.view.finished.picks;
-        let mut open = BTreeSet::new();
-        uncertain(model, picks, expr, &self.scope, &mut open);
-        let at = |at_most: &BTreeSet<_>| {
-            let point = Point {
-                model,
-                values: self.view.finished.values,
-                step: expanded.ruler.step(),
-                picks,
-                at_most,
-            };
-            point.value(expr, &self.scope)?.amount()
-        };
-        let all_least = at(&BTreeSet::new())?;
-        let (mut lower, mut higher) = (BTreeSet::new(), BTreeSet::new());
-        for given in &open {
-            if at(&BTreeSet::from([*given]))? < all_least {
-                lower.insert(*given);
-            } else {
-                higher.insert(*given);
-            }
-        }
-        let sum = all_least.checked_add(&at(&open)?)?;
-        Some(Amount {
-            least: at(&lower)?,
-            middle: sum / Number::from_integer(2),
-            most: at(&higher)?,
-        })
+        self.view.point().ends(expr, &self.scope)
     }
 
     pub(crate) fn name(&self, path: &Path) -> Option<Amount> {

@@ -3,7 +3,6 @@
 
 use super::{Again, name};
 use crate::plan::frames::{Laid, What};
-use crate::plan::value::{Point, uncertain};
 use crate::program::model::{Meaning, Scope};
 use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path};
 use crate::style::parts::{End, Is};
@@ -63,20 +62,13 @@ impl Again<'_> {
 
     /// What the model says: half way between all uncertain values at their least and at their most.
     fn known(&self, expr: &Expr, scope: &Scope) -> Option<Number> {
-        let expanded = self.parts.expanded;
         let mut open = BTreeSet::new();
-        uncertain(&expanded.model, self.picks, expr, scope, &mut open);
-        let at = |at_most: &BTreeSet<_>| {
-            let point = Point {
-                model: &expanded.model,
-                values: &self.parts.solution.values,
-                step: expanded.ruler.step(),
-                picks: self.picks,
-                at_most,
-            };
-            point.value(expr, scope)?.amount()
-        };
-        let sum = at(&BTreeSet::new())?.checked_add(&at(&open)?)?;
+        let least = self.point.noting(expr, scope, &mut open)?.amount()?;
+        if open.is_empty() {
+            return Some(least);
+        }
+        let most = self.point.with(&open).value(expr, scope)?.amount()?;
+        let sum = least.checked_add(&most)?;
         sum.checked_div(&Number::from_integer(2))
     }
 
