@@ -130,6 +130,33 @@ pub(super) fn whole_part(over: i128, under: i128) -> Option<i64> {
 }
 
 impl Maker<'_> {
+    /// The left side less the right one, for every way to pick the items that they read.
+    fn differences(
+        &self,
+        comparison: &Comparison,
+        scope: &Scope,
+    ) -> Vec<(Picks, Result<Value, NoValue>)> {
+        let model = self.model();
+        let Comparison { left, right, .. } = comparison;
+        let less = |left, right| difference(left, right, comparison.place);
+        let plain = model.value_without_choice(left, scope);
+        let plain = plain.zip(model.value_without_choice(right, scope));
+        if let Some((left, right)) = plain {
+            let one = left.and_then(|left| less(left, right?));
+            return vec![(Picks::new(), one)];
+        }
+        let mut choices = BTreeSet::new();
+        model.choices_in(left, scope, &mut choices);
+        model.choices_in(right, scope, &mut choices);
+        let all = model.all_picks(&choices).into_iter();
+        all.map(|picks| {
+            let value = |side| model.value(side, scope, &picks);
+            let one = value(left).and_then(|left| less(left, value(right)?));
+            (picks, one)
+        })
+        .collect()
+    }
+
     pub(super) fn comparison(
         &mut self,
         rule: &Rule,
@@ -137,20 +164,8 @@ impl Maker<'_> {
         scope: &Scope,
         either: &[Guard],
     ) {
-        let mut choices = BTreeSet::new();
-        self.model()
-            .choices_in(&comparison.left, scope, &mut choices);
-        self.model()
-            .choices_in(&comparison.right, scope, &mut choices);
         let start = self.out.program.rows.len();
-        for picks in self.model().all_picks(&choices) {
-            let difference = self
-                .model()
-                .value(&comparison.left, scope, &picks)
-                .and_then(|left| {
-                    let right = self.model().value(&comparison.right, scope, &picks)?;
-                    difference(left, right, comparison.place)
-                });
+        for (picks, difference) in self.differences(comparison, scope) {
             let difference = match difference {
                 Ok(difference) => difference,
                 // An item that does not say the column is not held to the rule.

@@ -116,7 +116,7 @@ impl Model {
     }
 
     fn name_value(&self, path: &Path, at: Place, scope: &Scope) -> Result<Value, NoValue> {
-        self.name(path, at, scope, &Picks::new())
+        self.name(path, at, scope, Some(&Picks::new()))
     }
 
     /// The ends of what a form without unknowns can be (nanometres).

@@ -191,8 +191,10 @@ impl Model {
         }
     }
 
+    /// Choices are few, those of the album itself first.
     fn choice(&self, thing: ThingId, name: &str) -> Option<&ChoiceKey> {
-        named(&self.choices, thing, name).map(|(key, _)| key)
+        let mut so_far = self.choices.keys().take_while(|(of, _)| *of <= thing);
+        so_far.find(|(of, called)| *of == thing && called == name)
     }
 
     /// A column of one item; `None` if the item does not say it.
@@ -268,32 +270,44 @@ impl Model {
     /// # Errors
     /// A name without a value, an operation that is not linear, or numbers that cannot be held.
     pub fn value(&self, expr: &Expr, scope: &Scope, picks: &Picks) -> Result<Value, NoValue> {
+        self.read(expr, scope, Some(picks))
+    }
+
+    /// The same of one that reads no choice's column; `None` of any other.
+    pub fn value_without_choice(
+        &self,
+        expr: &Expr,
+        scope: &Scope,
+    ) -> Option<Result<Value, NoValue>> {
+        match self.read(expr, scope, None) {
+            Err(NoValue::NoColumn(..)) => None,
+            read => Some(read),
+        }
+    }
+
+    fn read(&self, expr: &Expr, scope: &Scope, picks: Option<&Picks>) -> Result<Value, NoValue> {
         let at = expr.place;
         let big = NoValue::TooLarge(at);
         match &expr.node {
             Node::Number(n) => Ok(Value::Number(*n)),
             Node::Name(path) => self.name(path, at, scope, picks),
-            Node::Negative(a) => scale(self.value(a, scope, picks)?, Number::from_integer(-1), at),
-            Node::Add(a, b) => add(
-                self.value(a, scope, picks)?,
-                self.value(b, scope, picks)?,
-                at,
-            ),
+            Node::Negative(a) => scale(self.read(a, scope, picks)?, Number::from_integer(-1), at),
+            Node::Add(a, b) => add(self.read(a, scope, picks)?, self.read(b, scope, picks)?, at),
             Node::Subtract(a, b) => {
-                let b = scale(self.value(b, scope, picks)?, Number::from_integer(-1), at)?;
-                add(self.value(a, scope, picks)?, b, at)
+                let b = scale(self.read(b, scope, picks)?, Number::from_integer(-1), at)?;
+                add(self.read(a, scope, picks)?, b, at)
             }
             Node::Multiply(a, b) => {
-                match (self.value(a, scope, picks)?, self.value(b, scope, picks)?) {
+                match (self.read(a, scope, picks)?, self.read(b, scope, picks)?) {
                     (Value::Number(n), other) | (other, Value::Number(n)) => scale(other, n, at),
                     _ => Err(NoValue::Kind(at)),
                 }
             }
-            Node::Divide(a, b) => match self.value(b, scope, picks)? {
+            Node::Divide(a, b) => match self.read(b, scope, picks)? {
                 Value::Number(n) if n.is_zero() => Err(NoValue::Zero(b.place)),
                 Value::Number(n) => {
                     let inverse = Number::from_integer(1).checked_div(&n).ok_or(big)?;
-                    scale(self.value(a, scope, picks)?, inverse, at)
+                    scale(self.read(a, scope, picks)?, inverse, at)
                 }
                 _ => Err(NoValue::Kind(b.place)),
             },
@@ -302,7 +316,7 @@ impl Model {
                 for thing in self.list(&binding.list, scope) {
                     let mut inner = scope.clone();
                     inner.0.push((binding.variable.clone(), *thing));
-                    let next = self.value(body, &inner, picks)?;
+                    let next = self.read(body, &inner, picks)?;
                     total = Some(match total {
                         None => next,
                         Some(sum) => add(sum, next, at)?,
@@ -321,7 +335,7 @@ impl Model {
         path: &Path,
         at: Place,
         scope: &Scope,
-        picks: &Picks,
+        picks: Option<&Picks>,
     ) -> Result<Value, NoValue> {
         let fact = |fact: &Fact, thing| match fact {
             Fact::Length(given) => Ok(Value::Length(Form {
@@ -331,7 +345,7 @@ impl Model {
             Fact::Number(n, d) => Ok(Value::Number(Number::new((*n).into(), (*d).into()))),
             Fact::Text(text) => Ok(Value::Text(text.clone())),
             Fact::Flag(flag) => Ok(Value::Flag(*flag)),
-            Fact::Derived(formula) => self.value(formula, &self.scope_of(thing), picks),
+            Fact::Derived(formula) => self.read(formula, &self.scope_of(thing), picks),
         };
         match self.meaning(path, scope) {
             Meaning::Fact(f, thing) => fact(f, thing),
@@ -342,9 +356,10 @@ impl Model {
             Meaning::Column(key, column) => {
                 let absent = || NoValue::Absent(path.clone(), at);
                 let choice = self.choices.get(key).ok_or_else(absent)?;
+                let unsaid = || NoValue::NoColumn(path.clone(), at);
+                let picks = picks.ok_or_else(unsaid)?;
                 let pick = picks.get(key).copied().unwrap_or(0);
                 let item = *choice.items.get(pick).ok_or_else(absent)?;
-                let unsaid = || NoValue::NoColumn(path.clone(), at);
                 fact(self.column(item, column).ok_or_else(unsaid)?, item.thing)
             }
             Meaning::Choice(_) | Meaning::Absent => Err(NoValue::Absent(path.clone(), at)),

@@ -1,6 +1,7 @@
 //! What a rule says, as a tree. No names are looked up here. May import `text`.
 
 use crate::text::Place;
+use num_integer::Integer;
 use num_rational::Ratio;
 use num_traits::{CheckedAdd, CheckedMul, CheckedSub};
 
@@ -29,8 +30,27 @@ pub fn minus(a: &Number, b: &Number) -> Option<Number> {
 pub fn times(a: &Number, b: &Number) -> Option<Number> {
     match (a.denom(), b.denom()) {
         (1, 1) => a.numer().checked_mul(b.numer()).map(Number::from_integer),
-        _ => a.checked_mul(b),
+        // Numbers of a rule are short, and short ones have their common divisors found far sooner.
+        _ => times_short(a, b).or_else(|| a.checked_mul(b)),
     }
+}
+
+/// A product of numbers whose parts fit into 64 bits.
+fn times_short(a: &Number, b: &Number) -> Option<Number> {
+    let short = |n: &i128| i64::try_from(*n).ok();
+    let (mut over_a, mut under_a) = (short(a.numer())?, short(a.denom())?);
+    let (mut over_b, mut under_b) = (short(b.numer())?, short(b.denom())?);
+    for (over, under) in [(&mut over_a, &mut under_b), (&mut over_b, &mut under_a)] {
+        if *under != 1 {
+            let common = over.checked_abs()?.gcd(under);
+            (*over, *under) = (*over / common, *under / common);
+        }
+    }
+    let product = |x: i64, y: i64| i128::from(x) * i128::from(y);
+    Some(Number::new_raw(
+        product(over_a, over_b),
+        product(under_a, under_b),
+    ))
 }
 
 /// A dotted name such as `leaf.width` or `photo.print.width`.
