@@ -7,8 +7,9 @@
 //! each piece, widened by a strip of more area than what is kept, is ruled out.
 
 use super::answer::{Claim, Extra, Kept};
-use super::check::{CheckError, Steps, check_in, lain};
+use super::check::check_in;
 use super::job::{Job, Piece, Stages, Stock};
+use super::points::{CheckError, Steps, lain};
 use super::verify::{VerifyError, verify_cuttings};
 use thiserror::Error;
 

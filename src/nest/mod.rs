@@ -34,6 +34,7 @@ mod lp;
 mod model;
 mod near;
 mod outside;
+mod points;
 mod proper;
 mod refill;
 mod replay;
@@ -48,13 +49,14 @@ pub use answer::{
     Answer, Certificate, Claim, Cutting, Divides, Extra, Fill, Kept, Part, Reason, RuledOut,
     SearchStep, Stop, Verdict, What,
 };
-pub use check::{CheckError, check_bound, check_bound_within};
+pub use check::{check_bound, check_bound_within};
 pub use check_kept::{KeptError, check_kept, check_kept_within};
 pub use job::{
     Job, JobError, LONGEST_SIDE, MOST_CELLS, MOST_KINDS, MOST_PIECES, Piece, Stages, Stock, Trim,
 };
 pub use limits::{Limits, Progress};
 use model::Model;
+pub use points::CheckError;
 use thiserror::Error;
 pub use verify::{VerifyError, verify, verify_cuttings, verify_fill};
 

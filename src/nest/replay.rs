@@ -2,8 +2,8 @@
 //! itself, then follows the steps and does their sums. Shares no code with the search.
 
 use super::answer::{Claim, SearchStep};
-use super::check::{Axis, CheckError, Lain, Steps, lain, sheets, steps_suffice, value_for};
 use super::job::{Job, Stages};
+use super::points::{Axis, CheckError, Lain, Steps, lain, sheets, steps_suffice, value_for};
 use std::collections::HashSet;
 
 /// How often each group comes.

@@ -6,7 +6,8 @@
 //! be asked. May import what `program` may.
 
 use super::ExpandError;
-use super::expand::{Expanded, RowSource, expand_so_far};
+use super::expand::expand_so_far;
+use super::maker::{Expanded, RowSource};
 use super::prefer::DEFINITION;
 use super::rows::{FINEST, whole_part};
 use super::{Program, Row};

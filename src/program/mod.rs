@@ -8,6 +8,7 @@
 pub mod again;
 pub mod expand;
 mod fault;
+mod maker;
 mod nowhere;
 pub mod prefer;
 pub mod rows;

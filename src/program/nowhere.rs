@@ -1,7 +1,7 @@
 //! Inserts whose place their leaf has not: what is missing, and what to type for it.
 
 use super::ExpandError;
-use super::expand::Maker;
+use super::maker::Maker;
 use crate::scene::{BagMeasure, Lacks, Nowhere, ThingId};
 use itertools::Itertools;
 

@@ -1,8 +1,8 @@
 //! The order in which things are settled: template and ring, what the maker prefers, the other
 //! wishes, each unknown's own preference.
 
-use super::expand::{Maker, RowSource, direction};
 use super::fault::ExpandError;
+use super::maker::{Maker, RowSource};
 use super::*;
 use crate::scene::ThingId;
 use crate::style::Prefer;
@@ -407,4 +407,12 @@ fn known_names(maker: &Maker<'_>, whole: bool) -> Vec<String> {
         }
     }
     names.into_iter().collect()
+}
+
+/// What an unknown should be, as the sign of its objective.
+fn direction(prefer: &Prefer) -> i64 {
+    match prefer {
+        Prefer::Small => -1,
+        Prefer::Large | Prefer::LargestWith(_) => 1,
+    }
 }

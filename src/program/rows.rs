@@ -4,8 +4,8 @@
 //! `sum a x <= b` over whole unknowns keeps only the whole part of `b` after the common divisor
 //! is taken out.
 
-use super::expand::{Maker, RowSource};
 use super::fault::ExpandError;
+use super::maker::{Maker, RowSource};
 use super::*;
 use crate::length::Length;
 use crate::scene::GivenId;

@@ -1,7 +1,7 @@
 //! What an album says and only its style can judge: quantities that it sets, and parts that it names.
 
 use super::ExpandError;
-use super::expand::Expanded;
+use super::maker::Expanded;
 use crate::album::{self, Album, Insert};
 use crate::scene::{Origin, QuantityValue, SceneError};
 use crate::style::expr::{Binding, Condition};

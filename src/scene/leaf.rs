@@ -1,7 +1,6 @@
 //! One kind of leaf: its bag, its parts, inserts and holes.
 
-use super::make::Maker;
-use super::named::Naming;
+use super::maker::{Maker, Naming};
 use super::remeasure::narrow_mats;
 use super::slots::NO_SECTION;
 use super::*;

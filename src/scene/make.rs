@@ -1,24 +1,13 @@
 //! Puts the things of an album together: album, ruler, template, punch and rings.
 
+use super::maker::{Maker, Naming, PLAY};
 use super::model::Model;
-use super::named::{Naming, PLAY};
 use super::remeasure::ring_papers;
 use super::*;
 use crate::album::Album;
 use crate::length::Length;
 use crate::style::Style;
 use itertools::Itertools;
-
-pub(super) struct Maker<'a> {
-    pub model: Model,
-    pub album: &'a Album,
-    pub style: &'a Style,
-    /// Names of the leaf that is made.
-    pub naming: Naming,
-    /// Fields that a rule asks the play of.
-    pub plays: Vec<String>,
-    pub errors: Vec<SceneError>,
-}
 
 /// Puts an album's things together.
 ///
@@ -55,126 +44,7 @@ fn plays_asked(style: &Style) -> Vec<String> {
 }
 
 impl Maker<'_> {
-    pub(super) fn thing(
-        &mut self,
-        kind: &'static str,
-        label: impl Into<String>,
-        owner: Option<ThingId>,
-        place: Option<Place>,
-    ) -> ThingId {
-        let id = ThingId(self.model.scene.things.len() as u32);
-        self.model.scene.things.push(Thing {
-            kind,
-            label: label.into(),
-            owner,
-            place,
-            ..Thing::default()
-        });
-        id
-    }
-
-    pub(super) fn fact(&mut self, thing: ThingId, field: &str, fact: Fact) {
-        self.model.scene.things[thing.0 as usize]
-            .facts
-            .insert(field.to_owned(), fact);
-    }
-
-    /// A fact that follows from others.
-    pub(super) fn follows(&mut self, thing: ThingId, field: &str, text: &str) {
-        if let Some(fact) = Fact::derived(text) {
-            self.fact(thing, field, fact);
-        }
-    }
-
-    pub(super) fn given(
-        &mut self,
-        label: impl Into<String>,
-        value: Interval,
-        origin: Origin,
-        place: Option<Place>,
-    ) -> GivenId {
-        let id = GivenId(self.model.scene.givens.len() as u32);
-        self.model.scene.givens.push(Given {
-            label: label.into(),
-            value,
-            origin,
-            place,
-        });
-        id
-    }
-
-    pub(super) fn length(
-        &mut self,
-        thing: ThingId,
-        field: &str,
-        value: Interval,
-        origin: Origin,
-        place: Option<Place>,
-    ) -> GivenId {
-        let label = self.model.scene.size_name(thing, field);
-        let id = self.given(label, value, origin, place);
-        self.fact(thing, field, Fact::Length(id));
-        id
-    }
-
-    pub(super) fn number(&mut self, thing: ThingId, field: &str, value: i64) {
-        self.fact(thing, field, Fact::Number(value, 1));
-    }
-
-    /// A length quantity; a style that says it as a number is refused.
-    pub(super) fn quantity_length(&mut self, name: &str) -> Interval {
-        self.model.scene.read.insert(name.to_owned());
-        let id = match self.model.scene.quantities.get(name) {
-            Some(Fact::Length(id)) => Some(*id),
-            _ => None,
-        };
-        if let Some(id) = id {
-            if self.model.scene.given(id).origin == Origin::Assumed {
-                self.assume(Assumption::Quantity(name.to_owned()));
-            }
-            return self.model.scene.given(id).value;
-        }
-        self.wrong_quantity(name, "length");
-        Interval::exact(Length::ZERO)
-    }
-
-    pub(super) fn assume(&mut self, assumption: Assumption) {
-        if !self.model.scene.assumed.contains(&assumption) {
-            self.model.scene.assumed.push(assumption);
-        }
-    }
-
-    pub(super) fn quantity_ratio(&mut self, name: &str) -> (i64, i64) {
-        self.model.scene.read.insert(name.to_owned());
-        if let Some(Fact::Number(n, d)) = self.model.scene.quantities.get(name) {
-            return (*n, *d);
-        }
-        self.wrong_quantity(name, "number");
-        (1, 1)
-    }
-
-    pub(super) fn quantity_count(&mut self, name: &str) -> i64 {
-        match self.quantity_ratio(name) {
-            (n, 1) if (0..=1000).contains(&n) => n,
-            _ => {
-                self.wrong_quantity(name, "whole number from 0 to 1000");
-                1
-            }
-        }
-    }
-
-    pub(super) fn wrong_quantity(&mut self, name: &str, wanted: &'static str) {
-        let place = (self.album.set.iter())
-            .find(|(n, _)| n.value == name)
-            .map_or(self.album.style.place, |(_, v)| v.place);
-        self.errors.push(SceneError::WrongQuantity {
-            name: name.to_owned(),
-            wanted,
-            place,
-        });
-    }
-
-    pub(super) fn all(&mut self, quantities: &[QuantityValue]) {
+    fn all(&mut self, quantities: &[QuantityValue]) {
         let album = self.thing("album", "album", None, None);
         for q in quantities {
             let fact = match q.value {
@@ -220,7 +90,7 @@ impl Maker<'_> {
         album_thing.tables.insert("rings", rings);
     }
 
-    pub(super) fn template(&mut self) -> ThingId {
+    fn template(&mut self) -> ThingId {
         let said = self.album.template.clone();
         let at = Some(said.place);
         let id = self.thing("template", "template", None, at);
@@ -301,7 +171,7 @@ impl Maker<'_> {
         id
     }
 
-    pub(super) fn punch(&mut self) -> ThingId {
+    fn punch(&mut self) -> ThingId {
         let said = self
             .album
             .template
@@ -322,7 +192,7 @@ impl Maker<'_> {
         id
     }
 
-    pub(super) fn rings(&mut self, album: ThingId) -> Vec<ThingId> {
+    fn rings(&mut self, album: ThingId) -> Vec<ThingId> {
         let nothing = Interval::exact(Length::ZERO);
         let stack = self
             .model

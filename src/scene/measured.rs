@@ -1,6 +1,6 @@
 //! Given and measured sizes, which take the place of what was known or to be found.
 
-use super::make::Maker;
+use super::maker::Maker;
 use super::*;
 use crate::style::expr::{Node, Path};
 use crate::style::parts::{Is, NameRule, Row};

@@ -8,6 +8,7 @@ pub mod facts;
 mod fault;
 mod leaf;
 mod make;
+mod maker;
 mod measured;
 pub mod model;
 mod named;

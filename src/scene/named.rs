@@ -2,7 +2,7 @@
 //! follows from it for another bag.
 
 use super::facts::Tested;
-use super::make::Maker;
+use super::maker::{Maker, PLAY};
 use super::model::{Form, Meaning, Picks, Scope, Value, difference};
 use super::*;
 use crate::album::Leaf;
@@ -14,8 +14,6 @@ use num_traits::{Signed, ToPrimitive};
 
 /// What a field is called by which the tightest of several is missed.
 const SHORT: &str = "_short";
-/// What a field is called that tells how far another may be off the middle of what is given.
-pub(super) const PLAY: &str = "_play";
 
 /// A given value that follows from what bags measure.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,15 +46,6 @@ pub(super) enum Tightest {
     Last,
     /// The last one, less (or more) by what is not known.
     About,
-}
-
-/// The names of one leaf while they are worked out.
-#[derive(Default)]
-pub(super) struct Naming {
-    /// Names that are worked out or about to be.
-    begun: BTreeSet<usize>,
-    /// What the album gives or measures and a name has taken.
-    pub said: BTreeSet<String>,
 }
 
 impl Maker<'_> {

@@ -4,7 +4,7 @@
 //! sums of given values, so that one that stands in both is exact.
 
 use super::facts::{self, Tested};
-use super::make::Maker;
+use super::maker::Maker;
 use super::model::{Form, Picks, Scope, Value, difference};
 use super::*;
 use crate::album::Leaf;

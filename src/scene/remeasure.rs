@@ -1,7 +1,7 @@
 //! The same things with another bag of the same make: which given values are measures of a bag, and
 //! what follows from them.
 
-use super::thickness::{stack_of_leaves, thickness_of};
+use super::thickness::{STACKS, stack_of_leaves, thickness_of};
 use super::*;
 use crate::album::Album;
 use crate::scene::stack;
@@ -215,12 +215,6 @@ impl Scene {
         }
     }
 }
-
-/// The album's stacks, and what of a leaf each adds up.
-pub(super) const STACKS: [(&str, &str); 2] = [
-    ("stack_at_holes", "thickness_at_holes"),
-    ("stack_in_middle", "thickness"),
-];
 
 /// What of a leaf is worked out from its bag's measures, beside what its names come to.
 const OF_LEAF: [&str; 2] = ["thickness_at_holes", "thickness"];

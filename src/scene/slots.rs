@@ -1,6 +1,6 @@
 //! Room for inserts: which slots a leaf has, and which insert goes into which.
 
-use super::make::Maker;
+use super::maker::Maker;
 use super::model::Scope;
 use super::*;
 use crate::album::{Insert, Leaf};

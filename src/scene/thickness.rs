@@ -1,7 +1,6 @@
 //! How thick leaves and stacks are.
 
-use super::make::Maker;
-use super::remeasure::STACKS;
+use super::maker::Maker;
 use super::*;
 use crate::album::{Album, Leaf};
 use crate::length::Length;
@@ -9,6 +8,12 @@ use crate::scene::stack;
 use crate::supplies::Bag;
 
 const NOTHING: Interval = Interval::exact(Length::ZERO);
+
+/// The album's stacks, and what of a leaf each adds up.
+pub(super) const STACKS: [(&str, &str); 2] = [
+    ("stack_at_holes", "thickness_at_holes"),
+    ("stack_in_middle", "thickness"),
+];
 
 impl Maker<'_> {
     pub(super) fn caliper(&self, thing: ThingId) -> Interval {

@@ -1,0 +1,92 @@
+//! A style laid over an album while it becomes a [`Program`], and what comes of it.
+
+use super::*;
+use crate::album::Album;
+use crate::length::Ruler;
+use crate::scene::ThingId;
+use crate::scene::model::{Form, Model, NoValue, Scope};
+use crate::style::Style;
+use crate::style::expr::Number;
+use std::collections::BTreeSet;
+
+/// A style laid over an album, and the program that it makes.
+#[derive(Clone, Debug)]
+pub struct Expanded {
+    pub model: Model,
+    pub program: Program,
+    /// The scope of each instance, aligned with [`Program::instances`].
+    pub scopes: Vec<Scope>,
+    /// Ruler steps in one unit of each row, aligned with [`Program::rows`].
+    pub row_steps: Vec<Number>,
+    /// What each row was made of, aligned with [`Program::rows`].
+    pub row_sources: Vec<RowSource>,
+    /// The comparison that each row of a rule says; rows behind these are no rule's.
+    pub said_by: Vec<SaidBy>,
+    /// What the maker named in `prefer` and each unknown's own wish, aligned with
+    /// [`Program::stages`].
+    pub stage_titles: Vec<String>,
+    /// Unknowns that are sizes of things, in the order of the style, and the thing they belong to.
+    pub sizes: Vec<SizeOf>,
+    /// Units of the ruler.
+    pub ruler: Ruler,
+}
+
+/// What a row says before it is rounded.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RowSource {
+    /// `side * form <= 0`; the side is -1 where the comparison was turned round.
+    Form { form: Form, side: i64 },
+    /// A comparison of bare numbers.
+    Numbers,
+    /// It follows from other rows, or defines a helper unknown.
+    Follows,
+}
+
+/// A comparison of a rule: the way of its `either`, else 0, and its place there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct SaidBy {
+    pub way: usize,
+    pub comparison: usize,
+}
+
+/// An unknown that is a size of a thing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SizeOf {
+    pub thing: ThingId,
+    pub field: String,
+    pub unknown: UnknownId,
+    /// Place of its declaration in [`Style::unknowns`].
+    pub declared: usize,
+}
+
+pub(super) struct Maker<'a> {
+    pub style: &'a Style,
+    pub album: &'a Album,
+    pub out: Expanded,
+    pub errors: Vec<ExpandError>,
+    /// Things whose place their leaf has not: no rule is laid over them.
+    pub nowhere: BTreeSet<ThingId>,
+}
+
+impl Maker<'_> {
+    pub(super) fn model(&self) -> &Model {
+        &self.out.model
+    }
+
+    pub(super) fn refuse(&mut self, rule: &str, why: NoValue) {
+        let rule = rule.to_owned();
+        let error = match why {
+            NoValue::Absent(name, place) | NoValue::NoColumn(name, place) => ExpandError::Absent {
+                rule,
+                name: name.to_string(),
+                place,
+            },
+            NoValue::Kind(place) => ExpandError::Kind { rule, place },
+            NoValue::Zero(place) => ExpandError::Zero { rule, place },
+            NoValue::TooLarge(place) => ExpandError::TooLarge { rule, place },
+        };
+        if !self.errors.contains(&error) {
+            self.errors.push(error);
+        }
+    }
+}
