@@ -225,6 +225,8 @@ fn checkers_stand_alone() {
         ("nest/verify.rs", NEST_SEARCH),
         ("nest/check.rs", NEST_SEARCH),
         ("nest/replay.rs", NEST_SEARCH),
+        ("nest/points.rs", NEST_SEARCH),
+        ("nest/check_kept.rs", NEST_SEARCH),
         (
             "plan/value.rs",
             &["rows", "Form", "difference", "program::facts"],
