@@ -353,6 +353,7 @@ fn from<'a>(input: &'a Input, source: &Source) -> report::From<'a> {
         ruler: input.album.ruler,
         bag: source.bag.is_some(),
         leaves: input.album.leaves.len(),
+        style: &input.style,
         files: &input.files,
     }
 }

@@ -95,7 +95,7 @@ fn of_part(leaf: &LeafPlan, said: &Leaf, part: &PartPlan, most_alike: Option<i64
         value: None,
         papers: Vec::new(),
         most_alike: most_alike.map(whole),
-        loose: part.label == "band",
+        loose: !part.flat,
     }
 }
 

@@ -144,7 +144,7 @@ impl Asked<'_> {
             What::Template(field) => {
                 let template = scene.thing(scene.album()).parts.get("template")?;
                 let name = scene.size_name(*template, field);
-                measure(Kind::Template, name, none(), none())
+                measure(Kind::Template(field), name, none(), none())
             }
             What::Pocket { bag, measure: of } => {
                 let leaf = self.album.leaves.iter().position(|leaf| leaf.bag == *bag);
@@ -152,7 +152,7 @@ impl Asked<'_> {
                 let given = of_bags.find(|it| it.measure == *of && Some(it.leaf) == leaf)?;
                 let name = scene.given(given.given).label.clone();
                 let bag = self.album.supplies.bags.get(*bag)?.name.clone();
-                measure(Kind::Pocket, name, bag, none())
+                measure(Kind::Pocket(*of), name, bag, none())
             }
             What::Usual(name) => {
                 let all = set_otherwise(self.style, self.album);

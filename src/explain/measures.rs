@@ -7,8 +7,7 @@ use crate::album::{Album, Insert, Template, Value};
 use crate::length::{Interval, Length, Ruler};
 use crate::scene::BagMeasure;
 use crate::style::Style;
-use crate::style::expr::Node;
-use crate::style::parts::{End, Is, NameRule, Row};
+use crate::style::parts::NameRule;
 use crate::supplies::{Bag, Card, Paper, Punch, Ring};
 use crate::text::{Place, Said};
 use std::collections::BTreeSet;
@@ -408,16 +407,9 @@ impl Measure {
 
 /// What a style calls a measure of a bag: the first of its names that is only this measure.
 fn called(style: &Style, measure: BagMeasure, folded: bool) -> String {
-    let own = |row: &Row| match &row.is {
-        Is::Value(End::At(expr)) => match &expr.node {
-            Node::Name(path) if path.head() == "bag" => BagMeasure::called(path.last()),
-            _ => None,
-        },
-        _ => None,
-    };
     // Of a bag that is folded up the name for its height is that of the leaf.
     let first = |rule: &&NameRule| {
-        let mut rows = rule.rows.iter().filter_map(own);
+        let mut rows = rule.rows.iter().filter_map(BagMeasure::of_row);
         let mut known = rows.find(|it| folded || *it != BagMeasure::Folded);
         known.take() == Some(measure)
     };

@@ -23,6 +23,7 @@ use crate::album::Value;
 use crate::length::{Interval, Length};
 use crate::plan::clash::Clash;
 use crate::plan::{Reason, Stopped};
+use crate::scene::BagMeasure;
 
 /// Why an album does not fit, and what would make it fit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -107,10 +108,10 @@ pub enum Kind {
     Quantity,
     /// A thing that the album gives a size, or that was measured.
     Size,
-    /// The holes.
-    Template,
+    /// The holes: the key of an album's template.
+    Template(&'static str),
     /// A bag's pocket.
-    Pocket,
+    Pocket(BagMeasure),
 }
 
 /// Something else from the supplies, tried by solving again.
@@ -134,7 +135,7 @@ pub struct Hand {
     pub height: Interval,
     /// The leaf that was tried.
     pub leaf: String,
-    /// `mouth`, `front slot`, `back slot`, `pocket`, `band` or `back`.
+    /// A place of the style, or a slot there.
     pub place: String,
     pub as_it_is: bool,
     pub turned: bool,

@@ -65,7 +65,9 @@ pub(crate) fn leaves(view: View<'_>, leaf: ThingId) -> Option<i64> {
 /// The ring that was picked.
 pub(crate) fn ring(view: View<'_>) -> Option<RingPlan> {
     let scene = view.scene();
-    let key = (scene.album(), "ring".to_owned());
+    let mut choices = view.parts.style.choices.iter();
+    let of_album = choices.find(|it| it.from == "rings" && it.bindings.is_empty())?;
+    let key = (scene.album(), of_album.name.last().to_owned());
     let choice = view.parts.expanded.model.choices.get(&key)?;
     let pick = view.finished.picks.get(&key).copied().unwrap_or(0);
     let thing = choice.items.get(pick)?.thing;

@@ -6,6 +6,7 @@ use crate::album;
 use crate::length::{Interval, Length};
 use crate::scene::stack;
 use crate::scene::{Fact, HoleAt, Scene, ThingId};
+use crate::style::parts::Kind;
 use crate::supplies::Supplies;
 
 /// A kind of leaf, worked out.
@@ -18,11 +19,6 @@ pub struct LeafPlan {
     pub bag: String,
     pub width: Interval,
     pub height: Interval,
-    /// Height of the pocket's edge above the tail.
-    pub pocket_edge: Option<Interval>,
-    pub pocket_depth: Option<Interval>,
-    /// Name and depth of each section of the mouth.
-    pub sections: Vec<(String, Interval)>,
     /// Mats and band: label, papers if they are decided, width, height.
     pub parts: Vec<PartPlan>,
     pub inserts: Vec<InsertPlan>,
@@ -44,6 +40,8 @@ pub struct LeafPlan {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PartPlan {
     pub label: String,
+    /// Glued all over; else at its ends only.
+    pub flat: bool,
     pub paper: Option<String>,
     pub width: SizePlan,
     pub height: SizePlan,
@@ -51,39 +49,16 @@ pub struct PartPlan {
     pub runs_under: Option<Interval>,
 }
 
-/// Where an insert is, as drawings and lists tell places apart.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Where {
-    Mouth,
-    Pocket,
-    Band,
-    Back,
-}
-
-impl Where {
-    fn of(place: &str) -> Where {
-        match place {
-            "pocket" => Where::Pocket,
-            "band" => Where::Band,
-            "back" => Where::Back,
-            _ => Where::Mouth,
-        }
-    }
-}
-
 /// Something tucked in or glued on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct InsertPlan {
     pub name: String,
-    pub goes: Where,
-    /// `front`, `back`, or `only` in the mouth; else `none`.
-    pub section: String,
     pub paper: Option<String>,
     /// Pieces of it in one leaf.
     pub count: i64,
     pub width: SizePlan,
     pub height: SizePlan,
-    /// What shows above the mouth or the pocket's edge: from least to most (nanometres), negative
+    /// What shows beyond the edge of its slot: from least to most (nanometres), negative
     /// where it stays below; `None` if it is glued on.
     pub shows: Option<(i64, i64)>,
     pub grip: album::Grip,
@@ -137,14 +112,10 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
     let supplies = &view.parts.album.supplies;
     let bag = &supplies.bags[said.bag];
     let thing = scene.thing(id);
-    let pocket = thing.parts.get("pocket").copied();
-    let edge = pocket.and_then(|p| of(p, "edge"));
-    let height = of(id, "height").unwrap_or(nothing());
     let mut parts = Vec::new();
     for part in mats(scene, id) {
         let label = scene.thing(part).label.clone();
-        let (Some(width), Some(height_size)) =
-            (view.size(part, "width"), view.size(part, "height"))
+        let (Some(width), Some(height)) = (view.size(part, "width"), view.size(part, "height"))
         else {
             continue;
         };
@@ -156,21 +127,21 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
                 album::PartPaper::Papers(papers) => named(supplies, papers),
                 _ => None,
             });
+        let part = view.parts.style.on_leaf_called(&label);
         parts.push(PartPlan {
+            flat: !part.is_some_and(|part| matches!(part.kind, Kind::Paper { flat: false, .. })),
             label,
             paper,
             width,
-            height: height_size,
+            height,
             runs_under: None,
         });
     }
     let holes = thing.lists.get("holes").into_iter().flatten();
-    let template = scene.thing(scene.album()).parts.get("template").copied();
-    let across = template.and_then(|template| of(template, "edge"));
     let plies = scene.plies.get(&id);
     let layers = |hole: &ThingId| {
         let at = HoleAt {
-            across: across.unwrap_or(nothing()),
+            across: view.across(id).unwrap_or(nothing()),
             up: of(*hole, "height").unwrap_or(nothing()),
         };
         plies.map_or(0, |plies| plies.told(scene, at))
@@ -182,17 +153,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         turned: said.turned,
         bag: bag.name.clone(),
         width: of(id, "width").unwrap_or(nothing()),
-        height,
-        pocket_edge: edge,
-        pocket_depth: pocket.and_then(|p| of(p, "depth")),
-        sections: thing
-            .lists
-            .get("slots")
-            .into_iter()
-            .flatten()
-            .filter(|s| Where::of(scene.text(**s, "place")) == Where::Mouth)
-            .filter_map(|s| Some((section(scene, *s), of(*s, "depth")?)))
-            .collect(),
+        height: of(id, "height").unwrap_or(nothing()),
         parts,
         inserts: thing
             .lists
@@ -211,14 +172,6 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
     }
 }
 
-/// The section of the mouth that a slot or an insert has; the only one has no name in the style.
-fn section(scene: &Scene, thing: ThingId) -> String {
-    match scene.text(thing, "section") {
-        "none" => "only".to_owned(),
-        section => section.to_owned(),
-    }
-}
-
 /// The papers that a piece may be cut from, as they are read; `None` if none is named.
 fn named(supplies: &Supplies, papers: &[usize]) -> Option<String> {
     let names = papers.iter().filter_map(|p| supplies.papers.get(*p));
@@ -226,9 +179,13 @@ fn named(supplies: &Supplies, papers: &[usize]) -> Option<String> {
     (!names.is_empty()).then(|| names.join(" or "))
 }
 
-fn reveal(view: View<'_>, name: &str) -> Option<Interval> {
-    match view.scene().quantities.get(name)? {
-        Fact::Length(given) => Some(view.scene().given(*given).value),
+/// What the style leaves above a photo on its insert.
+fn above(view: View<'_>) -> Option<Interval> {
+    let scene = view.scene();
+    let mut unknowns = view.parts.style.unknowns.iter();
+    let name = unknowns.find_map(|unknown| unknown.above.as_ref())?;
+    match scene.quantities.get(name.head())? {
+        Fact::Length(given) => Some(scene.given(*given).value),
         _ => None,
     }
 }
@@ -237,7 +194,6 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert) -> Option<InsertPla
     let scene = view.scene();
     let width = view.size(id, "width")?;
     let height = view.size(id, "height")?;
-    let goes = Where::of(scene.text(id, "place"));
     let supplies = &view.parts.album.supplies;
     let photos = scene.thing(id).lists.get("photos").into_iter().flatten();
     let photo = photos
@@ -245,11 +201,6 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert) -> Option<InsertPla
         .next();
     Some(InsertPlan {
         name: said.name.clone(),
-        goes,
-        section: match goes {
-            Where::Mouth => section(scene, id),
-            _ => scene.text(id, "section").to_owned(),
-        },
         paper: named(supplies, &said.papers),
         count: said.count,
         shows: None,
@@ -280,7 +231,7 @@ pub(crate) fn photo(
             let pick = view.finished.picks.get(&key).copied().unwrap_or(0);
             print(view, *choice.items.get(pick)?, &width, &height)
         });
-    let border = reveal(view, "border").unwrap_or(nothing());
+    let above = above(view).unwrap_or(nothing());
     let less = |a: Interval, b: Interval| {
         let low = (a.least().nm() - b.most().nm()).max(0);
         Interval::between(
@@ -289,10 +240,10 @@ pub(crate) fn photo(
         )
     };
     let sides = less(mat_width.value, width.value)?;
-    let below = less(mat_height.value, stack::plus(height.value, border)?)?;
+    let below = less(mat_height.value, stack::plus(height.value, above)?)?;
     Some(PhotoPlan {
         border_side: stack::share(sides, 1, 2)?,
-        border_above: border,
+        border_above: above,
         caption_strip: below,
         width,
         height,

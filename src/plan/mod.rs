@@ -23,6 +23,7 @@ use crate::length::{Interval, Length, Ruler};
 use crate::program::expand::Expanded;
 use crate::program::model::ChoiceKey;
 use crate::program::{InstanceId, Stage, unread};
+use crate::scene::BagMeasure;
 use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
 use crate::style::expr::Relation;
@@ -31,7 +32,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use verify::{Finished, VerifyError, verify};
 use view::{Lines, View};
 
-pub use leaf::{InsertPlan, LeafPlan, PhotoPlan, Where};
+pub use leaf::{InsertPlan, LeafPlan, PhotoPlan};
 
 /// How sure the plan is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -141,9 +142,9 @@ pub struct Holes {
     pub rim: Interval,
     /// What the two flanges of an eyelet add to a leaf; nothing without eyelets.
     pub flanges: Interval,
-    /// Centres to the spine edge.
+    /// Centres from the left edge of a leaf.
     pub edge: Interval,
-    /// Centres above the tail, lowest first.
+    /// Centres above its low edge, lowest first.
     pub heights: Vec<Interval>,
     /// Absent with one hole, or where a pattern spaces them unequally.
     pub pitch: Option<Interval>,
@@ -166,6 +167,10 @@ pub struct Assumed {
     pub name: String,
     pub value: String,
     pub why: String,
+    /// What is measured instead, in the style's words.
+    pub title: Option<String>,
+    /// The measure of a bag that would say it.
+    pub of_bag: Option<BagMeasure>,
 }
 
 /// An album, worked out.

@@ -3,13 +3,10 @@
 use super::value::Point;
 use super::verify::{Finished, Line, inspect};
 use super::*;
-use crate::scene::{Assumption, Fact, Origin, Scene, ThingId};
+use crate::scene::{Assumption, BagMeasure, Fact, Origin, Scene, ThingId};
 use crate::style::expr::Expr;
 use crate::vocabulary;
 use std::borrow::Cow;
-
-/// Sizes of the template that a plan tells as such.
-const TEMPLATE: [&str; 3] = ["edge", "first", "pitch"];
 
 /// A solution seen through its style and album.
 #[derive(Clone, Copy)]
@@ -146,7 +143,9 @@ impl<'a> View<'a> {
             diameter: of("diameter").unwrap_or(nothing),
             rim: of("rim").unwrap_or(nothing),
             flanges: of("flanges").unwrap_or(nothing),
-            edge: of("edge").unwrap_or(nothing),
+            edge: first_leaf
+                .and_then(|leaf| self.across(*leaf))
+                .unwrap_or(nothing),
             heights: holes
                 .into_iter()
                 .flatten()
@@ -163,10 +162,21 @@ impl<'a> View<'a> {
         }
     }
 
+    /// How far the holes of a leaf are from its left edge.
+    pub(super) fn across(&self, leaf: ThingId) -> Option<Interval> {
+        self.derived(&self.parts.style.hole()?.across, leaf)
+    }
+
+    /// Sizes of the template that the style has found.
     pub(super) fn template(&self) -> Vec<SizePlan> {
         let template = self.template_thing();
-        let sizes = TEMPLATE.iter();
-        sizes.filter_map(|f| self.size(template?, f)).collect()
+        let unknowns = self.parts.style.unknowns.iter();
+        let names = unknowns.map(|unknown| &unknown.name);
+        let of_it = names.filter(|name| name.0.len() == 2 && name.head() == "template");
+        let sizes = of_it.unique();
+        sizes
+            .filter_map(|name| self.size(template?, name.last()))
+            .collect()
     }
 
     /// What was found and stands nowhere else in the answer. What a photo's sides are multiples of is
@@ -181,7 +191,7 @@ impl<'a> View<'a> {
         };
         let elsewhere = |thing: ThingId, field: &str| match scene.thing(thing).kind {
             "insert" | "photo" => true,
-            "template" => TEMPLATE.contains(&field),
+            "template" => true,
             "mat" => matches!(field, "width" | "height") && whole(thing),
             _ => false,
         };
@@ -231,10 +241,10 @@ impl<'a> View<'a> {
                     name: self.of_leaf(*leaf, "bag.bottom"),
                     value: "pinch or block".to_owned(),
                     why: UNKNOWN_BOTTOM.to_owned(),
+                    title: None,
+                    of_bag: None,
                 }),
-                Assumption::Size {
-                    thing, field, why, ..
-                } => self.assumed_size(*thing, field, why),
+                Assumption::Size { thing, field, why } => self.assumed_size(*thing, field, why),
             };
             if let Some(assumed) = assumed
                 && !all.contains(&assumed)
@@ -268,6 +278,8 @@ impl<'a> View<'a> {
             name: name.to_owned(),
             value: self.parts.expanded.ruler.show_interval(given.value),
             why: quantity.why.clone(),
+            title: None,
+            of_bag: None,
         })
     }
 
@@ -277,8 +289,15 @@ impl<'a> View<'a> {
         let Fact::Derived(_) = scene.thing(thing).facts.get(field)? else {
             return None;
         };
+        let name = scene.size_name(thing, field);
+        let style = self.parts.style;
         Some(Assumed {
-            name: self.of_leaf(thing, &scene.size_name(thing, field)),
+            title: style.tells(&name).title.clone(),
+            of_bag: style.names.iter().find_map(|rule| {
+                let same = rule.name.to_string() == name;
+                same.then(|| rule.rows.iter().find_map(BagMeasure::of_row))?
+            }),
+            name: self.of_leaf(thing, &name),
             value: (self.parts.expanded.ruler).show_interval(self.length(thing, field)?),
             why: why.to_owned(),
         })

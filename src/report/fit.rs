@@ -5,6 +5,7 @@ use super::notes::Notes;
 use super::words::{about, capital, listed, plain, size, spaced, strong, wrapped};
 use super::{Answer, From, cautions, facts, holes, leaf, place, why};
 use crate::plan::{Assumed, Certainty, Plan};
+use crate::scene::BagMeasure;
 
 /// How much is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -207,10 +208,11 @@ pub(super) fn unkept(plan: &Plan) -> Vec<String> {
 }
 
 /// How an assumed value is said.
-pub fn how(name: &str, bag: bool) -> String {
-    match (name, bag) {
-        ("leaf: pocket.edge" | "pocket.edge", true) => "--pocket".to_owned(),
-        ("leaf: pocket.depth" | "pocket.depth", true) => "--pocket-depth".to_owned(),
+pub fn how(assumed: &Assumed, bag: bool) -> String {
+    if let (Some(option), true) = (assumed.of_bag.and_then(option), bag) {
+        return option.to_owned();
+    }
+    match (assumed.name.as_str(), bag) {
         ("bag.bottom", true) => "--bottom pinch".to_owned(),
         (name, _) if name.ends_with("bag.bottom") => "bottom = \"pinch\"".to_owned(),
         (name, _) if name.contains('.') => {
@@ -218,6 +220,15 @@ pub fn how(name: &str, bag: bool) -> String {
             format!("measured = {{ \"{size}\" = \"...\" }}")
         }
         (name, _) => format!("--set {name}=\"...\""),
+    }
+}
+
+/// What is typed beside `--bag` for another of its measures.
+pub fn option(measure: BagMeasure) -> Option<&'static str> {
+    match measure {
+        BagMeasure::PocketEdge => Some("--pocket"),
+        BagMeasure::PocketDepth => Some("--pocket-depth"),
+        _ => None,
     }
 }
 
@@ -272,21 +283,12 @@ pub(super) fn assumed_lines(all: &[Assumed], typed: bool) -> Vec<String> {
         let said = match name.split_once('.') {
             None => format!("{}{of}: {}", one.why, one.value),
             Some((thing, side)) => {
-                let size = measured(thing, side);
+                let plainly = || format!("{} of the {}", plain(side), plain(thing));
+                let size = one.title.clone().unwrap_or_else(plainly);
                 format!("{size}{of}: {}, since {}", one.value, one.why)
             }
         };
         format!("{}{name_typed}.", capital(&said))
     };
     lines.iter().map(said).collect()
-}
-
-/// A size that is measured on a finished leaf, in words.
-fn measured(thing: &str, side: &str) -> String {
-    match (thing, side) {
-        ("pocket", "edge") => "height of the pocket's edge".to_owned(),
-        ("pocket", "depth") => "depth of the pocket".to_owned(),
-        (slot, "depth") => format!("depth of the {} slot", plain(slot)),
-        (thing, side) => format!("{} of the {}", plain(side), plain(thing)),
-    }
 }

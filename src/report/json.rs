@@ -246,7 +246,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
                 name: a.name.clone(),
                 value: a.value.clone(),
                 why: a.why.clone(),
-                how: fit::how(&a.name, from.bag),
+                how: fit::how(a, from.bag),
             })
             .collect(),
     }

@@ -26,6 +26,7 @@ mod words;
 use crate::explain::Explanation;
 use crate::length::Ruler;
 use crate::plan::{Plan, Stopped};
+use crate::style::Style;
 use crate::text::Files;
 
 /// What became of an album, for a report.
@@ -45,6 +46,8 @@ pub struct From<'a> {
     pub bag: bool,
     /// How many kinds of leaf it has: a leaf is named where there are several.
     pub leaves: usize,
+    /// The style, for its own words.
+    pub style: &'a Style,
     /// What was read, so that a line can be named.
     pub files: &'a Files,
 }

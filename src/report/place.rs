@@ -32,8 +32,8 @@ pub(super) fn count(plan: &Plan, n: i64) -> String {
 pub(super) fn side<'a>(plan: &'a Plan, leaf: &LeafPlan, first: bool) -> &'a str {
     match (frame(plan, leaf), first) {
         (Some(frame), _) => &frame.sides[usize::from(!first)],
-        (None, true) => "front",
-        (None, false) => "back",
+        (None, true) => "first side",
+        (None, false) => "other side",
     }
 }
 

@@ -139,7 +139,7 @@ fn one(from: From<'_>, clash: &Clash) -> String {
         let least = from.ruler.show(*least);
         let said = format!(
             "Whatever the rules say, {} is never less than {least}.",
-            sizes::called(name)
+            sizes::called(from.style, name)
         );
         text.push_str(&wrapped(&said, "      ", "      "));
     }

@@ -163,8 +163,6 @@ pub enum Assumption {
         thing: ThingId,
         field: String,
         why: String,
-        /// What is measured instead, in words, if the style says it.
-        title: Option<String>,
     },
 }
 

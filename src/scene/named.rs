@@ -261,7 +261,6 @@ impl Maker<'_> {
                     thing,
                     field: field.to_owned(),
                     why: why.clone(),
-                    title: row.title.clone(),
                 });
             }
             return Some((thing, fact));

@@ -5,6 +5,8 @@ use super::thickness::{STACKS, stack_of_leaves, thickness_of};
 use super::*;
 use crate::album::Album;
 use crate::scene::stack;
+use crate::style::expr::Node;
+use crate::style::parts::{End, Is, Row};
 use crate::supplies::{Bag, Bottom};
 
 /// A measure of a bag.
@@ -57,6 +59,17 @@ impl BagMeasure {
     /// The measure that a style calls so.
     pub fn called(name: &str) -> Option<BagMeasure> {
         BagMeasure::ALL.into_iter().find(|it| it.name() == name)
+    }
+
+    /// The measure that a row of a name is, and nothing else.
+    pub fn of_row(row: &Row) -> Option<BagMeasure> {
+        match &row.is {
+            Is::Value(End::At(Expr {
+                node: Node::Name(path),
+                ..
+            })) if path.head() == "bag" => BagMeasure::called(path.last()),
+            _ => None,
+        }
     }
 
     /// What a bag says of it.

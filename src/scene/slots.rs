@@ -175,14 +175,10 @@ impl Maker<'_> {
                 let first = any.first().map(std::slice::from_ref)?;
                 self.first_missing(first, scope, depth + 1)
             }
-            Is::Value(End::At(Expr {
-                node: Node::Name(of),
-                ..
-            })) if of.head() == "bag" => Some(Lacks::Measure {
+            Is::Value(_) => BagMeasure::of_row(row).map(|measure| Lacks::Measure {
                 thing: head.clone(),
-                measure: BagMeasure::called(of.last())?,
+                measure,
             }),
-            Is::Value(_) => None,
         })
     }
 }

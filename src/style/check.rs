@@ -35,8 +35,8 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<StyleError>> {
         let kinds = checker.kinds(&unknown.bindings);
         checker.declared(unknown, &kinds);
         checker.conditions(&unknown.when, &kinds);
-        if let Some(least) = &unknown.least {
-            checker.least(least, unknown.place);
+        for quantity in unknown.least.iter().chain(&unknown.above) {
+            checker.least(quantity, unknown.place);
         }
     }
     for choice in &style.choices {
@@ -61,7 +61,7 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<StyleError>> {
 const MOST_ASKED: usize = 100;
 
 impl Checker<'_> {
-    /// The least of an unknown is a length of the style's own quantities.
+    /// The least of an unknown, and what lies above it, are lengths of the style's own quantities.
     fn least(&mut self, path: &Path, at: Place) {
         match path.0.as_slice() {
             [name] => match self.style.quantity(name).map(|q| q.value) {

@@ -243,6 +243,7 @@ impl Checker<'_> {
             let kind = kinds.iter().rev().find(|(v, _)| v == head).map(|(_, k)| *k);
             let kind = kind
                 .or_else(|| self.names.part(head))
+                .or_else(|| self.hole(head))
                 .unwrap_or(head.as_str());
             let house = |(of, word, _): &(&str, &str, &str)| *of == kind && word == field;
             if vocabulary::SAID.iter().any(house) {
@@ -250,6 +251,17 @@ impl Checker<'_> {
             }
         }
         self.expr(expr, kinds, &[], false);
+    }
+
+    /// The kind of a mark that is a hole.
+    fn hole(&self, name: &str) -> Option<&'static str> {
+        let frames = self.style.parts.iter().filter_map(|part| match &part.kind {
+            Kind::Frame(frame) => Some(&frame.marks),
+            _ => None,
+        });
+        let mut marks = frames.flatten();
+        let hole = marks.find(|mark| mark.name == name && mark.up.is_some());
+        hole.map(|_| "hole")
     }
 
     /// An expression of this dimension; the bare 0 is a length too.

@@ -73,8 +73,13 @@ pub enum StyleError {
     BareNumber { place: Place },
     #[error("`{name}` may be missing, and nothing asks for it")]
     Optional { name: String, place: Place },
-    #[error("the least of a size is no quantity")]
+    #[error("what a size leans on here is no quantity")]
     LeastQuantity { place: Place },
+    #[error("something else stands in braces than what is filled in")]
+    Filled {
+        filled: &'static [&'static str],
+        place: Place,
+    },
     #[error("a sum stands within a sum")]
     SumInSum { place: Place },
     #[error("there is no style `{name}`")]
@@ -142,6 +147,7 @@ impl Fault for StyleError {
             | StyleError::BareNumber { place }
             | StyleError::Optional { place, .. }
             | StyleError::LeastQuantity { place }
+            | StyleError::Filled { place, .. }
             | StyleError::Unbound { place, .. }
             | StyleError::WhichLeaf { place, .. }
             | StyleError::SizeOfNothing { place, .. }
@@ -204,6 +210,11 @@ impl Fault for StyleError {
             StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
             StyleError::LeastQuantity { .. } => {
                 "name a length of [quantity], such as `least_piece`".into()
+            }
+            StyleError::Filled { filled: [], .. } => "take the braces out".into(),
+            StyleError::Filled { filled, .. } => {
+                let all: Vec<String> = filled.iter().map(|it| format!("{{{it}}}")).collect();
+                format!("this may be {}", crate::text::either(&all))
             }
             StyleError::MostOrLeast { .. } => {
                 "say one of `most = ['a', 'b']` and `least = ['a', 'b']`".into()

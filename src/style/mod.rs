@@ -78,10 +78,36 @@ pub struct UnknownRule {
     pub first: bool,
     /// A quantity below which it does not go.
     pub least: Option<Path>,
-    /// What a maker calls it; its name with spaces where the style has no title.
-    pub title: Option<String>,
+    /// What else lies on the same thing above it: a quantity.
+    pub above: Option<Path>,
+    pub tells: Tells,
     pub why: String,
     pub place: Place,
+}
+
+/// What is said of a size, in the style's words; plainer words stand in for what is absent.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Tells {
+    /// What a maker calls it in a list.
+    pub title: Option<String>,
+    /// And in a sentence: `the hole spacing`.
+    pub called: Option<String>,
+    /// It and its value: `hole spacing {it}`.
+    pub shown: Option<String>,
+    /// What to do to make it larger, or smaller, `by` this much, so that `it` is left.
+    pub more: Option<String>,
+    pub less: Option<String>,
+}
+
+impl Tells {
+    /// Nothing is said.
+    pub const NONE: &'static Tells = &Tells {
+        title: None,
+        called: None,
+        shown: None,
+        more: None,
+        less: None,
+    };
 }
 
 /// In which order the items of a table are preferred; ties keep the table's own order.
@@ -182,10 +208,22 @@ impl Style {
     /// What a maker calls the sizes to be found that have a title, by their names.
     pub fn titles(&self) -> BTreeMap<String, String> {
         let titled = self.unknowns.iter().filter_map(|unknown| {
-            let title = unknown.title.clone()?;
+            let title = unknown.tells.title.clone()?;
             Some((unknown.name.to_string(), title))
         });
         titled.collect()
+    }
+
+    /// What it says of a size, by its name.
+    pub fn tells(&self, name: &str) -> &Tells {
+        let unknowns = self.unknowns.iter().map(|it| (&it.name, &it.tells));
+        let rows = self.names.iter();
+        let rows = rows.flat_map(|rule| rule.rows.iter().map(|row| (&rule.name, &row.tells)));
+        let mut all = unknowns
+            .chain(rows)
+            .filter(|(_, tells)| *tells != Tells::NONE);
+        let found = all.find(|(path, _)| path.0.iter().map(String::as_str).eq(name.split('.')));
+        found.map_or(Tells::NONE, |(_, tells)| tells)
     }
 
     /// Whether it declares a size of this part of a leaf.

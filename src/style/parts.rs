@@ -3,8 +3,8 @@
 //!
 //! Data only. `parts_text` reads it; `scene` and `plan` give it its values for one album.
 
-use super::Style;
 use super::expr::{Binding, Condition, Expr, Path, Words};
+use super::{Style, Tells};
 use crate::text::Place;
 use itertools::Itertools;
 
@@ -69,6 +69,8 @@ pub struct Slot {
     pub section: Option<String>,
     /// The edge above which an insert shows, in words: `the mouth`.
     pub edge: Option<String>,
+    /// Where a thing goes that is put there, in words; else `into the` and its name.
+    pub into: Option<String>,
     /// Between two things that are glued there.
     pub gap: Option<Expr>,
 }
@@ -182,8 +184,7 @@ pub struct Row {
     pub is: Is,
     /// Why it stands in for a measure, if it does.
     pub assumed: Option<String>,
-    /// What is measured instead, in words.
-    pub title: Option<String>,
+    pub tells: Tells,
     pub place: Place,
 }
 

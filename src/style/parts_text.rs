@@ -1,10 +1,10 @@
 //! Reading the tables of a style that say what an album is made of: `[[part]]`, `[name]`, `[[step]]`.
 
-use super::StyleError;
 use super::expr::{Condition, Expr, Words};
 use super::grammar;
 use super::parts::*;
 use super::text::Reader;
+use super::{StyleError, Tells};
 use crate::text::{Item, Kind as Wants, Node, Said, Shape, Table, found};
 
 const PART: Shape = Shape {
@@ -27,6 +27,7 @@ const PART: Shape = Shape {
         ("place", "\"mouth\""),
         ("section", "\"front\""),
         ("edge", "\"the mouth\""),
+        ("into", "\"under the band\""),
         ("gap", "'glued_gap'"),
         ("joined", "{ low = \"front\" }"),
         (
@@ -102,6 +103,8 @@ const ROW: Shape = Shape {
         ("holds", "'given(pocket.edge)'"),
         ("assumed", "\"a flap stands as high as the gusset is deep\""),
         ("title", "\"height of the pocket's edge\""),
+        ("more", "\"let the pocket stand {by} higher: {it}\""),
+        ("less", "\"let the pocket stand {by} lower: {it}\""),
     ],
     required: &[],
     top: &[],
@@ -233,13 +236,15 @@ impl Reader {
             let section = table
                 .name("section", &mut self.faults)
                 .map(|said| said.value);
-            let edge = table.text("edge", &mut self.faults).map(|said| said.value);
+            let mut text = |key| table.text(key, &mut self.faults).map(|said| said.value);
+            let (edge, into) = (text("edge"), text("into"));
             let gap = self.expr(table, "gap");
             return Some(Kind::Slot(Slot {
                 opens: opens?.value,
                 place: place?.value,
                 section,
                 edge,
+                into,
                 gap,
             }));
         }
@@ -452,7 +457,7 @@ impl Reader {
                 when: Vec::new(),
                 is: Is::Value(End::At(self.parse(&said, grammar::read_expr)?)),
                 assumed: None,
-                title: None,
+                tells: Tells::default(),
                 place: item.place,
             });
         }
@@ -474,12 +479,12 @@ impl Reader {
             }
             _ => self.most_or_least(&inner).map(Is::Value),
         };
-        let mut text = |key| inner.text(key, &mut self.faults).map(|said| said.value);
+        let assumed = inner.text("assumed", &mut self.faults);
         Some(Row {
             when: when?,
             is: is?,
-            assumed: text("assumed"),
-            title: text("title"),
+            assumed: assumed.map(|said| said.value),
+            tells: self.tells(&inner),
             place: item.place,
         })
     }

@@ -49,7 +49,12 @@ const UNKNOWN: Shape = Shape {
         ("prefer", "\"large\""),
         ("first", "true"),
         ("least", "\"least_piece\""),
+        ("above", "\"border\""),
         ("title", "\"lowest hole\""),
+        ("called", "\"the height of the lowest hole\""),
+        ("shown", "\"the lowest hole {it} above the tail\""),
+        ("more", "\"punch the lowest hole {by} higher: {it}\""),
+        ("less", "\"punch the lowest hole {by} lower: {it}\""),
         ("why", "\"cut size\""),
     ],
     required: &["name", "prefer", "why"],
@@ -352,10 +357,11 @@ impl Reader {
                 return None;
             }
         };
-        let least = match table.get("least") {
-            Some(_) => Some(self.path(table, "least")?.0),
-            None => None,
+        let mut quantity = |key| match table.get(key) {
+            Some(_) => self.path(table, key).map(|(path, _)| Some(path)),
+            None => Some(None),
         };
+        let (least, above) = (quantity("least")?, quantity("above")?);
         let (name, place) = name?;
         Some(UnknownRule {
             name,
@@ -364,10 +370,36 @@ impl Reader {
             prefer,
             first: table.flag("first", &mut self.faults).unwrap_or(false),
             least,
-            title: table.text("title", &mut self.faults).map(|said| said.value),
+            above,
+            tells: self.tells(table),
             why: table.text("why", &mut self.faults)?.value,
             place,
         })
+    }
+
+    /// What is said of a size. Only what is filled in stands in braces.
+    pub(super) fn tells(&mut self, table: &Table<'_>) -> Tells {
+        let mut text = |key: &str, filled: &'static [&'static str]| {
+            let has = table.get(key).is_some();
+            let said = has.then(|| table.text(key, &mut self.faults)).flatten()?;
+            let mut braces = said.value.split('{').skip(1);
+            let wrong = braces.any(|rest| {
+                let word = rest.split_once('}').map(|(word, _)| word);
+                !word.is_some_and(|word| filled.contains(&word))
+            });
+            if wrong {
+                let place = said.place;
+                found(&mut self.faults, StyleError::Filled { filled, place });
+            }
+            Some(said.value)
+        };
+        Tells {
+            title: text("title", &[]),
+            called: text("called", &[]),
+            shown: text("shown", &["it"]),
+            more: text("more", &["by", "it", "of"]),
+            less: text("less", &["by", "it", "of"]),
+        }
     }
 
     fn choice(&mut self, table: &Table<'_>) -> Option<ChoiceRule> {

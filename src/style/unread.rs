@@ -12,7 +12,8 @@ pub(super) fn unread(style: &Style) -> Vec<StyleError> {
     let mut read = BTreeSet::new();
     for unknown in &style.unknowns {
         conditions(&unknown.when, &mut read);
-        read.extend(unknown.least.as_ref().map(|least| least.head()));
+        let quantities = unknown.least.iter().chain(&unknown.above);
+        read.extend(quantities.map(|it| it.head()));
     }
     for choice in &style.choices {
         conditions(&choice.when, &mut read);

@@ -3,7 +3,7 @@
 /// Quantities that the vocabulary itself needs: name, inches, metric, why, and whether it stands
 /// for a measure. A style may say them anew.
 pub const BASE: &[(&str, &str, &str, &str, bool)] = &[
-    ("hole_count", "3", "3", "holes along the spine edge", false),
+    ("hole_count", "3", "3", "holes in a leaf", false),
     (
         "hole_diameter",
         "1/4 in",
@@ -51,20 +51,6 @@ pub const BASE: &[(&str, &str, &str, &str, bool)] = &[
         "150 %",
         "150 %",
         "how much thicker folded layers of bag lie than when squeezed",
-        false,
-    ),
-    (
-        "bottom_seam",
-        "1/2 in",
-        "12 mm",
-        "how far above the tail a pull-out stands at the bag's bottom",
-        true,
-    ),
-    (
-        "flap_layers",
-        "2",
-        "2",
-        "layers that a folded flap adds",
         false,
     ),
 ];

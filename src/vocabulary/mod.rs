@@ -154,12 +154,17 @@ pub const NAMES: &[Name] = &[
         "span",
         "lowest hole's centre to the highest hole's",
     ),
-    optional("template", "edge", Length, "hole centres to the spine edge"),
+    optional(
+        "template",
+        "edge",
+        Length,
+        "hole centres to the edge that they are measured from",
+    ),
     optional(
         "template",
         "first",
         Length,
-        "lowest hole's centre above the tail",
+        "lowest hole's centre above the low edge",
     ),
     optional("template", "pitch", Length, "hole to hole"),
     optional(
@@ -305,7 +310,7 @@ pub const NAMES: &[Name] = &[
         Number,
         "0 for the lowest hole, then 1, 2 ...",
     ),
-    to_find("hole", "height", "its centre above the tail"),
+    to_find("hole", "height", "its centre above the low edge"),
     optional(
         "hole",
         "offset",

@@ -5,7 +5,7 @@ use crate::run::Case;
 use std::fmt::Write;
 use tuckwright::Outcome;
 use tuckwright::length::Length;
-use tuckwright::plan::Where;
+use tuckwright::plan::frames::{Laid, What};
 use tuckwright::plan::leaf::{InsertPlan, LeafPlan, PhotoPlan};
 use tuckwright::plan::{Certainty, Plan, Reason, RuleLine, SizePlan};
 
@@ -155,16 +155,24 @@ fn leaf_sizes(out: &mut String, plan: &Plan, leaf: &LeafPlan) {
         ruler.show_interval(leaf.width),
         ruler.show_interval(leaf.height)
     );
-    if let (Some(edge), Some(depth)) = (leaf.pocket_edge, leaf.pocket_depth) {
+    let parts = laid(plan, leaf);
+    let slots = || parts.iter().filter(|part| is_slot(part));
+    for pocket in slots().filter(|slot| slot.name == "pocket") {
         line!(
             out,
             "pocket: edge {}, depth {}",
-            ruler.show_interval(edge),
-            ruler.show_interval(depth)
+            ruler.show_interval(pocket.mouth.expect("it opens")),
+            ruler.show_interval(pocket.height)
         );
     }
-    for (name, depth) in &leaf.sections {
-        line!(out, "slot {name}: depth {}", ruler.show_interval(*depth));
+    for slot in slots().filter(|slot| called(slot).ends_with(" slot")) {
+        let name = called(slot);
+        let name = name.trim_end_matches(" slot");
+        line!(
+            out,
+            "slot {name}: depth {}",
+            ruler.show_interval(slot.height)
+        );
     }
     line!(
         out,
@@ -188,11 +196,35 @@ fn leaf_sizes(out: &mut String, plan: &Plan, leaf: &LeafPlan) {
         }
     }
     for insert in &leaf.inserts {
-        insert_sizes(out, plan, insert);
+        let laid = parts
+            .iter()
+            .find(|part| part.name == insert.name && matches!(part.what, What::Insert(..)));
+        let slot = laid.and_then(|laid| parts.get(laid.slot?));
+        insert_sizes(out, plan, insert, slot.map(called));
     }
 }
 
-fn insert_sizes(out: &mut String, plan: &Plan, insert: &InsertPlan) {
+/// What lies on a leaf; nothing if its style has no tables.
+fn laid<'p>(plan: &'p Plan, leaf: &LeafPlan) -> &'p [Laid] {
+    let at = plan.leaves.iter().position(|it| it.name == leaf.name);
+    let frame = plan.frames.iter().find(|frame| frame.leaf == at);
+    frame.map_or(&[], |frame| &frame.parts)
+}
+
+fn is_slot(part: &Laid) -> bool {
+    matches!(part.what, What::Slot(Some(_)))
+}
+
+/// A slot of the style in a few letters; the only one of the mouth has no name of its own.
+fn called(slot: &Laid) -> String {
+    match slot.name.as_str() {
+        "mouth" => "only slot".to_owned(),
+        "under_band" => "band".to_owned(),
+        name => name.replace('_', " "),
+    }
+}
+
+fn insert_sizes(out: &mut String, plan: &Plan, insert: &InsertPlan, slot: Option<String>) {
     line!(
         out,
         "{}\n{}",
@@ -206,12 +238,7 @@ fn insert_sizes(out: &mut String, plan: &Plan, insert: &InsertPlan) {
         } else {
             format!("{} to {}", show(least), show(most))
         };
-        let place = match insert.goes {
-            Where::Mouth => format!("{} slot", insert.section),
-            Where::Pocket => "pocket".into(),
-            Where::Band => "band".into(),
-            Where::Back => "back".into(),
-        };
+        let place = slot.unwrap_or_default();
         line!(out, "    {place}, shows {range}");
     }
     if let Some(photo) = &insert.photo {

@@ -29,12 +29,12 @@ fn leaf(width: &str, gusset: &str, height: &str) -> Plan {
 
 #[track_caller]
 fn stops(plan: &Plan, edge: &str, depth: &str, front: &str, back: &str) {
-    let leaf = &plan.leaves[0];
     let exact = |text: &str| Interval::exact(length(text));
-    assert_eq!(leaf.pocket_edge, Some(exact(edge)));
-    assert_eq!(leaf.pocket_depth, Some(exact(depth)));
-    let sections = [("front".into(), exact(front)), ("back".into(), exact(back))];
-    assert_eq!(leaf.sections, sections);
+    let slot = |name: &str| plan.frames[0].part(name).expect("a slot");
+    assert_eq!(slot("pocket").mouth, Some(exact(edge)));
+    let slots = ["pocket", "front_slot", "back_slot"];
+    let depths = slots.map(|name| slot(name).height);
+    assert_eq!(depths, [depth, front, back].map(exact));
 }
 
 /// A No. 2 bag, 4 1/4 x 2 3/8 x 8 3/16 in, "approximately": read, a maker's table.

@@ -6,7 +6,6 @@ mod common;
 mod held;
 mod quick;
 mod reasons;
-mod renamed;
 mod same;
 mod strips;
 mod verified;

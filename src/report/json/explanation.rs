@@ -181,7 +181,7 @@ pub(super) fn fix(from: From<'_>, fix: &Fix) -> OneFix {
 }
 
 fn change(from: From<'_>, change: &FixChange) -> OneChange {
-    let ruler = from.ruler;
+    let From { ruler, style, .. } = from;
     let one = |change: &'static str, name: &str, of: &str| OneChange {
         change,
         name: name.to_owned(),
@@ -205,10 +205,13 @@ fn change(from: From<'_>, change: &FixChange) -> OneChange {
             ..
         } => {
             let more = to.least() > from.least();
+            // A place that a style finds for a hole, not how large it is.
+            let mut unknowns = style.unknowns.iter();
+            let mut is_found = |name: &str| unknowns.any(|it| it.name.to_string() == name);
             let word = match (kind, name.as_str(), more) {
                 (Kind::Size, name, false) if !name.ends_with(".show") => "cut down",
                 (Kind::Size, name, true) if !name.ends_with(".show") => "make larger",
-                (_, "template.edge" | "template.first" | "template.pitch", _) => "move",
+                (Kind::Template(_), name, _) if is_found(name) => "move",
                 (_, _, false) => "smaller",
                 (_, _, true) => "larger",
             };

@@ -4,7 +4,10 @@ use super::{From, rule, sizes};
 use crate::album::Value;
 use crate::explain::{Explanation, Fix, FixChange, FixList, Kind, Swap};
 use crate::length::{Interval, Length, Ruler};
+use crate::report::fit;
 use crate::report::words::{capital, plain, spaced, strong, wrapped};
+use crate::scene::BagMeasure;
+use crate::style::{Style, Tells};
 
 /// All fixes of an explanation, then what else from the supplies would do.
 pub fn text(from: From<'_>, explained: &Explanation) -> String {
@@ -162,7 +165,7 @@ fn one(from: From<'_>, fix: &Fix, mark: &str, lists: usize, first: &mut First) -
     );
     let mut line = |said: &str| text.push_str(&wrapped(said, "      ", "        "));
     if let Some(found) = &fix.sizes
-        && let Some(said) = told_sizes(from.ruler, found, lists, first)
+        && let Some(said) = told_sizes(from, found, lists, first)
     {
         line(&said);
     }
@@ -175,12 +178,12 @@ fn one(from: From<'_>, fix: &Fix, mark: &str, lists: usize, first: &mut First) -
 /// What sizes come out: all of the first fix, of the others those that differ from it. `None` if
 /// every size is given.
 fn told_sizes(
-    ruler: Ruler,
+    from: From<'_>,
     found: &[(String, Interval)],
     lists: usize,
     first: &mut First,
 ) -> Option<String> {
-    let said = sizes::listed(ruler, found);
+    let said = sizes::listed(from.style, from.ruler, found);
     if said.is_empty() {
         return None;
     }
@@ -192,7 +195,7 @@ fn told_sizes(
         1 => "the first",
         _ => "the first of each list",
     };
-    let other = sizes::listed(ruler, &sizes::differing(found, before));
+    let other = sizes::listed(from.style, from.ruler, &sizes::differing(found, before));
     Some(match other.is_empty() {
         true => format!("Sizes then: as with {the_first}."),
         false => format!("Sizes then, where not as with {the_first}: {other}."),
@@ -226,9 +229,9 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
             };
             match kind {
                 Kind::Quantity => quantity(name, why, &moved),
-                Kind::Size => size(name, &in_leaf(from, of), &moved),
-                Kind::Template => hole(from, name, &moved),
-                Kind::Pocket => pocket(from, name, of, &moved),
+                Kind::Size => size(from.style, name, &in_leaf(from, of), &moved),
+                Kind::Template(key) => hole(from, (name, key), &moved),
+                Kind::Pocket(measure) => pocket(from, (name, *measure), of, &moved),
             }
         }
         FixChange::Usual {
@@ -257,6 +260,13 @@ struct Moved {
 }
 
 impl Moved {
+    /// In the style's own words, if it has any for this.
+    fn told(&self, tells: &Tells, of: &str) -> Option<String> {
+        let words = if self.more { &tells.more } else { &tells.less };
+        let said = words.as_ref()?.replace("{by}", &self.by);
+        Some(said.replace("{it}", &self.left).replace("{of}", of))
+    }
+
     fn or<'a>(&self, more: &'a str, less: &'a str) -> &'a str {
         if self.more { more } else { less }
     }
@@ -282,7 +292,10 @@ fn quantity(name: &str, why: &str, moved: &Moved) -> String {
     format!("make `{name}` {by} {sense}: {left} ({why}; `--set {name}=\"{left}\"`)")
 }
 
-fn size(name: &str, in_leaf: &str, moved: &Moved) -> String {
+fn size(style: &Style, name: &str, in_leaf: &str, moved: &Moved) -> String {
+    if let Some(told) = moved.told(style.tells(name), in_leaf) {
+        return told;
+    }
     let Moved { by, left, .. } = moved;
     let (of, side) = name.rsplit_once('.').unwrap_or((name, ""));
     let of = sizes::thing(of);
@@ -293,16 +306,7 @@ fn size(name: &str, in_leaf: &str, moved: &Moved) -> String {
             let sense = moved.or("more", "less");
             return format!("let {of}{in_leaf} show {by} {sense}: {left} (`show = \"{left}\"`)");
         }
-        "edge" => {
-            let sense = moved.or("higher", "lower");
-            return format!(
-                "let the {of}'s edge{in_leaf} stand {by} {sense}: {left} above the tail"
-            );
-        }
-        "depth" => {
-            let sense = moved.or("deeper", "less deep");
-            return format!("make the {of}{in_leaf} {by} {sense}: {left}");
-        }
+        "depth" => return deep(&of, in_leaf, moved),
         _ => ("", "larger"),
     };
     match moved.more {
@@ -311,55 +315,45 @@ fn size(name: &str, in_leaf: &str, moved: &Moved) -> String {
     }
 }
 
-fn hole(from: From<'_>, name: &str, moved: &Moved) -> String {
+/// How far things slide into a slot.
+fn deep(slot: &str, of: &str, moved: &Moved) -> String {
     let Moved { by, left, .. } = moved;
-    let sense = moved.or("larger", "smaller");
-    let said = match name {
-        "template.edge" => {
-            let sense = moved.or("further from", "nearer to");
-            format!("punch the holes {by} {sense} the spine edge: {left} from it")
-        }
-        "template.first" => {
-            let sense = moved.or("higher", "lower");
-            format!("punch the lowest hole {by} {sense}: {left} above the tail")
-        }
-        "template.pitch" => format!("make the hole spacing {by} {sense}: {left}"),
-        name => format!("make {} {by} {sense}: {left}", sizes::called(name)),
-    };
-    let typed = match (from.bag, name) {
-        (true, "template.edge") => format!("`--edge \"{left}\"`"),
+    let sense = moved.or("deeper", "less deep");
+    format!("make the {slot}{of} {by} {sense}: {left}")
+}
+
+fn hole(from: From<'_>, (name, key): (&str, &str), moved: &Moved) -> String {
+    let Moved { by, left, .. } = moved;
+    let said = moved.told(from.style.tells(name), "").unwrap_or_else(|| {
+        let sense = moved.or("larger", "smaller");
+        let called = sizes::called(from.style, name);
+        format!("make {called} {by} {sense}: {left}")
+    });
+    let typed = match (from.bag, key) {
+        (true, "edge") => format!("`--edge \"{left}\"`"),
         (true, _) => format!("`--hole \"{left}\"`"),
-        (false, name) => {
-            let key = name.strip_prefix("template.").unwrap_or(name);
-            format!("`{key} = \"{left}\"`")
-        }
+        (false, key) => format!("`{key} = \"{left}\"`"),
     };
     format!("{said} ({typed})")
 }
 
-fn pocket(from: From<'_>, name: &str, bag: &str, moved: &Moved) -> String {
-    let Moved { by, left, .. } = moved;
-    let (option, key) = match name {
-        "pocket.edge" => ("--pocket", "edge"),
-        _ => ("--pocket-depth", "depth"),
+fn pocket(from: From<'_>, (name, measure): (&str, BagMeasure), bag: &str, moved: &Moved) -> String {
+    let left = &moved.left;
+    let key = match measure {
+        BagMeasure::PocketEdge => "edge",
+        _ => "depth",
     };
-    let (of, typed) = match from.bag {
-        true => (String::new(), format!("`{option} \"{left}\"`")),
-        false => (
+    let (of, typed) = match fit::option(measure).filter(|_| from.bag) {
+        Some(option) => (String::new(), format!("`{option} \"{left}\"`")),
+        None => (
             format!(" of `{bag}`"),
             format!("`pocket = {{ {key} = \"{left}\" ... }}`"),
         ),
     };
-    match key {
-        "edge" => {
-            let sense = moved.or("higher", "lower");
-            format!("let the pocket's edge{of} stand {by} {sense}: {left} above the tail ({typed})")
-        }
-        _ => {
-            let sense = moved.or("deeper", "less deep");
-            format!("make the pocket{of} {by} {sense}: {left} ({typed})")
-        }
-    }
+    let thing = name.split('.').next().unwrap_or(name);
+    let told = moved.told(from.style.tells(name), &of);
+    let said = told.unwrap_or_else(|| deep(&plain(thing), &of, moved));
+    format!("{said} ({typed})")
 }
 
 /// By how much a measure differs from what it was.
@@ -393,7 +387,7 @@ fn swaps(from: From<'_>, swaps: &[Swap]) -> String {
         };
         let said = format!("{}{others}", use_it(swap));
         text.push_str(&wrapped(&format!("{}.", capital(&said)), "  ", "      "));
-        let found = sizes::listed(from.ruler, &swap.sizes);
+        let found = sizes::listed(from.style, from.ruler, &swap.sizes);
         if !found.is_empty() {
             text.push_str(&wrapped(
                 &format!("Sizes then: {found}."),

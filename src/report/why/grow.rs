@@ -19,7 +19,7 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
     };
     let said = format!(
         "{} is {}; {wanted} is wanted.",
-        capital(&sizes::called(&name)),
+        capital(&sizes::called(from.style, &name)),
         from.ruler.show_interval(growth.value)
     );
     text.push_str(&format!("{}\n", strong(wrapped(&said, "", "").trim_end())));
@@ -60,7 +60,7 @@ fn told(ruler: Ruler, reason: &Reason) -> String {
 fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
     let ruler = from.ruler;
     let measure = match &offer.measure {
-        size if size.contains('.') => sizes::called(size),
+        size if size.contains('.') => sizes::called(from.style, size),
         words if words.contains(' ') => format!("the {words}"),
         quantity => format!("`{quantity}`"),
     };

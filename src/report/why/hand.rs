@@ -5,6 +5,7 @@ use crate::explain::{Hand, Trim};
 use crate::length::{Interval, Length, Ruler};
 use crate::report::stopped;
 use crate::report::words::{capital, size, strong, wrapped};
+use crate::style::Style;
 
 /// Whether a thing goes in, as a heading and the answer.
 pub fn hand(from: From<'_>, hand: &Hand) -> String {
@@ -14,7 +15,7 @@ pub fn hand(from: From<'_>, hand: &Hand) -> String {
         true => format!(" of {}", hand.leaf),
         false => String::new(),
     };
-    let asked = format!("{it}, {}{leaf}", into(&hand.place));
+    let asked = format!("{it}, {}{leaf}", into(from.style, &hand.place));
     let said = wrapped(&format!("{asked}: {}", verdict(hand)), "", "");
     text.push_str(&format!("{}\n", strong(said.trim_end())));
     // With what is enough at hand, the limit is a word about how much must come off.
@@ -65,12 +66,10 @@ pub fn verdict(hand: &Hand) -> &'static str {
 }
 
 /// Where it goes, with the word before it.
-pub fn into(place: &str) -> String {
-    match place {
-        "band" => "under the band".to_owned(),
-        "back" => "glued on the back".to_owned(),
-        place => format!("into the {place}"),
-    }
+pub fn into(style: &Style, place: &str) -> String {
+    let mut slots = style.slots();
+    let said = slots.find_map(|(_, slot)| slot.into.clone().filter(|_| slot.place == place));
+    said.unwrap_or_else(|| format!("into the {place}"))
 }
 
 /// What comes off, and what is left.

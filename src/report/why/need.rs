@@ -10,7 +10,7 @@ use crate::report::words::{listed, size, strong, wrapped};
 /// What must go in, as it was asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Asked {
-    /// `mouth`, `front slot`, `back slot`, `pocket`, `band` or `back`.
+    /// A place of the style, or a slot there.
     pub place: String,
     pub count: i64,
     pub width: Interval,
@@ -18,20 +18,20 @@ pub struct Asked {
 }
 
 /// One wish as it is read: `2 of 4 x 6 in into the mouth`.
-fn asked(ruler: Ruler, one: &Asked) -> String {
-    let it = size(ruler, one.width, one.height);
+fn asked(from: From<'_>, one: &Asked) -> String {
+    let it = size(from.ruler, one.width, one.height);
     let count = match one.count {
         1 => String::new(),
         n => format!("{n} of "),
     };
-    format!("{count}{it} {}", into(&one.place))
+    format!("{count}{it} {}", into(from.style, &one.place))
 }
 
 /// The smallest leaves, least area first, and the bags that would do.
 pub fn need(from: From<'_>, wants: &[Asked], need: &Need) -> String {
     let ruler = from.ruler;
     let mut text = head(from);
-    let all: Vec<String> = wants.iter().map(|w| asked(ruler, w)).collect();
+    let all: Vec<String> = wants.iter().map(|w| asked(from, w)).collect();
     let said = format!("What takes, uncut: {}.", listed(&all));
     text.push_str(&wrapped(&said, "", "  "));
     text.push_str(&wrapped(&like(ruler, need), "", "  "));

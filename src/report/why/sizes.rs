@@ -1,56 +1,55 @@
-//! Sizes by their names, as they are read: width and height together, holes in words.
+//! Sizes by their names, as they are read: width and height together, the style's own words.
 
 use crate::length::{Interval, Ruler};
 use crate::report::words::{plain, size};
+use crate::style::Style;
 
 /// `shore: photo_mat.photo` as it is read: `shore: photo mat's photo`.
 pub fn thing(name: &str) -> String {
-    match name.strip_suffix(".photo") {
+    match name.strip_suffix(PHOTO) {
         Some(insert) => format!("{}'s photo", plain(insert)),
         None => plain(name),
     }
 }
 
+/// What ends the name of a photo.
+const PHOTO: &str = ".photo";
+
 /// `photo_mat.photo.width` as it is read: `the width of photo mat's photo`.
-pub fn called(name: &str) -> String {
+pub fn called(style: &Style, name: &str) -> String {
     let (leaf, size) = match name.split_once(": ") {
         Some((leaf, size)) => (format!(" ({leaf})"), size),
         None => (String::new(), name),
     };
-    let said = match size {
-        "template.edge" => "the holes' distance from the spine edge".to_owned(),
-        "template.first" => "the lowest hole's height above the tail".to_owned(),
-        "template.pitch" => "the hole spacing".to_owned(),
-        "template.diameter" => "the diameter of a hole".to_owned(),
-        _ => match size.rsplit_once('.') {
-            Some((of, side)) => format!("the {} of {}", plain(side), thing(of)),
-            None => plain(size),
-        },
+    let said = match (&style.tells(size).called, size.rsplit_once('.')) {
+        (Some(called), _) => called.clone(),
+        (None, Some(("template", side))) => {
+            let hole = style.hole().map_or("hole", |mark| mark.titles[0].as_str());
+            format!("the {} of a {hole}", plain(side))
+        }
+        (None, Some((of, side))) => format!("the {} of {}", plain(side), thing(of)),
+        (None, None) => plain(size),
     };
     format!("{said}{leaf}")
 }
 
 /// Sizes in their order, each thing once: `photo mat 4 1/2 x 8 in`.
-pub fn listed(ruler: Ruler, sizes: &[(String, Interval)]) -> String {
+pub fn listed(style: &Style, ruler: Ruler, sizes: &[(String, Interval)]) -> String {
     let mut said = Vec::new();
     for (name, value) in sizes {
         let shown = ruler.show_interval(*value);
-        said.push(match name.as_str() {
-            "template.edge" => format!("hole centres {shown} from the spine edge"),
-            "template.first" => format!("the lowest hole {shown} above the tail"),
-            "template.pitch" => format!("hole spacing {shown}"),
-            _ => match name.rsplit_once('.') {
-                Some((of, "width")) => match other(sizes, of, "height") {
-                    Some(height) => format!("{} {}", thing(of), size(ruler, *value, height)),
-                    None => format!("{} {shown} wide", thing(of)),
-                },
-                // Told with its width.
-                Some((of, "height")) if other(sizes, of, "width").is_some() => continue,
-                Some((of, "height")) => format!("{} {shown} high", thing(of)),
-                // A whole multiple that keeps a photo's shape: no size to cut.
-                Some((_, "unit")) => continue,
-                _ => format!("{} {shown}", plain(name)),
+        said.push(match (&style.tells(name).shown, name.rsplit_once('.')) {
+            (Some(words), _) => words.replace("{it}", &shown),
+            (None, Some((of, "width"))) => match other(sizes, of, "height") {
+                Some(height) => format!("{} {}", thing(of), size(ruler, *value, height)),
+                None => format!("{} {shown} wide", thing(of)),
             },
+            // Told with its width.
+            (None, Some((of, "height"))) if other(sizes, of, "width").is_some() => continue,
+            (None, Some((of, "height"))) => format!("{} {shown} high", thing(of)),
+            // What keeps a photo's shape is no size to cut.
+            (None, Some((of, _))) if of.ends_with(PHOTO) => continue,
+            (None, _) => format!("{} {shown}", plain(name)),
         });
     }
     said.join("; ")
@@ -68,16 +67,13 @@ pub fn differing(
     sizes: &[(String, Interval)],
     first: &[(String, Interval)],
 ) -> Vec<(String, Interval)> {
-    let thing = |name: &str| name.rsplit_once('.').map_or(name, |(of, _)| of).to_owned();
-    let changed: Vec<String> = sizes
-        .iter()
-        .filter(|one| !first.contains(one))
-        .map(|(name, _)| match name.starts_with("template.") {
-            true => name.clone(),
-            false => thing(name),
-        })
-        .collect();
-    let tells = |name: &String| changed.contains(name) || changed.contains(&thing(name));
+    let thing = |name: &str| match name.rsplit_once('.') {
+        Some((of, "width" | "height")) => of.to_owned(),
+        _ => name.to_owned(),
+    };
+    let changed = sizes.iter().filter(|one| !first.contains(one));
+    let changed: Vec<String> = changed.map(|(name, _)| thing(name)).collect();
+    let tells = |name: &str| changed.contains(&thing(name));
     sizes
         .iter()
         .filter(|(name, _)| tells(name))

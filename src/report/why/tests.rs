@@ -6,7 +6,10 @@ mod questions;
 use super::*;
 use crate::explain::{Explanation, Fix, FixChange, FixList, Kind, Swap};
 use crate::length::{Interval, parse_interval, parse_length};
+use crate::style::shipped::shipped;
+use crate::style::{self, Style};
 use crate::text::Files;
+use std::sync::LazyLock;
 
 fn len(text: &str) -> Length {
     parse_length(text).expect("a length")
@@ -30,9 +33,17 @@ fn from<'a>(files: &'a Files, ruler: &str, leaves: usize) -> From<'a> {
         ruler: Ruler::parse(ruler).expect("a ruler"),
         bag: false,
         leaves,
+        style: &STYLE,
         files,
     }
 }
+
+/// The style that is shipped, whose words are told.
+static STYLE: LazyLock<Style> = LazyLock::new(|| {
+    let mut files = Files::default();
+    let file = files.add("upright", shipped("upright").expect("it is shipped"));
+    style::text::read(&mut files, file).unwrap_or_else(|_| panic!("it is sound"))
+});
 
 fn member(because: &str, short: &str, relation: Relation) -> Member {
     Member {

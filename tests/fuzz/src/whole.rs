@@ -119,6 +119,7 @@ pub fn told(files: &Files, style: &Style, album: &Album, worked: &Worked, nodes:
         ruler: album.ruler,
         bag: false,
         leaves: album.leaves.len(),
+        style,
         files,
     };
     for detail in [Detail::First, Detail::All] {

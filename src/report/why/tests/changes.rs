@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::album::Value;
+use crate::scene::BagMeasure;
 
 #[test]
 fn every_measure_is_told_both_ways_with_what_to_type() {
@@ -29,56 +30,56 @@ fn every_measure_is_told_both_ways_with_what_to_type() {
     use Kind::{Pocket, Quantity, Size, Template};
     for (kind, name, moved, bag, says) in [
         (
-            Template,
+            Template("edge"),
             "template.edge",
             ("12 mm", "11 mm"),
             false,
             "punch the holes 1 mm nearer to the spine edge: 11 mm from it (`edge = \"11 mm\"`)",
         ),
         (
-            Template,
+            Template("edge"),
             "template.edge",
             ("3/16 in", "1/4 in"),
             true,
             "punch the holes 1/16 in further from the spine edge: 1/4 in from it (`--edge \"1/4 in\"`)",
         ),
         (
-            Template,
+            Template("first"),
             "template.first",
             ("1 1/8 in", "7/8 in"),
             false,
             "punch the lowest hole 1/4 in lower: 7/8 in above the tail (`first = \"7/8 in\"`)",
         ),
         (
-            Template,
+            Template("first"),
             "template.first",
             ("7/8 in", "1 1/8 in"),
             false,
             "punch the lowest hole 1/4 in higher: 1 1/8 in above the tail (`first = \"1 1/8 in\"`)",
         ),
         (
-            Template,
+            Template("pitch"),
             "template.pitch",
             ("80 mm", "78 mm"),
             false,
             "make the hole spacing 2 mm smaller: 78 mm (`pitch = \"78 mm\"`)",
         ),
         (
-            Template,
+            Template("diameter"),
             "template.diameter",
             ("1/4 in", "3/8 in"),
             true,
             "make the diameter of a hole 1/8 in larger: 3/8 in (`--hole \"3/8 in\"`)",
         ),
         (
-            Pocket,
+            Pocket(BagMeasure::PocketEdge),
             "pocket.edge",
             ("3 in", "3 1/4 in"),
             true,
             "let the pocket's edge stand 1/4 in higher: 3 1/4 in above the tail (`--pocket \"3 1/4 in\"`)",
         ),
         (
-            Pocket,
+            Pocket(BagMeasure::PocketDepth),
             "pocket.depth",
             ("30 mm", "28 mm"),
             false,

@@ -1,0 +1,132 @@
+//! A style whose every quantity, part, mark, slot and name is called something else, and the albums
+//! with it: the same rows, the same answers, the same words but for these names. Nothing in the
+//! program knows a style by its names.
+
+#[path = "../common/mod.rs"]
+mod common;
+mod outputs;
+mod text;
+mod words;
+
+use common::UPRIGHT;
+use outputs::Ask;
+use tuckwright::album::Album;
+use tuckwright::program::expand::{SizeOf, expand};
+use tuckwright::solve::{Limits, solve};
+use tuckwright::style::Style;
+use tuckwright::{Outcome, work};
+use words::Words;
+
+/// Words that stand in the program's own sentences are no new names.
+fn others() -> String {
+    let mut all = UPRIGHT.to_owned();
+    for file in [
+        "README.md",
+        "src/vocabulary/mod.rs",
+        "src/vocabulary/base.rs",
+    ] {
+        all.push_str(&std::fs::read_to_string(file).expect("it is there"));
+    }
+    all
+}
+
+fn other(seed: u64, first: bool) -> (Style, Words, Style) {
+    let style = common::upright();
+    let words = Words::new(&style, seed, first, &others());
+    assert!(words.names.len() > 60, "{}", words.names.len());
+    let other = common::style(&words.style(UPRIGHT));
+    assert_eq!(style.rules.len(), other.rules.len());
+    (style, words, other)
+}
+
+#[test]
+fn the_same_rows_and_sizes() {
+    let (style, words, other) = other(1, false);
+    let limits = Limits::default();
+    let (mut fits, mut clashes) = (0, 0);
+    for seed in 0..120 {
+        let before = common::varied(seed);
+        let after = words.album(&before);
+        let (one, two) = match (expand(&style, &before), expand(&other, &after)) {
+            (Ok(one), Ok(two)) => (one, two),
+            (Err(one), Err(two)) => {
+                assert_eq!(one.len(), two.len(), "{seed}: {one:?} {two:?}");
+                continue;
+            }
+            (one, two) => panic!("{seed}: {:?} {:?}", one.err(), two.err()),
+        };
+        assert_eq!(one.program.rows, two.program.rows, "{seed}");
+        assert_eq!(one.program.instances, two.program.instances, "{seed}");
+        // Sizes that are only made for a preference are called after several others.
+        let of_things = |it: &tuckwright::program::expand::Expanded| {
+            let sizes = it.sizes.iter();
+            let name = |size: &SizeOf| it.model.scene.size_name(size.thing, &size.field);
+            sizes.map(name).collect::<Vec<_>>()
+        };
+        let names = of_things(&one);
+        let new: Vec<String> = names.iter().map(|it| words.renamed(it)).collect();
+        assert_eq!(new, of_things(&two), "{seed}");
+        let values = [&one, &two].map(|it| solve(&it.program, &limits).values);
+        assert_eq!(values[0], values[1], "{seed}");
+        match work(&other, &after, &limits).expect("it expands").outcome {
+            Outcome::Fits(_) => fits += 1,
+            Outcome::Clash(_) => clashes += 1,
+            other => panic!("{seed}: {other:?}"),
+        }
+    }
+    assert!(fits > 30 && clashes > 20, "{fits} fit, {clashes} clash");
+}
+
+/// Albums that are shipped, and varied ones of which some clash.
+fn albums() -> Vec<(String, Album)> {
+    let shipped = ["low-water", "hut-book"].map(|name| (name.to_owned(), common::shipped(name)));
+    let varied = (0..12).map(|seed| (format!("varied {seed}"), common::varied(seed)));
+    shipped.into_iter().chain(varied).collect()
+}
+
+fn the_same(ask: Ask, (style, words, other): (Style, Words, Style)) {
+    let mut wrong = Vec::new();
+    for (name, album) in albums() {
+        let before = outputs::all(&style, &album, ask);
+        let after = outputs::all(&other, &words.album(&album), ask);
+        assert_eq!(before.len(), after.len(), "{name}");
+        for ((what, one), (_, two)) in before.iter().zip(&after) {
+            let strays = words.strays(one);
+            assert!(strays.is_empty(), "{name}, {what}: {strays:?}");
+            let two = words.back(two);
+            if *one != two {
+                let lines = one.lines().zip(two.lines());
+                let differ = lines.filter(|(one, two)| one != two).take(3);
+                let differ: Vec<String> = differ.map(|(a, b)| format!("- {a}\n+ {b}")).collect();
+                println!("{name}, {what}\n{}", differ.join("\n"));
+                wrong.push(format!("{name}, {what}\n{}", differ.join("\n")));
+            }
+        }
+        println!("{name}: {} texts", before.len());
+    }
+    assert!(
+        wrong.is_empty(),
+        "{} differ\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}
+
+#[test]
+fn the_same_words() {
+    let ask = Ask {
+        words: true,
+        drawings: false,
+    };
+    the_same(ask, other(2, false));
+}
+
+/// What is printed is as wide as before only if its first letters stay, as some are capitals.
+#[test]
+fn the_same_drawings() {
+    let ask = Ask {
+        words: false,
+        drawings: true,
+    };
+    the_same(ask, other(3, true));
+}
