@@ -4,6 +4,7 @@
 use tuckwright::album::{Album, Value};
 use tuckwright::explain::{FixChange, Kind};
 use tuckwright::length::{Interval, Length};
+use tuckwright::scene::BagMeasure;
 use tuckwright::text::{Place, Said};
 
 /// The album with these changes; `None` if one of them breaks a rule, which no album can say.
@@ -70,22 +71,22 @@ pub fn slot<'a>(
                 Value::Ratio(..) => None,
             }
         }
-        Kind::Template => {
+        Kind::Template(key) => {
             let template = &mut album.template;
-            match name {
-                "template.edge" => template.edge.as_mut(),
-                "template.first" => template.first.as_mut(),
-                "template.pitch" => template.pitch.as_mut(),
-                "template.diameter" => template.diameter.as_mut(),
-                "template.eyelet" => template.eyelet.as_mut(),
+            match key {
+                "edge" => template.edge.as_mut(),
+                "first" => template.first.as_mut(),
+                "pitch" => template.pitch.as_mut(),
+                "diameter" => template.diameter.as_mut(),
+                "eyelet" => template.eyelet.as_mut(),
                 _ => None,
             }
         }
-        Kind::Pocket => {
+        Kind::Pocket(measure) => {
             let bag = album.supplies.bags.iter_mut().find(|bag| bag.name == of)?;
             let pocket = bag.pocket.as_mut()?;
-            match name {
-                "pocket.edge" => Some(&mut pocket.edge),
+            match measure {
+                BagMeasure::PocketEdge => Some(&mut pocket.edge),
                 _ => pocket.depth.as_mut(),
             }
         }

@@ -6,6 +6,7 @@ use super::*;
 use common::dice::Dice;
 use tuckwright::album::Value;
 use tuckwright::explain::{Fix, FixList, Kind};
+use tuckwright::scene::BagMeasure;
 
 /// A measure that the maker gave is moved by up to so many steps of the ruler.
 const SCANNED: i64 = 40;
@@ -167,11 +168,18 @@ fn scan(style: &Style, album: &Album, seed: u64) -> usize {
         .iter()
         .filter(|n| free(n))
     {
-        names.push((Kind::Template, format!("template.{name}"), String::new()));
+        names.push((
+            Kind::Template(name),
+            format!("template.{name}"),
+            String::new(),
+        ));
     }
     for bag in &album.supplies.bags {
-        for name in ["pocket.edge", "pocket.depth"] {
-            names.push((Kind::Pocket, name.to_owned(), bag.name.clone()));
+        for (measure, name) in [
+            (BagMeasure::PocketEdge, "pocket.edge"),
+            (BagMeasure::PocketDepth, "pocket.depth"),
+        ] {
+            names.push((Kind::Pocket(measure), name.to_owned(), bag.name.clone()));
         }
     }
     let mut tried = 0;

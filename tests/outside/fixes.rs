@@ -118,7 +118,7 @@ fn the_published_ring_is_mended_at_11_mm() {
         matches!(
             c,
             FixChange::Measure {
-                kind: Kind::Template,
+                kind: Kind::Template("edge"),
                 ..
             }
         )
@@ -126,7 +126,7 @@ fn the_published_ring_is_mended_at_11_mm() {
     assert_eq!(
         fix.changes,
         [FixChange::Measure {
-            kind: Kind::Template,
+            kind: Kind::Template("edge"),
             name: "template.edge".to_owned(),
             of: String::new(),
             why: String::new(),

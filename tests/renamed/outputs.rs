@@ -100,7 +100,7 @@ pub fn all(style: &Style, album: &Album, ask: Ask) -> Outputs {
         let sizes = sizes.map(|it| scene.size_name(it.thing, &it.field));
         let mut names: Vec<String> = sizes.collect();
         names.dedup();
-        for name in names.last() {
+        if let Some(name) = names.last() {
             let leaf = Some(album.leaves[album.leaves.len() - 1].name.as_str());
             let text = match grow::grow(style, album, &worked, name, leaf, &limits) {
                 Ok(growth) => {

@@ -5,6 +5,7 @@ use tuckwright::Outcome;
 use tuckwright::album::{Album, Value};
 use tuckwright::explain::{Fix, FixChange, Kind, fixes, grow, hand, need};
 use tuckwright::length::{Interval, Length};
+use tuckwright::scene::BagMeasure;
 use tuckwright::style::Style;
 use tuckwright::text::{Files, Said};
 
@@ -171,18 +172,18 @@ fn slot<'a>(album: &'a mut Album, kind: Kind, name: &str, of: &str) -> Option<&'
     let (thing, field) = name.rsplit_once('.')?;
     match kind {
         Kind::Quantity => None,
-        Kind::Template => match field {
+        Kind::Template(key) => match key {
             "edge" => album.template.edge.as_mut(),
             "first" => album.template.first.as_mut(),
             "pitch" => album.template.pitch.as_mut(),
             "diameter" => album.template.diameter.as_mut(),
             _ => album.template.eyelet.as_mut(),
         },
-        Kind::Pocket => {
+        Kind::Pocket(measure) => {
             let bag = album.supplies.bags.iter_mut().find(|bag| bag.name == of)?;
             let pocket = bag.pocket.as_mut()?;
-            match field {
-                "edge" => Some(&mut pocket.edge),
+            match measure {
+                BagMeasure::PocketEdge => Some(&mut pocket.edge),
                 _ => pocket.depth.as_mut(),
             }
         }
