@@ -10,6 +10,7 @@ mod words;
 
 use common::UPRIGHT;
 use outputs::Ask;
+use rayon::prelude::*;
 use tuckwright::album::Album;
 use tuckwright::program::expand::{SizeOf, expand};
 use tuckwright::solve::{Limits, solve};
@@ -84,26 +85,33 @@ fn albums() -> Vec<(String, Album)> {
     shipped.into_iter().chain(varied).collect()
 }
 
-fn the_same(ask: Ask, (style, words, other): (Style, Words, Style)) {
+/// What is written otherwise of an album, but for the names.
+fn differ(ask: Ask, (style, words, other): (&Style, &Words, &Style), album: &Album) -> Vec<String> {
+    let before = outputs::all(style, album, ask);
+    let after = outputs::all(other, &words.album(album), ask);
+    assert_eq!(before.len(), after.len(), "{}", album.title);
     let mut wrong = Vec::new();
-    for (name, album) in albums() {
-        let before = outputs::all(&style, &album, ask);
-        let after = outputs::all(&other, &words.album(&album), ask);
-        assert_eq!(before.len(), after.len(), "{name}");
-        for ((what, one), (_, two)) in before.iter().zip(&after) {
-            let strays = words.strays(one);
-            assert!(strays.is_empty(), "{name}, {what}: {strays:?}");
-            let two = words.back(two);
-            if *one != two {
-                let lines = one.lines().zip(two.lines());
-                let differ = lines.filter(|(one, two)| one != two).take(3);
-                let differ: Vec<String> = differ.map(|(a, b)| format!("- {a}\n+ {b}")).collect();
-                println!("{name}, {what}\n{}", differ.join("\n"));
-                wrong.push(format!("{name}, {what}\n{}", differ.join("\n")));
-            }
+    for ((what, one), (_, two)) in before.iter().zip(&after) {
+        let strays = words.strays(one);
+        assert!(strays.is_empty(), "{}, {what}: {strays:?}", album.title);
+        let two = words.back(two);
+        if *one != two {
+            let lines = one.lines().zip(two.lines());
+            let differ = lines.filter(|(one, two)| one != two).take(3);
+            let differ: Vec<String> = differ.map(|(a, b)| format!("- {a}\n+ {b}")).collect();
+            wrong.push(format!("{what}\n{}", differ.join("\n")));
         }
-        println!("{name}: {} texts", before.len());
     }
+    wrong
+}
+
+fn the_same(ask: Ask, (style, words, other): (Style, Words, Style)) {
+    let albums = albums();
+    let each = albums.par_iter().flat_map_iter(|(name, album)| {
+        let wrong = differ(ask, (&style, &words, &other), album);
+        wrong.into_iter().map(move |it| format!("{name}, {it}"))
+    });
+    let wrong: Vec<String> = each.collect();
     assert!(
         wrong.is_empty(),
         "{} differ\n{}",

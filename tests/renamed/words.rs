@@ -85,10 +85,8 @@ impl Words {
         names.extend(heads.filter(|head| head != "closed"));
         names.extend(style.hole().map(|mark| mark.name.clone()));
         for name in names {
-            if !words.names.contains_key(&name) {
-                let new = maker.name(&name);
-                words.names.insert(name, new);
-            }
+            let new = |name: &String| maker.name(name);
+            words.names.entry(name).or_insert_with_key(new);
         }
         for rule in &style.names {
             let [head, field] = rule.name.0.as_slice() else {
@@ -104,14 +102,12 @@ impl Words {
             }
         }
         for (_, slot) in style.slots() {
-            let place = &slot.place;
-            if !words.places.contains_key(place) {
-                words.places.insert(place.clone(), maker.name(place));
-            }
-            if let Some(section) = &slot.section
-                && !words.sections.contains_key(section)
-            {
-                words.sections.insert(section.clone(), maker.name(section));
+            let mut new = |word: &String| maker.name(word);
+            let places = words.places.entry(slot.place.clone());
+            places.or_insert_with_key(&mut new);
+            if let Some(section) = &slot.section {
+                let sections = words.sections.entry(section.clone());
+                sections.or_insert_with_key(&mut new);
             }
         }
         words.back = maker.back;
