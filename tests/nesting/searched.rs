@@ -5,6 +5,7 @@ use crate::reference::{Reference, least_cost, small_job};
 use crate::{Dice, job, piece, stock};
 use tuckwright::nest::{
     Certificate, CheckError, Claim, Job, Reason, SearchStep, Stages, check_bound,
+    check_bound_within,
 };
 
 type Counts = Vec<u64>;
@@ -395,4 +396,65 @@ fn sheets_without_an_end_are_never_too_few() {
     // Nothing is claimed, so nothing is to be shown.
     let nothing = Claim::CostsAtLeast(0);
     assert_eq!(with(&job, nothing), Ok(nothing));
+}
+
+/// What a replay may take is a million steps: 50 for each pair of patterns that is put together, and at each
+/// step of the search 4 for each pattern and one more, times each group and one more.
+#[test]
+fn a_search_is_followed_for_a_million_steps() {
+    // Three places in a row, for pieces of 10 x 10 and 10 x 9, or one piece that takes all of it.
+    let row = job(
+        vec![piece(10, 10, 2), piece(10, 9, 2), piece(30, 10, 1)],
+        vec![stock(30, 10)],
+        Stages::Free,
+    );
+    let turn = |(width, height)| (height, width);
+    let mut column = row.clone();
+    for piece in &mut column.pieces {
+        (piece.width, piece.height) = turn((piece.width, piece.height));
+    }
+    (column.stocks[0].width, column.stocks[0].height) = (10, 30);
+    // Pairs in two places: 1 of the lower pieces alone, 2 x 2 of both. In three: 1, and 2 x 3.
+    let pairs = 1 + 4 + 1 + 6;
+    // Ways of cutting a sheet: 2 and 1, 1 and 2, the large one.
+    let first = 4 * (3 + 1) * (3 + 1);
+    // With one 10 x 9 still wanted only that is left of the first two, and nothing of the third.
+    let each = 4 * (1 + 1) * (3 + 1);
+    let left = 1_000_000 - 50 * pairs - first;
+    for job in [row, column] {
+        let with = |idle: usize| {
+            let step = |branch| SearchStep {
+                values: vec![0; 3],
+                branch,
+            };
+            let mut steps = vec![step(Some((0, vec![2, 1, 1])))];
+            steps.resize(1 + idle, step(None));
+            let claim = Claim::CostsAtLeast(9);
+            check_bound_within(&job, &searched(&[0; 3], claim, &[0], &steps), 1_000)
+        };
+        // The step that is missing is counted too.
+        let most = left / each - 1;
+        assert_eq!(with(most), Err(CheckError::DoesNotFollow));
+        assert_eq!(with(most + 1), Err(CheckError::TooMany));
+    }
+}
+
+/// The last pair that a replay may put together is looked at: it alone holds all that is wanted.
+#[test]
+fn the_last_pair_of_a_search_counts() {
+    // A row of 283 pieces of 1 x 6, with one of 283 x 5 below it. The row takes a pair for each half of each
+    // length, and the whole sheet one.
+    let job = job(
+        vec![piece(1, 6, 283), piece(283, 5, 1)],
+        vec![stock(283, 11)],
+        Stages::Free,
+    );
+    let pairs = (2..=283).map(|length| length / 2).sum::<u64>() + 1;
+    let with = |pairs: u64| {
+        let claim = Claim::CostsAtLeast(2);
+        check_bound_within(&job, &searched(&[1, 1], claim, &[283], &[]), 50 * pairs)
+    };
+    let (stock, holds) = (0, 284);
+    assert_eq!(with(pairs), Err(CheckError::HoldsMore { stock, holds }));
+    assert_eq!(with(pairs - 1), Err(CheckError::TooMany));
 }

@@ -391,3 +391,27 @@ fn values_that_no_sheet_can_count_are_refused() {
     assert_eq!(said(&two, &[0, large, 0]), Err(CheckError::Overflow));
     assert!(said(&two, &[0, 1 << 61, 0]).is_ok());
 }
+
+/// As many parts as a replay may hold, 6,000 x 6,000: it works them out. With one position more for cuts it gives
+/// way, however many steps it may take.
+#[test]
+fn as_many_parts_as_a_replay_may_hold() {
+    // Seven of 1 x 1 reach 1 to 7, and with one of the others, of which no two go side by side, all lengths
+    // from 6,000 on: 8 + 749 x 8. Few cuts lie in the lower half of any part, so that this is done soon.
+    let others = (0..749).map(|n| piece(6_000 + 8 * n, 6_000 + 8 * n, 1));
+    let pieces = others.chain([piece(1, 1, 7)]).collect();
+    let whole = 6_000 + 8 * 748 + 7;
+    let mut job = job(pieces, vec![stock(whole, whole)], Stages::Free);
+    let holds = |job: &Job| {
+        let values = vec![1; job.pieces.len()];
+        check_bound(job, &certificate(&values, &[0], Claim::CostsAtLeast(1)))
+    };
+    let held = holds(&job);
+    assert!(
+        matches!(held, Err(CheckError::HoldsMore { stock: 0, .. })),
+        "{held:?}"
+    );
+    job.pieces.push(piece(whole + 1, 6_000, 1));
+    job.stocks[0].width = whole + 1;
+    assert_eq!(holds(&job), Err(CheckError::TooMany));
+}
