@@ -12,7 +12,7 @@ pub struct Quick {
     pub width: Interval,
     pub gusset: Option<Interval>,
     pub height: Interval,
-    /// `None` if it is not known: a flat bag then counts the worse of both at its holes.
+    /// `None` if it is not known: a flat bag then counts the worse of both at its holes and its mouth.
     pub bottom: Option<Bottom>,
     /// Height of the pocket's edge above the tail.
     pub pocket: Option<Interval>,

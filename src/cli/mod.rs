@@ -103,7 +103,7 @@ struct Source {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pocket_depth: Option<String>,
     /// With --bag: its bottom, pinch or block; a flat bag of which it is not said counts the worse
-    /// of both at its holes
+    /// of both at its holes and its mouth
     #[arg(long, value_name = "KIND", allow_hyphen_values = true)]
     bottom: Option<String>,
     /// With --bag: the smallest step that you cut to [default: 1/8 in or 1 mm]

@@ -10,6 +10,7 @@ use crate::album::Album;
 use crate::length::Length;
 use crate::plan::clash::{Clash, tell};
 use crate::plan::of;
+use crate::plan::view::unknown_bottoms;
 use crate::plan::work::Worked;
 use crate::program::InstanceId;
 use crate::program::expand::Expanded;
@@ -58,6 +59,7 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
         more_clashes: found.more,
         hopeless: fixes.iter().any(|list| !list.nothing_mends.is_empty()),
         fixes,
+        bottoms: unknown_bottoms(&expanded.model.scene),
     }
 }
 

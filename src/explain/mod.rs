@@ -22,7 +22,7 @@ mod swaps;
 use crate::album::Value;
 use crate::length::{Interval, Length};
 use crate::plan::clash::Clash;
-use crate::plan::{Reason, Stopped};
+use crate::plan::{Assumed, Reason, Stopped};
 use crate::scene::BagMeasure;
 
 /// Why an album does not fit, and what would make it fit.
@@ -40,6 +40,8 @@ pub struct Explanation {
     pub swaps: Vec<Swap>,
     /// One of the lists has nothing that mends its part: only something else in its place can help.
     pub hopeless: bool,
+    /// Bags that count as the worse of two, since their bottom is not known: known, it may fit.
+    pub bottoms: Vec<Assumed>,
 }
 
 /// Fixes of one part of the trouble. Sizes are those with the first fix of each other list; where

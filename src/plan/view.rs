@@ -237,13 +237,7 @@ impl<'a> View<'a> {
         for note in &self.scene().assumed {
             let assumed = match note {
                 Assumption::Quantity(name) => self.assumed_quantity(name),
-                Assumption::Bottom(leaf) => Some(Assumed {
-                    name: self.of_leaf(*leaf, "bag.bottom"),
-                    value: "pinch or block".to_owned(),
-                    why: UNKNOWN_BOTTOM.to_owned(),
-                    title: None,
-                    of_bag: None,
-                }),
+                Assumption::Bottom { leaf, flap } => Some(bottom(self.scene(), *leaf, *flap)),
                 Assumption::Size { thing, field, why } => self.assumed_size(*thing, field, why),
             };
             if let Some(assumed) = assumed
@@ -297,22 +291,51 @@ impl<'a> View<'a> {
                 let same = rule.name.to_string() == name;
                 same.then(|| rule.rows.iter().find_map(BagMeasure::of_row))?
             }),
-            name: self.of_leaf(thing, &name),
+            name: of_leaf(scene, thing, &name),
             value: (self.parts.expanded.ruler).show_interval(self.length(thing, field)?),
             why: why.to_owned(),
         })
     }
+}
 
-    /// A name with its leaf in front, if the album has several.
-    fn of_leaf(&self, thing: ThingId, name: &str) -> String {
-        let scene = self.scene();
-        let leaf = scene.leaf_of(thing).map_or("", |l| scene.text(l, "name"));
-        match scene.leaves().len() {
-            0 | 1 => name.to_owned(),
-            _ => format!("{leaf}: {name}"),
-        }
+/// A name with its leaf in front, if the album has several.
+fn of_leaf(scene: &Scene, thing: ThingId, name: &str) -> String {
+    let leaf = scene.leaf_of(thing).map_or("", |l| scene.text(l, "name"));
+    match scene.leaves().len() {
+        0 | 1 => name.to_owned(),
+        _ => format!("{leaf}: {name}"),
     }
 }
 
-/// What a flat bag counts as, and what is left open.
-const UNKNOWN_BOTTOM: &str = "it is not given: a block bottom's layers, the worse, are counted at the holes; the mouth of a pinch-bottom bag is narrower by what is tucked in";
+/// The leaves whose bag counts as the worse of two, since its bottom is not known.
+pub(crate) fn unknown_bottoms(scene: &Scene) -> Vec<Assumed> {
+    let each = scene.assumed.iter();
+    let each = each.filter_map(|note| match note {
+        Assumption::Bottom { leaf, flap: false } => Some(bottom(scene, *leaf, false)),
+        _ => None,
+    });
+    each.collect()
+}
+
+fn bottom(scene: &Scene, leaf: ThingId, flap: bool) -> Assumed {
+    let (value, why) = if flap { FLAP } else { UNKNOWN_BOTTOM };
+    Assumed {
+        name: of_leaf(scene, leaf, "bag.bottom"),
+        value: value.to_owned(),
+        why: why.to_owned(),
+        title: None,
+        of_bag: None,
+    }
+}
+
+/// What a flat bag counts as if neither its bottom nor its gusset is known.
+const UNKNOWN_BOTTOM: (&str, &str) = (
+    "pinch or block",
+    "it is not given: the worse of both is counted, a block bottom's layers at the holes and a pinch bottom's mouth, narrower by what is tucked in",
+);
+
+/// The same if its flap is known to make a pocket.
+const FLAP: (&str, &str) = (
+    "block",
+    "it has a flap for its pocket: a block bottom's layers are counted at the holes",
+);

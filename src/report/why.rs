@@ -20,7 +20,7 @@ use super::{Answer, From};
 use crate::explain::Explanation;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::{Clash, Member};
-use crate::plan::{Plan, Reason, SizePlan};
+use crate::plan::{Assumed, Plan, Reason, SizePlan};
 use crate::style::expr::Relation;
 use crate::text::Place;
 
@@ -84,6 +84,24 @@ pub fn explanation(from: From<'_>, explained: &Explanation) -> String {
     }
     text.push_str(&clashes(from, explained));
     text.push_str(&fixes::text(from, explained));
+    text.push_str(&bottoms(from, &explained.bottoms));
+    text
+}
+
+/// What is counted as the worse of two, and how it is said.
+fn bottoms(from: From<'_>, all: &[Assumed]) -> String {
+    if all.is_empty() {
+        return String::new();
+    }
+    let mut text = format!("\n{}\n", strong("Not given"));
+    for said in super::fit::assumed_lines(all, true) {
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    let said = match from.bag {
+        true => "Say it with `--bottom`: `pinch`, or `block` and its gusset in `--bag`.",
+        false => "Say it in its `[[bag]]`: `bottom = \"pinch\"`, or its `gusset`.",
+    };
+    text.push_str(&wrapped(said, "  ", "    "));
     text
 }
 

@@ -86,7 +86,9 @@ impl Maker<'_> {
             self.fact(mat, "narrow", Fact::Flag(narrow));
         }
         if bag.bottom == Bottom::Block && bag.gusset.is_none() {
-            self.assume(Assumption::Bottom(id));
+            let pocket = bag.pocket.as_ref().filter(|_| bag.folded.is_none());
+            let flap = pocket.is_some_and(|pocket| pocket.why.is_none());
+            self.assume(Assumption::Bottom { leaf: id, flap });
         }
         self.plays(id);
         self.thickness(id, bag, leaf);

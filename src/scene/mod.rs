@@ -156,8 +156,9 @@ pub enum Lacks {
 pub enum Assumption {
     /// A quantity of the style that was used.
     Quantity(String),
-    /// The bottom of a flat leaf's bag, of which neither kind nor gusset is known.
-    Bottom(ThingId),
+    /// The bottom of a flat leaf's bag, of which neither kind nor gusset is known; `flap` if a pocket tells
+    /// that it has a flap.
+    Bottom { leaf: ThingId, flap: bool },
     /// A size that was worked out from others.
     Size {
         thing: ThingId,

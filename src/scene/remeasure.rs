@@ -112,6 +112,7 @@ impl From<&Bag> for BagShape {
             bag.folded.is_some(),
             pocket.is_some(),
             pocket.is_some_and(|p| p.depth.is_some()),
+            pocket.is_some_and(|p| p.why.is_some()),
             bag.front_depth.is_some(),
             bag.back_depth.is_some(),
             bag.caliper.is_some(),

@@ -7,7 +7,7 @@ fn a_bag_alone_is_enough() {
     let out = done(&["fit", "--bag", "5 1/8 x 8 1/2 in"]);
     assert!(out.starts_with("One leaf (ruler 1/8 in)\nIt fits, and every size is proved best.\n"));
     // A front mat with 1/16 in of bag at every side; a photo mat that stops 1/2 in above the tail.
-    for line in ["front mat    5 x 8 3/8 in", "photo mat    4 1/2 x 8 in"] {
+    for line in ["front mat    5 x 8 3/8 in", "photo mat    4 3/8 x 8 in"] {
         assert!(out.contains(line), "{line}\n{out}");
     }
 }
@@ -36,15 +36,20 @@ fn the_bottom_of_a_bag_can_be_typed() {
         let photo_mat = size(&answer, "leaf", "photo_mat.width").0;
         (layers, bottom.map(|it| it["how"].clone()), photo_mat)
     };
-    // Not said: a block bottom's layers. In a pinch bag the thickness of what is tucked in counts:
-    // 5 - 1/4 - 1/8 - 1/8 - 1/8 in less 0.0195 in of card and print.
+    // Not said: a block bottom's layers, and a pinch bag's mouth, where the thickness of what is tucked in
+    // counts: 5 - 1/4 - 1/8 - 1/8 - 1/8 in less 0.0195 in of card and print.
     let (layers, bottom, photo_mat) = thick(&[]);
     assert_eq!(layers, "[8,8,8]");
     assert_eq!(bottom, Some("--bottom pinch".into()));
-    assert_eq!(photo_mat, "4 3/8 in");
+    assert_eq!(photo_mat, "4 1/4 in");
     let (layers, bottom, photo_mat) = thick(&["--bottom", "pinch"]);
     assert_eq!((layers.as_str(), bottom), ("[2,2,2]", None));
     assert_eq!(photo_mat, "4 1/4 in");
+    // A flap for a pocket is a block bottom's.
+    let (layers, bottom, photo_mat) = thick(&["--pocket", "3 in"]);
+    assert_eq!(layers, "[10,8,8]");
+    assert_eq!(bottom, Some("--bottom pinch".into()));
+    assert_eq!(photo_mat, "4 3/8 in");
     for (bag, bottom, why) in [
         ("5 x 8 in", "block", "has a gusset"),
         ("5 x 3 x 8 in", "pinch", "has no gusset"),

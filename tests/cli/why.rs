@@ -140,13 +140,15 @@ fn an_album_that_fits_says_so() {
 
 #[test]
 fn a_card_for_the_mouth_loses_a_quarter_inch() {
-    let bag = ["--bag", "4 3/8 x 5 3/4 in"];
-    let into = |size: &str, code: i32| {
+    let flat = ["--bag", "4 3/8 x 5 3/4 in"];
+    let bag = [&flat[..], &["--pocket", "2 7/8 in"]].concat();
+    let in_bag = |bag: &[&'static str], size: &'static str, code: i32| {
         let mut all = vec!["why"];
         all.extend(bag);
         all.extend(["--insert", size, "--into", "mouth"]);
         answered(&all, code)
     };
+    let into = |size, code| in_bag(&bag, size, code);
     let out = into("4 x 6 in", 1);
     for line in [
         "4 x 6 in, into the mouth: it goes in only when it is trimmed.\n",
@@ -162,6 +164,16 @@ fn a_card_for_the_mouth_loses_a_quarter_inch() {
     into("3 7/8 x 5 1/4 in", 1);
     into("3 3/4 x 5 3/8 in", 1);
     assert!(into("5 x 3 in", 0).contains("it goes in turned on its side"));
+    // Without a flap its bottom may be a pinch: the card's thickness takes a step more, and how that is
+    // mended stands below.
+    let out = in_bag(&flat, "4 x 6 in", 1);
+    for line in [
+        "   1  3/8 in off the width and 3/4 in off the height; 3 5/8 x 5 1/4 in is left.\n",
+        "Not given\n  Bottom of the bag: pinch or block, ",
+        "  Say it with `--bottom`: `pinch`, or `block` and its gusset in `--bag`.\n",
+    ] {
+        assert!(out.contains(line), "{line}\n{out}");
+    }
 }
 
 #[test]
@@ -199,7 +211,7 @@ fn what_holds_a_photo_back_is_told_with_what_would_help() {
     all.extend(bag);
     let out = answered(&all, 0);
     for line in [
-        "The width of photo mat's photo is 4 1/4 in; large is wanted.\n",
+        "The width of photo mat's photo is 4 1/8 in; large is wanted.\n",
         "What holds it\n",
         "  `border`, now 1/8 in: 1/8 in less makes it 1/4 in larger.",
     ] {
@@ -220,7 +232,7 @@ fn what_holds_a_photo_back_is_told_with_what_would_help() {
         "--set",
         "border=0 in",
     ]);
-    assert_eq!(size(&with, "leaf", "photo_mat.photo.width").0, "4 1/2 in");
+    assert_eq!(size(&with, "leaf", "photo_mat.photo.width").0, "4 3/8 in");
 }
 
 #[test]

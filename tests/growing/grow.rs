@@ -1,6 +1,6 @@
 //! Growing a size, worked out by hand.
 
-use crate::{common, leaf, length};
+use crate::{block, common, leaf, length};
 use tuckwright::album::Album;
 use tuckwright::explain::grow::{GrowError, grow};
 use tuckwright::explain::{Growth, Offer};
@@ -47,7 +47,7 @@ fn offer<'g>(growth: &'g Growth, measure: &str) -> &'g Offer {
 /// 1/8 to its rim, 1/8 clear, 1/8 ease: 4 3/8 - 5/8 = 3 3/4 in of photo mat.
 #[test]
 fn a_wider_bag_a_smaller_hole_less_clearance_and_less_ease_widen_a_pull_out() {
-    let album = leaf("1/8 in", "4 3/8 in", "5 3/4 in", None);
+    let album = block("1/8 in", "4 3/8 in", "5 3/4 in", None);
     let growth = ask(&album, "photo_mat.width", None).unwrap();
     assert_eq!(growth.value.most(), length("3 3/4 in"));
     assert!(growth.larger && growth.proved);
@@ -80,7 +80,7 @@ fn a_wider_bag_a_smaller_hole_less_clearance_and_less_ease_widen_a_pull_out() {
 /// of 4 mm gives 3.
 #[test]
 fn the_same_on_a_metric_ruler() {
-    let album = leaf("1 mm", "111 mm", "146 mm", None);
+    let album = block("1 mm", "111 mm", "146 mm", None);
     let growth = ask(&album, "photo_mat.width", None).unwrap();
     assert_eq!(growth.value.most(), length("96 mm"));
     assert_eq!(
@@ -103,7 +103,7 @@ fn the_same_on_a_metric_ruler() {
 /// helps, up to 1/2 in. A wider leaf or a lower one would turn it, and lose as much height.
 #[test]
 fn a_wider_print_widens_a_photo_until_the_mat_holds_it() {
-    let album = leaf("1/8 in", "4 3/8 in", "5 3/4 in", Some(("3 in", "5 in")));
+    let album = block("1/8 in", "4 3/8 in", "5 3/4 in", Some(("3 in", "5 in")));
     let growth = ask(&album, "photo_mat.photo.width", None).unwrap();
     assert_eq!(growth.value.most(), length("3 in"));
     // Why it does not turn either is in the reason too.
@@ -307,7 +307,7 @@ caliper = "0.3 mm"
 #[test]
 fn how_far_more_helps_is_told_up_to_the_last_step_that_shows_it() {
     let until = |print: &str| {
-        let album = leaf("1/8 in", "8 in", "20 in", Some((print, "16 in")));
+        let album = block("1/8 in", "8 in", "20 in", Some((print, "16 in")));
         let growth = ask(&album, "photo_mat.photo.width", None).unwrap();
         assert_eq!(growth.value.most(), length(print));
         let wider = growth.offers.iter();

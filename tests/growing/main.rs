@@ -22,9 +22,26 @@ fn exact(text: &str) -> Interval {
     Interval::exact(length(text))
 }
 
-/// One flat leaf with the largest photo mat that its mouth takes.
+/// One flat leaf with the largest photo mat that its mouth takes; its bottom is not known.
 fn leaf(ruler: &str, width: &str, height: &str, print: Option<(&str, &str)>) -> Album {
+    quick::album(bag(ruler, width, height, print))
+}
+
+/// The same with a gusset so narrow that the mouth is as deep: its crease lies as high as the seam.
+fn block(ruler: &str, width: &str, height: &str, print: Option<(&str, &str)>) -> Album {
+    let gusset = if ruler.ends_with("mm") {
+        "24 mm"
+    } else {
+        "1 in"
+    };
     quick::album(Quick {
+        gusset: Some(exact(gusset)),
+        ..bag(ruler, width, height, print)
+    })
+}
+
+fn bag(ruler: &str, width: &str, height: &str, print: Option<(&str, &str)>) -> Quick {
+    Quick {
         bottom: None,
         ruler: Ruler::parse(ruler).unwrap(),
         width: exact(width),
@@ -37,7 +54,7 @@ fn leaf(ruler: &str, width: &str, height: &str, print: Option<(&str, &str)>) -> 
         photo_shape: None,
         print: print.map(|(w, h)| ("snap".to_owned(), exact(w), exact(h))),
         set: Vec::new(),
-    })
+    }
 }
 
 /// Every size of a plan.

@@ -46,6 +46,43 @@ fn an_edge_that_is_too_small_is_made_larger() {
     assert_eq!(moves(&found, "template.diameter"), [interval("1/8 in")]);
 }
 
+/// 1/4 + 1/8 + 1/8 + 4 3/8 + 1/8 in = 5 in, and a card of 0.01 in: a pinch bottom leaves no room for
+/// that, a gusset does. A bag whose bottom is not known counts as the worse, and the answer names it.
+#[test]
+fn a_flat_bag_of_unknown_bottom_counts_as_the_worse() {
+    let on = |bag: &str, card_size: &str| {
+        let front = format!("[[bag]]\nname = \"flat\"\nsize = \"5 x 8 in\"\n{bag}");
+        album(&front, &leaf("page", "flat", &card("note", card_size)))
+    };
+    let (wide, narrow) = ("4 3/8 x 5 in", "4 1/4 x 5 in");
+    let found = why_not(&on("", wide));
+    let [bottom] = &found.bottoms[..] else {
+        panic!("{:?}", found.bottoms);
+    };
+    assert_eq!(
+        (&*bottom.name, &*bottom.value),
+        ("bag.bottom", "pinch or block")
+    );
+    assert_eq!(explained(&common::upright(), &on("", narrow)), None);
+    // A pinch bottom is no worse, and nothing is left to be said.
+    let found = why_not(&on("bottom = \"pinch\"", wide));
+    assert!(found.bottoms.is_empty());
+    assert_eq!(
+        explained(&common::upright(), &on("bottom = \"pinch\"", narrow)),
+        None
+    );
+    // A gusset, or a flap, which no pinch bottom has; a pocket made otherwise tells nothing.
+    for known in ["gusset = \"3 in\"", "pocket = { edge = \"3 in\" }"] {
+        assert_eq!(
+            explained(&common::upright(), &on(known, wide)),
+            None,
+            "{known}"
+        );
+    }
+    let made = "pocket = { edge = \"3 in\", why = \"glued on\" }";
+    assert_eq!(why_not(&on(made, wide)).bottoms.len(), 1);
+}
+
 /// A pocket deeper than it is high: less deep, or higher.
 #[test]
 fn a_pocket_is_moved_both_ways() {
@@ -209,14 +246,14 @@ fn lists_are_worked_out_with_the_first_of_the_others() {
 }
 
 /// 1/4 + 1/8 + 1/8 + 1/8 = 5/8 in is all that a leaf 5/8 in wide has: no width is left for a card, so
-/// cutting it down is no fix.
+/// cutting it down is no fix. Its thickness takes a little of the 3/16 in that a wider leaf leaves.
 #[test]
 fn nothing_is_cut_down_to_nothing() {
     let words = "album = \"A\"\nruler = \"1/8 in\"\n[[bag]]\nname = \"b\"\nsize = \"5/8 x 8 in\"\n[[leaf]]\nname = \"l\"\nbag = \"b\"\n"
         .to_owned() + &card("slip", "3/8 x 6 in");
     let found = why_not(&common::read(&words));
     assert!(moves(&found, "slip.width").is_empty(), "{:#?}", found.fixes);
-    let narrow = words.replace("5/8 x 8", "3/4 x 8");
+    let narrow = words.replace("5/8 x 8", "13/16 x 8");
     let found = why_not(&common::read(&narrow));
     assert_eq!(moves(&found, "slip.width"), [interval("1/8 in")]);
 }

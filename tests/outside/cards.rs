@@ -92,7 +92,7 @@ fn a_bank_card_in_a_pocket_in_inches() {
 }
 
 /// Index cards of 3 x 5, 4 x 6 and 5 x 8 in, from memory. A card in the mouth needs 1/4 + 1/8 + 1/8
-/// of holes and 1/8 of ease beside it, 5/8 in, and 1/2 in of bottom seam below it.
+/// of holes and 1/8 of ease beside it, 5/8 in, and 1/2 in below it, where a gusset of 1 in has its crease.
 #[test]
 fn index_cards() {
     for (card, leaf, narrow, low) in [
@@ -115,7 +115,10 @@ fn index_cards() {
             "5 5/8 x 8 7/16 in",
         ),
     ] {
-        let on = |size: &str| tucked("1/16 in", &format!("size = \"{size}\""), "mouth", card);
+        let on = |size: &str| {
+            let bag = format!("size = \"{size}\"\ngusset = \"1 in\"");
+            tucked("1/16 in", &bag, "mouth", card)
+        };
         let fits = plan(&on(leaf));
         // It stands level with the mouth.
         assert_eq!(insert(&fits, "slip").shows, Some((0, 0)), "{card}");
@@ -162,7 +165,7 @@ fn the_widest_a6_in_the_narrowest_leaf() {
     let on = |width: &str, card: &str| {
         tucked(
             "1 mm",
-            &format!("size = \"{width} x 210 mm\""),
+            &format!("size = \"{width} x 210 mm\"\ngusset = \"24 mm\""),
             "mouth",
             card,
         )

@@ -56,7 +56,8 @@ fn photo(fit: &Fit, width: &str, height: &str) {
 
 /// In every one of them on an inch ruler, with a hole of 1/4 in: the hole's centre stands 1/4 in from
 /// the edge, its rim 1/8 further, then 1/8 clear, the mat, and 1/8 ease: the mat is 5/8 in narrower
-/// than the leaf. In a flat one it stands on 1/2 in of seam. The photo is 1/4 in less both ways: 7/8 in
+/// than the leaf. In a flat one it stands on 1/2 in of seam, and is narrower by its own thickness and the
+/// photo's too, 0.0195 in, so by a ruler step. The photo is 1/4 in less both ways: 7/8 in, in a flat one 1 in,
 /// narrower and 3/4 in lower than the leaf, each side rounded down to 1/8 in where the leaf is off the ruler.
 #[test]
 fn on_an_inch_ruler() {
@@ -78,14 +79,14 @@ fn on_an_inch_ruler() {
             "6 1/4 in",
             "11 1/4 in",
         ),
-        // 4 3/8 - 7/8 = 3 1/2; 5 3/4 - 3/4 = 5.
-        ("4 3/8 in", None, "5 3/4 in", "3 1/2 in", "5 in"),
-        // 4 3/4 - 7/8 = 3 7/8; 6 1/2 - 3/4 = 5 3/4.
-        ("4 3/4 in", None, "6 1/2 in", "3 7/8 in", "5 3/4 in"),
-        // 5 1/4 - 7/8 = 4 3/8; 7 1/4 - 3/4 = 6 1/2.
-        ("5 1/4 in", None, "7 1/4 in", "4 3/8 in", "6 1/2 in"),
-        // No. 10: 4 1/8 - 7/8 = 3 1/4; 9 1/2 - 3/4 = 8 3/4.
-        ("4 1/8 in", None, "9 1/2 in", "3 1/4 in", "8 3/4 in"),
+        // 4 3/8 - 1 = 3 3/8; 5 3/4 - 3/4 = 5.
+        ("4 3/8 in", None, "5 3/4 in", "3 3/8 in", "5 in"),
+        // 4 3/4 - 1 = 3 3/4; 6 1/2 - 3/4 = 5 3/4.
+        ("4 3/4 in", None, "6 1/2 in", "3 3/4 in", "5 3/4 in"),
+        // 5 1/4 - 1 = 4 1/4; 7 1/4 - 3/4 = 6 1/2.
+        ("5 1/4 in", None, "7 1/4 in", "4 1/4 in", "6 1/2 in"),
+        // No. 10: 4 1/8 - 1 = 3 1/8; 9 1/2 - 3/4 = 8 3/4.
+        ("4 1/8 in", None, "9 1/2 in", "3 1/8 in", "8 3/4 in"),
     ] {
         photo(&gives("1/8 in", width, gusset, height), wide, high);
     }
@@ -93,17 +94,17 @@ fn on_an_inch_ruler() {
 
 /// On a ruler of 1 mm with holes of 6 mm: 6 to the centre, 3 to the rim, 3 clear, 3 ease: 15 mm; the
 /// seam and the borders as the style has them in millimetres: 12 mm of seam, 3 mm of border at each
-/// side and above, 3 mm of caption strip. The photo is 15 + 6 = 21 mm narrower and 12 + 6 = 18 mm
-/// lower.
+/// side and above, 3 mm of caption strip. The photo is 15 + 6 + 0.5 mm of thickness, on the ruler 22 mm,
+/// narrower and 12 + 6 = 18 mm lower.
 #[test]
 fn on_a_metric_ruler() {
-    // C6: 114 - 21 = 93, 162 - 18 = 144. C5: 162 - 21 = 141, 229 - 18 = 211.
-    photo(&gives("1 mm", "114 mm", None, "162 mm"), "93 mm", "144 mm");
-    photo(&gives("1 mm", "162 mm", None, "229 mm"), "141 mm", "211 mm");
+    // C6: 114 - 22 = 92, 162 - 18 = 144. C5: 162 - 22 = 140, 229 - 18 = 211.
+    photo(&gives("1 mm", "114 mm", None, "162 mm"), "92 mm", "144 mm");
+    photo(&gives("1 mm", "162 mm", None, "229 mm"), "140 mm", "211 mm");
 }
 
 /// ISO 216's C5 halved is C6: 229 / 2 = 114.5, cut down to 114 (read, the same table). So two C6
-/// beside each other stand in a C5 turned on its side; their photos do not, as each leaf loses 21 mm.
+/// beside each other stand in a C5 turned on its side; their photos do not, as each leaf loses 22 mm.
 #[test]
 fn two_half_envelopes_hold_less_than_a_whole_one() {
     let of = |width, height| {
@@ -113,9 +114,9 @@ fn two_half_envelopes_hold_less_than_a_whole_one() {
     };
     let (half, whole) = (of("114 mm", "162 mm"), of("162 mm", "229 mm"));
     let area = |(w, h): (i64, i64)| i128::from(w) * i128::from(h);
-    // 2 * 93 * 144 = 26 784 of 141 * 211 = 29 751 square millimetres.
-    assert_eq!(2 * area(half), 26_784 * 1_000_000_000_000);
-    assert_eq!(area(whole), 29_751 * 1_000_000_000_000);
+    // 2 * 92 * 144 = 26 496 of 140 * 211 = 29 540 square millimetres.
+    assert_eq!(2 * area(half), 26_496 * 1_000_000_000_000);
+    assert_eq!(area(whole), 29_540 * 1_000_000_000_000);
 }
 
 /// A folded No. 2 bag's ±: a maker's table says "approximately". With 1/8 in each way what fits, fits

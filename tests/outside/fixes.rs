@@ -30,7 +30,8 @@ fn alone<'a>(found: &'a Explanation, is: &dyn Fn(&FixChange) -> bool) -> &'a Fix
 /// inch of width, 1/4 + 1/8 + 1/8 + 4 + 1/8 = 4 5/8 against 4 3/8; and of height 6 - 5 1/4 = 3/4.
 #[test]
 fn a_card_too_large_for_the_mouth() {
-    let text = bare("1/8 in", "4 3/8 x 5 3/4 in", "").replace("bottom = \"pinch\"", "");
+    let text =
+        bare("1/8 in", "4 3/8 x 5 3/4 in", "").replace("bottom = \"pinch\"", "gusset = \"1 in\"");
     let (style, album) = (style(None), album(&text));
     let (width, height) = (interval("4 in"), interval("6 in"));
     let ask = Ask {

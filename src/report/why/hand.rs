@@ -1,6 +1,6 @@
 //! A thing in the hand: whether it goes in, what must come off, and which rules keep it out.
 
-use super::{From, clashes, head};
+use super::{From, bottoms, clashes, head};
 use crate::explain::{Hand, Trim};
 use crate::length::{Interval, Length, Ruler};
 use crate::report::stopped;
@@ -46,6 +46,7 @@ pub fn hand(from: From<'_>, hand: &Hand) -> String {
         // Its own heading stands above.
         let said = clashes(from, why);
         text.push_str(said.strip_prefix('\n').unwrap_or(&said));
+        text.push_str(&bottoms(from, &why.bottoms));
     }
     text
 }

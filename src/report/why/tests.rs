@@ -118,6 +118,7 @@ fn explained(fixes: Vec<FixList>) -> Explanation {
         fixes,
         swaps: Vec::new(),
         hopeless: false,
+        bottoms: Vec::new(),
     }
 }
 
