@@ -174,9 +174,8 @@ pub(super) fn lain(
                 lain.push(here);
                 wide.push(w);
                 high.push(h);
-                let fit = (width / w) as u128 * (height / h) as u128;
                 let area = width as u128 * height as u128 / (w as u128 * h as u128);
-                bound = bound.max(u128::from(value) * fit.max(area));
+                bound = bound.max(u128::from(value) * area);
             }
         }
         across.push((wide, piece.count));
