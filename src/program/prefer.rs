@@ -2,11 +2,12 @@
 //! wishes, each unknown's own preference.
 
 use super::fault::ExpandError;
-use super::maker::{Maker, RowSource};
+use super::maker::{Maker, RowSource, SizeOf};
 use super::*;
 use crate::scene::ThingId;
 use crate::style::Prefer;
 use crate::text::{Place, Said, meant};
+use itertools::Itertools;
 use std::collections::BTreeSet;
 
 /// The rule number of an instance that defines a helper unknown, and is no rule of the style.
@@ -397,16 +398,14 @@ fn has_sizes(maker: &Maker<'_>, thing: ThingId, field: Option<&str>) -> bool {
 
 fn known_names(maker: &Maker<'_>, whole: bool) -> Vec<String> {
     let scene = &maker.out.model.scene;
-    let mut names = BTreeSet::new();
-    for size in &maker.out.sizes {
-        let label = &scene.thing(size.thing).label;
-        if whole && has_sizes(maker, size.thing, None) {
-            names.insert(label.clone());
-        } else if !whole {
-            names.insert(scene.size_name(size.thing, &size.field));
+    let name = |size: &SizeOf| match whole {
+        true => {
+            let label = &scene.thing(size.thing).label;
+            has_sizes(maker, size.thing, None).then(|| label.clone())
         }
-    }
-    names.into_iter().collect()
+        false => Some(scene.size_name(size.thing, &size.field)),
+    };
+    maker.out.sizes.iter().filter_map(name).unique().collect()
 }
 
 /// What an unknown should be, as the sign of its objective.

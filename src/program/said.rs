@@ -22,11 +22,7 @@ pub(super) fn names(style: &Style, album: &Album) -> Result<(), Vec<ExpandError>
         .map(|part| ExpandError::NoSuchPart {
             name: part.clone(),
             style: style.name.clone(),
-            known: known
-                .iter()
-                .sorted()
-                .map(|name| (*name).to_owned())
-                .collect(),
+            known: known.iter().map(|name| (*name).to_owned()).collect(),
         })
         .collect();
     for insert in album.leaves.iter().flat_map(|leaf| &leaf.inserts) {

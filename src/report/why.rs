@@ -44,7 +44,8 @@ pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
                 )
             });
             let said = format!(
-                "Nothing clashes.{grow} Whether something more goes in: `--insert \"4 x 6 in\" --into mouth`."
+                "Nothing clashes.{grow} Whether something more goes in: `--insert \"4 x 6 in\" --into {}`.",
+                from.style.usual_place()
             );
             text.push_str(&wrapped(&said, "", ""));
         }

@@ -75,11 +75,10 @@ impl Maker<'_> {
     fn settable(&self, thing: &Thing) -> Vec<String> {
         let always = SETTABLE.iter().filter(|(kind, _)| *kind == thing.kind);
         let always = always.map(|(_, field)| (*field).to_owned());
-        let sizes = self.style.sizes_of_parts();
-        let sizes = sizes
-            .get(thing.label.as_str())
-            .filter(|_| thing.kind == "mat");
-        let declared = sizes.into_iter().flatten().map(|field| (*field).to_owned());
+        let is_part = thing.kind == "mat" && self.style.has_part(&thing.label);
+        let declared = self.style.unknowns.iter().map(|unknown| &unknown.name);
+        let declared = declared.filter(|name| is_part && name.head() == thing.label);
+        let declared = declared.map(|name| name.last().to_owned());
         let names = self.style.names.iter();
         let names = names.filter(|rule| rule.name.head() == thing.label);
         let names = names.filter(|rule| self.is_measure(thing, rule));

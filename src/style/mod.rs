@@ -185,16 +185,6 @@ pub struct Style {
 }
 
 impl Style {
-    /// The parts of a leaf that it declares sizes of, and which.
-    pub fn sizes_of_parts(&self) -> BTreeMap<&str, BTreeSet<&str>> {
-        let mut sizes: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-        for unknown in self.unknowns.iter().filter(|it| self.is_of_a_part(it)) {
-            let of_it = sizes.entry(unknown.name.head()).or_default();
-            of_it.insert(unknown.name.last());
-        }
-        sizes
-    }
-
     /// Whether it makes holes; also where it has no tables that could say so.
     pub fn pierces(&self) -> bool {
         let mut frames = parts::all(&self.parts).into_iter();

@@ -414,8 +414,7 @@ impl<'a> Names<'a> {
             Err(_) => {
                 let variables = kinds.iter().map(|(v, _)| v.as_str());
                 let single = vocabulary::SINGLE.iter().copied();
-                let parts = self.style.sizes_of_parts();
-                let parts = parts.keys().copied();
+                let parts = self.style.papers_of_leaf();
                 let listed = self.style.on_leaf().iter().map(|part| part.name.as_str());
                 let named = self.style.names.iter().map(|rule| rule.name.head());
                 variables

@@ -11,10 +11,13 @@ mod words;
 use common::UPRIGHT;
 use outputs::Ask;
 use rayon::prelude::*;
-use tuckwright::album::Album;
+use tuckwright::album::{Album, PartPaper, Value};
+use tuckwright::length::{Interval, Length};
 use tuckwright::program::expand::{SizeOf, expand};
 use tuckwright::solve::{Limits, solve};
 use tuckwright::style::Style;
+use tuckwright::supplies::Bottom;
+use tuckwright::text::Said;
 use tuckwright::{Outcome, work};
 use words::Words;
 
@@ -94,6 +97,9 @@ fn differ(ask: Ask, (style, words, other): (&Style, &Words, &Style), album: &Alb
     for ((what, one), (_, two)) in before.iter().zip(&after) {
         let strays = words.strays(one);
         assert!(strays.is_empty(), "{}, {what}: {strays:?}", album.title);
+        for typed in words.typed(two) {
+            wrong.push(format!("{what}: `{typed}` is to be typed"));
+        }
         let two = words.back(two);
         if *one != two {
             let lines = one.lines().zip(two.lines());
@@ -127,6 +133,71 @@ fn the_same_words() {
         drawings: false,
     };
     the_same(ask, other(2, false));
+}
+
+/// An album of which the style knows little: each error, and what may be typed instead.
+#[test]
+fn the_same_errors() {
+    let (style, words, other) = other(4, false);
+    // Like no other word, so that none is near it.
+    let said = |value: &str| Said {
+        value: value.to_owned(),
+        place: Default::default(),
+    };
+    let nothing = Interval::exact(Length::ZERO);
+    let mut some = 0;
+    for (name, album) in albums() {
+        let mut faulty = Vec::new();
+        let mut spoil = |how: &dyn Fn(&mut Album)| {
+            let mut album = album.clone();
+            how(&mut album);
+            faulty.push(album);
+        };
+        spoil(&|album| album.prefer.push(said("largest zzzzzzzz.width")));
+        spoil(&|album| {
+            album
+                .set
+                .push((said("zzzzzzzz"), said("").with(Value::Length(nothing))))
+        });
+        spoil(&|album| {
+            album.leaves[0]
+                .given
+                .push((said("zzzzzzzz.width"), nothing))
+        });
+        spoil(&|album| {
+            let leaf = &mut album.leaves[0];
+            leaf.parts.push(("zzzzzzzz".to_owned(), PartPaper::Any));
+            leaf.named.push(said("zzzzzzzz"));
+        });
+        spoil(&|album| {
+            let inserts = album.leaves.iter_mut().flat_map(|leaf| &mut leaf.inserts);
+            inserts.for_each(|insert| insert.goes = said("zzzzzzzz"));
+        });
+        spoil(&|album| {
+            let inserts = album.leaves.iter_mut().flat_map(|leaf| &mut leaf.inserts);
+            inserts.for_each(|insert| insert.section = Some(said("zzzzzzzz")));
+        });
+        for bag in [0, 1] {
+            spoil(&|album| {
+                // A flat bag without a pocket has no place for most things.
+                for one in album.supplies.bags.iter_mut().skip(bag) {
+                    (one.gusset, one.pocket, one.folded) = (None, None, None);
+                    one.bottom = Bottom::Pinch;
+                }
+            });
+        }
+        for (n, album) in faulty.iter().enumerate() {
+            let one = expand(&style, album).err().unwrap_or_default();
+            let two = expand(&other, &words.album(album))
+                .err()
+                .unwrap_or_default();
+            some += usize::from(!one.is_empty());
+            let two = outputs::told(&two);
+            assert!(words.typed(&two).is_empty(), "{name}, {n}: {two}");
+            assert_eq!(outputs::told(&one), words.back(&two), "{name}, {n}");
+        }
+    }
+    assert!(some > 60, "{some}");
 }
 
 /// What is printed is as wide as before only if its first letters stay, as some are capitals.

@@ -13,12 +13,13 @@ use tuckwright::draw::{handout, html, shelf, svg};
 use tuckwright::explain::{fixes, grow, hand, need};
 use tuckwright::length::parse_interval;
 use tuckwright::plan::{Listed, Plan};
+use tuckwright::program::ExpandError;
 use tuckwright::program::expand::expand;
 use tuckwright::report::fit::Detail;
 use tuckwright::report::{self, Answer, From, json, why};
 use tuckwright::solve::{Limits, mps};
 use tuckwright::style::Style;
-use tuckwright::text::Files;
+use tuckwright::text::{Fault, Files};
 use tuckwright::{Outcome, work_laid};
 
 /// What is written, each with a name for it.
@@ -36,7 +37,7 @@ pub fn all(style: &Style, album: &Album, ask: Ask) -> Outputs {
     let limits = Limits::default();
     let expanded = match expand(style, album) {
         Ok(expanded) => expanded,
-        Err(errors) => return vec![("errors".to_owned(), format!("{}", errors.len()))],
+        Err(errors) => return vec![("errors".to_owned(), told(&errors))],
     };
     let worked = work_laid((style, album), expanded, Listed::All, &limits);
     let files = Files::default();
@@ -116,6 +117,12 @@ pub fn all(style: &Style, album: &Album, ask: Ask) -> Outputs {
     out
 }
 
+/// Errors with what to type instead.
+pub fn told(errors: &[ExpandError]) -> String {
+    let one = |error: &ExpandError| format!("{error}; {}; {:?}\n", error.label(), error.help());
+    errors.iter().map(one).collect()
+}
+
 /// What is asked of `why`: a thing in the hand for each place, and what some of them need.
 fn questions(style: &Style, album: &Album, from: From<'_>) -> Outputs {
     let limits = Limits::default();
@@ -137,7 +144,7 @@ fn questions(style: &Style, album: &Album, from: From<'_>) -> Outputs {
                 let json = json::why::hand(from, &hand, 0).expect("it can be written");
                 why::hand(from, &hand) + &json
             }
-            Err(errors) => errors.len().to_string(),
+            Err(errors) => told(&errors),
         };
         out.push((format!("why --insert, place {n}"), text));
         // Each takes long: of each album others.

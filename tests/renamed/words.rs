@@ -321,6 +321,29 @@ impl Words {
         })
     }
 
+    /// Old names in what a text tells to type, in backticks. What stands before `=` is a key of a file.
+    pub fn typed(&self, text: &str) -> Vec<String> {
+        let is_name = |c: char| c.is_ascii_alphanumeric() || "_.-=".contains(c);
+        let mut found = Vec::new();
+        for typed in text.split('`').skip(1).step_by(2) {
+            let words: Vec<&str> = typed
+                .split(|c| !is_name(c))
+                .filter(|it| !it.is_empty())
+                .collect();
+            for (at, word) in words.iter().enumerate() {
+                let key = words.get(at + 1).is_some_and(|next| next.starts_with('='));
+                let renamed = [&self.names, &self.places].iter().any(|all| {
+                    let head = word.split('.').next().unwrap_or(word);
+                    all.get(head).is_some_and(|new| new != head)
+                });
+                if renamed && !key {
+                    found.push((*word).to_owned());
+                }
+            }
+        }
+        found
+    }
+
     /// Which new words a text has; none of the old texts may have one.
     pub fn strays(&self, text: &str) -> Vec<String> {
         let is_new = |word: &String| self.back.get(word).is_some_and(|old| old != word);
