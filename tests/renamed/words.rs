@@ -321,7 +321,8 @@ impl Words {
         })
     }
 
-    /// Old names in what a text tells to type, in backticks. What stands before `=` is a key of a file.
+    /// Old names in what a text tells to type, in backticks. What stands before `=` is a key of a file,
+    /// and so is what the supplies say of a bag.
     pub fn typed(&self, text: &str) -> Vec<String> {
         let is_name = |c: char| c.is_ascii_alphanumeric() || "_.-=".contains(c);
         let mut found = Vec::new();
@@ -336,7 +337,7 @@ impl Words {
                     let head = word.split('.').next().unwrap_or(word);
                     all.get(head).is_some_and(|new| new != head)
                 });
-                if renamed && !key {
+                if renamed && !key && vocabulary::find("bag", word).is_none() {
                     found.push((*word).to_owned());
                 }
             }
