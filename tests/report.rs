@@ -140,7 +140,8 @@ fn what_is_not_kept_stands_on_the_first_page() {
     let mut plan = plan(&[], 1);
     let place = |plan: &Plan| {
         let blocks = overview(plan).blocks;
-        let unkept = |block: &Block| matches!(block, Block::Heading(text) if text.contains("could not be kept"));
+        let unkept =
+            |block: &Block| matches!(block, Block::Heading(text) if text.contains("What to watch"));
         blocks.iter().position(unkept)
     };
     let mut wishes = plan.rules.iter_mut().filter(|rule| rule.wish);

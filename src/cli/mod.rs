@@ -27,7 +27,7 @@ mod watch;
 mod why;
 
 use crate::album::Album;
-use crate::explain::{Explanation, fixes};
+use crate::explain::{self, Explanation, fixes};
 use crate::plan::Listed;
 use crate::plan::work::{Outcome, Worked, work_laid};
 use crate::program::ExpandError;
@@ -373,10 +373,21 @@ fn fit(verb: &Fit) -> Result<u8, Stop> {
     let detail = if verb.all { Detail::All } else { Detail::First };
     let text = match verb.json {
         true => written(report::json::fit(from, answer, code))?,
-        false => report::fit::text(from, answer, detail),
+        false => {
+            let remedies = remedies(&input, &worked, &limits);
+            report::fit::with_remedies(from, answer, detail, &remedies)
+        }
     };
     Sink::new(&verb.target).write(&text)?;
     Ok(code)
+}
+
+/// What would keep the wishes that are not kept.
+fn remedies(input: &Input, worked: &Worked, limits: &Limits) -> Vec<explain::watch::Remedy> {
+    match worked.outcome {
+        Outcome::Fits(_) => explain::watch::remedies(&input.style, &input.album, worked, limits),
+        _ => Vec::new(),
+    }
 }
 
 fn rules(verb: &Rules) -> Result<u8, Stop> {

@@ -7,7 +7,7 @@ use crate::album::{Album, Value};
 use crate::length::{Interval, Length};
 use crate::plan::of;
 use crate::program::expand::{Expanded, expand};
-use crate::program::{Force, InstanceId, Program};
+use crate::program::{Force, Instance, InstanceId, Program};
 use crate::scene::{BagMeasure, Fact, ThingId};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
@@ -22,6 +22,8 @@ pub(super) struct Asked<'a> {
     pub album: &'a Album,
     pub expanded: &'a Expanded,
     pub limits: &'a Limits,
+    /// Wishes that have to be kept, too.
+    pub wanted: &'a [InstanceId],
 }
 
 /// A change as it is made: a number of ruler steps, and for a measure what it then is.
@@ -45,11 +47,13 @@ pub(super) enum Solved {
 /// number may be another.
 type Named = (usize, String);
 
-/// Rules of which less is accepted, and by how many ruler steps; rules that are not asked for.
+/// Rules of which less is accepted, and by how many ruler steps; rules that are not asked for; wishes
+/// that are.
 #[derive(Default)]
 pub(super) struct Looser {
     accepted: Vec<(Named, i64)>,
     aside: Vec<Named>,
+    wanted: Vec<Named>,
 }
 
 impl Asked<'_> {
@@ -66,7 +70,9 @@ impl Asked<'_> {
                 template_measure(&mut self.album.template.clone(), field).copied()
             }
             What::Pocket { bag, measure } => measure.of(self.album.supplies.bags.get(*bag)?),
-            What::Rule(_) | What::Usual(_) | What::LeaveOut(_) | What::Aside(_) => None,
+            What::Rule(_) | What::Usual(_) | What::Deed(_) | What::LeaveOut(_) | What::Aside(_) => {
+                None
+            }
         }
     }
 
@@ -153,6 +159,7 @@ impl Asked<'_> {
         let mut looser = Looser {
             accepted: Vec::new(),
             aside: aside.iter().map(|id| named(*id)).collect(),
+            wanted: self.wanted.iter().map(|id| named(*id)).collect(),
         };
         for step in steps {
             match (&step.change.what, step.to) {
@@ -172,9 +179,14 @@ impl Asked<'_> {
                         _ => pocket.depth = Some(to),
                     }
                 }
-                (What::LeaveOut(_), _) => {}
+                (What::LeaveOut(_) | What::Deed(_), _) => {}
                 (What::Aside(id), _) => looser.aside.push(named(*id)),
                 (_, None) => return None,
+            }
+        }
+        for step in steps {
+            if let What::Deed(deed) = &step.change.what {
+                deed.done(&mut album)?;
             }
         }
         // Inserts are taken out last: until then their places in the leaf are those of the scene.
@@ -280,6 +292,17 @@ fn longer(value: Interval, by: Length) -> Option<Interval> {
 /// The rules laid over an album, some of them loosened; `None` if they cannot be.
 fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
     let mut expanded = expand(style, album).ok()?;
+    if !looser.wanted.is_empty() {
+        for at in 0..expanded.program.instances.len() {
+            let Instance { rule, force, .. } = expanded.program.instances[at];
+            if force == Force::Wish && looser.wanted.iter().any(|it| it.0 == rule) {
+                let it = (rule, of(&expanded, InstanceId(at as u32)));
+                if looser.wanted.contains(&it) {
+                    expanded.program.instances[at].force = Force::Must;
+                }
+            }
+        }
+    }
     let spoken_of = |rule: usize| {
         let accepted = looser.accepted.iter().map(|(it, _)| it);
         accepted.chain(&looser.aside).any(|it| it.0 == rule)

@@ -45,15 +45,16 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
         album,
         expanded,
         limits,
+        wanted: &[],
     };
     let clashing: Vec<InstanceId> = found
         .conflicts
         .iter()
         .flat_map(|c| c.instances.iter().copied())
         .collect();
-    let (fixes, rest) = asked.fixes(&clashing);
+    let (fixes, whole) = asked.fixes(&clashing);
     Explanation {
-        swaps: asked.swaps(clashing.iter(), &rest),
+        whole,
         clashes,
         all_clashes: found.complete,
         more_clashes: found.more,
@@ -87,6 +88,7 @@ pub fn cheapest(
         album,
         expanded,
         limits,
+        wanted: &[],
     };
     let clashing = found.conflicts.into_iter().flat_map(|c| c.instances);
     let clashing: Vec<InstanceId> = clashing.collect();
@@ -166,6 +168,7 @@ impl Asked<'_> {
                     to,
                 })
             }
+            What::Deed(deed) => Some(FixChange::Do(deed.clone())),
             What::LeaveOut(thing) => Some(FixChange::LeaveOut {
                 name: scene.thing(*thing).label.clone(),
                 leaf: leaf(*thing),

@@ -2,6 +2,7 @@
 
 use super::changed::Asked;
 use super::changed::shorter;
+pub use super::deeds::Place;
 use super::fixes::why;
 use super::lists::priced;
 use super::own::What;
@@ -16,56 +17,6 @@ use crate::solve::{self, Limits, Repair, repairs};
 use crate::style::Style;
 use crate::text::Said;
 use std::collections::BTreeSet;
-
-/// Where a thing is to go: a place of the style, and which of several slots there.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Place {
-    pub place: String,
-    /// The first of the place if nothing is said, as in an album file.
-    pub section: Option<String>,
-}
-
-impl From<&str> for Place {
-    fn from(place: &str) -> Place {
-        Place {
-            place: place.to_owned(),
-            section: None,
-        }
-    }
-}
-
-impl Place {
-    /// As a maker says it.
-    pub fn name(&self) -> String {
-        match &self.section {
-            Some(section) => format!("{section} slot"),
-            None => self.place.clone(),
-        }
-    }
-
-    /// Every place of a style, and every slot that a section tells apart.
-    pub fn all(style: &Style) -> Vec<Place> {
-        let mut all: Vec<Place> = Vec::new();
-        for (_, slot) in style.slots() {
-            for section in [None, slot.section.clone()] {
-                let place = slot.place.clone();
-                let one = Place { place, section };
-                if !all.contains(&one) {
-                    all.push(one);
-                }
-            }
-        }
-        all
-    }
-
-    /// As an album file says it.
-    pub(super) fn said(&self) -> (Said<String>, Option<Said<String>>) {
-        // It stands in no file.
-        let place = crate::text::Place::default();
-        let said = |value: String| Said { value, place };
-        (said(self.place.clone()), self.section.clone().map(said))
-    }
-}
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -150,6 +101,7 @@ pub fn hand(
                 album,
                 expanded: &worked.expanded,
                 limits,
+                wanted: &[],
             };
             let (some, all) = trimmed(asked, &name, ask, way);
             trims.extend(some);
@@ -168,7 +120,12 @@ pub fn hand(
         _ => None,
     };
     let clash = matches!(first.outcome, Outcome::Clash(_));
+    let elsewhere = match fits(&first) {
+        true => Vec::new(),
+        false => elsewhere(style, album, ask, limits),
+    };
     Ok(Hand {
+        elsewhere,
         width: ask.width,
         height: ask.height,
         leaf: album.leaves[ask.leaf].name.clone(),
@@ -179,6 +136,30 @@ pub fn hand(
         why: clash.then(|| why(style, &as_it_is, &first, limits)),
         stopped,
     })
+}
+
+/// The other places of its leaf in which it goes as it is.
+fn elsewhere(style: &Style, album: &Album, ask: &Ask, limits: &Limits) -> Vec<Place> {
+    let slots = style.slots().map(|(_, slot)| Place {
+        place: slot.place.clone(),
+        section: slot.section.clone(),
+    });
+    let goes = |place: &Place| {
+        let (album, _) = with(
+            album,
+            &Ask {
+                place: place.clone(),
+                ..ask.clone()
+            },
+        );
+        let worked = work(style, &album, limits);
+        worked.is_ok_and(|worked| matches!(worked.outcome, Outcome::Fits(_)))
+    };
+    let others = slots.filter(|place| {
+        place.place != ask.place.place
+            || (place.section != ask.place.section && ask.place.section.is_some())
+    });
+    others.filter(goes).collect()
 }
 
 /// The least that must come off, by every smallest set of sides; and whether that is known to be the

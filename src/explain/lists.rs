@@ -6,6 +6,7 @@
 
 use super::changed::Asked;
 use super::changed::{Solved, Step};
+use super::deeds::Deed;
 use super::own::What;
 use super::own::set_otherwise;
 use super::soften::{Change, LEAVING_OUT, Softened, soften};
@@ -16,10 +17,12 @@ use crate::scene::ThingId;
 use crate::solve::{self, Repair, Repairs, repairs};
 use std::collections::BTreeSet;
 
-/// Fixes that are listed for each part of the trouble.
+/// Fixes of measures that are listed for each part of the trouble, and deeds.
 const MOST_FIXES: usize = 20;
 /// How far holes and pockets are tried step by step.
 const TRIED: i64 = 64;
+/// What a deed costs, in the price of ruler steps.
+const DEED: i64 = 10;
 /// What going back to the style's own value costs, in the price of ruler steps.
 const UNSETTING: i64 = 10;
 
@@ -49,28 +52,43 @@ struct Trouble {
 }
 
 impl Asked<'_> {
-    /// One list for each part of the trouble; none if a limit was met first. And if nothing mends one
-    /// of them, what mends the others.
-    pub(super) fn fixes(self, clashing: &[InstanceId]) -> (Vec<FixList>, Vec<Step>) {
-        let troubles = self.troubles(clashing);
+    /// One list for each part of the trouble; none if a limit was met first. And the deeds that mend all
+    /// of several parts.
+    pub(super) fn fixes(self, clashing: &[InstanceId]) -> (Vec<FixList>, Vec<Fix>) {
+        let mut wide = Vec::new();
+        let troubles = self.troubles(clashing, Some(&mut wide));
         let lists = (0..troubles.len()).map(|at| self.list(&troubles[at], &context(&troubles, at)));
-        let lists = lists.collect();
-        let rest = match troubles.iter().any(|trouble| trouble.first.is_none()) {
-            true => context(&troubles, troubles.len()).0,
-            false => Vec::new(),
-        };
-        (lists, rest)
+        let mut lists: Vec<(FixList, Vec<Step>)> = lists.collect();
+        // Each was worked out beside one fix of the others; that the first ones go together is tried.
+        let firsts = lists.iter().flat_map(|(_, first)| first.iter().cloned());
+        let aside = troubles.iter().filter(|trouble| trouble.first.is_none());
+        let aside = aside
+            .flat_map(|trouble| trouble.aside.iter().copied())
+            .collect();
+        if lists.len() > 1 && self.fits(&firsts.collect::<Vec<_>>(), &aside) != Some(true) {
+            for (list, _) in &mut lists {
+                if let Some(at) = list.meanwhile {
+                    list.fixes[..=at].rotate_right(1);
+                    list.meanwhile = Some(0);
+                }
+            }
+        }
+        let lists = lists.into_iter().map(|(list, _)| list);
+        let alone = (Vec::new(), Rules::new());
+        let whole = wide.iter().take(MOST_FIXES).filter_map(|deed| {
+            let trial = act(vec![self.deed(deed)], DEED);
+            self.fix(&trial, &alone)
+        });
+        (lists.collect(), whole.collect())
     }
 
-    /// Of each part of the trouble the cheapest fix that [`Asked::fixes`] lists, without trying those
-    /// that cost more; and whether nothing mends one of them.
+    /// Of each part of the trouble the easiest fix by its measures, without trying others; and whether
+    /// none mends one of them.
     pub(super) fn cheapest_fixes(self, clashing: &[InstanceId]) -> (Vec<Option<Fix>>, bool) {
-        let troubles = self.troubles(clashing);
+        let troubles = self.troubles(clashing, None);
         let mut hopeless = false;
         let each = troubles.iter().enumerate().map(|(at, trouble)| {
-            let mut trials: Vec<&Trial> = trouble.trials.iter().chain(&trouble.cheapest).collect();
-            // Of equal prices the one that is listed first.
-            trials.sort_by_key(|trial| trial.price);
+            let trials: Vec<&Trial> = trouble.trials.iter().chain(&trouble.cheapest).collect();
             hopeless |= trials.is_empty() && !trouble.stuck.is_empty() && trouble.all;
             let context = context(&troubles, at);
             trials.iter().find_map(|trial| self.fix(trial, &context))
@@ -79,7 +97,8 @@ impl Asked<'_> {
     }
 
     /// The parts of the trouble with all that may mend each; none if a limit was met first.
-    fn troubles(self, clashing: &[InstanceId]) -> Vec<Trouble> {
+    /// Deeds are tried where there is a list for those that mend more than their own part.
+    fn troubles(self, clashing: &[InstanceId], mut wide: Option<&mut Vec<Deed>>) -> Vec<Trouble> {
         let Some(mut troubles) = self.apart() else {
             return Vec::new();
         };
@@ -87,11 +106,7 @@ impl Asked<'_> {
         let mut at = 0;
         while at < troubles.len() {
             let context = context(&troubles, at);
-            let mut tries = Tries {
-                asked: self,
-                context: &context,
-                untried: false,
-            };
+            let mut tries = Tries::new(self, &context);
             let stuck = !troubles[at].stuck.is_empty();
             if stuck && tries.fits(&[]) {
                 // What mends the others mends it too, as with a pile: each thing in it has a rule of its
@@ -99,19 +114,72 @@ impl Asked<'_> {
                 troubles.remove(at);
                 continue;
             }
-            let more = match stuck {
+            let mut more = match stuck {
                 false => tries.left_out(&inserts),
                 true => tries.unstuck(&troubles[at]),
             };
+            let mut tried_all = !tries.untried;
+            let mut own = 0;
+            if let Some(wide) = &mut wide {
+                let stuck_rules: Vec<InstanceId> = troubles[at].stuck.iter().copied().collect();
+                let rules = if stuck { &stuck_rules[..] } else { clashing };
+                let deeds = tries.deeds(rules);
+                tried_all &= !tries.untried;
+                for deed in deeds {
+                    // What mends another part, too, would make that part's list say too much.
+                    match self.mends_more(&troubles, at, &deed) {
+                        true if !wide.contains(&deed) => wide.push(deed),
+                        true => {}
+                        false if own < MOST_FIXES => {
+                            own += 1;
+                            more.push(act(vec![self.deed(&deed)], DEED));
+                        }
+                        false => {}
+                    }
+                }
+            }
             let trouble = &mut troubles[at];
-            trouble.all &= !tries.untried;
+            trouble.all &= tried_all;
             trouble.trials.extend(more);
-            trouble.trials.sort_by_key(|trial| trial.price);
-            let mut trials = trouble.trials.iter().chain(&trouble.cheapest);
+            let effort =
+                |step: &Step| self.effort(&step.change.what, step.change.more, step.amount);
+            trouble.trials.sort_by_key(|trial| {
+                let most = trial.steps.iter().map(effort).max();
+                (most, trial.steps.len(), trial.price)
+            });
+            // What is bought or done otherwise may mend a little of another part, too: amounts that are
+            // enough beside measures would then be more than enough.
+            let is_deed = |trial: &&Trial| {
+                let mut steps = trial.steps.iter();
+                steps.any(|step| matches!(step.change.what, What::Deed(_)))
+            };
+            let all = || trouble.trials.iter().chain(&trouble.cheapest);
+            let measures = all().filter(|trial| !is_deed(trial));
+            // Rules that no measure mends are set aside meanwhile.
+            let deeds = all().filter(|trial| is_deed(trial) && !stuck);
+            let mut trials = measures.chain(deeds);
             trouble.first = trials.find_map(|trial| self.that_fits(&trial.steps, &context));
             at += 1;
         }
         troubles
+    }
+
+    /// Whether a deed for one part mends another, what mends that one left undone.
+    fn mends_more(self, troubles: &[Trouble], at: usize, deed: &Deed) -> bool {
+        let step = self.deed(deed);
+        (0..troubles.len())
+            .filter(|other| *other != at)
+            .any(|other| {
+                let (mut others, mut aside) = (vec![step.clone()], Rules::new());
+                for (n, trouble) in troubles.iter().enumerate() {
+                    match &trouble.first {
+                        _ if n == at || n == other => {}
+                        Some(steps) => others.extend(steps.iter().cloned()),
+                        None => aside.extend(&trouble.aside),
+                    }
+                }
+                self.fits(&others, &aside) == Some(true)
+            })
     }
 
     /// The parts of the trouble with the changes of measures and rules that mend each.
@@ -205,6 +273,10 @@ impl Asked<'_> {
         }
     }
 
+    pub(super) fn deed(self, deed: &Deed) -> Step {
+        self.step(&once(What::Deed(deed.clone()), DEED), 1)
+    }
+
     fn leave_out(self, thing: ThingId) -> Step {
         self.step(&once(What::LeaveOut(thing), LEAVING_OUT), 1)
     }
@@ -216,7 +288,8 @@ impl Asked<'_> {
         ways.find(|steps| self.fits(&with(steps, others), aside) == Some(true))
     }
 
-    fn list(self, trouble: &Trouble, context: &(Vec<Step>, Rules)) -> FixList {
+    /// The list of a part, and what its first fix does.
+    fn list(self, trouble: &Trouble, context: &(Vec<Step>, Rules)) -> (FixList, Vec<Step>) {
         let mut all = trouble.all;
         let mut fix = |trial: &Trial| {
             let fix = self.fix(trial, context);
@@ -224,7 +297,10 @@ impl Asked<'_> {
             all &= fix.is_some();
             fix
         };
-        let fixes: Vec<Fix> = trouble.trials.iter().filter_map(&mut fix).collect();
+        let trials = trouble.trials.iter();
+        let fixes: Vec<(&Trial, Fix)> = trials
+            .filter_map(|trial| Some((trial, fix(trial)?)))
+            .collect();
         let cheapest = trouble.cheapest.as_ref().and_then(&mut fix);
         let nothing = fixes.is_empty() && cheapest.is_none() && all;
         let stuck = trouble.stuck.iter().filter(|_| nothing);
@@ -233,12 +309,27 @@ impl Asked<'_> {
             let rule = self.style.rules.get(rule)?;
             Some((rule.name.clone(), of(self.expanded, *id)))
         });
-        FixList {
-            nothing_mends: named.collect(),
-            fixes,
+        let nothing_mends = named.collect();
+        // As it was put on the ruler.
+        let same = |steps: &[Step]| {
+            let first = trouble.first.as_deref().unwrap_or_default();
+            let whats =
+                |steps: &[Step]| steps.iter().map(|it| it.change.clone()).collect::<Vec<_>>();
+            whats(steps) == whats(first)
+        };
+        let first = match fixes.first() {
+            Some((trial, _)) if same(&trial.steps) => trouble.first.clone().unwrap_or_default(),
+            Some((trial, _)) => trial.steps.clone(),
+            None => trouble.first.clone().unwrap_or_default(),
+        };
+        let list = FixList {
+            nothing_mends,
+            meanwhile: fixes.iter().position(|(trial, _)| same(&trial.steps)),
+            fixes: fixes.into_iter().map(|(_, fix)| fix).collect(),
             cheapest,
             all,
-        }
+        };
+        (list, first)
     }
 
     /// A fix with the sizes that come out; `None` if the album does not fit with it.
@@ -289,15 +380,23 @@ impl Asked<'_> {
 }
 
 /// What is tried by hand for one part, the others mended.
-struct Tries<'a> {
-    asked: Asked<'a>,
+pub(super) struct Tries<'a> {
+    pub asked: Asked<'a>,
     context: &'a (Vec<Step>, Rules),
     /// A limit was met.
     untried: bool,
 }
 
-impl Tries<'_> {
-    fn fits(&mut self, steps: &[Step]) -> bool {
+impl<'a> Tries<'a> {
+    pub(super) fn new(asked: Asked<'a>, context: &'a (Vec<Step>, Rules)) -> Tries<'a> {
+        Tries {
+            asked,
+            context,
+            untried: false,
+        }
+    }
+
+    pub(super) fn fits(&mut self, steps: &[Step]) -> bool {
         let (others, aside) = self.context;
         let fits = self.asked.fits(&with(steps, others), aside);
         self.untried |= fits.is_none();

@@ -2,11 +2,13 @@
 //!
 //! `own` knows the measures that the maker gave, `soften` turns every change that may be made into an
 //! unknown amount; `lists` finds the cheapest ones for each part of the trouble and proves each by
-//! solving the album again, which `changed` does; `fixes` tells them; `hand` tries a thing in the
+//! solving the album again, which `changed` does; `deeds` are what a hand does otherwise that no measure
+//! says, and `offers` finds those that mend; `fixes` tells them; `watch` finds what would keep a wish; `hand` tries a thing in the
 //! hand; `grow` asks what would make a size larger; `need` turns the question round. Everything here is
 //! facts: the words are made in `report`. May import every room up to `plan`.
 
 mod changed;
+pub mod deeds;
 pub mod fixes;
 pub mod grow;
 pub mod hand;
@@ -14,10 +16,13 @@ mod known;
 mod lists;
 mod measures;
 pub mod need;
+mod offers;
 mod open;
 pub mod own;
 pub mod soften;
-mod swaps;
+pub mod watch;
+
+pub use deeds::Deed;
 
 use crate::album::Value;
 use crate::length::{Interval, Length};
@@ -34,22 +39,26 @@ pub struct Explanation {
     pub all_clashes: bool,
     /// The least number of others that there are.
     pub more_clashes: usize,
+    /// Single deeds that mend all of the trouble, where it has several parts.
+    pub whole: Vec<Fix>,
     /// One list for each independent part of the trouble: a fix takes one from each list.
     pub fixes: Vec<FixList>,
-    /// Things of the supplies that would do instead of one that was chosen.
-    pub swaps: Vec<Swap>,
     /// One of the lists has nothing that mends its part: only something else in its place can help.
     pub hopeless: bool,
     /// Bags that count as the worse of two, since their bottom is not known: known, it may fit.
     pub bottoms: Vec<Assumed>,
 }
 
-/// Fixes of one part of the trouble. Sizes are those with the first fix of each other list; where
-/// another list has none, without its rules that nothing mends.
+/// Fixes of one part of the trouble. Sizes are those with one fix of each other list, its
+/// [`FixList::meanwhile`]; where another list has none, without its rules that nothing mends.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FixList {
-    /// Each set of changes of which none can be left out, with its cheapest amounts, cheapest first.
+    /// Each set of changes of which none can be left out, with its cheapest amounts: those that are the
+    /// least trouble first (`offers::Effort`), then the cheapest.
     pub fixes: Vec<Fix>,
+    /// The fix that mends this part while others are tried: one of measures, if any is. Absent where it
+    /// is the cheapest of all, and where no measure mends rules that are set aside meanwhile.
+    pub meanwhile: Option<usize>,
     /// The cheapest fix of all, where it is none of these: with smaller amounts of more changes.
     pub cheapest: Option<Fix>,
     /// These are all of them.
@@ -99,6 +108,8 @@ pub enum FixChange {
         from: Value,
         to: Value,
     },
+    /// Something that no measure says is done otherwise.
+    Do(Deed),
     /// An insert is left out.
     LeaveOut { name: String, leaf: String },
 }
@@ -116,20 +127,6 @@ pub enum Kind {
     Pocket(BagMeasure),
 }
 
-/// Something else from the supplies, tried by solving again.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Swap {
-    /// `bag`, `ring` or `print`.
-    pub kind: &'static str,
-    /// The leaf whose bag it is; empty for a ring.
-    pub leaf: String,
-    pub from: String,
-    pub to: String,
-    /// Alone it is not enough: the first fix of each list that has one goes with it.
-    pub with_others: bool,
-    pub sizes: Vec<(String, Interval)>,
-}
-
 /// A thing in the hand, tried in a place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Hand {
@@ -141,6 +138,8 @@ pub struct Hand {
     pub place: String,
     pub as_it_is: bool,
     pub turned: bool,
+    /// Other places of that leaf in which it goes as it is; empty where it does here.
+    pub elsewhere: Vec<hand::Place>,
     /// What must come off, least first; empty where nothing helps.
     pub trims: Vec<Trim>,
     /// Why it does not go in as it is; absent where it does.

@@ -4,6 +4,7 @@
 //! places, and the pocket as its bag says it. A bag's own width, height and gusset are not among
 //! them: another bag is another choice. May import every room up to `program`.
 
+use super::deeds::Deed;
 use crate::album::{Album, Value};
 use crate::length::{Interval, Length};
 use crate::program::InstanceId;
@@ -26,6 +27,8 @@ pub enum What {
     Pocket { bag: usize, measure: BagMeasure },
     /// A quantity that the album sets is as the style has it.
     Usual(String),
+    /// Something that no measure says is done otherwise.
+    Deed(Deed),
     /// An insert is left out.
     LeaveOut(ThingId),
     /// A rule is not asked for at all. No fix does so: it shows which rules nothing mends.

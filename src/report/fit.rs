@@ -4,8 +4,10 @@
 use super::notes::Notes;
 use super::words::{about, capital, listed, plain, size, spaced, strong, wrapped};
 use super::{Answer, From, cautions, facts, holes, leaf, place, why};
-use crate::plan::{Assumed, Certainty, Plan};
+use crate::explain::watch::Remedy;
+use crate::plan::{Assumed, Certainty, Plan, Reason, RuleLine, SizePlan};
 use crate::scene::BagMeasure;
+use itertools::Itertools;
 
 /// How much is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,12 +19,22 @@ pub enum Detail {
 
 /// What became of an album, as text for a screen of 80 letters.
 pub fn text(from: From<'_>, answer: Answer<'_>, detail: Detail) -> String {
+    with_remedies(from, answer, detail, &[])
+}
+
+/// As [`text`], with what would keep each wish that is not kept.
+pub fn with_remedies(
+    from: From<'_>,
+    answer: Answer<'_>,
+    detail: Detail,
+    remedies: &[Remedy],
+) -> String {
     let mut text = format!(
         "{}\n",
         strong(&format!("{} (ruler {})", capital(from.title), from.ruler))
     );
     match answer {
-        Answer::Fits(plan) => text.push_str(&fits(from, plan, detail)),
+        Answer::Fits(plan) => text.push_str(&fits(from, plan, detail, remedies)),
         Answer::Clash(explanation) => text.push_str(&why::explanation(from, explanation)),
         Answer::Undecided(why) => {
             text.push_str(&wrapped(
@@ -48,7 +60,7 @@ pub fn verdict(certainty: Certainty) -> &'static str {
     }
 }
 
-fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
+fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> String {
     let mut text = strong(wrapped(verdict(plan.certainty), "", "").trim_end());
     text.push('\n');
     for name in &plan.unlimited {
@@ -62,16 +74,19 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
         text.push_str(&wrapped(&said, "! ", "  "));
     }
     // Before the first size: what a maker has to weigh up before anything is cut.
-    text.push_str(&wishes(plan));
+    text.push_str(&wishes(from, plan, detail, remedies));
     let mut notes = Notes::new(plan.ruler, detail);
-    for leaf in &plan.leaves {
-        text.push('\n');
+    for (n, leaf) in plan.leaves.iter().enumerate() {
+        if n == 0 || detail == Detail::All {
+            text.push('\n');
+        }
         text.push_str(&leaf::text(from, plan, leaf, &mut notes, detail));
     }
-    let holes = holes::text(plan, &mut notes);
+    let holes = holes::text(plan, &mut notes, detail);
     if !holes.is_empty() {
         text.push_str(&format!("\n{holes}"));
     }
+    let apart = if detail == Detail::All { "\n" } else { "" };
     if !plan.others.is_empty() {
         text.push_str(&format!("\n{}\n", strong("Other sizes")));
         for size in &plan.others {
@@ -80,30 +95,39 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
                 false => String::new(),
             };
             let value = plan.ruler.show_interval(size.value);
-            let said = format!(
-                "{of}{} {value}. Limited by: {}.",
-                plain(&size.name),
-                notes.cell(size)
-            );
+            let by = match detail {
+                Detail::First => String::new(),
+                Detail::All => format!(" Limited by: {}.", notes.cell(size)),
+            };
+            let said = format!("{of}{} {value}.{by}", plain(&size.name));
             text.push_str(&wrapped(&capital(&said), "  ", "    "));
         }
     }
-    text.push('\n');
-    text.push_str(&together(plan));
-    let held = notes.text();
-    if !held.is_empty() {
-        text.push_str(&format!("\n{}\n{held}", strong("Limited by")));
+    text.push_str(apart);
+    text.push_str(&together(plan, detail));
+    match detail {
+        Detail::First => text.push_str(&decided(plan)),
+        Detail::All => {
+            let held = notes.text();
+            if !held.is_empty() {
+                text.push_str(&format!("\n{}\n{held}", strong("Limited by")));
+            }
+        }
     }
-    text.push_str(&assumed(from, &plan.assumed));
-    text.push_str(&format!("\n{}\n", strong("Take care")));
+    text.push_str(&assumed(from, &plan.assumed, detail));
     match detail {
         Detail::First => {
             let all: Vec<&str> = cautions::of(plan).map(|c| c.short).collect();
-            text.push_str(&wrapped(&all.join(" "), "  ", "  "));
-            let more = "More: `--all`; every rule with its numbers: `tuckwright rules`.";
-            text.push_str(&format!("\n{more}\n"));
+            text.push_str(&wrapped(
+                &format!("{} {}", strong("Take care:"), all.join(" ")),
+                "",
+                "  ",
+            ));
+            let more = "More, and what limits each size: `--all`. Every rule: `tuckwright rules`.";
+            text.push_str(&format!("{more}\n"));
         }
         Detail::All => {
+            text.push_str(&format!("\n{}\n", strong("Take care")));
             for caution in cautions::of(plan) {
                 text.push_str(&wrapped(caution.full, "  ", "    "));
             }
@@ -113,7 +137,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail) -> String {
 }
 
 /// The album as a whole: photos, stack, ring, closed size.
-fn together(plan: &Plan) -> String {
+fn together(plan: &Plan, detail: Detail) -> String {
     let ruler = plan.ruler;
     let mut text = format!("{}\n", strong("The whole album"));
     let mut line = |said: String| text.push_str(&wrapped(&said, "  ", "    "));
@@ -129,11 +153,12 @@ fn together(plan: &Plan) -> String {
         true => String::new(),
         false => format!("{} at the holes, ", about(ruler, plan.stack_at_holes)),
     };
-    let stack = format!(
-        "Stack of {}: {at_holes}{} in the middle",
-        place::count(plan, leaves),
-        about(ruler, plan.stack_in_middle),
-    );
+    let in_middle = format!("{} in the middle", about(ruler, plan.stack_in_middle));
+    let thick = match (detail, at_holes.strip_suffix(", ")) {
+        (Detail::First, Some(at_holes)) => at_holes.to_owned(),
+        _ => format!("{at_holes}{in_middle}"),
+    };
+    let stack = format!("Stack of {}: {thick}", place::count(plan, leaves));
     match &plan.ring {
         Some(ring) => line(format!(
             "{stack}. Ring: {}, {} inside, may hold {}.",
@@ -144,7 +169,8 @@ fn together(plan: &Plan) -> String {
         None if plan.takes_rings => line(format!("{stack}. No ring is named.")),
         None => line(format!("{stack}.")),
     }
-    if let Some(takes) = plan.leaves.first().and_then(|leaf| leaf.punch_takes) {
+    let punch = plan.leaves.first().filter(|_| detail == Detail::All);
+    if let Some(takes) = punch.and_then(|leaf| leaf.punch_takes) {
         line(format!(
             "Punch: takes {} at a time.",
             ruler.show_interval(takes)
@@ -167,42 +193,118 @@ fn together(plan: &Plan) -> String {
     text
 }
 
-fn wishes(plan: &Plan) -> String {
+/// What decides the largest photo, in words.
+fn decided(plan: &Plan) -> String {
+    let inserts = plan.leaves.iter().flat_map(|leaf| {
+        let photos = leaf.inserts.iter();
+        photos.filter_map(move |it| Some((leaf, it, it.photo.as_ref()?)))
+    });
+    let area = |size: &SizePlan| i128::from(size.value.most().nm());
+    let largest = inserts.max_by_key(|(.., photo)| area(&photo.width) * area(&photo.height));
+    let Some((leaf, insert, photo)) = largest else {
+        return String::new();
+    };
+    let of = match plan.leaves.len() {
+        1 => String::new(),
+        _ => format!(" ({})", leaf.name),
+    };
+    let said = format!(
+        "{}'s photo{of} is no wider because {}; no higher because {}.",
+        plain(&insert.name),
+        reasons(&photo.width),
+        reasons(&photo.height)
+    );
+    wrapped(&capital(&said), "  ", "    ")
+}
+
+fn reasons(size: &SizePlan) -> String {
+    let said: Vec<String> = (size.held_by.iter())
+        .map(|reason| match reason {
+            Reason::Rule { name, .. } => name.clone(),
+            Reason::Preference(title) => format!("something else comes first ({title})"),
+            Reason::Limit(_) => "it may be no larger".to_owned(),
+            Reason::Given => "you gave it".to_owned(),
+            Reason::Measured => "you measured it".to_owned(),
+            Reason::Unknown => "not found in the time".to_owned(),
+        })
+        .collect();
+    let said: Vec<String> = said.into_iter().unique().take(REASONS).collect();
+    said.join(", and ")
+}
+
+/// Reasons of a size that the first screen gives.
+const REASONS: usize = 1;
+
+fn wishes(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> String {
     let unkept = unkept(plan);
     if unkept.is_empty() {
         return String::new();
     }
     let mut text = format!("\n{}\n", strong(UNKEPT));
-    for line in unkept {
-        text.push_str(&wrapped(&line, "  ", "    "));
+    let more = match detail {
+        Detail::First => unkept.len().saturating_sub(WATCHED),
+        Detail::All => 0,
+    };
+    let shown = unkept.len() - more;
+    // What is said of a thing that is handled comes first.
+    let ordered = unkept.into_iter().sorted_by_key(|wish| !wish.of_thing);
+    for wish in ordered.take(shown) {
+        let its = |it: &&Remedy| it.rule == wish.rule;
+        let remedy = remedies.iter().find(its).map_or(String::new(), |it| {
+            format!(" To mend it, {}.", why::deed(from, &it.deed))
+        });
+        let said = format!("{}{remedy}", wish.sentence);
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    if more > 0 {
+        text.push_str(&format!("  {more} more: `--all`.\n"));
     }
     text
 }
 
+/// Wishes that the first screen tells.
+const WATCHED: usize = 3;
+
 /// The heading of [`unkept`].
-pub(super) const UNKEPT: &str = "Wishes that could not be kept";
+pub(super) const UNKEPT: &str = "What to watch";
+
+/// A wish that is not kept.
+pub(super) struct Unkept {
+    pub rule: String,
+    /// It is about a thing of a leaf, not about a leaf or the whole.
+    pub of_thing: bool,
+    pub sentence: String,
+}
 
 /// A sentence for each wish that is not kept; leaves that share one share the sentence.
-pub(super) fn unkept(plan: &Plan) -> Vec<String> {
-    let mut said: Vec<(&str, Vec<String>)> = Vec::new();
+pub(super) fn unkept(plan: &Plan) -> Vec<Unkept> {
+    let mut said: Vec<(&RuleLine, Vec<String>)> = Vec::new();
     for rule in plan.rules.iter().filter(|r| r.wish && !r.kept) {
         let leaf = rule.of.split(": ").next().unwrap_or("").to_owned();
         match said
             .iter_mut()
-            .find(|(because, _)| *because == rule.because)
+            .find(|(other, _)| other.because == rule.because)
         {
             Some((_, of)) if of.contains(&leaf) => {}
             Some((_, of)) => of.push(leaf),
-            None => said.push((&rule.because, vec![leaf])),
+            None => said.push((rule, vec![leaf])),
         }
     }
-    let sentence = |(because, leaves): (&str, Vec<String>)| {
+    let sentence = |(rule, leaves): (&RuleLine, Vec<String>)| {
         let named = plan.leaves.len() > 1 && !leaves.iter().all(String::is_empty);
+        let because = &rule.because;
         let text = match named {
             true => format!("{}: {because}.", capital(&listed(&leaves))),
             false => format!("{}.", capital(because)),
         };
-        spaced(&text)
+        let leaves = plan.leaves.iter();
+        let names = leaves.flat_map(|leaf| leaf.inserts.iter().map(|it| it.name.as_str()));
+        let thing = rule.of.rsplit(": ").next().unwrap_or("");
+        Unkept {
+            rule: rule.name.clone(),
+            of_thing: names.into_iter().any(|name| name == thing),
+            sentence: spaced(&text),
+        }
     };
     said.into_iter().map(sentence).collect()
 }
@@ -232,12 +334,18 @@ pub fn option(measure: BagMeasure) -> Option<&'static str> {
     }
 }
 
-fn assumed(from: From<'_>, all: &[Assumed]) -> String {
+/// Things to measure that the first screen names.
+const MEASURED_FIRST: usize = 3;
+
+fn assumed(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
     if all.is_empty() {
         return String::new();
     }
+    if detail == Detail::First {
+        return measured_first(all);
+    }
     let mut text = format!("\n{}\n", strong("Assumed: measure these"));
-    for said in assumed_lines(all, true) {
+    for said in assumed_lines(all, Told::Whole) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let said = match from.bag {
@@ -252,9 +360,32 @@ fn assumed(from: From<'_>, all: &[Assumed]) -> String {
     text
 }
 
+/// How much is told of what stands in for a measure.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Told {
+    /// What it is, and the name by which it can be changed.
+    Short,
+    /// Why, too.
+    Whole,
+    /// Why, without the name.
+    Printed,
+}
+
+fn measured_first(all: &[Assumed]) -> String {
+    let lines = assumed_lines(all, Told::Short);
+    let mut text = format!("{}\n", strong("Assumed: measure these first"));
+    for said in lines.iter().take(MEASURED_FIRST) {
+        text.push_str(&wrapped(said, "  ", "    "));
+    }
+    if lines.len() > MEASURED_FIRST {
+        let more = lines.len() - MEASURED_FIRST;
+        text.push_str(&format!("  {more} more: `--all`.\n"));
+    }
+    text
+}
+
 /// What stands in for a measure, in words, a sentence each; the same of several leaves stands there once.
-/// With `typed` the name by which it can be changed stands beside it.
-pub(super) fn assumed_lines(all: &[Assumed], typed: bool) -> Vec<String> {
+pub(super) fn assumed_lines(all: &[Assumed], told: Told) -> Vec<String> {
     let mut lines: Vec<(Vec<String>, &str, &Assumed)> = Vec::new();
     for one in all {
         let (leaf, size) = match one.name.split_once(": ") {
@@ -275,9 +406,9 @@ pub(super) fn assumed_lines(all: &[Assumed], typed: bool) -> Vec<String> {
         } else {
             format!(" ({})", listed(leaves))
         };
-        let name_typed = match typed {
-            true => format!(" (`{name}`)"),
-            false => String::new(),
+        let name_typed = match told {
+            Told::Printed => String::new(),
+            Told::Short | Told::Whole => format!(" (`{name}`)"),
         };
         // A quantity's reason says what it is; a size's says why it is so large.
         let said = match name.split_once('.') {
@@ -285,7 +416,10 @@ pub(super) fn assumed_lines(all: &[Assumed], typed: bool) -> Vec<String> {
             Some((thing, side)) => {
                 let plainly = || format!("{} of the {}", plain(side), plain(thing));
                 let size = one.title.clone().unwrap_or_else(plainly);
-                format!("{size}{of}: {}, since {}", one.value, one.why)
+                match told {
+                    Told::Short => format!("{size}{of}: {}", one.value),
+                    _ => format!("{size}{of}: {}, since {}", one.value, one.why),
+                }
             }
         };
         format!("{}{name_typed}.", capital(&said))

@@ -1,5 +1,6 @@
 //! Where the holes are, and at which side of each kind of leaf.
 
+use super::fit::Detail;
 use super::notes::Notes;
 use super::words::{capital, count, listed, strong, wrapped};
 use super::{phrase, place};
@@ -40,7 +41,7 @@ pub(super) fn sentences(plan: &Plan) -> Vec<Phrase> {
     all
 }
 
-pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
+pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
     let ruler = plan.ruler;
     let holes = &plan.holes;
     let sentences = sentences(plan);
@@ -101,7 +102,7 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes) -> String {
         .iter()
         .map(|size| format!("{} {}", titled(&size.name), notes.cell(size)))
         .collect();
-    if !held.is_empty() {
+    if !held.is_empty() && detail == Detail::All {
         text.push_str(&wrapped(
             &format!("Limited by: {}.", held.join("; ")),
             "  ",

@@ -38,9 +38,10 @@ pub(super) fn text(
         ),
     };
     let mut text = format!("{}\n", strong(wrapped(&head, "", "  ").trim_end()));
-    text.push_str(&pieces(ruler, leaf, notes));
+    text.push_str(&pieces(ruler, leaf, notes, detail));
     let frame = place::frame(plan, leaf);
-    for part in &leaf.parts {
+    let parts = leaf.parts.iter().filter(|_| detail == Detail::All);
+    for part in parts {
         let laid = frame.and_then(|frame| frame.part(&part.label));
         if let Some((run, over)) = laid.and_then(|it| it.runs_under.zip(it.under.as_ref())) {
             let said = format!(
@@ -51,18 +52,19 @@ pub(super) fn text(
             text.push_str(&wrapped(&said, "  ", "    "));
         }
     }
-    let loose = !leaf.width.is_exact() || !leaf.height.is_exact();
-    if loose || detail == Detail::All {
+    if detail == Detail::All {
         text.push_str(&frame.map_or(String::new(), |it| reveals(ruler, leaf, it)));
     }
     for insert in &leaf.inserts {
         text.push_str(&tucked(plan, leaf, insert, detail));
     }
-    text.push_str(&thickness(plan, leaf));
+    if detail == Detail::All {
+        text.push_str(&thickness(plan, leaf));
+    }
     text
 }
 
-fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> String {
+fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes, detail: Detail) -> String {
     let mut rows = Vec::new();
     let mut row = |name: String, width, height, each: i64, paper: &Option<String>| {
         let held = (notes.cell(width), notes.cell(height));
@@ -112,6 +114,16 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> String {
         "Height by",
         "Paper",
     ];
+    if detail == Detail::First {
+        // What limits each size is told with everything.
+        let few = |row: &Vec<String>| [0, 1, 2, 3, 6].map(|n| row[n].clone()).to_vec();
+        let rows: Vec<Vec<String>> = rows.iter().map(few).collect();
+        let columns = match rows.iter().all(|row| row[4].is_empty()) {
+            true => &["Piece", "Width x height", "A leaf", "In all"][..],
+            false => &["Piece", "Width x height", "A leaf", "In all", "Paper"][..],
+        };
+        return table(columns, &rows, &[2, 3], "  ");
+    }
     let columns = match rows.iter().all(|row| row[6].is_empty()) {
         true => &head[..6],
         false => &head[..],
@@ -223,6 +235,9 @@ fn tucked(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> 
     if let Some(photo) = &insert.photo {
         if let Some(print) = &photo.print {
             said.push_str(&format!(" {}", capital(&trims(ruler, print))));
+        }
+        if detail == Detail::First {
+            return wrapped(&said, "  ", "    ");
         }
         let border = ruler.show_interval(photo.border_side);
         let strip = ruler.show_interval(photo.caption_strip);

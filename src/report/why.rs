@@ -3,12 +3,14 @@
 //! This file tells what clashes; `fixes` what may be changed, `hand` a thing that was tried,
 //! `grow` what would make a size larger, `need` the smallest leaves that take given things.
 
+mod deeds;
 mod fixes;
 mod grow;
 mod hand;
 mod need;
 mod sizes;
 
+pub(super) use deeds::deed;
 pub(super) use fixes::{change, difference};
 pub use grow::grow;
 pub use hand::hand;
@@ -80,8 +82,8 @@ fn head(from: From<'_>) -> String {
 /// What clashes, and what makes it fit.
 pub fn explanation(from: From<'_>, explained: &Explanation) -> String {
     let mut text = format!("{}\n", strong("It does not fit."));
-    if let Some(said) = fixes::easiest(from, explained) {
-        text.push_str(&wrapped(&said, "", "  "));
+    for said in fixes::easiest(from, explained) {
+        text.push_str(&wrapped(&said, "  ", "    "));
     }
     text.push_str(&clashes(from, explained));
     text.push_str(&fixes::text(from, explained));
@@ -95,7 +97,7 @@ fn bottoms(from: From<'_>, all: &[Assumed]) -> String {
         return String::new();
     }
     let mut text = format!("\n{}\n", strong("Not given"));
-    for said in super::fit::assumed_lines(all, true) {
+    for said in super::fit::assumed_lines(all, super::fit::Told::Whole) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let said = match from.bag {

@@ -18,8 +18,7 @@ fn a_wish_that_is_not_kept_stands_right_under_the_verdict() {
     let fit = ["fit", "models/albums/low-water.toml"];
     let out = done(&fit);
     let under = out.lines().skip(1).take(4).collect::<Vec<_>>().join("\n");
-    let begins =
-        "It fits, and every size is proved best.\n\nWishes that could not be kept\n  Ledger";
+    let begins = "It fits, and every size is proved best.\n\nWhat to watch\n  Shore: photo mat";
     assert!(under.starts_with(begins), "{out}");
     let all = done(&[&fit[..], &["--all"]].concat());
     let under = all.lines().skip(1).take(4).collect::<Vec<_>>().join("\n");
@@ -194,7 +193,7 @@ fn setting_what_nothing_reads_is_told() {
 #[test]
 fn sizes_of_a_style_of_ones_own_are_told() {
     let album = "tests/fits/a-box-with-its-own-sizes/album.toml";
-    let text = done(&["fit", album]);
+    let text = done(&["fit", "--all", album]);
     for line in [
         "Window left 1/2 in. Limited by:",
         "Album box width 5 1/4 in. Limited by:",

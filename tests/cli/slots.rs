@@ -168,9 +168,20 @@ fn another_bag_gives_its_front_slot_or_its_only_one() {
     let (_folder, clash) = album("narrow", wide);
     let asked = ["why", "--json", &clash];
     let answer: Value = serde_json::from_str(&told(&run(&asked), 1).0).expect("JSON");
-    let swaps = answer["explanation"]["swaps"].as_array().expect("swaps");
+    let lists = answer["explanation"]["fix_lists"]
+        .as_array()
+        .expect("lists");
+    let fixes = lists
+        .iter()
+        .flat_map(|list| list["fixes"].as_array().expect("fixes"));
+    let swaps: Vec<&Value> = fixes
+        .filter(|fix| fix["changes"][0]["change"] == "use bag")
+        .collect();
     for (bag, height) in [("gusseted", FRONT), ("flat", ONLY)] {
-        let swap = swaps.iter().find(|s| s["to"] == bag).expect("a swap");
+        let swap = swaps
+            .iter()
+            .find(|s| s["changes"][0]["name"] == bag)
+            .expect("a swap");
         let sizes = swap["sizes"].as_array().expect("sizes");
         let of = |name: &str| sizes.iter().find(|s| s["name"] == name).expect("a size");
         assert_eq!(of("photo_mat.height")["text"], height, "{bag}");

@@ -423,14 +423,17 @@ fn json_of_explanations_holds_what_the_readme_promises() {
     let why = &album["explanation"];
     fields(
         why,
-        "clashes all_clashes more_clashes fix_lists swaps hopeless",
+        "clashes all_clashes more_clashes whole fix_lists hopeless",
     );
     fields(&why["clashes"][0], "members least proved_minimal also");
     let member = &why["clashes"][0]["members"][1];
     fields(member, "rule of because missing sense source at given");
     assert_eq!(member["missing"]["mm"], 6.35);
     fields(&member["given"][0], "name text mm at");
-    fields(&why["fix_lists"][0], "fixes cheapest all nothing_mends");
+    fields(
+        &why["fix_lists"][0],
+        "fixes meanwhile cheapest all nothing_mends",
+    );
     let fix = &why["fix_lists"][0]["fixes"][0];
     fields(fix, "changes price proved sizes");
     fields(&fix["changes"][0], "change name of by from to says");

@@ -1,10 +1,12 @@
 //! A fix done by hand: the album changed by what the fix says, with nothing of the program's own way
 //! to do it.
 
-use tuckwright::album::{Album, Value};
+use tuckwright::album::{Album, Insert, Leaf, PartPaper, Value};
+use tuckwright::explain::deeds::{Deed, Side, Supply};
 use tuckwright::explain::{FixChange, Kind};
 use tuckwright::length::{Interval, Length};
 use tuckwright::scene::BagMeasure;
+use tuckwright::supplies::Bag;
 use tuckwright::text::{Place, Said};
 
 /// The album with these changes; `None` if one of them breaks a rule, which no album can say.
@@ -32,15 +34,140 @@ pub fn apply<'a>(album: &Album, changes: impl Iterator<Item = &'a FixChange>) ->
                 }
             }
             FixChange::Usual { quantity, .. } => album.set.retain(|(n, _)| n.value != *quantity),
+            FixChange::Do(deed) => done(&mut album, deed),
             FixChange::LeaveOut { name, leaf } => leave_out(&mut album, name, leaf),
         }
     }
     Some(album)
 }
 
+/// What a hand does, done anew.
+fn done(album: &mut Album, deed: &Deed) {
+    let place = Place::default();
+    let said = |value| Some(Said { value, place });
+    match deed {
+        Deed::Place { leaf, insert, to } => {
+            let it = thing(album, leaf, insert);
+            it.goes.value = to.place.clone();
+            it.section = to.section.clone().map(|value| Said { value, place });
+        }
+        Deed::Turn {
+            leaf,
+            insert,
+            width,
+            height,
+        } => {
+            let it = thing(album, leaf, insert);
+            (it.width, it.height, it.card) = (said(*width), said(*height), None);
+        }
+        Deed::Grip { leaf, insert, grip } => thing(album, leaf, insert).grip = *grip,
+        Deed::Use {
+            supply,
+            leaf,
+            of,
+            to,
+            ..
+        } => match supply {
+            Supply::Bag => {
+                let bags = &album.supplies.bags;
+                let at = bags.iter().position(|bag| bag.name == *to).expect("a bag");
+                leaf_of(album, leaf).bag = at;
+            }
+            Supply::Ring => {
+                let rings = &album.supplies.rings;
+                let at = rings.iter().position(|ring| ring.name == *to);
+                album.ring = at.map(|value| Said { value, place });
+            }
+            Supply::Print => {
+                let prints = &album.supplies.prints;
+                let at = prints
+                    .iter()
+                    .position(|it| it.name == *to)
+                    .expect("a print");
+                thing(album, leaf, of)
+                    .photo
+                    .as_mut()
+                    .expect("a photo")
+                    .prints = vec![at];
+            }
+            Supply::Paper => {
+                let papers = &album.supplies.papers;
+                let at = papers
+                    .iter()
+                    .position(|it| it.name == *to)
+                    .expect("a paper");
+                let leaf = leaf_of(album, leaf);
+                match leaf.parts.iter_mut().find(|(name, _)| name == of) {
+                    Some((_, paper)) => *paper = PartPaper::Papers(vec![at]),
+                    None => {
+                        let mut inserts = leaf.inserts.iter_mut();
+                        inserts.find(|it| it.name == *of).expect("an insert").papers = vec![at];
+                    }
+                }
+            }
+        },
+        Deed::RingOf { from, to, .. } => {
+            let mut rings = album.supplies.rings.iter_mut();
+            let ring = rings.find(|ring| ring.name == *from).expect("a ring");
+            ring.inside = Interval::exact(*to);
+        }
+        Deed::BagOf { from, side, to } => {
+            let bag = bag_of(album, from);
+            match side {
+                Side::Wide => bag.width = *to,
+                Side::High => bag.height = *to,
+            }
+        }
+        Deed::Pick { from, side, to, .. } => {
+            let bag = bag_of(album, from);
+            let side = match side {
+                Side::Wide => &mut bag.width,
+                Side::High => &mut bag.height,
+            };
+            *side = Interval::between(*to, side.most()).expect("a length");
+        }
+        Deed::Holes { to, .. } => album.template.holes = Some(*to),
+        Deed::NoEyelets => album.template.eyelet = None,
+        // What a pattern fixes is told from the table of patterns, which has tests of its own.
+        Deed::Pattern { .. } => deed.done(album).expect("a pattern"),
+        Deed::Without { leaf, part } => {
+            let leaf = leaf_of(album, leaf);
+            leaf.named.retain(|it| it.value != *part);
+            leaf.parts.retain(|(name, _)| name != part);
+            leaf.parts.push((part.clone(), PartPaper::None));
+        }
+        Deed::Fewer { leaf, by, .. } => leaf_of(album, leaf).count -= by,
+    }
+}
+
+fn leaf_of<'a>(album: &'a mut Album, name: &str) -> &'a mut Leaf {
+    let mut leaves = album.leaves.iter_mut();
+    leaves.find(|leaf| leaf.name == name).expect("a leaf")
+}
+
+fn thing<'a>(album: &'a mut Album, leaf: &str, name: &str) -> &'a mut Insert {
+    let mut inserts = leaf_of(album, leaf).inserts.iter_mut();
+    inserts.find(|it| it.name == name).expect("an insert")
+}
+
+fn bag_of<'a>(album: &'a mut Album, name: &str) -> &'a mut Bag {
+    let mut bags = album.supplies.bags.iter_mut();
+    bags.find(|bag| bag.name == name).expect("a bag")
+}
+
 /// The same change by a ruler step less; `None` if it is then no change.
 pub fn a_step_less(change: &FixChange, step: Length) -> Option<FixChange> {
     let mut less = change.clone();
+    let less_by = |to: Length, by: Length| to.checked_sub(by).expect("a length");
+    if let FixChange::Do(deed) = &mut less {
+        match deed {
+            Deed::BagOf { to, .. } => *to = moved(*to, -step.nm()),
+            Deed::Pick { to, .. } => *to = less_by(*to, step),
+            Deed::Fewer { by, .. } if *by > 1 => *by -= 1,
+            _ => return None,
+        }
+        return Some(less);
+    }
     if let FixChange::Measure { from, to, .. } = &mut less {
         let more = to.least() > from.least();
         let by = (to.least().nm() - from.least().nm()).abs() - step.nm();

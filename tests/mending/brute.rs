@@ -81,12 +81,13 @@ fn typed(seed: u64) -> Album {
     })
 }
 
-/// The first of each other list, if all of them say what a hand can do.
+/// What mends each other list meanwhile, if all of them say what a hand can do.
 fn others(lists: &[FixList], at: usize) -> Option<Vec<&FixChange>> {
     let mut all = Vec::new();
     for (n, list) in lists.iter().enumerate() {
         if n != at {
-            let first = list.fixes.first().or(list.cheapest.as_ref())?;
+            let meanwhile = list.meanwhile.and_then(|at| list.fixes.get(at));
+            let first = meanwhile.or(list.cheapest.as_ref())?;
             all.extend(&first.changes);
         }
     }

@@ -3,7 +3,7 @@
 use super::*;
 use std::sync::atomic::AtomicBool;
 use tuckwright::album::Value;
-use tuckwright::explain::Swap;
+use tuckwright::explain::Deed;
 use tuckwright::explain::hand::{Ask, hand, with};
 
 /// A leaf and its supplies on a ruler of 1/8 in.
@@ -11,9 +11,38 @@ fn album(words: &str) -> Album {
     common::read(&format!("album = \"A\"\nruler = \"1/8 in\"\n{words}"))
 }
 
+/// Something else of the supplies, and the sizes that come out.
+struct Swap {
+    kind: &'static str,
+    leaf: String,
+    from: String,
+    to: String,
+    sizes: Vec<(String, Interval)>,
+}
+
 fn swaps(words: &str) -> Vec<Swap> {
     let found = explained(&common::upright(), &album(words)).expect("it does not fit");
-    found.swaps
+    let lists = found.fixes.into_iter().flat_map(|list| list.fixes);
+    let fixes = found.whole.into_iter().chain(lists);
+    let swaps = fixes.filter_map(|fix| match &fix.changes[..] {
+        [
+            FixChange::Do(Deed::Use {
+                supply,
+                leaf,
+                from,
+                to,
+                ..
+            }),
+        ] => Some(Swap {
+            kind: supply.word(),
+            leaf: leaf.clone(),
+            from: from.clone(),
+            to: to.clone(),
+            sizes: fix.sizes.clone().expect("sizes"),
+        }),
+        _ => None,
+    });
+    swaps.collect()
 }
 
 /// What each would take the place of, and what it is.
@@ -56,7 +85,6 @@ size = "5 x 7 in"
     let found = swaps(&words("{ print = [\"postcard\"] }"));
     assert_eq!(told(&found), [("print", "postcard", "portrait")]);
     assert_eq!(found[0].leaf, "leaf");
-    assert!(!found[0].with_others);
     // Of several that were named the first is said to be replaced; no named one is tried again.
     let found = swaps(&words("{ print = [\"snap\", \"postcard\"] }"));
     assert_eq!(told(&found), [("print", "snap", "portrait")]);
@@ -96,7 +124,7 @@ wire = "1/4 in"
 }
 
 /// A poster of 5 x 8 in is too wide and too high for the leaf's bag: a larger bag is told once, with
-/// the width and the height of what is cut for it. No more than sixty are tried.
+/// the width and the height of what is cut for it. No more than twenty are told.
 #[test]
 fn each_other_bag_is_told_once_and_not_without_end() {
     let words = |others: usize| {
@@ -131,7 +159,7 @@ size = "5 x 7 in"
         let has = |side: &str| swap.sizes.iter().any(|(name, _)| name.ends_with(side));
         assert!(has(".width") && has(".height"), "{:?}", swap.sizes);
     }
-    assert_eq!(swaps(&words(62)).len(), 60);
+    assert!((10..=20).contains(&swaps(&words(62)).len()));
 }
 
 /// The thing in the hand is called `card`, and a second one by a name that no other has.
@@ -251,7 +279,8 @@ size = "5 x 6 in"
         panic!("{:#?}", full.fixes);
     };
     assert!(cut.all && !cut.fixes.is_empty());
-    assert!(stuck.all && !stuck.nothing_mends.is_empty());
+    // No measure mends it: the band is left out, or the bag another.
+    assert!(stuck.all && stuck.nothing_mends.is_empty() && !stuck.fixes.is_empty());
     let stopped = Limits {
         stop: Some(&STOP),
         ..Limits::default()
@@ -275,9 +304,12 @@ fn no_trouble_is_one_too_many() {
         );
     }
     let found = explained(&common::upright(), &album(&words)).expect("it does not fit");
-    assert!(found.hopeless);
-    let stuck = found.fixes.iter().map(|list| list.nothing_mends.len());
-    assert_eq!(stuck.sum::<usize>(), 30, "{:#?}", found.fixes);
+    assert!(!found.hopeless);
+    let without = found.fixes.iter().filter(|list| {
+        let mut fixes = list.fixes.iter();
+        fixes.any(|fix| matches!(&fix.changes[..], [FixChange::Do(Deed::Without { .. })]))
+    });
+    assert_eq!(without.count(), 30, "{:#?}", found.fixes);
 }
 
 /// A share that the album sets goes back to the style's own: of two values that of the album's ruler.

@@ -2,7 +2,7 @@
 
 use super::*;
 use tuckwright::explain::hand::{Ask, hand};
-use tuckwright::explain::{Fix, Kind};
+use tuckwright::explain::{Deed, Fix, FixList, Kind};
 
 /// A leaf of a bag of 5 x 8 in with a gusset, and what is said of it; other tables in front.
 fn album(front: &str, leaf: &str) -> Album {
@@ -147,25 +147,30 @@ fn what_nothing_mends_stands_apart() {
     let [mended, stuck] = &found.fixes[..] else {
         panic!("{:#?}", found.fixes);
     };
-    assert!(found.hopeless && mended.nothing_mends.is_empty());
+    assert!(!found.hopeless && mended.nothing_mends.is_empty());
     let width = |fix: &Fix| {
         matches!(&fix.changes[..], [FixChange::Measure { name, to, .. }]
             if name == "postcard.width" && *to == interval("4 3/8 in"))
     };
     assert!(mended.fixes.iter().any(width), "{mended:#?}");
     assert!(mended.fixes.iter().all(|fix| fix.sizes.is_some()));
-    assert!(stuck.fixes.is_empty() && stuck.cheapest.is_none());
-    // The other bag helps the cover once the card is cut.
-    let swap = found.swaps.iter().find(|swap| swap.leaf == "cover");
+    // No measure mends the cover: the band goes, or its bag, once the card is cut.
+    let measures = |fix: &Fix| matches!(&fix.changes[..], [FixChange::Measure { .. }]);
+    assert!(!stuck.fixes.iter().any(measures) && stuck.nothing_mends.is_empty());
+    let deeds = |list: &FixList| {
+        let fixes = list.fixes.iter();
+        let deeds = fixes.filter_map(|fix| match &fix.changes[..] {
+            [FixChange::Do(deed)] => Some(deed.clone()),
+            _ => None,
+        });
+        deeds.collect::<Vec<Deed>>()
+    };
+    let band = |deed: &Deed| matches!(deed, Deed::Without { leaf, part } if leaf == "cover" && part == "band");
+    let bag = |deed: &Deed| matches!(deed, Deed::Use { leaf, to, .. } if leaf == "cover" && to == "brown");
     assert!(
-        swap.is_some_and(|swap| swap.to == "brown" && swap.with_others),
-        "{:#?}",
-        found.swaps
+        deeds(stuck).iter().any(band) && deeds(stuck).iter().any(bag),
+        "{stuck:#?}"
     );
-    let rules: Vec<(&str, &str)> = (stuck.nothing_mends.iter())
-        .map(|(rule, of)| (rule.as_str(), of.as_str()))
-        .collect();
-    assert_eq!(rules, [("band stays on the pocket", "cover")]);
     // Alone it is the only list.
     let words = leaf(
         "cover",
@@ -173,14 +178,10 @@ fn what_nothing_mends_stands_apart() {
         "band = \"any\"\npocket_mat = \"none\"\nfront_mat = \"none\"\n",
     );
     let found = why_not(&album("", &words));
-    assert!(found.hopeless && found.fixes.len() == 1 && found.fixes[0].fixes.is_empty());
-    // The other bag of the supplies takes it.
-    assert!(
-        found
-            .swaps
-            .iter()
-            .any(|swap| swap.to == "brown" && !swap.with_others)
-    );
+    let [only] = &found.fixes[..] else {
+        panic!("{:#?}", found.fixes);
+    };
+    assert!(deeds(only).iter().any(band) && deeds(only).iter().any(bag));
 }
 
 /// Two leaves of the same bag with the same card clash alike; with another card they do not.
@@ -366,10 +367,10 @@ fn one_thing_of_a_pile_is_left_out_and_not_each() {
     };
     let out = |fix: &Fix| {
         let names = fix.changes.iter().map(|change| match change {
-            FixChange::LeaveOut { name, .. } => name.clone(),
-            other => panic!("{other:?}"),
+            FixChange::LeaveOut { name, .. } => Some(name.clone()),
+            _ => None,
         });
-        names.collect::<Vec<_>>()
+        names.collect::<Option<Vec<_>>>()
     };
     let three = pile(&[
         ("stub", "0.15 in", 2),
@@ -380,10 +381,10 @@ fn one_thing_of_a_pile_is_left_out_and_not_each() {
     let [list] = &found.fixes[..] else {
         panic!("{:#?}", found.fixes);
     };
-    let names: Vec<_> = list.fixes.iter().map(out).collect();
+    let names: Vec<_> = list.fixes.iter().filter_map(out).collect();
     assert_eq!(names, [["stub"], ["map"]]);
     assert!(list.all && list.fixes.iter().all(|fix| fix.sizes.is_some()));
-    // Three have to go, one from each list; with one of them less it does not fit.
+    // No one of them is enough: one change from each list; with one of them less it does not fit.
     let four = pile(&[
         ("a", "0.15 in", 2),
         ("b", "0.15 in", 2),
@@ -393,7 +394,7 @@ fn one_thing_of_a_pile_is_left_out_and_not_each() {
     let found = why_not(&four);
     let firsts = found.fixes.iter().map(|list| &list.fixes[0]);
     let changes: Vec<&FixChange> = firsts.flat_map(|fix| &fix.changes).collect();
-    assert_eq!(changes.len(), 3, "{:#?}", found.fixes);
+    assert!(changes.len() > 1, "{:#?}", found.fixes);
     let style = common::upright();
     let mended = apply::apply(&four, changes.iter().copied()).expect("an album");
     let fewer = apply::apply(&four, changes[1..].iter().copied()).expect("an album");

@@ -71,7 +71,8 @@ pub fn overview(plan: &Plan) -> Section {
     let unkept = fit::unkept(plan);
     if !unkept.is_empty() {
         blocks.push(Block::Heading(fit::UNKEPT.to_owned()));
-        blocks.push(Block::List(Bullet::Dash, unkept));
+        let said = unkept.into_iter().map(|wish| wish.sentence);
+        blocks.push(Block::List(Bullet::Dash, said.collect()));
     }
     let mut what = Vec::new();
     for leaf in &plan.leaves {

@@ -121,7 +121,7 @@ fn measure(plan: &Plan) -> Facts {
         }
     }
     let mut then = Vec::new();
-    let assumed = fit::assumed_lines(&plan.assumed, false);
+    let assumed = fit::assumed_lines(&plan.assumed, fit::Told::Printed);
     if !assumed.is_empty() {
         then.push("What follows is assumed so far; measure it too:".to_owned());
         then.extend(assumed.iter().map(|said| super::said::typographic(said)));

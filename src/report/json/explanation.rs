@@ -2,7 +2,8 @@
 
 use super::shape::Measure;
 use super::{length, measure};
-use crate::explain::{Explanation, Fix, FixChange, FixList, Kind, Swap};
+use crate::explain::deeds::{Deed, Supply};
+use crate::explain::{Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, Ruler};
 use crate::plan::clash::{Clash, Member};
 use crate::report::From;
@@ -16,8 +17,8 @@ pub(super) struct Explained {
     clashes: Vec<OneClash>,
     all_clashes: bool,
     more_clashes: usize,
+    whole: Vec<OneFix>,
     fix_lists: Vec<OneList>,
-    swaps: Vec<OneSwap>,
     hopeless: bool,
 }
 
@@ -58,6 +59,7 @@ struct Named {
 #[derive(Debug, Serialize)]
 struct OneList {
     fixes: Vec<OneFix>,
+    meanwhile: Option<usize>,
     cheapest: Option<OneFix>,
     all: bool,
     nothing_mends: Vec<OneRule>,
@@ -88,28 +90,14 @@ struct OneChange {
     says: String,
 }
 
-#[derive(Debug, Serialize)]
-struct OneSwap {
-    kind: &'static str,
-    leaf: String,
-    from: String,
-    to: String,
-    with_others: bool,
-    sizes: Vec<Named>,
-}
-
 /// What clashes and what makes it fit.
 pub(super) fn explanation(from: From<'_>, explained: &Explanation) -> Explained {
     Explained {
         clashes: explained.clashes.iter().map(|c| clash(from, c)).collect(),
         all_clashes: explained.all_clashes,
         more_clashes: explained.more_clashes,
+        whole: explained.whole.iter().map(|f| fix(from, f)).collect(),
         fix_lists: explained.fixes.iter().map(|l| list(from, l)).collect(),
-        swaps: explained
-            .swaps
-            .iter()
-            .map(|s| swap(from.ruler, s))
-            .collect(),
         hopeless: explained.hopeless,
     }
 }
@@ -160,6 +148,7 @@ fn named(ruler: Ruler, sizes: &[(String, Interval)]) -> Vec<Named> {
 fn list(from: From<'_>, list: &FixList) -> OneList {
     OneList {
         fixes: list.fixes.iter().map(|f| fix(from, f)).collect(),
+        meanwhile: list.meanwhile,
         cheapest: list.cheapest.as_ref().map(|f| fix(from, f)),
         all: list.all,
         nothing_mends: (list.nothing_mends.iter())
@@ -223,6 +212,10 @@ fn change(from: From<'_>, change: &FixChange) -> OneChange {
             }
         }
         FixChange::Usual { quantity, .. } => one("usual", quantity, ""),
+        FixChange::Do(deed) => {
+            let (word, name, of) = done(deed);
+            one(word, name, of)
+        }
         FixChange::LeaveOut { name, leaf } => one("leave out", name, leaf),
     };
     OneChange {
@@ -231,13 +224,31 @@ fn change(from: From<'_>, change: &FixChange) -> OneChange {
     }
 }
 
-fn swap(ruler: Ruler, swap: &Swap) -> OneSwap {
-    OneSwap {
-        kind: swap.kind,
-        leaf: swap.leaf.clone(),
-        from: swap.from.clone(),
-        to: swap.to.clone(),
-        with_others: swap.with_others,
-        sizes: named(ruler, &swap.sizes),
+fn use_of(supply: Supply) -> &'static str {
+    match supply {
+        Supply::Bag => "use bag",
+        Supply::Paper => "use paper",
+        Supply::Print => "use print",
+        Supply::Ring => "use ring",
+    }
+}
+
+/// A deed: its word, what it is done to, and of what. A program reads the rest from the words.
+fn done(deed: &Deed) -> (&'static str, &str, &str) {
+    match deed {
+        Deed::Place { leaf, insert, .. } => ("place", insert, leaf),
+        Deed::Turn { leaf, insert, .. } => ("turn", insert, leaf),
+        Deed::Grip { leaf, insert, .. } => ("grip", insert, leaf),
+        Deed::Use {
+            supply, to, leaf, ..
+        } => (use_of(*supply), to, leaf),
+        Deed::RingOf { from, .. } => ("larger ring", from, ""),
+        Deed::BagOf { from, .. } => ("larger bag", from, ""),
+        Deed::Pick { from, .. } => ("pick", from, ""),
+        Deed::Pattern { to, .. } => ("pattern", to.as_deref().unwrap_or(""), ""),
+        Deed::Holes { .. } => ("fewer holes", "", ""),
+        Deed::NoEyelets => ("no eyelets", "", ""),
+        Deed::Without { leaf, part } => ("without", part, leaf),
+        Deed::Fewer { leaf, .. } => ("fewer leaves", leaf, ""),
     }
 }

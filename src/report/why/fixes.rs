@@ -1,11 +1,12 @@
 //! What makes an album fit: changes in plain words, cheapest first, and what sizes come out.
 
+use super::deeds;
 use super::{From, rule, sizes};
 use crate::album::Value;
-use crate::explain::{Explanation, Fix, FixChange, FixList, Kind, Swap};
+use crate::explain::{Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, Length, Ruler};
 use crate::report::fit;
-use crate::report::words::{capital, plain, spaced, strong, wrapped};
+use crate::report::words::{capital, listed, plain, spaced, strong, wrapped};
 use crate::scene::BagMeasure;
 use crate::style::{Style, Tells};
 
@@ -15,8 +16,8 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
     let has_fixes = |list: &FixList| !list.fixes.is_empty() || list.cheapest.is_some();
     let heading = match (lists.iter().any(has_fixes), lists.len()) {
         (false, _) => "What makes it fit",
-        (true, 1) => "What makes it fit, cheapest first",
-        (true, _) => "What makes it fit: one from each list, cheapest first",
+        (true, 1) => "What makes it fit, easiest first",
+        (true, _) => "What makes it fit: one from each list, easiest first",
     };
     let mut text = format!("\n{}\n", strong(heading));
     if lists.is_empty() {
@@ -25,7 +26,7 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
     }
     let stuck: Vec<String> = (1..)
         .zip(lists)
-        .filter(|(_, list)| !has_fixes(list))
+        .filter(|(_, list)| list.meanwhile.is_none() && list.cheapest.is_none())
         .map(|(n, _)| format!("list {n}"))
         .collect();
     if lists.len() > 1 && stuck.len() < lists.len() {
@@ -33,8 +34,25 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
             true => String::new(),
             false => format!(", and without the rules of {}", stuck.join(" and ")),
         };
-        let said = format!("Sizes are those with the first of each other list{others}.");
+        let used = (1..)
+            .zip(lists)
+            .filter_map(|(n, list)| Some((n, list.meanwhile? + 1)));
+        let used: Vec<(usize, usize)> = used.collect();
+        let said = match used.iter().all(|(_, fix)| *fix == 1) {
+            true => format!("Sizes are those with the first of each other list{others}."),
+            false => {
+                let used = used
+                    .iter()
+                    .map(|(list, fix)| format!("{fix} of list {list}"));
+                let used = listed(&used.collect::<Vec<_>>());
+                format!("Sizes are those with, of the other lists, {used}{others}.")
+            }
+        };
         text.push_str(&wrapped(&said, "  ", "  "));
+    }
+    for fix in &explained.whole {
+        let said = format!("{}: that mends all of it.", capital(&said(from, fix)));
+        text.push_str(&wrapped(&said, "  ", "      "));
     }
     let mut first = None;
     for (n, list) in lists.iter().enumerate() {
@@ -46,57 +64,73 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
             false => wrapped(&without(list), "  ", "  "),
         });
     }
-    text.push_str(&swaps(from, &explained.swaps));
     text
 }
 
-/// What to do, before all arithmetic: of each part of the trouble the first fix, of a single part one that
-/// neither breaks a rule nor leaves something out, if there is one. `None` if that is not known.
-pub fn easiest(from: From<'_>, explained: &Explanation) -> Option<String> {
+/// Ways to mend one trouble that stand before all else.
+const FIRST_WAYS: usize = 3;
+
+/// What to do, before all arithmetic: the easiest ways to mend each part of the trouble, without those
+/// that break a rule if there are others. Empty if none is known.
+pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
     let accepts = |c: &FixChange| matches!(c, FixChange::Accept { .. });
-    let leaves_out = |c: &FixChange| matches!(c, FixChange::LeaveOut { .. });
-    let keeps_rules = |fix: &&Fix| fix.sizes.is_some() && !fix.changes.iter().any(accepts);
-    let changes_measures = |fix: &&Fix| keeps_rules(fix) && !fix.changes.iter().any(leaves_out);
     let lists = &explained.fixes[..];
-    let swap = explained.swaps.iter().find(|swap| !swap.with_others);
-    let fixes: Vec<&Fix> = match lists {
-        [list] => {
-            let alone = list.fixes.iter().find(changes_measures);
-            let or_without = || {
-                list.fixes
-                    .iter()
-                    .find(keeps_rules)
-                    .filter(|_| swap.is_none())
-            };
-            alone.or_else(or_without).into_iter().collect()
-        }
-        lists => {
-            // Each was worked out with the first of the others: other pairs are not known to fit.
-            let firsts = lists
-                .iter()
-                .map(|list| list.fixes.first().filter(keeps_rules));
-            firsts.collect::<Option<_>>().unwrap_or_default()
-        }
-    };
-    let changes = fixes.iter().flat_map(|fix| &fix.changes);
-    let mut ways = Vec::new();
-    if !fixes.is_empty() {
-        let changes: Vec<String> = changes.map(|c| change(from, c)).collect();
-        ways.push(changes.join("; and "));
+    let ways = lists.iter().map(|list| {
+        let all = list.fixes.iter().chain(&list.cheapest);
+        let all = all.filter(|fix| fix.sizes.is_some());
+        let (breaking, keeping): (Vec<&Fix>, Vec<&Fix>) =
+            all.partition(|fix| fix.changes.iter().any(accepts));
+        let ways = if keeping.is_empty() {
+            breaking
+        } else {
+            keeping
+        };
+        let ways: Vec<String> = different(&ways)
+            .into_iter()
+            .map(|fix| said(from, fix))
+            .collect();
+        ways.join("; or ")
+    });
+    let ways: Vec<String> = ways.filter(|way| !way.is_empty()).collect();
+    let whole: Vec<&Fix> = explained.whole.iter().collect();
+    let whole = different(&whole).into_iter().map(|fix| said(from, fix));
+    let whole = whole.collect::<Vec<_>>().join("; or ");
+    let mut all = Vec::new();
+    if !whole.is_empty() {
+        let but = if ways.is_empty() { "" } else { " Or:" };
+        all.push(format!("{}: that mends all of it.{but}", capital(&whole)));
     }
-    ways.extend(swap.map(use_it));
-    let beyond = |list: &FixList| {
-        let mut all = list.fixes.iter().chain(&list.cheapest);
-        list.all && all.all(|fix| fix.sizes.is_some() && !changes_measures(&fix))
-    };
-    match ways.is_empty() {
-        false => Some(format!("Easiest: {}.", ways.join("; or "))),
-        true if lists.iter().any(beyond) => Some(
-            "No measure of yours mends all of it: take something else instead, leave something out, or accept less than a rule asks."
-                .to_owned(),
+    match &ways[..] {
+        [way] if lists.len() == 1 => all.push(format!("{}.", capital(way))),
+        _ => all.extend(
+            (1..)
+                .zip(&ways)
+                .map(|(n, way)| format!("{n}. {}.", capital(way))),
         ),
-        true => None,
     }
+    all
+}
+
+fn said(from: From<'_>, fix: &Fix) -> String {
+    let changes: Vec<String> = fix.changes.iter().map(|c| change(from, c)).collect();
+    changes.join("; and ")
+}
+
+/// The first few, of which no two only put something else of the supplies in the same place.
+fn different<'f>(fixes: &[&'f Fix]) -> Vec<&'f Fix> {
+    let mut first: Vec<&Fix> = Vec::new();
+    for fix in fixes {
+        let alike = |other: &&Fix| match (&fix.changes[..], &other.changes[..]) {
+            ([FixChange::Do(a)], [FixChange::Do(b)]) => {
+                std::mem::discriminant(a) == std::mem::discriminant(b)
+            }
+            _ => false,
+        };
+        if first.len() < FIRST_WAYS && !first.iter().any(alike) {
+            first.push(fix);
+        }
+    }
+    first
 }
 
 /// A part of the trouble that nothing mends.
@@ -245,6 +279,7 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
                 "leave `{quantity}` at {to}, as usual, not {now} ({why}; `--set {quantity}=\"{to}\"`)"
             )
         }
+        FixChange::Do(deed) => deeds::deed(from, deed),
         FixChange::LeaveOut { name, leaf } => {
             format!("leave out {}{}", plain(name), in_leaf(from, leaf))
         }
@@ -272,7 +307,7 @@ impl Moved {
     }
 }
 
-fn in_leaf(from: From<'_>, leaf: &str) -> String {
+pub(super) fn in_leaf(from: From<'_>, leaf: &str) -> String {
     match from.leaves > 1 && !leaf.is_empty() {
         true => format!(" ({leaf})"),
         false => String::new(),
@@ -360,41 +395,4 @@ fn pocket(from: From<'_>, (name, measure): (&str, BagMeasure), bag: &str, moved:
 pub fn difference(from: Interval, to: Interval) -> Option<Length> {
     let (less, more) = (from.least().min(to.least()), from.least().max(to.least()));
     more.checked_sub(less)
-}
-
-fn use_it(swap: &Swap) -> String {
-    let of = match swap.leaf.is_empty() {
-        true => String::new(),
-        false => format!(" for `{}`", swap.leaf),
-    };
-    let instead = match swap.from.is_empty() {
-        true => String::new(),
-        false => format!(" instead of `{}`", swap.from),
-    };
-    format!("use {} `{}`{of}{instead}", swap.kind, swap.to)
-}
-
-fn swaps(from: From<'_>, swaps: &[Swap]) -> String {
-    if swaps.is_empty() {
-        return String::new();
-    }
-    let heading = "Or something else from your supplies, with which it was worked out and fits";
-    let mut text = format!("\n{}\n", strong(heading));
-    for swap in swaps {
-        let others = match swap.with_others {
-            true => ", with the first of each list that has one",
-            false => "",
-        };
-        let said = format!("{}{others}", use_it(swap));
-        text.push_str(&wrapped(&format!("{}.", capital(&said)), "  ", "      "));
-        let found = sizes::listed(from.style, from.ruler, &swap.sizes);
-        if !found.is_empty() {
-            text.push_str(&wrapped(
-                &format!("Sizes then: {found}."),
-                "      ",
-                "        ",
-            ));
-        }
-    }
-    text
 }

@@ -15,8 +15,24 @@ pub fn hand(from: From<'_>, hand: &Hand) -> String {
         true => format!(" of {}", hand.leaf),
         false => String::new(),
     };
-    let asked = format!("{it}, {}{leaf}", into(from.style, &hand.place));
-    let said = wrapped(&format!("{asked}: {}", verdict(hand)), "", "");
+    let into = |place: &str| into(from.style, place);
+    let verdict = verdict(hand);
+    let said = match &hand.elsewhere[..] {
+        [] => format!("{it}, {}{leaf}: {verdict}", into(&hand.place)),
+        [first, rest @ ..] => {
+            let others: Vec<String> = rest.iter().map(|it| into(&it.name())).collect();
+            let others = match others.is_empty() {
+                true => String::new(),
+                false => format!(" (or {})", others.join(", or ")),
+            };
+            format!(
+                "{it}{leaf}: {} it goes in as it is{others}. {}: {verdict}",
+                capital(&into(&first.name())),
+                capital(&into(&hand.place))
+            )
+        }
+    };
+    let said = wrapped(&said, "", "");
     text.push_str(&format!("{}\n", strong(said.trim_end())));
     // With what is enough at hand, the limit is a word about how much must come off.
     if let (Some(why), true) = (hand.stopped, hand.trims.is_empty()) {

@@ -4,7 +4,8 @@ mod changes;
 mod questions;
 
 use super::*;
-use crate::explain::{Explanation, Fix, FixChange, FixList, Kind, Swap};
+use crate::explain::deeds::{Deed, Supply};
+use crate::explain::{Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, parse_interval, parse_length};
 use crate::style::shipped::shipped;
 use crate::style::{self, Style};
@@ -115,11 +116,25 @@ fn explained(fixes: Vec<FixList>) -> Explanation {
         clashes: vec![clash("1/4 in")],
         all_clashes: true,
         more_clashes: 0,
+        whole: Vec::new(),
         fixes,
-        swaps: Vec::new(),
         hopeless: false,
         bottoms: Vec::new(),
     }
+}
+
+fn use_bag() -> FixChange {
+    FixChange::Do(Deed::Use {
+        supply: Supply::Bag,
+        leaf: "shore".to_owned(),
+        of: String::new(),
+        from: "small brown".to_owned(),
+        to: "lunch brown".to_owned(),
+    })
+}
+
+fn bag_swap() -> Fix {
+    fix(vec![use_bag()], sizes(&[("front_mat.width", "5 in")]))
 }
 
 fn plain(text: &str) -> String {
@@ -188,28 +203,21 @@ fn a_clash_is_told_with_what_is_missing_and_what_makes_it_fit() {
         sizes(&[("template.edge", "1/4 in")]),
     );
     let list = FixList {
-        fixes: vec![first, second, third],
+        fixes: vec![first, bag_swap(), second, third],
+        meanwhile: Some(0),
         cheapest: None,
         all: true,
         nothing_mends: Vec::new(),
     };
-    let mut explained = explained(vec![list]);
-    explained.swaps = vec![Swap {
-        kind: "bag",
-        leaf: "shore".to_owned(),
-        from: "small brown".to_owned(),
-        to: "lunch brown".to_owned(),
-        with_others: false,
-        sizes: sizes(&[("front_mat.width", "5 in")]).expect("sizes"),
-    }];
+    let explained = explained(vec![list]);
     let from = from(&files, "1/8 in", 1);
     reads(
         &text(from, Answer::Clash(&explained)),
         r#"
 Postcards (ruler 1/8 in)
 It does not fit.
-Easiest: cut post card down by 1/4 in to 3 3/4 in wide; or use bag `lunch brown`
-  for `shore` instead of `small brown`.
+  Cut post card down by 1/4 in to 3 3/4 in wide; or use bag `lunch brown`
+    instead of `small brown` for `shore`; or leave out post card.
 
 What clashes
    1  A pull-out clears the holes (post_card)
@@ -220,23 +228,21 @@ What clashes
       [common practice; style upright:2]
   No sizes keep this rule; that is proved.
 
-What makes it fit, cheapest first
+What makes it fit, easiest first
    1  Cut post card down by 1/4 in to 3 3/4 in wide.
       Sizes then: hole centres 1/4 in from the spine edge; the lowest hole 1 in
         above the tail; hole spacing 2 in; front mat 4 1/4 x 5 in; photo mat's
         photo 3 x 4 in.
-   2  Make `hole_clear` 1/8 in smaller: 0 in (a hole's rim to an insert;
+   2  Use bag `lunch brown` instead of `small brown` for `shore`.
+      Sizes then, where not as with the first: front mat 5 in wide.
+   3  Make `hole_clear` 1/8 in smaller: 0 in (a hole's rim to an insert;
       `--set hole_clear="0 in"`); and accept 1/8 in less at: a pull-out clears
       the holes (post_card).
       Sizes then, where not as with the first: front mat 4 1/4 x 4 7/8 in.
-   3  Leave out post card.
+   4  Leave out post card.
       Sizes then: as with the first.
   With each the album was worked out again, and fits. That smaller amounts of
   the same do not do is proved.
-
-Or something else from your supplies, with which it was worked out and fits
-  Use bag `lunch brown` for `shore` instead of `small brown`.
-      Sizes then: front mat 5 in wide.
 "#,
     );
 }
@@ -250,12 +256,14 @@ fn parts_limits_and_several_clashes_are_said() {
     let lists = vec![
         FixList {
             fixes: vec![half],
+            meanwhile: Some(0),
             cheapest: None,
             all: false,
             nothing_mends: Vec::new(),
         },
         FixList {
             fixes: vec![fix(vec![cut("95.6 mm")], None)],
+            meanwhile: Some(0),
             cheapest: Some(fix(
                 vec![
                     cut("100.6 mm"),
@@ -319,7 +327,7 @@ What clashes, 2 of 2
   card.
   These are the fewest; at least 3 other sets of rules clash beside them.
 
-What makes it fit: one from each list, cheapest first
+What makes it fit: one from each list, easiest first
   Sizes are those with the first of each other list.
   List 1 of 2
    1  Cut post card (shore) down by 3 mm to 147 to 149 mm high.

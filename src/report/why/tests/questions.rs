@@ -13,6 +13,7 @@ fn in_hand(ruler: &str) -> Hand {
         place: "mouth".to_owned(),
         as_it_is: false,
         turned: false,
+        elsewhere: Vec::new(),
         trims: vec![
             Trim {
                 turned: false,

@@ -1,0 +1,296 @@
+//! What a hand does otherwise, that no measure says: a thing in another place, turned, of another
+//! paper; other holes, another bag or ring; fewer leaves. `offers` finds those that mend a trouble.
+//!
+//! May import `length`, `text`, `supplies`, `album` and `style`.
+
+use crate::album::{Album, Grip, Insert, PartPaper};
+use crate::length::{Interval, Length};
+use crate::style::Style;
+use crate::supplies::patterns::Pattern;
+use crate::text::Said;
+
+/// Where a thing is to go: a place of the style, and which of several slots there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    pub place: String,
+    /// The first of the place if nothing is said, as in an album file.
+    pub section: Option<String>,
+}
+
+impl From<&str> for Place {
+    fn from(place: &str) -> Place {
+        Place {
+            place: place.to_owned(),
+            section: None,
+        }
+    }
+}
+
+impl Place {
+    /// As a maker says it.
+    pub fn name(&self) -> String {
+        match &self.section {
+            Some(section) => format!("{section} slot"),
+            None => self.place.clone(),
+        }
+    }
+
+    /// Every place of a style, and every slot that a section tells apart.
+    pub fn all(style: &Style) -> Vec<Place> {
+        let mut all: Vec<Place> = Vec::new();
+        for (_, slot) in style.slots() {
+            for section in [None, slot.section.clone()] {
+                let place = slot.place.clone();
+                let one = Place { place, section };
+                if !all.contains(&one) {
+                    all.push(one);
+                }
+            }
+        }
+        all
+    }
+
+    /// As an album file says it.
+    pub(super) fn said(&self) -> (Said<String>, Option<Said<String>>) {
+        // It stands in no file.
+        let place = crate::text::Place::default();
+        let said = |value: String| Said { value, place };
+        (said(self.place.clone()), self.section.clone().map(said))
+    }
+}
+
+/// One of them. Leaves, things and supplies are called by their names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Deed {
+    /// A thing goes elsewhere in its leaf.
+    Place {
+        leaf: String,
+        insert: String,
+        to: Place,
+    },
+    /// It is turned on its side, and then has these sides.
+    Turn {
+        leaf: String,
+        insert: String,
+        width: Interval,
+        height: Interval,
+    },
+    /// It is taken hold of otherwise.
+    Grip {
+        leaf: String,
+        insert: String,
+        grip: Grip,
+    },
+    /// Something else of the supplies takes the place of what was chosen.
+    Use {
+        supply: Supply,
+        leaf: String,
+        /// The insert or the piece of paper; empty for a bag.
+        of: String,
+        from: String,
+        to: String,
+    },
+    /// Rings at least so large inside, in place of one of the supplies.
+    RingOf {
+        from: String,
+        inside: Interval,
+        to: Length,
+    },
+    /// A bag at least so wide or so high, in place of one of the supplies.
+    BagOf {
+        from: String,
+        side: Side,
+        to: Interval,
+    },
+    /// Of the bags of a pack those that are at least so wide or so high.
+    Pick {
+        from: String,
+        side: Side,
+        pack: Interval,
+        to: Length,
+    },
+    /// Another published pattern of holes; without one, so many holes at a spacing of one's own.
+    Pattern { from: String, to: Option<String> },
+    /// So many holes.
+    Holes { from: i64, to: i64 },
+    /// No eyelets.
+    NoEyelets,
+    /// A leaf goes without a piece of paper.
+    Without { leaf: String, part: String },
+    /// So many leaves fewer of this kind; so many are left of all.
+    Fewer { leaf: String, by: i64, left: i64 },
+}
+
+/// A table of the supplies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Supply {
+    Bag,
+    Paper,
+    Print,
+    Ring,
+}
+
+impl Supply {
+    /// What a maker calls one of it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Supply::Bag => "bag",
+            Supply::Paper => "paper",
+            Supply::Print => "print",
+            Supply::Ring => "ring",
+        }
+    }
+}
+
+/// A side of a bag.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    Wide,
+    High,
+}
+
+impl Side {
+    /// As a maker says it of a bag.
+    pub fn word(self) -> &'static str {
+        match self {
+            Side::Wide => "wide",
+            Side::High => "high",
+        }
+    }
+}
+
+impl Deed {
+    /// Does it in an album; `None` where it is nothing to do there.
+    pub fn done(&self, album: &mut Album) -> Option<()> {
+        match self {
+            Deed::Place { leaf, insert, to } => {
+                let it = thing(album, leaf, insert)?;
+                (it.goes, it.section) = to.said();
+            }
+            Deed::Turn {
+                leaf,
+                insert,
+                width,
+                height,
+            } => {
+                let it = thing(album, leaf, insert)?;
+                let place = it.place;
+                let said = |value| Some(Said { value, place });
+                // It is a card of the supplies no more: these lie upright.
+                (it.width, it.height, it.card) = (said(*width), said(*height), None);
+            }
+            Deed::Grip { leaf, insert, grip } => thing(album, leaf, insert)?.grip = *grip,
+            Deed::Use {
+                supply,
+                leaf,
+                of,
+                to,
+                ..
+            } => use_it(album, *supply, (leaf, of), to)?,
+            Deed::RingOf { from, to, .. } => {
+                let rings = &mut album.supplies.rings;
+                let mut ring = rings.iter().find(|ring| ring.name == *from)?.clone();
+                ring.inside = Interval::exact(*to);
+                let at = rings.len();
+                rings.push(ring);
+                let place = album.ring.as_ref().map_or(Default::default(), |r| r.place);
+                album.ring = Some(Said { value: at, place });
+            }
+            Deed::BagOf { from, side, to } => {
+                let bag = album.supplies.bags.iter_mut().find(|it| it.name == *from)?;
+                match side {
+                    Side::Wide => bag.width = *to,
+                    Side::High => bag.height = *to,
+                }
+            }
+            Deed::Pick { from, side, to, .. } => {
+                let bag = album.supplies.bags.iter_mut().find(|it| it.name == *from)?;
+                let of = match side {
+                    Side::Wide => &mut bag.width,
+                    Side::High => &mut bag.height,
+                };
+                *of = Interval::between(*to, of.most())?;
+            }
+            Deed::Pattern { to, .. } => pattern(album, to.as_deref())?,
+            Deed::Holes { to, .. } => {
+                album.template.holes = Some(*to);
+                if *to < 2 {
+                    album.template.pitch = None;
+                }
+            }
+            Deed::NoEyelets => album.template.eyelet = None,
+            Deed::Without { leaf, part } => {
+                let leaf = album.leaves.iter_mut().find(|it| it.name == *leaf)?;
+                leaf.parts.retain(|(name, _)| name != part);
+                leaf.parts.push((part.clone(), PartPaper::None));
+                leaf.named.retain(|said| said.value != *part);
+            }
+            Deed::Fewer { leaf, by, .. } => {
+                let leaf = album.leaves.iter_mut().find(|it| it.name == *leaf)?;
+                leaf.count -= by;
+            }
+        }
+        Some(())
+    }
+}
+
+fn thing<'a>(album: &'a mut Album, leaf: &str, insert: &str) -> Option<&'a mut Insert> {
+    let leaf = album.leaves.iter_mut().find(|it| it.name == leaf)?;
+    leaf.inserts.iter_mut().find(|it| it.name == insert)
+}
+
+fn use_it(album: &mut Album, supply: Supply, (leaf, of): (&str, &str), to: &str) -> Option<()> {
+    let supplies = &album.supplies;
+    let at = match supply {
+        Supply::Bag => supplies.bags.iter().position(|it| it.name == to),
+        Supply::Paper => supplies.papers.iter().position(|it| it.name == to),
+        Supply::Print => supplies.prints.iter().position(|it| it.name == to),
+        Supply::Ring => supplies.rings.iter().position(|it| it.name == to),
+    }?;
+    if supply == Supply::Ring {
+        album.ring = album.ring.as_ref().map(|ring| ring.with(at));
+        return Some(());
+    }
+    let leaf = album.leaves.iter_mut().find(|it| it.name == leaf)?;
+    if supply == Supply::Bag {
+        leaf.bag = at;
+        return Some(());
+    }
+    let part = leaf.parts.iter_mut().find(|(name, _)| name == of);
+    if let (Supply::Paper, Some((_, paper))) = (supply, part) {
+        *paper = PartPaper::Papers(vec![at]);
+        return Some(());
+    }
+    let insert = leaf.inserts.iter_mut().find(|it| it.name == of)?;
+    match supply {
+        Supply::Paper => insert.papers = vec![at],
+        _ => insert.photo.as_mut()?.prints = vec![at],
+    }
+    Some(())
+}
+
+fn pattern(album: &mut Album, name: Option<&str>) -> Option<()> {
+    let template = &mut album.template;
+    let old = template.pattern.take()?;
+    let was = Pattern::named(&old.value)?;
+    template.offsets = None;
+    template.pitch = None;
+    // What the old pattern fixed is free again.
+    if was.diameter.is_some() {
+        template.diameter = None;
+    }
+    if was.edge.is_some() {
+        template.edge = None;
+    }
+    let Some(name) = name else { return Some(()) };
+    let new = Pattern::named(name)?;
+    template.holes = Some(new.holes());
+    template.diameter = new.diameter.map(Interval::exact).or(template.diameter);
+    template.edge = new.edge.map(Interval::exact).or(template.edge);
+    template.pitch = new.pitch().map(Interval::exact);
+    if template.pitch.is_none() {
+        template.offsets = Some(new.offsets.to_vec());
+    }
+    template.pattern = Some(old.with(new.name.to_owned()));
+    Some(())
+}

@@ -1,0 +1,74 @@
+//! What would keep a wish that is not kept: the easiest thing that a hand does otherwise, with which every
+//! wish that is kept stays so.
+
+use super::changed::Asked;
+use super::deeds::Deed;
+use super::lists::Tries;
+use crate::album::Album;
+use crate::plan::work::Worked;
+use crate::plan::{dropped, of};
+use crate::program::{Force, InstanceId};
+use crate::solve::Limits;
+use crate::style::Style;
+use itertools::Itertools;
+use std::collections::BTreeSet;
+
+/// What keeps a wish.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remedy {
+    /// The wish's rule, and what it speaks of.
+    pub rule: String,
+    pub of: String,
+    pub deed: Deed,
+}
+
+/// Wishes for which something is looked for: others are told without.
+const MOST_WISHES: usize = 3;
+
+/// What would keep each wish that is not kept, as far as something does.
+pub fn remedies(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Vec<Remedy> {
+    let expanded = &worked.expanded;
+    let dropped = dropped(expanded, &worked.solution);
+    let instances = (0..).map(InstanceId).zip(&expanded.program.instances);
+    let wishes = instances.filter(|(_, it)| it.force == Force::Wish);
+    let kept: Vec<InstanceId> = wishes
+        .map(|(id, _)| id)
+        .filter(|id| !dropped.contains(id))
+        .collect();
+    let mut found: Vec<Remedy> = Vec::new();
+    let mut tried: Vec<usize> = Vec::new();
+    // What is said of a thing that is handled comes first, as it does in the answer.
+    let of_thing = |id: &InstanceId| {
+        let scope = &expanded.scopes[id.0 as usize].0;
+        let scene = &expanded.model.scene;
+        scope
+            .iter()
+            .any(|(_, thing)| scene.thing(*thing).kind == "insert")
+    };
+    for id in dropped.into_iter().sorted_by_key(|id| !of_thing(id)) {
+        let rule = expanded.program.instances[id.0 as usize].rule;
+        // Leaves alike have one remedy.
+        if tried.contains(&rule) || tried.len() >= MOST_WISHES {
+            continue;
+        }
+        tried.push(rule);
+        let wanted: Vec<InstanceId> = kept.iter().copied().chain([id]).collect();
+        let asked = Asked {
+            style,
+            album,
+            expanded,
+            limits,
+            wanted: &wanted,
+        };
+        let context = (Vec::new(), BTreeSet::new());
+        let mut tries = Tries::new(asked, &context);
+        if let (Some(deed), Some(rule)) = (tries.easiest(id), style.rules.get(rule)) {
+            found.push(Remedy {
+                rule: rule.name.clone(),
+                of: of(expanded, id),
+                deed,
+            });
+        }
+    }
+    found
+}

@@ -1,0 +1,137 @@
+//! What a hand does otherwise that no measure says, as something to do and what to type for it.
+
+use super::{From, fixes, hand};
+use crate::album::Grip;
+use crate::explain::deeds::{Deed, Supply};
+use crate::report::words::{plain, size};
+
+/// One of them.
+pub fn deed(from: From<'_>, deed: &Deed) -> String {
+    let ruler = from.ruler;
+    let of = |leaf: &str| fixes::in_leaf(from, leaf);
+    match deed {
+        Deed::Place { leaf, insert, to } => {
+            let section = to.section.as_ref();
+            let typed = match section {
+                Some(section) => format!("`place = \"{}\"`, `section = \"{section}\"`", to.place),
+                None => format!("`place = \"{}\"`", to.place),
+            };
+            format!(
+                "put {}{} {} ({typed})",
+                plain(insert),
+                of(leaf),
+                hand::into(from.style, &to.name())
+            )
+        }
+        Deed::Turn {
+            leaf,
+            insert,
+            width,
+            height,
+        } => {
+            let lies = size(ruler, *width, *height);
+            format!(
+                "turn {}{} on its side, {lies} (`size = \"{lies}\"`)",
+                plain(insert),
+                of(leaf)
+            )
+        }
+        Deed::Grip { leaf, insert, grip } => {
+            let (word, key) = match grip {
+                Grip::Tab => ("a pull tab", "tab"),
+                Grip::Notch => ("a thumb notch", "notch"),
+                Grip::String => ("a string", "string"),
+                Grip::Plain => ("nothing to pull it by", "plain"),
+            };
+            format!(
+                "give {}{} {word} (`grip = \"{key}\"`)",
+                plain(insert),
+                of(leaf)
+            )
+        }
+        Deed::Use {
+            supply,
+            leaf,
+            of: part,
+            from: now,
+            to,
+        } => {
+            let instead = match now.is_empty() {
+                true => String::new(),
+                false => format!(" instead of `{now}`"),
+            };
+            match supply {
+                Supply::Paper => format!("cut {}{} from `{to}`{instead}", plain(part), of(leaf)),
+                Supply::Bag if !leaf.is_empty() => {
+                    format!("use bag `{to}`{instead} for `{leaf}`")
+                }
+                other => format!("use {} `{to}`{instead}", other.word()),
+            }
+        }
+        Deed::RingOf {
+            from: name,
+            inside,
+            to,
+        } => format!(
+            "use rings of at least {} inside (`{name}`: {})",
+            ruler.show(*to),
+            ruler.show_interval(*inside)
+        ),
+        Deed::BagOf {
+            from: name,
+            side,
+            to,
+        } => {
+            let side = side.word();
+            let instead = match from.bag {
+                true => String::new(),
+                false => format!(" instead of `{name}`"),
+            };
+            format!(
+                "take a bag at least {} {side}{instead}",
+                ruler.show_interval(*to)
+            )
+        }
+        Deed::Pick {
+            from: name,
+            side,
+            pack,
+            to,
+        } => {
+            let side = side.word();
+            format!(
+                "pick out bags `{name}` at least {} {side} (the pack: {})",
+                ruler.show(*to),
+                ruler.show_interval(*pack)
+            )
+        }
+        Deed::Pattern { from: now, to } => match to {
+            Some(to) => {
+                format!("punch the pattern `{to}` instead of `{now}` (`pattern = \"{to}\"`)")
+            }
+            None => format!("leave the pattern `{now}` out, and punch at your own spacing"),
+        },
+        Deed::Holes { from: now, to } => {
+            let holes = from.style.hole().map(|mark| &mark.titles);
+            let word = |n: i64| match (holes, n) {
+                (Some([one, _]), 1) => one.clone(),
+                (Some([_, many]), _) => many.clone(),
+                (None, _) => "holes".to_owned(),
+            };
+            format!("make {to} {} instead of {now} (`holes = {to}`)", word(*to))
+        }
+        Deed::NoEyelets => "leave the eyelets out".to_owned(),
+        Deed::Without { leaf, part } => format!(
+            "leave the {}{} out (`{part} = \"none\"`)",
+            plain(part),
+            of(leaf)
+        ),
+        Deed::Fewer { leaf, by, left } => {
+            let word = match by {
+                1 => "leaf",
+                _ => "leaves",
+            };
+            format!("take {by} {word} out{}: {left} are left", of(leaf))
+        }
+    }
+}
