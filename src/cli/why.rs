@@ -21,10 +21,10 @@ use clap::error::ErrorKind;
 pub(super) struct Why {
     #[command(flatten)]
     source: Source,
-    /// A thing in the hand, width x height: does it go in?
-    #[arg(long, value_name = "SIZE", requires = "into", conflicts_with_all = ["grow", "need"], allow_hyphen_values = true)]
+    /// A thing in the hand, width x height, or the name of a card or print of the supplies: does it go in?
+    #[arg(long, value_name = "SIZE", conflicts_with_all = ["grow", "need"], allow_hyphen_values = true)]
     insert: Option<String>,
-    /// With --insert: mouth, "front slot", "back slot", pocket, band (under it) or back (glued on)
+    /// With --insert: mouth, "front slot", "back slot", pocket, band (under it) or back (glued on) [default: every place is tried]
     #[arg(long, value_name = "PLACE", requires = "insert")]
     into: Option<String>,
     /// With --insert or --grow: which leaf, where there are several
@@ -104,10 +104,38 @@ fn told(
 fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     let mut input = read(verb)?;
     let mut typed = Typed::over(&mut input.files);
-    let sides = typed.size("--insert", size);
-    let place = ask::place(&mut typed, &input.style, verb.into.as_deref().unwrap_or(""));
-    let leaf = match &verb.leaf {
-        Some(name) => ask::leaf(&mut typed, &input.album, name),
+    let supplies = &input.album.supplies;
+    let named = supplies.cards.iter().chain(&supplies.prints);
+    let sides = match named.into_iter().find(|it| it.name == size) {
+        Some(card) => Some((card.width, card.height)),
+        None => typed.size("--insert", size),
+    };
+    let said = verb.leaf.as_ref();
+    let leaf = said.map(|name| ask::leaf(&mut typed, &input.album, name));
+    let (leaf, place) = match (&verb.into, sides) {
+        (None, Some(sides)) if typed.faults.is_empty() => {
+            let all: Vec<usize> = match leaf.flatten() {
+                Some(leaf) => vec![leaf],
+                None => (0..input.album.leaves.len()).collect(),
+            };
+            let (style, album) = (&input.style, &input.album);
+            let (leaf, place) = hand::best(style, album, &all, sides, limits);
+            let none = crate::text::Place::default();
+            (
+                Some(Some(leaf)),
+                Some(crate::text::Said {
+                    value: place,
+                    place: none,
+                }),
+            )
+        }
+        (into, _) => {
+            let into = into.as_deref().unwrap_or("");
+            (leaf, ask::place(&mut typed, &input.style, into))
+        }
+    };
+    let leaf = match leaf {
+        Some(leaf) => leaf,
         None if input.album.leaves.len() == 1 => Some(0),
         None => {
             let names: Vec<&str> = input.album.leaves.iter().map(|l| l.name.as_str()).collect();

@@ -117,6 +117,13 @@ pub enum Deed {
     NoEyelets,
     /// A leaf goes without a piece of paper.
     Without { leaf: String, part: String },
+    /// So many fewer of a thing that lies several times in one place; so many are left there.
+    FewerOf {
+        leaf: String,
+        insert: String,
+        by: i64,
+        left: i64,
+    },
     /// So many leaves fewer of this kind; so many are left of all.
     Fewer { leaf: String, by: i64, left: i64 },
 }
@@ -225,6 +232,9 @@ impl Deed {
                 leaf.parts.push((part.clone(), PartPaper::None));
                 leaf.named.retain(|said| said.value != *part);
             }
+            Deed::FewerOf {
+                leaf, insert, by, ..
+            } => thing(album, leaf, insert)?.count -= by,
             Deed::Fewer { leaf, by, .. } => {
                 let leaf = album.leaves.iter_mut().find(|it| it.name == *leaf)?;
                 leaf.count -= by;

@@ -138,6 +138,44 @@ pub fn hand(
     })
 }
 
+/// The best place for a thing in one of these leaves: the first in which it goes as it is, things that
+/// are pulled out before what is glued; else the first in which it goes turned; else where things go of
+/// which no more is said.
+pub fn best(
+    style: &Style,
+    album: &Album,
+    leaves: &[usize],
+    (width, height): (Interval, Interval),
+    limits: &Limits,
+) -> (usize, Place) {
+    let mut slots: Vec<(bool, Place)> = style
+        .slots()
+        .map(|(_, slot)| {
+            let (place, section) = (slot.place.clone(), slot.section.clone());
+            (slot.opens.is_none(), Place { place, section })
+        })
+        .collect();
+    slots.sort_by_key(|(glued, _)| *glued);
+    for (width, height) in [(width, height), (height, width)] {
+        for (_, place) in &slots {
+            for leaf in leaves {
+                let ask = Ask {
+                    width,
+                    height,
+                    place: place.clone(),
+                    leaf: *leaf,
+                };
+                let worked = work(style, &with(album, &ask).0, limits);
+                if worked.is_ok_and(|it| matches!(it.outcome, Outcome::Fits(_))) {
+                    return (*leaf, place.clone());
+                }
+            }
+        }
+    }
+    let first = leaves.first().copied().unwrap_or(0);
+    (first, style.usual_place().into())
+}
+
 /// The other places of its leaf in which it goes as it is.
 fn elsewhere(style: &Style, album: &Album, ask: &Ask, limits: &Limits) -> Vec<Place> {
     let slots = style.slots().map(|(_, slot)| Place {

@@ -52,6 +52,11 @@ impl Tries<'_> {
             found.extend(self.ring());
             found.extend(self.fewer());
         }
+        for at in &leaves {
+            for insert in &asked.album.leaves[*at].inserts {
+                found.extend(self.fewer_of(*at, insert));
+            }
+        }
         for at in leaves {
             for side in [Side::Wide, Side::High] {
                 found.extend(self.picked(at, side));
@@ -85,7 +90,11 @@ impl Tries<'_> {
                 _ => false,
             })
             .collect();
-        offered.sort_by_key(|deed| asked.effort(&What::Deed(deed.clone()), false, 1));
+        // A wish is mostly about how a thing is held: that is less trouble than another place.
+        offered.sort_by_key(|deed| {
+            let held = matches!(deed, Deed::Grip { .. });
+            (!held, asked.effort(&What::Deed(deed.clone()), false, 1))
+        });
         offered
             .into_iter()
             .find(|deed| self.does(deed))
@@ -154,6 +163,22 @@ impl Tries<'_> {
                 leaf: many.name.clone(),
                 by,
                 left: all - by,
+            })
+        })
+    }
+
+    fn fewer_of(&mut self, at: usize, insert: &Insert) -> Option<Deed> {
+        let most = MOST_STEPS.min(insert.count - 1);
+        if most < 1 {
+            return None;
+        }
+        let leaf = &self.asked.album.leaves[at].name;
+        self.least(most, |by| {
+            Some(Deed::FewerOf {
+                leaf: leaf.clone(),
+                insert: insert.name.clone(),
+                by,
+                left: insert.count - by,
             })
         })
     }
@@ -421,6 +446,7 @@ impl Asked<'_> {
                 Deed::Use { .. } | Deed::Pick { .. } => Effort::AtHand,
                 Deed::Pattern { .. } | Deed::Holes { .. } | Deed::NoEyelets => Effort::Punch,
                 Deed::Without { .. } => Effort::Bare,
+                Deed::FewerOf { .. } => Effort::Punch,
                 Deed::RingOf { .. } | Deed::BagOf { .. } | Deed::Fewer { .. } => Effort::Buy,
             },
             What::Size { field, .. } if field == "show" => Effort::Hold,

@@ -345,7 +345,6 @@ fn what_is_wrong_in_a_question_is_one_clear_message() {
             &["--insert", "4 x 6 in", "--into", "mouth", "--leaf", "shore"],
             "no leaf is called `shore`",
         ),
-        (&["--insert", "4 x 6 in"], "--into <PLACE>"),
         (&["--into", "mouth"], "--insert <SIZE>"),
         (
             &[

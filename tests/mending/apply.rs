@@ -136,6 +136,9 @@ fn done(album: &mut Album, deed: &Deed) {
             leaf.parts.retain(|(name, _)| name != part);
             leaf.parts.push((part.clone(), PartPaper::None));
         }
+        Deed::FewerOf {
+            leaf, insert, by, ..
+        } => thing(album, leaf, insert).count -= by,
         Deed::Fewer { leaf, by, .. } => leaf_of(album, leaf).count -= by,
     }
 }
@@ -163,7 +166,7 @@ pub fn a_step_less(change: &FixChange, step: Length) -> Option<FixChange> {
         match deed {
             Deed::BagOf { to, .. } => *to = moved(*to, -step.nm()),
             Deed::Pick { to, .. } => *to = less_by(*to, step),
-            Deed::Fewer { by, .. } if *by > 1 => *by -= 1,
+            Deed::Fewer { by, .. } | Deed::FewerOf { by, .. } if *by > 1 => *by -= 1,
             _ => return None,
         }
         return Some(less);

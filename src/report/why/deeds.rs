@@ -4,6 +4,7 @@ use super::{From, fixes, hand};
 use crate::album::Grip;
 use crate::explain::deeds::{Deed, Supply};
 use crate::report::words::{plain, size};
+use crate::style::parts::Slot;
 
 /// One of them.
 pub fn deed(from: From<'_>, deed: &Deed) -> String {
@@ -16,12 +17,13 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
                 Some(section) => format!("`place = \"{}\"`, `section = \"{section}\"`", to.place),
                 None => format!("`place = \"{}\"`", to.place),
             };
-            format!(
-                "put {}{} {} ({typed})",
-                plain(insert),
-                of(leaf),
-                hand::into(from.style, &to.name())
-            )
+            let into = hand::into(from.style, &to.name());
+            let glued = |(_, slot): (_, &Slot)| slot.place == to.place && slot.opens.is_none();
+            let verb = match from.style.slots().any(glued) {
+                true => "have",
+                false => "put",
+            };
+            format!("{verb} {}{} {into} ({typed})", plain(insert), of(leaf),)
         }
         Deed::Turn {
             leaf,
@@ -124,6 +126,16 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
         Deed::Without { leaf, part } => format!(
             "leave the {}{} out (`{part} = \"none\"`)",
             plain(part),
+            of(leaf)
+        ),
+        Deed::FewerOf {
+            leaf,
+            insert,
+            by,
+            left,
+        } => format!(
+            "put {by} fewer of {}{} in: {left} (`count = {left}`)",
+            plain(insert),
             of(leaf)
         ),
         Deed::Fewer { leaf, by, left } => {
