@@ -9,16 +9,23 @@ use super::interrupt::asked_to_stop;
 use super::output::{self, Sink};
 use super::typed::Typed;
 use super::watch::Watch;
-use super::{CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, from, written};
+use super::{
+    CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, answer, explained, from,
+    usage, work, written,
+};
 use crate::album::Album;
 use crate::compare::rank::{AtLeast, Least, Ranking, Respect};
 use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Mend, Offer};
 use crate::draw;
+use crate::explain::{Deed, Fix, FixChange};
+use crate::plan::Listed;
+use crate::plan::work::Outcome;
 use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
 use crate::text::{found, nearest};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
+use clap::error::ErrorKind;
 use std::io::Write;
 use std::path::PathBuf;
 
@@ -104,6 +111,9 @@ pub(super) struct Compare {
 }
 
 pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
+    if let (Some(_), Some(_)) = (&verb.source.album, &verb.source.bag) {
+        return remake(verb);
+    }
     let limits = Limits {
         stop: Some(asked_to_stop()),
         ..verb.time.begin()
@@ -128,6 +138,82 @@ pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
     let (code, wrong) = done?;
     let _ = anstream::stderr().write_all(wrong.as_bytes());
     Ok(code)
+}
+
+/// The album in the bag that is typed, beside what it is in its own.
+fn remake(verb: &Compare) -> Result<u8, Stop> {
+    let limits = verb.time.begin();
+    let others = [
+        ("--bags", !verb.bags.is_empty()),
+        ("--widths", verb.widths.is_some()),
+        ("--at-least", !verb.at_least.is_empty()),
+        ("--svg", verb.svg.is_some()),
+        ("--csv", verb.csv),
+        ("--json", verb.json),
+    ];
+    if let Some((option, _)) = others.iter().find(|(_, typed)| *typed) {
+        let message = format!("`{option}` does not go with an album and `--bag`");
+        return Err(usage("compare", ErrorKind::ArgumentConflict, message));
+    }
+    let of_bag = Source {
+        album: None,
+        set: Vec::new(),
+        ..verb.source.clone()
+    };
+    let typed = input::read("compare", &of_bag)?;
+    let of_album = Source {
+        album: verb.source.album.clone(),
+        set: verb.source.set.clone(),
+        ..Source::default()
+    };
+    let mut input = input::read("compare", &of_album)?;
+    Sink::new(&verb.target).ready()?;
+    let leaves = leaves(verb, &mut input)?;
+    let before = work(&input, Listed::NotKept, &limits)?;
+    let bag = crate::supplies::Bag {
+        name: "the other bag".to_owned(),
+        ..typed.album.supplies.bags[0].clone()
+    };
+    let remade = Input {
+        album: input.album.with_bag(&leaves, &bag),
+        files: input.files.clone(),
+        style: input.style.clone(),
+    };
+    let after = work(&remade, Listed::NotKept, &limits)?;
+    let mut explanation = explained(&remade, &after, &limits);
+    if let Some(explanation) = &mut explanation {
+        // The old bag is no answer to how it goes in the new one.
+        let back = |change: &FixChange| matches!(change, FixChange::Do(Deed::Use { from, .. }) if *from == bag.name);
+        let stays = |fix: &Fix| !fix.changes.iter().any(back);
+        explanation.whole.retain(stays);
+        for list in &mut explanation.fixes {
+            list.fixes.retain(stays);
+        }
+    }
+    let (answer, code) = answer(&after.outcome, explanation.as_ref())?;
+    let old = match &before.outcome {
+        Outcome::Fits(plan) => Some(&**plan),
+        _ => None,
+    };
+    let text = report::remake::text(from(&remade, &of_album), old, answer);
+    Sink::new(&verb.target).write(&text)?;
+    Ok(code)
+}
+
+/// The leaves that get the other bag: all of them, or the one that is named.
+fn leaves(verb: &Compare, input: &mut Input) -> Result<Vec<usize>, Stop> {
+    let Some(name) = &verb.leaf else {
+        return Ok((0..input.album.leaves.len()).collect());
+    };
+    let mut typed = Typed::over(&mut input.files);
+    let leaf = super::ask::leaf(&mut typed, &input.album, name);
+    match leaf {
+        Some(leaf) => {
+            input.files = typed.done()?;
+            Ok(vec![leaf])
+        }
+        None => Err(typed.stop()),
+    }
 }
 
 /// An exit code, and what is wrong with rows of bags.

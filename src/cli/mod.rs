@@ -89,7 +89,7 @@ enum Verb {
 }
 
 /// What an album is read from.
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Default, Args)]
 struct Source {
     /// An album file
     album: Option<PathBuf>,

@@ -10,7 +10,7 @@ use crate::supplies::patterns::Pattern;
 use crate::text::Said;
 
 /// Where a thing is to go: a place of the style, and which of several slots there.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Place {
     pub place: String,
     /// The first of the place if nothing is said, as in an album file.
@@ -75,6 +75,12 @@ pub enum Deed {
         width: Interval,
         height: Interval,
     },
+    /// It may stand out so far above the edge of its slot.
+    Show {
+        leaf: String,
+        insert: String,
+        to: Length,
+    },
     /// It is taken hold of otherwise.
     Grip {
         leaf: String,
@@ -135,6 +141,7 @@ pub enum Supply {
     Paper,
     Print,
     Ring,
+    Punch,
 }
 
 impl Supply {
@@ -145,6 +152,7 @@ impl Supply {
             Supply::Paper => "paper",
             Supply::Print => "print",
             Supply::Ring => "ring",
+            Supply::Punch => "punch",
         }
     }
 }
@@ -185,6 +193,13 @@ impl Deed {
                 let said = |value| Some(Said { value, place });
                 // It is a card of the supplies no more: these lie upright.
                 (it.width, it.height, it.card) = (said(*width), said(*height), None);
+            }
+            Deed::Show { leaf, insert, to } => {
+                let it = thing(album, leaf, insert)?;
+                it.show = Some(Said {
+                    value: Interval::exact(*to),
+                    place: it.place,
+                });
             }
             Deed::Grip { leaf, insert, grip } => thing(album, leaf, insert)?.grip = *grip,
             Deed::Use {
@@ -256,7 +271,12 @@ fn use_it(album: &mut Album, supply: Supply, (leaf, of): (&str, &str), to: &str)
         Supply::Paper => supplies.papers.iter().position(|it| it.name == to),
         Supply::Print => supplies.prints.iter().position(|it| it.name == to),
         Supply::Ring => supplies.rings.iter().position(|it| it.name == to),
+        Supply::Punch => supplies.punches.iter().position(|it| it.name == to),
     }?;
+    if supply == Supply::Punch {
+        album.template.punch = Some(at);
+        return Some(());
+    }
     if supply == Supply::Ring {
         album.ring = album.ring.as_ref().map(|ring| ring.with(at));
         return Some(());

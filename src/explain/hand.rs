@@ -13,9 +13,11 @@ use crate::length::{Interval, Length};
 use crate::plan::Stopped;
 use crate::plan::work::{Outcome, Worked, work};
 use crate::program::ExpandError;
+use crate::program::expand::expand;
 use crate::solve::{self, Limits, Repair, repairs};
 use crate::style::Style;
 use crate::text::Said;
+use itertools::Itertools;
 use std::collections::BTreeSet;
 
 /// What is asked.
@@ -138,9 +140,35 @@ pub fn hand(
     })
 }
 
-/// The best place for a thing in one of these leaves: the first in which it goes as it is, things that
-/// are pulled out before what is glued; else the first in which it goes turned; else where things go of
-/// which no more is said.
+/// The slots that a leaf has, each once: those that things are pulled out of before those that they are
+/// glued in.
+fn slots(style: &Style, album: &Album, leaf: usize) -> Vec<Place> {
+    let Ok(expanded) = expand(style, album) else {
+        return Vec::new();
+    };
+    let scene = &expanded.model.scene;
+    let listed = scene.leaves().get(leaf);
+    let listed = listed.and_then(|leaf| scene.thing(*leaf).lists.get("slots"));
+    let there = |name: &str| {
+        let mut listed = listed.into_iter().flatten();
+        listed.any(|slot| scene.thing(*slot).label == name)
+    };
+    let all = style.slots().filter(|(part, _)| there(&part.name));
+    let all = all.sorted_by_key(|(_, slot)| slot.opens.is_none());
+    let places = all.map(|(_, slot)| Place {
+        place: slot.place.clone(),
+        section: slot.section.clone(),
+    });
+    places.unique().collect()
+}
+
+fn goes(style: &Style, album: &Album, ask: &Ask, limits: &Limits) -> bool {
+    let worked = work(style, &with(album, ask).0, limits);
+    worked.is_ok_and(|worked| matches!(worked.outcome, Outcome::Fits(_)))
+}
+
+/// The best place for a thing in one of these leaves: the first in which it goes as it is; else the first
+/// in which it goes turned; else where things go of which no more is said.
 pub fn best(
     style: &Style,
     album: &Album,
@@ -148,26 +176,17 @@ pub fn best(
     (width, height): (Interval, Interval),
     limits: &Limits,
 ) -> (usize, Place) {
-    let mut slots: Vec<(bool, Place)> = style
-        .slots()
-        .map(|(_, slot)| {
-            let (place, section) = (slot.place.clone(), slot.section.clone());
-            (slot.opens.is_none(), Place { place, section })
-        })
-        .collect();
-    slots.sort_by_key(|(glued, _)| *glued);
     for (width, height) in [(width, height), (height, width)] {
-        for (_, place) in &slots {
-            for leaf in leaves {
+        for &leaf in leaves {
+            for place in slots(style, album, leaf) {
                 let ask = Ask {
                     width,
                     height,
-                    place: place.clone(),
-                    leaf: *leaf,
+                    place,
+                    leaf,
                 };
-                let worked = work(style, &with(album, &ask).0, limits);
-                if worked.is_ok_and(|it| matches!(it.outcome, Outcome::Fits(_))) {
-                    return (*leaf, place.clone());
+                if goes(style, album, &ask, limits) {
+                    return (leaf, ask.place);
                 }
             }
         }
@@ -178,26 +197,18 @@ pub fn best(
 
 /// The other places of its leaf in which it goes as it is.
 fn elsewhere(style: &Style, album: &Album, ask: &Ask, limits: &Limits) -> Vec<Place> {
-    let slots = style.slots().map(|(_, slot)| Place {
-        place: slot.place.clone(),
-        section: slot.section.clone(),
-    });
-    let goes = |place: &Place| {
-        let (album, _) = with(
-            album,
-            &Ask {
-                place: place.clone(),
-                ..ask.clone()
-            },
-        );
-        let worked = work(style, &album, limits);
-        worked.is_ok_and(|worked| matches!(worked.outcome, Outcome::Fits(_)))
-    };
-    let others = slots.filter(|place| {
+    let others = slots(style, album, ask.leaf).into_iter().filter(|place| {
         place.place != ask.place.place
             || (place.section != ask.place.section && ask.place.section.is_some())
     });
-    others.filter(goes).collect()
+    let there = others.filter(|place| {
+        let ask = Ask {
+            place: place.clone(),
+            ..ask.clone()
+        };
+        goes(style, album, &ask, limits)
+    });
+    there.collect()
 }
 
 /// The least that must come off, by every smallest set of sides; and whether that is known to be the

@@ -7,12 +7,15 @@ use super::changed::Asked;
 use super::deeds::{Deed, Place, Side, Supply};
 use super::lists::Tries;
 use super::own::What;
-use crate::album::{Grip, Insert, Leaf, PartPaper};
+use crate::album::{Album, Grip, Insert, Leaf, PartPaper};
 use crate::length::{Interval, Length};
+use crate::plan::dropped;
+use crate::plan::work::work;
 use crate::program::InstanceId;
 use crate::style::parts::Slot;
 use crate::supplies::patterns::{PATTERNS, Pattern};
-use std::collections::BTreeSet;
+use itertools::Itertools;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// No ring and no bag is made larger by more than so many steps, and no more leaves are left out.
 const MOST_STEPS: i64 = 64;
@@ -55,6 +58,7 @@ impl Tries<'_> {
         for at in &leaves {
             for insert in &asked.album.leaves[*at].inserts {
                 found.extend(self.fewer_of(*at, insert));
+                found.extend(self.shows(*at, insert));
             }
         }
         for at in leaves {
@@ -82,10 +86,20 @@ impl Tries<'_> {
             .chain(asked.of_holes())
             .chain(asked.of_rings())
             .filter(|deed| match deed {
-                Deed::Place { insert, .. }
-                | Deed::Turn { insert, .. }
-                | Deed::Grip { insert, .. } => called.contains(&insert.as_str()),
-                Deed::Use { supply, .. } => whole && *supply == Supply::Ring,
+                // What is glued is pulled out no more.
+                Deed::Place { insert, .. } => {
+                    let effort = asked.effort(&What::Deed((*deed).clone()), false, 1);
+                    called.contains(&insert.as_str()) && effort == Effort::Replace
+                }
+                Deed::Turn { insert, .. } | Deed::Grip { insert, .. } => {
+                    called.contains(&insert.as_str())
+                }
+                Deed::Use { supply, of, .. } => match supply {
+                    Supply::Ring => whole,
+                    Supply::Paper => called.contains(&of.as_str()),
+                    Supply::Punch => true,
+                    Supply::Bag | Supply::Print => false,
+                },
                 Deed::NoEyelets => true,
                 _ => false,
             })
@@ -97,9 +111,43 @@ impl Tries<'_> {
         });
         offered
             .into_iter()
-            .find(|deed| self.does(deed))
+            .find(|deed| {
+                let held = matches!(deed, Deed::Grip { .. });
+                self.does(deed) && (held || self.gives_nothing_up(deed))
+            })
             .or_else(|| self.ring().filter(|_| whole))
             .or_else(|| self.fewer().filter(|_| whole))
+    }
+
+    /// Whether fewer wishes are given up with a deed than without, and nothing that is cut is smaller.
+    fn gives_nothing_up(&self, deed: &Deed) -> bool {
+        let asked = self.asked;
+        let mut album = asked.album.clone();
+        let limits = asked.limits;
+        let count = |album: &Album| {
+            let worked = work(asked.style, album, limits).ok()?;
+            let sizes = worked.expanded.sizes.iter();
+            let sizes = sizes.map(|it| {
+                let name = worked.expanded.program.unknowns[it.unknown.0 as usize]
+                    .name
+                    .clone();
+                (
+                    name,
+                    worked.solution.values.get(it.unknown.0 as usize).copied(),
+                )
+            });
+            let sizes: BTreeMap<String, Option<i64>> = sizes.collect();
+            Some((dropped(&worked.expanded, &worked.solution).len(), sizes))
+        };
+        let before = count(&album);
+        let done = deed.done(&mut album);
+        let after = done.and_then(|()| count(&album));
+        before.zip(after).is_some_and(|((was, old), (is, new))| {
+            let kept = old
+                .iter()
+                .all(|(name, size)| new.get(name).is_none_or(|it| it >= size));
+            is < was && kept
+        })
     }
 
     fn does(&mut self, deed: &Deed) -> bool {
@@ -179,6 +227,22 @@ impl Tries<'_> {
                 insert: insert.name.clone(),
                 by,
                 left: insert.count - by,
+            })
+        })
+    }
+
+    /// A thing that stands out of its slot, as far as it has to.
+    fn shows(&mut self, at: usize, insert: &Insert) -> Option<Deed> {
+        if insert.show.is_some() || insert.photo.is_some() {
+            return None;
+        }
+        let album = self.asked.album;
+        let leaf = &album.leaves[at].name;
+        self.least(MOST_STEPS, |n| {
+            Some(Deed::Show {
+                leaf: leaf.clone(),
+                insert: insert.name.clone(),
+                to: album.ruler.step().checked_mul(n)?,
             })
         })
     }
@@ -310,17 +374,26 @@ impl Asked<'_> {
         };
         let mut deeds = Vec::new();
         let lies = scene.text(*thing, "slot");
-        for (part, slot) in self.style.slots() {
-            if part.name != lies {
-                deeds.push(Deed::Place {
-                    leaf: leaf_name(),
-                    insert: name(),
-                    to: Place {
-                        place: slot.place.clone(),
-                        section: slot.section.clone(),
-                    },
-                });
-            }
+        let slots = scene.thing(here).lists.get("slots");
+        let there = |name: &str| {
+            let mut slots = slots.into_iter().flatten();
+            slots.any(|slot| scene.thing(*slot).label == name)
+        };
+        let own = self.style.slots().find(|(part, _)| part.name == lies);
+        let places = self.style.slots().filter(|(part, _)| there(&part.name));
+        let places = places.filter(|(_, slot)| {
+            own.is_none_or(|(_, own)| (&slot.place, &slot.section) != (&own.place, &own.section))
+        });
+        let places = places.map(|(_, slot)| Place {
+            place: slot.place.clone(),
+            section: slot.section.clone(),
+        });
+        for to in places.unique() {
+            deeds.push(Deed::Place {
+                leaf: leaf_name(),
+                insert: name(),
+                to,
+            });
         }
         let side = |field: &str| scene.length(*thing, field);
         if let (Some(width), Some(height)) = (side("width"), side("height"))
@@ -368,11 +441,26 @@ impl Asked<'_> {
         if template.eyelet.is_some() {
             deeds.push(Deed::NoEyelets);
         }
+        let punches = &self.album.supplies.punches;
+        if let Some(from) = template.punch.and_then(|at| punches.get(at)) {
+            for punch in punches.iter().filter(|it| it.name != from.name) {
+                deeds.push(Deed::Use {
+                    supply: Supply::Punch,
+                    leaf: String::new(),
+                    of: String::new(),
+                    from: from.name.clone(),
+                    to: punch.name.clone(),
+                });
+            }
+        }
         if let Some(pattern) = &template.pattern {
             let was = Pattern::named(&pattern.value).map_or(0, Pattern::holes);
             let mut others: Vec<&Pattern> = PATTERNS.iter().collect();
             others.sort_by_key(|other| ((other.holes() - was).abs(), -other.span().nm()));
-            let others = others.into_iter().filter(|it| it.name != pattern.value);
+            // With as many holes: others do not go into the same binder.
+            let others = others
+                .into_iter()
+                .filter(|it| it.name != pattern.value && it.holes() == was);
             let others = others.map(|it| Some(it.name.to_owned()));
             for to in others.chain([None]) {
                 deeds.push(Deed::Pattern {
@@ -406,9 +494,9 @@ impl Asked<'_> {
     }
 }
 
-/// How much trouble a change is for a person, the least first: a thing placed otherwise, a little
-/// trimmed, something else at hand, punched otherwise, much trimmed, bought, a quantity of the style,
-/// left out, accepted.
+/// How much trouble a change is for a person, the least first: a thing placed or held otherwise, a little
+/// trimmed, something else at hand, punched otherwise, fewer, bought, another bag, a piece of paper less,
+/// much trimmed, a quantity of the style, left out, accepted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Effort {
     Replace,
@@ -416,9 +504,11 @@ pub enum Effort {
     Trim,
     AtHand,
     Punch,
+    Fewer,
+    Buy,
+    OtherBag,
     Bare,
     TrimMuch,
-    Buy,
     Quantity,
     LeaveOut,
     Accept,
@@ -442,12 +532,18 @@ impl Asked<'_> {
                     }
                 }
                 Deed::Turn { .. } => Effort::Replace,
-                Deed::Grip { .. } => Effort::Hold,
-                Deed::Use { .. } | Deed::Pick { .. } => Effort::AtHand,
+                Deed::Grip { .. } | Deed::Show { .. } => Effort::Hold,
+                Deed::Use {
+                    supply: Supply::Bag,
+                    ..
+                }
+                | Deed::Pick { .. }
+                | Deed::BagOf { .. } => Effort::OtherBag,
+                Deed::Use { .. } => Effort::AtHand,
                 Deed::Pattern { .. } | Deed::Holes { .. } | Deed::NoEyelets => Effort::Punch,
                 Deed::Without { .. } => Effort::Bare,
-                Deed::FewerOf { .. } => Effort::Punch,
-                Deed::RingOf { .. } | Deed::BagOf { .. } | Deed::Fewer { .. } => Effort::Buy,
+                Deed::FewerOf { .. } | Deed::Fewer { .. } => Effort::Fewer,
+                Deed::RingOf { .. } => Effort::Buy,
             },
             What::Size { field, .. } if field == "show" => Effort::Hold,
             What::Size { .. } => {

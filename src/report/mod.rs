@@ -19,6 +19,7 @@ mod leaf;
 mod notes;
 mod phrase;
 mod place;
+pub mod remake;
 pub mod rules;
 pub mod why;
 mod words;

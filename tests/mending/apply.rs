@@ -60,6 +60,9 @@ fn done(album: &mut Album, deed: &Deed) {
             let it = thing(album, leaf, insert);
             (it.width, it.height, it.card) = (said(*width), said(*height), None);
         }
+        Deed::Show { leaf, insert, to } => {
+            thing(album, leaf, insert).show = said(Interval::exact(*to));
+        }
         Deed::Grip { leaf, insert, grip } => thing(album, leaf, insert).grip = *grip,
         Deed::Use {
             supply,
@@ -77,6 +80,10 @@ fn done(album: &mut Album, deed: &Deed) {
                 let rings = &album.supplies.rings;
                 let at = rings.iter().position(|ring| ring.name == *to);
                 album.ring = at.map(|value| Said { value, place });
+            }
+            Supply::Punch => {
+                let punches = &album.supplies.punches;
+                album.template.punch = punches.iter().position(|it| it.name == *to);
             }
             Supply::Print => {
                 let prints = &album.supplies.prints;
@@ -166,6 +173,7 @@ pub fn a_step_less(change: &FixChange, step: Length) -> Option<FixChange> {
         match deed {
             Deed::BagOf { to, .. } => *to = moved(*to, -step.nm()),
             Deed::Pick { to, .. } => *to = less_by(*to, step),
+            Deed::Show { to, .. } if *to > step => *to = less_by(*to, step),
             Deed::Fewer { by, .. } | Deed::FewerOf { by, .. } if *by > 1 => *by -= 1,
             _ => return None,
         }

@@ -230,6 +230,7 @@ fn use_of(supply: Supply) -> &'static str {
         Supply::Paper => "use paper",
         Supply::Print => "use print",
         Supply::Ring => "use ring",
+        Supply::Punch => "use punch",
     }
 }
 
@@ -238,6 +239,7 @@ fn done(deed: &Deed) -> (&'static str, &str, &str) {
     match deed {
         Deed::Place { leaf, insert, .. } => ("place", insert, leaf),
         Deed::Turn { leaf, insert, .. } => ("turn", insert, leaf),
+        Deed::Show { leaf, insert, .. } => ("show", insert, leaf),
         Deed::Grip { leaf, insert, .. } => ("grip", insert, leaf),
         Deed::Use {
             supply, to, leaf, ..

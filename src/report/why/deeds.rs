@@ -38,6 +38,14 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
                 of(leaf)
             )
         }
+        Deed::Show { leaf, insert, to } => {
+            let to = ruler.show(*to);
+            format!(
+                "let {}{} show {to} (`show = \"{to}\"`)",
+                plain(insert),
+                of(leaf)
+            )
+        }
         Deed::Grip { leaf, insert, grip } => {
             let (word, key) = match grip {
                 Grip::Tab => ("a pull tab", "tab"),

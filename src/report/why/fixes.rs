@@ -170,7 +170,7 @@ fn one_list(
     let mut said = Vec::new();
     let it = if all.len() == 1 { "it" } else { "each" };
     if all.iter().all(|f| f.sizes.is_some()) {
-        let but = match stuck.is_empty() {
+        let but = match stuck.is_empty() || lists == 1 {
             true => String::new(),
             false => format!(" but for {}", stuck.join(" and ")),
         };

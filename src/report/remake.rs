@@ -1,0 +1,157 @@
+//! The same album in another bag, beside the old one: each piece before and now, and what to do with
+//! it; or what no longer fits and what to do.
+
+use super::words::{capital, plain, sides, size, strong, table, wrapped};
+use super::{Answer, From, fit, holes, phrase, why};
+use crate::length::Interval;
+use crate::plan::{LeafPlan, Plan, SizePlan};
+use itertools::Itertools;
+
+/// What became of an album in another bag; `before` is its plan in its own, where it had one.
+pub fn text(from: From<'_>, before: Option<&Plan>, after: Answer<'_>) -> String {
+    let head = format!(
+        "{}, in another bag (ruler {})",
+        capital(from.title),
+        from.ruler
+    );
+    let mut text = format!("{}\n", strong(&head));
+    match after {
+        Answer::Clash(explained) => text.push_str(&why::explanation(from, explained)),
+        Answer::Undecided(why) => {
+            let said = format!("Undecided: {}.", super::stopped(why));
+            text.push_str(&wrapped(&said, "", ""));
+        }
+        Answer::Fits(plan) => {
+            text.push_str(&format!("{}\n", strong(fit::verdict(plan.certainty))));
+            text.push_str(&watched(before, plan));
+            for leaf in &plan.leaves {
+                let old = before.and_then(|it| it.leaves.iter().find(|old| old.name == leaf.name));
+                text.push_str(&one(plan, old, leaf));
+            }
+            text.push_str(&punched(before, plan));
+        }
+    }
+    text
+}
+
+/// Wishes that are not kept now and were before.
+fn watched(before: Option<&Plan>, plan: &Plan) -> String {
+    let old: Vec<String> = before
+        .map(|plan| {
+            fit::unkept(plan)
+                .into_iter()
+                .map(|it| it.sentence)
+                .collect()
+        })
+        .unwrap_or_default();
+    let new = fit::unkept(plan).into_iter().map(|it| it.sentence);
+    let new: Vec<String> = new.filter(|said| !old.contains(said)).collect();
+    if new.is_empty() {
+        return String::new();
+    }
+    let mut text = format!("\n{}\n", strong(fit::UNKEPT));
+    for said in new {
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    text
+}
+
+/// A piece of a leaf: its name, width and height.
+type Piece<'p> = (String, &'p SizePlan, &'p SizePlan);
+
+fn pieces(leaf: &LeafPlan) -> Vec<Piece<'_>> {
+    let parts = leaf.parts.iter();
+    let parts = parts.map(|it| (plain(&it.label), &it.width, &it.height));
+    let inserts = leaf.inserts.iter().flat_map(|it| {
+        let photo = it.photo.as_ref();
+        let photo = photo.map(|photo| {
+            let name = format!("{}'s photo", plain(&it.name));
+            (name, &photo.width, &photo.height)
+        });
+        [(plain(&it.name), &it.width, &it.height)]
+            .into_iter()
+            .chain(photo)
+    });
+    parts.chain(inserts).collect()
+}
+
+fn one(plan: &Plan, old: Option<&LeafPlan>, leaf: &LeafPlan) -> String {
+    let ruler = plan.ruler;
+    let bag = |leaf: &LeafPlan| size(ruler, leaf.width, leaf.height);
+    let was = match old {
+        Some(old) if old.bag == leaf.bag => ": the same bag".to_owned(),
+        Some(old) => format!(": {}, before {} of {}", bag(leaf), bag(old), old.bag),
+        None => format!(": {}", bag(leaf)),
+    };
+    let (now, before) = (pieces(leaf), old.map(pieces).unwrap_or_default());
+    let sizes = |all: &[Piece<'_>]| {
+        let all = all.iter();
+        let all = all.map(|(name, width, height)| (name.clone(), width.value, height.value));
+        all.collect::<Vec<_>>()
+    };
+    let head = format!("{}{was}", capital(&leaf.name));
+    if sizes(&now) == sizes(&before) {
+        return format!("\n{}\n", strong(&format!("{head}; keep all of it")));
+    }
+    let mut text = format!("\n{}\n", strong(&head));
+    let mut rows = Vec::new();
+    for (name, width, height) in &now {
+        let was = before.iter().find(|(other, ..)| other == name);
+        let told =
+            |it: Option<&Piece<'_>>| it.map_or("-".to_owned(), |it| sides(ruler, it.1, it.2));
+        let this = (name.clone(), *width, *height);
+        let to_do = was.map_or("cut it", |(_, w, h)| {
+            to_do((w.value, h.value), (width.value, height.value))
+        });
+        rows.push(vec![
+            name.clone(),
+            told(was),
+            told(Some(&this)),
+            to_do.to_owned(),
+        ]);
+    }
+    text.push_str(&table(
+        &["Piece", "Before", "Now", "What to do"],
+        &rows,
+        &[],
+        "  ",
+    ));
+    let gone = before
+        .iter()
+        .filter(|(name, ..)| now.iter().all(|it| it.0 != *name));
+    let gone = gone.map(|(name, ..)| name.as_str()).join(", ");
+    if !gone.is_empty() {
+        text.push_str(&wrapped(&format!("No longer there: {gone}."), "  ", "    "));
+    }
+    text
+}
+
+/// What happens to a piece of one size that has to be of another.
+fn to_do(was: (Interval, Interval), now: (Interval, Interval)) -> &'static str {
+    let room = |was: Interval, now: Interval| now.most() <= was.least();
+    match (was == now, room(was.0, now.0) && room(was.1, now.1)) {
+        (true, _) => "keep it",
+        (false, true) => "cut it down",
+        (false, false) => "make it anew",
+    }
+}
+
+fn punched(before: Option<&Plan>, plan: &Plan) -> String {
+    let said = |plan: &Plan| -> Vec<String> {
+        let sentences = holes::sentences(plan);
+        let said = sentences.iter().map(|it| phrase::screen(plan.ruler, it));
+        said.collect()
+    };
+    let now = said(plan);
+    if now.is_empty() {
+        return String::new();
+    }
+    let mut text = String::from("\n");
+    let same = before.is_some_and(|before| said(before) == now);
+    let sentence = match same {
+        true => "The holes stay where they are: the same template.".to_owned(),
+        false => format!("A new template: {}.", now.join("; ")),
+    };
+    text.push_str(&wrapped(&sentence, "", "  "));
+    text
+}

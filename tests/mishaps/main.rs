@@ -1,0 +1,143 @@
+//! Things that go wrong at the table, with what a maker should read first.
+//!
+//! What stands first was written down before the program was asked, by someone who knows the trade
+//! (common practice, no published source); the numbers are sums that anyone can do again.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// A mishap: what its album says beside the supplies of this folder, and what has to stand in the first
+/// eight lines, in this order.
+struct Mishap {
+    name: &'static str,
+    album: &'static str,
+    first: &'static [&'static str],
+}
+
+const MISHAPS: [Mishap; 13] = [
+    // 7 in of folded bag, a card of 8: 1 in stands out.
+    Mishap {
+        name: "a card too high for a folded bag may stand out",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"fold bag\"\n[[leaf.insert]]\nname = \"recipe\"\nplace = \"mouth\"\ncard = \"recipe card\"\n",
+        first: &["show 1 in", "7 in"],
+    },
+    // Half of 5 in belongs inside; the pocket is 2 1/4 deep.
+    Mishap {
+        name: "a card that falls out of its pocket goes into the mouth",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n[[leaf.insert]]\nname = \"index\"\nplace = \"pocket\"\ncard = \"index card\"\n",
+        first: &["into the front slot", "4 1/2 in"],
+    },
+    // ISO 838 wants 12 mm; pliers reach 5/16 in.
+    Mishap {
+        name: "pliers do not reach the holes",
+        album: "[template]\npattern = \"ISO 838\"\npunch = \"pliers\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
+        first: &["desk punch"],
+    },
+    Mishap {
+        name: "one leaf too many for the ring",
+        album: "[template]\nring = \"wide ring\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 14\nfront_mat = \"oat plain\"\nback_mat = \"oat plain\"\n",
+        first: &["1 leaf out", "2 1/8 in"],
+    },
+    // 20 of 0.03 in are 0.6 in; a pocket holds 1/2 in, which are 16.
+    Mishap {
+        name: "a pile too thick for its pocket",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n[[leaf.insert]]\nname = \"swatches\"\nplace = \"pocket\"\nsize = \"3 x 4 in\"\ncount = 20\ncaliper = \"0.03 in\"\n",
+        first: &["4 fewer", "16"],
+    },
+    // Wire of 1/4 in through a hole of 1/8.
+    Mishap {
+        name: "wire too thick for the holes",
+        album: "[template]\nring = \"stout ring\"\ndiameter = \"1/8 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n",
+        first: &["thin ring"],
+    },
+    // 5 in less 3/16: a card of 4 1/4 jams in the narrowest of the pack.
+    Mishap {
+        name: "a pack that varies",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"uneven bag\"\n[[leaf.insert]]\nname = \"greeting\"\nplace = \"mouth\"\nsize = \"4 1/4 x 6 in\"\n",
+        first: &["4 1/8 in", "pick out", "4 15/16 in"],
+    },
+    Mishap {
+        name: "a mat that its pad does not give",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\nfront_mat = \"small pad\"\n",
+        first: &["oat plain", "front mat out"],
+    },
+    Mishap {
+        name: "a photo larger than its print",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\ngiven = { \"scene.photo.width\" = \"5 in\", \"scene.photo.height\" = \"7 in\" }\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\nphoto = { print = \"small print\" }\n",
+        first: &["large print"],
+    },
+    // 9 in down to the seam are 8 1/2: a card 4 in high is lost; a tab reaches it.
+    Mishap {
+        name: "a card lost in a deep mouth",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n[[leaf.insert]]\nname = \"verse\"\nplace = \"mouth\"\nsection = \"back\"\nsize = \"4 x 4 in\"\ngrip = \"notch\"\n",
+        first: &["what to watch", "verse", "pull tab"],
+    },
+    // An eyelet of 1/2 in reaches 1/4 in beyond its centre: nothing is left of an edge of 1/4 in.
+    Mishap {
+        name: "an eyelet over the spine edge",
+        album: "[template]\nedge = \"1/4 in\"\neyelet = \"1/2 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
+        first: &["3/8 in"],
+    },
+    Mishap {
+        name: "a wide card goes in turned",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"mouth\"\nsize = \"7 x 5 in\"\n",
+        first: &["route on its side", "5 x 7 in"],
+    },
+    // Two troubles: each has a line of its own.
+    Mishap {
+        name: "a card too wide, and wire too thick",
+        album: "[template]\nring = \"stout ring\"\ndiameter = \"1/8 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"mouth\"\nsize = \"5 3/4 x 7 in\"\n",
+        first: &["1.", "2."],
+    },
+];
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/mishaps")
+}
+
+/// The first eight lines of the answer that are not empty, in small letters, as one.
+fn first_lines(album: &str) -> String {
+    let place = tempfile::tempdir().expect("a folder");
+    let supplies = folder().join("supplies.toml");
+    std::fs::copy(supplies, place.path().join("supplies.toml")).expect("a copy");
+    let text =
+        format!("album = \"Table\"\nruler = \"1/8 in\"\nsupplies = [\"supplies.toml\"]\n{album}");
+    let file = place.path().join("album.toml");
+    std::fs::write(&file, text).expect("a file");
+    let run = Command::new(env!("CARGO_BIN_EXE_tuckwright"))
+        .arg("fit")
+        .arg(&file)
+        .output()
+        .expect("it runs");
+    assert!(run.status.code().is_some_and(|code| code < 2), "{run:?}");
+    let said = String::from_utf8(run.stdout).expect("text");
+    let lines = said.lines().filter(|line| !line.trim().is_empty()).take(8);
+    let words = lines.flat_map(str::split_whitespace);
+    words.collect::<Vec<_>>().join(" ").to_lowercase()
+}
+
+#[test]
+fn what_to_do_stands_first() {
+    let mut wrong = Vec::new();
+    for Mishap { name, album, first } in &MISHAPS {
+        let said = first_lines(album);
+        let mut from = 0;
+        for wanted in *first {
+            match said[from..].find(wanted) {
+                Some(at) => from += at + wanted.len(),
+                None => {
+                    wrong.push(format!("{name}: no `{wanted}` in its place: {said}"));
+                    break;
+                }
+            }
+        }
+        // To accept less is never first where something else is known.
+        if let Some(accept) = said.find("accept") {
+            let before = first.first().and_then(|wanted| said.find(wanted));
+            if before.is_none_or(|at| at > accept) {
+                wrong.push(format!("{name}: accepting first: {said}"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
