@@ -85,9 +85,9 @@ const MISHAPS: [Mishap; 13] = [
     },
     // Two troubles: each has a line of its own.
     Mishap {
-        name: "a card too wide, and wire too thick",
-        album: "[template]\nring = \"stout ring\"\ndiameter = \"1/8 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"mouth\"\nsize = \"5 3/4 x 7 in\"\n",
-        first: &["1.", "2."],
+        name: "a card too wide, and too many leaves",
+        album: "[template]\nring = \"wide ring\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 14\nfront_mat = \"oat plain\"\nback_mat = \"oat plain\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"mouth\"\nsize = \"5 x 7 in\"\n",
+        first: &["1.", "route", "2.", "leaf"],
     },
 ];
 

@@ -147,6 +147,7 @@ fn done(album: &mut Album, style: &Style, change: &FixChange) -> Option<()> {
             album.set.retain(|(set, _)| set.value != *quantity);
             Some(())
         }
+        FixChange::Do(deed) => deed.done(album),
         FixChange::LeaveOut { name, leaf } => {
             // A wish for what is left out goes with it.
             if album
