@@ -197,11 +197,16 @@ pub fn best(
 
 /// The other places of its leaf in which it goes as it is.
 fn elsewhere(style: &Style, album: &Album, ask: &Ask, limits: &Limits) -> Vec<Place> {
-    let others = slots(style, album, ask.leaf).into_iter().filter(|place| {
-        place.place != ask.place.place
-            || (place.section != ask.place.section && ask.place.section.is_some())
-    });
-    let there = others.filter(|place| {
+    let mut others = slots(style, album, ask.leaf);
+    let asked = |place: &Place| {
+        let section = ask.place.section.is_none() || place.section == ask.place.section;
+        place.place == ask.place.place && section
+    };
+    // Without a section the first slot of a place is meant.
+    if let Some(at) = others.iter().position(asked) {
+        others.remove(at);
+    }
+    let there = others.into_iter().filter(|place| {
         let ask = Ask {
             place: place.clone(),
             ..ask.clone()

@@ -88,8 +88,15 @@ fn a_thing_in_the_hand_goes_where_the_album_would_put_it() {
         ] {
             let asked = with("why", source, &["--insert", thing, "--into", place]);
             let (out, _) = told(&run(&asked), code);
+            // The other slot stands first where that one takes it.
+            let other = out.contains("4 x 7 in: into the back slot it goes in as it is");
             assert_eq!(
-                out.contains("it goes in as it is."),
+                other,
+                (place, thing) != ("back slot", thing) && code == 1,
+                "{out}"
+            );
+            assert_eq!(
+                out.contains(": it goes in as it is."),
                 code == 0,
                 "{asked:?}\n{out}"
             );

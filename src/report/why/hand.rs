@@ -27,7 +27,7 @@ pub fn hand(from: From<'_>, hand: &Hand) -> String {
             };
             format!(
                 "{it}{leaf}: {} it goes in as it is{others}. {}: {verdict}",
-                capital(&into(&first.name())),
+                into(&first.name()),
                 capital(&into(&hand.place))
             )
         }

@@ -89,7 +89,7 @@ fn asked(dice: &mut Dice, style: &Style, album: &Album) {
     let _ = need::need(style, album, &[want], &limits);
 }
 
-/// Each fix with the first one of every other list, done to the album by hand.
+/// Each fix with what mends every other list meanwhile, done to the album by hand.
 fn mended(files: &Files, style: &Style, album: &Album, lists: &[tuckwright::explain::FixList]) {
     for (at, list) in lists.iter().enumerate() {
         for fix in list.fixes.iter().chain(&list.cheapest) {
@@ -97,7 +97,10 @@ fn mended(files: &Files, style: &Style, album: &Album, lists: &[tuckwright::expl
             assert!(!fix.changes.is_empty());
             let others = lists.iter().enumerate().filter(|(n, _)| *n != at);
             let others: Option<Vec<&Fix>> = others
-                .map(|(_, list)| list.fixes.first().or(list.cheapest.as_ref()))
+                .map(|(_, list)| {
+                    let meanwhile = list.meanwhile.and_then(|at| list.fixes.get(at));
+                    meanwhile.or(list.cheapest.as_ref())
+                })
                 .collect();
             let Some(others) = others else { continue };
             let mut changed = album.clone();
