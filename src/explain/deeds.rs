@@ -175,6 +175,22 @@ impl Side {
 }
 
 impl Deed {
+    /// The leaf to which it is done, if it is done to one kind of leaf alone.
+    pub fn leaf(&self) -> Option<&str> {
+        match self {
+            Deed::Place { leaf, .. }
+            | Deed::Turn { leaf, .. }
+            | Deed::Show { leaf, .. }
+            | Deed::Grip { leaf, .. }
+            | Deed::Use { leaf, .. }
+            | Deed::Without { leaf, .. }
+            | Deed::FewerOf { leaf, .. } => {
+                Some(leaf).filter(|it| !it.is_empty()).map(String::as_str)
+            }
+            _ => None,
+        }
+    }
+
     /// Does it in an album; `None` where it is nothing to do there.
     pub fn done(&self, album: &mut Album) -> Option<()> {
         match self {

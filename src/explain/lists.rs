@@ -21,6 +21,11 @@ use std::collections::BTreeSet;
 const MOST_FIXES: usize = 20;
 /// How far holes and pockets are tried step by step.
 const TRIED: i64 = 64;
+/// Deeds that are tried for one part of the trouble, at the most and at the least.
+const MOST_TRIED: usize = 150;
+const FEWEST_TRIED: usize = 12;
+/// Rules that are laid over albums while deeds are tried, all parts together.
+const DEED_ROWS: usize = 40_000;
 /// What a deed costs, in the price of ruler steps.
 const DEED: i64 = 10;
 /// What going back to the style's own value costs, in the price of ruler steps.
@@ -102,11 +107,15 @@ impl Asked<'_> {
         let Some(mut troubles) = self.apart() else {
             return Vec::new();
         };
-        let inserts = self.inserts_of(clashing);
         let mut at = 0;
         while at < troubles.len() {
             let context = context(&troubles, at);
+            let of_part = self.of_part(clashing, &troubles[at]);
+            let inserts = self.inserts_of(&of_part);
             let mut tries = Tries::new(self, &context);
+            // Of a large album each try is a longer one.
+            let rules = self.expanded.program.instances.len().max(1);
+            tries.left = (DEED_ROWS / rules / troubles.len()).clamp(FEWEST_TRIED, MOST_TRIED);
             let stuck = !troubles[at].stuck.is_empty();
             if stuck && tries.fits(&[]) {
                 // What mends the others mends it too, as with a pile: each thing in it has a rule of its
@@ -122,7 +131,11 @@ impl Asked<'_> {
             let mut own = 0;
             if let Some(wide) = &mut wide {
                 let stuck_rules: Vec<InstanceId> = troubles[at].stuck.iter().copied().collect();
-                let rules = if stuck { &stuck_rules[..] } else { clashing };
+                let rules = if stuck {
+                    &stuck_rules[..]
+                } else {
+                    &of_part[..]
+                };
                 let deeds = tries.deeds(rules);
                 tried_all &= !tries.untried;
                 for deed in deeds {
@@ -162,6 +175,39 @@ impl Asked<'_> {
             at += 1;
         }
         troubles
+    }
+
+    /// The clashing rules of the leaves in which something mends this part, and those of the whole album
+    /// if one of them does; all of them if its changes name no leaf.
+    fn of_part(self, clashing: &[InstanceId], trouble: &Trouble) -> Vec<InstanceId> {
+        let leaves = self.leaves_of(trouble);
+        let own = clashing.iter();
+        let own = own.filter(|id| leaves.contains(&self.leaf_of_rule(**id)));
+        let own: Vec<InstanceId> = own.copied().collect();
+        if own.is_empty() {
+            clashing.to_vec()
+        } else {
+            own
+        }
+    }
+
+    fn leaf_of_rule(self, id: InstanceId) -> Option<usize> {
+        let scope = &self.expanded.scopes[id.0 as usize].0;
+        let (_, thing) = scope.first()?;
+        self.leaf_index(*thing)
+    }
+
+    /// The leaves that a part is about; `None` among them is the whole album.
+    fn leaves_of(self, trouble: &Trouble) -> BTreeSet<Option<usize>> {
+        let trials = trouble.trials.iter().chain(&trouble.cheapest);
+        let steps = trials.flat_map(|trial| &trial.steps);
+        let named = steps.filter_map(|step| match &step.change.what {
+            What::Size { thing, .. } => Some(self.leaf_index(*thing)),
+            What::Rule(id) => Some(self.leaf_of_rule(*id)),
+            _ => None,
+        });
+        let stuck = trouble.stuck.iter().map(|id| self.leaf_of_rule(*id));
+        named.chain(stuck).collect()
     }
 
     /// Whether a deed for one part mends another, what mends that one left undone.
@@ -385,6 +431,8 @@ pub(super) struct Tries<'a> {
     context: &'a (Vec<Step>, Rules),
     /// A limit was met.
     untried: bool,
+    /// Deeds that may still be tried.
+    pub left: usize,
 }
 
 impl<'a> Tries<'a> {
@@ -393,6 +441,7 @@ impl<'a> Tries<'a> {
             asked,
             context,
             untried: false,
+            left: MOST_TRIED,
         }
     }
 
@@ -401,6 +450,11 @@ impl<'a> Tries<'a> {
         let fits = self.asked.fits(&with(steps, others), aside);
         self.untried |= fits.is_none();
         fits == Some(true)
+    }
+
+    /// What was not tried may be another way.
+    pub(super) fn give_up(&mut self) {
+        self.untried = true;
     }
 
     /// Each of these inserts left out, where the album then fits.

@@ -19,8 +19,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// No ring and no bag is made larger by more than so many steps, and no more leaves are left out.
 const MOST_STEPS: i64 = 64;
-/// No more deeds are tried for one part of the trouble, beside those that have a size.
-const MOST_TRIED: usize = 120;
 /// Inside diameters of rings go by these.
 const RING_STEP: Length = Length::from_nm(25_400_000 / 8);
 const METRIC_RING_STEP: Length = Length::MM;
@@ -38,7 +36,10 @@ impl Tries<'_> {
         }
         offered.extend(asked.of_holes());
         offered.extend(asked.of_rings());
-        offered.truncate(MOST_TRIED);
+        if whole {
+            found.extend(self.ring());
+            found.extend(self.fewer());
+        }
         for deed in offered {
             if self.does(&deed) {
                 found.push(deed);
@@ -51,10 +52,6 @@ impl Tries<'_> {
             patterns += usize::from(other);
             !other || patterns == 1
         });
-        if whole {
-            found.extend(self.ring());
-            found.extend(self.fewer());
-        }
         for at in &leaves {
             for insert in &asked.album.leaves[*at].inserts {
                 found.extend(self.fewer_of(*at, insert));
@@ -151,6 +148,11 @@ impl Tries<'_> {
     }
 
     fn does(&mut self, deed: &Deed) -> bool {
+        if self.left == 0 {
+            self.give_up();
+            return false;
+        }
+        self.left -= 1;
         self.fits(&[self.asked.deed(deed)])
     }
 

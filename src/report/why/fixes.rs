@@ -67,6 +67,8 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
     text
 }
 
+/// Changes of one way that stand before all else.
+const FIRST_CHANGES: usize = 4;
 /// Ways to mend one trouble that stand before all else.
 const FIRST_WAYS: usize = 3;
 
@@ -112,8 +114,13 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
 }
 
 fn said(from: From<'_>, fix: &Fix) -> String {
-    let changes: Vec<String> = fix.changes.iter().map(|c| change(from, c)).collect();
-    changes.join("; and ")
+    let changes = fix.changes.iter().take(FIRST_CHANGES);
+    let mut said: Vec<String> = changes.map(|c| change(from, c)).collect();
+    match fix.changes.len() - said.len() {
+        0 => {}
+        more => said.push(format!("{more} more like it, below")),
+    }
+    said.join("; and ")
 }
 
 /// The first few, of which no two only put something else of the supplies in the same place.
