@@ -316,18 +316,6 @@ impl Asked<'_> {
         for insert in &leaf.inserts {
             deeds.extend(self.of_insert(at, leaf, insert));
         }
-        let supplies = &self.album.supplies;
-        for bag in &supplies.bags {
-            if bag.name != supplies.bags[leaf.bag].name {
-                deeds.push(Deed::Use {
-                    supply: Supply::Bag,
-                    leaf: leaf.name.clone(),
-                    of: String::new(),
-                    from: supplies.bags[leaf.bag].name.clone(),
-                    to: bag.name.clone(),
-                });
-            }
-        }
         let here = self.expanded.model.scene.leaves()[at];
         for part in self.style.papers_of_leaf() {
             let scene = &self.expanded.model.scene;
@@ -343,6 +331,19 @@ impl Asked<'_> {
                 leaf: leaf.name.clone(),
                 part: part.to_owned(),
             });
+        }
+        // Of bags there may be many.
+        let supplies = &self.album.supplies;
+        for bag in &supplies.bags {
+            if bag.name != supplies.bags[leaf.bag].name {
+                deeds.push(Deed::Use {
+                    supply: Supply::Bag,
+                    leaf: leaf.name.clone(),
+                    of: String::new(),
+                    from: supplies.bags[leaf.bag].name.clone(),
+                    to: bag.name.clone(),
+                });
+            }
         }
         deeds
     }
