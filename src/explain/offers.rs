@@ -94,8 +94,7 @@ impl Tries<'_> {
                 Deed::Use { supply, of, .. } => match supply {
                     Supply::Ring => whole,
                     Supply::Paper => called.contains(&of.as_str()),
-                    Supply::Punch => true,
-                    Supply::Bag | Supply::Print => false,
+                    Supply::Bag | Supply::Print | Supply::Punch => false,
                 },
                 Deed::NoEyelets => true,
                 _ => false,
@@ -156,6 +155,15 @@ impl Tries<'_> {
         self.fits(&[self.asked.deed(deed)])
     }
 
+    /// As [`Tries::least`], of deeds of which the largest does if any does.
+    fn least_of_rising(&mut self, most: i64, deed: impl Fn(i64) -> Option<Deed>) -> Option<Deed> {
+        let largest = deed(most)?;
+        match self.does(&largest) {
+            true => self.least(most, deed),
+            false => None,
+        }
+    }
+
     /// The smallest of these deeds that does: of no more than `most`, each larger than the one
     /// before.
     fn least(&mut self, most: i64, deed: impl Fn(i64) -> Option<Deed>) -> Option<Deed> {
@@ -188,7 +196,7 @@ impl Tries<'_> {
             true => METRIC_RING_STEP,
             false => RING_STEP,
         };
-        self.least(MOST_STEPS, |n| {
+        self.least_of_rising(MOST_STEPS, |n| {
             // On the steps in which rings are sold, from the next one on.
             let whole = ring.inside.least().nm().div_euclid(step.nm());
             let to = step.checked_mul(whole.checked_add(n)?)?;
@@ -208,7 +216,7 @@ impl Tries<'_> {
         if most < 1 {
             return None;
         }
-        self.least(most, |by| {
+        self.least_of_rising(most, |by| {
             Some(Deed::Fewer {
                 leaf: many.name.clone(),
                 by,
