@@ -22,7 +22,7 @@ pub struct Remedy {
     pub deed: Deed,
 }
 
-/// Wishes for which something is looked for: others are told without.
+/// Wishes for which something is looked for.
 const MOST_WISHES: usize = 3;
 
 /// What would keep each wish that is not kept, as far as something does.

@@ -360,7 +360,7 @@ fn assumed(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
     text
 }
 
-/// How much is told of what stands in for a measure.
+/// How much the answer says of what stands in for a measure.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Told {
     /// What it is, and the name by which it can be changed.

@@ -115,7 +115,7 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes, detail: Detail) -> S
         "Paper",
     ];
     if detail == Detail::First {
-        // What limits each size is told with everything.
+        // What limits each size comes with everything.
         let few = |row: &Vec<String>| [0, 1, 2, 3, 6].map(|n| row[n].clone()).to_vec();
         let rows: Vec<Vec<String>> = rows.iter().map(few).collect();
         let columns = match rows.iter().all(|row| row[4].is_empty()) {

@@ -135,7 +135,7 @@ fn done(album: &mut Album, deed: &Deed) {
         }
         Deed::Holes { to, .. } => album.template.holes = Some(*to),
         Deed::NoEyelets => album.template.eyelet = None,
-        // What a pattern fixes is told from the table of patterns, which has tests of its own.
+        // The table of patterns says what each fixes, and has tests of its own.
         Deed::Pattern { .. } => deed.done(album).expect("a pattern"),
         Deed::Without { leaf, part } => {
             let leaf = leaf_of(album, leaf);
