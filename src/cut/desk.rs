@@ -262,8 +262,10 @@ impl<'a> Desk<'a> {
                     break;
                 }
                 let own = asked.answer.cost(&asked.counted.job);
-                cost = cost.zip(own).map(|(sum, own)| sum + own);
-                least = least.map(|sum| sum + asked.answer.lower_bound);
+                cost = cost
+                    .zip(own)
+                    .map(|(sum, own): (u64, u64)| sum.saturating_add(own));
+                least = least.map(|sum: u64| sum.saturating_add(asked.answer.lower_bound));
                 papers.push(self.plan_of(paper, asked));
             }
             // A way that the sheets do not allow bounds nothing: it is no way.

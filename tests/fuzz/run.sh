@@ -13,7 +13,8 @@ export RUSTC_BOOTSTRAP=1
 [ -n "${BUILT:-}" ] || cargo fuzz build --fuzz-dir . --sanitizer none
 [ -d seeds ] || ./seeds.sh
 for target in "${targets[@]}"; do
-    mkdir -p "corpus/$target" "artifacts/$target" "seeds/$target"
+    # What was found before is tried first.
+    mkdir -p "corpus/$target" "artifacts/$target" "seeds/$target" "found/$target"
     options=(-max_total_time="$seconds" -rss_limit_mb=2048 -timeout="${TIMEOUT:-20}" -print_final_stats=1
         -artifact_prefix="artifacts/$target/")
     case $target in
@@ -25,6 +26,6 @@ for target in "${targets[@]}"; do
     *) options+=(-dict=seeds/words -max_len=4000) ;;
     esac
     nice -n 19 "target/x86_64-unknown-linux-gnu/release/$target" "${options[@]}" \
-        "corpus/$target" "seeds/$target" >> "artifacts/$target.log" 2>&1 || echo "$target: found something"
+        "corpus/$target" "seeds/$target" "found/$target" >> "artifacts/$target.log" 2>&1 || echo "$target: found something"
     grep -aE "cov:|number_of_executed_units" "artifacts/$target.log" | tail -n 2 || true
 done
