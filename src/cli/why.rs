@@ -129,10 +129,9 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
                 }),
             )
         }
-        (into, _) => {
-            let into = into.as_deref().unwrap_or("");
-            (leaf, ask::place(&mut typed, &input.style, into))
-        }
+        // What is wrong with the size or the leaf.
+        (None, _) => return Err(typed.stop()),
+        (Some(into), _) => (leaf, ask::place(&mut typed, &input.style, into)),
     };
     let leaf = match leaf {
         Some(leaf) => leaf,

@@ -346,6 +346,7 @@ fn what_is_wrong_in_a_question_is_one_clear_message() {
             "no leaf is called `shore`",
         ),
         (&["--into", "mouth"], "--insert <SIZE>"),
+        (&["--insert", "big crad"], "big crad"),
         (
             &[
                 "--insert",

@@ -124,7 +124,7 @@ wire = "1/4 in"
 }
 
 /// A poster of 5 x 8 in is too wide and too high for the leaf's bag: a larger bag is told once, with
-/// the width and the height of what is cut for it. No more than twenty are told.
+/// the width and the height of what is cut for it. The answer lists no more than twenty.
 #[test]
 fn each_other_bag_is_told_once_and_not_without_end() {
     let words = |others: usize| {

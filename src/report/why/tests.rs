@@ -39,7 +39,7 @@ fn from<'a>(files: &'a Files, ruler: &str, leaves: usize) -> From<'a> {
     }
 }
 
-/// The style that is shipped, whose words are told.
+/// The style that is shipped, with its words.
 static STYLE: LazyLock<Style> = LazyLock::new(|| {
     let mut files = Files::default();
     let file = files.add("upright", shipped("upright").expect("it is shipped"));
