@@ -1,8 +1,9 @@
 //! One album: its leaves, what is tucked where, what the maker prefers, what is fixed or measured.
 //!
 //! `text` reads it (with `leaf`, `shapes` and `fault`); this file says what it is once it is valid.
-//! May import `length`, `text` and `supplies`.
+//! `edit` changes a text of one. May import `length`, `text` and `supplies`.
 
+pub mod edit;
 mod fault;
 mod leaf;
 pub mod quick;
@@ -143,6 +144,19 @@ pub struct Leaf {
     pub measured: Vec<(Said<String>, Interval)>,
 }
 
+/// Less than a rule asks for, where the maker accepts it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Accept {
+    pub place: Place,
+    /// The rule's name in the style.
+    pub rule: Said<String>,
+    /// The leaf or the thing that it speaks of, as `why` names it; absent: all.
+    pub of: Option<Said<String>>,
+    pub by: Length,
+    /// The maker's reason.
+    pub why: Option<String>,
+}
+
 /// An album as the maker wrote it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Album {
@@ -156,6 +170,7 @@ pub struct Album {
     pub ring: Option<Said<usize>>,
     /// Quantities of the style that differ here.
     pub set: Vec<(Said<String>, Said<Value>)>,
+    pub accepted: Vec<Accept>,
     pub leaves: Vec<Leaf>,
     pub supplies: Supplies,
 }

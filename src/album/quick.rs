@@ -88,6 +88,7 @@ pub fn album(quick: Quick) -> Album {
             ..Template::default()
         },
         ring: None,
+        accepted: Vec::new(),
         set: quick
             .set
             .into_iter()

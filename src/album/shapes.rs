@@ -13,6 +13,7 @@ pub(super) const ALBUM: Shape = Shape {
         ("prefer", "[\"largest photo_mat.photo\"]"),
         ("template", "[template]"),
         ("set", "[set]"),
+        ("accept", "[[accept]]"),
         ("leaf", "[[leaf]]"),
         ("bag", "[[bag]]"),
         ("paper", "[[paper]]"),
@@ -41,6 +42,18 @@ pub(super) const TEMPLATE: Shape = Shape {
         ("ring", "\"one inch ring\""),
     ],
     required: &[],
+    top: TOP,
+};
+
+pub(super) const ACCEPT: Shape = Shape {
+    what: "what is accepted",
+    keys: &[
+        ("rule", "\"the stack fits the ring\""),
+        ("of", "\"shore\""),
+        ("by", "\"1/8 in\""),
+        ("why", "\"it closes: I tried it\""),
+    ],
+    required: &["rule", "by"],
     top: TOP,
 };
 

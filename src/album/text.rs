@@ -4,8 +4,8 @@
 //! place where files are read.
 
 use super::leaf::{in_text, names_once};
-use super::shapes::{ALBUM, LEAF, TEMPLATE};
-use super::{Album, AlbumError, StyleName, Template, Value, leaf};
+use super::shapes::{ACCEPT, ALBUM, LEAF, TEMPLATE};
+use super::{Accept, Album, AlbumError, StyleName, Template, Value, leaf};
 use crate::length::{Interval, Ruler, parse_ratio};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use crate::supplies::text::{HOLES, Shelf};
@@ -69,6 +69,9 @@ fn read_parts(
         .into_iter()
         .filter_map(|(key, item)| Some((key.clone(), value(&key.value, item, faults)?)))
         .collect();
+    let accepted = root.tables("accept", &ACCEPT, faults);
+    let accepted = accepted.iter().filter_map(|table| accept(table, faults));
+    let accepted = accepted.collect();
     let tables = root.tables_with_own("leaf", &LEAF, faults);
     let (names, leaves): (Vec<_>, Vec<_>) = tables
         .iter()
@@ -83,6 +86,7 @@ fn read_parts(
         template: template.unwrap_or_default(),
         ring,
         set,
+        accepted,
         leaves: leaves.into_iter().flatten().collect(),
         supplies: shelf.supplies,
     })
@@ -181,6 +185,21 @@ fn value(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<Value>> {
     };
     wrong(key, item, Wanted::LengthOrRatio, example, faults);
     None
+}
+
+fn accept(table: &Table<'_>, faults: &mut Faults) -> Option<Accept> {
+    let of = table.name("of", faults);
+    let why = table.text("why", faults).map(|said| said.value);
+    let by = table.length("by", Limits::up_to_mm(3_000), faults);
+    let rule = table.name("rule", faults)?;
+    Some(Accept {
+        place: table.place,
+        rule,
+        of,
+        // Of what is only known between two ends the less.
+        by: by?.value.least(),
+        why,
+    })
 }
 
 fn template(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Template {

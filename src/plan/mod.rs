@@ -22,6 +22,7 @@ use crate::album::Album;
 use crate::length::{Interval, Length, Ruler};
 use crate::program::expand::Expanded;
 use crate::program::model::ChoiceKey;
+pub use crate::program::of;
 use crate::program::{InstanceId, Stage, unread};
 use crate::scene::BagMeasure;
 use crate::solve::{Solution, StageOutcome, Verdict, Why};
@@ -108,6 +109,17 @@ pub struct SizePlan {
     pub leaf: String,
     pub value: Interval,
     pub held_by: Vec<Reason>,
+}
+
+/// Less than a rule asks for, as the maker accepts it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Accepted {
+    pub rule: String,
+    /// The leaf or the thing; empty for all.
+    pub of: String,
+    pub by: Length,
+    /// The maker's reason.
+    pub why: Option<String>,
 }
 
 /// Which rules a plan lists: each costs a sentence with its numbers. All are verified either way.
@@ -203,6 +215,8 @@ pub struct Plan {
     pub ring: Option<RingPlan>,
     pub stack_at_holes: Interval,
     pub stack_in_middle: Interval,
+    /// Less than rules ask for, as the maker accepts it.
+    pub accepted: Vec<Accepted>,
     /// As many of its rules as were asked for.
     pub rules: Vec<RuleLine>,
     pub assumed: Vec<Assumed>,
@@ -318,6 +332,7 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
         ring: capacity::ring(view),
         stack_at_holes: stack("stack_at_holes"),
         stack_in_middle: stack("stack_in_middle"),
+        accepted: accepted(album),
         rules: view.rules(listed),
         assumed: view.assumed(),
         quantities: view.quantities(),
@@ -331,25 +346,15 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
     })
 }
 
-/// Which leaf and thing an instance speaks of, for a maker; empty for the whole album.
-pub fn of(expanded: &Expanded, instance: InstanceId) -> String {
-    let scene = &expanded.model.scene;
-    let scope = &expanded.scopes[instance.0 as usize].0;
-    let Some((_, thing)) = scope.last() else {
-        return String::new();
-    };
-    let leaves = scope
-        .iter()
-        .filter(|(_, it)| scene.thing(*it).kind == "leaf");
-    let leaves: Vec<&str> = leaves.map(|(_, it)| scene.text(*it, "name")).collect();
-    if leaves.len() > 1 {
-        return leaves.into_iter().unique().join(" and ");
-    }
-    let leaf = scene.leaf_of(*thing).map_or("", |l| scene.text(l, "name"));
-    let label = &scene.thing(*thing).label;
-    match (scene.leaves().len() > 1, scene.thing(*thing).kind) {
-        (_, "leaf") => leaf.to_owned(),
-        (true, _) => format!("{leaf}: {label}"),
-        (false, _) => label.clone(),
-    }
+fn accepted(album: &Album) -> Vec<Accepted> {
+    let all = album.accepted.iter().map(|it| Accepted {
+        rule: it.rule.value.clone(),
+        of: it
+            .of
+            .as_ref()
+            .map_or_else(String::new, |of| of.value.clone()),
+        by: it.by,
+        why: it.why.clone(),
+    });
+    all.collect()
 }

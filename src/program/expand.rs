@@ -12,7 +12,7 @@ use crate::scene::{self, ThingId};
 use crate::style::expr::{Condition, Number};
 use crate::style::{ChoiceRule, Demand, Order, Rule, Style};
 use itertools::Itertools;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The largest value of an unknown that nothing limits: ten metres.
 const OPEN: Length = Length::from_nm(10_000 * Length::MM.nm());
@@ -59,6 +59,7 @@ pub(super) fn expand_so_far(
             stage_titles: Vec::new(),
             sizes: Vec::new(),
             ruler: album.ruler,
+            accepted: BTreeMap::new(),
         },
         errors: Vec::new(),
         nowhere: BTreeSet::new(),
@@ -76,6 +77,7 @@ pub(super) fn expand_so_far(
             break;
         }
     }
+    said::accepted(&mut maker);
     if maker.errors.is_empty() {
         prefer::stages(&mut maker);
     }

@@ -74,12 +74,40 @@ pub enum ExpandError {
         help: String,
         place: Place,
     },
+    #[error("{}", accept(rule, wrong))]
+    Accept {
+        rule: String,
+        wrong: WrongAccept,
+        place: Place,
+    },
     #[error("this album comes to more than {most} {what}")]
     TooMany {
         what: &'static str,
         most: usize,
         place: Place,
     },
+}
+
+/// Why nothing less of a rule can be accepted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum WrongAccept {
+    /// There is no such rule; those that there are.
+    NoRule(Vec<String>),
+    /// It is kept where it can be, and needs no leave.
+    Wish,
+    /// It speaks of no such thing; what it speaks of here.
+    Nothing(Vec<String>),
+    /// It counts, and compares no lengths.
+    NoLength,
+}
+
+fn accept(rule: &str, wrong: &WrongAccept) -> String {
+    match wrong {
+        WrongAccept::NoRule(_) => format!("the style has no rule called `{rule}`"),
+        WrongAccept::Wish => format!("`{rule}` is a wish: it is given up where it cannot be kept"),
+        WrongAccept::Nothing(_) => format!("`{rule}` says nothing of that here"),
+        WrongAccept::NoLength => format!("`{rule}` compares no lengths"),
+    }
 }
 
 impl Fault for ExpandError {
@@ -99,6 +127,7 @@ impl Fault for ExpandError {
             | ExpandError::TooLarge { place, .. }
             | ExpandError::UncertainEqual { place, .. }
             | ExpandError::Prefer { place, .. }
+            | ExpandError::Accept { place, .. }
             | ExpandError::TooMany { place, .. } => *place,
         }
     }
@@ -153,6 +182,15 @@ impl Fault for ExpandError {
                 "say `<=` or `>=`, or give the measure without `±`".into()
             }
             ExpandError::Prefer { help, .. } | ExpandError::Nowhere { help, .. } => help.clone(),
+            ExpandError::Accept { rule, wrong, .. } => match wrong {
+                WrongAccept::NoRule(known) => meant(rule, known.iter().map(String::as_str)),
+                WrongAccept::Nothing(known) if known.iter().any(|of| !of.is_empty()) => {
+                    let known: Vec<&str> = known.iter().map(String::as_str).collect();
+                    format!("`of` may be {}", either(&known))
+                }
+                WrongAccept::Nothing(_) => "delete `of`".into(),
+                WrongAccept::Wish | WrongAccept::NoLength => "delete this `[[accept]]`".into(),
+            },
             ExpandError::TooMany { .. } => "make the album in two files".into(),
         })
     }

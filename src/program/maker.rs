@@ -2,12 +2,14 @@
 
 use super::*;
 use crate::album::Album;
-use crate::length::Ruler;
+use crate::length::{Length, Ruler};
 use crate::scene::ThingId;
 use crate::scene::model::{Form, Model, NoValue, Scope};
 use crate::style::Style;
 use crate::style::expr::Number;
-use std::collections::BTreeSet;
+use itertools::Itertools;
+use num_traits::{CheckedDiv, ToPrimitive};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A style laid over an album, and the program that it makes.
 #[derive(Clone, Debug)]
@@ -29,6 +31,45 @@ pub struct Expanded {
     pub sizes: Vec<SizeOf>,
     /// Units of the ruler.
     pub ruler: Ruler,
+    /// By how much less these rules ask than the style says: the maker accepts it.
+    pub accepted: BTreeMap<InstanceId, Length>,
+}
+
+impl Expanded {
+    /// Asks less of a rule, by so many ruler steps. `None` if the numbers are too large.
+    pub fn loosen(&mut self, id: InstanceId, steps: Number) -> Option<()> {
+        let rows = self.program.instances.get(id.0 as usize)?.rows.clone();
+        for row in rows {
+            // Whole units of the row in these ruler steps.
+            let units = steps.checked_div(self.row_steps.get(row)?)?.floor();
+            let row = self.program.rows.get_mut(row)?;
+            row.most = row.most.checked_add(units.to_integer().to_i64()?)?;
+        }
+        Some(())
+    }
+}
+
+/// Which leaf and thing an instance speaks of, for a maker; empty for the whole album.
+pub fn of(expanded: &Expanded, instance: InstanceId) -> String {
+    let scene = &expanded.model.scene;
+    let scope = &expanded.scopes[instance.0 as usize].0;
+    let Some((_, thing)) = scope.last() else {
+        return String::new();
+    };
+    let leaves = scope
+        .iter()
+        .filter(|(_, it)| scene.thing(*it).kind == "leaf");
+    let leaves: Vec<&str> = leaves.map(|(_, it)| scene.text(*it, "name")).collect();
+    if leaves.len() > 1 {
+        return leaves.into_iter().unique().join(" and ");
+    }
+    let leaf = scene.leaf_of(*thing).map_or("", |l| scene.text(l, "name"));
+    let label = &scene.thing(*thing).label;
+    match (scene.leaves().len() > 1, scene.thing(*thing).kind) {
+        (_, "leaf") => leaf.to_owned(),
+        (true, _) => format!("{leaf}: {label}"),
+        (false, _) => label.clone(),
+    }
 }
 
 /// What a row says before it is rounded.

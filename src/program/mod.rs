@@ -20,4 +20,5 @@ pub use crate::solve::program::{
     UnknownId,
 };
 pub use fault::ExpandError;
+pub use maker::of;
 pub use said::unread;

@@ -9,7 +9,7 @@ use super::maker::{Maker, RowSource};
 use super::*;
 use crate::length::Length;
 use crate::scene::GivenId;
-use crate::scene::model::{Form, Model, NoValue, Picks, Scope, Value, difference};
+use crate::scene::model::{Form, Meaning, Model, NoValue, Picks, Scope, Value, difference};
 use crate::style::Rule;
 use crate::style::expr::{Comparison, Number, Relation, plus, times};
 use itertools::Itertools;
@@ -146,8 +146,14 @@ impl Maker<'_> {
             return vec![(Picks::new(), one)];
         }
         let mut choices = BTreeSet::new();
-        model.choices_in(left, scope, &mut choices);
-        model.choices_in(right, scope, &mut choices);
+        for side in [left, right] {
+            model.reads(side, scope, &mut |_, meaning| match meaning {
+                Meaning::Column(key, _) if !choices.contains(key) => {
+                    choices.insert(key.clone());
+                }
+                _ => {}
+            });
+        }
         let all = model.all_picks(&choices).into_iter();
         all.map(|picks| {
             let value = |side| model.value(side, scope, &picks);

@@ -1,10 +1,12 @@
 //! What an album says and only its style can judge: quantities that it sets, and parts that it names.
 
-use super::ExpandError;
-use super::maker::Expanded;
+use super::fault::WrongAccept;
+use super::maker::{Expanded, Maker, RowSource, of};
+use super::{ExpandError, InstanceId};
 use crate::album::{self, Album, Insert};
+use crate::length::Length;
 use crate::scene::{Origin, QuantityValue, SceneError};
-use crate::style::expr::{Binding, Condition};
+use crate::style::expr::{Binding, Condition, Number};
 use crate::style::{Quantity, Style, unread};
 use itertools::Itertools;
 use std::collections::BTreeSet;
@@ -130,6 +132,65 @@ pub(super) fn quantities(
         }
     };
     Ok(style.quantities.iter().map(value).collect())
+}
+
+/// Asks less of the rules of which the album accepts less.
+pub(super) fn accepted(maker: &mut Maker<'_>) {
+    let out = &mut maker.out;
+    for accept in &maker.album.accepted {
+        let mut refuse = |wrong| {
+            let (rule, place) = (accept.rule.value.clone(), accept.rule.place);
+            maker
+                .errors
+                .push(ExpandError::Accept { rule, wrong, place });
+        };
+        let mut rules = maker.style.rules.iter();
+        let Some(at) = rules.position(|rule| rule.name == accept.rule.value) else {
+            let known = maker.style.rules.iter().map(|rule| rule.name.clone());
+            refuse(WrongAccept::NoRule(known.collect()));
+            continue;
+        };
+        if maker.style.rules[at].wish {
+            refuse(WrongAccept::Wish);
+            continue;
+        }
+        let here = (0..).map(InstanceId).zip(&out.program.instances);
+        let here = here.filter(|(_, it)| it.rule == at).map(|(id, _)| id);
+        let here: Vec<InstanceId> = here.collect();
+        let plain = |name: &str| name.replace('_', " ");
+        let is_it = |id: &&InstanceId| {
+            accept.of.as_ref().is_none_or(|said| {
+                let (said, of) = (plain(&said.value), plain(&of(out, **id)));
+                of == said || of.starts_with(&format!("{said}: "))
+            })
+        };
+        let its: Vec<InstanceId> = here.iter().filter(is_it).copied().collect();
+        if its.is_empty() {
+            let known = here.iter().map(|id| of(out, *id)).unique().collect();
+            refuse(WrongAccept::Nothing(known));
+            continue;
+        }
+        let (by, step) = (accept.by.nm(), out.ruler.step().nm());
+        for id in its {
+            let rows = out.program.instances[id.0 as usize].rows.clone();
+            let numbers = out.row_sources[rows].contains(&RowSource::Numbers);
+            let before = out.accepted.get(&id).copied().unwrap_or(Length::ZERO);
+            let sum = before.checked_add(accept.by);
+            let loosened = match numbers {
+                true => None,
+                false => out.loosen(id, Number::new(by.into(), step.into())),
+            };
+            match sum.filter(|_| loosened.is_some()) {
+                Some(sum) => {
+                    out.accepted.insert(id, sum);
+                }
+                None => {
+                    refuse(WrongAccept::NoLength);
+                    break;
+                }
+            }
+        }
+    }
 }
 
 /// Quantities that the album sets and nothing in it reads: no rule that applies, no condition, and

@@ -237,10 +237,13 @@ const REASONS: usize = 1;
 
 fn wishes(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> String {
     let unkept = unkept(plan);
-    if unkept.is_empty() {
+    if unkept.is_empty() && plan.accepted.is_empty() {
         return String::new();
     }
     let mut text = format!("\n{}\n", strong(UNKEPT));
+    for said in accepted(plan) {
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
     let more = match detail {
         Detail::First => unkept.len().saturating_sub(WATCHED),
         Detail::All => 0,
@@ -260,6 +263,23 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> S
         text.push_str(&format!("  {more} more: `--all`.\n"));
     }
     text
+}
+
+/// A sentence for each rule of which the maker accepts less.
+pub(super) fn accepted(plan: &Plan) -> Vec<String> {
+    let all = plan.accepted.iter().map(|it| {
+        let why = it
+            .why
+            .as_ref()
+            .map_or_else(String::new, |why| format!(" Your reason: {why}."));
+        let of = match it.of.is_empty() {
+            true => String::new(),
+            false => format!(" ({})", spaced(&it.of)),
+        };
+        let by = plan.ruler.show(it.by);
+        format!("You accept {by} less of this rule: {}{of}.{why}", it.rule)
+    });
+    all.collect()
 }
 
 /// Wishes that the first screen tells.

@@ -191,10 +191,8 @@ impl Model {
         }
     }
 
-    /// Choices are few, those of the album itself first.
     fn choice(&self, thing: ThingId, name: &str) -> Option<&ChoiceKey> {
-        let mut so_far = self.choices.keys().take_while(|(of, _)| *of <= thing);
-        so_far.find(|(of, called)| *of == thing && called == name)
+        named(&self.choices, thing, name).map(|(key, _)| key)
     }
 
     /// A column of one item; `None` if the item does not say it.
@@ -237,29 +235,27 @@ impl Model {
         scopes
     }
 
-    /// Collects the choices whose columns an expression reads.
-    pub fn choices_in(&self, expr: &Expr, scope: &Scope, found: &mut BTreeSet<ChoiceKey>) {
+    /// Every name that an expression reads, and those that derived values read in it, with its meaning.
+    pub fn reads(&self, expr: &Expr, scope: &Scope, found: &mut dyn FnMut(&Path, Meaning<'_>)) {
         match &expr.node {
             Node::Number(_) => {}
-            Node::Name(path) => match self.meaning(path, scope) {
-                Meaning::Column(key, _) if !found.contains(key) => {
-                    found.insert(key.clone());
+            Node::Name(path) => {
+                let meaning = self.meaning(path, scope);
+                found(path, meaning);
+                if let Meaning::Fact(Fact::Derived(formula), thing) = meaning {
+                    self.reads(formula, &self.scope_of(thing), found);
                 }
-                Meaning::Fact(Fact::Derived(formula), thing) => {
-                    self.choices_in(formula, &self.scope_of(thing), found);
-                }
-                _ => {}
-            },
-            Node::Negative(a) => self.choices_in(a, scope, found),
+            }
+            Node::Negative(a) => self.reads(a, scope, found),
             Node::Add(a, b) | Node::Subtract(a, b) | Node::Multiply(a, b) | Node::Divide(a, b) => {
-                self.choices_in(a, scope, found);
-                self.choices_in(b, scope, found);
+                self.reads(a, scope, found);
+                self.reads(b, scope, found);
             }
             Node::Sum(binding, body) => {
                 for thing in self.list(&binding.list, scope) {
                     let mut inner = scope.clone();
                     inner.0.push((binding.variable.clone(), *thing));
-                    self.choices_in(body, &inner, found);
+                    self.reads(body, &inner, found);
                 }
             }
         }
