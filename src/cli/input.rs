@@ -134,6 +134,24 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
             return Err(std::mem::take(typed).stop());
         }
     };
+    from_bytes(typed, name, bytes, folder)
+}
+
+/// Reads an album anew whose file is to have this text.
+pub(super) fn again(source: &Source, path: &Path, text: &str) -> Result<Input, Stop> {
+    let mut typed = Typed::default();
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let (name, bytes) = (path.display().to_string(), text.as_bytes().to_vec());
+    let album = from_bytes(&mut typed, name, bytes, folder)?;
+    finish(typed, album, folder, source)
+}
+
+fn from_bytes(
+    typed: &mut Typed,
+    name: String,
+    bytes: Vec<u8>,
+    folder: &Path,
+) -> Result<Album, Stop> {
     let file = match text::decode(&mut typed.files, name, bytes) {
         Ok(file) => file,
         Err(fault) => {

@@ -1,7 +1,7 @@
 //! Commands: what is typed, what is read, what is written. The only room that touches files.
 //!
 //! `input` makes an album of a file or of a bag's measures (`bag`), `why` asks for explanations
-//! (`ask` reads its questions), `compare` puts bags side by side (`bags` reads them), `watch` counts
+//! (`ask` reads its questions, `doing` writes a fix into the album), `compare` puts bags side by side (`bags` reads them), `watch` counts
 //! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
 //! it), `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
@@ -13,6 +13,7 @@ mod bags;
 mod compare;
 mod cut;
 mod disk;
+mod doing;
 mod folder;
 mod held;
 mod input;

@@ -156,7 +156,15 @@ pub(super) struct Kept {
 impl Kept {
     /// Begins a file; one that is there is written over only by force.
     pub fn open(path: &Path, force: bool) -> Result<Kept, Stop> {
-        let real = free(path, force)?;
+        Kept::at(path, free(path, force)?, force)
+    }
+
+    /// Begins a file that takes the place of the one that was read.
+    pub fn over(path: &Path) -> Result<Kept, Stop> {
+        Kept::at(path, Spot::of(path).real, true)
+    }
+
+    fn at(path: &Path, real: PathBuf, force: bool) -> Result<Kept, Stop> {
         let folder = parent(&real);
         let held = hold(&folder)?;
         let prefix = unfinished();

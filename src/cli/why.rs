@@ -40,6 +40,9 @@ pub(super) struct Why {
         allow_hyphen_values = true
     )]
     need: Vec<String>,
+    /// Writes fixes into the album's file, by their numbers: one, or one of each list such as 1,4
+    #[arg(long = "do", value_name = "NUMBERS", allow_hyphen_values = true, conflicts_with_all = ["insert", "grow", "need", "leaf", "json", "bag"])]
+    mend: Option<String>,
     /// For other programs; the README tells its shape
     #[arg(long)]
     json: bool,
@@ -92,6 +95,11 @@ fn told(
     limits: &Limits,
 ) -> Result<Answered, Stop> {
     let explanation = super::explained(input, worked, limits);
+    if let Some(numbers) = &verb.mend {
+        let explanation = explanation.as_ref();
+        let worked = (input, worked);
+        return super::doing::mend(&verb.source, numbers, worked, explanation, limits);
+    }
     let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
     let from = from(input, &verb.source);
     let text = match verb.json {

@@ -1,18 +1,18 @@
 //! An album with changes made in it, solved again: what a fix and a swap are proved by.
 
+use super::deeds::Deed;
 use super::own::What;
 use super::own::template_measure;
 use super::soften::Change;
 use crate::album::{Album, Value};
 use crate::length::{Interval, Length};
-use crate::plan::of;
 use crate::program::expand::{Expanded, expand};
 use crate::program::{Force, Instance, InstanceId, Program};
 use crate::scene::{BagMeasure, Fact, ThingId};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
+use crate::style::expr::Number;
 use crate::text::Said;
-use num_traits::ToPrimitive;
 use std::collections::BTreeSet;
 
 /// An album that is asked about.
@@ -43,9 +43,21 @@ pub(super) enum Solved {
     Unsettled,
 }
 
-/// A rule for one thing, by its place in the style and the thing's name: in another program its
-/// number may be another.
-type Named = (usize, String);
+/// A rule for some things, by its place in the style and what these and their leaves are called: in
+/// another program its number may be another.
+type Named = (usize, Vec<String>);
+
+fn named(expanded: &Expanded, id: InstanceId) -> Named {
+    let scene = &expanded.model.scene;
+    let things = expanded.scopes[id.0 as usize].0.iter();
+    let called = things.flat_map(|(_, thing)| {
+        let leaf = scene.leaf_of(*thing);
+        let leaf = leaf.map_or("", |leaf| scene.text(leaf, "name"));
+        [leaf.to_owned(), scene.thing(*thing).label.clone()]
+    });
+    let rule = expanded.program.instances[id.0 as usize].rule;
+    (rule, called.collect())
+}
 
 /// Rules of which less is accepted, and by how many ruler steps; rules that are not asked for; wishes
 /// that are.
@@ -115,18 +127,43 @@ impl Asked<'_> {
     /// Whether the album fits with these changes, rules in `aside` not asked for; `None` if a limit
     /// was met.
     pub(super) fn fits(self, steps: &[Step], aside: &BTreeSet<InstanceId>) -> Option<bool> {
+        self.alone(steps, aside, &BTreeSet::new())
+    }
+
+    /// The same of an album of these kinds of leaf only (none of them is all): sooner known, and less.
+    pub(super) fn alone(
+        self,
+        steps: &[Step],
+        aside: &BTreeSet<InstanceId>,
+        leaves: &BTreeSet<usize>,
+    ) -> Option<bool> {
         if self.limits.is_over() {
             return None;
         }
-        let changed = self.changed_in(self.album, steps, aside);
-        let Some(expanded) = changed.and_then(|(album, it)| loosened(self.style, &album, &it))
-        else {
+        let Some((album, looser)) = self.changed_in(self.album, steps, aside) else {
             return Some(false);
         };
+        let few = (!leaves.is_empty()).then(|| {
+            let mut few = album.clone();
+            let mut at = 0..;
+            few.leaves
+                .retain(|_| at.next().is_some_and(|at| leaves.contains(&at)));
+            let mut prefer = std::mem::take(&mut few.prefer);
+            prefer.retain(|said| still_there(&album, &few, &said.value));
+            Album { prefer, ..few }
+        });
+        let few = few.and_then(|few| loosened(self.style, &few, &looser));
+        match few.or_else(|| loosened(self.style, &album, &looser)) {
+            Some(expanded) => self.musts_hold(expanded.program),
+            None => Some(false),
+        }
+    }
+
+    fn musts_hold(self, program: Program) -> Option<bool> {
         let musts = Program {
             stages: Vec::new(),
             first_stages: 0,
-            ..expanded.program
+            ..program
         };
         match solve::solve(&musts, self.limits).verdict {
             Verdict::FitsBest | Verdict::FitsFound { .. } => Some(true),
@@ -151,10 +188,7 @@ impl Asked<'_> {
         steps: &[Step],
         aside: &BTreeSet<InstanceId>,
     ) -> Option<(Album, Looser)> {
-        let named = |id: InstanceId| {
-            let rule = self.expanded.program.instances[id.0 as usize].rule;
-            (rule, of(self.expanded, id))
-        };
+        let named = |id: InstanceId| named(self.expanded, id);
         let mut album = album.clone();
         let mut looser = Looser {
             accepted: Vec::new(),
@@ -184,10 +218,20 @@ impl Asked<'_> {
                 (_, None) => return None,
             }
         }
-        for step in steps {
-            if let What::Deed(deed) = &step.change.what {
-                deed.done(&mut album)?;
+        let deeds = steps.iter().filter_map(|step| match &step.change.what {
+            What::Deed(deed) => Some(deed),
+            _ => None,
+        });
+        // What mends one part may be more of what mends another.
+        let mut done: Vec<&Deed> = Vec::new();
+        for deed in deeds {
+            done.retain(|other| !deed.covers(other));
+            if !done.iter().any(|other| other.covers(deed)) {
+                done.push(deed);
             }
+        }
+        for deed in done {
+            deed.done(&mut album)?;
         }
         // Inserts are taken out last: until then their places in the leaf are those of the scene.
         for step in steps {
@@ -238,7 +282,7 @@ impl Asked<'_> {
 }
 
 /// Whether a line of `prefer` still names something; else it is left out with what it named.
-fn still_there(before: &Album, after: &Album, line: &str) -> bool {
+pub(super) fn still_there(before: &Album, after: &Album, line: &str) -> bool {
     let Some((word, rest)) = line.trim().split_once(char::is_whitespace) else {
         return true;
     };
@@ -296,8 +340,10 @@ fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
         for at in 0..expanded.program.instances.len() {
             let Instance { rule, force, .. } = expanded.program.instances[at];
             if force == Force::Wish && looser.wanted.iter().any(|it| it.0 == rule) {
-                let it = (rule, of(&expanded, InstanceId(at as u32)));
-                if looser.wanted.contains(&it) {
+                if looser
+                    .wanted
+                    .contains(&named(&expanded, InstanceId(at as u32)))
+                {
                     expanded.program.instances[at].force = Force::Must;
                 }
             }
@@ -310,7 +356,7 @@ fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
     let instances = expanded.program.instances.iter().enumerate();
     let musts: Vec<(usize, Named)> = instances
         .filter(|(_, it)| it.force == Force::Must && spoken_of(it.rule))
-        .map(|(at, it)| (at, (it.rule, of(&expanded, InstanceId(at as u32)))))
+        .map(|(at, _)| (at, named(&expanded, InstanceId(at as u32))))
         .collect();
     for (at, it) in musts {
         let rows = expanded.program.instances[at].rows.clone();
@@ -321,16 +367,10 @@ fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
             continue;
         }
         for (_, amount) in looser.accepted.iter().filter(|(other, _)| *other == it) {
-            for row in rows.clone() {
-                // Whole units of the row in this number of ruler steps.
-                let steps = expanded.row_steps[row];
-                let units = (num_rational::Ratio::from_integer(i128::from(*amount)) / steps)
-                    .floor()
-                    .to_integer()
-                    .to_i64()?;
-                let row = &mut expanded.program.rows[row];
-                row.most = row.most.checked_add(units)?;
-            }
+            expanded.loosen(
+                InstanceId(at as u32),
+                Number::from_integer((*amount).into()),
+            )?;
         }
     }
     Some(expanded)

@@ -191,6 +191,37 @@ impl Deed {
         }
     }
 
+    /// Whether this does all that the other does: the same of one thing, or more of it.
+    pub fn covers(&self, other: &Deed) -> bool {
+        match (self, other) {
+            (
+                Deed::RingOf { from, to, .. },
+                Deed::RingOf {
+                    from: same,
+                    to: less,
+                    ..
+                },
+            ) => from == same && to >= less,
+            (
+                Deed::Fewer { leaf, by, .. },
+                Deed::Fewer {
+                    leaf: same,
+                    by: less,
+                    ..
+                },
+            ) => leaf == same && by >= less,
+            (
+                Deed::BagOf { from, side, to },
+                Deed::BagOf {
+                    from: same,
+                    side: its,
+                    to: less,
+                },
+            ) => from == same && side == its && to.least() >= less.least(),
+            _ => self == other,
+        }
+    }
+
     /// Does it in an album; `None` where it is nothing to do there.
     pub fn done(&self, album: &mut Album) -> Option<()> {
         match self {

@@ -11,6 +11,7 @@ use super::own::What;
 use super::own::set_otherwise;
 use super::soften::{Change, LEAVING_OUT, Softened, soften};
 use super::{Fix, FixList};
+use crate::album::Leaf;
 use crate::plan::of;
 use crate::program::{InstanceId, UnknownId};
 use crate::scene::ThingId;
@@ -32,6 +33,7 @@ const DEED: i64 = 10;
 const UNSETTING: i64 = 10;
 
 type Rules = BTreeSet<InstanceId>;
+type Leaves = BTreeSet<usize>;
 
 /// Changes that may mend a part of the trouble.
 #[derive(Clone)]
@@ -123,6 +125,9 @@ impl Asked<'_> {
                 troubles.remove(at);
                 continue;
             }
+            // Where the whole album is spoken of, all of it is tried.
+            let near = self.leaves_of(&troubles[at]).into_iter();
+            tries.look_near(near.collect::<Option<Leaves>>().unwrap_or_default());
             let mut more = match stuck {
                 false => tries.left_out(&inserts),
                 true => tries.unstuck(&troubles[at]),
@@ -138,11 +143,11 @@ impl Asked<'_> {
                 };
                 let deeds = tries.deeds(rules);
                 tried_all &= !tries.untried;
+                let mut also = Vec::new();
                 for deed in deeds {
                     // What mends another part, too, would make that part's list say too much.
                     match self.mends_more(&troubles, at, &deed) {
-                        true if !wide.contains(&deed) => wide.push(deed),
-                        true => {}
+                        true => also.push(deed),
                         false if own < MOST_FIXES => {
                             own += 1;
                             more.push(act(vec![self.deed(&deed)], DEED));
@@ -150,6 +155,14 @@ impl Asked<'_> {
                         false => {}
                     }
                 }
+                // Less of a rule is not to be all that a part is offered.
+                let trials = troubles[at].trials.iter().chain(&more);
+                if trials.clone().all(is_accept) {
+                    let acts = also.iter().map(|deed| act(vec![self.deed(deed)], DEED));
+                    more.extend(acts.take(MOST_FIXES).collect::<Vec<_>>());
+                }
+                also.retain(|deed| !wide.contains(deed));
+                wide.extend(also);
             }
             let trouble = &mut troubles[at];
             trouble.all &= tried_all;
@@ -162,10 +175,6 @@ impl Asked<'_> {
             });
             // What is bought or done otherwise may mend a little of another part, too: amounts that are
             // enough beside measures would then be more than enough.
-            let is_deed = |trial: &&Trial| {
-                let mut steps = trial.steps.iter();
-                steps.any(|step| matches!(step.change.what, What::Deed(_)))
-            };
             let all = || trouble.trials.iter().chain(&trouble.cheapest);
             let measures = all().filter(|trial| !is_deed(trial));
             // Rules that no measure mends are set aside meanwhile.
@@ -177,17 +186,21 @@ impl Asked<'_> {
         troubles
     }
 
-    /// The clashing rules of the leaves in which something mends this part, and those of the whole album
-    /// if one of them does; all of them if its changes name no leaf.
+    /// The clashing rules of the leaves in which something mends this part, those of the whole album if
+    /// one of them does, and those of which less may be accepted; all that clash if it names none.
     fn of_part(self, clashing: &[InstanceId], trouble: &Trouble) -> Vec<InstanceId> {
         let leaves = self.leaves_of(trouble);
         let own = clashing.iter();
         let own = own.filter(|id| leaves.contains(&self.leaf_of_rule(**id)));
-        let own: Vec<InstanceId> = own.copied().collect();
-        if own.is_empty() {
-            clashing.to_vec()
-        } else {
-            own
+        let mut own: Rules = own.copied().collect();
+        let steps = trouble.trials.iter().flat_map(|trial| &trial.steps);
+        own.extend(steps.filter_map(|step| match step.change.what {
+            What::Rule(id) => Some(id),
+            _ => None,
+        }));
+        match own.is_empty() {
+            true => clashing.to_vec(),
+            false => own.into_iter().collect(),
         }
     }
 
@@ -213,8 +226,16 @@ impl Asked<'_> {
     /// Whether a deed for one part mends another, what mends that one left undone.
     fn mends_more(self, troubles: &[Trouble], at: usize, deed: &Deed) -> bool {
         let step = self.deed(deed);
+        let its = self.changed_by(deed);
+        // What is done to some leaves is nothing to others, nor to rules that speak of these only.
+        let is_far = |other: usize| {
+            let leaves = self.leaves_of(&troubles[other]);
+            let leaves: Option<Leaves> = leaves.into_iter().collect();
+            let both = its.as_ref().zip(leaves);
+            both.is_some_and(|(its, other)| !other.is_empty() && its.is_disjoint(&other))
+        };
         (0..troubles.len())
-            .filter(|other| *other != at)
+            .filter(|other| *other != at && !is_far(*other))
             .any(|other| {
                 let (mut others, mut aside) = (vec![step.clone()], Rules::new());
                 for (n, trouble) in troubles.iter().enumerate() {
@@ -323,6 +344,31 @@ impl Asked<'_> {
         self.step(&once(What::Deed(deed.clone()), DEED), 1)
     }
 
+    /// The leaves that a step changes; `None` if it may change any.
+    fn changes(self, step: &Step) -> Option<Leaves> {
+        match &step.change.what {
+            What::Size { thing, .. } | What::LeaveOut(thing) => {
+                Some(Leaves::from([self.leaf_index(*thing)?]))
+            }
+            What::Deed(deed) => self.changed_by(deed),
+            _ => None,
+        }
+    }
+
+    fn changed_by(self, deed: &Deed) -> Option<Leaves> {
+        let leaves = (0..).zip(&self.album.leaves);
+        let bags = &self.album.supplies.bags;
+        let is_its = |leaf: &Leaf| match deed {
+            Deed::BagOf { from, .. } | Deed::Pick { from, .. } => bags[leaf.bag].name == *from,
+            _ => deed.leaf() == Some(&leaf.name),
+        };
+        let its: Leaves = leaves
+            .filter(|(_, leaf)| is_its(leaf))
+            .map(|(at, _)| at)
+            .collect();
+        Some(its).filter(|its| !its.is_empty())
+    }
+
     fn leave_out(self, thing: ThingId) -> Step {
         self.step(&once(What::LeaveOut(thing), LEAVING_OUT), 1)
     }
@@ -340,7 +386,7 @@ impl Asked<'_> {
         let mut fix = |trial: &Trial| {
             let fix = self.fix(trial, context);
             // The rows did not show all that hangs on its measures.
-            all &= fix.is_some();
+            all &= fix.is_some() || is_deed(trial);
             fix
         };
         let trials = trouble.trials.iter();
@@ -429,6 +475,10 @@ impl Asked<'_> {
 pub(super) struct Tries<'a> {
     pub asked: Asked<'a>,
     context: &'a (Vec<Step>, Rules),
+    /// The leaves that are tried, where others are left to the last proof; none of them is all.
+    pub near: Leaves,
+    /// Those of them that cannot be made even alone: what is done to others does not help.
+    bad: Leaves,
     /// A limit was met.
     untried: bool,
     /// Deeds that may still be tried.
@@ -440,14 +490,36 @@ impl<'a> Tries<'a> {
         Tries {
             asked,
             context,
+            near: Leaves::new(),
+            bad: Leaves::new(),
             untried: false,
             left: MOST_TRIED,
         }
     }
 
+    /// Tries only these kinds of leaf from now on.
+    pub(super) fn look_near(&mut self, near: Leaves) {
+        let (others, aside) = self.context;
+        let bad = near.iter().filter(|at| {
+            let alone = self.asked.alone(others, aside, &Leaves::from([**at]));
+            near.len() > 1 && alone == Some(false)
+        });
+        self.bad = bad.copied().collect();
+        self.near = near;
+    }
+
     pub(super) fn fits(&mut self, steps: &[Step]) -> bool {
         let (others, aside) = self.context;
-        let fits = self.asked.fits(&with(steps, others), aside);
+        let changed: Option<Vec<Leaves>> = steps.iter().map(|it| self.asked.changes(it)).collect();
+        if changed.is_some_and(|it| {
+            !self
+                .bad
+                .iter()
+                .all(|bad| it.iter().any(|its| its.contains(bad)))
+        }) {
+            return false;
+        }
+        let fits = self.asked.alone(&with(steps, others), aside, &self.near);
         self.untried |= fits.is_none();
         fits == Some(true)
     }
@@ -561,6 +633,16 @@ fn once(what: What, price: i64) -> Change {
         unknown: UnknownId(u32::MAX),
         price,
     }
+}
+
+fn is_accept(trial: &Trial) -> bool {
+    let mut steps = trial.steps.iter();
+    steps.any(|step| matches!(step.change.what, What::Rule(_)))
+}
+
+fn is_deed(trial: &Trial) -> bool {
+    let mut steps = trial.steps.iter();
+    steps.any(|step| matches!(step.change.what, What::Deed(_)))
 }
 
 fn act(steps: Vec<Step>, price: i64) -> Trial {

@@ -3,7 +3,7 @@
 //! `own` knows the measures that the maker gave, `soften` turns every change that may be made into an
 //! unknown amount; `lists` finds the cheapest ones for each part of the trouble and proves each by
 //! solving the album again, which `changed` does; `deeds` are what a hand does otherwise that no measure
-//! says, and `offers` finds those that mend; `fixes` tells them; `watch` finds what would keep a wish; `hand` tries a thing in the
+//! says, and `offers` finds those that mend; `fixes` tells them; `watch` finds what would keep a wish; `write` writes a fix into the album's text; `hand` tries a thing in the
 //! hand; `grow` asks what would make a size larger; `need` turns the question round. Everything here is
 //! facts: the words are made in `report`. May import every room up to `plan`.
 
@@ -21,6 +21,7 @@ mod open;
 pub mod own;
 pub mod soften;
 pub mod watch;
+pub mod write;
 
 pub use deeds::Deed;
 
@@ -47,6 +48,27 @@ pub struct Explanation {
     pub hopeless: bool,
     /// Bags that count as the worse of two, since their bottom is not known: known, it may fit.
     pub bottoms: Vec<Assumed>,
+}
+
+impl Explanation {
+    /// Every fix that is told, each of the list of this number; those that mend all of it are of none.
+    /// Their places are the numbers by which a maker asks for one.
+    pub fn numbered(&self) -> Vec<(Option<usize>, &Fix)> {
+        let whole = self.whole.iter().map(|fix| (None, fix));
+        let lists = self.fixes.iter().enumerate();
+        let listed = lists.flat_map(|(n, list)| {
+            let all = list.fixes.iter().chain(&list.cheapest);
+            all.map(move |fix| (Some(n), fix))
+        });
+        whole.chain(listed).collect()
+    }
+
+    /// The number of a list's first fix.
+    pub fn first_of(&self, list: usize) -> usize {
+        let before = self.fixes.iter().take(list);
+        let before = before.map(|it| it.fixes.len() + usize::from(it.cheapest.is_some()));
+        1 + self.whole.len() + before.sum::<usize>()
+    }
 }
 
 /// Fixes of one part of the trouble. Sizes are those with one fix of each other list, its

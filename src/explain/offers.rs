@@ -7,11 +7,15 @@ use super::changed::Asked;
 use super::deeds::{Deed, Place, Side, Supply};
 use super::lists::Tries;
 use super::own::What;
-use crate::album::{Album, Grip, Insert, Leaf, PartPaper};
+use crate::album::{Grip, Insert, Leaf, PartPaper};
 use crate::length::{Interval, Length};
 use crate::plan::dropped;
-use crate::plan::work::work;
 use crate::program::InstanceId;
+use crate::program::expand::{Expanded, expand};
+use crate::scene::model::Meaning;
+use crate::solve::{Solution, solve};
+use crate::style::Demand;
+use crate::style::expr::Path;
 use crate::style::parts::Slot;
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use itertools::Itertools;
@@ -70,10 +74,13 @@ impl Tries<'_> {
     /// The easiest of them that keeps this wish: of the things that it speaks of, the rings at hand
     /// and the eyelets; else a larger ring or fewer leaves. Other holes and bags are no cure for a
     /// wish.
-    pub(super) fn easiest(&mut self, wish: InstanceId) -> Option<Deed> {
+    pub(super) fn easiest(&mut self, wish: InstanceId, now: &Solution) -> Option<Deed> {
         let asked = self.asked;
         let scene = &asked.expanded.model.scene;
         let (leaves, whole) = asked.spoken_of(&[wish]);
+        // A larger ring or fewer leaves are no cure for a wish that reads neither.
+        let (of_rings, of_counts) = asked.hangs_on(wish);
+        self.near = asked.near(&[wish]);
         let scope = &asked.expanded.scopes[wish.0 as usize];
         let called: Vec<&str> = (scope.0.iter())
             .map(|(_, thing)| scene.thing(*thing).label.as_str())
@@ -92,7 +99,7 @@ impl Tries<'_> {
                     called.contains(&insert.as_str())
                 }
                 Deed::Use { supply, of, .. } => match supply {
-                    Supply::Ring => whole,
+                    Supply::Ring => whole && of_rings,
                     Supply::Paper => called.contains(&of.as_str()),
                     Supply::Bag | Supply::Print | Supply::Punch => false,
                 },
@@ -105,45 +112,45 @@ impl Tries<'_> {
             let held = matches!(deed, Deed::Grip { .. });
             (!held, asked.effort(&What::Deed(deed.clone()), false, 1))
         });
+        let none = BTreeSet::new();
+        let whole_fits = |deed: &Deed| asked.fits(&[asked.deed(deed)], &none) == Some(true);
+        let some = !self.near.is_empty();
         offered
             .into_iter()
             .find(|deed| {
                 let held = matches!(deed, Deed::Grip { .. });
-                self.does(deed) && (held || self.gives_nothing_up(deed))
+                self.does(deed)
+                    && (!some || whole_fits(deed))
+                    && (held || self.gives_nothing_up(deed, now))
             })
-            .or_else(|| self.ring().filter(|_| whole))
-            .or_else(|| self.fewer().filter(|_| whole))
+            .or_else(|| (whole && of_rings).then(|| self.ring()).flatten())
+            .or_else(|| (whole && of_counts).then(|| self.fewer()).flatten())
     }
 
     /// Whether fewer wishes are given up with a deed than without, and nothing that is cut is smaller.
-    fn gives_nothing_up(&self, deed: &Deed) -> bool {
+    fn gives_nothing_up(&self, deed: &Deed, now: &Solution) -> bool {
         let asked = self.asked;
         let mut album = asked.album.clone();
-        let limits = asked.limits;
-        let count = |album: &Album| {
-            let worked = work(asked.style, album, limits).ok()?;
-            let sizes = worked.expanded.sizes.iter();
-            let sizes = sizes.map(|it| {
-                let name = worked.expanded.program.unknowns[it.unknown.0 as usize]
-                    .name
-                    .clone();
-                (
-                    name,
-                    worked.solution.values.get(it.unknown.0 as usize).copied(),
-                )
-            });
-            let sizes: BTreeMap<String, Option<i64>> = sizes.collect();
-            Some((dropped(&worked.expanded, &worked.solution).len(), sizes))
-        };
-        let before = count(&album);
         let done = deed.done(&mut album);
-        let after = done.and_then(|()| count(&album));
-        before.zip(after).is_some_and(|((was, old), (is, new))| {
-            let kept = old
-                .iter()
-                .all(|(name, size)| new.get(name).is_none_or(|it| it >= size));
-            is < was && kept
-        })
+        let Some(after) = done.and_then(|()| expand(asked.style, &album).ok()) else {
+            return false;
+        };
+        let then = solve(&after.program, asked.limits);
+        let old = asked.expanded;
+        let sizes = |expanded: &Expanded, solution: &Solution| {
+            let sizes = expanded.sizes.iter().map(|it| it.unknown.0 as usize);
+            let named = sizes.filter_map(|at| {
+                let name = expanded.program.unknowns[at].name.clone();
+                Some((name, *solution.values.get(at)?))
+            });
+            named.collect::<BTreeMap<String, i64>>()
+        };
+        let (was, is) = (sizes(old, now), sizes(&after, &then));
+        let kept = was.iter().all(|(name, size)| match is.get(name) {
+            Some(it) => it >= size,
+            None => !is.is_empty(),
+        });
+        kept && dropped(&after, &then).len() < dropped(old, now).len()
     }
 
     fn does(&mut self, deed: &Deed) -> bool {
@@ -299,6 +306,51 @@ impl Tries<'_> {
 }
 
 impl Asked<'_> {
+    /// Whether what a rule says hangs on the ring, and on how many leaves there are.
+    fn hangs_on(self, id: InstanceId) -> (bool, bool) {
+        let rule = self.expanded.program.instances[id.0 as usize].rule;
+        let scope = &self.expanded.scopes[id.0 as usize];
+        let scene = &self.expanded.model.scene;
+        let (mut ring, mut count) = (false, false);
+        let comparisons =
+            self.style
+                .rules
+                .get(rule)
+                .into_iter()
+                .flat_map(|rule| match &rule.demand {
+                    Demand::Require(all) => all.iter().collect_vec(),
+                    Demand::Either(ways) => ways.iter().flatten().collect(),
+                });
+        for side in comparisons.flat_map(|it| [&it.left, &it.right]) {
+            let mut found = |path: &Path, meaning: Meaning<'_>| {
+                let of = match meaning {
+                    Meaning::Fact(_, thing) => scene.thing(thing).kind,
+                    Meaning::Column((_, choice), _) => choice,
+                    _ => "",
+                };
+                ring |= of == "ring";
+                count |= of == "leaf" && path.last() == "count";
+            };
+            self.expanded.model.reads(side, scope, &mut found);
+        }
+        (ring, count)
+    }
+
+    /// All leaves that are spoken of by rules that speak of leaves; none where one speaks of the whole
+    /// album.
+    pub(super) fn near(self, rules: &[InstanceId]) -> BTreeSet<usize> {
+        let mut near = BTreeSet::new();
+        for id in rules {
+            let things = &self.expanded.scopes[id.0 as usize].0;
+            let leaves = things.iter().map(|(_, thing)| self.leaf_index(*thing));
+            match leaves.collect::<Option<Vec<usize>>>() {
+                Some(leaves) if !leaves.is_empty() => near.extend(leaves),
+                _ => return BTreeSet::new(),
+            }
+        }
+        near
+    }
+
     /// The leaves that rules speak of; all of them, and true, where one is about the whole album.
     fn spoken_of(self, rules: &[InstanceId]) -> (BTreeSet<usize>, bool) {
         let mut leaves = BTreeSet::new();

@@ -62,7 +62,8 @@ pub fn remedies(style: &Style, album: &Album, worked: &Worked, limits: &Limits) 
         };
         let context = (Vec::new(), BTreeSet::new());
         let mut tries = Tries::new(asked, &context);
-        if let (Some(deed), Some(rule)) = (tries.easiest(id), style.rules.get(rule)) {
+        let easiest = tries.easiest(id, &worked.solution);
+        if let (Some(deed), Some(rule)) = (easiest, style.rules.get(rule)) {
             found.push(Remedy {
                 rule: rule.name.clone(),
                 of: of(expanded, id),

@@ -44,6 +44,18 @@ impl Ruler {
         Script::Ascii.sides(self.unit, &[width, height])
     }
 
+    /// A size as it is typed, `4 1/4 x 5 1/2 in` or `4 1/8 to 4 1/4 in x 5 1/2 in`: [`parse_size`] reads
+    /// it back as the same.
+    ///
+    /// [`parse_size`]: super::parse_size
+    pub fn type_size(self, width: Interval, height: Interval) -> String {
+        if width.is_exact() && height.is_exact() {
+            return self.show_size(width.least(), height.least());
+        }
+        let (width, height) = (self.show_interval(width), self.show_interval(height));
+        format!("{width} x {height}")
+    }
+
     /// As [`Ruler::show_size`], for print: `4¼ × 5½ in`.
     pub fn show_size_typographic(self, width: Length, height: Length) -> String {
         Script::Typographic.sides(self.unit, &[width, height])

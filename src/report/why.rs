@@ -11,6 +11,7 @@ mod need;
 mod sizes;
 
 pub(super) use deeds::deed;
+pub use fixes::written;
 pub(super) use fixes::{change, difference};
 pub use grow::grow;
 pub use hand::hand;

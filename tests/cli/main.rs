@@ -2,6 +2,7 @@
 
 mod answers;
 mod compare;
+mod doing;
 #[cfg(unix)]
 mod kept;
 mod slots;

@@ -12,7 +12,7 @@ use tuckwright::scene::BagMeasure;
 const SCANNED: i64 = 40;
 
 /// So many albums, or as many as the environment asks for: a longer run by hand.
-fn many(usual: u64) -> u64 {
+pub fn many(usual: u64) -> u64 {
     let asked = std::env::var("ALBUMS").ok();
     asked.and_then(|n| n.parse().ok()).unwrap_or(usual)
 }

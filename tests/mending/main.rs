@@ -8,6 +8,7 @@ mod apply;
 mod brute;
 mod instead;
 mod truth;
+mod written;
 
 use tuckwright::album::Album;
 use tuckwright::album::quick::{self, Quick};

@@ -32,8 +32,9 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             height,
         } => {
             let lies = size(ruler, *width, *height);
+            let typed = ruler.type_size(*width, *height);
             format!(
-                "turn {}{} on its side, {lies} (`size = \"{lies}\"`)",
+                "turn {}{} on its side, {lies} (`size = \"{typed}\"`)",
                 plain(insert),
                 of(leaf)
             )

@@ -34,25 +34,35 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
             true => String::new(),
             false => format!(", and without the rules of {}", stuck.join(" and ")),
         };
-        let used = (1..)
-            .zip(lists)
-            .filter_map(|(n, list)| Some((n, list.meanwhile? + 1)));
-        let used: Vec<(usize, usize)> = used.collect();
-        let said = match used.iter().all(|(_, fix)| *fix == 1) {
+        let used = lists.iter().enumerate().filter_map(|(n, list)| {
+            let at = list.meanwhile?;
+            Some((at, format!("{}", explained.first_of(n) + at)))
+        });
+        let used: Vec<(usize, String)> = used.collect();
+        let said = match used.iter().all(|(at, _)| *at == 0) {
             true => format!("Sizes are those with the first of each other list{others}."),
             false => {
-                let used = used
-                    .iter()
-                    .map(|(list, fix)| format!("{fix} of list {list}"));
+                let used = used.into_iter().map(|(_, number)| number);
                 let used = listed(&used.collect::<Vec<_>>());
-                format!("Sizes are those with, of the other lists, {used}{others}.")
+                format!("Sizes are those with, of the other lists, number {used}{others}.")
             }
         };
         text.push_str(&wrapped(&said, "  ", "  "));
     }
-    for fix in &explained.whole {
+    for (n, fix) in (1..).zip(&explained.whole) {
         let said = format!("{}: that mends all of it.", capital(&said(from, fix)));
-        text.push_str(&wrapped(&said, "  ", "      "));
+        text.push_str(&wrapped(&said, &format!("  {n:>2}  "), "      "));
+    }
+    if !from.bag && !explained.numbered().is_empty() {
+        let firsts = (0..lists.len()).map(|list| explained.first_of(list).to_string());
+        let numbers = firsts.collect::<Vec<_>>().join(",");
+        let one = if lists.len() > 1 {
+            "one of each"
+        } else {
+            "one"
+        };
+        let said = format!("To have {one} written into the album's file: `--do {numbers}`.");
+        text.push_str(&wrapped(&said, "  ", "  "));
     }
     let mut first = None;
     for (n, list) in lists.iter().enumerate() {
@@ -60,11 +70,24 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
             text.push_str(&format!("  List {} of {}\n", n + 1, lists.len()));
         }
         text.push_str(&match has_fixes(list) {
-            true => one_list(from, list, (lists.len(), &stuck), &mut first),
+            true => {
+                let number = explained.first_of(n);
+                one_list(from, (list, number), (lists.len(), &stuck), &mut first)
+            }
             false => wrapped(&without(list), "  ", "  "),
         });
     }
     text
+}
+
+/// What was written into an album's file, which fits now.
+pub fn written(from: From<'_>, file: &str, fixes: &[&Fix]) -> String {
+    let changes = fixes.iter().flat_map(|fix| &fix.changes);
+    let changes: Vec<String> = changes.map(|it| change(from, it)).collect();
+    let changes = capital(&changes.join("; and "));
+    let said =
+        format!("{changes}: that stands in {file} now, and it fits: `tuckwright fit {file}`.");
+    wrapped(&said, "", "")
 }
 
 /// Changes of one way that stand before all else.
@@ -160,18 +183,19 @@ type First = Option<Vec<(String, Interval)>>;
 
 fn one_list(
     from: From<'_>,
-    list: &FixList,
+    (list, number): (&FixList, usize),
     (lists, stuck): (usize, &[String]),
     first: &mut First,
 ) -> String {
     let mut text = String::new();
-    for (n, fix) in list.fixes.iter().enumerate() {
-        text.push_str(&one(from, fix, &format!("  {:>2}  ", n + 1), lists, first));
+    for (n, fix) in (number..).zip(&list.fixes) {
+        text.push_str(&one(from, fix, &format!("  {n:>2}  "), lists, first));
     }
     if let Some(cheapest) = &list.cheapest {
         let said = "Cheapest of all, with smaller amounts of more changes:";
         text.push_str(&wrapped(said, "  ", "  "));
-        text.push_str(&one(from, cheapest, "      ", lists, first));
+        let mark = format!("  {:>2}  ", number + list.fixes.len());
+        text.push_str(&one(from, cheapest, &mark, lists, first));
     }
     let all: Vec<&Fix> = list.fixes.iter().chain(&list.cheapest).collect();
     let mut said = Vec::new();

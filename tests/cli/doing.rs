@@ -1,0 +1,147 @@
+//! `why --do`: a fix in the album's file, comments kept; the old file stays where that cannot be.
+
+use super::*;
+use std::fs;
+use std::path::PathBuf;
+use tempfile::TempDir;
+
+/// A hole so near the edge that its rim tears, and a tag too wide for the pocket of another leaf.
+const ALBUM: &str = r#"# For the club.
+album = "Two leaves"
+ruler = "1/8 in"
+
+[template]
+holes = 2
+edge = "1/8 in"        # by eye
+
+[[bag]]
+name = "small"
+size = "5 x 8 in"
+gusset = "3 in"
+pocket = { edge = "3 in", depth = "3 in" }
+
+[[leaf]]
+name = "page"
+bag = "small"
+"#;
+
+const TAG: &str = r#"[[leaf.insert]]
+name = "tag"
+place = "pocket"
+size = "6 x 4 in"      # cut already
+"#;
+
+fn folder(words: &str) -> (TempDir, PathBuf) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("album.toml");
+    fs::write(&path, words).expect("it is written");
+    (folder, path)
+}
+
+fn why_do(path: &std::path::Path, rest: &[&str]) -> Output {
+    let mut arguments = vec!["why", path.to_str().expect("a path")];
+    arguments.extend(rest);
+    run(&arguments)
+}
+
+/// The number that stands before a fix with these words.
+fn number(told: &str, words: &str) -> String {
+    let line = told.lines().find(|line| {
+        let start = line.trim_start();
+        start.starts_with(|c: char| c.is_ascii_digit()) && line.contains(words)
+    });
+    let line = line.unwrap_or_else(|| panic!("{words}\n{told}"));
+    let number = line.trim_start().split(' ').next();
+    number.expect("a number").to_owned()
+}
+
+#[test]
+fn a_fix_is_written_and_the_rest_stays() {
+    let (_folder, path) = folder(ALBUM);
+    let (said, _) = told(&why_do(&path, &[]), 1);
+    let farther = number(&said, "further");
+    let (said, _) = told(&why_do(&path, &["--do", &farther]), 0);
+    assert!(said.contains("it fits"), "{said}");
+    let now = fs::read_to_string(&path).expect("it is there");
+    let was = ALBUM.lines().zip(now.lines());
+    let changed: Vec<_> = was.filter(|(a, b)| a != b).collect();
+    assert_eq!(changed.len(), 1, "{now}");
+    assert!(changed[0].1.ends_with("# by eye"), "{now}");
+    done(&["fit", path.to_str().expect("a path")]);
+    let (said, _) = told(&why_do(&path, &["--do", "1"]), 0);
+    assert_eq!(said, "It fits: there is nothing to mend.\n");
+    assert_eq!(fs::read_to_string(&path).expect("it is there"), now);
+}
+
+#[test]
+fn less_of_a_rule_is_accepted_in_the_file() {
+    let words = format!(
+        "{}{TAG}",
+        ALBUM.replace("edge = \"1/8 in\"", "edge = \"3/8 in\"")
+    );
+    let (_folder, path) = folder(&words);
+    let (said, _) = told(&why_do(&path, &[]), 1);
+    let accept = number(&said, "Accept");
+    told(&why_do(&path, &["--do", &accept]), 0);
+    let now = fs::read_to_string(&path).expect("it is there");
+    assert!(
+        now.starts_with(&words) && now.contains("[[accept]]"),
+        "{now}"
+    );
+    let said = done(&["fit", path.to_str().expect("a path")]);
+    assert!(said.contains("You accept"), "{said}");
+    // A reason of one's own is repeated.
+    fs::write(&path, format!("{now}why = \"tried on a scrap\"\n")).expect("it is written");
+    let said = done(&["fit", path.to_str().expect("a path")]);
+    assert!(said.contains("tried on a scrap"), "{said}");
+}
+
+#[test]
+fn two_troubles_take_one_of_each() {
+    let words = ALBUM.replace("edge = \"1/8 in\"", "ring = \"small ring\"");
+    let ring = "[[ring]]\nname = \"small ring\"\ninside = \"1/2 in\"\nwire = \"1/16 in\"\n";
+    let words = format!("{}\ncount = 12\n{TAG}\n{ring}", words.trim_end());
+    let (_folder, path) = folder(&words);
+    let (said, _) = told(&why_do(&path, &[]), 1);
+    assert!(said.contains("List 2 of"), "{said}");
+    let (_, error) = told(&why_do(&path, &["--do", "1"]), 2);
+    let both = error.split('`').find(|word| word.starts_with("--do "));
+    let both = both.unwrap_or_else(|| panic!("{error}"));
+    let numbers = both.trim_start_matches("--do ");
+    assert!(numbers.contains(','), "{error}");
+    assert_eq!(fs::read_to_string(&path).expect("it is there"), words);
+    told(&why_do(&path, &["--do", numbers]), 0);
+    done(&["fit", path.to_str().expect("a path")]);
+}
+
+#[test]
+fn what_cannot_be_done_leaves_the_file() {
+    let (_folder, path) = folder(ALBUM);
+    for wrong in ["0", "99", "x", "", "1,1", "-1"] {
+        let (_, error) = told(&why_do(&path, &["--do", wrong]), 2);
+        assert!(error.contains("--do"), "{wrong}: {error}");
+    }
+    let (_, error) = told(&why_do(&path, &["--do", "1", "--set", "ease=1/8 in"]), 2);
+    assert!(error.contains("--set"), "{error}");
+    refused(&["why", "--bag", "2 x 6 in", "--edge", "2 in", "--do", "1"]);
+    assert_eq!(fs::read_to_string(&path).expect("it is there"), ALBUM);
+}
+
+/// A bag of the supplies is shared with other albums: the album gets its own.
+#[test]
+fn supplies_are_never_changed() {
+    let bag = ALBUM.find("[[bag]]").expect("a bag");
+    let leaf = ALBUM.find("[[leaf]]").expect("a leaf");
+    let words = ALBUM.replace(&ALBUM[bag..leaf], "");
+    let words = words.replace("ruler =", "supplies = [\"shelf.toml\"]\nruler =");
+    let words = words.replace("1/8 in\"        #", "3/8 in\"        #");
+    let (folder, path) = folder(&format!("{words}{TAG}"));
+    let shelf = folder.path().join("shelf.toml");
+    fs::write(&shelf, &ALBUM[bag..leaf]).expect("it is written");
+    let (said, _) = told(&why_do(&path, &[]), 1);
+    let larger = number(&said, "Take a bag at least");
+    told(&why_do(&path, &["--do", &larger]), 0);
+    let kept = fs::read_to_string(&shelf).expect("it is there");
+    assert_eq!(kept, &ALBUM[bag..leaf]);
+    done(&["fit", path.to_str().expect("a path")]);
+}
