@@ -28,7 +28,7 @@ pub enum AlbumError {
         first: Place,
     },
     /// It would mean two things in a rule.
-    #[error("an insert cannot be named `{name}`")]
+    #[error("an insert cannot be named `{name}`: that word has a meaning in the rules")]
     Reserved { place: Place, name: String },
     /// It could not stand in a rule.
     #[error("`{name}` cannot be the name of {what}")]
@@ -37,7 +37,7 @@ pub enum AlbumError {
         what: &'static str,
         name: String,
     },
-    #[error("`{name}` is no name of a size")]
+    #[error("`{name}` does not name a size")]
     BadSizeName { place: Place, name: String },
     #[error("`{name}` is given twice")]
     SizeTwice {
@@ -55,19 +55,19 @@ pub enum AlbumError {
         fixes: Option<String>,
     },
     /// `[[ring]]` lists the rings at hand, and TOML lets a key be only one thing.
-    #[error("the album's ring is said under `[template]`")]
+    #[error("the album's ring belongs under `[template]`")]
     RingAtTop { place: Place, name: String },
-    #[error("there is one paper to spread over")]
+    #[error("there is only one paper to spread over")]
     SpreadOverOne { place: Place },
     /// The named papers, with the most alike from each, are not enough.
-    #[error("{papers} papers do not give {pieces} pieces")]
+    #[error("{papers} papers are too few for {pieces} pieces, with `spread` as it is")]
     SpreadTooThin {
         place: Place,
         papers: usize,
         pieces: i64,
         needed: i64,
     },
-    #[error("`{written}` is no shape of a photo")]
+    #[error("`{written}` is not the shape of a photo")]
     Shape { place: Place, written: String },
 }
 
@@ -90,28 +90,11 @@ impl Fault for AlbumError {
         }
     }
 
-    fn label(&self) -> String {
-        use AlbumError as E;
-        match self {
-            E::NoFile { .. } => "named here".to_owned(),
-            E::FileTwice { .. } => "listed again".to_owned(),
-            E::NameTwice { .. } => "named again".to_owned(),
-            E::Reserved { .. } => "has a meaning in the rules".to_owned(),
-            E::BadName { .. } | E::BadSizeName { .. } => "here".to_owned(),
-            E::SizeTwice { .. } => "given".to_owned(),
-            E::PatternClash { .. } => "differs".to_owned(),
-            E::RingAtTop { .. } => "not here".to_owned(),
-            E::SpreadOverOne { .. } => "over what?".to_owned(),
-            E::SpreadTooThin { .. } => "too few alike".to_owned(),
-            E::Shape { .. } => "two sides are needed".to_owned(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         use AlbumError as E;
         Some(match self {
             E::NoFile { .. } => {
-                "a path is read from the folder of the album: \"supplies.toml\" lies beside it"
+                "look at the name; a file beside the album is named alone, like `supplies.toml`"
                     .to_owned()
             }
             E::FileTwice { path, .. } => format!("delete one `{path}`"),
@@ -136,16 +119,16 @@ impl Fault for AlbumError {
                 key,
                 fixes: Some(fixes),
                 ..
-            } => format!("delete `{key}`, or `pattern`: the pattern has {fixes}"),
+            } => format!("delete `{key}`, or delete `pattern`: the pattern has {fixes}"),
             E::PatternClash { key, .. } => {
-                format!("delete `{key}`, or `pattern`: the pattern has unequal spacings")
+                format!("delete `{key}`, or delete `pattern`: the pattern has unequal spacings")
             }
             E::RingAtTop { name, .. } => format!("type `ring = \"{name}\"` below `[template]`"),
             E::SpreadOverOne { .. } => {
-                "list several papers for one piece: `[\"wave print\", \"sand plain\"]`, or delete `spread`".to_owned()
+                "list several papers for one piece, `[\"wave print\", \"sand plain\"]`, or delete `spread`".to_owned()
             }
             E::SpreadTooThin { needed, .. } => {
-                format!("type `spread = {needed}`, `spread = true`, or list more papers")
+                format!("type `spread = {needed}` or `spread = true`, or list more papers")
             }
             E::Shape { .. } => "type it like `shape = \"2:3\"`".to_owned(),
         })
@@ -153,11 +136,13 @@ impl Fault for AlbumError {
 
     fn also(&self) -> Vec<(Place, String)> {
         match self {
-            AlbumError::FileTwice { first, .. } => vec![(*first, "listed first".to_owned())],
-            AlbumError::NameTwice { first, .. } => vec![(*first, "named first".to_owned())],
-            AlbumError::SizeTwice { first, .. } => vec![(*first, "given here too".to_owned())],
+            AlbumError::FileTwice { first, .. } => vec![(*first, "it is listed first".to_owned())],
+            AlbumError::NameTwice { first, .. } => {
+                vec![(*first, "the first one is named".to_owned())]
+            }
+            AlbumError::SizeTwice { first, .. } => vec![(*first, "it is also given".to_owned())],
             AlbumError::PatternClash { said_at, .. } => {
-                vec![(*said_at, "the pattern".to_owned())]
+                vec![(*said_at, "the pattern is named".to_owned())]
             }
             _ => Vec::new(),
         }

@@ -269,7 +269,7 @@ fn insert(
     }
     let goes = table.name("place", faults);
     let section = table.name("section", faults);
-    let why = "the size is said twice";
+    let why = "the size would stand there twice";
     table.never_both("width", "size", why, faults);
     table.never_both("height", "size", why, faults);
     for key in ["size", "width", "height"] {

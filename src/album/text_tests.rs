@@ -223,7 +223,9 @@ fn what_a_file_that_was_not_read_may_hold_is_not_missed() {
 fn a_broken_bag_is_not_told_to_be_missing() {
     let text = LEAST.replace("5 1/4 x 7 5/8 in ± 1/16 in", "5 1/4 in");
     let message = album_with(&text, |_| None).expect_err("one side only");
-    assert!(message.contains("1 problem in"), "{message}");
+    assert!(message.contains("width x height"), "{message}");
+    // Two would be counted.
+    assert!(!message.contains("problems"), "{message}");
 }
 
 /// A cheap stand-in for chance: the same bytes every time.
@@ -259,8 +261,7 @@ fn no_change_of_a_sound_album_makes_it_panic() {
         }
         let text: String = text.into_iter().collect();
         if let Err(message) = album_with(&text, |_| Some(BAGS.to_owned())) {
-            assert!(message.contains("problem"), "{text}");
-            assert!(!message.contains("Failed to read"), "{message}");
+            assert!(message.contains("album.toml"), "{text}");
         }
     }
 }

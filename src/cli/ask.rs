@@ -8,7 +8,7 @@ use crate::program::ExpandError;
 use crate::program::expand::expand;
 use crate::report::why::Asked;
 use crate::style::Style;
-use crate::text::{Fault, Place, Said, either, found, listed, nearest};
+use crate::text::{Fault, Place, Said, capital, either, found, listed, nearest};
 
 /// The most of a thing that may lie on each other.
 const MOST: i64 = 1_000;
@@ -16,13 +16,13 @@ const MOST: i64 = 1_000;
 /// What is wrong with a question.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub(super) enum AskError {
-    #[error("no leaf is called `{name}`")]
+    #[error("the album has no leaf `{name}`")]
     NoLeaf {
         place: Place,
         name: String,
         known: Vec<String>,
     },
-    #[error("no size is called `{name}`")]
+    #[error("there is no size `{name}`")]
     NoSize {
         place: Place,
         name: String,
@@ -43,11 +43,11 @@ pub(super) enum AskError {
     },
     #[error("{what}")]
     Given { place: Place, what: String },
-    #[error("`{written}` does not say what must go in where")]
+    #[error("`{written}` is not a place with a thing to go in")]
     Need { place: Place, written: String },
-    #[error("`{written}` is no count")]
+    #[error("`{written}` is not a count")]
     Count { place: Place, written: String },
-    #[error("`{written}` does not say what is wanted at least")]
+    #[error("`{written}` is not a thing with its least size")]
     AtLeast {
         place: Place,
         written: String,
@@ -70,24 +70,14 @@ impl Fault for AskError {
         }
     }
 
-    fn label(&self) -> String {
-        match self {
-            AskError::NoLeaf { .. } | AskError::NoSize { .. } | AskError::NoPlace { .. } => {
-                "unknown".to_owned()
-            }
-            AskError::NotThere { .. } => "not there".to_owned(),
-            AskError::Given { .. } => "nothing holds it back".to_owned(),
-            AskError::Need { .. } | AskError::Count { .. } | AskError::AtLeast { .. } => {
-                "here".to_owned()
-            }
-        }
-    }
-
     fn help(&self) -> Option<String> {
         let known = |name: &str, known: &[String], has: &str| {
             let near = nearest(name, known.iter().map(String::as_str));
-            let meant = near.map_or(String::new(), |near| format!("did you mean `{near}`? "));
-            Some(format!("{meant}{has} {}", listed(known)))
+            let all = format!("{has} {}", listed(known));
+            Some(match near {
+                Some(near) => format!("did you mean `{near}`? {}", capital(&all)),
+                None => all,
+            })
         };
         match self {
             AskError::NoLeaf {
@@ -95,33 +85,34 @@ impl Fault for AskError {
             } => known(name, all, "the album has"),
             AskError::NoSize {
                 name, known: all, ..
-            } => known(name, all, "sizes that were worked out:"),
+            } => known(name, all, "the sizes are"),
             AskError::NoPlace {
                 name, known: all, ..
             } => {
                 let names: Vec<&str> = all.iter().map(String::as_str).collect();
                 let meant = nearest(name, names.iter().copied())
-                    .map_or(String::new(), |near| format!("did you mean `{near}`? "));
-                Some(format!("{meant}it may be {}", either(&names)))
+                    .map_or("it".to_owned(), |near| format!("did you mean `{near}`? It"));
+                Some(format!("{meant} may be {}", either(&names)))
             }
             AskError::NotThere { help, .. } => Some(help.clone()),
             AskError::Given { .. } => {
-                Some("leave it out of the album, and it is worked out".to_owned())
+                Some("delete it in the album, and it is worked out".to_owned())
             }
             AskError::Need { .. } => Some(
-                "type a place, `:` and a size: `mouth: 4 x 6 in`, `pocket: 2 of 3 x 4 in`"
+                "type a place, `:` and a size, such as `--need \"mouth: 4 x 6 in\"` or `--need \"pocket: 2 of 3 x 4 in\"`"
                     .to_owned(),
             ),
             AskError::AtLeast { near, known, .. } => {
                 let meant = near.as_ref();
-                let meant = meant.map_or(String::new(), |near| format!("did you mean `{near}`? "));
+                let meant = meant.map_or("type".into(), |near| format!("did you mean `{near}`? Type"));
                 Some(format!(
-                    "{meant}type what, and how large: `photo 3 x 4 in`, `leaves 8`; there are {}",
+                    "{meant} a thing and how large it must be, such as `photo 3 x 4 in` or `leaves 8`; \
+                     you can ask for {}",
                     listed(known)
                 ))
             }
             AskError::Count { .. } => {
-                Some("type a whole number from 1 to 1000: `mouth: 2 of 4 x 6 in`".to_owned())
+                Some("type a whole number from 1 to 1000, such as `mouth: 2 of 4 x 6 in`".to_owned())
             }
         }
     }

@@ -1,14 +1,14 @@
 //! Bags that are compared, from files: supplies as TOML, which are read whole, and tables of values,
 //! which are read row by row.
 
+use super::output::look;
 use super::typed::Typed;
 use super::{Stop, disk, usage};
 use crate::compare::{At, Candidate};
 use crate::length::Unit;
 use crate::supplies::rows::{self, Columns};
 use crate::supplies::text::{Shelf, read};
-use crate::text::{self, Fault, Faults, Files, Look, Place, TextError, found};
-use clap::error::ErrorKind;
+use crate::text::{self, Fault, Faults, Files, Place, TextError, found};
 use std::collections::VecDeque;
 use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
@@ -25,7 +25,7 @@ const MOST_SHOWN: u64 = 20;
 enum BagsError {
     #[error("{why}")]
     File { place: Place, why: String },
-    #[error("there is no bag in it")]
+    #[error("the file has no bag")]
     NoBag { place: Place },
 }
 
@@ -36,19 +36,12 @@ impl Fault for BagsError {
         }
     }
 
-    fn label(&self) -> String {
-        match self {
-            BagsError::File { .. } => "named here".to_owned(),
-            BagsError::NoBag { .. } => String::new(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         Some(match self {
             BagsError::File { .. } => {
-                "name a file of bags: supplies (`bags.toml`), or a table (`bags.csv`)".to_owned()
+                "name a file of bags: supplies, like `--bags bags.toml`, or a table, like `--bags bags.csv`".to_owned()
             }
-            BagsError::NoBag { .. } => "begin with `[[bag]]`".to_owned(),
+            BagsError::NoBag { .. } => "add a line `[[bag]]`, and what belongs to it below".to_owned(),
         })
     }
 }
@@ -193,7 +186,7 @@ impl Bags {
         }
         let mut text = match self.faults.is_empty() {
             true => String::new(),
-            false => text::render(&self.files, &self.faults, Look::Colour),
+            false => text::render(&self.files, &self.faults, look()),
         };
         if self.wrong_rows > 0 {
             let rows = match self.wrong_rows {
@@ -228,7 +221,7 @@ impl Bags {
             let read = match &line {
                 _ if bytes.len() > rows::LONGEST_ROW => rows::row(&rows.columns, &line, file),
                 std::borrow::Cow::Borrowed(line) => rows::row(&rows.columns, line, file),
-                std::borrow::Cow::Owned(line) => Err(not_text(line, &bytes, file, rows.line)),
+                std::borrow::Cow::Owned(line) => Err(not_text(line, &bytes, file)),
             };
             match read {
                 Ok(bag) => {
@@ -275,7 +268,7 @@ impl Iterator for Bags {
     }
 }
 
-fn not_text(line: &str, bytes: &[u8], file: u32, number: u32) -> Faults {
+fn not_text(line: &str, bytes: &[u8], file: u32) -> Faults {
     let position = std::str::from_utf8(bytes).map_or_else(|e| e.valid_up_to(), |_| 0);
     let mut faults = Faults::new();
     found(
@@ -284,7 +277,6 @@ fn not_text(line: &str, bytes: &[u8], file: u32, number: u32) -> Faults {
             place: Place::new(file, 0, line.len()),
             byte: bytes.get(position).copied().unwrap_or(0),
             position,
-            line: number as usize,
         },
     );
     faults
@@ -357,9 +349,5 @@ fn skip_line(reader: &mut impl BufRead) -> std::io::Result<()> {
 /// No file of bags was named, and there are no others.
 pub(super) fn no_bags() -> Stop {
     let message = "name the bags: `--bags bags.csv`, or supplies with bags in the album";
-    usage(
-        "compare",
-        ErrorKind::MissingRequiredArgument,
-        message.to_owned(),
-    )
+    usage("compare", message)
 }

@@ -25,7 +25,6 @@ use crate::solve::Limits;
 use crate::text::{found, nearest};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use clap::error::ErrorKind;
 use std::io::Write;
 use std::path::PathBuf;
 
@@ -52,13 +51,13 @@ pub(super) struct Compare {
     #[arg(long, value_name = "RESPECTS", value_delimiter = ',', default_value = "photo,price",
           value_parser = PossibleValuesParser::new(Respect::ALL.map(|(name, _)| name)))]
     by: Vec<String>,
-    /// Only bags that give so much: "photo 3 x 4 in", "leaves 8", or an insert by its name; may be
+    /// Only bags that give at least this: "photo 3 x 4 in", "leaves 8", or an insert by its name; may be
     /// repeated
     #[arg(long, value_name = "WHAT SIZE")]
     at_least: Vec<String>,
     /// How many of the best are shown
-    #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u16).range(1..=1000))]
-    most: u16,
+    #[arg(long, value_name = "N", default_value_t = 20, value_parser = super::mistyped::whole::<usize>(1..=1000))]
+    most: usize,
     /// Everything of every bag that is shown
     #[arg(long)]
     all: bool,
@@ -152,8 +151,8 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
         ("--json", verb.json),
     ];
     if let Some((option, _)) = others.iter().find(|(_, typed)| *typed) {
-        let message = format!("`{option}` does not go with an album and `--bag`");
-        return Err(usage("compare", ErrorKind::ArgumentConflict, message));
+        let message = format!("`{option}` does not go with an album and `--bag`. Leave it out");
+        return Err(usage("compare", &message));
     }
     let of_bag = Source {
         album: None,
@@ -240,7 +239,7 @@ fn table(
         rows.write(report::compare::csv::HEAD)?;
     }
     let mut watch = Watch::begin();
-    let mut ranking = Ranking::new(&by, &at_least, verb.most.into());
+    let mut ranking = Ranking::new(&by, &at_least, verb.most);
     let in_time = std::iter::from_fn(|| match limits.is_over() {
         true => None,
         false => bags.next(),

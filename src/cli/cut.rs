@@ -17,7 +17,6 @@ use crate::plan::work::Outcome;
 use crate::report::{self, cut as words, fit::Detail};
 use crate::solve::Limits;
 use crate::text::{Faults, Files, seen};
-use clap::error::ErrorKind;
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};
 
@@ -189,16 +188,12 @@ fn listed(verb: &Cut, path: &Path) -> Result<(Order, Ruler, Files), Stop> {
         .iter()
         .find(|(name, said)| said.is_some() && *name != "--ruler");
     if let Some((name, _)) = stray {
-        let message = format!("`{name}` goes with an album or `--bag`");
-        return Err(usage("cut", ErrorKind::ArgumentConflict, message));
+        let message = format!("`{name}` goes with an album or `--bag`. Leave it out");
+        return Err(usage("cut", &message));
     }
     let Some(first) = verb.sheet.first() else {
-        let message = "say what they are cut from: `--sheet \"12 x 12 in\"`";
-        return Err(usage(
-            "cut",
-            ErrorKind::MissingRequiredArgument,
-            message.to_owned(),
-        ));
+        let message = "the sheet is missing. Type what they are cut from: `--sheet \"12 x 12 in\"`";
+        return Err(usage("cut", message));
     };
     let (sheets, trimmer) = options(&mut typed, verb);
     let ruler = typed.ruler(&source.ruler, first);
@@ -246,12 +241,8 @@ fn of_list(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
 fn best_use(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
     let (order, ruler, files) = listed(verb, path)?;
     if verb.sheet.len() > 1 {
-        let message = "`--fill` is about one sheet: type `--sheet` once";
-        return Err(usage(
-            "cut",
-            ErrorKind::ArgumentConflict,
-            message.to_owned(),
-        ));
+        let message = "`--fill` is about one sheet. Type `--sheet` once";
+        return Err(usage("cut", message));
     }
     let title = title(path);
     let asked = Asked {

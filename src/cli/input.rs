@@ -10,7 +10,6 @@ use crate::album::{self, Album, StyleName};
 use crate::length::{Interval, Length};
 use crate::style::{self, Style, shipped};
 use crate::text::{self, Fault, Place, Said, TextError, found};
-use clap::error::ErrorKind;
 use std::path::Path;
 
 /// Reads the album and its style.
@@ -22,22 +21,20 @@ pub(super) fn read(verb: &str, source: &Source) -> Result<Input, Stop> {
 pub(super) fn read_beside(mut typed: Typed, verb: &str, source: &Source) -> Result<Input, Stop> {
     let (album, folder) = match (&source.album, &source.bag) {
         (Some(_), Some(_)) => {
-            let message = "an album file and `--bag` are two albums: leave one of them out";
-            return Err(usage(verb, ErrorKind::ArgumentConflict, message.to_owned()));
+            let message = "an album file and `--bag` are two albums. Leave one of them out";
+            return Err(usage(verb, message));
         }
         (None, None) => {
-            let message = "name an album file, or type the bag: `--bag \"5 1/8 x 8 1/2 in\"`";
-            return Err(usage(
-                verb,
-                ErrorKind::MissingRequiredArgument,
-                message.to_owned(),
-            ));
+            let message = "an album is missing. Name an album file, or type the bag: \
+                           `--bag \"5 1/8 x 8 1/2 in\"`";
+            return Err(usage(verb, message));
         }
         (Some(path), None) => {
             if let Some((option, _)) = source.of_the_bag().iter().find(|(_, said)| said.is_some()) {
-                let message =
-                    format!("`{option}` goes with `--bag`: in an album file, say it there");
-                return Err(usage(verb, ErrorKind::ArgumentConflict, message));
+                let message = format!(
+                    "`{option}` goes with `--bag`. With an album file, type it into the file"
+                );
+                return Err(usage(verb, &message));
             }
             let folder = path.parent().unwrap_or(Path::new(""));
             (from_file(&mut typed, path, folder)?, folder)
@@ -64,8 +61,8 @@ pub(super) fn open(
         .iter()
         .find(|(option, said)| said.is_some() && !without_a_bag.contains(option));
     if let Some((option, _)) = stray {
-        let message = format!("`{option}` goes with `--bag`");
-        return Err(usage(verb, ErrorKind::ArgumentConflict, message));
+        let message = format!("`{option}` goes with `--bag`. Leave it out");
+        return Err(usage(verb, &message));
     }
     let any = Interval::exact(Length::from_nm(1_000 * Length::MM.nm()));
     let album = around(&mut typed, source, size, Some((any, None, any)));
@@ -121,15 +118,14 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
     let bytes = match disk::bytes(path) {
         Ok(bytes) => bytes,
         Err(why) => {
-            let said = typed.said("ALBUM", &name);
+            let place = Place::new(typed.files.add(&name, ""), 0, 0);
             let inside = path.join("album.toml");
             let help = match inside.is_file() {
                 true => format!("name the file in it: `{}`", inside.display()),
                 false => {
-                    "name an album file; `tuckwright new DIR` makes one to start from".to_owned()
+                    "look at the name; `tuckwright new DIR` makes an album to start from".to_owned()
                 }
             };
-            let (place, help) = (said.place, Some(help));
             found(&mut typed.faults, OptionError::Path { place, why, help });
             return Err(std::mem::take(typed).stop());
         }

@@ -3,7 +3,7 @@
 //! `input` makes an album of a file or of a bag's measures (`bag`), `why` asks for explanations
 //! (`ask` reads its questions, `doing` writes a fix into the album), `compare` puts bags side by side (`bags` reads them), `watch` counts
 //! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
-//! it), `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
+//! it), `mistyped` says what is wrong with a command line, `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
 //! `start` makes a folder to start from. May import every other room.
 
@@ -18,6 +18,7 @@ mod folder;
 mod held;
 mod input;
 mod interrupt;
+mod mistyped;
 mod output;
 mod print;
 mod sheets;
@@ -37,6 +38,7 @@ use crate::report::{self, fit::Detail};
 use crate::solve::{Limits, StageOutcome};
 use crate::style::Style;
 use crate::text::{self, Faults, Files};
+use clap::error::ErrorKind;
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use output::Sink;
 use std::ffi::OsString;
@@ -147,7 +149,7 @@ impl Source {
 #[derive(Clone, Copy, Debug, Args)]
 struct Time {
     /// After this many seconds you get the best answer so far, or "undecided" [default: 60]
-    #[arg(long = "time", value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..=86_400))]
+    #[arg(long = "time", value_name = "SECONDS", value_parser = mistyped::whole::<u64>(1..=86_400))]
     seconds: Option<u64>,
 }
 
@@ -209,7 +211,7 @@ struct Export {
     #[command(flatten)]
     source: Source,
     /// Which step, by its number [default: the first that you named in `prefer`]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = mistyped::whole::<usize>(0..=1_000_000))]
     stage: Option<usize>,
     /// List the steps with their numbers instead
     #[arg(long, conflicts_with = "stage")]
@@ -238,8 +240,8 @@ struct Input {
 
 /// Why there is no answer.
 enum Stop {
-    /// What was typed makes no sense together.
-    Usage(clap::Error),
+    /// What was typed cannot be read: the verb, if there is one, and a sentence.
+    Usage(Option<String>, String),
     /// What is wrong in files and options.
     Faults(Box<Files>, Faults),
     /// One plain message.
@@ -252,28 +254,46 @@ enum Stop {
 
 /// Does what a command line says and tells the exit code.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
-    let done = match Line::try_parse_from(arguments) {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let done = match Line::try_parse_from(&arguments) {
         Ok(line) => obey(line),
-        Err(error) => Err(Stop::Usage(error)),
-    };
-    let (code, message) = match done {
-        Ok(code) => return code,
-        Err(Stop::Usage(error)) => {
-            // `--help` and `--version` come this way too; they go to stdout.
+        Err(error) if asks_for_help(error.kind()) => {
             let code = if error.use_stderr() { WRONG } else { DONE };
             let _ = error.print();
             return code;
         }
-        Err(Stop::Faults(files, faults)) => {
-            (WRONG, text::render(&files, &faults, text::Look::Colour))
-        }
-        Err(Stop::Told(message)) => (WRONG, format!("{message}\n")),
-        Err(Stop::Undecided(message)) => (UNDECIDED, format!("{message}\n")),
-        Err(Stop::Interrupted) => (STOPPED, "stopped; nothing was written\n".to_owned()),
+        Err(error) => Err(Stop::Usage(verb(&arguments), mistyped::message(&error))),
+    };
+    let told = |message: &str| text::told(message, output::look());
+    let (code, message) = match done {
+        Ok(code) => return code,
+        Err(Stop::Usage(verb, message)) => (WRONG, mistyped::sentences(verb.as_deref(), &message)),
+        Err(Stop::Faults(files, faults)) => (WRONG, text::render(&files, &faults, output::look())),
+        Err(Stop::Told(message)) => (WRONG, told(&message)),
+        Err(Stop::Undecided(message)) => (UNDECIDED, told(&message)),
+        Err(Stop::Interrupted) => (STOPPED, told("Stopped; nothing was written")),
     };
     // Nothing can be told where even this fails.
     let _ = anstream::stderr().write_all(message.as_bytes());
     code
+}
+
+/// `--help` and `--version` go to stdout; a line without a verb is answered with help too.
+fn asks_for_help(kind: ErrorKind) -> bool {
+    matches!(
+        kind,
+        ErrorKind::DisplayHelp
+            | ErrorKind::DisplayVersion
+            | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand
+    )
+}
+
+/// The verb of a command line that cannot be read.
+fn verb(arguments: &[OsString]) -> Option<String> {
+    let typed = arguments.get(1)?.to_str()?;
+    let line = Line::command();
+    line.find_subcommand(typed)
+        .map(|verb| verb.get_name().to_owned())
 }
 
 fn obey(line: Line) -> Result<u8, Stop> {
@@ -289,15 +309,9 @@ fn obey(line: Line) -> Result<u8, Stop> {
     }
 }
 
-/// A mistake in how options are put together.
-fn usage(verb: &str, kind: clap::error::ErrorKind, message: String) -> Stop {
-    let mut line = Line::command();
-    line.build();
-    let command = match line.find_subcommand_mut(verb) {
-        Some(command) => command,
-        None => &mut line,
-    };
-    Stop::Usage(command.error(kind, message))
+/// A mistake in how options are put together: what is wrong, and what to type.
+fn usage(verb: &str, message: &str) -> Stop {
+    Stop::Usage(Some(verb.to_owned()), message.to_owned())
 }
 
 /// The album worked out; its plan lists the rules that are asked for.
@@ -429,12 +443,8 @@ fn export(verb: &Export) -> Result<u8, Stop> {
     if stage >= program.stages.len() {
         let last = program.stages.len().saturating_sub(1);
         let message =
-            format!("there is no step {stage}: the last one is {last}; `--stages` lists them");
-        return Err(usage(
-            "export",
-            clap::error::ErrorKind::InvalidValue,
-            message,
-        ));
+            format!("there is no step {stage}; the last one is {last}. `--stages` lists them");
+        return Err(usage("export", &message));
     }
     if let (Outcome::Clash(_), None) = (&worked.outcome, verb.stage) {
         let message = "this album does not fit: what is written is its rules that must hold, \

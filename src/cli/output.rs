@@ -4,6 +4,7 @@
 use super::disk::{Spot, parent};
 use super::held::{hold, keep_alive, unfinished};
 use super::{Stop, Target};
+use crate::text::Look;
 use std::fs;
 use std::io::{BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
@@ -128,6 +129,13 @@ pub(super) fn apart<'p>(targets: impl IntoIterator<Item = &'p Path>) -> Result<(
         seen.push((spot, path));
     }
     Ok(())
+}
+
+/// How messages beside the answer look: as wide as a terminal, within reason, and of one width
+/// elsewhere.
+pub(super) fn look() -> Look {
+    let of = terminal_size::terminal_size_of(std::io::stderr());
+    Look::Screen(of.map_or(80, |(width, _)| usize::from(width.0).clamp(60, 120)))
 }
 
 /// Writes a message beside the answer.

@@ -54,9 +54,8 @@ pub(super) struct Print {
 pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     let targets = [&verb.output, &verb.svg, &verb.png, &verb.html];
     if targets.iter().all(|target| target.is_none()) {
-        let message = "say what to write: `-o album.pdf`, `--svg FOLDER`, `--png FOLDER` or `--html album.html`";
-        let kind = clap::error::ErrorKind::MissingRequiredArgument;
-        return Err(usage("print", kind, message.to_owned()));
+        let message = "there is nothing to write yet. Type `-o album.pdf`, `--svg FOLDER`, `--png FOLDER` or `--html album.html`";
+        return Err(usage("print", message));
     }
     let limits = verb.time.begin();
     let input = input::read("print", &verb.source)?;
@@ -91,7 +90,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
                 Ok(batches) => batches,
                 // What cannot be cut is reported, and the rest is printed.
                 Err(Stop::Faults(files, faults)) => {
-                    output::to_stderr(&text::render(&files, &faults, text::Look::Colour));
+                    output::to_stderr(&text::render(&files, &faults, output::look()));
                     output::to_stderr("The cutting plans are left out of the printout.\n");
                     Vec::new()
                 }

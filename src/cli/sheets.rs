@@ -13,7 +13,7 @@ const MOST_SHEETS: u64 = 1_000_000;
 
 /// A number of sheets that is none.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("`{written}` is no number of sheets")]
+#[error("`{written}` is not a number of sheets")]
 struct SheetError {
     place: Place,
     written: String,
@@ -24,13 +24,9 @@ impl Fault for SheetError {
         self.place
     }
 
-    fn label(&self) -> String {
-        "here".to_owned()
-    }
-
     fn help(&self) -> Option<String> {
         Some(format!(
-            "type a whole number from 1 to {MOST_SHEETS}: `12 x 12 in: 3`"
+            "type a whole number from 1 to {MOST_SHEETS}: `--sheet \"12 x 12 in: 3\"`"
         ))
     }
 }

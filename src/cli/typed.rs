@@ -21,21 +21,21 @@ pub(super) enum OptionError {
     Path {
         place: Place,
         why: String,
-        help: Option<String>,
+        help: String,
     },
-    #[error("`{written}` sets nothing")]
+    #[error("`{written}` is not a name with a value")]
     Set { place: Place, written: String },
-    #[error("`{written}` is no shape")]
+    #[error("`{written}` is not the shape of a photo")]
     Shape { place: Place, written: String },
     #[error("`{name}` is set twice")]
     SetTwice { place: Place, name: String },
-    #[error("no bag has a `{written}` bottom")]
+    #[error("there is no kind of bottom `{written}`")]
     Bottom { place: Place, written: String },
     #[error("a bag with a pinch bottom has no gusset at its sides")]
     PinchGusset { place: Place },
     #[error("a bag with a block bottom has a gusset at its sides")]
     BlockFlat { place: Place },
-    #[error("`--pocket-depth` goes with `--pocket`")]
+    #[error("`--pocket-depth` needs `--pocket` beside it")]
     DepthAlone { place: Place },
 }
 
@@ -53,30 +53,22 @@ impl Fault for OptionError {
         }
     }
 
-    fn label(&self) -> String {
-        match self {
-            OptionError::Path { .. } => "named here".to_owned(),
-            OptionError::SetTwice { .. } => "set again".to_owned(),
-            _ => "here".to_owned(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         Some(match self {
-            OptionError::Path { help, .. } => return help.clone(),
+            OptionError::Path { help, .. } => help.clone(),
             OptionError::Set { .. } => {
-                "type a name, `=` and a value: `--set caption_strip=\"3/4 in\"`; `tuckwright rules --names` lists the names".to_owned()
+                "type a name, `=` and a value: `--set caption_strip=\"3/4 in\"`. `tuckwright rules --names` lists the names".to_owned()
             }
-            OptionError::Shape { .. } => "type two sides, like `2:3`".to_owned(),
+            OptionError::Shape { .. } => "type two sides, like `--photo-shape 2:3`".to_owned(),
             OptionError::SetTwice { .. } => "leave one of them out".to_owned(),
             OptionError::Bottom { written, .. } => {
                 text::meant(written, ["block", "pinch"])
             }
             OptionError::PinchGusset { .. } => {
-                "leave the gusset out of `--bag`, or type `--bottom block`".to_owned()
+                "type `--bottom block`, or leave the gusset out of `--bag`".to_owned()
             }
             OptionError::BlockFlat { .. } => {
-                "measure the gusset, the depth of its side, opened: `--bag \"5 x 3 x 8 in\"`".to_owned()
+                "measure how deep its side is when the bag is open, and type it in the middle: `--bag \"5 x 3 x 8 in\"`".to_owned()
             }
             OptionError::DepthAlone { .. } => {
                 "type the height of the pocket's edge too: `--pocket \"3 in\"`".to_owned()
@@ -151,7 +143,7 @@ impl Typed {
     }
 
     pub fn said(&mut self, option: &str, text: &str) -> Said<String> {
-        let file = self.files.add(option, text);
+        let file = self.files.add_typed(option, text);
         Said {
             value: text.to_owned(),
             place: Place::new(file, 0, text.len()),

@@ -15,7 +15,6 @@ use crate::report::{self, why as words};
 use crate::solve::Limits;
 use crate::text::found;
 use clap::Args;
-use clap::error::ErrorKind;
 
 #[derive(Debug, Args)]
 pub(super) struct Why {
@@ -62,12 +61,8 @@ pub(super) fn why(verb: &Why) -> Result<u8, Stop> {
         (Some(size), _) => insert(verb, size, limits)?,
         (None, Some(name)) => growth(verb, name, limits)?,
         (None, None) if verb.leaf.is_some() => {
-            let message = "`--leaf` goes with `--insert` or `--grow`";
-            return Err(usage(
-                "why",
-                ErrorKind::ArgumentConflict,
-                message.to_owned(),
-            ));
+            let message = "`--leaf` goes with `--insert` or `--grow`. Leave it out";
+            return Err(usage("why", message));
         }
         (None, None) => album(verb, limits)?,
     };
@@ -181,10 +176,10 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
 
 fn which_leaf(names: &[&str]) -> Stop {
     let message = format!(
-        "there are several leaves: name one with `--leaf`: {}",
+        "the album has several leaves. Name one with `--leaf`: {}",
         crate::text::either(names)
     );
-    usage("why", ErrorKind::MissingRequiredArgument, message)
+    usage("why", &message)
 }
 
 fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {

@@ -25,11 +25,11 @@ pub struct Grid {
 /// Why a grid is refused.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum GridError {
-    #[error("the first is larger than the last")]
+    #[error("the first length is larger than the second")]
     Reversed,
-    #[error("a step is nothing, or no whole number of ruler steps")]
+    #[error("this is not a whole number of ruler steps")]
     Step,
-    #[error("that is {cells} sizes of bag, and {MOST_CELLS} is the most")]
+    #[error("these are {cells} sizes of bag; the most is {MOST_CELLS}")]
     TooMany { cells: u128 },
 }
 

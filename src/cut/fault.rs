@@ -9,7 +9,7 @@ use thiserror::Error;
 /// Something that cannot be cut.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum CutError {
-    #[error("{name}, {size}, is larger than {of}: {}", over(.width, .height))]
+    #[error("{name}, {size}, is larger than {of}: {}{}", over(.width, .height), if *.turned { ", even on its side" } else { "" })]
     TooLarge {
         place: Place,
         name: String,
@@ -22,7 +22,7 @@ pub enum CutError {
         /// It was tried on its side too, and this is the better way.
         turned: bool,
     },
-    #[error("{name}, {size}, is narrower than the trimmer holds: {by} too narrow")]
+    #[error("{name}, {size}, is {by} narrower than your trimmer can hold")]
     TooNarrow {
         place: Place,
         name: String,
@@ -30,7 +30,7 @@ pub enum CutError {
         by: String,
     },
     #[error(
-        "{name}, {size}, cannot be cut: the strip beside it is narrower than the trimmer holds"
+        "{name}, {size}, leaves a strip of {left} beside it, narrower than your trimmer can hold"
     )]
     LeavesSliver {
         place: Place,
@@ -41,13 +41,16 @@ pub enum CutError {
     },
     #[error("trimming leaves nothing of {of}")]
     NothingLeft { place: Place, of: String },
-    #[error("{pieces} pieces are more than {} at once", super::MOST_PIECES)]
+    #[error(
+        "these are {pieces} pieces; the most at once is {}",
+        super::MOST_PIECES
+    )]
     TooMany { place: Place, pieces: String },
-    #[error("there are more than {most} sizes")]
+    #[error("there are too many sizes; the most is {most}")]
     TooManyKinds { place: Place, most: usize },
-    #[error("the sizes share no step that is coarse enough")]
+    #[error("these sizes lie on no ruler that they share")]
     TooFine { place: Place },
-    #[error("{name}, {size}, shares no step with the other sizes that is coarse enough")]
+    #[error("{name}, {size}, lies on no ruler with the other sizes: {side} is on no mark")]
     OffMarks {
         place: Place,
         name: String,
@@ -56,7 +59,7 @@ pub enum CutError {
         side: String,
         marks: Vec<String>,
     },
-    #[error("the values add up to more than can be counted")]
+    #[error("the values are too large")]
     TooMuch { place: Place },
 }
 
@@ -65,7 +68,7 @@ fn over(width: &Option<String>, height: &Option<String>) -> String {
         (Some(width), Some(height)) => format!("{width} too wide and {height} too high"),
         (Some(width), None) => format!("{width} too wide"),
         (None, Some(height)) => format!("{height} too high"),
-        (None, None) => "it does not lie on it".to_owned(),
+        (None, None) => "it does not fit on it".to_owned(),
     }
 }
 
@@ -107,21 +110,6 @@ impl Fault for CutError {
         }
     }
 
-    fn label(&self) -> String {
-        use CutError as E;
-        match self {
-            E::TooLarge { turned: true, .. } => "too large, even on its side".to_owned(),
-            E::TooLarge { .. } => "too large".to_owned(),
-            E::TooNarrow { .. } => "too narrow".to_owned(),
-            E::LeavesSliver { left, .. } => format!("leaves {left}"),
-            E::NothingLeft { .. } => "nothing left".to_owned(),
-            E::TooMany { .. } | E::TooManyKinds { .. } => "too many".to_owned(),
-            E::TooFine { .. } => "too fine".to_owned(),
-            E::OffMarks { side, .. } => format!("{side} is on no ruler's mark"),
-            E::TooMuch { .. } => "too much".to_owned(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         use CutError as E;
         Some(match self {
@@ -132,12 +120,14 @@ impl Fault for CutError {
             }
             E::NothingLeft { .. } => "type a smaller `--trim`".to_owned(),
             E::TooMany { .. } | E::TooManyKinds { .. } => "cut them in several lots".to_owned(),
-            E::TooFine { .. } => "type all sizes in the same unit, on a ruler's marks".to_owned(),
+            E::TooFine { .. } => {
+                "type all sizes in the same unit, on the marks of a ruler".to_owned()
+            }
             E::OffMarks { side, marks, .. } => {
                 let marks: Vec<String> = marks.iter().map(|mark| format!("`{mark}`")).collect();
-                format!("write {} instead of {side}", marks.join(" or "))
+                format!("type {} instead of `{side}`", marks.join(" or "))
             }
-            E::TooMuch { .. } => "type smaller values: only how they compare counts".to_owned(),
+            E::TooMuch { .. } => "type smaller values, in the same proportion".to_owned(),
         })
     }
 }

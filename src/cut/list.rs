@@ -11,7 +11,7 @@
 use super::Want;
 use crate::length::{Interval, Length, LengthError, parse_length};
 use crate::text::{
-    Fault, Faults, Files, Item, Limits, Node, Place, Said, TextError, either, found, legible,
+    Fault, Faults, Files, Item, Limits, Node, Place, Said, TextError, found, legible, listed,
     nearest, says_nothing, separator, split_cells, within,
 };
 use std::ops::Range;
@@ -33,11 +33,11 @@ pub enum ListError {
     Nothing { place: Place },
     #[error("there is no column `{name}`")]
     NoColumn { place: Place, name: &'static str },
-    #[error("`{name}` is no column")]
+    #[error("a list has no column `{name}`")]
     Column { place: Place, name: String },
-    #[error("two columns are `{name}`")]
+    #[error("two columns are headed `{name}`")]
     ColumnTwice { place: Place, name: String },
-    #[error("the line has {has} fields, and the first line {wants}")]
+    #[error("this line has {has} fields; the first line has {wants}")]
     Fields {
         place: Place,
         has: usize,
@@ -45,17 +45,17 @@ pub enum ListError {
     },
     #[error("`{column}` is empty")]
     Empty { place: Place, column: &'static str },
-    #[error("`{written}` is no count")]
+    #[error("`{written}` is not a count")]
     Count { place: Place, written: String },
-    #[error("`{written}` is no value")]
+    #[error("`{written}` is not a value")]
     Value { place: Place, written: String },
     #[error("`turn` cannot be `{written}`")]
     Turn { place: Place, written: String },
-    #[error("the name has {has} signs")]
+    #[error("the name has {has} letters; the most is {LONGEST_NAME}")]
     LongName { place: Place, has: usize },
-    #[error("a quote is not closed")]
+    #[error("the closing quote is missing")]
     Quote { place: Place },
-    #[error("more than {MOST_LINES} sizes")]
+    #[error("there are more than {MOST_LINES} sizes from here on")]
     TooMany { place: Place },
 }
 
@@ -78,21 +78,6 @@ impl Fault for ListError {
         }
     }
 
-    fn label(&self) -> String {
-        use ListError as E;
-        match self {
-            E::Nothing { .. } => "nothing to cut".to_owned(),
-            E::NoColumn { name, .. } => format!("without `{name}`"),
-            E::Column { .. } => "unknown".to_owned(),
-            E::ColumnTwice { .. } => "again".to_owned(),
-            E::Fields { has, wants, .. } if has > wants => "too many".to_owned(),
-            E::Fields { .. } => "too few".to_owned(),
-            E::Empty { column, .. } => format!("`{column}` belongs here"),
-            E::TooMany { .. } => "from here on".to_owned(),
-            _ => "here".to_owned(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         use ListError as E;
         Some(match self {
@@ -100,26 +85,28 @@ impl Fault for ListError {
             E::NoColumn { .. } => "begin with the line `name,width,height,count,turn`".to_owned(),
             E::Column { name, .. } => {
                 let near = nearest(name, COLUMNS);
-                let meant = near.map_or(String::new(), |n| format!("did you mean `{n}`? "));
-                format!("{meant}columns are {}", either(&COLUMNS))
+                let the = near.map_or("the".into(), |n| format!("did you mean `{n}`? The"));
+                format!("{the} columns are {}", listed(&COLUMNS))
             }
-            E::ColumnTwice { .. } => "leave one of them out".to_owned(),
+            E::ColumnTwice { .. } => "delete one of them".to_owned(),
             E::Fields { has, wants, .. } if has > wants => {
-                "put a field with a comma in it in quotes".to_owned()
+                "type double quotes around a field with a comma in it".to_owned()
             }
-            E::Fields { .. } => "leave a field empty between its commas".to_owned(),
+            E::Fields { .. } => {
+                "leave a field empty between two commas, but keep the commas".to_owned()
+            }
             E::Empty {
                 column: "width" | "height",
                 ..
-            } => "type a length with its unit: `4 3/8 in`, `111 mm`".to_owned(),
+            } => "type a length with its unit, such as `4 3/8 in` or `111 mm`".to_owned(),
             E::Empty { .. } => "type it, or delete the line".to_owned(),
             E::Count { .. } => {
                 format!("type a whole number from 1 to {MOST_COUNT}, or delete the line")
             }
             E::Value { .. } => format!("type a whole number from 1 to {MOST_VALUE}"),
             E::Turn { .. } => "type `yes` or `no`".to_owned(),
-            E::LongName { .. } => format!("give it at most {LONGEST_NAME}"),
-            E::Quote { .. } => "type `\"` at its end, or delete the quote".to_owned(),
+            E::LongName { .. } => "type a shorter name".to_owned(),
+            E::Quote { .. } => "type `\"` behind the text, or delete the first quote".to_owned(),
             E::TooMany { .. } => "cut them in several lots".to_owned(),
         })
     }

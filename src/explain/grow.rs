@@ -40,7 +40,7 @@ pub enum GrowError {
     NoSuchLeaf { leaf: String, known: Vec<String> },
     #[error("several leaves have `{name}`: {}", .leaves.join(", "))]
     WhichLeaf { name: String, leaves: Vec<String> },
-    #[error("`{name}` is {value}, as it was {}", if *.measured { "measured" } else { "given" })]
+    #[error("`{name}` is {value}, as {} in the album", if *.measured { "measured" } else { "given" })]
     NotFound {
         name: String,
         leaf: String,

@@ -37,30 +37,30 @@ pub(super) fn fail(problem: LengthProblem, at: Range<usize>) -> LengthError {
 /// What is wrong with a text that should be a length, size or ratio. Texts are as typed.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum LengthProblem {
-    #[error("nothing is written here")]
+    #[error("no size is written here")]
     Empty,
     /// Over [`LONGEST_TEXT`](super::LONGEST_TEXT) bytes; the text is not looked at.
-    #[error("this text has {bytes} bytes, too many for a size")]
+    #[error("this text is too long for a size ({bytes} bytes)")]
     TooLong { bytes: usize },
     /// The text ends where a number should follow.
-    #[error("the text stops where a number should follow")]
+    #[error("a number is missing at the end")]
     Unfinished,
-    #[error("`{found}` stands where a number should be")]
+    #[error("`{found}` is not a number")]
     NoNumber { found: String },
-    #[error("`{found}` has no place here")]
+    #[error("`{found}` does not belong here")]
     Unexpected { found: String },
     #[error("`{numbers}` is more than one number")]
     TwoNumbers { numbers: String },
     #[error("`{amount}` has no unit")]
     NoUnit { amount: String },
-    #[error("`{unit}` is no unit")]
+    #[error("`{unit}` is not a unit")]
     UnknownUnit {
         unit: String,
         /// The unit whose name is the most like it.
         near: Option<Unit>,
     },
     /// A unit that is known, but not used: feet, metres, points.
-    #[error("`{unit}` is not a unit used here")]
+    #[error("tuckwright does not measure in `{unit}`")]
     OtherUnit {
         unit: String,
         /// The same length, if it can be held.
@@ -71,7 +71,7 @@ pub enum LengthProblem {
     #[error("`{fraction}` divides by zero")]
     DividesByZero { fraction: String },
     /// A whole number with a fraction of one or more: most likely a slip.
-    #[error("`{amount}` has a whole number and a fraction that is not below 1")]
+    #[error("the fraction in `{amount}` is 1 or more")]
     ImproperFraction {
         amount: String,
         whole: i64,
@@ -85,16 +85,16 @@ pub enum LengthProblem {
         plain: Option<String>,
     },
     /// A comma may divide decimals or thousands, so it is not guessed at.
-    #[error("the comma in `{number}` may mean two things")]
+    #[error("the comma in `{number}` can mean two things")]
     Comma { number: String },
     #[error("`{number}` has too many digits")]
     TooManyDigits { number: String },
     #[error("`{number}` is negative")]
     Negative { number: String },
     /// Over [`Length::LARGEST`].
-    #[error("`{text}` is over {}", metres(Length::LARGEST))]
+    #[error("`{text}` is more than {}", metres(Length::LARGEST))]
     TooLarge { text: String },
-    #[error("`{text}` is not a whole number of nanometres, so it cannot be kept exactly")]
+    #[error("`{text}` cannot be kept exactly: it is not a whole number of nanometres")]
     NotExact {
         text: String,
         unit: Unit,
@@ -106,9 +106,9 @@ pub enum LengthProblem {
         mark_above: Length,
     },
     /// A ± where only one exact length can stand.
-    #[error("this must be one exact length, without ± or `to`")]
+    #[error("this must be one exact length, without `±` or `to`")]
     NotOneLength,
-    #[error("the ± of {play} is more than the length of {middle} itself", middle = in_unit(*.middle, *.unit), play = in_unit(*.play, *.unit))]
+    #[error("the `±` of {play} is more than the length of {middle} itself", middle = in_unit(*.middle, *.unit), play = in_unit(*.play, *.unit))]
     BelowZero {
         middle: Length,
         play: Length,
@@ -128,7 +128,7 @@ pub enum LengthProblem {
         most: usize,
     },
     /// The whole text.
-    #[error("`{text}` is no ratio")]
+    #[error("`{text}` is not a ratio")]
     NoRatio { text: String },
     #[error("a ruler step of {} is too {}", in_unit(*.step, *.unit), if *.step < Ruler::FINEST { "fine" } else { "coarse" })]
     Step { step: Length, unit: Unit },
@@ -140,31 +140,33 @@ impl LengthProblem {
         use LengthProblem as P;
         match self {
             P::Empty | P::NoNumber { .. } | P::Unfinished => {
-                "write a number and a unit, such as `4 3/8 in` or `111 mm`".into()
+                "type a number and a unit, such as `4 3/8 in` or `111 mm`".into()
             }
-            P::TooLong { .. } => "write only the size, such as `4 1/4 x 5 1/2 in`".into(),
+            P::TooLong { .. } => "type only the size, such as `4 1/4 x 5 1/2 in`".into(),
             P::Unexpected { .. } => {
-                "take it away: a length is a number and a unit, such as `4 3/8 in`".into()
+                "delete it: a length is a number and a unit, such as `4 3/8 in`".into()
             }
             P::TwoNumbers { .. } => {
-                "write thousands without a space, as `1000`, and fractions as `4 3/8`".into()
+                "type thousands without a space, as `1000`, and fractions as `4 3/8`".into()
             }
-            P::NoUnit { amount } => format!("say `{amount} in` or `{amount} mm`"),
+            // Nobody measures millimetres in fractions.
+            P::NoUnit { amount } if amount.contains('/') => format!("type `{amount} in`"),
+            P::NoUnit { amount } => format!("type `{amount} in` or `{amount} mm`"),
             P::UnknownUnit {
                 near: Some(unit), ..
-            } => format!("write `{}`", unit.name()),
+            } => format!("type `{}`", unit.name()),
             P::UnknownUnit { near: None, .. } => {
-                "units are `in`, `mm` and `cm`; a double quote means inches".into()
+                "type `in`, `mm` or `cm`; a double quote means inches too".into()
             }
             P::OtherUnit {
                 same: Some(length),
                 say,
                 ..
-            } => format!("write `{}`", in_unit(*length, *say)),
+            } => format!("type `{}`", in_unit(*length, *say)),
             P::OtherUnit {
                 same: None, say, ..
-            } => format!("say it in `{}`", say.name()),
-            P::DividesByZero { .. } => "the number below the line must be 1 or more".into(),
+            } => format!("measure it in `{}`", say.name()),
+            P::DividesByZero { .. } => "type 1 or more below the line".into(),
             P::ImproperFraction {
                 whole,
                 numerator,
@@ -173,29 +175,27 @@ impl LengthProblem {
             } => {
                 let more = i128::from(*whole) + i128::from(numerator / denominator);
                 match numerator % denominator {
-                    0 => format!("write `{more}` if that is meant"),
-                    rest => format!("write `{more} {rest}/{denominator}` if that is meant"),
+                    0 => format!("type `{more}` if you mean that"),
+                    rest => format!("type `{more} {rest}/{denominator}` if you mean that"),
                 }
             }
             P::Exponent {
                 plain: Some(plain), ..
-            } => format!("write `{plain}`"),
-            P::Exponent { plain: None, .. } => "write the number out".into(),
+            } => format!("type `{plain}`"),
+            P::Exponent { plain: None, .. } => "type the number in full".into(),
             P::Comma { number } => {
                 let point = number.replacen(',', ".", 1);
                 let plain = number.replacen(',', "", 1);
                 match number.split_once(',') {
                     Some((_, thousands)) if thousands.len() == 3 => {
-                        format!("write `{point}` with a point, or `{plain}`")
+                        format!("type `{point}` with a point, or `{plain}`")
                     }
-                    _ => format!("write `{point}` with a point"),
+                    _ => format!("type `{point}` with a point"),
                 }
             }
-            P::TooManyDigits { .. } => "write a shorter number".into(),
-            P::Negative { .. } => "a length is measured from zero up: leave the minus out".into(),
-            P::TooLarge { .. } => {
-                "see that the number and the unit are right: nothing in an album is so large".into()
-            }
+            P::TooManyDigits { .. } => "type a shorter number".into(),
+            P::Negative { .. } => "leave the minus out: a length is measured from zero up".into(),
+            P::TooLarge { .. } => "look for a slip in the number or the unit".into(),
             P::NotExact {
                 unit,
                 below,
@@ -207,40 +207,40 @@ impl LengthProblem {
                 let nearest = format!("`{below}` and `{above}`");
                 let above = in_unit(*mark_above, *unit);
                 if *mark_below == Length::ZERO {
-                    format!("write `{above}`; the nearest that can be kept are {nearest}")
+                    format!("type `{above}`; the nearest that can be kept are {nearest}")
                 } else {
                     let below = in_unit(*mark_below, *unit);
                     format!(
-                        "write `{below}` or `{above}`; the nearest that can be kept are {nearest}"
+                        "type `{below}` or `{above}`; the nearest that can be kept are {nearest}"
                     )
                 }
             }
-            P::NotOneLength => "write one length, such as `4 3/8 in`".into(),
+            P::NotOneLength => "type one length, such as `4 3/8 in`".into(),
             P::BelowZero { middle, unit, .. } => {
-                format!("write a ± of `{}` or less", in_unit(*middle, *unit))
+                format!("type a `±` of `{}` or less", in_unit(*middle, *unit))
             }
             P::Backwards {
                 first,
                 second,
                 unit,
             } => format!(
-                "write `{} to {}`",
+                "type `{} to {}`",
                 in_unit(*second, *unit),
                 in_unit(*first, *unit)
             ),
             P::SideCount { fewest, most, .. } => match (fewest, most) {
-                (2, 2) => "write width x height, such as `4 1/4 x 5 1/2 in`".into(),
+                (2, 2) => "type width x height, such as `4 1/4 x 5 1/2 in`".into(),
                 (3, 3) => {
-                    "write width x gusset x height, such as `5 1/8 x 3 1/8 x 10 5/8 in`".into()
+                    "type width x gusset x height, such as `5 1/8 x 3 1/8 x 10 5/8 in`".into()
                 }
-                (1, 1) => "write one length, such as `4 3/8 in`".into(),
-                _ => "write width x height, such as `5 1/8 x 8 1/2 in`, or width x gusset x \
+                (1, 1) => "type one length, such as `4 3/8 in`".into(),
+                _ => "type width x height, such as `5 1/8 x 8 1/2 in`, or width x gusset x \
                       height, such as `5 1/8 x 3 1/8 x 10 5/8 in`"
                     .into(),
             },
-            P::NoRatio { .. } => "write `1/6`, `65 %`, `0.65` or `2:3`".into(),
+            P::NoRatio { .. } => "type `1/6`, `65 %`, `0.65` or `2:3`".into(),
             P::Step { unit, .. } => format!(
-                "write a step between `{}` and `{}`, such as `{}`",
+                "type a step between `{}` and `{}`, such as `{}`",
                 Ruler::FINEST,
                 Ruler::COARSEST,
                 match unit {

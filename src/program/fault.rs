@@ -8,7 +8,7 @@ use crate::text::{Fault, Place, Said, either, meant, nearest};
 pub enum ExpandError {
     #[error(transparent)]
     Scene(#[from] SceneError),
-    #[error("no quantity of style `{style}` is called `{}`", .name.value)]
+    #[error("style `{style}` has no quantity `{}`", .name.value)]
     NoSuchQuantity {
         name: Said<String>,
         style: String,
@@ -36,15 +36,15 @@ pub enum ExpandError {
         other: Option<String>,
     },
     /// It would mean two things in a rule.
-    #[error("an insert cannot be named `{name}`")]
+    #[error("an insert cannot be named `{name}`: that word has a meaning in the rules")]
     Reserved { name: String, place: Place },
-    #[error("quantity `{name}` is a {wanted}")]
+    #[error("`{name}` must be a {wanted}")]
     QuantityKind {
         name: String,
         wanted: &'static str,
         place: Place,
     },
-    #[error("rule `{rule}` needs `{name}`, of which this album says nothing")]
+    #[error("rule `{rule}` needs `{name}`, which this album does not give")]
     Absent {
         rule: String,
         name: String,
@@ -62,11 +62,11 @@ pub enum ExpandError {
     },
     #[error("rule `{rule}` does not add up to lengths")]
     Kind { rule: String, place: Place },
-    #[error("rule `{rule}` divides by nothing")]
+    #[error("rule `{rule}` divides by zero")]
     Zero { rule: String, place: Place },
-    #[error("rule `{rule}` comes to numbers beyond any album")]
+    #[error("rule `{rule}` leads to numbers that are too large for any album")]
     TooLarge { rule: String, place: Place },
-    #[error("rule `{rule}` makes equal what is only known between two ends")]
+    #[error("rule `{rule}` sets a measure with `±` equal to something")]
     UncertainEqual { rule: String, place: Place },
     #[error("{wrong}")]
     Prefer {
@@ -80,7 +80,7 @@ pub enum ExpandError {
         wrong: WrongAccept,
         place: Place,
     },
-    #[error("this album comes to more than {most} {what}")]
+    #[error("this album is too large: it has more than {most} {what}")]
     TooMany {
         what: &'static str,
         most: usize,
@@ -105,7 +105,7 @@ fn accept(rule: &str, wrong: &WrongAccept) -> String {
     match wrong {
         WrongAccept::NoRule(_) => format!("the style has no rule called `{rule}`"),
         WrongAccept::Wish => format!("`{rule}` is a wish: it is given up where it cannot be kept"),
-        WrongAccept::Nothing(_) => format!("`{rule}` says nothing of that here"),
+        WrongAccept::Nothing(_) => format!("`{rule}` does not speak of that here"),
         WrongAccept::NoLength => format!("`{rule}` compares no lengths"),
     }
 }
@@ -132,23 +132,6 @@ impl Fault for ExpandError {
         }
     }
 
-    fn label(&self) -> String {
-        match self {
-            ExpandError::Scene(e) => e.label(),
-            ExpandError::NoSuchQuantity { .. } => "not a quantity of this style".into(),
-            ExpandError::NoSuchPart { .. } => "not a part of this style".into(),
-            ExpandError::Absent { .. } => "not known here".into(),
-            ExpandError::NoPlace { .. } => "not one of its values".into(),
-            ExpandError::NoSection { known, .. } if !known.is_empty() => {
-                "not one of its values".into()
-            }
-            ExpandError::NoSection { of, .. } => format!("not in `{of}`"),
-            ExpandError::Reserved { .. } => "has a meaning in the rules".into(),
-            ExpandError::Nowhere { .. } => "nowhere to go".into(),
-            _ => "here".into(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         Some(match self {
             ExpandError::Scene(e) => return e.help(),
@@ -167,11 +150,11 @@ impl Fault for ExpandError {
             }
             ExpandError::Reserved { name, .. } => format!("type `name = \"{name}_card\"`"),
             ExpandError::QuantityKind { wanted, .. } => match *wanted {
-                "length" => "give a length with its unit, such as `1/8 in`".into(),
-                _ => "give a number, such as `1/6` or `65 %`".into(),
+                "length" => "type a length with its unit, such as `1/8 in`".into(),
+                _ => "type a number, such as `1/6` or `65 %`".into(),
             },
             ExpandError::Absent { name, .. } => {
-                format!("add `when = 'given({name})'` to the rule, or say `{name}` in the album")
+                format!("add `when = 'given({name})'` to the rule, or give `{name}` in the album")
             }
             ExpandError::Kind { .. } => {
                 "multiply a length by numbers only, and compare it with a length".into()
@@ -179,7 +162,7 @@ impl Fault for ExpandError {
             ExpandError::Zero { .. } => "divide by a number other than 0".into(),
             ExpandError::TooLarge { .. } => "look for a slip in a measure or a count".into(),
             ExpandError::UncertainEqual { .. } => {
-                "say `<=` or `>=`, or give the measure without `±`".into()
+                "type `<=` or `>=`, or give the measure without `±`".into()
             }
             ExpandError::Prefer { help, .. } | ExpandError::Nowhere { help, .. } => help.clone(),
             ExpandError::Accept { rule, wrong, .. } => match wrong {
@@ -191,7 +174,7 @@ impl Fault for ExpandError {
                 WrongAccept::Nothing(_) => "delete `of`".into(),
                 WrongAccept::Wish | WrongAccept::NoLength => "delete this `[[accept]]`".into(),
             },
-            ExpandError::TooMany { .. } => "make the album in two files".into(),
+            ExpandError::TooMany { .. } => "split the album into two files".into(),
         })
     }
 }
@@ -207,6 +190,7 @@ fn no_section(name: &Said<String>, of: &str, known: &[String]) -> String {
 fn one_of(typed: &str, known: &[String]) -> String {
     let names: Vec<&str> = known.iter().map(String::as_str).collect();
     let near = nearest(typed, names.iter().copied());
-    let near = near.map_or(String::new(), |near| format!("did you mean `\"{near}\"`? "));
-    format!("{near}it may be {}", either(&names))
+    let near = near.map_or(String::new(), |near| format!("did you mean `{near}`? It"));
+    let head = if near.is_empty() { "it" } else { &near };
+    format!("{head} may be {}", either(&names))
 }

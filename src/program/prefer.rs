@@ -279,7 +279,7 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
         place: said.place,
     };
     let Some((word, rest)) = text.split_once(char::is_whitespace) else {
-        let error = refuse(format!("`{text}` says no preference"), HOW.into());
+        let error = refuse(format!("`{text}` is not a preference"), HOW.into());
         return maker.errors.push(error);
     };
     let rest = rest.trim();
@@ -304,7 +304,7 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
                     .filter(|r| r.wish)
                     .map(|r| r.name.as_str());
                 let error = refuse(
-                    format!("no wish of this style is called `{rest}`"),
+                    format!("this style has no wish `{rest}`"),
                     meant(rest, wishes),
                 );
                 return maker.errors.push(error);
@@ -323,7 +323,7 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
                 let known = known_names(maker, word == "largest");
                 let what = if word == "largest" { "thing" } else { "size" };
                 let error = refuse(
-                    format!("no {what} of this album is called `{rest}`"),
+                    format!("this album has no {what} `{rest}`"),
                     meant(rest, known.iter().map(String::as_str)),
                 );
                 return maker.errors.push(error);
@@ -353,13 +353,13 @@ fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<Str
             }
         }
         _ => {
-            let error = refuse(format!("`{word}` is no preference"), HOW.into());
+            let error = refuse(format!("`{word}` does not begin a preference"), HOW.into());
             maker.errors.push(error);
         }
     }
 }
 
-const HOW: &str = "say `largest photo_mat.photo`, `large photo_mat.width`, `small front_mat.height` or `keep` and the name of a wish";
+const HOW: &str = "type `largest photo_mat.photo`, `large photo_mat.width`, `small front_mat.height`, or `keep` and the name of a wish";
 
 /// Things with that name; for `largest` the thing's own, else that of one of its sizes.
 fn sizes_called(maker: &Maker<'_>, leaf: Option<&str>, name: &str, whole: bool) -> Vec<ThingId> {

@@ -124,10 +124,10 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
             said.push("Nothing is cut from a paper that is named.".to_owned());
         }
         Verdict::Proved if sheets == 0 => {
-            said.push(format!("{used}. Fewer offcuts cannot do: that is proved."));
+            said.push(format!("{used}. Fewer offcuts are not enough (proved)."));
         }
         Verdict::Proved => said.push(format!(
-            "{used}. {} cannot do: that is proved.",
+            "{used}. {} are not enough (proved).",
             if offcuts > 0 {
                 "Fewer sheets, or as few and fewer offcuts,"
             } else {
@@ -135,19 +135,17 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
             }
         )),
         Verdict::Found if least == sheets => said.push(format!(
-            "{used}. Fewer sheets cannot do: that is proved. As few with fewer offcuts might."
+            "{used}. Fewer sheets are not enough (proved). Fewer offcuts might be."
         )),
         Verdict::Found if least == 0 => said.push(format!(
-            "{used}: the best plan found. How few would do is open. {}",
+            "{used}: the best plan found. How few are enough is open. {}",
             stopped(answer)
         )),
         Verdict::Found => said.push(format!(
-            "{used}: the best plan found. At least {least} are needed: that is proved. {}",
+            "{used}: the best plan found. You need at least {least} (proved). {}",
             stopped(answer)
         )),
-        Verdict::NotEnough => {
-            said.push("The sheets at hand do not suffice: that is proved.".to_owned())
-        }
+        Verdict::NotEnough => said.push("The sheets at hand are not enough (proved).".to_owned()),
         Verdict::Undecided => said.push(format!(
             "Given up: the sheets at hand may be enough, but no plan was found for them. {}",
             stopped(answer)

@@ -41,7 +41,7 @@ impl Notes {
             Reason::Given => return "given".to_owned(),
             Reason::Measured => return "measured".to_owned(),
             Reason::Unknown => return "open".to_owned(),
-            Reason::Preference(title) => format!("Settled before it: {title}."),
+            Reason::Preference(title) => format!("Limited by an earlier wish: {title}."),
             Reason::Limit(length) => format!("Its own limit: {}.", self.ruler.show(*length)),
             Reason::Rule {
                 name,

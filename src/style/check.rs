@@ -284,11 +284,7 @@ impl Checker<'_> {
                 let right = self.expr(b, kinds, when, in_sum);
                 let (left, right) = (left?, right?);
                 if left.unknown && right.unknown {
-                    self.errors.push(StyleError::Product {
-                        place: expr.place,
-                        left: a.place,
-                        right: b.place,
-                    });
+                    self.errors.push(StyleError::Product { place: expr.place });
                     return None;
                 }
                 match (left.dimension, right.dimension) {

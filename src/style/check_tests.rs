@@ -83,20 +83,16 @@ fn sound_rules_pass() {
 #[test]
 fn names_are_known() {
     let rule = format!("{INSERTS}require = 'insert.widht <= leaf.width'");
-    one(
-        &rule,
-        "nothing is called `insert.widht` here",
-        "insert.widht",
-    );
+    one(&rule, "there is no `insert.widht` here", "insert.widht");
     one(
         "require = 'gip <= ruler.step'",
-        "nothing is called `gip` here",
+        "there is no `gip` here",
         "gip",
     );
     // A leaf's names need a leaf.
     one(
         "require = 'leaf.width >= gap'",
-        "`leaf.width` belongs to a leaf, and nothing here says which",
+        "`leaf.width` belongs to a leaf, and this does not name one",
         "leaf.width",
     );
     one(
@@ -109,7 +105,7 @@ fn names_are_known() {
 #[test]
 fn a_part_is_that_of_one_leaf() {
     let two = "for = [\"leaf in leaves\", \"other in leaves\"]\n";
-    let which = "`panel.width` may be that of `leaf` or of `other`";
+    let which = "`panel.width` can be that of `leaf` or of `other`";
     one(
         &format!("{two}require = 'panel.width >= other.width'"),
         which,
@@ -122,7 +118,7 @@ fn a_part_is_that_of_one_leaf() {
     );
     one(
         &format!("{two}when = 'given(sleeve.edge)'\nrequire = 'leaf.width >= other.width'"),
-        "`sleeve.edge` may be that of `leaf` or of `other`",
+        "`sleeve.edge` can be that of `leaf` or of `other`",
         "given(sleeve.edge)",
     );
     let full = format!("{two}require = 'leaf.panel.width >= other.panel.width'");
@@ -130,7 +126,7 @@ fn a_part_is_that_of_one_leaf() {
     // A part has no parts.
     one(
         "for = [\"leaf in leaves\"]\nrequire = 'leaf.panel.panel.width >= gap'",
-        "nothing is called `leaf.panel.panel.width` here",
+        "there is no `leaf.panel.panel.width` here",
         "leaf.panel.panel.width",
     );
 }
@@ -139,22 +135,22 @@ fn a_part_is_that_of_one_leaf() {
 fn lengths_and_numbers_are_not_compared() {
     one(
         "for = [\"leaf in leaves\"]\nrequire = 'leaf.width <= leaf.count'",
-        "a number stands where a length is needed",
+        "this is a number; a length is needed",
         "leaf.count",
     );
     one(
         "for = [\"leaf in leaves\"]\nrequire = 'leaf.width <= 4'",
-        "a number without a unit is compared with a length",
+        "this number has no unit, and is compared with a length",
         "4",
     );
     one(
         "for = [\"leaf in leaves\"]\nrequire = 'leaf.width * leaf.height >= gap'",
-        "a length stands where a number is needed",
+        "this is a length; a number is needed",
         "leaf.height",
     );
     one(
         "for = [\"leaf in leaves\"]\nrequire = 'leaf.name <= leaf.name'",
-        "a text stands where a length is needed",
+        "this is a text; a length is needed",
         "leaf.name",
     );
 }
@@ -164,18 +160,18 @@ fn rules_are_sums() {
     let rule = format!("{INSERTS}require = 'insert.width * insert.width <= leaf.width'");
     one(
         &rule,
-        "two sizes that are to be found are multiplied",
+        "a rule cannot multiply two sizes that tuckwright works out",
         "insert.width * insert.width",
     );
     let rule = format!("{INSERTS}require = 'gap / insert.width <= share'");
     one(
         &rule,
-        "something is divided by a size that is to be found",
+        "a rule cannot divide by a size that tuckwright works out",
         "insert.width",
     );
     one(
         "for = [\"leaf in leaves\"]\nrequire = 'sum(s in leaf.slots: sum(i in s.inserts: i.thickness)) <= gap'",
-        "a sum stands within a sum",
+        "a sum cannot hold another sum",
         "sum(i in s.inserts: i.thickness)",
     );
 }
@@ -185,12 +181,12 @@ fn conditions_read_facts() {
     let rule = format!("{INSERTS}when = 'insert.width > gap'\nrequire = 'leaf.width >= gap'");
     one(
         &rule,
-        "a `when` reads `insert.width`, which is still to be found",
+        "a `when` cannot read `insert.width`, which tuckwright works out later",
         "insert.width",
     );
     one(
         "require = 'punch.reach >= gap'",
-        "`punch.reach` may be missing, and nothing asks for it",
+        "`punch.reach` may be missing in an album",
         "punch.reach",
     );
 }
@@ -200,10 +196,14 @@ fn shapes_of_rules() {
     one("", "a rule needs either `require` or `either`", "[[rule]]");
     one(
         "require = \"gap \\u003c= gap\"",
-        "a rule's text has escapes in it",
+        "the text of a rule has a `\\` in it",
         "\"gap \\u003c= gap\"",
     );
-    one("require = 'gap <= '", "this is no rule", "");
+    one(
+        "require = 'gap <= '",
+        "this rule cannot be read from here on",
+        "",
+    );
     let both = errors("require = 'gap <= gap'\neither = ['gap <= gap']");
     assert_eq!(both.len(), 1);
     // Several slips are told at once.

@@ -7,11 +7,11 @@ use itertools::Itertools;
 /// What is wrong with a style beside its shape as TOML.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum StyleError {
-    #[error("this is no rule")]
+    #[error("this rule cannot be read from here on")]
     Syntax { place: Place, expected: Vec<String> },
-    #[error("a rule's text has escapes in it")]
+    #[error("the text of a rule has a `\\` in it")]
     Escapes { place: Place },
-    #[error("the {kind} `{name}` is there twice")]
+    #[error("two {kind}s are named `{name}`")]
     Twice {
         kind: &'static str,
         name: String,
@@ -20,30 +20,30 @@ pub enum StyleError {
     },
     #[error("a rule needs either `require` or `either`")]
     Demand { place: Place },
-    #[error("`{text}` says no preference")]
+    #[error("`{text}` is not a preference")]
     Prefer { text: String, place: Place },
-    #[error("nothing is called `{name}` here")]
+    #[error("there is no `{name}` here")]
     Unknown {
         name: String,
         known: Vec<String>,
         place: Place,
     },
-    #[error("`{name}` belongs to {}, and nothing here says which", a(kind))]
+    #[error("`{name}` belongs to {}, and this does not name one", a(kind))]
     Unbound {
         name: String,
         kind: &'static str,
         place: Place,
     },
-    #[error("`{name}` may be that of {}", .leaves.iter().map(|l| format!("`{l}`")).join(" or of "))]
+    #[error("`{name}` can be that of {}", .leaves.iter().map(|l| format!("`{l}`")).join(" or of "))]
     WhichLeaf {
         name: String,
         /// Variables that stand for leaves.
         leaves: Vec<String>,
         place: Place,
     },
-    #[error("`{name}` is a size of nothing that an album has")]
+    #[error("no thing of an album has the size `{name}`")]
     SizeOfNothing { name: String, place: Place },
-    #[error("nothing reads the quantity `{name}`")]
+    #[error("no rule uses the quantity `{name}`")]
     Unread { name: String, place: Place },
     #[error("there is no list `{list}`")]
     List {
@@ -51,7 +51,7 @@ pub enum StyleError {
         known: Vec<String>,
         place: Place,
     },
-    #[error("{what} stands where {wanted} is needed")]
+    #[error("this is {what}; {wanted} is needed")]
     Dimension {
         what: &'static str,
         wanted: &'static str,
@@ -59,28 +59,24 @@ pub enum StyleError {
         /// What it is compared or added with.
         other: Option<(Place, &'static str)>,
     },
-    #[error("two sizes that are to be found are multiplied")]
-    Product {
-        place: Place,
-        left: Place,
-        right: Place,
-    },
-    #[error("something is divided by a size that is to be found")]
+    #[error("a rule cannot multiply two sizes that tuckwright works out")]
+    Product { place: Place },
+    #[error("a rule cannot divide by a size that tuckwright works out")]
     Quotient { place: Place },
-    #[error("a `when` reads `{name}`, which is still to be found")]
+    #[error("a `when` cannot read `{name}`, which tuckwright works out later")]
     WhenUnknown { name: String, place: Place },
-    #[error("a number without a unit is compared with a length")]
+    #[error("this number has no unit, and is compared with a length")]
     BareNumber { place: Place },
-    #[error("`{name}` may be missing, and nothing asks for it")]
+    #[error("`{name}` may be missing in an album")]
     Optional { name: String, place: Place },
-    #[error("what a size leans on here is no quantity")]
+    #[error("this is not the name of a quantity")]
     LeastQuantity { place: Place },
-    #[error("something else stands in braces than what is filled in")]
+    #[error("this sentence has braces that cannot be filled in")]
     Filled {
         filled: &'static [&'static str],
         place: Place,
     },
-    #[error("a sum stands within a sum")]
+    #[error("a sum cannot hold another sum")]
     SumInSum { place: Place },
     #[error("there is no style `{name}`")]
     NoInclude {
@@ -96,37 +92,37 @@ pub enum StyleError {
     },
     #[error("`{name}` includes itself")]
     IncludeCircle { name: String, place: Place },
-    #[error("nothing that is included is called `{name}`")]
+    #[error("no included style has `{name}`")]
     WithoutNothing { name: String, place: Place },
-    #[error("nothing here is called `{name}`")]
+    #[error("this list has no `{name}`")]
     BeforeNothing { name: String, place: Place },
-    #[error("here several may stand, and the largest or the smallest counts")]
+    #[error("this needs one of `most` and `least`")]
     MostOrLeast { place: Place },
-    #[error("this is no outline")]
+    #[error("this is not an outline")]
     Outline { place: Place },
-    #[error("the program has no block `{text}` for a step")]
+    #[error("a step cannot use `{text}`")]
     Uses { text: String, place: Place },
-    #[error("`{name}` is no name of a thing and its value")]
+    #[error("`{name}` is not a thing with its value")]
     NameShape { name: String, place: Place },
-    #[error("{} leans on itself", .names.iter().map(|name| format!("`{name}`")).join(", through "))]
+    #[error("{}", circle(names))]
     Circle { names: Vec<String>, place: Place },
-    #[error("two ends say where a part lies on an axis, and this is a third")]
+    #[error("two ends are enough to place a part; this is a third")]
     ThirdEnd { place: Place },
-    #[error("`{name}` is no part of the same frame")]
+    #[error("the same frame has no part `{name}`")]
     Joined {
         name: String,
         known: Vec<String>,
         place: Place,
     },
-    #[error("`{name}` has a diameter or a height, and not both")]
+    #[error("`{name}` has only one of a diameter and a height")]
     HalfAHole { name: String, place: Place },
-    #[error("a second slot is for the place `{said}`")]
+    #[error("this is a second slot for the place `{said}`")]
     SlotTwice {
         said: String,
         place: Place,
         first: Place,
     },
-    #[error("a rule reads `{name}`, which is the tightest of several sizes to be found")]
+    #[error("a rule cannot read `{name}`, the tightest of several sizes that tuckwright works out")]
     MostInRule { name: String, place: Place },
 }
 
@@ -171,84 +167,71 @@ impl Fault for StyleError {
         }
     }
 
-    fn label(&self) -> String {
-        match self {
-            StyleError::Syntax { .. } => "it stops making sense here".into(),
-            StyleError::Twice { .. } => "again".into(),
-            StyleError::Unknown { .. } | StyleError::List { .. } => "not known here".into(),
-            StyleError::Dimension { what, .. } => (*what).into(),
-            StyleError::Product { .. } => "this product".into(),
-            StyleError::Optional { .. } => "perhaps missing".into(),
-            StyleError::WhichLeaf { .. } => "which of them?".into(),
-            _ => "here".into(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         Some(match self {
-            StyleError::Syntax { expected, .. } => format!("expected {}", expected.join(", or ")),
-            StyleError::Escapes { .. } => "write the rule in single quotes: 'leaf.width >= ...'".into(),
+            StyleError::Syntax { expected, .. } => format!("type {}", expected.join(", or ")),
+            StyleError::Escapes { .. } => "type the rule in single quotes: `'leaf.width >= ...'`".into(),
             StyleError::Twice { kind, .. } => format!("give one {kind} another name"),
-            StyleError::Demand { .. } => "say `require = 'a <= b'`, or `either = ['a <= b', 'c <= d']`, and only one of the two".into(),
-            StyleError::Prefer { .. } => "say `large`, `small` or `largest with insert.height`; of a choice `first`, `small inside` or `large inside`".into(),
+            StyleError::Demand { .. } => "type `require = 'a <= b'` or `either = ['a <= b', 'c <= d']`, but not both".into(),
+            StyleError::Prefer { .. } => "type `large`, `small` or `largest with insert.height`, or for a choice `first`, `small inside` or `large inside`".into(),
             StyleError::Unknown { name, known, .. } => meant(name, known.iter().map(String::as_str)),
             StyleError::Unbound { kind, .. } => format!("add `for = [{}]`", bindings(kind)),
             StyleError::WhichLeaf { name, leaves, .. } => {
                 let full = leaves.iter().map(|leaf| format!("`{leaf}.{name}`"));
-                format!("say {}", full.collect::<Vec<_>>().join(" or "))
+                format!("type {}", full.collect::<Vec<_>>().join(" or "))
             }
             StyleError::SizeOfNothing { .. } => {
-                "a part belongs to one leaf: give it `for = [\"leaf in leaves\"]` alone; any other size is named after a variable of its `for`".into()
+                "type `for = [\"leaf in leaves\"]` for a part of a leaf; name any other size after a variable of its `for`".into()
             }
-            StyleError::Unread { .. } => "name it in a rule, or take it out".into(),
+            StyleError::Unread { .. } => "name it in a rule, or delete it".into(),
             StyleError::List { list, known, .. } => meant(list, known.iter().map(String::as_str)),
             StyleError::Dimension { wanted, .. } => format!("put {wanted} here"),
             StyleError::Product { .. } => "multiply a size by a named quantity or a number: a rule is a sum".into(),
             StyleError::Quotient { .. } => "multiply the other side instead, or divide by a number".into(),
-            StyleError::WhenUnknown { .. } => "a `when` reads facts only; ask `free(...)`, or put it into the rule".into(),
-            StyleError::BareNumber { .. } => "name the length in [quantity], with its unit and a `why`".into(),
+            StyleError::WhenUnknown { .. } => "type `free(...)` around it, or put it into the rule".into(),
+            StyleError::BareNumber { .. } => "name the length under `[quantity]`, with its unit and a `why`".into(),
             StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
             StyleError::LeastQuantity { .. } => {
-                "name a length of [quantity], such as `least_piece`".into()
+                "name a length under `[quantity]`, such as `least_piece`".into()
             }
-            StyleError::Filled { filled: [], .. } => "take the braces out".into(),
+            StyleError::Filled { filled: [], .. } => "delete the braces".into(),
             StyleError::Filled { filled, .. } => {
                 let all: Vec<String> = filled.iter().map(|it| format!("{{{it}}}")).collect();
-                format!("this may be {}", crate::text::either(&all))
+                format!("between braces you can type {}", crate::text::either(&all))
             }
             StyleError::MostOrLeast { .. } => {
-                "say one of `most = ['a', 'b']` and `least = ['a', 'b']`".into()
+                "type `most = ['a', 'b']` or `least = ['a', 'b']`".into()
             }
             StyleError::NoInclude { name, known, .. } => meant(name, known.iter().copied()),
             StyleError::IncludeFile { .. } => {
                 "name a file beside the style, or a style that comes with the program".into()
             }
-            StyleError::IncludeCircle { .. } => "take it out of one of the two files".into(),
+            StyleError::IncludeCircle { .. } => "delete it in one of the two files".into(),
             StyleError::WithoutNothing { .. } => {
                 "name a rule, part, step, size or quantity of an included style as it is written there"
                     .into()
             }
             StyleError::BeforeNothing { .. } => {
-                "name a row of the same list, or leave `before` out: the row comes last".into()
+                "name a row of the same list, or delete `before`: then the row comes last".into()
             }
             StyleError::Outline { .. } => {
-                "list three to twelve corners, each as `['across', 'up']`".into()
+                "type three to twelve corners, each like `['across', 'up']`".into()
             }
             StyleError::Uses { .. } => {
-                "say `measure`, `cut`, `photos`, `tuck`, `order`, or `mark hole` with the name of a mark".into()
+                "type `measure`, `cut`, `photos`, `tuck`, `order`, or `mark hole` with the name of a mark".into()
             }
             StyleError::NameShape { .. } => {
                 "type a thing and its value: `\"leaf.clear\" = '...'`".into()
             }
             StyleError::Circle { .. } => "let one of them follow from something else".into(),
             StyleError::ThirdEnd { .. } => {
-                "take one out of `left`, `right` and `width`, or of `low`, `high` and `height`".into()
+                "delete one of `left`, `right` and `width`, or of `low`, `high` and `height`".into()
             }
             StyleError::Joined { name, known, .. } => {
                 meant(name, known.iter().map(String::as_str))
             }
             StyleError::HalfAHole { .. } => {
-                "a hole has both, `up = '...'` and `diameter = '...'`; a fold has neither".into()
+                "type both for a hole, `up = '...'` and `diameter = '...'`; a fold has neither".into()
             }
             StyleError::SlotTwice { .. } => {
                 "give each its `section`, or a `when` that rules the other out".into()
@@ -256,27 +239,28 @@ impl Fault for StyleError {
             StyleError::MostInRule { .. } => {
                 "write one comparison for each of the several instead".into()
             }
-            StyleError::SumInSum { .. } => "name the inner sum in the vocabulary, or write two rules".into(),
+            StyleError::SumInSum { .. } => "write two rules, or name the inner sum under `[name]`".into(),
         })
     }
 
     fn also(&self) -> Vec<(Place, String)> {
         match self {
-            StyleError::Twice { first, .. } => vec![(*first, "first here".into())],
-            StyleError::SlotTwice { first, .. } => vec![(*first, "the first".into())],
-            StyleError::Product { left, right, .. } => {
-                vec![
-                    (*left, "to be found".into()),
-                    (*right, "to be found".into()),
-                ]
-            }
+            StyleError::Twice { first, .. } => vec![(*first, "the first one is named".into())],
+            StyleError::SlotTwice { first, .. } => vec![(*first, "the first one stands".into())],
             StyleError::Dimension {
                 other: Some((place, what)),
                 ..
-            } => vec![(*place, (*what).into())],
+            } => vec![(*place, format!("it goes with {what}"))],
             _ => Vec::new(),
         }
     }
+}
+
+fn circle(names: &[String]) -> String {
+    let mut names = names.iter().map(|name| format!("`{name}`"));
+    let first = names.next().unwrap_or_default();
+    let through: String = names.map(|name| format!(", through {name}")).collect();
+    format!("{first} follows from itself{through}")
 }
 
 /// A thing of a kind, in words.

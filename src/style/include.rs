@@ -369,11 +369,11 @@ mod tests {
             ("include = [\"loop.toml\"]", "`loop.toml` includes itself"),
             (
                 "include = [\"upright\"]\nwithout = [\"no such rule\"]",
-                "nothing that is included is called `no such rule`",
+                "no included style has `no such rule`",
             ),
             (
                 "include = [\"upright\"]\n[[rule]]\nbefore = \"nothing\"\nname = \"a\"\nrequire = 'ease >= ease'\nbecause = \"a\"\nsource = \"a\"",
-                "nothing here is called `nothing`",
+                "this list has no `nothing`",
             ),
         ] {
             let said = read(&format!("style = \"own\"\n{text}\n")).expect_err("it is refused");

@@ -5,7 +5,7 @@ use std::fmt;
 use thiserror::Error;
 
 use super::weight::WeightProblem;
-use crate::text::{Fault, Place, either, listed};
+use crate::text::{Fault, Place, either};
 
 /// A kind of supply.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -61,9 +61,9 @@ pub enum SuppliesError {
         first: Place,
     },
     /// A paper with a name that means something else in an album.
-    #[error("a paper cannot be named `{name}`")]
+    #[error("a paper cannot be named `{name}`: that word has a meaning in an album")]
     Reserved { place: Place, name: String },
-    #[error("no {kind} is named `{name}`")]
+    #[error("your supplies have no {kind} named `{name}`")]
     Unknown {
         place: Place,
         kind: Kind,
@@ -95,7 +95,7 @@ pub enum SuppliesError {
         place: Place,
         problem: WeightProblem,
     },
-    #[error("`bulk` stands without `weight`")]
+    #[error("`bulk` needs a `weight` beside it")]
     BulkAlone { place: Place },
 }
 
@@ -114,25 +114,11 @@ impl Fault for SuppliesError {
         }
     }
 
-    fn label(&self) -> String {
-        use SuppliesError as E;
-        match self {
-            E::NameTwice { .. } => "named again".to_owned(),
-            E::Reserved { .. } => "has a meaning in an album".to_owned(),
-            E::Unknown { .. } => "not among the supplies".to_owned(),
-            E::Exceeds { .. } => "larger".to_owned(),
-            E::NoGusset { .. } => "block".to_owned(),
-            E::PinchGusset { .. } => "pinch".to_owned(),
-            E::Weight { .. } => "here".to_owned(),
-            E::BulkAlone { .. } => "bulk of what?".to_owned(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         use SuppliesError as E;
         Some(match self {
             E::NameTwice { name, .. } => format!("give one of them another name than `{name}`"),
-            E::Reserved { name, .. } => format!("say which: `\"plain {name}\"`"),
+            E::Reserved { name, .. } => format!("type a name of your own, like `plain {name}`"),
             E::Unknown {
                 near: Some(near), ..
             } => format!("did you mean `{near}`?"),
@@ -145,20 +131,26 @@ impl Fault for SuppliesError {
             } => {
                 let or = match words {
                     [] => String::new(),
-                    words => format!(", or type {}", either(words)),
+                    words => either(words),
+                };
+                let or = match (or.is_empty(), known.is_empty()) {
+                    (true, _) => or,
+                    (false, true) => format!(", or type {or}"),
+                    (false, false) => format!(", or {or}"),
                 };
                 match (known.as_slice(), more) {
                     ([], 0) => format!("add a `[[{kind}]]` of that name{or}"),
-                    (known, 0) => format!("there is {}{or}", listed(known)),
+                    (known, 0) => format!("type {}{or}", either(known)),
                     (known, more) => {
                         let known: Vec<_> = known.iter().map(|n| format!("`{n}`")).collect();
-                        format!("there is {} and {more} more{or}", known.join(", "))
+                        format!("type {} or one of {more} more{or}", known.join(", "))
                     }
                 }
             }
             E::Exceeds { .. } => "measure both again".to_owned(),
             E::NoGusset { .. } => {
-                "add `gusset = \"3 in\"`, the depth of the side, opened".to_owned()
+                "measure how deep its side is when the bag is open, and add it: `gusset = \"3 in\"`"
+                    .to_owned()
             }
             E::PinchGusset { .. } => "delete `gusset`, or type `bottom = \"block\"`".to_owned(),
             E::Weight { problem, .. } => problem.help(),
@@ -168,9 +160,15 @@ impl Fault for SuppliesError {
 
     fn also(&self) -> Vec<(Place, String)> {
         match self {
-            SuppliesError::NameTwice { first, .. } => vec![(*first, "named first".to_owned())],
-            SuppliesError::Exceeds { whole, other, .. } => vec![(*whole, (*other).to_owned())],
-            SuppliesError::PinchGusset { gusset, .. } => vec![(*gusset, "gusset".to_owned())],
+            SuppliesError::NameTwice { first, .. } => {
+                vec![(*first, "the first one is named".to_owned())]
+            }
+            SuppliesError::Exceeds { whole, other, .. } => {
+                vec![(*whole, format!("{other} stands"))]
+            }
+            SuppliesError::PinchGusset { gusset, .. } => {
+                vec![(*gusset, "the gusset stands".to_owned())]
+            }
             _ => Vec::new(),
         }
     }

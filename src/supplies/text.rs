@@ -346,7 +346,7 @@ pub(super) fn within(
 
 fn paper(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<Paper> {
     let size = table.size("size", SHEETS, faults);
-    table.never_both("weight", "caliper", "the caliper says it better", faults);
+    table.never_both("weight", "caliper", "the caliper is more exact", faults);
     let bulk = bulk(table, faults);
     let weight = table.text("weight", faults).and_then(|text| {
         weight::parse(&text.value)

@@ -120,15 +120,15 @@ impl Weight {
 pub enum WeightProblem {
     #[error("a weight begins with a number")]
     NoNumber,
-    #[error("`{found}` is no unit of weight")]
+    #[error("`{found}` is not a unit of weight")]
     NoUnit { found: String },
-    #[error("pounds say nothing without the kind of paper")]
+    #[error("a weight in pounds needs the kind of paper")]
     NoKind,
-    #[error("`{found}` is no kind of paper")]
+    #[error("`{found}` is not a kind of paper")]
     UnknownKind { found: String },
-    #[error("`{found}` has no place here")]
+    #[error("`{found}` does not belong here")]
     Unexpected { found: String },
-    #[error("{grams} g/m2 is no weight of paper")]
+    #[error("no paper weighs {grams} g/m2")]
     OutOfRange { grams: i128 },
     #[error("a bulk lies between 0.4 and 4 cm3/g")]
     Bulk,
@@ -142,12 +142,16 @@ impl WeightProblem {
             WeightProblem::UnknownKind { found } => crate::text::nearest(found, kinds.clone()),
             _ => None,
         };
-        let meant = near.map_or(String::new(), |near| format!("did you mean `{near}`? "));
+        let meant = near.map_or("type".to_owned(), |near| {
+            format!("did you mean `{near}`? Type")
+        });
         match self {
-            WeightProblem::Bulk => "type it like `\"1.3\"`, or measure the caliper".to_owned(),
-            WeightProblem::OutOfRange { .. } => "papers weigh from 5 to 2000 g/m2".to_owned(),
+            WeightProblem::Bulk => "type a number like `1.3`, or measure the caliper".to_owned(),
+            WeightProblem::OutOfRange { .. } => {
+                "type a weight from `5 g/m2` to `2000 g/m2`".to_owned()
+            }
             _ => format!(
-                "{meant}type it like `\"65 lb cover\"` or `\"176 g/m2\"`; the kinds are {}",
+                "{meant} a weight like `65 lb cover` or `176 g/m2`; the kinds of paper are {}",
                 crate::text::listed(&kinds)
             ),
         }

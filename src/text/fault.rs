@@ -4,6 +4,7 @@ use std::fmt;
 
 use thiserror::Error;
 
+use super::lines::capital;
 use super::{Fault, Faults, Item, MOST_BYTES, Node, Place, found, nearest};
 use crate::length::LengthError;
 
@@ -54,16 +55,16 @@ impl fmt::Display for Kind {
             Kind::Length => "a length in quotes",
             Kind::LengthOrRatio => "a length or a ratio, in quotes",
             Kind::Size => "two lengths in quotes",
-            Kind::Price => "a price",
+            Kind::Price => "an amount of money",
             Kind::Whole => "a whole number",
             Kind::Decimal => "a decimal number",
             Kind::Flag => "`true` or `false`",
             Kind::Date => "a date",
             Kind::List => "a list",
             Kind::Texts => "a list of texts",
-            Kind::Table => "a table",
-            Kind::Tables => "a list of tables",
-            Kind::FlagOrTable => "`true`, `false` or a table",
+            Kind::Table => "a table in braces",
+            Kind::Tables => "a heading in double brackets",
+            Kind::FlagOrTable => "`true`, `false` or a table in braces",
             Kind::FlagOrWhole => "`true`, `false` or a whole number",
             Kind::TextOrTexts => "a text or a list of texts",
         })
@@ -73,18 +74,17 @@ impl fmt::Display for Kind {
 /// Something wrong with the text, the shape or a length of a file.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum TextError {
-    #[error("the file has more than {MOST_BYTES} bytes, the most that is read")]
+    #[error("this file is too large: tuckwright reads up to {MOST_BYTES} bytes")]
     TooLarge { place: Place },
     /// Not UTF-8.
-    #[error("the file is not plain text: byte {position}, in line {line}, is 0x{byte:02X}")]
+    #[error("the file is not plain text (byte {position} is 0x{byte:02X})")]
     NotText {
         place: Place,
         byte: u8,
         /// Counted from 0.
         position: usize,
-        line: usize,
     },
-    #[error("the file says nothing")]
+    #[error("the file is empty, or holds only remarks")]
     Nothing { place: Place, example: &'static str },
     #[error("{what}")]
     Syntax {
@@ -92,7 +92,7 @@ pub enum TextError {
         what: String,
         help: Option<String>,
     },
-    #[error("`{key}` is said twice")]
+    #[error("`{key}` stands here a second time")]
     KeyTwice {
         place: Place,
         key: String,
@@ -114,7 +114,7 @@ pub enum TextError {
         key: &'static str,
         example: &'static str,
     },
-    #[error("`{key}` should be {wants}")]
+    #[error("`{key}` should be {wants}; this is {got}")]
     Wrong {
         place: Place,
         key: String,
@@ -131,7 +131,7 @@ pub enum TextError {
     },
     #[error("{error}")]
     Length { place: Place, error: LengthError },
-    #[error("`{key}` is {written}, and the {} is {limit}", if *.over { "most" } else { "least" })]
+    #[error("`{key}` is {written}; the {} is {limit}", if *.over { "most" } else { "least" })]
     OutOfRange {
         place: Place,
         key: String,
@@ -142,7 +142,7 @@ pub enum TextError {
         over: bool,
     },
     /// A length that may not be zero.
-    #[error("`{key}` is zero, or may be")]
+    #[error("`{key}` must be more than zero")]
     Zero { place: Place, key: String },
     #[error("`{key}` cannot be `{written}`")]
     NoChoice {
@@ -153,23 +153,23 @@ pub enum TextError {
     },
     #[error("`{key}` is empty")]
     EmptyText { place: Place, key: String },
-    #[error("`{key}` holds a character that is not seen: {sign}")]
+    #[error("`{key}` holds an invisible character: {sign}")]
     Unseen {
         place: Place,
         key: String,
         sign: String,
     },
-    #[error("`{key}` has {letters} letters, and {most} is the most")]
+    #[error("`{key}` has {letters} letters; the most is {most}")]
     LongText {
         place: Place,
         key: String,
         letters: usize,
         most: usize,
     },
-    #[error("`{written}` is no price")]
+    #[error("`{written}` is not a price")]
     Price { place: Place, written: String },
     /// Two keys of which only one may be said.
-    #[error("`{key}` stands beside `{other}`")]
+    #[error("`{key}` and `{other}` do not go together: {why}")]
     Beside {
         place: Place,
         key: &'static str,
@@ -179,7 +179,8 @@ pub enum TextError {
     },
 }
 
-/// Tells that a value is not of the kind that it should be, if that was not told already.
+/// Tells that a value is not of the kind that it should be, if that was not told already. `example` is
+/// what could stand there, unless what stands there only needs other quotes or brackets.
 pub fn wrong(key: &str, item: &Item, wants: Kind, example: String, faults: &mut Faults) {
     if let Some(got) = Kind::of(item) {
         found(
@@ -189,10 +190,29 @@ pub fn wrong(key: &str, item: &Item, wants: Kind, example: String, faults: &mut 
                 key: key.to_owned(),
                 wants,
                 got,
-                example,
+                example: meant_by(key, item, wants).unwrap_or(example),
             },
         );
     }
+}
+
+/// A value as it was meant, where quotes or brackets are all that is wrong.
+fn meant_by(key: &str, item: &Item, wants: Kind) -> Option<String> {
+    let Node::Text(text) = &item.node else {
+        return None;
+    };
+    let text = text.trim();
+    let meant = match wants {
+        Kind::Whole | Kind::FlagOrWhole if text.parse::<u32>().is_ok() => text.to_owned(),
+        Kind::Flag | Kind::FlagOrTable | Kind::FlagOrWhole => match &*text.to_lowercase() {
+            "yes" | "on" | "true" => "true".to_owned(),
+            "no" | "off" | "false" => "false".to_owned(),
+            _ => return None,
+        },
+        Kind::Texts if !text.is_empty() && !text.contains(['"', '\\']) => format!("[\"{text}\"]"),
+        _ => return None,
+    };
+    Some(format!("{key} = {meant}"))
 }
 
 impl Fault for TextError {
@@ -220,33 +240,10 @@ impl Fault for TextError {
         }
     }
 
-    fn label(&self) -> String {
-        use TextError as E;
-        match self {
-            E::TooLarge { .. } | E::Nothing { .. } => String::new(),
-            E::NotText { .. } => "not UTF-8".to_owned(),
-            E::Syntax { .. } | E::Length { .. } => "here".to_owned(),
-            E::KeyTwice { .. } => "said again".to_owned(),
-            E::UnknownKey { .. } => "unknown".to_owned(),
-            E::Missing { key, .. } => format!("without `{key}`"),
-            E::Wrong { got, .. } => format!("this is {got}"),
-            E::BareNumber { .. } => "inches or millimetres?".to_owned(),
-            E::OutOfRange { over: true, .. } => "too much".to_owned(),
-            E::OutOfRange { over: false, .. } => "too little".to_owned(),
-            E::Zero { .. } => "more than zero is needed".to_owned(),
-            E::NoChoice { .. } => "not one of its values".to_owned(),
-            E::EmptyText { .. } => "empty".to_owned(),
-            E::Unseen { .. } => "not seen".to_owned(),
-            E::LongText { .. } => "too long".to_owned(),
-            E::Price { .. } => "not a price".to_owned(),
-            E::Beside { why, .. } => (*why).to_owned(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         use TextError as E;
         Some(match self {
-            E::TooLarge { .. } => "name a text file that was written by hand".to_owned(),
+            E::TooLarge { .. } => "name an album, a style or a file of supplies".to_owned(),
             E::NotText { .. } => "save the file again as UTF-8 text".to_owned(),
             E::Nothing { example, .. } => format!("begin with `{example}`"),
             E::Syntax { help, .. } => return help.clone(),
@@ -266,56 +263,68 @@ impl Fault for TextError {
                     ));
                 }
                 let meant = match nearest(key, known.iter().copied()) {
-                    Some(near) => format!("did you mean `{near}`? "),
-                    None => String::new(),
+                    Some(near) => format!("did you mean `{near}`? {} ", capital(of)),
+                    None => format!("{of} "),
                 };
-                format!("{meant}{of} takes {}", listed(known))
+                format!("{meant}may have {}", listed(known))
             }
             E::Missing { example, .. } if example.starts_with("[[") => {
-                format!("add a table that begins with `{example}`")
+                format!("add a line `{example}`, and what belongs to it below")
             }
             E::Missing { key, example, .. } => format!("add `{key} = {example}`"),
             E::Wrong {
                 wants: Kind::LengthOrRatio,
                 example,
                 ..
-            } => format!("type `{example}`; a ratio goes without a unit"),
+            } => format!("type `{example}`, or a ratio without a unit"),
             E::Wrong { example, .. } => format!("type `{example}`"),
             E::BareNumber { key, written, .. } => {
                 format!("type `{key} = \"{written} in\"` or `{key} = \"{written} mm\"`")
             }
             E::Length { error, .. } => error.help(),
             E::OutOfRange { limit, over, .. } => {
-                format!("type {limit} or {}", if *over { "less" } else { "more" })
+                format!("type `{limit}` or {}", if *over { "less" } else { "more" })
             }
             E::Zero { key, .. } => {
-                format!("measure it and type it; where there is none, leave `{key}` out")
+                format!("measure it and type it, or delete `{key}` if there is none")
             }
             E::NoChoice {
                 written, options, ..
             } => {
                 let meant = match nearest(written, options.iter().copied()) {
-                    Some(near) => format!("did you mean `\"{near}\"`? "),
-                    None => String::new(),
+                    Some(near) => format!("did you mean `{near}`? It "),
+                    None => "it ".to_owned(),
                 };
-                format!("{meant}it may be {}", either(options))
+                format!("{meant}may be {}", either(options))
             }
             E::EmptyText { key, .. } => format!("type a text, or delete `{key}`"),
             E::Unseen { .. } => {
                 "delete it with the letters beside it, and type those again".to_owned()
             }
             E::LongText { .. } => "shorten it".to_owned(),
-            E::Price { .. } => "type it with a point and two decimals: `\"4.20\"`".to_owned(),
+            E::Price { .. } => {
+                "type it with a point and two digits behind it, like `4.20`".to_owned()
+            }
             E::Beside { key, other, .. } => format!("delete `{key}` or `{other}`"),
         })
+    }
+
+    fn of_file(&self) -> bool {
+        use TextError as E;
+        match self {
+            E::TooLarge { .. } | E::Nothing { .. } => true,
+            // What the whole file lacks, not one of its tables.
+            E::Missing { place, .. } => place.is_empty() && place.start == 0,
+            _ => false,
+        }
     }
 
     fn also(&self) -> Vec<(Place, String)> {
         match self {
             TextError::KeyTwice {
                 first: Some(first), ..
-            } => vec![(*first, "said first".to_owned())],
-            TextError::Beside { first, other, .. } => vec![(*first, format!("`{other}`"))],
+            } => vec![(*first, "it stands first".to_owned())],
+            TextError::Beside { first, other, .. } => vec![(*first, format!("`{other}` stands"))],
             _ => Vec::new(),
         }
     }

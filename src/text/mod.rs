@@ -6,10 +6,11 @@
 //! A file is read into a tree of values with places ([`Item`]), not into serde structs: serde stops
 //! at the first value that it cannot take, and a maker should see everything that is wrong at once.
 //! `tree` makes the tree, [`Table`] asks it for values, [`TextError`] says what is wrong with a file
-//! of any kind, and [`render`] shows it.
+//! of any kind, and [`render`] shows it. `lines` breaks sentences into lines, there and in reports.
 
 mod cells;
 mod fault;
+mod lines;
 mod measure;
 mod near;
 mod render;
@@ -21,10 +22,11 @@ mod unseen;
 pub use cells::says_nothing;
 pub(crate) use cells::{separator, split_cells};
 pub use fault::{Kind, TextError, either, listed, wrong};
+pub(crate) use lines::{bound, capital, wrapped};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
 pub use near::{meant, nearest};
-pub use render::{Look, render};
+pub use render::{Look, render, told};
 pub(crate) use table::names_of;
 pub use table::{Shape, Table};
 pub use tree::{Entry, Item, MOST_BYTES, Node, decode, read};
@@ -117,6 +119,8 @@ struct File {
     text: String,
     /// Lines before its text that are not kept.
     before: usize,
+    /// It is what was typed behind an option.
+    typed: bool,
 }
 
 impl Files {
@@ -132,10 +136,20 @@ impl Files {
         text: impl Into<String>,
         line: usize,
     ) -> u32 {
+        self.push(name.into(), text.into(), line.saturating_sub(1), false)
+    }
+
+    /// Adds what was typed behind an option, under the option's name.
+    pub fn add_typed(&mut self, option: impl Into<String>, text: impl Into<String>) -> u32 {
+        self.push(option.into(), text.into(), 0, true)
+    }
+
+    fn push(&mut self, name: String, text: String, before: usize, typed: bool) -> u32 {
         self.files.push(File {
-            name: name.into(),
-            text: text.into(),
-            before: line.saturating_sub(1),
+            name,
+            text,
+            before,
+            typed,
         });
         u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX)
     }
@@ -163,30 +177,38 @@ impl Files {
         1 + self.before(place.file) + lines.count()
     }
 
+    /// Whether it is what was typed behind an option.
+    pub(crate) fn is_typed(&self, file: u32) -> bool {
+        self.files.get(file as usize).is_some_and(|f| f.typed)
+    }
+
     /// Lines of a file that stand before what is kept of it.
-    pub(crate) fn before(&self, file: u32) -> usize {
+    fn before(&self, file: u32) -> usize {
         self.files.get(file as usize).map_or(0, |f| f.before)
     }
 }
 
-/// Something wrong in a file: a stage's typed error with its place, its mark and its remedy.
+/// Something wrong in a file: a room's typed error with its place and its remedy. Its words begin
+/// with a small letter and have no stop at their end: [`render`] makes sentences of them.
 pub trait Fault: std::fmt::Display + std::fmt::Debug + Send + Sync {
     /// Where it stands.
     fn place(&self) -> Place;
-    /// A few words at the marked place.
-    fn label(&self) -> String;
     /// What to type instead.
     fn help(&self) -> Option<String>;
-    /// Other places that belong to it, each with a few words.
+    /// Other places that belong to it, each with the words that "in line 3" follows.
     fn also(&self) -> Vec<(Place, String)> {
         Vec::new()
+    }
+    /// It is about the whole file, so no line is shown.
+    fn of_file(&self) -> bool {
+        false
     }
 }
 
 /// Everything that was found wrong.
 pub type Faults = Vec<Box<dyn Fault>>;
 
-/// Adds a stage's error to what was found.
+/// Adds an error to what was found.
 pub fn found(faults: &mut Faults, fault: impl Fault + 'static) {
     faults.push(Box::new(fault));
 }

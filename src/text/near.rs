@@ -38,15 +38,14 @@ pub fn meant<'w>(typed: &str, known: impl IntoIterator<Item = &'w str>) -> Strin
         .take(MOST_LISTED)
         .map(|word| format!("`{word}`"));
     let listed: Vec<String> = listed.collect();
+    let listed = listed.join(", ");
     match known.len() {
         0 => "there is nothing to name here: leave it out".to_owned(),
-        1 => format!("there is {}", listed.join(", ")),
-        n if n > MOST_LISTED => format!(
-            "there are {}, and {} more",
-            listed.join(", "),
-            n - MOST_LISTED
-        ),
-        _ => format!("there are {}", listed.join(", ")),
+        1 => format!("type {listed}"),
+        n if n > MOST_LISTED => {
+            format!("type one of {listed}, or of {} more", n - MOST_LISTED)
+        }
+        _ => format!("type one of {listed}"),
     }
 }
 
@@ -84,10 +83,10 @@ mod tests {
             meant("red", []),
             "there is nothing to name here: leave it out"
         );
-        assert_eq!(meant("red", ["sand"]), "there is `sand`");
-        assert_eq!(meant("red", ["sand", "wave"]), "there are `sand`, `wave`");
+        assert_eq!(meant("red", ["sand"]), "type `sand`");
+        assert_eq!(meant("red", ["sand", "wave"]), "type one of `sand`, `wave`");
         let many: Vec<String> = (10..28).map(|n| format!("paper {n}")).collect();
         let told = meant("red", many.iter().map(String::as_str));
-        assert!(told.ends_with("`paper 25`, and 2 more"), "{told}");
+        assert!(told.ends_with("`paper 25`, or of 2 more"), "{told}");
     }
 }

@@ -4,6 +4,8 @@
 
 use std::ops::Range;
 
+use crate::length::{LengthProblem, parse_interval, parse_size};
+
 /// What can be done after a slip.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Then {
@@ -36,7 +38,7 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
     let (before, rest) = line
         .split_at_checked(bytes.start.saturating_sub(start))
         .unwrap_or((line, ""));
-    let key = line.split_once('=').map_or("", |(key, _)| key.trim());
+    let key = key_of(before);
     let written = text.get(bytes.clone()).unwrap_or("").trim();
     let tell = |what: &str, help: &str| Slip {
         bytes: bytes.clone(),
@@ -54,12 +56,13 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
     }
     let word = message.starts_with("invalid boolean") || message.starts_with("invalid float");
     if message.starts_with("string values must be quoted") || (word && is_word(written)) {
-        return unquoted(written, key, word, tell);
+        let ratio = key == "value" || heading(text, start) == "[set]";
+        return unquoted(written, key, (word, ratio), tell);
     }
     if message.contains("recurs") {
         return tell(
-            "lists or tables are nested too deeply",
-            "nothing here needs more than three levels",
+            "too many brackets stand inside each other",
+            "three levels are enough for anything here",
         );
     }
     if message.starts_with("missing comma") {
@@ -69,11 +72,11 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
         let named = line.split_once('=').map(|(name, _)| name.trim());
         return match named {
             Some(name) if is_words(name) => tell(
-                "a name of two words",
+                "this name has two words",
                 &format!("join the words: `{} =`", name.replace(' ', "_")),
             ),
             _ => tell(
-                "a line without `=`",
+                "this line has no `=`",
                 "type `name = value`, or begin a remark with `#`",
             ),
         };
@@ -81,13 +84,13 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
     if message.starts_with("unexpected key or value") {
         if rest.trim_start().starts_with("in") || before.ends_with('"') {
             return tell(
-                "something follows the closing quote",
-                "inside quotes write inches as `in`: `\"4 3/8 in\"`",
+                "something stands behind the closing quote",
+                "type inches as `in` inside quotes: `\"4 3/8 in\"`",
             );
         }
         return tell(
-            "something follows the value",
-            "one `name = value` a line; a remark begins with `#`",
+            "something stands behind the value",
+            "type one `name = value` a line, and begin a remark with `#`",
         );
     }
     for (sign, what, help) in [
@@ -103,17 +106,17 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
         ),
         (
             "invalid basic string",
-            "a text holds a control character",
+            "the text holds an invisible character (a control character)",
             "delete it",
         ),
         (
             "invalid literal string",
-            "a text holds a control character",
+            "the text holds an invisible character (a control character)",
             "delete it",
         ),
         (
             "missing escaped value",
-            "a `\\` begins a special sign",
+            "a `\\` begins a special letter",
             "type `\\\\` for a backslash, or put the text in single quotes",
         ),
         (
@@ -134,16 +137,16 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
         (
             "unclosed inline table",
             "the braces are not closed",
-            "end it with `}`",
+            "end the table with `}`",
         ),
         (
             "invalid unquoted key",
-            "a name holds a sign that names do not have",
-            "names have letters a to z, digits, `_` and `-`",
+            "a name cannot hold this letter",
+            "type letters from a to z, digits, `_` and `-`",
         ),
         (
             "unquoted keys cannot be empty",
-            "a value without a name",
+            "this value has no name",
             "type `name = value`",
         ),
         (
@@ -153,8 +156,8 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
         ),
         (
             "carriage return",
-            "a stray carriage return",
-            "end the line in the ordinary way",
+            "the line holds a stray carriage return",
+            "delete the end of the line, and type it again",
         ),
     ] {
         if message.starts_with(sign) {
@@ -164,16 +167,24 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
     let (what, expected) = message.split_once(", expected ").unwrap_or((message, ""));
     let help = match expected {
         "" | "nothing" => String::new(),
-        expected => format!("expected {expected}"),
+        expected => format!("type {expected}"),
     };
     tell(what, &help)
 }
 
-fn unquoted(written: &str, key: &str, word: bool, tell: impl Fn(&str, &str) -> Slip) -> Slip {
+/// A text without quotes. `word`: the parser took it for something else; `ratio`: a number without a
+/// unit may be meant.
+fn unquoted(
+    written: &str,
+    key: &str,
+    (word, ratio): (bool, bool),
+    tell: impl Fn(&str, &str) -> Slip,
+) -> Slip {
     let skip = |slip| Slip {
         then: Then::Skip,
         ..slip
     };
+    let mut unitless = false;
     let answer = match written.to_lowercase().as_str() {
         "" => {
             return skip(tell(
@@ -186,26 +197,60 @@ fn unquoted(written: &str, key: &str, word: bool, tell: impl Fn(&str, &str) -> S
         _ => {
             let inner = written.trim_matches(['“', '”', '„', '‟', '‘', '’', '"']);
             let quote = if inner.contains('"') { '\'' } else { '"' };
-            format!("{quote}{inner}{quote}")
+            let unit = if ratio { None } else { unit_for(inner) };
+            unitless = unit.is_some();
+            format!("{quote}{inner}{}{quote}", unit.unwrap_or_default())
         }
     };
     let what = match answer.as_str() {
         "true" | "false" => format!("`{written}` is neither `true` nor `false`"),
-        _ => "a text without quotes".to_owned(),
+        _ if unitless => format!("`{written}` has no quotes and no unit"),
+        _ => "this text has no quotes".to_owned(),
     };
-    let slip = if is_name(key) {
-        tell(&what, &format!("type `{key} = {answer}`"))
-    } else {
-        tell(&what, &format!("type `{answer}`"))
+    let mut help = match is_name(key) {
+        true => format!("type `{key} = {answer}`"),
+        false => format!("type `{answer}`"),
     };
+    if unitless && !written.contains('/') {
+        help.push_str(", with `mm` instead of `in` if you mean millimetres");
+    }
+    let slip = tell(&what, &help);
     // The parser takes some words for something else, and curly quotes for a part of the text.
-    if word || matches!(&*answer, "true" | "false") || answer.len() != written.len() + 2 {
+    if word || unitless || matches!(&*answer, "true" | "false") || answer.len() != written.len() + 2
+    {
         return skip(slip);
     }
     Slip {
         then: Then::Read,
         ..slip
     }
+}
+
+/// The unit to type behind a length that has none; `None` if it is no such length.
+fn unit_for(written: &str) -> Option<&'static str> {
+    let problems = [
+        parse_interval(written).err().map(|error| error.problem),
+        parse_size(written).err().map(|error| error.problem),
+    ];
+    let bare = |problem: &LengthProblem| matches!(problem, LengthProblem::NoUnit { .. });
+    problems.iter().flatten().any(bare).then_some(" in")
+}
+
+/// The name before a value, if the value is the first thing behind `=`.
+fn key_of(before: &str) -> &str {
+    let name = before
+        .trim_end()
+        .strip_suffix('=')
+        .map_or("", str::trim_end);
+    let ends = |sign: char| !(sign.is_ascii_alphanumeric() || matches!(sign, '_' | '-' | '.'));
+    name.rsplit(ends).next().unwrap_or("")
+}
+
+/// The last heading before a byte of a text.
+fn heading(text: &str, at: usize) -> &str {
+    let lines = text.get(..at).unwrap_or("").lines();
+    let mut headings = lines.map(str::trim).filter(|line| line.starts_with('['));
+    headings.next_back().unwrap_or("")
 }
 
 fn is_name(key: &str) -> bool {

@@ -81,7 +81,6 @@ pub fn decode(
                 place,
                 byte,
                 position: start,
-                line: files.line(place),
             })
         }
     }
@@ -313,7 +312,7 @@ mod tests {
             format!("{}a = 1", "a.".repeat(100_000)),
             format!("[{}a]", "a.".repeat(100_000)),
         ] {
-            assert!(tree(&text).1[0].contains("nested too deeply"));
+            assert!(tree(&text).1[0].contains("too many brackets"));
         }
     }
 

@@ -112,8 +112,11 @@ fn exit_codes_tell_what_became_of_the_bags() {
         out.contains("good") && out.contains("too") && !out.contains("bad"),
         "{out}"
     );
-    assert!(err.contains("bags.csv:3:5"), "{err}");
-    assert!(err.contains("type `5 in` or `5 mm`"), "{err}");
+    assert!(
+        err.contains("bags.csv, line 3: `width` has no unit"),
+        "{err}"
+    );
+    assert!(err.contains("Type `5 in` or `5 mm`"), "{err}");
     assert!(
         err.contains("1 row is wrong and was left out; the others were compared."),
         "{err}"
@@ -130,31 +133,31 @@ fn what_is_wrong_with_files_and_options_is_told_before_anything_is_worked_out() 
     for (arguments, said) in [
         (
             vec!["compare", "--bag", "5 x 8 in"],
-            "name the bags: `--bags bags.csv`",
+            "Name the bags: `--bags bags.csv`",
         ),
         (with(&["--bags", "no-such.csv"]), "there is no such file"),
         (with(&["--bags", "models"]), "it is a folder"),
-        (with(&["--bags", &heads]), "did you mean `height`?"),
-        (with(&["--bags", &empty]), "the file says nothing"),
+        (with(&["--bags", &heads]), "Did you mean `height`?"),
+        (with(&["--bags", &empty]), "the file is empty"),
         (
             with(&["--bags", LOW_WATER]),
             "a supplies file has no `album`",
         ),
         (
             with(&["--bags", SHELF, "--unit", "foot"]),
-            "type `in`, `mm` or `cm`",
+            "Type `in`, `mm` or `cm`",
         ),
         (
             with(&["--bags", SHELF, "--leaf", "laef"]),
-            "did you mean `leaf`?",
+            "Did you mean `leaf`?",
         ),
         (
             with(&["--bags", SHELF, "--by", "size"]),
-            "possible values: photo, price",
+            "It may be `photo`, `price`",
         ),
         (
             with(&["--bags", SHELF, "--at-least", "phto 3 x 4 in"]),
-            "did you mean `photo`?",
+            "Did you mean `photo`?",
         ),
         (
             with(&["--bags", SHELF, "--at-least", "photo 3 x 4"]),
@@ -193,7 +196,7 @@ fn what_is_wrong_with_files_and_options_is_told_before_anything_is_worked_out() 
                 "--ruler",
                 "1/32 in",
             ]),
-            "sizes of bag, and 40000 is the most",
+            "sizes of bag; the most is 40000",
         ),
     ] {
         let err = refused(&arguments);

@@ -47,12 +47,13 @@ fn done(arguments: &[&str]) -> String {
     out
 }
 
+/// The words of a refusal, in one line.
 #[track_caller]
 fn refused(arguments: &[&str]) -> String {
     let (out, err) = told(&run(arguments), 2);
     assert_eq!(out, "");
     assert!(!err.is_empty());
-    err
+    err.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[track_caller]

@@ -83,13 +83,15 @@ fn no_verb_takes_longer_than_it_may() {
         let (out, err) = told(&run.wait_with_output().expect("it ends"), 3);
         assert!(!out.contains("not fit"), "{verb:?}: {out}");
         let said = format!("{out}{err}");
-        let what = match verb[0] {
-            "compare" => "1 is undecided",
-            "export" => "has no plan",
-            _ => "--time 600",
+        // On a busy machine the time may be up before the first bag is looked at.
+        let any_of: &[&str] = match verb[0] {
+            "compare" => &["1 is undecided", "Nothing was compared."],
+            "export" => &["has no plan"],
+            _ => &["--time 600"],
         };
         let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(said.contains(what), "{verb:?}: {said}");
+        let known = any_of.iter().any(|what| said.contains(what));
+        assert!(known, "{verb:?}: {said}");
     }
     assert!(fs::metadata(pdf).is_err());
 }

@@ -288,12 +288,12 @@ fn bags_of_the_supplies_are_tried_for_what_must_go_in() {
 fn what_is_wrong_in_a_need_is_told() {
     for (arguments, shown) in [
         (&["mouth: 4 x 6"][..], "`4 x 6` has no unit"),
-        (&[""], "does not say what must go in where"),
-        (&["4 x 6 in"], "does not say what must go in where"),
-        (&["moth: 4 x 6 in"], "did you mean `mouth`?"),
-        (&["mouth: 0 of 4 x 6 in"], "`0` is no count"),
-        (&["mouth: two of 4 x 6 in"], "`two` is no count"),
-        (&["mouth: 0 x 6 in"], "`--need` is zero"),
+        (&[""], "is not a place with a thing to go in"),
+        (&["4 x 6 in"], "is not a place with a thing to go in"),
+        (&["moth: 4 x 6 in"], "Did you mean `mouth`?"),
+        (&["mouth: 0 of 4 x 6 in"], "`0` is not a count"),
+        (&["mouth: two of 4 x 6 in"], "`two` is not a count"),
+        (&["mouth: 0 x 6 in"], "`--need` must be more than zero"),
         (&["front slot: 4 x 6 in"], "a flat bag has no front slot"),
         (
             &["mouth: 4 x 6 in", "--pocket", "3 in"],
@@ -301,11 +301,11 @@ fn what_is_wrong_in_a_need_is_told() {
         ),
         (
             &["mouth: 4 x 6 in", "--grow", "photo_mat.width"],
-            "cannot be used with",
+            "do not go together",
         ),
         (
             &["mouth: 4 x 6 in", "--leaf", "shore"],
-            "cannot be used with",
+            "do not go together",
         ),
     ] {
         let err = refused(&[&["why", "--need"], arguments].concat());
@@ -323,11 +323,11 @@ fn what_is_wrong_in_a_question_is_one_clear_message() {
         ),
         (
             &["--insert", "0 x 6 in", "--into", "mouth"],
-            "`--insert` is zero",
+            "`--insert` must be more than zero",
         ),
         (
             &["--insert", "4 x 6 in", "--into", "moth"],
-            "did you mean `mouth`?",
+            "Did you mean `mouth`?",
         ),
         (
             &["--insert", "4 x 6 in", "--into", "band"],
@@ -343,9 +343,9 @@ fn what_is_wrong_in_a_question_is_one_clear_message() {
         ),
         (
             &["--insert", "4 x 6 in", "--into", "mouth", "--leaf", "shore"],
-            "no leaf is called `shore`",
+            "the album has no leaf `shore`",
         ),
-        (&["--into", "mouth"], "--insert <SIZE>"),
+        (&["--into", "mouth"], "Type `--insert SIZE` too"),
         (&["--insert", "big crad"], "big crad"),
         (
             &[
@@ -356,27 +356,27 @@ fn what_is_wrong_in_a_question_is_one_clear_message() {
                 "--grow",
                 "photo_mat.width",
             ],
-            "cannot be used with",
+            "do not go together",
         ),
         (
             &["--grow", "photo_mat.wide"],
-            "did you mean `photo_mat.width`?",
+            "Did you mean `photo_mat.width`?",
         ),
         (&["--leaf", "leaf"], "`--leaf` goes with"),
     ] {
         let arguments: Vec<&str> = bag.iter().chain(more).copied().collect();
         let err = refused(&arguments);
         assert!(err.contains(shown), "{shown}\n{err}");
-        let messages = err.matches("  × ").count() + err.matches("error: ").count();
-        assert_eq!(messages, 1, "{err}");
+        // Several would be counted.
+        assert!(!err.contains("problems"), "{err}");
     }
     for (more, shown) in [
         (
             &["--insert", "4 x 6 in", "--into", "mouth"][..],
-            "name one with `--leaf`: `cover`, `shore` or `ledger`",
+            "Name one with `--leaf`: `cover`, `shore` or `ledger`",
         ),
-        (&["--grow", "front_mat.width"], "name one with `--leaf`"),
-        (&["--grow", "species_tag.width"], "as it was given"),
+        (&["--grow", "front_mat.width"], "Name one with `--leaf`"),
+        (&["--grow", "species_tag.width"], "as given in the album"),
     ] {
         let mut arguments = vec!["why", LOW_WATER];
         arguments.extend(more);

@@ -193,12 +193,12 @@ fn a_style_of_the_makers_own_lies_beside_the_album() {
     .expect("a style");
     let message = refused(&["fit", name]);
     assert!(
-        message.contains("[mine.toml:") && message.contains("side_revel"),
+        message.contains("mine.toml, line ") && message.contains("side_revel"),
         "{message}"
     );
     fs::write(&path, album.replace("mine.toml", "uprihgt")).expect("an album");
     let message = refused(&["fit", name]);
-    assert!(message.contains("did you mean `\"upright\"`?"), "{message}");
+    assert!(message.contains("Did you mean `upright`?"), "{message}");
 }
 
 #[test]

@@ -238,7 +238,7 @@ fn offcuts_go_into_the_next_album() {
     let next = written(folder.path(), "next.toml", &album("", "any"));
     let text = done(&["cut", &next, "--sheet", "12 x 12 in"]);
     assert!(
-        text.contains("0 sheets and 1 offcut. Fewer offcuts cannot do: that is proved."),
+        text.contains("0 sheets and 1 offcut. Fewer offcuts are not enough (proved)."),
         "{text}"
     );
     assert!(text.contains("Offcut 1: 5 x 12 in"), "{text}");

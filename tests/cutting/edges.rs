@@ -36,15 +36,10 @@ fn a_piece_that_is_too_large_is_told_with_its_line_and_by_how_much() {
     for part in [
         "panel, 13 1/4 x 5 in, is larger than the sheet, 12 x 12 in: 1 1/4 in too",
         "strip, 11 x 12 1/8 in, is larger than the sheet, 12 x 12 in: 1/8 in too high",
-        ":3:1]",
-        ":4:1]",
+        "line 3: panel",
+        "line 4: strip",
     ] {
-        let flat = message
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ")
-            .replace("│ ", "");
-        assert!(flat.contains(part), "{part}\n{message}");
+        assert!(message.contains(part), "{part}\n{message}");
     }
 }
 
@@ -68,14 +63,14 @@ fn too_many_pieces_are_refused() {
         let (_folder, path) = pieces(&format!("name,width,height,count\ntag,2 in,4 in,{count}\n"));
         let message = refused(&["cut", "--pieces", &path, SHEET[0], SHEET[1]]);
         assert!(
-            message.contains(&format!("`{count}` is no count")),
+            message.contains(&format!("`{count}` is not a count")),
             "{message}"
         );
     }
     let (_folder, path) = pieces("name,width,height,count\na,2 in,4 in,60000\nb,3 in,4 in,60000\n");
     let message = refused(&["cut", "--pieces", &path, SHEET[0], SHEET[1]]);
     assert!(
-        message.contains("120000 pieces are more than 100000"),
+        message.contains("these are 120000 pieces; the most at once is 100000"),
         "{message}"
     );
     // Values that add up to more than can be counted are no panic either.
@@ -90,7 +85,7 @@ fn sheets_at_hand_that_do_not_suffice_are_told_with_what_is_missing() {
     let arguments = ["cut", "--pieces", &path, "--sheet", "12 x 12 in: 3"];
     let (text, _) = told(&arguments, 1);
     assert!(
-        text.contains("The sheets at hand do not suffice: that is proved."),
+        text.contains("The sheets at hand are not enough (proved)."),
         "{text}"
     );
     assert!(text.contains("2 sheets more"), "{text}");
@@ -163,7 +158,10 @@ fn a_trimmer_does_not_hold_less_than_it_can() {
     let arguments = ["cut", "--pieces", &path, SHEET[0], SHEET[1]];
     assert_eq!(replayed(&arguments), 1);
     let message = refused(&[&arguments[..], &["--narrowest", "1 in"]].concat());
-    assert!(message.contains("narrower than the trimmer"), "{message}");
+    assert!(
+        message.contains("1/2 in narrower than your trimmer can hold"),
+        "{message}"
+    );
     assert!(message.contains("1/2 in"), "{message}");
 }
 
@@ -233,7 +231,7 @@ fn what_the_narrowest_strip_leaves_unproved_is_said_to_be_so() {
     assert_eq!(replayed(&narrow), 4);
     let text = done(&narrow);
     assert!(!text.contains("too many ways"), "{text}");
-    let proved = text.contains("Fewer cannot do: that is proved.");
+    let proved = text.contains("Fewer are not enough (proved).");
     let why = text.contains("strips that are too narrow");
     assert!(proved || why, "{text}");
 }
@@ -245,15 +243,14 @@ fn a_size_on_no_mark_is_told_with_the_marks_beside_it() {
     let lines = "name,width,height,count\ncard,5 in,7 in,2\nodd,3.66667 in,4 in,3\n";
     let (_folder, path) = pieces(lines);
     let message = refused(&["cut", "--pieces", &path, SHEET[0], SHEET[1]]);
-    let flat = flat(&message);
     for part in [
-        ":3:1]",
-        "3.66667 in is on no ruler's mark",
-        "write `3 21/32 in` or `3 43/64 in` instead of 3.66667 in",
+        "line 3: odd",
+        "3.66667 in is on no mark",
+        "Type `3 21/32 in` or `3 43/64 in` instead of `3.66667 in`",
     ] {
-        assert!(flat.contains(part), "{part}\n{message}");
+        assert!(message.contains(part), "{part}\n{message}");
     }
-    assert!(!flat.contains("card"), "{message}");
+    assert!(!message.contains("card"), "{message}");
     for mark in ["3 21/32 in", "3 43/64 in"] {
         let (_folder, path) = pieces(&lines.replace("3.66667 in", mark));
         replayed(&["cut", "--pieces", &path, SHEET[0], SHEET[1]]);

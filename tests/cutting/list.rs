@@ -18,31 +18,35 @@ fn every_wrong_row_is_named_with_what_to_type() {
                  good,1 in,1 in,1,yes\n";
     let (_folder, path) = pieces(lines);
     let message = refused(&["cut", "--pieces", &path, "--sheet", "12 x 12 in"]);
-    for (place, what, help) in [
-        (":4:5]", "`2` has no unit", "say `2 in` or `2 mm`"),
-        (":5:1]", "`name` is empty", "type it, or delete the line"),
-        (":6:", "`height` is empty", "type a length with its unit"),
+    for (line, what, help) in [
+        ("4: ", "`2` has no unit", "Type `2 in` or `2 mm`"),
+        ("5: ", "`name` is empty", "Type it, or delete the line"),
+        ("6: ", "`height` is empty", "Type a length with its unit"),
         (
-            ":7:",
-            "`x` is no count",
-            "type a whole number from 1 to 100000",
+            "7: ",
+            "`x` is not a count",
+            "Type a whole number from 1 to 100000",
         ),
-        (":7:", "`turn` cannot be `maybe`", "type `yes` or `no`"),
+        ("7: ", "`turn` cannot be `maybe`", "Type `yes` or `no`"),
         (
-            ":8:1]",
-            "the line has 3 fields, and the first line 5",
-            "leave a field empty",
+            "8: ",
+            "this line has 3 fields; the first line has 5",
+            "Leave a field empty",
         ),
         (
-            ":9:1]",
-            "the line has 6 fields",
-            "put a field with a comma in it in quotes",
+            "9: ",
+            "this line has 6 fields",
+            "Type double quotes around a field with a comma in it",
         ),
-        (":10:1]", "a quote is not closed", "delete the quote"),
-        (":11:", "`width` is zero", "measure it"),
+        (
+            "10: ",
+            "the closing quote is missing",
+            "delete the first quote",
+        ),
+        ("11: ", "`width` must be more than zero", "Measure it"),
     ] {
-        assert!(message.contains(what), "{what}\n{message}");
-        assert!(message.contains(place), "{place}\n{message}");
+        let told = format!("line {line}{what}");
+        assert!(message.contains(&told), "{told}\n{message}");
         assert!(message.contains(help), "{help}\n{message}");
     }
     assert!(message.contains("9 problems in "), "{message}");
@@ -57,22 +61,25 @@ fn a_name_is_seen_and_has_an_end() {
     let message = refused(&["cut", "--pieces", &path, "--sheet", "12 x 12 in"]);
     assert!(message.contains("2 problems in "), "{message}");
     assert!(
-        message.contains("holds a character that is not seen"),
+        message.contains("holds an invisible character"),
         "{message}"
     );
-    assert!(message.contains("the name has 100000 signs"), "{message}");
-    assert!(message.contains("at most 200"), "{message}");
+    assert!(message.contains("the name has 100000 letters"), "{message}");
+    assert!(message.contains("the most is 200"), "{message}");
 }
 
 #[test]
 fn the_first_line_must_name_the_columns() {
     for (head, what) in [
         ("name,width\n", "there is no column `height`"),
-        ("name,widht,height\n", "did you mean `width`?"),
-        ("name,width,height,width\n", "two columns are `width`"),
+        ("name,widht,height\n", "Did you mean `width`?"),
+        (
+            "name,width,height,width\n",
+            "two columns are headed `width`",
+        ),
         (
             "tag,2 in,4 in\n",
-            "begin with the line `name,width,height,count,turn`",
+            "Begin with the line `name,width,height,count,turn`",
         ),
         ("name,width,height\n", "the list has no pieces"),
         ("", "the list has no pieces"),
@@ -99,8 +106,8 @@ fn options_are_told_like_files() {
     ]);
     for what in [
         "`12 x 12` has no unit",
-        "`none` is no number of sheets",
-        "type a whole number from 1 to 1000000: `12 x 12 in: 3`",
+        "`none` is not a number of sheets",
+        "Type a whole number from 1 to 1000000: `--sheet \"12 x 12 in: 3\"`",
         "`1/8` has no unit",
     ] {
         assert!(message.contains(what), "{what}\n{message}");
@@ -129,7 +136,7 @@ fn options_are_told_like_files() {
     let message = refused(&[
         "cut", "--fill", &path, "--sheet", "6 x 6 in", "--sheet", "7 x 7 in",
     ]);
-    assert!(message.contains("type `--sheet` once"), "{message}");
+    assert!(message.contains("Type `--sheet` once"), "{message}");
 }
 
 #[test]

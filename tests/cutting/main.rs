@@ -57,7 +57,7 @@ fn done(arguments: &[&str]) -> String {
 fn refused(arguments: &[&str]) -> String {
     let (out, err) = told(arguments, 2);
     assert_eq!(out, "");
-    err
+    flat(&err)
 }
 
 #[track_caller]

@@ -119,7 +119,7 @@ pub fn all(style: &Style, album: &Album, ask: Ask) -> Outputs {
 
 /// Errors with what to type instead.
 pub fn told(errors: &[ExpandError]) -> String {
-    let one = |error: &ExpandError| format!("{error}; {}; {:?}\n", error.label(), error.help());
+    let one = |error: &ExpandError| format!("{error}; {:?}\n", error.help());
     errors.iter().map(one).collect()
 }
 

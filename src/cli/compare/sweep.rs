@@ -21,7 +21,7 @@ const MOST_POINTS: usize = 40;
 /// What is wrong with what is to be gone over.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 enum SweepError {
-    #[error("`{written}` does not say from where to where")]
+    #[error("`{written}` is not a range of two lengths")]
     Range { place: Place, written: String },
     #[error("{error}")]
     Grid { place: Place, error: GridError },
@@ -34,10 +34,6 @@ impl Fault for SweepError {
         }
     }
 
-    fn label(&self) -> String {
-        "here".to_owned()
-    }
-
     fn help(&self) -> Option<String> {
         Some(match self {
             SweepError::Range { .. } => "type two lengths: `3 in .. 8 in`".to_owned(),
@@ -45,7 +41,7 @@ impl Fault for SweepError {
                 GridError::Reversed => "type the smaller one first: `3 in .. 8 in`".to_owned(),
                 GridError::Step => "type a whole number of ruler steps".to_owned(),
                 GridError::TooMany { .. } => {
-                    "go in larger steps (`--step \"1/2 in\"`), or not so far".to_owned()
+                    "take larger steps, `--step \"1/2 in\"`, or a shorter range".to_owned()
                 }
             },
         })

@@ -80,119 +80,124 @@ fn a_fraction_character_is_its_fraction() {
 fn refusals_say_what_to_type() {
     check(
         "",
-        "nothing is written here",
+        "no size is written here",
         "",
-        "write a number and a unit, such as `4 3/8 in` or `111 mm`",
+        "type a number and a unit, such as `4 3/8 in` or `111 mm`",
     );
     check(
         " \u{a0} ",
-        "nothing is written here",
+        "no size is written here",
         " \u{a0} ",
-        "write a number and a unit, such as `4 3/8 in` or `111 mm`",
+        "type a number and a unit, such as `4 3/8 in` or `111 mm`",
     );
     check(
         " 4.375 ",
         "`4.375` has no unit",
         "4.375",
-        "say `4.375 in` or `4.375 mm`",
+        "type `4.375 in` or `4.375 mm`",
     );
-    check("4 inc", "`inc` is no unit", "inc", "write `in`");
+    check("4 inc", "`inc` is not a unit", "inc", "type `in`");
     check(
         "4 cn",
-        "`cn` is no unit",
+        "`cn` is not a unit",
         "cn",
-        "units are `in`, `mm` and `cm`; a double quote means inches",
+        "type `in`, `mm` or `cm`; a double quote means inches too",
     );
     check(
         "4 milimeter",
-        "`milimeter` is no unit",
+        "`milimeter` is not a unit",
         "milimeter",
-        "write `mm`",
+        "type `mm`",
     );
     check(
         "4 centimtre",
-        "`centimtre` is no unit",
+        "`centimtre` is not a unit",
         "centimtre",
-        "write `cm`",
+        "type `cm`",
     );
     check(
         "4 parsecs",
-        "`parsecs` is no unit",
+        "`parsecs` is not a unit",
         "parsecs",
-        "units are `in`, `mm` and `cm`; a double quote means inches",
+        "type `in`, `mm` or `cm`; a double quote means inches too",
     );
     check(
         "1.2 m",
-        "`m` is not a unit used here",
+        "tuckwright does not measure in `m`",
         "m",
-        "write `1200 mm`",
+        "type `1200 mm`",
     );
     check(
         "2 ft",
-        "`ft` is not a unit used here",
+        "tuckwright does not measure in `ft`",
         "ft",
-        "write `24 in`",
+        "type `24 in`",
     );
-    check("1'", "`'` is not a unit used here", "'", "write `12 in`");
+    check(
+        "1'",
+        "tuckwright does not measure in `'`",
+        "'",
+        "type `12 in`",
+    );
     check(
         "5' 6 1/2\"",
-        "`'` is not a unit used here",
+        "tuckwright does not measure in `'`",
         "'",
-        "write `66 1/2 in`",
+        "type `66 1/2 in`",
     );
     check(
         "5 ft 6",
-        "`ft` is not a unit used here",
+        "tuckwright does not measure in `ft`",
         "ft",
-        "write `66 in`",
+        "type `66 in`",
     );
     check(
         "12 mil",
-        "`mil` is not a unit used here",
+        "tuckwright does not measure in `mil`",
         "mil",
-        "write `0.012 in`",
+        "type `0.012 in`",
     );
     check(
         "72 pt",
-        "`pt` is not a unit used here",
+        "tuckwright does not measure in `pt`",
         "pt",
-        "write `1 in`",
+        "type `1 in`",
     );
     check(
         "1 pt",
-        "`pt` is not a unit used here",
+        "tuckwright does not measure in `pt`",
         "pt",
-        "say it in `in`",
+        "measure it in `in`",
     );
     check(
         "3 4/0 in",
         "`4/0` divides by zero",
         "4/0",
-        "the number below the line must be 1 or more",
+        "type 1 or more below the line",
     );
     check(
         "0/0",
         "`0/0` divides by zero",
         "0/0",
-        "the number below the line must be 1 or more",
+        "type 1 or more below the line",
     );
     check(
         "4 11/8 in",
-        "`4 11/8` has a whole number and a fraction that is not below 1",
+        "the fraction in `4 11/8` is 1 or more",
         "4 11/8",
-        "write `5 3/8` if that is meant",
+        "type `5 3/8` if you mean that",
     );
     check(
         "4 8/8 in",
-        "`4 8/8` has a whole number and a fraction that is not below 1",
+        "the fraction in `4 8/8` is 1 or more",
         "4 8/8",
-        "write `5` if that is meant",
+        "type `5` if you mean that",
     );
     check(
         "1e999 in",
         "`1e999` is written with an exponent",
         "1e999",
-        "write the number out",
+        "type the number in full",
     );
     for (number, plain) in [
         ("1.5e2", "150"),
@@ -206,106 +211,105 @@ fn refusals_say_what_to_type() {
             &format!("{number} mm"),
             &format!("`{number}` is written with an exponent"),
             number,
-            &format!("write `{plain}`"),
+            &format!("type `{plain}`"),
         );
     }
     check(
         "11,1 cm",
-        "the comma in `11,1` may mean two things",
+        "the comma in `11,1` can mean two things",
         "11,1",
-        "write `11.1` with a point",
+        "type `11.1` with a point",
     );
     check(
         "1,000 mm",
-        "the comma in `1,000` may mean two things",
+        "the comma in `1,000` can mean two things",
         "1,000",
-        "write `1.000` with a point, or `1000`",
+        "type `1.000` with a point, or `1000`",
     );
     check(
         "-4 3/8 in",
         "`-4 3/8` is negative",
         "-4 3/8",
-        "a length is measured from zero up: leave the minus out",
+        "leave the minus out: a length is measured from zero up",
     );
     check(
         "\u{2212}⅜ in",
         "`\u{2212}⅜` is negative",
         "\u{2212}⅜",
-        "a length is measured from zero up: leave the minus out",
+        "leave the minus out: a length is measured from zero up",
     );
     check(
         "100000.000001 mm",
-        "`100000.000001 mm` is over 100 m",
+        "`100000.000001 mm` is more than 100 m",
         "100000.000001 mm",
-        "see that the number and the unit are right: nothing in an album is so large",
+        "look for a slip in the number or the unit",
     );
     check(
         "1234567890123456789 in",
         "`1234567890123456789` has too many digits",
         "1234567890123456789",
-        "write a shorter number",
+        "type a shorter number",
     );
     check(
         "1/3 in",
-        "`1/3 in` is not a whole number of nanometres, so it cannot be kept exactly",
+        "`1/3 in` cannot be kept exactly: it is not a whole number of nanometres",
         "1/3 in",
-        "write `21/64 in` or `11/32 in`; the nearest that can be kept are `8.466666 mm` and \
+        "type `21/64 in` or `11/32 in`; the nearest that can be kept are `8.466666 mm` and \
          `8.466667 mm`",
     );
     check(
         "1/128 in",
-        "`1/128 in` is not a whole number of nanometres, so it cannot be kept exactly",
+        "`1/128 in` cannot be kept exactly: it is not a whole number of nanometres",
         "1/128 in",
-        "write `1/64 in`; the nearest that can be kept are `0.198437 mm` and `0.198438 mm`",
+        "type `1/64 in`; the nearest that can be kept are `0.198437 mm` and `0.198438 mm`",
     );
     check(
         "0.66666666666666666666666666666 cm",
-        "`0.66666666666666666666666666666 cm` is not a whole number of nanometres, so it cannot \
-         be kept exactly",
+        "`0.66666666666666666666666666666 cm` cannot be kept exactly: it is not a whole number of nanometres",
         "0.66666666666666666666666666666 cm",
-        "write `0.666 cm` or `0.667 cm`; the nearest that can be kept are `6.666666 mm` and \
+        "type `0.666 cm` or `0.667 cm`; the nearest that can be kept are `6.666666 mm` and \
          `6.666667 mm`",
     );
     check(
         "4 3/8 in of card",
-        "`of` has no place here",
+        "`of` does not belong here",
         "of",
-        "take it away: a length is a number and a unit, such as `4 3/8 in`",
+        "delete it: a length is a number and a unit, such as `4 3/8 in`",
     );
     check(
         "1 000 mm",
         "`1 000` is more than one number",
         "1 000",
-        "write thousands without a space, as `1000`, and fractions as `4 3/8`",
+        "type thousands without a space, as `1000`, and fractions as `4 3/8`",
     );
     check(
         "4 - 3/8 in",
-        "`-` has no place here",
+        "`-` does not belong here",
         "-",
-        "take it away: a length is a number and a unit, such as `4 3/8 in`",
+        "delete it: a length is a number and a unit, such as `4 3/8 in`",
     );
     check(
         "in",
-        "`in` stands where a number should be",
+        "`in` is not a number",
         "in",
-        "write a number and a unit, such as `4 3/8 in` or `111 mm`",
+        "type a number and a unit, such as `4 3/8 in` or `111 mm`",
     );
     check(
         "3/",
-        "the text stops where a number should follow",
+        "a number is missing at the end",
         "",
-        "write a number and a unit, such as `4 3/8 in` or `111 mm`",
+        "type a number and a unit, such as `4 3/8 in` or `111 mm`",
     );
     check(
         "4 in ± 1/16 in",
-        "this must be one exact length, without ± or `to`",
+        "this must be one exact length, without `±` or `to`",
         "± 1/16 in",
-        "write one length, such as `4 3/8 in`",
+        "type one length, such as `4 3/8 in`",
     );
     check(
         "4 x 5 in",
         "2 sides are written here",
         "4 x 5 in",
-        "write one length, such as `4 3/8 in`",
+        "type one length, such as `4 3/8 in`",
     );
 }

@@ -34,30 +34,30 @@ fn intervals() {
     check_with(
         parse_interval,
         "1/16 ± 1/8 in",
-        "the ± of 1/8 in is more than the length of 1/16 in itself",
+        "the `±` of 1/8 in is more than the length of 1/16 in itself",
         "1/16 ± 1/8 in",
-        "write a ± of `1/16 in` or less",
+        "type a `±` of `1/16 in` or less",
     );
     check_with(
         parse_interval,
         "5 to 4 in",
         "5 in is more than 4 in",
         "5 to 4 in",
-        "write `4 in to 5 in`",
+        "type `4 in to 5 in`",
     );
     check_with(
         parse_interval,
         "4 3/8 in ± 1/16",
         "`1/16` has no unit",
         "1/16",
-        "say `1/16 in` or `1/16 mm`",
+        "type `1/16 in`",
     );
     check_with(
         parse_interval,
         "100000 ± 1 mm",
-        "`100000 ± 1 mm` is over 100 m",
+        "`100000 ± 1 mm` is more than 100 m",
         "100000 ± 1 mm",
-        "see that the number and the unit are right: nothing in an album is so large",
+        "look for a slip in the number or the unit",
     );
 }
 
@@ -125,21 +125,21 @@ fn sizes() {
         "4 x 5",
         "`4 x 5` has no unit",
         "4 x 5",
-        "say `4 x 5 in` or `4 x 5 mm`",
+        "type `4 x 5 in` or `4 x 5 mm`",
     );
     check_with(
         parse_size,
         "4 in x 5",
         "`5` has no unit",
         "5",
-        "say `5 in` or `5 mm`",
+        "type `5 in` or `5 mm`",
     );
     check_with(
         parse_size,
         "4 x 5 1/3 in",
-        "`5 1/3 in` is not a whole number of nanometres, so it cannot be kept exactly",
+        "`5 1/3 in` cannot be kept exactly: it is not a whole number of nanometres",
         "5 1/3 in",
-        "write `5 21/64 in` or `5 11/32 in`; the nearest that can be kept are `135.466666 mm` \
+        "type `5 21/64 in` or `5 11/32 in`; the nearest that can be kept are `135.466666 mm` \
          and `135.466667 mm`",
     );
     check_with(
@@ -147,29 +147,29 @@ fn sizes() {
         "4 in",
         "1 side is written here",
         "4 in",
-        "write width x height, such as `4 1/4 x 5 1/2 in`",
+        "type width x height, such as `4 1/4 x 5 1/2 in`",
     );
     check_with(
         parse_sides,
         "1 x 2 x 3 x 4 in",
         "4 sides are written here",
         "1 x 2 x 3 x 4 in",
-        "write width x height, such as `5 1/8 x 8 1/2 in`, or width x gusset x height, such as \
+        "type width x height, such as `5 1/8 x 8 1/2 in`, or width x gusset x height, such as \
          `5 1/8 x 3 1/8 x 10 5/8 in`",
     );
     check_with(
         parse_size,
         "4 in x",
-        "the text stops where a number should follow",
+        "a number is missing at the end",
         "",
-        "write a number and a unit, such as `4 3/8 in` or `111 mm`",
+        "type a number and a unit, such as `4 3/8 in` or `111 mm`",
     );
     check_with(
         parse_size3,
         "1/16 x 2 x 3 in ± 1/8 in",
-        "the ± of 1/8 in is more than the length of 1/16 in itself",
+        "the `±` of 1/8 in is more than the length of 1/16 in itself",
         "1/16 x 2 x 3 in ± 1/8 in",
-        "write a ± of `1/16 in` or less",
+        "type a `±` of `1/16 in` or less",
     );
 }
 
@@ -193,22 +193,22 @@ fn ratios() {
     }
     for text in ["", "4 in", "one half", "2:", "2:3:4", "1/6 of it"] {
         let (problem, _, help) = refused(parse_ratio, text);
-        assert_eq!(problem, format!("`{text}` is no ratio"));
-        assert_eq!(help, "write `1/6`, `65 %`, `0.65` or `2:3`");
+        assert_eq!(problem, format!("`{text}` is not a ratio"));
+        assert_eq!(help, "type `1/6`, `65 %`, `0.65` or `2:3`");
     }
     check_with(
         parse_ratio,
         "3:0",
         "`3:0` divides by zero",
         "3:0",
-        "the number below the line must be 1 or more",
+        "type 1 or more below the line",
     );
     check_with(
         parse_ratio,
         "-1/6",
         "`-1/6` is negative",
         "-1/6",
-        "a length is measured from zero up: leave the minus out",
+        "leave the minus out: a length is measured from zero up",
     );
     for text in [
         "1/1000000001",
@@ -243,14 +243,14 @@ fn rulers() {
         "0 in",
         "a ruler step of 0 in is too fine",
         "0 in",
-        "write a step between `0.01 mm` and `100 mm`, such as `1/16 in`",
+        "type a step between `0.01 mm` and `100 mm`, such as `1/16 in`",
     );
     check_with(
         Ruler::parse,
         "11 cm",
         "a ruler step of 11 cm is too coarse",
         "11 cm",
-        "write a step between `0.01 mm` and `100 mm`, such as `1 mm`",
+        "type a step between `0.01 mm` and `100 mm`, such as `1 mm`",
     );
 }
 

@@ -77,7 +77,7 @@ pub fn holders(photo: &Photo) -> Vec<String> {
     for reason in reasons().filter(|reason| !rules || rule(reason)) {
         let said = match reason {
             Reason::Rule { name, .. } => capital(name),
-            Reason::Preference(title) => format!("Settled before it: {title}"),
+            Reason::Preference(title) => format!("Limited by an earlier wish: {title}"),
             Reason::Limit(_) => "Its own limit".to_owned(),
             Reason::Given => "Its size is given".to_owned(),
             Reason::Measured => "Its size was measured".to_owned(),

@@ -83,7 +83,7 @@ fn at_hand(order: &Order, batch: &Batch) -> String {
 /// Which kind the plan has, and why.
 fn chosen(answer: Answer<'_>) -> String {
     if let Some(asked) = answer.asked {
-        return format!("*: this plan, in {} as you asked.", stages(asked));
+        return format!("* This plan, in {} as you asked.", stages(asked));
     }
     let free = answer
         .batches
@@ -91,8 +91,8 @@ fn chosen(answer: Answer<'_>) -> String {
         .any(|b| STAGES[b.chosen] == Stages::Free);
     let open = |b: &Batch| STAGES[b.chosen] == Stages::Three && !b.ways[2].proved;
     match free {
-        false if answer.batches.iter().any(open) => "*: this plan, in three stages. Free cuts may take fewer sheets: `--stages free` looks for them.".to_owned(),
-        false => "*: this plan, in three stages: that takes no sheet more than free cuts.".to_owned(),
-        true => "*: this plan; three stages where they take no sheet more than free cuts. `--stages` asks for one of them.".to_owned(),
+        false if answer.batches.iter().any(open) => "* This plan, in three stages. Free cuts may save a sheet: type `--stages free`.".to_owned(),
+        false => "* This plan, in three stages. Free cuts would save no sheet.".to_owned(),
+        true => "* This plan, in three stages where free cuts would save no sheet. Type `--stages` to choose.".to_owned(),
     }
 }

@@ -81,7 +81,7 @@ pub fn summary(ruler: Ruler, answer: Answer<'_>) -> Vec<Block> {
     let all = count(used as i64, "sheet", "sheets");
     let mut blocks = Vec::new();
     blocks.push(Block::Text(match verdict(answer.batches) {
-        Verdict::Proved => format!("{all} in all. Fewer cannot do: that is proved."),
+        Verdict::Proved => format!("{all} in all. Fewer are not enough (proved)."),
         Verdict::Found => {
             format!("{all} in all, the best plan found; at least {least} are needed.")
         }

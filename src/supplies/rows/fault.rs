@@ -21,25 +21,25 @@ pub enum RowError {
         column: String,
         first: Place,
     },
-    #[error("the row says no `{column}`")]
+    #[error("the row has no `{column}`")]
     Nothing {
         place: Place,
         column: &'static str,
         example: &'static str,
     },
-    #[error("the row has {cells} values, and there are {columns} columns")]
+    #[error("the row has {cells} values; there are {columns} columns")]
     TooMany {
         place: Place,
         cells: usize,
         columns: usize,
     },
-    #[error("a quote is opened and not closed")]
+    #[error("the closing quote is missing")]
     Quote { place: Place },
     #[error("the row is longer than {LONGEST_ROW} bytes")]
     TooLong { place: Place },
-    #[error("`{written}` is no count")]
+    #[error("`{written}` is not a count")]
     Count { place: Place, written: String },
-    #[error("`{written}` is no unit")]
+    #[error("`{written}` is not a unit")]
     Unit { place: Place, written: String },
     #[error("`{key}` has no unit")]
     BareNumber {
@@ -66,19 +66,6 @@ impl Fault for RowError {
         }
     }
 
-    fn label(&self) -> String {
-        use RowError as E;
-        match self {
-            E::NoColumn { column, .. } | E::Nothing { column, .. } => format!("without `{column}`"),
-            E::NearColumn { .. } => "unknown".to_owned(),
-            E::ColumnTwice { .. } => "again".to_owned(),
-            E::TooMany { .. } => "too many".to_owned(),
-            E::Quote { .. } => "opened here".to_owned(),
-            E::BareNumber { .. } => "inches or millimetres?".to_owned(),
-            E::TooLong { .. } | E::Count { .. } | E::Unit { .. } => "here".to_owned(),
-        }
-    }
-
     fn help(&self) -> Option<String> {
         use RowError as E;
         Some(match self {
@@ -92,23 +79,31 @@ impl Fault for RowError {
                 format!("type a length with its unit, such as `{example}`")
             }
             E::TooMany { .. } => {
-                "put a value that holds a comma in double quotes: `\"bag, brown\"`".to_owned()
+                "type double quotes around a value with a comma in it: `\"bag, brown\"`".to_owned()
             }
             E::Quote { .. } => {
-                "close it: `\"bag, brown\"`, or leave it out: inches are `in`".to_owned()
+                "type `\"` behind the value too, like `\"bag, brown\"`; type inches as `in`"
+                    .to_owned()
             }
             E::TooLong { .. } => "begin a new line for every bag".to_owned(),
             E::Count { .. } => format!("type a whole number from 1 to {MANY}"),
             E::Unit { .. } => "type `in`, `mm` or `cm`".to_owned(),
-            E::BareNumber { written, .. } => format!(
-                "type `{written} in` or `{written} mm`, or say it for all rows: `--unit in`"
-            ),
+            E::BareNumber { written, .. } => {
+                // Nobody measures millimetres in fractions.
+                let or = match written.contains('/') {
+                    true => String::new(),
+                    false => format!(" or `{written} mm`"),
+                };
+                format!("type `{written} in`{or}; `--unit in` stands for the whole table")
+            }
         })
     }
 
     fn also(&self) -> Vec<(Place, String)> {
         match self {
-            RowError::ColumnTwice { first, column, .. } => vec![(*first, format!("`{column}`"))],
+            RowError::ColumnTwice { first, column, .. } => {
+                vec![(*first, format!("the first `{column}` stands"))]
+            }
             _ => Vec::new(),
         }
     }

@@ -129,9 +129,9 @@ pub fn shown(files: &Files, faults: &[Box<dyn Fault>]) -> String {
             let bytes = place.start as usize..place.end as usize;
             assert!(text.get(bytes).is_some(), "{fault:?} {place:?}");
         }
-        let _ = (fault.to_string(), fault.label(), fault.help());
+        let _ = (fault.to_string(), fault.also(), fault.help());
     }
-    let _ = text::render(files, faults, Look::Colour);
+    let _ = text::render(files, faults, Look::Screen(100));
     let plain = text::render(files, faults, Look::Plain);
     let control = |c: char| c.is_control() && !matches!(c, '\n' | '\t');
     assert!(!plain.contains(control), "{plain:?}");
