@@ -466,3 +466,33 @@ fn rules_come_tight_ones_first_and_names_are_listed() {
         assert!(names.contains(line), "{line}");
     }
 }
+
+/// Every line that is marked is typed again as the answer says, and the album fits.
+#[test]
+fn what_is_to_be_typed_works() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("album.toml");
+    let album = "album = Low water\nruler = 1/16\n[[leaf]]\nname = \"shore\"\nbag = \"brown\"\n\
+                 count = \"6\"\nturned = \"No\"\n[[bag]]\nname = \"brown\"\nsize = 5 1/4 x 7 5/8\n\
+                 gusset = 3\n";
+    let mut lines: Vec<String> = album.lines().map(str::to_owned).collect();
+    std::fs::write(&path, album).expect("an album");
+    let name = path.to_str().expect("a name");
+    let (_, err) = told(&run(&["fit", name]), 2);
+    let answers: Vec<&str> = err.split("album.toml, line ").skip(1).collect();
+    assert_eq!(answers.len(), 6, "{err}");
+    for answer in answers {
+        let line: usize = answer
+            .split(':')
+            .next()
+            .and_then(|n| n.parse().ok())
+            .expect("a line");
+        let typed = answer
+            .split("\nType `")
+            .nth(1)
+            .and_then(|rest| rest.split('`').next());
+        lines[line - 1] = typed.unwrap_or_else(|| panic!("{answer}")).to_owned();
+    }
+    std::fs::write(&path, lines.join("\n")).expect("an album");
+    done(&["fit", name]);
+}
