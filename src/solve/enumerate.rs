@@ -91,11 +91,7 @@ pub fn minimal_conflicts(program: &Program, limits: &Limits, most: usize) -> Con
 
 fn look(terms: Terms, most: usize, all: &mut Conflicts) -> Result<(), Why> {
     let program = terms.program;
-    if program
-        .instances
-        .iter()
-        .any(|it| super::is_malformed(it, program))
-    {
+    if super::is_malformed(program) {
         return Err(Why::Malformed);
     }
     let book = Book::open(program, |_| false)?;

@@ -102,7 +102,7 @@ fn open<'a>(
     let owners = Owners::new(program);
     let mut book =
         Book::open(program, |row| owners.is_must(row)).map_err(|why| Box::new(undecided(why)))?;
-    if program.instances.iter().any(|it| is_malformed(it, program)) {
+    if is_malformed(program) {
         return Err(undecided(Why::Malformed).into());
     }
     look_towards_the_stages(program, &mut book.solver);
@@ -138,12 +138,28 @@ fn open<'a>(
     }
 }
 
-fn is_malformed(instance: &crate::solve::program::Instance, program: &Program) -> bool {
-    instance.rows.end > program.rows.len()
-        || instance.group.is_some_and(|id| {
-            let group = program.groups.get(id.0 as usize);
-            group.is_none_or(|it| instance.force == Force::Wish && it.alternatives.is_empty())
+fn is_malformed(program: &Program) -> bool {
+    let is_wrong = |instance: &crate::solve::program::Instance| {
+        instance.rows.end > program.rows.len()
+            || instance.group.is_some_and(|id| {
+                let group = program.groups.get(id.0 as usize);
+                group.is_none_or(|it| instance.force == Force::Wish && it.alternatives.is_empty())
+            })
+    };
+    program.instances.iter().any(is_wrong) || shares_rows(program)
+}
+
+/// Whether a row of a wish is another instance's, too: given up with the one, it would be asked for by
+/// the other.
+fn shares_rows(program: &Program) -> bool {
+    let mut owned: Vec<Option<bool>> = vec![None; program.rows.len()];
+    program.instances.iter().any(|instance| {
+        let wish = instance.force == Force::Wish;
+        instance.rows.clone().any(|row| {
+            let before = owned.get_mut(row).and_then(|it| it.replace(wish));
+            before.is_some_and(|before| wish || before)
         })
+    })
 }
 
 /// Hints for the first witness: each unknown towards the first stage that names it. The unknowns

@@ -43,10 +43,7 @@ pub fn repairs(program: &Program, changes: &[Change], limits: &Limits, most: usi
 
 fn is_well_formed(program: &Program, changes: &[Change]) -> bool {
     let mut seen = vec![false; program.unknowns.len()];
-    let instances = program.instances.iter();
-    instances
-        .into_iter()
-        .all(|it| !super::is_malformed(it, program))
+    !super::is_malformed(program)
         && changes.iter().all(|change| {
             let at = change.unknown.0 as usize;
             change.price >= 1

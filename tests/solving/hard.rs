@@ -6,7 +6,7 @@ use crate::parts::{Dice, add, guarded, row, unknown};
 use crate::reference;
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
-use tuckwright::program::{Force, Group, GroupId, Program, Row, Stage, UnknownId};
+use tuckwright::program::{Force, Group, GroupId, Instance, Program, Row, Stage, UnknownId};
 use tuckwright::solve::mps::{Goal, Model, Source};
 use tuckwright::solve::problem::{Bounds, Problem, Row as LocalRow};
 use tuckwright::solve::{Answer, Limits, StageOutcome, Verdict, Why, check, decide, solve};
@@ -348,7 +348,17 @@ fn numbers_too_large_are_undecided_or_right() {
 fn malformed_programs_are_undecided() {
     let outside = program(&[(0, 1)], vec![row(&[(7, 1)], 0)]);
     let repeated = program(&[(0, 1)], vec![row(&[(0, 1), (0, 2)], 0)]);
-    for program in [outside, repeated] {
+    // Given up as the wish's, the row would not be asked of the must.
+    let mut shared = program(&[(0, 1)], vec![row(&[(0, 1)], 0)]);
+    for force in [Force::Must, Force::Wish] {
+        shared.instances.push(Instance {
+            rule: 0,
+            force,
+            rows: 0..1,
+            group: None,
+        });
+    }
+    for program in [outside, repeated, shared] {
         let solution = solve(&program, &Limits::default());
         assert_eq!(
             solution.verdict,
