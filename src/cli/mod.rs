@@ -255,6 +255,9 @@ enum Stop {
 /// Does what a command line says and tells the exit code.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
+    if let Some(columns) = output::screen() {
+        report::on_screen(columns);
+    }
     let done = match Line::try_parse_from(&arguments) {
         Ok(line) => obey(line),
         Err(error) if asks_for_help(error.kind()) => {

@@ -135,7 +135,16 @@ pub(super) fn apart<'p>(targets: impl IntoIterator<Item = &'p Path>) -> Result<(
 /// elsewhere.
 pub(super) fn look() -> Look {
     let of = terminal_size::terminal_size_of(std::io::stderr());
-    Look::Screen(of.map_or(80, |(width, _)| usize::from(width.0).clamp(60, 120)))
+    Look::Screen(of.map_or(80, columns))
+}
+
+/// How many columns an answer gets on a terminal; `None` if it goes elsewhere.
+pub(super) fn screen() -> Option<usize> {
+    terminal_size::terminal_size_of(std::io::stdout()).map(columns)
+}
+
+fn columns((width, _): (terminal_size::Width, terminal_size::Height)) -> usize {
+    usize::from(width.0).clamp(60, 120)
 }
 
 /// Writes a message beside the answer.

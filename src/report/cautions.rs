@@ -14,7 +14,7 @@ pub struct Caution {
 /// For whoever cuts.
 pub const BLADES: Caution = Caution {
     name: "blades",
-    short: "Cut away from your hand, along a steel ruler.",
+    short: "Cut away from your hand.",
     full: "Blades and trimmers: cut away from the hand that holds the paper, along a steel ruler, with a fresh blade and light strokes. Lock or cap the blade when you put it down, and keep fingers behind the trimmer's guard.",
 };
 
@@ -30,17 +30,17 @@ pub const ALL: &[Caution] = &[
     BLADES,
     Caution {
         name: "punches",
-        short: "Keep fingers off punches and hot glue.",
+        short: "Fingers off punches and hot glue.",
         full: "Punches: keep fingers out of the jaws, and punch no thicker stack than the maker of the punch allows. Hot glue burns: let it cool before you touch it, and unplug the gun.",
     },
     Caution {
         name: "small parts",
-        short: "No rings, magnets or small parts for children under three.",
+        short: "No small parts or magnets for under-threes.",
         full: "Small parts, rings, strings and magnets: keep them from children under three. If you sell or give albums for children, the toy-safety rules of your country apply; ask a licensed test house or the authority in charge, not this program.",
     },
     Caution {
         name: "photo-safe",
-        short: "Bag paper is not photo-safe: use copies, or photo-safe paper between.",
+        short: "Bag paper is not photo-safe: use copies.",
         full: "Photos: unbleached bag paper is not photo-safe. Tuck in copies, or put photo-safe paper (ISO 18902, or one that passes the Photographic Activity Test of ISO 18916) between a photo and the bag.",
     },
 ];

@@ -13,7 +13,7 @@ pub(super) use details::costs;
 pub use failed::stopped;
 use held::Held;
 
-use super::words::{WIDTH, capital, count, listed, plain, strong, table, wrapped};
+use super::words::{capital, count, listed, plain, strong, table, width, wrapped};
 use super::{From, fit::Detail};
 
 pub(super) use super::why::sense;
@@ -144,7 +144,7 @@ fn became(compared: &Comparison) -> String {
 
 /// The table, with names as long as a screen has room for.
 fn ranked(ruler: Ruler, compared: &Comparison, held: &Held) -> String {
-    let fits = |text: &String| text.lines().all(|line| line.chars().count() <= WIDTH);
+    let fits = |text: &String| text.lines().all(|line| line.chars().count() <= width());
     let tables = (SHORT..=NAME)
         .rev()
         .map(|name| best(ruler, compared, held, name));

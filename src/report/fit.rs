@@ -76,12 +76,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> Str
     // Before the first size: what a maker has to weigh up before anything is cut.
     text.push_str(&wishes(from, plan, detail, remedies));
     let mut notes = Notes::new(plan.ruler, detail);
-    for (n, leaf) in plan.leaves.iter().enumerate() {
-        if n == 0 || detail == Detail::All {
-            text.push('\n');
-        }
-        text.push_str(&leaf::text(from, plan, leaf, &mut notes, detail));
-    }
+    text.push_str(&leaf::all(from, plan, &mut notes, detail));
     let holes = holes::text(plan, &mut notes, detail);
     if !holes.is_empty() {
         text.push_str(&format!("\n{holes}"));
@@ -140,7 +135,8 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> Str
 fn together(plan: &Plan, detail: Detail) -> String {
     let ruler = plan.ruler;
     let mut text = format!("{}\n", strong("The whole album"));
-    let mut line = |said: String| text.push_str(&wrapped(&said, "  ", "    "));
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = |said: String| lines.push(said);
     let photos: Vec<String> = facts::photos(plan)
         .iter()
         .map(|p| format!("{} of {}", p.count, size(ruler, p.width, p.height)))
@@ -189,6 +185,13 @@ fn together(plan: &Plan, detail: Detail) -> String {
             bare(ruler.about(closed.height)),
             bare(ruler.about(closed.thickness)),
         ));
+    }
+    match detail {
+        Detail::First => text.push_str(&wrapped(&lines.join(" "), "  ", "  ")),
+        Detail::All => {
+            let lines = lines.iter();
+            text.extend(lines.map(|said| wrapped(said, "  ", "    ")));
+        }
     }
     text
 }
@@ -240,14 +243,18 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> S
     if unkept.is_empty() && plan.accepted.is_empty() {
         return String::new();
     }
-    let mut text = format!("\n{}\n", strong(UNKEPT));
-    for said in accepted(plan) {
-        text.push_str(&wrapped(&said, "  ", "    "));
-    }
     let more = match detail {
         Detail::First => unkept.len().saturating_sub(WATCHED),
         Detail::All => 0,
     };
+    let rest = match more {
+        0 => String::new(),
+        more => format!(", and {more} more with `--all`"),
+    };
+    let mut text = format!("\n{}\n", strong(&format!("{UNKEPT}{rest}")));
+    for said in accepted(plan) {
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
     let shown = unkept.len() - more;
     // What is said of a thing that is handled comes first.
     let ordered = unkept.into_iter().sorted_by_key(|wish| !wish.of_thing);
@@ -258,9 +265,6 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> S
         });
         let said = format!("{}{remedy}", wish.sentence);
         text.push_str(&wrapped(&said, "  ", "    "));
-    }
-    if more > 0 {
-        text.push_str(&format!("  {more} more: `--all`.\n"));
     }
     text
 }
@@ -393,15 +397,13 @@ pub(super) enum Told {
 
 fn measured_first(all: &[Assumed]) -> String {
     let lines = assumed_lines(all, Told::Short);
-    let mut text = format!("{}\n", strong("Assumed: measure these first"));
-    for said in lines.iter().take(MEASURED_FIRST) {
-        text.push_str(&wrapped(said, "  ", "    "));
-    }
+    let mut said = vec![strong("Assumed: measure these first.")];
+    said.extend(lines.iter().take(MEASURED_FIRST).cloned());
     if lines.len() > MEASURED_FIRST {
         let more = lines.len() - MEASURED_FIRST;
-        text.push_str(&format!("  {more} more: `--all`.\n"));
+        said.push(format!("{more} more: `--all`."));
     }
-    text
+    wrapped(&said.join(" "), "", "  ")
 }
 
 /// What stands in for a measure, in words, a sentence each; the same of several leaves stands there once.

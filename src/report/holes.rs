@@ -73,6 +73,7 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
         );
         text.push_str(&wrapped(&said, "  ", "  "));
     }
+    let mut punched = Vec::new();
     for turned in [true, false] {
         let leaves = plan.leaves.iter().filter(|leaf| leaf.turned == turned);
         let names: Vec<String> = leaves.clone().map(|leaf| leaf.name.clone()).collect();
@@ -94,7 +95,10 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
                 listed(&names)
             ),
         };
-        text.push_str(&wrapped(&capital(&said), "  ", "    "));
+        punched.push(capital(&said));
+    }
+    if !punched.is_empty() {
+        text.push_str(&wrapped(&punched.join(" "), "  ", "  "));
     }
     let titled = |name: &str| plan.titles.get(name).cloned().unwrap_or(name.to_owned());
     let held: Vec<String> = plan

@@ -3,7 +3,7 @@
 use super::fit::Detail;
 use super::notes::Notes;
 use super::words::{
-    WIDTH, about, capital, grip, listed, plain, sides, size, strong, table, wrapped,
+    about, capital, columns, grip, listed, plain, sides, size, strong, table, width, wrapped,
 };
 use super::{From, phrase, place};
 use crate::length::{Interval, Length, Ruler};
@@ -11,13 +11,29 @@ use crate::plan::frames::FramePlan;
 use crate::plan::leaf::PrintPlan;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 
-pub(super) fn text(
-    from: From<'_>,
-    plan: &Plan,
-    leaf: &LeafPlan,
-    notes: &mut Notes,
-    detail: Detail,
-) -> String {
+/// Each kind of leaf in turn. On the first screen the pieces of all stand in one table, whose head is told
+/// once.
+pub(super) fn all(from: From<'_>, plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
+    let rows: Vec<Vec<Row>> = (plan.leaves.iter())
+        .map(|leaf| pieces(plan.ruler, leaf, notes))
+        .collect();
+    let tables = match detail {
+        Detail::First => in_one(&rows),
+        Detail::All => rows.iter().map(|rows| with_limits(rows)).collect(),
+    };
+    let leaves = plan.leaves.iter().zip(tables).enumerate();
+    let told = leaves.map(|(n, (leaf, table))| {
+        let apart = if n == 0 || detail == Detail::All {
+            "\n"
+        } else {
+            ""
+        };
+        format!("{apart}{}", text(from, plan, (leaf, &table), detail))
+    });
+    told.collect()
+}
+
+fn text(from: From<'_>, plan: &Plan, (leaf, table): (&LeafPlan, &str), detail: Detail) -> String {
     let ruler = plan.ruler;
     let turned = match leaf.turned {
         true => format!(
@@ -37,8 +53,7 @@ pub(super) fn text(
             leaf.bag,
         ),
     };
-    let mut text = format!("{}\n", strong(wrapped(&head, "", "  ").trim_end()));
-    text.push_str(&pieces(ruler, leaf, notes, detail));
+    let mut text = format!("{}\n{table}", strong(wrapped(&head, "", "  ").trim_end()));
     let frame = place::frame(plan, leaf);
     let parts = leaf.parts.iter().filter(|_| detail == Detail::All);
     for part in parts {
@@ -55,8 +70,10 @@ pub(super) fn text(
     if detail == Detail::All {
         text.push_str(&frame.map_or(String::new(), |it| reveals(ruler, leaf, it)));
     }
-    for insert in &leaf.inserts {
-        text.push_str(&tucked(plan, leaf, insert, detail));
+    let tucked = leaf.inserts.iter().map(|it| tucked(plan, leaf, it, detail));
+    match detail {
+        Detail::First => text.push_str(&wrapped(&tucked.collect::<Vec<_>>().join(" "), "  ", "  ")),
+        Detail::All => tucked.for_each(|said| text.push_str(&wrapped(&said, "  ", "    "))),
     }
     if detail == Detail::All {
         text.push_str(&thickness(plan, leaf));
@@ -64,72 +81,80 @@ pub(super) fn text(
     text
 }
 
-fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes, detail: Detail) -> String {
+/// A piece of a leaf: its name, size, how many, what limits its sides, its paper.
+type Row = [String; 7];
+
+/// The head of each column of it.
+const HEAD: [&str; 7] = [
+    "Piece",
+    "Width x height",
+    "A leaf",
+    "In all",
+    "Width by",
+    "Height by",
+    "Paper",
+];
+
+fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> Vec<Row> {
     let mut rows = Vec::new();
     let mut row = |name: String, width, height, each: i64, paper: &Option<String>| {
-        let held = (notes.cell(width), notes.cell(height));
-        rows.push(vec![
+        rows.push([
             name,
             sides(ruler, width, height),
             each.to_string(),
             each.saturating_mul(leaf.count).to_string(),
-            held.0,
-            held.1,
+            notes.cell(width),
+            notes.cell(height),
             paper.clone().unwrap_or_default(),
         ]);
     };
     for part in &leaf.parts {
-        row(
-            plain(&part.label),
-            &part.width,
-            &part.height,
-            1,
-            &part.paper,
-        );
+        let name = plain(&part.label);
+        row(name, &part.width, &part.height, 1, &part.paper);
     }
     for insert in &leaf.inserts {
-        row(
-            plain(&insert.name),
-            &insert.width,
-            &insert.height,
-            insert.count,
-            &insert.paper,
-        );
+        let (name, each) = (plain(&insert.name), insert.count);
+        row(name, &insert.width, &insert.height, each, &insert.paper);
         if let Some(photo) = &insert.photo {
-            row(
-                "  its photo".to_owned(),
-                &photo.width,
-                &photo.height,
-                insert.count,
-                &None,
-            );
+            let name = "  its photo".to_owned();
+            row(name, &photo.width, &photo.height, each, &None);
         }
     }
-    let head = [
-        "Piece",
-        "Width x height",
-        "A leaf",
-        "In all",
-        "Width by",
-        "Height by",
-        "Paper",
-    ];
-    if detail == Detail::First {
-        // What limits each size comes with everything.
-        let few = |row: &Vec<String>| [0, 1, 2, 3, 6].map(|n| row[n].clone()).to_vec();
-        let rows: Vec<Vec<String>> = rows.iter().map(few).collect();
-        let columns = match rows.iter().all(|row| row[4].is_empty()) {
-            true => &["Piece", "Width x height", "A leaf", "In all"][..],
-            false => &["Piece", "Width x height", "A leaf", "In all", "Paper"][..],
-        };
-        return table(columns, &rows, &[2, 3], "  ");
-    }
-    let columns = match rows.iter().all(|row| row[6].is_empty()) {
-        true => &head[..6],
-        false => &head[..],
+    rows
+}
+
+/// The lines of each leaf; what limits each size comes with everything.
+fn in_one(leaves: &[Vec<Row>]) -> Vec<String> {
+    let rows = leaves.iter().flatten();
+    let papers = rows.clone().any(|row| !row[6].is_empty());
+    let shown = if papers {
+        &[0, 1, 2, 3, 6][..]
+    } else {
+        &[0, 1, 2, 3]
     };
-    let text = table(columns, &rows, &[2, 3], "  ");
-    if text.lines().all(|line| line.chars().count() <= WIDTH) {
+    let few = |row: &Row| shown.iter().map(|n| row[*n].clone()).collect();
+    let rows: Vec<Vec<String>> = rows.map(few).collect();
+    let head: Vec<&str> = shown.iter().map(|n| HEAD[*n]).collect();
+    let mut lines = columns(&head, &rows, &[2, 3], "  ").into_iter();
+    let mut head = lines.next();
+    let told = leaves.iter().map(|rows| {
+        let own: String = lines.by_ref().take(rows.len()).collect();
+        match rows.is_empty() {
+            true => own,
+            false => head.take().unwrap_or_default() + &own,
+        }
+    });
+    told.collect()
+}
+
+fn with_limits(rows: &[Row]) -> String {
+    let rows: Vec<Vec<String>> = rows.iter().map(|row| row.to_vec()).collect();
+    let head = match rows.iter().all(|row| row[6].is_empty()) {
+        true => &HEAD[..6],
+        false => &HEAD[..],
+    };
+    let text = table(head, &rows, &[2, 3], "  ");
+    if text.lines().all(|line| line.chars().count() <= width()) {
         return text;
     }
     // Too wide for a screen: the papers on lines of their own.
@@ -141,7 +166,7 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes, detail: Detail) -> S
         }
     }
     let narrow: Vec<Vec<String>> = rows.iter().map(|row| row[..6].to_vec()).collect();
-    let mut text = table(&head[..6], &narrow, &[2, 3], "  ");
+    let mut text = table(&HEAD[..6], &narrow, &[2, 3], "  ");
     let papers: Vec<String> = papers
         .iter()
         .map(|(paper, pieces)| format!("{} of {paper}", listed(pieces)))
@@ -237,7 +262,7 @@ fn tucked(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> 
             said.push_str(&format!(" {}", capital(&trims(ruler, print))));
         }
         if detail == Detail::First {
-            return wrapped(&said, "  ", "    ");
+            return said;
         }
         let border = ruler.show_interval(photo.border_side);
         let strip = ruler.show_interval(photo.caption_strip);
@@ -253,7 +278,7 @@ fn tucked(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> 
     if detail == Detail::All {
         said.push_str(&format!(" Thickness {}.", about(ruler, insert.thickness)));
     }
-    wrapped(&said, "  ", "    ")
+    said
 }
 
 /// What comes off a print, as a sentence.

@@ -24,6 +24,8 @@ pub mod rules;
 pub mod why;
 mod words;
 
+pub use words::on_screen;
+
 use crate::explain::Explanation;
 use crate::length::Ruler;
 use crate::plan::{Plan, Stopped};

@@ -1,13 +1,24 @@
-//! Lines of at most 80 letters, tables, and plain words for names.
+//! Lines as wide as a terminal or 80 letters, tables, and plain words for names.
 
 use crate::album::Grip;
 use crate::length::{Interval, Ruler};
 use crate::plan::SizePlan;
 use crate::text::bound;
 pub(super) use crate::text::capital;
+use std::sync::OnceLock;
 
-/// Width of a screen.
-pub(super) const WIDTH: usize = 80;
+/// Columns of the terminal that reads the answer, where one does.
+static SCREEN: OnceLock<usize> = OnceLock::new();
+
+/// Answers go to a terminal with so many columns.
+pub fn on_screen(columns: usize) {
+    SCREEN.get_or_init(|| columns);
+}
+
+/// Columns of an answer.
+pub(super) fn width() -> usize {
+    *SCREEN.get().unwrap_or(&80)
+}
 
 /// A heading: bold on a terminal, and told apart by its place anyway.
 pub(super) fn strong(text: &str) -> String {
@@ -41,7 +52,7 @@ pub(super) fn listed(words: &[String]) -> String {
 
 /// Breaks a text into lines of this width; `first` begins the first line, `rest` all others.
 pub(super) fn wrapped(text: &str, first: &str, rest: &str) -> String {
-    crate::text::wrapped(text, WIDTH, first, rest)
+    crate::text::wrapped(text, width(), first, rest)
 }
 
 /// A text whose lengths do not break: the spaces inside them are such that no line ends there.
@@ -95,6 +106,16 @@ pub(super) fn grip(grip: Grip) -> Option<&'static str> {
 
 /// Rows set out in columns; `right` marks columns of numbers. Cells are plain text.
 pub(super) fn table(head: &[&str], rows: &[Vec<String>], right: &[usize], indent: &str) -> String {
+    columns(head, rows, right, indent).concat()
+}
+
+/// The lines of such a table, the heads of its columns first.
+pub(super) fn columns(
+    head: &[&str],
+    rows: &[Vec<String>],
+    right: &[usize],
+    indent: &str,
+) -> Vec<String> {
     let all = || {
         std::iter::once(head.iter().map(|h| (*h).to_owned()).collect()).chain(rows.iter().cloned())
     };
@@ -105,8 +126,7 @@ pub(super) fn table(head: &[&str], rows: &[Vec<String>], right: &[usize], indent
             *width = (*width).max(cell.chars().count());
         }
     }
-    let mut text = String::new();
-    for row in all() {
+    let line = |row: Vec<String>| {
         let mut line = indent.to_owned();
         for (n, (cell, width)) in row.iter().zip(&widths).enumerate() {
             let room = " ".repeat(width - cell.chars().count());
@@ -117,10 +137,9 @@ pub(super) fn table(head: &[&str], rows: &[Vec<String>], right: &[usize], indent
                 false => line.push_str(&format!("{cell}{room}")),
             }
         }
-        text.push_str(line.trim_end());
-        text.push('\n');
-    }
-    text
+        format!("{}\n", line.trim_end())
+    };
+    all().map(line).collect()
 }
 
 #[cfg(test)]

@@ -18,7 +18,7 @@ fn a_wish_that_is_not_kept_stands_right_under_the_verdict() {
     let fit = ["fit", "models/albums/low-water.toml"];
     let out = done(&fit);
     let under = out.lines().skip(1).take(4).collect::<Vec<_>>().join("\n");
-    let begins = "It fits, and every size is proved best.\n\nWhat to watch\n  Shore: photo mat";
+    let begins = "It fits, and every size is proved best.\n\nWhat to watch, and 4 more with `--all`\n  Shore: photo mat";
     assert!(under.starts_with(begins), "{out}");
     let all = done(&[&fit[..], &["--all"]].concat());
     let under = all.lines().skip(1).take(4).collect::<Vec<_>>().join("\n");

@@ -5,7 +5,7 @@ use super::{bare, measures};
 use crate::compare::sweep::{Cell, Sweep};
 use crate::length::{Length, Ruler};
 use crate::report::From;
-use crate::report::words::{WIDTH, capital, count, strong, table, wrapped};
+use crate::report::words::{capital, count, strong, table, width, wrapped};
 
 /// Columns and rows of the table on a screen, at the most.
 const COLUMNS: usize = 5;
@@ -74,7 +74,7 @@ pub fn some(of: usize, most: usize) -> Vec<usize> {
 
 /// As many columns as a screen has room for.
 fn table_of(ruler: Ruler, sweep: &Sweep) -> String {
-    let fits = |text: &String| text.lines().all(|line| line.chars().count() <= WIDTH);
+    let fits = |text: &String| text.lines().all(|line| line.chars().count() <= width());
     let tables = (2..=COLUMNS)
         .rev()
         .map(|columns| photos(ruler, sweep, columns));

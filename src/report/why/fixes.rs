@@ -53,7 +53,7 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
         let said = format!("{}: that mends all of it.", capital(&said(from, fix)));
         text.push_str(&wrapped(&said, &format!("  {n:>2}  "), "      "));
     }
-    if !from.bag && !explained.numbered().is_empty() {
+    if !from.bag && !lists.is_empty() && lists.iter().all(has_fixes) {
         let firsts = (0..lists.len()).map(|list| explained.first_of(list).to_string());
         let numbers = firsts.collect::<Vec<_>>().join(",");
         let one = if lists.len() > 1 {
