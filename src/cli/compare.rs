@@ -20,6 +20,8 @@ use crate::draw;
 use crate::explain::{Deed, Fix, FixChange};
 use crate::plan::Listed;
 use crate::plan::work::Outcome;
+use crate::program::ExpandError;
+use crate::program::expand::expand;
 use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
 use crate::text::{found, nearest};
@@ -139,6 +141,15 @@ pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
     Ok(code)
 }
 
+/// What has no place in an album, each with what to do; `None` if more than that is wrong.
+fn lacking(errors: &[ExpandError]) -> Option<Vec<(String, &str)>> {
+    let each = errors.iter().map(|error| match error {
+        ExpandError::Nowhere { help, .. } => Some((error.to_string(), help.as_str())),
+        _ => None,
+    });
+    each.collect()
+}
+
 /// The album in the bag that is typed, beside what it is in its own.
 fn remake(verb: &Compare) -> Result<u8, Stop> {
     let limits = verb.time.begin();
@@ -178,6 +189,13 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
         files: input.files.clone(),
         style: input.style.clone(),
     };
+    if let Err(errors) = expand(&remade.style, &remade.album)
+        && let Some(lacking) = lacking(&errors)
+    {
+        let text = report::remake::lacking(from(&remade, &of_album), &lacking);
+        Sink::new(&verb.target).write(&text)?;
+        return Ok(CLASH);
+    }
     let after = work(&remade, Listed::NotKept, &limits)?;
     let mut explanation = explained(&remade, &after, &limits);
     if let Some(explanation) = &mut explanation {
@@ -194,7 +212,12 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
         Outcome::Fits(plan) => Some(&**plan),
         _ => None,
     };
-    let text = report::remake::text(from(&remade, &of_album), old, answer);
+    // Its file is made of the old bag.
+    let from = report::From {
+        file: false,
+        ..from(&remade, &of_album)
+    };
+    let text = report::remake::text(from, old, answer);
     Sink::new(&verb.target).write(&text)?;
     Ok(code)
 }

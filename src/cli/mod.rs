@@ -370,6 +370,7 @@ fn from<'a>(input: &'a Input, source: &Source) -> report::From<'a> {
         title: &input.album.title,
         ruler: input.album.ruler,
         bag: source.bag.is_some(),
+        file: source.album.is_some() && source.set.is_empty(),
         leaves: input.album.leaves.len(),
         style: &input.style,
         files: &input.files,

@@ -47,7 +47,7 @@ pub(super) enum Solved {
 /// another program its number may be another.
 type Named = (usize, Vec<String>);
 
-fn named(expanded: &Expanded, id: InstanceId) -> Named {
+pub(super) fn named(expanded: &Expanded, id: InstanceId) -> Named {
     let scene = &expanded.model.scene;
     let things = expanded.scopes[id.0 as usize].0.iter();
     let called = things.flat_map(|(_, thing)| {

@@ -3,7 +3,7 @@
 //!
 //! May import every room up to `plan`.
 
-use super::changed::Asked;
+use super::changed::{Asked, named};
 use super::deeds::{Deed, Place, Side, Supply};
 use super::lists::Tries;
 use super::own::What;
@@ -120,15 +120,18 @@ impl Tries<'_> {
             .find(|deed| {
                 let held = matches!(deed, Deed::Grip { .. });
                 self.does(deed)
-                    && (!some || whole_fits(deed))
-                    && (held || self.gives_nothing_up(deed, now))
+                    && match held {
+                        true => !some || whole_fits(deed),
+                        false => self.gives_nothing_up(deed, wish, now),
+                    }
             })
             .or_else(|| (whole && of_rings).then(|| self.ring()).flatten())
             .or_else(|| (whole && of_counts).then(|| self.fewer()).flatten())
     }
 
-    /// Whether fewer wishes are given up with a deed than without, and nothing that is cut is smaller.
-    fn gives_nothing_up(&self, deed: &Deed, now: &Solution) -> bool {
+    /// Whether a wish is kept with a deed and fewer are given up in all than without, and nothing that is
+    /// cut is smaller.
+    fn gives_nothing_up(&self, deed: &Deed, wish: InstanceId, now: &Solution) -> bool {
         let asked = self.asked;
         let mut album = asked.album.clone();
         let done = deed.done(&mut album);
@@ -150,7 +153,10 @@ impl Tries<'_> {
             Some(it) => it >= size,
             None => !is.is_empty(),
         });
-        kept && dropped(&after, &then).len() < dropped(old, now).len()
+        let lost = dropped(&after, &then);
+        let wish = named(old, wish);
+        kept && lost.len() < dropped(old, now).len()
+            && lost.into_iter().all(|id| named(&after, id) != wish)
     }
 
     fn does(&mut self, deed: &Deed) -> bool {

@@ -47,6 +47,8 @@ pub struct From<'a> {
     pub ruler: Ruler,
     /// It was a bag's measures, not an album file.
     pub bag: bool,
+    /// `why --do` can write a fix into its file.
+    pub file: bool,
     /// How many kinds of leaf it has: a leaf is named where there are several.
     pub leaves: usize,
     /// The style, for its own words.

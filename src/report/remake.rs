@@ -1,7 +1,7 @@
 //! The same album in another bag, beside the old one: each piece before and now, and what to do with
 //! it; or what no longer fits and what to do.
 
-use super::words::{capital, plain, sides, size, strong, table, wrapped};
+use super::words::{capital, plain, sides, size, spaced, strong, table, wrapped};
 use super::{Answer, From, fit, holes, phrase, why};
 use crate::length::Interval;
 use crate::plan::{LeafPlan, Plan, SizePlan};
@@ -9,12 +9,7 @@ use itertools::Itertools;
 
 /// What became of an album in another bag; `before` is its plan in its own, where it had one.
 pub fn text(from: From<'_>, before: Option<&Plan>, after: Answer<'_>) -> String {
-    let head = format!(
-        "{}, in another bag (ruler {})",
-        capital(from.title),
-        from.ruler
-    );
-    let mut text = format!("{}\n", strong(&head));
+    let mut text = head(from);
     match after {
         Answer::Clash(explained) => text.push_str(&why::explanation(from, explained)),
         Answer::Undecided(why) => {
@@ -32,6 +27,26 @@ pub fn text(from: From<'_>, before: Option<&Plan>, after: Answer<'_>) -> String 
         }
     }
     text
+}
+
+/// What the other bag has no place for, and what to do with it.
+pub fn lacking(from: From<'_>, lacking: &[(String, &str)]) -> String {
+    let mut text = head(from);
+    text.push_str(&format!("{}\n", strong("It does not go in as it is.")));
+    for (what, to_do) in lacking {
+        let said = format!("{}: {to_do}.", capital(&spaced(what)));
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
+    text
+}
+
+fn head(from: From<'_>) -> String {
+    let head = format!(
+        "{}, in another bag (ruler {})",
+        capital(from.title),
+        from.ruler
+    );
+    format!("{}\n", strong(&head))
 }
 
 /// Wishes that are not kept now and were before.

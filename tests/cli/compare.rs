@@ -442,3 +442,17 @@ fn stopped_in_the_middle_it_leaves_no_half_file() {
         }
     }
 }
+
+/// A bag without a pocket is an answer, not a slip in the album's file.
+#[test]
+fn a_bag_without_a_place_for_something_says_what_to_do() {
+    let flat = ["compare", LOW_WATER, "--bag", "6 x 9 in"];
+    let (out, err) = told(&run(&flat), 1);
+    assert_eq!(err, "");
+    assert!(out.contains("It does not go in as it is."), "{out}");
+    assert!(
+        out.contains("Shore has no pocket for species tag:"),
+        "{out}"
+    );
+    assert!(out.contains("--pocket"), "{out}");
+}

@@ -53,7 +53,7 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
         let said = format!("{}: that mends all of it.", capital(&said(from, fix)));
         text.push_str(&wrapped(&said, &format!("  {n:>2}  "), "      "));
     }
-    if !from.bag && !lists.is_empty() && lists.iter().all(has_fixes) {
+    if from.file && !lists.is_empty() && lists.iter().all(has_fixes) {
         let firsts = (0..lists.len()).map(|list| explained.first_of(list).to_string());
         let numbers = firsts.collect::<Vec<_>>().join(",");
         let one = if lists.len() > 1 {
@@ -61,7 +61,8 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
         } else {
             "one"
         };
-        let said = format!("To have {one} written into the album's file: `--do {numbers}`.");
+        let said =
+            format!("To have {one} written into the album's file: `why` with `--do {numbers}`.");
         text.push_str(&wrapped(&said, "  ", "  "));
     }
     let mut first = None;

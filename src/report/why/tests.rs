@@ -33,6 +33,7 @@ fn from<'a>(files: &'a Files, ruler: &str, leaves: usize) -> From<'a> {
         title: "postcards",
         ruler: Ruler::parse(ruler).expect("a ruler"),
         bag: false,
+        file: true,
         leaves,
         style: &STYLE,
         files,
@@ -229,7 +230,7 @@ What clashes
   No sizes keep this rule; that is proved.
 
 What makes it fit, easiest first
-  To have one written into the album's file: `--do 1`.
+  To have one written into the album's file: `why` with `--do 1`.
    1  Cut post card down by 1/4 in to 3 3/4 in wide.
       Sizes then: hole centres 1/4 in from the spine edge; the lowest hole 1 in
         above the tail; hole spacing 2 in; front mat 4 1/4 x 5 in; photo mat's
@@ -330,7 +331,7 @@ What clashes, 2 of 2
 
 What makes it fit: one from each list, easiest first
   Sizes are those with the first of each other list.
-  To have one of each written into the album's file: `--do 1,2`.
+  To have one of each written into the album's file: `why` with `--do 1,2`.
   List 1 of 2
    1  Cut post card (shore) down by 3 mm to 147 to 149 mm high.
       A little less may do too: a limit was met before that was known.
