@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::shapes::{INSERT, PHOTO};
-use super::{AlbumError, Grip, Insert, Leaf, PartPaper, Photo};
+use super::{AlbumError, Grip, Insert, Leaf, Own, PartPaper, Photo};
 use crate::length::{Interval, LengthError, parse_ratio};
 use crate::supplies::Kind;
 use crate::supplies::text::{CALIPERS, RESERVED, Shelf};
@@ -81,7 +81,18 @@ pub(super) fn leaf(
     (name, leaf)
 }
 
-/// The papers of a leaf's parts, and those that the style has to know.
+/// What an album says of the parts of its own.
+pub(super) fn own(root: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Own {
+    let (parts, named) = parts(root, shelf, faults);
+    Own {
+        parts,
+        named,
+        given: sizes(root, "given", HashMap::new(), faults),
+        measured: sizes(root, "measured", HashMap::new(), faults),
+    }
+}
+
+/// The papers of a leaf's parts, or of the album's, and those that the style has to know.
 fn parts(
     table: &Table<'_>,
     shelf: &Shelf,

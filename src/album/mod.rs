@@ -172,7 +172,22 @@ pub struct Album {
     pub set: Vec<(Said<String>, Said<Value>)>,
     pub accepted: Vec<Accept>,
     pub leaves: Vec<Leaf>,
+    /// What it says of the parts of the album itself: cover boards, a wrap, a band round it.
+    pub own: Own,
     pub supplies: Supplies,
+}
+
+/// What an album says of its parts: of those of one leaf, or of those of the album itself.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Own {
+    /// Pieces of paper by the names that the style has for them.
+    pub parts: Vec<(String, PartPaper)>,
+    /// Of these the ones that it names with a paper, where they stand.
+    pub named: Vec<Said<String>>,
+    /// Sizes given before anything is cut: `board.width` ...
+    pub given: Vec<(Said<String>, Interval)>,
+    /// Sizes measured after it was cut.
+    pub measured: Vec<(Said<String>, Interval)>,
 }
 
 impl Album {

@@ -89,6 +89,7 @@ pub fn album(quick: Quick) -> Album {
         },
         ring: None,
         accepted: Vec::new(),
+        own: Own::default(),
         set: quick
             .set
             .into_iter()

@@ -72,6 +72,7 @@ fn read_parts(
     let accepted = root.tables("accept", &ACCEPT, faults);
     let accepted = accepted.iter().filter_map(|table| accept(table, faults));
     let accepted = accepted.collect();
+    let own = leaf::own(&root, &shelf, faults);
     let tables = root.tables_with_own("leaf", &LEAF, faults);
     let (names, leaves): (Vec<_>, Vec<_>) = tables
         .iter()
@@ -88,6 +89,7 @@ fn read_parts(
         set,
         accepted,
         leaves: leaves.into_iter().flatten().collect(),
+        own,
         supplies: shelf.supplies,
     })
 }

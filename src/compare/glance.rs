@@ -168,14 +168,24 @@ fn paper(album: &Album, view: View<'_>) -> Vec<Sheets> {
     let mut areas = Areas::default();
     for (leaf, said) in scene.leaves().iter().zip(&album.leaves) {
         for part in leaf::mats(scene, *leaf) {
-            if let Some((width, height)) = sides(view, part) {
-                areas.add_part(said, &scene.thing(part).label, width, height);
+            if let Some(size) = sides(view, part) {
+                let label = &scene.thing(part).label;
+                let count = leaf::count(view, Some(*leaf), label);
+                areas.add_part(&said.parts, label, size, said.count.saturating_mul(count));
             }
         }
         for (insert, text) in inserts_of(view, *leaf).iter().zip(&said.inserts) {
             if let Some((width, height)) = sides(view, *insert) {
                 areas.add_insert(said, text, width, height);
             }
+        }
+    }
+    let own = scene.thing(scene.album()).lists.get("mats");
+    for part in own.into_iter().flatten() {
+        if let Some(size) = sides(view, *part) {
+            let label = &scene.thing(*part).label;
+            let count = leaf::count(view, None, label);
+            areas.add_part(&album.own.parts, label, size, count);
         }
     }
     areas.sheets(album)

@@ -83,11 +83,17 @@ fn paper(album: &Album, plan: &Plan) -> Vec<Sheets> {
     let mut areas = Areas::default();
     for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
         for part in &leaf.parts {
-            areas.add_part(said, &part.label, part.width.value, part.height.value);
+            let count = leaf.count.saturating_mul(part.count);
+            let size = (part.width.value, part.height.value);
+            areas.add_part(&said.parts, &part.label, size, count);
         }
         for (insert, text) in leaf.inserts.iter().zip(&said.inserts) {
             areas.add_insert(said, text, insert.width.value, insert.height.value);
         }
+    }
+    for part in &plan.parts {
+        let size = (part.width.value, part.height.value);
+        areas.add_part(&album.own.parts, &part.label, size, part.count);
     }
     areas.sheets(album)
 }
@@ -106,14 +112,20 @@ impl Areas {
         }
     }
 
-    /// A mat or a band of all leaves of a kind.
-    pub fn add_part(&mut self, leaf: &Leaf, label: &str, width: Interval, height: Interval) {
-        let named = leaf.parts.iter().find(|(name, _)| name == label);
+    /// A mat or a band of all leaves of a kind, or a part of the album itself.
+    pub fn add_part(
+        &mut self,
+        parts: &[(String, PartPaper)],
+        label: &str,
+        (width, height): (Interval, Interval),
+        count: i64,
+    ) {
+        let named = parts.iter().find(|(name, _)| name == label);
         let papers = match named {
             Some((_, PartPaper::Papers(papers))) => &papers[..],
             _ => &[],
         };
-        self.add(papers, width, height, leaf.count);
+        self.add(papers, width, height, count);
     }
 
     /// What is tucked into all leaves of a kind.

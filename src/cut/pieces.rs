@@ -1,14 +1,14 @@
 //! What a plan asks to be cut, by the papers that the album names.
 
 use super::{Order, Paper, Sheets, Trimmer, Want};
-use crate::album::{Album, Leaf, PartPaper};
+use crate::album::{Album, PartPaper};
 use crate::length::Length;
 use crate::plan::leaf::PartPlan;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 use crate::supplies::Supplies;
 use crate::text::Place;
 
-/// Every mat, band and insert that is not bought ready-made, as often as the album needs it. What has
+/// Every mat, band and insert, and every part of the album itself, that is not bought ready-made, as often as the album needs it. What has
 /// no named paper is cut from `sheets` where some are given, or else told apart.
 pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) -> Order {
     let supplies = &album.supplies;
@@ -29,9 +29,9 @@ pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) 
         };
         for part in &leaf.parts {
             let (name, of) = named(&part.label);
-            let papers = part_papers(said, &part.label);
+            let papers = part_papers(&said.parts, &part.label);
             let most = said.most_alike.iter().find(|(p, _)| *p == part.label);
-            let want = of_part(leaf, said, part, most.map(|(_, n)| *n));
+            let want = of_part(leaf.count, said.place, part, most.map(|(_, n)| *n));
             let want = Want {
                 name,
                 leaf: of,
@@ -52,6 +52,14 @@ pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) 
             };
             used.put(&mut order, want, &said_insert.papers);
         }
+    }
+    for part in &plan.parts {
+        let papers = part_papers(&album.own.parts, &part.label);
+        let want = Want {
+            name: part.label.replace('_', " "),
+            ..of_part(1, album.style.place, part, None)
+        };
+        used.put(&mut order, want, papers);
     }
     if !sheets.is_empty() && !order.any_paper.is_empty() {
         let at = order.papers.len();
@@ -75,22 +83,22 @@ pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) 
     order
 }
 
-fn part_papers<'l>(leaf: &'l Leaf, label: &str) -> &'l [usize] {
-    let said = leaf.parts.iter().find(|(name, _)| name == label);
+fn part_papers<'l>(parts: &'l [(String, PartPaper)], label: &str) -> &'l [usize] {
+    let said = parts.iter().find(|(name, _)| name == label);
     match said {
         Some((_, PartPaper::Papers(papers))) => papers,
         _ => &[],
     }
 }
 
-fn of_part(leaf: &LeafPlan, said: &Leaf, part: &PartPlan, most_alike: Option<i64>) -> Want {
+fn of_part(leaves: i64, place: Place, part: &PartPlan, most_alike: Option<i64>) -> Want {
     Want {
         name: String::new(),
         leaf: String::new(),
-        place: said.place,
+        place,
         width: part.width.value.most(),
         height: part.height.value.most(),
-        count: whole(leaf.count),
+        count: whole(leaves.saturating_mul(part.count)),
         turn: true,
         value: None,
         papers: Vec::new(),

@@ -34,8 +34,8 @@ struct Piece {
 }
 
 /// The corners of a piece of paper, if its frame has it with corners of its own.
-fn corners(plan: &Plan, leaf: usize, part: usize) -> Vec<(i64, i64)> {
-    let frames = plan.frames.iter().filter(|frame| frame.leaf == Some(leaf));
+fn corners(plan: &Plan, leaf: Option<usize>, part: usize) -> Vec<(i64, i64)> {
+    let frames = plan.frames.iter().filter(|frame| frame.leaf == leaf);
     let mut laid = frames.flat_map(|frame| &frame.parts);
     let laid = laid.find(|laid| laid.what == What::Paper(Some(part)));
     laid.map_or(Vec::new(), |laid| {
@@ -84,7 +84,8 @@ fn pieces(plan: &Plan) -> Vec<Piece> {
             let name = format!("{}: {}", leaf.name, part.label);
             let what = (words::plain(&part.label), leaf.name.as_str());
             let size = (part.width.value, part.height.value);
-            add(name, what, size, leaf.count, None, corners(plan, at, n));
+            let count = leaf.count.saturating_mul(part.count);
+            add(name, what, size, count, None, corners(plan, Some(at), n));
         }
         for insert in &leaf.inserts {
             let name = format!("{}: {}", leaf.name, insert.name);
@@ -93,6 +94,11 @@ fn pieces(plan: &Plan) -> Vec<Piece> {
             let size = (insert.width.value, insert.height.value);
             add(name, what, size, count, insert.photo.as_ref(), Vec::new());
         }
+    }
+    for (n, part) in plan.parts.iter().enumerate() {
+        let (name, size) = (part.label.clone(), (part.width.value, part.height.value));
+        let what = (words::plain(&part.label), "");
+        add(name, what, size, part.count, None, corners(plan, None, n));
     }
     all
 }
@@ -146,7 +152,10 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
     let what: Vec<String> = piece
         .what
         .iter()
-        .map(|(what, leaves)| format!("{what} ({})", words::lengths(leaves)))
+        .map(|(what, leaves)| match leaves.iter().all(String::is_empty) {
+            true => what.clone(),
+            false => format!("{what} ({})", words::lengths(leaves)),
+        })
         .collect();
     let what = words::lengths(&what);
     let size = words::sized(ruler, piece.width, piece.height);

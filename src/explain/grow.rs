@@ -118,7 +118,9 @@ fn sizes(plan: &Plan) -> impl Iterator<Item = &SizePlan> {
         });
         parts.chain(inserts)
     });
-    plan.template.iter().chain(leaves).chain(&plan.others)
+    let own = plan.parts.iter().flat_map(|p| [&p.width, &p.height]);
+    let all = plan.template.iter().chain(leaves).chain(own);
+    all.chain(&plan.others)
 }
 
 fn is_found(size: &SizePlan) -> bool {

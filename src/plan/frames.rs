@@ -11,12 +11,14 @@ pub mod check;
 mod lay;
 mod value;
 
-use super::leaf::LeafPlan;
+use super::Parts;
+use super::leaf::{LeafPlan, PartPlan};
 use super::phrase::Phrase;
 use super::view::View;
 use crate::length::{Interval, Length};
-use crate::style::parts::Kind;
+use crate::scene::ThingId;
 pub use crate::style::parts::{Bound, Edge};
+use crate::style::parts::{Kind, Mark};
 pub(crate) use value::Laying;
 
 /// A rectangle in its frame (nanometres): across from the left edge, up from the low edge.
@@ -99,6 +101,8 @@ pub struct FramePlan {
     pub name: String,
     /// Its leaf's place in [`super::Plan::leaves`]; absent for a frame of the album.
     pub leaf: Option<usize>,
+    /// Frames alike in the album, or in one leaf.
+    pub count: i64,
     pub bound: Bound,
     /// One of it, and several.
     pub titles: [String; 2],
@@ -134,28 +138,6 @@ impl FramePlan {
         match part.back {
             true => self.parts[..at].iter().rev().find(bag),
             false => self.parts[at..].iter().find(bag),
-        }
-    }
-
-    /// Tells the pieces of its leaf what follows from where they lie.
-    pub(super) fn tell(&self, leaves: &mut [LeafPlan]) {
-        let Some(leaf) = self.leaf.and_then(|leaf| leaves.get_mut(leaf)) else {
-            return;
-        };
-        for laid in &self.parts {
-            match laid.what {
-                What::Paper(Some(part)) => {
-                    if let Some(part) = leaf.parts.get_mut(part) {
-                        part.runs_under = laid.runs_under;
-                    }
-                }
-                What::Insert(insert, 0) => {
-                    if let Some(insert) = leaf.inserts.get_mut(insert) {
-                        insert.shows = self.shows(laid);
-                    }
-                }
-                _ => {}
-            }
         }
     }
 
@@ -240,8 +222,51 @@ impl Area {
     }
 }
 
-/// All frames of a plan, each with what its names stand for.
-pub(super) fn frames<'a>(view: View<'a>, leaves: &'a [LeafPlan]) -> Vec<(FramePlan, Laying<'a>)> {
+/// The holes of the leaves that a hole in a part of the album meets: at each place what they are called,
+/// and that of the first leaf. A leaf's own holes meet none.
+fn holes_met(parts: Parts<'_>, leaf: Option<ThingId>, mark: &Mark) -> Vec<(String, ThingId)> {
+    let scene = &parts.expanded.model.scene;
+    let (Some(called), None, Some(_)) = (parts.style.hole(), leaf, &mark.diameter) else {
+        return Vec::new();
+    };
+    let first = scene.leaves().first();
+    let holes = first.and_then(|leaf| scene.thing(*leaf).lists.get("holes"));
+    let holes = holes.into_iter().flatten();
+    holes.map(|hole| (called.name.clone(), *hole)).collect()
+}
+
+/// Tells the pieces of the leaves and of the album what follows from where they lie.
+pub(super) fn tell(frames: &[FramePlan], leaves: &mut [LeafPlan], own: &mut [PartPlan]) {
+    for frame in frames {
+        let leaf = frame.leaf.and_then(|leaf| leaves.get_mut(leaf));
+        let (parts, inserts) = match leaf {
+            Some(leaf) => (&mut leaf.parts[..], &mut leaf.inserts[..]),
+            None => (&mut *own, &mut [][..]),
+        };
+        for laid in &frame.parts {
+            match laid.what {
+                What::Paper(Some(part)) => {
+                    if let Some(part) = parts.get_mut(part) {
+                        part.runs_under = laid.runs_under;
+                    }
+                }
+                What::Insert(insert, 0) => {
+                    if let Some(insert) = inserts.get_mut(insert) {
+                        insert.shows = frame.shows(laid);
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+}
+
+/// All frames of a plan, each with what its names stand for. `own` are the pieces of the album's own.
+pub(super) fn frames<'a>(
+    view: View<'a>,
+    leaves: &'a [LeafPlan],
+    own: &'a [PartPlan],
+) -> Vec<(FramePlan, Laying<'a>)> {
     let scene = view.scene();
     let mut all = Vec::new();
     for part in &view.parts.style.parts {
@@ -256,7 +281,7 @@ pub(super) fn frames<'a>(view: View<'a>, leaves: &'a [LeafPlan]) -> Vec<(FramePl
                     (laying.frame(part, frame, Some(n)), laying)
                 }));
             }
-            None => all.extend(Laying::of_part(view, part).map(|mut laying| {
+            None => all.extend(Laying::of_part(view, part, own).map(|mut laying| {
                 let laid = laying.frame(part, frame, None);
                 (laid, laying)
             })),

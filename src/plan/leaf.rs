@@ -4,9 +4,10 @@ use super::view::View;
 use super::{SizePlan, capacity};
 use crate::album;
 use crate::length::{Interval, Length};
+use crate::program::model::Scope;
 use crate::scene::stack;
 use crate::scene::{Fact, HoleAt, Scene, ThingId};
-use crate::style::parts::Kind;
+use crate::style::parts::{Frame, Kind, Part};
 use crate::supplies::Supplies;
 
 /// A kind of leaf, worked out.
@@ -36,10 +37,12 @@ pub struct LeafPlan {
     pub capacity: Option<i64>,
 }
 
-/// A mat or a band.
+/// A mat or a band of a leaf, or a part of the album itself that is cut.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PartPlan {
     pub label: String,
+    /// Pieces alike in one leaf, or in the album.
+    pub count: i64,
     /// Glued all over; else at its ends only.
     pub flat: bool,
     pub paper: Option<String>,
@@ -112,31 +115,13 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
     let supplies = &view.parts.album.supplies;
     let bag = &supplies.bags[said.bag];
     let thing = scene.thing(id);
-    let mut parts = Vec::new();
-    for part in mats(scene, id) {
-        let label = scene.thing(part).label.clone();
-        let (Some(width), Some(height)) = (view.size(part, "width"), view.size(part, "height"))
-        else {
-            continue;
-        };
-        let paper = said
-            .parts
-            .iter()
-            .find(|(name, _)| *name == label)
-            .and_then(|(_, p)| match p {
-                album::PartPaper::Papers(papers) => named(supplies, papers),
-                _ => None,
-            });
-        let part = view.parts.style.on_leaf_called(&label);
-        parts.push(PartPlan {
-            flat: !part.is_some_and(|part| matches!(part.kind, Kind::Paper { flat: false, .. })),
-            label,
-            paper,
-            width,
-            height,
-            runs_under: None,
-        });
-    }
+    let style = view.parts.style;
+    let parts = mats(scene, id);
+    let parts = parts.filter_map(|part| {
+        let rule = style.on_leaf_called(&scene.thing(part).label);
+        piece(view, (Some(id), part), &said.parts, rule)
+    });
+    let parts = parts.collect();
     let holes = thing.lists.get("holes").into_iter().flatten();
     let plies = scene.plies.get(&id);
     let layers = |hole: &ThingId| {
@@ -170,6 +155,77 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         punch_takes: punch.and_then(|p| of(p, "takes")),
         capacity: capacity::leaves(view, id),
     }
+}
+
+/// The parts of the album itself that are cut.
+pub(super) fn of_album(view: View<'_>) -> Vec<PartPlan> {
+    let (scene, style) = (view.scene(), view.parts.style);
+    let mats = scene.thing(scene.album()).lists.get("mats");
+    let parts = mats.into_iter().flatten();
+    let parts = parts.filter_map(|part| {
+        let rule = style.of_album_called(&scene.thing(*part).label).next();
+        piece(view, (None, *part), &view.parts.album.own.parts, rule)
+    });
+    parts.collect()
+}
+
+/// A piece of paper, if both its sides are known; `rule` is what its style says of it.
+fn piece(
+    view: View<'_>,
+    (leaf, part): (Option<ThingId>, ThingId),
+    said: &[(String, album::PartPaper)],
+    rule: Option<&Part>,
+) -> Option<PartPlan> {
+    let label = view.scene().thing(part).label.clone();
+    let paper = said.iter().find(|(name, _)| *name == label);
+    let paper = paper.and_then(|(_, paper)| match paper {
+        album::PartPaper::Papers(papers) => named(&view.parts.album.supplies, papers),
+        _ => None,
+    });
+    Some(PartPlan {
+        flat: !rule.is_some_and(|part| matches!(part.kind, Kind::Paper { flat: false, .. })),
+        count: count(view, leaf, &label),
+        label,
+        paper,
+        width: view.size(part, "width")?,
+        height: view.size(part, "height")?,
+        runs_under: None,
+    })
+}
+
+/// How many pieces of that name there are: in a leaf, or in the album. What no frame shows is there once.
+pub(crate) fn count(view: View<'_>, leaf: Option<ThingId>, name: &str) -> i64 {
+    let model = &view.parts.expanded.model;
+    let mut count = 0_i64;
+    for part in &view.parts.style.parts {
+        let Kind::Frame(frame) = &part.kind else {
+            continue;
+        };
+        if frame.from.is_some() != leaf.is_some() {
+            continue;
+        }
+        let scope = Scope(leaf.map(|id| (part.name.clone(), id)).into_iter().collect());
+        let there = |it: &&Part| {
+            let mut when = it.when.iter();
+            it.name == name && when.all(|it| model.holds(it, &scope).unwrap_or(false))
+        };
+        // A frame that is cut itself is one of them.
+        let on_it = frame.on.iter().filter(there).count();
+        let itself = leaf.is_none() && there(&part);
+        let here = on_it as i64 + i64::from(itself);
+        if here > 0 {
+            count = count.saturating_add(here.saturating_mul(alike(view, frame, &scope)));
+        }
+    }
+    count.max(1)
+}
+
+/// How many of a frame there are.
+pub(crate) fn alike(view: View<'_>, frame: &Frame, scope: &Scope) -> i64 {
+    let count = frame.count.as_ref();
+    let count = count.and_then(|count| view.point().ends(count, scope));
+    let count = count.and_then(|it| i64::try_from(it.least.to_integer()).ok());
+    count.unwrap_or(1).max(0)
 }
 
 /// The papers that a piece may be cut from, as they are read; `None` if none is named.

@@ -195,6 +195,8 @@ pub struct Plan {
     pub ruler: Ruler,
     pub certainty: Certainty,
     pub leaves: Vec<LeafPlan>,
+    /// The parts of the album itself that are cut: cover boards, a wrap, a band round it.
+    pub parts: Vec<leaf::PartPlan>,
     /// Where everything lies, one frame for each kind of leaf, then those of the album.
     pub frames: Vec<frames::FramePlan>,
     /// What to do, in the style's own words.
@@ -303,13 +305,14 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
         .map(|(n, id)| leaf::plan(view, *id, &album.leaves[n]))
         .collect();
     let leaves: Vec<LeafPlan> = leaves;
-    let laid = frames::frames(view, &leaves);
+    let mut own = leaf::of_album(view);
+    let laid = frames::frames(view, &leaves, &own);
     let steps = steps::steps(view, &leaves, &laid);
     let closed = closed::closed(&laid);
     let frames: Vec<_> = laid.into_iter().map(|(frame, _)| frame).collect();
     frames::check::check(parts, finished, &frames)?;
     let mut leaves = leaves;
-    frames.iter().for_each(|frame| frame.tell(&mut leaves));
+    frames::tell(&frames, &mut leaves, &mut own);
     let nothing = Interval::exact(Length::ZERO);
     let stack = |field: &str| scene.length(scene.album(), field).unwrap_or(nothing);
     Ok(Plan {
@@ -319,6 +322,7 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
         ruler: album.ruler,
         certainty,
         leaves,
+        parts: own,
         frames,
         steps,
         words: style.words.clone(),

@@ -1,7 +1,8 @@
 //! The steps of the work: a style's sentences, filled in for one album. Facts, no words of our own.
 //!
 //! A sentence is said for each thing that its `for` binds: leaves, what a leaf has of a list, and the
-//! parts and slots that lie on it (`leaf.parts`, in the order in which they are glued, and `leaf.slots`).
+//! parts and slots that lie on it (`leaf.parts`, in the order in which they are glued, and `leaf.slots`);
+//! so `cover.parts` of a frame of the album.
 //! May import what `plan` may.
 
 use super::frames::{FramePlan, Laid, Laying, What};
@@ -185,6 +186,17 @@ impl<'a> Telling<'a> {
                     })
                     .collect()
             }
+            [head, list] if list == "parts" && self.of_album(head).is_some() => {
+                let frame = self.of_album(head);
+                let parts = frame.map_or(Vec::new(), |(frame, _)| frame.as_glued());
+                let of = |part| Speaker {
+                    laying: frame.map_or(from.laying.clone(), |(_, laying)| laying.clone()),
+                    leaf: None,
+                    frame: frame.map(|(frame, _)| frame),
+                    parts: vec![(name(), part)],
+                };
+                parts.into_iter().map(of).collect()
+            }
             [_, list] if from.frame.is_some() && (list == "parts" || list == "slots") => {
                 let laid = from.frame.map_or(Vec::new(), |frame| match list.as_str() {
                     "parts" => frame.as_glued(),
@@ -204,6 +216,12 @@ impl<'a> Telling<'a> {
                 things.iter().copied().map(with).collect()
             }
         }
+    }
+
+    /// A frame of the album itself.
+    fn of_album(&self, name: &str) -> Option<&'a (FramePlan, Laying<'a>)> {
+        let mut frames = self.frames.iter();
+        frames.find(|(frame, _)| frame.leaf.is_none() && frame.name == name)
     }
 
     fn phrase(&self, speaker: &Speaker<'a>, words: &[Words]) -> Option<Phrase> {

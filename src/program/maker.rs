@@ -67,8 +67,8 @@ pub fn of(expanded: &Expanded, instance: InstanceId) -> String {
     let label = &scene.thing(*thing).label;
     match (scene.leaves().len() > 1, scene.thing(*thing).kind) {
         (_, "leaf") => leaf.to_owned(),
-        (true, _) => format!("{leaf}: {label}"),
-        (false, _) => label.clone(),
+        (true, _) if !leaf.is_empty() => format!("{leaf}: {label}"),
+        _ => label.clone(),
     }
 }
 

@@ -8,6 +8,7 @@ use crate::length::Length;
 use crate::scene::{Origin, QuantityValue, SceneError};
 use crate::style::expr::{Binding, Condition, Number};
 use crate::style::{Quantity, Style, unread};
+use crate::text::Said;
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
@@ -17,16 +18,21 @@ use std::collections::BTreeSet;
 /// # Errors
 /// All of them.
 pub(super) fn names(style: &Style, album: &Album) -> Result<(), Vec<ExpandError>> {
-    let known = style.papers_of_leaf();
-    let named = album.leaves.iter().flat_map(|leaf| &leaf.named);
-    let unknown = named.filter(|part| !known.contains(&part.value.as_str()));
-    let mut errors: Vec<ExpandError> = unknown
-        .map(|part| ExpandError::NoSuchPart {
+    let of_leaves: Vec<&Said<String>> = album.leaves.iter().flat_map(|it| &it.named).collect();
+    let of_album: Vec<&Said<String>> = album.own.named.iter().collect();
+    let mut errors = Vec::new();
+    for (named, known) in [
+        (of_leaves, style.papers_of_leaf()),
+        (of_album, style.papers_of_album()),
+    ] {
+        let unknown = named.into_iter();
+        let unknown = unknown.filter(|part| !known.contains(&part.value.as_str()));
+        errors.extend(unknown.map(|part| ExpandError::NoSuchPart {
             name: part.clone(),
             style: style.name.clone(),
             known: known.iter().map(|name| (*name).to_owned()).collect(),
-        })
-        .collect();
+        }));
+    }
     for insert in album.leaves.iter().flat_map(|leaf| &leaf.inserts) {
         if is_taken(style, &insert.name) {
             let (name, place) = (insert.name.clone(), insert.named_at);
@@ -47,7 +53,7 @@ fn is_taken(style: &Style, name: &str) -> bool {
     let heads = style.names.iter().map(|rule| rule.name.head());
     let places = style.slots().map(|(_, slot)| slot.place.as_str());
     let mut all = frames.chain(parts).chain(heads).chain(places);
-    all.any(|taken| taken == name)
+    all.any(|taken| taken == name) || style.of_album_called(name).next().is_some()
 }
 
 /// What is wrong with where an insert goes, in any leaf of this style.

@@ -77,6 +77,11 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> Str
     text.push_str(&wishes(from, plan, detail, remedies));
     let mut notes = Notes::new(plan.ruler, detail);
     text.push_str(&leaf::all(from, plan, &mut notes, detail));
+    let own = leaf::of_album(plan, &mut notes, detail);
+    if !own.is_empty() {
+        let apart = if detail == Detail::All { "\n" } else { "" };
+        text.push_str(&format!("{apart}{own}"));
+    }
     let holes = holes::text(plan, &mut notes, detail);
     if !holes.is_empty() {
         text.push_str(&format!("\n{holes}"));

@@ -5,6 +5,7 @@ use super::notes::Notes;
 use super::words::{capital, count, listed, strong, wrapped};
 use super::{phrase, place};
 use crate::length::Length;
+use crate::plan::frames::FramePlan;
 use crate::plan::phrase::Phrase;
 use crate::plan::{LeafPlan, Plan};
 
@@ -13,14 +14,21 @@ pub(super) fn punched_at(plan: &Plan, leaf: &LeafPlan) -> Option<&'static str> {
     place::bound_at(plan, leaf).map(place::direction)
 }
 
-/// How many holes of which diameter, and where; one sentence for each kind of them.
+/// How many holes of which diameter, and where; one sentence for each kind of them. Those of the album's
+/// own parts say which they are in.
 pub(super) fn sentences(plan: &Plan) -> Vec<Phrase> {
-    let mut frames = plan.frames.iter().filter(|frame| frame.leaf.is_some());
-    let Some(frame) = frames.next() else {
-        return Vec::new();
-    };
+    let leaf = plan.frames.iter().find(|frame| frame.leaf.is_some());
     let pattern = plan.holes.pattern.as_ref();
     let pattern = pattern.map_or(String::new(), |p| format!(" ({p})"));
+    let mut all = leaf.map_or(Vec::new(), |frame| in_frame(frame, "", &pattern));
+    for frame in plan.frames.iter().filter(|frame| frame.leaf.is_none()) {
+        let of = format!("{}: ", frame.titles[0]);
+        all.extend(in_frame(frame, &of, ""));
+    }
+    all
+}
+
+fn in_frame(frame: &FramePlan, of: &str, pattern: &str) -> Vec<Phrase> {
     let mut names: Vec<&str> = Vec::new();
     let mut all = Vec::new();
     for mark in &frame.marks {
@@ -35,7 +43,7 @@ pub(super) fn sentences(plan: &Plan) -> Vec<Phrase> {
         let [one, more] = &mark.titles;
         let holes = count(many as i64, one, more);
         let lies = place::marks(frame, &mark.name).unwrap_or_default();
-        let said = Phrase::words(format!("{holes}{pattern} of "));
+        let said = Phrase::words(format!("{of}{holes}{pattern} of "));
         all.push(said.length(diameter).and(", ").then(lies));
     }
     all
@@ -62,8 +70,9 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
         (Some(pitch), 2..) => format!("; hole spacing {}", ruler.show_interval(*pitch)),
         _ => String::new(),
     };
-    for said in &sentences {
-        let said = format!("{}{spacing}.", phrase::screen(ruler, said));
+    for (n, said) in sentences.iter().enumerate() {
+        let spacing = if n == 0 { &*spacing } else { "" };
+        let said = format!("{}{spacing}.", capital(&phrase::screen(ruler, said)));
         text.push_str(&wrapped(&said, "  ", "  "));
     }
     if holes.flanges.most() != Length::ZERO {

@@ -208,6 +208,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
             pattern: plan.holes.pattern.clone(),
         },
         leaves: plan.leaves.iter().map(|l| one_leaf(plan, l)).collect(),
+        parts: plan.parts.iter().map(|p| part(ruler, p)).collect(),
         photos: facts::photos(plan)
             .into_iter()
             .map(|p| Photos {
@@ -252,7 +253,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
     }
 }
 
-/// Every size: the template's, then leaf by leaf, then a style's own.
+/// Every size: the template's, then leaf by leaf, then those of the album's own parts, then others.
 fn all_sizes(plan: &Plan) -> Vec<&SizePlan> {
     let mut all: Vec<&SizePlan> = plan.template.iter().collect();
     for leaf in &plan.leaves {
@@ -262,6 +263,7 @@ fn all_sizes(plan: &Plan) -> Vec<&SizePlan> {
             all.extend(insert.photo.iter().flat_map(|p| [&p.width, &p.height]));
         }
     }
+    all.extend(plan.parts.iter().flat_map(|p| [&p.width, &p.height]));
     all.extend(&plan.others);
     all
 }
@@ -331,6 +333,7 @@ fn slot(ruler: Ruler, frame: &FramePlan, slot: &Laid) -> Slot {
 fn part(ruler: Ruler, part: &PartPlan) -> Part {
     Part {
         name: part.label.clone(),
+        count: part.count,
         paper: part.paper.clone(),
         width: measure(ruler, part.width.value),
         height: measure(ruler, part.height.value),

@@ -8,7 +8,7 @@ use super::words::{
 use super::{From, phrase, place};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::frames::FramePlan;
-use crate::plan::leaf::PrintPlan;
+use crate::plan::leaf::{PartPlan, PrintPlan};
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 
 /// Each kind of leaf in turn. On the first screen the pieces of all stand in one table, whose head is told
@@ -19,7 +19,7 @@ pub(super) fn all(from: From<'_>, plan: &Plan, notes: &mut Notes, detail: Detail
         .collect();
     let tables = match detail {
         Detail::First => in_one(&rows),
-        Detail::All => rows.iter().map(|rows| with_limits(rows)).collect(),
+        Detail::All => rows.iter().map(|rows| with_limits(rows, OF_LEAF)).collect(),
     };
     let leaves = plan.leaves.iter().zip(tables).enumerate();
     let told = leaves.map(|(n, (leaf, table))| {
@@ -110,7 +110,7 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> Vec<Row> {
     };
     for part in &leaf.parts {
         let name = plain(&part.label);
-        row(name, &part.width, &part.height, 1, &part.paper);
+        row(name, &part.width, &part.height, part.count, &part.paper);
     }
     for insert in &leaf.inserts {
         let (name, each) = (plain(&insert.name), insert.count);
@@ -147,13 +147,54 @@ fn in_one(leaves: &[Vec<Row>]) -> Vec<String> {
     told.collect()
 }
 
-fn with_limits(rows: &[Row]) -> String {
-    let rows: Vec<Vec<String>> = rows.iter().map(|row| row.to_vec()).collect();
-    let head = match rows.iter().all(|row| row[6].is_empty()) {
-        true => &HEAD[..6],
-        false => &HEAD[..],
+/// The columns of a table before what limits each size: of the pieces of a leaf, and of the album's own.
+const OF_LEAF: &[usize] = &[0, 1, 2, 3];
+const OF_ALBUM: &[usize] = &[0, 1, 3];
+
+/// The parts of the album itself; empty where it has none.
+pub(super) fn of_album(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
+    if plan.parts.is_empty() {
+        return String::new();
+    }
+    let row = |part: &PartPlan| {
+        [
+            plain(&part.label),
+            sides(plan.ruler, &part.width, &part.height),
+            String::new(),
+            part.count.to_string(),
+            notes.cell(&part.width),
+            notes.cell(&part.height),
+            part.paper.clone().unwrap_or_default(),
+        ]
     };
-    let text = table(head, &rows, &[2, 3], "  ");
+    let rows: Vec<Row> = plan.parts.iter().map(row).collect();
+    let table = match detail {
+        Detail::First if has_papers(&rows) => shown(&rows, OF_ALBUM, &[6]),
+        Detail::First => shown(&rows, OF_ALBUM, &[]),
+        Detail::All => with_limits(&rows, OF_ALBUM),
+    };
+    format!("{}\n{table}", strong("Parts of the album itself"))
+}
+
+fn has_papers(rows: &[Row]) -> bool {
+    rows.iter().any(|row| !row[6].is_empty())
+}
+
+/// A table of some columns.
+fn shown(rows: &[Row], first: &[usize], more: &[usize]) -> String {
+    let all = [first, more].concat();
+    let head: Vec<&str> = all.iter().map(|n| HEAD[*n]).collect();
+    let row = |row: &Row| all.iter().map(|n| row[*n].clone()).collect();
+    let rows: Vec<Vec<String>> = rows.iter().map(row).collect();
+    let numbers: Vec<usize> = (2..first.len()).collect();
+    table(&head, &rows, &numbers, "  ")
+}
+
+fn with_limits(rows: &[Row], first: &[usize]) -> String {
+    let text = match has_papers(rows) {
+        true => shown(rows, first, &[4, 5, 6]),
+        false => return shown(rows, first, &[4, 5]),
+    };
     if text.lines().all(|line| line.chars().count() <= width()) {
         return text;
     }
@@ -165,16 +206,13 @@ fn with_limits(rows: &[Row]) -> String {
             None => papers.push((row[6].clone(), vec![row[0].clone()])),
         }
     }
-    let narrow: Vec<Vec<String>> = rows.iter().map(|row| row[..6].to_vec()).collect();
-    let mut text = table(&HEAD[..6], &narrow, &[2, 3], "  ");
+    let mut text = shown(rows, first, &[4, 5]);
     let papers: Vec<String> = papers
         .iter()
         .map(|(paper, pieces)| format!("{} of {paper}", listed(pieces)))
         .collect();
-    if !papers.is_empty() {
-        let said = capital(&papers.join("; "));
-        text.push_str(&wrapped(&format!("{said}."), "  ", "    "));
-    }
+    let said = capital(&papers.join("; "));
+    text.push_str(&wrapped(&format!("{said}."), "  ", "    "));
     text
 }
 

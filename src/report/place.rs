@@ -3,6 +3,7 @@
 
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::frames::{FramePlan, Laid, What};
+use crate::plan::leaf::PartPlan;
 use crate::plan::phrase::Phrase;
 use crate::plan::{LeafPlan, Plan};
 use crate::style::parts::Edge;
@@ -53,6 +54,17 @@ pub(super) fn laid<'a>(plan: &'a Plan, leaf: &LeafPlan, name: &str) -> Option<&'
 pub(super) fn slot<'a>(plan: &'a Plan, leaf: &LeafPlan, insert: &str) -> Option<&'a Laid> {
     let of = laid(plan, leaf, insert)?.slot?;
     frame(plan, leaf)?.parts.get(of)
+}
+
+/// A part of the album itself: `cover: wrap`; a frame that is cut is called by its title.
+pub(super) fn of_album(plan: &Plan, part: &PartPlan) -> String {
+    let mut frames = plan.frames.iter().filter(|frame| frame.leaf.is_none());
+    let on = frames.find(|it| it.name == part.label || it.part(&part.label).is_some());
+    match on {
+        Some(frame) if frame.name == part.label => frame.titles[0].clone(),
+        Some(frame) => format!("{}: {}", frame.titles[0], super::words::plain(&part.label)),
+        None => super::words::plain(&part.label),
+    }
 }
 
 /// Where an insert goes: `front slot`, `pocket`.

@@ -3,7 +3,7 @@
 
 use super::words::{capital, plain, sides, size, spaced, strong, table, wrapped};
 use super::{Answer, From, fit, holes, phrase, why};
-use crate::length::Interval;
+use crate::length::{Interval, Ruler};
 use crate::plan::{LeafPlan, Plan, SizePlan};
 use itertools::Itertools;
 
@@ -23,6 +23,7 @@ pub fn text(from: From<'_>, before: Option<&Plan>, after: Answer<'_>) -> String 
                 let old = before.and_then(|it| it.leaves.iter().find(|old| old.name == leaf.name));
                 text.push_str(&one(plan, old, leaf));
             }
+            text.push_str(&own(before, plan));
             text.push_str(&punched(before, plan));
         }
     }
@@ -99,18 +100,37 @@ fn one(plan: &Plan, old: Option<&LeafPlan>, leaf: &LeafPlan) -> String {
         None => format!(": {}", bag(leaf)),
     };
     let (now, before) = (pieces(leaf), old.map(pieces).unwrap_or_default());
+    let head = format!("{}{was}", capital(&leaf.name));
+    beside(ruler, &head, &now, &before)
+}
+
+/// The parts of the album itself; empty where it has none.
+fn own(before: Option<&Plan>, plan: &Plan) -> String {
+    fn pieces(plan: &Plan) -> Vec<Piece<'_>> {
+        let parts = plan.parts.iter();
+        let parts = parts.map(|it| (plain(&it.label), &it.width, &it.height));
+        parts.collect()
+    }
+    let (now, before) = (pieces(plan), before.map(pieces).unwrap_or_default());
+    if now.is_empty() && before.is_empty() {
+        return String::new();
+    }
+    beside(plan.ruler, "Parts of the album itself", &now, &before)
+}
+
+/// Pieces now beside those before, and what to do with each.
+fn beside(ruler: Ruler, head: &str, now: &[Piece<'_>], before: &[Piece<'_>]) -> String {
     let sizes = |all: &[Piece<'_>]| {
         let all = all.iter();
         let all = all.map(|(name, width, height)| (name.clone(), width.value, height.value));
         all.collect::<Vec<_>>()
     };
-    let head = format!("{}{was}", capital(&leaf.name));
-    if sizes(&now) == sizes(&before) {
+    if sizes(now) == sizes(before) {
         return format!("\n{}\n", strong(&format!("{head}; keep all of it")));
     }
-    let mut text = format!("\n{}\n", strong(&head));
+    let mut text = format!("\n{}\n", strong(head));
     let mut rows = Vec::new();
-    for (name, width, height) in &now {
+    for (name, width, height) in now {
         let was = before.iter().find(|(other, ..)| other == name);
         let told =
             |it: Option<&Piece<'_>>| it.map_or("-".to_owned(), |it| sides(ruler, it.1, it.2));

@@ -66,6 +66,7 @@ fn one_size(plan: &Plan) -> Option<&SizePlan> {
     let inserts = || plan.leaves.iter().flat_map(|leaf| &leaf.inserts);
     let photos = inserts().filter_map(|insert| Some(&insert.photo.as_ref()?.width));
     let parts = plan.leaves.iter().flat_map(|leaf| &leaf.parts);
+    let parts = parts.chain(&plan.parts);
     let mut sizes = photos
         .chain(inserts().map(|insert| &insert.width))
         .chain(parts.map(|part| &part.width))

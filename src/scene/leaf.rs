@@ -1,12 +1,12 @@
 //! One kind of leaf: its bag, its parts, inserts and holes.
 
-use super::maker::{Maker, Naming};
+use super::maker::{Maker, Naming, Saying};
 use super::remeasure::narrow_mats;
 use super::slots::NO_SECTION;
 use super::*;
-use crate::album::{Grip, Insert, Leaf, PartPaper};
+use crate::album::{Grip, Insert, PartPaper};
 use crate::length::Length;
-use crate::style::parts::Kind;
+use crate::style::parts::{Kind, Part};
 use crate::supplies::{Bag, Bottom, Paper};
 
 impl Maker<'_> {
@@ -24,10 +24,10 @@ impl Maker<'_> {
         self.number(id, "count", leaf.count);
         self.fact(id, "turned", Fact::Flag(leaf.turned));
         self.bag(index, id, bag);
-        self.own_names(id, leaf);
+        self.own_names(id, leaf.into());
         self.usual_sides(index, id);
         for name in self.style.papers_of_leaf() {
-            self.paper(id, leaf, name);
+            self.paper(id, leaf.into(), name);
         }
         let mats = self.wanted_papers(id);
         let slots = self.slots(id, leaf);
@@ -36,7 +36,7 @@ impl Maker<'_> {
             .iter()
             .map(|it| self.insert(id, it, (&slots, leaf.exchanged)))
             .collect();
-        self.names(id, leaf);
+        self.names(id, leaf.into());
         self.depths(&slots);
         let holes = self.holes(id);
         let opens = |slot: &ThingId| {
@@ -67,16 +67,7 @@ impl Maker<'_> {
         thing.lists.insert("slots", slots);
         thing.lists.insert("holes", holes);
         thing.lists.insert("mats", mats);
-        for (said, origin) in [
-            (&leaf.given, Origin::Said),
-            (&leaf.measured, Origin::Measured),
-        ] {
-            for (name, value) in said {
-                if !self.naming.said.contains(&name.value) {
-                    self.override_size(id, name, *value, origin);
-                }
-            }
-        }
+        self.override_sizes(id, leaf.into());
         for insert in inserts {
             if let Some(height) = self.model.scene.thing(insert).facts.get("height").cloned() {
                 self.fact(insert, "given_height", height);
@@ -146,7 +137,7 @@ impl Maker<'_> {
                 }
                 self.fact(leaf, field, fact);
             }
-            self.said_instead(leaf, said, &size);
+            self.said_instead(leaf, said.into(), &size);
         }
     }
 
@@ -182,16 +173,21 @@ impl Maker<'_> {
         }
     }
 
-    /// A piece of paper of a leaf: there if its case holds and the album does not leave it out.
-    pub(super) fn paper(&mut self, leaf: ThingId, said: &Leaf, name: &str) {
+    /// A piece of paper of a leaf, or of the album: there if its case holds and the album does not leave it out.
+    pub(super) fn paper(&mut self, leaf: ThingId, said: Saying<'_>, name: &str) {
         if self.model.scene.thing(leaf).parts.contains_key(name) {
             return;
         }
-        let id = self.thing("mat", name, Some(leaf), None);
+        let of_album = leaf == self.model.scene.album();
+        let id = self.thing("mat", name, (!of_album).then_some(leaf), None);
         let parts = &mut self.model.scene.things[leaf.0 as usize].parts;
         parts.insert(name.to_owned(), id);
         let style = self.style;
-        let cases = style.on_leaf().iter().filter(|part| part.name == name);
+        let on_leaf = style.on_leaf().iter().filter(|part| part.name == name);
+        let cases: Vec<&Part> = match of_album {
+            true => style.of_album_called(name).collect(),
+            false => on_leaf.collect(),
+        };
         let scope = self.model.scope_of(leaf);
         let (mut there, mut any) = (false, false);
         for case in cases {
@@ -199,15 +195,15 @@ impl Maker<'_> {
             there |= self.all_hold(&case.when, &scope);
             any = true;
         }
-        let of_album = said.parts.iter().find(|(part, _)| part == name);
-        let paper = match of_album {
+        let named = said.parts.iter().find(|(part, _)| part == name);
+        let paper = match named {
             _ if any && !there => &PartPaper::None,
             Some((_, paper)) => paper,
             None if style.is_usual(name) => &PartPaper::Any,
             None => &PartPaper::None,
         };
         self.fact(id, "wanted", Fact::Flag(*paper != PartPaper::None));
-        match (of_album, paper) {
+        match (named, paper) {
             (None, _) if !any => self.fact(id, "directed", Fact::Flag(false)),
             (_, PartPaper::Papers(papers)) => self.papers(id, papers, "paper_caliper"),
             (_, PartPaper::None | PartPaper::Any) => self.papers(id, &[], "paper_caliper"),

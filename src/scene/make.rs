@@ -23,6 +23,11 @@ pub fn build(
         album,
         style,
         naming: Naming::default(),
+        of_album: style
+            .names
+            .iter()
+            .positions(|rule| style.is_of_album(rule.name.head()))
+            .collect(),
         plays: plays_asked(style),
         errors: Vec::new(),
     };
@@ -75,19 +80,42 @@ impl Maker<'_> {
         ] {
             album_thing.parts.insert(name.to_owned(), id);
         }
-        let leaves: Vec<ThingId> = (0..self.album.leaves.len()).map(|i| self.leaf(i)).collect();
-        let count = self
-            .album
-            .leaves
-            .iter()
-            .map(|l| l.count)
-            .fold(0i64, i64::saturating_add);
+        let counts = self.album.leaves.iter().map(|l| l.count);
+        let count = counts.fold(0i64, i64::saturating_add);
         self.number(album, "leaves", count);
+        self.of_album(album);
+        let leaves: Vec<ThingId> = (0..self.album.leaves.len()).map(|i| self.leaf(i)).collect();
         self.stacks(album, &leaves);
         let rings = self.rings(album);
         let album_thing = &mut self.model.scene.things[album.0 as usize];
         album_thing.lists.insert("leaves", leaves);
         album_thing.tables.insert("rings", rings);
+    }
+
+    /// The parts of the album itself, and the names that lean on no leaf.
+    fn of_album(&mut self, album: ThingId) {
+        let (style, own) = (self.style, &self.album.own);
+        self.naming = Naming::default();
+        let papers = style.papers_of_album();
+        for (part, _) in style.album_frames() {
+            if !papers.contains(&part.name.as_str()) {
+                let frame = self.thing("frame", &part.name, None, None);
+                let parts = &mut self.model.scene.things[album.0 as usize].parts;
+                parts.insert(part.name.clone(), frame);
+            }
+        }
+        for name in &papers {
+            self.paper(album, own.into(), name);
+        }
+        self.names(album, own.into());
+        let scene = &self.model.scene;
+        let parts = papers.iter();
+        let parts = parts.filter_map(|name| scene.thing(album).parts.get(*name).copied());
+        let mats = parts.filter(|part| scene.flag(*part, "wanted")).collect();
+        let lists = &mut self.model.scene.things[album.0 as usize].lists;
+        lists.insert("mats", mats);
+        self.override_sizes(album, own.into());
+        self.plays(album);
     }
 
     fn template(&mut self) -> ThingId {

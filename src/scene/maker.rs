@@ -2,9 +2,10 @@
 
 use super::model::Model;
 use super::*;
-use crate::album::Album;
+use crate::album::{Album, Leaf, Own, PartPaper};
 use crate::length::Length;
 use crate::style::Style;
+use crate::text::Said;
 
 /// What a field is called that tells how far another may be off the middle of what is given.
 pub(super) const PLAY: &str = "_play";
@@ -16,9 +17,39 @@ pub(super) struct Maker<'a> {
     pub style: &'a Style,
     /// Names of the leaf that is made.
     pub naming: Naming,
+    /// Names of the style that are of the album itself, by their places.
+    pub of_album: Vec<usize>,
     /// Fields that a rule asks the play of.
     pub plays: Vec<String>,
     pub errors: Vec<SceneError>,
+}
+
+/// What an album says of the parts of one leaf, or of its own.
+#[derive(Clone, Copy)]
+pub(super) struct Saying<'a> {
+    pub parts: &'a [(String, PartPaper)],
+    pub given: &'a [(Said<String>, Interval)],
+    pub measured: &'a [(Said<String>, Interval)],
+}
+
+impl<'a> From<&'a Leaf> for Saying<'a> {
+    fn from(leaf: &'a Leaf) -> Saying<'a> {
+        Saying {
+            parts: &leaf.parts,
+            given: &leaf.given,
+            measured: &leaf.measured,
+        }
+    }
+}
+
+impl<'a> From<&'a Own> for Saying<'a> {
+    fn from(own: &'a Own) -> Saying<'a> {
+        Saying {
+            parts: &own.parts,
+            given: &own.given,
+            measured: &own.measured,
+        }
+    }
 }
 
 /// The names of one leaf while they are worked out.

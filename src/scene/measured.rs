@@ -1,6 +1,6 @@
 //! Given and measured sizes, which take the place of what was known or to be found.
 
-use super::maker::Maker;
+use super::maker::{Maker, Saying};
 use super::*;
 use crate::style::expr::{Node, Path};
 use crate::style::parts::{Is, NameRule, Row};
@@ -23,8 +23,31 @@ const SETTABLE: &[(&str, &str)] = &[
 ];
 
 impl Maker<'_> {
+    /// Given and measured sizes that no name has taken.
+    pub(super) fn override_sizes(&mut self, of: ThingId, said: Saying<'_>) {
+        for (sizes, origin) in [
+            (said.given, Origin::Said),
+            (said.measured, Origin::Measured),
+        ] {
+            for (name, value) in sizes {
+                if !self.naming.said.contains(&name.value) {
+                    self.override_size(of, name, *value, origin);
+                }
+            }
+        }
+    }
+
+    /// Whether a thing is a leaf's, or the album's own.
+    fn is_part_of(&self, thing: ThingId, of: ThingId) -> bool {
+        let scene = &self.model.scene;
+        match of == scene.album() {
+            true => scene.thing(of).parts.values().any(|part| *part == thing),
+            false => thing == of || scene.leaf_of(thing) == Some(of),
+        }
+    }
+
     /// A given or measured value takes the place of what was known or to be found.
-    pub(super) fn override_size(
+    fn override_size(
         &mut self,
         leaf: ThingId,
         name: &Said<String>,
@@ -36,7 +59,7 @@ impl Maker<'_> {
         };
         let found = self.model.scene.things.iter().enumerate().find(|(i, t)| {
             let id = ThingId(*i as u32);
-            t.label == label && (id == leaf || self.model.scene.leaf_of(id) == Some(leaf))
+            t.label == label && self.is_part_of(id, leaf)
         });
         let Some((index, thing)) = found else {
             return self.no_such_size(leaf, name);
@@ -75,7 +98,10 @@ impl Maker<'_> {
     fn settable(&self, thing: &Thing) -> Vec<String> {
         let always = SETTABLE.iter().filter(|(kind, _)| *kind == thing.kind);
         let always = always.map(|(_, field)| (*field).to_owned());
-        let is_part = thing.kind == "mat" && self.style.has_part(&thing.label);
+        let style = self.style;
+        let known =
+            style.has_part(&thing.label) || style.papers_of_album().contains(&thing.label.as_str());
+        let is_part = thing.kind == "mat" && known;
         let declared = self.style.unknowns.iter().map(|unknown| &unknown.name);
         let declared = declared.filter(|name| is_part && name.head() == thing.label);
         let declared = declared.map(|name| name.last().to_owned());
@@ -119,7 +145,7 @@ impl Maker<'_> {
     pub(super) fn no_such_size(&mut self, leaf: ThingId, name: &Said<String>) {
         let known = (0..self.model.scene.things.len() as u32)
             .map(ThingId)
-            .filter(|t| *t == leaf || self.model.scene.leaf_of(*t) == Some(leaf))
+            .filter(|t| self.is_part_of(*t, leaf))
             .flat_map(|t| {
                 let fields = self.settable(self.model.scene.thing(t));
                 fields.into_iter().map(move |field| (t, field))

@@ -2,10 +2,9 @@
 //! follows from it for another bag.
 
 use super::facts::Tested;
-use super::maker::{Maker, PLAY};
+use super::maker::{Maker, PLAY, Saying};
 use super::model::{Form, Meaning, Picks, Scope, Value, difference};
 use super::*;
-use crate::album::Leaf;
 use crate::length::Length;
 use crate::style::expr::{Condition, ConditionNode, Node, Number, Path};
 use crate::style::parts::{End, Is, Row};
@@ -50,7 +49,7 @@ pub(super) enum Tightest {
 
 impl Maker<'_> {
     /// Works out the names of a leaf itself, and what these lean on.
-    pub(super) fn own_names(&mut self, leaf: ThingId, said: &Leaf) {
+    pub(super) fn own_names(&mut self, leaf: ThingId, said: Saying<'_>) {
         let frame = self.style.leaf_frame().map(|(part, _)| part.name.as_str());
         let own = |at: &usize| Some(self.style.names[*at].name.head()) == frame;
         let own: Vec<usize> = (0..self.style.names.len()).filter(own).collect();
@@ -60,14 +59,14 @@ impl Maker<'_> {
     }
 
     /// Works out every name that is left.
-    pub(super) fn names(&mut self, leaf: ThingId, said: &Leaf) {
+    pub(super) fn names(&mut self, leaf: ThingId, said: Saying<'_>) {
         for at in 0..self.style.names.len() {
             self.name(leaf, said, at);
         }
     }
 
     /// Works out what a name of the tables needs before it is asked for.
-    pub(super) fn ensure(&mut self, leaf: ThingId, said: &Leaf, path: &Path) {
+    pub(super) fn ensure(&mut self, leaf: ThingId, said: Saying<'_>, path: &Path) {
         let style = self.style;
         let frame = style.leaf_frame().map(|(part, _)| part.name.as_str());
         let words: Vec<&str> = path.0.iter().map(String::as_str).collect();
@@ -84,15 +83,19 @@ impl Maker<'_> {
         if let Some(at) = style.names.iter().position(rule) {
             self.name(leaf, said, at);
         }
-        if style.has_part(head) {
-            for name in style.papers_of_leaf() {
-                self.paper(leaf, said, name);
-            }
+        let of_album = leaf == self.model.scene.album();
+        let papers = match of_album {
+            true if style.of_album_called(head).next().is_some() => style.papers_of_album(),
+            false if style.has_part(head) => style.papers_of_leaf(),
+            _ => Vec::new(),
+        };
+        for name in papers {
+            self.paper(leaf, said, name);
         }
     }
 
     /// The same for all that a condition reads.
-    pub(super) fn ensure_all(&mut self, leaf: ThingId, said: &Leaf, when: &[Condition]) {
+    pub(super) fn ensure_all(&mut self, leaf: ThingId, said: Saying<'_>, when: &[Condition]) {
         for condition in when {
             match &condition.node {
                 ConditionNode::Not(inner) => {
@@ -128,7 +131,7 @@ impl Maker<'_> {
         }
     }
 
-    fn name(&mut self, leaf: ThingId, said: &Leaf, at: usize) {
+    fn name(&mut self, leaf: ThingId, said: Saying<'_>, at: usize) {
         let style = self.style;
         let rule = &style.names[at];
         let [head, field] = rule.name.0.as_slice() else {
@@ -137,7 +140,9 @@ impl Maker<'_> {
         // A hole's are worked out hole by hole, those of the album with it.
         let of_hole = style.hole().is_some_and(|mark| mark.name == *head);
         let single = vocabulary::SINGLE.contains(&head.as_str());
-        if of_hole || single || !self.naming.begun.insert(at) {
+        let of_album = leaf == self.model.scene.album();
+        let elsewhere = of_album != self.of_album.contains(&at);
+        if of_hole || single || elsewhere || !self.naming.begun.insert(at) {
             return;
         }
         for row in &rule.rows {
@@ -159,7 +164,7 @@ impl Maker<'_> {
         let named = |all: &[(crate::text::Said<String>, Interval)]| {
             all.iter().any(|(name, _)| name.value == size)
         };
-        let is_said = named(&said.given) || named(&said.measured);
+        let is_said = named(said.given) || named(said.measured);
         let thing = match fact {
             Some((thing, fact)) => {
                 self.fact(thing, field, fact);
@@ -208,9 +213,12 @@ impl Maker<'_> {
         if let Some(&thing) = self.model.scene.thing(leaf).parts.get(head) {
             return thing;
         }
-        let kind = self.kind_of_part(head);
+        let (kind, owner) = match leaf == self.model.scene.album() {
+            true => ("name", None),
+            false => (self.kind_of_part(head), Some(leaf)),
+        };
         let at = self.model.scene.thing(leaf).place;
-        let thing = self.thing(kind, head, Some(leaf), at);
+        let thing = self.thing(kind, head, owner, at);
         let parts = &mut self.model.scene.things[leaf.0 as usize].parts;
         parts.insert(head.to_owned(), thing);
         thing
@@ -380,10 +388,10 @@ impl Maker<'_> {
     }
 
     /// What the album gives or measures takes the place of what a name comes to.
-    pub(super) fn said_instead(&mut self, thing: ThingId, said: &Leaf, size: &str) {
+    pub(super) fn said_instead(&mut self, thing: ThingId, said: Saying<'_>, size: &str) {
         for (all, origin) in [
-            (&said.given, Origin::Said),
-            (&said.measured, Origin::Measured),
+            (said.given, Origin::Said),
+            (said.measured, Origin::Measured),
         ] {
             for (name, value) in all.iter().filter(|(name, _)| name.value == size) {
                 let field = size.rsplit_once('.').map_or(size, |(_, field)| field);

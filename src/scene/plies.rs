@@ -179,7 +179,7 @@ impl Maker<'_> {
                 continue;
             };
             listed = true;
-            self.ensure_all(leaf, said, &part.when);
+            self.ensure_all(leaf, said.into(), &part.when);
             let mut when = Vec::new();
             let holds = part.when.iter().all(|condition| {
                 if let Some(tested) = self.model.tested(condition, &scope) {

@@ -13,7 +13,7 @@ impl Maker<'_> {
         let style = self.style;
         let mut slots: Vec<ThingId> = Vec::new();
         for (part, slot) in style.slots() {
-            self.ensure_all(leaf, said, &part.when);
+            self.ensure_all(leaf, said.into(), &part.when);
             let scope = self.model.scope_of(leaf);
             if !self.all_hold(&part.when, &scope) {
                 continue;

@@ -116,6 +116,8 @@ impl Checker<'_> {
             [list] => vocabulary::list("", list),
             [head, list] => {
                 let kind = kinds.iter().rev().find(|(v, _)| v == head).map(|(_, k)| *k);
+                let single = vocabulary::SINGLE.iter().find(|s| *s == head);
+                let kind = kind.or(single.copied());
                 kind.and_then(|k| vocabulary::list(k, list))
             }
             _ => None,

@@ -123,6 +123,7 @@ impl Checker<'_> {
                 for on in &own.on {
                     self.part(on, Some(own), kinds);
                 }
+                self.of_one(part, own);
                 self.slots_once(own);
             }
         }
@@ -162,6 +163,8 @@ impl Checker<'_> {
 
     fn mark(&mut self, mark: &Mark, kinds: &Kinds) {
         let mut inside = kinds.clone();
+        // Holes of the album's own parts meet those of the leaves: a leaf's hole at the same place.
+        inside.extend(self.style.hole().map(|hole| (hole.name.clone(), "hole")));
         inside.push((mark.name.clone(), "hole"));
         let within = mark.within.iter().flat_map(|(low, high)| [low, high]);
         let lengths = [Some(&mark.across), mark.up.as_ref(), mark.diameter.as_ref()];
@@ -174,6 +177,22 @@ impl Checker<'_> {
         if mark.diameter.is_some() != mark.up.is_some() {
             let (name, place) = (mark.name.clone(), mark.place);
             self.errors.push(StyleError::HalfAHole { name, place });
+        }
+    }
+
+    /// A part of the album is no part of a leaf: its name would stand for both.
+    fn of_one(&mut self, part: &Part, frame: &Frame) {
+        if frame.from.is_some() {
+            return;
+        }
+        for own in std::iter::once(part).chain(&frame.on) {
+            if let Some(other) = self.style.on_leaf_called(&own.name) {
+                self.errors.push(StyleError::PartOfBoth {
+                    name: own.name.clone(),
+                    place: own.place,
+                    first: other.place,
+                });
+            }
         }
     }
 
@@ -227,6 +246,12 @@ impl Checker<'_> {
     fn bind_said(&mut self, binding: &Binding, kinds: &mut Kinds) {
         if let [head, list] = binding.list.0.as_slice() {
             let of = kinds.iter().rev().find(|(v, _)| v == head).map(|(_, k)| *k);
+            let mut frames = self.style.album_frames();
+            let of = of.or_else(|| {
+                frames
+                    .any(|(part, _)| part.name == *head)
+                    .then_some("frame")
+            });
             let mut lists = vocabulary::SAID_LISTS.iter();
             if let Some((_, _, kind)) = lists.find(|(k, l, _)| Some(*k) == of && l == list) {
                 return kinds.push((binding.variable.clone(), kind));
@@ -242,7 +267,7 @@ impl Checker<'_> {
         {
             let kind = kinds.iter().rev().find(|(v, _)| v == head).map(|(_, k)| *k);
             let kind = kind
-                .or_else(|| self.names.part(head))
+                .or_else(|| self.names.part(head).or_else(|| self.names.of_album(head)))
                 .or_else(|| self.hole(head))
                 .unwrap_or(head.as_str());
             let house = |(of, word, _): &(&str, &str, &str)| *of == kind && word == field;

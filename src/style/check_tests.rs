@@ -210,3 +210,58 @@ fn shapes_of_rules() {
     let many = errors("require = ['gip <= gap', 'gap <= gop', 'gap <= 3']");
     assert_eq!(many.len(), 3);
 }
+
+/// The faults of a style of a leaf and a tray, with these words in it.
+fn of_album(words: &str) -> Vec<String> {
+    let text = format!(
+        r#"style = "test"
+[[unknown]]
+name = "label.width"
+prefer = "large"
+why = "test"
+[[rule]]
+name = "reads it"
+for = ["leaf in leaves"]
+require = 'label.width <= leaf.width'
+because = "test"
+source = "test"
+[[part]]
+name = "leaf"
+from = "bags"
+on = [{{ name = "front", plies = '1' }}]
+[[part]]
+name = "tray"
+on = [{{ name = "label" }}]
+[name]
+"tray.height" = 'label.width'
+{words}
+"#
+    );
+    let mut files = Files::default();
+    let file = files.add("style.toml", text);
+    match read(&mut files, file) {
+        Ok(_) => Vec::new(),
+        Err(faults) => faults.iter().map(ToString::to_string).collect(),
+    }
+}
+
+#[test]
+fn parts_of_the_album_itself_read_no_leaf() {
+    assert_eq!(of_album(r#""tray.width" = '2 * label.width'"#), [""; 0]);
+    assert_eq!(
+        of_album(r#""tray.width" = 'leaf.width'"#),
+        ["`leaf.width` belongs to a leaf, and nothing here says which"]
+    );
+}
+
+#[test]
+fn a_name_is_a_part_of_a_leaf_or_of_the_album() {
+    let more = r#""tray.width" = 'label.width'
+[[part]]
+name = "lid"
+on = [{ name = "front" }]"#;
+    assert_eq!(
+        of_album(more),
+        ["`front` is a part of a leaf and of the album"]
+    );
+}

@@ -122,6 +122,12 @@ pub enum StyleError {
         place: Place,
         first: Place,
     },
+    #[error("`{name}` is a part of a leaf and of the album")]
+    PartOfBoth {
+        name: String,
+        place: Place,
+        first: Place,
+    },
     #[error("a rule cannot read `{name}`, the tightest of several sizes that tuckwright works out")]
     MostInRule { name: String, place: Place },
 }
@@ -162,6 +168,7 @@ impl Fault for StyleError {
             | StyleError::Joined { place, .. }
             | StyleError::HalfAHole { place, .. }
             | StyleError::SlotTwice { place, .. }
+            | StyleError::PartOfBoth { place, .. }
             | StyleError::MostInRule { place, .. }
             | StyleError::SumInSum { place } => *place,
         }
@@ -236,6 +243,9 @@ impl Fault for StyleError {
             StyleError::SlotTwice { .. } => {
                 "give each its `section`, or a `when` that rules the other out".into()
             }
+            StyleError::PartOfBoth { name, .. } => {
+                format!("give one of them another name, such as `album_{name}`")
+            }
             StyleError::MostInRule { .. } => {
                 "write one comparison for each of the several instead".into()
             }
@@ -247,6 +257,7 @@ impl Fault for StyleError {
         match self {
             StyleError::Twice { first, .. } => vec![(*first, "the first one is named".into())],
             StyleError::SlotTwice { first, .. } => vec![(*first, "the first one stands".into())],
+            StyleError::PartOfBoth { first, .. } => vec![(*first, "the leaf's part stands".into())],
             StyleError::Dimension {
                 other: Some((place, what)),
                 ..

@@ -222,6 +222,12 @@ impl Style {
         named.any(|it| self.is_of_a_part(it))
     }
 
+    /// Whether names with this head are of the album itself, whatever leaves there are: of a part of its
+    /// own, or of what is only named and leans on no leaf.
+    pub fn is_of_album(&self, head: &str) -> bool {
+        !vocabulary::SINGLE.contains(&head) && names::Names::of(self, true).of_album(head).is_some()
+    }
+
     fn is_of_a_part(&self, unknown: &UnknownRule) -> bool {
         let head = unknown.name.head();
         let here = match unknown.bindings.as_slice() {

@@ -237,6 +237,9 @@ impl<'a> Names<'a> {
     /// Whether names with this head are those of a leaf: of the leaf itself, of what lies on it or
     /// is pierced through it, or of a thing of their own that leans on a leaf.
     pub fn is_of_leaf(&self, head: &str) -> bool {
+        if self.style.of_album_called(head).next().is_some() {
+            return false;
+        }
         let on_leaf = |head: &str| {
             head == "bag"
                 || head == "leaf"
@@ -301,30 +304,28 @@ impl<'a> Names<'a> {
                 let other = vocabulary::SINGLE.contains(&word)
                     || word == "leaf"
                     || leaf == Some(word)
-                    || self.frame(word).is_some()
+                    || self.style.of_album_called(word).next().is_some()
                     || self.style.hole().is_some_and(|mark| mark.name == word);
                 (named && !other && self.is_of_leaf(word)).then_some("name")
             }
         }
     }
 
-    /// The kind of a thing of the album itself: a frame of its own, or one that is only named.
-    fn of_album(&self, word: &str) -> Option<&'static str> {
-        if self.frame(word).is_some() {
-            return Some("frame");
+    /// The kind of a thing of the album itself: a part of its own, or one that is only named.
+    pub fn of_album(&self, word: &str) -> Option<&'static str> {
+        match self.style.of_album_called(word).next().map(|it| &it.kind) {
+            // What has sizes of its own to be found is cut.
+            Some(Kind::Frame(_)) if !self.style.papers_of_album().contains(&word) => {
+                return Some("frame");
+            }
+            Some(Kind::Frame(_) | Kind::Paper { .. }) => return Some("mat"),
+            Some(Kind::Ply { .. }) => return Some("ply"),
+            Some(Kind::Slot(_)) => return Some("slot"),
+            None => {}
         }
         let mut rules = self.style.names.iter();
         let named = rules.any(|rule| rule.name.head() == word);
         (named && !self.is_of_leaf(word)).then_some("name")
-    }
-
-    /// A frame that is made from no supply.
-    fn frame(&self, word: &str) -> Option<()> {
-        let mut parts = self.style.parts.iter();
-        let leaf = self.style.leaf_frame().map(|(part, _)| &part.name);
-        parts
-            .any(|part| part.name == word && Some(&part.name) != leaf)
-            .then_some(())
     }
 
     fn owner<'p>(&self, path: &'p Path, kinds: &Kinds) -> Result<Owner<'p>, Lost> {

@@ -310,9 +310,36 @@ impl Style {
         heads.unique().filter(|head| self.has_part(head)).collect()
     }
 
-    /// Whether a leaf has this piece of paper if its album says nothing of it.
+    /// The frames that are made from no supply: parts of the album itself, each with what it is.
+    pub fn album_frames(&self) -> impl Iterator<Item = (&Part, &Frame)> {
+        self.parts.iter().filter_map(|part| match &part.kind {
+            Kind::Frame(frame) if frame.from.is_none() => Some((part, &**frame)),
+            _ => None,
+        })
+    }
+
+    /// The parts of the album itself that are called so: frames, and what lies on them.
+    pub fn of_album_called(&self, name: &str) -> impl Iterator<Item = &Part> {
+        let all = self.album_frames();
+        let all = all.flat_map(|(part, frame)| std::iter::once(part).chain(&frame.on));
+        all.filter(move |part| part.name == name)
+    }
+
+    /// Pieces of paper of the album itself that have sizes to be found, in the order of these.
+    pub fn papers_of_album(&self) -> Vec<&str> {
+        let own = self.unknowns.iter().filter(|it| it.bindings.is_empty());
+        let heads = own.map(|unknown| unknown.name.head()).unique();
+        let is_cut = |part: &Part| matches!(part.kind, Kind::Paper { .. } | Kind::Frame(_));
+        heads
+            .filter(|head| self.of_album_called(head).any(is_cut))
+            .collect()
+    }
+
+    /// Whether a leaf, or the album, has this piece of paper if nothing is said of it.
     pub fn is_usual(&self, name: &str) -> bool {
-        let said = self.on_leaf_called(name).map(|part| &part.kind);
+        let on_leaf = self.on_leaf_called(name);
+        let said = on_leaf.or_else(|| self.of_album_called(name).next());
+        let said = said.map(|part| &part.kind);
         !matches!(said, Some(Kind::Paper { usual: false, .. }))
     }
 

@@ -423,6 +423,7 @@ pub const NAMES: &[Name] = &[
 /// Lists that a `for` or a `sum` may run over: whose, which, and the kind of its things.
 pub const LISTS: &[(&str, &str, &str)] = &[
     ("", "leaves", "leaf"),
+    ("album", "mats", "mat"),
     ("leaf", "inserts", "insert"),
     ("leaf", "glued", "insert"),
     ("leaf", "mats", "mat"),
@@ -436,7 +437,8 @@ pub const LISTS: &[(&str, &str, &str)] = &[
 pub const SINGLE: &[&str] = &["ruler", "album", "template", "punch", "ring"];
 
 /// Lists that the sentences of a style may run over beside these.
-pub const SAID_LISTS: &[(&str, &str, &str)] = &[("leaf", "parts", "part")];
+pub const SAID_LISTS: &[(&str, &str, &str)] =
+    &[("leaf", "parts", "part"), ("frame", "parts", "part")];
 
 /// What sentences of a style may say of a thing beside its facts: words that the program puts there.
 pub const SAID: &[(&str, &str, &str)] = &[
@@ -454,6 +456,7 @@ pub const SAID: &[(&str, &str, &str)] = &[
     ("hole", "heights", "of all holes, from the lowest"),
     ("ring", "name", "the ring's name"),
     ("slot", "inserts", "the names of what is tucked into it"),
+    ("mat", "size", "its width and height as a maker says them"),
     (
         "mat",
         "unfolded",

@@ -6,7 +6,7 @@
 
 mod value;
 
-use super::{Area, FramePlan, Laid, Marked, What};
+use super::{Area, FramePlan, Laid, Marked, What, holes_met};
 use crate::length::{Interval, Length};
 use crate::plan::Parts;
 use crate::plan::value::Point;
@@ -367,6 +367,7 @@ impl Again<'_> {
             .leaf
             .and_then(|leaf| scene.thing(leaf).lists.get("holes"));
         let holes = holes.filter(|_| mark.diameter.is_some());
+        let met = holes_met(self.parts, self.leaf, mark);
         for place in 0..count {
             let thing = usize::try_from(place).ok();
             let thing = thing.and_then(|n| holes?.get(n)).copied();
@@ -374,6 +375,8 @@ impl Again<'_> {
             scope
                 .0
                 .extend(thing.map(|thing| (mark.name.clone(), thing)));
+            let met = place.try_into().ok().and_then(|n: usize| met.get(n));
+            scope.0.extend(met.cloned());
             let again = Again {
                 scope,
                 mark: thing.is_none().then(|| (mark.name.clone(), place)),

@@ -2,8 +2,9 @@
 
 use super::amount::{Amount, Ends};
 use super::value::{Laying, Tucked};
-use super::{Area, FramePlan, Laid, Marked, What};
+use super::{Area, FramePlan, Laid, Marked, What, holes_met};
 use crate::length::{Interval, Length};
+use crate::plan::leaf;
 use crate::plan::phrase::{Phrase, Piece};
 use crate::scene::ThingId;
 use crate::style::expr::{Expr, Node, Number, Path, Words};
@@ -91,15 +92,16 @@ impl Laying<'_> {
         match &part.kind {
             Kind::Paper { .. } => {
                 let style = self.view.parts.style;
-                let pieces = self.leaf.map_or(&[][..], |(_, leaf)| &leaf.parts);
+                let pieces = self.pieces;
                 let piece = pieces.iter().position(|piece| piece.label == part.name);
                 match piece {
                     Some(n) => {
                         let own = [&pieces[n].width, &pieces[n].height];
                         Some((What::Paper(Some(n)), own.map(|s| Some(Amount::of(s.value)))))
                     }
-                    // It has sizes to find, and the leaf has it not.
+                    // It has sizes to find, and the leaf or the album has it not.
                     None if style.has_part(&part.name) => None,
+                    None if style.papers_of_album().contains(&part.name.as_str()) => None,
                     None => Some((What::Paper(None), [None, None])),
                 }
             }
@@ -258,6 +260,7 @@ impl Laying<'_> {
         FramePlan {
             name: part.name.clone(),
             leaf,
+            count: leaf::alike(self.view, frame, &self.scope),
             bound: frame.bound,
             titles: frame.titles.clone(),
             sides: frame.sides.clone(),
@@ -413,6 +416,7 @@ impl Laying<'_> {
             Some(_) => holes.cloned().unwrap_or_default(),
             None => Vec::new(),
         };
+        let met = holes_met(self.view.parts, self.leaf.map(|(id, _)| id), mark);
         let mut marked: Vec<Marked> = Vec::new();
         for place in 0..count {
             let thing = usize::try_from(place).ok().and_then(|n| holes.get(n));
@@ -420,6 +424,8 @@ impl Laying<'_> {
                 Some(thing) => self.scope.0.push((mark.name.clone(), *thing)),
                 None => self.mark = Some((mark.name.clone(), place)),
             }
+            let met = usize::try_from(place).ok().and_then(|n| met.get(n));
+            self.scope.0.extend(met.cloned());
             let of = |expr: &Expr| self.value(expr)?.interval();
             if let Some(across) = of(&mark.across) {
                 marked.push(Marked {
@@ -432,7 +438,7 @@ impl Laying<'_> {
                     diameter: mark.diameter.as_ref().and_then(of),
                 });
             }
-            if thing.is_some() {
+            for _ in thing.into_iter().chain(met.map(|(_, hole)| hole)) {
                 self.scope.0.pop();
             }
             self.mark = None;

@@ -1,7 +1,7 @@
 //! What the expressions of a frame come to.
 
 use super::amount::{Amount, Ends};
-use crate::plan::leaf::LeafPlan;
+use crate::plan::leaf::{LeafPlan, PartPlan};
 use crate::plan::view::View;
 use crate::program::model::{Meaning, Scope};
 use crate::scene::ThingId;
@@ -28,6 +28,8 @@ pub(crate) struct Laying<'a> {
     pub view: View<'a>,
     pub scope: Scope,
     pub leaf: Option<(ThingId, &'a LeafPlan)>,
+    /// The pieces of paper that may lie on it: those of the leaf, or of the album.
+    pub pieces: &'a [PartPlan],
     pub width: Amount,
     pub height: Amount,
     pub ends: BTreeMap<String, Ends>,
@@ -64,6 +66,7 @@ impl<'a> Laying<'a> {
             view,
             scope: Scope(vec![(name.to_owned(), id)]),
             leaf: Some((id, leaf)),
+            pieces: &leaf.parts,
             width: Amount::of(leaf.width),
             height: Amount::of(leaf.height),
             ends: BTreeMap::new(),
@@ -79,6 +82,7 @@ impl<'a> Laying<'a> {
             view,
             scope: Scope::default(),
             leaf: None,
+            pieces: &[],
             width: Amount::exact(Number::zero()),
             height: Amount::exact(Number::zero()),
             ends: BTreeMap::new(),
@@ -88,8 +92,13 @@ impl<'a> Laying<'a> {
         }
     }
 
-    pub(super) fn of_part(view: View<'a>, part: &Part) -> Option<Laying<'a>> {
+    /// Of a frame of the album; `None` if it is not there.
+    pub(super) fn of_part(view: View<'a>, part: &Part, own: &'a [PartPlan]) -> Option<Laying<'a>> {
         let mut laying = Laying::of_album(view);
+        laying.pieces = own;
+        if !laying.holds(&part.when) {
+            return None;
+        }
         let side = |laying: &Laying<'a>, field: &str| {
             laying.name(&Path(vec![part.name.clone(), field.to_owned()]))
         };

@@ -38,11 +38,14 @@ pub fn table(plan: &Plan, frame: &FramePlan, back: bool, names: &[(String, Strin
             1 => {}
             n => lies.push(format!("{n} of them")),
         }
+        let of_paper = plan.parts.iter().find(|part| part.label == laid.name);
         rows.push(vec![
             letter.clone(),
             plain(&laid.title),
             sized(ruler, laid.width, laid.height),
-            String::new(),
+            of_paper
+                .and_then(|part| part.paper.clone())
+                .unwrap_or_default(),
             lies.join("; "),
         ]);
     }

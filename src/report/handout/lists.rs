@@ -128,13 +128,16 @@ fn papers(album: &Album, plan: &Plan) -> Vec<String> {
     };
     for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
         for part in &leaf.parts {
-            add(&part.paper, leaf.count);
+            add(&part.paper, leaf.count.saturating_mul(part.count));
         }
         for (insert, said) in leaf.inserts.iter().zip(&said.inserts) {
             if said.card.is_none() {
                 add(&insert.paper, leaf.count.saturating_mul(insert.count));
             }
         }
+    }
+    for part in &plan.parts {
+        add(&part.paper, part.count);
     }
     let mut said = Vec::new();
     for (name, n) in pieces {
@@ -219,13 +222,8 @@ pub fn cutting(album: &Album, plan: &Plan) -> Section {
     for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
         for part in &leaf.parts {
             let what = format!("{}: {}", leaf.name, plain(&part.label));
-            row(
-                &part.paper,
-                part.width.value,
-                part.height.value,
-                leaf.count,
-                what,
-            );
+            let n = leaf.count.saturating_mul(part.count);
+            row(&part.paper, part.width.value, part.height.value, n, what);
         }
         for (insert, said) in leaf.inserts.iter().zip(&said.inserts) {
             let n = leaf.count.saturating_mul(insert.count);
@@ -256,6 +254,16 @@ pub fn cutting(album: &Album, plan: &Plan) -> Section {
                 ]);
             }
         }
+    }
+    for part in &plan.parts {
+        let (width, height) = (part.width.value, part.height.value);
+        row(
+            &part.paper,
+            width,
+            height,
+            part.count,
+            place::of_album(plan, part),
+        );
     }
     rows.sort_by(|a, b| a[0].cmp(&b[0]));
     let heads = |heads: &[&str]| heads.iter().map(|h| (*h).to_owned()).collect();

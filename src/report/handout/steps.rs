@@ -155,7 +155,8 @@ fn cut(album: &Album, plan: &Plan) -> Option<Facts> {
             .leaves
             .iter()
             .map(|leaf| leaf.parts.len())
-            .sum::<usize>();
+            .sum::<usize>()
+        + plan.parts.len();
     (cut > 0).then(|| Facts {
         first: vec![
             "Cut one of each piece from the list; the outlines at true scale are there to check against or to trace."
@@ -213,7 +214,32 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
         }
         then.push(said);
     }
-    let (titles, hole) = titles?;
+    for frame in plan.frames.iter().filter(|frame| frame.leaf.is_none()) {
+        let Some(marked) = frame.marks.iter().find(|mark| mark.name == name) else {
+            continue;
+        };
+        let [one, more] = &frame.titles;
+        let titled = if frame.count == 1 { one } else { more };
+        let up = &frame.sides[0];
+        let lies = place::marks(frame, name).unwrap_or_default();
+        then.push(format!(
+            "{} {titled}, {up} up: {} {} of {}, {}.",
+            frame.count,
+            frame.heights(name).len(),
+            marked.titles[1],
+            marked
+                .diameter
+                .map_or(String::new(), |it| length(ruler, it)),
+            phrase::print(ruler, &lies)
+        ));
+        then.extend(marked.lay.iter().map(|lay| super::said::typographic(lay)));
+    }
+    let Some((titles, hole)) = titles else {
+        return (!then.is_empty()).then(|| Facts {
+            then,
+            ..Facts::default()
+        });
+    };
     if let Some(eyelet) = album.template.eyelet.filter(|_| hole) {
         then.push(format!(
             "Set an eyelet, {} outside, into every {}.",

@@ -72,6 +72,8 @@ pub struct Sizes {
     pub unread: Vec<String>,
     pub holes: Holes,
     pub leaves: Vec<Leaf>,
+    /// Those of the album itself: cover boards, a wrap, a band round it.
+    pub parts: Vec<Part>,
     pub photos: Vec<Photos>,
     pub ring: Option<Ring>,
     pub stack: Thickness,
@@ -132,6 +134,8 @@ pub struct Slot {
 #[derive(Debug, Serialize)]
 pub struct Part {
     pub name: String,
+    /// Pieces alike in one leaf, or in the album.
+    pub count: i64,
     pub paper: Option<String>,
     pub width: Measure,
     pub height: Measure,
