@@ -1,21 +1,14 @@
 //! The cut list: the verdict, every size with what holds it, and what else a maker needs at the
 //! table. Or what clashes.
 
+use super::assumed::{self, Told};
+pub use super::notes::Detail;
 use super::notes::Notes;
 use super::words::{about, capital, listed, plain, size, spaced, strong, wrapped};
-use super::{Answer, From, cautions, facts, holes, leaf, place, why};
+use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, why};
 use crate::explain::watch::Remedy;
-use crate::plan::{Assumed, Certainty, Plan, Reason, RuleLine, SizePlan};
-use crate::scene::BagMeasure;
+use crate::plan::{Assumed, Plan, Reason, RuleLine, SizePlan};
 use itertools::Itertools;
-
-/// How much is shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Detail {
-    /// What is needed first.
-    First,
-    All,
-}
 
 /// What became of an album, as text for a screen of 80 letters.
 pub fn text(from: From<'_>, answer: Answer<'_>, detail: Detail) -> String {
@@ -45,19 +38,6 @@ pub fn with_remedies(
         }
     }
     text
-}
-
-/// The verdict in one sentence.
-pub fn verdict(certainty: Certainty) -> &'static str {
-    match certainty {
-        Certainty::Best => "It fits, and every size is proved best.",
-        Certainty::Found { same_again: true } => {
-            "It fits. These are the best sizes found; a limit was met before all were proved best."
-        }
-        Certainty::Found { same_again: false } => {
-            "It fits. These are the best sizes found; the time was up before all were proved best, and another run may find others."
-        }
-    }
 }
 
 fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> String {
@@ -114,7 +94,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> Str
             }
         }
     }
-    text.push_str(&assumed(from, &plan.assumed, detail));
+    text.push_str(&to_measure(from, &plan.assumed, detail));
     match detail {
         Detail::First => {
             let all: Vec<&str> = cautions::of(plan).map(|c| c.short).collect();
@@ -338,35 +318,10 @@ pub(super) fn unkept(plan: &Plan) -> Vec<Unkept> {
     said.into_iter().map(sentence).collect()
 }
 
-/// How an assumed value is said.
-pub fn how(assumed: &Assumed, bag: bool) -> String {
-    if let (Some(option), true) = (assumed.of_bag.and_then(option), bag) {
-        return option.to_owned();
-    }
-    match (assumed.name.as_str(), bag) {
-        ("bag.bottom", true) => "--bottom pinch".to_owned(),
-        (name, _) if name.ends_with("bag.bottom") => "bottom = \"pinch\"".to_owned(),
-        (name, _) if name.contains('.') => {
-            let size = name.rsplit(": ").next().unwrap_or(name);
-            format!("measured = {{ \"{size}\" = \"...\" }}")
-        }
-        (name, _) => format!("--set {name}=\"...\""),
-    }
-}
-
-/// What is typed beside `--bag` for another of its measures.
-pub fn option(measure: BagMeasure) -> Option<&'static str> {
-    match measure {
-        BagMeasure::PocketEdge => Some("--pocket"),
-        BagMeasure::PocketDepth => Some("--pocket-depth"),
-        _ => None,
-    }
-}
-
 /// Things to measure that the first screen names.
 const MEASURED_FIRST: usize = 3;
 
-fn assumed(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
+fn to_measure(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
     if all.is_empty() {
         return String::new();
     }
@@ -374,7 +329,7 @@ fn assumed(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
         return measured_first(all);
     }
     let mut text = format!("\n{}\n", strong("Assumed: measure these"));
-    for said in assumed_lines(all, Told::Whole) {
+    for said in assumed::lines(all, Told::Whole) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let said = match from.bag {
@@ -389,19 +344,8 @@ fn assumed(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
     text
 }
 
-/// How much the answer says of what stands in for a measure.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Told {
-    /// What it is, and the name by which it can be changed.
-    Short,
-    /// Why, too.
-    Whole,
-    /// Why, without the name.
-    Printed,
-}
-
 fn measured_first(all: &[Assumed]) -> String {
-    let lines = assumed_lines(all, Told::Short);
+    let lines = assumed::lines(all, Told::Short);
     let mut said = vec![strong("Assumed: measure these first.")];
     said.extend(lines.iter().take(MEASURED_FIRST).cloned());
     if lines.len() > MEASURED_FIRST {
@@ -409,47 +353,4 @@ fn measured_first(all: &[Assumed]) -> String {
         said.push(format!("{more} more: `--all`."));
     }
     wrapped(&said.join(" "), "", "  ")
-}
-
-/// What stands in for a measure, in words, a sentence each; the same of several leaves stands there once.
-pub(super) fn assumed_lines(all: &[Assumed], told: Told) -> Vec<String> {
-    let mut lines: Vec<(Vec<String>, &str, &Assumed)> = Vec::new();
-    for one in all {
-        let (leaf, size) = match one.name.split_once(": ") {
-            Some((leaf, size)) => (vec![leaf.to_owned()], size),
-            None => (Vec::new(), one.name.as_str()),
-        };
-        let same = lines.iter_mut().find(|(_, name, other)| {
-            *name == size && (&other.value, &other.why) == (&one.value, &one.why)
-        });
-        match same {
-            Some((leaves, _, _)) => leaves.extend(leaf),
-            None => lines.push((leaf, size, one)),
-        }
-    }
-    let said = |(leaves, name, one): &(Vec<String>, &str, &Assumed)| {
-        let of = if leaves.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", listed(leaves))
-        };
-        let name_typed = match told {
-            Told::Printed => String::new(),
-            Told::Short | Told::Whole => format!(" (`{name}`)"),
-        };
-        // A quantity's reason says what it is; a size's says why it is so large.
-        let said = match name.split_once('.') {
-            None => format!("{}{of}: {}", one.why, one.value),
-            Some((thing, side)) => {
-                let plainly = || format!("{} of the {}", plain(side), plain(thing));
-                let size = one.title.clone().unwrap_or_else(plainly);
-                match told {
-                    Told::Short => format!("{size}{of}: {}", one.value),
-                    _ => format!("{size}{of}: {}, since {}", one.value, one.why),
-                }
-            }
-        };
-        format!("{}{name_typed}.", capital(&said))
-    };
-    lines.iter().map(said).collect()
 }

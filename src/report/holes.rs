@@ -1,7 +1,6 @@
 //! Where the holes are, and at which side of each kind of leaf.
 
-use super::fit::Detail;
-use super::notes::Notes;
+use super::notes::{Detail, Notes};
 use super::words::{capital, count, listed, strong, wrapped};
 use super::{phrase, place};
 use crate::length::Length;

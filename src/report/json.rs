@@ -7,7 +7,7 @@ mod explanation;
 mod shape;
 pub mod why;
 
-use super::{Answer, From, cautions, facts, fit, holes, leaf, place, rules as book};
+use super::{Answer, From, assumed, cautions, facts, holes, leaf, place, rules as book};
 use crate::album::Grip;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::Clash;
@@ -17,12 +17,24 @@ use crate::plan::{Certainty, InsertPlan, LeafPlan, PhotoPlan, Plan, Reason, Size
 use crate::style::parts::Edge;
 use serde::Serialize;
 use shape::{
-    Assumed, Closed, Fit, Head, Held, Holes, Insert, Leaf, Measure, Member, Part, Photo, Photos,
-    Print, Ring, RuleLine, Rules, Size, Sizes, Slot, Thickness, Wish,
+    Assumed, Closed, Head, Held, Holes, Insert, Leaf, Measure, Member, Part, Photo, Photos, Print,
+    Ring, RuleLine, Rules, Size, Sizes, Slot, Thickness, Wish,
 };
 
 /// Version of the shape.
 pub const VERSION: u32 = 2;
+
+/// The answer of `fit`.
+#[derive(Debug, Serialize)]
+struct Fit<'a> {
+    #[serde(flatten)]
+    head: Head<'a>,
+    #[serde(flatten)]
+    plan: Option<Sizes>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    explanation: Option<explanation::Explained>,
+    cautions: Vec<&'static str>,
+}
 
 /// What became of an album; `exit` is the exit code that goes with it.
 ///
@@ -247,7 +259,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
                 name: a.name.clone(),
                 value: a.value.clone(),
                 why: a.why.clone(),
-                how: fit::how(a, from.bag),
+                how: assumed::how(a, from.bag),
             })
             .collect(),
     }

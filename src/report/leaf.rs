@@ -1,7 +1,6 @@
 //! One kind of leaf: its pieces, what is tucked in, how thick it is.
 
-use super::fit::Detail;
-use super::notes::Notes;
+use super::notes::{Detail, Notes};
 use super::words::{
     about, capital, columns, grip, listed, plain, sides, size, strong, table, width, wrapped,
 };

@@ -1,11 +1,12 @@
 //! The words: what a maker reads of a plan, of a clash, of the rules. Also the same for programs.
 //!
-//! `fit` is the cut list (with `leaf`, `holes`, `notes`, `cautions`), `rules` the rule book, `why`
+//! `fit` is the cut list (with `leaf`, `holes`, `notes`, `assumed`, `cautions`), `rules` the rule book, `why`
 //! what clashes and what would help, `compare` bags side by side, `cut` the cutting plan, `json` all
 //! of it for other programs, `export` the lists around a model file, `handout` what is printed,
 //! `facts` what is only worked out for reading. May import `length`, `text`, `supplies`, `album`,
 //! `vocabulary`, `style`, `program`, `plan`, `explain`, `compare` and `cut`; never the solver.
 
+mod assumed;
 pub mod cautions;
 pub mod compare;
 pub mod cut;
@@ -28,7 +29,7 @@ pub use words::on_screen;
 
 use crate::explain::Explanation;
 use crate::length::Ruler;
-use crate::plan::{Plan, Stopped};
+use crate::plan::{Certainty, Plan, Stopped};
 use crate::style::Style;
 use crate::text::Files;
 
@@ -55,6 +56,29 @@ pub struct From<'a> {
     pub style: &'a Style,
     /// What was read, so that a line can be named.
     pub files: &'a Files,
+}
+
+impl From<'_> {
+    /// ` (shore)` behind a thing of that leaf, if the album has several.
+    fn in_leaf(self, leaf: &str) -> String {
+        match self.leaves > 1 && !leaf.is_empty() {
+            true => format!(" ({leaf})"),
+            false => String::new(),
+        }
+    }
+}
+
+/// The verdict in one sentence.
+pub fn verdict(certainty: Certainty) -> &'static str {
+    match certainty {
+        Certainty::Best => "It fits, and every size is proved best.",
+        Certainty::Found { same_again: true } => {
+            "It fits. These are the best sizes found; a limit was met before all were proved best."
+        }
+        Certainty::Found { same_again: false } => {
+            "It fits. These are the best sizes found; the time was up before all were proved best, and another run may find others."
+        }
+    }
 }
 
 /// Why there is no answer, in a maker's words.

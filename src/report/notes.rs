@@ -1,10 +1,17 @@
 //! What holds each size: every reason once, numbered, so that a table needs only the number.
 
-use super::fit::Detail;
 use super::words::{capital, spaced, wrapped};
 use crate::length::Ruler;
 use crate::plan::{Reason, SizePlan};
 use crate::style::expr::Relation;
+
+/// How much is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Detail {
+    /// What is needed first.
+    First,
+    All,
+}
 
 /// Reasons in the order in which the tables name them, as they are told.
 #[derive(Debug)]

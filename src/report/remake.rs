@@ -17,7 +17,7 @@ pub fn text(from: From<'_>, before: Option<&Plan>, after: Answer<'_>) -> String 
             text.push_str(&wrapped(&said, "", ""));
         }
         Answer::Fits(plan) => {
-            text.push_str(&format!("{}\n", strong(fit::verdict(plan.certainty))));
+            text.push_str(&format!("{}\n", strong(super::verdict(plan.certainty))));
             text.push_str(&watched(before, plan));
             for leaf in &plan.leaves {
                 let old = before.and_then(|it| it.leaves.iter().find(|old| old.name == leaf.name));

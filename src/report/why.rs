@@ -32,10 +32,7 @@ pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
     let mut text = head(from);
     match answer {
         Answer::Fits(plan) => {
-            text.push_str(&format!(
-                "{}\n",
-                strong(super::fit::verdict(plan.certainty))
-            ));
+            text.push_str(&format!("{}\n", strong(super::verdict(plan.certainty))));
             let grow = one_size(plan).map_or(String::new(), |size| {
                 let of = match plan.leaves.len() > 1 && !size.leaf.is_empty() {
                     true => format!(" --leaf \"{}\"", size.leaf),
@@ -99,7 +96,7 @@ fn bottoms(from: From<'_>, all: &[Assumed]) -> String {
         return String::new();
     }
     let mut text = format!("\n{}\n", strong("Not given"));
-    for said in super::fit::assumed_lines(all, super::fit::Told::Whole) {
+    for said in super::assumed::lines(all, super::assumed::Told::Whole) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let said = match from.bag {

@@ -62,7 +62,9 @@ pub const ABOUT: &str = "The album";
 /// What the album is, how to use the printout, and the cautions.
 pub fn overview(plan: &Plan) -> Section {
     let ruler = plan.ruler;
-    let mut blocks = vec![Block::Text(fit::verdict(plan.certainty).to_owned())];
+    let mut blocks = vec![Block::Text(
+        crate::report::verdict(plan.certainty).to_owned(),
+    )];
     for name in &plan.unlimited {
         blocks.push(Block::Text(format!(
             "Nothing limits {name}: what is shown of it is no size to cut. Give it in the album."

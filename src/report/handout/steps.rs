@@ -9,7 +9,7 @@ use crate::plan::phrase::Phrase;
 use crate::plan::steps::StepPlan;
 use crate::plan::{LeafPlan, Plan};
 use crate::report::words::capital;
-use crate::report::{fit, phrase, place};
+use crate::report::{assumed, phrase, place};
 use crate::style::parts::{Bound, Edge, Uses};
 
 /// What a step holds beside the style's own sentences.
@@ -121,7 +121,7 @@ fn measure(plan: &Plan) -> Facts {
         }
     }
     let mut then = Vec::new();
-    let assumed = fit::assumed_lines(&plan.assumed, fit::Told::Printed);
+    let assumed = assumed::lines(&plan.assumed, assumed::Told::Printed);
     if !assumed.is_empty() {
         then.push("What follows is assumed so far; measure it too:".to_owned());
         then.extend(assumed.iter().map(|said| super::said::typographic(said)));

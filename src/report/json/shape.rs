@@ -53,17 +53,6 @@ pub struct Member {
 }
 
 #[derive(Debug, Serialize)]
-pub struct Fit<'a> {
-    #[serde(flatten)]
-    pub head: Head<'a>,
-    #[serde(flatten)]
-    pub plan: Option<Sizes>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub explanation: Option<super::explanation::Explained>,
-    pub cautions: Vec<&'static str>,
-}
-
-#[derive(Debug, Serialize)]
 pub struct Sizes {
     pub style: String,
     pub proofs: usize,

@@ -1,6 +1,6 @@
 //! What a hand does otherwise that no measure says, as something to do and what to type for it.
 
-use super::{From, fixes, hand};
+use super::{From, hand};
 use crate::album::Grip;
 use crate::explain::deeds::{Deed, Supply};
 use crate::report::words::{plain, size};
@@ -9,7 +9,7 @@ use crate::style::parts::Slot;
 /// One of them.
 pub fn deed(from: From<'_>, deed: &Deed) -> String {
     let ruler = from.ruler;
-    let of = |leaf: &str| fixes::in_leaf(from, leaf);
+    let of = |leaf: &str| from.in_leaf(leaf);
     match deed {
         Deed::Place { leaf, insert, to } => {
             let section = to.section.as_ref();

@@ -5,7 +5,7 @@ use super::{From, rule, sizes};
 use crate::album::Value;
 use crate::explain::{Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, Length, Ruler};
-use crate::report::fit;
+use crate::report::assumed;
 use crate::report::words::{capital, listed, plain, spaced, strong, wrapped};
 use crate::scene::BagMeasure;
 use crate::style::{Style, Tells};
@@ -295,7 +295,7 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
             };
             match kind {
                 Kind::Quantity => quantity(name, why, &moved),
-                Kind::Size => size(from.style, name, &in_leaf(from, of), &moved),
+                Kind::Size => size(from.style, name, &from.in_leaf(of), &moved),
                 Kind::Template(key) => hole(from, (name, key), &moved),
                 Kind::Pocket(measure) => pocket(from, (name, *measure), of, &moved),
             }
@@ -313,7 +313,7 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
         }
         FixChange::Do(deed) => deeds::deed(from, deed),
         FixChange::LeaveOut { name, leaf } => {
-            format!("leave out {}{}", plain(name), in_leaf(from, leaf))
+            format!("leave out {}{}", plain(name), from.in_leaf(leaf))
         }
     }
 }
@@ -336,13 +336,6 @@ impl Moved {
 
     fn or<'a>(&self, more: &'a str, less: &'a str) -> &'a str {
         if self.more { more } else { less }
-    }
-}
-
-pub(super) fn in_leaf(from: From<'_>, leaf: &str) -> String {
-    match from.leaves > 1 && !leaf.is_empty() {
-        true => format!(" ({leaf})"),
-        false => String::new(),
     }
 }
 
@@ -410,7 +403,7 @@ fn pocket(from: From<'_>, (name, measure): (&str, BagMeasure), bag: &str, moved:
         BagMeasure::PocketEdge => "edge",
         _ => "depth",
     };
-    let (of, typed) = match fit::option(measure).filter(|_| from.bag) {
+    let (of, typed) = match assumed::option(measure).filter(|_| from.bag) {
         Some(option) => (String::new(), format!("`{option} \"{left}\"`")),
         None => (
             format!(" of `{bag}`"),
