@@ -31,8 +31,6 @@ pub struct Plies {
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Ply {
     layers: i64,
-    /// Counted in thickness, and not among the layers that a maker reads of a hole.
-    perhaps: bool,
     /// What bags measure decides whether it is there: these, or their contraries.
     when: Vec<(Tested, bool)>,
     across: [Bounds; 2],
@@ -162,8 +160,8 @@ impl Plies {
                     || below(hole.up, bottom)
                     || above(hole.up, top))
         };
-        let told = self.boxes.iter().filter(|ply| !ply.perhaps);
-        told.filter(here).map(|ply| ply.layers).sum()
+        let here = self.boxes.iter().filter(here);
+        here.map(|ply| ply.layers).sum()
     }
 }
 
@@ -175,7 +173,7 @@ impl Maker<'_> {
         let mut plies = Plies::default();
         let mut listed = false;
         for part in style.on_leaf() {
-            let Kind::Ply { layers, perhaps } = &part.kind else {
+            let Kind::Ply { layers } = &part.kind else {
                 continue;
             };
             listed = true;
@@ -196,7 +194,6 @@ impl Maker<'_> {
             let [low, high] = self.ends_up(&part.lies, &scope);
             plies.boxes.push(Ply {
                 layers,
-                perhaps: *perhaps,
                 when,
                 across: [left, right],
                 up: [low, high],
@@ -205,7 +202,6 @@ impl Maker<'_> {
         if !listed {
             plies.boxes.push(Ply {
                 layers: 2,
-                perhaps: false,
                 when: Vec::new(),
                 across: Default::default(),
                 up: Default::default(),

@@ -90,6 +90,14 @@ impl Checker<'_> {
         let name = unknown.name.to_string();
         if kinds.len() < unknown.bindings.len() {
             // What is wrong with its `for` comes first.
+        } else if !kinds.is_empty()
+            && self
+                .style
+                .of_album_called(unknown.name.head())
+                .next()
+                .is_some()
+        {
+            self.errors.push(StyleError::SizeOfNothing { name, place });
         } else if let Err(lost) = self.names.declared(unknown, kinds) {
             self.errors.push(match lost {
                 Lost::Several(leaves) => StyleError::WhichLeaf {

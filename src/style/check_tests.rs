@@ -255,6 +255,19 @@ fn parts_of_the_album_itself_read_no_leaf() {
 }
 
 #[test]
+fn a_size_of_the_album_itself_is_there_once() {
+    let more = r#""tray.width" = 'label.width'
+[[unknown]]
+name = "label.height"
+for = ["leaf in leaves"]
+prefer = "large"
+why = "test""#;
+    let errors = of_album(more);
+    assert_eq!(errors.len(), 1, "{errors:?}");
+    assert!(errors[0].contains("`label.height`"), "{errors:?}");
+}
+
+#[test]
 fn a_name_is_a_part_of_a_leaf_or_of_the_album() {
     let more = r#""tray.width" = 'label.width'
 [[part]]

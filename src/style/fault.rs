@@ -188,7 +188,7 @@ impl Fault for StyleError {
                 format!("type {}", full.collect::<Vec<_>>().join(" or "))
             }
             StyleError::SizeOfNothing { .. } => {
-                "type `for = [\"leaf in leaves\"]` for a part of a leaf; name any other size after a variable of its `for`".into()
+                "type `for = [\"leaf in leaves\"]` for a part of a leaf, and no `for` for a part of the album; name any other size after a variable of its `for`".into()
             }
             StyleError::Unread { .. } => "name it in a rule, or delete it".into(),
             StyleError::List { list, known, .. } => meant(list, known.iter().map(String::as_str)),

@@ -49,8 +49,6 @@ pub enum Kind {
     Ply {
         /// Layers; none for a fold, which is only drawn.
         layers: Expr,
-        /// Counted in thickness, and not among the layers that a maker reads of a hole.
-        perhaps: bool,
     },
     /// Room for inserts.
     Slot(Slot),
@@ -399,7 +397,7 @@ impl<'s> Everything<'s> {
         sentences.for_each(|sentence| self.sentence(sentence));
         match &part.kind {
             Kind::Paper { .. } => {}
-            Kind::Ply { layers, .. } => self.exprs.push(layers),
+            Kind::Ply { layers } => self.exprs.push(layers),
             Kind::Slot(slot) => self.exprs.extend(&slot.gap),
             Kind::Frame(frame) => {
                 self.exprs.extend(&frame.count);

@@ -22,7 +22,6 @@ const PART: Shape = Shape {
         ("usual", "\"none\""),
         ("flat", "false"),
         ("plies", "'2'"),
-        ("perhaps", "true"),
         ("opens", "\"high\""),
         ("place", "\"mouth\""),
         ("section", "\"front\""),
@@ -251,7 +250,6 @@ impl Reader {
         if told("plies") {
             return Some(Kind::Ply {
                 layers: self.expr(table, "plies")?,
-                perhaps: table.flag("perhaps", &mut self.faults).unwrap_or(false),
             });
         }
         let frame = ["on", "marks", "bound", "sides", "edges", "from", "count"];

@@ -29,6 +29,8 @@ fn a_flap_turned_up() {
     let bag = "size = \"130 x 220 mm\"\ngusset = \"80 mm\"";
     let (met, most, middle) = layers(bag, &["10 mm", "40 mm", "80 mm", "81 mm"]);
     assert_eq!((met, most, middle), (vec![6, 10, 10, 4], 10, 4));
+    // Where it is only known between two heights, the most of them.
+    assert_eq!(layers(bag, &["84.5 mm ± 5.5 mm"]).0, [10]);
     let bag = "size = \"130 x 220 mm\"\ngusset = \"80 mm\"\nflap_layers = 3";
     assert_eq!(layers(bag, &["10 mm"]).0, [7]);
 }

@@ -1,7 +1,7 @@
 //! Frames are verified: whatever is moved by one ruler step is refused.
 
 use crate::common::{upright, varied};
-use crate::styles::{card_box, folded_bags};
+use crate::styles::{boards, card_box, folded_bags};
 use crate::{SHIPPED, shipped};
 use std::collections::BTreeSet;
 use tuckwright::album::Album;
@@ -165,4 +165,8 @@ fn so_it_is_in_other_kinds_of_album() {
         refused_there[0] > 0 && refused_there[10] == 16,
         "{refused_there:?}"
     );
+    // Holes of two leaves and of the cover.
+    let (style, album) = boards(&[]);
+    let refused_there = refused(&style, &[album]);
+    assert_eq!(refused_there[7..9], [18, 18], "{refused_there:?}");
 }

@@ -10,6 +10,7 @@ mod layout;
 mod places;
 mod raster;
 mod styles;
+mod tables;
 mod true_scale;
 
 use common::shipped;

@@ -2,6 +2,7 @@
 
 use super::said::{grip, length, plain, sized};
 use super::{Section, Table, tidy};
+use crate::length::Length;
 use crate::plan::frames::{FramePlan, What};
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 use crate::report::words::capital;
@@ -157,7 +158,11 @@ fn depths(plan: &Plan, frame: &FramePlan) -> Option<String> {
             Edge::Left | Edge::Right => slot.width,
             Edge::Low | Edge::High => slot.height,
         };
-        deep.push(format!("{} {}", slot.title, length(plan.ruler, depth)));
+        // A bag known so loosely that its ends leave no room may have no such slot.
+        deep.push(match depth.most() == Length::ZERO {
+            true => format!("{} not there", slot.title),
+            false => format!("{} {}", slot.title, length(plan.ruler, depth)),
+        });
     }
     let way = if down { "down" } else { "in" };
     let said = format!("how far {way} a thing slides: {}", deep.join(", "));
