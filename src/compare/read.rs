@@ -91,7 +91,9 @@ fn paper(album: &Album, plan: &Plan) -> Vec<Sheets> {
             areas.add_insert(said, text, insert.width.value, insert.height.value);
         }
     }
-    for part in &plan.parts {
+    // What is cut to the room where it lies is little, and known only once all is laid.
+    let found = plan.parts.iter().filter(|it| !it.width.held_by.is_empty());
+    for part in found {
         let size = (part.width.value, part.height.value);
         areas.add_part(&album.own.parts, &part.label, size, part.count);
     }

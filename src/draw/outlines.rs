@@ -37,7 +37,12 @@ struct Piece {
 fn corners(plan: &Plan, leaf: Option<usize>, part: usize) -> Vec<(i64, i64)> {
     let frames = plan.frames.iter().filter(|frame| frame.leaf == leaf);
     let mut laid = frames.flat_map(|frame| &frame.parts);
-    let laid = laid.find(|laid| laid.what == What::Paper(Some(part)));
+    let named = plan.parts.get(part).filter(|_| leaf.is_none());
+    let named = named.map(|part| part.label.as_str());
+    let laid = laid.find(|laid| match laid.what {
+        What::Paper(None) => named == Some(&*laid.name),
+        what => what == What::Paper(Some(part)),
+    });
     laid.map_or(Vec::new(), |laid| {
         let corner = |(x, y): &(i64, i64)| (x - laid.area.left, laid.area.high - y);
         laid.outline.iter().map(corner).collect()

@@ -119,6 +119,7 @@ fn sizes(plan: &Plan) -> impl Iterator<Item = &SizePlan> {
         parts.chain(inserts)
     });
     let own = plan.parts.iter().flat_map(|p| [&p.width, &p.height]);
+    let own = own.filter(|size| !size.held_by.is_empty());
     let all = plan.template.iter().chain(leaves).chain(own);
     all.chain(&plan.others)
 }

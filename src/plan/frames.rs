@@ -11,10 +11,10 @@ pub mod check;
 mod lay;
 mod value;
 
-use super::Parts;
-use super::leaf::{LeafPlan, PartPlan};
+use super::leaf::{self, LeafPlan, PartPlan};
 use super::phrase::Phrase;
 use super::view::View;
+use super::{Parts, SizePlan};
 use crate::length::{Interval, Length};
 use crate::scene::ThingId;
 pub use crate::style::parts::{Bound, Edge};
@@ -258,6 +258,31 @@ pub(super) fn tell(frames: &[FramePlan], leaves: &mut [LeafPlan], own: &mut [Par
                 _ => {}
             }
         }
+    }
+}
+
+/// Adds what is cut to the room where it lies on a frame of the album.
+pub(super) fn laid(view: View<'_>, frames: &[FramePlan], own: &mut Vec<PartPlan>) {
+    let of_album = frames.iter().filter(|frame| frame.leaf.is_none());
+    for laid in of_album.flat_map(|frame| &frame.parts) {
+        if laid.what != What::Paper(None) || own.iter().any(|part| part.label == laid.name) {
+            continue;
+        }
+        let side = |side: &str, value: Interval| SizePlan {
+            name: format!("{}.{side}", laid.name),
+            leaf: String::new(),
+            value,
+            held_by: Vec::new(),
+        };
+        own.push(PartPlan {
+            label: laid.name.clone(),
+            count: leaf::count(view, None, &laid.name),
+            flat: laid.flat,
+            paper: leaf::paper(view, &view.parts.album.own.parts, &laid.name),
+            width: side("width", laid.width),
+            height: side("height", laid.height),
+            runs_under: laid.runs_under,
+        });
     }
 }
 

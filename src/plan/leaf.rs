@@ -169,6 +169,19 @@ pub(super) fn of_album(view: View<'_>) -> Vec<PartPlan> {
     parts.collect()
 }
 
+/// The papers that an album names for a part, as they are read.
+pub(super) fn paper(
+    view: View<'_>,
+    said: &[(String, album::PartPaper)],
+    name: &str,
+) -> Option<String> {
+    let paper = said.iter().find(|(part, _)| part == name);
+    paper.and_then(|(_, paper)| match paper {
+        album::PartPaper::Papers(papers) => named(&view.parts.album.supplies, papers),
+        _ => None,
+    })
+}
+
 /// A piece of paper, if both its sides are known; `rule` is what its style says of it.
 fn piece(
     view: View<'_>,
@@ -177,11 +190,7 @@ fn piece(
     rule: Option<&Part>,
 ) -> Option<PartPlan> {
     let label = view.scene().thing(part).label.clone();
-    let paper = said.iter().find(|(name, _)| *name == label);
-    let paper = paper.and_then(|(_, paper)| match paper {
-        album::PartPaper::Papers(papers) => named(&view.parts.album.supplies, papers),
-        _ => None,
-    });
+    let paper = paper(view, said, &label);
     Some(PartPlan {
         flat: !rule.is_some_and(|part| matches!(part.kind, Kind::Paper { flat: false, .. })),
         count: count(view, leaf, &label),

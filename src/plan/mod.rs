@@ -108,6 +108,7 @@ pub struct SizePlan {
     /// The leaf's name; empty for the template.
     pub leaf: String,
     pub value: Interval,
+    /// None of a piece of the album that is as large as the room where it lies.
     pub held_by: Vec<Reason>,
 }
 
@@ -313,6 +314,7 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
     frames::check::check(parts, finished, &frames)?;
     let mut leaves = leaves;
     frames::tell(&frames, &mut leaves, &mut own);
+    frames::laid(view, &frames, &mut own);
     let nothing = Interval::exact(Length::ZERO);
     let stack = |field: &str| scene.length(scene.album(), field).unwrap_or(nothing);
     Ok(Plan {

@@ -98,6 +98,13 @@ impl<'a> View<'a> {
         scene.length(items.get(pick)?.thing, column)
     }
 
+    /// Whether the album has this part of its own.
+    pub(super) fn is_wanted(&self, part: &str) -> bool {
+        let scene = self.scene();
+        let part = scene.thing(scene.album()).parts.get(part);
+        part.is_some_and(|part| scene.flag(*part, "wanted"))
+    }
+
     /// A size with what holds it.
     pub fn size(&self, thing: ThingId, field: &str) -> Option<SizePlan> {
         let value = self.length(thing, field)?;

@@ -23,7 +23,10 @@ pub(super) fn names(style: &Style, album: &Album) -> Result<(), Vec<ExpandError>
     let mut errors = Vec::new();
     for (named, known) in [
         (of_leaves, style.papers_of_leaf()),
-        (of_album, style.papers_of_album()),
+        (
+            of_album,
+            [style.papers_of_album(), style.laid_on_album()].concat(),
+        ),
     ] {
         let unknown = named.into_iter();
         let unknown = unknown.filter(|part| !known.contains(&part.value.as_str()));

@@ -69,7 +69,7 @@ fn one_size(plan: &Plan) -> Option<&SizePlan> {
         .chain(parts.map(|part| &part.width))
         .chain(&plan.template)
         .chain(&plan.others);
-    sizes.find(|size| !matches!(size.held_by[..], [Reason::Given] | [Reason::Measured]))
+    sizes.find(|size| !matches!(size.held_by[..], [] | [Reason::Given] | [Reason::Measured]))
 }
 
 /// The title of what was asked about, with its ruler.

@@ -104,7 +104,7 @@ impl Maker<'_> {
                 parts.insert(part.name.clone(), frame);
             }
         }
-        for name in &papers {
+        for name in papers.iter().copied().chain(style.laid_on_album()) {
             self.paper(album, own.into(), name);
         }
         self.names(album, own.into());

@@ -333,6 +333,15 @@ impl Style {
             .collect()
     }
 
+    /// Pieces of paper of the album itself whose sizes follow from where they lie.
+    pub fn laid_on_album(&self) -> Vec<&str> {
+        let found = self.papers_of_album();
+        let all = self.album_frames().flat_map(|(_, frame)| &frame.on);
+        let papers = all.filter(|part| matches!(part.kind, Kind::Paper { .. }));
+        let names = papers.map(|part| part.name.as_str()).unique();
+        names.filter(|name| !found.contains(name)).collect()
+    }
+
     /// Whether a leaf, or the album, has this piece of paper if nothing is said of it.
     pub fn is_usual(&self, name: &str) -> bool {
         let on_leaf = self.on_leaf_called(name);

@@ -199,6 +199,19 @@ fn a_box_has_its_tray_and_its_lid() {
     let (wall, label) = (tray["tray: tray"], tray["tray: label"]);
     assert_eq!(label.0 - wall.0, 3 * INCH / 4);
     assert_eq!(wall.2 - label.2, 3 * INCH / 4);
+    // 5 1/8 - 2 x 3/4 in wide, a third of the tray high, its corners cut off: it is cut, once.
+    let cut = plan.parts.iter().find(|part| part.label == "label");
+    let cut = cut.expect("the label is cut");
+    let size = [&cut.width, &cut.height].map(|side| side.value.middle().nm());
+    assert_eq!((cut.count, size), (1, [29 * INCH / 8, 2 * INCH]));
+    let outlines = document
+        .pages
+        .iter()
+        .filter(|it| it.title.starts_with("Outline"));
+    let outline = outlines
+        .flat_map(|page| &page.marks)
+        .find(|mark| mark.name == "label");
+    assert!(outline.is_some(), "the label's outline");
     let lid = shapes(page("Lid, outside"))["lid: lid"];
     assert_eq!(
         (lid.2 - lid.0, lid.3 - lid.1),
@@ -349,7 +362,18 @@ fn an_album_says_what_its_own_parts_are() {
     assert_eq!(plan.ruler.show_interval(height), "10 3/4 in");
 }
 
-/// A sheet that no board comes out of is a clash like any other, and so is told what mends it.
+#[test]
+fn a_part_that_is_cut_to_its_room_may_be_left_out() {
+    let album = words("card-box", "recipes.toml");
+    let (from, to) = ("ruler = ", "papers = { label = \"none\" }\nruler = ");
+    let album = read(&album.replacen(from, to, 1));
+    let plan = planned(&card_box().0, &album).expect("it fits");
+    assert!(plan.parts.iter().all(|part| part.label != "label"));
+    let tray = plan.frames.iter().find(|frame| frame.name == "tray");
+    assert!(tray.expect("a tray").part("label").is_none());
+}
+
+/// A sheet that no board comes out of is a clash like any other.
 #[test]
 fn boards_that_come_out_of_no_sheet_clash() {
     let (style, album) = boards(&[("size = \"12 x 18 in\"", "size = \"8 x 10 in\"")]);

@@ -102,6 +102,7 @@ impl Laying<'_> {
                     // It has sizes to find, and the leaf or the album has it not.
                     None if style.has_part(&part.name) => None,
                     None if style.papers_of_album().contains(&part.name.as_str()) => None,
+                    None if self.leaf.is_none() && !self.view.is_wanted(&part.name) => None,
                     None => Some((What::Paper(None), [None, None])),
                 }
             }
