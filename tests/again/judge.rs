@@ -3,7 +3,7 @@
 use crate::common::{self, bags, dice::Dice};
 use rayon::prelude::*;
 use tuckwright::album::{Album, Leaf};
-use tuckwright::compare::{Answer, Asked, At, Candidate, Judge, offer};
+use tuckwright::compare::{Answer, Asked, At, Candidate, Judge, Sheets, offer};
 use tuckwright::solve::Limits;
 use tuckwright::style::Style;
 use tuckwright::supplies::Bag;
@@ -73,6 +73,37 @@ fn a_judged_bag_of_a_shipped_album_is_as_one_worked_out() {
         }
         assert!(fit > 0 || leaf.is_none(), "{name} {leaf:?}: {fit}");
     }
+}
+
+/// Boards, a wrap and a band tie all leaves together, and their paper counts.
+#[test]
+fn so_is_a_bag_of_an_album_with_parts_of_its_own() {
+    let style = common::style(include_str!("../styles/boards/style.toml"));
+    let words = include_str!("../styles/boards/harbour.toml");
+    let mut papers = 0;
+    for (words, leaf) in [
+        (words.to_owned(), Some("quay")),
+        (words.to_owned(), Some("pier")),
+        (words.replace("12 x 18 in", "9 x 12 in"), None),
+    ] {
+        let album = common::read(&words);
+        let asked = Asked::new(&style, &album, leaf).expect("it is right");
+        let judge = Judge::new(&asked, &Limits::default());
+        let mut dice = Dice::new(91_000);
+        for at in 0..30 {
+            let own = &album.supplies.bags[at % 2];
+            let bag = match at % 8 {
+                7 => bags::any(&mut dice, own),
+                at if at % 2 == 0 => bags::alike(&mut dice, own),
+                _ => bags::a_little_larger(&mut dice, own),
+            };
+            if let Answer::Fits(fit) = as_worked_out(&asked, &judge, &bag) {
+                let board = |it: &Sheets| it.papers == ["grey board"];
+                papers += usize::from(fit.paper.iter().any(board));
+            }
+        }
+    }
+    assert!(papers > 10, "{papers}");
 }
 
 #[test]
