@@ -4,6 +4,9 @@ use crate::common::{read, shipped, style, varied};
 use crate::styles::{boards, card_box, folded_bags};
 use crate::{SHIPPED, planned};
 use tuckwright::album::Album;
+use tuckwright::draw::handout;
+use tuckwright::draw::list::Shape;
+use tuckwright::draw::paper::Paper;
 use tuckwright::plan::Plan;
 use tuckwright::plan::frames::{Laid, What};
 use tuckwright::style::Style;
@@ -159,6 +162,31 @@ fn every_box_is_inside_its_frame_or_stands_out_as_told() {
         }
     }
     assert!(inside > 1_000 && outside > 4, "{inside} {outside}");
+}
+
+#[test]
+fn a_slot_without_room_is_not_there() {
+    let low = "low = 'leaf.height - front.depth', measure = \"how deep a card slides into the front slot\"";
+    let none = low.replace("- front.depth", "+ ease");
+    let album = pocketed("2 in");
+    let said = |style: &Style| {
+        let plan = plan(style, &album);
+        let document = handout::document(Paper::Letter, &album, &plan, None);
+        let marks = document.pages.iter().flat_map(|page| &page.marks);
+        let texts = marks.filter_map(|mark| match &mark.shape {
+            Shape::Text(text) => Some(text.words.clone()),
+            _ => None,
+        });
+        texts.collect::<Vec<_>>().join(" ")
+    };
+    let (not_there, measured) = (
+        "front slot not there",
+        "how deep a card slides into the front slot",
+    );
+    let there = said(&changed(&[]));
+    assert!(!there.contains(not_there) && there.contains(measured));
+    let gone = said(&changed(&[(low, &none)]));
+    assert!(gone.contains(not_there) && !gone.contains(measured));
 }
 
 /// A flip on a mat and a slot in the flip: their ends are those of what they lie on.

@@ -4,7 +4,7 @@
 use super::said::{grip, length, plain, sized};
 use super::{Block, Bullet, Section, Table, tidy};
 use crate::album::Album;
-use crate::length::Interval;
+use crate::length::{Interval, Length};
 use crate::plan::phrase::Phrase;
 use crate::plan::steps::StepPlan;
 use crate::plan::{LeafPlan, Plan};
@@ -116,7 +116,9 @@ fn measure(plan: &Plan) -> Facts {
             row(width, frame.width);
             row(height, frame.height);
         }
-        for (what, value) in frame.parts.iter().filter_map(|part| part.measure.as_ref()) {
+        // What has no room is not there to be measured.
+        let measures = frame.parts.iter().filter_map(|part| part.measure.as_ref());
+        for (what, value) in measures.filter(|(_, value)| value.most() > Length::ZERO) {
             row(what, *value);
         }
     }
