@@ -250,7 +250,7 @@ fn parts_of_the_album_itself_read_no_leaf() {
     assert_eq!(of_album(r#""tray.width" = '2 * label.width'"#), [""; 0]);
     assert_eq!(
         of_album(r#""tray.width" = 'leaf.width'"#),
-        ["`leaf.width` belongs to a leaf, and nothing here says which"]
+        ["`leaf.width` belongs to a leaf, and this does not name one"]
     );
 }
 
