@@ -2,7 +2,7 @@
 //! would have to read twice.
 //!
 //! Looked at are the expected texts of `tests/errors`, `tests/fits` and `tests/conflicts`, the README,
-//! the help of every verb, what the shipped albums print, and what is answered to a slip of typing.
+//! the help of every verb and all topics, what the shipped albums print, and what is answered to a slip of typing.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -13,8 +13,8 @@ const ALBUMS: [&str; 2] = [
     "models/albums/hut-book.toml",
 ];
 
-const VERBS: [&str; 8] = [
-    "fit", "why", "compare", "cut", "rules", "print", "export", "new",
+const VERBS: [&str; 9] = [
+    "fit", "why", "compare", "cut", "rules", "print", "export", "new", "help",
 ];
 
 /// What a programmer's tools write around a message.
@@ -92,7 +92,7 @@ fn texts(folder: &str) -> Vec<(String, String)> {
 /// Slips of typing, and what is answered.
 fn slips() -> Vec<(String, String)> {
     let album = ALBUMS[0];
-    let lines: [&[&str]; 18] = [
+    let lines: [&[&str]; 19] = [
         &["fits", album],
         &["fit"],
         &["fit", "--bagg", "5 x 8 in"],
@@ -111,6 +111,7 @@ fn slips() -> Vec<(String, String)> {
         &["cut", "--pieces", "no.csv"],
         &["print", album],
         &["new"],
+        &["help", "suplies"],
     ];
     let answered = lines.iter().map(|line| (line.join(" "), printed(line)));
     answered.collect()
@@ -196,6 +197,7 @@ fn no_output_holds_a_phrase_that_is_avoided() {
     all.extend(slips());
     let readme = fs::read_to_string(root().join("README.md")).expect("the README");
     all.push(("README.md".to_owned(), readme));
+    all.push(("help --all".to_owned(), printed(&["help", "--all"])));
     for verb in VERBS {
         all.push((format!("{verb} --help"), printed(&[verb, "--help"])));
     }

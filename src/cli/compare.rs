@@ -38,7 +38,8 @@ const MENDED: usize = 6;
 pub(super) struct Compare {
     #[command(flatten)]
     source: Source,
-    /// A file of bags: supplies (.toml) or a table (.csv), see the README; may be repeated [default:
+    /// A file of bags: supplies (.toml) or a table (.csv), see `tuckwright help compare`; may be
+    /// repeated [default:
     /// the bags of the album's supplies]
     #[arg(long, value_name = "FILE")]
     bags: Vec<PathBuf>,
@@ -102,7 +103,7 @@ pub(super) struct Compare {
     /// Every bag as a row, in the order in which they were read
     #[arg(long, conflicts_with = "json")]
     csv: bool,
-    /// For other programs; the README tells its shape
+    /// For other programs; `tuckwright help json` tells its shape
     #[arg(long)]
     json: bool,
     #[command(flatten)]

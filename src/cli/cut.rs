@@ -47,7 +47,7 @@ pub(super) struct Cut {
     narrowest: Option<String>,
     #[command(flatten)]
     time: Time,
-    /// For other programs; the README tells its shape
+    /// For other programs; `tuckwright help json` tells its shape
     #[arg(long)]
     json: bool,
     /// The steps as a table for a spreadsheet

@@ -5,7 +5,7 @@
 //! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
 //! it), `mistyped` says what is wrong with a command line, `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
-//! `start` makes a folder to start from. May import every other room.
+//! `start` makes a folder to start from, `help` shows topics. May import every other room.
 
 mod ask;
 mod bag;
@@ -16,6 +16,7 @@ mod disk;
 mod doing;
 mod folder;
 mod held;
+mod help;
 mod input;
 mod interrupt;
 mod mistyped;
@@ -63,7 +64,8 @@ const STOPPED: u8 = 130;
     name = "tuckwright",
     version,
     about = "Exact sizes for ring-bound albums made of paper bags, each with the rule that decides it",
-    after_help = "A first answer without any file:\n  tuckwright fit --bag \"5 1/8 x 8 1/2 in\"\n\nExit code: 0 done, 1 it does not fit, 2 the input is wrong, 3 undecided."
+    disable_help_subcommand = true,
+    after_help = "A first answer without any file:\n  tuckwright fit --bag \"5 1/8 x 8 1/2 in\"\n\nMore to read, such as what an album file holds: tuckwright help\n\nExit code: 0 done, 1 it does not fit, 2 the input is wrong, 3 undecided."
 )]
 struct Line {
     #[command(subcommand)]
@@ -89,6 +91,8 @@ enum Verb {
     Export(Export),
     /// Make a folder to start from: an album and its supplies
     New(New),
+    /// Topics to read: album files, supplies, styles ...; man pages, completions for a shell
+    Help(help::Help),
 }
 
 /// What an album is read from.
@@ -181,7 +185,7 @@ struct Fit {
     /// Everything: rule names and sources, borders, reveals, all cautions
     #[arg(long)]
     all: bool,
-    /// For other programs; the README tells its shape
+    /// For other programs; `tuckwright help json` tells its shape
     #[arg(long)]
     json: bool,
     #[command(flatten)]
@@ -197,7 +201,7 @@ struct Rules {
     /// Every name that a rule may say, instead of the rules
     #[arg(long)]
     names: bool,
-    /// For other programs; the README tells its shape
+    /// For other programs; `tuckwright help json` tells its shape
     #[arg(long, conflicts_with = "names")]
     json: bool,
     #[command(flatten)]
@@ -309,6 +313,7 @@ fn obey(line: Line) -> Result<u8, Stop> {
         Verb::Print(verb) => print::print(&verb),
         Verb::Export(verb) => export(&verb),
         Verb::New(verb) => start::start(&verb.dir, verb.metric),
+        Verb::Help(verb) => help::help(&verb),
     }
 }
 

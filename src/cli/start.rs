@@ -25,7 +25,7 @@ const METRIC: Shipped = Shipped {
 
 const HEAD: &str =
     "# An album to start from. Work it out with `tuckwright fit album.toml`; then change one thing
-# after the other into your own. The README lists what may stand here.
+# after the other into your own. `tuckwright help album` lists what may stand here.
 #
 ";
 

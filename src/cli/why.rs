@@ -42,7 +42,7 @@ pub(super) struct Why {
     /// Writes fixes into the album's file, by their numbers: one, or one of each list such as 1,4
     #[arg(long = "do", value_name = "NUMBERS", allow_hyphen_values = true, conflicts_with_all = ["insert", "grow", "need", "leaf", "json", "bag"])]
     mend: Option<String>,
-    /// For other programs; the README tells its shape
+    /// For other programs; `tuckwright help json` tells its shape
     #[arg(long)]
     json: bool,
     #[command(flatten)]

@@ -1,4 +1,4 @@
-//! The same answers for other programs. The README tells this shape field by field; what is added
+//! The same answers for other programs. `help json` tells this shape field by field; what is added
 //! to it keeps the version, what is renamed or removed raises it.
 
 pub mod compare;

@@ -3,8 +3,9 @@
 //! `fit` is the cut list (with `leaf`, `holes`, `notes`, `assumed`, `cautions`), `rules` the rule book, `why`
 //! what clashes and what would help, `compare` bags side by side, `cut` the cutting plan, `json` all
 //! of it for other programs, `export` the lists around a model file, `handout` what is printed,
-//! `facts` what is only worked out for reading. May import `length`, `text`, `supplies`, `album`,
-//! `vocabulary`, `style`, `program`, `plan`, `explain`, `compare` and `cut`; never the solver.
+//! `facts` what is only worked out for reading, `topic` the texts of `help`. May import `length`,
+//! `text`, `supplies`, `album`, `vocabulary`, `style`, `program`, `plan`, `explain`, `compare` and
+//! `cut`; never the solver.
 
 mod assumed;
 pub mod cautions;
@@ -22,6 +23,7 @@ mod phrase;
 mod place;
 pub mod remake;
 pub mod rules;
+pub mod topic;
 pub mod why;
 mod words;
 

@@ -352,7 +352,7 @@ fn an_album_that_does_not_fit_ends_with_1_and_says_what_clashes() {
 }
 
 #[test]
-fn json_holds_what_the_readme_promises() {
+fn json_holds_what_its_topic_promises() {
     for (album, leaves) in [(LOW_WATER, 3), (HUT_BOOK, 3)] {
         let answer = json(&["fit", "--json", album]);
         assert_eq!(

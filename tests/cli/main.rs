@@ -3,6 +3,7 @@
 mod answers;
 mod compare;
 mod doing;
+mod help;
 #[cfg(unix)]
 mod kept;
 mod slots;

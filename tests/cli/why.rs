@@ -396,7 +396,7 @@ fn an_explanation_goes_into_a_file() {
     assert_eq!(written, answered(&["why", CARD], 1));
 }
 
-/// An object has just these fields, as the README lists them.
+/// An object has just these fields, as `help json` lists them.
 #[track_caller]
 fn fields(of: &Value, wanted: &str) {
     let mut found: Vec<&str> = of
@@ -412,7 +412,7 @@ fn fields(of: &Value, wanted: &str) {
 }
 
 #[test]
-fn json_of_explanations_holds_what_the_readme_promises() {
+fn json_of_explanations_holds_what_its_topic_promises() {
     let head = "tuckwright kind asked title ruler unit verdict exit";
     let album = json_of(&["why", "--json", CARD], 1);
     fields(&album, &format!("{head} explanation"));

@@ -28,15 +28,15 @@ done
 for list in $root/models/pieces/*.csv; do
     put pieces < "$list"
 done
-# Lengths of all kinds, as the albums and the README write them.
-grep -rhoE '"[^"]*[0-9][^"]*(in|mm|cm|%|lb|gsm|g/m2)[^"]*"' $root/models $root/tests/fits $root/README.md |
+# Lengths of all kinds, as the albums, the README and the topics of help write them.
+grep -rhoE '"[^"]*[0-9][^"]*(in|mm|cm|%|lb|gsm|g/m2)[^"]*"' $root/models $root/tests/fits $root/README.md $root/src/cli/help |
     tr -d '"' | sort -u | awk 'length($0) < 60' | while read -r text; do
     printf '%s' "$text" | put lengths
 done
 printf 'in\nname,width,gusset,height,bottom,pocket_edge,pack,price\nbrown,5 1/8,3 1/8,10 5/8,block,2 in,50,12.50\nwhite,"130 mm",,200 mm,,,,\n' | put bags
 printf '\nname;width;height;tolerance;unit\na;4;6;1/16;in\nb;110;160;1;mm\n' | put bags
-# Command lines of the README: a verb, then its options one a line.
-grep -hoE '^\$ tuckwright .*' $root/README.md $root/tests/cli/*.* 2>/dev/null | sort -u | sed 's/^\$ tuckwright //' |
+# Command lines of the README and of the topics of help: a verb, then its options one a line.
+grep -hoE '^\$ tuckwright .*' $root/README.md $root/src/cli/help/*.md $root/tests/cli/*.* 2>/dev/null | sort -u | sed 's/^\$ tuckwright //' |
     while read -r verb rest; do
     {
         printf '%s\n' "$verb"

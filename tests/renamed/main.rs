@@ -31,6 +31,10 @@ fn others() -> String {
     ] {
         all.push_str(&std::fs::read_to_string(file).expect("it is there"));
     }
+    for topic in std::fs::read_dir("src/cli/help").expect("topics of `help`") {
+        let text = std::fs::read_to_string(topic.expect("a topic").path());
+        all.push_str(&text.expect("it is there"));
+    }
     all
 }
 

@@ -171,7 +171,10 @@ fn sources(folder: &Path, all: &mut Vec<PathBuf>) {
         }
         match path.is_dir() {
             true => sources(&path, all),
-            false => all.push(path),
+            // Topics of `help` are texts for a maker of the shipped style.
+            false => {
+                all.extend(Some(path).filter(|it| it.extension().is_some_and(|it| it == "rs")))
+            }
         }
     }
 }

@@ -1,4 +1,4 @@
-//! The shape of the answers for other programs, as the README tells it.
+//! The shape of the answers for other programs, as `tuckwright help json` tells it.
 
 use serde::Serialize;
 

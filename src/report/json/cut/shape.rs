@@ -1,4 +1,4 @@
-//! The shape of a cutting plan for other programs, as the README tells it.
+//! The shape of a cutting plan for other programs, as `tuckwright help json` tells it.
 
 use crate::report::json::shape::Measure;
 use serde::Serialize;
