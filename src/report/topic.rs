@@ -2,7 +2,7 @@
 //! tables of two columns, and examples between fences.
 
 use super::words::strong;
-use crate::text::wrapped;
+use crate::text::{bound, columns, wrapped};
 
 /// Where the second column of a table begins, at the most (letters from the left).
 const TERM: usize = 24;
@@ -37,12 +37,25 @@ pub fn topic(text: &str, width: usize) -> String {
             }
             let whole = bare(&whole);
             out.push_str(&match whole.strip_prefix("- ") {
-                Some(item) => wrapped(item, width, "  - ", "    "),
-                None => wrapped(&whole, width, INDENT, INDENT),
+                Some(item) => fitted(item, width, "  - ", "    "),
+                None => fitted(&whole, width, INDENT, INDENT),
             });
         }
     }
     out
+}
+
+/// Lines of this width. What is to be typed is not broken; if it is wider than a line, it loses its
+/// backticks and may break.
+fn fitted(text: &str, width: usize, first: &str, rest: &str) -> String {
+    let room = width.saturating_sub(columns(rest));
+    let words = bound(text)
+        .into_iter()
+        .map(|word| match columns(&word) > room {
+            true => word.replace('`', ""),
+            false => word,
+        });
+    wrapped(&words.collect::<Vec<_>>().join(" "), width, first, rest)
 }
 
 /// Whether a line belongs to the paragraph before it.
@@ -99,10 +112,10 @@ fn table(rows: &[&str], width: usize) -> String {
         let length = first.chars().count();
         if length + INDENT.len() <= column {
             let first = format!("{first}{}", " ".repeat(column - length));
-            out.push_str(&wrapped(&meaning, width, &first, &rest));
+            out.push_str(&fitted(&meaning, width, &first, &rest));
         } else {
-            out.push_str(&wrapped(&term, width, INDENT, INDENT));
-            out.push_str(&wrapped(&meaning, width, &rest, &rest));
+            out.push_str(&fitted(&term, width, INDENT, INDENT));
+            out.push_str(&fitted(&meaning, width, &rest, &rest));
         }
     }
     out
@@ -132,7 +145,7 @@ mod tests {
         check(
             "| key | |\n|---|---|\n| `a` | one two three four |\n| `a long name, and another one` | five |\n",
             20,
-            "  `a`  one two three\n       four\n  `a long name, and\n  another one`\n       five\n",
+            "  `a`  one two three\n       four\n  a long name, and\n  another one\n       five\n",
         );
     }
 

@@ -22,7 +22,7 @@ mod unseen;
 pub use cells::says_nothing;
 pub(crate) use cells::{separator, split_cells};
 pub use fault::{Kind, TextError, either, listed, wrong};
-pub(crate) use lines::{bound, capital, wrapped};
+pub(crate) use lines::{bound, capital, columns, wrapped};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
 pub use near::{meant, nearest};
