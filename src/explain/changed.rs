@@ -339,13 +339,13 @@ fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
     if !looser.wanted.is_empty() {
         for at in 0..expanded.program.instances.len() {
             let Instance { rule, force, .. } = expanded.program.instances[at];
-            if force == Force::Wish && looser.wanted.iter().any(|it| it.0 == rule) {
-                if looser
+            let may = force == Force::Wish && looser.wanted.iter().any(|it| it.0 == rule);
+            if may
+                && looser
                     .wanted
                     .contains(&named(&expanded, InstanceId(at as u32)))
-                {
-                    expanded.program.instances[at].force = Force::Must;
-                }
+            {
+                expanded.program.instances[at].force = Force::Must;
             }
         }
     }
