@@ -130,6 +130,13 @@ pub enum Deed {
         by: i64,
         left: i64,
     },
+    /// It is of card no thicker than this.
+    Thinner {
+        leaf: String,
+        insert: String,
+        from: Interval,
+        to: Length,
+    },
     /// So many leaves fewer of this kind; so many are left of all.
     Fewer { leaf: String, by: i64, left: i64 },
 }
@@ -184,6 +191,7 @@ impl Deed {
             | Deed::Grip { leaf, .. }
             | Deed::Use { leaf, .. }
             | Deed::Without { leaf, .. }
+            | Deed::Thinner { leaf, .. }
             | Deed::FewerOf { leaf, .. } => {
                 Some(leaf).filter(|it| !it.is_empty()).map(String::as_str)
             }
@@ -294,6 +302,9 @@ impl Deed {
                 leaf.parts.push((part.clone(), PartPaper::None));
                 leaf.named.retain(|said| said.value != *part);
             }
+            Deed::Thinner {
+                leaf, insert, to, ..
+            } => thing(album, leaf, insert)?.caliper = Some(Interval::exact(*to)),
             Deed::FewerOf {
                 leaf, insert, by, ..
             } => thing(album, leaf, insert)?.count -= by,

@@ -167,10 +167,9 @@ impl Asked<'_> {
             let trouble = &mut troubles[at];
             trouble.all &= tried_all;
             trouble.trials.extend(more);
-            let effort =
-                |step: &Step| self.effort(&step.change.what, step.change.more, step.amount);
+            let rank = |step: &Step| self.rank(step);
             trouble.trials.sort_by_key(|trial| {
-                let most = trial.steps.iter().map(effort).max();
+                let most = trial.steps.iter().map(rank).max();
                 (most, trial.steps.len(), trial.price)
             });
             // What is bought or done otherwise may mend a little of another part, too: amounts that are
@@ -338,6 +337,13 @@ impl Asked<'_> {
             price: i64::try_from(repair.price).unwrap_or(i64::MAX),
             proved: repair.proved,
         }
+    }
+
+    /// How late a step stands among ways to mend: what is the least trouble comes first.
+    fn rank(self, step: &Step) -> usize {
+        let what = &step.change.what;
+        self.style
+            .rank(self.effort(what, step.change.more, step.amount))
     }
 
     pub(super) fn deed(self, deed: &Deed) -> Step {

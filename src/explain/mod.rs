@@ -76,7 +76,7 @@ impl Explanation {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FixList {
     /// Each set of changes of which none can be left out, with its cheapest amounts: those that are the
-    /// least trouble first (`offers::Effort`), then the cheapest.
+    /// least trouble first (`style::Effort`), then the cheapest.
     pub fixes: Vec<Fix>,
     /// The fix that mends this part while others are tried: one of measures, if any is. Absent where it
     /// is the cheapest of all, and where no measure mends rules that are set aside meanwhile.

@@ -14,9 +14,9 @@ use crate::program::InstanceId;
 use crate::program::expand::{Expanded, expand};
 use crate::scene::model::Meaning;
 use crate::solve::{Solution, solve};
-use crate::style::Demand;
 use crate::style::expr::Path;
 use crate::style::parts::Slot;
+use crate::style::{Demand, Effort};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
@@ -25,6 +25,10 @@ use std::collections::{BTreeMap, BTreeSet};
 const MOST_STEPS: i64 = 64;
 /// Inside diameters of rings go by these.
 const RING_STEP: Length = Length::from_nm(25_400_000 / 8);
+/// Thicknesses of card are told in these, and tried in so many parts of what it is, to the half of it.
+const CARD_STEP: Length = Length::from_nm(12_700);
+const METRIC_CARD_STEP: Length = Length::from_nm(10_000);
+const CARD_STEPS: i64 = 8;
 const METRIC_RING_STEP: Length = Length::MM;
 
 impl Tries<'_> {
@@ -59,6 +63,7 @@ impl Tries<'_> {
         for at in &leaves {
             for insert in &asked.album.leaves[*at].inserts {
                 found.extend(self.fewer_of(*at, insert));
+                found.extend(self.thinner(*at, insert));
                 found.extend(self.shows(*at, insert));
             }
         }
@@ -110,7 +115,8 @@ impl Tries<'_> {
         // A wish is mostly about how a thing is held: that is less trouble than another place.
         offered.sort_by_key(|deed| {
             let held = matches!(deed, Deed::Grip { .. });
-            (!held, asked.effort(&What::Deed(deed.clone()), false, 1))
+            let effort = asked.effort(&What::Deed(deed.clone()), false, 1);
+            (!held, asked.style.rank(effort))
         });
         let none = BTreeSet::new();
         let whole_fits = |deed: &Deed| asked.fits(&[asked.deed(deed)], &none) == Some(true);
@@ -250,6 +256,31 @@ impl Tries<'_> {
                 insert: insert.name.clone(),
                 by,
                 left: insert.count - by,
+            })
+        })
+    }
+
+    /// Card as thick as may be, of what it is now.
+    fn thinner(&mut self, at: usize, insert: &Insert) -> Option<Deed> {
+        let asked = self.asked;
+        let scene = &asked.expanded.model.scene;
+        let here = scene.leaves()[at];
+        let listed = scene.thing(here).lists.get("inserts").into_iter().flatten();
+        let mut things = listed.filter(|it| scene.thing(**it).label == insert.name);
+        let now = scene.length(*things.next()?, "caliper")?;
+        let grain = match asked.album.ruler.is_metric() {
+            true => METRIC_CARD_STEP,
+            false => CARD_STEP,
+        };
+        let leaf = &asked.album.leaves[at].name;
+        self.least_of_rising(CARD_STEPS / 2, |n| {
+            let to = now.least().nm() / CARD_STEPS * (CARD_STEPS - n) / grain.nm();
+            let to = grain.checked_mul(to)?;
+            (to > Length::ZERO).then(|| Deed::Thinner {
+                leaf: leaf.clone(),
+                insert: insert.name.clone(),
+                from: now,
+                to,
             })
         })
     }
@@ -563,26 +594,6 @@ impl Asked<'_> {
     }
 }
 
-/// How much trouble a change is for a person, the least first: a thing placed or held otherwise, a little
-/// trimmed, something else at hand, punched otherwise, fewer, bought, another bag, a piece of paper less,
-/// much trimmed, a quantity of the style, left out, accepted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Effort {
-    Replace,
-    Hold,
-    Trim,
-    AtHand,
-    Punch,
-    Fewer,
-    Buy,
-    OtherBag,
-    Bare,
-    TrimMuch,
-    Quantity,
-    LeaveOut,
-    Accept,
-}
-
 impl Asked<'_> {
     /// The trouble that a change is.
     pub(super) fn effort(self, what: &What, more: bool, amount: i64) -> Effort {
@@ -612,7 +623,7 @@ impl Asked<'_> {
                 Deed::Pattern { .. } | Deed::Holes { .. } | Deed::NoEyelets => Effort::Punch,
                 Deed::Without { .. } => Effort::Bare,
                 Deed::FewerOf { .. } | Deed::Fewer { .. } => Effort::Fewer,
-                Deed::RingOf { .. } => Effort::Buy,
+                Deed::RingOf { .. } | Deed::Thinner { .. } => Effort::Buy,
             },
             What::Size { field, .. } if field == "show" => Effort::Hold,
             What::Size { .. } => {

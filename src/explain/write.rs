@@ -256,6 +256,12 @@ impl Writer<'_> {
             }
             Deed::NoEyelets => self.pen.table("template")?.remove("eyelet"),
             Deed::Without { leaf, part } => self.part(leaf, part, "none")?,
+            Deed::Thinner {
+                leaf, insert, to, ..
+            } => {
+                let to = ruler.show(*to);
+                self.pen.insert(leaf, insert)?.put("caliper", to);
+            }
             Deed::FewerOf {
                 leaf, insert, left, ..
             } => self.pen.insert(leaf, insert)?.put("count", *left),

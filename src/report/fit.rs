@@ -98,13 +98,9 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> Str
     match detail {
         Detail::First => {
             let all: Vec<&str> = cautions::of(plan).map(|c| c.short).collect();
-            text.push_str(&wrapped(
-                &format!("{} {}", strong("Take care:"), all.join(" ")),
-                "",
-                "  ",
-            ));
-            let more = "More, and what limits each size: `--all`. Every rule: `tuckwright rules`.";
-            text.push_str(&format!("{more}\n"));
+            let care = format!("{} {}", strong("Take care."), all.join(" "));
+            let more = "What limits each size: `--all`. Every rule: `tuckwright rules`.";
+            text.push_str(&wrapped(&format!("{care} {more}"), "", "  "));
         }
         Detail::All => {
             text.push_str(&format!("\n{}\n", strong("Take care")));
@@ -119,7 +115,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> Str
 /// The album as a whole: photos, stack, ring, closed size.
 fn together(plan: &Plan, detail: Detail) -> String {
     let ruler = plan.ruler;
-    let mut text = format!("{}\n", strong("The whole album"));
+    let head = "The whole album";
     let mut lines: Vec<String> = Vec::new();
     let mut line = |said: String| lines.push(said);
     let photos: Vec<String> = facts::photos(plan)
@@ -172,13 +168,15 @@ fn together(plan: &Plan, detail: Detail) -> String {
         ));
     }
     match detail {
-        Detail::First => text.push_str(&wrapped(&lines.join(" "), "  ", "  ")),
+        Detail::First => {
+            let head = strong(&format!("{head}."));
+            wrapped(&format!("{head} {}", lines.join(" ")), "", "  ")
+        }
         Detail::All => {
-            let lines = lines.iter();
-            text.extend(lines.map(|said| wrapped(said, "  ", "    ")));
+            let lines = lines.iter().map(|said| wrapped(said, "  ", "    "));
+            format!("{}\n{}", strong(head), lines.collect::<String>())
         }
     }
-    text
 }
 
 /// What decides the largest photo, in words.
@@ -319,7 +317,7 @@ pub(super) fn unkept(plan: &Plan) -> Vec<Unkept> {
 }
 
 /// Things to measure that the first screen names.
-const MEASURED_FIRST: usize = 3;
+const MEASURED_FIRST: usize = 2;
 
 fn to_measure(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
     if all.is_empty() {

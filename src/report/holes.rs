@@ -64,24 +64,19 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
         format!(" and {}", supply.trim_end_matches('s'))
     });
     let head = format!("{}, the same in every {one}{made_of}", capital(several));
-    let mut text = format!("{}\n", strong(&head));
     let spacing = match (&holes.pitch, holes.heights.len()) {
         (Some(pitch), 2..) => format!("; hole spacing {}", ruler.show_interval(*pitch)),
         _ => String::new(),
     };
-    for (n, said) in sentences.iter().enumerate() {
-        let spacing = if n == 0 { &*spacing } else { "" };
-        let said = format!("{}{spacing}.", capital(&phrase::screen(ruler, said)));
-        text.push_str(&wrapped(&said, "  ", "  "));
-    }
+    let mut said: Vec<String> = (sentences.iter())
+        .map(|said| format!("{}{spacing}.", phrase::screen(ruler, said)))
+        .collect();
     if holes.flanges.most() != Length::ZERO {
-        let said = format!(
+        said.push(format!(
             "The eyelets make each {one} {} thicker at its {several}.",
             ruler.show_interval(holes.flanges)
-        );
-        text.push_str(&wrapped(&said, "  ", "  "));
+        ));
     }
-    let mut punched = Vec::new();
     for turned in [true, false] {
         let leaves = plan.leaves.iter().filter(|leaf| leaf.turned == turned);
         let names: Vec<String> = leaves.clone().map(|leaf| leaf.name.clone()).collect();
@@ -96,18 +91,24 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
             true => ": lay the template face down, head up",
             false => "",
         };
-        let said = match plan.leaves.len() {
+        said.push(capital(&match plan.leaves.len() {
             1 => format!("{up} up, punch along the {side} edge{template}."),
             _ => format!(
                 "{}: {up} up, punch along the {side} edge{template}.",
                 listed(&names)
             ),
-        };
-        punched.push(capital(&said));
+        }));
     }
-    if !punched.is_empty() {
-        text.push_str(&wrapped(&punched.join(" "), "  ", "  "));
-    }
+    let mut text = match detail {
+        Detail::First => {
+            let head = strong(&format!("{head}."));
+            wrapped(&format!("{head} {}", said.join(" ")), "", "  ")
+        }
+        Detail::All => {
+            let lines = said.iter().map(|said| wrapped(said, "  ", "    "));
+            format!("{}\n{}", strong(&head), lines.collect::<String>())
+        }
+    };
     let titled = |name: &str| plan.titles.get(name).cloned().unwrap_or(name.to_owned());
     let held: Vec<String> = plan
         .template

@@ -143,6 +143,43 @@ pub enum Demand {
     Either(Vec<Vec<Comparison>>),
 }
 
+/// How much trouble a change is for a person, the least first: a thing placed or held otherwise, a little
+/// trimmed, something else at hand, punched otherwise, fewer, bought, another bag, a piece of paper less,
+/// much trimmed, a quantity of the style; then left out, and accepted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Effort {
+    Replace,
+    Hold,
+    Trim,
+    AtHand,
+    Punch,
+    Fewer,
+    Buy,
+    OtherBag,
+    Bare,
+    TrimMuch,
+    Quantity,
+    LeaveOut,
+    Accept,
+}
+
+impl Effort {
+    /// Those of which a style may say which come first, and its words for them: the last two stay last.
+    pub const NAMED: [(&'static str, Effort); 11] = [
+        ("place", Effort::Replace),
+        ("hold", Effort::Hold),
+        ("trim", Effort::Trim),
+        ("at hand", Effort::AtHand),
+        ("punch", Effort::Punch),
+        ("fewer", Effort::Fewer),
+        ("buy", Effort::Buy),
+        ("other bag", Effort::OtherBag),
+        ("bare", Effort::Bare),
+        ("trim much", Effort::TrimMuch),
+        ("quantity", Effort::Quantity),
+    ];
+}
+
 /// One rule of the craft.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Rule {
@@ -180,11 +217,19 @@ pub struct Style {
     pub words: Option<String>,
     /// What can hurt someone at this kind of album: `blades`, `punches` ...
     pub cautions: Vec<String>,
+    /// What is the least trouble at this kind of album, first; what it does not name follows.
+    pub easiest: Vec<Effort>,
     /// The places of sums that add up numbers: with nothing in them they are no lengths.
     pub counts: BTreeSet<Place>,
 }
 
 impl Style {
+    /// The place of a trouble among all, the least first.
+    pub fn rank(&self, effort: Effort) -> usize {
+        let named = self.easiest.iter().position(|it| *it == effort);
+        named.unwrap_or(self.easiest.len() + effort as usize)
+    }
+
     /// Whether it makes holes; also where it has no tables that could say so.
     pub fn pierces(&self) -> bool {
         let mut frames = parts::all(&self.parts).into_iter();

@@ -5,7 +5,7 @@ use super::grammar::{self, SyntaxError};
 use super::include::{self, Load};
 use super::*;
 use crate::length::{parse_interval, parse_ratio};
-use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, found};
+use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, TextError, found};
 use crate::vocabulary::BASE;
 
 const STYLE: Shape = Shape {
@@ -21,6 +21,7 @@ const STYLE: Shape = Shape {
         ("name", "[name]"),
         ("step", "[[step]]"),
         ("cautions", "[\"blades\"]"),
+        ("easiest", "[\"place\", \"hold\", \"trim\"]"),
         ("words", "\"Spine edge: where the holes are.\""),
         ("include", "[\"upright\"]"),
         ("without", "[\"band has its height\"]"),
@@ -170,6 +171,7 @@ impl Reader {
         let names = self.name_rules(table);
         let steps = self.steps(table);
         let cautions = table.texts("cautions", &mut self.faults);
+        let easiest = self.easiest(table);
         self.twice("name", names.iter().map(|n| (n.name.to_string(), n.place)));
         // An unknown may be there twice, each with its own `when` and its own preference.
         let always = unknowns.iter().filter(|u| u.when.is_empty());
@@ -192,8 +194,34 @@ impl Reader {
             steps,
             words: table.text("words", &mut self.faults).map(|said| said.value),
             cautions: cautions.into_iter().map(|said| said.value).collect(),
+            easiest,
             counts: BTreeSet::new(),
         }
+    }
+
+    /// What is the least trouble, in the style's own order.
+    fn easiest(&mut self, table: &Table<'_>) -> Vec<Effort> {
+        let said = table.texts("easiest", &mut self.faults);
+        self.twice(
+            "trouble",
+            said.iter().map(|it| (it.value.clone(), it.place)),
+        );
+        let known = said.into_iter().filter_map(|said| {
+            let named = Effort::NAMED.iter().find(|(name, _)| *name == said.value);
+            if named.is_none() {
+                found(
+                    &mut self.faults,
+                    TextError::NoChoice {
+                        place: said.place,
+                        key: "easiest".to_owned(),
+                        written: said.value,
+                        options: Effort::NAMED.iter().map(|(name, _)| *name).collect(),
+                    },
+                );
+            }
+            named.map(|(_, effort)| *effort)
+        });
+        known.collect()
     }
 
     fn twice(&mut self, kind: &'static str, names: impl Iterator<Item = (String, Place)>) {

@@ -143,6 +143,9 @@ fn done(album: &mut Album, deed: &Deed) {
             leaf.parts.retain(|(name, _)| name != part);
             leaf.parts.push((part.clone(), PartPaper::None));
         }
+        Deed::Thinner {
+            leaf, insert, to, ..
+        } => thing(album, leaf, insert).caliper = Some(Interval::exact(*to)),
         Deed::FewerOf {
             leaf, insert, by, ..
         } => thing(album, leaf, insert).count -= by,

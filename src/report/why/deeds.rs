@@ -137,6 +137,20 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             plain(part),
             of(leaf)
         ),
+        Deed::Thinner {
+            leaf,
+            insert,
+            from: now,
+            to,
+        } => {
+            let to = ruler.show(*to);
+            format!(
+                "use thinner card for {}{}, {to} thick at most, not {} (`caliper = \"{to}\"`)",
+                plain(insert),
+                of(leaf),
+                ruler.show_interval(*now)
+            )
+        }
         Deed::FewerOf {
             leaf,
             insert,
