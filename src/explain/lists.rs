@@ -8,40 +8,20 @@ use super::changed::Asked;
 use super::changed::{Solved, Step};
 use super::deeds::Deed;
 use super::own::What;
-use super::own::set_otherwise;
-use super::soften::{Change, LEAVING_OUT, Softened, soften};
+use super::soften::{Change, Softened};
+use super::tries::{DEED, Leaves, MOST_TRIED, Rules, Trial, Tries, act, is_accept, is_deed, with};
 use super::{Fix, FixList};
-use crate::album::Leaf;
 use crate::plan::of;
 use crate::program::{InstanceId, UnknownId};
-use crate::scene::ThingId;
 use crate::solve::{self, Repair, Repairs, repairs};
 use std::collections::BTreeSet;
 
 /// Fixes of measures that are listed for each part of the trouble, and deeds.
 const MOST_FIXES: usize = 20;
-/// How far holes and pockets are tried step by step.
-const TRIED: i64 = 64;
-/// Deeds that are tried for one part of the trouble, at the most and at the least.
-const MOST_TRIED: usize = 150;
+/// Deeds that are tried for one part of the trouble, at the least.
 const FEWEST_TRIED: usize = 12;
 /// Rules that are laid over albums while deeds are tried, all parts together.
 const DEED_ROWS: usize = 40_000;
-/// What a deed costs, in the price of ruler steps.
-const DEED: i64 = 10;
-/// What going back to the style's own value costs, in the price of ruler steps.
-const UNSETTING: i64 = 10;
-
-type Rules = BTreeSet<InstanceId>;
-type Leaves = BTreeSet<usize>;
-
-/// Changes that may mend a part of the trouble.
-#[derive(Clone)]
-struct Trial {
-    steps: Vec<Step>,
-    price: i64,
-    proved: bool,
-}
 
 /// A part of the trouble.
 #[derive(Default)]
@@ -82,6 +62,7 @@ impl Asked<'_> {
         }
         let lists = lists.into_iter().map(|(list, _)| list);
         let alone = (Vec::new(), Rules::new());
+        wide.sort_by_key(|deed| self.rank(&self.deed(deed)));
         let whole = wide.iter().take(MOST_FIXES).filter_map(|deed| {
             let trial = act(vec![self.deed(deed)], DEED);
             self.fix(&trial, &alone)
@@ -130,7 +111,7 @@ impl Asked<'_> {
             tries.look_near(near.collect::<Option<Leaves>>().unwrap_or_default());
             let mut more = match stuck {
                 false => tries.left_out(&inserts),
-                true => tries.unstuck(&troubles[at]),
+                true => tries.unstuck(&troubles[at].stuck),
             };
             let mut tried_all = !tries.untried;
             let mut own = 0;
@@ -314,14 +295,6 @@ impl Asked<'_> {
         Some(parts.chain(stuck).collect())
     }
 
-    fn softened(self, may: &Rules, aside: &Rules) -> Option<Softened> {
-        let may = |what: &What, _| match what {
-            What::Aside(id) => may.contains(id),
-            _ => true,
-        };
-        soften(self.style, self.album, self.expanded, aside, &may)
-    }
-
     fn repairs(self, softened: &Softened, most: usize) -> Repairs {
         let changes: Vec<solve::Change> = softened.changes.iter().map(priced).collect();
         repairs(&softened.program, &changes, self.limits, most)
@@ -344,39 +317,6 @@ impl Asked<'_> {
         let what = &step.change.what;
         self.style
             .rank(self.effort(what, step.change.more, step.amount))
-    }
-
-    pub(super) fn deed(self, deed: &Deed) -> Step {
-        self.step(&once(What::Deed(deed.clone()), DEED), 1)
-    }
-
-    /// The leaves that a step changes; `None` if it may change any.
-    fn changes(self, step: &Step) -> Option<Leaves> {
-        match &step.change.what {
-            What::Size { thing, .. } | What::LeaveOut(thing) => {
-                Some(Leaves::from([self.leaf_index(*thing)?]))
-            }
-            What::Deed(deed) => self.changed_by(deed),
-            _ => None,
-        }
-    }
-
-    fn changed_by(self, deed: &Deed) -> Option<Leaves> {
-        let leaves = (0..).zip(&self.album.leaves);
-        let bags = &self.album.supplies.bags;
-        let is_its = |leaf: &Leaf| match deed {
-            Deed::BagOf { from, .. } | Deed::Pick { from, .. } => bags[leaf.bag].name == *from,
-            _ => deed.leaf() == Some(&leaf.name),
-        };
-        let its: Leaves = leaves
-            .filter(|(_, leaf)| is_its(leaf))
-            .map(|(at, _)| at)
-            .collect();
-        Some(its).filter(|its| !its.is_empty())
-    }
-
-    fn leave_out(self, thing: ThingId) -> Step {
-        self.step(&once(What::LeaveOut(thing), LEAVING_OUT), 1)
     }
 
     /// The changes, on the ruler if they can be, if the album then fits.
@@ -448,170 +388,6 @@ impl Asked<'_> {
             })
         })
     }
-
-    /// The inserts that clashing rules speak of, and those beside them in their leaf: whatever lies
-    /// there makes the pile thicker.
-    fn inserts_of(self, clashing: &[InstanceId]) -> Vec<ThingId> {
-        let scene = &self.expanded.model.scene;
-        let scopes = clashing
-            .iter()
-            .map(|id| &self.expanded.scopes[id.0 as usize]);
-        let things = scopes.flat_map(|scope| scope.0.iter().map(|(_, thing)| *thing));
-        let inserts = things.filter(|thing| scene.thing(*thing).kind == "insert");
-        let leaves: BTreeSet<_> = inserts.filter_map(|thing| scene.leaf_of(thing)).collect();
-        let mut all = self.all_inserts();
-        all.retain(|thing| {
-            scene
-                .leaf_of(*thing)
-                .is_some_and(|leaf| leaves.contains(&leaf))
-        });
-        all
-    }
-
-    fn all_inserts(self) -> Vec<ThingId> {
-        let scene = &self.expanded.model.scene;
-        let things = (0..scene.things.len() as u32).map(ThingId);
-        things
-            .filter(|thing| scene.thing(*thing).kind == "insert")
-            .collect()
-    }
-}
-
-/// What is tried by hand for one part, the others mended.
-pub(super) struct Tries<'a> {
-    pub asked: Asked<'a>,
-    context: &'a (Vec<Step>, Rules),
-    /// The leaves that are tried, where others are left to the last proof; none of them is all.
-    pub near: Leaves,
-    /// Those of them that cannot be made even alone: what is done to others does not help.
-    bad: Leaves,
-    /// A limit was met.
-    untried: bool,
-    /// Deeds that may still be tried.
-    pub left: usize,
-}
-
-impl<'a> Tries<'a> {
-    pub(super) fn new(asked: Asked<'a>, context: &'a (Vec<Step>, Rules)) -> Tries<'a> {
-        Tries {
-            asked,
-            context,
-            near: Leaves::new(),
-            bad: Leaves::new(),
-            untried: false,
-            left: MOST_TRIED,
-        }
-    }
-
-    /// Tries only these kinds of leaf from now on.
-    pub(super) fn look_near(&mut self, near: Leaves) {
-        let (others, aside) = self.context;
-        let bad = near.iter().filter(|at| {
-            let alone = self.asked.alone(others, aside, &Leaves::from([**at]));
-            near.len() > 1 && alone == Some(false)
-        });
-        self.bad = bad.copied().collect();
-        self.near = near;
-    }
-
-    pub(super) fn fits(&mut self, steps: &[Step]) -> bool {
-        let (others, aside) = self.context;
-        let changed: Option<Vec<Leaves>> = steps.iter().map(|it| self.asked.changes(it)).collect();
-        if changed.is_some_and(|it| {
-            !self
-                .bad
-                .iter()
-                .all(|bad| it.iter().any(|its| its.contains(bad)))
-        }) {
-            return false;
-        }
-        let fits = self.asked.alone(&with(steps, others), aside, &self.near);
-        self.untried |= fits.is_none();
-        fits == Some(true)
-    }
-
-    /// What was not tried may be another way.
-    pub(super) fn give_up(&mut self) {
-        self.untried = true;
-    }
-
-    /// Each of these inserts left out, where the album then fits.
-    fn left_out(&mut self, inserts: &[ThingId]) -> Vec<Trial> {
-        let alone = inserts.iter().map(|it| vec![self.asked.leave_out(*it)]);
-        let alone: Vec<Vec<Step>> = alone.collect();
-        let fit = alone.into_iter().filter(|steps| self.fits(steps));
-        fit.map(|steps| act(steps, LEAVING_OUT)).collect()
-    }
-
-    /// What mends rules that no change of measures or rules in a row does: things left out, a
-    /// quantity as the style has it, and holes or a pocket moved.
-    fn unstuck(&mut self, trouble: &Trouble) -> Vec<Trial> {
-        let asked = self.asked;
-        let rules: Vec<InstanceId> = trouble.stuck.iter().copied().collect();
-        let mut inserts = asked.inserts_of(&rules);
-        let scopes = rules.iter().map(|id| &asked.expanded.scopes[id.0 as usize]);
-        if scopes.into_iter().any(|scope| scope.0.is_empty()) {
-            // A rule of the whole album may be any insert's doing.
-            inserts = asked.all_inserts();
-        }
-        let mut found = self.left_out(&inserts);
-        for (name, ..) in set_otherwise(asked.style, asked.album) {
-            let steps = vec![asked.step(&once(What::Usual(name), UNSETTING), 1)];
-            if self.fits(&steps) {
-                found.push(act(steps, UNSETTING));
-            }
-        }
-        found.extend(self.moved());
-        if found.is_empty() && inserts.len() > 1 {
-            found.extend(self.several_left_out(&inserts));
-        }
-        found
-    }
-
-    /// As few inserts left out as make the album fit, though no single one does.
-    fn several_left_out(&mut self, inserts: &[ThingId]) -> Option<Trial> {
-        let steps = inserts.iter().map(|thing| self.asked.leave_out(*thing));
-        let mut steps: Vec<Step> = steps.collect();
-        if !self.fits(&steps) {
-            return None;
-        }
-        let mut at = 0;
-        while at < steps.len() {
-            let mut fewer = steps.clone();
-            fewer.remove(at);
-            match self.fits(&fewer) {
-                true => steps = fewer,
-                false => at += 1,
-            }
-        }
-        let price = LEAVING_OUT.saturating_mul(steps.len() as i64);
-        Some(act(steps, price))
-    }
-
-    /// Holes and pockets moved until the album fits: the layers at the holes hang on them, which no
-    /// row shows.
-    fn moved(&mut self) -> Vec<Trial> {
-        let none = Rules::new();
-        let Some(softened) = self.asked.softened(&none, &none) else {
-            return Vec::new();
-        };
-        let context = self.context;
-        let others = &context.0;
-        let own = softened.changes.iter().filter(|change| {
-            matches!(change.what, What::Template(_) | What::Pocket { .. })
-                && others.iter().all(|step| step.change.what != change.what)
-        });
-        let tried = own.filter_map(|change| {
-            let most = softened.program.unknowns[change.unknown.0 as usize].most;
-            let amount = (1..=most.min(TRIED)).find(|amount| {
-                let step = self.asked.step(change, *amount);
-                self.fits(&[step])
-            })?;
-            let steps = vec![self.asked.step(change, amount)];
-            Some(act(steps, change.price.saturating_mul(amount)))
-        });
-        tried.collect()
-    }
 }
 
 /// What mends the other parts meanwhile, and the rules of theirs that are set aside.
@@ -625,38 +401,6 @@ fn context(troubles: &[Trouble], at: usize) -> (Vec<Step>, Rules) {
         }
     }
     (others, aside)
-}
-
-fn with(steps: &[Step], others: &[Step]) -> Vec<Step> {
-    steps.iter().chain(others).cloned().collect()
-}
-
-/// A change that is made or not: nothing less of it would do.
-fn once(what: What, price: i64) -> Change {
-    Change {
-        what,
-        more: false,
-        unknown: UnknownId(u32::MAX),
-        price,
-    }
-}
-
-fn is_accept(trial: &Trial) -> bool {
-    let mut steps = trial.steps.iter();
-    steps.any(|step| matches!(step.change.what, What::Rule(_)))
-}
-
-fn is_deed(trial: &Trial) -> bool {
-    let mut steps = trial.steps.iter();
-    steps.any(|step| matches!(step.change.what, What::Deed(_)))
-}
-
-fn act(steps: Vec<Step>, price: i64) -> Trial {
-    Trial {
-        steps,
-        price,
-        proved: true,
-    }
 }
 
 fn change(softened: &Softened, unknown: UnknownId) -> Option<&Change> {

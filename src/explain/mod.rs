@@ -3,10 +3,11 @@
 //! `own` knows the measures that the maker gave, `soften` turns every change that may be made into an
 //! unknown amount; `lists` finds the cheapest ones for each part of the trouble and proves each by
 //! solving the album again, which `changed` does; `deeds` are what a hand does otherwise that no measure
-//! says, and `offers` finds those that mend; `fixes` tells them; `watch` finds what would keep a wish; `write` writes a fix into the album's text; `hand` tries a thing in the
+//! says, `candidates` those that an album allows, and `offers` finds those that mend, which `tries` tries; `fixes` tells them; `watch` finds what would keep a wish; `write` writes a fix into the album's text; `hand` tries a thing in the
 //! hand; `grow` asks what would make a size larger; `need` turns the question round. Everything here is
 //! facts: the words are made in `report`. May import every room up to `plan`.
 
+mod candidates;
 mod changed;
 pub mod deeds;
 pub mod fixes;
@@ -20,6 +21,7 @@ mod offers;
 mod open;
 pub mod own;
 pub mod soften;
+mod tries;
 pub mod watch;
 pub mod write;
 

@@ -3,7 +3,7 @@
 
 use super::changed::Asked;
 use super::deeds::Deed;
-use super::lists::Tries;
+use super::tries::Tries;
 use crate::album::Album;
 use crate::plan::work::Worked;
 use crate::plan::{dropped, of};

@@ -14,7 +14,7 @@ struct Mishap {
     first: &'static [&'static str],
 }
 
-const MISHAPS: [Mishap; 13] = [
+const MISHAPS: [Mishap; 20] = [
     // 7 in of folded bag, a card of 8: 1 in stands out.
     Mishap {
         name: "a card too high for a folded bag may stand out",
@@ -88,6 +88,46 @@ const MISHAPS: [Mishap; 13] = [
         name: "a card too wide, and too many leaves",
         album: "[template]\nring = \"wide ring\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 14\nfront_mat = \"oat plain\"\nback_mat = \"oat plain\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"mouth\"\nsize = \"5 x 7 in\"\n",
         first: &["1.", "route", "2.", "leaf"],
+    },
+    Mishap {
+        name: "a ring too small, and a larger one at hand",
+        album: "[template]\nring = \"thin ring\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 12\nfront_mat = \"oat plain\"\nback_mat = \"oat plain\"\n",
+        first: &["ring `wide ring`"],
+    },
+    // 40 of 0.03 in are 1.2 in; a mouth holds 1/2 in, which are 16.
+    Mishap {
+        name: "a pile too thick for a mouth",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"swatches\"\nplace = \"mouth\"\nsize = \"4 x 6 in\"\ncount = 40\ncaliper = \"0.03 in\"\n",
+        first: &["24 fewer", "16"],
+    },
+    // 5 and 5 in on a back 8 in high.
+    Mishap {
+        name: "two cards glued on one back",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"verse\"\nplace = \"back\"\nsize = \"4 x 5 in\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"back\"\nsize = \"4 x 5 in\"\n",
+        first: &["into the mouth"],
+    },
+    // A hole of 1/2 in keeps as much paper beside it as it is wide from its middle.
+    Mishap {
+        name: "a hole too large for its edge",
+        album: "[template]\ndiameter = \"1/2 in\"\nedge = \"1/4 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
+        first: &["further", "1/2 in"],
+    },
+    // 1/16 in of bag beside it on both sides.
+    Mishap {
+        name: "a mat cut as wide as its bag",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\ngiven = { \"front_mat.width\" = \"6 in\" }\n",
+        first: &["front mat", "5 7/8 in"],
+    },
+    // Four holes at 2 3/4 in span 8 1/4, the leaf is 8 in high.
+    Mishap {
+        name: "four holes where three have room",
+        album: "[template]\nholes = 4\npitch = \"2 3/4 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
+        first: &["spacing", "3 holes instead of 4"],
+    },
+    Mishap {
+        name: "a title wider than the back",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"title\"\nplace = \"back\"\nsize = \"6 x 3 in\"\n",
+        first: &["title on its side", "3 x 6 in"],
     },
 ];
 
