@@ -22,6 +22,7 @@ fn listing(rings: &[(&str, &str)], count: i64, listed: Listed) -> Plan {
     let length = |text: &str| parse_interval(text).expect("a length");
     let mut album = album(Quick {
         bottom: None,
+        folded: None,
         ruler: Ruler::parse("1/8 in").expect("a ruler"),
         width: length("5 in"),
         gusset: Some(length("3 in")),

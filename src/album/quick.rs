@@ -14,6 +14,8 @@ pub struct Quick {
     pub height: Interval,
     /// `None` if it is not known: a flat bag then counts the worse of both at its holes and its mouth.
     pub bottom: Option<Bottom>,
+    /// Height of the leaf where the bag is folded up to make a pocket.
+    pub folded: Option<Interval>,
     /// Height of the pocket's edge above the tail.
     pub pocket: Option<Interval>,
     pub pocket_depth: Option<Interval>,
@@ -114,6 +116,7 @@ pub fn album(quick: Quick) -> Album {
                 gusset: quick.gusset,
                 bottom: quick.bottom.unwrap_or(Bottom::Block),
                 pocket,
+                folded: quick.folded,
                 ..Bag::flat("bag".to_owned(), place, quick.width, quick.height)
             }],
             prints,

@@ -37,6 +37,13 @@ pub(super) fn around(
     sides: Option<Bag>,
 ) -> Option<Album> {
     let ruler = typed.ruler(&source.ruler, written);
+    let folded = typed.length("--folded", &source.folded, BAGS);
+    if let (Some(folded), Some((_, _, height))) = (&folded, &sides)
+        && folded.value.most() >= height.least()
+    {
+        let place = folded.place;
+        found(&mut typed.faults, OptionError::FoldedHigh { place });
+    }
     let pocket = typed.length("--pocket", &source.pocket, BAGS);
     let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
     if let (Some(depth), None) = (&pocket_depth, &source.pocket) {
@@ -64,6 +71,7 @@ pub(super) fn around(
         gusset,
         height,
         bottom,
+        folded: folded.map(|said| said.value),
         pocket: pocket.map(|said| said.value),
         pocket_depth: pocket_depth.map(|said| said.value),
         hole: hole.map(|said| said.value),

@@ -103,6 +103,9 @@ struct Source {
     /// Instead of a file: the flat bag, width x height or width x gusset x height, with ± if you like
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     bag: Option<String>,
+    /// With --bag: height of the leaf where the bag is folded up to make a pocket
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    folded: Option<String>,
     /// With --bag: height of the pocket's edge above the tail
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pocket: Option<String>,
@@ -135,8 +138,9 @@ struct Source {
 
 impl Source {
     /// Options that describe a bag, those that were typed.
-    fn of_the_bag(&self) -> [(&'static str, &Option<String>); 8] {
+    fn of_the_bag(&self) -> [(&'static str, &Option<String>); 9] {
         [
+            ("--folded", &self.folded),
             ("--pocket", &self.pocket),
             ("--pocket-depth", &self.pocket_depth),
             ("--bottom", &self.bottom),
@@ -375,6 +379,14 @@ fn from<'a>(input: &'a Input, source: &Source) -> report::From<'a> {
         title: &input.album.title,
         ruler: input.album.ruler,
         bag: source.bag.is_some(),
+        without_pocket: [&source.bag, &source.pocket, &source.folded].map(Option::is_some)
+            == [true, false, false]
+            && input
+                .album
+                .supplies
+                .bags
+                .iter()
+                .all(|bag| bag.gusset.is_none()),
         file: source.album.is_some() && source.set.is_empty(),
         leaves: input.album.leaves.len(),
         style: &input.style,

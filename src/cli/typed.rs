@@ -35,6 +35,8 @@ pub(super) enum OptionError {
     PinchGusset { place: Place },
     #[error("a bag with a block bottom has a gusset at its sides")]
     BlockFlat { place: Place },
+    #[error("a bag that is folded up is lower than it was")]
+    FoldedHigh { place: Place },
     #[error("`--pocket-depth` needs `--pocket` beside it")]
     DepthAlone { place: Place },
 }
@@ -49,6 +51,7 @@ impl Fault for OptionError {
             | OptionError::Bottom { place, .. }
             | OptionError::PinchGusset { place }
             | OptionError::BlockFlat { place }
+            | OptionError::FoldedHigh { place }
             | OptionError::DepthAlone { place } => *place,
         }
     }
@@ -69,6 +72,9 @@ impl Fault for OptionError {
             }
             OptionError::BlockFlat { .. } => {
                 "measure how deep its side is when the bag is open, and type it in the middle: `--bag \"5 x 3 x 8 in\"`".to_owned()
+            }
+            OptionError::FoldedHigh { .. } => {
+                "type how high the leaf is after the fold: less than the bag's own height".to_owned()
             }
             OptionError::DepthAlone { .. } => {
                 "type the height of the pocket's edge too: `--pocket \"3 in\"`".to_owned()

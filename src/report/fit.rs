@@ -95,6 +95,16 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> Str
         }
     }
     text.push_str(&to_measure(from, &plan.assumed, detail));
+    if from.without_pocket {
+        let height = match plan.ruler.is_metric() {
+            true => "80 mm",
+            false => "3 in",
+        };
+        let said = format!(
+            "No pocket was typed: `--pocket \"{height}\"` says how high its edge stands, `--folded` how high the leaf is once the bag is folded up."
+        );
+        text.push_str(&wrapped(&said, "", "  "));
+    }
     match detail {
         Detail::First => {
             let all: Vec<&str> = cautions::of(plan).map(|c| c.short).collect();

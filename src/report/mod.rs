@@ -50,6 +50,8 @@ pub struct From<'a> {
     pub ruler: Ruler,
     /// It was a bag's measures, not an album file.
     pub bag: bool,
+    /// No pocket was typed for that bag, which has none of its own.
+    pub without_pocket: bool,
     /// `why --do` can write a fix into its file.
     pub file: bool,
     /// How many kinds of leaf it has: a leaf is named where there are several.

@@ -497,3 +497,18 @@ fn what_is_to_be_typed_works() {
     std::fs::write(&path, lines.join("\n")).expect("an album");
     done(&["fit", name]);
 }
+
+/// A bag of 9 in folded up to 7 in has a pocket 2 in high; a flat one has none, and is told how to.
+#[test]
+fn a_typed_bag_is_folded_up_for_a_pocket() {
+    let flat = ["fit", "--bag", "6 x 9 in", "--bottom", "pinch"];
+    let out = done(&flat);
+    assert!(out.contains("No pocket was typed: `--pocket"), "{out}");
+    let out = done(&[&flat[..], &["--folded", "7 in"]].concat());
+    assert!(!out.contains("No pocket was typed"), "{out}");
+    assert!(out.contains("a bag of 6 x 7 in"), "{out}");
+    assert!(out.contains("pocket mat   5 7/8 x 1 7/8 in"), "{out}");
+    let err = refused(&[&flat[..], &["--folded", "9 in"]].concat());
+    assert!(err.contains("folded up"), "{err}");
+    refused(&["fit", "models/albums/low-water.toml", "--folded", "7 in"]);
+}

@@ -47,6 +47,7 @@ fn length(text: &str) -> Interval {
 pub fn one_leaf(print: Option<&str>) -> Album {
     quick::album(Quick {
         bottom: None,
+        folded: None,
         ruler: Ruler::parse("1/8 in").expect("a ruler"),
         width: length("5 1/8 in"),
         gusset: Some(length("3 in")),

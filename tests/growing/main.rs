@@ -43,6 +43,7 @@ fn block(ruler: &str, width: &str, height: &str, print: Option<(&str, &str)>) ->
 fn bag(ruler: &str, width: &str, height: &str, print: Option<(&str, &str)>) -> Quick {
     Quick {
         bottom: None,
+        folded: None,
         ruler: Ruler::parse(ruler).unwrap(),
         width: exact(width),
         gusset: None,

@@ -27,6 +27,7 @@ fn interval(text: &str) -> Interval {
 fn bag(ruler: &str, width: &str, height: &str) -> Quick {
     Quick {
         bottom: None,
+        folded: None,
         ruler: Ruler::parse(ruler).expect("a ruler"),
         width: interval(width),
         gusset: None,

@@ -12,6 +12,7 @@ const UNDER: &str = "front mat leaves its head reveal and runs under the pocket'
 fn leaf(width: &str, gusset: &str, height: &str) -> Plan {
     let quick = quick::Quick {
         bottom: None,
+        folded: None,
         ruler: Ruler::parse("1/8 in").expect("a ruler"),
         width: interval(width),
         gusset: Some(interval(gusset)),

@@ -18,6 +18,7 @@ use tuckwright::text::Place;
 fn gives(ruler: &str, width: &str, gusset: Option<&str>, height: &str) -> Fit {
     let album = quick::album(Quick {
         bottom: None,
+        folded: None,
         ruler: Ruler::parse(ruler).expect("a ruler"),
         // Any bag: it is exchanged.
         width: interval("5 in"),

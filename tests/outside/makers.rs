@@ -174,6 +174,7 @@ fn the_album_comes_out_as_the_maker_cut_it() {
 fn the_same_leaf_without_a_file() {
     let quick = quick::Quick {
         bottom: None,
+        folded: None,
         ruler: Ruler::parse("1/8 in").expect("a ruler"),
         width: interval("4 3/8 in"),
         gusset: None,

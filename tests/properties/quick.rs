@@ -95,6 +95,7 @@ fn bag(dice: &mut Dice) -> Quick {
     }
     Quick {
         bottom: None,
+        folded: None,
         ruler: Ruler::parse(dice.pick::<&str>(&rulers)).expect("a ruler"),
         gusset: maybe(dice, 50, least / 4, most / 2),
         pocket: maybe(dice, 30, least / 4, most / 2),
@@ -143,6 +144,7 @@ fn what_a_typed_bag_adds_gives_no_wish_up() {
     let print = |width, height| Some(("print".to_owned(), length(width), length(height)));
     let bag = |ruler: &str, sides: [&str; 3]| Quick {
         bottom: None,
+        folded: None,
         ruler: Ruler::parse(ruler).expect("a ruler"),
         width: length(sides[0]),
         gusset: (!sides[1].is_empty()).then(|| length(sides[1])),

@@ -45,6 +45,7 @@ pub fn all(style: &Style, album: &Album, ask: Ask) -> Outputs {
         title: &album.title,
         ruler: album.ruler,
         bag: false,
+        without_pocket: false,
         file: true,
         leaves: album.leaves.len(),
         style,

@@ -33,6 +33,7 @@ fn from<'a>(files: &'a Files, ruler: &str, leaves: usize) -> From<'a> {
         title: "postcards",
         ruler: Ruler::parse(ruler).expect("a ruler"),
         bag: false,
+        without_pocket: false,
         file: true,
         leaves,
         style: &STYLE,

@@ -118,6 +118,7 @@ pub fn told(files: &Files, style: &Style, album: &Album, worked: &Worked, nodes:
         title: &album.title,
         ruler: album.ruler,
         bag: false,
+        without_pocket: false,
         file: true,
         leaves: album.leaves.len(),
         style,

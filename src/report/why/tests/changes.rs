@@ -23,6 +23,7 @@ fn every_measure_is_told_both_ways_with_what_to_type() {
         };
         let from = From {
             bag,
+            without_pocket: false,
             file: true,
             ..from(&files, ruler, 1)
         };
