@@ -119,6 +119,15 @@ impl Row<'_> {
         put(self.0, key, new.into());
     }
 
+    /// Gives another key this value in the place of an old one, with what stands round that.
+    pub fn put_for(&mut self, old: &str, key: &str, new: impl Into<Value>) {
+        let mut new = new.into();
+        if let Some(Item::Value(old)) = self.0.remove(old) {
+            *new.decor_mut() = old.decor().clone();
+        }
+        self.0.insert(key, Item::Value(new));
+    }
+
     pub fn remove(&mut self, key: &str) {
         self.0.remove(key);
     }

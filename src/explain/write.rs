@@ -122,8 +122,11 @@ impl Writer<'_> {
             "width" => (to, height),
             _ => (width, to),
         };
-        row.put("size", self.ruler.type_size(width, height));
-        row.remove("card");
+        let size = self.ruler.type_size(width, height);
+        match row.has("card") {
+            true => row.put_for("card", "size", size),
+            false => row.put("size", size),
+        }
         Some(())
     }
 
@@ -228,12 +231,19 @@ impl Writer<'_> {
                 let name = format!("ring of {inside}");
                 put_in(&mut ring, "name", &name);
                 put_in(&mut ring, "inside", &inside);
+                // How many there are, and what they cost, is not known of it.
+                for key in ["count", "price"] {
+                    ring.remove(key);
+                }
                 self.pen.push("ring", ring)?;
                 self.pen.table("template")?.put("ring", name);
             }
             Deed::BagOf { from, side, to } => {
                 let name = format!("{from}, {} {}", ruler.show_interval(*to), side.word());
                 let name = self.copy_bag(from, &name)?;
+                for key in ["pack", "price"] {
+                    self.pen.row("bag", &name)?.remove(key);
+                }
                 self.bag_size((from, &name), *side, *to)?;
             }
             Deed::Pick {

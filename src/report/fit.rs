@@ -252,7 +252,7 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> S
     // What is said of a thing that is handled comes first.
     let ordered = unkept.into_iter().sorted_by_key(|wish| !wish.of_thing);
     for wish in ordered.take(shown) {
-        let its = |it: &&Remedy| it.rule == wish.rule;
+        let its = |it: &&Remedy| it.rule == wish.rule && wish.of.contains(&it.of);
         let remedy = remedies.iter().find(its).map_or(String::new(), |it| {
             format!(" To mend it, {}.", why::deed(from, &it.deed))
         });
@@ -288,6 +288,8 @@ pub(super) const UNKEPT: &str = "What to watch";
 /// A wish that is not kept.
 pub(super) struct Unkept {
     pub rule: String,
+    /// What it speaks of, where several share the sentence.
+    pub of: Vec<String>,
     /// It is about a thing of a leaf, not about a leaf or the whole.
     pub of_thing: bool,
     pub sentence: String,
@@ -295,19 +297,23 @@ pub(super) struct Unkept {
 
 /// A sentence for each wish that is not kept; leaves that share one share the sentence.
 pub(super) fn unkept(plan: &Plan) -> Vec<Unkept> {
-    let mut said: Vec<(&RuleLine, Vec<String>)> = Vec::new();
+    let mut said: Vec<(&RuleLine, Vec<String>, Vec<String>)> = Vec::new();
     for rule in plan.rules.iter().filter(|r| r.wish && !r.kept) {
         let leaf = rule.of.split(": ").next().unwrap_or("").to_owned();
         match said
             .iter_mut()
-            .find(|(other, _)| other.because == rule.because)
+            .find(|(other, ..)| other.because == rule.because)
         {
-            Some((_, of)) if of.contains(&leaf) => {}
-            Some((_, of)) => of.push(leaf),
-            None => said.push((rule, vec![leaf])),
+            Some((_, leaves, of)) => {
+                of.push(rule.of.clone());
+                if !leaves.contains(&leaf) {
+                    leaves.push(leaf);
+                }
+            }
+            None => said.push((rule, vec![leaf], vec![rule.of.clone()])),
         }
     }
-    let sentence = |(rule, leaves): (&RuleLine, Vec<String>)| {
+    let sentence = |(rule, leaves, of): (&RuleLine, Vec<String>, Vec<String>)| {
         let named = plan.leaves.len() > 1 && !leaves.iter().all(String::is_empty);
         let because = &rule.because;
         let text = match named {
@@ -319,6 +325,7 @@ pub(super) fn unkept(plan: &Plan) -> Vec<Unkept> {
         let thing = rule.of.rsplit(": ").next().unwrap_or("");
         Unkept {
             rule: rule.name.clone(),
+            of,
             of_thing: names.into_iter().any(|name| name == thing),
             sentence: spaced(&text),
         }

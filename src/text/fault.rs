@@ -48,6 +48,14 @@ impl Kind {
     }
 }
 
+/// What stands there, as it looks to a maker.
+fn got_for(wants: Kind, got: Kind) -> String {
+    match (wants, got) {
+        (Kind::Tables, Kind::Table) => "a single table".to_owned(),
+        _ => got.to_string(),
+    }
+}
+
 impl fmt::Display for Kind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
@@ -114,7 +122,7 @@ pub enum TextError {
         key: &'static str,
         example: &'static str,
     },
-    #[error("`{key}` should be {wants}; this is {got}")]
+    #[error("`{key}` should be {wants}; this is {}", got_for(*wants, *got))]
     Wrong {
         place: Place,
         key: String,

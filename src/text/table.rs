@@ -139,7 +139,11 @@ impl<'t> Table<'t> {
     pub fn wrong(&self, key: &str, item: &Item, wants: Kind, faults: &mut Faults) {
         let example = self.example(key);
         let example = match wants {
-            Kind::Tables => format!("[[{key}]]"),
+            Kind::Tables => match self.example(key) {
+                // Within another list it is called by both.
+                named if named.starts_with("[[") => named.to_owned(),
+                _ => format!("[[{key}]]"),
+            },
             Kind::Table if example.starts_with('[') => example.to_owned(),
             _ => format!("{key} = {example}"),
         };

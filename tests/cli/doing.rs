@@ -145,3 +145,41 @@ fn supplies_are_never_changed() {
     assert_eq!(kept, &ALBUM[bag..leaf]);
     done(&["fit", path.to_str().expect("a path")]);
 }
+
+#[test]
+fn a_card_that_is_cut_keeps_its_remark() {
+    let card = "[[card]]\nname = \"ticket\"\nsize = \"6 x 4 in\"\n";
+    let tag = TAG.replace("size = \"6 x 4 in\"", "card = \"ticket\"");
+    let words = ALBUM.replace("edge = \"1/8 in\"", "edge = \"3/8 in\"");
+    let (_folder, path) = folder(&format!("{words}{tag}\n{card}"));
+    let (said, _) = told(&why_do(&path, &[]), 1);
+    let cut = number(&said, "Cut tag down");
+    told(&why_do(&path, &["--do", &cut]), 0);
+    let now = fs::read_to_string(&path).expect("it is there");
+    assert!(!now.contains("card = \"ticket\""), "{now}");
+    assert!(now.contains("# cut already"), "{now}");
+    done(&["fit", path.to_str().expect("a path")]);
+}
+
+/// What mends all is named first; a ring that is not at home has no count and no price.
+#[test]
+fn a_larger_ring_is_written_without_what_is_not_known_of_it() {
+    let words = ALBUM.replace("edge = \"1/8 in\"", "ring = \"small ring\"");
+    let ring = "[[ring]]\nname = \"small ring\"\ninside = \"1/2 in\"\nwire = \"1/16 in\"\ncount = 12\nprice = \"0.30\"\n";
+    let words = format!("{}\ncount = 12\n\n{ring}", words.trim_end());
+    let (_folder, path) = folder(&words);
+    let (said, _) = told(&why_do(&path, &[]), 1);
+    let larger = number(&said, "Use rings of at least");
+    let hint = said
+        .split("`--do ")
+        .nth(1)
+        .and_then(|rest| rest.split('`').next());
+    let hint = hint.unwrap_or_else(|| panic!("{said}")).to_owned();
+    let (written, _) = told(&why_do(&path, &["--do", &hint]), 0);
+    assert!(written.contains("it fits"), "{written}");
+    fs::write(&path, &words).expect("it is written");
+    told(&why_do(&path, &["--do", &larger]), 0);
+    let now = fs::read_to_string(&path).expect("it is there");
+    assert_eq!(now.matches("count = 12\nprice").count(), 1, "{now}");
+    assert_eq!(now.matches("[[ring]]").count(), 2, "{now}");
+}

@@ -56,10 +56,10 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
     if from.file && !lists.is_empty() && lists.iter().all(has_fixes) {
         let firsts = (0..lists.len()).map(|list| explained.first_of(list).to_string());
         let numbers = firsts.collect::<Vec<_>>().join(",");
-        let one = if lists.len() > 1 {
-            "one of each"
-        } else {
-            "one"
+        let (one, numbers) = match (explained.whole.is_empty(), lists.len()) {
+            (false, _) => ("the first", "1".to_owned()),
+            (true, 1) => ("one", numbers),
+            (true, _) => ("one of each", numbers),
         };
         let said =
             format!("To have {one} written into the album's file: `why` with `--do {numbers}`.");
