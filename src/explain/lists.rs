@@ -156,10 +156,11 @@ impl Asked<'_> {
             // What is bought or done otherwise may mend a little of another part, too: amounts that are
             // enough beside measures would then be more than enough.
             let all = || trouble.trials.iter().chain(&trouble.cheapest);
-            let measures = all().filter(|trial| !is_deed(trial));
+            let measures = all().filter(|trial| !is_deed(trial) && !is_accept(trial));
+            let accepts = all().filter(|trial| is_accept(trial));
             // Rules that no measure mends are set aside meanwhile.
             let deeds = all().filter(|trial| is_deed(trial) && !stuck);
-            let mut trials = measures.chain(deeds);
+            let mut trials = measures.chain(deeds).chain(accepts);
             trouble.first = trials.find_map(|trial| self.that_fits(&trial.steps, &context));
             at += 1;
         }
