@@ -53,7 +53,7 @@ pub struct Explanation {
 }
 
 impl Explanation {
-    /// Every fix that is told, each of the list of this number; those that mend all of it are of none.
+    /// Every fix that is listed, each of the list of this number; those that mend all of it are of none.
     /// Their places are the numbers by which a maker asks for one.
     pub fn numbered(&self) -> Vec<(Option<usize>, &Fix)> {
         let whole = self.whole.iter().map(|fix| (None, fix));

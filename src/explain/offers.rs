@@ -22,7 +22,7 @@ const MOST_STEPS: i64 = 64;
 /// Inside diameters of rings go by these.
 const RING_STEP: Length = Length::from_nm(25_400_000 / 8);
 const METRIC_RING_STEP: Length = Length::MM;
-/// Thicknesses of card are told in these, and tried in so many parts of what it is, to the half of it.
+/// Thicknesses of card go by these, and tried in so many parts of what it is, to the half of it.
 const CARD_STEP: Length = Length::from_nm(12_700);
 const METRIC_CARD_STEP: Length = Length::from_nm(10_000);
 const CARD_STEPS: i64 = 8;

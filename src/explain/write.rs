@@ -37,7 +37,12 @@ pub fn written(album: &Album, text: &str, others: &[&str], fixes: &[&Fix]) -> Op
     for change in changes {
         writer.change(change)?;
     }
-    Some(writer.pen.text())
+    let written = writer.pen.text();
+    // Lines end as they did.
+    Some(match text.contains("\r\n") {
+        true => written.replace("\r\n", "\n").replace('\n', "\r\n"),
+        false => written,
+    })
 }
 
 struct Writer<'a> {

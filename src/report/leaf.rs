@@ -10,7 +10,7 @@ use crate::plan::frames::FramePlan;
 use crate::plan::leaf::{PartPlan, PrintPlan};
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 
-/// Each kind of leaf in turn. On the first screen the pieces of all stand in one table, whose head is told
+/// Each kind of leaf in turn. On the first screen the pieces of all stand in one table, whose head stands there
 /// once.
 pub(super) fn all(from: From<'_>, plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
     let rows: Vec<Vec<Row>> = (plan.leaves.iter())

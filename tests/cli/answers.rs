@@ -498,7 +498,7 @@ fn what_is_to_be_typed_works() {
     done(&["fit", name]);
 }
 
-/// A bag of 9 in folded up to 7 in has a pocket 2 in high; a flat one has none, and is told how to.
+/// A bag of 9 in folded up to 7 in has a pocket 2 in high; a flat one has none, and learns how to.
 #[test]
 fn a_typed_bag_is_folded_up_for_a_pocket() {
     let flat = ["fit", "--bag", "6 x 9 in", "--bottom", "pinch"];

@@ -183,3 +183,17 @@ fn a_larger_ring_is_written_without_what_is_not_known_of_it() {
     assert_eq!(now.matches("count = 12\nprice").count(), 1, "{now}");
     assert_eq!(now.matches("[[ring]]").count(), 2, "{now}");
 }
+
+#[test]
+fn lines_end_as_they_did() {
+    let words = ALBUM.replace('\n', "\r\n");
+    let (_folder, path) = folder(&words);
+    told(&why_do(&path, &["--do", "1"]), 0);
+    let now = fs::read_to_string(&path).expect("it is there");
+    assert_eq!(
+        now.matches('\n').count(),
+        now.matches("\r\n").count(),
+        "{now}"
+    );
+    assert_eq!(now.lines().count(), words.lines().count());
+}
