@@ -9,6 +9,7 @@
 //! plan                          all sizes and places as verified facts
 //! explain, compare, cut         facts about plans
 //! report, draw                  words, then drawings and pages
+//! open                          one page in the browser
 //! cli                           commands; the only room that opens files
 //! ```
 //!
@@ -42,6 +43,7 @@ pub mod draw;
 pub mod explain;
 pub mod length;
 pub mod nest;
+pub mod open;
 pub mod plan;
 pub mod program;
 pub mod report;

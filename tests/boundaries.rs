@@ -120,6 +120,27 @@ const ROOMS: &[(&str, &[&str])] = &[
             "report",
         ],
     ),
+    // The page sees facts, words and drawings; what it asks of the solver goes through `explain`.
+    (
+        "open",
+        &[
+            "length",
+            "text",
+            "supplies",
+            "album",
+            "vocabulary",
+            "style",
+            "scene",
+            "program",
+            "solve",
+            "plan",
+            "explain",
+            "compare",
+            "cut",
+            "report",
+            "draw",
+        ],
+    ),
 ];
 
 fn sources(folder: &Path, found: &mut Vec<PathBuf>) {

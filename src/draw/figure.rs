@@ -7,7 +7,7 @@ use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
 
 /// A frame's side on a page: what is across from its left edge and up from its low edge.
 #[derive(Clone, Copy)]
-pub(super) struct Projection {
+pub(crate) struct Projection {
     /// Drawn, of so much.
     pub scale: (i64, i64),
     /// Where the frame's left end and its low end are.
@@ -63,7 +63,7 @@ impl Projection {
 }
 
 /// Draws grounds first, then lines, all named after `of`.
-pub(super) fn figure(
+pub(crate) fn figure(
     page: &mut Page,
     frame: &FramePlan,
     on: &Projection,

@@ -21,7 +21,7 @@ pub mod check;
 pub mod cutting;
 pub mod dims;
 pub mod field;
-mod figure;
+pub(crate) mod figure;
 pub mod flow;
 pub mod font;
 pub mod handout;

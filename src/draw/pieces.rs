@@ -10,7 +10,7 @@ pub fn drawn(value: Interval) -> i64 {
 }
 
 /// A piece of paper or an insert on one side of a frame, with its letter and all its copies.
-pub(super) struct Piece<'a> {
+pub(crate) struct Piece<'a> {
     pub letter: String,
     pub copies: Vec<&'a Laid>,
 }
@@ -31,7 +31,7 @@ impl<'a> Piece<'a> {
 }
 
 /// The pieces on one side of a frame: the album's papers in their order, other papers, inserts.
-pub(super) fn lettered(frame: &FramePlan, back: bool) -> Vec<Piece<'_>> {
+pub(crate) fn lettered(frame: &FramePlan, back: bool) -> Vec<Piece<'_>> {
     let order = |laid: &Laid| match laid.what {
         What::Paper(Some(n)) => (0, n, 0),
         What::Paper(None) => (1, 0, 0),
@@ -68,12 +68,12 @@ fn letter(n: usize) -> String {
 }
 
 /// The kind of leaf that a frame is; `None` for a frame of the album.
-pub(super) fn leaf_of<'a>(plan: &'a Plan, frame: &FramePlan) -> Option<&'a LeafPlan> {
+pub(crate) fn leaf_of<'a>(plan: &'a Plan, frame: &FramePlan) -> Option<&'a LeafPlan> {
     plan.leaves.get(frame.leaf?)
 }
 
 /// What a frame is called: as its leaf, or by its title.
-pub(super) fn name_of(plan: &Plan, frame: &FramePlan) -> String {
+pub(crate) fn name_of(plan: &Plan, frame: &FramePlan) -> String {
     match leaf_of(plan, frame) {
         Some(leaf) => leaf.name.clone(),
         None => frame.titles[0].clone(),
@@ -81,26 +81,26 @@ pub(super) fn name_of(plan: &Plan, frame: &FramePlan) -> String {
 }
 
 /// What most of an album is made of: one, and several.
-pub(super) fn kinds(plan: &Plan) -> [&str; 2] {
+pub(crate) fn kinds(plan: &Plan) -> [&str; 2] {
     let leaf = plan.frames.iter().find(|frame| frame.leaf.is_some());
     let frame = leaf.or(plan.frames.first());
     frame.map_or(["leaf", "leaves"], |it| [&it.titles[0], &it.titles[1]])
 }
 
 /// What is above on most of an album.
-pub(super) fn upper(plan: &Plan) -> &str {
+pub(crate) fn upper(plan: &Plan) -> &str {
     let leaf = plan.frames.iter().find(|frame| frame.leaf.is_some());
     let frame = leaf.or(plan.frames.first());
     frame.map_or("head", |frame| short_edge(frame, Edge::High))
 }
 
 /// Its sides change places in the album.
-pub(super) fn turned(plan: &Plan, frame: &FramePlan) -> bool {
+pub(crate) fn turned(plan: &Plan, frame: &FramePlan) -> bool {
     leaf_of(plan, frame).is_some_and(|leaf| leaf.turned)
 }
 
 /// Width and height of a frame as they are drawn.
-pub(super) fn extent(frame: &FramePlan) -> (i64, i64) {
+pub(crate) fn extent(frame: &FramePlan) -> (i64, i64) {
     (drawn(frame.width), drawn(frame.height))
 }
 
@@ -133,13 +133,13 @@ fn near(frame: &FramePlan, back: bool) -> Vec<&Laid> {
 }
 
 /// Plies of one side, from the nearest to the first that covers everything.
-pub(super) fn near_plies(frame: &FramePlan, back: bool) -> Vec<&Laid> {
+pub(crate) fn near_plies(frame: &FramePlan, back: bool) -> Vec<&Laid> {
     let ply = |laid: &&Laid| matches!(laid.what, What::Ply(_));
     near(frame, back).into_iter().filter(ply).collect()
 }
 
 /// What is seen on the ply that covers everything, from the deepest to the nearest.
-pub(super) fn seen(frame: &FramePlan, back: bool) -> Vec<&Laid> {
+pub(crate) fn seen(frame: &FramePlan, back: bool) -> Vec<&Laid> {
     let mut seen = near(frame, back);
     seen.retain(|laid| !matches!(laid.what, What::Ply(_)) || !is_whole(frame, laid.area));
     seen.reverse();
@@ -147,7 +147,7 @@ pub(super) fn seen(frame: &FramePlan, back: bool) -> Vec<&Laid> {
 }
 
 /// An edge of a ply that is seen inside its frame, from end to end: across and up.
-pub(super) fn ply_edges(frame: &FramePlan, laid: &Laid) -> Vec<[(i64, i64); 2]> {
+pub(crate) fn ply_edges(frame: &FramePlan, laid: &Laid) -> Vec<[(i64, i64); 2]> {
     let (width, height) = extent(frame);
     let Area {
         left,
@@ -164,13 +164,13 @@ pub(super) fn ply_edges(frame: &FramePlan, laid: &Laid) -> Vec<[(i64, i64); 2]> 
 }
 
 /// Holes of a frame: centres with a diameter.
-pub(super) fn holes(frame: &FramePlan) -> impl Iterator<Item = (&Marked, Interval, Interval)> {
+pub(crate) fn holes(frame: &FramePlan) -> impl Iterator<Item = (&Marked, Interval, Interval)> {
     let marks = frame.marks.iter();
     marks.filter_map(|mark| Some((mark, mark.up?, mark.diameter?)))
 }
 
 /// Where a frame is folded from its low to its high edge: across.
-pub(super) fn folds(frame: &FramePlan) -> Vec<i64> {
+pub(crate) fn folds(frame: &FramePlan) -> Vec<i64> {
     let marks = frame.marks.iter().filter(|mark| mark.up.is_none());
     let mut all: Vec<i64> = marks.map(|mark| drawn(mark.across)).collect();
     let middle = drawn(frame.width) / 2;
@@ -181,32 +181,32 @@ pub(super) fn folds(frame: &FramePlan) -> Vec<i64> {
 }
 
 /// Names like `hole 1`, numbered by kind.
-pub(super) fn numbered(frame: &FramePlan, of: &Marked) -> usize {
+pub(crate) fn numbered(frame: &FramePlan, of: &Marked) -> usize {
     let alike = frame.marks.iter().filter(|mark| mark.name == of.name);
     let before = alike.take_while(|mark| !std::ptr::eq(*mark, of));
     before.count() + 1
 }
 
 /// An edge in a sentence: `spine edge`, of several words for it the first.
-pub(super) fn edge(frame: &FramePlan, edge: Edge) -> &str {
+pub(crate) fn edge(frame: &FramePlan, edge: Edge) -> &str {
     let words = &frame.edges[edge as usize];
     words.split(',').next().unwrap_or(words)
 }
 
 /// The same without the fold that it is: `tail`.
-pub(super) fn short_edge(frame: &FramePlan, of: Edge) -> &str {
+pub(crate) fn short_edge(frame: &FramePlan, of: Edge) -> &str {
     let words = edge(frame, of);
     words.strip_suffix(" fold").unwrap_or(words)
 }
 
 /// What opens there: of several words for an edge the last, `mouth`.
-pub(super) fn opening(frame: &FramePlan, edge: Edge) -> &str {
+pub(crate) fn opening(frame: &FramePlan, edge: Edge) -> &str {
     let words = &frame.edges[edge as usize];
     words.rsplit(", ").next().unwrap_or(words)
 }
 
 /// Where an edge is in a drawing.
-pub(super) fn direction(edge: Edge) -> &'static str {
+pub(crate) fn direction(edge: Edge) -> &'static str {
     match edge {
         Edge::Left => "left",
         Edge::Right => "right",
@@ -216,7 +216,7 @@ pub(super) fn direction(edge: Edge) -> &'static str {
 }
 
 /// The edge across from another.
-pub(super) fn across_from(edge: Edge) -> Edge {
+pub(crate) fn across_from(edge: Edge) -> Edge {
     match edge {
         Edge::Left => Edge::Right,
         Edge::Right => Edge::Left,

@@ -6,7 +6,7 @@ use crate::scene::BagMeasure;
 
 /// How much the answer says of what stands in for a measure.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Told {
+pub(crate) enum Told {
     /// What it is, and the name by which it can be changed.
     Short,
     /// Why, too.
@@ -16,7 +16,7 @@ pub(super) enum Told {
 }
 
 /// What stands in for a measure, in words, a sentence each; the same of several leaves stands there once.
-pub(super) fn lines(all: &[Assumed], told: Told) -> Vec<String> {
+pub(crate) fn lines(all: &[Assumed], told: Told) -> Vec<String> {
     let mut lines: Vec<(Vec<String>, &str, &Assumed)> = Vec::new();
     for one in all {
         let (leaf, size) = match one.name.split_once(": ") {

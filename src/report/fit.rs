@@ -286,7 +286,7 @@ const WATCHED: usize = 3;
 pub(super) const UNKEPT: &str = "What to watch";
 
 /// A wish that is not kept.
-pub(super) struct Unkept {
+pub struct Unkept {
     pub rule: String,
     /// What it speaks of, where several share the sentence.
     pub of: Vec<String>,
@@ -296,7 +296,7 @@ pub(super) struct Unkept {
 }
 
 /// A sentence for each wish that is not kept; leaves that share one share the sentence.
-pub(super) fn unkept(plan: &Plan) -> Vec<Unkept> {
+pub fn unkept(plan: &Plan) -> Vec<Unkept> {
     let mut said: Vec<(&RuleLine, Vec<String>, Vec<String>)> = Vec::new();
     for rule in plan.rules.iter().filter(|r| r.wish && !r.kept) {
         let leaf = rule.of.split(": ").next().unwrap_or("").to_owned();

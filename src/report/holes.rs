@@ -15,7 +15,7 @@ pub(super) fn punched_at(plan: &Plan, leaf: &LeafPlan) -> Option<&'static str> {
 
 /// How many holes of which diameter, and where; one sentence for each kind of them. Those of the album's
 /// own parts say which they are in.
-pub(super) fn sentences(plan: &Plan) -> Vec<Phrase> {
+pub(crate) fn sentences(plan: &Plan) -> Vec<Phrase> {
     let leaf = plan.frames.iter().find(|frame| frame.leaf.is_some());
     let pattern = plan.holes.pattern.as_ref();
     let pattern = pattern.map_or(String::new(), |p| format!(" ({p})"));

@@ -319,7 +319,7 @@ fn tucked(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> 
 }
 
 /// What comes off a print, as a sentence.
-pub(super) fn trims(ruler: Ruler, print: &PrintPlan) -> String {
+pub(crate) fn trims(ruler: Ruler, print: &PrintPlan) -> String {
     let mut off = Vec::new();
     let (left, right, end) = (print.off_left, print.off_right, print.off_end);
     match (left == Length::ZERO, right == Length::ZERO) {

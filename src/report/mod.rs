@@ -7,7 +7,7 @@
 //! `text`, `supplies`, `album`, `vocabulary`, `style`, `program`, `plan`, `explain`, `compare` and
 //! `cut`; never the solver.
 
-mod assumed;
+pub(crate) mod assumed;
 pub mod cautions;
 pub mod compare;
 pub mod cut;
@@ -15,12 +15,12 @@ pub mod export;
 pub mod facts;
 pub mod fit;
 pub mod handout;
-mod holes;
+pub(crate) mod holes;
 pub mod json;
-mod leaf;
+pub(crate) mod leaf;
 mod notes;
-mod phrase;
-mod place;
+pub(crate) mod phrase;
+pub(crate) mod place;
 pub mod remake;
 pub mod rules;
 pub mod topic;

@@ -6,7 +6,7 @@ use crate::length::Ruler;
 use crate::plan::phrase::{Phrase, Piece};
 
 /// As text for a screen.
-pub(super) fn screen(ruler: Ruler, phrase: &Phrase) -> String {
+pub(crate) fn screen(ruler: Ruler, phrase: &Phrase) -> String {
     let letters = |piece: &Piece| match piece {
         Piece::Words(text) => text.clone(),
         Piece::Length(value) => ruler.show_interval(*value),

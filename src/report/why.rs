@@ -12,10 +12,10 @@ mod sizes;
 
 pub(super) use deeds::deed;
 pub use fixes::written;
-pub(super) use fixes::{change, difference};
+pub use fixes::{change, difference};
 pub use grow::grow;
 pub use hand::hand;
-pub(super) use hand::{trimmed, verdict};
+pub use hand::{trimmed, verdict};
 pub use need::{Asked, need};
 
 use super::words::{capital, spaced, strong, wrapped};

@@ -1,0 +1,246 @@
+//! What the page shows: facts, borrowed from whoever keeps the album. `view` makes HTML of them.
+//!
+//! May import every room before this one.
+
+use crate::album::Album;
+use crate::compare::Comparison;
+use crate::cut;
+use crate::explain::watch::Remedy;
+use crate::explain::{Explanation, Growth, Hand};
+use crate::plan::clash::Clash;
+use crate::plan::{Plan, Stopped};
+use crate::report::From;
+use crate::style::Style;
+use crate::text::{Files, Place};
+
+/// Everything that the page shows.
+#[derive(Clone, Copy, Debug)]
+pub struct Sight<'a> {
+    /// What the album's file is called; `None` if it was never saved.
+    pub file: Option<&'a str>,
+    /// The album's text as it stands.
+    pub text: &'a str,
+    /// The text is as it stands in its file.
+    pub saved: bool,
+    /// The text as it was last read without a fault; `None` if it never was.
+    pub read: Option<Read<'a>>,
+    pub now: Now<'a>,
+    /// The last plan that fitted: that of [`Now::Fits`], where it fits.
+    pub last: Option<&'a Plan>,
+    pub look: &'a Look,
+    /// What the next undo takes back, in words: `tag 5 1/2 in high`.
+    pub undo: Option<&'a str>,
+    pub redo: Option<&'a str>,
+    /// What has to be said of files: a draft, a change from outside, another tab.
+    pub notices: &'a [Notice],
+    pub sheets: Sheets<'a>,
+    pub asked: Asked<'a>,
+    /// The bag that is tried: nothing is written until it is kept.
+    pub trying: Option<&'a str>,
+    /// Albums to be made: copies of this one.
+    pub albums: i64,
+}
+
+/// An album that was read, with all that its words need.
+#[derive(Clone, Copy, Debug)]
+pub struct Read<'a> {
+    pub album: &'a Album,
+    pub style: &'a Style,
+    pub files: &'a Files,
+    /// The album's own file among these: what stands elsewhere belongs to its supplies.
+    pub own: u32,
+}
+
+/// What became of the text as it stands.
+#[derive(Clone, Copy, Debug)]
+pub enum Now<'a> {
+    /// There is no leaf yet: a first bag is measured.
+    Empty(Begun<'a>),
+    /// It cannot be read, or it says what its style does not know.
+    Wrong(&'a [Slip]),
+    Fits {
+        plan: &'a Plan,
+        /// What would keep wishes that are not kept; empty while it is looked for.
+        remedies: &'a [Remedy],
+    },
+    /// It does not fit. The fixes may come later than the clash.
+    Clash {
+        clash: &'a Clash,
+        why: Option<&'a Explanation>,
+    },
+    Undecided(Stopped),
+    /// A defect of this program: it refused its own answer.
+    Refused,
+}
+
+/// The measures of a first bag as far as they are typed.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Begun<'a> {
+    pub width: &'a str,
+    pub height: &'a str,
+    pub gusset: &'a str,
+    /// The step of the maker's ruler: `1/8 in`, `1 mm`.
+    pub ruler: &'a str,
+}
+
+/// Something wrong in the text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Slip {
+    /// The file; empty for the album's own text.
+    pub file: String,
+    /// Counted from 1; 0 if it is about the whole file.
+    pub line: usize,
+    /// What is wrong, as a sentence.
+    pub said: String,
+    /// What to type instead.
+    pub help: Option<String>,
+    /// A text that can be put in the place of the wrong one, and the box that it is for.
+    pub instead: Option<(String, String)>,
+}
+
+/// What is looked at.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Look {
+    /// Place in [`Album::leaves`].
+    pub leaf: usize,
+    pub view: View,
+    pub side: Side,
+    /// A piece, or one size of it, as the plan names it: `tag`, `tag.height`, `mat.photo.width`. Empty
+    /// if none is chosen.
+    pub piece: String,
+}
+
+/// What the middle of the page shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum View {
+    #[default]
+    Leaf,
+    Album,
+    Sheets,
+    Template,
+}
+
+/// From where a leaf is seen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Side {
+    #[default]
+    Front,
+    Back,
+    /// Cut open, from the edge.
+    Open,
+}
+
+/// Something that has to be said, and what can be done about it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Notice {
+    /// By which the answer names it.
+    pub id: String,
+    pub said: String,
+    /// What each button says, in order.
+    pub ways: Vec<String>,
+}
+
+/// How far the count of sheets is.
+#[derive(Clone, Copy, Debug)]
+pub enum Sheets<'a> {
+    /// Nobody asked.
+    Unasked,
+    /// So many papers are done of all; the best plan so far, and how many sheets it needs at least.
+    Counting {
+        best: Option<u64>,
+        least: u64,
+    },
+    Counted(cut::Answer<'a>),
+    /// What cannot be cut, as sentences.
+    Wrong(&'a [String]),
+}
+
+/// A question and its answer.
+#[derive(Clone, Copy, Debug)]
+pub enum Asked<'a> {
+    Nothing,
+    /// It is worked out.
+    Working(&'a str),
+    /// What would make a size larger.
+    Grow(&'a Growth),
+    /// Nothing can be said of that size, and why.
+    NoGrowth(&'a str),
+    Card(&'a Hand),
+    /// It cannot be asked so.
+    NoCard(&'a str),
+    Bags(&'a Comparison),
+}
+
+impl<'a> Sight<'a> {
+    /// The name of the album.
+    pub fn title(&self) -> &'a str {
+        self.read.map_or("", |read| &read.album.title)
+    }
+
+    /// What reports need.
+    pub fn from(&self) -> Option<From<'a>> {
+        let Read {
+            album,
+            style,
+            files,
+            ..
+        } = self.read?;
+        Some(From {
+            title: &album.title,
+            ruler: album.ruler,
+            bag: false,
+            without_pocket: false,
+            file: false,
+            leaves: album.leaves.len(),
+            style,
+            files,
+        })
+    }
+
+    /// The plan that is drawn, and whether it is of the text as it stands.
+    pub fn drawn(&self) -> Option<(&'a Plan, bool)> {
+        match self.now {
+            Now::Fits { plan, .. } => Some((plan, true)),
+            _ => self.last.map(|plan| (plan, false)),
+        }
+    }
+}
+
+impl Read<'_> {
+    /// Where something stands that is not in the album's own file: in a file of supplies.
+    pub fn elsewhere(&self, place: Place) -> Option<&str> {
+        (place.file != self.own).then(|| self.files.name(place.file))
+    }
+}
+
+/// Paths into an album's text, as boxes name them: `leaf.shore.count`.
+pub mod field {
+    /// Words joined to a path; a dot inside a word is kept apart from those between words.
+    pub fn join(words: &[&str]) -> String {
+        let word = |word: &&str| word.replace('%', "%25").replace('.', "%2E");
+        words.iter().map(word).collect::<Vec<_>>().join(".")
+    }
+
+    /// The words of a path.
+    pub fn split(path: &str) -> Vec<String> {
+        let word = |word: &str| word.replace("%2E", ".").replace("%25", "%");
+        path.split('.').map(word).collect()
+    }
+
+    #[cfg(test)]
+    mod tests {
+        use super::*;
+
+        #[test]
+        fn a_path_is_read_back() {
+            for words in [
+                &["leaf", "shore", "count"][..],
+                &["bag", "No. 5, 10 %", "width"],
+                &["a%2Eb", "", "%"],
+            ] {
+                assert_eq!(split(&join(words)), words);
+            }
+            assert_eq!(join(&["bag", "No. 5", "width"]), "bag.No%2E 5.width");
+        }
+    }
+}

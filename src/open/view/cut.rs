@@ -1,0 +1,371 @@
+//! What to cut, on one screen: on top what is wrong or to be watched, each with one thing to do; then the
+//! pieces, the holes and the sheets; then what can be asked.
+
+use super::drawing;
+use super::fixes::{self, other_ways, troubles, watched, way};
+use super::form::{button, capital, id, plain, shown, sized, tab};
+use crate::compare::Answer as BagAnswer;
+use crate::compare::{Comparison, Offer};
+use crate::cut;
+use crate::explain::Hand;
+use crate::open::sight::{Asked, Now, Sheets, Sight};
+use crate::plan::frames::FramePlan;
+use crate::plan::{LeafPlan, Plan};
+use crate::report::{self, From, assumed, cautions, facts};
+use maud::{Markup, html};
+use serde_json::json;
+
+/// What stands in for a measure that is named at once.
+const ASSUMED_FIRST: usize = 3;
+
+/// The right of the page.
+pub fn cut(sight: &Sight<'_>) -> Markup {
+    html! {
+        div id="troubles" data-key="troubles" tabindex="-1" { (wrong(sight)) }
+        @if let Some((plan, is_now)) = sight.drawn() {
+            @if !is_now { p class="quiet" data-key="before" { "Sizes before, which fitted:" } }
+            (pieces(sight, plan))
+            (holes(plan))
+            (together(plan))
+            @if is_now { (sheets(sight)) (measure(plan)) (ask(sight)) (care(plan)) }
+        } @else if matches!(sight.now, Now::Empty(_)) {
+            p class="quiet" data-key="empty" { "The list of pieces stands here as soon as a bag is measured." }
+        }
+    }
+}
+
+/// What is wrong, or to be watched.
+fn wrong(sight: &Sight<'_>) -> Markup {
+    let Some(from) = sight.from() else {
+        return html! {};
+    };
+    let all = troubles(sight);
+    let is_searching = matches!(sight.now, Now::Clash { why: None, .. });
+    html! {
+        @for one in fixes::whole(sight) {
+            div class="trouble clash" data-key="whole" { p { strong { "Mends all of it:" } } (way(from, one, true)) }
+        }
+        @for (n, trouble) in all.iter().enumerate() {
+            div class="trouble clash" data-key=(format!("trouble{n}")) {
+                p { strong { "Does not fit: " } (trouble.said) "." }
+                @match trouble.ways.first() {
+                    Some(first) => { (way(from, *first, true)) (other_ways(from, trouble, &format!("ways{n}"))) }
+                    None if is_searching => p class="quiet" { "Looking for what mends it ..." },
+                    None => p { "No change of your measures mends this. Put something else in its place, or take it out." },
+                }
+            }
+        }
+        @for (n, it) in watched(sight).iter().enumerate() {
+            div class="trouble watch" data-key=(format!("watch{n}")) {
+                p { strong { "Watch: " } (it.wish.sentence) }
+                @if let Some((number, remedy)) = it.remedy {
+                    (button(&fixes::remedy(from, remedy), "/do", &json!({ "watch": number })))
+                }
+            }
+        }
+        @if let Some((plan, true)) = sight.drawn() {
+            @for name in &plan.unlimited {
+                div class="trouble watch" { p { strong { "Watch: " } "nothing limits " (plain(name)) ". Give its size." } }
+            }
+        }
+    }
+}
+
+/// The pieces of every kind of leaf.
+fn pieces(sight: &Sight<'_>, plan: &Plan) -> Markup {
+    html! {
+        @for (n, leaf) in plan.leaves.iter().enumerate() {
+            @if let Some(frame) = plan.frames.iter().find(|frame| frame.leaf == Some(n)) {
+                (of_leaf(sight, plan, (n, leaf), frame))
+            }
+        }
+        @if !plan.parts.is_empty() {
+            h3 data-key="own-head" { "Of the album itself" }
+            table data-key="own" {
+                (head())
+                tbody {
+                    @for part in &plan.parts {
+                        tr { td {} td { (plain(&part.label)) (paper(part.paper.as_ref())) }
+                            td class="number" { (sized(plan.ruler, part.width.value, part.height.value)) } td class="number" { (part.count) } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn head() -> Markup {
+    html! {
+        thead { tr {
+            th scope="col" { span class="unseen" { "Letter" } }
+            th scope="col" { "Piece" }
+            th scope="col" class="number" { "Width × height" }
+            th scope="col" class="number" { "In all" }
+        } }
+    }
+}
+
+fn paper(paper: Option<&String>) -> Markup {
+    html! { @if let Some(paper) = paper { span class="quiet under" { (paper) } } }
+}
+
+fn of_leaf(
+    sight: &Sight<'_>,
+    plan: &Plan,
+    (at, leaf): (usize, &LeafPlan),
+    frame: &FramePlan,
+) -> Markup {
+    let sides = [false, true].map(|back| (back, drawing::letters(frame, back)));
+    let here = sight.look.leaf == at;
+    html! {
+        details class="leaf" open[here] data-key=(id(&["cut", &leaf.name])) {
+            summary { (capital(&leaf.name)) span class="quiet" { ", " (leaf.count) " of " (leaf.bag) ", " (sized(plan.ruler, leaf.width, leaf.height)) } }
+            table {
+                (head())
+                @for (back, letters) in &sides {
+                    @if !letters.is_empty() {
+                        tbody {
+                            tr { th colspan="4" scope="rowgroup" class="quiet" { (capital(&frame.sides[usize::from(*back)])) } }
+                            @for (name, letter) in letters { (row(plan, (at, leaf), (name, letter), *back, &sight.look.piece)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn row(
+    plan: &Plan,
+    (at, leaf): (usize, &LeafPlan),
+    (name, letter): (&str, &str),
+    back: bool,
+    chosen: &str,
+) -> Markup {
+    let part = leaf.parts.iter().find(|it| it.label == name);
+    let part = part.map(|it| (&it.width, &it.height, it.count, it.paper.as_ref(), None));
+    let insert = leaf.inserts.iter().find(|it| it.name == name);
+    let insert = insert.map(|it| {
+        (
+            &it.width,
+            &it.height,
+            it.count,
+            it.paper.as_ref(),
+            it.photo.as_ref(),
+        )
+    });
+    let side = if back { "back" } else { "front" };
+    let look = json!({ "leaf": at, "view": "leaf", "side": side, "piece": name });
+    let is_chosen = chosen.split('.').next() == Some(name);
+    html! {
+        @if let Some((width, height, each, sheet, photo)) = part.or(insert) {
+            tr data-key=(id(&["row", &leaf.name, name, side])) class=[is_chosen.then_some("chosen")] {
+                td { (tab(letter)) }
+                td {
+                    button type="button" class="plain" data-post="/look" data-body=(look) aria-pressed=[is_chosen.then_some("true")] { (plain(name)) }
+                    (paper(sheet))
+                    @if let Some(photo) = photo {
+                        span class="under" {
+                            "photo " strong { (sized(plan.ruler, photo.width.value, photo.height.value)) }
+                            @if let Some(print) = &photo.print { ". " (capital(&report::leaf::trims(plan.ruler, print))) }
+                        }
+                    }
+                }
+                td class="number" { (sized(plan.ruler, width.value, height.value)) }
+                td class="number" { (each.saturating_mul(leaf.count)) }
+            }
+        }
+    }
+}
+
+fn holes(plan: &Plan) -> Markup {
+    let all = report::holes::sentences(plan);
+    html! {
+        @if !all.is_empty() {
+            h3 data-key="holes-head" { "Holes, the same in every leaf" }
+            @for (n, said) in all.iter().enumerate() {
+                p data-key=(format!("holes{n}")) { (capital(&report::phrase::screen(plan.ruler, said))) "." }
+            }
+        }
+    }
+}
+
+fn together(plan: &Plan) -> Markup {
+    let ruler = plan.ruler;
+    let photos = facts::photos(plan);
+    html! {
+        h3 data-key="together-head" { "The whole album" }
+        ul data-key="together" {
+            @for photo in &photos { li { (photo.count) @if photo.count == 1 { " photo of " } @else { " photos of " } (sized(ruler, photo.width, photo.height)) } }
+            @if let Some(ring) = &plan.ring {
+                li { "Ring: " (ring.name) ", " (shown(ruler, ring.inside)) " inside; the stack is " (ruler.about(plan.stack_at_holes.most())) " thick at the holes." }
+            }
+            @if let Some(closed) = plan.closed {
+                li { "Closed: " (ruler.about(closed.width)) " wide, " (ruler.about(closed.height)) " high, " (ruler.about(closed.thickness)) " thick." }
+            }
+        }
+    }
+}
+
+/// How many sheets are needed.
+fn sheets(sight: &Sight<'_>) -> Markup {
+    let body = json!({ "what": "sheets" });
+    html! {
+        h3 data-key="sheets-head" { "Sheets" }
+        div data-key="sheets" {
+            @match sight.sheets {
+                Sheets::Unasked => (button("How many sheets?", "/ask", &body)),
+                Sheets::Counting { best, least } => {
+                    p { "Counting sheets: " @if let Some(best) = best { (best) " so far, " } "at least " (least) "." }
+                    progress aria-label="Counting sheets" {}
+                    (button("Stop and keep the best so far", "/stop", &json!({ "what": "sheets" })))
+                }
+                Sheets::Counted(answer) => {
+                    p { strong { (count(answer)) } }
+                    ul { @for line in by_paper(answer) { li { (line) } } }
+                    (button("Look at the sheets", "/look", &json!({ "view": "sheets" })))
+                }
+                Sheets::Wrong(why) => ul { @for why in why { li { (why) } } },
+            }
+        }
+    }
+}
+
+/// The count in a sentence.
+fn count(answer: cut::Answer<'_>) -> String {
+    use crate::report::cut::{Verdict, totals, verdict};
+    let (sheets, offcuts, least) = totals(answer.batches);
+    let many = |n: u64, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
+    let and = match offcuts {
+        0 => String::new(),
+        n => format!(" and {}", many(n, "offcut")),
+    };
+    if answer.batches.is_empty() {
+        return "Nothing is cut from a paper that is named.".to_owned();
+    }
+    match verdict(answer.batches) {
+        Verdict::Proved => format!("You need {}{and} (proved).", many(sheets, "sheet")),
+        Verdict::Found => format!(
+            "{}{and} are enough; you need at least {least} (proved).",
+            capital(&many(sheets, "sheet"))
+        ),
+        Verdict::NotEnough => "Your sheets are not enough (proved).".to_owned(),
+        Verdict::Undecided => {
+            "Whether your sheets are enough is open: no plan was found for them.".to_owned()
+        }
+    }
+}
+
+fn by_paper(answer: cut::Answer<'_>) -> Vec<String> {
+    let plans = answer.batches.iter().flat_map(|batch| &batch.plan().papers);
+    let plans = plans.filter_map(|plan| {
+        let paper = answer.order.papers.get(plan.paper)?;
+        let name = if paper.name.is_empty() {
+            "any paper"
+        } else {
+            &paper.name
+        };
+        Some(format!("{name}: {}", plan.sheets))
+    });
+    plans.collect()
+}
+
+/// What was taken for a measure that nobody gave.
+fn measure(plan: &Plan) -> Markup {
+    let all = assumed::lines(&plan.assumed, assumed::Told::Printed);
+    let (first, rest) = all.split_at(all.len().min(ASSUMED_FIRST));
+    html! {
+        @if !all.is_empty() {
+            h3 data-key="assumed-head" { "Assumed: measure these" }
+            ul data-key="assumed" { @for said in first { li { (said) } } }
+            @if !rest.is_empty() {
+                details data-key="assumed-more" { summary { (rest.len()) " more" } ul { @for said in rest { li { (said) } } } }
+            }
+        }
+    }
+}
+
+/// What can be asked, and the last answer.
+fn ask(sight: &Sight<'_>) -> Markup {
+    let Some(from) = sight.from() else {
+        return html! {};
+    };
+    let several = sight
+        .read
+        .is_some_and(|read| read.album.supplies.bags.len() > 1);
+    html! {
+        h3 data-key="ask-head" { "Ask" }
+        div class="ask" data-key="ask" {
+            div class="two" {
+                div class="entry length" { label for="ask-width" { "A card: width" } input id="ask-width" type="text" data-holds="length" autocomplete="off" spellcheck="false"; }
+                div class="entry length" { label for="ask-height" { "and height" } input id="ask-height" type="text" data-holds="length" autocomplete="off" spellcheck="false"; }
+            }
+            button type="button" data-post="/ask" data-body=(json!({ "what": "card" })) data-with="width=ask-width height=ask-height" { "Does this card go in?" }
+            @if several { (button("Which of my bags?", "/ask", &json!({ "what": "bags" }))) }
+            div class="entry count" { label for="ask-people" { "How many albums" } input id="ask-people" type="text" inputmode="numeric" value=(sight.albums) autocomplete="off"; }
+            button type="button" data-post="/ask" data-body=(json!({ "what": "people" })) data-with="albums=ask-people" { "Sheets for all of them" }
+        }
+        @match sight.asked {
+            Asked::Nothing | Asked::Grow(_) => {}
+            Asked::Working(what) => p data-key="asked" { (what) " ..." }
+            Asked::NoGrowth(why) | Asked::NoCard(why) => p data-key="asked" { (capital(why)) }
+            Asked::Card(hand) => div class="answer-box" data-key="asked" { (card(from, hand)) }
+            Asked::Bags(all) => div class="answer-box" data-key="asked" { (bags(from, all)) }
+        }
+    }
+}
+
+fn card(from: From<'_>, hand: &Hand) -> Markup {
+    let size = sized(from.ruler, hand.width, hand.height);
+    html! {
+        p { strong { (size) ", " (hand.place.replace('_', " ")) @if from.leaves > 1 { " of " (hand.leaf) } ": " (report::why::verdict(hand)) } }
+        @if !hand.as_it_is && !hand.trims.is_empty() {
+            p { "What must come off, least first:" }
+            ol { @for trim in &hand.trims { li { (report::why::trimmed(from.ruler, trim)) } } }
+        }
+        @if !hand.elsewhere.is_empty() {
+            p { "As it is, it goes into: " (hand.elsewhere.iter().map(|it| it.name()).collect::<Vec<_>>().join(", ")) "." }
+        }
+        (button("Close", "/ask", &json!({ "what": "none" })))
+    }
+}
+
+fn bags(from: From<'_>, all: &Comparison) -> Markup {
+    let ruler = from.ruler;
+    let photo = |offer: &Offer| {
+        let photo = offer.fit().and_then(|fit| fit.photo.as_ref());
+        photo.map_or(String::new(), |it| sized(ruler, it.width, it.height))
+    };
+    let why_not = |offer: &Offer| match &offer.answer {
+        BagAnswer::Clash(conflict) => {
+            let first = conflict.rules.first();
+            first.map_or(String::new(), |rule| format!("No: {}", rule.rule))
+        }
+        BagAnswer::Fits(_) => "Yes".to_owned(),
+        _ => "Open".to_owned(),
+    };
+    html! {
+        div class="wide" {
+            table {
+                caption { "The same album made of your other bags" }
+                thead { tr { th scope="col" { "Bag" } th scope="col" { "Fits?" } th scope="col" class="number" { "Largest photo" } th scope="col" { span class="unseen" { "Try it" } } } }
+                tbody {
+                    @for offer in all.ranked.iter().map(|it| &it.offer).chain(all.failed.iter().map(|(offer, _)| offer)) {
+                        tr { th scope="row" { (offer.bag.name) } td { (why_not(offer)) } td class="number" { (photo(offer)) }
+                            td { @if offer.fit().is_some() { (button(&format!("Look at {}", offer.bag.name), "/ask", &json!({ "what": "try", "bag": offer.bag.name }))) } } }
+                    }
+                }
+            }
+        }
+        (button("Close", "/ask", &json!({ "what": "none" })))
+    }
+}
+
+fn care(plan: &Plan) -> Markup {
+    html! {
+        details data-key="care" {
+            summary { "Take care" span class="quiet" { " " (cautions::of(plan).map(|it| it.short).collect::<Vec<_>>().join(" ")) } }
+            ul { @for caution in cautions::of(plan) { li { (caution.full) } } }
+        }
+    }
+}

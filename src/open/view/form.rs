@@ -1,0 +1,147 @@
+//! Boxes, selects, ticks and buttons, all of one kind: a box names the field that it stands for, a button
+//! what it asks for and what it sends.
+
+use crate::length::{Interval, Ruler};
+use crate::open::sight::field;
+use crate::report::handout::said;
+use maud::{Markup, html};
+use serde_json::Value;
+
+/// An identifier of an element, from words of any letters.
+pub fn id(words: &[&str]) -> String {
+    let mut id = String::from("f");
+    for letter in words
+        .iter()
+        .flat_map(|word| format!("-{word}").into_bytes())
+    {
+        match letter {
+            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' => id.push(char::from(letter)),
+            other => id.push_str(&format!("_{other:02x}")),
+        }
+    }
+    id
+}
+
+/// A button that sends this to that path.
+pub fn button(label: &str, path: &str, body: &Value) -> Markup {
+    html! { button type="button" data-post=(path) data-body=(body) { (label) } }
+}
+
+/// The same in the colour of what is to be done first.
+pub fn first_button(label: &str, path: &str, body: &Value) -> Markup {
+    html! { button type="button" class="first" data-post=(path) data-body=(body) { (label) } }
+}
+
+/// What a box holds.
+pub enum Holds {
+    /// A length: the arrow keys change it by a step, and its fractions are read while they are typed.
+    Length,
+    /// A whole number.
+    Count,
+    Words,
+}
+
+/// A labelled box. `said` is what the maker says there; empty: it is worked out, and `else_` shows what
+/// to.
+pub fn entry(label: &str, path: &[&str], holds: Holds, said: &str, else_: &str) -> Markup {
+    let of = id(path);
+    let kind = match holds {
+        Holds::Length => "length",
+        Holds::Count => "count",
+        Holds::Words => "words",
+    };
+    let note = format!("{of}-note");
+    html! {
+        div class=(format!("entry {kind}")) data-key=(of) {
+            label for=(of) { (label) }
+            input id=(of) type="text" data-field=(field::join(path)) data-holds=(kind) value=(said)
+                placeholder=(else_) autocomplete="off" spellcheck="false"
+                inputmode=[matches!(holds, Holds::Count).then_some("numeric")]
+                aria-describedby=(note) class=[said.is_empty().then_some("open")];
+            span id=(note) class="note" {}
+        }
+    }
+}
+
+/// A labelled choice of one of several: each with its value and its words.
+pub fn select(label: &str, path: &[&str], all: &[(String, String)], chosen: &str) -> Markup {
+    let of = id(path);
+    html! {
+        div class="entry" data-key=(of) {
+            label for=(of) { (label) }
+            select id=(of) data-field=(field::join(path)) {
+                @for (value, words) in all {
+                    option value=(value) selected[value == chosen] { (words) }
+                }
+            }
+        }
+    }
+}
+
+/// A tick that sets a field to `yes` or `no`.
+pub fn tick(label: &str, path: &[&str], ticked: bool) -> Markup {
+    let of = id(path);
+    html! {
+        label class="tick" data-key=(of) {
+            input id=(of) type="checkbox" data-field=(field::join(path)) checked[ticked];
+            span { (label) }
+        }
+    }
+}
+
+/// A length as it is read and typed: `4 3/8 in`.
+pub fn shown(ruler: Ruler, value: Interval) -> String {
+    ruler.show_interval(value)
+}
+
+/// A length that may not be said.
+pub fn shown_if(ruler: Ruler, value: Option<Interval>) -> String {
+    value.map_or(String::new(), |value| shown(ruler, value))
+}
+
+/// `4 1/4 x 5 1/2 in`, the cross as it is printed.
+pub fn sized(ruler: Ruler, width: Interval, height: Interval) -> String {
+    match width.is_exact() && height.is_exact() {
+        true => ruler
+            .show_size(width.least(), height.least())
+            .replace(" x ", " × "),
+        false => format!("{} × {}", shown(ruler, width), shown(ruler, height)),
+    }
+}
+
+/// A name of the maker's as it is read.
+pub fn plain(name: &str) -> String {
+    said::plain(name)
+}
+
+/// With a capital at its head.
+pub fn capital(text: &str) -> String {
+    said::capital(text)
+}
+
+/// The square tab with the letter of a piece.
+pub fn tab(letter: &str) -> Markup {
+    html! { span class="tab" { (letter) } }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_of_any_letters_make_an_identifier() {
+        assert_eq!(id(&["leaf", "shore", "count"]), "f-leaf-shore-count");
+        assert_eq!(id(&["bag", "No. 5"]), "f-bag-No_2e_205");
+        // Two names never make the same one.
+        assert_ne!(id(&["a_b"]), id(&["a b"]));
+    }
+
+    #[test]
+    fn what_a_maker_names_stays_text() {
+        let html = entry("\"<b>", &["leaf", "<script>"], Holds::Words, "\"><b>", "").into_string();
+        assert!(
+            !html.contains("<b>") && !html.contains("<script>"),
+            "{html}"
+        );
+    }
+}

@@ -1,0 +1,677 @@
+//! What the maker has: the leaves and the bag, what goes where, papers, cards, holes and rings, wishes,
+//! and the album as text. In a box stands what the maker says; without one it is worked out.
+
+use super::form::{
+    Holds, button, capital, entry, id, plain, select, shown, shown_if, sized, tab, tick,
+};
+use super::leaf::letters;
+use super::strip::slip;
+use crate::album::{Album, Grip, Insert, Leaf, PartPaper};
+use crate::length::{Interval, Ruler};
+use crate::open::sight::{Begun, Now, Read, Sight, field};
+use crate::plan::{InsertPlan, LeafPlan, Plan};
+use crate::style::Style;
+use crate::style::parts::{Part, Slot};
+use crate::supplies::{Bag, Bottom, Card};
+use maud::{Markup, html};
+use serde_json::json;
+
+/// Rulers to choose from: the step, and what it means.
+const RULERS: [(&str, &str); 6] = [
+    ("1/16 in", "inches, to 1/16"),
+    ("1/8 in", "inches, to 1/8"),
+    ("1/4 in", "inches, to 1/4"),
+    ("0.5 mm", "millimetres, to 0.5"),
+    ("1 mm", "millimetres, to 1"),
+    ("0.1 cm", "centimetres, to 0.1"),
+];
+
+/// The leaves, and the bag of the one that is looked at.
+pub fn bag(sight: &Sight<'_>) -> Markup {
+    if let Now::Empty(begun) = sight.now {
+        return first_bag(begun);
+    }
+    let Some(read) = sight.read else {
+        return html! { p { "Mend the album's text below first." } };
+    };
+    let album = read.album;
+    let Some(leaf) = album.leaves.get(sight.look.leaf).or(album.leaves.first()) else {
+        return html! {};
+    };
+    html! {
+        p class="law" data-key="law" { "In a box: what you say. An empty box is worked out." }
+        (rulers(album.ruler, data_ruler(album.ruler).as_str()))
+        fieldset data-key="leaves" {
+            legend { "Leaves" }
+            @for (n, it) in album.leaves.iter().enumerate() {
+                label class="tick" data-key=(id(&["pick", &it.name])) {
+                    input type="radio" name="leaf" id=(id(&["pick", &it.name]))
+                        data-post="/look" data-body=(json!({ "leaf": n })) checked[it.name == leaf.name];
+                    span { (it.name) ", " (it.count) " of " (bag_name(album, it)) }
+                }
+            }
+            (button("Add a kind of leaf", "/add", &json!({ "what": "leaf", "like": leaf.name })))
+        }
+        (leaf_boxes(read, leaf))
+        @if let Some(bag) = album.supplies.bags.get(leaf.bag) {
+            (bag_boxes(read, bag))
+        }
+        (largest(sight, leaf))
+    }
+}
+
+fn bag_name<'a>(album: &'a Album, leaf: &Leaf) -> &'a str {
+    let bag = album.supplies.bags.get(leaf.bag);
+    bag.map_or("", |bag| bag.name.as_str())
+}
+
+/// The ruler as it is chosen: its step in its own unit.
+fn data_ruler(ruler: Ruler) -> String {
+    ruler.show(ruler.step())
+}
+
+fn rulers(ruler: Ruler, chosen: &str) -> Markup {
+    let known = |text: &str| Ruler::parse(text).is_ok_and(|it| it == ruler);
+    let mut all: Vec<(String, String)> = RULERS
+        .iter()
+        .map(|(step, words)| ((*step).to_owned(), (*words).to_owned()))
+        .collect();
+    let value = match RULERS.iter().find(|(step, _)| known(step)) {
+        Some((step, _)) => (*step).to_owned(),
+        None => {
+            all.push((chosen.to_owned(), format!("steps of {chosen}")));
+            chosen.to_owned()
+        }
+    };
+    select("I measure in", &["ruler"], &all, &value)
+}
+
+/// Two numbers before anything else is known.
+fn first_bag(begun: Begun<'_>) -> Markup {
+    let ruler = Ruler::parse(begun.ruler);
+    html! {
+        p data-key="how" { "Lay one bag flat on the table and measure it." }
+        @if let Ok(ruler) = ruler { (rulers(ruler, begun.ruler)) }
+        (entry("Width", &["first", "width"], Holds::Length, begun.width, ""))
+        (entry("Height, from its bottom to its opening", &["first", "height"], Holds::Length, begun.height, ""))
+        (entry("Gusset, opened (if it has one)", &["first", "gusset"], Holds::Length, begun.gusset, "none"))
+    }
+}
+
+fn leaf_boxes(read: Read<'_>, leaf: &Leaf) -> Markup {
+    let of = |key| ["leaf", leaf.name.as_str(), key];
+    let count = leaf.count.to_string();
+    let bags = read.album.supplies.bags.iter();
+    let bags: Vec<(String, String)> = bags
+        .map(|bag| (bag.name.clone(), bag.name.clone()))
+        .collect();
+    let several = read.album.leaves.len() > 1;
+    html! {
+        div class="group" data-key=(id(&["leaf-boxes", &leaf.name])) {
+            (entry("Name", &of("name"), Holds::Words, &leaf.name, ""))
+            (entry("How many", &of("count"), Holds::Count, &count, "1"))
+            (select("Bag", &of("bag"), &bags, bag_name(read.album, leaf)))
+            (tick("This is the cover: turned over, plain back outside", &of("turned"), leaf.turned))
+            @if several {
+                (button(&format!("Remove {}", leaf.name), "/remove", &json!({ "field": field::join(&["leaf", &leaf.name]) })))
+            }
+        }
+    }
+}
+
+/// The bag flat on the table, with its measures as boxes.
+fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
+    let ruler = read.album.ruler;
+    let of = |key| ["bag", bag.name.as_str(), key];
+    let pocket = |key| ["bag", bag.name.as_str(), "pocket", key];
+    let edge = bag.pocket.as_ref().map(|it| it.edge);
+    let depth = bag.pocket.as_ref().and_then(|it| it.depth);
+    html! {
+        h3 data-key="bag-head" { "The bag: " (bag.name) }
+        @if let Some(file) = read.elsewhere(bag.place) {
+            p class="quiet" data-key="bag-file" { "Changes " (bag.name) " in " (file) ", for every album that uses it." }
+        }
+        div class="bag" data-key=(id(&["bag-boxes", &bag.name])) {
+            (flat(bag))
+            (entry("Width", &of("width"), Holds::Length, &shown(ruler, bag.width), ""))
+            (entry(&high(read.style), &of("height"), Holds::Length, &shown(ruler, bag.height), ""))
+            (entry("Gusset, opened", &of("gusset"), Holds::Length, &shown_if(ruler, bag.gusset), "none"))
+            (entry("Pocket's edge above the tail", &pocket("edge"), Holds::Length, &shown_if(ruler, edge), "worked out"))
+            (entry("How deep the pocket is", &pocket("depth"), Holds::Length, &shown_if(ruler, depth), "worked out"))
+        }
+        details data-key="bag-more" {
+            summary { "More about this bag" span class="quiet" { (caliper(ruler, bag)) } }
+            (entry("Thickness of one layer", &of("caliper"), Holds::Length, &shown_if(ruler, bag.caliper), "assumed"))
+            @let bottoms = [("", "not said"), ("block", "folds flat to a flap"), ("pinch", "no gusset, glued")];
+            @let bottoms = bottoms.map(|(value, words)| (value.to_owned(), words.to_owned()));
+            @let chosen = match (bag.bottom, bag.gusset) { (Bottom::Pinch, _) => "pinch", (Bottom::Block, Some(_)) => "block", _ => "" };
+            (select("Its bottom", &of("bottom"), &bottoms, chosen))
+            (entry("Folded up to this height", &of("folded"), Holds::Length, &shown_if(ruler, bag.folded), "not folded"))
+            (button("Another bag", "/add", &json!({ "what": "bag" })))
+        }
+    }
+}
+
+/// The bag's height in words: from which end to which.
+fn high(style: &Style) -> String {
+    let Some((_, frame)) = style.leaf_frame() else {
+        return "Height".to_owned();
+    };
+    let low = frame.edges[2].split(", ").next().unwrap_or_default();
+    let high = frame.edges[3].rsplit(", ").next().unwrap_or_default();
+    format!("Height, {low} to {high}")
+}
+
+fn caliper(ruler: Ruler, bag: &Bag) -> String {
+    bag.caliper
+        .map_or(String::new(), |it| format!(" {} thick", shown(ruler, it)))
+}
+
+/// A small picture of the flat bag: its face, its pocket's edge, and arrows at the two first measures.
+fn flat(bag: &Bag) -> Markup {
+    let (wide, high) = (
+        bag.width.middle().nm().max(1),
+        bag.height.middle().nm().max(1),
+    );
+    let (width, height) = fit(wide, high, 104, 150);
+    let up = |length: Interval| length.middle().nm().saturating_mul(height) / high;
+    let edge = bag.pocket.as_ref().map(|it| height - up(it.edge));
+    let flap = bag.gusset.filter(|_| bag.bottom == Bottom::Block);
+    let flap = flap.map(|gusset| height - up(gusset) / 2);
+    html! {
+        svg class="flat" data-key="flat" aria-hidden="true" viewBox=(format!("-4 -4 {} {}", width + 24, height + 24))
+            width=(width + 24) height=(height + 24) {
+            rect class="bagface" x="0" y="0" width=(width) height=(height) {}
+            @if let Some(y) = edge { path class="edge" d=(format!("M0 {y}H{width}")) {} }
+            @if let Some(y) = flap { path class="hidden" d=(format!("M0 {y}H{width}")) {} }
+            path class="arrow" d=(format!("M0 {y}H{width}M0 {top}V{low}M{width} {top}V{low}", y = height + 10, top = height + 6, low = height + 14)) {}
+            path class="arrow" d=(format!("M{x} 0V{height}M{left} 0H{right}M{left} {height}H{right}", x = width + 10, left = width + 6, right = width + 14)) {}
+        }
+    }
+}
+
+/// Sides in the same ratio, as large as both of these allow.
+fn fit(wide: i64, high: i64, most_wide: i64, most_high: i64) -> (i64, i64) {
+    let by_width = i128::from(most_wide) * i128::from(high) / i128::from(wide);
+    match i64::try_from(by_width) {
+        Ok(height) if height <= most_high => (most_wide, height.max(8)),
+        _ => {
+            let width = i128::from(most_high) * i128::from(wide) / i128::from(high);
+            (i64::try_from(width).unwrap_or(most_wide).max(8), most_high)
+        }
+    }
+}
+
+/// The answer beside the boxes, for a screen on which the drawing is far away.
+fn largest(sight: &Sight<'_>, leaf: &Leaf) -> Markup {
+    let said = match (sight.now, sight.drawn()) {
+        (Now::Fits { plan, .. }, _) => {
+            let of_leaf = plan.leaves.iter().filter(|it| it.name == leaf.name);
+            let photos = of_leaf
+                .flat_map(|it| &it.inserts)
+                .filter_map(|it| it.photo.as_ref());
+            let area = |it: &&crate::plan::PhotoPlan| {
+                i128::from(it.width.value.least().nm()) * i128::from(it.height.value.least().nm())
+            };
+            photos.max_by_key(area).map(|photo| {
+                let size = sized(plan.ruler, photo.width.value, photo.height.value);
+                format!("Largest photo {size}.")
+            })
+        }
+        (Now::Clash { .. }, _) => {
+            let all = super::fixes::troubles(sight);
+            all.first().map(|it| format!("Does not fit: {}.", it.said))
+        }
+        _ => None,
+    };
+    html! { @if let Some(said) = said { p class="here" data-key="largest" { strong { (said) } } } }
+}
+
+/// Everything else that the maker has or wants.
+pub fn have(sight: &Sight<'_>) -> Markup {
+    let Some(read) = sight.read else {
+        return html! { @if !matches!(sight.now, Now::Empty(_)) { (as_text(sight)) } };
+    };
+    if matches!(sight.now, Now::Empty(_)) {
+        return html! {};
+    }
+    let album = read.album;
+    let leaf = album.leaves.get(sight.look.leaf).or(album.leaves.first());
+    html! {
+        @if let Some(leaf) = leaf {
+            (places(sight, read, leaf))
+            (mats(sight, read, leaf))
+        }
+        (papers(read))
+        (cards(read))
+        (holes(sight, read))
+        (wishes(read))
+        (usual(read))
+        (as_text(sight))
+    }
+}
+
+/// The insert is in that slot: of several of one place, in the first if no section is named.
+fn is_in(style: &Style, insert: &Insert, slot: &Slot) -> bool {
+    let goes = insert.goes.value.as_str();
+    let goes = if goes.is_empty() {
+        style.usual_place()
+    } else {
+        goes
+    };
+    let mut there = style.slots().filter(|(_, it)| it.place == goes);
+    match &insert.section {
+        Some(section) => slot.place == goes && slot.section.as_ref() == Some(&section.value),
+        None => there.next().is_some_and(|(_, first)| first == slot),
+    }
+}
+
+/// A tick for each place of the style, and what goes there.
+fn places(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
+    let style = read.style;
+    let letters = letters(sight, &leaf.name);
+    let plan = sight.drawn().and_then(|(plan, _)| plan_of(plan, leaf));
+    let mut slots: Vec<(&Part, &Slot)> = Vec::new();
+    for (part, slot) in style.slots() {
+        // The same slot may come in several cases.
+        let alike =
+            |(_, it): &(&Part, &Slot)| (&it.place, &it.section) == (&slot.place, &slot.section);
+        if !slots.iter().any(alike) {
+            slots.push((part, slot));
+        }
+    }
+    html! {
+        h3 data-key="places-head" { "What goes where on " (leaf.name) }
+        ul class="places" data-key=(id(&["places", &leaf.name])) {
+            @for (part, slot) in slots {
+                @let here: Vec<&Insert> = leaf.inserts.iter().filter(|it| is_in(style, it, slot)).collect();
+                li data-key=(id(&["place", &leaf.name, &part.name])) {
+                    (place_tick(leaf, part, slot, &here))
+                    @for insert in &here {
+                        (tucked(read, leaf, insert, plan, letters.iter().find(|(name, _)| *name == insert.name).map(|(_, letter)| letter.as_str())))
+                    }
+                    @if !here.is_empty() {
+                        (button(&format!("One more there: {}", part.title), "/add", &to_add(leaf, slot)))
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn plan_of<'a>(plan: &'a Plan, leaf: &Leaf) -> Option<&'a LeafPlan> {
+    plan.leaves.iter().find(|it| it.name == leaf.name)
+}
+
+fn to_add(leaf: &Leaf, slot: &Slot) -> serde_json::Value {
+    json!({ "what": "insert", "leaf": leaf.name, "place": slot.place, "section": slot.section })
+}
+
+fn place_tick(leaf: &Leaf, part: &Part, slot: &Slot, here: &[&Insert]) -> Markup {
+    let of = id(&["tick", &leaf.name, &part.name]);
+    let (path, body) = match here.first() {
+        None => ("/add", to_add(leaf, slot)),
+        Some(_) => {
+            let all = here
+                .iter()
+                .map(|it| field::join(&["leaf", &leaf.name, "insert", &it.name]));
+            ("/remove", json!({ "fields": all.collect::<Vec<_>>() }))
+        }
+    };
+    html! {
+        label class="tick" data-key=(of) {
+            input id=(of) type="checkbox" data-post=(path) data-body=(body) checked[!here.is_empty()];
+            span { (capital(&part.title)) @if here.is_empty() { ": nothing" } }
+        }
+    }
+}
+
+/// What lies in a place: what it is, its size, how much shows, how it is taken hold of.
+fn tucked(
+    read: Read<'_>,
+    leaf: &Leaf,
+    insert: &Insert,
+    plan: Option<&LeafPlan>,
+    letter: Option<&str>,
+) -> Markup {
+    let ruler = read.album.ruler;
+    let of = |key| {
+        [
+            "leaf",
+            leaf.name.as_str(),
+            "insert",
+            insert.name.as_str(),
+            key,
+        ]
+    };
+    let found = plan.and_then(|plan| plan.inserts.iter().find(|it| it.name == insert.name));
+    let worked = |side: fn(&InsertPlan) -> Interval| {
+        found.map_or(String::new(), |it| shown(ruler, side(it)))
+    };
+    let said = |side: &Option<crate::text::Said<Interval>>| {
+        shown_if(ruler, side.as_ref().map(|it| it.value))
+    };
+    let cards = &read.album.supplies.cards;
+    let card = insert.card.and_then(|at| cards.get(at));
+    let what = match (card, &insert.photo) {
+        (Some(card), _) => format!("card:{}", card.name),
+        (None, Some(_)) => "photo".to_owned(),
+        (None, None) => "piece".to_owned(),
+    };
+    let mut whats = vec![
+        ("piece".to_owned(), "a piece to cut".to_owned()),
+        ("photo".to_owned(), "a photo on a mat".to_owned()),
+    ];
+    let named = |card: &Card| {
+        (
+            format!("card:{}", card.name),
+            format!("my card: {}", card.name),
+        )
+    };
+    whats.extend(cards.iter().map(named));
+    let grips = [
+        ("plain", "by what shows of it"),
+        ("notch", "a thumb notch in the bag"),
+        ("tab", "a pull tab"),
+        ("string", "a string"),
+    ];
+    let grip = match insert.grip {
+        Grip::Plain => "plain",
+        Grip::Notch => "notch",
+        Grip::Tab => "tab",
+        Grip::String => "string",
+    };
+    let grips = grips.map(|(value, words)| (value.to_owned(), words.to_owned()));
+    let name = plain(&insert.name);
+    html! {
+        div class="tucked" data-key=(id(&["tucked", &leaf.name, &insert.name])) {
+            p { @if let Some(letter) = letter { (tab(letter)) " " } strong { (name) }
+                @if let Some(it) = found { ", " (sized(ruler, it.width.value, it.height.value)) } }
+            @if card.is_none() {
+                div class="two" {
+                    (entry(&format!("Width of {name}"), &of("width"), Holds::Length, &said(&insert.width), &worked(|it| it.width.value)))
+                    (entry(&format!("Height of {name}"), &of("height"), Holds::Length, &said(&insert.height), &worked(|it| it.height.value)))
+                }
+            }
+            details data-key=(id(&["more", &leaf.name, &insert.name])) {
+                summary { "More about " (name) }
+                (entry("Its name", &of("name"), Holds::Words, &name, ""))
+                (select("What it is", &of("what"), &whats, &what))
+                (entry("How much shows", &of("show"), Holds::Length, &said(&insert.show), "as it comes"))
+                (select("Taken hold of by", &of("grip"), &grips, grip))
+                @if card.is_none() { (select("Paper", &of("paper"), &paper_names(read, &insert.papers, "not decided"), &first_paper(read, &insert.papers))) }
+                (entry("How many, one on the other", &of("count"), Holds::Count, &insert.count.to_string(), "1"))
+                (button(&format!("Take {name} out"), "/remove", &json!({ "field": field::join(&["leaf", &leaf.name, "insert", &insert.name]) })))
+            }
+        }
+    }
+}
+
+/// Papers to choose from; of several that are named together the choice says so.
+fn paper_names(read: Read<'_>, chosen: &[usize], none: &str) -> Vec<(String, String)> {
+    let papers = &read.album.supplies.papers;
+    let mut all = vec![(String::new(), none.to_owned())];
+    if chosen.len() > 1 {
+        let names = chosen.iter().filter_map(|at| papers.get(*at));
+        let names = names.map(|it| it.name.as_str()).collect::<Vec<_>>();
+        all.push((first_paper(read, chosen), names.join(" or ")));
+    }
+    all.extend(papers.iter().map(|it| (it.name.clone(), it.name.clone())));
+    all
+}
+
+fn first_paper(read: Read<'_>, chosen: &[usize]) -> String {
+    let papers = &read.album.supplies.papers;
+    match chosen {
+        [] => String::new(),
+        [one] => papers.get(*one).map_or(String::new(), |it| it.name.clone()),
+        // As the file has it: it stays unless something else is chosen.
+        _ => "(several)".to_owned(),
+    }
+}
+
+/// The pieces of paper that a leaf of this style may have.
+fn mats(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
+    let names = read.style.papers_of_leaf();
+    let letters = letters(sight, &leaf.name);
+    let said = |name: &str| {
+        leaf.parts
+            .iter()
+            .find(|(part, _)| part == name)
+            .map(|(_, it)| it)
+    };
+    let usual = |name: &str| {
+        if read.style.is_usual(name) {
+            "any"
+        } else {
+            "none"
+        }
+    };
+    html! {
+        @if !names.is_empty() {
+            h3 data-key="mats-head" { "Paper on " (leaf.name) }
+            div class="group" data-key=(id(&["mats", &leaf.name])) {
+                @for name in names {
+                    @let title = read.style.on_leaf_called(name).map_or_else(|| plain(name), |part| part.title.clone());
+                    @let letter = letters.iter().find(|(of, _)| of == name).map(|(_, letter)| format!("{letter}: "));
+                    @let label = format!("{}{title}", letter.unwrap_or_default());
+                    @let papers: &[usize] = match said(name) { Some(PartPaper::Papers(all)) => all, _ => &[] };
+                    @let chosen = match said(name) {
+                        Some(PartPaper::None) => "none".to_owned(),
+                        Some(PartPaper::Any) => "any".to_owned(),
+                        Some(PartPaper::Papers(all)) => first_paper(read, all),
+                        None => usual(name).to_owned(),
+                    };
+                    @let all = [("none".to_owned(), "none".to_owned())].into_iter().chain(paper_names(read, papers, "any paper").into_iter().map(|(value, words)| (if value.is_empty() { "any".to_owned() } else { value }, words))).collect::<Vec<_>>();
+                    (select(&label, &["leaf", &leaf.name, name], &all, &chosen))
+                }
+            }
+        }
+    }
+}
+
+fn papers(read: Read<'_>) -> Markup {
+    let all = &read.album.supplies.papers;
+    let ruler = read.album.ruler;
+    let line = all.iter().map(|it| match it.sheets {
+        Some(sheets) => format!("{} {sheets}", it.name),
+        None => it.name.clone(),
+    });
+    html! {
+        details data-key="papers" {
+            summary { "Papers" span class="quiet" { " " (line.collect::<Vec<_>>().join(", ")) } }
+            @for paper in all {
+                @let of = |key| ["paper", paper.name.as_str(), key];
+                fieldset data-key=(id(&["paper", &paper.name])) {
+                    legend { (paper.name) }
+                    div class="two" {
+                        (entry("Sheet width", &of("width"), Holds::Length, &shown(ruler, paper.width), ""))
+                        (entry("Sheet height", &of("height"), Holds::Length, &shown(ruler, paper.height), ""))
+                        (entry("Sheets", &of("sheets"), Holds::Count, &paper.sheets.map_or(String::new(), |n| n.to_string()), "not counted"))
+                        (entry("Thickness", &of("caliper"), Holds::Length, &shown_if(ruler, paper.caliper.filter(|_| !paper.from_weight)), "assumed"))
+                    }
+                    (tick("Its print must stay upright", &of("directed"), paper.directed))
+                }
+            }
+            (button("Add a paper", "/add", &json!({ "what": "paper" })))
+        }
+    }
+}
+
+fn cards(read: Read<'_>) -> Markup {
+    let supplies = &read.album.supplies;
+    let kinds = [
+        ("card", "Add a ready-made card", &supplies.cards),
+        ("print", "Add a photo print", &supplies.prints),
+    ];
+    let names = kinds
+        .iter()
+        .flat_map(|(.., all)| all.iter())
+        .map(|it| it.name.as_str());
+    html! {
+        details data-key="cards" {
+            summary { "Cards and prints" span class="quiet" { " " (names.collect::<Vec<_>>().join(", ")) } }
+            @for (kind, add, all) in kinds {
+                @for card in all {
+                    @let of = |key| [kind, card.name.as_str(), key];
+                    fieldset data-key=(id(&[kind, &card.name])) {
+                        legend { (card.name) }
+                        div class="two" {
+                            (entry("Width", &of("width"), Holds::Length, &shown(read.album.ruler, card.width), ""))
+                            (entry("Height", &of("height"), Holds::Length, &shown(read.album.ruler, card.height), ""))
+                            (entry("How many", &of("count"), Holds::Count, &card.count.map_or(String::new(), |n| n.to_string()), "not counted"))
+                        }
+                    }
+                }
+                (button(add, "/add", &json!({ "what": kind })))
+            }
+        }
+    }
+}
+
+fn holes(sight: &Sight<'_>, read: Read<'_>) -> Markup {
+    let (album, ruler) = (read.album, read.album.ruler);
+    let template = &album.template;
+    let supplies = &album.supplies;
+    let plan = sight.drawn().map(|(plan, _)| plan);
+    let found = |name: &str| {
+        let sizes = plan.map(|plan| plan.template.iter());
+        let size = sizes.into_iter().flatten().find(|it| it.name == name);
+        size.map_or("worked out".to_owned(), |it| shown(ruler, it.value))
+    };
+    let of = |key| ["template", key];
+    let named = |names: Vec<&String>, none: &str| {
+        let first = (String::new(), none.to_owned());
+        let all = names.into_iter().map(|it| (it.clone(), it.clone()));
+        std::iter::once(first).chain(all).collect::<Vec<_>>()
+    };
+    let rings = named(
+        supplies.rings.iter().map(|it| &it.name).collect(),
+        "whichever fits",
+    );
+    let punches = named(
+        supplies.punches.iter().map(|it| &it.name).collect(),
+        "not said",
+    );
+    let ring = album
+        .ring
+        .as_ref()
+        .and_then(|it| supplies.rings.get(it.value));
+    let punch = template.punch.and_then(|at| supplies.punches.get(at));
+    let count = template.holes.map_or(String::new(), |n| n.to_string());
+    let taken = plan
+        .and_then(|plan| plan.ring.as_ref())
+        .map_or(String::new(), |it| format!(", {}", it.name));
+    let holes = plan.map_or(0, |plan| plan.holes.heights.len());
+    html! {
+        @if read.style.pierces() {
+            details data-key="holes" {
+                summary { "Holes and rings" span class="quiet" { " " (holes) " holes" (taken) } }
+                div class="two" {
+                    (entry("How many holes", &of("holes"), Holds::Count, &count, &holes.to_string()))
+                    (entry("Hole's diameter", &of("diameter"), Holds::Length, &shown_if(ruler, template.diameter), &found("template.diameter")))
+                    (entry("Centre from the edge", &of("edge"), Holds::Length, &shown_if(ruler, template.edge), &found("template.edge")))
+                    (entry("Lowest above the lower edge", &of("first"), Holds::Length, &shown_if(ruler, template.first), &found("template.first")))
+                    (entry("From hole to hole", &of("pitch"), Holds::Length, &shown_if(ruler, template.pitch), &found("template.pitch")))
+                    (entry("Eyelet's width", &of("eyelet"), Holds::Length, &shown_if(ruler, template.eyelet), "no eyelets"))
+                }
+                (select("Punch", &of("punch"), &punches, punch.map_or("", |it| &it.name)))
+                (select("Ring", &of("ring"), &rings, ring.map_or("", |it| &it.name)))
+                @for ring in &supplies.rings {
+                    @let of = |key| ["ring", ring.name.as_str(), key];
+                    fieldset data-key=(id(&["ring", &ring.name])) {
+                        legend { (ring.name) }
+                        div class="two" {
+                            (entry("Inside", &of("inside"), Holds::Length, &shown(ruler, ring.inside), ""))
+                            (entry("Wire", &of("wire"), Holds::Length, &shown_if(ruler, ring.wire), "not said"))
+                        }
+                    }
+                }
+                (button("Add a ring", "/add", &json!({ "what": "ring" })))
+                (button("Add a punch", "/add", &json!({ "what": "punch" })))
+            }
+        }
+    }
+}
+
+/// What the maker wants most, first things first.
+fn wishes(read: Read<'_>) -> Markup {
+    let all: Vec<&str> = read
+        .album
+        .prefer
+        .iter()
+        .map(|it| it.value.as_str())
+        .collect();
+    let moved = |from: usize, to: usize| {
+        let mut lines: Vec<&str> = all.clone();
+        lines.swap(from, to);
+        json!({ "field": "prefer", "text": lines.join("\n") })
+    };
+    html! {
+        details data-key="wishes" {
+            summary { "What I want most" span class="quiet" { " " (all.iter().map(|it| plain(it)).collect::<Vec<_>>().join(", then ")) } }
+            ol {
+                @for (n, line) in all.iter().enumerate() {
+                    li data-key=(id(&["wish", line])) {
+                        (plain(line)) " "
+                        @if n > 0 { button type="button" data-post="/set" data-body=(moved(n, n - 1)) aria-label=(format!("Up: {}", plain(line))) { "Up" } }
+                        @if n + 1 < all.len() { button type="button" data-post="/set" data-body=(moved(n, n + 1)) aria-label=(format!("Down: {}", plain(line))) { "Down" } }
+                    }
+                }
+            }
+            p class="quiet" { "The first is settled first; the next gets what is left." }
+        }
+    }
+}
+
+/// Quantities of the style: rules of thumb that this album may change.
+fn usual(read: Read<'_>) -> Markup {
+    use crate::album::Value;
+    let ruler = read.album.ruler;
+    let set = &read.album.set;
+    let words = |value: Value| match value {
+        Value::Length(length) => shown(ruler, length),
+        Value::Ratio(above, 1) => above.to_string(),
+        Value::Ratio(above, below) => format!("{above}/{below}"),
+    };
+    html! {
+        details data-key="usual" {
+            summary { "Rules of thumb" span class="quiet" { " " (set.len()) " changed" } }
+            p class="quiet" { "What is usual stands in grey. Type your own." }
+            @for quantity in &read.style.quantities {
+                @let own = set.iter().find(|(name, _)| name.value == quantity.name).map(|(_, it)| words(it.value));
+                @let holds = match quantity.value { Value::Length(_) => Holds::Length, Value::Ratio(..) => Holds::Words };
+                (entry(&capital(&quantity.why), &["set", &quantity.name], holds, &own.unwrap_or_default(), &words(quantity.usual(ruler))))
+            }
+        }
+    }
+}
+
+/// The file itself, for what no box says.
+fn as_text(sight: &Sight<'_>) -> Markup {
+    let slips = match sight.now {
+        Now::Wrong(slips) => slips,
+        _ => &[],
+    };
+    let lines = sight.text.lines().count();
+    html! {
+        details data-key="text" id="text-part" open[!slips.is_empty()] {
+            summary { "The album as text" span class="quiet" { " " (lines) " lines" } }
+            @if !slips.is_empty() {
+                ul class="slips" {
+                    @for (n, it) in slips.iter().enumerate() {
+                        li data-key=(format!("slip{n}")) {
+                            (capital(&slip(it)))
+                            @if let Some(help) = &it.help { " " (capital(help.trim_end_matches('.'))) "." }
+                            @if let Some((field, text)) = &it.instead {
+                                " " (button(&format!("Use {text}"), "/set", &json!({ "field": field, "text": text })))
+                            }
+                        }
+                    }
+                }
+            }
+            label for="album-text" { "The file, as it is saved" }
+            textarea id="album-text" data-text="/text" rows="16" spellcheck="false" autocomplete="off" { (sight.text) }
+        }
+    }
+}

@@ -1,0 +1,471 @@
+//! The middle of the page: a leaf to scale, the openings of the album, the sheets or the template; and
+//! under a leaf the piece that is chosen, with what decides its sizes.
+
+use super::drawing::{self, Drawing, Offender};
+use super::fixes::{too_large, untyped};
+use super::form::{Holds, button, capital, entry, id, plain, shown, sized, tab};
+use crate::album::{Album, Leaf};
+use crate::draw::paper::Paper;
+use crate::draw::{cutting, profile, template};
+use crate::length::Ruler;
+use crate::open::sight::{Asked, Now, Sheets, Side, Sight, View, field};
+use crate::plan::frames::FramePlan;
+use crate::plan::{LeafPlan, Plan, Reason, SizePlan};
+use crate::report::handout::openings::{self, named, on_page};
+use crate::report::handout::{Block, Bullet};
+use crate::report::why;
+use maud::{Markup, html};
+use serde_json::json;
+
+/// The middle of the page.
+pub fn leaf(sight: &Sight<'_>, width: u32) -> Markup {
+    let Some((plan, is_now)) = sight.drawn() else {
+        return html! {
+            h2 { "The leaf" }
+            p class="quiet" {
+                @match sight.now {
+                    Now::Empty(_) => "Your leaf is drawn here as soon as width and height are typed.",
+                    _ => "There is nothing to draw yet: no sizes fitted so far.",
+                }
+            }
+        };
+    };
+    let Some((leaf, frame)) = looked_at(sight, plan) else {
+        return html! { h2 { "The leaf" } p class="quiet" { "This kind of album has no drawing." } };
+    };
+    let look = sight.look;
+    let side = match look.side {
+        Side::Front => frame.sides[0].as_str(),
+        Side::Back => frame.sides[1].as_str(),
+        Side::Open => "cut open",
+    };
+    let title = match look.view {
+        View::Leaf => format!("The {}: {}, {side}", frame.titles[0], leaf.name),
+        View::Album => "The whole album".to_owned(),
+        View::Sheets => "The sheets".to_owned(),
+        View::Template => "The template".to_owned(),
+    };
+    html! {
+        h2 data-key="leaf-head" { (title) }
+        div class="views" data-key="views" {
+            (views(sight, frame))
+        }
+        @match look.view {
+            View::Leaf if look.side == Side::Open => (cut_open(plan, frame)),
+            View::Leaf => (one_side(sight, plan, (leaf, frame), is_now, width)),
+            View::Album => (album(plan)),
+            View::Sheets => (sheets(sight, plan)),
+            View::Template => (holes_and_template(plan)),
+        }
+    }
+}
+
+/// The leaf that is looked at, and its frame: by its name, or by its place where it was renamed.
+fn looked_at<'a>(sight: &Sight<'_>, plan: &'a Plan) -> Option<(&'a LeafPlan, &'a FramePlan)> {
+    let named = sight
+        .read
+        .and_then(|read| read.album.leaves.get(sight.look.leaf));
+    let by_name = named.and_then(|leaf| plan.leaves.iter().position(|it| it.name == leaf.name));
+    let last = plan.leaves.len().checked_sub(1)?;
+    let at = by_name.unwrap_or(sight.look.leaf.min(last));
+    let frame = plan.frames.iter().find(|frame| frame.leaf == Some(at))?;
+    Some((plan.leaves.get(at)?, frame))
+}
+
+fn views(sight: &Sight<'_>, frame: &FramePlan) -> Markup {
+    let look = sight.look;
+    let shows = [
+        ("leaf", "this leaf", View::Leaf),
+        ("album", "the whole album", View::Album),
+        ("sheets", "the sheets", View::Sheets),
+        ("template", "the template", View::Template),
+    ];
+    let sides = [
+        ("front", frame.sides[0].as_str(), Side::Front),
+        ("back", frame.sides[1].as_str(), Side::Back),
+        ("open", "cut open", Side::Open),
+    ];
+    html! {
+        label for="view" { "Show" }
+        select id="view" data-look="view" {
+            @for (value, words, view) in shows { option value=(value) selected[look.view == view] { (words) } }
+        }
+        @if look.view == View::Leaf {
+            label for="side" { "from" }
+            select id="side" data-look="side" {
+                @for (value, words, side) in sides { option value=(value) selected[look.side == side] { (words) } }
+            }
+        }
+    }
+}
+
+/// The name of a piece without the side of it: `tag` of `tag.height`.
+fn piece_of<'l>(plan: &LeafPlan, piece: &'l str) -> &'l str {
+    let all = plan.parts.iter().map(|it| it.label.as_str());
+    let mut all = all.chain(plan.inserts.iter().map(|it| it.name.as_str()));
+    let head = piece.split('.').next().unwrap_or(piece);
+    if all.any(|name| name == head) {
+        head
+    } else {
+        ""
+    }
+}
+
+fn one_side(
+    sight: &Sight<'_>,
+    plan: &Plan,
+    (leaf, frame): (&LeafPlan, &FramePlan),
+    is_now: bool,
+    width: u32,
+) -> Markup {
+    let back = sight.look.side == Side::Back;
+    let chosen = piece_of(leaf, &sight.look.piece);
+    let offenders = offenders(sight, leaf, plan.ruler);
+    let is_clash = matches!(sight.now, Now::Clash { .. });
+    let drawn = drawing::draw(&Drawing {
+        plan,
+        frame,
+        back,
+        width,
+        chosen,
+        is_now,
+        offenders,
+    });
+    let letters = drawing::letters(frame, back);
+    let of_album = sight.read.and_then(|read| {
+        let leaves = read.album.leaves.iter();
+        Some((
+            read.album,
+            leaves.into_iter().find(|it| it.name == leaf.name)?,
+        ))
+    });
+    html! {
+        @if is_clash { p class="quiet" data-key="before" { "Pale: the last sizes that fitted." } }
+        div class="stage" data-key="stage" data-width=(drawn.width) data-height=(drawn.height) {
+            (drawn.svg)
+            @if let Some((album, of)) = of_album {
+                @for (side, spot) in [("width", &drawn.across), ("height", &drawn.up)] {
+                    @if let (Some(spot), Some(size)) = (spot, size(plan, &leaf.name, &format!("{chosen}.{side}"))) {
+                        @let (path, said) = said_of(album, of, chosen, side);
+                        input class=(if said.is_empty() { "size open" } else { "size" }) type="text"
+                            id=(id(&["drawn", &leaf.name, chosen, side])) data-key=(id(&["drawn", &leaf.name, chosen, side]))
+                            data-field=(field::join(&path.iter().map(String::as_str).collect::<Vec<_>>())) data-holds="length"
+                            data-x=(spot.x) data-y=(spot.y) value=(said) placeholder=(shown(plan.ruler, size.value))
+                            aria-label=(format!("{} of {}", capital(side), plain(chosen))) autocomplete="off" spellcheck="false";
+                    }
+                }
+            }
+        }
+        p class="quiet" data-key="legend" { "Dashed: hidden. A letter in a square: see the list." }
+        @if chosen.is_empty() {
+            p class="quiet" data-key="none" { "Choose a piece in the drawing or in the list: what decides its size stands here." }
+        } @else {
+            (piece(sight, plan, leaf, chosen, &letters))
+        }
+        details data-key="words" {
+            summary { "The drawing in words" }
+            ul {
+                @for (name, letter) in &letters {
+                    @if let (Some(width), Some(height)) = (size(plan, &leaf.name, &format!("{name}.width")), size(plan, &leaf.name, &format!("{name}.height"))) {
+                        li { (letter) ", " (plain(name)) ", " (sized(plan.ruler, width.value, height.value)) }
+                    }
+                }
+                @for said in crate::report::holes::sentences(plan) {
+                    li { (capital(&crate::report::phrase::screen(plan.ruler, &said))) }
+                }
+            }
+        }
+    }
+}
+
+/// Sizes of this leaf that are too large, each as it is drawn.
+fn offenders(sight: &Sight<'_>, leaf: &LeafPlan, ruler: Ruler) -> Vec<Offender> {
+    let mut all: Vec<Offender> = Vec::new();
+    for it in too_large(sight) {
+        if !it.leaf.is_empty() && it.leaf != leaf.name {
+            continue;
+        }
+        let Some((piece, side)) = it.name.rsplit_once('.') else {
+            continue;
+        };
+        let by =
+            why::difference(it.now, it.most).map_or(String::new(), |by| ruler.show_typographic(by));
+        let (width, height, too) = match side {
+            "width" => (Some((it.now, it.most)), None, "too wide"),
+            "height" => (None, Some((it.now, it.most)), "too high"),
+            _ => continue,
+        };
+        all.push(Offender {
+            piece: piece.to_owned(),
+            width,
+            height,
+            said: format!("{by} {too}"),
+        });
+    }
+    all
+}
+
+/// Where an album says a side of a piece, and what it says there; empty if it is worked out.
+fn said_of(album: &Album, leaf: &Leaf, piece: &str, side: &str) -> (Vec<String>, String) {
+    let ruler = album.ruler;
+    let words = |words: &[&str]| words.iter().map(|it| (*it).to_owned()).collect();
+    if let Some(insert) = leaf.inserts.iter().find(|it| it.name == piece) {
+        let said = if side == "width" {
+            &insert.width
+        } else {
+            &insert.height
+        };
+        let said = said
+            .as_ref()
+            .map_or(String::new(), |it| shown(ruler, it.value));
+        return (words(&["leaf", &leaf.name, "insert", piece, side]), said);
+    }
+    let name = format!("{piece}.{side}");
+    let mut given = leaf.given.iter();
+    let said = given.find(|(it, _)| it.value == name);
+    let said = said.map_or(String::new(), |(_, value)| shown(ruler, *value));
+    (words(&["leaf", &leaf.name, "given", &name]), said)
+}
+
+/// Every size of a plan.
+fn sizes(plan: &Plan) -> impl Iterator<Item = &SizePlan> {
+    let parts = plan
+        .leaves
+        .iter()
+        .flat_map(|leaf| &leaf.parts)
+        .chain(&plan.parts);
+    let parts = parts.flat_map(|it| [&it.width, &it.height]);
+    let inserts = plan.leaves.iter().flat_map(|leaf| &leaf.inserts);
+    let inserts = inserts.flat_map(|it| {
+        let photo = it
+            .photo
+            .iter()
+            .flat_map(|photo| [&photo.width, &photo.height]);
+        [&it.width, &it.height].into_iter().chain(photo)
+    });
+    parts
+        .chain(inserts)
+        .chain(&plan.template)
+        .chain(&plan.others)
+}
+
+/// A size of a leaf by its name.
+fn size<'a>(plan: &'a Plan, leaf: &str, name: &str) -> Option<&'a SizePlan> {
+    sizes(plan).find(|size| size.name == name && (size.leaf == leaf || size.leaf.is_empty()))
+}
+
+/// The piece that is chosen: its sizes as boxes, what decides each, and what would make it larger.
+fn piece(
+    sight: &Sight<'_>,
+    plan: &Plan,
+    leaf: &LeafPlan,
+    chosen: &str,
+    letters: &[(String, String)],
+) -> Markup {
+    let letter = letters.iter().find(|(name, _)| name == chosen);
+    let of_album = sight.read.and_then(|read| {
+        let mut leaves = read.album.leaves.iter();
+        Some((read.album, leaves.find(|it| it.name == leaf.name)?))
+    });
+    let photo = format!("{chosen}.photo");
+    let things = [
+        (chosen, plain(chosen)),
+        (photo.as_str(), format!("photo on {}", plain(chosen))),
+    ];
+    html! {
+        div class="piece" data-key=(id(&["piece", &leaf.name, chosen])) {
+            h3 { @if let Some((_, letter)) = letter { (tab(letter)) " " } (capital(&plain(chosen))) }
+            @for (thing, called) in &things {
+                @let sides = ["width", "height"].map(|side| (side, size(plan, &leaf.name, &format!("{thing}.{side}"))));
+                @if let [(_, Some(width)), (_, Some(height))] = sides {
+                    p { strong { (capital(called)) ", " (sized(plan.ruler, width.value, height.value)) "." } }
+                }
+                @for (side, size) in sides {
+                    @if let Some(size) = size {
+                        div class="side" data-key=(id(&["side", thing, side])) {
+                            @if let (Some((album, of)), true) = (of_album, *thing == chosen) {
+                                @let (path, said) = said_of(album, of, chosen, side);
+                                (entry(&format!("{} of {called}", capital(side)), &path.iter().map(String::as_str).collect::<Vec<_>>(), Holds::Length, &said, &shown(plan.ruler, size.value)))
+                            }
+                            p { @if *thing != chosen { (capital(side)) " " (shown(plan.ruler, size.value)) ": " }
+                                (reasons(plan.ruler, size)) }
+                            @if size.held_by.iter().any(|it| !matches!(it, Reason::Given | Reason::Measured)) {
+                                (button(&format!("What would make the {called} {}?", if side == "width" { "wider" } else { "higher" }),
+                                    "/ask", &json!({ "what": "grow", "size": size.name, "leaf": size.leaf })))
+                            }
+                            (growth(sight, size))
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What decides a size, in a sentence or two.
+fn reasons(ruler: Ruler, size: &SizePlan) -> String {
+    let said = size.held_by.iter().map(|reason| match reason {
+        Reason::Rule { because, .. } => format!("{}.", capital(&because.replace('_', " "))),
+        Reason::Preference(title) => format!("Limited by an earlier wish: {}.", plain(title)),
+        Reason::Limit(limit) => format!(
+            "It may be no smaller and no larger than {}.",
+            ruler.show(*limit)
+        ),
+        Reason::Given => "You gave this size.".to_owned(),
+        Reason::Measured => "You measured it.".to_owned(),
+        Reason::Unknown => "A limit was met before the reason was found.".to_owned(),
+    });
+    let mut all: Vec<String> = said.collect();
+    all.dedup();
+    all.join(" ")
+}
+
+/// What would make a size larger, if that was asked of this one.
+fn growth(sight: &Sight<'_>, size: &SizePlan) -> Markup {
+    let Asked::Grow(growth) = sight.asked else {
+        return html! {};
+    };
+    let Some(from) = sight.from() else {
+        return html! {};
+    };
+    if growth.name != size.name || growth.leaf != size.leaf {
+        return html! {};
+    }
+    let better = if growth.larger { "larger" } else { "smaller" };
+    html! {
+        div class="answer-box" data-key="growth" {
+            @if growth.offers.is_empty() {
+                p { "No other amount of one measure alone makes it " (better) @if growth.proved { " (proved)" } "." }
+            } @else {
+                ul class="ways" {
+                    @for (n, offer) in growth.offers.iter().enumerate() {
+                        @let to = if offer.more { "more" } else { "less" };
+                        @let of = if from.leaves > 1 && !offer.leaf.is_empty() { format!(" ({})", offer.leaf) } else { String::new() };
+                        li {
+                            (button(&format!("{} {to} of the {}{of}", from.ruler.show(offer.by), plain(&untyped(&offer.measure))), "/do", &json!({ "offer": n })))
+                            " makes it " (from.ruler.show(offer.buys)) " " (better)
+                            @if let Some(loses) = offer.loses { ", and its other side " (from.ruler.show(loses)) " " @if growth.larger { "smaller" } @else { "larger" } }
+                            "."
+                        }
+                    }
+                }
+            }
+            (button("Close", "/ask", &json!({ "what": "none" })))
+        }
+    }
+}
+
+/// Letters of the pieces of a leaf, both sides.
+pub fn letters(sight: &Sight<'_>, leaf: &str) -> Vec<(String, String)> {
+    let Some((plan, _)) = sight.drawn() else {
+        return Vec::new();
+    };
+    let at = plan.leaves.iter().position(|it| it.name == leaf);
+    let frame = plan
+        .frames
+        .iter()
+        .find(|frame| at.is_some() && frame.leaf == at);
+    let sides = |frame: &FramePlan| {
+        [false, true]
+            .map(|back| drawing::letters(frame, back))
+            .concat()
+    };
+    frame.map_or(Vec::new(), sides)
+}
+
+fn cut_open(plan: &Plan, frame: &FramePlan) -> Markup {
+    html! {
+        @match profile::page(Paper::A4, plan, frame) {
+            Some(page) => div class="wide" data-key="open" { (drawing::paper_page(&page.cropped(), &page.about)) },
+            None => p class="quiet" { "Nothing is tucked in here." },
+        }
+    }
+}
+
+/// The openings in order, as the album is turned over.
+fn album(plan: &Plan) -> Markup {
+    let side = |side: openings::Side| {
+        let frame = plan
+            .frames
+            .iter()
+            .find(|frame| frame.leaf == Some(side.leaf))?;
+        let about = on_page(plan, side);
+        let pressed = json!({ "leaf": side.leaf, "view": "leaf", "side": if side.pocket { "front" } else { "back" } });
+        let name = &plan.leaves.get(side.leaf)?.name;
+        Some(html! {
+            (drawing::small(plan, frame, !side.pocket, (120, 170), &about))
+            p { (about) }
+            (button(&format!("Look at {name}, {}", frame.sides[usize::from(!side.pocket)]), "/look", &pressed))
+        })
+    };
+    html! {
+        p class="quiet" data-key="intro" { (openings::introduction(plan)) }
+        ol class="openings" data-key="openings" {
+            @for opening in openings::openings(plan) {
+                li {
+                    h3 { (named(&opening)) }
+                    div class="opening" {
+                        div class="page" { @if let Some(left) = opening.left { (side(left).unwrap_or_default()) } }
+                        div class="page" { @if let Some(right) = opening.right { (side(right).unwrap_or_default()) } }
+                    }
+                }
+            }
+        }
+        @if let Some(closed) = plan.closed {
+            p data-key="closed" {
+                "Closed: " (plan.ruler.about(closed.width)) " wide, " (plan.ruler.about(closed.height)) " high, "
+                (plan.ruler.about(closed.thickness)) " thick."
+            }
+        }
+    }
+}
+
+fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
+    let Sheets::Counted(answer) = sight.sheets else {
+        return html! {
+            p class="quiet" { "Nobody counted the sheets yet." }
+            (button("How many sheets?", "/ask", &json!({ "what": "sheets" })))
+        };
+    };
+    let plans = cutting::plans(Paper::A4, plan.ruler, answer);
+    html! {
+        @for (n, one) in plans.iter().enumerate() {
+            div data-key=(format!("sheet{n}")) {
+                h3 { (one.page.title) }
+                div class="wide" { (drawing::paper_page(&one.page.cropped(), &one.page.about)) }
+                (block(&one.steps))
+            }
+        }
+    }
+}
+
+fn block(block: &Block) -> Markup {
+    html! {
+        @match block {
+            Block::Heading(words) => h4 { (words) },
+            Block::Text(words) => p { (words) },
+            Block::List(bullet, items) => ul class=[(*bullet == Bullet::Tick).then_some("ticks")] {
+                @for item in items { li { (item) } }
+            },
+            Block::Table(table) => div class="wide" {
+                table {
+                    thead { tr { @for head in &table.head { th scope="col" { (head) } } } }
+                    tbody { @for row in &table.rows { tr { @for cell in row { td { (cell) } } } } }
+                }
+            },
+        }
+    }
+}
+
+fn holes_and_template(plan: &Plan) -> Markup {
+    let pages = template::pages(Paper::A4, plan);
+    html! {
+        p data-key="true" { "Print the PDF for the template at true scale: a screen shows it smaller or larger." }
+        @for said in crate::report::holes::sentences(plan) {
+            p { (capital(&crate::report::phrase::screen(plan.ruler, &said))) "." }
+        }
+        @if let Some(page) = pages.first() {
+            div class="wide" data-key="template" { (drawing::paper_page(&page.cropped(), &page.about)) }
+        }
+    }
+}

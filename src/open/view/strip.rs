@@ -1,0 +1,163 @@
+//! The bar with the album's name, and the strip: the answer, and the first thing to do.
+
+use super::fixes::{self, troubles, watched, way};
+use super::form::{button, capital};
+use crate::open::sight::{Now, Sight, Slip};
+use crate::plan::Certainty;
+use crate::report;
+use maud::{Markup, html};
+use serde_json::json;
+
+/// The bar: name, undo, redo, print, save.
+pub fn bar(sight: &Sight<'_>) -> Markup {
+    let none = json!({});
+    let title = match sight.title() {
+        "" => "A new album",
+        title => title,
+    };
+    let is_plan = matches!(sight.now, Now::Fits { .. });
+    html! {
+        h1 data-key="title" { (capital(title)) }
+        p class="file" data-key="file" {
+            @match sight.file {
+                Some(file) => { (file) @if !sight.saved { ", not saved yet" } }
+                None => { "not saved yet" }
+            }
+        }
+        div class="tools" data-key="tools" {
+            (back("Undo", "/undo", sight.undo))
+            (back("Redo", "/redo", sight.redo))
+            @if is_plan {
+                button type="button" id="print" data-print="/print" { "Print" }
+            }
+            @if sight.file.is_none() {
+                label class="unseen" for="save-name" { "Name of the album's file" }
+                input id="save-name" type="text" placeholder="name this album" autocomplete="off" spellcheck="false";
+                button type="button" id="save" class="first" data-post="/save" data-body=(none) data-with="name=save-name" { "Save" }
+            } @else {
+                button type="button" id="save" class="first" data-post="/save" data-body=(none) { "Save" }
+            }
+        }
+    }
+}
+
+fn back(label: &str, path: &str, what: Option<&str>) -> Markup {
+    let said = what.map(|what| format!("{label}: {what}"));
+    html! {
+        button type="button" id=(label.to_lowercase()) data-post=(path) data-body="{}" title=[said.as_ref()]
+            aria-label=[said.as_ref()] aria-disabled=[said.is_none().then_some("true")] { (label) }
+    }
+}
+
+/// Which line of the strip's edge: solid where it fits, dashed where it does not.
+fn mood(sight: &Sight<'_>) -> &'static str {
+    match sight.now {
+        Now::Fits { .. } => "fits",
+        Now::Clash { .. } | Now::Wrong(_) | Now::Refused => "clash",
+        Now::Empty(_) | Now::Undecided(_) => "open",
+    }
+}
+
+/// What the answer is in a word or two, and in a sentence behind it.
+fn answer(sight: &Sight<'_>) -> (&'static str, String) {
+    match sight.now {
+        Now::Empty(_) => (
+            "Measure a flat bag.",
+            "Type its width and its height.".to_owned(),
+        ),
+        Now::Fits { plan, .. } => (
+            "It fits.",
+            match plan.certainty {
+                Certainty::Best => "No size can be larger (proved).".to_owned(),
+                Certainty::Found { .. } => {
+                    "These are the best sizes found; a limit was met before all were proved best."
+                        .to_owned()
+                }
+            },
+        ),
+        Now::Clash { .. } => {
+            let all = troubles(sight);
+            let first = all.first().map_or("", |it| it.said.as_str());
+            let more = match all.len() {
+                0 | 1 => String::new(),
+                2 => " One more thing does not fit.".to_owned(),
+                n => format!(" {} more things do not fit.", n - 1),
+            };
+            ("Does not fit:", format!("{first}.{more}"))
+        }
+        Now::Wrong(slips) => ("Cannot be read:", slips.first().map_or(String::new(), slip)),
+        Now::Undecided(why) => ("Undecided:", format!("{}.", report::stopped(why))),
+        Now::Refused => (
+            "Undecided:",
+            format!("{}.", report::stopped(crate::plan::Stopped::Refused)),
+        ),
+    }
+}
+
+/// A slip in a sentence, with its place.
+pub fn slip(slip: &Slip) -> String {
+    let at = match (slip.file.as_str(), slip.line) {
+        ("", 0) => String::new(),
+        (file, 0) => format!("{file}: "),
+        ("", line) => format!("line {line}: "),
+        (file, line) => format!("{file}, line {line}: "),
+    };
+    let said = slip.said.trim_end_matches('.');
+    format!("{at}{said}.")
+}
+
+/// The answer in one sentence.
+pub fn verdict(sight: &Sight<'_>) -> String {
+    let (word, rest) = answer(sight);
+    format!("{word} {rest}")
+}
+
+/// The strip.
+pub fn strip(sight: &Sight<'_>) -> Markup {
+    let (word, rest) = answer(sight);
+    let all = troubles(sight);
+    let whole = fixes::whole(sight);
+    html! {
+        div class=(format!("answer {}", mood(sight))) data-key="answer" {
+            @if let Some(bag) = sight.trying {
+                p data-key="trying" {
+                    strong { "Trying " (bag) "." } " Nothing is written until you keep it. "
+                    (button("Keep it", "/keep", &json!({})))
+                    (button("Go back", "/back", &json!({})))
+                }
+            }
+            p class="verdict" data-key="verdict" { strong { (word) } " " (rest) }
+            @if let Some(from) = sight.from() {
+                @let first = whole.first().copied().or_else(|| all.first()?.ways.first().copied());
+                @if let Some(first) = first {
+                    div class="act" data-key="act" {
+                        (way(from, first, true))
+                        @let others = all.iter().map(|it| it.ways.len()).sum::<usize>().saturating_sub(1);
+                        @if others > 0 {
+                            a href="#troubles" { (others) @if others == 1 { " other way" } @else { " other ways" } }
+                        }
+                    }
+                }
+            }
+            @let watch = watched(sight).len();
+            @if watch > 0 {
+                p class="act" data-key="watch" {
+                    a href="#troubles" { (watch) @if watch == 1 { " thing to watch" } @else { " things to watch" } }
+                }
+            }
+            @if let Now::Wrong(slips) = sight.now {
+                p class="act" data-key="slips" {
+                    a href="#text-part" { @if slips.len() > 1 { "All " (slips.len()) " of them" } @else { "What to type" } }
+                }
+            }
+        }
+        @for notice in sight.notices {
+            div class="notice" data-key=(notice.id) {
+                p { (notice.said) }
+                @for (n, way) in notice.ways.iter().enumerate() {
+                    (button(way, "/do", &json!({ "notice": notice.id, "way": n })))
+                }
+            }
+        }
+    }
+}
