@@ -2,7 +2,7 @@
 //! pieces, the holes and the sheets; then what can be asked.
 
 use super::drawing;
-use super::fixes::{self, other_ways, troubles, watched, way};
+use super::fixes::{self, Watched, other_ways, troubles, watched, way};
 use super::form::{button, capital, id, plain, shown, sized, tab};
 use crate::compare::Answer as BagAnswer;
 use crate::compare::{Comparison, Offer};
@@ -17,6 +17,9 @@ use serde_json::json;
 
 /// What stands in for a measure that is named at once.
 const ASSUMED_FIRST: usize = 3;
+
+/// What is to be watched and stands above the pieces.
+const WATCHED_FIRST: usize = 2;
 
 /// The right of the page.
 pub fn cut(sight: &Sight<'_>) -> Markup {
@@ -55,17 +58,30 @@ fn wrong(sight: &Sight<'_>) -> Markup {
                 }
             }
         }
-        @for (n, it) in watched(sight).iter().enumerate() {
-            div class="trouble watch" data-key=(format!("watch{n}")) {
-                p { strong { "Watch: " } (it.wish.sentence) }
-                @if let Some((number, remedy)) = it.remedy {
-                    (button(&fixes::remedy(from, remedy), "/do", &json!({ "watch": number })))
-                }
+        @let all = watched(sight);
+        @let (first, rest) = all.split_at(all.len().min(WATCHED_FIRST));
+        @for (n, it) in first.iter().enumerate() { (watch(from, n, it)) }
+        @if !rest.is_empty() {
+            details class="more" data-key="more-watched" {
+                summary { (rest.len()) " more to watch" }
+                @for (n, it) in rest.iter().enumerate() { (watch(from, n + first.len(), it)) }
             }
         }
         @if let Some((plan, true)) = sight.drawn() {
             @for name in &plan.unlimited {
                 div class="trouble watch" { p { strong { "Watch: " } "nothing limits " (plain(name)) ". Give its size." } }
+            }
+        }
+    }
+}
+
+/// A wish that is not kept, and what would keep it.
+fn watch(from: From<'_>, n: usize, it: &Watched<'_>) -> Markup {
+    html! {
+        div class="trouble watch" data-key=(format!("watch{n}")) {
+            p { strong { "Watch: " } (it.wish.sentence) }
+            @if let Some((number, remedy)) = it.remedy {
+                (button(&fixes::remedy(from, remedy), "/do", &json!({ "watch": number })))
             }
         }
     }

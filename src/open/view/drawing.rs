@@ -97,7 +97,13 @@ pub fn draw(it: &Drawing<'_>) -> Drawn {
     figure(&mut page, it.frame, &on, it.back, &name, &pieces);
     let chosen = pieces.iter().find(|piece| piece.name() == it.chosen);
     let at_right = (it.frame.bound == Bound::At(Edge::Right)) != on.mirrored;
-    let spots = chosen.map(|piece| arrows(&on, piece.laid().area, place, at_right));
+    let of_chosen = given
+        .iter()
+        .find(|(n, _)| it.offenders[*n].piece == it.chosen);
+    let is_too_large = of_chosen.is_some();
+    let area = of_chosen.map(|(_, area)| *area);
+    let area = area.or(chosen.map(|piece| piece.laid().area));
+    let spots = area.map(|area| arrows(&on, area, place, at_right));
     let height = place.bottom + BELOW;
     let (svg_width, svg_height) = (width / PX, height / PX);
     let letters = tabs(&on, &pieces, &page, it);
@@ -114,10 +120,10 @@ pub fn draw(it: &Drawing<'_>) -> Drawn {
             (edge_words(it, &on, place))
             g class="holes" { (punched(it, &on, place, at_right)) }
             @for (n, area) in &given { (offender(&on, *area, &it.offenders[*n])) }
-            @if let Some(piece) = chosen {
+            @if let (Some(piece), false) = (chosen, is_too_large) {
                 g class="chosen" { (outline(&on, piece)) }
-                (arrow_lines(&on, piece.laid().area, place, at_right))
             }
+            @if let Some(area) = area { (arrow_lines(&on, area, place, at_right)) }
             g class="tabs" {
                 @for (piece, (x, y)) in pieces.iter().zip(&letters) {
                     (letter(&piece.letter, *x, *y, piece.name() == it.chosen))
@@ -521,6 +527,8 @@ fn tabs(on: &Projection, pieces: &[Piece<'_>], page: &Page, it: &Drawing<'_>) ->
     let mut taken: Vec<Area> = Vec::new();
     let mut places = Vec::new();
     for (n, area) in areas.iter().enumerate() {
+        let hidden = pieces[n].laid().behind.iter();
+        let hidden: Vec<Area> = hidden.map(|it| on.area(*it)).collect();
         let steps = |from: i64, to: i64, half: i64| {
             let (from, to) = (from + half + 3 * PX, to - half - 3 * PX);
             let (from, to) = match from <= to {
@@ -548,12 +556,14 @@ fn tabs(on: &Projection, pieces: &[Piece<'_>], page: &Page, it: &Drawing<'_>) ->
                     *other != n && it.holds(Area::sized(x, y, 0, 0)) && !it.holds(*area)
                 })
                 .count();
+            let is_hidden = hidden.iter().any(|it| it.meets(tab));
             // Of places alike the nearest to the upper left corner.
             let far = (x - area.left) / (4 * PX) + (y - area.top) / (4 * PX);
             on_tabs as i64 * 4_000
                 + on_holes as i64 * 3_000
                 + on_lines as i64 * 700
                 + in_others as i64 * 300
+                + i64::from(is_hidden) * 250
                 + far
         };
         let mut best: Option<(i64, (i64, i64))> = None;

@@ -240,13 +240,16 @@ pub fn watched<'a>(sight: &Sight<'a>) -> Vec<Watched<'a>> {
     let Now::Fits { plan, remedies } = sight.now else {
         return Vec::new();
     };
-    let all = unkept(plan).into_iter().sorted_by_key(|it| !it.of_thing);
+    let all = unkept(plan).into_iter();
     let with = |wish: Unkept| {
         let its = |it: &(usize, &Remedy)| it.1.rule == wish.rule && wish.of.contains(&it.1.of);
         let remedy = remedies.iter().enumerate().find(its);
         Watched { wish, remedy }
     };
-    all.map(with).collect()
+    // Of those alike first what can be done something about.
+    let all = all.map(with);
+    all.sorted_by_key(|it| (!it.wish.of_thing, it.remedy.is_none()))
+        .collect()
 }
 
 /// What a remedy does, as the label of its button.

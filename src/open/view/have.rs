@@ -107,7 +107,8 @@ fn leaf_boxes(read: Read<'_>, leaf: &Leaf) -> Markup {
         .collect();
     let several = read.album.leaves.len() > 1;
     html! {
-        div class="group" data-key=(id(&["leaf-boxes", &leaf.name])) {
+        details data-key=(id(&["leaf-boxes", &leaf.name])) {
+            summary { "About " (leaf.name) span class="quiet" { " name, how many, cover" } }
             (entry("Name", &of("name"), Holds::Words, &leaf.name, ""))
             (entry("How many", &of("count"), Holds::Count, &count, "1"))
             (select("Bag", &of("bag"), &bags, bag_name(read.album, leaf)))
@@ -136,11 +137,13 @@ fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
             (entry("Width", &of("width"), Holds::Length, &shown(ruler, bag.width), ""))
             (entry(&high(read.style), &of("height"), Holds::Length, &shown(ruler, bag.height), ""))
             (entry("Gusset, opened", &of("gusset"), Holds::Length, &shown_if(ruler, bag.gusset), "none"))
-            (entry("Pocket's edge above the tail", &pocket("edge"), Holds::Length, &shown_if(ruler, edge), "worked out"))
-            (entry("How deep the pocket is", &pocket("depth"), Holds::Length, &shown_if(ruler, depth), "worked out"))
         }
         details data-key="bag-more" {
-            summary { "More about this bag" span class="quiet" { (caliper(ruler, bag)) } }
+            summary { "More about this bag" span class="quiet" { " pocket, thickness" (caliper(ruler, bag)) } }
+            div class="two" {
+                (entry("Pocket's edge above the tail", &pocket("edge"), Holds::Length, &shown_if(ruler, edge), "worked out"))
+                (entry("How deep the pocket is", &pocket("depth"), Holds::Length, &shown_if(ruler, depth), "worked out"))
+            }
             (entry("Thickness of one layer", &of("caliper"), Holds::Length, &shown_if(ruler, bag.caliper), "assumed"))
             @let bottoms = [("", "not said"), ("block", "folds flat to a flap"), ("pinch", "no gusset, glued")];
             @let bottoms = bottoms.map(|(value, words)| (value.to_owned(), words.to_owned()));
@@ -164,7 +167,7 @@ fn high(style: &Style) -> String {
 
 fn caliper(ruler: Ruler, bag: &Bag) -> String {
     bag.caliper
-        .map_or(String::new(), |it| format!(" {} thick", shown(ruler, it)))
+        .map_or(String::new(), |it| format!(", {} thick", shown(ruler, it)))
 }
 
 /// A small picture of the flat bag: its face, its pocket's edge, and arrows at the two first measures.

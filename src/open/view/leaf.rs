@@ -5,6 +5,7 @@ use super::drawing::{self, Drawing, Offender};
 use super::fixes::{too_large, untyped};
 use super::form::{Holds, button, capital, entry, id, plain, shown, sized, tab};
 use crate::album::{Album, Leaf};
+use crate::draw::list::Shape;
 use crate::draw::paper::Paper;
 use crate::draw::{cutting, profile, template};
 use crate::length::Ruler;
@@ -282,13 +283,20 @@ fn piece(
                 }
                 @for (side, size) in sides {
                     @if let Some(size) = size {
+                        @let all = reasons(plan.ruler, size);
                         div class="side" data-key=(id(&["side", thing, side])) {
                             @if let (Some((album, of)), true) = (of_album, *thing == chosen) {
                                 @let (path, said) = said_of(album, of, chosen, side);
                                 (entry(&format!("{} of {called}", capital(side)), &path.iter().map(String::as_str).collect::<Vec<_>>(), Holds::Length, &said, &shown(plan.ruler, size.value)))
                             }
                             p { @if *thing != chosen { (capital(side)) " " (shown(plan.ruler, size.value)) ": " }
-                                (reasons(plan.ruler, size)) }
+                                (all.first().map_or("", String::as_str)) }
+                            @if all.len() > 1 {
+                                details data-key=(id(&["reasons", thing, side])) {
+                                    summary { "Why not more: all " (all.len()) " reasons" }
+                                    ul { @for said in &all { li { (said) } } }
+                                }
+                            }
                             @if size.held_by.iter().any(|it| !matches!(it, Reason::Given | Reason::Measured)) {
                                 (button(&format!("What would make the {called} {}?", if side == "width" { "wider" } else { "higher" }),
                                     "/ask", &json!({ "what": "grow", "size": size.name, "leaf": size.leaf })))
@@ -302,8 +310,8 @@ fn piece(
     }
 }
 
-/// What decides a size, in a sentence or two.
-fn reasons(ruler: Ruler, size: &SizePlan) -> String {
+/// What decides a size, a sentence each.
+fn reasons(ruler: Ruler, size: &SizePlan) -> Vec<String> {
     let said = size.held_by.iter().map(|reason| match reason {
         Reason::Rule { because, .. } => format!("{}.", capital(&because.replace('_', " "))),
         Reason::Preference(title) => format!("Limited by an earlier wish: {}.", plain(title)),
@@ -317,7 +325,7 @@ fn reasons(ruler: Ruler, size: &SizePlan) -> String {
     });
     let mut all: Vec<String> = said.collect();
     all.dedup();
-    all.join(" ")
+    all
 }
 
 /// What would make a size larger, if that was asked of this one.
@@ -373,12 +381,30 @@ pub fn letters(sight: &Sight<'_>, leaf: &str) -> Vec<(String, String)> {
     frame.map_or(Vec::new(), sides)
 }
 
+/// The leaf from its edge: the lines of the printed drawing with their numbers, and what each is as a list
+/// that can be read at any size.
 fn cut_open(plan: &Plan, frame: &FramePlan) -> Markup {
-    html! {
-        @match profile::page(Paper::A4, plan, frame) {
-            Some(page) => div class="wide" data-key="open" { (drawing::paper_page(&page.cropped(), &page.about)) },
-            None => p class="quiet" { "Nothing is tucked in here." },
+    let Some(mut page) = profile::page(Paper::A4, plan, frame) else {
+        return html! { p class="quiet" { "Nothing is tucked in here." } };
+    };
+    let mut layers = Vec::new();
+    page.marks.retain(|mark| match &mark.shape {
+        Shape::Text(text) => {
+            let words = text.words.trim();
+            let is_number = words.chars().all(|letter| letter.is_ascii_digit());
+            if let Some((number, said)) = words.split_once(' ')
+                && number.chars().all(|letter| letter.is_ascii_digit())
+            {
+                layers.push(said.trim().to_owned());
+            }
+            is_number
         }
+        _ => true,
+    });
+    html! {
+        div class="stage" data-key="open" { (drawing::paper_page(&page.cropped(), &page.about)) }
+        p class="quiet" data-key="open-about" { (page.about) }
+        ol data-key="layers" { @for said in &layers { li { (said) } } }
     }
 }
 

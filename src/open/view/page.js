@@ -1,0 +1,470 @@
+// The page's own script: it sends what is typed and pressed, and puts the parts that come back in their
+// places. It works nothing out and keeps nothing but the key of this visit.
+"use strict";
+(() => {
+  const find = (id) => document.getElementById(id);
+  const policy = window.trustedTypes
+    ? trustedTypes.createPolicy("tuckwright", { createHTML: (html) => html })
+    : { createHTML: (html) => html };
+
+  // ---- Asking ----
+
+  const tab = Math.random().toString(36).slice(2);
+  let session = sessionStorage.getItem("key") || "";
+  let seq = 0;
+  let newest = 0;
+  let version = 0;
+  let stamp = 0;
+  let visit = 1;
+  let isOver = false;
+
+  const width = () => {
+    const room = find("leaf-part").clientWidth || 520;
+    return Math.max(240, Math.floor(room / 40) * 40);
+  };
+
+  async function ask(path, body) {
+    const answer = await fetch(path, {
+      method: "POST",
+      headers: { "content-type": "application/json", "x-tuckwright": session },
+      body: JSON.stringify(body),
+    });
+    if (answer.status === 401) {
+      over("This page has lost its key. Type “tuckwright open” again.");
+      throw new Error("no key");
+    }
+    return answer;
+  }
+
+  // One question at a time: of boxes that wait only the newest text of each is sent.
+  const waiting = [];
+  let isAsking = false;
+
+  function send(path, body, after) {
+    if (isOver) return;
+    if (path === "/set") {
+      const same = waiting.findIndex((it) => it.path === path && it.body.field === body.field);
+      if (same >= 0) waiting.splice(same, 1);
+    }
+    waiting.push({ path, body, after });
+    next();
+  }
+
+  async function next() {
+    if (isAsking || !waiting.length) return;
+    isAsking = true;
+    const { path, body, after } = waiting.shift();
+    const number = ++seq;
+    try {
+      const answer = await ask(path, { tab, seq: number, base: version, width: width(), ...body });
+      const said = answer.status < 500 ? await answer.json() : { refused: { say: "tuckwright could not do that. The album is as it was." } };
+      take(said, number);
+      if (after) after(said);
+    } catch (error) {
+      if (error instanceof TypeError) over("tuckwright has stopped. Your work is kept in its draft: start it again.");
+    }
+    isAsking = false;
+    next();
+  }
+
+  function over(words) {
+    isOver = true;
+    const strip = find("strip");
+    const line = document.createElement("p");
+    line.className = "gone";
+    line.textContent = words;
+    strip.prepend(line);
+    speak(words, 0);
+  }
+
+  // What came back: parts that changed, a sentence, where the focus goes.
+  function take(said, number) {
+    if (number && number < newest) return;
+    if (number) newest = number;
+    if (said.version !== undefined) version = said.version;
+    if (said.stamp !== undefined) stamp = said.stamp;
+    if (said.refused) refuse(said.refused);
+    if (said.dropped || !said.parts) return;
+    const focused = document.activeElement && document.activeElement.id;
+    for (const [id, html] of Object.entries(said.parts)) {
+      const part = find(id);
+      if (part) fill(part, html);
+    }
+    place();
+    const verdict = document.querySelector(".verdict");
+    const title = document.querySelector("#bar h1");
+    if (verdict && title) {
+      const word = verdict.querySelector("strong");
+      document.title = `${word ? word.textContent : ""} ${title.textContent} – tuckwright`.trim();
+    }
+    if (said.say) speak(said.say, 0);
+    else if (said.parts.strip && verdict) speak(verdict.textContent, 600);
+    if (said.focus && find(said.focus)) find(said.focus).focus();
+    else if (focused && !find(focused) && document.activeElement === document.body) find("strip").focus();
+  }
+
+  // ---- Filling a part without losing the caret, open folds or what is typed ----
+
+  function fill(part, html) {
+    const made = document.createElement("template");
+    made.innerHTML = policy.createHTML(html);
+    match(part, made.content);
+  }
+
+  const key = (node) => (node.nodeType === 1 ? node.id || node.dataset?.key || "" : "");
+
+  function match(old, fresh) {
+    const known = new Map();
+    for (const child of old.childNodes) if (key(child)) known.set(key(child), child);
+    let at = old.firstChild;
+    for (const child of [...fresh.childNodes]) {
+      const name = key(child);
+      let same = name ? known.get(name) : at;
+      if (same && (same.nodeName !== child.nodeName || same.nodeType !== child.nodeType || key(same) !== name)) same = null;
+      if (!same) {
+        old.insertBefore(child, at);
+        continue;
+      }
+      if (same !== at) old.insertBefore(same, at);
+      else at = at.nextSibling;
+      sync(same, child);
+    }
+    while (at) {
+      const gone = at;
+      at = at.nextSibling;
+      gone.remove();
+    }
+  }
+
+  function sync(old, fresh) {
+    if (old.nodeType !== 1) {
+      if (old.nodeValue !== fresh.nodeValue) old.nodeValue = fresh.nodeValue;
+      return;
+    }
+    if (old.namespaceURI !== "http://www.w3.org/1999/xhtml") {
+      // A drawing is cheaper made anew.
+      if (!old.isEqualNode(fresh)) old.replaceWith(fresh);
+      return;
+    }
+    const isHere = old === document.activeElement;
+    for (const { name } of [...old.attributes]) {
+      const keeps = name === "style" || (old.nodeName === "DETAILS" && name === "open") || (old.nodeName === "INPUT" && name === "aria-invalid" && isHere);
+      if (!keeps && !fresh.hasAttribute(name)) old.removeAttribute(name);
+    }
+    for (const { name, value } of fresh.attributes) {
+      if (old.nodeName === "DETAILS" && name === "open" && old.dataset.seen) continue;
+      if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+    }
+    if (old.nodeName === "DETAILS") old.dataset.seen = "1";
+    if (old.nodeName === "INPUT") {
+      if (old.type === "checkbox" || old.type === "radio") old.checked = fresh.hasAttribute("checked");
+      else if (!isHere && old.value !== fresh.value) {
+        old.value = fresh.value;
+        note(old, "");
+      }
+      return;
+    }
+    if (old.nodeName === "TEXTAREA") {
+      if (!isHere) old.value = fresh.value;
+      return;
+    }
+    // What the script itself wrote below a box stays while the box has the caret.
+    if (old.className === "note" && old.previousElementSibling === document.activeElement) return;
+    match(old, fresh);
+    if (old.nodeName === "SELECT" && !isHere) old.value = fresh.value;
+  }
+
+  // ---- The live region: at most one sentence each two seconds, and no sentence twice ----
+
+  let lastSaid = "";
+  let lastTime = 0;
+  let toSay = 0;
+  function speak(words, wait) {
+    clearTimeout(toSay);
+    const rest = Math.max(wait, wait ? lastTime + 2000 - Date.now() : 0);
+    toSay = setTimeout(() => {
+      if (words === lastSaid) return;
+      lastSaid = words;
+      lastTime = Date.now();
+      find("say").textContent = words;
+    }, rest);
+  }
+
+  // ---- Boxes ----
+
+  const SIGNS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒";
+  const WHOLE = new RegExp(`^(\\d+([.,]\\d+)?|\\d+\\s*[${SIGNS}]|[${SIGNS}]|\\d+[\\s-]+\\d+\\s*[/⁄]\\s*\\d+|\\d+\\s*[/⁄]\\s*\\d+)\\s*(in|inch|inches|"|″|”|mm|cm)?$`, "i");
+  // Might still become a length: `4 3/`, `5 1`, `4 3/8 i`, `.`.
+  const BEGUN = new RegExp(`^(\\d*[.,]?|\\d+[\\s-]+(\\d+(\\s*[/⁄]\\s*\\d*)?)?|\\d+\\s*[/⁄]\\s*\\d*)\\s*$|\\s(i|inc|inch|inche|m|c)$`, "i");
+
+  // As far as a box can tell: what is sent is judged by the reader of lengths itself.
+  function state(text) {
+    const said = text.trim();
+    if (!said) return "empty";
+    if (/^\d+[\s-]+\d+$/.test(said)) return "begun";
+    if (WHOLE.test(said)) return "whole";
+    return BEGUN.test(said) ? "begun" : "odd";
+  }
+
+  function note(box, words) {
+    const of = box.getAttribute("aria-describedby");
+    const line = of && find(of);
+    if (line) line.textContent = words;
+    if (!words) box.removeAttribute("aria-invalid");
+  }
+
+  function refuse({ field, say, help, instead }) {
+    const boxes = [...document.querySelectorAll("[data-field]")].filter((it) => it.dataset.field === field);
+    const box = boxes.find((it) => it === document.activeElement) || boxes[0];
+    const words = help ? `${say} ${help}` : say;
+    if (!box || !box.getAttribute("aria-describedby")) {
+      speak(words, 0);
+      return;
+    }
+    box.setAttribute("aria-invalid", "true");
+    note(box, words);
+    if (instead) {
+      const use = document.createElement("button");
+      use.type = "button";
+      use.textContent = `Use ${instead}`;
+      use.addEventListener("click", () => {
+        box.value = instead;
+        note(box, "");
+        put(box, instead);
+      });
+      find(box.getAttribute("aria-describedby")).append(" ", use);
+    }
+  }
+
+  const timers = new WeakMap();
+  const started = new WeakMap();
+  let calm = 0;
+
+  function put(box, text) {
+    send("/set", { field: box.dataset.field, text, visit });
+    clearTimeout(calm);
+    calm = setTimeout(() => visit++, 1000);
+  }
+
+  function typed(box) {
+    clearTimeout(timers.get(box));
+    const text = box.value;
+    const kind = box.dataset.holds === "length" ? state(text) : text.trim() ? "whole" : "empty";
+    if (kind === "whole") {
+      note(box, "");
+      put(box, text);
+      return;
+    }
+    // Half typed, empty or odd: nothing is wrong while the hand is still typing.
+    const later = () => {
+      if (kind === "begun") {
+        box.setAttribute("aria-invalid", "true");
+        note(box, box.defaultValue ? `Still typing: the drawing keeps ${box.defaultValue}.` : "Still typing.");
+      } else if (kind === "odd") put(box, text);
+    };
+    timers.set(box, setTimeout(later, 1000));
+  }
+
+  function left(box) {
+    clearTimeout(timers.get(box));
+    const was = started.get(box);
+    visit++;
+    if (was === undefined || box.value === was) {
+      if (box.dataset.holds === "length" && state(box.value) === "begun") put(box, box.value);
+      return;
+    }
+    const kind = box.dataset.holds === "length" ? state(box.value) : "whole";
+    if (kind !== "whole" || !box.value.trim()) put(box, box.value);
+    else if (waiting.length === 0 && !isAsking) send("/look", {});
+  }
+
+  document.addEventListener("input", (event) => {
+    const box = event.target;
+    if (box.id === "album-text") {
+      clearTimeout(timers.get(box));
+      timers.set(box, setTimeout(() => send("/text", { text: box.value, visit }), 300));
+    } else if (box.matches("input[type=text][data-field]")) typed(box);
+  });
+
+  document.addEventListener("change", (event) => {
+    const it = event.target;
+    if (it.matches("select[data-field]")) send("/set", { field: it.dataset.field, text: it.value, visit: ++visit });
+    else if (it.matches("select[data-look]")) send("/look", { [it.dataset.look]: it.value });
+    else if (it.matches("input[type=checkbox][data-field]")) send("/set", { field: it.dataset.field, text: it.checked ? "yes" : "no", visit: ++visit });
+    else if (it.matches("input[data-post]")) send(it.dataset.post, JSON.parse(it.dataset.body));
+  });
+
+  document.addEventListener("focusin", (event) => {
+    const box = event.target;
+    if (!box.matches("input[type=text][data-field]")) return;
+    started.set(box, box.value);
+    if (box.matches(".size")) box.select();
+  });
+
+  document.addEventListener("focusout", (event) => {
+    if (event.target.matches("input[type=text][data-field]")) left(event.target);
+  });
+
+  // In a length's box: a step of the ruler up or down, and Escape takes back what was typed in this visit.
+  document.addEventListener("keydown", (event) => {
+    const box = event.target;
+    if (!box.matches || !box.matches("input[type=text][data-field]") || event.ctrlKey || event.altKey || event.metaKey) return;
+    if (event.key === "Escape") {
+      const was = started.get(box);
+      if (was === undefined || was === box.value) return;
+      clearTimeout(timers.get(box));
+      box.value = was;
+      note(box, "");
+      put(box, was);
+      event.preventDefault();
+    } else if (event.key === "Enter") {
+      left(box);
+      started.set(box, box.value);
+    } else if ((event.key === "ArrowUp" || event.key === "ArrowDown") && box.dataset.holds === "length") {
+      const ruler = find("f-ruler");
+      const next = step(box.value || box.placeholder, ruler ? ruler.value : "1/8 in", event.key === "ArrowUp" ? 1 : -1);
+      if (!next) return;
+      event.preventDefault();
+      box.value = next;
+      typed(box);
+    }
+  });
+
+  // `4 3/8 in` and a ruler of 1/8 in: the next mark up or down. Only plain lengths in the ruler's unit.
+  function step(text, ruler, by) {
+    const read = (words) => {
+      const parts = words.trim().match(/^(?:(\d+)\s+)?(\d+)(?:\/(\d+)|\.(\d+))?\s*(in|mm|cm)$/);
+      if (!parts) return null;
+      const [, whole, above, below, decimals, unit] = parts;
+      if (below) return { n: Number(whole || 0) * below + Number(above), d: Number(below), unit };
+      if (whole) return null;
+      const d = decimals ? 10 ** decimals.length : 1;
+      return { n: Number(above) * d + Number(decimals || 0), d, unit };
+    };
+    const [a, b] = [read(text), read(ruler)];
+    if (!a || !b || a.unit !== b.unit) return null;
+    // Down to the ruler's mark, then one step.
+    const marks = (a.n * b.d) / (a.d * b.n);
+    const mark = by > 0 ? Math.floor(marks) + 1 : Math.ceil(marks) - 1;
+    if (mark < 1) return null;
+    let [n, d] = [mark * b.n, b.d];
+    if (a.unit !== "in") return `${n / d} ${a.unit}`;
+    const gcd = (x, y) => (y ? gcd(y, x % y) : x);
+    const g = gcd(n, d);
+    [n, d] = [n / g, d / g];
+    const whole = Math.floor(n / d);
+    const rest = n % d ? `${n % d}/${d}` : "";
+    return `${[whole || "", rest].filter(Boolean).join(" ")} in`;
+  }
+
+  // ---- Buttons ----
+
+  document.addEventListener("click", (event) => {
+    const it = event.target.closest("button[data-post], rect[data-post], [data-print]");
+    if (!it) return;
+    if (it.getAttribute("aria-disabled") === "true") return;
+    if (it.dataset.print) {
+      print();
+      return;
+    }
+    const body = JSON.parse(it.dataset.body || "{}");
+    for (const pair of (it.dataset.with || "").split(" ").filter(Boolean)) {
+      const [name, from] = pair.split("=");
+      body[name] = find(from).value;
+    }
+    const isOfStrip = it.closest("#strip, #troubles");
+    send(it.dataset.post, body, (said) => {
+      // The button is gone with its trouble: the answer is what comes next.
+      if (isOfStrip && !said.focus && !document.contains(it)) find("strip").focus();
+    });
+  });
+
+  async function print() {
+    speak("Making the PDF.", 0);
+    const answer = await ask("/print", { tab });
+    if (!answer.ok) {
+      speak("The PDF could not be made.", 0);
+      return;
+    }
+    const url = URL.createObjectURL(await answer.blob());
+    const link = document.createElement("a");
+    const said = /filename="([^"]+)"/.exec(answer.headers.get("content-disposition") || "");
+    link.href = url;
+    link.download = said ? said[1] : "album.pdf";
+    link.click();
+    speak("The PDF is saved where your browser keeps downloads.", 0);
+    setTimeout(() => URL.revokeObjectURL(url), 60000);
+  }
+
+  // ---- The drawing ----
+
+  // Boxes stand at their arrows: where, the drawing says in its own pixels.
+  function place() {
+    for (const box of document.querySelectorAll(".stage .size")) {
+      const stage = box.closest(".stage");
+      const scale = stage.clientWidth ? Math.min(1, stage.clientWidth / stage.dataset.width) : 1;
+      const [x, y] = [box.dataset.x * scale, box.dataset.y * scale];
+      const half = box.offsetWidth / 2;
+      const most = stage.clientWidth - half - 2;
+      box.style.left = `${Math.max(2, Math.min(most, x) - half)}px`;
+      box.style.top = `${y - box.offsetHeight / 2}px`;
+    }
+  }
+
+  let last = 0;
+  let resizing = 0;
+  window.addEventListener("resize", () => {
+    place();
+    clearTimeout(resizing);
+    resizing = setTimeout(() => {
+      if (width() !== last) {
+        last = width();
+        send("/look", {});
+      }
+    }, 150);
+  });
+
+  // ---- What others change: another tab, the file, long work that is done ----
+
+  async function follow() {
+    while (!isOver) {
+      if (document.hidden) {
+        await new Promise((seen) => document.addEventListener("visibilitychange", seen, { once: true }));
+        continue;
+      }
+      try {
+        const answer = await ask("/follow", { tab, stamp, width: width() });
+        if (answer.ok) take(await answer.json(), 0);
+        else await new Promise((wait) => setTimeout(wait, 1000));
+      } catch (error) {
+        if (isOver) return;
+        over("tuckwright has stopped. Your work is kept in its draft: start it again.");
+      }
+    }
+  }
+
+  async function start() {
+    const once = location.hash.slice(1);
+    if (once) {
+      history.replaceState(null, "", location.pathname);
+      const answer = await fetch("/start", {
+        method: "POST",
+        headers: { "content-type": "application/json" },
+        body: JSON.stringify({ key: once }),
+      });
+      if (answer.ok) {
+        session = (await answer.json()).session;
+        sessionStorage.setItem("key", session);
+      }
+    }
+    if (!session) {
+      over("This page needs a key of its own. Type “tuckwright open” again.");
+      return;
+    }
+    last = width();
+    send("/look", {}, () => follow());
+  }
+
+  place();
+  start();
+})();
