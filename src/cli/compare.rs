@@ -160,7 +160,6 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
         ("--at-least", !verb.at_least.is_empty()),
         ("--svg", verb.svg.is_some()),
         ("--csv", verb.csv),
-        ("--json", verb.json),
     ];
     if let Some((option, _)) = others.iter().find(|(_, typed)| *typed) {
         let message = format!("`{option}` does not go with an album and `--bag`. Leave it out");
@@ -193,7 +192,11 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
     if let Err(errors) = expand(&remade.style, &remade.album)
         && let Some(lacking) = lacking(&errors)
     {
-        let text = report::remake::lacking(from(&remade, &of_album), &lacking);
+        let from = from(&remade, &of_album);
+        let text = match verb.json {
+            true => written(report::json::lacking(from, &lacking, CLASH))?,
+            false => report::remake::lacking(from, &lacking),
+        };
         Sink::new(&verb.target).write(&text)?;
         return Ok(CLASH);
     }
@@ -218,7 +221,10 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
         file: false,
         ..from(&remade, &of_album)
     };
-    let text = report::remake::text(from, old, answer);
+    let text = match verb.json {
+        true => written(report::json::remake(from, old, answer, code))?,
+        false => report::remake::text(from, old, answer),
+    };
     Sink::new(&verb.target).write(&text)?;
     Ok(code)
 }

@@ -293,7 +293,11 @@ impl Asked<'_> {
                 Deed::Use { .. } => Effort::AtHand,
                 Deed::Pattern { .. } | Deed::Holes { .. } | Deed::NoEyelets => Effort::Punch,
                 Deed::Without { .. } => Effort::Bare,
-                Deed::FewerOf { .. } | Deed::Fewer { .. } => Effort::Fewer,
+                // Most of an album left out is another album.
+                Deed::FewerOf { by, left, .. } | Deed::Fewer { by, left, .. } => match by > left {
+                    true => Effort::LeaveOut,
+                    false => Effort::Fewer,
+                },
                 Deed::RingOf { .. } | Deed::Thinner { .. } => Effort::Buy,
             },
             What::Size { field, .. } if field == "show" => Effort::Hold,

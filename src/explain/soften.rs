@@ -13,9 +13,10 @@ use crate::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, Unknown, UnknownId,
 };
 use crate::scene::GivenId;
+use crate::scene::model::Value;
 use crate::style::Style;
 use crate::style::expr::Number;
-use num_traits::CheckedMul;
+use num_traits::{CheckedMul, ToPrimitive};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A change that may be made.
@@ -164,7 +165,9 @@ impl Softener<'_> {
     fn instance(&mut self, id: InstanceId, instance: &Instance) -> Option<()> {
         let rule = self.style.rules.get(instance.rule);
         let own = rule.and_then(|r| r.give.map(|price| (r.name.clone(), price)));
-        let most = self.expanded.ruler.ticks_down(MOST_BROKEN).max(1);
+        let most = rule.and_then(|rule| self.most_given(rule.give_most.as_ref()?, id));
+        let most = most.unwrap_or(MOST_BROKEN).min(MOST_BROKEN);
+        let most = self.expanded.ruler.ticks_down(most);
         let own =
             own.and_then(|(name, price)| self.amount((What::Rule(id), false), name, price, most));
         let aside = self.aside(id);
@@ -187,6 +190,18 @@ impl Softener<'_> {
         });
         self.out.of.push(Some(id));
         Some(())
+    }
+
+    /// The most by which a rule may be broken, as its style says; `None` where this album does not know.
+    fn most_given(&self, most: &crate::style::expr::Expr, id: InstanceId) -> Option<Length> {
+        let model = &self.expanded.model;
+        let scope = self.expanded.scopes.get(id.0 as usize)?;
+        let Value::Length(form) = model.value_without_choice(most, scope)?.ok()? else {
+            return None;
+        };
+        // The worse end of what is uncertain.
+        let (least, _) = model.ends(&form)?;
+        Some(Length::from_nm(least.floor().to_integer().to_i64()?))
     }
 
     /// `side * form <= 0` with given values made smaller or larger and the rule's own amount taken

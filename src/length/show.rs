@@ -82,13 +82,18 @@ impl Ruler {
     }
 
     /// `about 0.324 in`: a derived length, such as a thickness, rounded up to 0.001 in or 0.01 mm
-    /// for reading. Not exact, and no length to cut to.
+    /// for reading, and written shorter where that is whole sixteenths or tenths. Not exact, and no length
+    /// to cut to.
     pub fn about(self, length: Length) -> String {
-        let (step, places, unit) = match self.unit {
-            Unit::Inch => (25_400, 3, Unit::Inch),
-            Unit::Millimetre | Unit::Centimetre => (10_000, 2, Unit::Millimetre),
+        let (step, short, places, unit) = match self.unit {
+            Unit::Inch => (25_400, 25_400_000 / 16, 3, Unit::Inch),
+            Unit::Millimetre | Unit::Centimetre => (10_000, 100_000, 2, Unit::Millimetre),
         };
         let steps = length.nm().div_euclid(step) + i64::from(length.nm().rem_euclid(step) != 0);
+        let rounded = Length::from_nm(steps.saturating_mul(step));
+        if rounded.nm() % short == 0 {
+            return format!("about {}", in_unit(rounded, unit));
+        }
         let power = 10_u64.pow(places);
         let (whole, rest) = (steps.unsigned_abs() / power, steps.unsigned_abs() % power);
         format!(
@@ -311,9 +316,9 @@ mod tests {
             (8_229_600, "about 0.324 in", "about 8.23 mm"),
             (8_229_601, "about 0.325 in", "about 8.23 mm"),
             (8_230_001, "about 0.325 in", "about 8.24 mm"),
-            (25_400_000, "about 1.000 in", "about 25.40 mm"),
-            (0, "about 0.000 in", "about 0.00 mm"),
-            (-1, "about 0.000 in", "about 0.00 mm"),
+            (25_400_000, "about 1 in", "about 25.4 mm"),
+            (0, "about 0 in", "about 0 mm"),
+            (-1, "about 0 in", "about 0 mm"),
             (-30_000, "about -0.001 in", "about -0.03 mm"),
         ] {
             let length = Length::from_nm(nm);

@@ -9,7 +9,7 @@ use crate::length::{Length, Ruler};
 use crate::program::expand::Expanded;
 use crate::style::expr::{Comparison, Expr, Number, Words};
 use crate::style::{Rule, Style};
-use num_traits::ToPrimitive;
+use num_traits::{ToPrimitive, Zero};
 use std::collections::BTreeSet;
 
 /// A reason with its numbers, as text on the maker's ruler.
@@ -23,10 +23,21 @@ pub fn sentence(style: &Style, expanded: &Expanded, finished: Finished<'_>, line
             Words::Plain(plain) => text.push_str(plain),
             Words::Left => text.push_str(&comparison.map_or_else(String::new, |c| show(&c.left))),
             Words::Right => text.push_str(&comparison.map_or_else(String::new, |c| show(&c.right))),
+            Words::Off => text.push_str(&off(expanded.ruler, line)),
             Words::Value(expr) => text.push_str(&show(expr)),
         }
     }
     text
+}
+
+/// By how much a line is broken.
+fn off(ruler: Ruler, line: &Line) -> String {
+    let worst = line.worst.as_ref();
+    let slack = worst.map_or(Number::zero(), |it| it.slack.min(Number::zero()));
+    match worst.is_some_and(|it| it.length) {
+        true => show(ruler, &Value::Length(-slack)),
+        false => show(ruler, &Value::Number(-slack)),
+    }
 }
 
 /// Both sides of the comparison that a line is about.

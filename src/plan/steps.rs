@@ -229,7 +229,7 @@ impl<'a> Telling<'a> {
         for word in words {
             match word {
                 Words::Plain(text) => pieces.push(Piece::Words(text.clone())),
-                Words::Left | Words::Right => return None,
+                Words::Left | Words::Right | Words::Off => return None,
                 Words::Value(expr) => pieces.extend(self.value(speaker, expr)?),
             }
         }

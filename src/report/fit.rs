@@ -7,6 +7,7 @@ use super::notes::Notes;
 use super::words::{about, capital, listed, plain, size, spaced, strong, wrapped};
 use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, why};
 use crate::explain::watch::Remedy;
+use crate::plan::closed::Closed;
 use crate::plan::{Assumed, Plan, Reason, RuleLine, SizePlan};
 use itertools::Itertools;
 
@@ -164,18 +165,12 @@ fn together(plan: &Plan, detail: Detail) -> String {
         ));
     }
     if let Some(closed) = plan.closed {
-        let bare = |text: String| text.trim_start_matches("about ").to_owned();
         let with = if plan.ring.is_some() {
-            " with its rings"
+            " with rings"
         } else {
             ""
         };
-        line(format!(
-            "Closed{with}: about {} wide, {} high, {} thick.",
-            bare(ruler.about(closed.width)),
-            bare(ruler.about(closed.height)),
-            bare(ruler.about(closed.thickness)),
-        ));
+        line(format!("Closed{with}: {}.", outer(plan, closed, detail)));
     }
     match detail {
         Detail::First => {
@@ -187,6 +182,20 @@ fn together(plan: &Plan, detail: Detail) -> String {
             format!("{}\n{}", strong(head), lines.collect::<String>())
         }
     }
+}
+
+/// The size of the closed album: up to the next ruler steps, or to the thousandth with everything.
+fn outer(plan: &Plan, closed: Closed, detail: Detail) -> String {
+    let ruler = plan.ruler;
+    let sides = [closed.width, closed.height, closed.thickness];
+    let steps = sides.map(|side| ruler.length_of(ruler.ticks_up(side)));
+    if let (Detail::First, [Some(width), Some(height), Some(thick)]) = (detail, steps) {
+        let face = ruler.show_size(width, height);
+        return format!("{face}, {} thick", ruler.show(thick));
+    }
+    let [width, height, thick] = sides.map(|side| ruler.about(side));
+    let bare = |text: String| text.trim_start_matches("about ").to_owned();
+    format!("{width} wide, {} high, {} thick", bare(height), bare(thick))
 }
 
 /// What decides the largest photo, in words.

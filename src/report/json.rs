@@ -36,12 +36,79 @@ struct Fit<'a> {
     cautions: Vec<&'static str>,
 }
 
+/// The same album in another bag.
+#[derive(Debug, Serialize)]
+struct Remade<'a> {
+    #[serde(flatten)]
+    after: Fit<'a>,
+    before: Option<Sizes>,
+}
+
+/// What another bag has no place for.
+#[derive(Debug, Serialize)]
+struct Lacking<'a> {
+    #[serde(flatten)]
+    head: Head<'a>,
+    lacks: Vec<OneLack<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct OneLack<'a> {
+    what: &'a str,
+    to_do: &'a str,
+}
+
 /// What became of an album; `exit` is the exit code that goes with it.
 ///
 /// # Errors
 ///
 /// None that is known: every value here can be written.
 pub fn fit(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<String> {
+    pretty(&answered("fit", from, answer, exit))
+}
+
+/// What became of an album in another bag; `before` is its plan in its own, where it had one.
+///
+/// # Errors
+///
+/// None that is known: every value here can be written.
+pub fn remake(
+    from: From<'_>,
+    before: Option<&Plan>,
+    after: Answer<'_>,
+    exit: u8,
+) -> serde_json::Result<String> {
+    pretty(&Remade {
+        after: answered("remake", from, after, exit),
+        before: before.map(|plan| sizes(from, plan)),
+    })
+}
+
+/// What another bag has no place for, and what to do with it.
+///
+/// # Errors
+///
+/// None that is known: every value here can be written.
+pub fn lacking(from: From<'_>, lacking: &[(String, &str)], exit: u8) -> serde_json::Result<String> {
+    let lacks = lacking.iter().map(|(what, to_do)| OneLack { what, to_do });
+    pretty(&Lacking {
+        head: Head {
+            tuckwright: VERSION,
+            kind: "remake",
+            title: from.title,
+            ruler: length(from.ruler, from.ruler.step()),
+            unit: from.ruler.unit().name(),
+            verdict: "does not fit",
+            exit,
+            undecided: None,
+            clash: None,
+            clash_proved_minimal: None,
+        },
+        lacks: lacks.collect(),
+    })
+}
+
+fn answered<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) -> Fit<'a> {
     let plan = match answer {
         Answer::Fits(plan) => Some(sizes(from, plan)),
         Answer::Clash(_) | Answer::Undecided(_) => None,
@@ -50,15 +117,15 @@ pub fn fit(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<S
         Answer::Clash(explained) => Some(explanation::explanation(from, explained)),
         Answer::Fits(_) | Answer::Undecided(_) => None,
     };
-    pretty(&Fit {
-        head: head("fit", from, answer, exit),
+    Fit {
+        head: head(kind, from, answer, exit),
         plan,
         explanation,
         cautions: match answer {
             Answer::Fits(plan) => cautions::of(plan).map(|c| c.full).collect(),
             _ => cautions::ALL.iter().map(|c| c.full).collect(),
         },
-    })
+    }
 }
 
 /// The rule book of an album, in the order of the text.

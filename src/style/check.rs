@@ -168,6 +168,24 @@ impl Checker<'_> {
                 self.expr(expr, &kinds, &rule.when, false);
             }
         }
+        if let Some(most) = &rule.give_most {
+            self.of_facts(most, &kinds);
+            let known = self.expr(most, &kinds, &rule.when, false);
+            if let Some(known) = known.filter(|it| it.dimension != Dimension::Length) {
+                self.dimension(known.dimension, Dimension::Length, most.place, None);
+            }
+        }
+    }
+
+    /// Refuses the names of sizes to be found.
+    fn of_facts(&mut self, expr: &Expr, kinds: &Kinds) {
+        for (name, place) in expr.names() {
+            let unknown = self.names.lookup(name, kinds).is_ok_and(|k| k.unknown);
+            if unknown {
+                let name = name.to_string();
+                self.errors.push(StyleError::WhenUnknown { name, place });
+            }
+        }
     }
 
     pub(super) fn conditions(&mut self, when: &[Condition], kinds: &Kinds) {
@@ -187,13 +205,7 @@ impl Checker<'_> {
             ConditionNode::Text(path, _, _) => self.fact(path, Dimension::Text, at, kinds, when),
             ConditionNode::Compare(a, _, b) => {
                 for side in [a, b] {
-                    for (name, place) in side.names() {
-                        let unknown = self.names.lookup(name, kinds).is_ok_and(|k| k.unknown);
-                        if unknown {
-                            let name = name.to_string();
-                            self.errors.push(StyleError::WhenUnknown { name, place });
-                        }
-                    }
+                    self.of_facts(side, kinds);
                 }
                 let left = self.expr(a, kinds, when, false);
                 let right = self.expr(b, kinds, when, false);

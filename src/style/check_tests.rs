@@ -75,6 +75,7 @@ fn sound_rules_pass() {
         "when = 'given(leaf.panel.sheet_width)'\nrequire = 'panel.width <= panel.sheet_width'",
         "when = 'given(panel.sheet_width)'\nrequire = 'leaf.panel.width <= leaf.panel.sheet_width'",
         "require = 'sum(other in leaves: other.panel.width) >= gap'",
+        "require = 'insert.width <= gap'\ngive = 1\ngive_most = 'gap / 2'",
     ] {
         assert_eq!(errors(&format!("{INSERTS}{rule}")), [], "{rule}");
     }
@@ -181,8 +182,20 @@ fn conditions_read_facts() {
     let rule = format!("{INSERTS}when = 'insert.width > gap'\nrequire = 'leaf.width >= gap'");
     one(
         &rule,
-        "a `when` cannot read `insert.width`, which tuckwright works out later",
+        "a condition or `give_most` cannot read `insert.width`, which tuckwright works out later",
         "insert.width",
+    );
+    one(
+        &format!(
+            "{INSERTS}require = 'leaf.width >= gap'\ngive = 1\ngive_most = '2 * insert.width'"
+        ),
+        "a condition or `give_most` cannot read `insert.width`, which tuckwright works out later",
+        "insert.width",
+    );
+    one(
+        &format!("{INSERTS}require = 'leaf.width >= gap'\ngive = 1\ngive_most = 'share'"),
+        "this is a number; a length is needed",
+        "share",
     );
     one(
         "require = 'punch.reach >= gap'",

@@ -195,6 +195,8 @@ pub enum Words {
     Left,
     /// `{right}` of the comparison.
     Right,
+    /// `{off}`: by how much the comparison is broken; nothing where it holds.
+    Off,
     Value(Expr),
 }
 

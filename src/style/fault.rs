@@ -63,7 +63,7 @@ pub enum StyleError {
     Product { place: Place },
     #[error("a rule cannot divide by a size that tuckwright works out")]
     Quotient { place: Place },
-    #[error("a `when` cannot read `{name}`, which tuckwright works out later")]
+    #[error("a condition or `give_most` cannot read `{name}`, which tuckwright works out later")]
     WhenUnknown { name: String, place: Place },
     #[error("this number has no unit, and is compared with a length")]
     BareNumber { place: Place },
@@ -195,7 +195,7 @@ impl Fault for StyleError {
             StyleError::Dimension { wanted, .. } => format!("put {wanted} here"),
             StyleError::Product { .. } => "multiply a size by a named quantity or a number: a rule is a sum".into(),
             StyleError::Quotient { .. } => "multiply the other side instead, or divide by a number".into(),
-            StyleError::WhenUnknown { .. } => "type `free(...)` around it, or put it into the rule".into(),
+            StyleError::WhenUnknown { .. } => "name a quantity or what the album says; in a `when`, type `free(...)` around it".into(),
             StyleError::BareNumber { .. } => "name the length under `[quantity]`, with its unit and a `why`".into(),
             StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
             StyleError::LeastQuantity { .. } => {

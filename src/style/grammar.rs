@@ -383,6 +383,7 @@ pub fn read_words(text: &str, at: Place) -> Result<Vec<Words>, SyntaxError> {
         words.push(match inner {
             "left" => Words::Left,
             "right" => Words::Right,
+            "off" => Words::Off,
             _ => Words::Value(read_expr(
                 inner,
                 Place {

@@ -192,6 +192,8 @@ pub struct Rule {
     pub because: Vec<Words>,
     /// What one tick of breaking it costs in a repair; absent: it never gives.
     pub give: Option<i64>,
+    /// A length of facts: no more than this is offered to be accepted; absent: any amount.
+    pub give_most: Option<expr::Expr>,
     /// It says how much an album holds: as many leaves of one kind as keep all such rules.
     pub capacity: bool,
     pub source: String,

@@ -87,6 +87,7 @@ const RULE: Shape = Shape {
         ("either", "['a <= b', 'c <= d']"),
         ("because", "\"it needs {left}; there is {right}\""),
         ("give", "3"),
+        ("give_most", "'hole_clear + ease'"),
         ("capacity", "true"),
         ("source", "\"common practice\""),
     ],
@@ -495,6 +496,8 @@ impl Reader {
             .and_then(|said| self.parse(&said, grammar::read_words));
         let demand = self.demand(table);
         let give = table.count("give", 1, 1_000_000, &mut self.faults);
+        let give_most = table.text("give_most", &mut self.faults);
+        let give_most = give_most.and_then(|said| self.parse(&said, grammar::read_expr));
         let source = table.text("source", &mut self.faults)?.value;
         let name = name?;
         Some(Rule {
@@ -505,6 +508,7 @@ impl Reader {
             demand: demand?,
             because: because?,
             give,
+            give_most,
             capacity: table.flag("capacity", &mut self.faults).unwrap_or(false),
             source,
             place: name.place,

@@ -53,6 +53,9 @@ pub fn of_rule<'a>(rule: &'a Rule, read: &mut BTreeSet<&'a str>) {
             of_expr(expr, read);
         }
     }
+    if let Some(most) = &rule.give_most {
+        of_expr(most, read);
+    }
 }
 
 /// The quantities that conditions read.

@@ -456,3 +456,31 @@ fn a_bag_without_a_place_for_something_says_what_to_do() {
     );
     assert!(out.contains("--pocket"), "{out}");
 }
+
+/// An album in another bag for other programs: what it is now and what it was; what has no place.
+#[test]
+fn another_bag_for_other_programs() {
+    let run = |bag: &[&str], code: i32| {
+        let mut asked = vec!["compare", LOW_WATER, "--json", "--bag"];
+        asked.extend(bag);
+        let (text, _) = told(&run(&asked), code);
+        let json: Value = serde_json::from_str(&text).expect("an object");
+        assert_eq!(json["kind"], "remake");
+        assert_eq!(json["exit"], code);
+        json
+    };
+    let fits = run(
+        &["6 x 3 x 11 in", "--pocket", "3 in", "--leaf", "ledger"],
+        0,
+    );
+    assert_eq!(fits["verdict"], "fits, proved best");
+    let size = |of: &Value| of["leaves"][2]["width"]["text"].clone();
+    assert_eq!(size(&fits), "6 in");
+    assert_eq!(size(&fits["before"]), "5 1/16 to 5 3/16 in");
+    let lacks = run(&["6 x 11 in"], 1);
+    assert_eq!(lacks["verdict"], "does not fit");
+    assert!(
+        lacks["lacks"].as_array().is_some_and(|all| !all.is_empty()),
+        "{lacks}"
+    );
+}

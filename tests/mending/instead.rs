@@ -336,3 +336,25 @@ fn a_quantity_goes_back_to_the_value_of_the_ruler() {
         assert_eq!(back, Some(Value::Ratio(n, d)), "{:#?}", found.fixes);
     }
 }
+
+/// What is glued takes up its clearances at most: a card 1/4 in too wide may be squeezed in, one that is
+/// 3 in too wide never. Room there is: 5 in less 1/4 + 1/8 + 1/8 + 1/8 + 1/8 in.
+#[test]
+fn no_more_is_accepted_than_there_is_to_give() {
+    let accepts = |wide: &str| {
+        let words = format!(
+            "bag = [{{ name = \"b\", size = \"5 x 9 in\", gusset = \"3 in\", pocket = {{ edge = \"3 in\", depth = \"3 in\" }} }}]\n\
+             leaf = [{{ name = \"day\", bag = \"b\", insert = [{{ name = \"plan\", place = \"pocket\", size = \"{wide} x 4 in\" }}] }}]"
+        );
+        let found = explained(&common::upright(), &album(&words)).expect("it does not fit");
+        let fixes = found.fixes.into_iter().flat_map(|list| list.fixes);
+        let changes = fixes.flat_map(|fix| fix.changes);
+        let by = changes.filter_map(|change| match change {
+            FixChange::Accept { by, .. } => Some(by),
+            _ => None,
+        });
+        by.collect::<Vec<Length>>()
+    };
+    assert!(!accepts("4 1/4").is_empty(), "little is accepted");
+    assert_eq!(accepts("8"), [], "there is no such room");
+}

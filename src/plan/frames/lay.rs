@@ -513,7 +513,7 @@ impl Laying<'_> {
         }
         let pieces = sentence.say.iter().map(|words| match words {
             Words::Plain(text) => Some(Piece::Words(text.clone())),
-            Words::Left | Words::Right => None,
+            Words::Left | Words::Right | Words::Off => None,
             Words::Value(expr) => {
                 let named = match &expr.node {
                     Node::Name(path) => fill(path),

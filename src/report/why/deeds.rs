@@ -166,7 +166,7 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
                 1 => "leaf",
                 _ => "leaves",
             };
-            format!("take {by} {word} out{}: {left} are left", of(leaf))
+            format!("take {by} {word} out{}: {left} go on", of(leaf))
         }
     }
 }

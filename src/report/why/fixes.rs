@@ -9,6 +9,7 @@ use crate::report::assumed;
 use crate::report::words::{capital, listed, plain, spaced, strong, wrapped};
 use crate::scene::BagMeasure;
 use crate::style::{Style, Tells};
+use itertools::Itertools;
 
 /// All fixes of an explanation, then what else from the supplies would do.
 pub fn text(from: From<'_>, explained: &Explanation) -> String {
@@ -27,7 +28,7 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
     let stuck: Vec<String> = (1..)
         .zip(lists)
         .filter(|(_, list)| list.meanwhile.is_none() && list.cheapest.is_none())
-        .map(|(n, _)| format!("list {n}"))
+        .map(|(n, _)| list_name(n))
         .collect();
     if lists.len() > 1 && stuck.len() < lists.len() {
         let others = match stuck.is_empty() {
@@ -73,12 +74,22 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
         text.push_str(&match has_fixes(list) {
             true => {
                 let number = explained.first_of(n);
-                one_list(from, (list, number), (lists.len(), &stuck), &mut first)
+                let own = list_name(n + 1);
+                one_list(
+                    from,
+                    (list, number),
+                    (lists.len(), &own, &stuck),
+                    &mut first,
+                )
             }
             false => wrapped(&without(list), "  ", "  "),
         });
     }
     text
+}
+
+fn list_name(number: usize) -> String {
+    format!("list {number}")
 }
 
 /// What was written into an album's file, which fits now.
@@ -185,7 +196,7 @@ type First = Option<Vec<(String, Interval)>>;
 fn one_list(
     from: From<'_>,
     (list, number): (&FixList, usize),
-    (lists, stuck): (usize, &[String]),
+    (lists, own, stuck): (usize, &str, &[String]),
     first: &mut First,
 ) -> String {
     let mut text = String::new();
@@ -202,9 +213,10 @@ fn one_list(
     let mut said = Vec::new();
     let it = if all.len() == 1 { "it" } else { "each" };
     if all.iter().all(|f| f.sizes.is_some()) {
-        let but = match stuck.is_empty() || lists == 1 {
+        let others: Vec<&String> = stuck.iter().filter(|it| **it != own).collect();
+        let but = match others.is_empty() {
             true => String::new(),
-            false => format!(" but for {}", stuck.join(" and ")),
+            false => format!(" but for {}", others.into_iter().join(" and ")),
         };
         let with = format!("With {it} the album was worked out again, and fits{but}.");
         said.push(with);
