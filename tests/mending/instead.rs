@@ -337,8 +337,8 @@ fn a_quantity_goes_back_to_the_value_of_the_ruler() {
     }
 }
 
-/// What is glued takes up its clearances at most: a card 1/4 in too wide may be squeezed in, one that is
-/// 3 in too wide never. Room there is: 5 in less 1/4 + 1/8 + 1/8 + 1/8 + 1/8 in.
+/// What is glued takes up its clearances at most: a card 1/8 in too wide may be squeezed in, one that is
+/// 3 3/4 in too wide never. Room there is: 5 in less 1/4 + 1/8 + 1/8 + 1/8 + 1/8 in.
 #[test]
 fn no_more_is_accepted_than_there_is_to_give() {
     let accepts = |wide: &str| {
@@ -355,6 +355,6 @@ fn no_more_is_accepted_than_there_is_to_give() {
         });
         by.collect::<Vec<Length>>()
     };
-    assert!(!accepts("4 1/4").is_empty(), "little is accepted");
+    assert!(!accepts("4 3/8").is_empty(), "little is accepted");
     assert_eq!(accepts("8"), [], "there is no such room");
 }
