@@ -218,6 +218,50 @@ fn no_output_holds_a_phrase_that_is_avoided() {
             all.push((arguments.join(" "), printed(&arguments)));
         }
     }
+    let asked: [&[&str]; 6] = [
+        &["why", "--bag", "5 x 8 in", "--grow", "photo_mat.width"],
+        &[
+            "why",
+            ALBUMS[0],
+            "--leaf",
+            "shore",
+            "--grow",
+            "photo_mat.photo",
+        ],
+        &[
+            "why",
+            ALBUMS[0],
+            "--leaf",
+            "shore",
+            "--insert",
+            "9 x 12 in",
+            "--into",
+            "pocket",
+        ],
+        &["why", ALBUMS[1], "--insert", "3 x 3 in", "--into", "mouth"],
+        &[
+            "why",
+            "--need",
+            "mouth: 4 x 6 in",
+            "--need",
+            "pocket: 2 of 3 x 4 in",
+        ],
+        &["compare", ALBUMS[0], "--bag", "6 x 3 x 11 in"],
+    ];
+    all.extend(asked.iter().map(|line| (line.join(" "), printed(line))));
+    let folder = tempfile::tempdir().expect("a folder");
+    for (n, album) in ALBUMS.iter().enumerate() {
+        let page = folder.path().join(format!("{n}.html"));
+        printed(&["print", album, "--html", page.to_str().expect("a path")]);
+        let page = fs::read_to_string(page).expect("it is printed");
+        let texts = page
+            .split('<')
+            .filter_map(|tag| Some(tag.split_once('>')?.1));
+        all.push((
+            format!("print {album}"),
+            texts.collect::<Vec<_>>().join(" "),
+        ));
+    }
     let mut wrong = Vec::new();
     for (name, text) in all {
         let phrases = found(&text);

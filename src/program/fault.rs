@@ -42,6 +42,8 @@ pub enum ExpandError {
     QuantityKind {
         name: String,
         wanted: &'static str,
+        /// A number that was typed for a length, with the unit of the ruler.
+        length: Option<String>,
         place: Place,
     },
     #[error("rule `{rule}` needs `{name}`, which this album does not give")]
@@ -149,6 +151,10 @@ impl Fault for ExpandError {
                 format!("delete `section`{}", other.unwrap_or_default())
             }
             ExpandError::Reserved { name, .. } => format!("type `name = \"{name}_card\"`"),
+            ExpandError::QuantityKind {
+                length: Some(length),
+                ..
+            } => format!("type `{length}`"),
             ExpandError::QuantityKind { wanted, .. } => match *wanted {
                 "length" => "type a length with its unit, such as `1/8 in`".into(),
                 _ => "type a number, such as `1/6` or `65 %`".into(),

@@ -4,7 +4,7 @@ use super::fault::WrongAccept;
 use super::maker::{Expanded, Maker, RowSource, of};
 use super::{ExpandError, InstanceId};
 use crate::album::{self, Album, Insert};
-use crate::length::Length;
+use crate::length::{Length, Ruler};
 use crate::scene::{Origin, QuantityValue, SceneError};
 use crate::style::expr::{Binding, Condition, Number};
 use crate::style::{Quantity, Style, unread};
@@ -111,6 +111,7 @@ pub(super) fn quantities(
             errors.push(ExpandError::QuantityKind {
                 name: name.value.clone(),
                 wanted: if length { "length" } else { "number" },
+                length: with_unit(album.ruler, value.value),
                 place: value.place,
             });
         }
@@ -141,6 +142,16 @@ pub(super) fn quantities(
         }
     };
     Ok(style.quantities.iter().map(value).collect())
+}
+
+/// A bare number as a length in the unit of the ruler.
+fn with_unit(ruler: Ruler, value: album::Value) -> Option<String> {
+    let album::Value::Ratio(over, under) = value else {
+        return None;
+    };
+    let nm = ruler.unit().length().nm().checked_mul(over)?;
+    let exact = nm % under == 0 && over > 0;
+    exact.then(|| ruler.show(Length::from_nm(nm / under)))
 }
 
 /// Asks less of the rules of which the album accepts less.

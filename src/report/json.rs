@@ -243,10 +243,9 @@ fn held(ruler: Ruler, reason: &Reason) -> Held {
             because: because.clone(),
             source: source.clone(),
         },
-        Reason::Preference(title) => told(
-            &format!("preference: {title}"),
-            "it was settled before".to_owned(),
-        ),
+        Reason::Preference(title) => {
+            told(&format!("preference: {title}"), "it comes first".to_owned())
+        }
         Reason::Limit(limit) => told("limit", format!("its own limit is {}", ruler.show(*limit))),
         Reason::Given => told("given", "the album or its supplies say it".to_owned()),
         Reason::Measured => told("measured", "it was measured on what is made".to_owned()),

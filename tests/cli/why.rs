@@ -212,7 +212,7 @@ fn what_holds_a_photo_back_is_told_with_what_would_help() {
     let out = answered(&all, 0);
     for line in [
         "The width of photo mat's photo is 4 1/8 in; large is wanted.\n",
-        "What holds it\n",
+        "What limits it\n",
         "  `border`, now 1/8 in: 1/8 in less makes it 1/4 in larger.",
     ] {
         assert!(out.contains(line), "{line}\n{out}");

@@ -222,7 +222,7 @@ fn one_list(
         said.push(with);
     }
     if all.iter().all(|f| f.proved) {
-        said.push("That smaller amounts of the same do not do is proved.".to_owned());
+        said.push("Smaller amounts are not enough; that is proved.".to_owned());
     }
     if !list.all {
         said.push("There may be other ways.".to_owned());

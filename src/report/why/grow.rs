@@ -23,7 +23,7 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
         from.ruler.show_interval(growth.value)
     );
     text.push_str(&format!("{}\n", strong(wrapped(&said, "", "").trim_end())));
-    text.push_str(&format!("\n{}\n", strong("What holds it")));
+    text.push_str(&format!("\n{}\n", strong("What limits it")));
     for reason in &growth.held_by {
         text.push_str(&wrapped(&told(from.ruler, reason), "  ", "    "));
     }
@@ -37,7 +37,7 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
         text.push_str(&one(from, growth.larger, offer));
     }
     if !growth.proved {
-        let said = "A limit was met: a smaller change may do too, or one of another measure.";
+        let said = "A limit was met: a smaller change may be enough, or one of another measure.";
         text.push_str(&wrapped(said, "  ", "  "));
     }
     text
@@ -49,11 +49,11 @@ fn told(ruler: Ruler, reason: &Reason) -> String {
         Reason::Rule {
             because, source, ..
         } => format!("{}. [{source}]", capital(&spaced(because))),
-        Reason::Preference(title) => format!("Settled before it: {title}."),
+        Reason::Preference(title) => format!("What comes first: {title}."),
         Reason::Limit(limit) => format!("Its own limit: {}.", ruler.show(*limit)),
         Reason::Given => "The album or its supplies say it.".to_owned(),
         Reason::Measured => "It was measured on what is already made.".to_owned(),
-        Reason::Unknown => "A limit was met before it was found what holds it.".to_owned(),
+        Reason::Unknown => "A limit was met before it was found what limits it.".to_owned(),
     }
 }
 
@@ -83,11 +83,11 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
         ruler.show(offer.buys),
     );
     let Some((by, bought, held_by)) = &offer.until else {
-        said.push_str(" It goes on so to the end of what was tried.");
+        said.push_str(" All that was tried gains more.");
         return wrapped(&said, "  ", "    ");
     };
     said.push_str(&match *by == offer.by {
-        true => " More than that buys nothing.".to_owned(),
+        true => " More than that gains nothing.".to_owned(),
         false => format!(
             " It goes on up to {} {}, which makes it {} {buys}.",
             ruler.show(*by),
@@ -106,7 +106,7 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
 fn short(ruler: Ruler, reason: &Reason) -> String {
     match reason {
         Reason::Rule { name, .. } => name.clone(),
-        Reason::Preference(title) => format!("{title}, settled before it"),
+        Reason::Preference(title) => format!("{title}, which comes first"),
         Reason::Limit(limit) => format!("its own limit, {}", ruler.show(*limit)),
         Reason::Given => "what the album gives".to_owned(),
         Reason::Measured => "what was measured".to_owned(),

@@ -47,7 +47,7 @@ pub fn need(from: From<'_>, wants: &[Asked], need: &Need) -> String {
         (true, true) => none.as_str(),
         (true, false) => "None was found before a limit was met.",
         (false, true) => {
-            "Nothing smaller does: one ruler step less of either side of these was tried, and that there are no others is proved."
+            "Nothing smaller is enough: one ruler step less of either side of these was tried, and that there are no others is proved."
         }
         (false, false) => "There may be others: a limit was met.",
     };
@@ -96,8 +96,8 @@ fn one_leaf(ruler: Ruler, wants: &[Asked], leaf: &NeedLeaf) -> String {
 
 fn one_bag(ruler: Ruler, wants: &[Asked], bag: &NeedBag) -> String {
     let does = match bag.does {
-        Some(true) => format!("does{}", turned(ruler, wants, &bag.turned, ", with ")),
-        Some(false) => "does not do".to_owned(),
+        Some(true) => format!("is enough{}", turned(ruler, wants, &bag.turned, ", with ")),
+        Some(false) => "is not enough".to_owned(),
         None => "undecided, a limit was met".to_owned(),
     };
     format!("{}: {does}.", bag.name)

@@ -164,16 +164,16 @@ fn an_offer_tells_what_it_buys_and_how_far_it_goes() {
 Postcards (ruler 1/8 in)
 The width of photo mat's photo (shore) is 4 in; large is wanted.
 
-What holds it
+What limits it
   4 in of photo and 1/8 in at each side need 4 1/4 in; photo mat is 4 1/4 in
     wide. [common practice]
-  Settled before it: large sketch.width.
+  What comes first: large sketch.width.
 
 What would make it larger, each worked out with the whole album
   The width of leaf (shore), now 5 to 5 1/8 in: 1/8 in more makes it 1/8 in
     larger, and its other side 1/4 in smaller. It goes on up to 1/2 in more,
     which makes it 3/8 in larger. Against more: a photo has its side borders.
-  `ease`, now 1/8 in: 1/8 in less makes it 1/8 in larger. More than that buys
+  `ease`, now 1/8 in: 1/8 in less makes it 1/8 in larger. More than that gains
     nothing.
 "#,
     );
@@ -181,7 +181,7 @@ What would make it larger, each worked out with the whole album
     for line in [
         "The width of photo mat's photo is 101.6 mm; large is wanted.\n",
         "  `ease`, now 3.175 mm: 3.175 mm less makes it 3.175 mm larger. More than that\n",
-        "  A limit was met: a smaller change may do too",
+        "  A limit was met: a smaller change may be enough",
     ] {
         assert!(told.contains(line), "{line}{told}");
     }
@@ -242,12 +242,12 @@ Flat bags like `letter bag`, of any width and height; a pocket is made, as low
 The smallest leaves, width x height, least area first
    1  4 5/8 x 6 1/2 in; pocket 2 in high
    2  5 x 6 3/8 in; pocket 1 1/2 in high; 3 x 4 in turned on its side
-  Nothing smaller does: one ruler step less of either side of these was tried,
-  and that there are no others is proved.
+  Nothing smaller is enough: one ruler step less of either side of these was
+  tried, and that there are no others is proved.
 
 Your bags, each worked out
-  small brown: does not do.
-  lunch brown: does, with 4 x 6 in turned on its side.
+  small brown: is not enough.
+  lunch brown: is enough, with 4 x 6 in turned on its side.
   bread bag: undecided, a limit was met.
 "#,
     );
