@@ -37,28 +37,137 @@ impl Pen {
         item.as_table_like_mut().map(Row)
     }
 
+    /// The table that these words lead to: each is the name of a table, or that of a list and then the
+    /// name of one of its rows. A table that is not there is made.
+    pub fn at(&mut self, words: &[&str]) -> Option<Row<'_>> {
+        let mut at: &mut dyn TableLike = self.0.as_table_mut();
+        let mut words = words.iter();
+        let mut top = true;
+        while let Some(word) = words.next() {
+            if at
+                .get(word)
+                .is_none_or(|item| item.is_none() || is_flag(item))
+            {
+                let made = match top {
+                    true => Item::Table(Table::new()),
+                    false => Item::Value(Value::InlineTable(InlineTable::new())),
+                };
+                at.insert(word, made);
+            }
+            let item = at.get_mut(word)?;
+            at = match item.is_table_like() {
+                true => item.as_table_like_mut()?,
+                false => row(item, words.next()?)?.0,
+            };
+            top = false;
+        }
+        Some(Row(at))
+    }
+
+    /// Takes a table that says nothing away; a photo of which nothing more is said stays one.
+    pub fn tidy(&mut self, words: &[&str]) {
+        let Some((last, above)) = words.split_last() else {
+            return;
+        };
+        let Some(row) = self.at(above) else { return };
+        let empty = row.0.get(last).and_then(Item::as_table_like);
+        if empty.is_none_or(|table| !table.is_empty()) {
+            return;
+        }
+        match *last {
+            "photo" => put(row.0, last, true.into()),
+            _ => drop(row.0.remove(last)),
+        }
+    }
+
+    /// Puts another name in the place of one wherever the album names this row of a list.
+    pub fn renamed(&mut self, list: &str, old: &str, new: &str) {
+        let names = |path: &[&str]| match (list, path) {
+            ("bag", ["leaf", "bag"])
+            | ("leaf", ["accept", "of"])
+            | ("card", ["leaf", "insert", "card"])
+            | ("print", ["leaf", "insert", "photo", "print"])
+            | ("ring", ["template", "ring"])
+            | ("punch", ["template", "punch"])
+            | ("paper", ["leaf", "insert", "paper"] | ["leaf", "papers", _])
+            | ("paper", ["papers", _] | ["offcut", "paper"]) => true,
+            ("paper", ["leaf", part]) => !matches!(*part, "name" | "bag"),
+            _ => false,
+        };
+        texts(self.0.as_table_mut(), &mut Vec::new(), &mut |path, text| {
+            (text == old && names(path)).then(|| new.to_owned())
+        });
+    }
+
+    /// Puts another name in the place of an insert's wherever the album names it.
+    pub fn renamed_insert(&mut self, leaf: &str, old: &str, new: &str) {
+        let other = |word: &str| match word.strip_prefix(old) {
+            Some("") => Some(new.to_owned()),
+            Some(rest) if rest.starts_with('.') => Some(format!("{new}{rest}")),
+            _ => None,
+        };
+        for said in ["given", "measured"] {
+            let Some(row) = self.row("leaf", leaf) else {
+                return;
+            };
+            let Some(sizes) = row.0.get_mut(said).and_then(Item::as_table_like_mut) else {
+                continue;
+            };
+            let keys = sizes.iter().map(|(key, _)| key.to_owned());
+            for key in keys.collect::<Vec<_>>() {
+                if let (Some(key), Some(item)) = (other(&key), other(&key).and(sizes.remove(&key)))
+                {
+                    sizes.insert(&key, item);
+                }
+            }
+        }
+        texts(
+            self.0.as_table_mut(),
+            &mut Vec::new(),
+            &mut |path, text| match path {
+                ["accept", "of"] => other(text),
+                ["prefer"] => {
+                    let words = text.split(' ');
+                    let words = words.map(|word| other(word).unwrap_or_else(|| word.to_owned()));
+                    Some(words.collect::<Vec<_>>().join(" ")).filter(|line| line != text)
+                }
+                _ => None,
+            },
+        );
+    }
+
+    /// Whether the list at the end of these words has a row of that name.
+    pub fn has(&self, words: &[&str]) -> bool {
+        fn inside(at: &dyn TableLike, words: &[&str]) -> bool {
+            let [list, name, rest @ ..] = words else {
+                return true;
+            };
+            let called = |row: &dyn TableLike| is_called(row, name) && inside(row, rest);
+            match at.get(list) {
+                Some(Item::ArrayOfTables(rows)) => rows.iter().any(|row| called(row)),
+                Some(Item::Value(Value::Array(rows))) => {
+                    let mut rows = rows.iter().filter_map(Value::as_inline_table);
+                    rows.any(|row| called(row))
+                }
+                _ => false,
+            }
+        }
+        inside(self.0.as_table(), words)
+    }
+
     /// An insert of a leaf.
     pub fn insert(&mut self, leaf: &str, name: &str) -> Option<Row<'_>> {
         row(self.row("leaf", leaf)?.0.get_mut("insert")?, name)
     }
 
-    /// Takes a row out of a list; with a leaf, out of its inserts.
+    /// Takes an insert out of a leaf.
     pub fn take_out(&mut self, leaf: &str, name: &str) -> Option<()> {
-        let leaf = self.row("leaf", leaf)?;
-        match leaf.0.get_mut("insert")? {
-            Item::ArrayOfTables(rows) => {
-                let at = rows.iter().position(|row| is_called(row, name))?;
-                rows.remove(at);
-            }
-            Item::Value(Value::Array(rows)) => {
-                let called =
-                    |row: &Value| row.as_inline_table().is_some_and(|it| is_called(it, name));
-                let at = rows.iter().position(called)?;
-                rows.remove(at);
-            }
-            _ => return None,
-        }
-        Some(())
+        self.row("leaf", leaf)?.take_out("insert", name)
+    }
+
+    /// The album's own keys.
+    pub fn top(&mut self) -> Row<'_> {
+        Row(self.0.as_table_mut())
     }
 
     /// Takes lines out of a list of texts, such as `prefer`.
@@ -70,15 +179,7 @@ impl Pen {
 
     /// Puts a row at the end of a list, made if it is not there.
     pub fn push(&mut self, list: &str, row: Table) -> Option<()> {
-        let made = || Item::ArrayOfTables(ArrayOfTables::new());
-        match self.0.entry(list).or_insert_with(made) {
-            Item::ArrayOfTables(rows) => rows.push(row),
-            Item::Value(Value::Array(rows)) => {
-                rows.push(Value::InlineTable(row.into_inline_table()))
-            }
-            _ => return None,
-        }
-        Some(())
+        self.top().push(list, row)
     }
 
     /// A copy of a row, with the values as they stand there.
@@ -86,7 +187,9 @@ impl Pen {
         let plain = |row: &dyn TableLike| {
             let mut table = Table::new();
             for (key, item) in row.iter() {
-                table.insert(key, item.clone());
+                let mut item = item.clone();
+                unplaced(&mut item);
+                table.insert(key, item);
             }
             table
         };
@@ -107,6 +210,44 @@ impl Pen {
 impl Row<'_> {
     pub fn has(&self, key: &str) -> bool {
         self.0.contains_key(key)
+    }
+
+    /// Takes a row out of a list in this table.
+    pub fn take_out(&mut self, list: &str, name: &str) -> Option<()> {
+        match self.0.get_mut(list)? {
+            Item::ArrayOfTables(rows) => {
+                let at = rows.iter().position(|row| is_called(row, name))?;
+                rows.remove(at);
+                if rows.is_empty() {
+                    self.0.remove(list);
+                }
+            }
+            Item::Value(Value::Array(rows)) => {
+                let called =
+                    |row: &Value| row.as_inline_table().is_some_and(|it| is_called(it, name));
+                let at = rows.iter().position(called)?;
+                rows.remove(at);
+            }
+            _ => return None,
+        }
+        Some(())
+    }
+
+    /// Puts a row at the end of a list in this table, made if it is not there.
+    pub fn push(&mut self, list: &str, row: Table) -> Option<()> {
+        if self.0.get(list).is_none_or(Item::is_none) {
+            // In a table that stands in one line it becomes a list that does so too.
+            self.0
+                .insert(list, Item::ArrayOfTables(ArrayOfTables::new()));
+        }
+        match self.0.get_mut(list)? {
+            Item::ArrayOfTables(rows) => rows.push(row),
+            Item::Value(Value::Array(rows)) => {
+                rows.push(Value::InlineTable(row.into_inline_table()))
+            }
+            _ => return None,
+        }
+        Some(())
     }
 
     /// A text, as it stands there.
@@ -170,6 +311,62 @@ fn put(table: &mut dyn TableLike, key: &str, mut new: Value) {
             table.insert(key, Item::Value(new));
         }
     }
+}
+
+/// Goes over every text of a table, with the keys that lead to it; a new one takes its place.
+fn texts(
+    table: &mut dyn TableLike,
+    path: &mut Vec<String>,
+    new: &mut dyn FnMut(&[&str], &str) -> Option<String>,
+) {
+    for (key, item) in table.iter_mut() {
+        path.push(key.get().to_owned());
+        match item {
+            Item::Value(value) => in_value(value, path, new),
+            Item::ArrayOfTables(rows) => rows.iter_mut().for_each(|row| texts(row, path, new)),
+            Item::Table(table) => texts(table, path, new),
+            Item::None => {}
+        }
+        path.pop();
+    }
+}
+
+fn in_value(
+    value: &mut Value,
+    path: &mut Vec<String>,
+    new: &mut dyn FnMut(&[&str], &str) -> Option<String>,
+) {
+    match value {
+        Value::String(text) => {
+            let keys: Vec<&str> = path.iter().map(String::as_str).collect();
+            if let Some(other) = new(&keys, text.value()) {
+                let mut other = Value::from(other);
+                *other.decor_mut() = value.decor().clone();
+                *value = other;
+            }
+        }
+        Value::Array(rows) => rows.iter_mut().for_each(|row| in_value(row, path, new)),
+        Value::InlineTable(table) => texts(table, path, new),
+        _ => {}
+    }
+}
+
+/// What is copied is written where it comes, not where it stood.
+fn unplaced(item: &mut Item) {
+    let all = |table: &mut Table| {
+        table.set_position(None);
+        table.iter_mut().for_each(|(_, item)| unplaced(item));
+    };
+    match item {
+        Item::Table(table) => all(table),
+        Item::ArrayOfTables(rows) => rows.iter_mut().for_each(all),
+        _ => {}
+    }
+}
+
+/// `photo = true`: of which a table may say more.
+fn is_flag(item: &Item) -> bool {
+    item.as_bool().is_some()
 }
 
 fn is_called(row: &dyn TableLike, name: &str) -> bool {

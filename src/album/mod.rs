@@ -1,10 +1,11 @@
 //! One album: its leaves, what is tucked where, what the maker prefers, what is fixed or measured.
 //!
 //! `text` reads it (with `leaf`, `shapes` and `fault`); this file says what it is once it is valid.
-//! `edit` changes a text of one. May import `length`, `text` and `supplies`.
+//! `edit` changes a text of one, `field` by the path of a value in it. May import `length`, `text` and `supplies`.
 
 pub mod edit;
 mod fault;
+pub mod field;
 mod leaf;
 pub mod quick;
 mod shapes;

@@ -1,7 +1,28 @@
 //! What each table of an album may say, with an example of each value.
 
-use crate::supplies::shapes::TOP;
+use crate::supplies::shapes::{BAG, CARD, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING, TOP};
 use crate::text::Shape;
+
+/// What the table of these keys may say; `None` if its keys are names of the style or of parts.
+pub(super) fn of(keys: &[&str]) -> Option<&'static Shape> {
+    Some(match keys {
+        [] => &ALBUM,
+        ["template"] => &TEMPLATE,
+        ["accept"] => &ACCEPT,
+        ["leaf"] => &LEAF,
+        ["leaf", "insert"] => &INSERT,
+        ["leaf", "insert", "photo"] => &PHOTO,
+        ["bag"] => &BAG,
+        ["bag", "pocket"] => &POCKET,
+        ["paper"] => &PAPER,
+        ["offcut"] => &OFFCUT,
+        ["card"] => &CARD,
+        ["print"] => &PRINT,
+        ["ring"] => &RING,
+        ["punch"] => &PUNCH,
+        _ => return None,
+    })
+}
 
 pub(super) const ALBUM: Shape = Shape {
     what: "an album",

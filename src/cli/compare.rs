@@ -15,7 +15,7 @@ use super::{
 };
 use crate::album::Album;
 use crate::compare::rank::{AtLeast, Least, Ranking, Respect};
-use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Mend, Offer};
+use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Offer};
 use crate::draw;
 use crate::explain::{Deed, Fix, FixChange};
 use crate::plan::Listed;
@@ -29,10 +29,6 @@ use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::io::Write;
 use std::path::PathBuf;
-
-/// Bags that do not fit of which what they would need is worked out, and told.
-const TRIED: usize = 24;
-const MENDED: usize = 6;
 
 #[derive(Debug, Args)]
 pub(super) struct Compare {
@@ -291,7 +287,7 @@ fn table(
     // In rows nothing is verified from the text of the rules, and no needs are told.
     let tells = rows.is_none() || verb.svg.is_some();
     let failed = match tells {
-        true => with_needs(asked, failed, limits),
+        true => compare::with_needs(asked, failed, limits),
         false => Vec::new(),
     };
     for one in ranked.iter_mut().filter(|_| tells) {
@@ -469,30 +465,4 @@ fn wanted(verb: &Compare, input: &mut Input) -> Result<Vec<AtLeast>, Stop> {
     }
     input.files = typed.done()?;
     Ok(all)
-}
-
-/// Those that do not fit, with what each would need; what would need least comes first.
-fn with_needs(
-    asked: &Asked<'_>,
-    failed: Vec<Offer>,
-    limits: &Limits,
-) -> Vec<(Offer, Option<Mend>)> {
-    let needs = failed.into_iter().take(TRIED).map(|offer| {
-        let mend = match offer.answer {
-            Answer::Clash(_) => compare::mend(asked, &offer.bag, limits),
-            _ => None,
-        };
-        (offer, mend)
-    });
-    let mut all: Vec<(Offer, Option<Mend>)> = needs.collect();
-    let trouble = |mend: &Option<Mend>| match mend {
-        Some(mend) if !mend.fixes.is_empty() => {
-            let prices = mend.fixes.iter().map(|fix| fix.price);
-            (0, prices.fold(0i64, i64::saturating_add))
-        }
-        _ => (1, 0),
-    };
-    all.sort_by_key(|(_, mend)| trouble(mend));
-    all.truncate(MENDED);
-    all
 }

@@ -9,7 +9,7 @@ use super::{Input, Source, Stop, disk, usage};
 use crate::album::{self, Album, StyleName};
 use crate::length::{Interval, Length};
 use crate::style::{self, Style, shipped};
-use crate::text::{self, Fault, Place, Said, TextError, found};
+use crate::text::{self, Place, Said, found};
 use std::path::Path;
 
 /// Reads the album and its style.
@@ -163,41 +163,8 @@ fn from_bytes(
 }
 
 fn style_of(typed: &mut Typed, named: &Said<StyleName>, folder: &Path) -> Result<Style, Stop> {
-    let file = match &named.value {
-        StyleName::Shipped(name) => match shipped::shipped(name) {
-            Some(text) => Ok(typed.files.add(format!("style {name}"), text)),
-            None => {
-                let fault = TextError::NoChoice {
-                    place: named.place,
-                    key: "style".to_owned(),
-                    written: name.clone(),
-                    options: shipped::SHIPPED.iter().map(|(name, _)| *name).collect(),
-                };
-                Err(Box::new(fault) as Box<dyn Fault>)
-            }
-        },
-        StyleName::File(path) => match disk::bytes(&folder.join(path)) {
-            Ok(bytes) => text::decode(&mut typed.files, path.as_str(), bytes)
-                .map_err(|fault| Box::new(fault) as Box<dyn Fault>),
-            Err(reason) => Err(Box::new(album::AlbumError::NoFile {
-                place: named.place,
-                path: path.clone(),
-                reason,
-            }) as Box<dyn Fault>),
-        },
-    };
-    let read = file.map_err(|fault| vec![fault]).and_then(|file| {
-        let beside = match &named.value {
-            StyleName::File(path) => folder.join(path).parent().map(Path::to_path_buf),
-            StyleName::Shipped(_) => None,
-        };
-        let mut load = |path: &str| match &beside {
-            Some(folder) => disk::bytes(&folder.join(path)),
-            None => Err("a shipped style includes no files".to_owned()),
-        };
-        style::text::read_with(&mut typed.files, file, &mut load)
-    });
-    read.map_err(|faults| {
+    let mut load = |path: &str| disk::bytes(&folder.join(path));
+    style::named::read(&mut typed.files, named, &mut load).map_err(|faults| {
         typed.faults.extend(faults);
         std::mem::take(typed).stop()
     })

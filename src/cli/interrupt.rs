@@ -26,3 +26,16 @@ pub(super) fn asked_to_stop() -> &'static AtomicBool {
     });
     &STOP
 }
+
+/// Has something else done when the program is stopped; a second time it ends at once.
+pub(super) fn on_stop(heard: impl Fn() + Send + 'static) {
+    LISTENS.call_once(|| {
+        // Where signals cannot be heard, the program is stopped as any other.
+        let _ = ctrlc::set_handler(move || {
+            if STOP.swap(true, Ordering::Relaxed) {
+                std::process::exit(STOPPED.into());
+            }
+            heard();
+        });
+    });
+}

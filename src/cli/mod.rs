@@ -5,7 +5,7 @@
 //! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
 //! it), `mistyped` says what is wrong with a command line, `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
-//! `start` makes a folder to start from, `help` shows topics. May import every other room.
+//! `open` serves the page in the browser, `start` makes a folder to start from, `help` shows topics. May import every other room.
 
 mod ask;
 mod bag;
@@ -20,6 +20,7 @@ mod help;
 mod input;
 mod interrupt;
 mod mistyped;
+mod open;
 mod output;
 mod print;
 mod sheets;
@@ -89,6 +90,8 @@ enum Verb {
     Print(print::Print),
     /// One step of the working out, as a free MPS file for any other program that solves such files
     Export(Export),
+    /// The whole job on one page in the browser: measures, drawings, what to cut; undo, save, print
+    Open(open::Open),
     /// Make a folder to start from: an album and its supplies
     New(New),
     /// Topics to read: album files, supplies, styles ...; man pages, completions for a shell
@@ -316,6 +319,7 @@ fn obey(line: Line) -> Result<u8, Stop> {
         Verb::Rules(verb) => rules(&verb),
         Verb::Print(verb) => print::print(&verb),
         Verb::Export(verb) => export(&verb),
+        Verb::Open(verb) => open::open(&verb),
         Verb::New(verb) => start::start(&verb.dir, verb.metric),
         Verb::Help(verb) => help::help(&verb),
     }

@@ -181,6 +181,11 @@ impl Kept {
         Kept::at(path, Spot::of(path).real, true)
     }
 
+    /// Begins a file where there is none, though one may have been read there.
+    pub fn anew(path: &Path) -> Result<Kept, Stop> {
+        Kept::at(path, Spot::of(path).real, false)
+    }
+
     fn at(path: &Path, real: PathBuf, force: bool) -> Result<Kept, Stop> {
         let folder = parent(&real);
         let held = hold(&folder)?;

@@ -4,7 +4,7 @@
 //! works one bag out by the full rules and `read` takes what is compared off its plan; `judge` answers
 //! many bags, `glance` taking the same off a solution, and `all` hands them on from all cores; `rank`
 //! puts bags in order and keeps those that no other beats, `sweep` goes over all
-//! sizes of bag. The words are made in `report`. May import
+//! sizes of bag, `own` compares those of the album's supplies in one call. The words are made in `report`. May import
 //! every room up to `explain`.
 
 mod all;
@@ -12,6 +12,7 @@ mod asked;
 mod glance;
 mod judge;
 mod offer;
+mod own;
 pub mod rank;
 mod read;
 pub mod sweep;
@@ -20,6 +21,7 @@ pub use all::each;
 pub use asked::{Asked, CompareError};
 pub use judge::Judge;
 pub use offer::{mend, offer, verified};
+pub use own::{own, with_needs};
 
 use crate::explain::Fix;
 use crate::length::{Interval, Length};

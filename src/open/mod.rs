@@ -1,7 +1,26 @@
 //! One page in the browser: the whole job at once.
 //!
-//! `sight` is what the page shows, as facts; `view` makes HTML of it, and nothing else: it opens no file
-//! and reads no clock. May import every room but `cli`.
+//! `sight` is what the page shows, as facts; `view` makes HTML of it, and nothing else. `serve` answers a
+//! browser on the loopback address, `guard` says whom, `keys` are its keys, `shared` is what all requests share; `room` is the album that is
+//! worked on, with its `history`; `read` reads it; `change` is a change of its text as a browser asks for it; `bench` works
+//! it out beside the typing, the newest first, and `ask` what is asked; `answer` puts together what a tab has not got yet; `desk` is
+//! what it asks of the disk: it opens no file itself. May import every room but `cli`.
 
+pub mod answer;
+mod ask;
+mod bench;
+mod change;
+pub mod desk;
+mod guard;
+mod history;
+mod keys;
+mod read;
+mod room;
+mod serve;
+mod shared;
 pub mod sight;
 pub mod view;
+
+pub use desk::{Desk, SaveError};
+pub use serve::serve;
+pub use shared::{Event, Setup, Stopper};

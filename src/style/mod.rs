@@ -2,8 +2,8 @@
 //!
 //! `text` reads the file, `grammar` the rules in it; `check` tests every name (`names`), dimension and
 //! product before any album is looked at (`check_parts` those of the tables), and finds what nothing
-//! reads (`unread`). May import `length`, `text`, `vocabulary` and
-//! `album::Value`.
+//! reads (`unread`); `named` finds the one that an album names. May import `length`, `text`, `vocabulary` and
+//! `album`.
 
 pub mod check;
 mod check_parts;
@@ -15,6 +15,7 @@ pub mod grammar;
 #[cfg(test)]
 mod grammar_tests;
 pub mod include;
+pub mod named;
 mod names;
 pub mod parts;
 mod parts_text;

@@ -5,7 +5,7 @@ use crate::text::Shape;
 /// Keys of an album that come before its first heading: typed later, they land in a supply.
 pub(crate) const TOP: &[&str] = &["album", "style", "ruler", "supplies", "prefer"];
 
-pub(super) const BAG: Shape = Shape {
+pub(crate) const BAG: Shape = Shape {
     what: "a bag",
     keys: &[
         ("name", "\"small brown\""),
@@ -46,7 +46,7 @@ pub(super) const ROW: Shape = Shape {
     top: &[],
 };
 
-pub(super) const POCKET: Shape = Shape {
+pub(crate) const POCKET: Shape = Shape {
     what: "a pocket",
     keys: &[
         ("edge", "\"3 in\""),
@@ -57,7 +57,7 @@ pub(super) const POCKET: Shape = Shape {
     top: TOP,
 };
 
-pub(super) const PAPER: Shape = Shape {
+pub(crate) const PAPER: Shape = Shape {
     what: "a paper",
     keys: &[
         ("name", "\"wave print\""),
@@ -73,7 +73,7 @@ pub(super) const PAPER: Shape = Shape {
     top: TOP,
 };
 
-pub(super) const OFFCUT: Shape = Shape {
+pub(crate) const OFFCUT: Shape = Shape {
     what: "an offcut",
     keys: &[
         ("paper", "\"wave print\""),
@@ -92,21 +92,21 @@ const CARD_KEYS: &[(&str, &str)] = &[
     ("price", "\"0.30\""),
 ];
 
-pub(super) const PRINT: Shape = Shape {
+pub(crate) const PRINT: Shape = Shape {
     what: "a print",
     keys: CARD_KEYS,
     required: &["name", "size"],
     top: TOP,
 };
 
-pub(super) const CARD: Shape = Shape {
+pub(crate) const CARD: Shape = Shape {
     what: "a card",
     keys: CARD_KEYS,
     required: &["name", "size"],
     top: TOP,
 };
 
-pub(super) const RING: Shape = Shape {
+pub(crate) const RING: Shape = Shape {
     what: "a ring",
     keys: &[
         ("name", "\"one inch ring\""),
@@ -119,7 +119,7 @@ pub(super) const RING: Shape = Shape {
     top: TOP,
 };
 
-pub(super) const PUNCH: Shape = Shape {
+pub(crate) const PUNCH: Shape = Shape {
     what: "a punch",
     keys: &[
         ("name", "\"hand punch\""),

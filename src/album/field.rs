@@ -1,0 +1,497 @@
+//! One value of an album's text, named by the way that leads to it: `leaf`, `shore`, `insert`, `tag`,
+//! `height`. The names are those of the file; sides of a size are there too, though a file may say both in
+//! one text.
+//!
+//! What comes out is text: the ordinary reader reads it again, and tells what is wrong with a value.
+//! May import `length`, `supplies` and `text`.
+
+use super::edit::{Pen, Row, row_of};
+use super::shapes;
+use crate::length::{Interval, Ruler, parse_interval, parse_size, written_unit};
+use thiserror::Error;
+use toml_edit::{Array, Value, value};
+
+/// Why a value cannot be changed.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum FieldError {
+    #[error("the text cannot be read as it stands")]
+    NoToml,
+    #[error("there is no {what} `{name}` here")]
+    NoRow { what: String, name: String },
+    #[error("`{name}` stands in a file of supplies: change it there")]
+    Elsewhere { name: String },
+    #[error("there is no value of this name here")]
+    NoField,
+    #[error("the album cannot be without this")]
+    Needed,
+    #[error("there is a {what} `{name}` already")]
+    Taken { what: String, name: String },
+    #[error("{why}")]
+    Length { why: String },
+}
+
+/// An album's text with the texts of its supplies beside it, for one change.
+pub struct Field<'t> {
+    pen: Pen,
+    before: &'t str,
+    others: Vec<Pen>,
+    ruler: Ruler,
+}
+
+/// Lists whose rows have names.
+const LISTS: &[&str] = &[
+    "leaf", "bag", "paper", "offcut", "print", "card", "ring", "punch",
+];
+/// Tables of an album of which there is one.
+const TABLES: &[&str] = &["template", "set", "papers", "given", "measured"];
+/// Of the other keys at its head, those that may be typed here. What else is read, and from where, is not
+/// changed this way.
+const TOP: &[&str] = &["album", "ruler", "prefer"];
+
+impl<'t> Field<'t> {
+    /// `others` are the texts of its supplies.
+    ///
+    /// # Errors
+    /// If the text is no TOML.
+    pub fn of(text: &'t str, others: &[&str], ruler: Ruler) -> Result<Field<'t>, FieldError> {
+        Ok(Field {
+            pen: Pen::of(text).ok_or(FieldError::NoToml)?,
+            before: text,
+            others: others.iter().filter_map(|text| Pen::of(text)).collect(),
+            ruler,
+        })
+    }
+
+    /// The text as it is now; its lines end as they did.
+    pub fn text(&self) -> String {
+        same_ends(self.before, self.pen.text())
+    }
+
+    /// Gives a value this text, as it was typed; an empty one takes the value away. A number without a
+    /// unit gets that of the ruler.
+    ///
+    /// # Errors
+    /// If there is no such value, or if it cannot be left out.
+    pub fn set(&mut self, words: &[&str], typed: &str) -> Result<(), FieldError> {
+        let (key, table) = words.split_last().ok_or(FieldError::NoField)?;
+        let table = self.own(table)?;
+        let table: Vec<&str> = table.iter().map(String::as_str).collect();
+        match (*key, &table[..]) {
+            ("name", _) => return self.rename(&table, typed.trim()),
+            ("what", ["leaf", _, "insert", _]) => return self.kind(&table, typed),
+            _ => {}
+        }
+        if table.is_empty() && !TOP.contains(key) {
+            return Err(FieldError::NoField);
+        }
+        let kinds = kinds(&table);
+        let shape = shapes::of(&kinds);
+        let example = shape.and_then(|shape| shape.keys.iter().find(|(name, _)| name == key));
+        let example = example.map(|(_, example)| *example);
+        let says = Says::of(&kinds, example);
+        let typed = typed.trim();
+        let sized = shape.is_some_and(|shape| shape.keys.iter().any(|(name, _)| *name == "size"));
+        let ruler = self.ruler;
+        let mut row = self.pen.at(&table).ok_or(FieldError::NoField)?;
+        if sized && (*key == "width" || *key == "height") {
+            let open = shape.is_some_and(|shape| shape.keys.iter().any(|(name, _)| name == key));
+            return side(&mut row, key, typed, (ruler, open));
+        }
+        let needed = shape.is_some_and(|shape| shape.required.contains(key));
+        if typed.is_empty() && needed {
+            return Err(FieldError::Needed);
+        }
+        match written(says, typed, row.text(key), ruler) {
+            Some(value) => row.put(key, value),
+            None => row.remove(key),
+        }
+        // A table with nothing in it says nothing.
+        self.pen.tidy(&table);
+        Ok(())
+    }
+
+    /// Takes a value, or a row of a list, away.
+    ///
+    /// # Errors
+    /// If it is not there, or if the album cannot be without it.
+    pub fn remove(&mut self, words: &[&str]) -> Result<(), FieldError> {
+        let [table @ .., list, name] = words else {
+            return self.set(words, "");
+        };
+        let kinds = kinds(table);
+        let is_list = match kinds[..] {
+            [] => LISTS.contains(list),
+            ["leaf"] => *list == "insert",
+            _ => false,
+        };
+        if !is_list {
+            return self.set(words, "");
+        }
+        let gone = self
+            .pen
+            .at(table)
+            .and_then(|mut row| row.take_out(list, name));
+        gone.ok_or_else(|| match self.others.iter().any(|pen| pen.has(words)) {
+            true => FieldError::Elsewhere {
+                name: (*name).to_owned(),
+            },
+            false => no_row(list, name),
+        })
+    }
+
+    /// A new row at the end of a list, with what it cannot be without; tells its name.
+    ///
+    /// `like` names a row that it begins as a copy of.
+    ///
+    /// # Errors
+    /// If there is no such list, or no such row to copy.
+    pub fn add(
+        &mut self,
+        table: &[&str],
+        list: &str,
+        like: Option<&str>,
+        said: &[(&str, &str)],
+    ) -> Result<String, FieldError> {
+        let known = match kinds(table)[..] {
+            [] => LISTS.contains(&list),
+            ["leaf"] => list == "insert",
+            _ => false,
+        };
+        if !known {
+            return Err(FieldError::NoField);
+        }
+        let keys: Vec<&str> = kinds(table).into_iter().chain([list]).collect();
+        let shape = shapes::of(&keys).ok_or(FieldError::NoField)?;
+        let mut row = match like {
+            Some(like) => {
+                let all = [&self.pen].into_iter().chain(&self.others);
+                let copy = all.into_iter().find_map(|pen| pen.copy(list, like));
+                copy.ok_or_else(|| no_row(list, like))?
+            }
+            None => row_of(&[]),
+        };
+        let base = like.map_or_else(|| list.to_owned(), |like| numberless(like).to_owned());
+        let base = match list {
+            // A word that rules use for something else.
+            "insert" => "piece".to_owned(),
+            _ => base,
+        };
+        let joint = if list == "insert" { "_" } else { " " };
+        let free = |name: &String| {
+            let words: Vec<&str> = table.iter().copied().chain([list, name.as_str()]).collect();
+            !self.pen.has(&words) && !self.others.iter().any(|pen| pen.has(&words))
+        };
+        let names = (2..).map(|n| format!("{base}{joint}{n}"));
+        let mut names = std::iter::once(base.clone()).chain(names);
+        let name = names.find(free).unwrap_or(base);
+        let named = shape.keys.iter().any(|(key, _)| *key == "name");
+        let mut new = match named {
+            true => row_of(&[("name", &name)]),
+            false => row_of(&[]),
+        };
+        let required = shape.required.iter().filter(|key| **key != "name");
+        for key in required {
+            let given = said.iter().find(|(name, _)| name == key);
+            let example = shape.keys.iter().find(|(name, _)| name == key);
+            let text = given.map(|(_, text)| (*text).to_owned()).or_else(|| {
+                let example = example.and_then(|(_, example)| unquoted(example))?;
+                Some(usual(example, self.ruler))
+            });
+            if let (Some(text), false) = (text, row.contains_key(key)) {
+                new.insert(key, value(text));
+            }
+        }
+        for (key, text) in said {
+            if !new.contains_key(key) && !text.is_empty() {
+                new.insert(key, value(*text));
+            }
+        }
+        row.remove("name");
+        for (key, item) in row {
+            if !new.contains_key(&key) {
+                new.insert(&key, item);
+            }
+        }
+        let mut at = self.pen.at(table).ok_or(FieldError::NoField)?;
+        at.push(list, new).ok_or(FieldError::NoField)?;
+        Ok(name)
+    }
+
+    /// The way to a table in the album's own text. A bag of its supplies is copied into it first, as other
+    /// albums read theirs.
+    fn own(&mut self, table: &[&str]) -> Result<Vec<String>, FieldError> {
+        let mut own: Vec<String> = table.iter().map(|word| (*word).to_owned()).collect();
+        match table {
+            [] => {}
+            [list, name, rest @ ..] if LISTS.contains(list) => {
+                if !self.pen.has(&[list, name]) {
+                    if !self.others.iter().any(|pen| pen.has(&[list, name])) {
+                        return Err(no_row(list, name));
+                    }
+                    let copy = self.copied(list, name)?;
+                    own[1] = copy;
+                }
+                if let (["leaf", _, "insert", insert, ..], true) = (table, !rest.is_empty())
+                    && !self.pen.has(&table[..4])
+                {
+                    return Err(no_row("insert", insert));
+                }
+            }
+            [one, ..] if TABLES.contains(one) => {}
+            _ => return Err(FieldError::NoField),
+        }
+        Ok(own)
+    }
+
+    /// A copy of a row of the supplies by a name of its own, used from here on.
+    fn copied(&mut self, list: &str, name: &str) -> Result<String, FieldError> {
+        let mut copies = self.others.iter().map(|pen| pen.copy(list, name));
+        let mut copy = copies.find_map(|it| it).ok_or_else(|| no_row(list, name))?;
+        let other = format!("{name}, changed");
+        // It was copied before, for the measure that was typed before this one.
+        if self.pen.has(&[list, &other]) {
+            return Ok(other);
+        }
+        super::edit::put_in(&mut copy, "name", &other);
+        self.pen.push(list, copy).ok_or(FieldError::NoField)?;
+        self.pen.renamed(list, name, &other);
+        Ok(other)
+    }
+
+    /// What is tucked in: a photo, a card of the supplies (`card:NAME`), or else a piece to cut.
+    fn kind(&mut self, table: &[&str], typed: &str) -> Result<(), FieldError> {
+        let mut row = self.pen.at(table).ok_or(FieldError::NoField)?;
+        match typed.split_once(':') {
+            Some(("card", name)) => {
+                for key in ["photo", "size", "width", "height"] {
+                    row.remove(key);
+                }
+                row.put("card", name);
+            }
+            _ if typed == "photo" => {
+                row.remove("card");
+                if !row.has("photo") {
+                    row.put("photo", true);
+                }
+            }
+            _ => ["card", "photo"].iter().for_each(|key| row.remove(key)),
+        }
+        Ok(())
+    }
+
+    fn rename(&mut self, table: &[&str], new: &str) -> Result<(), FieldError> {
+        let [above @ .., list, old] = table else {
+            return Err(FieldError::NoField);
+        };
+        if new.is_empty() {
+            return Err(FieldError::Needed);
+        }
+        if new == *old {
+            return Ok(());
+        }
+        let taken: Vec<&str> = above.iter().copied().chain([*list, new]).collect();
+        if self.pen.has(&taken) || self.others.iter().any(|pen| pen.has(&taken)) {
+            return Err(FieldError::Taken {
+                what: (*list).to_owned(),
+                name: new.to_owned(),
+            });
+        }
+        let mut row = self.pen.at(table).ok_or(FieldError::NoField)?;
+        row.put("name", new);
+        match above {
+            ["leaf", leaf] => self.pen.renamed_insert(leaf, old, new),
+            _ => self.pen.renamed(list, old, new),
+        }
+        Ok(())
+    }
+}
+
+/// Lines end as they did.
+pub fn same_ends(before: &str, after: String) -> String {
+    match before.contains("\r\n") {
+        true => after.replace("\r\n", "\n").replace('\n', "\r\n"),
+        false => after,
+    }
+}
+
+fn no_row(what: &str, name: &str) -> FieldError {
+    FieldError::NoRow {
+        what: what.to_owned(),
+        name: name.to_owned(),
+    }
+}
+
+/// What a value is, as the file writes it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Says {
+    Text,
+    Length,
+    Size,
+    Whole,
+    /// A flag, or a number in its place.
+    Flag,
+    /// A list of texts, one a line.
+    Lines,
+    /// A length or a ratio.
+    Number,
+}
+
+impl Says {
+    fn of(kinds: &[&str], example: Option<&str>) -> Says {
+        let Some(example) = example else {
+            return match kinds.last() {
+                Some(&"set") => Says::Number,
+                Some(&("given" | "measured")) => Says::Length,
+                _ => Says::Text,
+            };
+        };
+        if let Some(text) = unquoted(example) {
+            return match (parse_interval(text), parse_size(text)) {
+                (Ok(_), _) => Says::Length,
+                (_, Ok(_)) => Says::Size,
+                _ => Says::Text,
+            };
+        }
+        match example {
+            "true" => Says::Flag,
+            _ if example.starts_with('[') && kinds.is_empty() => Says::Lines,
+            _ if example.starts_with('[') => Says::Text,
+            _ => Says::Whole,
+        }
+    }
+}
+
+/// The kinds of table that these words lead through, without the names of rows.
+fn kinds<'w>(table: &[&'w str]) -> Vec<&'w str> {
+    let mut kinds = Vec::new();
+    let mut words = table.iter();
+    while let Some(word) = words.next() {
+        kinds.push(*word);
+        if LISTS.contains(word) && kinds.len() == 1 || *word == "insert" {
+            words.next();
+        }
+    }
+    kinds
+}
+
+fn unquoted(example: &str) -> Option<&str> {
+    example.strip_prefix('"')?.strip_suffix('"')
+}
+
+/// What is typed, as the file says it; `None` if it says nothing.
+fn written(says: Says, typed: &str, old: Option<&str>, ruler: Ruler) -> Option<Value> {
+    if typed.is_empty() {
+        return None;
+    }
+    let whole = || typed.parse::<i64>().ok().map(Value::from);
+    let flag = || match typed {
+        "yes" | "true" => Some(Some(Value::from(true))),
+        "no" | "false" => Some(None),
+        _ => None,
+    };
+    match says {
+        // One name, or several, one a line.
+        Says::Text => Some(match typed.contains('\n') {
+            true => lines(typed),
+            false => typed.into(),
+        }),
+        Says::Length => Some(with_unit(typed, ruler).into()),
+        Says::Size => {
+            let other = format!("{typed} {}", ruler.unit().name());
+            let bare = written_unit(typed).is_none() && parse_size(&other).is_ok();
+            Some(if bare { other } else { typed.to_owned() }.into())
+        }
+        Says::Number => match old.and_then(written_unit) {
+            Some(_) => Some(with_unit(typed, ruler).into()),
+            None => Some(typed.into()),
+        },
+        Says::Whole => Some(whole().unwrap_or_else(|| typed.into())),
+        Says::Flag => match flag() {
+            Some(flag) => flag,
+            None => Some(whole().unwrap_or_else(|| typed.into())),
+        },
+        Says::Lines => Some(lines(typed)),
+    }
+}
+
+fn lines(typed: &str) -> Value {
+    let lines = typed.lines().map(str::trim).filter(|line| !line.is_empty());
+    Value::Array(lines.collect::<Array>())
+}
+
+/// A number without a unit gets that of the ruler.
+pub fn with_unit(typed: &str, ruler: Ruler) -> String {
+    let typed = typed.trim();
+    let other = format!("{typed} {}", ruler.unit().name());
+    match written_unit(typed).is_none() && parse_interval(&other).is_ok() {
+        true => other,
+        false => typed.to_owned(),
+    }
+}
+
+/// One side of a thing whose size may stand in one text; `open`: each side may stand alone.
+fn side(
+    row: &mut Row<'_>,
+    key: &str,
+    typed: &str,
+    (ruler, open): (Ruler, bool),
+) -> Result<(), FieldError> {
+    let Some(size) = row.text("size").map(str::to_owned) else {
+        match typed {
+            "" => row.remove(key),
+            _ => row.put(key, with_unit(typed, ruler)),
+        }
+        return Ok(());
+    };
+    let (width, height) = parse_size(&size).map_err(|why| FieldError::Length {
+        why: why.to_string(),
+    })?;
+    let (other_key, other) = match key {
+        "width" => ("height", height),
+        _ => ("width", width),
+    };
+    if typed.is_empty() {
+        // Only of what is tucked in one side may be left open.
+        if !open {
+            return Err(FieldError::Needed);
+        }
+        row.put_for("size", other_key, ruler.show_interval(other));
+        return Ok(());
+    }
+    let new: Interval =
+        parse_interval(&with_unit(typed, ruler)).map_err(|why| FieldError::Length {
+            why: why.to_string(),
+        })?;
+    let size = match key {
+        "width" => ruler.type_size(new, other),
+        _ => ruler.type_size(other, new),
+    };
+    row.put("size", size);
+    Ok(())
+}
+
+/// A size that a new thing begins with, in the maker's unit.
+fn usual(example: &str, ruler: Ruler) -> String {
+    if !ruler.is_metric() {
+        return example.to_owned();
+    }
+    let five = crate::length::Length::from_nm(5 * crate::length::Length::MM.nm());
+    let round = |side: Interval| {
+        let steps = side.most().nm().div_euclid(five.nm()).max(1);
+        Interval::exact(crate::length::Length::from_nm(steps * five.nm()))
+    };
+    match (parse_size(example), parse_interval(example)) {
+        (Ok((width, height)), _) => ruler.type_size(round(width), round(height)),
+        (_, Ok(one)) => ruler.show_interval(round(one)),
+        _ => example.to_owned(),
+    }
+}
+
+/// A name without the number that tells it from others: `shore 2` is another `shore`.
+fn numberless(name: &str) -> &str {
+    let bare = name.trim_end_matches(|c: char| c.is_ascii_digit());
+    match bare.strip_suffix(' ') {
+        Some(bare) if bare.len() + 1 < name.len() && !bare.is_empty() => bare,
+        _ => name,
+    }
+}

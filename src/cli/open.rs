@@ -1,0 +1,346 @@
+//! `open`: the page in the browser. The files of one album, as its server asks for them.
+
+use super::held::{hold, keep_alive, unfinished};
+use super::output::{self, Kept};
+use super::{DONE, Stop, disk, interrupt};
+use crate::open::desk::Draft;
+use crate::open::{Desk, Event, SaveError, Setup, Stopper, serve};
+use clap::Args;
+use std::fs;
+use std::io::{Read, Write};
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
+
+#[derive(Debug, Args)]
+pub(super) struct Open {
+    /// An album file, or a folder with one [default: an empty album, to be saved in this folder]
+    album: Option<PathBuf>,
+    /// Print the address only
+    #[arg(long)]
+    no_browser: bool,
+}
+
+/// The step of the ruler of an album that is begun on the page.
+const RULER: &str = "1/8 in";
+/// How long the key in the address is good.
+const KEY: Duration = Duration::from_secs(60);
+/// How long an answer waits for the sizes; they follow if they take longer.
+const PATIENCE: Duration = Duration::from_millis(150);
+/// Bytes of a draft: twice an album's text, and what JSON adds.
+const MOST_DRAFT: u64 = 4_000_000;
+/// Letters of a file's name.
+const LONGEST_NAME: usize = 60;
+
+pub(super) fn open(verb: &Open) -> Result<u8, Stop> {
+    let shelf = Arc::new(Shelf::find(verb.album.as_deref())?);
+    let stop = Stopper::default();
+    interrupt::on_stop({
+        let stop = stop.clone();
+        move || stop.stop()
+    });
+    let browser = !verb.no_browser;
+    let desk = Arc::clone(&shelf);
+    let setup = Setup {
+        desk,
+        ruler: RULER,
+        key_life: KEY,
+        patience: PATIENCE,
+        stop,
+    };
+    let served = serve(setup, move |event| match event {
+        Event::Listens { address, .. } => {
+            let said = format!(
+                "The page is at {address}\n\
+                 That address is good once, for a minute. Stop with Ctrl-C, or with the button on the page.\n"
+            );
+            let _ = output::to_screen(&said);
+            if browser {
+                browse(&address);
+            }
+        }
+        Event::Late { address } => {
+            let said = format!(
+                "The address was used a second time, or after its minute. If that was not you, somebody \
+                 else on this machine tried it.\nHere is a new one: {address}\n"
+            );
+            let _ = output::to_screen(&said);
+        }
+    });
+    served.map_err(|error| Stop::Told(format!("the page could not be opened: {error}")))?;
+    let said = match shelf.draft_path().is_file() {
+        true => "Stopped. What was not saved is kept, and offered when you open the album again.\n",
+        false => "Stopped.\n",
+    };
+    output::to_screen(said)?;
+    Ok(DONE)
+}
+
+/// Opens the browser, if there is one: the address was printed.
+fn browse(address: &str) {
+    let (program, before): (&str, &[&str]) = match std::env::consts::OS {
+        "macos" => ("open", &[]),
+        "windows" => ("cmd", &["/c", "start", ""]),
+        _ => ("xdg-open", &[]),
+    };
+    let mut command = Command::new(program);
+    command.args(before).arg(address);
+    command
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null());
+    if let Ok(mut child) = command.spawn() {
+        std::thread::spawn(move || child.wait());
+    }
+}
+
+/// The album's file, and the folders from which it may read.
+struct Shelf {
+    folder: PathBuf,
+    /// `None` if it was never saved.
+    path: Mutex<Option<PathBuf>>,
+    /// Without links.
+    readable: Vec<PathBuf>,
+}
+
+impl Shelf {
+    /// What was named on the command line.
+    fn find(named: Option<&Path>) -> Result<Shelf, Stop> {
+        let told = |path: &Path, why: &str| Stop::Told(format!("{}: {why}", path.display()));
+        let Some(named) = named else {
+            return Shelf::new(PathBuf::from("."), None);
+        };
+        if !named.is_dir() {
+            if let Err(why) = disk::open(named) {
+                return Err(told(named, &why));
+            }
+            return Shelf::new(disk::parent(named), Some(named.to_owned()));
+        }
+        let usual = named.join("album.toml");
+        if usual.is_file() {
+            return Shelf::new(named.to_owned(), Some(usual));
+        }
+        let mut albums = albums(named);
+        albums.sort();
+        match &albums[..] {
+            [] => Shelf::new(named.to_owned(), None),
+            [one] => Shelf::new(named.to_owned(), Some(one.clone())),
+            several => {
+                let names = several.iter().map(|path| path.display().to_string());
+                let names: Vec<String> = names.collect();
+                let names: Vec<&str> = names.iter().map(String::as_str).collect();
+                let names = crate::text::either(&names);
+                Err(told(
+                    named,
+                    &format!("there are several albums in it. Name one: {names}"),
+                ))
+            }
+        }
+    }
+
+    fn new(folder: PathBuf, path: Option<PathBuf>) -> Result<Shelf, Stop> {
+        let told = |why: String| Stop::Told(format!("{}: {why}", folder.display()));
+        let real = folder
+            .canonicalize()
+            .map_err(|e| told(output::reason(&e)))?;
+        let mut readable = vec![real];
+        // What the file names as it stands is its maker's; the page adds no other folder.
+        let text = path.as_deref().and_then(|path| text_of(path).ok());
+        let named = text.as_deref().map_or(Vec::new(), named_files);
+        for file in named {
+            let real = folder.join(file).canonicalize().ok();
+            if let Some(inside) = real.as_deref().and_then(Path::parent) {
+                readable.push(inside.to_owned());
+            }
+        }
+        Ok(Shelf {
+            folder,
+            path: Mutex::new(path),
+            readable,
+        })
+    }
+
+    fn path(&self) -> Option<PathBuf> {
+        self.path
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .clone()
+    }
+
+    /// The hidden file beside the album where unsaved work is kept.
+    fn draft_path(&self) -> PathBuf {
+        match self.path() {
+            Some(path) => {
+                let name = path.file_name().unwrap_or_default().to_string_lossy();
+                disk::parent(&path).join(format!(".{name}.draft"))
+            }
+            None => self.folder.join(".new-album.draft"),
+        }
+    }
+}
+
+/// The text of an album's file.
+fn text_of(path: &Path) -> Result<String, String> {
+    let bytes = disk::bytes(path)?;
+    if bytes.len() > crate::text::MOST_BYTES {
+        return Err("it is too large for an album".to_owned());
+    }
+    let text = String::from_utf8(bytes).map_err(|_| "it is not text in UTF-8".to_owned())?;
+    Ok(text.trim_start_matches('\u{feff}').to_owned())
+}
+
+/// The files that an album's text names, as it names them.
+fn named_files(text: &str) -> Vec<String> {
+    let Ok(table) = text.parse::<toml::Table>() else {
+        return Vec::new();
+    };
+    let supplies = table.get("supplies").and_then(toml::Value::as_array);
+    let supplies = supplies.into_iter().flatten();
+    let all = supplies.chain(table.get("style"));
+    all.filter_map(toml::Value::as_str)
+        .map(str::to_owned)
+        .collect()
+}
+
+/// The albums in a folder.
+fn albums(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    let paths = entries.map(|entry| entry.path());
+    let toml = paths.filter(|path| path.extension().is_some_and(|it| it == "toml"));
+    let is_album = |path: &PathBuf| {
+        let text = text_of(path).unwrap_or_default();
+        text.parse::<toml::Table>()
+            .is_ok_and(|table| table.contains_key("album"))
+    };
+    toml.filter(is_album).collect()
+}
+
+/// A name of a file made of what is typed.
+fn file_name(typed: &str) -> Option<String> {
+    let typed = typed.trim();
+    let typed = typed.strip_suffix(".toml").unwrap_or(typed);
+    let mut name = String::new();
+    for sign in typed.chars().take(LONGEST_NAME) {
+        match sign.is_alphanumeric() || sign == '_' {
+            true => name.extend(sign.to_lowercase()),
+            false if name.ends_with('-') => {}
+            false => name.push('-'),
+        }
+    }
+    let name = name.trim_matches('-');
+    (!name.is_empty()).then(|| format!("{name}.toml"))
+}
+
+fn told(stop: Stop) -> SaveError {
+    SaveError::Told(match stop {
+        Stop::Told(why) | Stop::Undecided(why) | Stop::Usage(_, why) => why,
+        Stop::Faults(..) | Stop::Interrupted => "it could not be written".to_owned(),
+    })
+}
+
+impl Desk for Shelf {
+    fn name(&self) -> Option<String> {
+        let path = self.path()?;
+        Some(path.file_name()?.to_string_lossy().into_owned())
+    }
+
+    fn album(&self) -> Result<Option<String>, String> {
+        let Some(path) = self.path() else {
+            return Ok(None);
+        };
+        if path.symlink_metadata().is_err() {
+            return Ok(None);
+        }
+        text_of(&path)
+            .map(Some)
+            .map_err(|why| format!("{}: {why}", path.display()))
+    }
+
+    fn load(&self, path: &str) -> Result<Vec<u8>, String> {
+        let file = self.folder.join(path);
+        let no_file = || "there is no such file".to_owned();
+        let real = file.canonicalize().map_err(|_| no_file())?;
+        let inside = real.parent().ok_or_else(no_file)?;
+        let within = self
+            .readable
+            .first()
+            .is_some_and(|folder| real.starts_with(folder));
+        if !within && !self.readable.iter().any(|folder| folder == inside) {
+            return Err("it lies outside the album's folder".to_owned());
+        }
+        disk::bytes(&real)
+    }
+
+    fn save(&self, before: &str, after: &str) -> Result<(), SaveError> {
+        let gone = || SaveError::Told("the album has no file yet".to_owned());
+        let path = self.path().ok_or_else(gone)?;
+        let mut file = Kept::over(&path).map_err(told)?;
+        file.write(after.as_bytes()).map_err(told)?;
+        match self.album() {
+            Ok(Some(now)) if now == before => file.keep().map_err(told),
+            Ok(now) => Err(SaveError::Changed(now)),
+            Err(why) => Err(SaveError::Told(why)),
+        }
+    }
+
+    fn save_as(&self, name: &str, text: &str) -> Result<(), SaveError> {
+        let no_name = || SaveError::Told("type a name with a letter or a digit in it".to_owned());
+        let name = file_name(name).ok_or_else(no_name)?;
+        let path = self.folder.join(name);
+        if path.symlink_metadata().is_ok() {
+            return Err(SaveError::Taken);
+        }
+        let mut file = Kept::anew(&path).map_err(told)?;
+        file.write(text.as_bytes()).map_err(told)?;
+        file.keep().map_err(told)?;
+        self.drop_draft();
+        *self.path.lock().unwrap_or_else(PoisonError::into_inner) = Some(path);
+        Ok(())
+    }
+
+    fn draft(&self) -> Option<Draft> {
+        let path = self.draft_path();
+        // No link is followed, and nothing is read that is no file.
+        if !path.symlink_metadata().ok()?.is_file() {
+            return None;
+        }
+        let mut bytes = Vec::new();
+        let file = disk::open(&path).ok()?;
+        file.take(MOST_DRAFT).read_to_end(&mut bytes).ok()?;
+        let kept: serde_json::Value = serde_json::from_slice(&bytes).ok()?;
+        Some(Draft {
+            text: kept.get("text")?.as_str()?.to_owned(),
+            base: kept.get("base")?.as_str().map(str::to_owned),
+        })
+    }
+
+    fn keep_draft(&self, draft: &Draft) {
+        let path = self.draft_path();
+        let kept = serde_json::json!({ "text": draft.text, "base": draft.base });
+        // A draft that cannot be kept stops no work.
+        let _ = kept_secretly(&path, kept.to_string().as_bytes());
+    }
+
+    fn drop_draft(&self) {
+        let _ = fs::remove_file(self.draft_path());
+    }
+}
+
+/// Writes a file that only its owner reads, whole or not at all. A link in its place is replaced, not
+/// followed.
+fn kept_secretly(path: &Path, bytes: &[u8]) -> Option<()> {
+    let folder = disk::parent(path);
+    let held = hold(&folder).ok()?;
+    let prefix = unfinished();
+    // For its owner only.
+    let mut file = tempfile::Builder::new()
+        .prefix(&prefix)
+        .tempfile_in(&folder)
+        .ok()?;
+    keep_alive(file.as_file());
+    drop(held);
+    file.write_all(bytes).ok()?;
+    file.as_file().sync_all().ok()?;
+    file.persist(path).ok().map(|_| ())
+}

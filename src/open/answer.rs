@@ -1,0 +1,221 @@
+//! What a tab has not got yet: the parts of the page that are not as they were sent, and a sentence.
+
+use super::ask::Asked;
+use super::read::{Facts, Reading, Refusal};
+use super::room::{Sheets, State};
+use super::sight::{self, Now, Read, Sight};
+use super::view;
+use crate::cut;
+use crate::plan::work::Outcome;
+use crate::plan::{Plan, Stopped};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Pixels that a drawing is laid out for: at least, and at most.
+const NARROWEST: u32 = 240;
+const WIDEST: u32 = 2_000;
+
+/// What a browser gets.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct Answer {
+    /// That of the question.
+    pub seq: u64,
+    pub version: u64,
+    pub stamp: u64,
+    /// HTML of each part that changed.
+    pub parts: BTreeMap<&'static str, String>,
+    /// The answer in one sentence.
+    pub verdict: String,
+    /// The sizes of this text are not known yet.
+    #[serde(skip_serializing_if = "is_false")]
+    pub working: bool,
+    /// For the live region.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub say: Option<String>,
+    /// Where the focus goes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub focus: Option<&'static str>,
+    /// Why nothing was changed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub refused: Option<Refused>,
+    /// A newer question of this tab was answered already.
+    #[serde(skip_serializing_if = "is_false")]
+    pub dropped: bool,
+}
+
+// What serde asks for takes a reference.
+#[expect(clippy::trivially_copy_pass_by_ref)]
+fn is_false(flag: &bool) -> bool {
+    !flag
+}
+
+/// Why nothing was changed, and at which box.
+#[derive(Clone, Debug, Serialize)]
+pub struct Refused {
+    pub field: String,
+    pub said: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub help: Option<String>,
+    /// A text that can be put into the box.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub instead: Option<String>,
+}
+
+impl Refused {
+    pub fn at(field: &str, refusal: Refusal) -> Refused {
+        Refused {
+            field: field.to_owned(),
+            said: refusal.said,
+            help: refusal.help,
+            instead: refusal.instead,
+        }
+    }
+}
+
+impl State {
+    /// The sizes of the text as it stands are not known yet.
+    pub fn is_working(&self) -> bool {
+        let known = self
+            .facts
+            .as_ref()
+            .is_some_and(|it| it.version == self.version);
+        let broken = self.broken == Some(self.version);
+        self.reading.is_some() && self.slips.is_empty() && !known && !broken
+    }
+
+    /// Something that a page waits for is not known yet.
+    pub fn is_busy(&self) -> bool {
+        self.is_working() || matches!(self.asked, Asked::Working(_))
+    }
+
+    /// What this tab has not got yet.
+    pub fn answer(&mut self, name: &str, file: Option<&str>, seq: u64) -> Answer {
+        let tab = self.tab(name);
+        let (look, width) = (tab.look.clone(), tab.width.clamp(NARROWEST, WIDEST));
+        let mut sent = std::mem::take(&mut tab.sent);
+        let (all, verdict) = {
+            let sheets = self.sheets_now();
+            let sight = self.sight(file, &look, sheets);
+            (view::parts(&sight, width), view::verdict(&sight))
+        };
+        let mut parts = BTreeMap::new();
+        for (part, html) in all.all() {
+            if sent.get(part).is_none_or(|before| before != html) {
+                parts.insert(part, html.to_owned());
+                sent.insert(part, html.to_owned());
+            }
+        }
+        let tab = self.tab(name);
+        tab.sent = sent;
+        let say = (tab.verdict != verdict).then(|| verdict.clone());
+        tab.verdict.clone_from(&verdict);
+        Answer {
+            seq,
+            version: self.version,
+            stamp: self.stamp,
+            parts,
+            verdict,
+            working: self.is_working(),
+            say,
+            ..Answer::default()
+        }
+    }
+
+    fn sheets_now(&self) -> sight::Sheets<'_> {
+        match &self.sheets {
+            Some((of, sheets)) if *of == self.version => match sheets {
+                Sheets::Counting { best, least } => sight::Sheets::Counting {
+                    best: *best,
+                    least: *least,
+                },
+                Sheets::Counted(counted) => sight::Sheets::Counted(cut::Answer {
+                    order: &counted.order,
+                    batches: &counted.batches,
+                    left: &counted.left,
+                    asked: None,
+                }),
+                Sheets::Wrong(why) => sight::Sheets::Wrong(why),
+            },
+            _ => sight::Sheets::Unasked,
+        }
+    }
+
+    fn sight<'s>(
+        &'s self,
+        file: Option<&'s str>,
+        look: &'s sight::Look,
+        sheets: sight::Sheets<'s>,
+    ) -> Sight<'s> {
+        let current = |of: u64| of == self.version;
+        // While a text is worked out, the page shows what is known of the one before.
+        let facts: Option<&Facts> = self.facts.as_deref();
+        let reading: Option<&Reading> = match facts {
+            Some(facts) if self.is_working() => Some(&facts.reading),
+            _ => self.reading.as_deref(),
+        };
+        let now = match (facts, self.broken) {
+            _ if self.text().trim().is_empty() => Now::Empty(sight::Begun {
+                width: &self.begun.width,
+                height: &self.begun.height,
+                gusset: &self.begun.gusset,
+                ruler: &self.begun.ruler,
+            }),
+            _ if !self.slips.is_empty() => Now::Wrong(&self.slips),
+            (_, Some(of)) if current(of) => Now::Refused,
+            (Some(facts), _) => match &facts.worked.outcome {
+                Outcome::Fits(plan) => Now::Fits {
+                    plan,
+                    remedies: match &self.remedies {
+                        Some((of, found)) if *of == facts.version => found,
+                        _ => &[],
+                    },
+                },
+                Outcome::Clash(clash) => Now::Clash {
+                    clash,
+                    why: match &self.why {
+                        Some((of, why)) if *of == facts.version => Some(why),
+                        _ => None,
+                    },
+                },
+                Outcome::Undecided(why) => Now::Undecided(*why),
+                Outcome::Defect(_) => Now::Refused,
+            },
+            (None, _) => Now::Undecided(Stopped::Clock),
+        };
+        let plan = |facts: &'s Facts| -> Option<&'s Plan> {
+            match &facts.worked.outcome {
+                Outcome::Fits(plan) => Some(plan),
+                _ => None,
+            }
+        };
+        Sight {
+            file,
+            text: self.text(),
+            saved: self.saved(),
+            read: reading.map(|reading| Read {
+                album: &reading.album,
+                style: &reading.style,
+                files: &reading.files,
+                own: reading.own,
+            }),
+            now,
+            last: self.last.as_deref().and_then(plan),
+            look,
+            undo: self.history.undo_said(),
+            redo: self.history.redo_said(),
+            notices: &self.notices,
+            sheets,
+            asked: match &self.asked {
+                Asked::Nothing => sight::Asked::Nothing,
+                Asked::Working(what) => sight::Asked::Working(what),
+                Asked::Grow(growth) => sight::Asked::Grow(growth),
+                Asked::NoGrowth(why) => sight::Asked::NoGrowth(why),
+                Asked::Card(hand) => sight::Asked::Card(hand),
+                Asked::NoCard(why) => sight::Asked::NoCard(why),
+                Asked::Bags(bags) => sight::Asked::Bags(bags),
+            },
+            trying: self.trying.as_ref().map(|it| it.bag.as_str()),
+            albums: i64::try_from(self.albums).unwrap_or(i64::MAX),
+        }
+    }
+}

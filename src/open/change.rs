@@ -1,0 +1,270 @@
+//! A change of the album's text as a browser asks for it: the new text, and the sentence of what was done.
+//! What is refused changes nothing.
+
+use super::read::{Reading, Refusal, instead, sentence};
+use crate::album;
+use crate::album::field::{Field, FieldError, with_unit};
+use crate::explain::Offer;
+use crate::length::{Interval, Length, Ruler, parse_interval};
+use crate::style;
+use crate::text::{self, Files, Said};
+
+/// Bytes of an album's text that a page may send.
+pub const MOST_TEXT: usize = 256 * 1024;
+
+/// The texts of the files that an album was read from, without its own.
+fn others(reading: &Reading) -> Vec<&str> {
+    let all = 0..reading.files.next();
+    let others = all.filter(|file| *file != reading.own);
+    others.map(|file| reading.files.text(file)).collect()
+}
+
+/// Opens the text for a change.
+fn field<'t>(reading: &Reading, text: &'t str) -> Result<Field<'t>, Refusal> {
+    let others = others(reading);
+    Ok(Field::of(text, &others, reading.album.ruler)?)
+}
+
+/// A text and what was done.
+pub type Done = (String, String);
+
+/// One value gets another text.
+pub fn set(reading: &Reading, text: &str, words: &[&str], typed: &str) -> Result<Done, Refusal> {
+    let mut field = field(reading, text)?;
+    field.set(words, typed)?;
+    Ok((field.text(), said_of(words, typed)))
+}
+
+/// Values or rows are taken away.
+pub fn remove(reading: &Reading, text: &str, all: &[Vec<String>]) -> Result<Done, Refusal> {
+    let mut field = field(reading, text)?;
+    let mut names = Vec::new();
+    for words in all {
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        field.remove(&words)?;
+        names.extend(words.last().map(|word| spaced(word)));
+    }
+    Ok((field.text(), format!("{} taken out", names.join(", "))))
+}
+
+/// What a new row is.
+pub struct New<'a> {
+    pub what: &'a str,
+    /// A row that it begins as a copy of.
+    pub like: Option<&'a str>,
+    /// The leaf of an insert, and where it goes.
+    pub leaf: Option<&'a str>,
+    pub place: &'a str,
+    pub section: &'a str,
+    /// The bag of a leaf.
+    pub bag: &'a str,
+}
+
+/// A new row.
+pub fn add(reading: &Reading, text: &str, new: &New<'_>) -> Result<Done, Refusal> {
+    let mut field = field(reading, text)?;
+    let album = &reading.album;
+    let bag = match new.bag {
+        "" => album
+            .leaves
+            .first()
+            .and_then(|leaf| album.supplies.bags.get(leaf.bag))
+            .map_or("", |bag| bag.name.as_str()),
+        bag => bag,
+    };
+    let place = match new.place {
+        "" => reading.style.usual_place(),
+        place => place,
+    };
+    let said = match new.what {
+        "leaf" if new.like.is_some() && new.bag.is_empty() => vec![],
+        "leaf" => vec![("bag", bag)],
+        "insert" => vec![("place", place), ("section", new.section)],
+        _ => vec![],
+    };
+    let table: Vec<&str> = match (new.what, new.leaf) {
+        ("insert", Some(leaf)) => vec!["leaf", leaf],
+        ("insert", None) => return Err(Refusal::new("Choose a leaf first.")),
+        _ => vec![],
+    };
+    let name = field.add(&table, new.what, new.like, &said)?;
+    Ok((field.text(), format!("{} added", spaced(&name))))
+}
+
+/// Every leaf is made of another bag.
+pub fn of_bag(reading: &Reading, text: &str, bag: &str) -> Result<Done, Refusal> {
+    if !reading.album.supplies.bags.iter().any(|it| it.name == bag) {
+        return Err(Refusal::new("There is no such bag."));
+    }
+    let mut field = field(reading, text)?;
+    for leaf in &reading.album.leaves {
+        field.set(&["leaf", &leaf.name, "bag"], bag)?;
+    }
+    Ok((
+        field.text(),
+        format!("every leaf made of {}", text::seen(bag)),
+    ))
+}
+
+/// A measure is changed by what is offered for it.
+pub fn take_offer(reading: &Reading, text: &str, offer: &Offer) -> Result<Done, Refusal> {
+    let by = match offer.more {
+        true => offer.by.nm(),
+        false => -offer.by.nm(),
+    };
+    let end = |end: Length| Length::from_nm(end.nm().saturating_add(by));
+    let to = Interval::between(end(offer.from.least()), end(offer.from.most()));
+    let to = to.ok_or_else(|| Refusal::new("That cannot be."))?;
+    let (leaf, name) = (offer.leaf.as_str(), offer.measure.as_str());
+    let said = reading.album.leaves.iter().find(|it| it.name == leaf);
+    let given = |sizes: &[(Said<String>, Interval)]| sizes.iter().any(|(it, _)| it.value == name);
+    let thing = name.rsplit_once('.');
+    let words: Vec<&str> = match (thing, said) {
+        (Some(("template", key)), _) => vec!["template", key],
+        (_, Some(said)) if given(&said.given) => vec!["leaf", leaf, "given", name],
+        (Some((insert, key)), Some(said)) if said.inserts.iter().any(|it| it.name == insert) => {
+            let key = if key == "thickness" { "caliper" } else { key };
+            vec!["leaf", leaf, "insert", insert, key]
+        }
+        (None, None) if reading.style.quantities.iter().any(|it| it.name == name) => {
+            vec!["set", name]
+        }
+        _ => {
+            let said = "That is a measure of what you have: it cannot be changed here. Try another bag or paper.";
+            return Err(Refusal::new(said));
+        }
+    };
+    set(
+        reading,
+        text,
+        &words,
+        &reading.album.ruler.show_interval(to),
+    )
+}
+
+/// Words of a file as a maker reads them.
+fn spaced(word: &str) -> String {
+    text::seen(&word.replace(['_', '.'], " "))
+}
+
+/// What a change of one value comes to.
+fn said_of(words: &[&str], typed: &str) -> String {
+    let typed = text::seen(typed.trim());
+    let typed: String = match typed.chars().count() > 40 {
+        true => typed.chars().take(37).chain("...".chars()).collect(),
+        false => typed,
+    };
+    let what = match words {
+        ["album"] => "title".to_owned(),
+        ["ruler"] => "ruler".to_owned(),
+        ["prefer"] => return "what you want most".to_owned(),
+        ["leaf", _, "insert", insert, rest @ ..] => {
+            let rest: Vec<String> = rest.iter().map(|word| spaced(word)).collect();
+            format!("{} {}", spaced(insert), rest.join(" "))
+        }
+        [_, name, "given" | "measured", size] => format!("{} {}", spaced(size), spaced(name)),
+        [
+            "template" | "set" | "given" | "measured" | "papers",
+            rest @ ..,
+        ] => {
+            let rest: Vec<String> = rest.iter().map(|word| spaced(word)).collect();
+            rest.join(" ")
+        }
+        [_, rest @ ..] => {
+            let rest: Vec<String> = rest.iter().map(|word| spaced(word)).collect();
+            rest.join(" ")
+        }
+        [] => String::new(),
+    };
+    match typed.is_empty() {
+        true => format!("{what} left open"),
+        false => format!("{what} {typed}"),
+    }
+}
+
+/// The measures of a first bag, as they are typed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Begun {
+    pub width: String,
+    pub height: String,
+    pub gusset: String,
+    pub ruler: String,
+}
+
+impl Begun {
+    /// The measures of no bag yet, in this step of the ruler.
+    pub fn new(ruler: &str) -> Begun {
+        Begun {
+            ruler: ruler.to_owned(),
+            ..Begun::default()
+        }
+    }
+
+    /// Takes up one of them; an answer to a text that is no length.
+    ///
+    /// # Errors
+    /// What to type instead.
+    pub fn set(&mut self, key: &str, typed: &str) -> Result<(), Refusal> {
+        let typed = typed.trim();
+        if key == "ruler" {
+            Ruler::parse(typed).map_err(|error| Refusal::new(sentence(&error.to_string())))?;
+            self.ruler = typed.to_owned();
+            return Ok(());
+        }
+        let written = self.with_unit(typed);
+        if let (Err(error), false) = (parse_interval(&written), typed.is_empty()) {
+            let help = Some(sentence(&error.help()));
+            return Err(Refusal {
+                said: sentence(&error.to_string()),
+                instead: instead(help.as_deref()),
+                help,
+            });
+        }
+        let box_ = match key {
+            "width" => &mut self.width,
+            "height" => &mut self.height,
+            "gusset" => &mut self.gusset,
+            _ => return Err(FieldError::NoField.into()),
+        };
+        *box_ = typed.to_owned();
+        Ok(())
+    }
+
+    fn with_unit(&self, typed: &str) -> String {
+        match Ruler::parse(&self.ruler) {
+            Ok(ruler) => with_unit(typed, ruler),
+            Err(_) => typed.to_owned(),
+        }
+    }
+
+    /// A first album of that bag, once its width and its height are there: one leaf, and the largest photo
+    /// that goes in.
+    pub fn album(&self) -> Option<Done> {
+        let ruler = Ruler::parse(&self.ruler).ok()?;
+        let side = |typed: &str| parse_interval(&self.with_unit(typed)).ok();
+        let size = ruler.type_size(side(&self.width)?, side(&self.height)?);
+        let style = style::shipped::SHIPPED.first().map(|(name, _)| *name)?;
+        let named = Said {
+            value: album::StyleName::Shipped(style.to_owned()),
+            place: crate::text::Place::default(),
+        };
+        let mut nothing = |_: &str| Err(String::new());
+        let read = style::named::read(&mut Files::default(), &named, &mut nothing).ok()?;
+        let place = read.usual_place();
+        let gusset = match self.gusset.is_empty() {
+            true => String::new(),
+            false => format!(
+                "gusset = \"{}\"\n",
+                self.with_unit(&self.gusset).replace('"', " in")
+            ),
+        };
+        let ruler = &self.ruler;
+        let text = format!(
+            "album = \"My album\"\nstyle = \"{style}\"\nruler = \"{ruler}\"\nprefer = [\"largest photo_mat.photo\"]\n\n\
+             [[bag]]\nname = \"my bag\"\nsize = \"{size}\"\n{gusset}\n\
+             [[leaf]]\nname = \"page\"\nbag = \"my bag\"\n\n\
+             [[leaf.insert]]\nname = \"photo_mat\"\nplace = \"{place}\"\nphoto = true\n"
+        );
+        Some((text, format!("bag {size}")))
+    }
+}

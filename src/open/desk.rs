@@ -1,0 +1,59 @@
+//! What the page asks of the disk. Whoever starts the server answers: no path comes from a browser.
+
+/// The album's file, its draft, and the files that it names.
+pub trait Desk: Send + Sync {
+    /// What the album's file is called; `None` if it was never saved.
+    fn name(&self) -> Option<String>;
+
+    /// The text of the album's file as it stands now; `None` if there is no file yet.
+    ///
+    /// # Errors
+    /// Why it cannot be read, as a sentence.
+    fn album(&self) -> Result<Option<String>, String>;
+
+    /// The bytes of a file by its path as the album says it.
+    ///
+    /// # Errors
+    /// Why it cannot be read, or may not be.
+    fn load(&self, path: &str) -> Result<Vec<u8>, String>;
+
+    /// Writes the album's file, whole or not at all, if it still has the text `before`.
+    ///
+    /// # Errors
+    /// If it has another text by now, or cannot be written.
+    fn save(&self, before: &str, after: &str) -> Result<(), SaveError>;
+
+    /// Writes an album under a new name into the folder; that file is the album's from then on.
+    ///
+    /// # Errors
+    /// If there is such a file, if it is no name of a file, or if it cannot be written.
+    fn save_as(&self, name: &str, text: &str) -> Result<(), SaveError>;
+
+    /// What an earlier run left unsaved, with the text of the file that it began from (`None`: no file).
+    fn draft(&self) -> Option<Draft>;
+
+    /// Keeps what is not saved yet beside the album.
+    fn keep_draft(&self, draft: &Draft);
+
+    /// All is saved, or thrown away.
+    fn drop_draft(&self);
+}
+
+/// Unsaved work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Draft {
+    pub text: String,
+    /// The text of the file when the work began.
+    pub base: Option<String>,
+}
+
+/// Why nothing was written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SaveError {
+    /// The file has another text by now; `None` if it is gone.
+    Changed(Option<String>),
+    /// There is such a file already.
+    Taken,
+    /// Anything else, as a sentence.
+    Told(String),
+}

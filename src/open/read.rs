@@ -1,0 +1,149 @@
+//! An album's text read with all that it names, by the ordinary readers; what is wrong with it, as sentences.
+
+use super::desk::Desk;
+use super::sight::Slip;
+use crate::album::field::FieldError;
+use crate::album::{self, Album};
+use crate::length::parse_interval;
+use crate::plan::work::Worked;
+use crate::program::expand::{Expanded, expand};
+use crate::style::{self, Style};
+use crate::text::{self, Fault, Files};
+use std::sync::Arc;
+
+/// An album that was read.
+#[derive(Debug)]
+pub struct Reading {
+    pub files: Files,
+    /// The album's own file among them.
+    pub own: u32,
+    pub album: Album,
+    pub style: Style,
+}
+
+/// An album that was worked out.
+#[derive(Debug)]
+pub struct Facts {
+    pub version: u64,
+    pub reading: Arc<Reading>,
+    pub worked: Worked,
+}
+
+/// Why nothing was changed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    pub said: String,
+    /// What to type instead, as a sentence.
+    pub help: Option<String>,
+    /// A text that can be put into the box.
+    pub instead: Option<String>,
+}
+
+impl Refusal {
+    pub fn new(said: impl Into<String>) -> Refusal {
+        Refusal {
+            said: said.into(),
+            help: None,
+            instead: None,
+        }
+    }
+}
+
+impl From<FieldError> for Refusal {
+    fn from(error: FieldError) -> Refusal {
+        Refusal::new(sentence(&error.to_string()))
+    }
+}
+
+/// A text with a capital at its head and a stop at its end.
+pub fn sentence(text: &str) -> String {
+    let text = text::capital(text);
+    match text.ends_with(['.', '?', '!', ':']) {
+        true => text,
+        false => text + ".",
+    }
+}
+
+/// Reads an album's text with all that it names.
+///
+/// # Errors
+/// Everything that is wrong in it, in the order of the lines.
+pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Result<(Reading, Expanded), Vec<Slip>> {
+    let mut files = Files::default();
+    let own = match text::decode(&mut files, name, text.as_bytes().to_vec()) {
+        Ok(own) => own,
+        Err(fault) => return Err(slips(&files, 0, &[&fault])),
+    };
+    let wrong = |files: &Files, faults: &text::Faults| {
+        let faults: Vec<&dyn Fault> = faults.iter().map(AsRef::as_ref).collect();
+        slips(files, own, &faults)
+    };
+    let mut load = |path: &str| desk.load(path);
+    let album = match album::text::read(&mut files, own, &mut load) {
+        Ok(album) => album,
+        Err(faults) => return Err(wrong(&files, &faults)),
+    };
+    let style = match style::named::read(&mut files, &album.style, &mut load) {
+        Ok(style) => style,
+        Err(faults) => return Err(wrong(&files, &faults)),
+    };
+    match expand(&style, &album) {
+        Ok(expanded) => {
+            let reading = Reading {
+                files,
+                own,
+                album,
+                style,
+            };
+            Ok((reading, expanded))
+        }
+        Err(errors) => {
+            let faults: Vec<&dyn Fault> = errors.iter().map(|it| it as &dyn Fault).collect();
+            Err(slips(&files, own, &faults))
+        }
+    }
+}
+
+/// What is wrong, as sentences.
+fn slips(files: &Files, own: u32, faults: &[&dyn Fault]) -> Vec<Slip> {
+    let mut ordered: Vec<&dyn Fault> = faults.to_vec();
+    ordered.sort_by_key(|fault| fault.place());
+    let slip = |fault: &&dyn Fault| {
+        let place = fault.place();
+        let help = fault.help();
+        Slip {
+            file: match place.file == own {
+                true => String::new(),
+                false => text::seen(files.name(place.file)),
+            },
+            line: match fault.of_file() {
+                true => 0,
+                false => files.line(place),
+            },
+            said: sentence(&fault.to_string()),
+            help: help.as_deref().map(sentence),
+            instead: None,
+        }
+    };
+    ordered.iter().map(slip).collect()
+}
+
+/// What to put into a box instead, from what the reader advises.
+pub fn instead(help: Option<&str>) -> Option<String> {
+    let rest = help?.strip_prefix("Type `")?;
+    let (text, _) = rest.split_once('`')?;
+    let bare = format!("{text} in");
+    (parse_interval(text).is_ok() || parse_interval(&bare).is_ok()).then(|| text.to_owned())
+}
+
+/// A refusal of a text that was good before the change.
+pub fn refusal(slips: &[Slip]) -> Refusal {
+    let Some(first) = slips.first() else {
+        return Refusal::new("That cannot be.");
+    };
+    Refusal {
+        said: first.said.clone(),
+        instead: instead(first.help.as_deref()),
+        help: first.help.clone(),
+    }
+}

@@ -1,0 +1,809 @@
+//! The album that is worked on: its text, which is the truth, what is known of it, and who looks at it.
+//!
+//! Every change goes through [`Room::change`]: it is made on a copy of the text, which the ordinary reader
+//! reads; only what it takes stands. A change is fast; what follows from it is worked out by the bench.
+
+use super::ask::{Asked, Question};
+use super::bench::{Bench, Counted, Found, Job};
+use super::change::{self, Begun, Done};
+use super::desk::{Desk, Draft, SaveError};
+use super::history::{History, Visit};
+use super::read::{Facts, Reading, Refusal, read, refusal, sentence};
+use super::sight::{Look, Notice, Slip};
+use crate::album::field::same_ends;
+use crate::explain::watch::Remedy;
+use crate::explain::{Explanation, Fix, FixChange, write};
+use crate::plan::work::Outcome;
+use crate::program::expand::Expanded;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use tokio::sync::watch;
+
+/// Tabs whose view is remembered; the one that asked longest ago is forgotten.
+const MOST_TABS: usize = 64;
+/// Albums that are made together.
+const MOST_ALBUMS: u64 = 1_000;
+
+/// What is known of the sheets of the text as it stands.
+#[derive(Clone, Debug)]
+pub enum Sheets {
+    Counting { best: Option<u64>, least: u64 },
+    Counted(Arc<Counted>),
+    Wrong(Arc<Vec<String>>),
+}
+
+/// A bag that is looked at: it is kept, or the text before it comes back.
+#[derive(Clone, Debug)]
+pub struct Trying {
+    pub bag: String,
+    before: String,
+}
+
+/// What one tab of a browser looks at, and what it was sent.
+#[derive(Clone, Debug, Default)]
+pub struct Tab {
+    /// The last of its questions that was answered.
+    pub seq: u64,
+    pub look: Look,
+    pub width: u32,
+    /// Each part as it was sent.
+    pub sent: BTreeMap<&'static str, String>,
+    pub verdict: String,
+    /// When it asked last, counted in questions.
+    heard: u64,
+}
+
+/// All that changes.
+pub struct State {
+    /// Counts texts: every change makes a new one.
+    pub version: u64,
+    /// Counts everything that a page shows.
+    pub stamp: u64,
+    pub history: History,
+    pub begun: Begun,
+    /// What is wrong with the text as it stands.
+    pub slips: Vec<Slip>,
+    /// The text as it was last read.
+    pub reading: Option<Arc<Reading>>,
+    /// The newest text that was worked out.
+    pub facts: Option<Arc<Facts>>,
+    /// The newest that fitted.
+    pub last: Option<Arc<Facts>>,
+    pub why: Option<(u64, Arc<Explanation>)>,
+    pub remedies: Option<(u64, Arc<Vec<Remedy>>)>,
+    pub sheets: Option<(u64, Sheets)>,
+    /// The bench could not work this version out.
+    pub broken: Option<u64>,
+    pub asked: Asked,
+    pub notices: Vec<Notice>,
+    /// The text of the file as it was read or written last; `None` if there is none.
+    pub base: Option<String>,
+    /// What was in the file when it changed underneath.
+    pub theirs: Option<String>,
+    pub draft: Option<Draft>,
+    pub trying: Option<Trying>,
+    /// For how many albums the sheets are counted.
+    pub albums: u64,
+    pub tabs: BTreeMap<String, Tab>,
+    heard: u64,
+}
+
+impl State {
+    pub fn text(&self) -> &str {
+        self.history.text()
+    }
+
+    pub fn saved(&self) -> bool {
+        match &self.base {
+            Some(base) => base == self.text(),
+            None => self.text().trim().is_empty(),
+        }
+    }
+
+    /// The tab of this name; a new one begins with nothing sent.
+    pub fn tab(&mut self, name: &str) -> &mut Tab {
+        self.heard += 1;
+        if !self.tabs.contains_key(name) && self.tabs.len() >= MOST_TABS {
+            let oldest = self.tabs.iter().min_by_key(|(_, tab)| tab.heard);
+            if let Some(oldest) = oldest.map(|(name, _)| name.clone()) {
+                self.tabs.remove(&oldest);
+            }
+        }
+        let tab = self.tabs.entry(name.to_owned()).or_default();
+        tab.heard = self.heard;
+        tab
+    }
+
+    fn no_notice(&mut self, id: &str) {
+        self.notices.retain(|notice| notice.id != id);
+    }
+
+    fn notice(&mut self, id: &str, said: String, ways: &[&str]) {
+        self.no_notice(id);
+        self.notices.push(Notice {
+            id: id.to_owned(),
+            said,
+            ways: ways.iter().map(|way| (*way).to_owned()).collect(),
+        });
+    }
+}
+
+/// The album with its bench and its desk.
+pub struct Room {
+    state: Arc<Mutex<State>>,
+    bench: Bench,
+    ring: Arc<watch::Sender<u64>>,
+    pub desk: Arc<dyn Desk>,
+    /// Whoever keeps drafts.
+    drafts: std::sync::mpsc::Sender<Keep>,
+}
+
+/// What becomes of the draft.
+enum Keep {
+    Draft(Draft),
+    Nothing,
+    /// Everything before it is done.
+    Done(std::sync::mpsc::Sender<()>),
+}
+
+/// What a change is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Must {
+    /// What cannot be read is refused.
+    Read,
+    /// A text is typed as a whole: it may be wrong for a while.
+    Stand,
+}
+
+fn locked(state: &Mutex<State>) -> MutexGuard<'_, State> {
+    state.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+impl Room {
+    /// Opens the album of a desk; `ruler` is the usual one of an empty album.
+    ///
+    /// # Errors
+    /// If its file cannot be read, as a sentence.
+    pub fn open(desk: Arc<dyn Desk>, ruler: &str) -> Result<Room, String> {
+        let base = desk.album()?;
+        let text = base.clone().unwrap_or_default();
+        let draft = desk.draft().filter(|draft| draft.text != text);
+        let (ring, _) = watch::channel(0);
+        let ring = Arc::new(ring);
+        let state = Arc::new(Mutex::new(State {
+            version: 0,
+            stamp: 0,
+            history: History::new(text),
+            begun: Begun::new(ruler),
+            slips: Vec::new(),
+            reading: None,
+            facts: None,
+            last: None,
+            why: None,
+            remedies: None,
+            sheets: None,
+            broken: None,
+            asked: Asked::Nothing,
+            notices: Vec::new(),
+            base,
+            theirs: None,
+            draft: None,
+            trying: None,
+            albums: 1,
+            tabs: BTreeMap::new(),
+            heard: 0,
+        }));
+        let bench = Bench::new({
+            let (state, ring) = (Arc::clone(&state), Arc::clone(&ring));
+            move |found| {
+                let mut state = locked(&state);
+                if take(&mut state, found) {
+                    state.stamp += 1;
+                    ring.send_replace(state.stamp);
+                }
+            }
+        });
+        let drafts = keeper(Arc::clone(&desk));
+        let room = Room {
+            state,
+            bench,
+            ring,
+            desk,
+            drafts,
+        };
+        let mut state = room.state();
+        if let Some(draft) = draft {
+            let said = match draft.base == state.base {
+                true => "There is work from last time that was not saved.".to_owned(),
+                false => "There is work from last time that was not saved; the file was changed since then.".to_owned(),
+            };
+            state.notice("draft", said, &["Take it", "Throw it away"]);
+            state.draft = Some(draft);
+        }
+        room.look_again(&mut state);
+        drop(state);
+        Ok(room)
+    }
+
+    pub fn state(&self) -> MutexGuard<'_, State> {
+        locked(&self.state)
+    }
+
+    /// Hears of everything that changes.
+    pub fn listen(&self) -> watch::Receiver<u64> {
+        self.ring.subscribe()
+    }
+
+    /// Something else is to be seen.
+    pub fn ring(&self, state: &mut State) {
+        state.stamp += 1;
+        self.ring.send_replace(state.stamp);
+    }
+
+    /// The name that faults have for the album's text.
+    fn name(&self) -> String {
+        self.desk.name().unwrap_or_else(|| "the album".to_owned())
+    }
+
+    /// Reads the text as it stands, and has it worked out.
+    fn look_again(&self, state: &mut State) {
+        let text = state.text().to_owned();
+        let read = read(&*self.desk, &self.name(), &text);
+        self.stand(state, read);
+    }
+
+    /// The text as it stands was read so.
+    fn stand(&self, state: &mut State, read: Result<(Reading, Expanded), Vec<Slip>>) {
+        state.version += 1;
+        state.asked = Asked::Nothing;
+        if state
+            .trying
+            .as_ref()
+            .is_some_and(|it| it.before == state.text())
+        {
+            state.trying = None;
+        }
+        match read {
+            Ok((reading, expanded)) => {
+                let reading = Arc::new(reading);
+                state.slips = Vec::new();
+                state.reading = Some(Arc::clone(&reading));
+                self.bench.put(Job {
+                    version: state.version,
+                    reading,
+                    expanded,
+                });
+            }
+            Err(_) if state.text().trim().is_empty() => {
+                state.slips = Vec::new();
+                state.reading = None;
+                state.facts = None;
+                state.last = None;
+            }
+            Err(slips) => state.slips = slips,
+        }
+        self.ring(state);
+    }
+
+    /// Puts another text in the place of the one that stands.
+    fn put(
+        &self,
+        state: &mut State,
+        (text, said): Done,
+        visit: Option<Visit>,
+        must: Must,
+    ) -> Result<(), Refusal> {
+        if text.len() > change::MOST_TEXT {
+            return Err(Refusal::new("An album has at most 256 KB of text."));
+        }
+        if text == state.text() {
+            return Ok(());
+        }
+        let read = read(&*self.desk, &self.name(), &text);
+        if let (Err(slips), Must::Read) = (&read, must) {
+            return Err(refusal(slips));
+        }
+        state.history.push(text, said, visit);
+        self.stand(state, read);
+        self.draft(state);
+        Ok(())
+    }
+
+    /// A change of one thing, made on the text as it was read. Refused, it changes nothing.
+    ///
+    /// # Errors
+    /// What is wrong with it, as sentences.
+    pub fn change(
+        &self,
+        visit: Option<Visit>,
+        make: impl FnOnce(&Reading, &str) -> Result<Done, Refusal>,
+    ) -> Result<(), Refusal> {
+        let mut state = self.state();
+        if !state.slips.is_empty() {
+            let said = "The text cannot be read as it stands. Mend it in the box of the album's text first.";
+            return Err(Refusal::new(said));
+        }
+        let reading = state.reading.clone();
+        let reading = reading.ok_or_else(|| Refusal::new("Measure a bag first."))?;
+        let done = make(&reading, state.text())?;
+        self.put(&mut state, done, visit, Must::Read)
+    }
+
+    /// A measure of the first bag.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn begin(&self, key: &str, typed: &str) -> Result<(), Refusal> {
+        let mut state = self.state();
+        if !state.text().trim().is_empty() {
+            return Err(Refusal::new("The album has a bag already."));
+        }
+        state.begun.set(key, typed)?;
+        match state.begun.album() {
+            Some(done) => self.put(&mut state, done, None, Must::Read),
+            None => {
+                self.ring(&mut state);
+                Ok(())
+            }
+        }
+    }
+
+    /// The whole text, as it is typed.
+    ///
+    /// # Errors
+    /// If it is too long.
+    pub fn whole(&self, text: String, visit: Option<Visit>) -> Result<(), Refusal> {
+        let mut state = self.state();
+        let text = same_ends(state.text(), text.replace("\r\n", "\n"));
+        self.put(
+            &mut state,
+            (text, "the album's text".to_owned()),
+            visit,
+            Must::Stand,
+        )
+    }
+
+    /// Looks at the album in another bag.
+    ///
+    /// # Errors
+    /// If the album cannot be made of it as it stands.
+    pub fn try_bag(&self, bag: &str) -> Result<(), Refusal> {
+        let before = {
+            let state = self.state();
+            let tried = state.trying.as_ref().map(|it| it.before.clone());
+            tried.unwrap_or_else(|| state.text().to_owned())
+        };
+        self.change(None, |reading, text| change::of_bag(reading, text, bag))?;
+        let mut state = self.state();
+        state.trying = Some(Trying {
+            bag: bag.to_owned(),
+            before,
+        });
+        self.ring(&mut state);
+        Ok(())
+    }
+
+    /// The bag that is looked at stays.
+    pub fn keep_bag(&self) {
+        let mut state = self.state();
+        state.trying = None;
+        self.draft(&mut state);
+        self.ring(&mut state);
+    }
+
+    /// The text before a bag was looked at comes back.
+    ///
+    /// # Errors
+    /// If none is looked at.
+    pub fn go_back(&self) -> Result<(), Refusal> {
+        let mut state = self.state();
+        let trying = state.trying.take();
+        let trying = trying.ok_or_else(|| Refusal::new("No bag is tried."))?;
+        let done = (trying.before, "back to the bag before".to_owned());
+        self.put(&mut state, done, None, Must::Stand)?;
+        self.draft(&mut state);
+        Ok(())
+    }
+
+    /// What is offered to make a size larger, by its place.
+    ///
+    /// # Errors
+    /// If it is not offered any more, or cannot be written.
+    pub fn take_offer(&self, number: usize) -> Result<(), Refusal> {
+        let offer = match &self.state().asked {
+            Asked::Grow(growth) => growth.offers.get(number).cloned(),
+            _ => None,
+        };
+        let gone = || Refusal::new("The album was changed meanwhile: ask again.");
+        let offer = offer.ok_or_else(gone)?;
+        self.change(None, |reading, text| {
+            change::take_offer(reading, text, &offer)
+        })
+    }
+
+    /// For how many albums the sheets are counted.
+    ///
+    /// # Errors
+    /// If it is no number of albums.
+    pub fn count_for(&self, typed: &str) -> Result<(), Refusal> {
+        let albums = typed.trim().parse().ok();
+        let albums = albums.filter(|albums| (1..=MOST_ALBUMS).contains(albums));
+        let albums = albums.ok_or_else(|| Refusal::new("Type a whole number from 1 to 1000."))?;
+        let mut state = self.state();
+        state.albums = albums;
+        state.sheets = None;
+        let facts = state.facts.clone().filter(|_| !state.is_working());
+        self.bench.count_for(albums, facts);
+        self.ring(&mut state);
+        Ok(())
+    }
+
+    pub fn undo(&self) -> Option<String> {
+        let mut state = self.state();
+        let said = state.history.undo()?;
+        self.look_again(&mut state);
+        self.draft(&mut state);
+        Some(format!("Undone: {said}."))
+    }
+
+    pub fn redo(&self) -> Option<String> {
+        let mut state = self.state();
+        let said = state.history.redo()?;
+        self.look_again(&mut state);
+        self.draft(&mut state);
+        Some(format!("Done again: {said}."))
+    }
+
+    /// A fix by its number, counted from 1.
+    ///
+    /// # Errors
+    /// If there is no such fix of the text as it stands, or if it cannot be written.
+    pub fn mend(&self, number: usize) -> Result<(), Refusal> {
+        let gone = || Refusal::new("The album was changed meanwhile: look at the new answer.");
+        let mut state = self.state();
+        let (of, why) = state.why.clone().ok_or_else(gone)?;
+        let all = why.numbered();
+        let at = number.checked_sub(1).ok_or_else(gone)?;
+        let (_, fix) = all.get(at).copied().ok_or_else(gone)?;
+        if of != state.version {
+            return Err(gone());
+        }
+        self.write(&mut state, fix)
+    }
+
+    /// What keeps a wish, by its place among the remedies.
+    ///
+    /// # Errors
+    /// As [`Room::mend`].
+    pub fn keep_wish(&self, number: usize) -> Result<(), Refusal> {
+        let gone = || Refusal::new("The album was changed meanwhile: look at the new answer.");
+        let mut state = self.state();
+        let (of, remedies) = state.remedies.clone().ok_or_else(gone)?;
+        let remedy = remedies.get(number).ok_or_else(gone)?;
+        if of != state.version {
+            return Err(gone());
+        }
+        let fix = Fix {
+            changes: vec![FixChange::Do(remedy.deed.clone())],
+            price: 0,
+            proved: false,
+            sizes: None,
+        };
+        self.write(&mut state, &fix)
+    }
+
+    fn write(&self, state: &mut State, fix: &Fix) -> Result<(), Refusal> {
+        let by_hand = || {
+            Refusal::new(
+                "That cannot be written into the text as it stands. Change it in the boxes.",
+            )
+        };
+        let reading = state.reading.clone().ok_or_else(by_hand)?;
+        let others = (0..reading.files.next()).filter(|file| *file != reading.own);
+        let others: Vec<&str> = others.map(|file| reading.files.text(file)).collect();
+        let text = write::written(&reading.album, state.text(), &others, &[fix]);
+        let text = text.ok_or_else(by_hand)?;
+        let from = crate::report::From {
+            title: &reading.album.title,
+            ruler: reading.album.ruler,
+            bag: false,
+            without_pocket: false,
+            file: true,
+            leaves: reading.album.leaves.len(),
+            style: &reading.style,
+            files: &reading.files,
+        };
+        let said = fix
+            .changes
+            .iter()
+            .map(|it| crate::report::why::change(from, it));
+        let said: Vec<String> = said.collect();
+        self.put(state, (text, said.join(", ")), None, Must::Read)
+    }
+
+    /// Has the draft follow the text.
+    fn draft(&self, state: &mut State) {
+        // While an older one is offered, it is not written over; what is only looked at is not kept.
+        if state.draft.is_some() || state.trying.is_some() {
+            return;
+        }
+        let keep = match state.saved() {
+            true => Keep::Nothing,
+            false => Keep::Draft(Draft {
+                text: state.text().to_owned(),
+                base: state.base.clone(),
+            }),
+        };
+        let _ = self.drafts.send(keep);
+    }
+
+    /// Waits until the draft is kept.
+    pub fn settle(&self) {
+        let (done, wait) = std::sync::mpsc::channel();
+        if self.drafts.send(Keep::Done(done)).is_ok() {
+            let _ = wait.recv();
+        }
+    }
+
+    /// Saves the text; under a new name if one is given.
+    ///
+    /// # Errors
+    /// Why it was not written.
+    pub fn save(&self, name: Option<&str>) -> Result<String, Refusal> {
+        let mut state = self.state();
+        let text = state.text().to_owned();
+        if text.trim().is_empty() {
+            return Err(Refusal::new(
+                "There is nothing to save yet: measure a bag first.",
+            ));
+        }
+        if state.trying.is_some() {
+            return Err(Refusal::new(
+                "A bag is tried: keep it or go back, then save.",
+            ));
+        }
+        let saved = match (name, &state.base) {
+            (Some(name), _) => self.desk.save_as(name, &text),
+            (None, Some(base)) => self.desk.save(base, &text),
+            (None, None) => {
+                return Err(Refusal::new("Name this album: the file gets that name."));
+            }
+        };
+        match saved {
+            Ok(()) => {
+                state.base = Some(text);
+                state.theirs = None;
+                state.no_notice("file");
+                if state.draft.is_none() {
+                    let _ = self.drafts.send(Keep::Nothing);
+                }
+                self.ring(&mut state);
+                Ok(format!("Saved {}.", text_name(&self.name())))
+            }
+            Err(SaveError::Changed(now)) => {
+                self.conflict(&mut state, now);
+                let said =
+                    "Not saved: the file was changed by another program. Choose what to keep.";
+                Err(Refusal::new(said))
+            }
+            Err(SaveError::Taken) => {
+                let said = "There is an album of this name already. Type another name.";
+                Err(Refusal::new(said))
+            }
+            Err(SaveError::Told(why)) => Err(Refusal::new(sentence(&why))),
+        }
+    }
+
+    /// The file has another text than it had.
+    fn conflict(&self, state: &mut State, now: Option<String>) {
+        let name = text_name(&self.name());
+        match &now {
+            Some(_) => {
+                let said = format!("{name} was changed by another program.");
+                state.notice("file", said, &["Keep both", "Take theirs"]);
+            }
+            None => {
+                let said = format!("{name} is gone from its folder.");
+                state.notice("file", said, &["Write it anew"]);
+            }
+        }
+        state.theirs = now;
+        self.ring(state);
+    }
+
+    /// Looks at the file: what another program wrote is taken up if nothing here is unsaved, else reported.
+    pub fn look_at_file(&self) {
+        let Ok(now) = self.desk.album() else { return };
+        let mut state = self.state();
+        if state.base.is_none() || now == state.base {
+            return;
+        }
+        match now {
+            Some(text) if state.saved() => {
+                state.base = Some(text.clone());
+                let done = (text, "what another program wrote".to_owned());
+                let _ = self.put(&mut state, done, None, Must::Stand);
+                let name = text_name(&self.name());
+                let said = format!("{name} was changed by another program; the page follows it.");
+                state.notice("follow", said, &["All right"]);
+                self.ring(&mut state);
+            }
+            Some(ref text) if *text == state.text() => {
+                state.base = now;
+                self.ring(&mut state);
+            }
+            now => {
+                if state.theirs != now || !state.notices.iter().any(|it| it.id == "file") {
+                    self.conflict(&mut state, now);
+                }
+            }
+        }
+    }
+
+    /// Does what a button of a notice says.
+    ///
+    /// # Errors
+    /// If it cannot be done.
+    pub fn answer_notice(&self, id: &str, way: usize) -> Result<String, Refusal> {
+        let mut state = self.state();
+        let gone = || Refusal::new("That is done already.");
+        let known = state.notices.iter().find(|notice| notice.id == id);
+        known
+            .filter(|notice| way < notice.ways.len())
+            .ok_or_else(gone)?;
+        let mut said = String::new();
+        match (id, way) {
+            ("draft", 0) => {
+                let draft = state.draft.take().ok_or_else(gone)?;
+                state.no_notice(id);
+                let done = (draft.text, "the work from last time".to_owned());
+                self.put(&mut state, done, None, Must::Stand)?;
+                "The work from last time is back.".clone_into(&mut said);
+            }
+            ("draft", _) => {
+                state.draft = None;
+                state.no_notice(id);
+                self.draft(&mut state);
+            }
+            ("file", 0) if state.theirs.is_none() => {
+                let (name, text) = (self.name(), state.text().to_owned());
+                let saved = self.desk.save_as(&name, &text);
+                saved.map_err(|_| Refusal::new("It could not be written."))?;
+                state.base = Some(text);
+                state.no_notice(id);
+                said = format!("Saved {}.", text_name(&name));
+            }
+            ("file", 0) => {
+                let name = self.name();
+                let bare = name.trim_end_matches(".toml");
+                let text = state.text().to_owned();
+                let free = (2..100).find_map(|n| {
+                    let other = format!("{bare}-{n}.toml");
+                    match self.desk.save_as(&other, &text) {
+                        Err(SaveError::Taken) => None,
+                        done => Some((other, done)),
+                    }
+                });
+                match free {
+                    Some((other, Ok(()))) => {
+                        state.base = Some(text);
+                        state.theirs = None;
+                        state.no_notice(id);
+                        let _ = self.drafts.send(Keep::Nothing);
+                        said = format!(
+                            "Saved {}. {} is as the other program left it.",
+                            text_name(&other),
+                            text_name(&name)
+                        );
+                    }
+                    _ => return Err(Refusal::new("It could not be written under another name.")),
+                }
+            }
+            ("file", _) => {
+                let theirs = state.theirs.take().ok_or_else(gone)?;
+                state.no_notice(id);
+                state.base = Some(theirs.clone());
+                let done = (theirs, "what another program wrote".to_owned());
+                self.put(&mut state, done, None, Must::Stand)?;
+                let _ = self.drafts.send(Keep::Nothing);
+                "The page shows what is in the file.".clone_into(&mut said);
+            }
+            _ => state.no_notice(id),
+        }
+        self.ring(&mut state);
+        Ok(said)
+    }
+
+    /// Asks something about the text as it stands.
+    ///
+    /// # Errors
+    /// If its sizes are not known.
+    pub fn ask(&self, question: Question) -> Result<(), Refusal> {
+        let mut state = self.state();
+        let facts = state
+            .facts
+            .clone()
+            .filter(|_| !state.is_working() && state.slips.is_empty());
+        let facts = facts.ok_or_else(|| Refusal::new("The sizes are not known yet: ask again."))?;
+        state.asked = Asked::Working(question.said().to_owned());
+        self.ring(&mut state);
+        self.bench.ask(facts, question);
+        Ok(())
+    }
+
+    /// The answer was read.
+    pub fn close(&self) {
+        let mut state = self.state();
+        state.asked = Asked::Nothing;
+        self.ring(&mut state);
+    }
+
+    /// Ends the count of sheets with the best so far.
+    pub fn stop_counting(&self) {
+        self.bench.stop_counting();
+    }
+}
+
+fn text_name(name: &str) -> String {
+    crate::text::seen(name)
+}
+
+/// Keeps drafts one after the other, the newest only.
+fn keeper(desk: Arc<dyn Desk>) -> std::sync::mpsc::Sender<Keep> {
+    let (send, receive) = std::sync::mpsc::channel::<Keep>();
+    std::thread::spawn(move || {
+        while let Ok(first) = receive.recv() {
+            let mut done = Vec::new();
+            let mut newest = None;
+            for keep in std::iter::once(first).chain(receive.try_iter()) {
+                match keep {
+                    Keep::Done(tell) => done.push(tell),
+                    other => newest = Some(other),
+                }
+            }
+            match newest {
+                Some(Keep::Draft(draft)) => desk.keep_draft(&draft),
+                Some(Keep::Nothing) => desk.drop_draft(),
+                _ => {}
+            }
+            for tell in done {
+                let _ = tell.send(());
+            }
+        }
+    });
+    send
+}
+
+/// Takes up what the bench found; whether anything else is to be seen.
+fn take(state: &mut State, found: Found) -> bool {
+    let now = state.version;
+    match found {
+        Found::Worked(facts) if facts.version == now => {
+            if let Outcome::Fits(_) = facts.worked.outcome {
+                state.last = Some(Arc::clone(&facts));
+            }
+            state.facts = Some(facts);
+        }
+        Found::Why(of, why) if of == now => state.why = Some((of, Arc::new(why))),
+        Found::Remedies(of, found) if of == now => state.remedies = Some((of, Arc::new(found))),
+        Found::Counting {
+            version,
+            best,
+            least,
+        } if version == now => {
+            state.sheets = Some((version, Sheets::Counting { best, least }));
+        }
+        Found::Counted(of, counted) if of == now => {
+            state.sheets = Some((of, Sheets::Counted(counted)));
+        }
+        Found::Uncut(of, why) if of == now => {
+            state.sheets = Some((of, Sheets::Wrong(Arc::new(why))));
+        }
+        Found::Answered(of, asked) if of == now && matches!(state.asked, Asked::Working(_)) => {
+            state.asked = asked;
+        }
+        Found::Broken(of) if of == now => state.broken = Some(of),
+        _ => return false,
+    }
+    true
+}

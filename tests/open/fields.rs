@@ -1,0 +1,187 @@
+//! What a box changes in the text of an album: one value, and nothing else.
+
+use super::client::ALBUM;
+use tuckwright::album::field::{Field, FieldError};
+use tuckwright::length::Ruler;
+
+fn inch() -> Ruler {
+    Ruler::parse("1/8 in").expect("a ruler")
+}
+
+fn set(text: &str, path: &[&str], typed: &str) -> Result<String, FieldError> {
+    let mut field = Field::of(text, &[super::client::SUPPLIES], inch())?;
+    field.set(path, typed)?;
+    Ok(field.text())
+}
+
+#[test]
+fn one_value_is_another_and_its_comment_stays() {
+    for (path, typed, old, new) in [
+        (
+            &["album"][..],
+            "Tides",
+            "album = \"Low Water, four Saturdays\"",
+            "album = \"Tides\"",
+        ),
+        (&["template", "holes"], "4", "holes = 3", "holes = 4"),
+        (
+            &["set", "caption_strip"],
+            "1/2",
+            "caption_strip = \"3/4 in\" ",
+            "caption_strip = \"1/2 in\" ",
+        ),
+        (&["leaf", "shore", "count"], "7", "count = 4", "count = 7"),
+        (
+            &["leaf", "shore", "insert", "sketch", "show"],
+            "3/4",
+            "show = \"1/2 in\" ",
+            "show = \"3/4 in\" ",
+        ),
+        (&["leaf", "cover", "turned"], "no", "turned = true\n", ""),
+        (
+            &["leaf", "cover", "insert", "title", "width"],
+            "3 1/2",
+            "size = \"3 x 2 in\"",
+            "size = \"3 1/2 x 2 in\"",
+        ),
+        (
+            &["leaf", "cover", "insert", "title", "width"],
+            "",
+            "size = \"3 x 2 in\"\npaper = \"shell card\"\n",
+            "paper = \"shell card\"\nheight = \"2 in\"\n",
+        ),
+        (
+            &["leaf", "ledger", "band"],
+            "",
+            "band = \"wave print\"\n",
+            "",
+        ),
+        (
+            &["leaf", "ledger", "insert", "back_print", "photo", "print"],
+            "",
+            "photo = { print = \"postcard print\" }",
+            "photo = true",
+        ),
+        (
+            &["leaf", "ledger", "insert", "back_print", "photo", "shape"],
+            "2:3",
+            "{ print = \"postcard print\" }",
+            "{ print = \"postcard print\" , shape = \"2:3\" }",
+        ),
+    ] {
+        let text = set(ALBUM, path, typed).unwrap_or_else(|why| panic!("{path:?}: {why}"));
+        assert!(ALBUM.contains(old), "{old}");
+        assert_eq!(text, ALBUM.replacen(old, new, 1), "{path:?}");
+    }
+}
+
+#[test]
+fn a_value_that_was_not_there_is_put_to_its_own() {
+    let text = set(ALBUM, &["leaf", "shore", "given", "front_mat.width"], "4").expect("a size");
+    assert!(
+        text.contains("given = { \"front_mat.width\" = \"4 in\" }\n"),
+        "{text}"
+    );
+    let gone = set(&text, &["leaf", "shore", "given", "front_mat.width"], "").expect("no size");
+    assert_eq!(gone, ALBUM);
+    let text = set(ALBUM, &["template", "edge"], "1/2").expect("an edge");
+    assert!(
+        text.contains("punch = \"single hand punch\"\nedge = \"1/2 in\"\n"),
+        "{text}"
+    );
+    // What takes nothing away from what is not there changes nothing.
+    assert_eq!(
+        set(ALBUM, &["template", "edge"], "").expect("nothing"),
+        ALBUM
+    );
+    assert_eq!(
+        set(ALBUM, &["leaf", "shore", "measured", "a.b"], "").expect("nothing"),
+        ALBUM
+    );
+}
+
+#[test]
+fn a_bag_of_the_supplies_is_copied_before_it_is_changed() {
+    let text = set(ALBUM, &["bag", "small brown", "width"], "5 3/8").expect("a bag");
+    assert_eq!(
+        text.matches("bag = \"small brown, changed\"").count(),
+        2,
+        "{text}"
+    );
+    assert!(
+        text.contains("name = \"small brown, changed\"\nsize = \"5 3/8 x 7 5/8 in\""),
+        "{text}"
+    );
+    // The next key of the same box goes there too.
+    let again = set(&text, &["bag", "small brown", "width"], "5 1/2").expect("a bag");
+    assert_eq!(again, text.replace("5 3/8 x 7 5/8", "5 1/2 x 7 5/8"));
+    let pocket = set(
+        &text,
+        &["bag", "small brown, changed", "pocket", "depth"],
+        "2 1/2",
+    );
+    assert!(pocket.expect("a pocket").contains("depth = \"2 1/2 in\""));
+}
+
+#[test]
+fn a_name_is_another_wherever_it_stands() {
+    let text = set(
+        ALBUM,
+        &["leaf", "shore", "insert", "photo_mat", "name"],
+        "picture",
+    )
+    .expect("a name");
+    assert!(
+        text.contains("largest picture.photo") && !text.contains("photo_mat"),
+        "{text}"
+    );
+    let text = set(ALBUM, &["leaf", "shore", "name"], "sand").expect("a name");
+    assert_eq!(text, ALBUM.replace("name = \"shore\"", "name = \"sand\""));
+    let text = set(ALBUM, &["paper", "wave print", "name"], "waves").expect("a name");
+    assert!(
+        !text.replace("name = \"waves\"", "").contains("wave print"),
+        "{text}"
+    );
+    assert!(matches!(
+        set(ALBUM, &["leaf", "shore", "name"], "cover"),
+        Err(FieldError::Taken { .. })
+    ));
+}
+
+#[test]
+fn what_an_album_cannot_be_without_stays() {
+    for path in [
+        &["album"][..],
+        &["ruler"],
+        &["leaf", "shore", "bag"],
+        &["leaf", "shore", "name"],
+        &["bag", "small brown", "height"],
+    ] {
+        assert_eq!(set(ALBUM, path, ""), Err(FieldError::Needed), "{path:?}");
+    }
+    for path in [
+        &["style"][..],
+        &["supplies"],
+        &["leaf"],
+        &["accept", "x", "by"],
+        &[],
+    ] {
+        assert!(set(ALBUM, path, "x").is_err(), "{path:?}");
+    }
+}
+
+#[test]
+fn lines_end_as_they_did() {
+    let text = set(
+        &ALBUM.replace('\n', "\r\n"),
+        &["leaf", "shore", "count"],
+        "5",
+    )
+    .expect("a count");
+    assert_eq!(
+        text,
+        ALBUM
+            .replace("count = 4", "count = 5")
+            .replace('\n', "\r\n")
+    );
+}

@@ -1,0 +1,505 @@
+//! Every question that a page asks: start, look, set, add, remove, do, ask, text, undo, redo, follow, print, stop.
+
+use super::client::*;
+use serde_json::json;
+
+fn text_of(tab: &Tab) -> String {
+    // The box of the album's text holds it whole.
+    let answer = tab.post("/look", json!({ "all": true }));
+    let have = answer["parts"]["have"].as_str().expect("a part");
+    let (_, rest) = have.split_once("<textarea").expect("the album's text");
+    let (_, rest) = rest.split_once('>').expect("a box");
+    said(rest.split("</textarea>").next().expect("its end"))
+}
+
+#[test]
+fn a_tab_gets_what_it_has_not_got() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let first = tab.post("/look", json!({}));
+    let parts = first["parts"].as_object().expect("parts");
+    for part in ["bar", "strip", "bag", "have", "leaf", "cut"] {
+        assert!(parts.contains_key(part), "{part}");
+    }
+    assert!(
+        first["verdict"]
+            .as_str()
+            .expect("a verdict")
+            .starts_with("It fits"),
+        "{}",
+        first["verdict"]
+    );
+    // When all that follows is there, nothing is sent twice.
+    tab.until("cut", "sheets");
+    let quiet = tab.post("/look", json!({}));
+    assert_eq!(quiet["parts"], json!({}));
+    // Another tab of the same browser gets all of it.
+    let other = Tab::beside(&server.host, &tab.session, "other");
+    assert_eq!(
+        other.post("/look", json!({}))["parts"]
+            .as_object()
+            .expect("parts")
+            .len(),
+        6
+    );
+}
+
+#[test]
+fn a_measure_is_set_and_everything_follows() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let _ = tab.post("/look", json!({}));
+    let answer = tab.set("leaf.shore.insert.species_tag.height", "3 1/2");
+    assert!(
+        answer["verdict"]
+            .as_str()
+            .expect("a verdict")
+            .starts_with("It fits")
+    );
+    assert!(
+        answer["parts"]["cut"]
+            .as_str()
+            .expect("a part")
+            .contains("3 1/2")
+    );
+    let text = text_of(&tab);
+    // One line is another; its unit is that of the ruler, its comment stays.
+    assert_eq!(
+        text,
+        ALBUM.replace("height = \"4 in\"", "height = \"3 1/2 in\"")
+    );
+}
+
+#[test]
+fn a_text_that_is_no_length_changes_nothing() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let field = "leaf.shore.insert.species_tag.height";
+    let before = tab.post("/look", json!({}));
+    let refused = tab.refused(field, "11,1");
+    assert_eq!(refused["field"], field);
+    assert_eq!(refused["instead"], "11.1");
+    assert!(refused["said"].as_str().expect("why").contains("11,1"));
+    for text in [
+        "4 3/",
+        "x",
+        "-1",
+        "1e9",
+        "4 in in",
+        "\"",
+        "99999999999",
+        "0",
+        &"9".repeat(5_000),
+    ] {
+        tab.refused(field, text);
+    }
+    for field in [
+        "",
+        "leaf",
+        "leaf.shore",
+        "leaf.none.count",
+        "leaf.shore.insert.none.height",
+        "supplies",
+        "style",
+        "a.b.c.d.e.f",
+        "leaf..x",
+        "%",
+        "leaf.shore.name.x",
+    ] {
+        let answer = tab.post("/set", json!({ "field": field, "text": "1" }));
+        assert!(answer["refused"].is_object(), "{field}: {answer}");
+    }
+    let after = tab.post("/look", json!({}));
+    assert_eq!(before["version"], after["version"]);
+    assert_eq!(text_of(&tab), ALBUM);
+}
+
+#[test]
+fn an_older_question_of_a_tab_is_dropped() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let field = "leaf.shore.insert.species_tag.height";
+    let _ = tab.post("/set", json!({ "seq": 9, "field": field, "text": "3" }));
+    let late = tab.post("/set", json!({ "seq": 8, "field": field, "text": "2" }));
+    assert_eq!(late["dropped"], true);
+    assert!(text_of_from(&tab, 10).contains("height = \"3 in\""));
+}
+
+fn text_of_from(tab: &Tab, seq: u64) -> String {
+    let answer = tab.post("/look", json!({ "seq": seq, "all": true }));
+    said(answer["parts"]["have"].as_str().expect("a part"))
+}
+
+#[test]
+fn what_is_typed_in_one_visit_is_undone_at_once() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let field = "leaf.shore.insert.species_tag.height";
+    for text in ["3", "3 1", "3 1/2"] {
+        let answer = tab.post("/set", json!({ "field": field, "text": text, "visit": 1 }));
+        // A half typed fraction is no length: the one before it stands.
+        assert_eq!(answer.get("refused").is_some(), text == "3 1", "{answer}");
+    }
+    let answer = tab.post("/set", json!({ "field": field, "text": "5", "visit": 2 }));
+    assert!(
+        answer["parts"]["bar"]
+            .as_str()
+            .expect("a bar")
+            .contains("species tag height 5")
+    );
+    let undone = tab.post("/undo", json!({}));
+    assert_eq!(undone["say"], "Undone: species tag height 5.");
+    assert!(text_of(&tab).contains("height = \"3 1/2 in\""));
+    tab.post("/undo", json!({}));
+    assert_eq!(text_of(&tab), ALBUM);
+    assert!(tab.post("/undo", json!({})).get("say").is_none());
+    tab.post("/redo", json!({}));
+    let answer = tab.post("/redo", json!({}));
+    assert_eq!(answer["say"], "Done again: species tag height 5.");
+    assert!(text_of(&tab).contains("height = \"5 in\""));
+    tab.post("/redo", json!({}));
+}
+
+#[test]
+fn a_hundred_steps_are_undone() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    for n in 0..100 {
+        tab.set("leaf.shore.count", &(5 + n).to_string());
+    }
+    for _ in 0..100 {
+        tab.post("/undo", json!({}));
+    }
+    assert_eq!(text_of(&tab), ALBUM);
+}
+
+#[test]
+fn a_first_album_is_made_of_two_numbers() {
+    let server = Server::empty();
+    let tab = server.tab();
+    let first = tab.post("/look", json!({}));
+    assert!(
+        first["parts"]["bag"]
+            .as_str()
+            .expect("a part")
+            .contains("first.width")
+    );
+    let begun = tab.set("first.width", "5 1/8");
+    assert!(
+        begun["parts"]["leaf"].is_null()
+            || !begun["verdict"].as_str().unwrap_or("").contains("fits")
+    );
+    let there = tab.set("first.height", "8 1/2");
+    assert!(
+        there["verdict"]
+            .as_str()
+            .expect("a verdict")
+            .starts_with("It fits"),
+        "{}",
+        there["verdict"]
+    );
+    assert!(text_of(&tab).contains("size = \"5 1/8 x 8 1/2 in\""));
+    // From here on it is an album like any other.
+    tab.set("bag.my bag.gusset", "3 in");
+    tab.set("bag.my bag.width", "130 mm");
+    tab.post("/undo", json!({}));
+    tab.post("/undo", json!({}));
+    tab.post("/undo", json!({}));
+    let empty = tab.post("/look", json!({ "all": true }));
+    assert!(
+        empty["parts"]["bag"]
+            .as_str()
+            .expect("a part")
+            .contains("first.width")
+    );
+    tab.refused("first.height", "8 1,5");
+}
+
+#[test]
+fn a_clash_is_mended_by_its_button() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let answer = tab.set("leaf.shore.insert.species_tag.height", "9");
+    assert!(
+        answer["verdict"]
+            .as_str()
+            .expect("a verdict")
+            .starts_with("Does not fit"),
+        "{}",
+        answer["verdict"]
+    );
+    let strip = tab.until("strip", "data-post=\"/do\"");
+    let (_, fix) = strip.split_once("{&quot;fix&quot;:").expect("a fix");
+    let fix: usize = fix
+        .split('}')
+        .next()
+        .expect("a number")
+        .parse()
+        .expect("a number");
+    let answer = tab.post("/do", json!({ "fix": fix }));
+    assert!(
+        answer["verdict"]
+            .as_str()
+            .expect("a verdict")
+            .starts_with("It fits"),
+        "{answer}"
+    );
+    assert_eq!(answer["focus"], "strip");
+    // The same fix is not written twice.
+    assert!(tab.post("/do", json!({ "fix": fix }))["refused"].is_object());
+    assert_eq!(
+        text_of(&tab),
+        ALBUM.replace("height = \"4 in\"", "height = \"5 1/2 in\"")
+    );
+    tab.post("/undo", json!({}));
+    assert!(text_of(&tab).contains("height = \"9 in\""));
+    for wrong in [
+        json!({ "fix": 0 }),
+        json!({ "fix": 99 }),
+        json!({ "watch": 99 }),
+        json!({ "notice": "x" }),
+        json!({}),
+    ] {
+        assert!(
+            tab.post("/do", wrong.clone())["refused"].is_object(),
+            "{wrong}"
+        );
+    }
+}
+
+#[test]
+fn rows_are_added_and_taken_out() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let answer = tab.post("/add", json!({ "what": "leaf", "like": "shore" }));
+    assert!(answer.get("refused").is_none(), "{answer}");
+    let text = text_of(&tab);
+    assert!(
+        text.contains("name = \"shore 2\"") && text.matches("species_tag").count() == 2,
+        "{text}"
+    );
+    let field = "leaf.shore 2";
+    tab.post("/remove", json!({ "field": field }));
+    assert_eq!(text_of(&tab), ALBUM);
+    let answer = tab.post(
+        "/add",
+        json!({ "what": "insert", "leaf": "ledger", "place": "pocket" }),
+    );
+    assert!(answer.get("refused").is_none(), "{answer}");
+    assert!(
+        text_of(&tab).contains("name = \"piece\"\nplace = \"pocket\""),
+        "{}",
+        text_of(&tab)
+    );
+    let gone = tab.post(
+        "/remove",
+        json!({ "fields": ["leaf.ledger.insert.piece", "leaf.ledger.insert.finds"] }),
+    );
+    assert!(gone.get("refused").is_none(), "{gone}");
+    assert!(!text_of(&tab).contains("name = \"finds\""));
+    for what in ["paper", "card", "print", "ring", "punch", "bag", "offcut"] {
+        let answer = tab.post("/add", json!({ "what": what }));
+        assert!(answer.get("refused").is_none(), "{what}: {answer}");
+    }
+    for wrong in [
+        json!({ "what": "accept" }),
+        json!({}),
+        json!({ "what": "insert" }),
+        json!({ "what": "leaf", "like": "none" }),
+    ] {
+        assert!(
+            tab.post("/add", wrong.clone())["refused"].is_object(),
+            "{wrong}"
+        );
+    }
+    let gone = tab.post("/remove", json!({ "field": "bag.small brown" }));
+    assert!(
+        gone["refused"]["said"]
+            .as_str()
+            .expect("why")
+            .contains("supplies"),
+        "{gone}"
+    );
+}
+
+#[test]
+fn the_album_is_typed_as_text() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let wrong = ALBUM.replace("count = 4", "count = four");
+    let answer = tab.post("/text", json!({ "text": wrong }));
+    assert!(answer.get("refused").is_none());
+    let parts = answer["parts"].to_string();
+    assert!(
+        parts.contains("ine 35") || parts.contains("ine 36") || parts.contains("Line"),
+        "{parts}"
+    );
+    // Meanwhile the boxes are not typed into.
+    assert!(
+        tab.refused("leaf.shore.count", "5")["said"]
+            .as_str()
+            .expect("why")
+            .contains("text")
+    );
+    let answer = tab.post(
+        "/text",
+        json!({ "text": ALBUM.replace("count = 4", "count = 5") }),
+    );
+    assert!(
+        answer["verdict"]
+            .as_str()
+            .expect("a verdict")
+            .starts_with("It fits")
+    );
+    tab.set("leaf.shore.count", "4");
+    assert_eq!(text_of(&tab), ALBUM);
+}
+
+#[test]
+fn a_question_is_answered_beside() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let answer = tab.post(
+        "/ask",
+        json!({ "what": "card", "width": "3", "height": "4" }),
+    );
+    assert!(
+        answer["parts"]["cut"]
+            .as_str()
+            .expect("a part")
+            .contains("Close"),
+        "{answer}"
+    );
+    let answer = tab.post(
+        "/ask",
+        json!({ "what": "card", "width": "", "height": "4" }),
+    );
+    assert!(answer["refused"].is_object());
+    let answer = tab.post(
+        "/ask",
+        json!({ "what": "grow", "size": "photo_mat.width", "leaf": "shore" }),
+    );
+    assert!(answer.get("refused").is_none(), "{answer}");
+    let answer = tab.post(
+        "/ask",
+        json!({ "what": "grow", "size": "none", "leaf": "shore" }),
+    );
+    assert!(answer.get("refused").is_none(), "{answer}");
+    assert!(tab.post("/ask", json!({ "what": "weather" }))["refused"].is_object());
+}
+
+#[test]
+fn what_another_tab_changes_is_followed() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let other = Tab::beside(&server.host, &tab.session, "other");
+    tab.until("cut", "sheets");
+    let stamp = tab.post("/look", json!({}))["stamp"].clone();
+    std::thread::scope(|scope| {
+        let waits = scope.spawn(|| tab.post("/follow", json!({ "stamp": stamp })));
+        other.set("leaf.shore.insert.species_tag.height", "3");
+        let heard = waits.join().expect("an answer");
+        assert!(heard["stamp"].as_u64() > stamp.as_u64());
+    });
+    tab.until("have", "3 in");
+}
+
+#[test]
+fn it_looks_at_what_it_is_asked_to() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let first = tab.post("/look", json!({}))["parts"]["leaf"].clone();
+    let back = tab.post("/look", json!({ "leaf": 1, "side": "back" }))["parts"]["leaf"].clone();
+    assert!(back.is_string() && back != first);
+    for odd in [
+        json!({ "leaf": 99 }),
+        json!({ "view": "x", "side": "y" }),
+        json!({ "piece": "<b>" }),
+        json!({ "width": 0 }),
+        json!({ "width": 4_000_000_000_u32 }),
+    ] {
+        let answer = tab.post("/look", odd);
+        assert_eq!(answer.get("refused"), None);
+    }
+    for view in ["album", "sheets", "template", "leaf"] {
+        let _ = tab.post("/look", json!({ "view": view }));
+    }
+}
+
+#[test]
+fn what_does_not_fit_is_not_printed() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let pdf = tab.reply("/print", json!({}));
+    assert!(pdf.body.starts_with(b"%PDF-"));
+    tab.set("leaf.shore.insert.species_tag.height", "9");
+    let answer = tab.post("/print", json!({}));
+    assert!(
+        answer["refused"]["said"]
+            .as_str()
+            .expect("why")
+            .contains("does not fit")
+    );
+}
+
+#[test]
+fn it_stops_when_it_is_asked() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    assert_eq!(
+        tab.post("/stop", json!({}))["say"],
+        "tuckwright has stopped."
+    );
+    let host = server.host.clone();
+    server.ended();
+    assert!(std::net::TcpStream::connect(host).is_err());
+}
+
+#[test]
+fn a_bag_is_tried_and_kept_or_not() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let answer = tab.post("/ask", json!({ "what": "bags" }));
+    let cut = answer["parts"]["cut"].as_str().expect("a part");
+    assert!(cut.contains("lunch brown"), "{cut}");
+    let tried = tab.post("/ask", json!({ "what": "try", "bag": "lunch brown" }));
+    assert!(tried.get("refused").is_none(), "{}", tried["refused"]);
+    assert!(
+        tried["parts"]["strip"]
+            .as_str()
+            .expect("a part")
+            .contains("/keep")
+    );
+    assert!(tab.post("/save", json!({}))["refused"].is_object());
+    tab.post("/back", json!({}));
+    assert_eq!(text_of(&tab), ALBUM);
+    assert!(tab.post("/back", json!({}))["refused"].is_object());
+    tab.post("/ask", json!({ "what": "try", "bag": "lunch brown" }));
+    tab.post("/keep", json!({}));
+    assert_eq!(
+        text_of(&tab),
+        ALBUM.replace("bag = \"small brown\"", "bag = \"lunch brown\"")
+    );
+    assert!(tab.post("/ask", json!({ "what": "try", "bag": "none" }))["refused"].is_object());
+}
+
+#[test]
+fn sheets_are_counted_for_all_who_make_one() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let one = tab.until("cut", "sheets");
+    let asked = tab.post("/ask", json!({ "what": "people", "albums": "3" }));
+    assert!(asked.get("refused").is_none(), "{}", asked["refused"]);
+    let mut answer = asked;
+    while answer["parts"]["cut"]
+        .as_str()
+        .is_none_or(|cut| !cut.contains("(proved)") && !cut.contains("not enough"))
+    {
+        answer = tab.post("/follow", json!({ "stamp": answer["stamp"] }));
+    }
+    assert_ne!(answer["parts"]["cut"].as_str().expect("a part"), one);
+    for wrong in ["0", "-1", "1001", "many", ""] {
+        let answer = tab.post("/ask", json!({ "what": "people", "albums": wrong }));
+        assert!(answer["refused"].is_object(), "{wrong}");
+    }
+}
