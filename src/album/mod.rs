@@ -34,6 +34,16 @@ pub enum StyleName {
     File(String),
 }
 
+impl StyleName {
+    /// As an album names it: a file has a slash in its name or ends with `.toml`.
+    pub fn written(name: &str) -> StyleName {
+        match name.contains('/') || name.ends_with(".toml") {
+            true => StyleName::File(name.to_owned()),
+            false => StyleName::Shipped(name.to_owned()),
+        }
+    }
+}
+
 /// What the maker fixes of the holes.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Template {
@@ -192,6 +202,15 @@ pub struct Own {
 }
 
 impl Album {
+    /// The same album of another kind: one that is shipped, or a style file.
+    #[must_use]
+    pub fn of_kind(self, style: Said<String>) -> Album {
+        Album {
+            style: style.with(StyleName::written(&style.value)),
+            ..self
+        }
+    }
+
     /// The same album, these leaves (places in [`Album::leaves`]) made of another bag.
     #[must_use]
     pub fn with_bag(&self, leaves: &[usize], bag: &Bag) -> Album {

@@ -97,10 +97,7 @@ fn read_parts(
 /// The style that an album names, or the one that is shipped first.
 fn style(root: &Table<'_>, faults: &mut Faults) -> Said<StyleName> {
     match root.name("style", faults) {
-        Some(said) if said.value.contains('/') || said.value.ends_with(".toml") => {
-            said.with(StyleName::File(said.value.clone()))
-        }
-        Some(said) => said.with(StyleName::Shipped(said.value.clone())),
+        Some(said) => said.with(StyleName::written(&said.value)),
         None => Said {
             value: StyleName::Shipped("upright".to_owned()),
             place: root.place,

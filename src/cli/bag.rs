@@ -65,7 +65,7 @@ pub(super) fn around(
         return None;
     }
     let (width, gusset, height) = sides?;
-    Some(quick::album(quick::Quick {
+    let album = quick::album(quick::Quick {
         ruler: ruler?,
         width,
         gusset,
@@ -79,7 +79,11 @@ pub(super) fn around(
         photo_shape,
         print,
         set: Vec::new(),
-    }))
+    });
+    Some(match &source.style {
+        Some(style) => album.of_kind(typed.said("--style", style)),
+        None => album,
+    })
 }
 
 /// What is typed of the bag's bottom; told if the bag's measures do not go with it.

@@ -106,11 +106,11 @@ pub(super) fn style(verb: &str, source: &Source) -> Result<Style, Stop> {
     if source.album.is_some() || source.bag.is_some() {
         return read(verb, source).map(|input| input.style);
     }
-    let first = Said {
-        value: StyleName::Shipped(shipped::SHIPPED[0].0.to_owned()),
-        place: Place::default(),
-    };
-    style_of(&mut Typed::default(), &first, Path::new(""))
+    let named = source.style.as_deref().unwrap_or(shipped::SHIPPED[0].0);
+    let mut typed = Typed::default();
+    let said = typed.said("--style", named);
+    let named = said.with(StyleName::written(named));
+    style_of(&mut typed, &named, Path::new(""))
 }
 
 fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Stop> {

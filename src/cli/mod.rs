@@ -38,8 +38,9 @@ use crate::program::ExpandError;
 use crate::program::expand::expand;
 use crate::report::{self, fit::Detail};
 use crate::solve::{Limits, StageOutcome};
-use crate::style::Style;
+use crate::style::{Style, shipped};
 use crate::text::{self, Faults, Files};
+use clap::builder::PossibleValuesParser;
 use clap::error::ErrorKind;
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use output::Sink;
@@ -92,6 +93,8 @@ enum Verb {
     Export(Export),
     /// The whole job on one page in the browser: measures, drawings, what to cut; undo, save, print
     Open(open::Open),
+    /// The kinds of album that come with the program
+    Kinds,
     /// Make a folder to start from: an album and its supplies
     New(New),
     /// Topics to read: album files, supplies, styles ...; man pages, completions for a shell
@@ -106,6 +109,9 @@ struct Source {
     /// Instead of a file: the flat bag, width x height or width x gusset x height, with ± if you like
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     bag: Option<String>,
+    /// With --bag: the kind of album, one of `tuckwright kinds` or a style file [default: upright]
+    #[arg(long, value_name = "KIND")]
+    style: Option<String>,
     /// With --bag: height of the leaf where the bag is folded up to make a pocket
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     folded: Option<String>,
@@ -141,8 +147,9 @@ struct Source {
 
 impl Source {
     /// Options that describe a bag, those that were typed.
-    fn of_the_bag(&self) -> [(&'static str, &Option<String>); 9] {
+    fn of_the_bag(&self) -> [(&'static str, &Option<String>); 10] {
         [
+            ("--style", &self.style),
             ("--folded", &self.folded),
             ("--pocket", &self.pocket),
             ("--pocket-depth", &self.pocket_depth),
@@ -237,6 +244,10 @@ struct Export {
 struct New {
     /// The folder; it is made if it is not there
     dir: PathBuf,
+    /// The kind of album, one of `tuckwright kinds`
+    #[arg(long, value_name = "KIND", default_value = shipped::SHIPPED[0].0,
+          value_parser = PossibleValuesParser::new(shipped::SHIPPED.iter().map(|(name, _)| *name)))]
+    style: String,
     /// In millimetres instead of inches
     #[arg(long)]
     metric: bool,
@@ -320,7 +331,8 @@ fn obey(line: Line) -> Result<u8, Stop> {
         Verb::Print(verb) => print::print(&verb),
         Verb::Export(verb) => export(&verb),
         Verb::Open(verb) => open::open(&verb),
-        Verb::New(verb) => start::start(&verb.dir, verb.metric),
+        Verb::Kinds => start::kinds(),
+        Verb::New(verb) => start::start(&verb.dir, &verb.style, verb.metric),
         Verb::Help(verb) => help::help(&verb),
     }
 }
@@ -385,6 +397,7 @@ fn from<'a>(input: &'a Input, source: &Source) -> report::From<'a> {
         bag: source.bag.is_some(),
         without_pocket: [&source.bag, &source.pocket, &source.folded].map(Option::is_some)
             == [true, false, false]
+            && input.style.reads("bag.pocket_edge")
             && input
                 .album
                 .supplies

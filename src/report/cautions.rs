@@ -34,6 +34,11 @@ pub const ALL: &[Caution] = &[
         full: "Punches: keep fingers out of the jaws, and punch no thicker stack than the maker of the punch allows. Hot glue burns: let it cool before you touch it, and unplug the gun.",
     },
     Caution {
+        name: "needles",
+        short: "Push awls and needles away from your hand.",
+        full: "Awls and needles: push them away from your hand, into cork or felt, and count them when you put them away. Children sew with blunt needles through holes that are pierced.",
+    },
+    Caution {
         name: "small parts",
         short: "No small parts or magnets for under-threes.",
         full: "Small parts, rings, strings and magnets: keep them from children under three. If you sell or give albums for children, the toy-safety rules of your country apply; ask a licensed test house or the authority in charge, not this program.",

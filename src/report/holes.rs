@@ -57,19 +57,23 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
     }
     let titles = plan.frames.iter().flat_map(|frame| &frame.marks);
     let mut titles = titles.filter(|mark| mark.diameter.is_some());
-    let several = titles.next().map_or("holes", |mark| &mark.titles[1]);
+    let [hole, several] = titles
+        .next()
+        .map_or(["hole", "holes"], |mark| [&mark.titles[0], &mark.titles[1]]);
     let [one, _] = place::titles(plan);
     let made_of = plan.frames.iter().find_map(|frame| frame.from.as_deref());
-    let made_of = made_of.map_or(String::new(), |supply| {
-        format!(" and {}", supply.trim_end_matches('s'))
-    });
+    let made_of = made_of.map(|supply| supply.trim_end_matches('s'));
+    let made_of = made_of
+        .filter(|it| *it != &one[..])
+        .map(|it| format!(" and {it}"));
+    let made_of = made_of.unwrap_or_default();
     let head = format!("{}, the same in every {one}{made_of}", capital(several));
     let spacing = match (&holes.pitch, holes.heights.len()) {
-        (Some(pitch), 2..) => format!("; hole spacing {}", ruler.show_interval(*pitch)),
+        (Some(pitch), 2..) => format!("; {hole} spacing {}", ruler.show_interval(*pitch)),
         _ => String::new(),
     };
     let mut said: Vec<String> = (sentences.iter())
-        .map(|said| format!("{}{spacing}.", phrase::screen(ruler, said)))
+        .map(|said| format!("{}{spacing}.", capital(&phrase::screen(ruler, said))))
         .collect();
     if holes.flanges.most() != Length::ZERO {
         said.push(format!(

@@ -4,7 +4,7 @@
 //! points into the file in which it stands. May import `text` and `style::shipped`.
 
 use super::StyleError;
-use super::shipped::{SHIPPED, shipped};
+use super::shipped::{SHIPPED, included};
 use crate::text::{self, Entry, Fault, Faults, Files, Item, Node, Place, found};
 
 /// Styles included in each other, and the deepest of them.
@@ -68,7 +68,7 @@ fn opened(
     load: &mut Load<'_>,
     faults: &mut Faults,
 ) -> Option<u32> {
-    if let Some(text) = shipped(name) {
+    if let Some(text) = included(name) {
         return Some(files.add(format!("style {name}"), text));
     }
     if !name.ends_with(".toml") {

@@ -264,6 +264,17 @@ impl Style {
         found.map_or(Tells::NONE, |(_, tells)| tells)
     }
 
+    /// Whether a name is worked out from this value, such as `bag.pocket_edge`.
+    pub fn reads(&self, value: &str) -> bool {
+        let rows = self.names.iter().flat_map(|name| &name.rows);
+        let ends = rows.filter_map(|row| match &row.is {
+            parts::Is::Value(end) => Some(end),
+            parts::Is::Holds(_) => None,
+        });
+        let mut read = ends.flat_map(parts::End::all).flat_map(expr::Expr::names);
+        read.any(|(path, _)| path.to_string() == value)
+    }
+
     /// Whether it declares a size of this part of a leaf.
     pub fn has_part(&self, name: &str) -> bool {
         let mut named = self.unknowns.iter().filter(|it| it.name.head() == name);
