@@ -141,6 +141,14 @@ pub fn sizes(plan: &Plan) -> String {
     for size in &plan.others {
         line!(out, "{}", one(plan, size));
     }
+    for (n, part) in plan.parts.iter().enumerate() {
+        if n == 0 {
+            line!(out, "\nparts of the album");
+        }
+        for size in [&part.width, &part.height] {
+            line!(out, "{}", one(plan, size));
+        }
+    }
     out
 }
 

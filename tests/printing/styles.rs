@@ -1,5 +1,5 @@
-//! Kinds of album that are not shipped: folded bags sewn through their fold, a box of cards, leaves between
-//! boards.
+//! Kinds of album other than upright leaves: folded bags sewn through their fold, leaves between boards, and
+//! a box of cards, which is not shipped.
 
 use crate::common::{read, style};
 use crate::geometry::{Bounds, named};
@@ -16,7 +16,7 @@ use tuckwright::draw::paper::Paper;
 use tuckwright::draw::{handout, svg};
 use tuckwright::plan::Plan;
 use tuckwright::style::Style;
-use tuckwright::text::Files;
+use tuckwright::style::shipped::shipped;
 
 const INCH: i64 = 25_400_000;
 
@@ -33,7 +33,7 @@ fn words(kind: &str, file: &str) -> String {
 pub(crate) fn folded_bags(count: usize) -> (Style, Album) {
     let album = words("folded-bags", "four.toml");
     let album = album.replace("count = 4", &format!("count = {count}"));
-    (style(&words("folded-bags", "style.toml")), read(&album))
+    (kind("signature"), read(&album))
 }
 
 /// Cards in sleeves, in a tray with a lid.
@@ -49,10 +49,12 @@ pub(crate) fn boards(changes: &[(&str, &str)]) -> (Style, Album) {
         assert!(album.contains(from), "{from}");
         album = album.replace(from, to);
     }
-    let mut files = Files::default();
-    let file = files.add("style.toml", words("boards", "style.toml"));
-    let style = tuckwright::style::text::read(&mut files, file).expect("a style");
-    (style, read(&album))
+    (kind("boards"), read(&album))
+}
+
+/// A kind that is shipped.
+fn kind(name: &str) -> Style {
+    style(shipped(name).expect("it is shipped"))
 }
 
 fn printed((style, album): &(Style, Album)) -> (Plan, Document) {
