@@ -13,8 +13,8 @@ const ALBUMS: [&str; 2] = [
     "models/albums/hut-book.toml",
 ];
 
-const VERBS: [&str; 10] = [
-    "fit", "why", "compare", "cut", "rules", "print", "export", "kinds", "new", "help",
+const VERBS: [&str; 11] = [
+    "fit", "why", "compare", "cut", "rules", "print", "export", "open", "kinds", "new", "help",
 ];
 
 /// What a programmer's tools write around a message.

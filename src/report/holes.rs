@@ -64,7 +64,7 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
     let made_of = plan.frames.iter().find_map(|frame| frame.from.as_deref());
     let made_of = made_of.map(|supply| supply.trim_end_matches('s'));
     let made_of = made_of
-        .filter(|it| *it != &one[..])
+        .filter(|it| *it != one)
         .map(|it| format!(" and {it}"));
     let made_of = made_of.unwrap_or_default();
     let head = format!("{}, the same in every {one}{made_of}", capital(several));

@@ -78,7 +78,7 @@ fn a_judged_bag_of_a_shipped_album_is_as_one_worked_out() {
 /// Boards, a wrap and a band tie all leaves together, and their paper counts.
 #[test]
 fn so_is_a_bag_of_an_album_with_parts_of_its_own() {
-    let style = common::style(include_str!("../styles/boards/style.toml"));
+    let style = common::style(include_str!("../../models/styles/boards.toml"));
     let words = include_str!("../styles/boards/harbour.toml");
     let mut papers = 0;
     for (words, leaf) in [
