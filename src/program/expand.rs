@@ -7,9 +7,10 @@ use super::*;
 use super::{prefer, said};
 use crate::album::Album;
 use crate::length::Length;
-use crate::scene::model::{Choice, ChoiceKey, Item, Model, NoValue, Scope};
+use crate::scene::model::{Choice, ChoiceKey, Item, Model, NoValue, Picks, Scope, Value};
 use crate::scene::{self, ThingId};
-use crate::style::expr::{Condition, Number};
+use crate::style::expr::{Condition, Expr, Number};
+use crate::style::parts::{Kind, MOST_MARKS};
 use crate::style::{ChoiceRule, Demand, Order, Rule, Style};
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
@@ -65,6 +66,7 @@ pub(super) fn expand_so_far(
         nowhere: BTreeSet::new(),
     };
     maker.nowhere();
+    maker.places_of_marks();
     for choice in &style.choices {
         maker.choice(choice);
     }
@@ -85,6 +87,53 @@ pub(super) fn expand_so_far(
 }
 
 impl Maker<'_> {
+    /// Refuses marks with more places than can be worked out. On a part of the album, a place that reads
+    /// the hole of a leaf is there only where a leaf has that hole.
+    fn places_of_marks(&mut self) {
+        let scene = &self.out.model.scene;
+        let leaf = scene.leaves().first().copied();
+        let holes = leaf.and_then(|leaf| scene.thing(leaf).lists.get("holes"));
+        let holes = holes.map_or(0, |all| all.len() as i64);
+        let called = self.style.hole().map(|mark| &mark.name);
+        let mut errors = Vec::new();
+        for part in &self.style.parts {
+            let Kind::Frame(frame) = &part.kind else {
+                continue;
+            };
+            let of_leaf = leaf.filter(|_| frame.from.is_some());
+            let scope = Scope(
+                of_leaf
+                    .map(|leaf| (part.name.clone(), leaf))
+                    .into_iter()
+                    .collect(),
+            );
+            for mark in &frame.marks {
+                let Some(count) = &mark.count else { continue };
+                let value = self.model().value(count, &scope, &Picks::new());
+                let Ok(Value::Number(places)) = value else {
+                    continue;
+                };
+                let read = [Some(&mark.across), mark.up.as_ref(), mark.diameter.as_ref()];
+                let mut read = read.into_iter().flatten().flat_map(Expr::names);
+                let hole = called.filter(|hole| {
+                    frame.from.is_none() && read.any(|(path, _)| path.head() == hole.as_str())
+                });
+                let most = hole.map_or(MOST_MARKS, |_| holes.min(MOST_MARKS));
+                let places = places.to_integer();
+                if places > most.into() {
+                    errors.push(ExpandError::MorePlaces {
+                        mark: mark.name.clone(),
+                        places: i64::try_from(places).unwrap_or(i64::MAX),
+                        most,
+                        hole: hole.cloned(),
+                        place: count.place,
+                    });
+                }
+            }
+        }
+        self.errors.extend(errors);
+    }
+
     fn ticks_up(&self, length: Length) -> i64 {
         self.out.ruler.ticks_up(length)
     }

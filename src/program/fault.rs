@@ -62,6 +62,15 @@ pub enum ExpandError {
         help: String,
         place: Place,
     },
+    #[error("{}", more_places(mark, *places, *most, hole.as_ref()))]
+    MorePlaces {
+        mark: String,
+        places: i64,
+        most: i64,
+        /// The hole of a leaf that each place reads, if that is why there are no more.
+        hole: Option<String>,
+        place: Place,
+    },
     #[error("rule `{rule}` does not add up to lengths")]
     Kind { rule: String, place: Place },
     #[error("rule `{rule}` divides by zero")]
@@ -124,6 +133,7 @@ impl Fault for ExpandError {
             | ExpandError::Reserved { place, .. }
             | ExpandError::Absent { place, .. }
             | ExpandError::Nowhere { place, .. }
+            | ExpandError::MorePlaces { place, .. }
             | ExpandError::Kind { place, .. }
             | ExpandError::Zero { place, .. }
             | ExpandError::TooLarge { place, .. }
@@ -162,6 +172,10 @@ impl Fault for ExpandError {
             ExpandError::Absent { name, .. } => {
                 format!("add `when = 'given({name})'` to the rule, or give `{name}` in the album")
             }
+            ExpandError::MorePlaces { most, hole, .. } => match hole {
+                Some(_) => "type `count = 'template.count'`".into(),
+                None => format!("type `count = '{most}'` or less"),
+            },
             ExpandError::Kind { .. } => {
                 "multiply a length by numbers only, and compare it with a length".into()
             }
@@ -182,6 +196,15 @@ impl Fault for ExpandError {
             },
             ExpandError::TooMany { .. } => "split the album into two files".into(),
         })
+    }
+}
+
+fn more_places(mark: &str, places: i64, most: i64, hole: Option<&String>) -> String {
+    match hole {
+        Some(hole) => format!(
+            "mark `{mark}` has {places} places that read `{hole}`, but a leaf has only {most}"
+        ),
+        None => format!("mark `{mark}` has {places} places; the most is {most}"),
     }
 }
 

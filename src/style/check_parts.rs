@@ -2,9 +2,9 @@
 //! names, dimensions, circles, boxes and sentences.
 
 use super::check::Checker;
-use super::expr::{Binding, Condition, ConditionNode, Expr, Words};
+use super::expr::{Binding, Condition, ConditionNode, Expr, Path, Words};
 use super::names::{Kinds, Names, read_by};
-use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Sentence, Slot, Step};
+use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Sentence, Slot, Step, Uses};
 use super::{Style, StyleError};
 use crate::text::Place;
 use crate::vocabulary::{self, Dimension};
@@ -98,6 +98,46 @@ impl Checker<'_> {
         }
     }
 
+    /// Parts whose places lean on themselves: none of them could be laid.
+    fn places_in_circles(&mut self, frame: &Frame) {
+        let on = &frame.on;
+        let edges: Vec<Vec<usize>> = on.iter().map(|part| self.laid_after(part, on)).collect();
+        let mut told: Vec<usize> = Vec::new();
+        for (start, part) in on.iter().enumerate() {
+            let mut way = vec![start];
+            if !told.contains(&start) && comes_back(&edges, start, start, &mut way) {
+                told.extend(&way);
+                let names = way.iter().map(|at| on[*at].name.clone());
+                self.errors.push(StyleError::Circle {
+                    names: names.collect(),
+                    place: part.place,
+                });
+            }
+        }
+    }
+
+    /// The parts of a frame that must have their places before this one, by their places in the list.
+    fn laid_after(&self, part: &Part, on: &[Part]) -> Vec<usize> {
+        let lies = &part.lies;
+        let ends = [&lies.left, &lies.right, &lies.width, &lies.low];
+        let ends = ends.into_iter().chain([&lies.high, &lies.height]).flatten();
+        let names = ends.flat_map(|end| end.all()).flat_map(Expr::names);
+        let mut after = Vec::new();
+        for (path, _) in names {
+            let own = |name: &Path| name.0 == path.0;
+            let of_style = self.style.names.iter().any(|rule| own(&rule.name))
+                || self.style.unknowns.iter().any(|rule| own(&rule.name));
+            if !of_style && vocabulary::ENDS.contains(&path.last()) {
+                let others = on.iter().enumerate();
+                let others = others.filter(|(_, other)| {
+                    other.name == path.head() && !never_both(&other.when, &part.when)
+                });
+                after.extend(others.map(|(at, _)| at));
+            }
+        }
+        after
+    }
+
     fn part(&mut self, part: &Part, frame: Option<&Frame>, kinds: &Kinds) {
         self.conditions(&part.when, kinds);
         self.lies(&part.lies, kinds);
@@ -123,6 +163,7 @@ impl Checker<'_> {
                 for on in &own.on {
                     self.part(on, Some(own), kinds);
                 }
+                self.places_in_circles(own);
                 self.of_one(part, own);
                 self.slots_once(own);
             }
@@ -221,6 +262,14 @@ impl Checker<'_> {
     }
 
     fn step(&mut self, step: &Step) {
+        if let Some(Uses::Mark(name)) = &step.uses {
+            let marks = self.marks().map(|mark| mark.name.clone());
+            let known: Vec<String> = marks.collect();
+            if !known.contains(name) {
+                let (name, place) = (name.clone(), step.place);
+                self.errors.push(StyleError::NoMark { name, known, place });
+            }
+        }
         let kinds = Kinds::new();
         for sentence in step.does.iter().chain(&step.checks) {
             self.sentence(sentence, &kinds);
@@ -278,13 +327,18 @@ impl Checker<'_> {
         self.expr(expr, kinds, &[], false);
     }
 
-    /// The kind of a mark that is a hole.
-    fn hole(&self, name: &str) -> Option<&'static str> {
+    /// The marks of all frames.
+    fn marks(&self) -> impl Iterator<Item = &Mark> {
         let frames = self.style.parts.iter().filter_map(|part| match &part.kind {
             Kind::Frame(frame) => Some(&frame.marks),
             _ => None,
         });
-        let mut marks = frames.flatten();
+        frames.flatten()
+    }
+
+    /// The kind of a mark that is a hole.
+    fn hole(&self, name: &str) -> Option<&'static str> {
+        let mut marks = self.marks();
         let hole = marks.find(|mark| mark.name == name && mark.up.is_some());
         hole.map(|_| "hole")
     }

@@ -114,6 +114,12 @@ pub enum StyleError {
         known: Vec<String>,
         place: Place,
     },
+    #[error("no frame has a mark `{name}`")]
+    NoMark {
+        name: String,
+        known: Vec<String>,
+        place: Place,
+    },
     #[error("`{name}` has only one of a diameter and a height")]
     HalfAHole { name: String, place: Place },
     #[error("this is a second slot for the place `{said}`")]
@@ -166,6 +172,7 @@ impl Fault for StyleError {
             | StyleError::Circle { place, .. }
             | StyleError::ThirdEnd { place }
             | StyleError::Joined { place, .. }
+            | StyleError::NoMark { place, .. }
             | StyleError::HalfAHole { place, .. }
             | StyleError::SlotTwice { place, .. }
             | StyleError::PartOfBoth { place, .. }
@@ -234,7 +241,7 @@ impl Fault for StyleError {
             StyleError::ThirdEnd { .. } => {
                 "delete one of `left`, `right` and `width`, or of `low`, `high` and `height`".into()
             }
-            StyleError::Joined { name, known, .. } => {
+            StyleError::Joined { name, known, .. } | StyleError::NoMark { name, known, .. } => {
                 meant(name, known.iter().map(String::as_str))
             }
             StyleError::HalfAHole { .. } => {

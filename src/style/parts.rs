@@ -117,6 +117,9 @@ pub struct Frame {
     pub marks: Vec<Mark>,
 }
 
+/// Most places of one mark: no hand makes more.
+pub const MOST_MARKS: i64 = 400;
+
 /// A hole through everything at a place, or a fold along a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mark {

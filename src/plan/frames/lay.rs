@@ -8,7 +8,7 @@ use crate::plan::leaf;
 use crate::plan::phrase::{Phrase, Piece};
 use crate::scene::ThingId;
 use crate::style::expr::{Expr, Node, Number, Path, Words};
-use crate::style::parts::{Edge, End, Frame, Kind, Lies, Mark, Part, Sentence};
+use crate::style::parts::{Edge, End, Frame, Kind, Lies, MOST_MARKS, Mark, Part, Sentence};
 use num_traits::{ToPrimitive, Zero};
 
 impl Laying<'_> {
@@ -529,9 +529,8 @@ impl Laying<'_> {
     }
 }
 
-/// More pieces on one back are not drawn, and more marks are none that a hand makes.
+/// More pieces on one back are not drawn.
 const MOST_GLUED: usize = 24;
-const MOST_MARKS: i64 = 400;
 
 /// Where each of some lengths begins: evenly apart in the room that they have, and from each other by
 /// a gap at least; where they have too little, over each other from one end of it to the other.
