@@ -401,8 +401,12 @@ fn no_answer_speaks_of_what_is_not_there() {
 
 /// Runs the program on an album of `tests/styles`: its exit code, what it prints and what it complains of.
 fn run(kind: &str, arguments: &[&str]) -> (Option<i32>, String, String) {
+    run_in(&folder(kind), arguments)
+}
+
+fn run_in(folder: &Path, arguments: &[&str]) -> (Option<i32>, String, String) {
     let mut program = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
-    let output = program.args(arguments).current_dir(folder(kind)).output();
+    let output = program.args(arguments).current_dir(folder).output();
     let output = output.expect("the program runs");
     let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
     (
@@ -430,4 +434,40 @@ fn all_go_through_every_verb() {
         assert_eq!(code, Some(0), "{err}");
         assert!(pdf.exists());
     }
+}
+
+/// The kind of album that DEVELOPERS.md shows, and its album, off that page.
+#[test]
+fn the_kind_that_is_explained_works() {
+    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md");
+    let page = fs::read_to_string(page).expect("a page");
+    let blocks = page.split("```toml\n").skip(1);
+    let blocks: Vec<&str> = blocks.filter_map(|it| it.split("```").next()).collect();
+    let to = tempfile::tempdir().expect("a folder");
+    for (begins, file) in [
+        ("style = \"pocket_book\"", "pocket_book.toml"),
+        ("album = ", "album.toml"),
+    ] {
+        let block = blocks.iter().find(|it| it.starts_with(begins));
+        fs::write(to.path().join(file), block.expect("a block")).expect("it is written");
+    }
+    let done = |arguments: &[&str]| {
+        let (code, out, err) = run_in(to.path(), arguments);
+        assert_eq!(code, Some(0), "{arguments:?}: {out}\n{err}");
+        out
+    };
+    // Of envelopes of 4 1/2 x 6 in. Label: 4 1/2 - 2/2 wide, 6 - 2/2 high.
+    // Reply: 4 1/2 - 2/8 wide; the pouch is 6 - 1/2 deep, less 1/8 high.
+    let fit = done(&["fit", "album.toml"]);
+    assert!(fit.contains("every size is proved best"), "{fit}");
+    for size in ["label  3 1/2 x 5 in", "reply  4 1/4 x 5 3/8 in"] {
+        assert!(fit.contains(size), "{size}: {fit}");
+    }
+    let cut = done(&["cut", "album.toml"]);
+    assert!(cut.contains("3 of label, 3 1/2 x 5 in"), "{cut}");
+    let rules = done(&["rules", "album.toml"]);
+    assert!(rules.contains("A label leaves its margin"), "{rules}");
+    done(&["why", "album.toml"]);
+    done(&["print", "album.toml", "-o", "book.pdf"]);
+    assert!(to.path().join("book.pdf").exists());
 }
