@@ -95,6 +95,13 @@ impl Pen {
             _ => false,
         };
         texts(self.0.as_table_mut(), &mut Vec::new(), &mut |path, text| {
+            if let (["prefer"], "leaf") = (path, list) {
+                // `largest shore: tag.height`
+                let (wish, of) = text.split_once(' ')?;
+                let rest = of.trim_start().strip_prefix(old)?;
+                let rest = rest.trim_start().strip_prefix(':')?;
+                return Some(format!("{wish} {new}:{rest}"));
+            }
             (text == old && names(path)).then(|| new.to_owned())
         });
     }

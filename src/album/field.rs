@@ -139,6 +139,11 @@ impl<'t> Field<'t> {
         })
     }
 
+    /// Keeps those lines of the list of wishes that `keep` says.
+    pub fn keep_wishes(&mut self, keep: impl Fn(&str) -> bool) {
+        self.pen.retain("prefer", keep);
+    }
+
     /// A new row at the end of a list, with what it cannot be without; tells its name.
     ///
     /// `like` names a row that it begins as a copy of.

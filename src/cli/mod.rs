@@ -5,11 +5,12 @@
 //! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
 //! it), `mistyped` says what is wrong with a command line, `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
-//! `open` serves the page in the browser, `start` makes a folder to start from, `help` shows topics. May import every other room.
+//! `open` serves the page in the browser (`claim` keeps another run off its album), `start` makes a folder to start from, `help` shows topics. May import every other room.
 
 mod ask;
 mod bag;
 mod bags;
+mod claim;
 mod compare;
 mod cut;
 mod disk;

@@ -1,5 +1,6 @@
 //! `open`: the page in the browser. The files of one album, as its server asks for them.
 
+use super::claim::{Claim, claim, is_own};
 use super::held::{hold, keep_alive, unfinished};
 use super::output::{self, Kept};
 use super::{DONE, Stop, disk, interrupt};
@@ -35,12 +36,31 @@ const LONGEST_NAME: usize = 60;
 
 pub(super) fn open(verb: &Open) -> Result<u8, Stop> {
     let shelf = Arc::new(Shelf::find(verb.album.as_deref())?);
+    let browser = !verb.no_browser;
+    let claimed = match shelf.path().map(|path| claim(&path)) {
+        Some(Claim::Served(address)) => {
+            let said = format!("This album is open already. The page is at {address}\n");
+            output::to_screen(&said)?;
+            if browser {
+                browse(&address);
+            }
+            return Ok(DONE);
+        }
+        Some(Claim::Silent) => {
+            return Err(Stop::Told(
+                "another run of tuckwright has this album open and does not answer: end that one first"
+                    .to_owned(),
+            ));
+        }
+        Some(Claim::Ours(claimed)) => Some(claimed),
+        Some(Claim::Unknown) | None => None,
+    };
+    let claimed = Mutex::new(claimed);
     let stop = Stopper::default();
     interrupt::on_stop({
         let stop = stop.clone();
         move || stop.stop()
     });
-    let browser = !verb.no_browser;
     let desk = Arc::clone(&shelf);
     let setup = Setup {
         desk,
@@ -50,7 +70,15 @@ pub(super) fn open(verb: &Open) -> Result<u8, Stop> {
         stop,
     };
     let served = serve(setup, move |event| match event {
-        Event::Listens { address, .. } => {
+        Event::Listens {
+            address,
+            at,
+            secret,
+        } => {
+            let mut claimed = claimed.lock().unwrap_or_else(PoisonError::into_inner);
+            if let Some(claimed) = &mut *claimed {
+                claimed.say(at, &secret);
+            }
             let said = format!(
                 "The page is at {address}\n\
                  That address is good once, for a minute. Stop with Ctrl-C, or with the button on the page.\n"
@@ -302,7 +330,8 @@ impl Desk for Shelf {
     fn draft(&self) -> Option<Draft> {
         let path = self.draft_path();
         // No link is followed, and nothing is read that is no file.
-        if !path.symlink_metadata().ok()?.is_file() {
+        let found = path.symlink_metadata().ok()?;
+        if !found.is_file() || !is_own(&found) {
             return None;
         }
         let mut bytes = Vec::new();

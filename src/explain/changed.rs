@@ -282,7 +282,7 @@ impl Asked<'_> {
 }
 
 /// Whether a line of `prefer` still names something; else it is left out with what it named.
-pub(super) fn still_there(before: &Album, after: &Album, line: &str) -> bool {
+pub fn still_there(before: &Album, after: &Album, line: &str) -> bool {
     let Some((word, rest)) = line.trim().split_once(char::is_whitespace) else {
         return true;
     };

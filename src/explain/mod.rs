@@ -25,6 +25,7 @@ mod tries;
 pub mod watch;
 pub mod write;
 
+pub use changed::still_there;
 pub use deeds::Deed;
 
 use crate::album::Value;

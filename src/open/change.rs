@@ -4,10 +4,13 @@
 use super::read::{Reading, Refusal, instead, sentence};
 use crate::album;
 use crate::album::field::{Field, FieldError, with_unit};
-use crate::explain::Offer;
+use crate::explain::{Offer, still_there};
 use crate::length::{Interval, Length, Ruler, parse_interval};
 use crate::style;
 use crate::text::{self, Files, Said};
+
+/// What a first album is called until it is saved.
+pub const FIRST_TITLE: &str = "My album";
 
 /// Bytes of an album's text that a page may send.
 pub const MOST_TEXT: usize = 256 * 1024;
@@ -39,11 +42,25 @@ pub fn set(reading: &Reading, text: &str, words: &[&str], typed: &str) -> Result
 pub fn remove(reading: &Reading, text: &str, all: &[Vec<String>]) -> Result<Done, Refusal> {
     let mut field = field(reading, text)?;
     let mut names = Vec::new();
+    let mut after = reading.album.clone();
     for words in all {
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         field.remove(&words)?;
         names.extend(words.last().map(|word| spaced(word)));
+        match words[..] {
+            ["leaf", leaf] => after.leaves.retain(|it| it.name != leaf),
+            ["leaf", leaf, "insert", insert] => {
+                let leaf = after.leaves.iter_mut().find(|it| it.name == leaf);
+                let inserts = leaf.map(|leaf| &mut leaf.inserts);
+                inserts
+                    .into_iter()
+                    .for_each(|all| all.retain(|it| it.name != insert));
+            }
+            _ => {}
+        }
     }
+    // A wish for what is gone is gone too.
+    field.keep_wishes(|line| still_there(&reading.album, &after, line));
     Ok((field.text(), format!("{} taken out", names.join(", "))))
 }
 
@@ -260,7 +277,7 @@ impl Begun {
         };
         let ruler = &self.ruler;
         let text = format!(
-            "album = \"My album\"\nstyle = \"{style}\"\nruler = \"{ruler}\"\nprefer = [\"largest photo_mat.photo\"]\n\n\
+            "album = \"{FIRST_TITLE}\"\nstyle = \"{style}\"\nruler = \"{ruler}\"\nprefer = [\"largest photo_mat.photo\"]\n\n\
              [[bag]]\nname = \"my bag\"\nsize = \"{size}\"\n{gusset}\n\
              [[leaf]]\nname = \"page\"\nbag = \"my bag\"\n\n\
              [[leaf.insert]]\nname = \"photo_mat\"\nplace = \"{place}\"\nphoto = true\n"

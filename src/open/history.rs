@@ -60,6 +60,12 @@ impl History {
         self.at = self.steps.len() - 1;
     }
 
+    /// Whether the text as it stands is what this visit made of it so far.
+    pub fn is_at(&self, visit: &Visit) -> bool {
+        let step = self.steps.get(self.at);
+        self.at > 0 && step.is_some_and(|step| step.visit.as_ref() == Some(visit))
+    }
+
     /// What the next undo takes back.
     pub fn undo_said(&self) -> Option<&str> {
         let step = self.steps.get(self.at).filter(|_| self.at > 0)?;

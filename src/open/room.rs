@@ -17,12 +17,16 @@ use crate::plan::work::Outcome;
 use crate::program::expand::Expanded;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
 use tokio::sync::watch;
 
 /// Tabs whose view is remembered; the one that asked longest ago is forgotten.
 const MOST_TABS: usize = 64;
 /// Albums that are made together.
 const MOST_ALBUMS: u64 = 1_000;
+
+/// The first page waits so long for the first sizes.
+const FIRST: Duration = Duration::from_secs(3);
 
 /// What is known of the sheets of the text as it stands.
 #[derive(Clone, Debug)]
@@ -37,6 +41,14 @@ pub enum Sheets {
 pub struct Trying {
     pub bag: String,
     before: String,
+}
+
+/// The text before the box was visited that is typed into.
+#[derive(Clone, Debug)]
+struct Visited {
+    visit: Visit,
+    reading: Arc<Reading>,
+    text: String,
 }
 
 /// What one tab of a browser looks at, and what it was sent.
@@ -82,6 +94,7 @@ pub struct State {
     pub theirs: Option<String>,
     pub draft: Option<Draft>,
     pub trying: Option<Trying>,
+    visited: Option<Visited>,
     /// For how many albums the sheets are counted.
     pub albums: u64,
     pub tabs: BTreeMap<String, Tab>,
@@ -189,6 +202,7 @@ impl Room {
             theirs: None,
             draft: None,
             trying: None,
+            visited: None,
             albums: 1,
             tabs: BTreeMap::new(),
             heard: 0,
@@ -222,6 +236,11 @@ impl Room {
         }
         room.look_again(&mut state);
         drop(state);
+        // The first page shows sizes, if they come soon.
+        let began = Instant::now();
+        while room.state().is_working() && began.elapsed() < FIRST {
+            std::thread::sleep(Duration::from_millis(2));
+        }
         Ok(room)
     }
 
@@ -323,9 +342,26 @@ impl Room {
             let said = "The text cannot be read as it stands. Mend it in the box of the album's text first.";
             return Err(Refusal::new(said));
         }
-        let reading = state.reading.clone();
-        let reading = reading.ok_or_else(|| Refusal::new("Measure a bag first."))?;
-        let done = make(&reading, state.text())?;
+        // All that is typed in one visit changes the text that was there before it: a half typed name, or a
+        // box that was empty for a moment, leaves nothing behind.
+        let begun = state.visited.clone();
+        let begun = begun.filter(|it| Some(&it.visit) == visit.as_ref());
+        let begun = begun.filter(|it| state.history.is_at(&it.visit));
+        let (reading, text) = match begun {
+            Some(begun) => (begun.reading, begun.text),
+            None => {
+                let reading = state.reading.clone();
+                let reading = reading.ok_or_else(|| Refusal::new("Measure a bag first."))?;
+                let text = state.text().to_owned();
+                state.visited = visit.clone().map(|visit| Visited {
+                    visit,
+                    reading: Arc::clone(&reading),
+                    text: text.clone(),
+                });
+                (reading, text)
+            }
+        };
+        let done = make(&reading, &text)?;
         self.put(&mut state, done, visit, Must::Read)
     }
 
@@ -562,6 +598,10 @@ impl Room {
                 "A bag is tried: keep it or go back, then save.",
             ));
         }
+        let text = match name {
+            Some(name) if state.base.is_none() => self.titled(&mut state, name),
+            _ => text,
+        };
         let saved = match (name, &state.base) {
             (Some(name), _) => self.desk.save_as(name, &text),
             (None, Some(base)) => self.desk.save(base, &text),
@@ -592,6 +632,19 @@ impl Room {
             }
             Err(SaveError::Told(why)) => Err(Refusal::new(sentence(&why))),
         }
+    }
+
+    /// The text under the name that it is saved by: a first album is called so from then on.
+    fn titled(&self, state: &mut State, name: &str) -> String {
+        let title = name.trim().trim_end_matches(".toml");
+        let reading = state.reading.clone();
+        let begun = reading.filter(|it| it.album.title == change::FIRST_TITLE);
+        let done = begun.and_then(|it| change::set(&it, state.text(), &["album"], title).ok());
+        if let Some(done) = done {
+            // A name that cannot be a title is that of the file only.
+            let _ = self.put(state, done, None, Must::Read);
+        }
+        state.text().to_owned()
     }
 
     /// The file has another text than it had.

@@ -6,7 +6,7 @@ use super::ask::Question;
 use super::change::{self, New};
 use super::guard::guard;
 use super::history::Visit;
-use super::keys::{Keys, Traded};
+use super::keys::{Keys, Traded, new_key, same};
 use super::read::{Reading, Refusal};
 use super::room::Room;
 use super::shared::{Event, Setup, Shared};
@@ -49,6 +49,9 @@ const LOOK: Duration = Duration::from_secs(2);
 /// What is asked when the server stops is still answered.
 const LAST: Duration = Duration::from_millis(500);
 
+/// Why there are no keys.
+const NO_KEY: &str = "the system gives no random numbers";
+
 /// Serves the page until it is stopped.
 ///
 /// # Errors
@@ -65,7 +68,10 @@ pub fn serve(setup: Setup, hear: impl Fn(Event) + Send + Sync + 'static) -> io::
             Err(_) => TcpListener::bind((Ipv6Addr::LOCALHOST, 0)).await?,
         };
         let address: SocketAddr = listener.local_addr()?;
+        let secret = new_key();
+        let secret = secret.ok_or_else(|| io::Error::other(NO_KEY))?;
         let shared = Arc::new(Shared {
+            secret: secret.clone(),
             host: address.to_string(),
             keys: Mutex::new(Keys::new(setup.key_life)),
             room,
@@ -74,10 +80,11 @@ pub fn serve(setup: Setup, hear: impl Fn(Event) + Send + Sync + 'static) -> io::
             hear: Box::new(hear),
         });
         let first = shared.address();
-        let first = first.ok_or_else(|| io::Error::other("the system gives no random numbers"))?;
+        let first = first.ok_or_else(|| io::Error::other(NO_KEY))?;
         (shared.hear)(Event::Listens {
             address: first,
-            port: address.port(),
+            at: address,
+            secret,
         });
         let watched = tokio::spawn(look_at_file(Arc::clone(&shared)));
         listen(listener, &shared).await;
@@ -150,6 +157,7 @@ fn router(shared: &Arc<Shared>) -> Router {
             get(|| async { page("text/javascript", view::SCRIPT) }),
         )
         .route("/start", post(start))
+        .route("/again", post(again))
         .route("/set", post(set))
         .route("/add", post(add))
         .route("/remove", post(remove))
@@ -174,6 +182,7 @@ fn page(kind: &'static str, text: impl IntoResponse) -> Response {
     let kind = match kind {
         "text/html" => "text/html; charset=utf-8",
         "text/css" => "text/css; charset=utf-8",
+        "image/svg+xml" => "image/svg+xml",
         _ => "text/javascript; charset=utf-8",
     };
     let headers = answer.headers_mut();
@@ -363,6 +372,25 @@ async fn start(State(shared): State<Arc<Shared>>, Asks(_, Key { key }): Asks<Key
             let said = "This key is not known. Type `tuckwright open` again.";
             (StatusCode::UNAUTHORIZED, said).into_response()
         }
+    }
+}
+
+#[derive(Deserialize)]
+struct Secret {
+    secret: String,
+}
+
+/// A fresh address for another run that may read this one's secret.
+async fn again(
+    State(shared): State<Arc<Shared>>,
+    Asks(_, Secret { secret }): Asks<Secret>,
+) -> Response {
+    if !same(&secret, &shared.secret) {
+        return (StatusCode::UNAUTHORIZED, "This key is not known.").into_response();
+    }
+    match shared.address() {
+        Some(address) => json(&serde_json::json!({ "address": address })),
+        None => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
     }
 }
 

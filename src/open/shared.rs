@@ -3,6 +3,7 @@
 use super::desk::Desk;
 use super::keys::Keys;
 use super::room::Room;
+use std::net::SocketAddr;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 use tokio::sync::watch;
@@ -41,7 +42,12 @@ impl Stopper {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Event {
     /// It listens; the address holds a key for one use.
-    Listens { address: String, port: u16 },
+    Listens {
+        address: String,
+        at: SocketAddr,
+        /// Whoever has it gets a fresh address: another run that opens the same album.
+        secret: String,
+    },
     /// A key was used twice, or too late; here is another address.
     Late { address: String },
 }
@@ -53,6 +59,7 @@ pub(super) type Hear = dyn Fn(Event) + Send + Sync;
 pub(super) struct Shared {
     /// As the browser names it, with the port.
     pub(super) host: String,
+    pub(super) secret: String,
     pub(super) keys: Mutex<Keys>,
     pub(super) room: Room,
     pub(super) patience: Duration,

@@ -376,3 +376,31 @@ fn what_an_album_says_is_text() {
     );
     assert!(html.contains("&lt;script&gt;"));
 }
+
+#[test]
+fn a_secret_gives_an_address_and_nothing_else_does() {
+    let server = Server::with(ALBUM);
+    let origin = format!("http://{}", server.host);
+    let headers = [
+        ("Host", server.host.as_str()),
+        ("Origin", origin.as_str()),
+        ("Content-Type", "application/json"),
+    ];
+    let again = |secret: &str| {
+        let body = json!({ "secret": secret }).to_string();
+        raw(
+            &server.host,
+            &request("POST", "/again", &headers, body.as_bytes()),
+        )
+        .expect("an answer")
+    };
+    for guess in ["", "x", &server.key] {
+        assert_eq!(again(guess).status, 401, "{guess}");
+    }
+    let reply = again(&server.secret);
+    let (host, key) = parts(reply.json()["address"].as_str().expect("an address"));
+    assert_eq!(Tab::open(&host, &key).reply("/look", json!({})).status, 200);
+    // It is no key of a tab.
+    let tab = Tab::beside(&server.host, &server.secret, "t");
+    assert_eq!(tab.reply("/look", json!({})).status, 401);
+}

@@ -95,6 +95,7 @@ pub struct Server {
     pub host: String,
     /// The key in its address.
     pub key: String,
+    pub secret: String,
     pub desk: Arc<Memory>,
     pub events: Receiver<Event>,
     stop: Stopper,
@@ -144,13 +145,17 @@ impl Server {
             };
             serve(setup, hear).expect("a server");
         });
-        let Ok(Event::Listens { address, .. }) = events.recv_timeout(LONG) else {
+        let Ok(Event::Listens {
+            address, secret, ..
+        }) = events.recv_timeout(LONG)
+        else {
             panic!("it does not listen");
         };
         let (host, key) = parts(&address);
         Server {
             host,
             key,
+            secret,
             desk,
             events,
             stop,
@@ -246,11 +251,10 @@ impl Tab {
     pub fn open(host: &str, key: &str) -> Tab {
         let reply = start(host, key);
         assert_eq!(reply.status, 200, "{}", reply.text());
-        Tab::beside(
-            host,
-            reply.json()["session"].as_str().expect("a key"),
-            "tab",
-        )
+        let session = reply.json();
+        let session = session["session"].as_str().expect("a key");
+        // Each has a name of its own, as tabs of a browser do.
+        Tab::beside(host, session, &session[..8])
     }
 
     /// Another tab with the same key.
@@ -317,6 +321,7 @@ impl Tab {
     /// Follows until a part of the page contains these words.
     pub fn until(&self, part: &str, words: &str) -> String {
         let mut answer = self.post("/look", json!({ "all": true }));
+        assert!(answer.get("dropped").is_none(), "another tab has this name");
         loop {
             let html = answer["parts"][part].as_str().unwrap_or("");
             if html.contains(words) {

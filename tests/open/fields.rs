@@ -137,6 +137,9 @@ fn a_name_is_another_wherever_it_stands() {
     );
     let text = set(ALBUM, &["leaf", "shore", "name"], "sand").expect("a name");
     assert_eq!(text, ALBUM.replace("name = \"shore\"", "name = \"sand\""));
+    let wish = ALBUM.replace("largest photo_mat.photo", "largest shore: photo_mat.photo");
+    let text = set(&wish, &["leaf", "shore", "name"], "sand").expect("a name");
+    assert!(text.contains("\"largest sand: photo_mat.photo\""), "{text}");
     let text = set(ALBUM, &["paper", "wave print", "name"], "waves").expect("a name");
     assert!(
         !text.replace("name = \"waves\"", "").contains("wave print"),
@@ -184,4 +187,112 @@ fn lines_end_as_they_did() {
             .replace("count = 4", "count = 5")
             .replace('\n', "\r\n")
     );
+}
+
+#[test]
+fn what_is_tucked_in_is_a_piece_a_photo_or_a_card() {
+    let tag = ["leaf", "shore", "insert", "species_tag", "what"];
+    let card = set(ALBUM, &tag, "card:tide table").expect("a card");
+    let words = "grip = \"string\"\npaper = \"shell card\"\ncard = \"tide table\"\n";
+    assert!(card.contains(words), "{card}");
+    assert!(!card.contains("width = \"2 in\"") && !card.contains("height = \"4 in\""));
+    let photo = set(&card, &tag, "photo").expect("a photo");
+    assert_eq!(photo.matches("card = \"tide table\"").count(), 1, "{photo}");
+    assert_eq!(photo.matches("photo = true").count(), 2, "{photo}");
+    let piece = set(&photo, &tag, "piece").expect("a piece");
+    assert_eq!(piece.matches("photo = true").count(), 1, "{piece}");
+}
+
+/// Whatever is typed wherever: what is taken is TOML and says the same when it is typed again; what is
+/// refused changes nothing, as it gives no text.
+#[test]
+fn any_text_in_any_box_leaves_a_text_that_can_be_read() {
+    let paths: &[&[&str]] = &[
+        &["album"],
+        &["ruler"],
+        &["prefer"],
+        &["template", "holes"],
+        &["template", "edge"],
+        &["set", "caption_strip"],
+        &["set", "a b.c"],
+        &["papers", "x"],
+        &["given", "board.width"],
+        &["leaf", "shore", "count"],
+        &["leaf", "shore", "name"],
+        &["leaf", "shore", "front_mat"],
+        &["leaf", "shore", "given", "front_mat.width"],
+        &["leaf", "shore", "turned"],
+        &["leaf", "shore", "insert", "species_tag", "height"],
+        &["leaf", "shore", "insert", "species_tag", "photo", "shape"],
+        &["leaf", "shore", "insert", "sketch", "name"],
+        &["leaf", "ledger", "insert", "finds", "width"],
+        &["leaf", "cover", "insert", "title", "height"],
+        &["leaf", "cover", "insert", "title", "what"],
+        &["bag", "small brown", "width"],
+        &["bag", "small brown", "pocket", "depth"],
+        &["bag", "small brown", "name"],
+        &["paper", "wave print", "size"],
+        &["card", "tide table", "height"],
+        &["ring", "one inch ring", "inside"],
+        &["punch", "single hand punch", "reach"],
+        &["print", "square print", "price"],
+    ];
+    let texts = [
+        "",
+        " ",
+        "4",
+        "4 3/8",
+        "4⅜",
+        "4 3/8\"",
+        "111 mm",
+        "1 x 2 in",
+        "yes",
+        "no",
+        "true",
+        "none",
+        "a\nb",
+        "\"",
+        "'",
+        "'''",
+        "\"\"\"",
+        "\\",
+        "#",
+        "]",
+        "[x]",
+        "= 1",
+        "\u{0}",
+        "\u{7f}",
+        "\u{202e}",
+        "é",
+        "👜",
+        "-1",
+        "1e400",
+        "9999999999999999999999",
+        "photo",
+        "card:tide table",
+        "shore",
+        "small brown",
+        "\r\n",
+        "\t",
+    ];
+    let mut text = ALBUM.to_owned();
+    // Each change is made on what the ones before it left, in an order that goes all about.
+    for n in 0..paths.len() * texts.len() {
+        let path = paths[n * 11 % paths.len()];
+        let typed = texts[(n * 7 + n / texts.len()) % texts.len()];
+        let Ok(after) = set(&text, path, typed) else {
+            continue;
+        };
+        let table = after.parse::<toml::Table>();
+        assert!(table.is_ok(), "{path:?} {typed:?}: {table:?}");
+        // A name leads elsewhere once it is another.
+        if path.last() != Some(&"name") {
+            let again = set(&after, path, typed);
+            assert_eq!(again.as_ref(), Ok(&after), "{path:?} {typed:?}");
+        }
+        text = match n % 40 {
+            39 => ALBUM.to_owned(),
+            _ => after,
+        };
+    }
 }

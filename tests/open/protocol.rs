@@ -503,3 +503,51 @@ fn sheets_are_counted_for_all_who_make_one() {
         assert!(answer["refused"].is_object(), "{wrong}");
     }
 }
+
+#[test]
+fn what_is_half_typed_leaves_nothing_behind() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let typed = |field: &str, visit: u64, texts: &[&str]| {
+        for text in texts {
+            let set = json!({ "field": field, "text": text, "visit": visit });
+            let answer = tab.post("/set", set);
+            assert!(answer.get("refused").is_none(), "{field} {text}: {answer}");
+        }
+    };
+    // The line and its comment are back with the number.
+    typed("leaf.shore.insert.sketch.show", 1, &["", "1", "3/4"]);
+    let shown = ALBUM.replace("show = \"1/2 in\"", "show = \"3/4 in\"");
+    assert_eq!(text_of(&tab), shown);
+    tab.post("/undo", json!({}));
+    // A name is one name, whatever it was on the way.
+    typed("leaf.shore.name", 2, &["s", "sa", "sand"]);
+    assert_eq!(text_of(&tab), ALBUM.replace("\"shore\"", "\"sand\""));
+    tab.post("/undo", json!({}));
+    typed("bag.small brown.name", 3, &["a", "ab"]);
+    assert!(!text_of(&tab).contains("\"a\""), "{}", text_of(&tab));
+    tab.post("/undo", json!({}));
+    assert_eq!(text_of(&tab), ALBUM);
+    // What another tab changed meanwhile stays.
+    typed("leaf.shore.count", 4, &["5"]);
+    let other = Tab::beside(&server.host, &tab.session, "other");
+    other.set("leaf.ledger.count", "3");
+    typed("leaf.shore.count", 4, &["6"]);
+    let both = ALBUM.replace("count = 4", "count = 6");
+    assert_eq!(text_of(&tab), both.replace("count = 2", "count = 3"));
+}
+
+#[test]
+fn a_leaf_goes_with_the_wishes_for_it() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let answer = tab.post("/remove", json!({ "field": "leaf.ledger" }));
+    assert!(answer.get("refused").is_none(), "{answer}");
+    let text = text_of(&tab);
+    assert!(
+        text.contains("prefer = [\"largest photo_mat.photo\"]"),
+        "{text}"
+    );
+    tab.post("/undo", json!({}));
+    assert_eq!(text_of(&tab), ALBUM);
+}

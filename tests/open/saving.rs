@@ -98,7 +98,7 @@ fn a_file_is_saved_with_its_comments() {
     assert!(said.ends_with("Stopped.\n") && code == Some(0), "{said}");
     assert!(!draft_in(&folder).exists());
     let names = fs::read_dir(folder.path().join("albums")).expect("a folder");
-    assert_eq!(names.count(), 1);
+    assert_eq!(names.count(), 1, "nothing but the album is left");
 }
 
 #[test]
@@ -439,4 +439,53 @@ fn a_conflict_in_memory_keeps_both() {
     server.desk.put("low-water.toml", "other");
     assert!(tab.post("/save", json!({}))["refused"].is_object());
     assert_eq!(server.desk.file("low-water.toml").as_deref(), Some("other"));
+}
+
+#[test]
+fn a_second_run_opens_the_page_of_the_first() {
+    let folder = folder();
+    let lock = folder.path().join("albums/.low-water.toml.open");
+    let first = Program::open(folder.path(), "albums/low-water.toml");
+    first.tab.set(TAG, "3");
+    let mut second = Program::open(folder.path(), "albums/low-water.toml");
+    let (_, code) = second.ended();
+    assert_eq!(code, Some(0));
+    // Both are tabs of one album.
+    assert_eq!(first.tab.host, second.tab.host);
+    assert_ne!(first.tab.session, second.tab.session);
+    second.tab.until("have", "3 in");
+    assert!(lock.exists());
+    assert_eq!(first.stop().1, Some(0));
+    assert!(!lock.exists());
+}
+
+#[test]
+fn a_killed_run_does_not_keep_others_off() {
+    let folder = folder();
+    let mut first = Program::open(folder.path(), "albums/low-water.toml");
+    first.child.kill().expect("a kill");
+    first.child.wait().expect("an end");
+    let second = Program::open(folder.path(), "albums/low-water.toml");
+    assert_ne!(first.tab.host, second.tab.host);
+    second.tab.until("strip", "It fits");
+}
+
+#[cfg(unix)]
+#[test]
+fn what_lies_in_the_place_of_the_lock_is_not_believed() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let folder = folder();
+    let lock = folder.path().join("albums/.low-water.toml.open");
+    let victim = folder.path().join("victim");
+    fs::write(&victim, "mine").expect("a file");
+    symlink(&victim, &lock).expect("a link");
+    let program = Program::open(folder.path(), "albums/low-water.toml");
+    assert_eq!(program.stop().1, Some(0));
+    assert_eq!(read(&victim), "mine");
+    fs::remove_file(&lock).expect("the link");
+    // Others may write to it.
+    fs::write(&lock, "{\"address\":\"127.0.0.1:1\",\"secret\":\"x\"}").expect("a file");
+    fs::set_permissions(&lock, fs::Permissions::from_mode(0o666)).expect("open to all");
+    let program = Program::open(folder.path(), "albums/low-water.toml");
+    assert_eq!(program.stop().1, Some(0));
 }
