@@ -20,7 +20,7 @@ struct Shipped {
 const SEASIDE: &str = include_str!("../../models/supplies/seaside.toml");
 const SEASIDE_NAMED: &str = "../supplies/seaside.toml";
 
-const ALL: [Shipped; 4] = [
+const ALL: [Shipped; 5] = [
     Shipped {
         style: "upright",
         metric: false,
@@ -39,6 +39,13 @@ const ALL: [Shipped; 4] = [
         style: "boards",
         metric: false,
         album: include_str!("../../models/albums/harbour.toml"),
+        named: SEASIDE_NAMED,
+        supplies: SEASIDE,
+    },
+    Shipped {
+        style: "foreedge",
+        metric: false,
+        album: include_str!("../../models/albums/ferry-tickets.toml"),
         named: SEASIDE_NAMED,
         supplies: SEASIDE,
     },

@@ -5,13 +5,20 @@ pub const SHIPPED: &[(&str, &str)] = &[
     ("upright", include_str!("../../models/styles/upright.toml")),
     ("boards", include_str!("../../models/styles/boards.toml")),
     (
+        "foreedge",
+        include_str!("../../models/styles/foreedge.toml"),
+    ),
+    (
         "signature",
         include_str!("../../models/styles/signature.toml"),
     ),
 ];
 
 /// What kinds include, and no kind of itself.
-const SHARED: &[(&str, &str)] = &[("common", include_str!("../../models/styles/common.toml"))];
+const SHARED: &[(&str, &str)] = &[
+    ("common", include_str!("../../models/styles/common.toml")),
+    ("rings", include_str!("../../models/styles/rings.toml")),
+];
 
 /// The text of a shipped kind of album.
 pub fn shipped(name: &str) -> Option<&'static str> {
@@ -25,4 +32,28 @@ pub fn included(name: &str) -> Option<&'static str> {
 
 fn named(all: &[(&str, &'static str)], name: &str) -> Option<&'static str> {
     all.iter().find(|(n, _)| *n == name).map(|(_, text)| *text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The rows of a file, each without the comments above it.
+    fn rows(text: &str) -> Vec<&str> {
+        let rows = text.split("\n\n").filter_map(|row| row.get(row.find("[[")?..));
+        rows.map(str::trim).collect()
+    }
+
+    /// `upright` has rows of its own in an order of its own; what the files that are shared have of them is the
+    /// same, word for word.
+    #[test]
+    fn what_is_shared_is_as_in_upright() {
+        let upright = rows(shipped("upright").expect("it is shipped"));
+        for (file, text) in SHARED {
+            for row in rows(text) {
+                let of_the_album = row.contains("\"a part of the album ");
+                assert!(of_the_album || upright.contains(&row), "{file}: {row}");
+            }
+        }
+    }
 }
