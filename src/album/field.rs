@@ -27,7 +27,11 @@ pub enum FieldError {
     #[error("there is a {what} `{name}` already")]
     Taken { what: String, name: String },
     #[error("{why}")]
-    Length { why: String },
+    Length {
+        why: String,
+        /// What to type instead.
+        help: String,
+    },
 }
 
 /// An album's text with the texts of its supplies beside it, for one change.
@@ -450,6 +454,7 @@ fn side(
     };
     let (width, height) = parse_size(&size).map_err(|why| FieldError::Length {
         why: why.to_string(),
+        help: why.help(),
     })?;
     let (other_key, other) = match key {
         "width" => ("height", height),
@@ -466,6 +471,7 @@ fn side(
     let new: Interval =
         parse_interval(&with_unit(typed, ruler)).map_err(|why| FieldError::Length {
             why: why.to_string(),
+            help: why.help(),
         })?;
     let size = match key {
         "width" => ruler.type_size(new, other),

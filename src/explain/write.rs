@@ -148,9 +148,13 @@ impl Writer<'_> {
 
     /// The name of this bag in the album's own text: one of its supplies is copied into it.
     fn own_bag(&mut self, name: &str) -> Option<String> {
-        match self.pen.row("bag", name).is_some() {
-            true => Some(name.to_owned()),
-            false => self.copy_bag(name, &format!("{name}, changed")),
+        let other = format!("{name}, changed");
+        // Another change of the same fix may have copied it.
+        let known = [name, other.as_str()].map(|it| self.pen.row("bag", it).is_some());
+        match known {
+            [true, _] => Some(name.to_owned()),
+            [_, true] => Some(other),
+            [false, false] => self.copy_bag(name, &other),
         }
     }
 

@@ -51,7 +51,15 @@ impl Refusal {
 
 impl From<FieldError> for Refusal {
     fn from(error: FieldError) -> Refusal {
-        Refusal::new(sentence(&error.to_string()))
+        let help = match &error {
+            FieldError::Length { help, .. } => Some(sentence(help)),
+            _ => None,
+        };
+        Refusal {
+            said: sentence(&error.to_string()),
+            instead: instead(help.as_deref()),
+            help,
+        }
     }
 }
 

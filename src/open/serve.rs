@@ -151,6 +151,10 @@ async fn listen(listener: TcpListener, shared: &Arc<Shared>) {
 fn router(shared: &Arc<Shared>) -> Router {
     Router::new()
         .route("/", get(|| async { page("text/html", view::shell()) }))
+        .route(
+            "/icon.svg",
+            get(|| async { page("image/svg+xml", view::ICON) }),
+        )
         .route("/page.css", get(|| async { page("text/css", view::STYLE) }))
         .route(
             "/page.js",

@@ -38,23 +38,46 @@ pub enum Holds {
     Length,
     /// A whole number.
     Count,
+    /// A name: it is changed when the box is left.
+    Name,
     Words,
+}
+
+/// Where a box is on the page, and the field of the album's text that it stands for.
+pub struct At {
+    id: String,
+    field: String,
+}
+
+impl At {
+    /// A box that is called after its field.
+    pub fn of(path: &[&str]) -> At {
+        At::called(&id(path), path)
+    }
+
+    /// One that is called otherwise: what it stands for may get another name while the caret is in it.
+    pub fn called(id: &str, path: &[&str]) -> At {
+        At {
+            id: id.to_owned(),
+            field: field::join(path),
+        }
+    }
 }
 
 /// A labelled box. `said` is what the maker says there; empty: it is worked out, and `else_` shows what
 /// to.
-pub fn entry(label: &str, path: &[&str], holds: Holds, said: &str, else_: &str) -> Markup {
-    let of = id(path);
+pub fn entry(label: &str, at: At, holds: Holds, said: &str, else_: &str) -> Markup {
     let kind = match holds {
         Holds::Length => "length",
         Holds::Count => "count",
+        Holds::Name => "name",
         Holds::Words => "words",
     };
-    let note = format!("{of}-note");
+    let note = format!("{}-note", at.id);
     html! {
-        div class=(format!("entry {kind}")) data-key=(of) {
-            label for=(of) { (label) }
-            input id=(of) type="text" data-field=(field::join(path)) data-holds=(kind) value=(said)
+        div class=(format!("entry {kind}")) data-key=(format!("{}-entry", at.id)) {
+            label for=(at.id) { (label) }
+            input id=(at.id) type="text" data-field=(at.field) data-holds=(kind) value=(said)
                 placeholder=(else_) autocomplete="off" spellcheck="false"
                 inputmode=[matches!(holds, Holds::Count).then_some("numeric")]
                 aria-describedby=(note) class=[said.is_empty().then_some("open")];
@@ -64,12 +87,11 @@ pub fn entry(label: &str, path: &[&str], holds: Holds, said: &str, else_: &str) 
 }
 
 /// A labelled choice of one of several: each with its value and its words.
-pub fn select(label: &str, path: &[&str], all: &[(String, String)], chosen: &str) -> Markup {
-    let of = id(path);
+pub fn select(label: &str, at: At, all: &[(String, String)], chosen: &str) -> Markup {
     html! {
-        div class="entry" data-key=(of) {
-            label for=(of) { (label) }
-            select id=(of) data-field=(field::join(path)) {
+        div class="entry" data-key=(format!("{}-entry", at.id)) {
+            label for=(at.id) { (label) }
+            select id=(at.id) data-field=(at.field) {
                 @for (value, words) in all {
                     option value=(value) selected[value == chosen] { (words) }
                 }
@@ -79,11 +101,10 @@ pub fn select(label: &str, path: &[&str], all: &[(String, String)], chosen: &str
 }
 
 /// A tick that sets a field to `yes` or `no`.
-pub fn tick(label: &str, path: &[&str], ticked: bool) -> Markup {
-    let of = id(path);
+pub fn tick(label: &str, at: At, ticked: bool) -> Markup {
     html! {
-        label class="tick" data-key=(of) {
-            input id=(of) type="checkbox" data-field=(field::join(path)) checked[ticked];
+        label class="tick" data-key=(format!("{}-tick", at.id)) {
+            input id=(at.id) type="checkbox" data-field=(at.field) checked[ticked];
             span { (label) }
         }
     }
@@ -138,7 +159,14 @@ mod tests {
 
     #[test]
     fn what_a_maker_names_stays_text() {
-        let html = entry("\"<b>", &["leaf", "<script>"], Holds::Words, "\"><b>", "").into_string();
+        let html = entry(
+            "\"<b>",
+            At::of(&["leaf", "<script>"]),
+            Holds::Words,
+            "\"><b>",
+            "",
+        )
+        .into_string();
         assert!(
             !html.contains("<b>") && !html.contains("<script>"),
             "{html}"

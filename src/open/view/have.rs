@@ -2,7 +2,7 @@
 //! and the album as text. In a box stands what the maker says; without one it is worked out.
 
 use super::form::{
-    Holds, button, capital, entry, id, plain, select, shown, shown_if, sized, tab, tick,
+    At, Holds, button, capital, entry, id, plain, select, shown, shown_if, sized, tab, tick,
 };
 use super::leaf::letters;
 use super::strip::slip;
@@ -83,23 +83,31 @@ fn rulers(ruler: Ruler, chosen: &str) -> Markup {
             chosen.to_owned()
         }
     };
-    select("I measure in", &["ruler"], &all, &value)
+    select("I measure in", At::of(&["ruler"]), &all, &value)
 }
 
-/// Two numbers before anything else is known.
+/// Two numbers before anything else is known: the same boxes as those of a bag.
 fn first_bag(begun: Begun<'_>) -> Markup {
     let ruler = Ruler::parse(begun.ruler);
+    let first = |of: &str, key| At::called(of, &["first", key]);
     html! {
         p data-key="how" { "Lay one bag flat on the table and measure it." }
         @if let Ok(ruler) = ruler { (rulers(ruler, begun.ruler)) }
-        (entry("Width", &["first", "width"], Holds::Length, begun.width, ""))
-        (entry("Height, from its bottom to its opening", &["first", "height"], Holds::Length, begun.height, ""))
-        (entry("Gusset, opened (if it has one)", &["first", "gusset"], Holds::Length, begun.gusset, "none"))
+        div class="bag" data-key="bag-box" {
+            (entry("Width", first(WIDTH, "width"), Holds::Length, begun.width, ""))
+            (entry("Height, from its bottom to its opening", first(HEIGHT, "height"), Holds::Length, begun.height, ""))
+            (entry("Gusset, opened", first(GUSSET, "gusset"), Holds::Length, begun.gusset, "none"))
+        }
     }
 }
 
+/// The boxes of a bag's first measures, whichever bag it is.
+const WIDTH: &str = "f-bag-width";
+const HEIGHT: &str = "f-bag-height";
+const GUSSET: &str = "f-bag-gusset";
+
 fn leaf_boxes(read: Read<'_>, leaf: &Leaf) -> Markup {
-    let of = |key| ["leaf", leaf.name.as_str(), key];
+    let of = |key| At::called(&format!("f-leaf-{key}"), &["leaf", &leaf.name, key]);
     let count = leaf.count.to_string();
     let bags = read.album.supplies.bags.iter();
     let bags: Vec<(String, String)> = bags
@@ -107,12 +115,12 @@ fn leaf_boxes(read: Read<'_>, leaf: &Leaf) -> Markup {
         .collect();
     let several = read.album.leaves.len() > 1;
     html! {
-        details data-key=(id(&["leaf-boxes", &leaf.name])) {
+        details data-key="leaf-boxes" {
             summary { "About " (leaf.name) span class="quiet" { " name, how many, cover" } }
-            (entry("Name", &of("name"), Holds::Words, &leaf.name, ""))
-            (entry("How many", &of("count"), Holds::Count, &count, "1"))
-            (select("Bag", &of("bag"), &bags, bag_name(read.album, leaf)))
-            (tick("This is the cover: turned over, plain back outside", &of("turned"), leaf.turned))
+            (entry("Name", of("name"), Holds::Name, &leaf.name, ""))
+            (entry("How many", of("count"), Holds::Count, &count, "1"))
+            (select("Bag", of("bag"), &bags, bag_name(read.album, leaf)))
+            (tick("This is the cover: turned over, plain back outside", of("turned"), leaf.turned))
             @if several {
                 (button(&format!("Remove {}", leaf.name), "/remove", &json!({ "field": field::join(&["leaf", &leaf.name]) })))
             }
@@ -123,8 +131,13 @@ fn leaf_boxes(read: Read<'_>, leaf: &Leaf) -> Markup {
 /// The bag flat on the table, with its measures as boxes.
 fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
     let ruler = read.album.ruler;
-    let of = |key| ["bag", bag.name.as_str(), key];
-    let pocket = |key| ["bag", bag.name.as_str(), "pocket", key];
+    let of = |key| At::called(&format!("f-bag-{key}"), &["bag", &bag.name, key]);
+    let pocket = |key| {
+        At::called(
+            &format!("f-pocket-{key}"),
+            &["bag", &bag.name, "pocket", key],
+        )
+    };
     let edge = bag.pocket.as_ref().map(|it| it.edge);
     let depth = bag.pocket.as_ref().and_then(|it| it.depth);
     html! {
@@ -132,24 +145,24 @@ fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
         @if let Some(file) = read.elsewhere(bag.place) {
             p class="quiet" data-key="bag-file" { "Changes " (bag.name) " in " (file) ", for every album that uses it." }
         }
-        div class="bag" data-key=(id(&["bag-boxes", &bag.name])) {
+        div class="bag" data-key="bag-box" {
             (flat(bag))
-            (entry("Width", &of("width"), Holds::Length, &shown(ruler, bag.width), ""))
-            (entry(&high(read.style), &of("height"), Holds::Length, &shown(ruler, bag.height), ""))
-            (entry("Gusset, opened", &of("gusset"), Holds::Length, &shown_if(ruler, bag.gusset), "none"))
+            (entry("Width", At::called(WIDTH, &["bag", &bag.name, "width"]), Holds::Length, &shown(ruler, bag.width), ""))
+            (entry(&high(read.style), At::called(HEIGHT, &["bag", &bag.name, "height"]), Holds::Length, &shown(ruler, bag.height), ""))
+            (entry("Gusset, opened", At::called(GUSSET, &["bag", &bag.name, "gusset"]), Holds::Length, &shown_if(ruler, bag.gusset), "none"))
         }
         details data-key="bag-more" {
             summary { "More about this bag" span class="quiet" { " pocket, thickness" (caliper(ruler, bag)) } }
             div class="two" {
-                (entry("Pocket's edge above the tail", &pocket("edge"), Holds::Length, &shown_if(ruler, edge), "worked out"))
-                (entry("How deep the pocket is", &pocket("depth"), Holds::Length, &shown_if(ruler, depth), "worked out"))
+                (entry("Pocket's edge above the tail", pocket("edge"), Holds::Length, &shown_if(ruler, edge), "worked out"))
+                (entry("How deep the pocket is", pocket("depth"), Holds::Length, &shown_if(ruler, depth), "worked out"))
             }
-            (entry("Thickness of one layer", &of("caliper"), Holds::Length, &shown_if(ruler, bag.caliper), "assumed"))
+            (entry("Thickness of one layer", of("caliper"), Holds::Length, &shown_if(ruler, bag.caliper), "assumed"))
             @let bottoms = [("", "not said"), ("block", "folds flat to a flap"), ("pinch", "no gusset, glued")];
             @let bottoms = bottoms.map(|(value, words)| (value.to_owned(), words.to_owned()));
             @let chosen = match (bag.bottom, bag.gusset) { (Bottom::Pinch, _) => "pinch", (Bottom::Block, Some(_)) => "block", _ => "" };
-            (select("Its bottom", &of("bottom"), &bottoms, chosen))
-            (entry("Folded up to this height", &of("folded"), Holds::Length, &shown_if(ruler, bag.folded), "not folded"))
+            (select("Its bottom", of("bottom"), &bottoms, chosen))
+            (entry("Folded up to this height", of("folded"), Holds::Length, &shown_if(ruler, bag.folded), "not folded"))
             (button("Another bag", "/add", &json!({ "what": "bag" })))
         }
     }
@@ -307,7 +320,7 @@ fn plan_of<'a>(plan: &'a Plan, leaf: &Leaf) -> Option<&'a LeafPlan> {
 }
 
 fn to_add(leaf: &Leaf, slot: &Slot) -> serde_json::Value {
-    json!({ "what": "insert", "leaf": leaf.name, "place": slot.place, "section": slot.section })
+    json!({ "what": "insert", "leaf": leaf.name, "place": slot.place, "section": slot.section.as_deref().unwrap_or_default() })
 }
 
 fn place_tick(leaf: &Leaf, part: &Part, slot: &Slot, here: &[&Insert]) -> Markup {
@@ -338,14 +351,11 @@ fn tucked(
     letter: Option<&str>,
 ) -> Markup {
     let ruler = read.album.ruler;
+    let number = leaf.inserts.iter().position(|it| it.name == insert.name);
+    let number = number.unwrap_or_default();
     let of = |key| {
-        [
-            "leaf",
-            leaf.name.as_str(),
-            "insert",
-            insert.name.as_str(),
-            key,
-        ]
+        let path = ["leaf", &leaf.name, "insert", &insert.name, key];
+        At::called(&format!("f-insert{number}-{key}"), &path)
     };
     let found = plan.and_then(|plan| plan.inserts.iter().find(|it| it.name == insert.name));
     let worked = |side: fn(&InsertPlan) -> Interval| {
@@ -387,23 +397,23 @@ fn tucked(
     let grips = grips.map(|(value, words)| (value.to_owned(), words.to_owned()));
     let name = plain(&insert.name);
     html! {
-        div class="tucked" data-key=(id(&["tucked", &leaf.name, &insert.name])) {
+        div class="tucked" data-key=(format!("tucked{number}")) {
             p { @if let Some(letter) = letter { (tab(letter)) " " } strong { (name) }
                 @if let Some(it) = found { ", " (sized(ruler, it.width.value, it.height.value)) } }
             @if card.is_none() {
                 div class="two" {
-                    (entry(&format!("Width of {name}"), &of("width"), Holds::Length, &said(&insert.width), &worked(|it| it.width.value)))
-                    (entry(&format!("Height of {name}"), &of("height"), Holds::Length, &said(&insert.height), &worked(|it| it.height.value)))
+                    (entry(&format!("Width of {name}"), of("width"), Holds::Length, &said(&insert.width), &worked(|it| it.width.value)))
+                    (entry(&format!("Height of {name}"), of("height"), Holds::Length, &said(&insert.height), &worked(|it| it.height.value)))
                 }
             }
-            details data-key=(id(&["more", &leaf.name, &insert.name])) {
+            details data-key=(format!("more{number}")) {
                 summary { "More about " (name) }
-                (entry("Its name", &of("name"), Holds::Words, &name, ""))
-                (select("What it is", &of("what"), &whats, &what))
-                (entry("How much shows", &of("show"), Holds::Length, &said(&insert.show), "as it comes"))
-                (select("Taken hold of by", &of("grip"), &grips, grip))
-                @if card.is_none() { (select("Paper", &of("paper"), &paper_names(read, &insert.papers, "not decided"), &first_paper(read, &insert.papers))) }
-                (entry("How many, one on the other", &of("count"), Holds::Count, &insert.count.to_string(), "1"))
+                (entry("Its name", of("name"), Holds::Name, &name, ""))
+                (select("What it is", of("what"), &whats, &what))
+                (entry("How much shows", of("show"), Holds::Length, &said(&insert.show), "as it comes"))
+                (select("Taken hold of by", of("grip"), &grips, grip))
+                @if card.is_none() { (select("Paper", of("paper"), &paper_names(read, &insert.papers, "not decided"), &first_paper(read, &insert.papers))) }
+                (entry("How many, one on the other", of("count"), Holds::Count, &insert.count.to_string(), "1"))
                 (button(&format!("Take {name} out"), "/remove", &json!({ "field": field::join(&["leaf", &leaf.name, "insert", &insert.name]) })))
             }
         }
@@ -466,7 +476,7 @@ fn mats(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
                         None => usual(name).to_owned(),
                     };
                     @let all = [("none".to_owned(), "none".to_owned())].into_iter().chain(paper_names(read, papers, "any paper").into_iter().map(|(value, words)| (if value.is_empty() { "any".to_owned() } else { value }, words))).collect::<Vec<_>>();
-                    (select(&label, &["leaf", &leaf.name, name], &all, &chosen))
+                    (select(&label, At::called(&format!("f-part-{name}"), &["leaf", &leaf.name, name]), &all, &chosen))
                 }
             }
         }
@@ -484,16 +494,16 @@ fn papers(read: Read<'_>) -> Markup {
         details data-key="papers" {
             summary { "Papers" span class="quiet" { " " (line.collect::<Vec<_>>().join(", ")) } }
             @for paper in all {
-                @let of = |key| ["paper", paper.name.as_str(), key];
+                @let of = |key| At::of(&["paper", &paper.name, key]);
                 fieldset data-key=(id(&["paper", &paper.name])) {
                     legend { (paper.name) }
                     div class="two" {
-                        (entry("Sheet width", &of("width"), Holds::Length, &shown(ruler, paper.width), ""))
-                        (entry("Sheet height", &of("height"), Holds::Length, &shown(ruler, paper.height), ""))
-                        (entry("Sheets", &of("sheets"), Holds::Count, &paper.sheets.map_or(String::new(), |n| n.to_string()), "not counted"))
-                        (entry("Thickness", &of("caliper"), Holds::Length, &shown_if(ruler, paper.caliper.filter(|_| !paper.from_weight)), "assumed"))
+                        (entry("Sheet width", of("width"), Holds::Length, &shown(ruler, paper.width), ""))
+                        (entry("Sheet height", of("height"), Holds::Length, &shown(ruler, paper.height), ""))
+                        (entry("Sheets", of("sheets"), Holds::Count, &paper.sheets.map_or(String::new(), |n| n.to_string()), "not counted"))
+                        (entry("Thickness", of("caliper"), Holds::Length, &shown_if(ruler, paper.caliper.filter(|_| !paper.from_weight)), "assumed"))
                     }
-                    (tick("Its print must stay upright", &of("directed"), paper.directed))
+                    (tick("Its print must stay upright", of("directed"), paper.directed))
                 }
             }
             (button("Add a paper", "/add", &json!({ "what": "paper" })))
@@ -516,13 +526,13 @@ fn cards(read: Read<'_>) -> Markup {
             summary { "Cards and prints" span class="quiet" { " " (names.collect::<Vec<_>>().join(", ")) } }
             @for (kind, add, all) in kinds {
                 @for card in all {
-                    @let of = |key| [kind, card.name.as_str(), key];
+                    @let of = |key| At::of(&[kind, &card.name, key]);
                     fieldset data-key=(id(&[kind, &card.name])) {
                         legend { (card.name) }
                         div class="two" {
-                            (entry("Width", &of("width"), Holds::Length, &shown(read.album.ruler, card.width), ""))
-                            (entry("Height", &of("height"), Holds::Length, &shown(read.album.ruler, card.height), ""))
-                            (entry("How many", &of("count"), Holds::Count, &card.count.map_or(String::new(), |n| n.to_string()), "not counted"))
+                            (entry("Width", of("width"), Holds::Length, &shown(read.album.ruler, card.width), ""))
+                            (entry("Height", of("height"), Holds::Length, &shown(read.album.ruler, card.height), ""))
+                            (entry("How many", of("count"), Holds::Count, &card.count.map_or(String::new(), |n| n.to_string()), "not counted"))
                         }
                     }
                 }
@@ -542,7 +552,7 @@ fn holes(sight: &Sight<'_>, read: Read<'_>) -> Markup {
         let size = sizes.into_iter().flatten().find(|it| it.name == name);
         size.map_or("worked out".to_owned(), |it| shown(ruler, it.value))
     };
-    let of = |key| ["template", key];
+    let of = |key| At::of(&["template", key]);
     let named = |names: Vec<&String>, none: &str| {
         let first = (String::new(), none.to_owned());
         let all = names.into_iter().map(|it| (it.clone(), it.clone()));
@@ -571,22 +581,22 @@ fn holes(sight: &Sight<'_>, read: Read<'_>) -> Markup {
             details data-key="holes" {
                 summary { "Holes and rings" span class="quiet" { " " (holes) " holes" (taken) } }
                 div class="two" {
-                    (entry("How many holes", &of("holes"), Holds::Count, &count, &holes.to_string()))
-                    (entry("Hole's diameter", &of("diameter"), Holds::Length, &shown_if(ruler, template.diameter), &found("template.diameter")))
-                    (entry("Centre from the edge", &of("edge"), Holds::Length, &shown_if(ruler, template.edge), &found("template.edge")))
-                    (entry("Lowest above the lower edge", &of("first"), Holds::Length, &shown_if(ruler, template.first), &found("template.first")))
-                    (entry("From hole to hole", &of("pitch"), Holds::Length, &shown_if(ruler, template.pitch), &found("template.pitch")))
-                    (entry("Eyelet's width", &of("eyelet"), Holds::Length, &shown_if(ruler, template.eyelet), "no eyelets"))
+                    (entry("How many holes", of("holes"), Holds::Count, &count, &holes.to_string()))
+                    (entry("Hole's diameter", of("diameter"), Holds::Length, &shown_if(ruler, template.diameter), &found("template.diameter")))
+                    (entry("Centre from the edge", of("edge"), Holds::Length, &shown_if(ruler, template.edge), &found("template.edge")))
+                    (entry("Lowest above the lower edge", of("first"), Holds::Length, &shown_if(ruler, template.first), &found("template.first")))
+                    (entry("From hole to hole", of("pitch"), Holds::Length, &shown_if(ruler, template.pitch), &found("template.pitch")))
+                    (entry("Eyelet's width", of("eyelet"), Holds::Length, &shown_if(ruler, template.eyelet), "no eyelets"))
                 }
-                (select("Punch", &of("punch"), &punches, punch.map_or("", |it| &it.name)))
-                (select("Ring", &of("ring"), &rings, ring.map_or("", |it| &it.name)))
+                (select("Punch", of("punch"), &punches, punch.map_or("", |it| &it.name)))
+                (select("Ring", of("ring"), &rings, ring.map_or("", |it| &it.name)))
                 @for ring in &supplies.rings {
-                    @let of = |key| ["ring", ring.name.as_str(), key];
+                    @let of = |key| At::of(&["ring", &ring.name, key]);
                     fieldset data-key=(id(&["ring", &ring.name])) {
                         legend { (ring.name) }
                         div class="two" {
-                            (entry("Inside", &of("inside"), Holds::Length, &shown(ruler, ring.inside), ""))
-                            (entry("Wire", &of("wire"), Holds::Length, &shown_if(ruler, ring.wire), "not said"))
+                            (entry("Inside", of("inside"), Holds::Length, &shown(ruler, ring.inside), ""))
+                            (entry("Wire", of("wire"), Holds::Length, &shown_if(ruler, ring.wire), "not said"))
                         }
                     }
                 }
@@ -644,7 +654,7 @@ fn usual(read: Read<'_>) -> Markup {
             @for quantity in &read.style.quantities {
                 @let own = set.iter().find(|(name, _)| name.value == quantity.name).map(|(_, it)| words(it.value));
                 @let holds = match quantity.value { Value::Length(_) => Holds::Length, Value::Ratio(..) => Holds::Words };
-                (entry(&capital(&quantity.why), &["set", &quantity.name], holds, &own.unwrap_or_default(), &words(quantity.usual(ruler))))
+                (entry(&capital(&quantity.why), At::of(&["set", &quantity.name]), holds, &own.unwrap_or_default(), &words(quantity.usual(ruler))))
             }
         }
     }

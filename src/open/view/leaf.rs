@@ -3,11 +3,12 @@
 
 use super::drawing::{self, Drawing, Offender};
 use super::fixes::{too_large, untyped};
-use super::form::{Holds, button, capital, entry, id, plain, shown, sized, tab};
+use super::form::{At, Holds, button, capital, entry, id, plain, shown, sized, tab};
 use crate::album::{Album, Leaf};
 use crate::draw::list::Shape;
 use crate::draw::paper::Paper;
 use crate::draw::{cutting, profile, template};
+use crate::explain::Offer;
 use crate::length::Ruler;
 use crate::open::sight::{Asked, Now, Sheets, Side, Sight, View, field};
 use crate::plan::frames::FramePlan;
@@ -287,7 +288,7 @@ fn piece(
                         div class="side" data-key=(id(&["side", thing, side])) {
                             @if let (Some((album, of)), true) = (of_album, *thing == chosen) {
                                 @let (path, said) = said_of(album, of, chosen, side);
-                                (entry(&format!("{} of {called}", capital(side)), &path.iter().map(String::as_str).collect::<Vec<_>>(), Holds::Length, &said, &shown(plan.ruler, size.value)))
+                                (entry(&format!("{} of {called}", capital(side)), At::called(&format!("f-piece-{side}"), &path.iter().map(String::as_str).collect::<Vec<_>>()), Holds::Length, &said, &shown(plan.ruler, size.value)))
                             }
                             p { @if *thing != chosen { (capital(side)) " " (shown(plan.ruler, size.value)) ": " }
                                 (all.first().map_or("", String::as_str)) }
@@ -349,8 +350,9 @@ fn growth(sight: &Sight<'_>, size: &SizePlan) -> Markup {
                     @for (n, offer) in growth.offers.iter().enumerate() {
                         @let to = if offer.more { "more" } else { "less" };
                         @let of = if from.leaves > 1 && !offer.leaf.is_empty() { format!(" ({})", offer.leaf) } else { String::new() };
+                        @let what = format!("{} {to} of the {}{of}", from.ruler.show(offer.by), plain(&untyped(&offer.measure)));
                         li {
-                            (button(&format!("{} {to} of the {}{of}", from.ruler.show(offer.by), plain(&untyped(&offer.measure))), "/do", &json!({ "offer": n })))
+                            @if can_take(sight, offer) { (button(&what, "/do", &json!({ "offer": n }))) } @else { (what) }
                             " makes it " (from.ruler.show(offer.buys)) " " (better)
                             @if let Some(loses) = offer.loses { ", and its other side " (from.ruler.show(loses)) " " @if growth.larger { "smaller" } @else { "larger" } }
                             "."
@@ -360,6 +362,24 @@ fn growth(sight: &Sight<'_>, size: &SizePlan) -> Markup {
             }
             (button("Close", "/ask", &json!({ "what": "none" })))
         }
+    }
+}
+
+/// Whether what is offered is the maker's to change: a bag or a print is as large as it is.
+fn can_take(sight: &Sight<'_>, offer: &Offer) -> bool {
+    let Some(read) = sight.read else {
+        return false;
+    };
+    let name = offer.measure.as_str();
+    let leaf = read.album.leaves.iter().find(|it| it.name == offer.leaf);
+    match (name.rsplit_once('.'), leaf) {
+        (Some(("template", _)), _) => true,
+        (Some((of, _)), Some(leaf)) => {
+            leaf.given.iter().any(|(it, _)| it.value == name)
+                || leaf.inserts.iter().any(|it| it.name == of)
+        }
+        (None, None) => read.style.quantity(name).is_some(),
+        _ => false,
     }
 }
 

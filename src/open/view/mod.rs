@@ -19,6 +19,8 @@ use maud::{DOCTYPE, html};
 /// The page's own style sheet and script; nothing else is fetched.
 pub const STYLE: &str = include_str!("page.css");
 pub const SCRIPT: &str = include_str!("page.js");
+/// The sign of the page in a browser's tabs: a bag with its doubled rule.
+pub const ICON: &str = include_str!("icon.svg");
 
 /// The parts of the page that follow what is known, each as the HTML inside the element of that name.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -72,6 +74,7 @@ pub fn shell() -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1, interactive-widget=resizes-content";
                 meta name="color-scheme" content="light dark";
                 title { "tuckwright" }
+                link rel="icon" type="image/svg+xml" href="/icon.svg";
                 link rel="stylesheet" href="/page.css";
                 script src="/page.js" defer {}
             }

@@ -36,34 +36,46 @@
     return answer;
   }
 
+  // What is refused comes as a sentence.
+  async function read(answer) {
+    const kind = answer.headers.get("content-type") || "";
+    if (kind.includes("json")) return answer.json();
+    const words = (await answer.text()).trim();
+    return { refused: { said: words || "tuckwright could not do that. The album is as it was." } };
+  }
+
   // One question at a time: of boxes that wait only the newest text of each is sent.
   const waiting = [];
   let isAsking = false;
+  let asking = {};
 
-  function send(path, body, after) {
+  function send(path, body, after, box) {
     if (isOver) return;
     if (path === "/set") {
       const same = waiting.findIndex((it) => it.path === path && it.body.field === body.field);
       if (same >= 0) waiting.splice(same, 1);
     }
-    waiting.push({ path, body, after });
+    waiting.push({ path, body, after, box });
     next();
   }
 
   async function next() {
     if (isAsking || !waiting.length) return;
     isAsking = true;
-    const { path, body, after } = waiting.shift();
+    asking = waiting[0];
+    const { path, body, after, box } = waiting.shift();
     const number = ++seq;
+    // A box may stand for something else by now: the first bag's has got a name.
+    if (box && box.isConnected) body.field = box.dataset.field;
     try {
-      const answer = await ask(path, { tab, seq: number, base: version, width: width(), ...body });
-      const said = answer.status < 500 ? await answer.json() : { refused: { say: "tuckwright could not do that. The album is as it was." } };
+      const said = await read(await ask(path, { tab, seq: number, base: version, width: width(), ...body }));
       take(said, number);
       if (after) after(said);
     } catch (error) {
       if (error instanceof TypeError) over("tuckwright has stopped. Your work is kept in its draft: start it again.");
     }
     isAsking = false;
+    asking = {};
     next();
   }
 
@@ -77,28 +89,48 @@
     speak(words, 0);
   }
 
+  const QUIET = 400;
+  let held = {};
+  let refusal = null;
+  let holding = 0;
+  let lastKey = 0;
+
   // What came back: parts that changed, a sentence, where the focus goes.
   function take(said, number) {
     if (number && number < newest) return;
     if (number) newest = number;
     if (said.version !== undefined) version = said.version;
     if (said.stamp !== undefined) stamp = said.stamp;
-    if (said.refused) refuse(said.refused);
-    if (said.dropped || !said.parts) return;
+    if (said.dropped) return;
+    // A number on its way to another one (5, of 5 1/4) may not fit: that is shown when the hand rests.
+    const parts = { ...held, ...said.parts };
+    held = {};
+    clearTimeout(holding);
+    const rest = lastKey + QUIET - Date.now();
+    const isNewer = waiting.some((it) => it.path === "/set") || (!number && asking.path === "/set") || said.working;
+    if ((parts.strip || "").includes('class="answer clash"') && (rest > 0 || isNewer)) {
+      held = parts;
+      refusal = said.refused || refusal;
+      if (!isNewer) holding = setTimeout(() => take({ ...said, parts: {} }, 0), rest);
+      return;
+    }
+    said = { ...said, parts };
     const focused = document.activeElement && document.activeElement.id;
     for (const [id, html] of Object.entries(said.parts)) {
       const part = find(id);
       if (part) fill(part, html);
     }
     place();
+    if (said.refused || refusal) refuse(said.refused || refusal);
+    refusal = null;
     const verdict = document.querySelector(".verdict");
     const title = document.querySelector("#bar h1");
     if (verdict && title) {
       const word = verdict.querySelector("strong");
       document.title = `${word ? word.textContent : ""} ${title.textContent} – tuckwright`.trim();
     }
-    if (said.say) speak(said.say, 0);
-    else if (said.parts.strip && verdict) speak(verdict.textContent, 600);
+    if (said.say && !said.parts.strip) speak(said.say, 0);
+    else if (said.parts.strip && verdict && !verdict.closest("[data-open]")) speak(verdict.textContent, 600);
     if (said.focus && find(said.focus)) find(said.focus).focus();
     else if (focused && !find(focused) && document.activeElement === document.body) find("strip").focus();
   }
@@ -116,8 +148,15 @@
   function match(old, fresh) {
     const known = new Map();
     for (const child of old.childNodes) if (key(child)) known.set(key(child), child);
+    const stays = new Set([...fresh.childNodes].map(key));
     let at = old.firstChild;
     for (const child of [...fresh.childNodes]) {
+      // What goes is taken out first: what stays is then never moved, and keeps the caret.
+      while (at && key(at) && !stays.has(key(at))) {
+        const gone = at;
+        at = at.nextSibling;
+        gone.remove();
+      }
       const name = key(child);
       let same = name ? known.get(name) : at;
       if (same && (same.nodeName !== child.nodeName || same.nodeType !== child.nodeType || key(same) !== name)) same = null;
@@ -148,9 +187,10 @@
     }
     const isHere = old === document.activeElement;
     for (const { name } of [...old.attributes]) {
-      const keeps = name === "style" || (old.nodeName === "DETAILS" && name === "open") || (old.nodeName === "INPUT" && name === "aria-invalid" && isHere);
+      const keeps = name === "style" || name === "aria-invalid" || (old.nodeName === "DETAILS" && name === "open");
       if (!keeps && !fresh.hasAttribute(name)) old.removeAttribute(name);
     }
+    const isSame = old.getAttribute("value") === fresh.getAttribute("value");
     for (const { name, value } of fresh.attributes) {
       if (old.nodeName === "DETAILS" && name === "open" && old.dataset.seen) continue;
       if (old.getAttribute(name) !== value) old.setAttribute(name, value);
@@ -158,7 +198,9 @@
     if (old.nodeName === "DETAILS") old.dataset.seen = "1";
     if (old.nodeName === "INPUT") {
       if (old.type === "checkbox" || old.type === "radio") old.checked = fresh.hasAttribute("checked");
-      else if (!isHere && old.value !== fresh.value) {
+      else if (!old.dataset.field || isOnItsWay(old)) return;
+      else if (!isHere && !(isSame && old.getAttribute("aria-invalid")) && old.value !== fresh.value) {
+        // What was refused stays to be mended, unless the box got another value meanwhile.
         old.value = fresh.value;
         note(old, "");
       }
@@ -168,8 +210,8 @@
       if (!isHere) old.value = fresh.value;
       return;
     }
-    // What the script itself wrote below a box stays while the box has the caret.
-    if (old.className === "note" && old.previousElementSibling === document.activeElement) return;
+    // What stands below a box is the script's own.
+    if (old.className === "note") return;
     match(old, fresh);
     if (old.nodeName === "SELECT" && !isHere) old.value = fresh.value;
   }
@@ -213,10 +255,10 @@
     if (!words) box.removeAttribute("aria-invalid");
   }
 
-  function refuse({ field, say, help, instead }) {
+  function refuse({ field, said, help, instead }) {
     const boxes = [...document.querySelectorAll("[data-field]")].filter((it) => it.dataset.field === field);
     const box = boxes.find((it) => it === document.activeElement) || boxes[0];
-    const words = help ? `${say} ${help}` : say;
+    const words = help ? `${said} ${help}` : said;
     if (!box || !box.getAttribute("aria-describedby")) {
       speak(words, 0);
       return;
@@ -240,14 +282,24 @@
   const started = new WeakMap();
   let calm = 0;
 
+  // What was typed there is not answered yet.
+  const isOnItsWay = (box) => waiting.some((it) => it.box === box);
+
+  // A box that was left shows what the album says now.
+  function settle(box) {
+    if (box === document.activeElement || isOnItsWay(box) || box.getAttribute("aria-invalid")) return;
+    box.value = box.defaultValue;
+  }
+
   function put(box, text) {
-    send("/set", { field: box.dataset.field, text, visit });
+    send("/set", { field: box.dataset.field, text, visit }, () => settle(box), box);
     clearTimeout(calm);
     calm = setTimeout(() => visit++, 1000);
   }
 
   function typed(box) {
     clearTimeout(timers.get(box));
+    if (box.dataset.holds === "name") return;
     const text = box.value;
     const kind = box.dataset.holds === "length" ? state(text) : text.trim() ? "whole" : "empty";
     if (kind === "whole") {
@@ -267,19 +319,26 @@
 
   function left(box) {
     clearTimeout(timers.get(box));
+    if (box.getAttribute("aria-invalid") && state(box.value) === "begun") note(box, "");
     const was = started.get(box);
     visit++;
     if (was === undefined || box.value === was) {
       if (box.dataset.holds === "length" && state(box.value) === "begun") put(box, box.value);
       return;
     }
+    if (box.dataset.holds === "name") {
+      put(box, box.value);
+      return;
+    }
     const kind = box.dataset.holds === "length" ? state(box.value) : "whole";
     if (kind !== "whole" || !box.value.trim()) put(box, box.value);
-    else if (waiting.length === 0 && !isAsking) send("/look", {});
+    else if (!isAsking) settle(box);
   }
 
   document.addEventListener("input", (event) => {
     const box = event.target;
+    lastKey = Date.now();
+    refusal = null;
     if (box.id === "album-text") {
       clearTimeout(timers.get(box));
       timers.set(box, setTimeout(() => send("/text", { text: box.value, visit }), 300));
@@ -434,7 +493,7 @@
       }
       try {
         const answer = await ask("/follow", { tab, stamp, width: width() });
-        if (answer.ok) take(await answer.json(), 0);
+        if (answer.ok) take(await read(answer), 0);
         else await new Promise((wait) => setTimeout(wait, 1000));
       } catch (error) {
         if (isOver) return;
@@ -452,10 +511,12 @@
         headers: { "content-type": "application/json" },
         body: JSON.stringify({ key: once }),
       });
-      if (answer.ok) {
-        session = (await answer.json()).session;
-        sessionStorage.setItem("key", session);
+      if (!answer.ok) {
+        over((await answer.text()).trim() || "This address was used before. Type “tuckwright open” again.");
+        return;
       }
+      session = (await answer.json()).session;
+      sessionStorage.setItem("key", session);
     }
     if (!session) {
       over("This page needs a key of its own. Type “tuckwright open” again.");

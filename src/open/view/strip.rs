@@ -49,6 +49,11 @@ fn back(label: &str, path: &str, what: Option<&str>) -> Markup {
     }
 }
 
+/// The sentence may still change: what mends it is looked for.
+fn is_open(sight: &Sight<'_>) -> bool {
+    matches!(sight.now, Now::Clash { why: None, .. })
+}
+
 /// Which line of the strip's edge: solid where it fits, dashed where it does not.
 fn mood(sight: &Sight<'_>) -> &'static str {
     match sight.now {
@@ -118,7 +123,7 @@ pub fn strip(sight: &Sight<'_>) -> Markup {
     let all = troubles(sight);
     let whole = fixes::whole(sight);
     html! {
-        div class=(format!("answer {}", mood(sight))) data-key="answer" {
+        div class=(format!("answer {}", mood(sight))) data-key="answer" data-open=[is_open(sight).then_some("yes")] {
             @if let Some(bag) = sight.trying {
                 p data-key="trying" {
                     strong { "Trying " (bag) "." } " Nothing is written until you keep it. "

@@ -1,0 +1,269 @@
+//! A whole album: made by clicking and typing, saved, printed; as text and back.
+
+use crate::page::Page;
+use serde_json::json;
+use std::fs;
+
+#[test]
+fn the_form_writes_the_text_and_keeps_its_comments() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.look_at("shore");
+    page.unfold("About shore");
+    page.entry("How many").type_over("3");
+    page.until("3 in the text", || {
+        page.find("#album-text")
+            .value()
+            .contains("count = 3")
+            .then_some(())
+    });
+    page.says("It fits.");
+    page.find("#save").click();
+    page.until("the file", || {
+        page.read("low-water.toml")
+            .contains("count = 3")
+            .then_some(())
+    });
+    let before = fs::read_to_string(
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums/low-water.toml"),
+    )
+    .expect("it is shipped");
+    assert_eq!(
+        page.read("low-water.toml"),
+        before.replace("count = 4", "count = 3")
+    );
+}
+
+#[test]
+fn the_text_fills_the_form() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.unfold("The album as text");
+    let text = page.find("#album-text").value();
+    page.put_text(&text.replace("count = 4", "count = 2"));
+    page.sees("#bag", "2 of small brown");
+    page.says("It fits.");
+}
+
+#[test]
+fn a_wrong_text_names_its_line() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.unfold("The album as text");
+    let text = page.find("#album-text").value();
+    page.put_text(&text.replace("height = \"4 in\"", "height = \"4 im\""));
+    page.says("line 61");
+    // The last good sizes are still there.
+    page.find("#leaf svg.leaf.pale");
+    page.find("#undo").click();
+    page.says("It fits.");
+}
+
+#[test]
+fn a_place_is_ticked_and_emptied() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.look_at("shore");
+    let tick = "return [...document.querySelectorAll('#have label.tick')].find((it) => it.innerText.startsWith(arguments[0])).querySelector('input').id";
+    let of = |words: &str| {
+        let id = page.run(tick, &json!([words]));
+        format!("#{}", id.as_str().expect("a tick"))
+    };
+    page.find(&of("Glued on the back")).click();
+    page.until("something there", || {
+        (!page.text("#have").contains("Glued on the back: nothing")).then_some(())
+    });
+    page.says("It fits.");
+    page.find(&of("Glued on the back")).click();
+    page.sees("#have", "Glued on the back: nothing");
+}
+
+#[test]
+fn a_leaf_is_renamed_turned_and_removed() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.look_at("ledger");
+    page.unfold("About ledger");
+    let name = page.entry("Name");
+    name.type_over("finds book");
+    page.leave();
+    page.sees("#bag", "finds book, 2 of lunch brown");
+    page.find("#undo").click();
+    page.sees("#bag", "ledger, 2 of lunch brown");
+    page.look_at("cover");
+    page.unfold("About cover");
+    page.button("Remove cover").click();
+    page.until("two kinds of leaf", || {
+        (!page.text("#bag fieldset").contains("cover")).then_some(())
+    });
+    page.says("It fits.");
+}
+
+#[test]
+fn another_kind_of_leaf_is_added() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.look_at("shore");
+    page.button("Add a kind of leaf").click();
+    page.until("four kinds", || {
+        let script = "return document.querySelectorAll('#bag input[type=radio]').length";
+        (page.run(script, &json!([])).as_u64() == Some(4)).then_some(())
+    });
+}
+
+#[test]
+fn the_openings_lead_to_their_leaves() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.find("#view").pick("the whole album");
+    page.sees("#leaf", "Front cover");
+    page.show("openings");
+    page.button("Look at ledger, pocket side").click();
+    page.sees("#leaf h2", "ledger, pocket side");
+}
+
+#[test]
+fn the_sheets_are_counted() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.says("It fits.");
+    if page.text("#cut").contains("How many sheets?") {
+        page.button("How many sheets?").click();
+    }
+    page.sees("#cut", "You need ");
+    page.button("Look at the sheets").click();
+    page.sees("#leaf h2", "The sheets");
+    page.find("#leaf svg.print");
+    page.show("sheets");
+}
+
+#[test]
+fn a_size_tells_what_decides_it_and_what_would_make_it_larger() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.look_at("shore");
+    page.button("photo mat").click();
+    page.sees("#leaf", "Width of photo mat");
+    page.sees("#leaf .piece", "from the spine edge");
+    page.button("What would make the photo mat wider?").click();
+    page.find("#leaf .answer-box");
+    page.show("growth");
+    let offer = page.find("#leaf .answer-box .ways button");
+    let before = page.text("#cut");
+    offer.click();
+    page.until("other sizes", || {
+        (page.text("#cut") != before).then_some(())
+    });
+}
+
+#[test]
+fn a_card_is_tried() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.entry("A card: width").keys("4");
+    page.entry("and height").keys("6");
+    page.button("Does this card go in?").click();
+    page.sees("#cut", "it goes in");
+}
+
+/// Two flat bags, either of which will do.
+const TWO_BAGS: &str = r#"album = "Two bags"
+ruler = "1/8 in"
+bag = [
+  { name = "small", size = "5 x 8 in", gusset = "3 in" },
+  { name = "large", size = "6 x 9 in", gusset = "3 in" },
+]
+[[leaf]]
+name = "page"
+bag = "small"
+[[leaf.insert]]
+name = "photo_mat"
+place = "mouth"
+photo = true
+"#;
+
+#[test]
+fn other_bags_are_compared_tried_and_put_back() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    // What does not fit is said with what stops it.
+    page.button("Which of my bags?").click();
+    page.sees("#cut .answer-box", "No: ");
+    page.put_text(TWO_BAGS);
+    page.sees("#cut", "5 × 8 in");
+    page.button("Which of my bags?").click();
+    page.button("Look at large").click();
+    page.says("Trying large");
+    page.sees("#cut", "6 × 9 in");
+    page.button("Go back").click();
+    page.sees("#cut", "5 × 8 in");
+    assert!(!page.text("#strip").contains("Trying"));
+    page.button("Which of my bags?").click();
+    page.button("Look at large").click();
+    page.button("Keep it").click();
+    page.until("the other bag in the text", || {
+        let text = page.find("#album-text").value();
+        text.contains("bag = \"large\"").then_some(())
+    });
+}
+
+/// What is printed is a PDF.
+#[test]
+fn it_prints() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.says("It fits.");
+    let script = "const done = arguments[0];
+        fetch('/print', { method: 'POST', headers: { 'content-type': 'application/json', 'x-tuckwright': sessionStorage.getItem('key') }, body: '{\"tab\":\"t\"}' })
+        .then((it) => it.arrayBuffer()).then((it) => done(new TextDecoder('latin1').decode(it).slice(0, 5) + it.byteLength))";
+    let said = page.run_and_wait(script, &json!([]));
+    let said = said.as_str().unwrap_or_default();
+    assert!(said.starts_with("%PDF-") && said.len() > 9, "{said}");
+}
+
+#[test]
+fn a_hundred_changes_are_undone() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.look_at("shore");
+    let text = page.find("#album-text").value();
+    page.unfold("About shore");
+    for n in 0..20 {
+        let count = page.entry("How many");
+        count.type_over(&format!("{}", 1 + n % 3));
+        page.leave();
+        page.until("the count", || {
+            page.find("#album-text")
+                .value()
+                .contains(&format!(
+                    "count = {}\nfront_mat = \"wave print\"",
+                    1 + n % 3
+                ))
+                .then_some(())
+        });
+    }
+    for _ in 0..200 {
+        if page.find("#undo").attribute("aria-disabled").is_some() {
+            break;
+        }
+        let before = page.find("#album-text").value();
+        page.find("#undo").click();
+        page.until("a step back", || {
+            (page.find("#album-text").value() != before).then_some(())
+        });
+    }
+    assert_eq!(page.find("#album-text").value(), text);
+}
