@@ -79,7 +79,7 @@ fn wrong(sight: &Sight<'_>) -> Markup {
 fn watch(from: From<'_>, n: usize, it: &Watched<'_>) -> Markup {
     html! {
         div class="trouble watch" data-key=(format!("watch{n}")) {
-            p { strong { "Watch: " } (it.wish.sentence) }
+            p { strong { "Watch: " } (fixes::untyped(&it.wish.sentence)) }
             @if let Some((number, remedy)) = it.remedy {
                 (button(&fixes::remedy(from, remedy), "/do", &json!({ "watch": number })))
             }

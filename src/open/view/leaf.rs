@@ -5,7 +5,7 @@ use super::drawing::{self, Drawing, Offender};
 use super::fixes::{too_large, untyped};
 use super::form::{At, Holds, button, capital, entry, id, plain, shown, sized, tab};
 use crate::album::{Album, Leaf};
-use crate::draw::list::Shape;
+use crate::draw::list::{Page, Shape};
 use crate::draw::paper::Paper;
 use crate::draw::{cutting, profile, template};
 use crate::explain::Offer;
@@ -473,7 +473,10 @@ fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
             (button("How many sheets?", "/ask", &json!({ "what": "sheets" })))
         };
     };
-    let plans = cutting::plans(Paper::A4, plan.ruler, answer);
+    let mut plans = cutting::plans(Paper::A4, plan.ruler, answer);
+    for one in &mut plans {
+        only_figure(&mut one.page);
+    }
     html! {
         @for (n, one) in plans.iter().enumerate() {
             div data-key=(format!("sheet{n}")) {
@@ -483,6 +486,16 @@ fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
             }
         }
     }
+}
+
+/// Takes the words above a drawing out: they stand in the page as text.
+fn only_figure(page: &mut Page) {
+    let shapes = page.marks.iter().filter_map(|mark| match mark.shape {
+        Shape::Text(_) => None,
+        _ => Some(mark.shape.area().top),
+    });
+    let Some(top) = shapes.min() else { return };
+    page.marks.retain(|mark| mark.shape.area().top >= top);
 }
 
 fn block(block: &Block) -> Markup {

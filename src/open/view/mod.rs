@@ -92,13 +92,16 @@ pub fn shell() -> String {
                     a href="#cut-part" { "What to cut" }
                 }
                 main {
-                    section id="have-part" aria-labelledby="have-head" tabindex="-1" {
-                        h2 id="have-head" { "What I have" }
-                        div id="bag" {}
-                        div id="have" {}
-                    }
-                    section id="leaf-part" aria-label="The leaf" tabindex="-1" {
-                        div id="leaf" {}
+                    // The leaf stays beside what is typed, and no further.
+                    div class="desk" {
+                        section id="have-part" aria-labelledby="have-head" tabindex="-1" {
+                            h2 id="have-head" { "What I have" }
+                            div id="bag" {}
+                            div id="have" {}
+                        }
+                        section id="leaf-part" aria-label="The leaf" tabindex="-1" {
+                            div id="leaf" {}
+                        }
                     }
                     section id="cut-part" aria-labelledby="cut-head" tabindex="-1" {
                         h2 id="cut-head" { "What to cut" }

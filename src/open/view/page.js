@@ -70,6 +70,7 @@
     try {
       const said = await read(await ask(path, { tab, seq: number, base: version, width: width(), ...body }));
       take(said, number);
+      asking = {};
       if (after) after(said);
     } catch (error) {
       if (error instanceof TypeError) over("tuckwright has stopped. Your work is kept in its draft: start it again.");
@@ -92,6 +93,8 @@
   const QUIET = 400;
   let held = {};
   let refusal = null;
+  // The sizes of the newest text are on their way: the parts are those of the text before.
+  let isWorking = false;
   let holding = 0;
   let lastKey = 0;
 
@@ -101,6 +104,7 @@
     if (number) newest = number;
     if (said.version !== undefined) version = said.version;
     if (said.stamp !== undefined) stamp = said.stamp;
+    isWorking = Boolean(said.working);
     if (said.dropped) return;
     // A number on its way to another one (5, of 5 1/4) may not fit: that is shown when the hand rests.
     const parts = { ...held, ...said.parts };
@@ -283,11 +287,11 @@
   let calm = 0;
 
   // What was typed there is not answered yet.
-  const isOnItsWay = (box) => waiting.some((it) => it.box === box);
+  const isOnItsWay = (box) => asking.box === box || waiting.some((it) => it.box === box);
 
   // A box that was left shows what the album says now.
   function settle(box) {
-    if (box === document.activeElement || isOnItsWay(box) || box.getAttribute("aria-invalid")) return;
+    if (isWorking || box === document.activeElement || isOnItsWay(box) || box.getAttribute("aria-invalid")) return;
     box.value = box.defaultValue;
   }
 

@@ -81,7 +81,7 @@ impl Browser {
             })
             .expect("the driver names its port");
         let config = ureq::Agent::config_builder()
-            .timeout_global(Some(Duration::from_secs(120)))
+            .timeout_global(Some(Duration::from_secs(900)))
             .http_status_as_error(false)
             .build();
         let mut browser = Browser {
@@ -109,6 +109,7 @@ impl Browser {
         let id = made["sessionId"].as_str().expect("a session").to_owned();
         browser.session = format!("{}/{id}", browser.session);
         // Headless windows are as large inside as they are said to be; a phone's is narrower than the least.
+        browser.post("/timeouts", &json!({ "script": 600_000 }));
         let metrics = json!({ "width": window.width, "height": window.height, "deviceScaleFactor": 1, "mobile": false });
         browser.devtools("Emulation.setDeviceMetricsOverride", &metrics);
         Some(browser)

@@ -36,6 +36,30 @@ fn nothing_stands_off_the_page() {
     }
 }
 
+/// The leaf stays in sight beside what is typed, and lies on nothing that comes below it.
+#[test]
+fn the_leaf_lies_on_nothing() {
+    for width in [1280, 768] {
+        let Some(page) = Page::with(Some("low-water"), &window(width)) else {
+            return;
+        };
+        page.says("It fits.");
+        let script = "const of = (id) => document.getElementById(id).getBoundingClientRect();
+            const wrong = [];
+            for (let y = 0; y < document.documentElement.scrollHeight; y += 150) {
+              scrollTo(0, y);
+              const a = of('leaf-part');
+              for (const id of ['have-part', 'cut-part']) {
+                const b = of(id);
+                if (a.left + 1 < b.right && b.left + 1 < a.right && a.top + 1 < b.bottom && b.top + 1 < a.bottom) wrong.push(`${id} at ${y}`);
+              }
+            }
+            return wrong.join('; ')";
+        let said = page.run(script, &json!([]));
+        assert_eq!(said.as_str(), Some(""), "{width}");
+    }
+}
+
 /// The words of the drawing are at least 14 pixels high, and none lies on another.
 #[test]
 fn labels_can_be_read() {
