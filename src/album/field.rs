@@ -48,9 +48,8 @@ const LISTS: &[&str] = &[
 ];
 /// Tables of an album of which there is one.
 const TABLES: &[&str] = &["template", "set", "papers", "given", "measured"];
-/// Of the other keys at its head, those that may be typed here. What else is read, and from where, is not
-/// changed this way.
-const TOP: &[&str] = &["album", "ruler", "prefer"];
+/// Of the other keys at its head, those that may be typed here; which files are read is not one of them.
+const TOP: &[&str] = &["album", "style", "ruler", "prefer"];
 
 impl<'t> Field<'t> {
     /// `others` are the texts of its supplies.

@@ -218,6 +218,11 @@ impl Bench {
         self.side.put((facts, question));
     }
 
+    /// Nobody waits for the answer any more.
+    pub fn stop_asking(&self) {
+        self.side.stop.store(true, Ordering::SeqCst);
+    }
+
     /// Ends the count of sheets with the best so far.
     pub fn stop_counting(&self) {
         self.back.stop.store(true, Ordering::SeqCst);
@@ -233,7 +238,8 @@ fn sizes(job: Job, limits: &Limits) -> Arc<Facts> {
     let worked = work_laid(
         (&reading.style, &reading.album),
         expanded,
-        Listed::All,
+        // Whoever prints the rule book asks for all of them.
+        Listed::NotKept,
         limits,
     );
     Arc::new(Facts {

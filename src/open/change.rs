@@ -33,6 +33,10 @@ pub type Done = (String, String);
 
 /// One value gets another text.
 pub fn set(reading: &Reading, text: &str, words: &[&str], typed: &str) -> Result<Done, Refusal> {
+    // A style of the maker's own is a path, and none comes from a page.
+    if words == ["style"] && style::shipped::shipped(typed).is_none() {
+        return Err(Refusal::new("There is no such kind of album."));
+    }
     let mut field = field(reading, text)?;
     field.set(words, typed)?;
     Ok((field.text(), said_of(words, typed)))
@@ -174,6 +178,7 @@ fn said_of(words: &[&str], typed: &str) -> String {
     let what = match words {
         ["album"] => "title".to_owned(),
         ["ruler"] => "ruler".to_owned(),
+        ["style"] => "kind of album".to_owned(),
         ["prefer"] => return "what you want most".to_owned(),
         ["leaf", _, "insert", insert, rest @ ..] => {
             let rest: Vec<String> = rest.iter().map(|word| spaced(word)).collect();

@@ -3,13 +3,14 @@
 //! Other pages in the same browser, other users of the same machine and names that lead here are no
 //! strangers to the loopback address; none of them knows a key.
 
-use super::shared::Shared;
+use super::shared::{Caller, Shared};
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use std::sync::Arc;
+use std::sync::atomic::Ordering;
 use std::time::Duration;
 
 /// Bytes of a request's body.
@@ -113,6 +114,9 @@ async fn passed(shared: &Shared, request: Request) -> Result<Request, Response> 
     if !knows && !OPEN.contains(&path) {
         let said = "This tab has no key. Type `tuckwright open` again.";
         return Err(refused(StatusCode::UNAUTHORIZED, said));
+    }
+    if let (true, Some(caller)) = (knows, request.extensions().get::<Arc<Caller>>()) {
+        caller.known.store(true, Ordering::Relaxed);
     }
     let (head, body) = request.into_parts();
     let body: Bytes = match tokio::time::timeout(BODY, to_bytes(body, MOST_BODY)).await {

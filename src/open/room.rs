@@ -788,6 +788,7 @@ impl Room {
     pub fn close(&self) {
         let mut state = self.state();
         state.asked = Asked::Nothing;
+        self.bench.stop_asking();
         self.ring(&mut state);
     }
 

@@ -9,13 +9,14 @@ use super::history::Visit;
 use super::keys::{Keys, Traded, new_key, same};
 use super::read::{Reading, Refusal};
 use super::room::Room;
-use super::shared::{Event, Setup, Shared};
+use super::shared::{Caller, Event, Setup, Shared};
 use super::sight::{Side, View, field};
 use super::view;
 use crate::cut;
 use crate::draw::paper::Paper;
 use crate::draw::{handout, pdf};
-use crate::plan::work::Outcome;
+use crate::plan::work::{Outcome, work};
+use crate::solve::Limits;
 use axum::Router;
 use axum::body::Bytes;
 use axum::extract::{FromRequest, Request, State};
@@ -23,12 +24,15 @@ use axum::http::{HeaderValue, StatusCode, header};
 use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
+use hyper::body::Incoming;
+use hyper::service::Service;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use std::io;
 use std::net::{Ipv4Addr, Ipv6Addr, SocketAddr};
+use std::sync::atomic::Ordering;
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 use tokio::net::TcpListener;
@@ -40,12 +44,16 @@ const MOST_CONNECTIONS: usize = 64;
 const HEAD: Duration = Duration::from_secs(5);
 /// Bytes of a request's head.
 const MOST_HEAD: usize = 8 * 1024;
+/// Where all connections are taken, one that has shown no key for this time makes room.
+const GRACE: Duration = Duration::from_secs(1);
 /// A connection lives no longer, whatever it does.
 const CONNECTION: Duration = Duration::from_secs(120);
 /// Whoever follows asks again after this time.
 const FOLLOW: Duration = Duration::from_secs(10);
 /// How often the album's file is looked at.
 const LOOK: Duration = Duration::from_secs(2);
+/// After this time the best cutting plan so far is printed.
+const PRINT: Duration = Duration::from_secs(20);
 /// What is asked when the server stops is still answered.
 const LAST: Duration = Duration::from_millis(500);
 
@@ -112,13 +120,14 @@ async fn listen(listener: TcpListener, shared: &Arc<Shared>) {
     http.timer(TokioTimer::new())
         .header_read_timeout(HEAD)
         .max_buf_size(MOST_HEAD);
+    // The connections that are there, the oldest first.
+    let mut held: Vec<Arc<Caller>> = Vec::new();
     loop {
-        let place = Arc::clone(&free).acquire_owned();
         let taken = tokio::select! {
             _ = stop.wait_for(|stop| *stop) => break,
-            taken = async { (place.await, listener.accept().await) } => taken,
+            taken = listener.accept() => taken,
         };
-        let (Ok(place), Ok((stream, from))) = taken else {
+        let Ok((stream, from)) = taken else {
             // No file is left to open: a moment later there may be.
             tokio::time::sleep(Duration::from_millis(20)).await;
             continue;
@@ -126,13 +135,40 @@ async fn listen(listener: TcpListener, shared: &Arc<Shared>) {
         if !from.ip().is_loopback() {
             continue;
         }
-        let service = TowerToHyperService::new(router.clone());
+        held.retain(|caller| Arc::strong_count(caller) > 1);
+        let place = loop {
+            // Whoever has shown no key for a while makes room for others, the oldest first.
+            let strange = held.iter().position(|it| !it.known.load(Ordering::Relaxed));
+            let since = strange
+                .and_then(|at| held.get(at))
+                .map(|it| it.began.elapsed());
+            let wait = since.map_or(CONNECTION, |since| GRACE.saturating_sub(since));
+            tokio::select! {
+                biased;
+                _ = stop.wait_for(|stop| *stop) => break None,
+                place = Arc::clone(&free).acquire_owned() => break place.ok(),
+                () = tokio::time::sleep(wait) => {
+                    if let Some(at) = strange {
+                        held.remove(at).leave.notify_one();
+                    }
+                }
+            }
+        };
+        let Some(place) = place else { break };
+        let caller = Arc::new(Caller::new());
+        held.push(Arc::clone(&caller));
+        let (router, of) = (router.clone(), Arc::clone(&caller));
+        let service = hyper::service::service_fn(move |mut request: hyper::Request<Incoming>| {
+            request.extensions_mut().insert(Arc::clone(&of));
+            TowerToHyperService::new(router.clone()).call(request)
+        });
         let connection = http.serve_connection(TokioIo::new(stream), service);
         let mut stop = shared.stop.0.subscribe();
         tokio::spawn(async move {
             let mut connection = std::pin::pin!(connection);
             let ended = tokio::select! {
                 _ = connection.as_mut() => true,
+                () = caller.leave.notified() => true,
                 () = tokio::time::sleep(CONNECTION) => false,
                 _ = stop.wait_for(|stop| *stop) => false,
             };
@@ -720,10 +756,12 @@ async fn print(
             )
         };
         let facts = facts?;
-        let Outcome::Fits(plan) = &facts.worked.outcome else {
+        let Reading { album, style, .. } = &*facts.reading;
+        // With all rules, for the rule book.
+        let limits = Limits::lasting(PRINT);
+        let Outcome::Fits(plan) = &work(style, album, &limits).ok()?.outcome else {
             return None;
         };
-        let Reading { album, .. } = &*facts.reading;
         let paper = match album.ruler.is_metric() {
             true => Paper::A4,
             false => Paper::Letter,
@@ -739,7 +777,7 @@ async fn print(
                     None,
                     album.ruler,
                     &cut::work::Patience {
-                        time: Duration::from_secs(20),
+                        time: PRINT,
                         typed: None,
                         cancel: None,
                         told: None,
@@ -760,7 +798,11 @@ async fn print(
     match made.await {
         Ok(Some(pdf)) => ([(header::CONTENT_TYPE, "application/pdf")], pdf).into_response(),
         Ok(None) => {
-            let refusal = Refusal::new("There is nothing to print yet: the album does not fit.");
+            let why = match shared.room.state().slips.is_empty() {
+                true => "There is nothing to print yet: the album does not fit.",
+                false => "There is nothing to print yet: mend the album's text first.",
+            };
+            let refusal = Refusal::new(why);
             told(&shared, who, Outcomes::of("", Err(refusal))).await
         }
         Err(broken) => broken,

@@ -4,9 +4,10 @@ use super::desk::Desk;
 use super::keys::Keys;
 use super::room::Room;
 use std::net::SocketAddr;
+use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use std::time::Duration;
-use tokio::sync::watch;
+use std::time::{Duration, Instant};
+use tokio::sync::{Notify, watch};
 
 /// How a server is set up.
 pub struct Setup {
@@ -54,6 +55,26 @@ pub enum Event {
 
 /// Who hears of it.
 pub(super) type Hear = dyn Fn(Event) + Send + Sync;
+
+/// Whoever is at the other end of a connection.
+#[derive(Debug)]
+pub(super) struct Caller {
+    pub(super) began: Instant,
+    /// It has shown a key.
+    pub(super) known: AtomicBool,
+    /// Told when it makes room for others.
+    pub(super) leave: Notify,
+}
+
+impl Caller {
+    pub(super) fn new() -> Caller {
+        Caller {
+            began: Instant::now(),
+            known: AtomicBool::new(false),
+            leave: Notify::new(),
+        }
+    }
+}
 
 /// What all requests share.
 pub(super) struct Shared {

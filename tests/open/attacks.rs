@@ -404,3 +404,18 @@ fn a_secret_gives_an_address_and_nothing_else_does() {
     let tab = Tab::beside(&server.host, &server.secret, "t");
     assert_eq!(tab.reply("/look", json!({})).status, 401);
 }
+
+#[test]
+fn a_defect_is_answered_and_the_album_is_as_it_was() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let before = tab.post("/look", json!({}))["version"].clone();
+    let broken = ALBUM.replace("../supplies/seaside.toml", "broken.toml");
+    let reply = tab.reply("/text", json!({ "text": broken }));
+    assert_eq!(reply.status, 500, "{}", reply.text());
+    is_bare(&reply);
+    let after = tab.post("/look", json!({ "all": true }));
+    assert_eq!(after["version"], before);
+    assert!(!after["parts"].to_string().contains("broken.toml"));
+    tab.set("leaf.shore.count", "5");
+}

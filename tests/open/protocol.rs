@@ -100,7 +100,6 @@ fn a_text_that_is_no_length_changes_nothing() {
         "leaf.none.count",
         "leaf.shore.insert.none.height",
         "supplies",
-        "style",
         "a.b.c.d.e.f",
         "leaf..x",
         "%",
@@ -549,5 +548,16 @@ fn a_leaf_goes_with_the_wishes_for_it() {
         "{text}"
     );
     tab.post("/undo", json!({}));
+    assert_eq!(text_of(&tab), ALBUM);
+}
+
+#[test]
+fn the_kind_of_album_is_one_that_is_shipped() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    for path in ["mine.toml", "../style.toml", "/etc/passwd", "none", ""] {
+        tab.refused("style", path);
+    }
+    tab.set("style", "upright");
     assert_eq!(text_of(&tab), ALBUM);
 }

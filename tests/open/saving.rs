@@ -420,8 +420,8 @@ fn control_c_ends_it_cleanly() {
     let mut program = Program::open(folder.path(), "albums/low-water.toml");
     program.tab.set(TAG, "3");
     let pid = program.child.id().to_string();
-    let sent = Command::new("kill")
-        .args(["-INT", &pid])
+    let sent = Command::new("sh")
+        .args(["-c", &format!("kill -INT {pid}")])
         .status()
         .expect("kill");
     assert!(sent.success());
