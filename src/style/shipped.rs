@@ -40,7 +40,9 @@ mod tests {
 
     /// The rows of a file, each without the comments above it.
     fn rows(text: &str) -> Vec<&str> {
-        let rows = text.split("\n\n").filter_map(|row| row.get(row.find("[[")?..));
+        let rows = text
+            .split("\n\n")
+            .filter_map(|row| row.get(row.find("[[")?..));
         rows.map(str::trim).collect()
     }
 

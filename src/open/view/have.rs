@@ -143,7 +143,7 @@ fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
     html! {
         h3 data-key="bag-head" { "The bag: " (bag.name) }
         @if let Some(file) = read.elsewhere(bag.place) {
-            p class="quiet" data-key="bag-file" { "Changes " (bag.name) " in " (file) ", for every album that uses it." }
+            p class="quiet" data-key="bag-file" { "It stands in " (file.rsplit('/').next().unwrap_or(file)) ". What you change here stays in this album." }
         }
         div class="bag" data-key="bag-box" {
             (flat(bag))

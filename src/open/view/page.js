@@ -91,6 +91,7 @@
   }
 
   const QUIET = 400;
+  const stamps = {};
   let held = {};
   let refusal = null;
   // The sizes of the newest text are on their way: the parts are those of the text before.
@@ -103,11 +104,14 @@
     if (number && number < newest) return;
     if (number) newest = number;
     if (said.version !== undefined) version = said.version;
-    if (said.stamp !== undefined) stamp = said.stamp;
+    if (said.stamp !== undefined) stamp = Math.max(stamp, said.stamp);
     isWorking = Boolean(said.working);
     if (said.dropped) return;
     // A number on its way to another one (5, of 5 1/4) may not fit: that is shown when the hand rests.
-    const parts = { ...held, ...said.parts };
+    // Two answers may overtake each other on their way: the later stamp of each part stays.
+    const fresh = Object.entries(said.parts || {}).filter(([id]) => said.stamp === undefined || said.stamp >= (stamps[id] || 0));
+    for (const [id] of fresh) stamps[id] = said.stamp || 0;
+    const parts = { ...held, ...Object.fromEntries(fresh) };
     held = {};
     clearTimeout(holding);
     const rest = lastKey + QUIET - Date.now();

@@ -150,6 +150,21 @@ impl Browser {
         self.post("/url", &json!({ "url": address }));
     }
 
+    /// Opens another window and goes there; its name and that of the first.
+    pub fn window(&self, address: &str) -> (String, String) {
+        let first = self.get("/window");
+        let first = first.as_str().unwrap_or_default().to_owned();
+        let made = self.post("/window/new", &json!({ "type": "tab" }));
+        let other = made["handle"].as_str().unwrap_or_default().to_owned();
+        self.switch(&other);
+        self.go(address);
+        (other, first)
+    }
+
+    pub fn switch(&self, window: &str) {
+        self.post("/window", &json!({ "handle": window }));
+    }
+
     /// The first element of a selector, when it is there.
     pub fn find(&self, selector: &str) -> Element<'_> {
         self.until(&format!("an element {selector}"), || self.now(selector))

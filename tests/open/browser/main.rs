@@ -10,3 +10,5 @@ mod driver;
 mod first_bag;
 mod look;
 mod page;
+mod state;
+mod whole;

@@ -44,6 +44,28 @@ fn models(to: &Path) {
     }
 }
 
+/// `tuckwright open`, and the address that it prints.
+fn started(folder: &TempDir, name: Option<&str>) -> (Child, String) {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
+    command.args(["open", "--no-browser"]);
+    if let Some(name) = name {
+        command.arg(format!("{name}.toml"));
+    }
+    let mut server = command
+        .current_dir(folder.path().join("albums"))
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("tuckwright starts");
+    let lines = BufReader::new(server.stdout.take().expect("its answer")).lines();
+    let address = lines.map_while(Result::ok).find_map(|line| {
+        let at = line.find("http://")?;
+        let address = line[at..].split_whitespace().next()?;
+        Some(address.to_owned())
+    });
+    (server, address.expect("it names its address"))
+}
+
 impl Page {
     /// An album that is shipped; `None` without a browser.
     pub fn of(name: &str) -> Option<Page> {
@@ -59,32 +81,36 @@ impl Page {
         let browser = Browser::open(window)?;
         let folder = tempfile::tempdir().expect("a folder");
         models(folder.path());
-        let albums = folder.path().join("albums");
-        let mut command = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
-        command.args(["open", "--no-browser"]);
-        if let Some(name) = name {
-            command.arg(format!("{name}.toml"));
-        }
-        let mut server = command
-            .current_dir(albums)
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .expect("tuckwright starts");
-        let lines = BufReader::new(server.stdout.take().expect("its answer")).lines();
-        let address = lines.map_while(Result::ok).find_map(|line| {
-            let at = line.find("http://")?;
-            let address = line[at..].split_whitespace().next()?;
-            Some(address.to_owned())
-        });
+        let (server, address) = started(&folder, name);
         let page = Page {
             browser,
             server,
             folder,
         };
-        page.go(&address.expect("it names its address"));
+        page.go(&address);
         page.find(".verdict");
         Some(page)
+    }
+
+    /// Ends the server as a power cut does.
+    pub fn kill(&mut self) {
+        self.server.kill().expect("it runs");
+        self.server.wait().expect("it ends");
+    }
+
+    /// Starts another one on the same album, and goes to its page.
+    pub fn again(&mut self, name: &str) {
+        let (server, address) = started(&self.folder, Some(name));
+        self.server = server;
+        self.go(&address);
+        self.find(".verdict");
+    }
+
+    /// The address that a second start of the same album prints.
+    pub fn second(&self, name: &str) -> String {
+        let (mut server, address) = started(&self.folder, Some(name));
+        server.wait().expect("it ends");
+        address
     }
 
     /// A file in the folder of the album.
