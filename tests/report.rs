@@ -7,7 +7,8 @@ use tuckwright::length::{Interval, Ruler, parse_interval, parse_length};
 use tuckwright::plan::{Listed, Plan};
 use tuckwright::program::expand::expand;
 use tuckwright::report::facts::photos;
-use tuckwright::report::handout::{Block, overview};
+use tuckwright::report::handout::Block;
+use tuckwright::report::handout::front::watch;
 use tuckwright::solve::Limits;
 use tuckwright::supplies::Ring;
 use tuckwright::text::Files;
@@ -137,32 +138,31 @@ fn photos_of_one_size_are_counted_together() {
 }
 
 #[test]
-fn what_is_not_kept_stands_on_the_first_page() {
+fn what_is_not_kept_is_to_be_watched() {
     let mut plan = plan(&[], 1);
-    let place = |plan: &Plan| {
-        let blocks = overview(plan).blocks;
-        let unkept =
-            |block: &Block| matches!(block, Block::Heading(text) if text.contains("What to watch"));
-        blocks.iter().position(unkept)
-    };
-    let mut wishes = plan.rules.iter_mut().filter(|rule| rule.wish);
-    let wish = wishes.next().expect("a wish");
-    wish.kept = false;
-    let because = wish.because.replace('_', " ");
-    assert_eq!(place(&plan), Some(1), "right after the verdict");
-    let lists = overview(&plan).blocks;
-    let Block::List(_, lines) = &lists[2] else {
-        panic!("{:?}", lists[2]);
-    };
-    let (first, rest) = because.split_at(1);
-    let said = format!(
-        "{}{}",
-        first.to_uppercase(),
-        rest.split(' ').next().expect("a word")
-    );
-    assert!(lines[0].starts_with(&said), "{lines:?}");
     for rule in &mut plan.rules {
         rule.kept = true;
     }
-    assert_eq!(place(&plan), None);
+    let lines = |plan: &Plan| match watch(plan).as_slice() {
+        [Block::List(_, lines)] => lines.clone(),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(lines(&plan), ["Every wish is kept."]);
+    // What a hand does about it, where the style says so, else why.
+    let with = |plan: &Plan, said: bool| {
+        let mut rules = plan.rules.iter();
+        let at = rules.position(|rule| rule.wish && rule.watch.is_some() == said);
+        at.expect("a wish")
+    };
+    for said in [true, false] {
+        let mut plan = plan.clone();
+        let at = with(&plan, said);
+        plan.rules[at].kept = false;
+        let rule = &plan.rules[at];
+        let words = rule.watch.as_ref().unwrap_or(&rule.because);
+        let first = words.replace('_', " ");
+        let first = first.split(' ').next().expect("a word").to_lowercase();
+        let told = lines(&plan);
+        assert!(told[0].to_lowercase().starts_with(&first), "{told:?}");
+    }
 }

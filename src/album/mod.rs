@@ -211,6 +211,12 @@ impl Album {
         }
     }
 
+    /// It stands in a file, where a maker can change it.
+    pub fn is_written(&self) -> bool {
+        let typed = crate::text::Place::default();
+        self.leaves.iter().any(|leaf| leaf.place != typed)
+    }
+
     /// The same album, these leaves (places in [`Album::leaves`]) made of another bag.
     #[must_use]
     pub fn with_bag(&self, leaves: &[usize], bag: &Bag) -> Album {

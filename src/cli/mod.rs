@@ -88,7 +88,7 @@ enum Verb {
     Cut(Box<cut::Cut>),
     /// The rule book of an album, with its numbers, tight rules first
     Rules(Rules),
-    /// The printout: templates and outlines at true scale, drawings, lists, steps
+    /// The printout: lists, drawings with measures, steps, the template at true scale
     Print(print::Print),
     /// One step of the working out, as a free MPS file for any other program that solves such files
     Export(Export),

@@ -5,9 +5,10 @@ use super::interrupt::{asked_to_stop, stopped_in_time};
 use super::output::Kept;
 use super::{Source, Stop, Time, answer, explained, folder, from, input, output, usage, work};
 use crate::cut::{Answer, Trimmer, pieces};
+use crate::draw::handout::{self, Ask, Part};
 use crate::draw::list::Document;
 use crate::draw::paper::Paper;
-use crate::draw::{handout, html, pdf, png, svg};
+use crate::draw::{html, pdf, png, svg};
 use crate::plan::Listed;
 use crate::report::{self, fit::Detail};
 use crate::text;
@@ -29,7 +30,7 @@ enum Sheet {
 pub(super) struct Print {
     #[command(flatten)]
     source: Source,
-    /// The whole printout as a PDF: print it at 100 %
+    /// The printout as a PDF: print it at 100 %
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
     /// Each page as an SVG drawing, in a folder
@@ -41,6 +42,9 @@ pub(super) struct Print {
     /// Texts and drawings as one HTML file, for a telephone too
     #[arg(long, value_name = "FILE")]
     html: Option<PathBuf>,
+    /// Only these parts, with commas between: cut, sheets, leaves, steps, map, template, outlines, rules, or all
+    #[arg(long, value_name = "LIST")]
+    pages: Option<String>,
     /// The paper in your printer [default: letter with a ruler in inches, else a4]
     #[arg(long, value_enum)]
     paper: Option<Sheet>,
@@ -57,6 +61,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         let message = "there is nothing to write yet. Type `-o album.pdf`, `--svg FOLDER`, `--png FOLDER` or `--html album.html`";
         return Err(usage("print", message));
     }
+    let parts = parts(&verb.pages)?;
     let limits = verb.time.begin();
     let input = input::read("print", &verb.source)?;
     for path in verb.output.iter().chain(&verb.html) {
@@ -104,7 +109,13 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         left: &[],
         asked: None,
     });
-    let document = handout::document(paper, &input.album, plan, cutting);
+    let ask = Ask {
+        album: &input.album,
+        plan,
+        answer: cutting,
+        parts: parts.as_deref(),
+    };
+    let document = handout::document(paper, &ask);
     // Everything is made before anything is written.
     let mut files: Vec<(&PathBuf, Vec<u8>)> = Vec::new();
     let mut drawings: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
@@ -117,7 +128,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         ));
     }
     if let Some(path) = &verb.html {
-        let page = html::file(paper, &input.album, plan, cutting);
+        let page = html::file(&ask);
         files.push((path, page.into_bytes()));
     }
     if let Some(path) = &verb.svg {
@@ -180,6 +191,28 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         document.pages.len()
     ))?;
     Ok(code)
+}
+
+/// The parts that are typed; `None` for the usual ones.
+fn parts(typed: &Option<String>) -> Result<Option<Vec<Part>>, Stop> {
+    let Some(typed) = typed else { return Ok(None) };
+    let mut all = Vec::new();
+    for word in typed.split(',').map(str::trim) {
+        match handout::PARTS.iter().find(|(name, _)| *name == word) {
+            Some((_, part)) => all.push(*part),
+            None if word == "all" => all.extend(handout::PARTS.iter().map(|(_, part)| *part)),
+            None => {
+                let names = handout::PARTS.iter().map(|(name, _)| format!("`{name}`"));
+                let names: Vec<String> = names.collect();
+                let message = format!(
+                    "`--pages {word}` names no part of the printout. Type {} or `all`, with commas between",
+                    names.join(", ")
+                );
+                return Err(usage("print", &message));
+            }
+        }
+    }
+    Ok(Some(all))
 }
 
 /// Every page as a file, named by its number.

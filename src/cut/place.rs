@@ -24,14 +24,19 @@ pub struct Line {
     pub step: usize,
 }
 
+/// Strips of one sheet, each as it comes off, before it is cut again; places count from the untrimmed
+/// sheet's corner.
+pub fn strips(plan: &PaperPlan, sheet: &SheetPlan) -> Vec<Placed> {
+    let mut room = Room::new(plan, sheet);
+    if sheet.uncut.is_none() {
+        room.group(0, (sheet.edges.left, sheet.edges.top));
+    }
+    room.strips
+}
+
 /// Parts and cuts of one sheet; places count from the untrimmed sheet's corner.
 pub fn placed(plan: &PaperPlan, sheet: &SheetPlan) -> (Vec<Placed>, Vec<Line>) {
-    let mut room = Room {
-        plan,
-        sheet,
-        parts: Vec::new(),
-        lines: Vec::new(),
-    };
+    let mut room = Room::new(plan, sheet);
     let start = (sheet.edges.left, sheet.edges.top);
     match sheet.uncut {
         Some(node) => {
@@ -48,6 +53,7 @@ struct Room<'a> {
     sheet: &'a SheetPlan,
     parts: Vec<Placed>,
     lines: Vec<Line>,
+    strips: Vec<Placed>,
 }
 
 /// From the left, from the top.
@@ -57,7 +63,17 @@ fn plus(a: Length, b: Length) -> Length {
     a.checked_add(b).unwrap_or(Length::LARGEST)
 }
 
-impl Room<'_> {
+impl<'a> Room<'a> {
+    fn new(plan: &'a PaperPlan, sheet: &'a SheetPlan) -> Room<'a> {
+        Room {
+            plan,
+            sheet,
+            parts: Vec::new(),
+            lines: Vec::new(),
+            strips: Vec::new(),
+        }
+    }
+
     fn leaf(&mut self, node: Node, at: At, (width, height): (Length, Length)) {
         let is = match node {
             Node::Piece { piece, turned } => Is::Piece { piece, turned },
@@ -104,15 +120,21 @@ impl Room<'_> {
     }
 
     fn part(&mut self, group: &Group, laid: &Laid, at: At, along: Length, whole: At) {
+        let (width, height) = match group.divides {
+            Divides::Width => (along, whole.1),
+            Divides::Height => (whole.0, along),
+        };
         match laid.node {
-            Node::Again(inner) => self.group(inner, at),
-            node => {
-                let size = match group.divides {
-                    Divides::Width => (along, whole.1),
-                    Divides::Height => (whole.0, along),
-                };
-                self.leaf(node, at, size);
+            Node::Again(inner) => {
+                let called = self.sheet.called.get(inner).copied().flatten();
+                self.strips.extend(called.map(|is| Placed {
+                    x: at.0,
+                    y: at.1,
+                    lies: Lies { is, width, height },
+                }));
+                self.group(inner, at);
             }
+            node => self.leaf(node, at, (width, height)),
         }
     }
 }

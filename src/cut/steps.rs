@@ -78,6 +78,8 @@ pub struct SheetPlan {
     /// For each group its items in the order in which they come off, then what is left; with the
     /// number of the step that cuts it off, counted from 0.
     pub(super) laid: Vec<Vec<Laid>>,
+    /// What each group is called, once it has come off.
+    pub(super) called: Vec<Option<Is>>,
     /// What the whole sheet is, where it is not cut.
     pub(super) uncut: Option<Node>,
 }
@@ -206,6 +208,7 @@ fn cut(plan: &PaperPlan, turn: &Turn, number: u64) -> SheetPlan {
         stays: turn.stays,
         steps,
         laid: walk.laid,
+        called: walk.called,
         uncut: groups.is_empty().then_some(whole),
         groups,
     }

@@ -63,6 +63,16 @@ impl Area {
         }
     }
 
+    /// The same, so far to the right and down.
+    pub const fn moved(self, right: i64, down: i64) -> Area {
+        Area::sized(
+            self.left + right,
+            self.top + down,
+            self.width(),
+            self.height(),
+        )
+    }
+
     /// Whether all of `other` lies in it.
     pub const fn holds(self, other: Area) -> bool {
         self.left <= other.left

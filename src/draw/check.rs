@@ -70,13 +70,27 @@ impl<'p> Taken<'p> {
             Shape::Text(_) => true,
         };
         let shapes = page.marks.iter().map(|mark| &mark.shape);
+        // A drawing that is not cut to its size yet has no edges.
+        let sheet = match page.width.nm() {
+            0 => Area::sized(0, 0, 0, 0).grown(i64::MAX / 4),
+            _ => page.area(),
+        };
         Taken {
-            sheet: page.area(),
+            sheet,
             marks: shapes
                 .filter(|shape| drawn(shape))
                 .map(|shape| (shape.area(), shape))
                 .collect(),
         }
+    }
+
+    /// Only its texts and its circles, which no ground may hide.
+    pub fn texts(page: &'p Page) -> Taken<'p> {
+        let mut taken = Taken::on(page);
+        taken
+            .marks
+            .retain(|(_, shape)| !matches!(shape, Shape::Path { .. }));
+        taken
     }
 
     /// Whether an area lies on the page, and on no line and no text.

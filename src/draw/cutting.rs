@@ -1,63 +1,88 @@
-//! The cutting plans of an album on paper: each sheet as a drawing, with its steps below.
+//! The cutting plans of an album: each way of cutting a sheet as a drawing, with how far the fence is
+//! set beside it.
 
-use super::flow::{Flow, column};
-use super::list::Page;
-use super::paper::{MM, Paper};
-use super::sheets::{Scale, figure};
-use crate::cut::steps::{SheetPlan, sheets};
-use crate::cut::work::PaperPlan;
-use crate::cut::{Answer, Order};
+use super::flow::CELL;
+use super::font::{self, Face};
+use super::list::{Anchor, Ink, Line, Page, Text, at};
+use super::paper::{MM, SMALLEST, said};
+use super::sheets::{RADIUS, Scale, figure};
+use crate::cut::Answer;
 use crate::length::{Length, Ruler};
-use crate::report::handout::{Block, sheets as words};
+use crate::report::handout::sheets::{Numbered, numbered, row, title};
 
-/// The longer side of a sheet on the page.
-const LONGEST: i64 = 130 * MM;
+/// The column of settings.
+const COLUMN: i64 = 27 * MM;
+const ROW: i64 = 5_600_000;
 
-/// One way of cutting a sheet: the drawing, where it ends, and the steps.
-pub struct Plan {
-    pub page: Page,
-    pub bottom: i64,
-    pub steps: Block,
+/// Every way of cutting a sheet, paper by paper, each sheet's longer side so long (nanometres).
+pub fn figures(ruler: Ruler, answer: Answer<'_>, longest: i64) -> Vec<Page> {
+    let all = numbered(answer);
+    let each = all.iter().map(|one| draw(ruler, answer, one, longest));
+    each.collect()
 }
 
-/// Every way of cutting a sheet, paper by paper.
-pub fn plans(paper: Paper, ruler: Ruler, answer: Answer<'_>) -> Vec<Plan> {
-    let mut all = Vec::new();
-    let papers = answer.batches.iter().flat_map(|batch| &batch.plan().papers);
-    for (plan, sheets) in sheets(papers) {
-        for sheet in sheets {
-            all.push(one(paper, ruler, answer.order, plan, &sheet));
-        }
-    }
-    all
-}
-
-/// All pages of the cutting plans.
-pub fn pages(paper: Paper, ruler: Ruler, answer: Answer<'_>) -> Vec<Page> {
-    let each = plans(paper, ruler, answer).into_iter();
-    each.flat_map(|plan| {
-        let mut flow = Flow::after(paper, plan.page, plan.bottom);
-        flow.block(&plan.steps);
-        flow.done()
-    })
-    .collect()
-}
-
-fn one(paper: Paper, ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> Plan {
-    let from = &order.papers[plan.paper].sheets[sheet.stock];
-    let title = format!("Cutting plan. {}", words::title(ruler, order, plan, sheet));
-    let above = words::words(order, plan);
-    let mut page = paper.page(&title, &format!("{title}. {above}"));
-    let body = paper.body();
-    let top = column(&mut page, body, body.top, "", &[above]) + 2 * MM;
-    // No wider than the page, wherever its longer side is.
-    let longest = LONGEST.min(body.width());
-    let scale = Scale::new(from.width, from.height, longest, (body.left, top));
+fn draw(ruler: Ruler, answer: Answer<'_>, one: &Numbered<'_>, longest: i64) -> Page {
+    let order = answer.order;
+    let paper = &order.papers[one.plan.paper];
+    let from = &paper.sheets[one.sheet.stock];
+    let heading = title(ruler, order, one);
+    let rows: Vec<(String, String)> = one.sheet.steps.iter().map(|it| row(ruler, it)).collect();
+    let told = rows.iter().enumerate();
+    let told = told.map(|(n, (setting, strips))| format!("{}: {setting} {strips}", n + 1));
+    let told: Vec<String> = told.collect();
+    let about = format!("{heading}. Settings of the fence: {}.", told.join("; "));
+    let mut page = Page::figure(&heading, &about);
+    let scale = Scale::new(from.width, from.height, longest, (0, 0));
     let whole = scale.area(Length::ZERO, Length::ZERO, from.width, from.height);
-    figure(&mut page, ruler, order, plan, sheet, scale);
-    Plan {
-        page,
-        bottom: whole.bottom + 4 * MM,
-        steps: words::steps(ruler, order, plan, sheet),
+    figure(&mut page, ruler, order, one.plan, &one.sheet, scale);
+    let left = whole.right.max(50 * MM) + 6 * MM;
+    let mut y = whole.top + RADIUS;
+    for (n, (setting, strips)) in rows.iter().enumerate() {
+        let x = left + RADIUS;
+        let radius = Length::from_nm(RADIUS);
+        page.circle(
+            "",
+            at(x, y),
+            radius,
+            Some(Line::Thin.into()),
+            Some(Ink::White),
+        );
+        let drop = |face, size| font::capital(face, Length::from_nm(size)) / 2;
+        page.text(Text {
+            face: Face::Bold,
+            anchor: Anchor::Middle,
+            ..said(
+                x,
+                y + drop(Face::Bold, SMALLEST),
+                &(n + 1).to_string(),
+                SMALLEST,
+            )
+        });
+        let number = Text {
+            face: Face::Bold,
+            ..said(
+                left + 2 * RADIUS + 2 * MM,
+                y + drop(Face::Bold, CELL),
+                setting,
+                CELL,
+            )
+        };
+        let x = number.area().right + 2 * MM;
+        page.text(number);
+        let room = (left + COLUMN - x).max(12 * MM);
+        let size = Length::from_nm(3_300_000);
+        let lines = font::lines(Face::Regular, size, &font::drawable(strips), room);
+        for (n, line) in lines.iter().enumerate() {
+            if n > 0 {
+                y += 4_400_000;
+            }
+            page.text(said(x, y + drop(Face::Bold, CELL), line, 3_300_000));
+        }
+        y += ROW;
     }
+    // What is seen of a whole sheet that is not cut.
+    if rows.is_empty() {
+        page.text(said(left, whole.top + 4 * MM, "not cut", 3_300_000));
+    }
+    super::view::titled(page, &heading)
 }

@@ -2,7 +2,10 @@
 //! something lies before it.
 
 use super::list::{Area, Ink, Line, Page, at};
-use super::pieces::{Piece, extent, folds, ply_edges, seen};
+use super::look;
+use super::pieces::{Piece, drawn, extent, folds, holes, ply_edges, seen};
+use crate::length::Length;
+use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
 
 /// A frame's side on a page: what is across from its left edge and up from its low edge.
@@ -94,6 +97,7 @@ pub(crate) fn figure(
             }
         }
     }
+    glued(page, frame, on, back);
     let edge = Some(Line::Edge.into());
     page.rect(&format!("{of}: {}", frame.name), whole, edge, None);
     for laid in stuff {
@@ -122,6 +126,104 @@ pub(crate) fn figure(
             outline(page, on, &name, copy);
         }
     }
+}
+
+/// Where glue goes that is not all over a thing: rising lines.
+pub(super) fn glued(page: &mut Page, frame: &FramePlan, on: &Projection, back: bool) {
+    for laid in frame.parts.iter().filter(|laid| laid.back == back) {
+        for area in &laid.glued {
+            page.hatch(
+                on.area(*area),
+                super::list::Hatch::Rising,
+                1_270_000,
+                Ink::Mid,
+            );
+        }
+    }
+}
+
+/// One side as it is seen: everything from the deepest to the nearest, each paper in its look. What lies
+/// in the bag is seen where it stands out of it.
+pub(super) fn painted(
+    page: &mut Page,
+    plan: &Plan,
+    frame: &FramePlan,
+    on: &Projection,
+    back: bool,
+) {
+    let mut all: Vec<&Laid> = frame.parts.iter().collect();
+    if !back {
+        all.reverse();
+    }
+    let edge = Some(Line::Hair.into());
+    let (width, height) = extent(frame);
+    let whole = frames::Area {
+        left: 0,
+        right: width,
+        low: 0,
+        high: height,
+    };
+    if frame
+        .parts
+        .iter()
+        .all(|laid| !matches!(laid.what, What::Ply(1..)))
+    {
+        page.rect("", on.area(whole), edge, Some(Ink::Bag));
+    }
+    for laid in all {
+        match laid.what {
+            What::Slot(_) | What::Ply(..=0) => continue,
+            // Behind the bag, from this side.
+            What::Paper(_) | What::Insert(..) if laid.back != back && laid.slot.is_none() => {
+                continue;
+            }
+            _ => {}
+        }
+        let look = look::of(plan, frame, laid);
+        let area = on.area(laid.area);
+        match laid.outline.len() {
+            0 => {
+                look.paint(page, area);
+                page.rect("", area, edge, None);
+            }
+            _ => {
+                let corners = laid.outline.iter();
+                let corners: Vec<_> = corners.map(|(x, y)| at(on.x(*x), on.y(*y))).collect();
+                page.outline("", &corners, edge, Some(look.ground()));
+            }
+        }
+        photo(page, plan, frame, on, laid);
+    }
+    for across in folds(frame) {
+        let points = [at(on.x(across), on.y(0)), at(on.x(across), on.y(height))];
+        page.path(&points, Line::Fold);
+    }
+    for (mark, up, diameter) in holes(frame) {
+        let centre = at(on.x(drawn(mark.across)), on.y(drawn(up)));
+        let radius = Length::from_nm(on.scaled(drawn(diameter) / 2).max(300_000));
+        page.circle("", centre, radius, edge, Some(Ink::White));
+    }
+}
+
+/// The photo on an insert, grey.
+fn photo(page: &mut Page, plan: &Plan, frame: &FramePlan, on: &Projection, laid: &Laid) {
+    let leaf = frame.leaf.and_then(|leaf| plan.leaves.get(leaf));
+    let (What::Insert(n, _), Some(leaf)) = (laid.what, leaf) else {
+        return;
+    };
+    let Some(photo) = leaf.inserts.get(n).and_then(|insert| insert.photo.as_ref()) else {
+        return;
+    };
+    let (wide, high) = (drawn(photo.width.value), drawn(photo.height.value));
+    let left = laid.area.left.midpoint(laid.area.right) - wide / 2;
+    let top = laid.area.high - drawn(photo.border_above);
+    let area = on.area(frames::Area {
+        left,
+        right: left + wide,
+        low: top - high,
+        high: top,
+    });
+    page.rect("", area, Some(Line::Hair.into()), Some(Ink::Light));
 }
 
 /// The edges of a piece, dashed where they are hidden.

@@ -1,71 +1,305 @@
-//! The whole printout: texts, drawings, true-scale pages and cutting plans, in the order of work.
+//! The printout as sections: texts and drawings in the order of work. `document` sets them on pages,
+//! `html` writes them for a screen.
 
+use super::flow::{BETWEEN, Flow, Item, Set};
 use super::list::{Document, Page};
-use super::paper::{self, Paper};
-use super::{cutting, flow, map, outlines, pieces, profile, template, view};
+use super::paper::{self, MM, Paper};
+use super::{cutting, look, map, mount, outlines, pictures, profile, template, view};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
-use crate::report::handout::{ABOUT, Block, Section, contents, openings, texts};
+use crate::report::handout::steps::{Shows, Uses};
+use crate::report::handout::{Block, Section, book, front, lists, openings, said, sheets, steps};
 
-/// Everything on pages. `answer` is how the sheets are cut, where that is known.
-pub fn document(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Document {
-    let texts = texts(album, plan, answer);
-    let set = |section: &Section| (section.title.clone(), flow::pages(paper, section));
-    // The first section tells on which page each of the others begins.
-    let mut before = texts.before.iter();
-    let first = before.next();
-    let mut parts: Vec<(String, Vec<Page>)> = before.map(set).collect();
-    let mut part = |title: &str, pages: Vec<Page>| parts.push((title.to_owned(), pages));
-    part(openings::TITLE, map::pages(paper, plan));
-    let kinds = format!("Every kind of {}, both sides", pieces::kinds(plan)[0]);
-    part(&kinds, drawings(paper, plan));
-    part(profile::TITLE, profile::pages(paper, plan));
-    part("Template at true scale", template::pages(paper, plan));
-    if let Some(answer) = answer {
-        let pages = cutting::pages(paper, plan.ruler, answer);
-        part("Cutting plans", pages);
+/// A part of the printout.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// What stands first: the album, what to watch, what to cut and to have.
+    Cut,
+    Sheets,
+    Leaves,
+    Steps,
+    Map,
+    Template,
+    Outlines,
+    Rules,
+}
+
+/// All parts with the words that a maker types for them.
+pub const PARTS: [(&str, Part); 8] = [
+    ("cut", Part::Cut),
+    ("sheets", Part::Sheets),
+    ("leaves", Part::Leaves),
+    ("steps", Part::Steps),
+    ("map", Part::Map),
+    ("template", Part::Template),
+    ("outlines", Part::Outlines),
+    ("rules", Part::Rules),
+];
+
+/// The parts of the usual printout; outlines then only of what is no plain rectangle.
+pub const USUAL: [Part; 7] = [
+    Part::Cut,
+    Part::Sheets,
+    Part::Leaves,
+    Part::Steps,
+    Part::Map,
+    Part::Template,
+    Part::Outlines,
+];
+
+/// What is printed.
+#[derive(Clone, Copy)]
+pub struct Ask<'a> {
+    pub album: &'a Album,
+    pub plan: &'a Plan,
+    /// How the sheets are cut, where that is known.
+    pub answer: Option<Answer<'a>>,
+    /// These parts; `None` for the usual ones.
+    pub parts: Option<&'a [Part]>,
+}
+
+impl Ask<'_> {
+    fn has(&self, part: Part) -> bool {
+        match self.parts {
+            Some(parts) => parts.contains(&part),
+            None => USUAL.contains(&part),
+        }
     }
-    part("Outlines at true scale", outlines::pages(paper, plan));
-    parts.extend(texts.after.iter().map(set));
-    parts.retain(|(_, pages)| !pages.is_empty());
+}
 
-    let opening = |before: usize| {
-        let mut at = before + 1;
-        let lines = parts.iter().map(|(title, pages)| {
-            let from = at;
-            at += pages.len();
-            (title.clone(), from, at - 1)
-        });
-        let contents = contents(&lines.collect::<Vec<_>>());
-        first.map_or(Vec::new(), |first| {
-            let mut section = first.clone();
-            let about = |block: &Block| matches!(block, Block::Heading(words) if words == ABOUT);
-            let at = section.blocks.iter().position(about).unwrap_or(0);
-            section.blocks.splice(at..at, contents);
-            flow::pages(paper, &section)
-        })
-    };
-    // How long it is does not hang on the numbers in it.
-    let mut pages = opening(opening(0).len());
-    pages.extend(parts.into_iter().flat_map(|(_, pages)| pages));
-    paper::number(&plan.title, &mut pages);
+/// How large drawings are: the album on the first page, a sheet, a leaf, a leaf cut open (nanometres).
+#[derive(Clone, Copy)]
+struct Sizes {
+    album: i64,
+    sheet: i64,
+    leaf: i64,
+    open: i64,
+}
+
+/// From the largest to the smallest that is good to work from.
+const SIZES: [Sizes; 7] = [
+    size(112, 64, 125, 62),
+    size(104, 62, 112, 56),
+    size(96, 60, 100, 50),
+    size(92, 57, 90, 46),
+    size(88, 55, 80, 42),
+    size(84, 53, 76, 38),
+    size(80, 52, 72, 35),
+];
+
+const fn size(album: i64, sheet: i64, leaf: i64, open: i64) -> Sizes {
+    Sizes {
+        album: album * MM,
+        sheet: sheet * MM,
+        leaf: leaf * MM,
+        open: open * MM,
+    }
+}
+
+/// Everything on pages: as few as there can be, and on them the largest drawings that take no page more.
+pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
+    let width = paper.column().width();
+    let smallest = sections(ask, SIZES[SIZES.len() - 1], width);
+    // How many steps stand beside the template, before the map has its turn.
+    let beside = [2, 1, 0];
+    let tried = beside.map(|beside| (beside, pages(paper, ask, &smallest, beside)));
+    let (beside, fewest) = tried
+        .into_iter()
+        .min_by_key(|(_, pages)| pages.len())
+        .unwrap_or_default();
+    let larger = SIZES[..SIZES.len() - 1].iter();
+    let larger = larger.map(|sizes| pages(paper, ask, &sections(ask, *sizes, width), beside));
+    let mut larger = larger.filter(|pages| pages.len() <= fewest.len());
+    let mut pages = larger.next().unwrap_or(fewest);
+    paper::number(&ask.plan.title, &mut pages);
     Document {
-        title: plan.title.clone(),
+        title: ask.plan.title.clone(),
         language: "en",
         pages,
     }
 }
 
-/// Both sides of every frame.
-fn drawings(paper: Paper, plan: &Plan) -> Vec<Page> {
-    let mut pages = Vec::new();
-    for frame in &plan.frames {
-        // As it is met in the album: a turned leaf shows its back first.
-        let turned = pieces::turned(plan, frame);
-        for back in [turned, !turned] {
-            pages.extend(view::pages(paper, plan, frame, back));
-        }
+fn pages(paper: Paper, ask: &Ask<'_>, sections: &[Set], beside: usize) -> Vec<Page> {
+    let plan = ask.plan;
+    let width = paper.column().width();
+    // The map stands beside the template where it has room there.
+    let mut more = match ask.has(Part::Map) {
+        true => mapped(plan, width),
+        false => Vec::new(),
+    };
+    let mapped = !more.is_empty();
+    let of_steps = sections.iter().flat_map(|set| &set.of_template);
+    let of_steps: Vec<Vec<Block>> = of_steps.cloned().collect();
+    let here = of_steps.len().saturating_sub(beside);
+    let mut words = of_steps[here..].to_vec();
+    let templates = match ask.has(Part::Template) {
+        true => template::pages(paper, plan, &mut words, &mut more),
+        false => Vec::new(),
+    };
+    let moved = match templates.is_empty() || !words.is_empty() {
+        true => &[],
+        false => &of_steps[here..],
+    };
+    let mapped = mapped && more.is_empty();
+    let mut flow = Flow::new(paper);
+    if ask.has(Part::Cut) {
+        flow.opening(&said::capital(&plan.title), &front::under(plan));
+    }
+    let mut sets = sections.to_vec();
+    sets.retain(|set| !(mapped && set.title == openings::TITLE));
+    for set in sets.iter_mut().filter(|set| !set.of_template.is_empty()) {
+        set.without(moved);
+    }
+    flow.all(&sets);
+    let mut pages = flow.done();
+    pages.extend(templates);
+    if ask.has(Part::Outlines) {
+        pages.extend(outlines::pages(paper, plan, ask.parts.is_some()));
+    }
+    if ask.has(Part::Rules) {
+        let mut flow = Flow::new(paper);
+        flow.set(&text(book(plan)));
+        pages.extend(flow.done());
     }
     pages
+}
+
+fn text(section: Section) -> Set {
+    Set {
+        title: section.title,
+        items: section.blocks.into_iter().map(Item::Block).collect(),
+        ..Set::default()
+    }
+}
+
+/// The pictures of the map and what their papers are.
+fn mapped(plan: &Plan, width: i64) -> Vec<Page> {
+    let mut cells = map::cells(plan);
+    cells.push(look::legend(plan, (width * 3 / 5).min(110 * MM)));
+    cells
+}
+
+/// Everything but what is drawn at true scale, for pages of that width.
+fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
+    let Ask {
+        album,
+        plan,
+        answer,
+        ..
+    } = *ask;
+    let mut all = Vec::new();
+    let titled = |title: &str, items: Vec<Item>| Set {
+        title: title.to_owned(),
+        items,
+        ..Set::default()
+    };
+    if ask.has(Part::Cut) {
+        let picture = pictures::closed(plan, width * 9 / 20, sizes.album, true);
+        let mut beside = vec![Block::Heading(front::WATCH.to_owned())];
+        beside.extend(front::watch(plan));
+        let table = lists::table(album, plan, answer);
+        // Where there is little to watch, the lists stand beside the picture, too.
+        let whole = [beside.clone(), table.concat()].concat();
+        let room = width - picture.width.nm() - BETWEEN;
+        let short = super::flow::height(&whole, room) <= picture.height.nm() + 20 * MM;
+        let list = text(lists::cutting(album, plan, answer));
+        let words = front::words(plan).into_iter().map(Item::Block);
+        let mut words: Vec<Item> = words.collect();
+        words.push(Item::Row(vec![look::legend(plan, width)]));
+        if short {
+            all.push(titled("", vec![Item::Beside(picture, whole)]));
+            all.extend([list, titled("Words", words)]);
+        } else {
+            all.push(titled("", vec![Item::Beside(picture, beside)]));
+            words.insert(0, Item::Columns(table.to_vec()));
+            all.extend([list, titled(lists::TABLE, words)]);
+        }
+    }
+    if let (Some(answer), true) = (answer, ask.has(Part::Sheets)) {
+        let mut items = vec![Item::Block(Block::Text(sheets::words(answer.order)))];
+        items.push(Item::Row(cutting::figures(plan.ruler, answer, sizes.sheet)));
+        all.push(titled("How to cut the sheets", items));
+    }
+    if ask.has(Part::Leaves) {
+        let (from, mut moving) = (all.len(), 0);
+        for frame in &plan.frames {
+            let title = match frame.leaf {
+                Some(leaf) => front::kind(plan, leaf),
+                None => said::capital(&frame.titles[0]),
+            };
+            let sides = view::sides(plan, frame, width, sizes.leaf);
+            all.push(titled(&title, vec![Item::Row(sides.to_vec())]));
+            moving += 1;
+        }
+        let mut open = profile::figures(plan, sizes.open);
+        let mut mounts = match ask.has(Part::Steps) && beside_step(plan) {
+            true => Vec::new(),
+            false => mount::figures(plan, 40 * MM, sizes.open.min(48 * MM)),
+        };
+        if let Some(words) = profile::introduction(plan) {
+            let both = open.iter().chain(&mounts).map(|it| it.width.nm() + BETWEEN);
+            if both.sum::<i64>() <= width + BETWEEN {
+                open.append(&mut mounts);
+            }
+            let items = vec![Item::Block(Block::Text(words)), Item::Row(open)];
+            all.push(titled(profile::TITLE, items));
+            moving += 1;
+        }
+        if !mounts.is_empty() {
+            all.push(titled("Photos on their mats", vec![Item::Row(mounts)]));
+            moving += 1;
+        }
+        for set in all.iter_mut().skip(from).take(moving) {
+            set.moves = true;
+        }
+    }
+    if ask.has(Part::Steps) {
+        let steps = steps::steps(album, plan);
+        let mut items = Vec::new();
+        let mut of_template = Vec::new();
+        for step in steps {
+            let picture = match step.uses {
+                Some(Uses::Photos) if beside_step(plan) => mount::beside(plan),
+                _ => {
+                    let text = super::flow::height(&step.blocks, width * 3 / 4);
+                    pictures::of_step(plan, answer, &step, text)
+                }
+            };
+            if step.shows == Some(Shows::Template) {
+                of_template.push(step.blocks.clone());
+            }
+            items.push(Item::Beside(picture, step.blocks));
+        }
+        let mut set = titled("Building it, step by step", items);
+        set.of_template = of_template;
+        all.push(set);
+    }
+    if ask.has(Part::Map) {
+        let items = vec![
+            Item::Block(Block::Text(openings::introduction(plan))),
+            Item::Row(mapped(plan, width)),
+        ];
+        all.push(titled(openings::TITLE, items));
+    }
+    all.retain(|set| !set.items.is_empty());
+    all
+}
+
+/// Photos on their mats stand beside their step: where several kinds of leaf are cut open, they have no
+/// room there.
+fn beside_step(plan: &Plan) -> bool {
+    let photos = plan.leaves.iter().flat_map(|leaf| &leaf.inserts);
+    let photos = photos.filter(|insert| insert.photo.is_some()).count();
+    let step = plan.steps.iter().any(|it| it.uses == Some(Uses::Photos));
+    step && plan.leaves.len() > 1 && (1..=2).contains(&photos)
+}
+
+/// What a screen shows: everything but what is drawn at true scale.
+pub fn on_screen(ask: &Ask<'_>, width: i64) -> Vec<Set> {
+    let mut all = sections(ask, SIZES[1], width);
+    if ask.has(Part::Rules) {
+        all.push(text(book(ask.plan)));
+    }
+    all
 }

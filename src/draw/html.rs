@@ -1,12 +1,13 @@
 //! The handout as one HTML file: no scripts, drawings inline, to be read on a telephone and printed.
 
+use super::flow::Item;
+use super::handout::{self, Ask};
 use super::list::Page;
-use super::paper::Paper;
-use super::{cutting, pieces, profile, svg, view};
-use crate::album::Album;
-use crate::cut::Answer;
+use super::paper::MM;
+use super::svg;
 use crate::plan::Plan;
-use crate::report::handout::{Block, Bullet, Section, Table, Texts, texts};
+use crate::report::handout::said::capital;
+use crate::report::handout::{Block, Bullet, Table, front};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Calm and black first; one column, as wide as is good to read; wide tables scroll by themselves.
@@ -24,37 +25,35 @@ table{border-collapse:collapse;width:100%;font-size:.92rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid #bbb}
 th{border-bottom-color:#000}
 .number{text-align:right}
-figure{margin:1.5rem 0;break-inside:avoid}
+figure{margin:1rem 0;max-width:100%;overflow-x:auto;break-inside:avoid}
+.row,.beside,.columns{display:flex;flex-wrap:wrap;gap:0 1.5rem;align-items:flex-start}
+.beside{break-inside:avoid}
+.beside>div,.columns>div{flex:1 1 16rem}
 nav li{margin:.2rem 0}
-@media print{body{max-width:none;padding:0;font-size:10pt}h2,h3{break-after:avoid}tr,li{break-inside:avoid}section{break-before:page}nav{display:none}a{color:inherit;text-decoration:none}}
+@media print{body{max-width:none;padding:0;font-size:10pt}h2,h3{break-after:avoid}tr,li{break-inside:avoid}nav{display:none}a{color:inherit;text-decoration:none}}
 ";
 
 /// What is printed at true scale.
-fn true_scale(plan: &Plan) -> &'static str {
-    match plan.frames.iter().all(|frame| frame.marks.is_empty()) {
-        true => "Outlines",
-        false => "Templates and outlines",
-    }
+fn true_scale(plan: &Plan) -> Option<String> {
+    let holes = plan.frames.iter().any(|frame| !frame.marks.is_empty());
+    holes.then(|| {
+        "The template at true scale is in the printed PDF only: a browser may print at another size."
+            .to_owned()
+    })
 }
 
-/// One file. `answer` is how the sheets are cut, where that is known.
-pub fn file(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> String {
-    let cutting = answer.map_or(Vec::new(), |answer| {
-        cutting::plans(paper, plan.ruler, answer)
-    });
-    let Texts {
-        mut before,
-        map,
-        after,
-    } = texts(album, plan, answer);
-    before.push(map);
-    let mut names: Vec<String> = before.iter().map(|s| s.title.clone()).collect();
-    let drawn = names.len();
-    names.push(format!("The {}, side by side", pieces::kinds(plan)[1]));
-    if !cutting.is_empty() {
-        names.push("Cutting plans".to_owned());
-    }
-    names.extend(after.iter().map(|s| s.title.clone()));
+/// How wide a page is that drawings are made for: a telephone shows two thirds of the half of it.
+const WIDTH: i64 = 190 * MM;
+
+/// One file.
+pub fn file(ask: &Ask<'_>) -> String {
+    let plan = ask.plan;
+    let sets = handout::on_screen(ask, WIDTH);
+    let titled = || {
+        sets.iter()
+            .enumerate()
+            .filter(|(_, set)| !set.title.is_empty())
+    };
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -66,48 +65,23 @@ pub fn file(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>
             }
             body {
                 header {
-                    h1 { (plan.title) }
-                    p {
-                        (true_scale(plan))
-                        " at true scale are in the printed PDF only: a browser may print at another size."
-                    }
+                    h1 { (capital(&plan.title)) }
+                    p { (front::under(plan)) }
+                    @if let Some(said) = true_scale(plan) { p { (said) } }
                     nav aria-label="Contents" {
                         ol {
-                            @for (n, name) in names.iter().enumerate() {
-                                li { a href=(format!("#part{n}")) { (name) } }
+                            @for (n, set) in titled() {
+                                li { a href=(format!("#part{n}")) { (set.title) } }
                             }
                         }
                     }
                 }
                 main {
-                    @for (n, section) in before.iter().enumerate() {
-                        (part(n, section))
-                    }
-                    section id=(format!("part{drawn}")) {
-                        h2 { (names[drawn]) }
-                        @for frame in &plan.frames {
-                            @let turned = pieces::turned(plan, frame);
-                            @for back in [turned, !turned] {
-                                (side(&view::side(paper, plan, frame, back)))
-                            }
-                            @if let Some(page) = profile::page(paper, plan, frame) {
-                                h3 { (page.title) }
-                                (figure(&page))
-                            }
+                    @for (n, set) in sets.iter().enumerate() {
+                        section id=(format!("part{n}")) {
+                            @if !set.title.is_empty() { h2 { (set.title) } }
+                            @for item in &set.items { (one(item)) }
                         }
-                    }
-                    @if !cutting.is_empty() {
-                        section id=(format!("part{}", drawn + 1)) {
-                            h2 { (names[drawn + 1]) }
-                            @for plan in &cutting {
-                                h3 { (plan.page.title) }
-                                (figure(&plan.page))
-                                (set(&plan.steps))
-                            }
-                        }
-                    }
-                    @for (n, section) in after.iter().enumerate() {
-                        (part(names.len() - after.len() + n, section))
                     }
                 }
             }
@@ -116,26 +90,28 @@ pub fn file(paper: Paper, album: &Album, plan: &Plan, answer: Option<Answer<'_>>
     page.into_string()
 }
 
-fn part(n: usize, section: &Section) -> Markup {
+fn one(item: &Item) -> Markup {
     html! {
-        section id=(format!("part{n}")) {
-            h2 { (section.title) }
-            @for block in &section.blocks { (set(block)) }
+        @match item {
+            Item::Block(block) => (set(block)),
+            Item::Row(figures) => div class="row" {
+                @for page in figures { (figure(page)) }
+            },
+            Item::Beside(page, blocks) => div class="beside" {
+                @if page.width.nm() > 0 { (figure(page)) }
+                div { @for block in blocks { (set(block)) } }
+            },
+            Item::Columns(columns) => div class="columns" {
+                @for blocks in columns { div { @for block in blocks { (set(block)) } } }
+            },
+            Item::Turn => {},
         }
     }
 }
 
-fn side(side: &view::Side) -> Markup {
-    html! {
-        h3 { (side.page.title) }
-        (figure(&side.page))
-        @if !side.legend.rows.is_empty() { (table(&side.legend)) }
-    }
-}
-
 fn figure(page: &Page) -> Markup {
-    let drawing = svg::element(&page.cropped(), svg::Sides::Fluid);
-    html! { figure { (PreEscaped(drawing)) } }
+    let drawing = svg::element(page, svg::Sides::Screen);
+    html! { figure tabindex=[(page.width.nm() > 90 * MM).then_some("0")] { (PreEscaped(drawing)) } }
 }
 
 fn set(block: &Block) -> Markup {
@@ -143,6 +119,8 @@ fn set(block: &Block) -> Markup {
         @match block {
             Block::Heading(words) => h3 { (words) },
             Block::Text(words) => p { (words) },
+            Block::Label(words) => p { b { (words) } },
+            Block::Small(words) => p { (words) },
             Block::List(bullet, items) => ul class=[(*bullet == Bullet::Tick).then_some("tick")] {
                 @for item in items { li { (item) } }
             },
@@ -158,9 +136,10 @@ fn table(table: &Table) -> Markup {
             table {
                 thead {
                     tr {
-                        @if table.tick { th {} }
+                        @if table.tick { td {} }
                         @for (n, head) in table.head.iter().enumerate() {
-                            th scope="col" class=[number(&n)] { (head) }
+                            @if head.is_empty() { td {} }
+                            @else { th scope="col" class=[number(&n)] { (head) } }
                         }
                     }
                 }
@@ -169,7 +148,10 @@ fn table(table: &Table) -> Markup {
                         tr {
                             @if table.tick { td class="tick" {} }
                             @for (n, cell) in row.iter().enumerate() {
-                                td class=[number(&n)] { (cell) }
+                                td class=[number(&n)] {
+                                    @if table.bold.contains(&n) { b { (cell) } }
+                                    @else { (cell) }
+                                }
                             }
                         }
                     }

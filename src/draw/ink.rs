@@ -8,6 +8,8 @@ use super::area::Point;
 pub enum Line {
     /// Continuous, wide: edges that are cut, visible edges.
     Edge,
+    /// Continuous, 0.3 mm: edges in small pictures, lines whose middle is cut.
+    Hair,
     /// Continuous, narrow: dimensions, hatching, tables, axes.
     Thin,
     /// Dashed, narrow: hidden edges.
@@ -23,6 +25,7 @@ impl Line {
     pub const fn width(self) -> i64 {
         match self {
             Line::Edge => 500_000,
+            Line::Hair => 300_000,
             Line::Hidden | Line::Fold => 250_000,
             Line::Thin | Line::Centre => 180_000,
         }
@@ -31,7 +34,7 @@ impl Line {
     /// Lengths of dashes and gaps in turn (nanometres); empty where it is continuous.
     pub const fn dashes(self) -> &'static [i64] {
         match self {
-            Line::Edge | Line::Thin => &[],
+            Line::Edge | Line::Hair | Line::Thin => &[],
             Line::Hidden => &[2_000_000, 1_000_000],
             Line::Fold => &[6_000_000, 1_000_000, 250_000, 1_000_000, 250_000, 1_000_000],
             Line::Centre => &[4_000_000, 800_000, 200_000, 800_000],
@@ -60,6 +63,8 @@ pub enum Ink {
     /// Lines of lesser weight.
     Mid,
     Light,
+    /// What leaves are made of.
+    Bag,
     /// Grounds behind black words.
     Pale,
     White,
@@ -88,6 +93,7 @@ impl Ink {
             Ink::Dark => [70, 70, 70],
             Ink::Mid => [128, 128, 128],
             Ink::Light => [190, 190, 190],
+            Ink::Bag => [219, 219, 219],
             Ink::Pale => [235, 235, 235],
             Ink::White => [255, 255, 255],
             Ink::Orange => [230, 159, 0],

@@ -77,6 +77,18 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// Moves it to the right and down (nanometres).
+    pub fn shift(&mut self, right: i64, down: i64) {
+        let move_ = |point: &mut Point| {
+            *point = at(point.x.nm() + right, point.y.nm() + down);
+        };
+        match self {
+            Shape::Path { points, .. } => points.iter_mut().for_each(move_),
+            Shape::Circle { centre, .. } => move_(centre),
+            Shape::Text(text) => move_(&mut text.at),
+        }
+    }
+
     /// The least area around it, its lines taken as having no width.
     pub fn area(&self) -> Area {
         match self {
@@ -104,6 +116,34 @@ pub struct Mark {
     pub shape: Shape,
 }
 
+/// What marks that stand together are, for a reader who does not see them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// A heading and its level: 1 is the document's title.
+    Heading(u8),
+    Text,
+    /// Of a list.
+    Item,
+    /// Of a table: whether it begins a row, and whether it is a heading.
+    Cell {
+        first: bool,
+        head: bool,
+    },
+    /// A drawing, in words.
+    Figure(String),
+}
+
+/// Marks of a page, from one of them up to another, and what they are; what is in none is only to be
+/// looked at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tagged {
+    pub role: Role,
+    pub from: usize,
+    pub to: usize,
+    /// It goes on from the one before.
+    pub same: bool,
+}
+
 /// How an area is hatched, so that it is distinct without colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Hatch {
@@ -128,6 +168,10 @@ pub struct Page {
     /// As in BCP 47: `en`.
     pub language: &'static str,
     pub marks: Vec<Mark>,
+    /// In the order in which they are read.
+    pub tagged: Vec<Tagged>,
+    /// What leads to another page, counted from 0.
+    pub links: Vec<(Area, usize)>,
 }
 
 impl Page {
@@ -140,30 +184,72 @@ impl Page {
             about: about.to_owned(),
             language: "en",
             marks: Vec::new(),
+            tagged: Vec::new(),
+            links: Vec::new(),
         }
     }
 
-    /// Only what is drawn on it, with a little room around.
-    pub fn cropped(&self) -> Page {
-        let room = 2_000_000;
+    /// A drawing of its own, as large as will be seen.
+    pub fn figure(title: &str, about: &str) -> Page {
+        Page::new(Length::ZERO, Length::ZERO, title, about)
+    }
+
+    /// Only what is drawn on it, with so much room around (nanometres).
+    pub fn trimmed(mut self, room: i64) -> Page {
         let drawn = self.marks.iter().map(|mark| mark.shape.area());
         let all = drawn.reduce(Area::with).unwrap_or_default().grown(room);
-        let move_ = |point: &mut Point| {
-            *point = at(point.x.nm() - all.left, point.y.nm() - all.top);
-        };
-        let mut page = Page {
-            width: Length::from_nm(all.width()),
-            height: Length::from_nm(all.height()),
-            ..self.clone()
-        };
-        for mark in &mut page.marks {
-            match &mut mark.shape {
-                Shape::Path { points, .. } => points.iter_mut().for_each(move_),
-                Shape::Circle { centre, .. } => move_(centre),
-                Shape::Text(text) => move_(&mut text.at),
-            }
+        (self.width, self.height) = (Length::from_nm(all.width()), Length::from_nm(all.height()));
+        for mark in &mut self.marks {
+            mark.shape.shift(-all.left, -all.top);
         }
-        page
+        for (area, _) in &mut self.links {
+            *area = area.moved(-all.left, -all.top);
+        }
+        self
+    }
+
+    /// Everything of another page, so far to the right and down (nanometres).
+    pub fn put(&mut self, other: &Page, right: i64, down: i64) {
+        let before = self.marks.len();
+        self.marks
+            .extend(other.marks.iter().cloned().map(|mut mark| {
+                mark.shape.shift(right, down);
+                mark
+            }));
+        let tagged = other.tagged.iter().map(|it| Tagged {
+            from: it.from + before,
+            to: it.to + before,
+            ..it.clone()
+        });
+        self.tagged.extend(tagged);
+        let links = other.links.iter();
+        self.links
+            .extend(links.map(|(area, to)| (area.moved(right, down), *to)));
+    }
+
+    /// The same of a drawing, which is one thing for a reader.
+    pub fn put_figure(&mut self, figure: &Page, right: i64, down: i64) {
+        let from = self.marks.len();
+        self.put(figure, right, down);
+        self.tagged.retain(|it| it.from < from);
+        let mut about = figure.about.clone();
+        if about.is_empty() {
+            about.clone_from(&figure.title);
+        }
+        self.tag(Role::Figure(about), from);
+    }
+
+    /// Says what all marks from one on are.
+    pub fn tag(&mut self, role: Role, from: usize) {
+        let to = self.marks.len();
+        if from < to {
+            self.tagged.push(Tagged {
+                role,
+                from,
+                to,
+                same: false,
+            });
+        }
     }
 
     /// All of it.

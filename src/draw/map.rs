@@ -1,68 +1,59 @@
-//! The map of the album: what faces what at each opening, small, with words beside it.
+//! The map of the album: what faces what at each opening, small, its papers in their looks.
 
-use super::figure::{Projection, figure};
+use super::figure::{Projection, painted};
 use super::flow::column;
-use super::font::{self, Face};
-use super::list::{Area, Ink, Line, Page, Stroke, Text, at};
-use super::paper::{MM, Paper, said};
-use super::pieces::{drawn, extent, holes, lettered};
+use super::list::{Line, Page, at};
+use super::paper::MM;
+use super::pieces::{drawn, extent, holes};
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::{Bound, Edge, FramePlan};
-use crate::report::handout::openings::{
-    Opening, Side, TITLE, introduction, named, on_page, openings,
-};
-use crate::report::handout::said::typographic;
+use crate::report::handout::openings::{Opening, Side, on_page, openings, short};
+use crate::report::handout::{Block, openings::named};
 
 /// Height of the highest leaf, room for a leaf's width, and the rings between two leaves.
-const HIGH: i64 = 38 * MM;
-const WIDE: i64 = 30 * MM;
-const RINGS: i64 = 6 * MM;
-/// From one opening to the next.
-const ROW: i64 = 52 * MM;
+const HIGH: i64 = 32 * MM;
+const WIDE: i64 = 17 * MM;
+const RINGS: i64 = 4 * MM;
+/// A picture with its words.
+const CELL: i64 = 2 * WIDE + RINGS + 2 * MM;
 
-/// All pages of the map.
-pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
-    let body = paper.body();
-    let mut pages: Vec<Page> = Vec::new();
-    let mut y = body.bottom;
-    for opening in openings(plan) {
-        if y + ROW > body.bottom {
-            let title = match pages.is_empty() {
-                true => TITLE.to_owned(),
-                false => format!("{TITLE}, continued"),
-            };
-            let mut page = paper.page(&title, &introduction(plan));
-            y = body.top;
-            if pages.is_empty() {
-                y = column(&mut page, body, y, "", &[introduction(plan)]) + MM;
-            }
-            pages.push(page);
-        }
-        if let Some(page) = pages.last_mut() {
-            row(page, plan, &opening, body, y);
-        }
-        y += ROW;
-    }
-    pages
+/// A picture of each opening, or of several alike.
+pub fn cells(plan: &Plan) -> Vec<Page> {
+    openings(plan).iter().map(|it| cell(plan, it)).collect()
 }
 
-fn row(page: &mut Page, plan: &Plan, opening: &Opening, body: Area, top: i64) {
-    let light = Stroke {
-        line: Line::Thin,
-        ink: Ink::Light,
-    };
-    page.line(at(body.left, top), at(body.right, top), light);
-    page.text(Text {
-        face: Face::Bold,
-        ..said(body.left, top + 5 * MM, &named(opening), 3_600_000)
-    });
-    let tail = top + 8 * MM + HIGH;
-    let middle = body.left.midpoint(body.right);
+fn cell(plan: &Plan, opening: &Opening) -> Page {
+    let told = [opening.left, opening.right].into_iter().flatten();
+    let about: Vec<String> = told.clone().map(|side| on_page(plan, side)).collect();
+    let title = named(opening);
+    let mut page = Page::figure(&title, &format!("{title}. {}", about.join(" ")));
+    picture(&mut page, plan, opening);
+    let mut page = page.trimmed(0);
+    // The picture in the middle of its cell, the words below.
+    let mut cell = Page::figure(&page.title, &page.about);
+    let spare = (CELL - page.width.nm()).max(0) / 2;
+    page.tagged.clear();
+    cell.put(&page, spare, 0);
+    let words = told.map(|side| Block::Small(short(plan, side)));
+    let blocks: Vec<Block> = std::iter::once(Block::Label(title)).chain(words).collect();
+    let set = column(&blocks, CELL);
+    let top = page.height.nm() + MM;
+    cell.put(&set, 0, top);
+    cell.width = Length::from_nm(CELL);
+    cell.height = Length::from_nm(top + set.height.nm());
+    cell
+}
+
+fn picture(page: &mut Page, plan: &Plan, opening: &Opening) {
     let frames = plan.frames.iter().filter(|frame| frame.leaf.is_some());
-    let sides: Vec<(i64, i64)> = frames.map(extent).collect();
-    let widest = sides.iter().map(|side| side.0).max().unwrap_or(MM);
-    let highest = sides.iter().map(|side| side.1).max().unwrap_or(MM);
+    let high = |frame: &FramePlan| extent(frame).1 + frame.out[3].nm().max(0);
+    let widest = frames
+        .clone()
+        .map(|frame| extent(frame).0)
+        .max()
+        .unwrap_or(MM);
+    let highest = frames.map(high).max().unwrap_or(MM);
     // The same scale for all leaves: that at which the largest still has room.
     let scale =
         match i128::from(HIGH) * i128::from(widest) <= i128::from(WIDE) * i128::from(highest) {
@@ -84,37 +75,13 @@ fn row(page: &mut Page, plan: &Plan, opening: &Opening, body: Area, top: i64) {
     };
     for (at_left, side) in [(true, left), (false, right)] {
         if let Some((side, frame)) = of(side) {
-            let on = beside(plan, side, frame, at_left, (scale, middle, tail));
-            // What shows above a neighbour's head is cut off by nothing: there is room above.
-            let pieces = lettered(frame, !side.pocket);
-            figure(page, frame, &on, !side.pocket, "", &pieces);
+            let on = beside(plan, side, frame, at_left, scale);
+            painted(page, plan, frame, &on, !side.pocket);
         }
     }
     if let Some((side, frame)) = first {
-        rings(
-            page,
-            frame,
-            &beside(plan, side, frame, false, (scale, middle, tail)),
-            middle,
-            [left.is_some(), right.is_some()],
-        );
-    }
-    let gap = RINGS / 2 + WIDE + 4 * MM;
-    let words_left = Area {
-        left: body.left,
-        right: middle - gap,
-        top: top + 8 * MM,
-        bottom: tail,
-    };
-    let words_right = Area {
-        left: middle + gap,
-        right: body.right,
-        ..words_left
-    };
-    for (side, area) in [(left, words_left), (right, words_right)] {
-        let Some(side) = side else { continue };
-        let told = typographic(&on_page(plan, side));
-        words(page, &told, area);
+        let on = beside(plan, side, frame, false, scale);
+        rings(page, frame, &on, [left.is_some(), right.is_some()]);
     }
 }
 
@@ -124,7 +91,7 @@ fn beside(
     side: Side,
     frame: &FramePlan,
     at_left: bool,
-    (scale, middle, tail): ((i64, i64), i64, i64),
+    scale: (i64, i64),
 ) -> Projection {
     let other = side.pocket == plan.leaves[side.leaf].turned;
     let mut on = Projection {
@@ -133,20 +100,20 @@ fn beside(
     };
     let (width, height) = extent(frame);
     on.zero = match (at_left, on.mirrored) {
-        (true, true) => middle - RINGS / 2,
-        (true, false) => middle - RINGS / 2 - on.scaled(width),
-        (false, true) => middle + RINGS / 2 + on.scaled(width),
-        (false, false) => middle + RINGS / 2,
+        (true, true) => -RINGS / 2,
+        (true, false) => -RINGS / 2 - on.scaled(width),
+        (false, true) => RINGS / 2 + on.scaled(width),
+        (false, false) => RINGS / 2,
     };
     on.base = match on.upside_down {
-        false => tail,
-        true => tail - on.scaled(height),
+        false => 0,
+        true => -on.scaled(height),
     };
     on
 }
 
 /// What goes through the holes, from one side to the other.
-fn rings(page: &mut Page, frame: &FramePlan, on: &Projection, middle: i64, sides: [bool; 2]) {
+fn rings(page: &mut Page, frame: &FramePlan, on: &Projection, sides: [bool; 2]) {
     let from_edge: fn(i64, i64) -> i64 = match frame.bound {
         Bound::At(Edge::Left) => |_, across| across,
         Bound::At(Edge::Right) => |width, across| width - across,
@@ -156,31 +123,8 @@ fn rings(page: &mut Page, frame: &FramePlan, on: &Projection, middle: i64, sides
         let y = on.y(drawn(up));
         let across = from_edge(extent(frame).0, drawn(mark.across));
         let reach = RINGS / 2 + on.scaled(across).max(MM / 2);
-        let from = if sides[0] { middle - reach } else { middle };
-        let to = if sides[1] { middle + reach } else { middle };
+        let from = if sides[0] { -reach } else { 0 };
+        let to = if sides[1] { reach } else { 0 };
         page.line(at(from, y), at(to, y), Line::Edge);
-    }
-}
-
-/// Small words in a narrow column; what does not fit ends in dots.
-fn words(page: &mut Page, told: &str, area: Area) {
-    let size = 3 * MM;
-    let line = 4 * MM;
-    let fits = (area.height() / line).max(1) as usize;
-    let told = font::drawable(told);
-    let all = font::lines(
-        Face::Regular,
-        Length::from_nm(size),
-        &told,
-        area.width() - 4 * MM,
-    );
-    let more = all.len() > fits;
-    for (n, words) in all.iter().take(fits).enumerate() {
-        let words = match more && n + 1 == fits {
-            true => format!("{words} ..."),
-            false => words.clone(),
-        };
-        let y = area.top + line * (n as i64 + 1);
-        page.text(said(area.left, y, &words, size));
     }
 }

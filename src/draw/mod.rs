@@ -5,9 +5,11 @@
 //! `pdf` and `png` write pages (`area` and `ink` are parts of `list`). `shelf` draws bags side by
 //! side, `field` all sizes of bag (`picture` is what both share), `sheets` cutting plans.
 //!
-//! `handout` is the printout: texts set by `flow`, the `map`, frames to scale (`view`, with `figure`,
-//! `pieces`, `dims` and `badge`; `profile` cuts them open), `template` and `outlines` at true scale (`tile`
-//! spreads what is larger than a page), `cutting` plans, on `paper`; `html` is the same for a screen.
+//! `handout` is the printout: sections of texts and drawings, set on pages by `flow`: the album and steps
+//! (`pictures`), sheets (`cutting`), frames to scale (`view`, with `figure`, `pieces` and `ruler`; `profile`
+//! cuts them open, `mount` shows photos on their mats), the `map` with papers in their `look`; and what is at
+//! true scale (`template`, `outlines`; `tile` spreads what is larger than a page), on `paper`; `html` is the
+//! same for a screen.
 //!
 //! May import `length`, `supplies`, `album`, `vocabulary`, `plan`, `compare`, `cut` and `report` (for
 //! words); never the solver.
@@ -16,10 +18,8 @@
 //! the ends of `i64`. Only `pdf` and `png` turn lengths into floats, at the very end.
 
 pub mod area;
-mod badge;
 pub mod check;
 pub mod cutting;
-pub mod dims;
 pub mod field;
 pub(crate) mod figure;
 pub mod flow;
@@ -28,14 +28,18 @@ pub mod handout;
 pub mod html;
 pub mod ink;
 pub mod list;
+mod look;
 pub mod map;
+mod mount;
 pub mod outlines;
 pub mod paper;
 pub mod pdf;
 mod picture;
+mod pictures;
 pub mod pieces;
 pub mod png;
 pub mod profile;
+mod ruler;
 pub mod sheets;
 pub mod shelf;
 pub mod svg;

@@ -246,12 +246,13 @@ fn free_room(piece: &Piece, wide: i64, high: i64, turned: bool) -> Area {
     }
 }
 
-/// All pages of outlines.
-pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
+/// All pages of outlines; without `every`, only of what is no plain rectangle.
+pub fn pages(paper: Paper, plan: &Plan, every: bool) -> Vec<Page> {
     let body = paper.true_body();
     let room = (body.width(), body.height());
-    let mut all: Vec<(Laid, Area)> = pieces(plan)
-        .iter()
+    let wanted = pieces(plan);
+    let wanted = wanted.iter().filter(|it| every || !it.corners.is_empty());
+    let mut all: Vec<(Laid, Area)> = wanted
         .map(|piece| {
             let free = (piece, lay(plan, piece, room));
             let turned = free.1.large.width != drawn(piece.width);
@@ -270,6 +271,7 @@ pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
             let part = tile::named(tile).unwrap_or_default();
             let title = format!("Outline at true scale, {part}: {}", laid.title);
             let mut page = paper.page(&title, &title);
+            paper::title(&mut page);
             paper::bars(&mut page, paper);
             tile::draw(&mut page, &laid.large, tile, (body.left, body.top), 0);
             let (dx, dy) = (body.left - tile.window.left, body.top - tile.window.top);
@@ -370,6 +372,7 @@ fn packed(paper: Paper, all: Vec<(Laid, Area)>) -> Vec<Page> {
     let count = pages.len();
     for (n, page) in pages.iter_mut().enumerate() {
         page.title = format!("{title}, sheet {} of {count}", n + 1);
+        paper::title(page);
     }
     pages
 }

@@ -80,13 +80,6 @@ pub(crate) fn name_of(plan: &Plan, frame: &FramePlan) -> String {
     }
 }
 
-/// What most of an album is made of: one, and several.
-pub(crate) fn kinds(plan: &Plan) -> [&str; 2] {
-    let leaf = plan.frames.iter().find(|frame| frame.leaf.is_some());
-    let frame = leaf.or(plan.frames.first());
-    frame.map_or(["leaf", "leaves"], |it| [&it.titles[0], &it.titles[1]])
-}
-
 /// What is above on most of an album.
 pub(crate) fn upper(plan: &Plan) -> &str {
     let leaf = plan.frames.iter().find(|frame| frame.leaf.is_some());
@@ -212,15 +205,5 @@ pub(crate) fn direction(edge: Edge) -> &'static str {
         Edge::Right => "right",
         Edge::Low => "lower",
         Edge::High => "upper",
-    }
-}
-
-/// The edge across from another.
-pub(crate) fn across_from(edge: Edge) -> Edge {
-    match edge {
-        Edge::Left => Edge::Right,
-        Edge::Right => Edge::Left,
-        Edge::Low => Edge::High,
-        Edge::High => Edge::Low,
     }
 }

@@ -1,22 +1,26 @@
-//! A frame cut open along the way that things are tucked into it: which thing lies before or behind
-//! which, and how far down it goes. That way is to scale, thicknesses are not.
+//! A frame cut open: everything from front to back as lines side by side, heights to scale,
+//! thicknesses not; how far each thing goes down, and where it stops.
 
-use super::flow::column;
-use super::font::Face;
-use super::list::{Anchor, Area, Ink, Line, Page, Stroke, Text, at};
-use super::paper::{MM, Paper, said};
-use super::pieces::{Piece, edge, extent, lettered, name_of, opening};
+use super::figure::Projection;
+use super::list::{Area, Ink, Line, Page, at};
+use super::paper::MM;
+use super::pieces::{drawn, edge, extent, name_of, opening};
+use super::ruler;
+use super::view::titled;
 use crate::plan::Plan;
 use crate::plan::frames::{self, Edge, FramePlan, Laid, What};
-use crate::report::handout::framed::letters;
 use crate::report::handout::said::{capital, plain};
 
 /// From one thing to the next.
-const STEP: i64 = 9 * MM;
+const STEP: i64 = 4 * MM;
+
+/// What these drawings are called.
+pub const TITLE: &str = "Cut open: what lies behind what";
 
 /// One thing between front and back.
 struct Layer {
-    words: String,
+    /// What it is called where it ends; nothing for a wall of the bag.
+    name: String,
     low: i64,
     high: i64,
     /// Of the frame, or tucked into it.
@@ -24,15 +28,8 @@ struct Layer {
     line: Line,
 }
 
-/// Where a thing stops: from layer, to layer, how far up.
-type Stop = (usize, usize, i64);
-
-/// Length of the drawn frame, and of one frame with its title.
-const HIGH: i64 = 52 * MM;
-const BLOCK: i64 = 74 * MM;
-
-/// What these pages are called.
-pub const TITLE: &str = "Cut open: what lies behind what";
+/// Where a thing stops: from layer, to layer, how far up, and what is called by it.
+type Stop = (usize, usize, i64, String);
 
 /// Through which edge things are tucked into a frame; `None` if nothing is.
 fn opens(frame: &FramePlan) -> Option<Edge> {
@@ -43,126 +40,108 @@ fn opens(frame: &FramePlan) -> Option<Edge> {
     })
 }
 
-fn introduction(frame: &FramePlan, opens: Edge) -> String {
+/// What is said above these drawings; `None` if nothing is tucked into any frame.
+pub fn introduction(plan: &Plan) -> Option<String> {
+    let (frame, opens) = plan
+        .frames
+        .iter()
+        .find_map(|frame| Some((frame, opens(frame)?)))?;
     let (seen_from, lengths) = match opens {
         Edge::Low | Edge::High => (Edge::Right, "Heights"),
         Edge::Left | Edge::Right => (Edge::Low, "Lengths up and down"),
     };
-    format!(
-        "Each {} seen from its {}, {} at the left, {} above. {lengths} are to scale, thicknesses are not. Short level lines: there a thing stops. Letters as in the drawings.",
+    Some(format!(
+        "Each {} seen from its {}, {} at the left, {} above. {lengths} are to scale, thicknesses are not. Lines are its walls, a chain line is a fold, a bar is something that is tucked in.",
         frame.titles[0],
         edge(frame, seen_from),
         frame.sides[0],
         opening(frame, opens),
-    )
+    ))
 }
 
-/// All frames that something is tucked into, several on a page.
-pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
-    let body = paper.body();
-    let mut pages: Vec<Page> = Vec::new();
-    let mut y = body.bottom;
-    for frame in &plan.frames {
-        let Some(opens) = opens(frame) else { continue };
-        let lines = layers(plan, frame, opens).0.len() as i64;
-        let block = BLOCK.max(20 * MM + lines * 7 * MM);
-        if y + block > body.bottom {
-            let title = match pages.is_empty() {
-                true => TITLE.to_owned(),
-                false => format!("{TITLE}, continued"),
-            };
-            let introduction = introduction(frame, opens);
-            let mut page = paper.page(&title, &introduction);
-            y = column(&mut page, body, body.top, "", &[introduction]);
-            pages.push(page);
-        }
-        if let Some(page) = pages.last_mut() {
-            let area = Area {
-                top: y,
-                bottom: (y + block).min(body.bottom),
-                ..body
-            };
-            draw(page, plan, frame, opens, area);
-        }
-        y += block;
-    }
-    pages
+/// All frames that something is tucked into, the highest so high (nanometres).
+pub fn figures(plan: &Plan, high: i64) -> Vec<Page> {
+    let open = plan.frames.iter();
+    let open = open.filter_map(|frame| Some((frame, opens(frame)?)));
+    let most = open
+        .clone()
+        .map(|(frame, opens)| length(frame, opens))
+        .max();
+    let scale = (high, most.unwrap_or(0).max(1));
+    open.map(|(frame, opens)| draw(plan, frame, opens, scale))
+        .collect()
 }
 
-/// One frame by itself; `None` if nothing is tucked in.
-pub fn page(paper: Paper, plan: &Plan, frame: &FramePlan) -> Option<Page> {
+/// One frame, so high (nanometres); `None` if nothing is tucked into it.
+pub fn figure(plan: &Plan, frame: &FramePlan, high: i64) -> Option<Page> {
     let opens = opens(frame)?;
-    let name = capital(&name_of(plan, frame));
-    let about = format!("{name}. {}", introduction(frame, opens));
-    let title = format!("{name}, cut open");
-    let mut page = paper.page(&title, &about);
-    draw(&mut page, plan, frame, opens, paper.body());
-    Some(page)
+    Some(draw(
+        plan,
+        frame,
+        opens,
+        (high, length(frame, opens).max(1)),
+    ))
 }
 
-fn draw(page: &mut Page, plan: &Plan, frame: &FramePlan, opens: Edge, area: Area) {
-    let height = match opens {
+/// From its closed end to where it opens, and what stands out there.
+fn length(frame: &FramePlan, opens: Edge) -> i64 {
+    let whole = match opens {
         Edge::Low | Edge::High => extent(frame).1,
         Edge::Left | Edge::Right => extent(frame).0,
     };
-    let (layers, stops) = layers(plan, frame, opens);
-    let words: Vec<String> = layers
-        .iter()
-        .enumerate()
-        .map(|(n, layer)| format!("{}  {}", n + 1, layer.words))
-        .collect();
-    let highest = layers.iter().map(|l| l.high).max().unwrap_or(height);
-    let over = highest.max(height) - height;
-    let scale = (HIGH, (height + over).max(1));
-    let scaled = |length: i64| {
-        let (n, d) = scale;
-        (2 * length * n + d).div_euclid(2 * d)
+    whole + frame.out[opens as usize].nm().max(0)
+}
+
+fn draw(plan: &Plan, frame: &FramePlan, opens: Edge, scale: (i64, i64)) -> Page {
+    let on = Projection {
+        scale,
+        ..Projection::of(frame.bound, false)
     };
-    let tail = area.top + 8 * MM + scaled(height + over);
-    // Closer together where there are many.
-    let count = layers.len() as i64;
-    let step = STEP.min((area.width() - 80 * MM).max(40 * MM) / count.max(1));
-    let x = |n: usize| area.left + 8 * MM + step * n as i64;
-    let y = |up: i64| tail - scaled(up);
+    let (layers, stops) = layers(frame, opens);
+    let told = |up: i64| {
+        let ruler = plan.ruler;
+        ruler::bare(ruler, &ruler::found(ruler, up))
+    };
+    let title = format!("{}, cut open", capital(&name_of(plan, frame)));
+    let mut page = Page::figure(&title, "");
+    let x = |n: usize| STEP * n as i64;
+    let y = |up: i64| -on.scaled(up);
+    let mut places = Vec::new();
     for (n, layer) in layers.iter().enumerate() {
         let (low, high) = (y(layer.low), y(layer.high));
         match layer.own {
             true => page.line(at(x(n), low), at(x(n), high), layer.line),
             false => {
                 let strip = Area {
-                    left: x(n) - 700_000,
-                    right: x(n) + 700_000,
+                    left: x(n) - 600_000,
+                    right: x(n) + 600_000,
                     top: high,
                     bottom: low,
                 };
                 page.rect("", strip, Some(Line::Thin.into()), Some(Ink::Light));
             }
         }
+        if !layer.name.is_empty() {
+            ruler::add(&mut places, high, told(layer.high), &layer.name);
+            if layer.low > 0 {
+                let foot = format!("foot of {}", layer.name);
+                ruler::add(&mut places, low, told(layer.low), &foot);
+            }
+        }
     }
-    for (from, to, up) in stops {
+    for (from, to, up, name) in stops {
         page.line(at(x(from), y(up)), at(x(to), y(up)), Line::Edge);
+        if up > 0 && !name.is_empty() {
+            ruler::add(&mut places, y(up), told(up), &name);
+        }
     }
-    for n in 0..layers.len() {
-        page.text(Text {
-            face: Face::Bold,
-            anchor: Anchor::Middle,
-            ..said(x(n), tail + 5 * MM, &(n + 1).to_string(), 3 * MM)
-        });
-    }
-    // The head, across all of it.
-    let light = Stroke {
-        line: Line::Centre,
-        ink: Ink::Mid,
-    };
-    let right = x(layers.len());
-    let from = at(x(0) - 5 * MM, y(height));
-    page.line(from, at(right - step + 5 * MM, y(height)), light);
-    let beside = Area {
-        left: right + 6 * MM,
-        ..area
-    };
-    let title = format!("{}, from front to back", capital(&name_of(plan, frame)));
-    column(page, beside, area.top, &title, &words);
+    let right = x(layers.len().saturating_sub(1)) + MM;
+    ruler::heights(&mut page, &places, (right, 4 * MM), true);
+    let said = places.iter().rev();
+    let said = said.map(|it| format!("{} {}", it.length, it.what.join(", ")));
+    let said: Vec<String> = said.collect();
+    page.about = format!("{title}: {}.", said.join("; "));
+    titled(page, &title)
 }
 
 /// From its closed end up to where it opens.
@@ -177,19 +156,34 @@ fn along(frame: &FramePlan, opens: Edge, area: frames::Area) -> (i64, i64) {
 }
 
 /// Everything from front to back, and where things stop.
-fn layers(plan: &Plan, frame: &FramePlan, opens: Edge) -> (Vec<Layer>, Vec<Stop>) {
-    let pieces = lettered(frame, false);
+fn layers(frame: &FramePlan, opens: Edge) -> (Vec<Layer>, Vec<Stop>) {
     let mut layers: Vec<Layer> = Vec::new();
     // Which part each layer is.
     let mut parts: Vec<usize> = Vec::new();
+    let whole = along(
+        frame,
+        opens,
+        frames::Area {
+            left: 0,
+            right: drawn(frame.width),
+            low: 0,
+            high: drawn(frame.height),
+        },
+    );
     for (at, laid) in frame.parts.iter().enumerate() {
-        let Some(words) = told(plan, frame, &pieces, laid) else {
+        if !is_layer(frame, laid) {
             continue;
-        };
+        }
         let (low, high) = along(frame, opens, laid.area);
         let own = !matches!(laid.what, What::Insert(..));
+        let ends = (low, high) != whole;
         layers.push(Layer {
-            words,
+            name: match laid.what {
+                What::Ply(0) => String::new(),
+                What::Ply(_) if !ends => String::new(),
+                What::Insert(..) => plain(&laid.name),
+                _ => laid.title.clone(),
+            },
             low,
             high,
             own,
@@ -208,7 +202,7 @@ fn layers(plan: &Plan, frame: &FramePlan, opens: Edge) -> (Vec<Layer>, Vec<Stop>
             if let (Some(from), Some(to)) = (layer(at), layer(other)) {
                 let (low, high) = along(frame, opens, laid.area);
                 let far = edge == opens;
-                stops.push((from, to, if far { high } else { low }));
+                stops.push((from, to, if far { high } else { low }, String::new()));
             }
         }
         if matches!(laid.what, What::Slot(Some(_))) && laid.stops {
@@ -216,28 +210,24 @@ fn layers(plan: &Plan, frame: &FramePlan, opens: Edge) -> (Vec<Layer>, Vec<Stop>
             let before = (0..parts.len()).filter(own).rfind(|n| parts[*n] < at);
             let behind = (0..parts.len()).filter(own).find(|n| parts[*n] > at);
             if let (Some(from), Some(to)) = (before, behind) {
-                stops.push((from, to, along(frame, opens, laid.area).0));
+                let up = along(frame, opens, laid.area).0;
+                stops.push((from, to, up, format!("{} ends", laid.title)));
             }
         }
     }
     (layers, stops)
 }
 
-/// What a layer is; `None` if the part is none.
-fn told(plan: &Plan, frame: &FramePlan, pieces: &[Piece<'_>], laid: &Laid) -> Option<String> {
+/// It stands between front and back where the frame is cut open.
+fn is_layer(frame: &FramePlan, laid: &Laid) -> bool {
     if laid.back {
-        return None;
+        return false;
     }
-    let words = match (laid.what, laid.slot) {
-        (What::Insert(..), Some(slot)) => match frame.parts.get(slot)?.what {
-            What::Slot(Some(_)) => plain(&laid.name),
-            _ => return None,
-        },
-        _ => letters(plan, laid.says.as_ref()?),
-    };
-    let mine = |piece: &&Piece<'_>| piece.copies.iter().any(|copy| std::ptr::eq(*copy, laid));
-    Some(match pieces.iter().find(mine) {
-        Some(piece) => format!("{}: {words}", piece.letter),
-        None => words,
-    })
+    match (laid.what, laid.slot) {
+        (What::Insert(..), Some(slot)) => frame
+            .parts
+            .get(slot)
+            .is_some_and(|slot| matches!(slot.what, What::Slot(Some(_)))),
+        _ => laid.says.is_some(),
+    }
 }

@@ -1,14 +1,14 @@
 //! Each way of cutting a sheet as a drawing: its pieces with their sizes, the cuts with the numbers of
-//! their steps, what is left over hatched.
+//! their steps, what is left over grey.
 
 use super::font::{self, Face};
-use super::list::{Anchor, Area, Hatch, Ink, Line, Page, Shape, Text, at};
+use super::list::{Anchor, Area, Ink, Line, Page, Shape, Text, at};
 use crate::cut::Order;
-use crate::cut::place::{self, Placed, placed};
+use crate::cut::place::{self, Placed, placed, strips};
 use crate::cut::steps::{Is, SheetPlan, sheets};
 use crate::cut::work::PaperPlan;
 use crate::length::{Length, Ruler};
-use crate::report::cut::{piece_name, which};
+use crate::report::cut::{letters, piece_name, which};
 
 const MM: i64 = Length::MM.nm();
 /// The longer side of a sheet on the page.
@@ -18,9 +18,9 @@ const MARGIN: i64 = 12 * MM;
 /// The page is no narrower, so that words have room.
 const NARROWEST: i64 = 150 * MM;
 /// Radius of a step's number.
-const RADIUS: i64 = 2_300_000;
+pub(super) const RADIUS: i64 = 2_500_000;
 const LARGE: Length = Length::from_nm(3_500_000);
-const SMALL: Length = Length::from_nm(2_400_000);
+const SMALL: Length = Length::from_nm(super::paper::SMALLEST);
 const HEADING: Length = Length::from_nm(4_500_000);
 /// From one line of words to the next.
 const LEADING: i64 = 5 * MM;
@@ -126,7 +126,7 @@ fn page(title: &str, ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &Shee
     let below = words_below(ruler, sheet, width - 2 * MARGIN);
     let height = whole.bottom + 4 * MM + LEADING * below.len() as i64 + MARGIN;
     let about = format!(
-        "Cutting plan of one sheet. Numbers in circles are the steps; hatched is left over.{upright}"
+        "Cutting plan of one sheet. Numbers in circles are the steps; grey is left over.{upright}"
     );
     let mut page = Page::new(
         Length::from_nm(width),
@@ -194,7 +194,7 @@ pub(super) fn figure(
     let (parts, lines) = placed(plan, sheet);
     for part in parts.iter().filter(|p| p.lies.is == Is::Offcut) {
         let area = scale.area(part.x, part.y, part.lies.width, part.lies.height);
-        page.hatch(area, Hatch::Rising, 2 * MM, Ink::Mid);
+        page.fill(area, Ink::Pale);
     }
     let start = (sheet.edges.left, sheet.edges.top);
     let inner = scale.area(start.0, start.1, sheet.width, sheet.height);
@@ -212,6 +212,48 @@ pub(super) fn figure(
         label(page, ruler, order, plan, scale, part);
     }
     steps(page, scale, &lines);
+    lettered(page, scale, whole, &strips(plan, sheet));
+}
+
+/// The letters of the strips: outside the sheet where a strip begins at its edge, else in it.
+fn lettered(page: &mut Page, scale: Scale, whole: Area, strips: &[Placed]) {
+    for strip in strips {
+        let Is::Strip(n) = strip.lies.is else {
+            continue;
+        };
+        let area = scale.area(strip.x, strip.y, strip.lies.width, strip.lies.height);
+        let text = |x: i64, y: i64| Text {
+            face: Face::Bold,
+            anchor: Anchor::Middle,
+            ..super::paper::said(x, y, &letters(n), LARGE.nm())
+        };
+        let (x, y) = area.middle();
+        let mut ways = Vec::new();
+        if area.top <= whole.top + MM / 2 {
+            ways.push(text(x, whole.top - MM));
+        }
+        if area.left <= whole.left + MM / 2 {
+            ways.push(text(whole.left - 3 * MM, y + MM));
+        }
+        if area.right >= whole.right - MM / 2 {
+            ways.push(text(whole.right + 3 * MM, y + MM));
+        }
+        if area.bottom >= whole.bottom - MM / 2 {
+            ways.push(text(x, whole.bottom + 4 * MM));
+        }
+        let taken = super::check::Taken::on(page);
+        let free = |text: &Text| taken.free(text.area().grown(MM / 4));
+        let inner = area.grown(-MM / 2);
+        let steps = |from: i64, to: i64| (from..=to).step_by(1_500_000);
+        let within = steps(inner.top + 3 * MM, inner.bottom)
+            .flat_map(|y| steps(inner.left + MM, inner.right - MM).map(move |x| (x, y)))
+            .map(|(x, y)| text(x, y))
+            .filter(|text| inner.holds(text.area()));
+        let found = ways.into_iter().chain(within).find(free);
+        if let Some(text) = found {
+            page.text(text);
+        }
+    }
 }
 
 /// The settings of all steps, in lines that the page holds.
@@ -256,10 +298,23 @@ fn label(
         _ => vec![size],
     };
     let bare = part.lies.is == Is::Offcut;
+    // What is left over is told where it is worth keeping.
+    if bare && area.width().min(area.height()) < 20 * MM {
+        return;
+    }
     for size in [LARGE, SMALL] {
-        for lines in [words.clone(), vec![words.join("\u{a0}· ")]] {
-            for turned in [false, true] {
-                if fits(page, area, &lines, size, turned, bare) {
+        for turned in [false, true] {
+            let room = if turned { area.height() } else { area.width() } - 2 * MM;
+            let wrapped = words
+                .iter()
+                .flat_map(|line| font::lines(Face::Regular, size, line, room.max(MM)));
+            let whole = |line: &String| words.iter().any(|it| it.contains(line.as_str()));
+            let wrapped: Vec<String> = wrapped.collect();
+            for lines in [words.clone(), wrapped, vec![words.join("\u{a0}· ")]] {
+                let torn = lines
+                    .iter()
+                    .any(|line| line.chars().count() < 2 || !whole(line));
+                if !(torn && lines.len() > 1) && fits(page, area, &lines, size, turned, bare) {
                     return;
                 }
             }

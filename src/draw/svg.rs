@@ -29,8 +29,8 @@ const PLAIN: &str = "font-kerning:none;font-variant-ligatures:none";
 pub enum Sides {
     /// As on paper.
     Paper,
-    /// As wide as what it stands in, no wider than on paper; for HTML.
-    Fluid,
+    /// As wide as on paper, so that its letters stay as large; for HTML.
+    Screen,
 }
 
 /// A page as an `svg` element, with its title and what it shows as alternative text.
@@ -43,9 +43,10 @@ pub fn element(page: &Page, sides: Sides) -> String {
             unit(width),
             unit(height)
         ),
-        Sides::Fluid => format!(
-            "style=\"width:100%;max-width:{};height:auto;{PLAIN}\"",
-            unit(width)
+        Sides::Screen => format!(
+            "style=\"width:{};height:{};{PLAIN}\"",
+            unit(width),
+            unit(height)
         ),
     };
     let mut svg = format!(

@@ -7,16 +7,18 @@ mod labels;
 use super::list::{Area, Line, Page, at};
 use super::paper::{MM, Paper};
 use super::pieces::{direction, drawn, edge, extent, folds, holes, name_of, numbered};
-use super::tile::{self, Large};
+use super::tile::{self, Large, Tile};
 use crate::length::{Interval, Length};
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Marked};
-use crate::report::handout::said as words;
+use crate::report::handout::{Block, said};
 
 /// Wide enough to hold and to read; no wider than what it is laid on.
-const STRIP: i64 = 66 * MM;
+const STRIP: i64 = 44 * MM;
 /// Beyond the holes, for words.
-const BEYOND: i64 = 40 * MM;
+const BEYOND: i64 = 36 * MM;
+/// It is measured from the low edge, so it ends so far above the highest hole.
+const ABOVE: i64 = Length::INCH.nm() * 3 / 4;
 /// Half of a cradle, at each side of its fold.
 const HALF: i64 = 55 * MM;
 
@@ -47,12 +49,13 @@ fn groups(plan: &Plan) -> Vec<Vec<&FramePlan>> {
         if holes(frame).next().is_none() {
             continue;
         }
-        // Along the edge that it is laid at, or over the whole fold, they are of one size.
+        // A strip along a low or high edge is as long as that; all others end above their holes.
         let alike = |group: &&mut Vec<&FramePlan>| {
             let other = group[0];
             let long = match frame.bound {
-                Bound::At(Edge::Low | Edge::High) => frame.width == other.width,
-                _ => frame.height == other.height,
+                Bound::At(Edge::Low) => frame.width == other.width,
+                Bound::At(Edge::High) => (frame.width, frame.height) == (other.width, other.height),
+                _ => true,
             };
             long && frame.name == other.name && pierced(frame) == pierced(other)
         };
@@ -70,6 +73,11 @@ impl<'a> Template<'a> {
         let sides = || group.iter().map(|frame| extent(frame));
         let width = sides().map(|side| side.0).min().unwrap_or(0);
         let height = sides().map(|side| side.1).min().unwrap_or(0);
+        let top = holes(first).map(|(_, up, _)| drawn(up)).max().unwrap_or(0);
+        let height = match first.bound {
+            Bound::At(Edge::Low | Edge::High) => height,
+            _ => height.min(top + ABOVE),
+        };
         let whole = frames::Area {
             left: 0,
             right: width,
@@ -153,7 +161,21 @@ impl<'a> Template<'a> {
             ..Large::default()
         };
         let name = format!("template: {}", name_of(self.plan, first));
-        large.rect(&name, Area::sized(0, 0, width, height), Line::Edge);
+        // Only where it is laid must it be cut exactly: at the low edge, and at the edge of the holes.
+        let exact = [Some(Edge::Low), self.at.or(Some(Edge::Low))];
+        let sides = [
+            (Edge::High, at(0, 0), at(width, 0)),
+            (Edge::Right, at(width, 0), at(width, height)),
+            (Edge::Low, at(0, height), at(width, height)),
+            (Edge::Left, at(0, 0), at(0, height)),
+        ];
+        for (side, from, to) in sides {
+            let line = match exact.contains(&Some(side)) {
+                true => Line::Hair,
+                false => Line::Hidden,
+            };
+            large.lines.push((name.clone(), from, to, line));
+        }
         for across in folds(first) {
             let x = across - area.left;
             if (0..=width).contains(&x) {
@@ -196,17 +218,61 @@ impl<'a> Template<'a> {
     }
 }
 
-/// All pages of the templates.
-pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
-    let body = paper.true_body();
+/// The parts of a template, each on a page: joined where a whole hole is on both, never between holes,
+/// unless two holes lie farther apart than a page is high.
+fn parts(large: &Large, (wide, high): (i64, i64)) -> Vec<Tile> {
+    let plain = || tile::tiles(large, wide, high);
+    if large.height <= high || large.width > wide {
+        return plain();
+    }
+    let circles = large.circles.iter();
+    let radius = circles.clone().map(|(_, _, r)| r.nm()).max().unwrap_or(0);
+    let overlap = 2 * radius + 16 * MM;
+    let mut windows: Vec<(i64, i64)> = Vec::new();
+    let mut top = 0;
+    while large.height - top > high {
+        let joins = circles.clone().map(|(_, at, _)| at.y.nm());
+        let joins = joins.filter(|y| y - overlap / 2 > top && y + overlap / 2 - top <= high);
+        let Some(y) = joins.max() else {
+            return plain();
+        };
+        windows.push((top, y + overlap / 2));
+        top = y - overlap / 2;
+    }
+    windows.push((top, large.height));
+    let rows = windows.len();
+    let each = windows.iter().enumerate().map(|(row, (top, bottom))| Tile {
+        row,
+        column: 0,
+        rows,
+        columns: 1,
+        window: Area {
+            left: 0,
+            right: large.width,
+            top: *top,
+            bottom: *bottom,
+        },
+        overlap,
+    });
+    each.collect()
+}
+
+/// All pages of the templates. Beside the first stand steps and then more drawings, if all of them have
+/// room there; else they are left as they are.
+pub fn pages(
+    paper: Paper,
+    plan: &Plan,
+    steps: &mut Vec<Vec<Block>>,
+    more: &mut Vec<Page>,
+) -> Vec<Page> {
+    let body = paper.column();
     let mut pages = Vec::new();
     for group in groups(plan) {
         let template = Template::new(plan, group);
-        let of = words::lengths(&template.names());
-        let all = tile::tiles(&template.large, body.width(), body.height());
-        for tile in &all {
+        let of = said::lengths(&template.names());
+        for tile in parts(&template.large, (body.width(), body.height())) {
             // Where it goes stands first: names may be long.
-            let title = match tile::named(*tile) {
+            let title = match tile::named(tile) {
                 Some(part) => format!("Template at true scale, {part}: {of}"),
                 None => format!("Template at true scale: {of}"),
             };
@@ -222,7 +288,7 @@ pub fn pages(paper: Paper, plan: &Plan) -> Vec<Page> {
                 ),
             };
             let mut page = paper.page(&title, &about);
-            template.one(&mut page, paper, *tile);
+            template.one(&mut page, paper, tile, (steps, more));
             pages.push(page);
         }
     }

@@ -1,40 +1,44 @@
-//! Each side of each frame, to scale, with its sizes: what lies where, and what is hidden.
+//! Each side of each frame, to scale, with every distance that a hand needs: heights beside it, from
+//! its low edge; distances from its nearer side edge below it; sizes inside the things.
 
-use super::badge;
-use super::check::{self, Taken};
-use super::dims::{self, Dim, Run};
 use super::figure::{Projection, figure};
-use super::flow::Flow;
-use super::list::{Anchor, Area, Ink, Line, Page, Stroke, Text, at};
-use super::paper::{MM, Paper, said};
+use super::font::Face;
+use super::list::{Area, Ink, Line, Page, Role, Text};
+use super::paper::{MM, said};
 use super::pieces::{
-    Piece, drawn, extent, holes, leaf_of, lettered, name_of, near_plies, numbered, turned,
+    Piece, drawn, edge, extent, folds, holes, leaf_of, lettered, name_of, near_plies, numbered,
+    short_edge, turned,
 };
-use crate::length::Length;
+use super::ruler::{self, Off, Place};
+use crate::album::Grip;
+use crate::length::{Interval, Length};
 use crate::plan::Plan;
-use crate::plan::frames::{self, Bound, Edge, FramePlan, What};
-use crate::report::handout::said as words;
-use crate::report::handout::{Block, Table, framed, legend};
+use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
+use crate::report::handout::{said as words, sides};
 
 /// Scales that a frame is drawn to, the largest that fits: drawn, of so much.
-pub const SCALES: [(i64, i64); 13] = [
+const SCALES: [(i64, i64); 20] = [
     (1, 1),
     (4, 5),
     (2, 3),
+    (4, 7),
     (1, 2),
+    (5, 11),
     (2, 5),
+    (4, 11),
     (1, 3),
+    (2, 7),
     (1, 4),
     (1, 5),
+    (1, 6),
     (1, 8),
     (1, 10),
     (1, 15),
     (1, 20),
+    (1, 30),
     (1, 40),
+    (1, 100),
 ];
-
-/// Room beside the bound edge for the heights of the holes.
-const HOLES: i64 = 24 * MM;
 
 /// `1 : 2.5`.
 pub fn scale_name((drawn, of): (i64, i64)) -> String {
@@ -43,140 +47,66 @@ pub fn scale_name((drawn, of): (i64, i64)) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// One side of a frame: the drawing, where it ends, and what its letters mean.
-pub struct Side {
-    pub page: Page,
-    pub bottom: i64,
-    pub legend: Table,
-}
-
-/// Draws one side of a frame at the upper end of a page.
-pub fn side(paper: Paper, plan: &Plan, frame: &FramePlan, back: bool) -> Side {
-    let pieces = lettered(frame, back);
-    let names: Vec<(String, String)> = pieces
-        .iter()
-        .map(|piece| (piece.letter.clone(), piece.name().to_owned()))
-        .collect();
-    let (title, about, legend) = match leaf_of(plan, frame) {
-        Some(leaf) => (
-            legend::title(plan, leaf, !back),
-            legend::about(plan, leaf, !back),
-            legend::table(plan, leaf, !back, &names),
-        ),
-        None => (
-            framed::title(frame, back),
-            framed::about(plan, frame, back),
-            framed::table(plan, frame, back, &names),
-        ),
+/// Both sides of a frame as they are met in the album, at the largest scale at which each is no higher
+/// than so much and both stand beside each other (nanometres).
+pub fn sides(plan: &Plan, frame: &FramePlan, width: i64, high: i64) -> [Page; 2] {
+    let first = turned(plan, frame);
+    let draw = |scale| [first, !first].map(|back| Drawing::new(plan, frame, back, scale).page());
+    let fits = |pages: &[Page; 2]| {
+        let wide: i64 = pages.iter().map(|page| page.width.nm()).sum();
+        wide + super::flow::BETWEEN <= width
     };
-    let mut page = paper.page(&title, &about);
-    // The drawing takes what its legend leaves of the page, and half of it at least.
-    let mut under = Flow::new(paper, "", "");
-    under.block(&Block::Table(legend.clone()));
-    let body = paper.body();
-    let taken = if under.several() {
-        body.height()
-    } else {
-        under.y() - body.top
+    let low = |scale: &(i64, i64)| {
+        let on = Projection {
+            scale: *scale,
+            ..Projection::of(frame.bound, false)
+        };
+        let out = frame.out.map(Length::nm);
+        on.scaled(extent(frame).1 + out[2].max(0) + out[3].max(0)) <= high
+            && on.scaled(extent(frame).0) * 2 <= width
     };
-    let room = (body.height() - taken).max(body.height() / 2);
-    let drawing = Drawing::new(paper, plan, frame, back, pieces, room);
-    let bottom = drawing.draw(&mut page);
-    Side {
-        page,
-        bottom,
-        legend,
-    }
+    let scales = SCALES.into_iter().filter(low);
+    let found = scales.map(draw).find(fits);
+    found.unwrap_or_else(|| draw(SCALES[SCALES.len() - 1]))
 }
 
-/// Pages of one side of a frame: the drawing, and under it what its letters mean.
-pub fn pages(paper: Paper, plan: &Plan, frame: &FramePlan, back: bool) -> Vec<Page> {
-    let Side {
-        page,
-        bottom,
-        legend,
-    } = side(paper, plan, frame, back);
-    let mut flow = Flow::after(paper, page, bottom);
-    if !legend.rows.is_empty() {
-        flow.block(&Block::Table(legend));
-    }
-    flow.done()
+/// One side by itself, at the largest scale at which it is no wider and no higher (nanometres).
+pub fn side(plan: &Plan, frame: &FramePlan, back: bool, width: i64, high: i64) -> Page {
+    let scales = SCALES.into_iter();
+    let draw = |scale| Drawing::new(plan, frame, back, scale).page();
+    let found = scales
+        .map(draw)
+        .find(|page| page.width.nm() <= width && page.height.nm() <= high);
+    found.unwrap_or_else(|| draw(SCALES[SCALES.len() - 1]))
 }
 
-/// A side as it is laid out on its page.
+/// One side at a scale: drawn, of so much.
+pub fn at_scale(plan: &Plan, frame: &FramePlan, back: bool, scale: (i64, i64)) -> Page {
+    Drawing::new(plan, frame, back, scale).page()
+}
+
+/// A side as it is laid out.
 struct Drawing<'a> {
     plan: &'a Plan,
     frame: &'a FramePlan,
     back: bool,
     pieces: Vec<Piece<'a>>,
-    body: Area,
     on: Projection,
-    /// The frame's number of lanes for sizes across.
-    lanes: i64,
 }
 
-const CAPTION: i64 = 13 * MM;
-
 impl<'a> Drawing<'a> {
-    fn new(
-        paper: Paper,
-        plan: &'a Plan,
-        frame: &'a FramePlan,
-        back: bool,
-        pieces: Vec<Piece<'a>>,
-        high: i64,
-    ) -> Drawing<'a> {
-        let body = paper.body();
+    fn new(plan: &'a Plan, frame: &'a FramePlan, back: bool, scale: (i64, i64)) -> Drawing<'a> {
         let on = Projection {
-            scale: SCALES[SCALES.len() - 1],
+            scale,
             ..Projection::of(frame.bound, back != turned(plan, frame))
         };
-        let mut drawing = Drawing {
+        Drawing {
             plan,
             frame,
             back,
-            pieces,
-            body,
+            pieces: lettered(frame, back),
             on,
-            lanes: 0,
-        };
-        let (across, up) = drawing.sizes();
-        drawing.lanes = across.len() as i64;
-        let room = (
-            body.width() - HOLES - dims::LANE * up.len() as i64 - 2 * MM,
-            high - CAPTION - dims::LANE * drawing.lanes - 9 * MM,
-        );
-        let all = drawing.all();
-        let fits = |scale: &&(i64, i64)| {
-            let on = Projection {
-                scale: **scale,
-                ..on
-            };
-            on.scaled(all.right - all.left) <= room.0 && on.scaled(all.high - all.low) <= room.1
-        };
-        let scale = SCALES.iter().find(fits);
-        drawing.on.scale = *scale.unwrap_or(&SCALES[SCALES.len() - 1]);
-        let on = drawing.on;
-        let (left, right) = match on.mirrored {
-            false => (-all.left, all.right),
-            true => (all.right, -all.left),
-        };
-        let spare = (room.0 - on.scaled(left + right)).max(0) / 2;
-        // Where the frame's own zero comes to lie: from the side that has the holes' room.
-        let from_left = |length: i64| body.left + spare + HOLES + on.scaled(length);
-        let from_right = |length: i64| body.right - spare - HOLES - on.scaled(length);
-        drawing.on.zero = match (drawing.holes_at_right(), on.mirrored) {
-            (false, false) => from_left(-all.left),
-            (false, true) => from_left(all.right),
-            (true, false) => from_right(all.right),
-            (true, true) => from_right(-all.left),
-        };
-        let top = body.top + CAPTION + 4 * MM;
-        drawing.on.base = match on.upside_down {
-            false => top + on.scaled(all.high - extent(frame).1) + on.scaled(extent(frame).1),
-            true => top + on.scaled(-all.low),
-        };
-        drawing
+        }
     }
 
     /// The frame by itself.
@@ -191,14 +121,10 @@ impl<'a> Drawing<'a> {
     }
 
     /// The frame and what stands out of it on this side.
-    fn all(&self) -> frames::Area {
+    fn all(&self) -> Area {
         let copies = self.pieces.iter().flat_map(|piece| &piece.copies);
-        copies.fold(self.whole(), |all, laid| frames::Area {
-            left: all.left.min(laid.area.left),
-            right: all.right.max(laid.area.right),
-            low: all.low.min(laid.area.low),
-            high: all.high.max(laid.area.high),
-        })
+        let areas = copies.map(|laid| self.on.area(laid.area));
+        areas.fold(self.on.area(self.whole()), Area::with)
     }
 
     /// The side of the drawing beside which the heights of the holes stand: the bound edge's.
@@ -211,209 +137,384 @@ impl<'a> Drawing<'a> {
         matches!(self.frame.bound, Bound::At(Edge::Low | Edge::High))
     }
 
-    fn told(&self, value: crate::length::Interval) -> String {
-        words::length(self.plan.ruler, value)
+    fn told(&self, value: Interval) -> String {
+        let ruler = self.plan.ruler;
+        ruler::bare(ruler, &words::length(ruler, value))
     }
 
-    /// Lanes for sizes, as many as there are different ones: across, and up.
-    fn sizes(&self) -> (Vec<Dim>, Vec<Dim>) {
-        let (mut across, mut up): (Vec<Dim>, Vec<Dim>) = (Vec::new(), Vec::new());
-        let on = &self.on;
-        for piece in &self.pieces {
-            let laid = piece.laid();
-            // What is no piece of the album's is cut from a scrap, as wide as what it is for.
-            if laid.what == What::Paper(None) {
-                continue;
-            }
-            let (area, of) = (on.area(laid.area), &piece.letter);
-            dims::add(
-                &mut across,
-                area.left,
-                area.right,
-                of,
-                &self.told(laid.width),
-            );
-            dims::add(&mut up, area.top, area.bottom, of, &self.told(laid.height));
-        }
-        let whole = self.whole();
-        for laid in near_plies(self.frame, self.back) {
-            let (area, it) = (on.area(laid.area), laid.area);
-            // One over the whole frame is as large as that; it is listed if a maker measures it.
-            let measured = laid.measure.is_some();
-            if measured || (it.low, it.high) != (whole.low, whole.high) {
-                let told = self.told(laid.height);
-                dims::add(&mut up, area.top, area.bottom, &laid.title, &told);
-            }
-            if (it.left, it.right) != (whole.left, whole.right) {
-                let told = self.told(laid.width);
-                dims::add(&mut across, area.left, area.right, &laid.title, &told);
-            }
-        }
-        if self.bound_level() {
-            for (mark, ..) in holes(self.frame) {
-                let of = format!("{} {}", mark.name, numbered(self.frame, mark));
-                let (from, to) = (on.x(0), on.x(drawn(mark.across)));
-                dims::add(&mut across, from, to, &of, &self.told(mark.across));
-            }
-        }
-        let area = on.area(whole);
-        let FramePlan { width, height, .. } = self.frame;
-        let of = &self.frame.titles[0];
-        dims::add(&mut across, area.left, area.right, of, &self.told(*width));
-        dims::add(&mut up, area.top, area.bottom, of, &self.told(*height));
-        (across, up)
+    fn found(&self, nm: i64) -> String {
+        let ruler = self.plan.ruler;
+        ruler::bare(ruler, &ruler::found(ruler, nm))
     }
 
-    /// Draws it and tells where it ends.
-    fn draw(&self, page: &mut Page) -> i64 {
-        let (body, on) = (self.body, &self.on);
-        for (n, line) in [
-            format!(
-                "Scale {}. Wide lines: edges that you see. Dashed: edges that are hidden.",
-                scale_name(on.scale)
-            ),
-            "What is tucked in is drawn as if the paper before it were glass. Letters: see below."
-                .to_owned(),
-        ]
-        .iter()
-        .take(if self.pieces.is_empty() && self.frame.leaf.is_none() {
-            1
-        } else {
-            2
-        })
-        .enumerate()
-        {
-            let y = body.top + 4 * MM + 4_500_000 * n as i64;
-            page.text(Text {
-                ink: Ink::Dark,
-                ..said(body.left, y, line, 3_200_000)
-            });
-        }
+    /// The drawing with everything beside it.
+    fn page(&self) -> Page {
+        let (title, about) = sides::told(self.plan, self.frame, self.back);
+        let about = format!("{about} Scale {}.", scale_name(self.on.scale));
+        let mut page = Page::figure(&title, &about);
         let name = name_of(self.plan, self.frame);
-        figure(page, self.frame, on, self.back, &name, &self.pieces);
-        self.holes(page, &name);
-        let (across, up) = self.sizes();
-        let all = on.area(self.all());
-        dims::draw(page, Run::Across, all.bottom, &across, body);
-        let (run, side) = match self.holes_at_right() {
-            false => (Run::Up, all.right),
-            true => (Run::UpLeft, all.left),
-        };
-        dims::draw(page, run, side, &up, body);
-        let lettered = self.pieces.iter().flat_map(|piece| {
-            let area = |laid: &&frames::Laid| (piece.letter.as_str(), on.area(laid.area));
-            piece.copies.iter().map(area)
-        });
-        badge::draw(page, &lettered.collect::<Vec<_>>());
-        self.edge_words(page);
-        // The size of something low is written beyond it.
-        let lowest = page.marks.iter().map(|mark| mark.shape.area().bottom).max();
-        let end = all.bottom + dims::LANE * across.len() as i64 + 4 * MM;
-        end.max(lowest.unwrap_or(end) + MM)
-    }
-
-    /// What the edges are called, above, below, and beside the bound one.
-    fn edge_words(&self, page: &mut Page) {
-        let (on, frame) = (&self.on, self.frame);
-        let (whole, all) = (on.area(self.whole()), on.area(self.all()));
-        let [above, below] = match on.upside_down {
-            false => [Edge::High, Edge::Low],
-            true => [Edge::Low, Edge::High],
-        };
+        figure(
+            &mut page,
+            self.frame,
+            &self.on,
+            self.back,
+            &name,
+            &self.pieces,
+        );
+        self.holes(&mut page, &name);
+        self.grips(&mut page, &name);
+        let left_out = self.sizes(&mut page);
+        let all = self.all();
         let at_right = self.holes_at_right();
-        for (edge, y) in [(above, all.top - MM), (below, all.bottom + 4 * MM)] {
-            let text = Text {
-                anchor: Anchor::Middle,
-                ink: Ink::Dark,
-                ..said(whole.middle().0, y, &frame.edges[edge as usize], 3 * MM)
-            };
-            // Where there are sizes: then beside them.
-            let (x, anchor) = match at_right {
-                false => (whole.left - MM, Anchor::End),
-                true => (whole.right + MM, Anchor::Start),
-            };
-            let beside = Text {
-                at: at(x, y),
-                anchor,
-                ..text.clone()
-            };
-            let mut texts = [text, beside].into_iter();
-            if let Some(text) = texts.find(|text| check::free(page, text.area())) {
-                page.text(text);
-            }
+        let bound = self.hole_heights();
+        let (near, far) = match at_right {
+            false => (all.left, all.right),
+            true => (all.right, all.left),
+        };
+        let lowest = all.bottom + MM / 2;
+        ruler::heights(&mut page, &bound, (near, lowest), at_right);
+        ruler::heights(&mut page, &self.heights(), (far, lowest), !at_right);
+        self.edge_words(&mut page, near, at_right);
+        let mut end = ruler::widths(&mut page, &self.offs(), lowest);
+        let even = self.even();
+        let room = (all.left, all.right.max(all.left + 60 * MM) + 16 * MM);
+        if !even.is_empty() {
+            let said = format!("Even at both sides: {}.", even.join(", "));
+            end = ruler::under(&mut page, &said, room, end);
         }
-        let mut sides = vec![at_right];
-        if !matches!(frame.bound, Bound::At(Edge::Left | Edge::Right)) {
-            sides.push(!at_right);
+        for said in left_out {
+            end = ruler::under(&mut page, &said, room, end);
         }
-        for right in sides {
-            let edge = match right == on.mirrored {
-                true => Edge::Left,
-                false => Edge::Right,
-            };
-            let words = &frame.edges[edge as usize];
-            // Two millimetres off the edge, wherever nothing else is.
-            let x = match right {
-                false => all.left - 2 * MM,
-                true => all.right + 4 * MM,
-            };
-            let taken = Taken::on(page);
-            let text = |y: i64| Text {
-                turned: true,
-                ink: Ink::Dark,
-                ..said(x, y, words, 3 * MM)
-            };
-            let along = (0..200)
-                .map(|n| whole.bottom - 2 * MM * n)
-                .take_while(|y| *y > whole.top)
-                .map(text)
-                .find(|text| text.area().top > whole.top && taken.free(text.area().grown(MM / 4)));
-            if let Some(text) = along {
-                page.text(text);
-            }
-        }
+        titled(page, &title)
     }
 
-    /// The holes, with their heights beside the bound edge.
+    /// Heights of the holes, at the bound edge.
+    fn hole_heights(&self) -> Vec<Place> {
+        let mut all = Vec::new();
+        if !self.bound_level() {
+            for (_, up, _) in holes(self.frame) {
+                ruler::add(&mut all, self.on.y(drawn(up)), self.told(up), "");
+            }
+        }
+        all
+    }
+
+    /// Heights of everything else.
+    fn heights(&self) -> Vec<Place> {
+        let mut all = Vec::new();
+        let whole = self.whole();
+        let frame = self.frame;
+        let mut add = |up: i64, length: String, what: &str| {
+            ruler::add(&mut all, self.on.y(up), length, what);
+        };
+        add(0, "0".to_owned(), edge(frame, Edge::Low));
+        add(whole.high, self.told(frame.height), edge(frame, Edge::High));
+        if self.bound_level() {
+            for (mark, up, _) in holes(frame) {
+                add(drawn(up), self.told(up), &mark.titles[1]);
+            }
+        }
+        let mut ends = |laid: &Laid, title: &str| {
+            for (up, what) in [
+                (laid.area.high, title.to_owned()),
+                (laid.area.low, format!("foot of {title}")),
+            ] {
+                if up != 0 && up != whole.high {
+                    add(up, self.found(up), &what);
+                }
+            }
+        };
+        for piece in &self.pieces {
+            for laid in &piece.copies {
+                ends(laid, &words::plain(piece.name()));
+            }
+        }
+        for laid in near_plies(frame, self.back) {
+            ends(laid, &laid.title);
+        }
+        all
+    }
+
+    /// It lies in the middle across.
+    fn is_even(&self, area: frames::Area) -> bool {
+        (area.left - (extent(self.frame).0 - area.right)).abs() < 60_000
+    }
+
+    /// Pieces that lie in the middle across.
+    fn even(&self) -> Vec<String> {
+        let even = |piece: &&Piece<'_>| piece.copies.len() == 1 && self.is_even(piece.laid().area);
+        let even = self.pieces.iter().filter(even);
+        even.map(|piece| words::plain(piece.name())).collect()
+    }
+
+    /// Distances from the nearer side edge.
+    fn offs(&self) -> Vec<Off> {
+        let mut all = Vec::new();
+        let on = &self.on;
+        let wide = extent(self.frame).0;
+        let mut add = |far: bool, off: i64, length: String, what: String| {
+            let (edge, end) = match far {
+                false => (on.x(0), on.x(off)),
+                true => (on.x(wide), on.x(wide - off)),
+            };
+            let off = Off {
+                right: far != on.mirrored,
+                edge,
+                end,
+                length,
+                what: vec![what],
+            };
+            if off.edge != off.end {
+                ruler::add_off(&mut all, off);
+            }
+        };
+        for piece in &self.pieces {
+            for laid in &piece.copies {
+                if piece.copies.len() == 1 && self.is_even(laid.area) {
+                    continue;
+                }
+                let (near, far) = (laid.area.left, wide - laid.area.right);
+                let name = words::plain(piece.name());
+                match near.abs() <= far.abs() {
+                    true => add(false, near, self.found(near), name),
+                    false => add(true, far, self.found(far), name),
+                }
+            }
+        }
+        for laid in near_plies(self.frame, self.back) {
+            if laid.area.left > 0 {
+                let off = laid.area.left;
+                add(false, off, self.found(off), laid.title.clone());
+            }
+            if laid.area.right < wide {
+                let off = wide - laid.area.right;
+                add(true, off, self.found(off), laid.title.clone());
+            }
+        }
+        for (mark, ..) in holes(self.frame) {
+            let across = drawn(mark.across);
+            let number = numbered(self.frame, mark);
+            let (far, what) = match self.bound_level() {
+                true => (false, format!("{} {number}", mark.titles[0])),
+                false => (across > wide / 2, mark.titles[1].clone()),
+            };
+            match far {
+                false => add(false, across, self.told(mark.across), what),
+                true => add(true, wide - across, self.found(wide - across), what),
+            }
+        }
+        for across in folds(self.frame) {
+            if (across - wide / 2).abs() > 2 {
+                add(false, across, self.found(across), "fold".to_owned());
+            }
+        }
+        all
+    }
+
     fn holes(&self, page: &mut Page, of: &str) {
-        let (on, all) = (&self.on, self.on.area(self.all()));
-        let at_right = self.holes_at_right();
-        let (out, side) = match at_right {
-            false => (-1, all.left),
-            true => (1, all.right),
-        };
-        let mut above = on.y(0) + 3 * MM;
+        let on = &self.on;
         for (mark, up, diameter) in holes(self.frame) {
-            let centre = at(on.x(drawn(mark.across)), on.y(drawn(up)));
             page.circle(
                 &format!("{of}: {} {}", mark.name, numbered(self.frame, mark)),
-                centre,
+                super::list::at(on.x(drawn(mark.across)), on.y(drawn(up))),
                 Length::from_nm(on.scaled(drawn(diameter) / 2)),
                 Some(Line::Edge.into()),
                 Some(Ink::White),
             );
-            if self.bound_level() {
-                continue;
-            }
-            // From the centre out to the label; labels keep apart.
-            let y = centre.y.nm();
-            let y_text = y.min(above - 4 * MM);
-            above = y_text;
-            page.path(
-                &[
-                    centre,
-                    at(side + out * 2 * MM, y),
-                    at(side + out * 4 * MM, y_text),
-                ],
-                Stroke {
-                    line: Line::Thin,
-                    ink: Ink::Mid,
-                },
-            );
-            page.text(Text {
-                anchor: if at_right { Anchor::Start } else { Anchor::End },
-                ..said(side + out * 5 * MM, y_text + MM, &self.told(up), dims::SIZE)
-            });
         }
     }
+
+    /// What things are taken hold of by: a notch in the layer before them, a tab, a string's hole.
+    fn grips(&self, page: &mut Page, of: &str) {
+        let Some(leaf) = leaf_of(self.plan, self.frame) else {
+            return;
+        };
+        let (on, grips) = (&self.on, self.frame.grips);
+        for piece in &self.pieces {
+            let laid = piece.laid();
+            let What::Insert(n, _) = laid.what else {
+                continue;
+            };
+            let Some(grip) = leaf.inserts.get(n).map(|insert| insert.grip) else {
+                continue;
+            };
+            let (middle, high) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
+            let name = format!("{of}: {}, grip", laid.name);
+            match grip {
+                Grip::Plain => {}
+                Grip::Notch => {
+                    let mouth = laid.slot.and_then(|slot| self.frame.parts.get(slot)?.mouth);
+                    let (Some(radius), Some(mouth)) = (grips.notch, mouth) else {
+                        continue;
+                    };
+                    let points: Vec<_> = HALF_ROUND
+                        .iter()
+                        .map(|(x, y)| (radius * x / 1000, radius * y / 1000))
+                        .map(|(x, y)| {
+                            let (x, y) = (on.x(middle + x), on.y(drawn(mouth) - y));
+                            super::list::at(x, y)
+                        })
+                        .collect();
+                    page.named_path(&name, &points, Line::Hair);
+                }
+                Grip::String => {
+                    let Some((below, radius)) = grips.string else {
+                        continue;
+                    };
+                    let centre = super::list::at(on.x(middle), on.y(high - below));
+                    let radius = Length::from_nm(on.scaled(radius).max(400_000));
+                    page.circle(&name, centre, radius, Some(Line::Hair.into()), None);
+                }
+                Grip::Tab => {
+                    let Some((wide, up)) = grips.tab else {
+                        continue;
+                    };
+                    let area = on.area(frames::Area {
+                        left: middle - wide / 2,
+                        right: middle + wide / 2,
+                        low: high,
+                        high: high + up,
+                    });
+                    page.rect(&name, area, Some(Line::Hair.into()), None);
+                }
+            }
+        }
+    }
+
+    /// The name and the size of everything, inside it; what has no room there is returned.
+    fn sizes(&self, page: &mut Page) -> Vec<String> {
+        let mut left_out = Vec::new();
+        let on = &self.on;
+        // The smallest first: they have the fewest places.
+        let mut pieces: Vec<&Piece<'_>> = self.pieces.iter().collect();
+        let size = |laid: &Laid| {
+            let area = laid.area;
+            i128::from(area.right - area.left) * i128::from(area.high - area.low)
+        };
+        pieces.sort_by_key(|piece| size(piece.laid()));
+        for piece in pieces {
+            let laid = piece.laid();
+            let name = words::plain(piece.name());
+            let size = words::sized(self.plan.ruler, laid.width, laid.height);
+            let name = match (laid.what, piece.copies.len()) {
+                (_, 2..) => format!("{name} ({} of them)", piece.copies.len()),
+                _ => name,
+            };
+            let bold = |text: &str| (Face::Bold, text.to_owned());
+            let plain = |text: &str| (Face::Regular, text.to_owned());
+            let more = self.more(laid);
+            let both = format!("{name} {size}");
+            let mut ways = vec![vec![bold(&name), plain(&size)], vec![bold(&both)]];
+            if let Some(more) = &more {
+                ways.insert(0, vec![bold(&name), plain(&size), plain(more)]);
+            }
+            let here = on.area(laid.area);
+            let others: Vec<Area> = self
+                .pieces
+                .iter()
+                .flat_map(|other| &other.copies)
+                .filter(|other| !std::ptr::eq(**other, laid))
+                .map(|other| on.area(other.area))
+                .collect();
+            let covers: Vec<Area> = laid.behind.iter().map(|it| on.area(*it)).collect();
+            let cost = |area: Area| {
+                let over = others.iter().filter(|it| it.meets(area)).count();
+                over + 2 * covers.iter().filter(|it| it.meets(area)).count()
+            };
+            let tries = [(false, false), (true, false), (false, true), (true, true)];
+            let found = tries.iter().find_map(|how| {
+                let mut ways = ways.iter();
+                ways.find_map(|way| ruler::inside(page, here, way, *how, &cost))
+            });
+            match found {
+                Some((ground, texts)) => {
+                    page.fill(ground, Ink::White);
+                    for text in texts {
+                        page.text(text);
+                    }
+                }
+                None => left_out.push(format!("{} {size}.", words::capital(&name))),
+            }
+        }
+        left_out
+    }
+
+    /// What is said of an insert beside its size.
+    fn more(&self, laid: &Laid) -> Option<String> {
+        let (What::Insert(..), Some(leaf)) = (laid.what, leaf_of(self.plan, self.frame)) else {
+            return None;
+        };
+        sides::shows(self.plan, leaf, &laid.name)
+    }
+
+    /// What the bound edge is called, beside it.
+    fn edge_words(&self, page: &mut Page, near: i64, at_right: bool) {
+        let whole = self.on.area(self.whole());
+        let edges = match at_right == self.on.mirrored {
+            true => Edge::Left,
+            false => Edge::Right,
+        };
+        let words = edge(self.frame, edges);
+        let x = match at_right {
+            false => near - 2 * MM,
+            true => near + 4 * MM,
+        };
+        let taken = super::check::Taken::on(page);
+        // The page has no size yet: whatever is free is on it.
+        let text = |y: i64| Text {
+            turned: true,
+            ..said(x, y, words, super::paper::SMALLEST)
+        };
+        let along = (0..200)
+            .map(|n| whole.bottom - 2 * MM * n)
+            .take_while(|y| *y > whole.top)
+            .map(text)
+            .find(|text| text.area().top > whole.top && taken.free(text.area().grown(MM / 4)));
+        if let Some(text) = along {
+            page.text(text);
+        }
+    }
+}
+
+/// A half circle below a level line, every 15 degrees, in thousandths of its radius.
+const HALF_ROUND: [(i64, i64); 13] = [
+    (-1000, 0),
+    (-966, 259),
+    (-866, 500),
+    (-707, 707),
+    (-500, 866),
+    (-259, 966),
+    (0, 1000),
+    (259, 966),
+    (500, 866),
+    (707, 707),
+    (866, 500),
+    (966, 259),
+    (1000, 0),
+];
+
+/// A drawing with its title above it, cut to what is drawn.
+pub fn titled(mut page: Page, title: &str) -> Page {
+    let drawn = page.marks.iter().map(|mark| mark.shape.area());
+    let all = drawn.reduce(Area::with).unwrap_or_default();
+    let from = page.marks.len();
+    let size = super::flow::CELL;
+    let wide = all.width().max(36 * MM);
+    let length = Length::from_nm(size);
+    let lines = super::font::lines(Face::Bold, length, &super::font::drawable(title), wide);
+    let step = 5 * MM;
+    for (n, line) in lines.iter().rev().enumerate() {
+        let y = all.top - 3 * MM - step * n as i64;
+        page.text(Text {
+            face: Face::Bold,
+            ..said(all.left, y, line, size)
+        });
+    }
+    page.tag(Role::Text, from);
+    page.trimmed(MM / 2)
+}
+
+/// The low edge in a sentence.
+pub fn tail(frame: &FramePlan) -> &str {
+    short_edge(frame, Edge::Low)
 }

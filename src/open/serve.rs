@@ -793,7 +793,13 @@ async fn print(
             left: &[],
             asked: None,
         });
-        pdf::file(&handout::document(paper, album, plan, cutting)).ok()
+        let ask = handout::Ask {
+            album,
+            plan,
+            answer: cutting,
+            parts: None,
+        };
+        pdf::file(&handout::document(paper, &ask)).ok()
     });
     match made.await {
         Ok(Some(pdf)) => ([(header::CONTENT_TYPE, "application/pdf")], pdf).into_response(),

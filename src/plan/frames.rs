@@ -66,6 +66,8 @@ pub struct Laid {
     pub flat: bool,
     /// Corners of what is no rectangle.
     pub outline: Vec<(i64, i64)>,
+    /// Where the glue is, if it is not glued all over.
+    pub glued: Vec<Area>,
     /// The part that it hangs together with, by its place, and at which edge.
     pub joined: Option<(Edge, usize)>,
     /// Its slot's low end was said, so that things stop there.
@@ -122,6 +124,18 @@ pub struct FramePlan {
     pub marks: Vec<Marked>,
     /// How far papers and inserts stand out of it: left, right, low, high.
     pub out: [Length; 4],
+    pub grips: Grips,
+}
+
+/// What things are taken hold of by, as their style says it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Grips {
+    /// Radius of a notch (nanometres).
+    pub notch: Option<i64>,
+    /// Of a string's hole: its centre below the upper edge, and its radius.
+    pub string: Option<(i64, i64)>,
+    /// Width and height of what is seen of a tab.
+    pub tab: Option<(i64, i64)>,
 }
 
 impl FramePlan {

@@ -142,6 +142,8 @@ pub struct RuleLine {
     /// Whole ruler steps left over; nothing for rules that compare bare numbers.
     pub steps_left: Option<i64>,
     pub because: String,
+    /// What a hand sees where it is not kept, and does about it.
+    pub watch: Option<String>,
     pub source: String,
     /// What one ruler step of breaking it costs in a fix; absent: it never gives.
     pub give: Option<i64>,

@@ -14,11 +14,22 @@ use std::collections::BTreeSet;
 
 /// A reason with its numbers, as text on the maker's ruler.
 pub fn sentence(style: &Style, expanded: &Expanded, finished: Finished<'_>, line: &Line) -> String {
-    let rule = &style.rules[line.rule];
-    let comparison = comparison(rule, line);
+    let because = &style.rules[line.rule].because;
+    filled(style, expanded, finished, line, because)
+}
+
+/// Words of a rule with their numbers.
+pub fn filled(
+    style: &Style,
+    expanded: &Expanded,
+    finished: Finished<'_>,
+    line: &Line,
+    words: &[Words],
+) -> String {
+    let comparison = comparison(&style.rules[line.rule], line);
     let show = |expr: &Expr| shown(style, expanded, finished, line, expr);
     let mut text = String::new();
-    for words in &rule.because {
+    for words in words {
         match words {
             Words::Plain(plain) => text.push_str(plain),
             Words::Left => text.push_str(&comparison.map_or_else(String::new, |c| show(&c.left))),

@@ -13,7 +13,7 @@ use crate::length::Interval;
 use crate::program::model::{Meaning, Value};
 use crate::scene::{ThingId, stack};
 use crate::style::expr::{Binding, Condition, ConditionNode, Expr, Node, Path, Test, Words};
-use crate::style::parts::{self, Sentence, Uses};
+use crate::style::parts::{self, Sentence, Shows, Uses};
 
 /// One step, as far as the style says it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,6 +28,7 @@ pub struct StepPlan {
     /// Stands in for the whole where nothing is to be done; else the step is left out.
     pub none: Option<String>,
     pub uses: Option<Uses>,
+    pub shows: Option<Shows>,
     /// It speaks of things that this album does not have.
     pub idle: bool,
 }
@@ -121,6 +122,7 @@ impl<'a> Telling<'a> {
             },
             none: step.none.clone(),
             uses: step.uses.clone(),
+            shows: step.shows,
             idle,
         }
     }

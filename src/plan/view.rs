@@ -227,6 +227,12 @@ impl<'a> View<'a> {
                 kept: line.holds,
                 steps_left: line.steps_left(step),
                 because: self.sentence(line),
+                watch: rule.watch.as_ref().map(|words| {
+                    let Parts {
+                        style, expanded, ..
+                    } = self.parts;
+                    sentence::filled(style, expanded, self.finished, line, words)
+                }),
                 source: rule.source.clone(),
                 give: rule.give,
             }

@@ -17,7 +17,7 @@ use crate::cut::work::{Batch, PaperPlan, Way};
 use crate::cut::{Answer, Order, Stages, Stop, Want};
 use crate::length::{Length, Ruler};
 
-pub use steps::{letters, settings, told, uncut};
+pub use steps::{letters, settings, trimmed};
 
 /// The most things that are named of what an offcut could still give.
 const MOST_GIVEN: usize = 6;

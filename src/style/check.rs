@@ -163,7 +163,7 @@ impl Checker<'_> {
                 }
             }
         }
-        for words in &rule.because {
+        for words in rule.words() {
             if let Words::Value(expr) = words {
                 self.expr(expr, &kinds, &rule.when, false);
             }

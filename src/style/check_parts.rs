@@ -145,6 +145,9 @@ impl Checker<'_> {
             self.wanted(x, Dimension::Length, kinds);
             self.wanted(y, Dimension::Length, kinds);
         }
+        for (_, wide) in &part.glued {
+            self.wanted(wide, Dimension::Length, kinds);
+        }
         match &part.kind {
             Kind::Paper { .. } => {}
             Kind::Ply { layers, .. } => self.wanted(layers, Dimension::Number, kinds),

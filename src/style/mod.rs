@@ -181,6 +181,13 @@ impl Effort {
     ];
 }
 
+impl Rule {
+    /// All its sentences.
+    pub fn words(&self) -> impl Iterator<Item = &Words> {
+        self.because.iter().chain(self.watch.iter().flatten())
+    }
+}
+
 /// One rule of the craft.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Rule {
@@ -191,6 +198,8 @@ pub struct Rule {
     pub demand: Demand,
     /// The reason in words, with places for numbers.
     pub because: Vec<Words>,
+    /// Of a wish: what a hand sees where it is not kept, and does about it.
+    pub watch: Option<Vec<Words>>,
     /// What one tick of breaking it costs in a repair; absent: it never gives.
     pub give: Option<i64>,
     /// A length of facts: no more than this is offered to be accepted; absent: any amount.

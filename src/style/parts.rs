@@ -26,6 +26,8 @@ pub struct Part {
     pub note: Vec<Sentence>,
     /// How it is glued, for the steps.
     pub glue: Vec<Sentence>,
+    /// How wide the glue is at its edges, if it is not glued all over.
+    pub glued: Vec<(Edge, Expr)>,
     /// What it is, seen from the edge with the leaf cut open.
     pub says: Vec<Sentence>,
     /// Another part of its frame that it hangs together with, and at which edge.
@@ -240,6 +242,19 @@ pub enum Uses {
     Mark(String),
 }
 
+/// What the picture beside a step shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shows {
+    /// The layers of each frame, and where they are glued.
+    Plies,
+    /// What is glued on, in its order.
+    Papers,
+    /// What a thing is taken hold of by.
+    Grips,
+    /// The template: the step stands beside it, at true scale.
+    Template,
+}
+
 /// One step of the work.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Step {
@@ -251,6 +266,7 @@ pub struct Step {
     /// Said where nothing is to be done; else the step is left out.
     pub none: Option<String>,
     pub uses: Option<Uses>,
+    pub shows: Option<Shows>,
     pub place: Place,
 }
 
@@ -405,6 +421,7 @@ impl<'s> Everything<'s> {
             .extend(ends.into_iter().flatten().flat_map(End::all));
         self.exprs
             .extend(part.outline.iter().flat_map(|(x, y)| [x, y]));
+        self.exprs.extend(part.glued.iter().map(|(_, wide)| wide));
         let sentences = part.note.iter().chain(&part.glue).chain(&part.says);
         sentences.for_each(|sentence| self.sentence(sentence));
         match &part.kind {

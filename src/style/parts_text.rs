@@ -35,6 +35,7 @@ const PART: Shape = Shape {
         ),
         ("lies", "\"glued on the leaf\""),
         ("glue", "\"front mat, even at both sides\""),
+        ("glued", "{ left = 'glue_seam', right = 'glue_seam' }"),
         ("says", "\"front of the bag\""),
         ("measure", "\"how deep a card slides into the pocket\""),
         ("from", "\"bags\""),
@@ -52,6 +53,17 @@ const PART: Shape = Shape {
 const JOINED: Shape = Shape {
     what: "what a part hangs together with",
     keys: EDGES,
+    required: &[],
+    top: &[],
+};
+const GLUED: Shape = Shape {
+    what: "how wide the glue is at each edge",
+    keys: &[
+        ("left", "'glue_seam'"),
+        ("right", "'glue_seam'"),
+        ("low", "'glue_seam'"),
+        ("high", "'glue_seam'"),
+    ],
     required: &[],
     top: &[],
 };
@@ -121,6 +133,7 @@ const STEP: Shape = Shape {
         ("needs", "[\"An awl\"]"),
         ("none", "\"No leaf has a mat.\""),
         ("use", "\"cut\""),
+        ("shows", "\"papers\""),
     ],
     required: &[],
     top: &[],
@@ -190,6 +203,12 @@ impl Reader {
             let mut words = words.filter_map(|(edge, said)| Some((edge, said?.value)));
             words.next()
         });
+        let glued = table.table("glued", &GLUED, &mut self.faults);
+        let glued = glued.map_or(Vec::new(), |at| {
+            let wide = WHERE.iter().map(|(key, edge)| (*edge, self.expr(&at, key)));
+            wide.filter_map(|(edge, wide)| Some((edge, wide?)))
+                .collect()
+        });
         let [note, glue] = ["lies", "glue"].map(|key| self.sentences(table, key));
         let says = self.sentences(table, "says");
         let name = name?;
@@ -217,6 +236,7 @@ impl Reader {
             outline,
             note,
             glue,
+            glued,
             says,
             joined,
             measure,
@@ -512,6 +532,16 @@ impl Reader {
                 },
             ),
         };
+        let shows = table.choice(
+            "shows",
+            &[
+                ("plies", Shows::Plies),
+                ("papers", Shows::Papers),
+                ("grips", Shows::Grips),
+                ("template", Shows::Template),
+            ],
+            &mut self.faults,
+        );
         Some(Step {
             title: table.text("title", &mut self.faults).map(|said| said.value),
             does: self.sentences(table, "do"),
@@ -520,6 +550,7 @@ impl Reader {
             needs: self.needs(table),
             none: table.text("none", &mut self.faults).map(|said| said.value),
             uses,
+            shows: shows.map(|said| said.value),
             place: table.place,
         })
     }

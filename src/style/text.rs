@@ -86,6 +86,10 @@ const RULE: Shape = Shape {
         ("require", "'template.edge >= template.diameter'"),
         ("either", "['a <= b', 'c <= d']"),
         ("because", "\"it needs {left}; there is {right}\""),
+        (
+            "watch",
+            "\"{insert.name} cannot be gripped: cut a thumb notch\"",
+        ),
         ("give", "3"),
         ("give_most", "'hole_clear + ease'"),
         ("capacity", "true"),
@@ -494,6 +498,9 @@ impl Reader {
         let because: Option<Vec<Words>> = table
             .text("because", &mut self.faults)
             .and_then(|said| self.parse(&said, grammar::read_words));
+        let watch = table
+            .text("watch", &mut self.faults)
+            .and_then(|said| self.parse(&said, grammar::read_words));
         let demand = self.demand(table);
         let give = table.count("give", 1, 1_000_000, &mut self.faults);
         let give_most = table.text("give_most", &mut self.faults);
@@ -507,6 +514,7 @@ impl Reader {
             when: when?,
             demand: demand?,
             because: because?,
+            watch,
             give,
             give_most,
             capacity: table.flag("capacity", &mut self.faults).unwrap_or(false),

@@ -48,7 +48,7 @@ pub fn of_rule<'a>(rule: &'a Rule, read: &mut BTreeSet<&'a str>) {
         of_expr(&comparison.left, read);
         of_expr(&comparison.right, read);
     }
-    for words in &rule.because {
+    for words in rule.words() {
         if let Words::Value(expr) = words {
             of_expr(expr, read);
         }

@@ -9,7 +9,8 @@ use std::path::{Path, PathBuf};
 use std::process::Stdio;
 
 const BAG: [&str; 2] = ["--bag", "5 1/8 x 8 1/2 in"];
-const OTHER: [&str; 2] = ["--bag", "4 x 6 in"];
+/// Its template is longer than a page, so that there are more pages.
+const OTHER: [&str; 2] = ["--bag", "10 x 15 in"];
 
 /// An album with supplies, a style, a table of bags and a list of pieces of its own.
 fn table() -> tempfile::TempDir {

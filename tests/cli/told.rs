@@ -86,10 +86,15 @@ fn a_printout_says_what_a_style_has() {
         "North (3 folders): label in the middle of the face, then lining on the reverse.",
         "Day pass slides in through the open side.",
         "Check: a label 126 mm wide lies 12 mm from every edge.",
+    ] {
+        assert!(text.contains(said), "{said}\n{text}");
+    }
+    // What is drawn says so in words.
+    for said in [
         "North, face; label; sleeve: day pass.",
         "North, reverse; lining.",
     ] {
-        assert!(text.contains(said), "{said}\n{text}");
+        assert!(html.contains(said), "{said}");
     }
     assert!(
         !text.contains("2. ") && !text.contains("Number them"),

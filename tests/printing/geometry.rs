@@ -1,9 +1,10 @@
 //! Sizes read back from the geometry of SVG files are those of the plan.
 
-use crate::{PAPERS, SHIPPED, document, shipped};
+use crate::{PAPERS, SHIPPED, document, shipped, with_parts};
 use std::collections::BTreeMap;
-use tuckwright::draw::list::Page;
-use tuckwright::draw::svg;
+use tuckwright::draw::handout::Part;
+use tuckwright::draw::paper::Paper;
+use tuckwright::draw::{svg, view};
 use tuckwright::length::Interval;
 use tuckwright::plan::Plan;
 
@@ -80,42 +81,6 @@ fn pieces(plan: &Plan) -> BTreeMap<String, (i64, i64)> {
     all
 }
 
-/// Pages that belong together put together by their crosses: every name once, in one system.
-fn assembled(pages: &[&Page]) -> BTreeMap<String, Bounds> {
-    let mut whole: BTreeMap<String, Bounds> = BTreeMap::new();
-    let mut rest: Vec<BTreeMap<String, Bounds>> =
-        pages.iter().map(|page| named(&svg::file(page))).collect();
-    whole.append(&mut rest.remove(0));
-    while !rest.is_empty() {
-        let joined = rest.iter().position(|part| {
-            let cross = |name: &&String| name.starts_with("register");
-            part.keys()
-                .filter(cross)
-                .any(|name| whole.contains_key(name))
-        });
-        let part = rest.remove(joined.expect("a page that joins"));
-        let shared: Vec<&String> = part
-            .keys()
-            .filter(|name| name.starts_with("register") && whole.contains_key(*name))
-            .collect();
-        let off = |name: &String| (whole[name].0 - part[name].0, whole[name].1 - part[name].1);
-        let (dx, dy) = off(shared[0]);
-        // Both crosses of a join say the same.
-        assert!(shared.iter().all(|name| off(name) == (dx, dy)));
-        for (name, b) in part {
-            let b = (b.0 + dx, b.1 + dy, b.2 + dx, b.3 + dy);
-            let one = whole.entry(name).or_insert(b);
-            *one = (
-                one.0.min(b.0),
-                one.1.min(b.1),
-                one.2.max(b.2),
-                one.3.max(b.3),
-            );
-        }
-    }
-    whole
-}
-
 fn holes(plan: &Plan, template: &str, drawn: &BTreeMap<String, Bounds>) {
     let strip = drawn[template];
     for (n, height) in plan.holes.heights.iter().enumerate() {
@@ -131,19 +96,41 @@ fn holes(plan: &Plan, template: &str, drawn: &BTreeMap<String, Bounds>) {
 fn true_scale_pages_hold_the_plan() {
     for name in SHIPPED {
         for paper in PAPERS {
-            let (plan, document) = document(paper, &shipped(name));
+            let parts = [Part::Template, Part::Outlines];
+            let (plan, document) = with_parts(paper, &shipped(name), Some(&parts));
             let pieces = pieces(&plan);
-            let mut templates: BTreeMap<String, Vec<&Page>> = BTreeMap::new();
-            let mut seen = 0;
+            let (mut seen, mut templates) = (0, 0);
             for page in &document.pages {
+                let drawn = named(&svg::file(page));
+                let bar = |name: &str| {
+                    let bar = drawn[name];
+                    (bar.2 - bar.0).max(bar.3 - bar.1)
+                };
+                assert_eq!(bar("bar 100 mm"), 100_000_000);
+                assert_eq!(bar("bar 4 in"), 101_600_000);
                 if page.title.starts_with("Template") {
-                    let of = page.title.split(": ").nth(1).unwrap();
-                    templates.entry(of.to_owned()).or_default().push(page);
+                    templates += 1;
+                    let template = drawn
+                        .keys()
+                        .find(|name| name.starts_with("template: ") && !name.contains("hole"))
+                        .unwrap();
+                    // It ends 3/4 in above its highest hole.
+                    let top = plan
+                        .holes
+                        .heights
+                        .iter()
+                        .map(|up| middle(*up))
+                        .max()
+                        .unwrap();
+                    let strip = drawn[template];
+                    assert_eq!(strip.3 - strip.1, top + 19_050_000);
+                    holes(&plan, template, &drawn);
+                    continue;
                 }
+                assert!(page.title.starts_with("Outline"), "{}", page.title);
                 if !page.title.starts_with("Outlines at true scale") {
                     continue;
                 }
-                let drawn = named(&svg::file(page));
                 for (name, b) in drawn.iter().filter(|(name, _)| !name.starts_with("bar")) {
                     let (width, height) = pieces[name];
                     let size = (b.2 - b.0, b.3 - b.1);
@@ -153,25 +140,9 @@ fn true_scale_pages_hold_the_plan() {
                     );
                     seen += 1;
                 }
-                assert_eq!(drawn["bar 100 mm"].2 - drawn["bar 100 mm"].0, 100_000_000);
-                assert_eq!(drawn["bar 4 in"].2 - drawn["bar 4 in"].0, 101_600_000);
             }
             assert!(seen > 5, "{name}: {seen} outlines");
-            let mut heights: Vec<i64> = plan.leaves.iter().map(|l| middle(l.height)).collect();
-            heights.dedup();
-            assert_eq!(templates.len(), heights.len());
-            for pages in templates.values() {
-                let drawn = assembled(pages);
-                let template = drawn
-                    .keys()
-                    .find(|name| name.starts_with("template: ") && !name.contains("hole"))
-                    .unwrap();
-                let strip = drawn[template];
-                let leaf = template.strip_prefix("template: ").unwrap();
-                let leaf = plan.leaves.iter().find(|l| l.name == leaf).unwrap();
-                assert_eq!(strip.3 - strip.1, middle(leaf.height));
-                holes(&plan, template, &drawn);
-            }
+            assert_eq!(templates, 1, "one template serves all leaves");
         }
     }
 }
@@ -179,7 +150,7 @@ fn true_scale_pages_hold_the_plan() {
 /// `1 : 2.5` as drawn and true.
 fn scale(svg: &str) -> Option<(i64, i64)> {
     let rest = &svg[svg.find("Scale 1 : ")? + "Scale 1 : ".len()..];
-    let end = rest.find(". ")?;
+    let end = rest.find(".<")?;
     let (whole, part) = rest[..end].split_once('.').unwrap_or((&rest[..end], "0"));
     let hundredths: i64 = format!("{part:0<2}").parse().ok()?;
     Some((100, whole.parse::<i64>().ok()? * 100 + hundredths))
@@ -188,19 +159,19 @@ fn scale(svg: &str) -> Option<(i64, i64)> {
 #[test]
 fn drawings_to_scale_hold_the_plan() {
     for name in SHIPPED {
-        for paper in PAPERS {
-            let (plan, document) = document(paper, &shipped(name));
+        for high in [70, 120, 250] {
+            let (plan, _) = document(Paper::A4, &shipped(name));
             let mut sizes = pieces(&plan);
             for leaf in &plan.leaves {
                 let size = (middle(leaf.width), middle(leaf.height));
                 sizes.insert(format!("{}: leaf", leaf.name), size);
             }
             let mut seen = 0;
-            for page in &document.pages {
-                let svg = svg::file(page);
-                let Some((drawn, of)) = scale(&svg) else {
-                    continue;
-                };
+            let sides = plan.frames.iter();
+            let sides = sides.flat_map(|it| view::sides(&plan, it, 185_000_000, high * 1_000_000));
+            for page in sides {
+                let svg = svg::file(&page);
+                let (drawn, of) = scale(&svg).expect("a scale");
                 let found = named(&svg);
                 let leaf = found.keys().find(|name| name.ends_with(": leaf"));
                 let leaf = leaf.expect("a leaf").trim_end_matches(": leaf").to_owned();

@@ -7,6 +7,7 @@ mod files;
 mod geometry;
 mod laid;
 mod layout;
+mod pages;
 mod places;
 mod raster;
 mod styles;
@@ -18,7 +19,7 @@ use std::time::Duration;
 use tuckwright::album::Album;
 use tuckwright::cut::work::{Batch, Patience};
 use tuckwright::cut::{self, Answer, Order, Trimmer, pieces};
-use tuckwright::draw::handout;
+use tuckwright::draw::handout::{self, Ask, Part};
 use tuckwright::draw::list::Document;
 use tuckwright::draw::paper::Paper;
 use tuckwright::plan::Plan;
@@ -68,8 +69,29 @@ impl Cutting {
 }
 
 fn document(paper: Paper, album: &Album) -> (Plan, Document) {
+    with_parts(paper, album, None)
+}
+
+fn with_parts(paper: Paper, album: &Album, parts: Option<&[Part]>) -> (Plan, Document) {
     let plan = planned(&common::upright(), album).expect("it fits");
     let cutting = Cutting::of(album, &plan);
-    let document = handout::document(paper, album, &plan, Some(cutting.answer()));
+    let ask = Ask {
+        album,
+        plan: &plan,
+        answer: Some(cutting.answer()),
+        parts,
+    };
+    let document = handout::document(paper, &ask);
     (plan, document)
+}
+
+/// The usual printout of an album whose sheets are not cut.
+fn uncut(paper: Paper, album: &Album, plan: &Plan) -> Document {
+    let ask = Ask {
+        album,
+        plan,
+        answer: None,
+        parts: None,
+    };
+    handout::document(paper, &ask)
 }

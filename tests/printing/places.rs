@@ -5,8 +5,9 @@ use crate::common::{self, upright, varied};
 use crate::{SHIPPED, document, planned, shipped};
 use std::path::Path;
 use tuckwright::album::Album;
-use tuckwright::draw::list::Shape;
+use tuckwright::draw::list::{Page, Shape};
 use tuckwright::draw::paper::Paper;
+use tuckwright::draw::{profile, view};
 use tuckwright::plan::Plan;
 use tuckwright::plan::frames::{FramePlan, Laid, What};
 use tuckwright::report::handout::{Block, steps};
@@ -118,15 +119,15 @@ fn what_is_drawn_has_the_room_that_the_rules_ask_for() {
     assert!(banded > 10 && glued > 20 && several > 8);
 }
 
-/// The stop is drawn, named in the legend, and made in a step of its own.
+/// The stop is drawn, and made in a step of its own.
 #[test]
 fn a_stop_is_drawn_and_made() {
     let album = shipped("low-water");
-    let (plan, document) = document(Paper::A4, &album);
-    let section = steps::steps(&album, &plan).expect("steps");
-    let told: Vec<&String> = section
-        .blocks
+    let (plan, _) = document(Paper::A4, &album);
+    let steps = steps::steps(&album, &plan);
+    let told: Vec<&String> = steps
         .iter()
+        .flat_map(|step| &step.blocks)
         .flat_map(|block| match block {
             Block::List(_, lines) => lines.as_slice(),
             _ => &[],
@@ -135,18 +136,22 @@ fn a_stop_is_drawn_and_made() {
         .collect();
     assert_eq!(told.len(), 1, "{told:?}");
     assert!(told[0].starts_with("Ledger") && told[0].contains("finds"));
-    let page = |title: &str| {
-        let page = document
-            .pages
-            .iter()
-            .find(|page| page.title.starts_with(title));
-        let page = page.unwrap_or_else(|| panic!("no page {title}"));
+    let ledger = plan.frames.iter().find(|frame| frame.leaf == Some(2));
+    let side = view::side(
+        &plan,
+        ledger.expect("a ledger"),
+        false,
+        100_000_000,
+        150_000_000,
+    );
+    let words = |page: &Page| {
         let words = page.marks.iter().filter_map(|mark| match &mark.shape {
-            Shape::Text(text) => Some(text.words.as_str()),
+            Shape::Text(text) => Some(text.words.clone()),
             _ => None,
         });
         words.collect::<Vec<_>>().join(" ")
     };
-    assert!(page("Ledger, pocket side").contains("stop at the tail"));
-    assert!(page("Cut open").contains("stop at the tail"));
+    assert!(words(&side).contains("stop at the tail"));
+    let open = profile::figures(&plan, 60_000_000);
+    assert!(words(&open[2]).contains("stop at the tail"));
 }

@@ -2,9 +2,10 @@
 //! rendered at 600 dots an inch.
 
 use crate::raster::{Raster, poppler};
-use crate::{PAPERS, SHIPPED, common, document, shipped};
+use crate::{PAPERS, SHIPPED, common, document, shipped, with_parts};
 use std::path::{Path, PathBuf};
 use tuckwright::album::Album;
+use tuckwright::draw::handout::Part;
 use tuckwright::draw::list::{Document, Page};
 use tuckwright::draw::paper::Paper;
 use tuckwright::draw::pdf;
@@ -30,7 +31,7 @@ struct Printed {
 }
 
 fn print(paper: Paper, album: &Album) -> Printed {
-    let (plan, document) = document(paper, album);
+    let (plan, document) = with_parts(paper, album, Some(&[Part::Template, Part::Outlines]));
     let folder = tempfile::tempdir().unwrap();
     let pdf = folder.path().join("p.pdf");
     std::fs::write(&pdf, pdf::file(&document).unwrap()).unwrap();
@@ -80,10 +81,19 @@ fn close(measured: f64, wanted: f64, what: &str) {
 
 fn bars(raster: &Raster, page: &Page) {
     for (name, long) in [("bar 100 mm", 100.0), ("bar 4 in", 101.6)] {
-        let (left, y, right, _) = drawn(page, name).expect("a bar");
-        // Above the bar only the ticks at its ends are dark.
-        let runs = raster.across(y - 1.3, left - 1.0, right + 1.0);
-        close(near(&runs, right) - near(&runs, left), long, name);
+        let (left, top, right, bottom) = drawn(page, name).expect("a bar");
+        // Beside the bar only the ticks at its ends are dark.
+        let (runs, ends) = match right - left > bottom - top {
+            true => (
+                raster.across(top - 1.3, left - 1.0, right + 1.0),
+                (left, right),
+            ),
+            false => (
+                raster.down(left - 1.3, top - 1.0, bottom + 1.0),
+                (top, bottom),
+            ),
+        };
+        close(near(&runs, ends.1) - near(&runs, ends.0), long, name);
     }
 }
 
@@ -185,53 +195,49 @@ fn the_shipped_albums_are_true_on_both_papers() {
     }
 }
 
-/// The tall leaf's template has two parts: laid on each other at their crosses, its holes are as far
-/// apart as planned.
+/// A template that is longer than a page has a whole hole on both its parts: laid on each other there, its
+/// holes are as far apart as planned.
 #[test]
-fn tiled_pages_go_together() {
+fn a_long_template_is_joined_at_a_whole_hole() {
     if !poppler() {
         return;
     }
-    let printed = print(Paper::Letter, &shipped("low-water"));
+    let album = common::read(
+        "album = \"long\"\nruler = \"1/8 in\"\n[template]\npattern = \"US three-hole\"\n[[leaf]]\nname = \"leaf\"\nbag = \"bag\"\n[[bag]]\nname = \"bag\"\nsize = \"9 x 11 in\"\ngusset = \"3 in\"\n",
+    );
+    let printed = print(Paper::Letter, &album);
     let parts: Vec<(usize, &Page)> = printed
         .document
         .pages
         .iter()
         .enumerate()
-        .filter(|(_, page)| page.title.starts_with("Template") && page.title.ends_with(": ledger"))
+        .filter(|(_, page)| page.title.starts_with("Template"))
         .collect();
     assert_eq!(parts.len(), 2);
     let heights = &printed.plan.holes.heights;
     let radius = middle(printed.plan.holes.diameter) / 2.0;
-    // For each part: its holes and its first cross, measured.
-    let mut holes: Vec<Option<(usize, f64)>> = vec![None; heights.len()];
-    let mut crosses = Vec::new();
-    for (at, (n, page)) in parts.iter().enumerate() {
-        let raster = Raster::of(&printed.pdf, n + 1);
-        for (hole, found) in holes.iter_mut().enumerate() {
-            let name = format!("template: ledger: hole {}", hole + 1);
-            if let Some(b) = drawn(page, &name) {
-                let place = ((b.0 + b.2) / 2.0, (b.1 + b.3) / 2.0);
-                *found = Some((at, centre(&raster, place, radius).1));
-            }
-        }
-        let cross = drawn(page, "register row 1.1").expect("a cross");
-        let place = ((cross.0 + cross.2) / 2.0, (cross.1 + cross.3) / 2.0);
-        crosses.push(centre(&raster, place, 2.0).1);
-    }
-    let on_one: Vec<f64> = holes
+    // For each part: its holes, measured.
+    let measured: Vec<Vec<Option<f64>>> = parts
         .iter()
-        .map(|hole| hole.expect("every hole is on a page"))
-        .map(|(at, y)| y - crosses[at])
+        .map(|(n, page)| {
+            let raster = Raster::of(&printed.pdf, n + 1);
+            let found = (1..=heights.len()).map(|hole| {
+                let b = drawn(page, &format!("template: leaf: hole {hole}"))?;
+                let place = ((b.0 + b.2) / 2.0, (b.1 + b.3) / 2.0);
+                Some(centre(&raster, place, radius).1)
+            });
+            found.collect()
+        })
         .collect();
-    let pages: Vec<usize> = holes.iter().flatten().map(|(at, _)| *at).collect();
-    assert!(
-        pages.contains(&0) && pages.contains(&1),
-        "holes on both parts"
-    );
+    let both = (0..heights.len()).filter(|n| measured.iter().all(|it| it[*n].is_some()));
+    let both: Vec<usize> = both.collect();
+    assert_eq!(both.len(), 1, "one hole is on both parts: {measured:?}");
+    // Neighbours are together on some part.
     for n in 1..heights.len() {
+        let both = measured.iter().find_map(|part| part[n - 1].zip(part[n]));
+        let (lower, upper) = both.expect("no part is joined between holes");
         let wanted = middle(heights[n]) - middle(heights[n - 1]);
-        close(on_one[n - 1] - on_one[n], wanted, "over the join");
+        close(lower - upper, wanted, "hole to hole");
     }
 }
 
@@ -275,7 +281,16 @@ fn fonts_are_embedded_and_text_is_text() {
     }
     let told = crate::raster::told;
     for name in SHIPPED {
-        let printed = print(Paper::A4, &shipped(name));
+        let (plan, document) = document(Paper::A4, &shipped(name));
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("p.pdf");
+        std::fs::write(&file, pdf::file(&document).unwrap()).unwrap();
+        let printed = Printed {
+            plan,
+            document,
+            pdf: file,
+            _folder: folder,
+        };
         let pdf: &Path = &printed.pdf;
         let fonts = told("pdffonts", pdf, &[]);
         let rows: Vec<&str> = fonts.lines().skip(2).collect();
@@ -291,7 +306,7 @@ fn fonts_are_embedded_and_text_is_text() {
         let printed_text = format!("{}", printed.document.pages.len());
         assert!(text.contains(&format!("page 1 of {printed_text}")));
         for words in [
-            "Print at 100 %, not fitted to the page.",
+            "Print this page at 100 %, not fitted to the page",
             "SPINE EDGE",
             "Check:",
         ] {
@@ -303,7 +318,7 @@ fn fonts_are_embedded_and_text_is_text() {
             .ruler
             .show_interval_typographic(printed.plan.holes.edge);
         let hole = plain(&hole);
-        assert!(text.contains(&format!("centres {hole} from")), "{hole}");
+        assert!(text.contains(&format!("and {hole} from")), "{hole}");
         let info = told("pdfinfo", pdf, &[]);
         assert!(info.contains(&printed.document.title), "{info}");
     }

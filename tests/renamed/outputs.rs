@@ -239,18 +239,21 @@ fn printed(out: &mut Outputs, (album, plan): (&Album, &Plan), ask: Ask) {
         );
     }
     if ask.words {
-        let texts = report::handout::texts(album, plan, answer);
-        for section in texts.before.iter().chain([&texts.map]).chain(&texts.after) {
+        for section in report::handout::texts(album, plan, answer) {
             say("texts", format!("{section:#?}"));
         }
     }
     if ask.drawings {
-        say("html", html::file(Paper::A4, album, plan, answer));
-        for (n, page) in handout::document(Paper::A4, album, plan, answer)
-            .pages
-            .iter()
-            .enumerate()
-        {
+        let all: Vec<handout::Part> = handout::PARTS.iter().map(|(_, part)| *part).collect();
+        let ask = handout::Ask {
+            album,
+            plan,
+            answer,
+            parts: Some(&all),
+        };
+        say("html", html::file(&ask));
+        let document = handout::document(Paper::A4, &ask);
+        for (n, page) in document.pages.iter().enumerate() {
             say(&format!("page {}", n + 1), svg::file(page));
         }
     }

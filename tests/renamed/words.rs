@@ -57,6 +57,8 @@ impl Maker {
     }
 }
 
+const OF_EVERY_STYLE: [&str; 2] = ["closed", "grip"];
+
 /// Words of a text, in small letters.
 fn each(text: &str) -> impl Iterator<Item = String> {
     let words = text.split(|c: char| !c.is_ascii_alphabetic());
@@ -81,8 +83,8 @@ impl Words {
         let all = parts::all(&style.parts);
         names.extend(all.iter().map(|it| it.name.clone()));
         let heads = style.names.iter().map(|it| it.name.head().to_owned());
-        // Three names that every style says: the closed album.
-        names.extend(heads.filter(|head| head != "closed"));
+        // Names that every style says: the closed album, and what things are taken hold of by.
+        names.extend(heads.filter(|head| !OF_EVERY_STYLE.contains(&head.as_str())));
         names.extend(style.hole().map(|mark| mark.name.clone()));
         for name in names {
             let new = |name: &String| maker.name(name);
@@ -96,7 +98,7 @@ impl Words {
                 Some(parts::Kind::Slot(_)) => "slot",
                 _ => head.as_str(),
             };
-            if head != "closed" && vocabulary::find(kind, field).is_none() {
+            if !OF_EVERY_STYLE.contains(&head.as_str()) && vocabulary::find(kind, field).is_none() {
                 let new = maker.name(field);
                 words.fields.insert((head.clone(), field.clone()), new);
             }

@@ -1,14 +1,15 @@
 //! The words on a template: the height of each hole, what its edges are called, which side is up.
 
 use super::super::check;
-use super::super::font::Face;
-use super::super::list::{Anchor, Area, Page, Text};
-use super::super::paper::{self, MM, Paper, said};
-use super::super::pieces::{drawn, edge, holes, name_of, numbered, short_edge, turned};
+use super::super::font::{self, Face};
+use super::super::list::{Anchor, Area, Page, Role, Text};
+use super::super::paper::{MM, Paper, said};
+use super::super::pieces::{drawn, edge, extent, holes, name_of, numbered, short_edge, turned};
 use super::super::tile::{self, Tile};
 use super::Template;
+use crate::length::Length;
 use crate::plan::frames::{Edge, FramePlan};
-use crate::report::handout::said as words;
+use crate::report::handout::{Block, said as words};
 
 /// The first of some texts that lies in an area and on nothing.
 fn try_all(page: &mut Page, inside: Area, candidates: Vec<Text>) -> bool {
@@ -32,11 +33,17 @@ struct Sheet<'t, 'a> {
     moved: (i64, i64),
 }
 impl Template<'_> {
-    /// Draws one part of it on its page.
-    pub(super) fn one(&self, page: &mut Page, paper: Paper, tile: Tile) {
-        let body = paper.true_body();
-        paper::bars(page, paper);
+    /// Draws one part of it on its page, and beside it or below it how it is used.
+    pub(super) fn one(
+        &self,
+        page: &mut Page,
+        paper: Paper,
+        tile: Tile,
+        beside_it: (&mut Vec<Vec<Block>>, &mut Vec<Page>),
+    ) {
+        let body = paper.column();
         let origin = (body.left, body.top);
+        let from = page.marks.len();
         tile::draw(page, &self.large, tile, origin, self.taken[0]);
         let window = tile.window;
         let (dx, dy) = (origin.0 - window.left, origin.1 - window.top);
@@ -63,13 +70,20 @@ impl Template<'_> {
         sheet.ends(page);
         sheet.side_up(page);
         sheet.joins(page);
-        let beside = Area {
-            left: sheet.strip.right + 8 * MM,
-            ..body
+        let about = page.about.clone();
+        page.tag(Role::Figure(about), from);
+        let wide = body.right - sheet.strip.right;
+        let beside = match wide > 80 * MM || window.height() > body.height() / 2 {
+            true => Area {
+                left: sheet.strip.right + 4 * MM,
+                ..body
+            },
+            false => Area {
+                top: sheet.strip.bottom + 4 * MM,
+                ..body
+            },
         };
-        if beside.width() > 60 * MM {
-            self.advice(page, tile, beside);
-        }
+        self.advice(page, tile, beside, beside_it);
     }
 }
 
@@ -174,13 +188,13 @@ impl Sheet<'_, '_> {
         let (of, frame, strip) = (self.of, self.of.group[0], self.strip);
         let [head, tail] = [Edge::High, Edge::Low].map(|it| short_edge(frame, it));
         if self.tile.row == 0 && of.at != Some(Edge::Low) {
+            let cut_off = of.area.high < extent(frame).1;
+            let words = match cut_off {
+                true => "cut off above here".to_owned(),
+                false => head.to_uppercase(),
+            };
             let down = [5 * MM, 10 * MM, 15 * MM, 20 * MM];
-            let texts = down.map(|d| self.level(&head.to_uppercase(), strip.top + d, Face::Bold));
-            try_all(page, self.inside(), texts.to_vec());
-            let height = words::length(of.plan.ruler, frame.height);
-            let label = format!("{height} above the {tail}");
-            let down = [10 * MM, 15 * MM, 20 * MM, 25 * MM];
-            let texts = down.map(|d| self.level(&label, strip.top + d, Face::Regular));
+            let texts = down.map(|d| self.level(&words, strip.top + d, Face::Regular));
             try_all(page, self.inside(), texts.to_vec());
         }
         if self.tile.row + 1 == self.tile.rows && of.at != Some(Edge::High) {
@@ -217,13 +231,18 @@ impl Sheet<'_, '_> {
         }
         let [left, right] = of.taken;
         let room = strip.width() - left - right - 14 * MM;
+        let lines: Vec<(Face, String)> = lines
+            .iter()
+            .flat_map(|(face, line)| {
+                let size = Length::from_nm(3_400_000);
+                let set = font::lines(*face, size, &font::drawable(line), room.max(MM));
+                set.into_iter().map(|line| (*face, line))
+            })
+            .collect();
         let block = |off: i64| -> Vec<Text> {
             let all = lines.iter().enumerate();
-            all.map(|(n, (face, line))| {
-                let line = paper::fitted(line, *face, 3_400_000, room);
-                self.level(&line, high + off + 5 * MM * n as i64, *face)
-            })
-            .collect()
+            all.map(|(n, (face, line))| self.level(line, high + off + 5 * MM * n as i64, *face))
+                .collect()
         };
         // Together, where there is room for all of them.
         let offs = (0..40).flat_map(|n| [3 * MM * n, -3 * MM * n]);

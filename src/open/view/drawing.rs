@@ -247,7 +247,7 @@ fn path(points: &[Point], closed: bool) -> String {
 fn class(stroke: Stroke) -> &'static str {
     match stroke.line {
         Line::Edge => "edge",
-        Line::Thin => "thin",
+        Line::Thin | Line::Hair => "thin",
         Line::Hidden => "hidden",
         Line::Fold => "fold",
         Line::Centre => "thin",

@@ -5,7 +5,6 @@ use super::drawing::{self, Drawing, Offender};
 use super::fixes::{too_large, untyped};
 use super::form::{At, Holds, button, capital, entry, id, plain, shown, sized, tab};
 use crate::album::{Album, Leaf};
-use crate::draw::list::{Page, Shape};
 use crate::draw::paper::Paper;
 use crate::draw::{cutting, profile, template};
 use crate::explain::Offer;
@@ -14,7 +13,7 @@ use crate::open::sight::{Asked, Now, Sheets, Side, Sight, View, field};
 use crate::plan::frames::FramePlan;
 use crate::plan::{LeafPlan, Plan, Reason, SizePlan};
 use crate::report::handout::openings::{self, named, on_page};
-use crate::report::handout::{Block, Bullet};
+use crate::report::handout::sheets;
 use crate::report::why;
 use maud::{Markup, html};
 use serde_json::json;
@@ -401,30 +400,14 @@ pub fn letters(sight: &Sight<'_>, leaf: &str) -> Vec<(String, String)> {
     frame.map_or(Vec::new(), sides)
 }
 
-/// The leaf from its edge: the lines of the printed drawing with their numbers, and what each is as a list
-/// that can be read at any size.
+/// The leaf from its edge, as it is printed: how far each thing goes down, and where it stops.
 fn cut_open(plan: &Plan, frame: &FramePlan) -> Markup {
-    let Some(mut page) = profile::page(Paper::A4, plan, frame) else {
+    let Some(page) = profile::figure(plan, frame, 120_000_000) else {
         return html! { p class="quiet" { "Nothing is tucked in here." } };
     };
-    let mut layers = Vec::new();
-    page.marks.retain(|mark| match &mark.shape {
-        Shape::Text(text) => {
-            let words = text.words.trim();
-            let is_number = words.chars().all(|letter| letter.is_ascii_digit());
-            if let Some((number, said)) = words.split_once(' ')
-                && number.chars().all(|letter| letter.is_ascii_digit())
-            {
-                layers.push(said.trim().to_owned());
-            }
-            is_number
-        }
-        _ => true,
-    });
     html! {
-        div class="stage" data-key="open" { (drawing::paper_page(&page.cropped(), &page.about)) }
+        div class="stage" data-key="open" { (drawing::paper_page(&page, &page.about)) }
         p class="quiet" data-key="open-about" { (page.about) }
-        ol data-key="layers" { @for said in &layers { li { (said) } } }
     }
 }
 
@@ -473,58 +456,24 @@ fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
             (button("How many sheets?", "/ask", &json!({ "what": "sheets" })))
         };
     };
-    let mut plans = cutting::plans(Paper::A4, plan.ruler, answer);
-    for one in &mut plans {
-        only_figure(&mut one.page);
-    }
+    let plans = cutting::figures(plan.ruler, answer, 130_000_000);
     html! {
-        @for (n, one) in plans.iter().enumerate() {
-            div data-key=(format!("sheet{n}")) {
-                h3 { (one.page.title) }
-                div class="wide" { (drawing::paper_page(&one.page.cropped(), &one.page.about)) }
-                (block(&one.steps))
-            }
-        }
-    }
-}
-
-/// Takes the words above a drawing out: they stand in the page as text.
-fn only_figure(page: &mut Page) {
-    let shapes = page.marks.iter().filter_map(|mark| match mark.shape {
-        Shape::Text(_) => None,
-        _ => Some(mark.shape.area().top),
-    });
-    let Some(top) = shapes.min() else { return };
-    page.marks.retain(|mark| mark.shape.area().top >= top);
-}
-
-fn block(block: &Block) -> Markup {
-    html! {
-        @match block {
-            Block::Heading(words) => h4 { (words) },
-            Block::Text(words) => p { (words) },
-            Block::List(bullet, items) => ul class=[(*bullet == Bullet::Tick).then_some("ticks")] {
-                @for item in items { li { (item) } }
-            },
-            Block::Table(table) => div class="wide" {
-                table {
-                    thead { tr { @for head in &table.head { th scope="col" { (head) } } } }
-                    tbody { @for row in &table.rows { tr { @for cell in row { td { (cell) } } } } }
-                }
-            },
+        p data-key="sheets-about" { (sheets::words(answer.order)) }
+        @for (n, page) in plans.iter().enumerate() {
+            div class="wide" data-key=(format!("sheet{n}")) { (drawing::paper_page(page, &page.about)) }
         }
     }
 }
 
 fn holes_and_template(plan: &Plan) -> Markup {
-    let pages = template::pages(Paper::A4, plan);
+    let pages = template::pages(Paper::A4, plan, &mut Vec::new(), &mut Vec::new());
     html! {
         p data-key="true" { "Print the PDF for the template at true scale: a screen shows it smaller or larger." }
         @for said in crate::report::holes::sentences(plan) {
             p { (capital(&crate::report::phrase::screen(plan.ruler, &said))) "." }
         }
         @if let Some(page) = pages.first() {
-            div class="wide" data-key="template" { (drawing::paper_page(&page.cropped(), &page.about)) }
+            div class="wide" data-key="template" { (drawing::paper_page(&page.clone().trimmed(2_000_000), &page.about)) }
         }
     }
 }

@@ -183,6 +183,29 @@ impl Again<'_> {
         if on.outline.len() != laid.outline.len() || !corners.all(corner) {
             return wrong();
         }
+        // Glue lies in its part, and is as wide as the style says.
+        let glue = |((edge, wide), it): (&(Edge, Expr), &Area)| {
+            let across = matches!(edge, Edge::Left | Edge::Right);
+            let is = if across {
+                it.right - it.left
+            } else {
+                it.high - it.low
+            };
+            let at = match edge {
+                Edge::Left => it.left == area.left,
+                Edge::Right => it.right == area.right,
+                Edge::Low => it.low == area.low,
+                Edge::High => it.high == area.high,
+            };
+            let room = if across { room[0] } else { room[1] };
+            at && self
+                .middle(wide)
+                .is_some_and(|wide| near(is, wide.min(room)))
+        };
+        let mut glued = on.glued.iter().zip(&laid.glued);
+        if on.glued.len() != laid.glued.len() || !glued.all(glue) {
+            return wrong();
+        }
         let same = match (&on.kind, laid.what) {
             (Kind::Ply { layers, .. }, What::Ply(n)) => self.middle(layers) == Some(n),
             (Kind::Slot(slot), What::Slot(opens)) => slot.opens == opens,

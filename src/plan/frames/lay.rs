@@ -2,7 +2,7 @@
 
 use super::amount::{Amount, Ends};
 use super::value::{Laying, Tucked};
-use super::{Area, FramePlan, Laid, Marked, What, holes_met};
+use super::{Area, FramePlan, Grips, Laid, Marked, What, holes_met};
 use crate::length::{Interval, Length};
 use crate::plan::leaf;
 use crate::plan::phrase::{Phrase, Piece};
@@ -166,6 +166,10 @@ impl Laying<'_> {
                 .iter()
                 .filter_map(|(x, y)| Some((self.value(x)?.drawn(), self.value(y)?.drawn())));
             let outline: Vec<(i64, i64)> = outline.collect();
+            let glued = on.glued.iter().filter_map(|(edge, wide)| {
+                Some(strip(ends.area(), *edge, self.value(wide)?.drawn()))
+            });
+            let glued: Vec<Area> = glued.collect();
             all.push(Some(ends));
             laid.push(Laid {
                 name: on.name.clone(),
@@ -181,6 +185,7 @@ impl Laying<'_> {
                 under: None,
                 flat: matches!(on.kind, Kind::Paper { flat: true, .. }),
                 outline,
+                glued,
                 joined: None,
                 stops: match &on.kind {
                     Kind::Slot(slot) => match slot.opens {
@@ -244,6 +249,7 @@ impl Laying<'_> {
                         under: None,
                         flat: false,
                         outline: Vec::new(),
+                        glued: Vec::new(),
                         joined: None,
                         stops: false,
                         note: None,
@@ -283,9 +289,24 @@ impl Laying<'_> {
                 .flat_map(|mark| self.marks(mark))
                 .collect(),
             out: self.out(&laid),
+            grips: self.grips(),
             parts: laid,
         }
     }
+
+    /// What things are taken hold of by; where the style does not say it, it is not drawn.
+    fn grips(&self) -> Grips {
+        let of = |field: &str| {
+            let path = Path(vec!["grip".to_owned(), field.to_owned()]);
+            Some(self.name(&path)?.drawn()).filter(|it| *it > 0)
+        };
+        Grips {
+            notch: of("notch"),
+            string: of("tie_below").zip(of("tie_radius")),
+            tab: of("pull_width").zip(of("pull_height")),
+        }
+    }
+
     /// Where the inserts of a slot lie: on its bottom, in the middle across; or, where it does not
     /// open, spread over it.
     fn tuck(
@@ -526,6 +547,28 @@ impl Laying<'_> {
             }
         });
         pieces.collect::<Option<Vec<Piece>>>().map(Phrase)
+    }
+}
+
+/// So wide a strip of an area at one of its edges.
+fn strip(area: Area, edge: Edge, wide: i64) -> Area {
+    match edge {
+        Edge::Left => Area {
+            right: area.right.min(area.left + wide),
+            ..area
+        },
+        Edge::Right => Area {
+            left: area.left.max(area.right - wide),
+            ..area
+        },
+        Edge::Low => Area {
+            high: area.high.min(area.low + wide),
+            ..area
+        },
+        Edge::High => Area {
+            low: area.low.max(area.high - wide),
+            ..area
+        },
     }
 }
 

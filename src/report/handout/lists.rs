@@ -1,18 +1,19 @@
 //! What to buy and what to cut, to be ticked off.
 
 use super::said::{length, plain, sized};
-use super::{Block, Bullet, Section, Table, sheets, steps, tidy};
+use super::{Block, Bullet, Section, Table, sheets, steps, tidied, tidy};
 use crate::album::Album;
-use crate::cut::Answer;
-use crate::length::Interval;
+use crate::cut::{Answer, Want};
 use crate::plan::Plan;
-use crate::report::leaf::trims;
 use crate::report::place;
 use crate::report::words::{capital, count};
 use crate::style::parts::Edge;
 
-/// What has to be on the table.
-pub fn shopping(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Section {
+/// What has to be on the table is called so.
+pub const TABLE: &str = "What to have on the table";
+
+/// What to have or to buy, and the tools: two columns.
+pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Block>; 2] {
     let ruler = plan.ruler;
     let supplies = &album.supplies;
     let mut things: Vec<String> = Vec::new();
@@ -30,7 +31,7 @@ pub fn shopping(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Secti
             format!(" ({} of {pack})", count(packs, "pack", "packs"))
         });
         things.push(format!(
-            "{}: {}, {} flat{}, and some to try on",
+            "{}: {}, {}{}, and some to try on",
             capital(&bag.name),
             count(n, "bag", "bags"),
             sized(ruler, bag.width, bag.height),
@@ -99,19 +100,15 @@ pub fn shopping(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Secti
         )
     });
     things.extend(eyelets);
-    let mut blocks = vec![
-        Block::Heading("Materials".to_owned()),
-        Block::List(Bullet::Tick, things),
-    ];
     if let Some(answer) = answer {
-        blocks.push(Block::Heading("Papers".to_owned()));
-        blocks.extend(sheets::summary(ruler, answer));
+        things.extend(sheets::summary(ruler, answer));
     }
-    blocks.push(Block::Heading("Tools".to_owned()));
-    blocks.push(Block::List(Bullet::Tick, tools));
-    tidy(Section {
-        title: "What to have on the table".to_owned(),
-        blocks,
+    let lists = [("To have or to buy", things), ("Tools", tools)];
+    lists.map(|(title, items)| {
+        tidied(vec![
+            Block::Heading(title.to_owned()),
+            Block::List(Bullet::Tick, items),
+        ])
     })
 }
 
@@ -194,101 +191,144 @@ fn prints(plan: &Plan) -> Vec<(String, i64, String)> {
 }
 
 /// Which way round the sizes are.
-fn across(plan: &Plan) -> String {
+pub fn across(plan: &Plan) -> String {
     let one = place::titles(plan)[0];
     let mut frames = plan.frames.iter().filter(|frame| frame.leaf.is_some());
     let edges = frames.next().map_or(String::new(), |frame| {
         let [left, right] = [Edge::Left, Edge::Right].map(|edge| place::edge(frame, edge));
         format!(", from {left} to {right}")
     });
-    format!(
-        "Cut one piece of each kind first and lay it on its {one}; then cut the others. Width first: it lies across the {one}{edges}."
-    )
+    format!("Width first: it lies across the {one}{edges}.")
 }
 
-/// Every piece with its size, to be ticked off.
-pub fn cutting(album: &Album, plan: &Plan) -> Section {
+/// One size of one paper: what for, and how many.
+struct Row {
+    paper: String,
+    size: String,
+    count: i64,
+    /// Pieces, each with the leaves that have it.
+    what: Vec<(String, Vec<String>)>,
+    sheets: String,
+}
+
+/// Every piece with its size, to be ticked off, paper by paper.
+pub fn cutting(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Section {
     let ruler = plan.ruler;
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    let mut row = |paper: &Option<String>, width: Interval, height: Interval, n: i64, what| {
-        rows.push(vec![
-            paper.clone().unwrap_or_else(|| "any".to_owned()),
-            sized(ruler, width, height),
-            n.to_string(),
-            what,
-        ]);
+    let mut rows: Vec<Row> = Vec::new();
+    let mut row = |paper: &str, size: String, n: i64, (what, leaf): (String, &str), sheets| {
+        let alike = |it: &&mut Row| {
+            (&it.paper, &it.size, &it.sheets) == (&paper.to_owned(), &size, &sheets)
+        };
+        let leaf = Some(leaf.to_owned()).filter(|leaf| !leaf.is_empty());
+        match rows.iter_mut().find(alike) {
+            Some(same) => {
+                same.count = same.count.saturating_add(n);
+                match same.what.iter_mut().find(|(known, _)| *known == what) {
+                    Some((_, leaves)) => leaves.extend(leaf),
+                    None => same.what.push((what, leaf.into_iter().collect())),
+                }
+            }
+            None => rows.push(Row {
+                paper: paper.to_owned(),
+                size,
+                count: n,
+                what: vec![(what, leaf.into_iter().collect())],
+                sheets,
+            }),
+        }
     };
-    let mut photos = Vec::new();
+    let on_sheets = |leaf: &str, name: &str| {
+        let is = |want: &Want| {
+            let of = want.leaf.is_empty() || want.leaf == leaf;
+            of && plain(&want.name) == plain(name)
+        };
+        answer.map_or(String::new(), |answer| sheets::of_want(answer, &is))
+    };
+    let any = "any";
     for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
         for part in &leaf.parts {
-            let what = format!("{}: {}", leaf.name, plain(&part.label));
-            let n = leaf.count.saturating_mul(part.count);
-            row(&part.paper, part.width.value, part.height.value, n, what);
+            row(
+                part.paper.as_deref().unwrap_or(any),
+                sized(ruler, part.width.value, part.height.value),
+                leaf.count.saturating_mul(part.count),
+                (plain(&part.label), &leaf.name),
+                on_sheets(&leaf.name, &part.label),
+            );
         }
         for (insert, said) in leaf.inserts.iter().zip(&said.inserts) {
-            let n = leaf.count.saturating_mul(insert.count);
-            if said.card.is_some() {
-                // Ready-made: nothing to cut.
-                continue;
-            }
-            let place = place::place(plan, leaf, &insert.name);
-            let what = format!("{}: {} ({place})", leaf.name, plain(&insert.name));
-            row(
-                &insert.paper,
-                insert.width.value,
-                insert.height.value,
-                n,
-                what,
-            );
-            if let Some(photo) = &insert.photo {
-                let trim = photo
-                    .print
-                    .as_ref()
-                    .map_or("From a print of your choice.".to_owned(), |print| {
-                        capital(&trims(ruler, print))
-                    });
-                photos.push(vec![
-                    sized(ruler, photo.width.value, photo.height.value),
-                    n.to_string(),
-                    format!("{}: on {}. {trim}", leaf.name, plain(&insert.name)),
-                ]);
+            // Ready-made: nothing to cut.
+            if said.card.is_none() {
+                row(
+                    insert.paper.as_deref().unwrap_or(any),
+                    sized(ruler, insert.width.value, insert.height.value),
+                    leaf.count.saturating_mul(insert.count),
+                    (plain(&insert.name), &leaf.name),
+                    on_sheets(&leaf.name, &insert.name),
+                );
             }
         }
     }
     for part in &plan.parts {
-        let (width, height) = (part.width.value, part.height.value);
         row(
-            &part.paper,
-            width,
-            height,
+            part.paper.as_deref().unwrap_or(any),
+            sized(ruler, part.width.value, part.height.value),
             part.count,
-            place::of_album(plan, part),
+            (place::of_album(plan, part), ""),
+            on_sheets("", &part.label),
         );
     }
-    rows.sort_by(|a, b| a[0].cmp(&b[0]));
-    let heads = |heads: &[&str]| heads.iter().map(|h| (*h).to_owned()).collect();
-    let mut blocks = vec![
-        Block::Text(across(plan)),
-        Block::Table(Table {
-            head: heads(&["Paper", "Width × height", "Pieces", "For"]),
-            rows,
-            numbers: vec![2],
-            tick: true,
-            ..Table::default()
-        }),
-    ];
-    if !photos.is_empty() {
-        blocks.push(Block::Heading("Photos".to_owned()));
-        blocks.push(Block::Table(Table {
-            head: heads(&["Width × height", "Photos", "How"]),
-            rows: photos,
-            numbers: vec![1],
-            tick: true,
-            ..Table::default()
-        }));
+    for leaf in &plan.leaves {
+        for insert in &leaf.inserts {
+            let Some(photo) = &insert.photo else { continue };
+            row(
+                "photo prints",
+                sized(ruler, photo.width.value, photo.height.value),
+                leaf.count.saturating_mul(insert.count),
+                (format!("photo on {}", plain(&insert.name)), &leaf.name),
+                String::new(),
+            );
+        }
     }
+    let mut papers: Vec<String> = Vec::new();
+    for row in &rows {
+        if !papers.contains(&row.paper) {
+            papers.push(row.paper.clone());
+        }
+    }
+    rows.sort_by_key(|row| papers.iter().position(|paper| *paper == row.paper));
+    let several = plan.leaves.len() > 1;
+    let mut last = String::new();
+    let rows = rows.into_iter().map(|row| {
+        let what = row
+            .what
+            .iter()
+            .map(|(what, leaves)| match leaves.is_empty() || !several {
+                true => what.clone(),
+                false => format!("{}: {what}", leaves.join(", ")),
+            });
+        let paper = match row.paper == last {
+            true => String::new(),
+            false => row.paper.clone(),
+        };
+        last.clone_from(&row.paper);
+        let what: Vec<String> = what.collect();
+        let mut cells = vec![paper, row.count.to_string(), row.size, what.join("; ")];
+        cells.extend(answer.map(|_| row.sheets));
+        cells
+    });
+    let mut head = vec!["Paper", "Pieces", "Width × height", "For"];
+    head.extend(answer.map(|_| "Sheet"));
+    let table = Table {
+        head: head.into_iter().map(str::to_owned).collect(),
+        rows: rows.collect(),
+        numbers: vec![1],
+        bold: vec![2],
+        tick: true,
+        grouped: true,
+        ..Table::default()
+    };
     tidy(Section {
         title: "What to cut".to_owned(),
-        blocks,
+        blocks: vec![Block::Table(table)],
     })
 }

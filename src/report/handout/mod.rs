@@ -1,23 +1,23 @@
 //! The words of a printed handout: what an album is, what to cut and to buy, what to do in which
 //! order, what faces what, the rules in short. Blocks of text, set by `draw` on pages and as HTML.
 //!
-//! `lists` is what to cut and to buy, `sheets` how the sheets are cut, `steps` the order of work, `openings` the map of the album,
-//! `said` the small words that these share.
+//! `front` is what stands first, `lists` what to cut and to buy, `sheets` how the sheets are cut, `sides`
+//! what is said of a drawing, `steps` the order of work, `openings` the map of the album, `said` the small
+//! words that these share.
 
-pub mod framed;
-pub mod legend;
+pub mod front;
 pub mod lists;
 pub mod openings;
 pub mod said;
 pub mod sheets;
+pub mod sides;
 pub mod steps;
 
+use super::rules;
 use super::words::{capital, spaced, unbroken};
-use super::{cautions, facts, fit, phrase, place, rules};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
-use said::{about, length, lengths, sized};
 
 /// How the lines of a list begin.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,6 +32,9 @@ pub enum Bullet {
 pub enum Block {
     Heading(String),
     Text(String),
+    /// Under a picture: what it is, in bold, and what is said of it.
+    Label(String),
+    Small(String),
     List(Bullet, Vec<String>),
     Table(Table),
 }
@@ -47,6 +50,10 @@ pub struct Table {
     pub tick: bool,
     /// Columns that are left empty, to be written in.
     pub blanks: Vec<usize>,
+    /// Columns that a hand works from.
+    pub bold: Vec<usize>,
+    /// A row whose first cell is empty belongs to the row above it.
+    pub grouped: bool,
 }
 
 /// A part of the handout with a title of its own.
@@ -54,109 +61,6 @@ pub struct Table {
 pub struct Section {
     pub title: String,
     pub blocks: Vec<Block>,
-}
-
-/// The heading of what the album is; what must be read before it stands above.
-pub const ABOUT: &str = "The album";
-
-/// What the album is, how to use the printout, and the cautions.
-pub fn overview(plan: &Plan) -> Section {
-    let ruler = plan.ruler;
-    let mut blocks = vec![Block::Text(
-        crate::report::verdict(plan.certainty).to_owned(),
-    )];
-    for name in &plan.unlimited {
-        blocks.push(Block::Text(format!(
-            "Nothing limits {name}: what is shown of it is no size to cut. Give it in the album."
-        )));
-    }
-    let unkept = fit::unkept(plan);
-    if !unkept.is_empty() {
-        blocks.push(Block::Heading(fit::UNKEPT.to_owned()));
-        let said = unkept.into_iter().map(|wish| wish.sentence);
-        blocks.push(Block::List(Bullet::Dash, said.collect()));
-    }
-    let mut what = Vec::new();
-    for leaf in &plan.leaves {
-        let turned = match leaf.turned {
-            true => format!(
-                "; a cover, turned over, its plain {} outside",
-                place::side(plan, leaf, false)
-            ),
-            false => String::new(),
-        };
-        what.push(format!(
-            "{}: {} of {}, {}{turned}.",
-            capital(&leaf.name),
-            place::count(plan, leaf.count),
-            leaf.bag,
-            sized(ruler, leaf.width, leaf.height),
-        ));
-    }
-    what.extend(super::holes::sentences(plan).iter().map(|said| {
-        let said = phrase::print(ruler, said);
-        format!(
-            "Holes, the same in every {}: {said}.",
-            place::titles(plan)[0]
-        )
-    }));
-    match &plan.ring {
-        Some(ring) => what.push(format!(
-            "Rings: {}, {} inside; a stack of {} at the holes.",
-            ring.name,
-            length(ruler, ring.inside),
-            about(ruler, plan.stack_at_holes)
-        )),
-        None if plan.takes_rings => what.push(format!(
-            "No ring is named; the stack at the holes is {} thick.",
-            about(ruler, plan.stack_at_holes)
-        )),
-        None => {}
-    }
-    let photos: Vec<String> = facts::photos(plan)
-        .iter()
-        .map(|p| format!("{} of {}", p.count, sized(ruler, p.width, p.height)))
-        .collect();
-    if !photos.is_empty() {
-        what.push(format!("Photos: {}.", lengths(&photos)));
-    }
-    if let Some(closed) = plan.closed {
-        what.push(format!(
-            "Closed: {} wide, {} high, {} thick.",
-            ruler.about(closed.width),
-            ruler.about(closed.height),
-            ruler.about(closed.thickness)
-        ));
-    }
-    blocks.push(Block::Heading(ABOUT.to_owned()));
-    blocks.push(Block::List(Bullet::Dash, what));
-    blocks.push(Block::Heading("Words".to_owned()));
-    let words = plan
-        .words
-        .as_ref()
-        .map_or(String::new(), |it| format!("{it} "));
-    blocks.push(Block::Text(format!(
-        "{words}Sizes are width x height, as the album stands."
-    )));
-    blocks.push(Block::Heading("Take care".to_owned()));
-    let care = cautions::of(plan).map(|c| c.full.to_owned()).collect();
-    blocks.push(Block::List(Bullet::Dash, care));
-    tidy(Section {
-        title: "The album at a glance".to_owned(),
-        blocks,
-    })
-}
-
-/// What is on which pages: title, first and last page.
-pub fn contents(parts: &[(String, usize, usize)]) -> Vec<Block> {
-    let lines = parts.iter().map(|(title, from, to)| match from == to {
-        true => format!("page {from}: {title}"),
-        false => format!("pages {from} to {to}: {title}"),
-    });
-    vec![
-        Block::Heading("In this printout".to_owned()),
-        Block::List(Bullet::Dash, lines.collect()),
-    ]
 }
 
 /// The rules with their numbers where each is tightest, one line a rule, tight ones first.
@@ -202,28 +106,43 @@ pub fn book(plan: &Plan) -> Section {
     })
 }
 
-/// Everything that is text.
-pub struct Texts {
-    /// In the order of work, before the drawings.
-    pub before: Vec<Section>,
-    /// The map of the album, where it is not drawn.
-    pub map: Section,
-    pub after: Vec<Section>,
+/// Everything that is text, each section in the order in which it is printed.
+pub fn texts(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Vec<Section> {
+    let titled = |title: &str, blocks: Vec<Block>| Section {
+        title: title.to_owned(),
+        blocks,
+    };
+    let steps = steps::steps(album, plan);
+    let steps = steps.into_iter().map(|step| Section {
+        title: step.title,
+        blocks: step.blocks,
+    });
+    let front = [
+        titled("Front", vec![Block::Text(front::under(plan))]),
+        titled(front::WATCH, front::watch(plan)),
+        lists::cutting(album, plan, answer),
+        titled(lists::TABLE, lists::table(album, plan, answer).concat()),
+        titled("Words", front::words(plan)),
+    ];
+    let map = openings::openings(plan).into_iter().map(|opening| {
+        let sides = [opening.left, opening.right].into_iter().flatten();
+        titled(
+            &openings::named(&opening),
+            sides
+                .flat_map(|side| {
+                    [openings::on_page(plan, side), openings::short(plan, side)].map(Block::Small)
+                })
+                .collect(),
+        )
+    });
+    let all = front.into_iter().chain(steps).chain(map);
+    all.chain([book(plan)]).map(tidy).collect()
 }
 
-/// Everything that is text. `answer` is how the sheets are cut, where that is known.
-pub fn texts(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Texts {
-    let mut before = vec![
-        overview(plan),
-        lists::shopping(album, plan, answer),
-        lists::cutting(album, plan),
-    ];
-    before.extend(steps::steps(album, plan));
-    Texts {
-        before,
-        map: openings::section(plan),
-        after: vec![book(plan)],
-    }
+/// The same of blocks without a title.
+pub(super) fn tidied(blocks: Vec<Block>) -> Vec<Block> {
+    let title = String::new();
+    tidy(Section { title, blocks }).blocks
 }
 
 /// Lengths are kept on one line wherever they stand.
@@ -231,7 +150,9 @@ pub(super) fn tidy(mut section: Section) -> Section {
     let mend = |text: &mut String| *text = unbroken(&said::typographic(text));
     for block in &mut section.blocks {
         match block {
-            Block::Heading(text) | Block::Text(text) => mend(text),
+            Block::Heading(text) | Block::Text(text) | Block::Label(text) | Block::Small(text) => {
+                mend(text)
+            }
             Block::List(_, items) => items.iter_mut().for_each(mend),
             Block::Table(table) => table.rows.iter_mut().flatten().for_each(mend),
         }

@@ -1,7 +1,6 @@
 //! The map of the album: what faces what at each opening.
 
 use super::said::{lengths, plain};
-use super::{Block, Section, Table, tidy};
 use crate::plan::frames::{FramePlan, Laid};
 use crate::plan::{LeafPlan, Plan};
 use crate::report::place;
@@ -207,23 +206,23 @@ pub fn on_page(plan: &Plan, side: Side) -> String {
     seen_of(plan, &plan.leaves[side.leaf], side.pocket, side.half)
 }
 
-/// The map as a text.
-pub fn section(plan: &Plan) -> Section {
-    let told = |side: Option<Side>| side.map_or(String::new(), |s| on_page(plan, s));
-    let rows = openings(plan)
-        .iter()
-        .map(|o| vec![named(o), told(o.left), told(o.right)])
-        .collect();
-    let head = ["", "At the left", "At the right"];
-    tidy(Section {
-        title: TITLE.to_owned(),
-        blocks: vec![
-            Block::Text(introduction(plan)),
-            Block::Table(Table {
-                head: head.map(str::to_owned).to_vec(),
-                rows,
-                ..Table::default()
-            }),
-        ],
-    })
+/// The same in few words: whose page it is, and what is in it.
+pub fn short(plan: &Plan, side: Side) -> String {
+    let leaf = &plan.leaves[side.leaf];
+    let frame = place::frame(plan, leaf);
+    let here = |name: &str| {
+        let laid = place::laid(plan, leaf, name);
+        laid.is_some_and(|laid| {
+            laid.back != side.pocket && frame.is_none_or(|it| on_half(it, laid, side.half))
+        })
+    };
+    let inserts = leaf.inserts.iter().filter(|insert| here(&insert.name));
+    let inserts = inserts.map(|insert| plain(&insert.name));
+    let inserts: Vec<String> = inserts.collect();
+    let of = place::side(plan, leaf, side.pocket);
+    let name = capital(&leaf.name);
+    match inserts.is_empty() {
+        true => format!("{name}, {of}."),
+        false => format!("{name}, {of}: {}.", inserts.join(", ")),
+    }
 }

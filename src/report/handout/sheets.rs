@@ -1,95 +1,137 @@
-//! The cutting plans of sheets: how many of each paper, and the steps at the trimmer.
+//! The cutting plans of sheets: how many of each paper, their numbers, and how far the fence is set.
 
 use super::said::sized;
-use super::{Block, Bullet, Section, Table, tidy};
-use crate::cut::steps::{SheetPlan, sheets};
+use crate::cut::place::placed;
+use crate::cut::steps::{Is, SheetPlan, Step, sheets};
 use crate::cut::work::PaperPlan;
-use crate::cut::{Answer, Order};
+use crate::cut::{Answer, Order, Want};
 use crate::length::{Interval, Ruler};
-use crate::report::cut::{Verdict, missing, settings, told, totals, uncut, verdict, which};
+use crate::report::cut::{Verdict, letters, missing, totals, verdict};
 use crate::report::words::{capital, count, listed};
 
-/// `Sand plain: sheets 2 to 4, cut alike, 12 × 12 in`.
-pub fn title(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> String {
-    let paper = &order.papers[plan.paper];
-    let from = &paper.sheets[sheet.stock];
-    let name = if paper.name.is_empty() {
-        "any paper"
-    } else {
-        &paper.name
-    };
-    let size = ruler.show_size_typographic(from.width, from.height);
-    let which = which(sheet, from.offcut).to_lowercase();
-    format!("{}: {which}, {size}", capital(name))
+/// A way of cutting a sheet, and the number of the first sheet that is cut so, counted through the album.
+pub struct Numbered<'a> {
+    pub plan: &'a PaperPlan,
+    pub sheet: SheetPlan,
+    pub first: u64,
 }
 
-/// What is said above a sheet's drawing.
-pub fn words(order: &Order, plan: &PaperPlan) -> String {
-    let upright = if order.papers[plan.paper].directed {
-        " The print stands upright as drawn: nothing is turned."
-    } else {
-        ""
-    };
-    format!("Numbers in circles: the steps below, in this order. Hatched: left over.{upright}")
-}
-
-/// The steps of one sheet.
-pub fn steps(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> Block {
-    let mut rows = Vec::new();
-    for (n, (setting, cuts)) in told(ruler, order, plan, sheet).iter().enumerate() {
-        let setting = ruler.show_typographic(*setting);
-        let setting = match sheet.stays && n == 0 {
-            true => format!("stays at {setting}"),
-            false => setting,
-        };
-        for (at, cut) in cuts.iter().enumerate() {
-            let (number, setting) = match at {
-                0 => ((n + 1).to_string(), setting.clone()),
-                _ => (String::new(), String::new()),
-            };
-            rows.push(vec![number, setting, cut.clone()]);
+/// Every way of cutting a sheet, paper by paper.
+pub fn numbered(answer: Answer<'_>) -> Vec<Numbered<'_>> {
+    let papers = answer.batches.iter().flat_map(|batch| &batch.plan().papers);
+    let mut first = 1;
+    let mut all = Vec::new();
+    for (plan, sheets) in sheets(papers) {
+        for sheet in sheets {
+            let times = sheet.times;
+            all.push(Numbered { plan, sheet, first });
+            first += times;
         }
     }
-    if let Some(whole) = uncut(order, plan, sheet) {
-        return Block::Text(whole);
+    all
+}
+
+/// The sheets that a want is cut from: `1, 2`.
+pub fn of_want(answer: Answer<'_>, is: &dyn Fn(&Want) -> bool) -> String {
+    let mut found: Vec<String> = Vec::new();
+    for one in numbered(answer) {
+        let kinds = &one.plan.counted.kinds;
+        let (parts, _) = placed(one.plan, &one.sheet);
+        let here = parts.iter().any(|part| match part.lies.is {
+            Is::Piece { piece, .. } => {
+                let wants = kinds.get(piece).into_iter().flatten();
+                wants
+                    .into_iter()
+                    .any(|(want, _)| is(&answer.order.wants[*want]))
+            }
+            _ => false,
+        });
+        if here {
+            found.push(numbers(&one));
+        }
     }
-    let head = [
-        "Step",
-        "Set the fence to",
-        "What is cut, and what comes off",
-    ];
-    let table = Table {
-        head: head.map(str::to_owned).to_vec(),
-        rows,
-        tick: true,
-        ..Table::default()
+    found.join(", ")
+}
+
+fn numbers(one: &Numbered<'_>) -> String {
+    match one.sheet.times {
+        1 => one.first.to_string(),
+        2 => format!("{}, {}", one.first, one.first + 1),
+        times => format!("{}\u{2013}{}", one.first, one.first + times - 1),
+    }
+}
+
+/// `Sheets 2 to 4, sand plain: cut 3 so`.
+pub fn title(ruler: Ruler, order: &Order, one: &Numbered<'_>) -> String {
+    let paper = &order.papers[one.plan.paper];
+    let from = &paper.sheets[one.sheet.stock];
+    let name = match paper.name.is_empty() {
+        true => "any paper",
+        false => &paper.name,
     };
-    let section = Section {
-        title: String::new(),
-        blocks: vec![Block::Table(table)],
+    let what = if from.offcut { "Offcut" } else { "Sheet" };
+    let size = ruler.show_size_typographic(from.width, from.height);
+    let trimmed = crate::report::cut::trimmed(ruler, &one.sheet);
+    let trimmed = trimmed.split_whitespace().collect::<Vec<_>>().join(" ");
+    let trimmed = match trimmed.is_empty() {
+        true => String::new(),
+        false => format!(". {}", super::said::typographic(&trimmed)),
     };
-    tidy(section)
-        .blocks
-        .pop()
-        .unwrap_or(Block::Text(String::new()))
+    let last = one.first + one.sheet.times - 1;
+    match one.sheet.times {
+        1 => format!("{what} {}: {name}, {size}{trimmed}", one.first),
+        times => format!(
+            "{what}s {} to {last}: {name}, {size}; cut {times} so{trimmed}",
+            one.first
+        ),
+    }
+}
+
+/// What is said above the sheets.
+pub fn words(order: &Order) -> String {
+    let directed = order.papers.iter().filter(|paper| paper.directed);
+    let directed: Vec<String> = directed.map(|paper| paper.name.clone()).collect();
+    let upright = match directed.is_empty() {
+        true => String::new(),
+        false => format!(
+            " {} stands upright as drawn: do not turn it.",
+            capital(&listed(&directed))
+        ),
+    };
+    format!(
+        "Set the fence to the bold number and cut where its circle stands. The letter behind it is the strip that you cut; without a letter it is the sheet. ×2: cut twice. Grey is left over.{upright}"
+    )
+}
+
+/// A setting of the fence, and what is cut with it: `5 1/8`, `A ×2`.
+pub fn row(ruler: Ruler, step: &Step) -> (String, String) {
+    let setting = ruler.show_typographic(step.setting);
+    let cuts = step.cuts.iter().map(|cut| {
+        let from = match cut.from.is {
+            Is::Strip(n) => letters(n),
+            _ => String::new(),
+        };
+        match cut.cuts.saturating_mul(cut.alike) {
+            1 => from,
+            n => format!("{from}\u{a0}×{n}")
+                .trim_start_matches('\u{a0}')
+                .to_owned(),
+        }
+    });
+    let cuts: Vec<String> = cuts.filter(|it| !it.is_empty()).collect();
+    let unit = ruler.unit().name();
+    let bare = setting
+        .strip_suffix(unit)
+        .map(|it| it.trim_end_matches('\u{a0}').to_owned());
+    (bare.unwrap_or(setting), cuts.join(", "))
 }
 
 /// How many sheets of each paper, and whether fewer could do.
-pub fn summary(ruler: Ruler, answer: Answer<'_>) -> Vec<Block> {
+pub fn summary(ruler: Ruler, answer: Answer<'_>) -> Vec<String> {
     let order = answer.order;
     let (used, _, least) = totals(answer.batches);
-    let all = count(used as i64, "sheet", "sheets");
-    let mut blocks = Vec::new();
-    blocks.push(Block::Text(match verdict(answer.batches) {
-        Verdict::Proved => format!("{all} in all. Fewer are not enough (proved)."),
-        Verdict::Found => {
-            format!("{all} in all, the best plan found; at least {least} are needed.")
-        }
-        Verdict::NotEnough | Verdict::Undecided => format!("{all} in all."),
-    }));
     let mut items = Vec::new();
     let all = sheets(answer.batches.iter().flat_map(|b| &b.plan().papers));
-    blocks.extend(settings(&all).map(Block::Text));
     for (plan, sheets) in &all {
         let paper = &order.papers[plan.paper];
         let name = if paper.name.is_empty() {
@@ -97,7 +139,6 @@ pub fn summary(ruler: Ruler, answer: Answer<'_>) -> Vec<Block> {
         } else {
             &paper.name
         };
-        let pieces: u64 = plan.counted.kinds.iter().flatten().map(|(_, n)| n).sum();
         let mut sizes: Vec<String> = Vec::new();
         for sheet in sheets {
             let from = &paper.sheets[sheet.stock];
@@ -120,13 +161,19 @@ pub fn summary(ruler: Ruler, answer: Answer<'_>) -> Vec<Block> {
             n => format!("; {n} more than there are in the supplies"),
         };
         items.push(format!(
-            "{}: {} of {}, for {}{more}",
+            "{}: {} of {}{more}",
             capital(name),
             count(plan.sheets as i64, "sheet", "sheets"),
             listed(&sizes),
-            count(pieces as i64, "piece", "pieces"),
         ));
     }
-    blocks.push(Block::List(Bullet::Tick, items));
-    blocks
+    let used = count(used as i64, "sheet", "sheets");
+    items.extend(match verdict(answer.batches) {
+        Verdict::Proved => Some(format!("In all {used}: fewer are not enough (proved)")),
+        Verdict::Found => Some(format!(
+            "In all {used}, the best plan found; at least {least} are needed"
+        )),
+        Verdict::NotEnough | Verdict::Undecided => None,
+    });
+    items
 }

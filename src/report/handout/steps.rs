@@ -2,15 +2,16 @@
 //! what this program knows of pieces, photos, holes and inserts where a step asks for it.
 
 use super::said::{grip, length, plain, sized};
-use super::{Block, Bullet, Section, Table, tidy};
+use super::{Block, Bullet, Table, tidied};
 use crate::album::Album;
 use crate::length::{Interval, Length};
 use crate::plan::phrase::Phrase;
 use crate::plan::steps::StepPlan;
-use crate::plan::{LeafPlan, Plan};
-use crate::report::words::capital;
+use crate::plan::{Assumed, LeafPlan, Plan};
+use crate::report::words::{capital, listed};
 use crate::report::{assumed, phrase, place};
-use crate::style::parts::{Bound, Edge, Uses};
+use crate::style::parts::{Bound, Edge};
+pub use crate::style::parts::{Shows, Uses};
 
 /// What a step holds beside the style's own sentences.
 #[derive(Default)]
@@ -23,9 +24,18 @@ struct Facts {
     care: Option<String>,
 }
 
-/// All steps; `None` if the style has none.
-pub fn steps(album: &Album, plan: &Plan) -> Option<Section> {
-    let mut blocks = Vec::new();
+/// One step as it is printed.
+pub struct Step {
+    /// With its number; empty for what is said before all of them.
+    pub title: String,
+    pub blocks: Vec<Block>,
+    pub uses: Option<Uses>,
+    pub shows: Option<Shows>,
+}
+
+/// All steps in their order; none if the style has none.
+pub fn steps(album: &Album, plan: &Plan) -> Vec<Step> {
+    let mut all = Vec::new();
     let mut n = 0;
     for step in &plan.steps {
         let facts = match facts(album, plan, step) {
@@ -42,15 +52,23 @@ pub fn steps(album: &Album, plan: &Plan) -> Option<Section> {
             (Some(none), true) => vec![none.clone()],
             _ => [facts.first, said(&step.does), facts.then].concat(),
         };
-        let Some(title) = &step.title else {
-            blocks.extend(does.into_iter().map(Block::Text));
-            continue;
+        let does = together(plan, does);
+        let mut blocks = Vec::new();
+        let title = match &step.title {
+            None => {
+                blocks.extend(does.into_iter().map(Block::Text));
+                String::new()
+            }
+            Some(title) => {
+                n += 1;
+                let title = format!("{n}. {title}");
+                blocks.push(Block::Heading(title.clone()));
+                if !does.is_empty() {
+                    blocks.push(Block::List(Bullet::Dash, does));
+                }
+                title
+            }
         };
-        n += 1;
-        blocks.push(Block::Heading(format!("{n}. {title}")));
-        if !does.is_empty() {
-            blocks.push(Block::List(Bullet::Dash, does));
-        }
         blocks.extend(facts.table.map(Block::Table));
         let care = step.care.as_ref().map(|it| phrase::print(plan.ruler, it));
         for care in care.into_iter().chain(facts.care) {
@@ -62,13 +80,51 @@ pub fn steps(album: &Album, plan: &Plan) -> Option<Section> {
         if !checks.is_empty() {
             blocks.push(Block::List(Bullet::Tick, checks));
         }
+        all.push(Step {
+            title,
+            blocks: tidied(blocks),
+            uses: step.uses.clone(),
+            shows: step.shows,
+        });
     }
-    (!blocks.is_empty()).then(|| {
-        tidy(Section {
-            title: "Building it, step by step".to_owned(),
-            blocks,
-        })
-    })
+    all
+}
+
+/// What is said alike of several kinds of leaf, said once: `Cover (1 leaf) and shore (4 leaves): ...`.
+fn together(plan: &Plan, said: Vec<String>) -> Vec<String> {
+    // The kind that a sentence begins with, and what follows.
+    let split = |sentence: &str| -> Option<(usize, usize)> {
+        let begins = plan.leaves.iter().enumerate().filter_map(|(n, leaf)| {
+            let name = capital(&leaf.name);
+            let each = each(plan, leaf);
+            let long = [each, name]
+                .into_iter()
+                .find(|it| sentence.starts_with(it))?;
+            let next = sentence[long.len()..].chars().next()?;
+            (!next.is_alphanumeric() && !"-_ ".contains(next)).then_some((n, long.len()))
+        });
+        begins.max_by_key(|(_, long)| *long)
+    };
+    let mut all: Vec<(Vec<String>, String)> = Vec::new();
+    for sentence in said {
+        let Some((leaf, at)) = split(&sentence) else {
+            all.push((Vec::new(), sentence));
+            continue;
+        };
+        let (head, rest) = sentence.split_at(at);
+        let same = |(heads, known): &&mut (Vec<String>, String)| !heads.is_empty() && known == rest;
+        match all.iter_mut().find(same) {
+            Some((heads, _)) => {
+                let name = &plan.leaves[leaf].name;
+                let long = capital(name).len();
+                heads.push(format!("{name}{}", &head[long..]));
+            }
+            None => all.push((vec![head.to_owned()], rest.to_owned())),
+        }
+    }
+    let told = all.into_iter();
+    told.map(|(heads, rest)| format!("{}{rest}", listed(&heads)))
+        .collect()
 }
 
 impl Facts {
@@ -84,7 +140,7 @@ impl Facts {
 fn facts(album: &Album, plan: &Plan, step: &StepPlan) -> Option<Facts> {
     match &step.uses {
         None => Some(Facts::default()),
-        Some(Uses::Measure) => Some(measure(plan)),
+        Some(Uses::Measure) => Some(measure(album, plan)),
         Some(Uses::Cut) => cut(album, plan),
         Some(Uses::Photos) => photos(plan),
         Some(Uses::Tuck) => tuck(plan),
@@ -98,55 +154,115 @@ fn each(plan: &Plan, leaf: &LeafPlan) -> String {
     format!("{} ({leaves})", capital(&leaf.name))
 }
 
-fn measure(plan: &Plan) -> Facts {
-    let mut rows = Vec::new();
+/// Kinds of leaf by their names, and what is measured of each with what is planned.
+type Kinds = (Vec<String>, Vec<(String, String)>);
+
+/// Kinds of leaf side by side that are measured together: no more have room on a page.
+const SIDE_BY_SIDE: usize = 3;
+
+fn measure(album: &Album, plan: &Plan) -> Facts {
+    let ruler = plan.ruler;
+    // Kinds of which the same is measured share a column.
+    let mut kinds: Vec<Kinds> = Vec::new();
     for leaf in &plan.leaves {
-        let mut row = |what: &str, value: Interval| {
-            rows.push(vec![
-                leaf.name.clone(),
-                what.to_owned(),
-                length(plan.ruler, value),
-                String::new(),
-            ]);
-        };
         let Some(frame) = place::frame(plan, leaf) else {
             continue;
         };
+        let mut all: Vec<(String, Interval)> = Vec::new();
         if let Some([width, height]) = &frame.measures {
-            row(width, frame.width);
-            row(height, frame.height);
+            all.push((width.clone(), frame.width));
+            all.push((height.clone(), frame.height));
         }
         // What has no room is not there to be measured.
-        let measures = frame.parts.iter().filter_map(|part| part.measure.as_ref());
-        for (what, value) in measures.filter(|(_, value)| value.most() > Length::ZERO) {
-            row(what, *value);
+        let measures = frame.parts.iter().filter_map(|part| part.measure.clone());
+        all.extend(measures.filter(|(_, value)| value.most() > Length::ZERO));
+        let told = all.into_iter();
+        let told: Vec<(String, String)> = told
+            .map(|(what, value)| (what, length(ruler, value)))
+            .collect();
+        match kinds.iter_mut().find(|(_, known)| *known == told) {
+            Some((leaves, _)) => leaves.push(leaf.name.clone()),
+            None => kinds.push((vec![leaf.name.clone()], told)),
         }
     }
     let mut then = Vec::new();
-    let assumed = assumed::lines(&plan.assumed, assumed::Told::Printed);
+    let planned = |value: &str| {
+        let mut all = kinds.iter().flat_map(|(_, told)| told);
+        let value = super::said::typographic(value);
+        all.any(|(_, told)| told.replace('\u{a0}', " ") == value.replace('\u{a0}', " "))
+    };
+    // What is measured anyway is in the table.
+    let open = plan.assumed.iter();
+    let open = open.filter(|it| !(it.name.contains('.') && planned(&it.value)));
+    let open: Vec<Assumed> = open.cloned().collect();
+    let assumed = assumed::lines(&open, assumed::Told::Printed);
     if !assumed.is_empty() {
-        then.push("What follows is assumed so far; measure it too:".to_owned());
-        then.extend(assumed.iter().map(|said| super::said::typographic(said)));
+        let assumed = assumed.iter().map(|said| super::said::typographic(said));
+        let assumed: Vec<String> = assumed.collect();
+        then.push(format!(
+            "Assumed so far; measure it too. {}",
+            assumed.join(" ")
+        ));
     }
-    let head = [
-        &capital(place::titles(plan)[0]),
-        "Measure",
-        "Planned",
-        "Yours",
-    ];
+    let differs = match album.is_written() {
+        true => {
+            "If one differs, write it into the album, under “measured” of its leaf, and print again: every other size follows."
+        }
+        false => {
+            "If one differs, type what you measured and print again: every other size follows."
+        }
+    };
+    let mut tables = kinds.chunks(SIDE_BY_SIDE).map(side_by_side);
+    let mut table = tables.next();
+    for more in tables {
+        // One table below the other, in the columns of the first.
+        if let Some(table) = &mut table {
+            let mut head = more.head;
+            head.resize(table.head.len(), String::new());
+            table.rows.push(head);
+            for mut row in more.rows {
+                row.resize(table.head.len(), String::new());
+                table.rows.push(row);
+            }
+        }
+    }
     Facts {
         then,
-        table: (!rows.is_empty()).then(|| Table {
-            head: head.map(str::to_owned).to_vec(),
-            rows,
-            blanks: vec![3],
-            ..Table::default()
-        }),
-        checks: vec![
-            "your measures are the planned ones. If one differs, write it into the album, under “measured” of its leaf, and print again: every other size follows."
-                .to_owned(),
-        ],
+        table: table.filter(|table| !table.rows.is_empty()),
+        checks: vec![format!("your measures are the planned ones. {differs}")],
         ..Facts::default()
+    }
+}
+
+/// Measures of some kinds: what is measured, and of each kind what is planned and room for what is found.
+fn side_by_side(kinds: &[Kinds]) -> Table {
+    let mut whats: Vec<&String> = Vec::new();
+    for (what, _) in kinds.iter().flat_map(|(_, told)| told) {
+        if !whats.contains(&what) {
+            whats.push(what);
+        }
+    }
+    let head = std::iter::once("Measure".to_owned()).chain(
+        kinds
+            .iter()
+            .flat_map(|(names, _)| [names.join(", "), "yours".to_owned()]),
+    );
+    let rows = whats.iter().map(|what| {
+        let cells = kinds.iter().flat_map(|(_, told)| {
+            let found = told.iter().find(|(known, _)| known == *what);
+            [
+                found.map_or(String::new(), |(_, value)| value.clone()),
+                String::new(),
+            ]
+        });
+        std::iter::once((*what).clone()).chain(cells).collect()
+    });
+    Table {
+        head: head.collect(),
+        rows: rows.collect(),
+        blanks: (1..=kinds.len()).map(|n| 2 * n).collect(),
+        bold: (1..=kinds.len()).map(|n| 2 * n - 1).collect(),
+        ..Table::default()
     }
 }
 
@@ -160,18 +276,11 @@ fn cut(album: &Album, plan: &Plan) -> Option<Facts> {
             .sum::<usize>()
         + plan.parts.len();
     (cut > 0).then(|| Facts {
-        first: vec![
-            "Cut one of each piece from the list; the outlines at true scale are there to check against or to trace."
-                .to_owned(),
-            format!(
-                "Lay each on its {} as drawn. If it lies well, cut the others.",
-                place::titles(plan)[0]
-            ),
-        ],
-        checks: vec!["each piece covers its printed outline, corner on corner.".to_owned()],
-        care: Some(
-            "fingers behind the trimmer's guard; cap the blade when you put it down.".to_owned(),
-        ),
+        first: vec![format!(
+            "Cut one of each size from the list first, and lay it on its {} as drawn. If it lies well, cut the others.",
+            place::titles(plan)[0]
+        )],
+        care: Some("cut away from your hand; cap the blade when you put it down.".to_owned()),
         ..Facts::default()
     })
 }
@@ -179,7 +288,7 @@ fn cut(album: &Album, plan: &Plan) -> Option<Facts> {
 /// Which side of a kind of leaf is up, and where its template lies.
 fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
     let ruler = plan.ruler;
-    let mut then = Vec::new();
+    let (mut then, mut thickness) = (Vec::new(), Vec::new());
     let mut titles = None;
     for leaf in &plan.leaves {
         let frame = place::frame(plan, leaf)?;
@@ -190,32 +299,36 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
         let this = &frame.titles[0];
         let up = match (place::bound_at(plan, leaf), leaf.turned) {
             (Some(edge), true) => format!(
-                "the template face down, {} up, at the {} edge: this {this} is turned over",
+                "template face DOWN, {} up, at the {} edge: it is turned over",
                 place::edge(frame, Edge::High),
                 place::direction(edge).to_uppercase()
             ),
-            (Some(edge), false) => format!(
-                "the template face up, at the {} edge",
-                place::direction(edge)
-            ),
-            (None, _) => "the template face up".to_owned(),
+            (Some(edge), false) => {
+                format!("template face up, at the {} edge", place::direction(edge))
+            }
+            (None, _) => "template face up".to_owned(),
         };
-        let mut said = format!("{}: {} up, {up}.", each(plan, leaf), frame.sides[0]);
+        then.push(format!(
+            "{}: {} up, {up}.",
+            each(plan, leaf),
+            frame.sides[0]
+        ));
         if let Some(takes) = leaf.punch_takes
             && marked.diameter.is_some()
         {
             let thick = leaf.thickness_at_holes;
-            said.push_str(&match takes.least() < thick.most() {
+            thickness.push(match takes.least() < thick.most() {
                 true => format!(
-                    " It is {} thick there, the punch takes {}: open the {this} and punch layer by layer, each through the punched template.",
+                    "{}: open the {this} and punch layer by layer through the template; it is {} thick, the punch takes {}.",
+                    capital(&leaf.name),
                     super::said::about(ruler, thick),
                     length(ruler, takes)
                 ),
-                false => format!(" One {this} at a time."),
+                false => format!("{}: punch one {this} at a time.", capital(&leaf.name)),
             });
         }
-        then.push(said);
     }
+    then.extend(thickness);
     for frame in plan.frames.iter().filter(|frame| frame.leaf.is_none()) {
         let Some(marked) = frame.marks.iter().find(|mark| mark.name == name) else {
             continue;
@@ -266,22 +379,16 @@ fn photos(plan: &Plan) -> Option<Facts> {
                 format!("{} ", super::said::typographic(&capital(&trims)))
             });
             then.push(format!(
-                "{}, {}: {trim}Glue the photo, {}, on its mat: {} from its head, {} from each side; {} stays below for a caption.",
+                "{}, {}: {trim}Glue the photo, {}, on its mat as drawn.",
                 capital(&leaf.name),
                 plain(&insert.name),
                 sized(ruler, photo.width.value, photo.height.value),
-                length(ruler, photo.border_above),
-                length(ruler, photo.border_side),
-                length(ruler, photo.caption_strip),
             ));
         }
     }
     (!then.is_empty()).then(|| Facts {
         then,
-        checks: vec![
-            "the photo lies on the inner frame of its printed outline. Try a spoilt print first."
-                .to_owned(),
-        ],
+        checks: vec!["the borders are those of the drawing. Try a spoilt print first.".to_owned()],
         ..Facts::default()
     })
 }
@@ -290,6 +397,7 @@ fn tuck(plan: &Plan) -> Option<Facts> {
     let ruler = plan.ruler;
     let mut then = Vec::new();
     for leaf in &plan.leaves {
+        let mut told = Vec::new();
         for insert in &leaf.inserts {
             let slot = place::slot(plan, leaf, &insert.name);
             let print = |said: &Phrase| phrase::print(ruler, said);
@@ -303,12 +411,10 @@ fn tuck(plan: &Plan) -> Option<Facts> {
             if insert.count > 1 {
                 said.push(format!("{} of them together", insert.count));
             }
-            then.push(format!(
-                "{}, {}: {}.",
-                capital(&leaf.name),
-                plain(&insert.name),
-                said.join("; ")
-            ));
+            told.push(format!("{}: {}", plain(&insert.name), said.join(", ")));
+        }
+        if !told.is_empty() {
+            then.push(format!("{}: {}.", capital(&leaf.name), told.join("; ")));
         }
     }
     (!then.is_empty()).then(|| Facts {

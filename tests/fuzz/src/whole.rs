@@ -149,10 +149,16 @@ fn cut(album: &Album, plan: &tuckwright::plan::Plan, prints: bool) {
         return;
     }
     let paper = draw::paper::Paper::A4;
-    let document = handout::document(paper, album, plan, None);
+    let ask = handout::Ask {
+        album,
+        plan,
+        answer: None,
+        parts: None,
+    };
+    let document = handout::document(paper, &ask);
     for page in &document.pages {
         let _ = svg::file(page);
     }
     pdf::file(&document).expect("a PDF");
-    let _ = html::file(paper, album, plan, None);
+    let _ = html::file(&ask);
 }

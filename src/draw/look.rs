@@ -1,0 +1,119 @@
+//! Papers told apart without colour: a ground and a pattern each, in the order in which an album names
+//! them.
+
+use super::list::{Area, Hatch, Ink, Line, Page};
+use super::paper::{MM, SMALLEST, said};
+use crate::length::Length;
+use crate::plan::Plan;
+use crate::plan::frames::{FramePlan, Laid, What};
+
+/// A ground, and lines on it so far apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Look {
+    ground: Ink,
+    hatch: Option<Hatch>,
+    apart: i64,
+}
+
+const fn look(ground: Ink, hatch: Option<Hatch>, apart: i64) -> Look {
+    Look {
+        ground,
+        hatch,
+        apart,
+    }
+}
+
+/// Rising lines are for glue alone. After the last they begin anew; names always stand beside them.
+const LOOKS: [Look; 8] = [
+    look(Ink::White, Some(Hatch::Level), 1_300_000),
+    look(Ink::Light, Some(Hatch::Upright), 2_000_000),
+    look(Ink::White, None, MM),
+    look(Ink::White, Some(Hatch::Crossed), 2_500_000),
+    look(Ink::Mid, None, MM),
+    look(Ink::White, Some(Hatch::Falling), 1_600_000),
+    look(Ink::Light, Some(Hatch::Level), 2_600_000),
+    look(Ink::White, Some(Hatch::Upright), 1_000_000),
+];
+
+/// What a frame is made of.
+const BARE: Look = look(Ink::Bag, None, MM);
+/// What no paper is named for.
+const ANY: Look = look(Ink::White, None, MM);
+
+/// Every paper of an album, once.
+pub fn papers(plan: &Plan) -> Vec<&str> {
+    let of_leaves = plan.leaves.iter().flat_map(|leaf| {
+        let parts = leaf.parts.iter().map(|part| &part.paper);
+        parts.chain(leaf.inserts.iter().map(|insert| &insert.paper))
+    });
+    let of_album = plan.parts.iter().map(|part| &part.paper);
+    let mut all: Vec<&str> = Vec::new();
+    for paper in of_leaves.chain(of_album).flatten() {
+        if !all.contains(&paper.as_str()) {
+            all.push(paper);
+        }
+    }
+    all
+}
+
+/// The look of a part where it lies.
+pub fn of(plan: &Plan, frame: &FramePlan, laid: &Laid) -> Look {
+    let leaf = frame.leaf.and_then(|leaf| plan.leaves.get(leaf));
+    let paper = match (laid.what, leaf) {
+        (What::Ply(_) | What::Slot(_), _) => return BARE,
+        (What::Paper(Some(n)), Some(leaf)) => leaf.parts.get(n).and_then(|it| it.paper.as_ref()),
+        (What::Insert(n, _), Some(leaf)) => leaf.inserts.get(n).and_then(|it| it.paper.as_ref()),
+        _ => {
+            let part = plan.parts.iter().find(|part| part.label == laid.name);
+            part.and_then(|part| part.paper.as_ref())
+        }
+    };
+    let at = paper.and_then(|paper| papers(plan).iter().position(|it| it == paper));
+    at.map_or(ANY, |at| LOOKS[at % LOOKS.len()])
+}
+
+impl Look {
+    /// Paints an upright rectangle.
+    pub fn paint(self, page: &mut Page, area: Area) {
+        page.fill(area, self.ground);
+        if let Some(hatch) = self.hatch {
+            page.hatch(area, hatch, self.apart, Ink::Mid);
+        }
+    }
+
+    /// The ground alone, for what is no rectangle.
+    pub fn ground(self) -> Ink {
+        self.ground
+    }
+}
+
+/// Each paper's look with its name, and that of what the leaves are made of.
+pub fn legend(plan: &Plan, width: i64) -> Page {
+    let made_of = plan.frames.iter().find_map(|frame| frame.from.as_deref());
+    let bare = made_of.map(|from| (from.trim_end_matches('s'), BARE));
+    let all = papers(plan).into_iter().enumerate();
+    let all = all.map(|(n, name)| (name, LOOKS[n % LOOKS.len()]));
+    let names: Vec<&str> = papers(plan);
+    let mut page = Page::figure(
+        "Papers",
+        &format!("How each paper is drawn: {}.", names.join(", ")),
+    );
+    let (mut x, mut y) = (0, 0);
+    let (wide, high) = (9 * MM, 4 * MM);
+    for (name, look) in bare.into_iter().chain(all) {
+        let name = super::paper::fitted(name, super::font::Face::Regular, SMALLEST, width / 2);
+        let text = said(0, 0, &name, SMALLEST);
+        let long = wide + 2 * MM + text.area().width() + 5 * MM;
+        if x > 0 && x + long > width {
+            (x, y) = (0, y + high + 2 * MM);
+        }
+        let area = Area::sized(x, y, wide, high);
+        look.paint(&mut page, area);
+        page.rect("", area, Some(Line::Thin.into()), None);
+        page.text(said(x + wide + 2 * MM, y + high - MM, &name, SMALLEST));
+        x += long;
+    }
+    page.width = Length::from_nm(width);
+    page.height = Length::from_nm(y + high + MM);
+    page
+}
