@@ -50,6 +50,8 @@ pub struct Set {
     pub items: Vec<Item>,
     /// It may change places with its neighbours that may, too, where a page is filled so.
     pub moves: bool,
+    /// What a maker calls it, in the list of contents.
+    pub part: &'static str,
     /// Those of its items that may stand beside the template instead.
     pub of_template: Vec<Vec<Block>>,
 }
@@ -108,10 +110,33 @@ pub struct Flow {
     pages: Vec<Page>,
     /// The titles on each page.
     titles: Vec<Vec<String>>,
+    /// Where each part begins.
+    pub begins: Vec<(&'static str, usize)>,
     /// The section that is being set.
     section: String,
     /// Where the next thing begins.
     y: i64,
+    /// Where the contents stand on the first page.
+    pub contents: Option<(i64, i64)>,
+}
+
+/// Where each part begins, on one line at a place of a page; each leads there.
+pub fn contents(page: &mut Page, (left, y): (i64, i64), begins: &[(&str, usize)]) {
+    let mut x = left;
+    let right = page.width.nm() - left;
+    for (n, (part, at)) in begins.iter().enumerate() {
+        let before = if n == 0 { "On page " } else { "; on page " };
+        let text = said(x, y, &format!("{before}{}: {part}", at + 1), SMALL);
+        let area = text.area();
+        if area.right > right {
+            return;
+        }
+        let from = page.marks.len();
+        page.text(text);
+        page.tag(Role::Text, from);
+        page.links.push((area, *at));
+        x = area.right;
+    }
 }
 
 impl Flow {
@@ -122,8 +147,10 @@ impl Flow {
             body: paper.column(),
             pages: Vec::new(),
             titles: Vec::new(),
+            begins: Vec::new(),
             section: String::new(),
             y: i64::MAX / 2,
+            contents: None,
         }
     }
 
@@ -192,7 +219,9 @@ impl Flow {
                 .text(said(body.left, y - 1_400_000, &line, SIZE));
         }
         self.page().tag(Role::Text, from);
-        self.y = y + 2 * MM;
+        // Room for the contents, see [`contents`].
+        self.contents = Some((body.left, y + SMALL_LINE - MM));
+        self.y = y + SMALL_LINE + MM;
         if let Some(titles) = self.titles.last_mut() {
             titles.push(title.to_owned());
         }
@@ -271,6 +300,10 @@ impl Flow {
             if let Some(titles) = self.titles.last_mut() {
                 titles.push(set.title.clone());
             }
+        }
+        if !set.part.is_empty() && !self.begins.iter().any(|(known, _)| *known == set.part) {
+            let page = self.pages.len().saturating_sub(1);
+            self.begins.push((set.part, page));
         }
         self.section.clone_from(&set.title);
         for item in items {
@@ -548,7 +581,7 @@ fn item(bullet: Bullet, words: &str, width: i64) -> Vec<Strip> {
     match bullet {
         Bullet::Dash => {
             let mut marked = Page::figure("", "");
-            marked.text(said(0, LINE - SIZE / 3, "–", SIZE));
+            marked.text(said(0, LINE - SIZE / 3, "– ", SIZE));
             first.page.marks.splice(0..0, marked.marks);
             for tagged in &mut first.page.tagged {
                 tagged.to += 1;

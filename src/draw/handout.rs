@@ -1,7 +1,7 @@
 //! The printout as sections: texts and drawings in the order of work. `document` sets them on pages,
 //! `html` writes them for a screen.
 
-use super::flow::{BETWEEN, Flow, Item, Set};
+use super::flow::{BETWEEN, Flow, Item, Set, contents};
 use super::list::{Document, Page};
 use super::paper::{self, MM, Paper};
 use super::{cutting, look, map, mount, outlines, pictures, profile, template, view};
@@ -152,8 +152,18 @@ fn pages(paper: Paper, ask: &Ask<'_>, sections: &[Set], beside: usize) -> Vec<Pa
         set.without(moved);
     }
     flow.all(&sets);
+    let (mut begins, place) = (std::mem::take(&mut flow.begins), flow.contents);
     let mut pages = flow.done();
+    if !templates.is_empty() {
+        let at = pages.len();
+        begins.extend(mapped.then_some(("map", at)));
+        begins.push(("template", at));
+    }
     pages.extend(templates);
+    if let (Some(place), Some(first)) = (place, pages.first_mut()) {
+        begins.retain(|(_, at)| *at > 0);
+        contents(first, place, &begins);
+    }
     if ask.has(Part::Outlines) {
         pages.extend(outlines::pages(paper, plan, ask.parts.is_some()));
     }
@@ -219,7 +229,9 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
     if let (Some(answer), true) = (answer, ask.has(Part::Sheets)) {
         let mut items = vec![Item::Block(Block::Text(sheets::words(answer.order)))];
         items.push(Item::Row(cutting::figures(plan.ruler, answer, sizes.sheet)));
-        all.push(titled("How to cut the sheets", items));
+        let mut set = titled("How to cut the sheets", items);
+        set.part = "sheets";
+        all.push(set);
     }
     if ask.has(Part::Leaves) {
         let (from, mut moving) = (all.len(), 0);
@@ -252,6 +264,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         }
         for set in all.iter_mut().skip(from).take(moving) {
             set.moves = true;
+            set.part = "leaves";
         }
     }
     if ask.has(Part::Steps) {
@@ -273,6 +286,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         }
         let mut set = titled("Building it, step by step", items);
         set.of_template = of_template;
+        set.part = "steps";
         all.push(set);
     }
     if ask.has(Part::Map) {
@@ -280,7 +294,9 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
             Item::Block(Block::Text(openings::introduction(plan))),
             Item::Row(mapped(plan, width)),
         ];
-        all.push(titled(openings::TITLE, items));
+        let mut set = titled(openings::TITLE, items);
+        set.part = "map";
+        all.push(set);
     }
     all.retain(|set| !set.items.is_empty());
     all

@@ -80,7 +80,7 @@ pub fn file(ask: &Ask<'_>) -> String {
                     @for (n, set) in sets.iter().enumerate() {
                         section id=(format!("part{n}")) {
                             @if !set.title.is_empty() { h2 { (set.title) } }
-                            @for item in &set.items { (one(item)) }
+                            @for item in &set.items { (one(item, set.title.is_empty())) }
                         }
                     }
                 }
@@ -90,19 +90,20 @@ pub fn file(ask: &Ask<'_>) -> String {
     page.into_string()
 }
 
-fn one(item: &Item) -> Markup {
+/// `first`: headings are those of a section.
+fn one(item: &Item, first: bool) -> Markup {
     html! {
         @match item {
-            Item::Block(block) => (set(block)),
+            Item::Block(block) => (set(block, first)),
             Item::Row(figures) => div class="row" {
                 @for page in figures { (figure(page)) }
             },
             Item::Beside(page, blocks) => div class="beside" {
                 @if page.width.nm() > 0 { (figure(page)) }
-                div { @for block in blocks { (set(block)) } }
+                div { @for block in blocks { (set(block, first)) } }
             },
             Item::Columns(columns) => div class="columns" {
-                @for blocks in columns { div { @for block in blocks { (set(block)) } } }
+                @for blocks in columns { div { @for block in blocks { (set(block, first)) } } }
             },
             Item::Turn => {},
         }
@@ -114,9 +115,10 @@ fn figure(page: &Page) -> Markup {
     html! { figure tabindex=[(page.width.nm() > 90 * MM).then_some("0")] { (PreEscaped(drawing)) } }
 }
 
-fn set(block: &Block) -> Markup {
+fn set(block: &Block, first: bool) -> Markup {
     html! {
         @match block {
+            Block::Heading(words) if first => h2 { (words) },
             Block::Heading(words) => h3 { (words) },
             Block::Text(words) => p { (words) },
             Block::Label(words) => p { b { (words) } },

@@ -1,10 +1,12 @@
-//! Pages as one PDF: true to scale, fonts embedded, real text, title and language set.
+//! Pages as one PDF: true to scale, fonts embedded, real text, title and language set, tagged so that it can
+//! be read aloud.
 //!
 //! Lengths become points (1/72 in) in single floats here; at 1 m that is exact to 0.1 µm.
 
 use super::font::{self, Face};
-use super::list::{Anchor, Document, Ink, Mark, Page, Point, Shape, Stroke, Text};
+use super::list::{Anchor, Document, Ink, Mark, Page, Point, Role, Shape, Stroke, Tagged, Text};
 use crate::length::Length;
+use krilla::annotation::{Annotation, LinkAnnotation, Target};
 use krilla::color::rgb;
 use krilla::destination::XyzDestination;
 use krilla::geom::{self, PathBuilder, Transform};
@@ -14,7 +16,13 @@ use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, LineCap, LineJoin, StrokeDash};
 use krilla::surface::Surface;
+use krilla::tagging::{
+    Artifact, ContentTag, Identifier, ListNumbering, SpanTag, TableHeaderScope, Tag, TagGroup,
+    TagKind, TagTree,
+};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
+use std::num::NonZeroU16;
+use std::ops::Range;
 
 /// Why a document could not be written: defects of this program, or a page without a size.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -46,31 +54,164 @@ pub fn file(document: &Document) -> Result<Vec<u8>, PdfError> {
         regular: load(Face::Regular)?,
         bold: load(Face::Bold)?,
     };
+    let mut tree = TagTree::new().with_lang(Some(document.language.to_owned()));
+    let mut told = Told::default();
     for (n, page) in document.pages.iter().enumerate() {
         let settings = PageSettings::from_wh(points(page.width.nm()), points(page.height.nm()))
             .ok_or(PdfError::Size(n + 1))?;
         let mut sheet = pdf.start_page_with(settings);
         let mut surface = sheet.surface();
-        draw(&mut surface, page, &fonts);
+        let mut parts: Vec<&Tagged> = page.tagged.iter().collect();
+        parts.sort_by_key(|part| part.from);
+        let mut at = 0;
+        for part in parts {
+            // What is in two parts is read once.
+            if part.from < at {
+                continue;
+            }
+            quiet(&mut surface, page, at..part.from, &fonts);
+            let id = surface.start_tagged(match &part.role {
+                Role::Figure(_) => ContentTag::Other,
+                _ => ContentTag::Span(SpanTag::empty()),
+            });
+            draw(&mut surface, page, part.from..part.to, &fonts);
+            surface.end_tagged();
+            told.add(&mut tree, part, id);
+            at = part.to;
+        }
+        quiet(&mut surface, page, at..page.marks.len(), &fonts);
         surface.finish();
+        for (area, to) in &page.links {
+            let place = |nm: i64| points(nm);
+            let rect = geom::Rect::from_ltrb(
+                place(area.left),
+                place(area.top),
+                place(area.right),
+                place(area.bottom),
+            );
+            let Some(rect) = rect.filter(|_| *to < document.pages.len()) else {
+                continue;
+            };
+            let top = XyzDestination::new(*to, geom::Point::from_xy(0.0, 0.0));
+            let link = LinkAnnotation::new(rect, Target::Destination(top.into()));
+            let words = format!("page {}", to + 1);
+            let id = sheet.add_tagged_annotation(Annotation::new_link(link, Some(words)));
+            told.close(&mut tree);
+            tree.push(TagGroup::with_children(Tag::Link, vec![id.into()]));
+        }
         sheet.finish();
     }
+    told.close(&mut tree);
+    pdf.set_tag_tree(tree);
     let bytes = pdf
         .finish()
         .map_err(|e| PdfError::Writer(format!("{e:?}")))?;
     unscaled(bytes).ok_or(PdfError::Scaling)
 }
 
-/// A bookmark for every page that begins something.
+/// A bookmark for everything that begins on a page.
 fn bookmarks(document: &Document) -> Outline {
     let mut outline = Outline::new();
     for (n, page) in document.pages.iter().enumerate() {
-        if !page.title.ends_with(", continued") {
+        let titles = page.title.split("; ");
+        for title in titles.filter(|it| !it.ends_with(", continued")) {
             let place = XyzDestination::new(n, geom::Point::from_xy(0.0, 0.0));
-            outline.push_child(OutlineNode::new(page.title.clone(), place));
+            outline.push_child(OutlineNode::new(title.to_owned(), place));
         }
     }
     outline
+}
+
+/// What is read aloud, while it is put together: a text of several lines, the items of a list and the
+/// rows of a table belong together.
+#[derive(Default)]
+struct Told {
+    /// A heading or a text with its lines.
+    text: Option<TagGroup>,
+    items: Vec<Vec<Identifier>>,
+    rows: Vec<TagGroup>,
+}
+
+impl Told {
+    fn add(&mut self, tree: &mut TagTree, part: &Tagged, id: Identifier) {
+        let one = |tag: TagKind| TagGroup::with_children(tag, vec![id.into()]);
+        match &part.role {
+            Role::Item => {
+                if let (true, Some(last)) = (part.same, self.items.last_mut()) {
+                    last.push(id);
+                    return;
+                }
+                if self.items.is_empty() {
+                    self.close(tree);
+                }
+                self.items.push(vec![id]);
+            }
+            Role::Cell { first, head } => {
+                if self.rows.is_empty() {
+                    self.close(tree);
+                }
+                let cell = match head {
+                    true => one(Tag::TH(TableHeaderScope::Column).into()),
+                    false => one(Tag::TD.into()),
+                };
+                match self.rows.last_mut() {
+                    Some(row) if !first => row.push(cell),
+                    _ => self
+                        .rows
+                        .push(TagGroup::with_children(Tag::TR, vec![cell.into()])),
+                }
+            }
+            Role::Figure(about) => {
+                self.close(tree);
+                tree.push(one(Tag::Figure(Some(about.clone())).into()));
+            }
+            Role::Heading(_) | Role::Text => {
+                if let (true, Some(text)) = (part.same, &mut self.text) {
+                    text.push(id);
+                    return;
+                }
+                self.close(tree);
+                self.text = Some(match &part.role {
+                    Role::Heading(level) => {
+                        let level = NonZeroU16::new(u16::from(*level)).unwrap_or(NonZeroU16::MIN);
+                        one(Tag::Hn(level, None).into())
+                    }
+                    _ => one(Tag::P.into()),
+                });
+            }
+        }
+    }
+
+    /// Whatever comes next belongs to none of these.
+    fn close(&mut self, tree: &mut TagTree) {
+        if let Some(text) = self.text.take() {
+            tree.push(text);
+        }
+        if !self.items.is_empty() {
+            let items = std::mem::take(&mut self.items).into_iter();
+            let items = items.map(|lines| {
+                let lines = lines.into_iter().map(Into::into).collect();
+                let body = TagGroup::with_children(Tag::LBody, lines);
+                TagGroup::with_children(Tag::LI, vec![body.into()]).into()
+            });
+            let items = items.collect();
+            tree.push(TagGroup::with_children(Tag::L(ListNumbering::None), items));
+        }
+        if !self.rows.is_empty() {
+            let rows = std::mem::take(&mut self.rows).into_iter();
+            let rows = rows.map(Into::into).collect();
+            tree.push(TagGroup::with_children(Tag::Table, rows));
+        }
+    }
+}
+
+/// Draws what is only to be looked at: lines, page numbers.
+fn quiet(surface: &mut Surface<'_>, page: &Page, which: Range<usize>, fonts: &Fonts) {
+    if !which.is_empty() {
+        surface.start_tagged(ContentTag::Artifact(Artifact::default()));
+        draw(surface, page, which, fonts);
+        surface.end_tagged();
+    }
 }
 
 struct Fonts {
@@ -117,8 +258,8 @@ fn stroke(stroke: Stroke, phase: i64) -> krilla::paint::Stroke {
     }
 }
 
-fn draw(surface: &mut Surface<'_>, page: &Page, fonts: &Fonts) {
-    for Mark { shape, .. } in &page.marks {
+fn draw(surface: &mut Surface<'_>, page: &Page, which: Range<usize>, fonts: &Fonts) {
+    for Mark { shape, .. } in page.marks.get(which).unwrap_or_default() {
         let (line, ground) = match shape {
             Shape::Path { stroke, fill, .. } | Shape::Circle { stroke, fill, .. } => {
                 (*stroke, *fill)

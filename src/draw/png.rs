@@ -3,6 +3,7 @@
 use super::font::{self, Face};
 use super::list::Page;
 use super::svg;
+use crate::length::Length;
 use resvg::{tiny_skia, usvg};
 use std::sync::{Arc, OnceLock};
 
@@ -60,7 +61,9 @@ pub fn file(page: &Page, dots_per_inch: u32) -> Result<Vec<u8>, PngError> {
     resvg::render(&tree, scaled, &mut picture.as_mut());
     let packed = picture.encode_png();
     let mut bytes = packed.map_err(|e| PngError::Packing(e.to_string()))?;
-    bytes.splice(HEAD..HEAD, signed());
+    // How large it is on paper, too.
+    let chunks = [signed(), sized(dots_per_inch)].concat();
+    bytes.splice(HEAD..HEAD, chunks);
     Ok(bytes)
 }
 
@@ -70,10 +73,22 @@ const SOFTWARE: &[u8] = b"tEXtSoftware\0tuckwright";
 
 /// The chunk that tells which program made the picture.
 fn signed() -> Vec<u8> {
+    chunk(SOFTWARE)
+}
+
+/// The chunk that tells how many dots there are in a metre, across and up (PNG, 11.3.4.3).
+fn sized(dots_per_inch: u32) -> Vec<u8> {
+    let metre = (u64::from(dots_per_inch) * 1_000_000_000 / Length::INCH.nm() as u64) as u32;
+    let dots = metre.to_be_bytes();
+    chunk(&[b"pHYs", &dots[..], &dots[..], &[1]].concat())
+}
+
+/// A chunk with its length and its check.
+fn chunk(content: &[u8]) -> Vec<u8> {
     // The name of a chunk, four bytes, is not counted.
-    let length = (SOFTWARE.len() - 4) as u32;
-    let check = crc32fast::hash(SOFTWARE);
-    [&length.to_be_bytes(), SOFTWARE, &check.to_be_bytes()].concat()
+    let length = (content.len() - 4) as u32;
+    let check = crc32fast::hash(content);
+    [&length.to_be_bytes(), content, &check.to_be_bytes()].concat()
 }
 
 /// Whether a file that begins so was made here.

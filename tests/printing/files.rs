@@ -68,6 +68,13 @@ fn the_same_bytes_from_run_to_run() {
     let picture = || png::file(&document.pages[7], 60).unwrap();
     assert_eq!(picture(), picture());
     assert!(picture().starts_with(b"\x89PNG"));
+    // 60 dots an inch are 2362 a metre.
+    let bytes = picture();
+    let at = bytes
+        .windows(4)
+        .position(|it| it == b"pHYs")
+        .expect("how large it is");
+    assert_eq!(bytes[at + 4..at + 8], 2362_u32.to_be_bytes());
 }
 
 #[test]

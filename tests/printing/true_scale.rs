@@ -6,7 +6,7 @@ use crate::{PAPERS, SHIPPED, common, document, shipped, with_parts};
 use std::path::{Path, PathBuf};
 use tuckwright::album::Album;
 use tuckwright::draw::handout::Part;
-use tuckwright::draw::list::{Document, Page};
+use tuckwright::draw::list::{Document, Page, Role};
 use tuckwright::draw::paper::Paper;
 use tuckwright::draw::pdf;
 use tuckwright::length::Interval;
@@ -321,5 +321,61 @@ fn fonts_are_embedded_and_text_is_text() {
         assert!(text.contains(&format!("and {hole} from")), "{hole}");
         let info = told("pdfinfo", pdf, &[]);
         assert!(info.contains(&printed.document.title), "{info}");
+    }
+}
+
+/// The file is tagged, says its language, and has words for every drawing, as another program reads it.
+#[test]
+fn a_pdf_can_be_read_aloud() {
+    if !poppler() {
+        return;
+    }
+    for name in SHIPPED {
+        let (_, document) = document(Paper::A4, &shipped(name));
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("p.pdf");
+        std::fs::write(&file, pdf::file(&document).unwrap()).unwrap();
+        let info = crate::raster::told("pdfinfo", &file, &[]);
+        let tagged = info.lines().find(|line| line.starts_with("Tagged:"));
+        assert!(tagged.is_some_and(|line| line.ends_with("yes")), "{info}");
+        let read = crate::raster::told("pdfinfo", &file, &["-struct-text"]);
+        for part in [
+            "H1",
+            "H2",
+            "P (block)",
+            "Figure",
+            "Table",
+            "TH",
+            "TD",
+            "LI",
+            "Link",
+        ] {
+            assert!(read.contains(part), "{part}: {read}");
+        }
+        // In the order in which it is read.
+        let places = [
+            "What to watch",
+            "What to cut",
+            "To have or to buy",
+            "1. Fold",
+            "Bind it",
+        ];
+        let places = places.map(|words| read.find(words).unwrap_or_else(|| panic!("{words}")));
+        assert!(places.is_sorted(), "{places:?}");
+        let bytes = std::fs::read(&file).unwrap();
+        let text = String::from_utf8_lossy(&bytes);
+        assert!(text.contains("/Lang") && text.contains("/DisplayDocTitle true"));
+        // Every figure has its words, and every link leads somewhere.
+        for page in &document.pages {
+            for part in &page.tagged {
+                if let Role::Figure(words) = &part.role {
+                    assert!(words.len() > 10, "{}: {words:?}", page.title);
+                }
+            }
+            for (_, to) in &page.links {
+                assert!(*to < document.pages.len());
+            }
+        }
+        assert!(document.pages[0].links.len() >= 4);
     }
 }
