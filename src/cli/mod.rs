@@ -98,7 +98,7 @@ enum Verb {
     Kinds,
     /// Make a folder to start from: an album and its supplies
     New(New),
-    /// Topics to read: album files, supplies, styles ...; man pages, completions for a shell
+    /// Topics to read: album files, supplies, kinds ...; man pages, completions for a shell
     Help(help::Help),
 }
 

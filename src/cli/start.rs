@@ -20,7 +20,7 @@ struct Shipped {
 const SEASIDE: &str = include_str!("../../models/supplies/seaside.toml");
 const SEASIDE_NAMED: &str = "../supplies/seaside.toml";
 
-const ALL: [Shipped; 5] = [
+const ALL: [Shipped; 6] = [
     Shipped {
         style: "upright",
         metric: false,
@@ -48,6 +48,13 @@ const ALL: [Shipped; 5] = [
         album: include_str!("../../models/albums/ferry-tickets.toml"),
         named: SEASIDE_NAMED,
         supplies: SEASIDE,
+    },
+    Shipped {
+        style: "envelope",
+        metric: true,
+        album: include_str!("../../models/albums/letters.toml"),
+        named: "../supplies/hut.toml",
+        supplies: include_str!("../../models/supplies/hut.toml"),
     },
     Shipped {
         style: "signature",
@@ -81,8 +88,10 @@ pub(super) fn kinds() -> Result<u8, Stop> {
 
 /// Makes the folder.
 pub(super) fn start(dir: &Path, style: &str, metric: bool) -> Result<u8, Stop> {
-    let mut all = ALL.iter().filter(|it| it.style == style);
-    let Some(shipped) = all.find(|it| it.metric == metric) else {
+    let of_kind = || ALL.iter().filter(|it| it.style == style);
+    let mut all = of_kind().filter(|it| it.metric == metric);
+    // Where there is one in millimetres only, it need not be asked for.
+    let Some(shipped) = all.next().or_else(|| of_kind().find(|_| !metric)) else {
         let why = "there is no album of this kind in millimetres; leave `--metric` out";
         return Err(Stop::Told(format!("--style {style}: {why}")));
     };

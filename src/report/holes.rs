@@ -7,6 +7,7 @@ use crate::length::Length;
 use crate::plan::frames::FramePlan;
 use crate::plan::phrase::Phrase;
 use crate::plan::{LeafPlan, Plan};
+use itertools::Itertools;
 
 /// The side edge that a kind of leaf is punched at, with its first side up.
 pub(super) fn punched_at(plan: &Plan, leaf: &LeafPlan) -> Option<&'static str> {
@@ -63,10 +64,9 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
     let [one, _] = place::titles(plan);
     let made_of = plan.frames.iter().find_map(|frame| frame.from.as_deref());
     let made_of = made_of.map(|supply| supply.trim_end_matches('s'));
-    let made_of = made_of
-        .filter(|it| *it != one)
-        .map(|it| format!(" and {it}"));
-    let made_of = made_of.unwrap_or_default();
+    let several_bags = plan.leaves.iter().map(|leaf| &leaf.bag).all_equal_value();
+    let made_of = made_of.filter(|it| several_bags.is_err() && *it != one);
+    let made_of = made_of.map_or(String::new(), |it| format!(" and {it}"));
     let head = format!("{}, the same in every {one}{made_of}", capital(several));
     let spacing = match (&holes.pitch, holes.heights.len()) {
         (Some(pitch), 2..) => format!("; {hole} spacing {}", ruler.show_interval(*pitch)),

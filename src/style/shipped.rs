@@ -9,6 +9,10 @@ pub const SHIPPED: &[(&str, &str)] = &[
         include_str!("../../models/styles/foreedge.toml"),
     ),
     (
+        "envelope",
+        include_str!("../../models/styles/envelope.toml"),
+    ),
+    (
         "signature",
         include_str!("../../models/styles/signature.toml"),
     ),
