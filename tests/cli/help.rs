@@ -9,7 +9,7 @@ use std::fs;
 fn topics_are_listed_and_shown() {
     let list = done(&["help"]);
     for topic in [
-        "fit", "compare", "album", "supplies", "styles", "json", "words",
+        "fit", "compare", "album", "supplies", "kinds", "json", "words",
     ] {
         let listed = list
             .lines()
@@ -48,7 +48,7 @@ fn an_unknown_topic_names_the_nearest_and_all() {
 /// The style of your own that the topic shows is one.
 #[test]
 fn the_style_of_the_topic_works() {
-    let text = fs::read_to_string("src/cli/help/styles.md").expect("a topic");
+    let text = fs::read_to_string("src/cli/help/kinds.md").expect("a topic");
     let style = text
         .split("```toml\n")
         .nth(1)
