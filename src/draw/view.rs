@@ -177,7 +177,10 @@ impl<'a> Drawing<'a> {
         self.edge_words(&mut page, near, at_right);
         let mut end = ruler::widths(&mut page, &self.offs(), lowest);
         let even = self.even();
-        let room = (all.left, all.right.max(all.left + 60 * MM) + 16 * MM);
+        // As wide as the drawing with its rulers, so that words never make it smaller.
+        let drawn = page.marks.iter().map(|mark| mark.shape.area());
+        let drawn = drawn.reduce(Area::with).unwrap_or(all);
+        let room = (drawn.left, drawn.right.max(drawn.left + 50 * MM));
         if !even.is_empty() {
             let said = format!("Even at both sides: {}.", even.join(", "));
             end = ruler::under(&mut page, &said, room, end);
