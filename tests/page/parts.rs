@@ -99,3 +99,17 @@ fn nothing_has_a_style_or_a_script_of_its_own() {
         }
     }
 }
+
+/// Every kind that is shipped can be chosen, by its title.
+#[test]
+fn kinds_of_album_can_be_chosen() {
+    let parts = Desk::of(&shipped("low-water")).parts(520);
+    for (name, _) in tuckwright::style::shipped::SHIPPED {
+        assert!(parts.have.contains(&format!("value=\"{name}\"")), "{name}");
+    }
+    assert!(
+        parts.have.contains("selected>Upright leaves"),
+        "{}",
+        parts.have
+    );
+}

@@ -258,6 +258,7 @@ pub fn have(sight: &Sight<'_>) -> Markup {
             (places(sight, read, leaf))
             (mats(sight, read, leaf))
         }
+        (kinds(read))
         (papers(read))
         (cards(read))
         (holes(sight, read))
@@ -603,6 +604,31 @@ fn holes(sight: &Sight<'_>, read: Read<'_>) -> Markup {
                 (button("Add a ring", "/add", &json!({ "what": "ring" })))
                 (button("Add a punch", "/add", &json!({ "what": "punch" })))
             }
+        }
+    }
+}
+
+/// Kinds of album to choose from.
+fn kinds(read: Read<'_>) -> Markup {
+    use crate::album::StyleName;
+    use crate::style::shipped::SHIPPED;
+    let title = |(name, text): &(&str, &str)| {
+        let mut lines = text.lines();
+        let said = lines.find_map(|line| line.strip_prefix("title = \"")?.strip_suffix('"'));
+        ((*name).to_owned(), said.unwrap_or(name).to_owned())
+    };
+    let mut all: Vec<(String, String)> = SHIPPED.iter().map(title).collect();
+    let chosen = match &read.album.style.value {
+        StyleName::Shipped(name) => name.clone(),
+        StyleName::File(path) => {
+            all.push((path.clone(), read.style.title.clone()));
+            path.clone()
+        }
+    };
+    html! {
+        details data-key="kinds" {
+            summary { "Kind of album" span class="quiet" { " " (read.style.title) } }
+            (select("Kind of album", At::of(&["style"]), &all, &chosen))
         }
     }
 }

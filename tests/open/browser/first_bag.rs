@@ -168,3 +168,16 @@ fn the_unit_is_chosen_once() {
             .then_some(())
     });
 }
+
+#[test]
+fn another_kind_of_album_is_chosen() {
+    let Some(page) = first() else { return };
+    page.leave();
+    page.unfold("Kind of album");
+    page.entry("Kind of album")
+        .pick("Upright leaves between two boards in a wrap");
+    page.until("the kind in the text", || {
+        let text = page.find("#album-text").value();
+        text.contains("style = \"boards\"").then_some(())
+    });
+}
