@@ -291,6 +291,9 @@ impl<'t> Field<'t> {
         let [above @ .., list, old] = table else {
             return Err(FieldError::NoField);
         };
+        // A rule names what is tucked in by one word.
+        let word = one_word(new);
+        let new = if *list == "insert" { &word } else { new };
         if new.is_empty() {
             return Err(FieldError::Needed);
         }
@@ -478,6 +481,19 @@ fn side(
     };
     row.put("size", size);
     Ok(())
+}
+
+/// A name as rules have it: `Photo mat` is `photo_mat`.
+fn one_word(typed: &str) -> String {
+    let mut word = String::new();
+    for sign in typed.to_lowercase().chars() {
+        match sign.is_ascii_lowercase() || sign.is_ascii_digit() {
+            true => word.push(sign),
+            false if word.ends_with('_') => {}
+            false => word.push('_'),
+        }
+    }
+    word.trim_matches('_').to_owned()
 }
 
 /// A size that a new thing begins with, in the maker's unit.

@@ -2,8 +2,8 @@
 //! What is refused changes nothing.
 
 use super::read::{Reading, Refusal, instead, sentence};
-use crate::album;
 use crate::album::field::{Field, FieldError, with_unit};
+use crate::album::{self, Value};
 use crate::explain::{Offer, still_there};
 use crate::length::{Interval, Length, Ruler, parse_interval};
 use crate::style;
@@ -37,8 +37,21 @@ pub fn set(reading: &Reading, text: &str, words: &[&str], typed: &str) -> Result
     if words == ["style"] && style::shipped::shipped(typed).is_none() {
         return Err(Refusal::new("There is no such kind of album."));
     }
+    // Whether a bare number is a length is the style's to say.
+    let is_length = match words {
+        ["set", name] => reading
+            .style
+            .quantities
+            .iter()
+            .any(|it| it.name == *name && matches!(it.value, Value::Length(_))),
+        _ => false,
+    };
+    let with = match is_length {
+        true => with_unit(typed, reading.album.ruler),
+        false => typed.to_owned(),
+    };
     let mut field = field(reading, text)?;
-    field.set(words, typed)?;
+    field.set(words, &with)?;
     Ok((field.text(), said_of(words, typed)))
 }
 

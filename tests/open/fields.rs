@@ -135,6 +135,14 @@ fn a_name_is_another_wherever_it_stands() {
         text.contains("largest picture.photo") && !text.contains("photo_mat"),
         "{text}"
     );
+    let tag = ["leaf", "shore", "insert", "species_tag", "name"];
+    assert_eq!(set(ALBUM, &tag, "Species  tag").as_deref(), Ok(ALBUM));
+    assert!(
+        set(ALBUM, &tag, "Tag, No. 2")
+            .expect("a name")
+            .contains("name = \"tag_no_2\"")
+    );
+    assert_eq!(set(ALBUM, &tag, "..."), Err(FieldError::Needed));
     let text = set(ALBUM, &["leaf", "shore", "name"], "sand").expect("a name");
     assert_eq!(text, ALBUM.replace("name = \"shore\"", "name = \"sand\""));
     let wish = ALBUM.replace("largest photo_mat.photo", "largest shore: photo_mat.photo");

@@ -561,3 +561,88 @@ fn the_kind_of_album_is_one_that_is_shipped() {
     tab.set("style", "upright");
     assert_eq!(text_of(&tab), ALBUM);
 }
+
+#[test]
+fn ten_tabs_hear_of_each_change() {
+    let server = Server::with(ALBUM);
+    let first = server.tab();
+    let (host, session) = (&server.host, &first.session);
+    let names = [
+        "side_reveal",
+        "head_reveal",
+        "pocket_reveal",
+        "back_reveal",
+        "cutting_error",
+        "tuck_under",
+        "band_height",
+        "band_glue",
+        "stop_height",
+        "end_least",
+    ];
+    std::thread::scope(|scope| {
+        for name in names {
+            // Each changes something of its own, and sees what all the others changed.
+            scope.spawn(move || {
+                let tab = Tab::beside(host, session, name);
+                tab.set(&format!("set.{name}"), "1/8");
+                for other in names {
+                    tab.until("have", &format!("{other} = "));
+                }
+            });
+        }
+    });
+    for _ in 0..10 {
+        first.post("/undo", json!({}));
+    }
+    assert_eq!(text_of(&first), ALBUM);
+}
+
+/// The boxes of a part, each with its text and what it holds.
+fn boxes(html: &str) -> Vec<(String, String)> {
+    let attribute = |tag: &str, name: &str| {
+        let (_, rest) = tag.split_once(&format!(" {name}=\""))?;
+        Some(said(rest.split('"').next()?))
+    };
+    let tags = html.split('<').filter_map(|tag| tag.split('>').next());
+    let inputs = tags.filter(|tag| tag.starts_with("input"));
+    let all = inputs.filter_map(|tag| {
+        let field = attribute(tag, "data-field")?;
+        Some((field, attribute(tag, "value").unwrap_or_default()))
+    });
+    all.collect()
+}
+
+#[test]
+fn every_box_of_the_page_is_a_value_of_the_album() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let mut seen = std::collections::BTreeSet::new();
+    for leaf in 0..3 {
+        let answer = tab.post("/look", json!({ "leaf": leaf, "all": true }));
+        let parts = answer["parts"].as_object().expect("parts").values();
+        let html: String = parts.filter_map(|part| part.as_str()).collect();
+        for (field, value) in boxes(&html) {
+            if !seen.insert(field.clone()) {
+                continue;
+            }
+            // What stands there is taken as it stands.
+            let typed = if value.is_empty() { "1" } else { &value };
+            let answer = tab.post("/set", json!({ "field": field, "text": typed }));
+            let refused = answer["refused"]["said"].as_str().unwrap_or("");
+            assert!(
+                value.is_empty() || refused.is_empty(),
+                "{field} {value}: {refused}"
+            );
+            assert!(
+                !refused.contains("no value of this name"),
+                "{field}: {refused}"
+            );
+            if answer.get("refused").is_none() {
+                tab.post("/undo", json!({}));
+            }
+        }
+    }
+    assert!(seen.len() > 60, "{} boxes", seen.len());
+    let text = text_of(&tab);
+    assert!(text == ALBUM || text.contains("changed"), "{text}");
+}

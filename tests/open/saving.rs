@@ -23,8 +23,15 @@ impl Drop for Program {
 
 impl Program {
     fn open(folder: &Path, named: &str) -> Program {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
-        command.args(["open", "--no-browser"]).current_dir(folder);
+        Program::begin(
+            folder,
+            named,
+            Command::new(env!("CARGO_BIN_EXE_tuckwright")).args(["open", "--no-browser"]),
+        )
+    }
+
+    fn begin(folder: &Path, named: &str, command: &mut Command) -> Program {
+        command.current_dir(folder);
         if !named.is_empty() {
             command.arg(named);
         }
@@ -487,5 +494,16 @@ fn what_lies_in_the_place_of_the_lock_is_not_believed() {
     fs::write(&lock, "{\"address\":\"127.0.0.1:1\",\"secret\":\"x\"}").expect("a file");
     fs::set_permissions(&lock, fs::Permissions::from_mode(0o666)).expect("open to all");
     let program = Program::open(folder.path(), "albums/low-water.toml");
+    assert_eq!(program.stop().1, Some(0));
+}
+
+#[test]
+fn it_serves_where_there_is_no_browser() {
+    let folder = folder();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
+    // No program is found that could open one.
+    command.arg("open").env("PATH", "");
+    let program = Program::begin(folder.path(), "albums/low-water.toml", &mut command);
+    program.tab.until("strip", "It fits");
     assert_eq!(program.stop().1, Some(0));
 }
