@@ -75,6 +75,10 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         output::to_screen(&report::fit::text(from, answer, Detail::First))?;
         return Ok(code);
     };
+    if let Some(name) = plan.unlimited.first() {
+        let why = "what would be printed of it is no size to cut. Give it in the album";
+        return Err(Stop::Told(format!("Nothing limits {name}: {why}.")));
+    }
     let paper = match verb.paper {
         Some(Sheet::A4) => Paper::A4,
         Some(Sheet::Letter) => Paper::Letter,

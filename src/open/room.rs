@@ -371,7 +371,10 @@ impl Room {
     /// What is wrong with it.
     pub fn begin(&self, key: &str, typed: &str) -> Result<(), Refusal> {
         let mut state = self.state();
-        if !state.text().trim().is_empty() {
+        // A key that was on its way while the album came into being still belongs to its first bag.
+        let begun = state.begun.album();
+        let untouched = begun.is_some_and(|(text, _)| text == state.text());
+        if !untouched && !state.text().trim().is_empty() {
             return Err(Refusal::new("The album has a bag already."));
         }
         state.begun.set(key, typed)?;

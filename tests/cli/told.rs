@@ -1,6 +1,6 @@
 //! A style of two papers and one slot on its side is told in its own words, and in no others.
 
-use super::done;
+use super::{done, refused};
 
 const ALBUM: &str = "tests/cli/sleeves/album.toml";
 
@@ -115,4 +115,32 @@ fn a_program_reads_its_slots() {
     assert_eq!(leaf["inserts"][0]["shows"]["text"], "13 mm");
     assert_eq!(answer["closed"], serde_json::Value::Null);
     assert_eq!(leaf["punched_at"], serde_json::Value::Null);
+}
+
+/// A piece that no rule keeps on its leaf is as large as may be: no page is printed of it.
+#[test]
+fn a_piece_that_nothing_limits_is_not_printed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let style = "style = \"mine\"\ntitle = \"With a slip\"\ninclude = [\"upright\"]\n\
+        [[unknown]]\nname = \"slip.width\"\nfor = [\"leaf in leaves\"]\nprefer = \"large\"\nwhy = \"cut size\"\n\
+        [[unknown]]\nname = \"slip.height\"\nfor = [\"leaf in leaves\"]\nprefer = \"large\"\nwhy = \"cut size\"\n\
+        [[part]]\nname = \"leaf\"\non = [{ name = \"slip\" }]\n";
+    let album = "album = \"A\"\nstyle = \"mine.toml\"\nruler = \"1/8 in\"\n\
+        bag = [{ name = \"b\", size = \"5 x 8 in\", bottom = \"pinch\" }]\n\
+        leaf = [{ name = \"day\", bag = \"b\", slip = \"any\" }]\n";
+    std::fs::write(folder.path().join("mine.toml"), style).expect("written");
+    let path = folder.path().join("album.toml");
+    std::fs::write(&path, album).expect("written");
+    let pdf = folder.path().join("a.pdf");
+    let error = refused(&[
+        "print",
+        path.to_str().expect("a path"),
+        "-o",
+        pdf.to_str().expect("a path"),
+    ]);
+    assert!(
+        error.contains("Nothing limits") && error.contains("slip"),
+        "{error}"
+    );
+    assert!(!pdf.exists());
 }
