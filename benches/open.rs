@@ -4,6 +4,7 @@
 //!
 //! Without a browser it says that it was skipped.
 
+// The tests of the page use all of both files, the bench a part.
 #[path = "../tests/open/browser/driver.rs"]
 #[allow(dead_code)]
 mod driver;

@@ -195,7 +195,7 @@ pub enum Words {
     Left,
     /// `{right}` of the comparison.
     Right,
-    /// `{off}`: by how much the comparison is broken; nothing where it holds.
+    /// `{off}`: by how much the comparison is broken; zero if it holds.
     Off,
     Value(Expr),
 }
