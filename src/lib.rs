@@ -1,7 +1,7 @@
 //! tuckwright: exact sizes for ring-bound albums made of paper bags.
 //!
 //! ```text
-//! length, text                  exact lengths; files with places
+//! length, money, text           exact lengths and prices; files with places
 //! solve, nest                   whole numbers only: answers, plans of cuts, proofs, checkers
 //! supplies, album               what a maker writes
 //! vocabulary, style, scene      a kind of album as tables; what each name means for one album
@@ -42,6 +42,7 @@ pub mod cut;
 pub mod draw;
 pub mod explain;
 pub mod length;
+pub mod money;
 pub mod nest;
 pub mod open;
 pub mod plan;

@@ -5,7 +5,7 @@ use crate::album::{Album, Insert, Leaf, PartPaper};
 use crate::length::Interval;
 use crate::plan::clash::Clash;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
-use crate::supplies::{Bag, Money, Paper};
+use crate::supplies::{Bag, Paper};
 
 /// Reads a plan; `album` is the one that it was made for. The tolerance is not asked here.
 pub(super) fn fit(asked: &Asked<'_>, album: &Album, plan: &Plan) -> Fit {
@@ -166,12 +166,8 @@ impl Areas {
 pub(super) fn cost(bags: i64, bag: &Bag) -> Cost {
     let pack = bag.pack.unwrap_or(1).max(1);
     let packs = bags / pack + i64::from(bags % pack > 0);
-    let price = bag.price.and_then(|Money(each)| each.checked_mul(packs));
-    Cost {
-        bags,
-        packs,
-        price: price.map(Money),
-    }
+    let price = bag.price.and_then(|each| each.times(packs));
+    Cost { bags, packs, price }
 }
 
 /// A clash in few facts.

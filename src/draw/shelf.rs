@@ -111,10 +111,7 @@ fn fits<'a>(ruler: Ruler, ranked: &'a Ranked) -> Shown<'a> {
     }
     said.push((Face::Regular, words::measures(ruler, &offer.bag)));
     if let Some(price) = offer.cost.price {
-        said.push((
-            Face::Regular,
-            format!("{} for the bags", words::money(price)),
-        ));
+        said.push((Face::Regular, format!("{} for the bags", price)));
     }
     Shown {
         offer,

@@ -21,7 +21,7 @@ use crate::compare::rank::{Ranked, Respect};
 use crate::compare::{Comparison, Offer, Photo, Scope};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::Certainty;
-use crate::supplies::{Bag, Money};
+use crate::supplies::Bag;
 
 /// The longest name in the table (letters).
 const NAME: usize = 24;
@@ -178,7 +178,10 @@ fn best(ruler: Ruler, compared: &Comparison, held: &Held, name: usize) -> String
             shortened(&offer.bag.name, name),
             photo(offer).map_or_else(none, |p| size(ruler, p.width, p.height)),
             leaves(offer).map_or_else(none, |n| n.to_string()),
-            offer.cost.price.map_or_else(none, money),
+            offer
+                .cost
+                .price
+                .map_or_else(none, |price| price.to_string()),
             held.cell(offer),
         ]
     };
@@ -286,11 +289,6 @@ fn shortened(name: &str, most: usize) -> String {
             format!("{}..", some.trim_end())
         }
     }
-}
-
-/// Hundredths of the maker's money.
-pub fn money(Money(hundredths): Money) -> String {
-    format!("{}.{:02}", hundredths / 100, hundredths % 100)
 }
 
 /// Width, gusset and height of a bag, and how high it is folded.

@@ -1,7 +1,7 @@
 //! What the maker has: bags, papers, offcuts, prints, cards, rings and punches, as measured.
 //!
 //! `text` reads them, `rows` reads bags from a table of values, `weight` makes thicknesses of weights, `patterns` lists published hole
-//! patterns; this file says what supplies are once they are valid. May import `length` and `text`.
+//! patterns; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
 
 mod fault;
 pub mod patterns;
@@ -14,12 +14,10 @@ pub mod weight;
 
 pub use fault::{Kind, SuppliesError};
 
+pub use crate::money::Money;
+
 use crate::length::Interval;
 use crate::text::Place;
-
-/// Money as hundredths of the maker's own currency.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Money(pub i64);
 
 /// How a bag's bottom is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

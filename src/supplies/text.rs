@@ -7,9 +7,7 @@ use std::collections::hash_map::Entry;
 
 use super::shapes::{BAG, CARD, FILE, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING};
 use super::weight::{self, Number, WeightProblem};
-use super::{
-    Bag, Bottom, Card, Kind, Money, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError,
-};
+use super::{Bag, Bottom, Card, Kind, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError};
 use crate::length::Interval;
 use crate::text::{
     self, Faults, Files, Kind as Wanted, Limits, Node, Place, Said, Shape, Table, TextError, found,
@@ -275,7 +273,7 @@ pub(super) fn bag_of(
     let squeezed = table.length("squeezed", STACKS, faults);
     let flap_layers = table.count("flap_layers", 0, 20, faults);
     let pack = table.count("pack", 1, MANY, faults);
-    let price = money(table, faults);
+    let price = table.money("price", faults);
     let (name, width, height) = (name?, width?, height?);
     Some(Bag {
         name,
@@ -359,7 +357,7 @@ fn paper(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option
     let measured = value(table.length("caliper", CALIPERS, faults));
     let directed = table.flag("directed", faults).unwrap_or(false);
     let sheets = table.count("sheets", 0, MANY, faults);
-    let price = money(table, faults);
+    let price = table.money("price", faults);
     let (width, height) = size?;
     Some(Paper {
         name: name?,
@@ -414,7 +412,7 @@ fn card(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<
     let size = table.size("size", BAGS, faults);
     let caliper = table.length("caliper", CALIPERS, faults);
     let count = table.count("count", 0, MANY, faults);
-    let price = money(table, faults);
+    let price = table.money("price", faults);
     let (width, height) = size?;
     Some(Card {
         name: name?,
@@ -437,7 +435,7 @@ fn ring(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<
         faults,
     );
     let count = table.count("count", 0, MANY, faults);
-    let price = money(table, faults);
+    let price = table.money("price", faults);
     Some(Ring {
         name: name?,
         place: table.place,
@@ -471,10 +469,6 @@ fn punch(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option
         pitch: value(pitch),
         holes,
     })
-}
-
-fn money(table: &Table<'_>, faults: &mut Faults) -> Option<Money> {
-    table.hundredths("price", faults).map(Money)
 }
 
 fn value(said: Option<Said<Interval>>) -> Option<Interval> {

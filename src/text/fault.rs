@@ -7,6 +7,7 @@ use thiserror::Error;
 use super::lines::capital;
 use super::{Fault, Faults, Item, MOST_BYTES, Node, Place, found, nearest};
 use crate::length::LengthError;
+use crate::money::MoneyError;
 
 /// What a value is, or should be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -175,7 +176,11 @@ pub enum TextError {
         most: usize,
     },
     #[error("`{written}` is not a price")]
-    Price { place: Place, written: String },
+    Price {
+        place: Place,
+        written: String,
+        why: MoneyError,
+    },
     /// Two keys of which only one may be said.
     #[error("`{key}` and `{other}` do not go together: {why}")]
     Beside {
@@ -310,9 +315,7 @@ impl Fault for TextError {
                 "delete it with the letters beside it, and type those again".to_owned()
             }
             E::LongText { .. } => "shorten it".to_owned(),
-            E::Price { .. } => {
-                "type it with a point and two digits behind it, like `4.20`".to_owned()
-            }
+            E::Price { why, .. } => why.to_string(),
             E::Beside { key, other, .. } => format!("delete `{key}` or `{other}`"),
         })
     }

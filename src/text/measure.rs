@@ -1,4 +1,4 @@
-//! Texts, lengths and prices: what a value says, and whether it is sane.
+//! Texts and lengths: what a value says, and whether it is sane.
 
 use super::unseen::unseen;
 use super::{Faults, Item, Kind, Node, Said, TextError, found, wrong};
@@ -127,17 +127,4 @@ pub(crate) fn within(
         );
     }
     sane
-}
-
-/// `4`, `4.2` or `4.20` in hundredths; a million at most.
-pub(super) fn hundredths(text: &str) -> Option<i64> {
-    let (whole, part) = text.trim().split_once('.').unwrap_or((text.trim(), "00"));
-    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    if !digits(whole) || !digits(part) || whole.len() > 7 || part.len() > 2 {
-        return None;
-    }
-    let whole: i64 = whole.parse().ok()?;
-    let tenths = if part.len() == 1 { 10 } else { 1 };
-    let part: i64 = part.parse().ok()?;
-    (whole <= 1_000_000).then_some(whole * 100 + part * tenths)
 }

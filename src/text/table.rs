@@ -1,8 +1,9 @@
 //! Asking a table for its values: each question tells what is wrong with the answer, and goes on.
 
-use super::measure::{Limits, hundredths, legible, length_of, within};
+use super::measure::{Limits, legible, length_of, within};
 use super::{Entry, Faults, Item, Kind, Node, Place, Said, TextError, found, nearest, wrong};
 use crate::length::{Interval, parse_size};
+use crate::money::Money;
 
 /// What a table may hold. Each key comes with an example of its value, as a maker would type it.
 #[derive(Debug, PartialEq, Eq)]
@@ -240,8 +241,8 @@ impl<'t> Table<'t> {
         }
     }
 
-    /// A price in hundredths: `"4.20"`, or the bare number.
-    pub fn hundredths(&self, key: &str, faults: &mut Faults) -> Option<i64> {
+    /// A price: `"4.20"`, or the bare number.
+    pub fn money(&self, key: &str, faults: &mut Faults) -> Option<Money> {
         let item = self.get(key)?;
         let text = match &item.node {
             Node::Text(_) => legible(key, item, faults)?.value,
@@ -251,17 +252,21 @@ impl<'t> Table<'t> {
                 return None;
             }
         };
-        let price = hundredths(&text);
-        if price.is_none() {
-            found(
-                faults,
-                TextError::Price {
-                    place: item.place,
-                    written: text,
-                },
-            );
+        match text.parse() {
+            Ok(price) => Some(price),
+            Err(why) => {
+                let (place, written) = (item.place, text);
+                found(
+                    faults,
+                    TextError::Price {
+                        place,
+                        written,
+                        why,
+                    },
+                );
+                None
+            }
         }
-        price
     }
 
     /// One of a few words.

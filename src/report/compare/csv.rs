@@ -1,7 +1,7 @@
 //! Every bag as a row of values with commas between them, in the order in which they were read.
 
 use super::held::holders;
-use super::{costs, money, stopped};
+use super::{costs, stopped};
 use crate::compare::{Answer, Offer, Photo};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::Certainty;
@@ -49,7 +49,7 @@ pub fn row(ruler: Ruler, files: &[String], offer: &Offer) -> String {
             .map(|on| on.to_string()),
         Some(offer.cost.bags.to_string()),
         Some(offer.cost.packs.to_string()),
-        offer.cost.price.map(money),
+        offer.cost.price.map(|price| price.to_string()),
         photo.map(|photo| holders(photo).join("; ")),
         why,
     ];

@@ -1,6 +1,6 @@
 //! What single bags give: photo and print, what is tucked in, the ring, sheets, packs.
 
-use super::{measures, money};
+use super::measures;
 use crate::compare::rank::Ranked;
 use crate::compare::{Comparison, Fit, Nominal, Offer, Photo, Sheets};
 use crate::length::{Length, Ruler};
@@ -154,5 +154,5 @@ fn bought(offer: &Offer) -> Option<String> {
         None => "sold singly".to_owned(),
         Some(pack) => format!("{} of {pack}", count(offer.cost.packs, "pack", "packs")),
     };
-    Some(format!("{}: {packs}, {}.", capital(&bags), money(price)))
+    Some(format!("{}: {packs}, {}.", capital(&bags), price))
 }

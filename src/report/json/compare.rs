@@ -9,7 +9,7 @@ use crate::compare::{Answer, Broken, Comparison, Fit, Mend, Offer, Photo, Sheets
 use crate::length::Ruler;
 use crate::report::From;
 use crate::report::compare::csv::verdict;
-use crate::report::compare::{costs, money, sense, stopped};
+use crate::report::compare::{costs, sense, stopped};
 use serde::Serialize;
 
 #[derive(Debug, Serialize)]
@@ -197,7 +197,7 @@ fn bag<'a>(ruler: Ruler, files: &'a [String], offer: &'a Offer) -> OneBag<'a> {
         height: measure(ruler, offer.bag.height),
         verdict: verdict(&offer.answer),
         packs: offer.cost.packs,
-        price: offer.cost.price.map(money),
+        price: offer.cost.price.map(|price| price.to_string()),
     }
 }
 
