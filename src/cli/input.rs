@@ -6,7 +6,7 @@
 use super::bag::{around, from_bag};
 use super::typed::{OptionError, Typed};
 use super::{Input, Source, Stop, disk, usage};
-use crate::album::{self, Album, StyleName};
+use crate::album::{self, Album, Insert, StyleName};
 use crate::length::{Interval, Length};
 use crate::style::{self, Style, shipped};
 use crate::text::{self, Place, Said, found};
@@ -94,11 +94,48 @@ fn finish(
         return Err(typed.stop());
     }
     let style = style_of(&mut typed, &album.style, folder)?;
+    if let Some(count) = source.pull_outs {
+        pull_outs(&mut album, &style, count);
+    }
     Ok(Input {
         files: typed.files,
         album,
         style,
     })
+}
+
+/// So many pull-outs in the one leaf of a typed bag, each alike; where its gusset parts the mouth into
+/// slots, into one slot after the other.
+fn pull_outs(album: &mut Album, style: &Style, count: u64) {
+    let place = style.usual_place();
+    let slots = style.slots().filter(|(_, slot)| slot.place == place);
+    let sections: Vec<&String> = slots
+        .filter_map(|(_, slot)| slot.section.as_ref())
+        .collect();
+    let parted = album.supplies.bags.iter().all(|bag| bag.gusset.is_some());
+    for leaf in &mut album.leaves {
+        let Some(first) = leaf.inserts.first().cloned() else {
+            continue;
+        };
+        let of = |at: u64| {
+            let name = match at {
+                0 => first.name.clone(),
+                _ => format!("{}_{}", first.name, at + 1),
+            };
+            let mut in_turn = sections.iter().cycle().skip(at as usize);
+            let section = in_turn.next().filter(|_| parted && count > 1);
+            Insert {
+                name,
+                goes: first.goes.with(place.to_owned()),
+                section: section.map(|section| first.goes.with((*section).clone())),
+                ..first.clone()
+            }
+        };
+        leaf.inserts = (0..count).map(of).collect();
+        let photo = |insert: &Insert| format!("largest {}.photo", insert.name);
+        let wanted = leaf.inserts.iter().map(photo);
+        album.prefer = wanted.map(|wish| first.goes.with(wish)).collect();
+    }
 }
 
 /// Only the style of an album, or the first one that is shipped.

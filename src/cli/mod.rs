@@ -141,6 +141,9 @@ struct Source {
     /// With --bag: the print that the photo is trimmed from, such as "4 x 6 in"
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     print: Option<String>,
+    /// With --bag: how many pull-outs go into it [default: 1]
+    #[arg(long, value_name = "NUMBER", requires = "bag", value_parser = mistyped::whole::<u64>(1..=20))]
+    pull_outs: Option<u64>,
     /// A quantity of the style that differs here, such as caption_strip="3/4 in"; may be repeated
     #[arg(long, value_name = "NAME=VALUE", allow_hyphen_values = true)]
     set: Vec<String>,

@@ -86,6 +86,9 @@ pub(super) fn reason(error: &std::io::Error) -> String {
         ErrorKind::PermissionDenied => "you may not write in that folder".to_owned(),
         ErrorKind::StorageFull => "the disk is full".to_owned(),
         ErrorKind::ReadOnlyFilesystem => "the disk cannot be written to".to_owned(),
+        ErrorKind::NotFound => "there is no such folder".to_owned(),
+        ErrorKind::NotADirectory => "what should be a folder is a file".to_owned(),
+        ErrorKind::InvalidFilename => "the name is too long".to_owned(),
         kind => kind.to_string(),
     }
 }

@@ -19,10 +19,8 @@ use crate::program::expand::{Expanded, expand};
 use crate::program::{Program, Stage, UnknownId};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
-use std::num::NonZero;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
 
 /// The most of its own steps that a measure is changed by.
 pub const STEPS: i64 = 32;
@@ -241,32 +239,14 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    /// Every measure in both directions, in order, on as many threads as there are processors.
+    /// Every measure in both directions, in order, on all cores.
     fn all(self, measures: &'a [Measure]) -> Vec<(Option<Offer>, bool)> {
         let asked = measures.iter().flat_map(|m| [(m, true), (m, false)]);
         let asked: Vec<(&Measure, bool)> = asked.collect();
-        let next = AtomicUsize::new(0);
-        let take = || {
-            let mut mine = Vec::new();
-            loop {
-                let at = next.fetch_add(1, Ordering::Relaxed);
-                let Some(&(measure, more)) = asked.get(at) else {
-                    return mine;
-                };
-                mine.push((at, self.offer(measure, more)));
-            }
-        };
-        let threads = thread::available_parallelism().map_or(1, NonZero::get);
-        let mut found: Vec<_> = thread::scope(|scope| {
-            let threads: Vec<_> = (0..threads).map(|_| scope.spawn(take)).collect();
-            let joined = threads.into_iter().map(|thread| match thread.join() {
-                Ok(found) => found,
-                Err(panic) => std::panic::resume_unwind(panic),
-            });
-            joined.flatten().collect()
-        });
-        found.sort_by_key(|(at, _)| *at);
-        found.into_iter().map(|(_, offer)| offer).collect()
+        let found = asked.par_iter();
+        found
+            .map(|(measure, more)| self.offer(measure, *more))
+            .collect()
     }
 
     /// What a measure offers, and whether all of it was settled.

@@ -14,6 +14,7 @@ use super::{Fix, FixList};
 use crate::plan::of;
 use crate::program::{InstanceId, UnknownId};
 use crate::solve::{self, Repair, Repairs, repairs};
+use rayon::prelude::*;
 use std::collections::BTreeSet;
 
 /// Fixes of measures that are listed for each part of the trouble, and deeds.
@@ -44,8 +45,10 @@ impl Asked<'_> {
     pub(super) fn fixes(self, clashing: &[InstanceId]) -> (Vec<FixList>, Vec<Fix>) {
         let mut wide = Vec::new();
         let troubles = self.troubles(clashing, Some(&mut wide));
-        let lists = (0..troubles.len()).map(|at| self.list(&troubles[at], &context(&troubles, at)));
-        let mut lists: Vec<(FixList, Vec<Step>)> = lists.collect();
+        let mut lists: Vec<(FixList, Vec<Step>)> = (0..troubles.len())
+            .into_par_iter()
+            .map(|at| self.list(&troubles[at], &context(&troubles, at)))
+            .collect();
         // Each was worked out beside one fix of the others; that the first ones go together is tried.
         let firsts = lists.iter().flat_map(|(_, first)| first.iter().cloned());
         let aside = troubles.iter().filter(|trouble| trouble.first.is_none());
@@ -330,17 +333,18 @@ impl Asked<'_> {
     /// The list of a part, and what its first fix does.
     fn list(self, trouble: &Trouble, context: &(Vec<Step>, Rules)) -> (FixList, Vec<Step>) {
         let mut all = trouble.all;
-        let mut fix = |trial: &Trial| {
-            let fix = self.fix(trial, context);
-            // The rows did not show all that hangs on its measures.
-            all &= fix.is_some() || is_deed(trial);
-            fix
-        };
-        let trials = trouble.trials.iter();
-        let fixes: Vec<(&Trial, Fix)> = trials
-            .filter_map(|trial| Some((trial, fix(trial)?)))
+        let trials: Vec<&Trial> = trouble.trials.iter().chain(&trouble.cheapest).collect();
+        let mut fixes: Vec<(&Trial, Option<Fix>)> = trials
+            .into_par_iter()
+            .map(|trial| (trial, self.fix(trial, context)))
             .collect();
-        let cheapest = trouble.cheapest.as_ref().and_then(&mut fix);
+        // The rows did not show all that hangs on its measures.
+        all &= fixes
+            .iter()
+            .all(|(trial, fix)| fix.is_some() || is_deed(trial));
+        let cheapest = trouble.cheapest.as_ref().and_then(|_| fixes.pop()?.1);
+        let fixes = fixes.into_iter();
+        let fixes: Vec<(&Trial, Fix)> = fixes.filter_map(|(at, fix)| Some((at, fix?))).collect();
         let nothing = fixes.is_empty() && cheapest.is_none() && all;
         let stuck = trouble.stuck.iter().filter(|_| nothing);
         let named = stuck.filter_map(|id| {

@@ -235,3 +235,28 @@ fn what_is_cut_and_printed_is_what_fits() {
         );
     }
 }
+
+#[test]
+fn several_pull_outs_of_a_typed_bag_take_its_slots_in_turn() {
+    let two = json(&[&["fit", "--json", "--pull-outs", "3"], BAG].concat());
+    let inserts = two["leaves"][0]["inserts"].as_array().expect("a list");
+    let slots: Vec<_> = inserts.iter().map(|it| it["place"].as_str()).collect();
+    assert_eq!(
+        slots,
+        [Some("front slot"), Some("back slot"), Some("front slot")]
+    );
+    let flat = done(&["fit", "--bag", "5 x 8 in", "--pull-outs", "2"]);
+    assert!(flat.contains("Photo mat 2: mouth"), "{flat}");
+    // A kind whose places have no sections.
+    let envelope = ["fit", "--style", "envelope", "--bag", "5 x 7 in"];
+    done(&[&envelope[..], &["--pull-outs", "2"]].concat());
+    refused(&[&["fit", "--pull-outs", "0"], BAG].concat());
+    let file = ["fit", "models/albums/low-water.toml", "--pull-outs", "2"];
+    refused(&file);
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_said_in_words() {
+    let told = refused(&["new", "/proc/tuckwright"]);
+    assert!(!told.contains("entity"), "{told}");
+}
