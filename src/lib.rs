@@ -7,7 +7,7 @@
 //! vocabulary, style, scene      a kind of album as tables; what each name means for one album
 //! program                       a style over an album, as whole numbers for the solver
 //! plan                          all sizes and places as verified facts
-//! explain, compare, cut         facts about plans
+//! explain, compare, cut, shop   facts about plans
 //! report, draw                  words, then drawings and pages
 //! open                          one page in the browser
 //! cli                           commands; the only room that opens files
@@ -49,6 +49,7 @@ pub mod plan;
 pub mod program;
 pub mod report;
 pub mod scene;
+pub mod shop;
 pub mod solve;
 pub mod style;
 pub mod supplies;

@@ -89,6 +89,12 @@ const ROOMS: &[(&str, &[&str])] = &[
         "cut",
         &["length", "text", "supplies", "album", "plan", "nest"],
     ),
+    (
+        "shop",
+        &[
+            "length", "money", "text", "supplies", "album", "plan", "cut", "nest", "solve",
+        ],
+    ),
     // Words never see the solver.
     (
         "report",

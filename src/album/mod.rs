@@ -14,6 +14,7 @@ pub mod text;
 pub use fault::AlbumError;
 
 use crate::length::{Interval, Length, Ruler};
+use crate::supplies::join::Moved;
 use crate::supplies::{Bag, Supplies};
 use crate::text::{Place, Said};
 
@@ -209,6 +210,40 @@ impl Album {
             style: style.with(StyleName::written(&style.value)),
             ..self
         }
+    }
+
+    /// The same album with the supplies of all that are made together, among which its own were
+    /// [`Moved`].
+    #[must_use]
+    pub fn with_supplies(&self, supplies: &Supplies, moved: &Moved) -> Album {
+        let mut album = self.clone();
+        let to = |places: &[usize], at: &mut usize| {
+            if let Some(new) = places.get(*at) {
+                *at = *new;
+            }
+        };
+        let papers = |all: &mut Vec<usize>| all.iter_mut().for_each(|at| to(&moved.papers, at));
+        let parts = album.leaves.iter_mut().flat_map(|leaf| &mut leaf.parts);
+        for (_, paper) in parts.chain(&mut album.own.parts) {
+            if let PartPaper::Papers(all) = paper {
+                papers(all);
+            }
+        }
+        for leaf in &mut album.leaves {
+            to(&moved.bags, &mut leaf.bag);
+            for insert in &mut leaf.inserts {
+                papers(&mut insert.papers);
+                insert.card.iter_mut().for_each(|at| to(&moved.cards, at));
+                let prints = insert.photo.iter_mut().flat_map(|photo| &mut photo.prints);
+                prints.for_each(|at| to(&moved.prints, at));
+            }
+        }
+        let ring = album.ring.as_mut().map(|ring| &mut ring.value);
+        ring.into_iter().for_each(|at| to(&moved.rings, at));
+        let punch = album.template.punch.iter_mut();
+        punch.for_each(|at| to(&moved.punches, at));
+        album.supplies = supplies.clone();
+        album
     }
 
     /// It stands in a file, where a maker can change it.

@@ -2,19 +2,15 @@
 //! order; or the best use of one sheet.
 
 use super::folder::{self, Named};
+use super::together::{self, Copies, Outcomes};
 use super::typed::Typed;
-use super::{
-    CLASH, DONE, Input, Sink, Source, Stop, Target, Time, UNDECIDED, from, input, output, usage,
-    work, written,
-};
+use super::{CLASH, DONE, Sink, Source, Stop, Target, Time, UNDECIDED, output, usage, written};
 use crate::cut::work::{Patience, Told, WorkError};
 use crate::cut::{
     Answer, Order, Paper, Sheets, Stages, Trimmer, Want, fill, list, offcuts, pieces,
 };
 use crate::length::{Length, Ruler};
-use crate::plan::Listed;
-use crate::plan::work::Outcome;
-use crate::report::{self, cut as words, fit::Detail};
+use crate::report::{self, cut as words};
 use crate::solve::Limits;
 use crate::text::{Faults, Files, seen};
 use clap::{Args, ValueEnum};
@@ -24,6 +20,8 @@ use std::path::{Path, PathBuf};
 pub(super) struct Cut {
     #[command(flatten)]
     source: Source,
+    #[command(flatten)]
+    copies: Copies,
     /// Instead of an album: a list of pieces, a file whose lines say name,width,height,count,turn
     #[arg(long, value_name = "FILE", conflicts_with_all = ["album", "bag"])]
     pieces: Option<PathBuf>,
@@ -137,41 +135,27 @@ fn options(typed: &mut Typed, verb: &Cut) -> (Vec<Sheets>, Option<Trimmer>) {
 fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
     let mut typed = Typed::default();
     let (sheets, trimmer) = options(&mut typed, verb);
-    let Input {
-        files,
-        album,
-        style,
-    } = input::read_beside(typed, "cut", &verb.source)?;
-    let input = Input {
-        files,
-        album,
-        style,
-    };
-    let Some(trimmer) = trimmer else {
+    let together = together::read(typed, "cut", &verb.source, &verb.copies)?;
+    let Some((trimmer, ruler)) = trimmer.zip(together.ruler()) else {
         return Err(Stop::Told("the options could not be read".to_owned()));
     };
+    let albums = together.joined()?;
     ready(verb)?;
-    let worked = work(&input, Listed::NotKept, limits)?;
-    let Outcome::Fits(plan) = &worked.outcome else {
-        // An album without sizes has nothing to cut: the answer is that of `fit`.
-        let explanation = super::explained(&input, &worked, limits);
-        let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
-        let from = from(&input, &verb.source);
-        let text = match verb.json {
-            true => written(report::json::fit(from, answer, code))?,
-            false => report::fit::text(from, answer, Detail::First),
-        };
-        Sink::new(&verb.target).write(&text)?;
-        return Ok(code);
+    let worked = match together.work(limits)? {
+        Outcomes::Fit(worked) => worked,
+        Outcomes::Not(each, worked) => {
+            let to = (verb.json, &verb.target);
+            return together::without_sizes(each, &worked, limits, to);
+        }
     };
-    let order = pieces::order(plan, &input.album, sheets, trimmer);
-    let title = words::heading(&input.album.title);
+    let order = pieces::together(&together.made(&albums, &worked), sheets, trimmer);
+    let title = together.title();
     let asked = Asked {
         verb,
         limits,
         title: &title,
-        ruler: input.album.ruler,
-        files: &input.files,
+        ruler,
+        files: &together.files,
     };
     if order.wants.is_empty() && order.any_paper.is_empty() {
         return Err(Stop::Told("this album has no piece that is cut".to_owned()));
@@ -187,7 +171,7 @@ fn listed(verb: &Cut, path: &Path) -> Result<(Order, Ruler, Files), Stop> {
     let stray = of_the_bag
         .iter()
         .find(|(name, said)| said.is_some() && *name != "--ruler");
-    if let Some((name, _)) = stray {
+    if let Some(name) = stray.map(|(name, _)| *name).or(verb.copies.typed()) {
         let message = format!("`{name}` goes with an album or `--bag`. Leave it out");
         return Err(usage("cut", &message));
     }

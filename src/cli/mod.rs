@@ -3,7 +3,7 @@
 //! `input` makes an album of a file or of a bag's measures (`bag`), `why` asks for explanations
 //! (`ask` reads its questions, `doing` writes a fix into the album), `compare` puts bags side by side (`bags` reads them), `watch` counts
 //! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
-//! it), `mistyped` says what is wrong with a command line, `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
+//! it, `together` makes one job of several albums and their copies), `mistyped` says what is wrong with a command line, `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
 //! `open` serves the page in the browser (`claim` keeps another run off its album), `start` makes a folder to start from, `help` shows topics. May import every other room.
 
@@ -26,6 +26,7 @@ mod output;
 mod print;
 mod sheets;
 mod start;
+mod together;
 mod typed;
 mod wait;
 mod watch;

@@ -11,7 +11,31 @@ use crate::text::Place;
 /// Every mat, band and insert, and every part of the album itself, that is not bought ready-made, as often as the album needs it. What has
 /// no named paper is cut from `sheets` where some are given, or else told apart.
 pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) -> Order {
-    let supplies = &album.supplies;
+    together(&[Made::once(plan, album)], sheets, trimmer)
+}
+
+/// An album that is made a number of times, beside others from the same supplies.
+#[derive(Clone, Copy, Debug)]
+pub struct Made<'a> {
+    pub plan: &'a Plan,
+    /// With the supplies of all albums, see [`Album::with_supplies`].
+    pub album: &'a Album,
+    /// Copies, spare ones included; at least 1.
+    pub sets: u64,
+}
+
+impl<'a> Made<'a> {
+    pub fn once(plan: &'a Plan, album: &'a Album) -> Made<'a> {
+        let sets = 1;
+        Made { plan, album, sets }
+    }
+}
+
+/// The same for several albums, all their copies together. Of several albums each piece is for a leaf
+/// that has the album's title in front.
+pub fn together(all: &[Made<'_>], sheets: Vec<Sheets>, trimmer: Trimmer) -> Order {
+    let nothing = Supplies::default();
+    let supplies = all.first().map_or(&nothing, |made| &made.album.supplies);
     let mut order = Order {
         papers: Vec::new(),
         wants: Vec::new(),
@@ -22,44 +46,23 @@ pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) 
         supplies,
         places: Vec::new(),
     };
-    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
-        let named = |name: &str| match plan.leaves.len() {
-            1 => (name.replace('_', " "), String::new()),
-            _ => (name.replace('_', " "), leaf.name.clone()),
-        };
-        for part in &leaf.parts {
-            let (name, of) = named(&part.label);
-            let papers = part_papers(&said.parts, &part.label);
-            let most = said.most_alike.iter().find(|(p, _)| *p == part.label);
-            let want = of_part(leaf.count, said.place, part, most.map(|(_, n)| *n));
-            let want = Want {
-                name,
-                leaf: of,
-                ..want
-            };
-            used.put(&mut order, want, papers);
-        }
-        for (insert, said_insert) in leaf.inserts.iter().zip(&said.inserts) {
-            if said_insert.card.is_some() {
-                continue;
+    for made in all {
+        let before = [order.wants.len(), order.any_paper.len()];
+        put_all(&mut used, &mut order, made.plan, made.album);
+        for (wants, before) in [&mut order.wants, &mut order.any_paper]
+            .into_iter()
+            .zip(before)
+        {
+            for want in wants.iter_mut().skip(before) {
+                want.count = want.count.saturating_mul(made.sets);
+                want.most_alike = want.most_alike.map(|n| n.saturating_mul(made.sets));
+                if all.len() > 1 {
+                    want.leaf = format!("{} {}", made.plan.title, want.leaf)
+                        .trim_end()
+                        .to_owned();
+                }
             }
-            let (name, of) = named(&insert.name);
-            let want = of_insert(leaf, insert, said_insert.place, said_insert.most_alike);
-            let want = Want {
-                name,
-                leaf: of,
-                ..want
-            };
-            used.put(&mut order, want, &said_insert.papers);
         }
-    }
-    for part in &plan.parts {
-        let papers = part_papers(&album.own.parts, &part.label);
-        let want = Want {
-            name: part.label.replace('_', " "),
-            ..of_part(1, album.style.place, part, None)
-        };
-        used.put(&mut order, want, papers);
     }
     if !sheets.is_empty() && !order.any_paper.is_empty() {
         let at = order.papers.len();
@@ -81,6 +84,49 @@ pub fn order(plan: &Plan, album: &Album, sheets: Vec<Sheets>, trimmer: Trimmer) 
         }
     }
     order
+}
+
+/// The pieces of one album.
+fn put_all(used: &mut Used<'_>, order: &mut Order, plan: &Plan, album: &Album) {
+    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
+        let named = |name: &str| match plan.leaves.len() {
+            1 => (name.replace('_', " "), String::new()),
+            _ => (name.replace('_', " "), leaf.name.clone()),
+        };
+        for part in &leaf.parts {
+            let (name, of) = named(&part.label);
+            let papers = part_papers(&said.parts, &part.label);
+            let most = said.most_alike.iter().find(|(p, _)| *p == part.label);
+            let want = of_part(leaf.count, said.place, part, most.map(|(_, n)| *n));
+            let want = Want {
+                name,
+                leaf: of,
+                ..want
+            };
+            used.put(order, want, papers);
+        }
+        for (insert, said_insert) in leaf.inserts.iter().zip(&said.inserts) {
+            if said_insert.card.is_some() {
+                continue;
+            }
+            let (name, of) = named(&insert.name);
+            let want = of_insert(leaf, insert, said_insert.place, said_insert.most_alike);
+            let want = Want {
+                name,
+                leaf: of,
+                ..want
+            };
+            used.put(order, want, &said_insert.papers);
+        }
+    }
+    for part in &plan.parts {
+        let papers = part_papers(&album.own.parts, &part.label);
+        let want = Want {
+            name: part.label.replace('_', " "),
+            ..of_part(1, album.style.place, part, None)
+        };
+        used.put(order, want, papers);
+    }
 }
 
 fn part_papers<'l>(parts: &'l [(String, PartPaper)], label: &str) -> &'l [usize] {

@@ -250,7 +250,7 @@ impl Writer<'_> {
             Deed::BagOf { from, side, to } => {
                 let name = format!("{from}, {} {}", ruler.show_interval(*to), side.word());
                 let name = self.copy_bag(from, &name)?;
-                for key in ["pack", "price"] {
+                for key in ["count", "pack", "price"] {
                     self.pen.row("bag", &name)?.remove(key);
                 }
                 self.bag_size((from, &name), *side, *to)?;

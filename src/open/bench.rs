@@ -270,11 +270,12 @@ fn mended(facts: &Facts, jobs: &Newest<Arc<Facts>>, tell: &dyn Fn(Found)) {
 
 /// What is cut for this number of albums.
 pub fn order(plan: &Plan, album: &Album, albums: u64) -> Order {
-    let mut order = pieces::order(plan, album, Vec::new(), Trimmer::default());
-    for want in order.wants.iter_mut().chain(&mut order.any_paper) {
-        want.count = want.count.saturating_mul(albums);
-    }
-    order
+    let made = pieces::Made {
+        plan,
+        album,
+        sets: albums,
+    };
+    pieces::together(&[made], Vec::new(), Trimmer::default())
 }
 
 fn cut(

@@ -60,6 +60,14 @@ pub enum SuppliesError {
         name: String,
         first: Place,
     },
+    /// In two albums that are made together.
+    #[error("two albums say different things of the {kind} `{name}`")]
+    Differs {
+        place: Place,
+        kind: Kind,
+        name: String,
+        first: Place,
+    },
     /// A paper with a name that means something else in an album.
     #[error("a paper cannot be named `{name}`: that word has a meaning in an album")]
     Reserved { place: Place, name: String },
@@ -104,6 +112,7 @@ impl Fault for SuppliesError {
         use SuppliesError as E;
         match self {
             E::NameTwice { place, .. }
+            | E::Differs { place, .. }
             | E::Reserved { place, .. }
             | E::Unknown { place, .. }
             | E::Exceeds { place, .. }
@@ -118,6 +127,10 @@ impl Fault for SuppliesError {
         use SuppliesError as E;
         Some(match self {
             E::NameTwice { name, .. } => format!("give one of them another name than `{name}`"),
+            E::Differs { .. } => {
+                "name one file of supplies in both albums, or give one of them another name"
+                    .to_owned()
+            }
             E::Reserved { name, .. } => format!("type a name of your own, like `plain {name}`"),
             E::Unknown {
                 near: Some(near), ..
@@ -162,6 +175,9 @@ impl Fault for SuppliesError {
         match self {
             SuppliesError::NameTwice { first, .. } => {
                 vec![(*first, "the first one is named".to_owned())]
+            }
+            SuppliesError::Differs { first, .. } => {
+                vec![(*first, "the other album says something else".to_owned())]
             }
             SuppliesError::Exceeds { whole, other, .. } => {
                 vec![(*whole, format!("{other} stands"))]

@@ -1,9 +1,10 @@
 //! What the maker has: bags, papers, offcuts, prints, cards, rings and punches, as measured.
 //!
 //! `text` reads them, `rows` reads bags from a table of values, `weight` makes thicknesses of weights, `patterns` lists published hole
-//! patterns; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
+//! patterns, `join` makes one of the supplies of several albums; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
 
 mod fault;
+pub mod join;
 pub mod patterns;
 pub mod rows;
 #[cfg(test)]
@@ -66,6 +67,8 @@ pub struct Bag {
     pub flap_layers: Option<i64>,
     /// Measured thickness of one empty leaf at its holes, squeezed.
     pub squeezed: Option<Interval>,
+    /// How many are at hand.
+    pub count: Option<i64>,
     /// Bags in a pack.
     pub pack: Option<i64>,
     /// Price of a pack.
@@ -90,6 +93,7 @@ impl Bag {
             caliper: None,
             flap_layers: None,
             squeezed: None,
+            count: None,
             pack: None,
             price: None,
         }

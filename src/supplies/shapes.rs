@@ -19,6 +19,7 @@ pub(crate) const BAG: Shape = Shape {
         ("caliper", "\"0.0045 in\""),
         ("flap_layers", "2"),
         ("squeezed", "\"0.03 in\""),
+        ("count", "30"),
         ("pack", "50"),
         ("price", "\"4.20\""),
     ],

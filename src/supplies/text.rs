@@ -272,6 +272,7 @@ pub(super) fn bag_of(
     let caliper = table.length("caliper", CALIPERS, faults);
     let squeezed = table.length("squeezed", STACKS, faults);
     let flap_layers = table.count("flap_layers", 0, 20, faults);
+    let count = table.count("count", 0, MANY, faults);
     let pack = table.count("pack", 1, MANY, faults);
     let price = table.money("price", faults);
     let (name, width, height) = (name?, width?, height?);
@@ -293,6 +294,7 @@ pub(super) fn bag_of(
         caliper: value(caliper),
         flap_layers,
         squeezed: value(squeezed),
+        count,
         pack,
         price,
     })

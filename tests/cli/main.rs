@@ -2,6 +2,7 @@
 
 mod answers;
 mod compare;
+mod copies;
 mod doing;
 mod help;
 #[cfg(unix)]

@@ -1,0 +1,5 @@
+//! What albums need, and what to buy for them.
+
+#[path = "../common/mod.rs"]
+mod common;
+mod needs;
