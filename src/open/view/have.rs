@@ -13,6 +13,7 @@ use crate::plan::{InsertPlan, LeafPlan, Plan};
 use crate::style::Style;
 use crate::style::parts::{Part, Slot};
 use crate::supplies::{Bag, Bottom, Card};
+use itertools::Itertools;
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -641,11 +642,26 @@ fn wishes(read: Read<'_>) -> Markup {
         .iter()
         .map(|it| it.value.as_str())
         .collect();
+    let with = |lines: &[&str]| json!({ "field": "prefer", "text": lines.join("\n") });
     let moved = |from: usize, to: usize| {
         let mut lines: Vec<&str> = all.clone();
         lines.swap(from, to);
-        json!({ "field": "prefer", "text": lines.join("\n") })
+        with(&lines)
     };
+    let inserts = read.album.leaves.iter().flat_map(|leaf| &leaf.inserts);
+    let open =
+        inserts.filter(|it| it.card.is_none() && (it.width.is_none() || it.height.is_none()));
+    let more = open.flat_map(|it| {
+        let photo = it
+            .photo
+            .is_some()
+            .then(|| format!("largest {}.photo", it.name));
+        photo.into_iter().chain([format!("largest {}", it.name)])
+    });
+    let more: Vec<String> = more
+        .unique()
+        .filter(|it| !all.contains(&it.as_str()))
+        .collect();
     html! {
         details data-key="wishes" {
             summary { "What I want most" span class="quiet" { " " (all.iter().map(|it| plain(it)).collect::<Vec<_>>().join(", then ")) } }
@@ -655,8 +671,14 @@ fn wishes(read: Read<'_>) -> Markup {
                         (plain(line)) " "
                         @if n > 0 { button type="button" data-post="/set" data-body=(moved(n, n - 1)) aria-label=(format!("Up: {}", plain(line))) { "Up" } }
                         @if n + 1 < all.len() { button type="button" data-post="/set" data-body=(moved(n, n + 1)) aria-label=(format!("Down: {}", plain(line))) { "Down" } }
+                        @let others: Vec<&str> = all.iter().copied().filter(|it| it != line).collect();
+                        button type="button" data-post="/set" data-body=(with(&others)) aria-label=(format!("Take away: {}", plain(line))) { "Take away" }
                     }
                 }
+            }
+            @for line in &more {
+                @let lines: Vec<&str> = all.iter().copied().chain([line.as_str()]).collect();
+                (button(&format!("Then the {}", plain(line)), "/set", &with(&lines)))
             }
             p class="quiet" { "The first is settled first; the next gets what is left." }
         }

@@ -146,6 +146,95 @@ fn the_sheets_are_counted() {
 }
 
 #[test]
+fn the_sheets_for_twelve_are_counted() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.sees("#cut", "You need ");
+    page.entry("How many albums").type_over("12");
+    page.button("Sheets for all of them").click();
+    // Ten sheets are enough for one album, and twenty of each paper lie there.
+    page.sees("#cut", "Your sheets are not enough (proved).");
+    page.entry("How many albums").type_over("1");
+    page.button("Sheets for all of them").click();
+    page.sees("#cut", "You need ");
+}
+
+#[test]
+fn a_count_that_lasts_is_stopped_with_the_best_so_far() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    let mut text = String::from(
+        "album = \"Many\"\nruler = \"1/16 in\"\npaper = [{ name = \"laid\", size = \"12 x 12 in\" }]\n",
+    );
+    let two = |n: u32| (66 + 7 * n % 45, 90 + 11 * n % 61);
+    for n in 0..24 {
+        let (width, height) = two(n);
+        text += &format!("[[bag]]\nname = \"bag {n}\"\nsize = \"{width}/16 x {height}/16 in\"\n");
+        text += &format!(
+            "[[leaf]]\nname = \"leaf {n}\"\nbag = \"bag {n}\"\nfront_mat = \"laid\"\nback_mat = \"laid\"\n"
+        );
+    }
+    page.put_text(&text);
+    page.says("It fits.");
+    page.entry("How many albums").type_over("37");
+    page.button("Sheets for all of them").click();
+    page.button("Stop and keep the best so far").click();
+    page.sees("#cut", "sheets are enough; you need at least ");
+}
+
+#[test]
+fn wishes_are_put_in_another_order_taken_away_and_added() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.unfold("What I want most");
+    let wishes = || {
+        let text = page.find("#album-text").value();
+        let at = text.find("prefer").expect("it has wishes");
+        text[at..].lines().next().unwrap_or_default().to_owned()
+    };
+    let before = wishes();
+    let up = page.find("[data-key='wishes'] button[aria-label^='Up: ']");
+    up.click();
+    let turned = page.until("another order", || {
+        let now = wishes();
+        (now != before).then_some(now)
+    });
+    page.find("#undo").click();
+    page.until("the first order", || (wishes() == before).then_some(()));
+    page.find("[data-key='wishes'] button[aria-label^='Take away: ']")
+        .click();
+    let fewer = page.until("a wish less", || {
+        let now = wishes();
+        (now.len() < before.len()).then_some(now)
+    });
+    page.find("[data-key='wishes'] > button").click();
+    page.until("a wish more", || {
+        (wishes().len() > fewer.len()).then_some(())
+    });
+    assert_eq!(turned.len(), before.len());
+}
+
+#[test]
+fn a_size_is_typed_on_the_drawing() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.look_at("shore");
+    page.button("species tag").click();
+    page.find("#leaf .stage input.size[aria-label='Width of species tag']")
+        .type_over("1 3/4");
+    page.until("it in the text", || {
+        let text = page.find("#album-text").value();
+        text.contains("width = \"1 3/4 in\"").then_some(())
+    });
+    page.sees("#cut", "1 3/4 ×");
+    page.says("It fits.");
+}
+
+#[test]
 fn a_size_tells_what_decides_it_and_what_would_make_it_larger() {
     let Some(page) = Page::of("low-water") else {
         return;
