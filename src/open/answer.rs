@@ -215,6 +215,7 @@ impl State {
                 Asked::Bags(bags) => sight::Asked::Bags(bags),
             },
             trying: self.trying.as_ref().map(|it| it.bag.as_str()),
+            was: self.trying.as_ref().and_then(|it| plan(it.was.as_deref()?)),
             albums: i64::try_from(self.albums).unwrap_or(i64::MAX),
         }
     }

@@ -41,6 +41,8 @@ pub enum Sheets {
 pub struct Trying {
     pub bag: String,
     before: String,
+    /// The sizes of the text before, if it fitted.
+    pub was: Option<Arc<Facts>>,
 }
 
 /// The text before the box was visited that is typed into.
@@ -407,16 +409,18 @@ impl Room {
     /// # Errors
     /// If the album cannot be made of it as it stands.
     pub fn try_bag(&self, bag: &str) -> Result<(), Refusal> {
-        let before = {
+        let (before, was) = {
             let state = self.state();
-            let tried = state.trying.as_ref().map(|it| it.before.clone());
-            tried.unwrap_or_else(|| state.text().to_owned())
+            let tried = state.trying.as_ref();
+            let tried = tried.map(|it| (it.before.clone(), it.was.clone()));
+            tried.unwrap_or_else(|| (state.text().to_owned(), state.last.clone()))
         };
         self.change(None, |reading, text| change::of_bag(reading, text, bag))?;
         let mut state = self.state();
         state.trying = Some(Trying {
             bag: bag.to_owned(),
             before,
+            was,
         });
         self.ring(&mut state);
         Ok(())

@@ -143,6 +143,7 @@ impl Desk {
             sheets: Sheets::Unasked,
             asked: Asked::Nothing,
             trying: None,
+            was: None,
             albums: 1,
         })
     }

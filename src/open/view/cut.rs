@@ -10,7 +10,7 @@ use crate::cut;
 use crate::explain::Hand;
 use crate::open::sight::{Asked, Now, Sheets, Sight};
 use crate::plan::frames::FramePlan;
-use crate::plan::{LeafPlan, Plan};
+use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan};
 use crate::report::{self, From, assumed, cautions, facts};
 use maud::{Markup, html};
 use serde_json::json;
@@ -142,7 +142,7 @@ fn of_leaf(
                     @if !letters.is_empty() {
                         tbody {
                             tr { th colspan="4" scope="rowgroup" class="quiet" { (capital(&frame.sides[usize::from(*back)])) } }
-                            @for (name, letter) in letters { (row(plan, (at, leaf), (name, letter), *back, &sight.look.piece)) }
+                            @for (name, letter) in letters { (row(sight, plan, (at, leaf), (name, letter), *back)) }
                         }
                     }
                 }
@@ -151,30 +151,46 @@ fn of_leaf(
     }
 }
 
+/// Width, height, how many a leaf, paper and photo of a piece.
+type Piece<'a> = (
+    &'a SizePlan,
+    &'a SizePlan,
+    i64,
+    Option<&'a String>,
+    Option<&'a PhotoPlan>,
+);
+
+fn piece<'a>(leaf: &'a LeafPlan, name: &str) -> Option<Piece<'a>> {
+    let part = leaf.parts.iter().find(|it| it.label == name);
+    let part = part.map(|it| (&it.width, &it.height, it.count, it.paper.as_ref(), None));
+    let insert = || leaf.inserts.iter().find(|it| it.name == name);
+    let of = |it: &'a InsertPlan| {
+        let (paper, photo) = (it.paper.as_ref(), it.photo.as_ref());
+        (&it.width, &it.height, it.count, paper, photo)
+    };
+    part.or_else(|| insert().map(of))
+}
+
 fn row(
+    sight: &Sight<'_>,
     plan: &Plan,
     (at, leaf): (usize, &LeafPlan),
     (name, letter): (&str, &str),
     back: bool,
-    chosen: &str,
 ) -> Markup {
-    let part = leaf.parts.iter().find(|it| it.label == name);
-    let part = part.map(|it| (&it.width, &it.height, it.count, it.paper.as_ref(), None));
-    let insert = leaf.inserts.iter().find(|it| it.name == name);
-    let insert = insert.map(|it| {
-        (
-            &it.width,
-            &it.height,
-            it.count,
-            it.paper.as_ref(),
-            it.photo.as_ref(),
-        )
+    let chosen = &sight.look.piece;
+    // In the bag before, while another is tried.
+    let was = sight.was.and_then(|was| {
+        let leaf = was.leaves.iter().find(|it| it.name == leaf.name)?;
+        let (width, height, ..) = piece(leaf, name)?;
+        Some(sized(was.ruler, width.value, height.value))
     });
     let side = if back { "back" } else { "front" };
     let look = json!({ "leaf": at, "view": "leaf", "side": side, "piece": name });
     let is_chosen = chosen.split('.').next() == Some(name);
     html! {
-        @if let Some((width, height, each, sheet, photo)) = part.or(insert) {
+        @if let Some((width, height, each, sheet, photo)) = piece(leaf, name) {
+            @let now = sized(plan.ruler, width.value, height.value);
             tr data-key=(id(&["row", &leaf.name, name, side])) class=[is_chosen.then_some("chosen")] {
                 td { (tab(letter)) }
                 td {
@@ -187,7 +203,10 @@ fn row(
                         }
                     }
                 }
-                td class="number" { (sized(plan.ruler, width.value, height.value)) }
+                td class="number" {
+                    (now)
+                    @if let Some(was) = was.filter(|was| *was != now) { span class="quiet under" { "was " (was) } }
+                }
                 td class="number" { (each.saturating_mul(leaf.count)) }
             }
         }

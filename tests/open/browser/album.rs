@@ -295,6 +295,7 @@ fn other_bags_are_compared_tried_and_put_back() {
     page.button("Look at large").click();
     page.says("Trying large");
     page.sees("#cut", "6 × 9 in");
+    page.sees("#cut", "was 4");
     page.button("Go back").click();
     page.sees("#cut", "5 × 8 in");
     assert!(!page.text("#strip").contains("Trying"));
