@@ -3,6 +3,7 @@
 //! Nothing here knows what a change is for; whoever asks reads the text again and works it out before it
 //! is kept. May import `toml_edit` only.
 
+use std::collections::BTreeMap;
 use std::str::FromStr;
 use toml_edit::{
     Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value, value,
@@ -240,6 +241,55 @@ impl Row<'_> {
         Some(())
     }
 
+    /// Puts a row of a list one place forward, or one back; its comments go with it.
+    pub fn shift(&mut self, list: &str, name: &str, forward: bool) -> Option<()> {
+        let next = |at: usize| {
+            if forward {
+                at.checked_sub(1)
+            } else {
+                at.checked_add(1)
+            }
+        };
+        match self.0.get_mut(list)? {
+            Item::ArrayOfTables(rows) => {
+                let at = rows.iter().position(|row| is_called(row, name))?;
+                let other = next(at).filter(|other| *other < rows.len())?;
+                let mut all: Vec<Table> = std::mem::take(rows).into_iter().collect();
+                // Where a table stands in the file is a number of its own, of those inside it too.
+                let places = |table: &mut Table| {
+                    let mut places = Vec::new();
+                    tables(table, &mut |table| places.extend(table.position()));
+                    places.sort_unstable();
+                    places
+                };
+                let two = [at.min(other), at.max(other)];
+                let mut free = two.map(|at| places(&mut all[at])).concat();
+                free.sort_unstable();
+                all.swap(at, other);
+                let mut free = free.into_iter();
+                for at in two {
+                    let old = places(&mut all[at]);
+                    let new: BTreeMap<isize, isize> = old.into_iter().zip(&mut free).collect();
+                    tables(&mut all[at], &mut |table| {
+                        let place = table.position().and_then(|it| new.get(&it).copied());
+                        table.set_position(place);
+                    });
+                }
+                rows.extend(all);
+            }
+            Item::Value(Value::Array(rows)) => {
+                let called =
+                    |row: &Value| row.as_inline_table().is_some_and(|it| is_called(it, name));
+                let at = rows.iter().position(called)?;
+                let other = next(at).filter(|other| *other < rows.len())?;
+                let row = rows.remove(at);
+                rows.insert_formatted(other, row);
+            }
+            _ => return None,
+        }
+        Some(())
+    }
+
     /// Puts a row at the end of a list in this table, made if it is not there.
     pub fn push(&mut self, list: &str, row: Table) -> Option<()> {
         if self.0.get(list).is_none_or(Item::is_none) {
@@ -291,6 +341,18 @@ impl Row<'_> {
             put(self.0, key, Value::InlineTable(InlineTable::new()));
         }
         self.table(key)
+    }
+}
+
+/// Goes over a table and those inside it that have a place of their own in the file.
+fn tables(table: &mut Table, each: &mut dyn FnMut(&mut Table)) {
+    each(table);
+    for (_, item) in table.iter_mut() {
+        match item {
+            Item::Table(inner) => tables(inner, each),
+            Item::ArrayOfTables(rows) => rows.iter_mut().for_each(|row| tables(row, each)),
+            _ => {}
+        }
     }
 }
 

@@ -7,7 +7,9 @@
 
 use super::edit::{Pen, Row, row_of};
 use super::shapes;
-use crate::length::{Interval, Ruler, parse_interval, parse_size, written_unit};
+use crate::length::{
+    Interval, Ruler, Sides, parse_interval, parse_sides, parse_size, written_unit,
+};
 use thiserror::Error;
 use toml_edit::{Array, Value, value};
 
@@ -77,6 +79,10 @@ impl<'t> Field<'t> {
     /// If there is no such value, or if it cannot be left out.
     pub fn set(&mut self, words: &[&str], typed: &str) -> Result<(), FieldError> {
         let (key, table) = words.split_last().ok_or(FieldError::NoField)?;
+        // A row of the supplies is not copied for the name that it has.
+        if *key == "name" && table.last().is_some_and(|name| *name == typed.trim()) {
+            return Ok(());
+        }
         let table = self.own(table)?;
         let table: Vec<&str> = table.iter().map(String::as_str).collect();
         match (*key, &table[..]) {
@@ -96,13 +102,27 @@ impl<'t> Field<'t> {
         let sized = shape.is_some_and(|shape| shape.keys.iter().any(|(name, _)| *name == "size"));
         let ruler = self.ruler;
         let mut row = self.pen.at(&table).ok_or(FieldError::NoField)?;
+        if let (["bag"], Some([width, gusset, height])) = (&kinds[..], packet(typed, ruler)) {
+            row.put("size", ruler.type_size(width, height));
+            row.put("gusset", ruler.show_interval(gusset));
+            return Ok(());
+        }
         if sized && (*key == "width" || *key == "height") {
             let open = shape.is_some_and(|shape| shape.keys.iter().any(|(name, _)| name == key));
             return side(&mut row, key, typed, (ruler, open));
         }
         let needed = shape.is_some_and(|shape| shape.required.contains(key));
         if typed.is_empty() && needed {
-            return Err(FieldError::Needed);
+            // A table inside a row, such as a bag's pocket, is gone without what it needs.
+            let [above @ .., _, last] = &table[..] else {
+                return Err(FieldError::Needed);
+            };
+            if above.is_empty() || table.len().is_multiple_of(2) {
+                return Err(FieldError::Needed);
+            }
+            let above = &table[..table.len() - 1];
+            self.pen.at(above).ok_or(FieldError::NoField)?.remove(last);
+            return Ok(());
         }
         match written(says, typed, row.text(key), ruler) {
             Some(value) => row.put(key, value),
@@ -140,6 +160,15 @@ impl<'t> Field<'t> {
             },
             false => no_row(list, name),
         })
+    }
+
+    /// Puts a row of a list of the album one place forward, or one back.
+    ///
+    /// # Errors
+    /// If it is not there, or first or last already.
+    pub fn shift(&mut self, list: &str, name: &str, forward: bool) -> Result<(), FieldError> {
+        let done = self.pen.top().shift(list, name, forward);
+        done.ok_or_else(|| no_row(list, name))
     }
 
     /// Keeps those lines of the list of wishes that `keep` says.
@@ -437,6 +466,21 @@ pub fn with_unit(typed: &str, ruler: Ruler) -> String {
     match written_unit(typed).is_none() && parse_interval(&other).is_ok() {
         true => other,
         false => typed.to_owned(),
+    }
+}
+
+/// The three measures of a bag as a packet has them, width x gusset x height, if they are typed at once.
+pub fn packet(typed: &str, ruler: Ruler) -> Option<[Interval; 3]> {
+    let typed = typed.trim();
+    let other = format!("{typed} {}", ruler.unit().name());
+    let mut read = [typed, &other].into_iter().map(parse_sides);
+    match read.find_map(Result::ok)? {
+        Sides::Three {
+            width,
+            gusset,
+            height,
+        } => Some([width, gusset, height]),
+        Sides::Two { .. } => None,
     }
 }
 

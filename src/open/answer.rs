@@ -32,6 +32,9 @@ pub struct Answer {
     /// For the live region.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub say: Option<String>,
+    /// What was done, for eyes too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub told: Option<String>,
     /// Where the focus goes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub focus: Option<&'static str>,
@@ -128,12 +131,15 @@ impl State {
                     best: *best,
                     least: *least,
                 },
-                Sheets::Counted(counted) => sight::Sheets::Counted(cut::Answer {
-                    order: &counted.order,
-                    batches: &counted.batches,
-                    left: &counted.left,
-                    asked: None,
-                }),
+                Sheets::Counted(counted) => {
+                    let answer = cut::Answer {
+                        order: &counted.order,
+                        batches: &counted.batches,
+                        left: &counted.left,
+                        asked: None,
+                    };
+                    sight::Sheets::Counted(answer, counted.enough_for)
+                }
                 Sheets::Wrong(why) => sight::Sheets::Wrong(why),
             },
             _ => sight::Sheets::Unasked,

@@ -12,6 +12,7 @@ use crate::explain::{Explanation, fixes};
 use crate::plan::work::{Outcome, work_laid};
 use crate::plan::{Listed, Plan};
 use crate::program::expand::Expanded;
+use crate::report::cut::{Verdict, verdict};
 use crate::solve::Limits;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -40,6 +41,8 @@ pub struct Counted {
     pub order: Order,
     pub batches: Vec<cutting::Batch>,
     pub left: Vec<offcuts::Left>,
+    /// Where the sheets are not enough: for how many albums they are.
+    pub enough_for: Option<u64>,
 }
 
 /// What a bench has to say.
@@ -296,6 +299,7 @@ fn cut(
             order,
             batches,
             left,
+            enough_for: None,
         };
         tell(Found::Counted(version, Arc::new(counted)));
         return;
@@ -326,10 +330,14 @@ fn cut(
     tell(match found {
         Ok(batches) => {
             let left = offcuts::left(&order, &batches, ruler);
+            let short = verdict(&batches) == Verdict::NotEnough;
+            let enough_for =
+                short.then(|| enough_for(plan, &facts.reading.album, albums, jobs.stop));
             let counted = Counted {
                 order,
                 batches,
                 left,
+                enough_for,
             };
             Found::Counted(version, Arc::new(counted))
         }
@@ -339,6 +347,30 @@ fn cut(
         }
         Err(cutting::WorkError::Defect(_)) => Found::Broken(version),
     });
+}
+
+/// For how many albums, fewer than these, the sheets at hand are enough.
+fn enough_for(plan: &Plan, album: &Album, albums: u64, stop: &'static AtomicBool) -> u64 {
+    let patience = cutting::Patience {
+        time: MEND / 8,
+        typed: None,
+        cancel: Some(stop),
+        told: None,
+    };
+    // What is enough for some is enough for fewer.
+    let (mut some, mut too_many) = (0, albums);
+    while too_many - some > 1 {
+        let middle = some + (too_many - some) / 2;
+        let found = cutting::work(&order(plan, album, middle), None, album.ruler, &patience);
+        let enough = |batches: &Vec<cutting::Batch>| {
+            matches!(verdict(batches), Verdict::Proved | Verdict::Found)
+        };
+        match found.as_ref().is_ok_and(enough) {
+            true => some = middle,
+            false => too_many = middle,
+        }
+    }
+    some
 }
 
 #[cfg(test)]

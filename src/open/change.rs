@@ -2,7 +2,7 @@
 //! What is refused changes nothing.
 
 use super::read::{Reading, Refusal, instead, sentence};
-use crate::album::field::{Field, FieldError, with_unit};
+use crate::album::field::{Field, FieldError, packet, with_unit};
 use crate::album::{self, Value};
 use crate::explain::{Offer, still_there};
 use crate::length::{Interval, Length, Ruler, parse_interval};
@@ -79,6 +79,22 @@ pub fn remove(reading: &Reading, text: &str, all: &[Vec<String>]) -> Result<Done
     // A wish for what is gone is gone too.
     field.keep_wishes(|line| still_there(&reading.album, &after, line));
     Ok((field.text(), format!("{} taken out", names.join(", "))))
+}
+
+/// A kind of leaf goes one place forward in the album, or one back.
+pub fn shift(
+    reading: &Reading,
+    text: &str,
+    words: &[String],
+    forward: bool,
+) -> Result<Done, Refusal> {
+    let [list, name] = words else {
+        return Err(FieldError::NoField.into());
+    };
+    let mut field = field(reading, text)?;
+    field.shift(list, name, forward)?;
+    let way = if forward { "forward" } else { "back" };
+    Ok((field.text(), format!("{} moved {way}", spaced(name))))
 }
 
 /// What a new row is.
@@ -247,6 +263,15 @@ impl Begun {
             return Ok(());
         }
         let written = self.with_unit(typed);
+        let ruler = Ruler::parse(&self.ruler).ok();
+        if let (Some([width, gusset, height]), Some(ruler)) =
+            (ruler.and_then(|ruler| packet(typed, ruler)), ruler)
+        {
+            self.width = ruler.show_interval(width);
+            self.gusset = ruler.show_interval(gusset);
+            self.height = ruler.show_interval(height);
+            return Ok(());
+        }
         if let (Err(error), false) = (parse_interval(&written), typed.is_empty()) {
             let help = Some(sentence(&error.help()));
             return Err(Refusal {

@@ -201,6 +201,7 @@ fn router(shared: &Arc<Shared>) -> Router {
         .route("/set", post(set))
         .route("/add", post(add))
         .route("/remove", post(remove))
+        .route("/shift", post(shift))
         .route("/do", post(mend))
         .route("/ask", post(ask))
         .route("/keep", post(keep))
@@ -291,6 +292,7 @@ async fn beside<T: Send + 'static>(
 #[derive(Default)]
 struct Outcomes {
     say: Option<String>,
+    told: Option<String>,
     focus: Option<&'static str>,
     refused: Option<Refused>,
 }
@@ -306,7 +308,7 @@ impl Outcomes {
     fn said(field: &str, done: Result<String, Refusal>) -> Outcomes {
         match done {
             Ok(said) => Outcomes {
-                say: Some(said).filter(|said| !said.is_empty()),
+                told: Some(said).filter(|said| !said.is_empty()),
                 ..Outcomes::default()
             },
             Err(refusal) => Outcomes::of(field, Err(refusal)),
@@ -380,6 +382,7 @@ async fn told(shared: &Arc<Shared>, who: Who, outcomes: Outcomes) -> Response {
             .state()
             .answer(&who.tab, file.as_deref(), who.seq);
         answer.say = outcomes.say.or(answer.say);
+        answer.told = outcomes.told;
         answer.focus = outcomes.focus;
         answer.refused = outcomes.refused;
         json(&answer)
@@ -487,6 +490,24 @@ async fn remove(
         let done = shared
             .room
             .change(None, |reading, now| change::remove(reading, now, &all));
+        Outcomes::of("", done)
+    })
+    .await
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Shift {
+    field: String,
+    forward: bool,
+}
+
+async fn shift(State(shared): State<Arc<Shared>>, Asks(who, to): Asks<Shift>) -> Response {
+    answered(&shared, who, move |shared, _| {
+        let row = words(&to.field);
+        let done = shared.room.change(None, |reading, now| {
+            change::shift(reading, now, &row, to.forward)
+        });
         Outcomes::of("", done)
     })
     .await
@@ -738,22 +759,20 @@ async fn print(
 ) -> Response {
     sizes(&shared, shared.room.listen()).await;
     let made = beside(&shared, |shared| {
-        let (facts, sheets, albums) = {
+        let (facts, sheets) = {
             let state = shared.room.state();
             let sheets = match &state.sheets {
-                Some((of, super::room::Sheets::Counted(counted))) if *of == state.version => {
+                // One album is printed, however many were counted.
+                Some((of, super::room::Sheets::Counted(counted)))
+                    if *of == state.version && state.albums == 1 =>
+                {
                     Some(Arc::clone(counted))
                 }
                 _ => None,
             };
-            (
-                state
-                    .facts
-                    .clone()
-                    .filter(|_| !state.is_working() && state.slips.is_empty()),
-                sheets,
-                state.albums,
-            )
+            let facts = state.facts.clone();
+            let current = !state.is_working() && state.slips.is_empty();
+            (facts.filter(|_| current), sheets)
         };
         let facts = facts?;
         let Reading { album, style, .. } = &*facts.reading;
@@ -771,7 +790,7 @@ async fn print(
         let (order, batches) = match &sheets {
             Some(counted) => (&counted.order, &counted.batches),
             None => {
-                order = super::bench::order(plan, album, albums);
+                order = super::bench::order(plan, album, 1);
                 batches = cut::work::work(
                     &order,
                     None,
@@ -802,7 +821,21 @@ async fn print(
         pdf::file(&handout::document(paper, &ask)).ok()
     });
     match made.await {
-        Ok(Some(pdf)) => ([(header::CONTENT_TYPE, "application/pdf")], pdf).into_response(),
+        Ok(Some(pdf)) => {
+            let file = shared.room.desk.name().unwrap_or_default();
+            let stem = file.strip_suffix(".toml").unwrap_or(&file);
+            let plain = |sign: char| sign.is_ascii_alphanumeric() || " -_".contains(sign);
+            let stem: String = stem.chars().filter(|sign| plain(*sign)).collect();
+            let stem = if stem.is_empty() { "album" } else { &stem };
+            let headers = [
+                (header::CONTENT_TYPE, "application/pdf".to_owned()),
+                (
+                    header::CONTENT_DISPOSITION,
+                    format!("attachment; filename=\"{stem}.pdf\""),
+                ),
+            ];
+            (headers, pdf).into_response()
+        }
         Ok(None) => {
             let why = match shared.room.state().slips.is_empty() {
                 true => "There is nothing to print yet: the album does not fit.",

@@ -148,11 +148,9 @@ pub enum Sheets<'a> {
     /// Nobody asked.
     Unasked,
     /// So many papers are done of all; the best plan so far, and how many sheets it needs at least.
-    Counting {
-        best: Option<u64>,
-        least: u64,
-    },
-    Counted(cut::Answer<'a>),
+    Counting { best: Option<u64>, least: u64 },
+    /// And, where the sheets are not enough, for how many albums they are.
+    Counted(cut::Answer<'a>, Option<u64>),
     /// What cannot be cut, as sentences.
     Wrong(&'a [String]),
 }

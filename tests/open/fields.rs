@@ -176,6 +176,61 @@ fn what_an_album_cannot_be_without_stays() {
 }
 
 #[test]
+fn a_pocket_is_gone_without_its_edge() {
+    let text = "[[bag]]\nname = \"brown\"\nsize = \"5 x 8 in\"\npocket = { edge = \"3 in\", depth = \"2 in\" }\n";
+    let path = ["bag", "brown", "pocket"];
+    let without = set(text, &[&path[..], &["edge"]].concat(), "").expect("it can be");
+    assert_eq!(without, "[[bag]]\nname = \"brown\"\nsize = \"5 x 8 in\"\n");
+    let shallow = set(text, &[&path[..], &["depth"]].concat(), "").expect("it can be");
+    assert!(!shallow.contains("depth"), "{shallow}");
+}
+
+#[test]
+fn three_measures_of_a_packet_fill_a_bag() {
+    let text = "[[bag]]\nname = \"brown\"\nsize = \"5 x 8 in\" # flat\n";
+    for typed in ["5 3/8 x 3 1/8 x 10 1/2 in", "5 3/8 x 3 1/8 x 10 1/2"] {
+        let filled = set(text, &["bag", "brown", "width"], typed).expect("three measures");
+        assert!(
+            filled.contains("size = \"5 3/8 x 10 1/2 in\" # flat"),
+            "{filled}"
+        );
+        assert!(filled.contains("gusset = \"3 1/8 in\""), "{filled}");
+    }
+}
+
+#[test]
+fn a_leaf_moves_with_all_that_is_in_it_and_back() {
+    let order = |text: &str| {
+        let album: toml::Table = text.parse().expect("TOML");
+        let leaves = album["leaf"].as_array().expect("leaves").clone();
+        let name = |leaf: &toml::Value| leaf["name"].as_str().expect("a name").to_owned();
+        (leaves.iter().map(name).collect::<Vec<_>>(), leaves)
+    };
+    let moved = |text: &str, name: &str, forward: bool| {
+        let mut field = Field::of(text, &[super::client::SUPPLIES], inch()).expect("TOML");
+        field.shift("leaf", name, forward).map(|()| field.text())
+    };
+    let forward = moved(ALBUM, "shore", true).expect("it is second");
+    let ((names, leaves), (before, all)) = (order(&forward), order(ALBUM));
+    assert_eq!(names, ["shore", "cover", "ledger"]);
+    assert_eq!(before, ["cover", "shore", "ledger"]);
+    assert_eq!((&leaves[0], &leaves[1]), (&all[1], &all[0]));
+    let mut lines: Vec<&str> = forward.lines().collect();
+    let mut lines_before: Vec<&str> = ALBUM.lines().collect();
+    lines.sort_unstable();
+    lines_before.sort_unstable();
+    assert_eq!(lines, lines_before);
+    assert_eq!(moved(&forward, "shore", false).expect("back"), ALBUM);
+    assert!(moved(ALBUM, "cover", true).is_err());
+    assert!(moved(ALBUM, "ledger", false).is_err());
+    let short = "leaf = [{ name = \"a\", bag = \"b\" }, { name = \"c\", bag = \"b\" }]\n";
+    assert_eq!(
+        order(&moved(short, "c", true).expect("it is second")).0,
+        ["c", "a"]
+    );
+}
+
+#[test]
 fn lines_end_as_they_did() {
     let text = set(
         &ALBUM.replace('\n', "\r\n"),

@@ -99,7 +99,7 @@ fn a_file_is_saved_with_its_comments() {
     program.tab.set(TAG, "3 1/2");
     assert_eq!(read(&album_in(&folder)), ALBUM);
     let answer = program.tab.post("/save", json!({}));
-    assert_eq!(answer["say"], "Saved low-water.toml.");
+    assert_eq!(answer["told"], "Saved low-water.toml.");
     assert_eq!(read(&album_in(&folder)), with_tag("3 1/2"));
     let (said, code) = program.stop();
     assert!(said.ends_with("Stopped.\n") && code == Some(0), "{said}");
@@ -129,12 +129,12 @@ fn a_new_album_gets_a_name_and_no_file_is_written_over() {
     assert_eq!(read(&folder.path().join("tide-pools.toml")), "mine");
     // Whatever is typed names a file in this folder.
     let answer = tab.post("/save", json!({ "name": "../../etc/Tide: Pools" }));
-    assert_eq!(answer["say"], "Saved etc-tide-pools.toml.", "{answer}");
+    assert_eq!(answer["told"], "Saved etc-tide-pools.toml.", "{answer}");
     assert!(read(&folder.path().join("etc-tide-pools.toml")).contains("5 1/8 x 8 1/2 in"));
     // From then on it is that file.
     tab.set("bag.my bag.gusset", "3");
     assert_eq!(
-        tab.post("/save", json!({}))["say"],
+        tab.post("/save", json!({}))["told"],
         "Saved etc-tide-pools.toml."
     );
     assert!(read(&folder.path().join("etc-tide-pools.toml")).contains("gusset = \"3 in\""));
@@ -232,7 +232,7 @@ fn unsaved_work_survives_the_server() {
         .post("/do", json!({ "notice": "draft", "way": 0 }));
     again.tab.until("have", "3 1/4 in");
     assert_eq!(
-        again.tab.post("/save", json!({}))["say"],
+        again.tab.post("/save", json!({}))["told"],
         "Saved low-water.toml."
     );
     assert_eq!(read(&album_in(&folder)), with_tag("3 1/4"));

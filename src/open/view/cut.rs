@@ -255,8 +255,9 @@ fn sheets(sight: &Sight<'_>) -> Markup {
                     progress aria-label="Counting sheets" {}
                     (button("Stop and keep the best so far", "/stop", &json!({ "what": "sheets" })))
                 }
-                Sheets::Counted(answer) => {
+                Sheets::Counted(answer, enough_for) => {
                     p { strong { (count(answer)) } }
+                    @for line in short(answer, enough_for, sight.albums) { p { (line) } }
                     ul { @for line in by_paper(answer) { li { (line) } } }
                     (button("Look at the sheets", "/look", &json!({ "view": "sheets" })))
                 }
@@ -289,6 +290,21 @@ fn count(answer: cut::Answer<'_>) -> String {
             "Whether your sheets are enough is open: no plan was found for them.".to_owned()
         }
     }
+}
+
+/// Sheets that are missing, and what those at hand are enough for.
+fn short(answer: cut::Answer<'_>, enough_for: Option<u64>, albums: i64) -> Vec<String> {
+    let missing = report::cut::missing(answer.order, answer.batches).into_iter();
+    let mut all: Vec<String> = missing
+        .map(|(paper, _, more)| format!("{more} more of {}.", answer.order.papers[paper].name))
+        .collect();
+    if let (Some(n), true) = (enough_for, albums > 1) {
+        let one = if n == 1 { "album" } else { "albums" };
+        all.push(format!(
+            "What you have is enough for {n} {one} of {albums}."
+        ));
+    }
+    all
 }
 
 fn by_paper(answer: cut::Answer<'_>) -> Vec<String> {
@@ -387,7 +403,7 @@ fn bags(from: From<'_>, all: &Comparison) -> Markup {
                 tbody {
                     @for offer in all.ranked.iter().map(|it| &it.offer).chain(all.failed.iter().map(|(offer, _)| offer)) {
                         tr { th scope="row" { (offer.bag.name) } td { (why_not(offer)) } td class="number" { (photo(offer)) }
-                            td { @if offer.fit().is_some() { (button(&format!("Look at {}", offer.bag.name), "/ask", &json!({ "what": "try", "bag": offer.bag.name }))) } } }
+                            td { (button(&format!("Look at {}", offer.bag.name), "/ask", &json!({ "what": "try", "bag": offer.bag.name }))) } }
                     }
                 }
             }

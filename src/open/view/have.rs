@@ -56,6 +56,7 @@ pub fn bag(sight: &Sight<'_>) -> Markup {
         (leaf_boxes(read, leaf))
         @if let Some(bag) = album.supplies.bags.get(leaf.bag) {
             (bag_boxes(read, bag))
+            (other_bags(read, bag))
         }
         (largest(sight, leaf))
     }
@@ -123,6 +124,10 @@ fn leaf_boxes(read: Read<'_>, leaf: &Leaf) -> Markup {
             (select("Bag", of("bag"), &bags, bag_name(read.album, leaf)))
             (tick("This is the cover: turned over, plain back outside", of("turned"), leaf.turned))
             @if several {
+                @let at = read.album.leaves.iter().position(|it| it.name == leaf.name).unwrap_or_default();
+                @let field = field::join(&["leaf", &leaf.name]);
+                @if at > 0 { (button(&format!("{} forward in the album", capital(&leaf.name)), "/shift", &json!({ "field": field, "forward": true }))) " " }
+                @if at + 1 < read.album.leaves.len() { (button(&format!("{} back in the album", capital(&leaf.name)), "/shift", &json!({ "field": field, "forward": false }))) " " }
                 (button(&format!("Remove {}", leaf.name), "/remove", &json!({ "field": field::join(&["leaf", &leaf.name]) })))
             }
         }
@@ -154,19 +159,74 @@ fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
         }
         details data-key="bag-more" {
             summary { "More about this bag" span class="quiet" { " pocket, thickness" (caliper(ruler, bag)) } }
+            (entry("Its name", of("name"), Holds::Name, &bag.name, ""))
             div class="two" {
                 (entry("Pocket's edge above the tail", pocket("edge"), Holds::Length, &shown_if(ruler, edge), "worked out"))
-                (entry("How deep the pocket is", pocket("depth"), Holds::Length, &shown_if(ruler, depth), "worked out"))
+                // Only of a pocket whose edge is said.
+                @if edge.is_some() {
+                    (entry("How far a card slides down in the pocket", pocket("depth"), Holds::Length, &shown_if(ruler, depth), "worked out"))
+                }
+                (entry("Price of one bag", of("price"), Holds::Words, &price(bag.price), "not said"))
             }
             (entry("Thickness of one layer", of("caliper"), Holds::Length, &shown_if(ruler, bag.caliper), "assumed"))
             @let bottoms = [("", "not said"), ("block", "folds flat to a flap"), ("pinch", "no gusset, glued")];
             @let bottoms = bottoms.map(|(value, words)| (value.to_owned(), words.to_owned()));
             @let chosen = match (bag.bottom, bag.gusset) { (Bottom::Pinch, _) => "pinch", (Bottom::Block, Some(_)) => "block", _ => "" };
             (select("Its bottom", of("bottom"), &bottoms, chosen))
-            (entry("Folded up to this height", of("folded"), Holds::Length, &shown_if(ruler, bag.folded), "not folded"))
-            (button("Another bag", "/add", &json!({ "what": "bag" })))
+            // A bag with a gusset has a flap for its pocket.
+            @if bag.gusset.is_none() || bag.folded.is_some() {
+                (entry("Leaf's height, where a flat bag is folded up to make a pocket", of("folded"), Holds::Length, &shown_if(ruler, bag.folded), "not folded"))
+            }
+            (button("Another bag", "/add", &json!({ "what": "bag", "like": bag.name })))
         }
     }
+}
+
+/// The bags of which this leaf is not made.
+fn other_bags(read: Read<'_>, shown_bag: &Bag) -> Markup {
+    let bags = read.album.supplies.bags.iter();
+    let all: Vec<&Bag> = bags.filter(|it| it.name != shown_bag.name).collect();
+    let ruler = read.album.ruler;
+    html! {
+        @if !all.is_empty() {
+            details data-key="other-bags" open[all.iter().any(|it| it.place.file == read.own)] {
+                summary { "Other bags" span class="quiet" { " " (all.iter().map(|it| it.name.as_str()).join(", ")) } }
+                @for bag in all {
+                    @let of = its("bag", &bag.name);
+                (goods("bag", &bag.name, bag.price, &html! {
+                        (entry("Width", of("width"), Holds::Length, &shown(ruler, bag.width), ""))
+                        (entry("Height", of("height"), Holds::Length, &shown(ruler, bag.height), ""))
+                        (entry("Gusset, opened", of("gusset"), Holds::Length, &shown_if(ruler, bag.gusset), "none"))
+                    }))
+                }
+            }
+        }
+    }
+}
+
+/// One thing of the supplies: its name, what it measures, what it costs.
+fn goods(kind: &str, name: &str, cost: Option<impl ToString>, boxes: &Markup) -> Markup {
+    let of = its(kind, name);
+    html! {
+        fieldset data-key=(id(&[kind, name])) {
+            legend { (name) }
+            div class="two" {
+                (entry("Its name", of("name"), Holds::Name, name, ""))
+                (boxes)
+                (entry("Price of one", of("price"), Holds::Words, &price(cost), "not said"))
+            }
+            (button(&format!("Take {name} out"), "/remove", &json!({ "field": field::join(&[kind, name]) })))
+        }
+    }
+}
+
+/// The boxes of one thing of the supplies.
+fn its(kind: &str, name: &str) -> impl Fn(&str) -> At {
+    move |key| At::of(&[kind, name, key])
+}
+
+fn price(cost: Option<impl ToString>) -> String {
+    cost.map_or(String::new(), |it| it.to_string())
 }
 
 /// The bag's height in words: from which end to which.
@@ -297,6 +357,18 @@ fn places(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
         if !slots.iter().any(alike) {
             slots.push((part, slot));
         }
+    }
+    // Of a place that is one slot here and several in another bag only those of this bag are offered.
+    let at = read.album.leaves.iter().position(|it| it.name == leaf.name);
+    let frames = sight.drawn().into_iter().flat_map(|(plan, _)| &plan.frames);
+    if let Some(frame) = frames.into_iter().find(|it| it.leaf == at && at.is_some()) {
+        let here = |part: &Part| frame.slots().any(|it| it.name == part.name);
+        let places = slots.iter().filter(|(part, _)| here(part));
+        let places: Vec<&str> = places.map(|(_, slot)| slot.place.as_str()).collect();
+        let filled = |slot: &Slot| leaf.inserts.iter().any(|it| is_in(style, it, slot));
+        slots.retain(|(part, slot)| {
+            here(part) || !places.contains(&slot.place.as_str()) || filled(slot)
+        });
     }
     html! {
         h3 data-key="places-head" { "What goes where on " (leaf.name) }
@@ -496,17 +568,14 @@ fn papers(read: Read<'_>) -> Markup {
         details data-key="papers" {
             summary { "Papers" span class="quiet" { " " (line.collect::<Vec<_>>().join(", ")) } }
             @for paper in all {
-                @let of = |key| At::of(&["paper", &paper.name, key]);
-                fieldset data-key=(id(&["paper", &paper.name])) {
-                    legend { (paper.name) }
-                    div class="two" {
-                        (entry("Sheet width", of("width"), Holds::Length, &shown(ruler, paper.width), ""))
-                        (entry("Sheet height", of("height"), Holds::Length, &shown(ruler, paper.height), ""))
-                        (entry("Sheets", of("sheets"), Holds::Count, &paper.sheets.map_or(String::new(), |n| n.to_string()), "not counted"))
-                        (entry("Thickness", of("caliper"), Holds::Length, &shown_if(ruler, paper.caliper.filter(|_| !paper.from_weight)), "assumed"))
-                    }
+                @let of = its("paper", &paper.name);
+                (goods("paper", &paper.name, paper.price, &html! {
+                    (entry("Sheet width", of("width"), Holds::Length, &shown(ruler, paper.width), ""))
+                    (entry("Sheet height", of("height"), Holds::Length, &shown(ruler, paper.height), ""))
+                    (entry("Sheets", of("sheets"), Holds::Count, &paper.sheets.map_or(String::new(), |n| n.to_string()), "not counted"))
+                    (entry("Thickness", of("caliper"), Holds::Length, &shown_if(ruler, paper.caliper.filter(|_| !paper.from_weight)), "assumed"))
                     (tick("Its print must stay upright", of("directed"), paper.directed))
-                }
+                }))
             }
             (button("Add a paper", "/add", &json!({ "what": "paper" })))
         }
@@ -528,15 +597,12 @@ fn cards(read: Read<'_>) -> Markup {
             summary { "Cards and prints" span class="quiet" { " " (names.collect::<Vec<_>>().join(", ")) } }
             @for (kind, add, all) in kinds {
                 @for card in all {
-                    @let of = |key| At::of(&[kind, &card.name, key]);
-                    fieldset data-key=(id(&[kind, &card.name])) {
-                        legend { (card.name) }
-                        div class="two" {
-                            (entry("Width", of("width"), Holds::Length, &shown(read.album.ruler, card.width), ""))
-                            (entry("Height", of("height"), Holds::Length, &shown(read.album.ruler, card.height), ""))
-                            (entry("How many", of("count"), Holds::Count, &card.count.map_or(String::new(), |n| n.to_string()), "not counted"))
-                        }
-                    }
+                    @let of = its(kind, &card.name);
+                (goods(kind, &card.name, card.price, &html! {
+                        (entry("Width", of("width"), Holds::Length, &shown(read.album.ruler, card.width), ""))
+                        (entry("Height", of("height"), Holds::Length, &shown(read.album.ruler, card.height), ""))
+                        (entry("How many", of("count"), Holds::Count, &card.count.map_or(String::new(), |n| n.to_string()), "not counted"))
+                    }))
                 }
                 (button(add, "/add", &json!({ "what": kind })))
             }
@@ -593,14 +659,11 @@ fn holes(sight: &Sight<'_>, read: Read<'_>) -> Markup {
                 (select("Punch", of("punch"), &punches, punch.map_or("", |it| &it.name)))
                 (select("Ring", of("ring"), &rings, ring.map_or("", |it| &it.name)))
                 @for ring in &supplies.rings {
-                    @let of = |key| At::of(&["ring", &ring.name, key]);
-                    fieldset data-key=(id(&["ring", &ring.name])) {
-                        legend { (ring.name) }
-                        div class="two" {
-                            (entry("Inside", of("inside"), Holds::Length, &shown(ruler, ring.inside), ""))
-                            (entry("Wire", of("wire"), Holds::Length, &shown_if(ruler, ring.wire), "not said"))
-                        }
-                    }
+                    @let of = its("ring", &ring.name);
+                (goods("ring", &ring.name, ring.price, &html! {
+                        (entry("Inside", of("inside"), Holds::Length, &shown(ruler, ring.inside), ""))
+                        (entry("Wire", of("wire"), Holds::Length, &shown_if(ruler, ring.wire), "not said"))
+                    }))
                 }
                 (button("Add a ring", "/add", &json!({ "what": "ring" })))
                 (button("Add a punch", "/add", &json!({ "what": "punch" })))

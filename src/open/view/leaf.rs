@@ -450,7 +450,7 @@ fn album(plan: &Plan) -> Markup {
 }
 
 fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
-    let Sheets::Counted(answer) = sight.sheets else {
+    let Sheets::Counted(answer, _) = sight.sheets else {
         return html! {
             p class="quiet" { "Nobody counted the sheets yet." }
             (button("How many sheets?", "/ask", &json!({ "what": "sheets" })))

@@ -86,6 +86,7 @@ pub fn shell() -> String {
                     noscript { p { "This page needs JavaScript: it asks tuckwright for every size." } }
                 }
                 p id="say" role="status" class="unseen" {}
+                p id="told" aria-hidden="true" {}
                 nav class="jumps" aria-label="Parts of the page" {
                     a href="#have-part" { "What I have" }
                     a href="#leaf-part" { "The leaf" }

@@ -64,6 +64,7 @@
     isAsking = true;
     asking = waiting[0];
     const { path, body, after, box } = waiting.shift();
+    find("told").textContent = "";
     const number = ++seq;
     // A box may stand for something else by now: the first bag's has got a name.
     if (box && box.isConnected) body.field = box.dataset.field;
@@ -137,7 +138,8 @@
       const word = verdict.querySelector("strong");
       document.title = `${word ? word.textContent : ""} ${title.textContent} – tuckwright`.trim();
     }
-    if (said.say && !said.parts.strip) speak(said.say, 0);
+    if (said.told) tell(said.told);
+    else if (said.say && !said.parts.strip) speak(said.say, 0);
     else if (said.parts.strip && verdict && !verdict.closest("[data-open]")) speak(verdict.textContent, 600);
     if (said.focus && find(said.focus)) find(said.focus).focus();
     else if (focused && !find(focused) && document.activeElement === document.body) find("strip").focus();
@@ -240,6 +242,12 @@
     }, rest);
   }
 
+  // The same for eyes, where no part of the page shows it: what was refused, saved or printed.
+  function tell(words) {
+    find("told").textContent = words;
+    speak(words, 0);
+  }
+
   // ---- Boxes ----
 
   const SIGNS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒";
@@ -268,11 +276,16 @@
     const box = boxes.find((it) => it === document.activeElement) || boxes[0];
     const words = help ? `${said} ${help}` : said;
     if (!box || !box.getAttribute("aria-describedby")) {
-      speak(words, 0);
+      tell(words);
+      // What was chosen there is not so.
+      if (box && box.nodeName === "SELECT") box.value = ([...box.options].find((it) => it.defaultSelected) || box.options[0]).value;
+      if (box && box.type === "checkbox") box.checked = box.defaultChecked;
       return;
     }
     box.setAttribute("aria-invalid", "true");
     note(box, words);
+    const label = box.labels && box.labels[0] ? box.labels[0].textContent : box.getAttribute("aria-label");
+    find("told").textContent = `${label}: not taken. Everything shown is as before.`;
     if (instead) {
       const use = document.createElement("button");
       use.type = "button";
@@ -300,14 +313,21 @@
   }
 
   function put(box, text) {
-    send("/set", { field: box.dataset.field, text, visit }, () => settle(box), box);
+    const done = (said) => {
+      if (!said.refused && box.value === text) note(box, "");
+      settle(box);
+    };
+    send("/set", { field: box.dataset.field, text, visit }, done, box);
     clearTimeout(calm);
     calm = setTimeout(() => visit++, 1000);
   }
 
   function typed(box) {
     clearTimeout(timers.get(box));
-    if (box.dataset.holds === "name") return;
+    if (box.dataset.holds === "name") {
+      note(box, "");
+      return;
+    }
     const text = box.value;
     const kind = box.dataset.holds === "length" ? state(text) : text.trim() ? "whole" : "empty";
     if (kind === "whole") {
@@ -441,16 +461,17 @@
     }
     const isOfStrip = it.closest("#strip, #troubles");
     send(it.dataset.post, body, (said) => {
+      if (it.id === "stop") over("tuckwright has stopped. What was not saved is kept in its draft. You may close this page.");
       // The button is gone with its trouble: the answer is what comes next.
       if (isOfStrip && !said.focus && !document.contains(it)) find("strip").focus();
     });
   });
 
   async function print() {
-    speak("Making the PDF.", 0);
+    tell("Making the PDF.");
     const answer = await ask("/print", { tab });
     if (!answer.ok) {
-      speak("The PDF could not be made.", 0);
+      tell("The PDF could not be made.");
       return;
     }
     const url = URL.createObjectURL(await answer.blob());
@@ -459,7 +480,7 @@
     link.href = url;
     link.download = said ? said[1] : "album.pdf";
     link.click();
-    speak("The PDF is saved where your browser keeps downloads.", 0);
+    tell(`${link.download} is saved where your browser keeps downloads.`);
     setTimeout(() => URL.revokeObjectURL(url), 60000);
   }
 

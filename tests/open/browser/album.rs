@@ -155,9 +155,51 @@ fn the_sheets_for_twelve_are_counted() {
     page.button("Sheets for all of them").click();
     // Ten sheets are enough for one album, and twenty of each paper lie there.
     page.sees("#cut", "Your sheets are not enough (proved).");
+    page.sees("#cut", " more of ");
+    page.sees("#cut", "of 12.");
     page.entry("How many albums").type_over("1");
     page.button("Sheets for all of them").click();
     page.sees("#cut", "You need ");
+}
+
+#[test]
+fn what_is_refused_is_seen_and_gone_when_it_is_mended() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.look_at("shore");
+    page.unfold("About shore");
+    page.entry("Name").type_over("");
+    page.leave();
+    page.sees("#told", "Name: not taken.");
+    page.sees("#bag", "The album cannot be without this.");
+    page.entry("Name").type_over("shore");
+    page.leave();
+    page.until("no old words", || {
+        (!page.text("#bag").contains("cannot be without")).then_some(())
+    });
+    // A choice that cannot be is said, and stands as it was.
+    let bag = page.entry("Bag");
+    let before = bag.value();
+    page.button("Shore forward in the album").click();
+    page.until("another order", || {
+        let text = page.find("#album-text").value();
+        let at = |name: &str| text.find(&format!("name = \"{name}\""));
+        (at("shore") < at("cover")).then_some(())
+    });
+    assert_eq!(page.entry("Bag").value(), before);
+    page.find("#save").click();
+    page.sees("#told", "Saved ");
+}
+
+#[test]
+fn it_is_stopped_on_the_page() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.says("It fits.");
+    page.find("#stop").click();
+    page.sees("#strip", "tuckwright has stopped.");
 }
 
 #[test]
