@@ -3,13 +3,16 @@
 use super::folder::{Named, Old};
 use super::interrupt::{asked_to_stop, stopped_in_time};
 use super::output::Kept;
-use super::{Source, Stop, Time, answer, explained, folder, from, input, output, usage, work};
+use super::typed::Typed;
+use super::{
+    Input, Source, Stop, Time, answer, ask, explained, folder, from, input, output, usage, work,
+};
 use crate::cut::{Answer, Trimmer, pieces};
 use crate::draw::handout::{self, Ask, Part};
 use crate::draw::list::Document;
 use crate::draw::paper::Paper;
 use crate::draw::{html, pdf, png, svg};
-use crate::plan::Listed;
+use crate::plan::{self, Listed};
 use crate::report::{self, fit::Detail};
 use crate::text;
 use clap::{Args, ValueEnum};
@@ -45,6 +48,12 @@ pub(super) struct Print {
     /// Only these parts, with commas between: cut, sheets, leaves, steps, map, template, outlines, rules, or all
     #[arg(long, value_name = "LIST")]
     pages: Option<String>,
+    /// Two pages for each student: one leaf to make, with its pieces, its steps, its measures and the template
+    #[arg(long, conflicts_with = "pages")]
+    handout: bool,
+    /// The kind of leaf on them [default: the one that the album has most of]
+    #[arg(long, value_name = "NAME", requires = "handout")]
+    leaf: Option<String>,
     /// The paper in your printer [default: letter with a ruler in inches, else a4]
     #[arg(long, value_enum)]
     paper: Option<Sheet>,
@@ -64,6 +73,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     let parts = parts(&verb.pages)?;
     let limits = verb.time.begin();
     let input = input::read("print", &verb.source)?;
+    let leaf = of_student(verb, &input)?;
     for path in verb.output.iter().chain(&verb.html) {
         output::free(path, verb.force)?;
     }
@@ -85,9 +95,10 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         None if input.album.ruler.is_metric() => Paper::A4,
         None => Paper::Letter,
     };
+    let defect = |why: String| Stop::Undecided(format!("the printout could not be made: {why}"));
     // The usual way: the sheets of the supplies, untrimmed, any kind of cuts that takes the fewest.
     let order = pieces::order(plan, &input.album, Vec::new(), Trimmer::default());
-    let batches = match order.wants.is_empty() {
+    let batches = match order.wants.is_empty() || verb.handout {
         true => Vec::new(),
         false => {
             let found =
@@ -113,18 +124,35 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         left: &[],
         asked: None,
     });
-    let ask = Ask {
-        album: &input.album,
-        plan,
-        answer: cutting,
-        parts: parts.as_deref(),
+    let alone = leaf.map(|leaf| {
+        let parts = plan::Parts {
+            style: &input.style,
+            album: &input.album,
+            expanded: &worked.expanded,
+            solution: &worked.solution,
+        };
+        plan::alone(parts, leaf)
+    });
+    let alone = alone.transpose().map_err(|e| defect(e.to_string()))?;
+    let ask = match &alone {
+        Some((album, plan)) => Ask {
+            album,
+            plan,
+            answer: None,
+            parts: Some(&handout::HOME),
+        },
+        None => Ask {
+            album: &input.album,
+            plan,
+            answer: cutting,
+            parts: parts.as_deref(),
+        },
     };
     let document = handout::document(paper, &ask);
     // Everything is made before anything is written.
     let mut files: Vec<(&PathBuf, Vec<u8>)> = Vec::new();
     let mut drawings: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
     let mut pictures: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
-    let defect = |why: String| Stop::Undecided(format!("the printout could not be made: {why}"));
     if let Some(path) = &verb.output {
         files.push((
             path,
@@ -195,6 +223,18 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         document.pages.len()
     ))?;
     Ok(code)
+}
+
+/// The leaf that a student takes home, where it is asked for.
+fn of_student(verb: &Print, input: &Input) -> Result<Option<usize>, Stop> {
+    let leaves = &input.album.leaves;
+    let most = || (0..leaves.len()).rev().max_by_key(|n| leaves[*n].count);
+    let Some(name) = verb.leaf.as_ref() else {
+        return Ok(verb.handout.then(most).flatten());
+    };
+    let mut typed = Typed::default();
+    let leaf = ask::leaf(&mut typed, &input.album, name);
+    leaf.map_or_else(|| Err(typed.stop()), |leaf| Ok(Some(leaf)))
 }
 
 /// The parts that are typed; `None` for the usual ones.

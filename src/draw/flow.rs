@@ -43,6 +43,16 @@ pub enum Item {
     Turn,
 }
 
+impl Item {
+    /// Its drawings, if it is a row of them.
+    pub fn row(&self) -> Option<&Vec<Page>> {
+        match self {
+            Item::Row(figures) => Some(figures),
+            _ => None,
+        }
+    }
+}
+
 /// A part with a title.
 #[derive(Clone, Debug, Default)]
 pub struct Set {
@@ -50,6 +60,8 @@ pub struct Set {
     pub items: Vec<Item>,
     /// It may change places with its neighbours that may, too, where a page is filled so.
     pub moves: bool,
+    /// Its drawings may stand beside the template instead.
+    pub beside: bool,
     /// What a maker calls it, in the list of contents.
     pub part: &'static str,
     /// Those of its items that may stand beside the template instead.
@@ -57,7 +69,7 @@ pub struct Set {
 }
 
 impl Set {
-    /// Leaves out what stands elsewhere, and says so.
+    /// Leaves out what stands elsewhere, and says so below its title.
     pub fn without(&mut self, moved: &[Vec<Block>]) {
         let mut titles = Vec::new();
         let mut at = None;
@@ -74,7 +86,7 @@ impl Set {
                 _ => items.push(item),
             }
         }
-        if let Some(at) = at {
+        if let Some(at) = at.filter(|_| !self.title.is_empty()) {
             let said = format!("On the page with the template: {}.", titles.join("; "));
             items.insert(at, Item::Block(Block::Text(said)));
         }
@@ -117,7 +129,7 @@ pub struct Flow {
     /// Where the next thing begins.
     y: i64,
     /// Where the contents stand on the first page.
-    pub contents: Option<(i64, i64)>,
+    pub contents_at: Option<(i64, i64)>,
 }
 
 /// Where each part begins, on one line at a place of a page; each leads there.
@@ -150,7 +162,7 @@ impl Flow {
             begins: Vec::new(),
             section: String::new(),
             y: i64::MAX / 2,
-            contents: None,
+            contents_at: None,
         }
     }
 
@@ -219,12 +231,16 @@ impl Flow {
                 .text(said(body.left, y - 1_400_000, &line, SIZE));
         }
         self.page().tag(Role::Text, from);
-        // Room for the contents, see [`contents`].
-        self.contents = Some((body.left, y + SMALL_LINE - MM));
-        self.y = y + SMALL_LINE + MM;
+        self.y = y + MM;
         if let Some(titles) = self.titles.last_mut() {
             titles.push(title.to_owned());
         }
+    }
+
+    /// Leaves room for the contents below what stands there, see [`contents`].
+    pub fn contents(&mut self) {
+        self.y += SMALL_LINE;
+        self.contents_at = Some((self.body.left, self.y - 2 * MM));
     }
 
     /// Sections in their order; of those that may change places the first that has room comes first.

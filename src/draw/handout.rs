@@ -1,15 +1,17 @@
 //! The printout as sections: texts and drawings in the order of work. `document` sets them on pages,
 //! `html` writes them for a screen.
 
-use super::flow::{BETWEEN, Flow, Item, Set, contents};
+use super::flow::{self, BETWEEN, Flow, Item, Set, contents};
 use super::list::{Document, Page};
 use super::paper::{self, MM, Paper};
-use super::{cutting, look, map, mount, outlines, pictures, profile, template, view};
+use super::{cutting, look, map, mount, outlines, pictures, pieces, profile, template, view};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
 use crate::report::handout::steps::{Shows, Uses};
-use crate::report::handout::{Block, Section, book, front, lists, openings, said, sheets, steps};
+use crate::report::handout::{
+    Block, Bullet, Section, book, front, lists, openings, said, sheets, steps,
+};
 
 /// A part of the printout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,6 +25,8 @@ pub enum Part {
     Template,
     Outlines,
     Rules,
+    /// What stands first on the pages of one leaf that someone takes home, with its drawings.
+    Home,
 }
 
 /// All parts with the words that a maker types for them.
@@ -47,6 +51,9 @@ pub const USUAL: [Part; 7] = [
     Part::Template,
     Part::Outlines,
 ];
+
+/// The pages of one leaf, of a plan that holds it alone.
+pub const HOME: [Part; 3] = [Part::Home, Part::Steps, Part::Template];
 
 /// What is printed.
 #[derive(Clone, Copy)]
@@ -75,6 +82,8 @@ struct Sizes {
     sheet: i64,
     leaf: i64,
     open: i64,
+    /// What to check after each step is left out.
+    brief: bool,
 }
 
 /// From the largest to the smallest that is good to work from.
@@ -94,13 +103,30 @@ const fn size(album: i64, sheet: i64, leaf: i64, open: i64) -> Sizes {
         sheet: sheet * MM,
         leaf: leaf * MM,
         open: open * MM,
+        brief: false,
+    }
+}
+
+/// What stands above everything, and the words under it.
+pub fn heads(ask: &Ask<'_>) -> [String; 2] {
+    match ask.has(Part::Home) {
+        true => front::of_one(ask.plan),
+        false => [said::capital(&ask.plan.title), front::under(ask.plan)],
     }
 }
 
 /// Everything on pages: as few as there can be, and on them the largest drawings that take no page more.
 pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
     let width = paper.column().width();
-    let smallest = sections(ask, SIZES[SIZES.len() - 1], width);
+    let mut sizes = SIZES.to_vec();
+    if ask.has(Part::Home) {
+        sizes.extend(SIZES.map(|it| Sizes {
+            brief: true,
+            album: it.album * 2 / 3,
+            ..it
+        }));
+    }
+    let smallest = sections(ask, sizes[sizes.len() - 1], width);
     // How many steps stand beside the template, before the map has its turn.
     let beside = [2, 1, 0];
     let tried = beside.map(|beside| (beside, pages(paper, ask, &smallest, beside)));
@@ -108,7 +134,7 @@ pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
         .into_iter()
         .min_by_key(|(_, pages)| pages.len())
         .unwrap_or_default();
-    let larger = SIZES[..SIZES.len() - 1].iter();
+    let larger = sizes[..sizes.len() - 1].iter();
     let larger = larger.map(|sizes| pages(paper, ask, &sections(ask, *sizes, width), beside));
     let mut larger = larger.filter(|pages| pages.len() <= fewest.len());
     let mut pages = larger.next().unwrap_or(fewest);
@@ -122,13 +148,11 @@ pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
 
 fn pages(paper: Paper, ask: &Ask<'_>, sections: &[Set], beside: usize) -> Vec<Page> {
     let plan = ask.plan;
-    let width = paper.column().width();
-    // The map stands beside the template where it has room there.
-    let mut more = match ask.has(Part::Map) {
-        true => mapped(plan, width),
-        false => Vec::new(),
-    };
-    let mapped = !more.is_empty();
+    // Some drawings stand beside the template where they have room there.
+    let rows = sections.iter().filter(|set| set.beside);
+    let rows = rows.flat_map(|set| &set.items).filter_map(Item::row);
+    let mut more: Vec<Page> = rows.flatten().cloned().collect();
+    let drawn = !more.is_empty();
     let of_steps = sections.iter().flat_map(|set| &set.of_template);
     let of_steps: Vec<Vec<Block>> = of_steps.cloned().collect();
     let here = of_steps.len().saturating_sub(beside);
@@ -141,22 +165,28 @@ fn pages(paper: Paper, ask: &Ask<'_>, sections: &[Set], beside: usize) -> Vec<Pa
         true => &[],
         false => &of_steps[here..],
     };
-    let mapped = mapped && more.is_empty();
+    let drawn = drawn && more.is_empty();
     let mut flow = Flow::new(paper);
+    if ask.has(Part::Cut) || ask.has(Part::Home) {
+        let [title, under] = heads(ask);
+        flow.opening(&title, &under);
+    }
     if ask.has(Part::Cut) {
-        flow.opening(&said::capital(&plan.title), &front::under(plan));
+        flow.contents();
     }
     let mut sets = sections.to_vec();
-    sets.retain(|set| !(mapped && set.title == openings::TITLE));
+    let moved_parts = sets.iter().filter(|set| drawn && set.beside);
+    let moved_parts: Vec<&'static str> = moved_parts.map(|set| set.part).collect();
+    sets.retain(|set| !(drawn && set.beside));
     for set in sets.iter_mut().filter(|set| !set.of_template.is_empty()) {
         set.without(moved);
     }
     flow.all(&sets);
-    let (mut begins, place) = (std::mem::take(&mut flow.begins), flow.contents);
+    let (mut begins, place) = (std::mem::take(&mut flow.begins), flow.contents_at);
     let mut pages = flow.done();
     if !templates.is_empty() {
         let at = pages.len();
-        begins.extend(mapped.then_some(("map", at)));
+        begins.extend(moved_parts.into_iter().map(|part| (part, at)));
         begins.push(("template", at));
     }
     pages.extend(templates);
@@ -183,11 +213,16 @@ fn text(section: Section) -> Set {
     }
 }
 
-/// The pictures of the map and what their papers are.
-fn mapped(plan: &Plan, width: i64) -> Vec<Page> {
-    let mut cells = map::cells(plan);
-    cells.push(look::legend(plan, (width * 3 / 5).min(110 * MM)));
-    cells
+/// Both sides of a leaf and its photos on their mats, each small enough to stand beside a template.
+fn measured(plan: &Plan, high: i64) -> Vec<Page> {
+    let sides = plan.frames.iter().flat_map(|frame| {
+        let first = pieces::turned(plan, frame);
+        let sides = [(first, high), (!first, high * 2 / 3)];
+        sides.map(|(back, high)| view::side(plan, frame, back, high, high))
+    });
+    let sides: Vec<Page> = sides.collect();
+    let mounts = mount::figures(plan, 40 * MM, 40 * MM);
+    sides.into_iter().chain(mounts).collect()
 }
 
 /// Everything but what is drawn at true scale, for pages of that width.
@@ -212,7 +247,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         // Where there is little to watch, the lists stand beside the picture, too.
         let whole = [beside.clone(), table.concat()].concat();
         let room = width - picture.width.nm() - BETWEEN;
-        let short = super::flow::height(&whole, room) <= picture.height.nm() + 20 * MM;
+        let short = flow::height(&whole, room) <= picture.height.nm() + 20 * MM;
         let list = text(lists::cutting(album, plan, answer));
         let words = front::words(plan).into_iter().map(Item::Block);
         let mut words: Vec<Item> = words.collect();
@@ -225,6 +260,18 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
             words.insert(0, Item::Columns(table.to_vec()));
             all.extend([list, titled(lists::TABLE, words)]);
         }
+    }
+    if ask.has(Part::Home) {
+        let beside = lists::of_one(album, plan);
+        // No higher than what is said beside it.
+        let picture = |high: i64| pictures::closed(plan, width * 2 / 5, high, false);
+        let room = width - picture(sizes.album).width.nm() - BETWEEN;
+        let picture = picture(sizes.album.min(flow::height(&beside, room)));
+        all.push(titled("", vec![Item::Beside(picture, beside)]));
+        let drawings = Item::Row(measured(plan, sizes.leaf + 30 * MM));
+        let mut set = titled("Measures", vec![drawings]);
+        (set.part, set.beside) = ("measures", true);
+        all.push(set);
     }
     if let (Some(answer), true) = (answer, ask.has(Part::Sheets)) {
         let mut items = vec![Item::Block(Block::Text(sheets::words(answer.order)))];
@@ -268,14 +315,18 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         }
     }
     if ask.has(Part::Steps) {
-        let steps = steps::steps(album, plan);
+        let mut steps = steps::steps(album, plan);
+        for step in steps.iter_mut().filter(|_| sizes.brief) {
+            let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
+            step.blocks.retain(|block| !check(block));
+        }
         let mut items = Vec::new();
         let mut of_template = Vec::new();
         for step in steps {
             let picture = match step.uses {
                 Some(Uses::Photos) if beside_step(plan) => mount::beside(plan),
                 _ => {
-                    let text = super::flow::height(&step.blocks, width * 3 / 4);
+                    let text = flow::height(&step.blocks, width * 3 / 4);
                     pictures::of_step(plan, answer, &step, text)
                 }
             };
@@ -284,18 +335,22 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
             }
             items.push(Item::Beside(picture, step.blocks));
         }
-        let mut set = titled("Building it, step by step", items);
+        // Whoever takes two pages home sees that these are the steps.
+        let title = match ask.has(Part::Home) {
+            true => "",
+            false => "Building it, step by step",
+        };
+        let mut set = titled(title, items);
         set.of_template = of_template;
         set.part = "steps";
         all.push(set);
     }
     if ask.has(Part::Map) {
-        let items = vec![
-            Item::Block(Block::Text(openings::introduction(plan))),
-            Item::Row(mapped(plan, width)),
-        ];
-        let mut set = titled(openings::TITLE, items);
-        set.part = "map";
+        let mut cells = map::cells(plan);
+        cells.push(look::legend(plan, (width * 3 / 5).min(110 * MM)));
+        let words = Item::Block(Block::Text(openings::introduction(plan)));
+        let mut set = titled(openings::TITLE, vec![words, Item::Row(cells)]);
+        (set.part, set.beside) = ("map", true);
         all.push(set);
     }
     all.retain(|set| !set.items.is_empty());

@@ -6,8 +6,7 @@ use super::list::Page;
 use super::paper::MM;
 use super::svg;
 use crate::plan::Plan;
-use crate::report::handout::said::capital;
-use crate::report::handout::{Block, Bullet, Table, front};
+use crate::report::handout::{Block, Bullet, Table};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Calm and black first; one column, as wide as is good to read; wide tables scroll by themselves.
@@ -49,6 +48,7 @@ const WIDTH: i64 = 190 * MM;
 pub fn file(ask: &Ask<'_>) -> String {
     let plan = ask.plan;
     let sets = handout::on_screen(ask, WIDTH);
+    let [title, under] = handout::heads(ask);
     let titled = || {
         sets.iter()
             .enumerate()
@@ -65,8 +65,8 @@ pub fn file(ask: &Ask<'_>) -> String {
             }
             body {
                 header {
-                    h1 { (capital(&plan.title)) }
-                    p { (front::under(plan)) }
+                    h1 { (title) }
+                    p { (under) }
                     @if let Some(said) = true_scale(plan) { p { (said) } }
                     nav aria-label="Contents" {
                         ol {

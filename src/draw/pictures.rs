@@ -204,11 +204,14 @@ fn minis(
         };
         draw(&mut page, frame, &on);
         let wide = on.scaled(extent(frame).0);
-        let name = super::paper::fitted(&name, font::Face::Regular, SMALLEST, wide + 3 * MM);
-        page.text(Text {
-            anchor: Anchor::Middle,
-            ..said(x + wide / 2, 4 * MM, &name, SMALLEST)
-        });
+        // Where there is only one, it needs no name.
+        if plan.frames.len() > 1 {
+            let name = super::paper::fitted(&name, font::Face::Regular, SMALLEST, wide + 3 * MM);
+            page.text(Text {
+                anchor: Anchor::Middle,
+                ..said(x + wide / 2, 4 * MM, &name, SMALLEST)
+            });
+        }
         x += wide + 3 * MM;
     }
     Some(page.trimmed(MM / 4))

@@ -278,10 +278,7 @@ pub fn dropped(expanded: &Expanded, solution: &Solution) -> BTreeSet<InstanceId>
 /// The plan breaks a rule: a defect of this program.
 pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
     let Parts {
-        style,
-        album,
-        expanded,
-        solution,
+        expanded, solution, ..
     } = parts;
     let picks = picks(expanded, solution);
     let dropped = dropped(expanded, solution);
@@ -290,12 +287,58 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
         picks: &picks,
         dropped: &dropped,
     };
-    let lines = verify(style, expanded, finished)?;
-    let view = View {
+    let lines = verify(parts.style, expanded, finished)?;
+    seen(View {
         parts,
         finished,
-        lines: Lines::All(&lines),
-    };
+        lines: Lines::All(&lines, listed),
+    })
+}
+
+/// One leaf by itself, at the sizes that it has in the album: what one person makes and takes home. It
+/// has no rules, no part of the album, and of the steps those that speak of leaves.
+///
+/// # Errors
+/// As [`make`].
+pub fn alone(parts: Parts<'_>, leaf: usize) -> Result<(Album, Plan), VerifyError> {
+    let mut album = parts.album.clone();
+    let mut expanded = parts.expanded.clone();
+    let scene = &mut expanded.model.scene;
+    let id = scene.leaves().get(leaf).copied();
+    album.leaves = album.leaves.into_iter().skip(leaf).take(1).collect();
+    album.leaves.iter_mut().for_each(|it| it.count = 1);
+    scene.only(id);
+    let picks = picks(&expanded, parts.solution);
+    let dropped = BTreeSet::new();
+    let mut plan = seen(View {
+        parts: Parts {
+            album: &album,
+            expanded: &expanded,
+            ..parts
+        },
+        finished: Finished {
+            values: &parts.solution.values,
+            picks: &picks,
+            dropped: &dropped,
+        },
+        lines: Lines::Asked,
+    })?;
+    plan.parts.clear();
+    plan.frames.retain(|frame| frame.leaf.is_some());
+    plan.steps.retain(|step| step.of_leaves && !step.idle);
+    plan.steps.iter_mut().for_each(|step| step.none = None);
+    plan.closed = None;
+    Ok((album, plan))
+}
+
+/// A solution as facts.
+fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
+    let Parts {
+        style,
+        album,
+        expanded,
+        solution,
+    } = view.parts;
     let certainty = match solution.verdict {
         Verdict::FitsFound { reproducible } => Certainty::Found {
             same_again: reproducible,
@@ -313,7 +356,7 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
     let steps = steps::steps(view, &leaves, &laid);
     let closed = closed::closed(&laid);
     let frames: Vec<_> = laid.into_iter().map(|(frame, _)| frame).collect();
-    frames::check::check(parts, finished, &frames)?;
+    frames::check::check(view.parts, view.finished, &frames)?;
     let mut leaves = leaves;
     frames::tell(&frames, &mut leaves, &mut own);
     frames::laid(view, &frames, &mut own);
@@ -341,7 +384,7 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
         stack_at_holes: stack("stack_at_holes"),
         stack_in_middle: stack("stack_in_middle"),
         accepted: accepted(album),
-        rules: view.rules(listed),
+        rules: view.rules(),
         assumed: view.assumed(),
         quantities: view.quantities(),
         unlimited: solution

@@ -31,6 +31,8 @@ pub struct StepPlan {
     pub shows: Option<Shows>,
     /// It speaks of things that this album does not have.
     pub idle: bool,
+    /// It is done to leaves, not to the album, or makes their template.
+    pub of_leaves: bool,
 }
 
 /// What a sentence is said of.
@@ -124,6 +126,13 @@ impl<'a> Telling<'a> {
             uses: step.uses.clone(),
             shows: step.shows,
             idle,
+            of_leaves: match &step.uses {
+                Some(Uses::Photos | Uses::Tuck) => true,
+                Some(Uses::Mark(name)) => self.leaves.iter().any(|it| it.pierced(name)),
+                Some(Uses::Measure | Uses::Cut | Uses::Order) => false,
+                None if step.shows == Some(Shows::Template) => true,
+                None => step.does.iter().any(Sentence::is_of_leaves),
+            },
         }
     }
 
@@ -316,6 +325,11 @@ impl<'a> Telling<'a> {
 }
 
 impl<'a> Speaker<'a> {
+    fn pierced(&self, mark: &str) -> bool {
+        let mut marks = self.frame.into_iter().flat_map(|frame| &frame.marks);
+        marks.any(|it| it.name == mark)
+    }
+
     /// The part that a name stands for: a variable's, or the first of that name on the frame, if the
     /// name is not known otherwise.
     fn laid(&self, name: &str, known: bool) -> Option<&'a Laid> {

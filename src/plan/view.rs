@@ -19,8 +19,8 @@ pub(crate) struct View<'a> {
 /// The rules in a plan.
 #[derive(Clone, Copy)]
 pub(crate) enum Lines<'a> {
-    /// All of them, verified.
-    All(&'a [Line]),
+    /// All of them, verified, and which the plan lists.
+    All(&'a [Line], Listed),
     /// Each is looked at when it is asked for.
     Asked,
 }
@@ -28,7 +28,7 @@ pub(crate) enum Lines<'a> {
 impl<'a> View<'a> {
     pub(super) fn line(&self, instance: usize) -> Option<Cow<'a, Line>> {
         match self.lines {
-            Lines::All(lines) => lines.get(instance).map(Cow::Borrowed),
+            Lines::All(lines, _) => lines.get(instance).map(Cow::Borrowed),
             Lines::Asked => {
                 let Parts {
                     style, expanded, ..
@@ -209,9 +209,9 @@ impl<'a> View<'a> {
             .collect()
     }
 
-    pub(super) fn rules(&self, listed: Listed) -> Vec<RuleLine> {
+    pub(super) fn rules(&self) -> Vec<RuleLine> {
         let step = self.parts.expanded.ruler.step();
-        let Lines::All(lines) = self.lines else {
+        let Lines::All(lines, listed) = self.lines else {
             return Vec::new();
         };
         let lines = lines.iter().filter(|line| match listed {

@@ -201,6 +201,18 @@ impl Scene {
             .map_or(&[], Vec::as_slice)
     }
 
+    /// Keeps one leaf, and one of it; everything else stays as it was worked out for all of them.
+    pub(crate) fn only(&mut self, leaf: Option<ThingId>) {
+        let lists = self.things.first_mut().map(|album| &mut album.lists);
+        if let Some(leaves) = lists.and_then(|lists| lists.get_mut("leaves")) {
+            leaves.retain(|it| Some(*it) == leaf);
+        }
+        let thing = leaf.and_then(|leaf| self.things.get_mut(leaf.0 as usize));
+        if let Some(thing) = thing {
+            thing.facts.insert("count".to_owned(), Fact::Number(1, 1));
+        }
+    }
+
     /// The leaf that a thing belongs to.
     pub fn leaf_of(&self, id: ThingId) -> Option<ThingId> {
         std::iter::successors(Some(id), |t| self.thing(*t).owner)

@@ -227,6 +227,12 @@ impl Sentence {
         };
         plain(self) && plain(other) && !self.bindings.is_empty() && of(self) == of(other)
     }
+
+    /// Whether it is said of each leaf.
+    pub fn is_of_leaves(&self) -> bool {
+        let first = self.bindings.first();
+        first.is_some_and(|it| it.list == Path::of("leaves"))
+    }
 }
 
 /// Blocks of facts that the program itself puts into a step.

@@ -5,6 +5,7 @@ mod common;
 
 mod files;
 mod geometry;
+mod handout;
 mod laid;
 mod layout;
 mod pages;
@@ -19,7 +20,7 @@ use std::time::Duration;
 use tuckwright::album::Album;
 use tuckwright::cut::work::{Batch, Patience};
 use tuckwright::cut::{self, Answer, Order, Trimmer, pieces};
-use tuckwright::draw::handout::{self, Ask, Part};
+use tuckwright::draw::handout::{Ask, Part, document as printed};
 use tuckwright::draw::list::Document;
 use tuckwright::draw::paper::Paper;
 use tuckwright::plan::Plan;
@@ -81,7 +82,7 @@ fn with_parts(paper: Paper, album: &Album, parts: Option<&[Part]>) -> (Plan, Doc
         answer: Some(cutting.answer()),
         parts,
     };
-    let document = handout::document(paper, &ask);
+    let document = printed(paper, &ask);
     (plan, document)
 }
 
@@ -93,5 +94,5 @@ fn uncut(paper: Paper, album: &Album, plan: &Plan) -> Document {
         answer: None,
         parts: None,
     };
-    handout::document(paper, &ask)
+    printed(paper, &ask)
 }

@@ -8,7 +8,7 @@ use tuckwright::draw::list::{Document, Page, Shape, Text};
 use tuckwright::draw::paper::Paper;
 use tuckwright::draw::{handout, svg};
 
-fn texts(page: &Page) -> impl Iterator<Item = &Text> {
+pub(crate) fn texts(page: &Page) -> impl Iterator<Item = &Text> {
     page.marks.iter().filter_map(|mark| match &mark.shape {
         Shape::Text(text) => Some(text),
         _ => None,
@@ -20,7 +20,7 @@ fn words(page: &Page) -> String {
     words.join(" ").replace(['\u{a0}', '\u{202f}'], " ")
 }
 
-fn all_words(document: &Document) -> String {
+pub(crate) fn all_words(document: &Document) -> String {
     let pages = document.pages.iter().map(words);
     pages.collect::<Vec<_>>().join("\n")
 }
@@ -128,10 +128,12 @@ fn the_first_page_holds_what_comes_first() {
     assert!(said.contains("10⅝ in") && said.contains("6¼ in"), "{said}");
 }
 
+/// 9 pt.
+pub(crate) const NINE: i64 = 9 * 25_400_000 / 72;
+
 /// 9 pt at least, however small the drawing; plain text 12 pt.
 #[test]
 fn no_letter_is_smaller_than_nine_points() {
-    const NINE: i64 = 9 * 25_400_000 / 72;
     for name in SHIPPED {
         let (_, document) = document(Paper::A4, &shipped(name));
         for page in &document.pages {
@@ -145,7 +147,7 @@ fn no_letter_is_smaller_than_nine_points() {
             }
         }
         let plain = document.pages.iter().flat_map(texts);
-        let plain = plain.filter(|text| text.words.contains("template at the tail fold"));
+        let plain = plain.filter(|text| text.words.contains("template at tail fold"));
         for text in plain {
             assert!(
                 text.size.nm() >= 12 * 25_400_000 / 72 - 1_000,

@@ -17,7 +17,7 @@ impl Template<'_> {
         &self,
         page: &mut Page,
         tile: Tile,
-        beside: Area,
+        [beside, other]: [Area; 2],
         (steps, more): (&mut Vec<Vec<Block>>, &mut Vec<Page>),
     ) {
         let first = self.group[0];
@@ -54,7 +54,7 @@ impl Template<'_> {
             ..beside
         };
         if !more.is_empty()
-            && let Some(places) = packed(more, room)
+            && let Some(places) = packed(more, [room, other])
         {
             for (figure, (x, y)) in std::mem::take(more).iter().zip(places) {
                 page.put_figure(figure, x, y);
@@ -125,23 +125,26 @@ fn put(page: &mut Page, within: Area, top: i64, blocks: &[Block]) -> i64 {
     y
 }
 
-/// Where drawings come to lie in rows; `None` if they have no room.
-fn packed(figures: &[Page], room: Area) -> Option<Vec<(i64, i64)>> {
-    let (mut x, mut y, mut high) = (room.left, room.top, 0);
-    let mut places = Vec::new();
-    for figure in figures {
+/// Where drawings come to lie in rows, each in the first of some rooms that holds it; `None` if one has
+/// no room.
+fn packed(figures: &[Page], rooms: [Area; 2]) -> Option<Vec<(i64, i64)>> {
+    // Of each room where the next drawing lies, and how high its row is.
+    let mut next = rooms.map(|room| (room.left, room.top, 0));
+    let place = |figure: &Page| {
         let (wide, tall) = (figure.width.nm(), figure.height.nm());
-        if x > room.left && x + wide > room.right {
-            (x, y, high) = (room.left, y + high + 2 * MM, 0);
-        }
-        if x + wide > room.right || y + tall > room.bottom {
-            return None;
-        }
-        places.push((x, y));
-        x += wide + 3 * MM;
-        high = high.max(tall);
-    }
-    Some(places)
+        let mut each = rooms.iter().zip(&mut next);
+        each.find_map(|(room, next)| {
+            let (mut x, mut y, mut high) = *next;
+            if x > room.left && x + wide > room.right {
+                (x, y, high) = (room.left, y + high + 2 * MM, 0);
+            }
+            (x + wide <= room.right && y + tall <= room.bottom).then(|| {
+                *next = (x + wide + 3 * MM, y, high.max(tall));
+                (x, y)
+            })
+        })
+    };
+    figures.iter().map(place).collect()
 }
 
 /// A distance from the far edge.

@@ -73,17 +73,26 @@ impl Template<'_> {
         let about = page.about.clone();
         page.tag(Role::Figure(about), from);
         let wide = body.right - sheet.strip.right;
-        let beside = match wide > 80 * MM || window.height() > body.height() / 2 {
-            true => Area {
-                left: sheet.strip.right + 4 * MM,
-                ..body
-            },
-            false => Area {
-                top: sheet.strip.bottom + 4 * MM,
-                ..body
-            },
+        let strip = sheet.strip;
+        let at_right = Area {
+            left: strip.right + 4 * MM,
+            ..body
         };
-        self.advice(page, tile, beside, beside_it);
+        let below = Area {
+            top: strip.bottom + 4 * MM,
+            ..body
+        };
+        let rooms = match wide > 80 * MM || window.height() > body.height() / 2 {
+            true => {
+                let right = strip.right;
+                [at_right, Area { right, ..below }]
+            }
+            false => {
+                let bottom = strip.bottom;
+                [below, Area { bottom, ..at_right }]
+            }
+        };
+        self.advice(page, tile, rooms, beside_it);
     }
 }
 

@@ -25,6 +25,16 @@ pub fn under(plan: &Plan) -> String {
     format!("{}{kinds}. {verdict}", place::count(plan, all))
 }
 
+/// What one person makes of a plan of one leaf, and what it belongs to.
+pub fn of_one(plan: &Plan) -> [String; 2] {
+    let name = plan.leaves.first().map_or("", |leaf| &leaf.name);
+    let one = place::titles(plan)[0];
+    [
+        format!("You make one {one}: {name}"),
+        format!("For {}. {}", plan.title, super::lists::across(plan)),
+    ]
+}
+
 /// Everything that a maker should know before the first cut, each with what to do about it.
 pub fn watch(plan: &Plan) -> Vec<Block> {
     let mut said: Vec<String> = Vec::new();

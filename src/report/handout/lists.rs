@@ -81,14 +81,6 @@ pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Blo
             count(holes, "loose ring", "loose rings")
         ));
     }
-    let mut tools = vec![
-        format!(
-            "Ruler with steps of {}, and a steel ruler to cut along",
-            ruler.show_typographic(ruler.step())
-        ),
-        "Trimmer, or a knife with a fresh blade and a cutting mat".to_owned(),
-    ];
-    tools.extend(steps::needs(plan));
     let eyelets = album.template.eyelet.filter(|_| holes > 0).map(|eyelet| {
         let leaves: i64 = plan.leaves.iter().map(|l| l.count).sum();
         format!(
@@ -103,13 +95,79 @@ pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Blo
     if let Some(answer) = answer {
         things.extend(sheets::summary(ruler, answer));
     }
-    let lists = [("To have or to buy", things), ("Tools", tools)];
+    let lists = [("To have or to buy", things), ("Tools", tools(plan))];
     lists.map(|(title, items)| {
         tidied(vec![
             Block::Heading(title.to_owned()),
             Block::List(Bullet::Tick, items),
         ])
     })
+}
+
+/// What is worked with.
+fn tools(plan: &Plan) -> Vec<String> {
+    let step = plan.ruler.show_typographic(plan.ruler.step());
+    let mut tools = vec![
+        format!("Ruler with steps of {step}, and a steel ruler to cut along"),
+        "Trimmer, or a knife with a fresh blade and a cutting mat".to_owned(),
+    ];
+    tools.extend(steps::needs(plan));
+    tools
+}
+
+/// The pieces of a plan of one leaf, and the tools.
+pub fn of_one(album: &Album, plan: &Plan) -> Vec<Block> {
+    let ruler = plan.ruler;
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut row = |what: String, width, height, of: Option<&str>| {
+        let of = of.unwrap_or_default().to_owned();
+        rows.push(vec![what, sized(ruler, width, height), of]);
+    };
+    let several = |what: String, count: i64| match count {
+        1 => what,
+        n => format!("{n} of {what}"),
+    };
+    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
+        let bag = album.supplies.bags.get(said.bag);
+        if let Some(bag) = bag {
+            row("bag".to_owned(), bag.width, bag.height, Some(&bag.name));
+        }
+        for part in &leaf.parts {
+            let what = several(plain(&part.label), part.count);
+            let (width, height) = (part.width.value, part.height.value);
+            row(what, width, height, part.paper.as_deref());
+        }
+        for insert in &leaf.inserts {
+            let what = several(plain(&insert.name), insert.count);
+            let (width, height) = (insert.width.value, insert.height.value);
+            row(what, width, height, insert.paper.as_deref());
+            if let Some(photo) = &insert.photo {
+                let print = photo.print.as_ref().map(|print| print.name.as_str());
+                let what = several(format!("photo on {}", plain(&insert.name)), insert.count);
+                row(what, photo.width.value, photo.height.value, print);
+            }
+        }
+    }
+    let lower = |tool: String| {
+        let mut letters = tool.chars();
+        let first = letters.next().map(|it| it.to_lowercase().to_string());
+        first.unwrap_or_default() + letters.as_str()
+    };
+    let tools = tools(plan).into_iter().map(lower).collect::<Vec<_>>();
+    let pieces = Block::Table(Table {
+        head: ["Piece", "Width × height", "Of"]
+            .map(str::to_owned)
+            .to_vec(),
+        rows,
+        bold: vec![1],
+        tick: true,
+        ..Table::default()
+    });
+    tidied(vec![
+        Block::Heading("Your pieces".to_owned()),
+        pieces,
+        Block::Text(format!("And: {}.", tools.join("; "))),
+    ])
 }
 
 /// Papers with the number of pieces that come out of each.

@@ -90,7 +90,8 @@ pub fn steps(album: &Album, plan: &Plan) -> Vec<Step> {
     all
 }
 
-/// What is said alike of several kinds of leaf, said once: `Cover (1 leaf) and shore (4 leaves): ...`.
+/// What is said alike of several kinds of leaf, said once: `Cover (1 leaf) and shore (4 leaves): ...`. The
+/// only kind is not named.
 fn together(plan: &Plan, said: Vec<String>) -> Vec<String> {
     // The kind that a sentence begins with, and what follows.
     let split = |sentence: &str| -> Option<(usize, usize)> {
@@ -122,9 +123,14 @@ fn together(plan: &Plan, said: Vec<String>) -> Vec<String> {
             None => all.push((vec![head.to_owned()], rest.to_owned())),
         }
     }
-    let told = all.into_iter();
-    told.map(|(heads, rest)| format!("{}{rest}", listed(&heads)))
-        .collect()
+    let told = all.into_iter().map(|(heads, rest)| {
+        let bare = rest.strip_prefix(": ").or_else(|| rest.strip_prefix(", "));
+        match bare.filter(|_| plan.leaves.len() == 1 && !heads.is_empty()) {
+            Some(bare) => capital(bare),
+            None => format!("{}{rest}", listed(&heads)),
+        }
+    });
+    told.collect()
 }
 
 impl Facts {
