@@ -83,7 +83,7 @@ fn a_printout_says_what_a_style_has() {
     let text = text.replace('\u{a0}', " ");
     for said in [
         "1. Dress the folders",
-        "North (3 folders): label in the middle of the face, then lining on the reverse.",
+        "Label in the middle of the face, then lining on the reverse.",
         "Day pass slides in through the open side.",
         "Check: a label 126 mm wide lies 12 mm from every edge.",
     ] {
