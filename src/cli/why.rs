@@ -21,7 +21,7 @@ pub(super) struct Why {
     #[command(flatten)]
     source: Source,
     /// A thing in the hand, width x height, or the name of a card or print of the supplies: does it go in?
-    #[arg(long, value_name = "SIZE", conflicts_with_all = ["grow", "need"], allow_hyphen_values = true)]
+    #[arg(long, alias = "card", value_name = "SIZE", conflicts_with_all = ["grow", "need"], allow_hyphen_values = true)]
     insert: Option<String>,
     /// With --insert: mouth, "front slot", "back slot", pocket, band (under it) or back (glued on) [default: every place is tried]
     #[arg(long, value_name = "PLACE", requires = "insert")]

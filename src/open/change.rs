@@ -3,7 +3,7 @@
 
 use super::read::{Reading, Refusal, instead, sentence};
 use crate::album::field::{Field, FieldError, packet, with_unit};
-use crate::album::{self, Value};
+use crate::album::{self, PartPaper, Value};
 use crate::explain::{Offer, still_there};
 use crate::length::{Interval, Length, Ruler, parse_interval};
 use crate::style;
@@ -79,6 +79,38 @@ pub fn remove(reading: &Reading, text: &str, all: &[Vec<String>]) -> Result<Done
     // A wish for what is gone is gone too.
     field.keep_wishes(|line| still_there(&reading.album, &after, line));
     Ok((field.text(), format!("{} taken out", names.join(", "))))
+}
+
+/// Everything that is cut and has no paper yet gets this one.
+pub fn paper_for_all(reading: &Reading, text: &str, paper: &str) -> Result<Done, Refusal> {
+    let Reading { album, style, .. } = reading;
+    if !album.supplies.papers.iter().any(|it| it.name == paper) {
+        return Err(Refusal::new("There is no such paper."));
+    }
+    let mut field = field(reading, text)?;
+    for leaf in &album.leaves {
+        for part in style.papers_of_leaf() {
+            let said = leaf.parts.iter().find(|(name, _)| name == part);
+            let open = match said {
+                Some((_, said)) => *said == PartPaper::Any,
+                None => style.is_usual(part),
+            };
+            if open {
+                field.set(&["leaf", &leaf.name, part], paper)?;
+            }
+        }
+        let cut = leaf.inserts.iter().filter(|it| it.card.is_none());
+        for insert in cut.filter(|it| it.papers.is_empty()) {
+            field.set(
+                &["leaf", &leaf.name, "insert", &insert.name, "paper"],
+                paper,
+            )?;
+        }
+    }
+    Ok((
+        field.text(),
+        format!("{} for all that had no paper", text::seen(paper)),
+    ))
 }
 
 /// A kind of leaf goes one place forward in the album, or one back.

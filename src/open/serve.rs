@@ -202,6 +202,7 @@ fn router(shared: &Arc<Shared>) -> Router {
         .route("/add", post(add))
         .route("/remove", post(remove))
         .route("/shift", post(shift))
+        .route("/paper", post(paper))
         .route("/do", post(mend))
         .route("/ask", post(ask))
         .route("/keep", post(keep))
@@ -491,6 +492,19 @@ async fn remove(
             .room
             .change(None, |reading, now| change::remove(reading, now, &all));
         Outcomes::of("", done)
+    })
+    .await
+}
+
+#[derive(Deserialize)]
+struct Use {
+    paper: String,
+}
+
+async fn paper(State(shared): State<Arc<Shared>>, Asks(who, of): Asks<Use>) -> Response {
+    answered(&shared, who, move |shared, _| {
+        let make = |reading: &Reading, now: &str| change::paper_for_all(reading, now, &of.paper);
+        Outcomes::of("", shared.room.change(None, make))
     })
     .await
 }

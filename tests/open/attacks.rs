@@ -125,8 +125,8 @@ fn without_a_key_nothing_is_answered() {
     other[0] = if other[0] == b'0' { b'1' } else { b'0' };
     let other = String::from_utf8(other).expect("hex");
     for path in [
-        "/look", "/set", "/add", "/remove", "/shift", "/do", "/ask", "/text", "/undo", "/redo",
-        "/follow", "/save", "/print", "/keep", "/back", "/stop",
+        "/look", "/set", "/add", "/remove", "/shift", "/paper", "/do", "/ask", "/text", "/undo",
+        "/redo", "/follow", "/save", "/print", "/keep", "/back", "/stop",
     ] {
         for key in ["", "0", &tab.session[1..], &longer, &other, &server.key] {
             let reply = send(&tab, "POST", path, &[("x-tuckwright", key)], LOOK);

@@ -183,7 +183,12 @@ fn row(
     let was = sight.was.and_then(|was| {
         let leaf = was.leaves.iter().find(|it| it.name == leaf.name)?;
         let (width, height, ..) = piece(leaf, name)?;
-        Some(sized(was.ruler, width.value, height.value))
+        let size = sized(was.ruler, width.value, height.value);
+        // What was cut for it may be trimmed.
+        let (now_width, now_height, ..) = piece(&plan.leaves[at], name)?;
+        let larger = |was: &SizePlan, now: &SizePlan| was.value.least() >= now.value.least();
+        let keeps = larger(width, now_width) && larger(height, now_height);
+        Some((size, if keeps { "trim it" } else { "cut it anew" }))
     });
     let side = if back { "back" } else { "front" };
     let look = json!({ "leaf": at, "view": "leaf", "side": side, "piece": name });
@@ -205,7 +210,7 @@ fn row(
                 }
                 td class="number" {
                     (now)
-                    @if let Some(was) = was.filter(|was| *was != now) { span class="quiet under" { "was " (was) } }
+                    @if let Some((was, what)) = was.filter(|(was, _)| *was != now) { span class="quiet under" { "was " (was) ": " (what) } }
                 }
                 td class="number" { (each.saturating_mul(leaf.count)) }
             }

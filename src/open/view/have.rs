@@ -575,6 +575,7 @@ fn papers(read: Read<'_>) -> Markup {
                     (entry("Sheets", of("sheets"), Holds::Count, &paper.sheets.map_or(String::new(), |n| n.to_string()), "not counted"))
                     (entry("Thickness", of("caliper"), Holds::Length, &shown_if(ruler, paper.caliper.filter(|_| !paper.from_weight)), "assumed"))
                     (tick("Its print must stay upright", of("directed"), paper.directed))
+                    (button(&format!("{} for all that has no paper yet", capital(&paper.name)), "/paper", &json!({ "paper": paper.name })))
                 }))
             }
             (button("Add a paper", "/add", &json!({ "what": "paper" })))

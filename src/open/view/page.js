@@ -447,6 +447,8 @@
   // ---- Buttons ----
 
   document.addEventListener("click", (event) => {
+    // What is led to stands open.
+    if (event.target.closest("a[href='#troubles']")) find("troubles").querySelectorAll("details").forEach((fold) => (fold.open = true));
     const it = event.target.closest("button[data-post], rect[data-post], [data-print]");
     if (!it) return;
     if (it.getAttribute("aria-disabled") === "true") return;

@@ -193,6 +193,27 @@ fn what_is_refused_is_seen_and_gone_when_it_is_mended() {
 }
 
 #[test]
+fn a_paper_is_taken_for_all_that_has_none() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.put_text(TWO_BAGS);
+    page.sees("#cut", "5 × 8 in");
+    page.unfold("Papers");
+    page.button("Add a paper").click();
+    page.button("Paper for all that has no paper yet").click();
+    page.sees("#cut", "You need ");
+    // Two mats, and the photo mat.
+    assert_eq!(
+        page.find("#album-text")
+            .value()
+            .matches("= \"paper\"")
+            .count(),
+        4
+    );
+}
+
+#[test]
 fn it_is_stopped_on_the_page() {
     let Some(page) = Page::of("low-water") else {
         return;
@@ -337,7 +358,7 @@ fn other_bags_are_compared_tried_and_put_back() {
     page.button("Look at large").click();
     page.says("Trying large");
     page.sees("#cut", "6 × 9 in");
-    page.sees("#cut", "was 4");
+    page.sees("#cut", ": cut it anew");
     page.button("Go back").click();
     page.sees("#cut", "5 × 8 in");
     assert!(!page.text("#strip").contains("Trying"));
