@@ -382,8 +382,7 @@ fn fits(
     true
 }
 
-/// The number of a cut's step in a circle on it, where it hides no words; a cut without such a place
-/// has the number of its neighbour in the same step.
+/// The number of a cut's step in a circle on it, where it hides no words, or at its end.
 fn steps(page: &mut Page, scale: Scale, lines: &[place::Line]) {
     let texts = |page: &Page| -> Vec<Area> {
         let marks = page.marks.iter().filter_map(|mark| match &mark.shape {
@@ -409,8 +408,15 @@ fn steps(page: &mut Page, scale: Scale, lines: &[place::Line]) {
             let side = RADIUS + MM / 5;
             Area::sized(x - side, y - side, 2 * side, 2 * side)
         };
-        let free = [12, 88, 24, 76, 6, 94, 35, 65, 50].into_iter().map(on);
+        let free = [12, 88, 24, 76, 6, 94, 35, 65, 50, 0, 100]
+            .into_iter()
+            .map(on);
+        // Where words leave no room on it, just beyond one of its ends.
+        let off = |a: i64, b: i64| (b - a).signum() * (RADIUS * 3 / 2);
+        let (dx, dy) = (off(from.0, to.0), off(from.1, to.1));
+        let beyond = [(to.0 + dx, to.1 + dy), (from.0 - dx, from.1 - dy)];
         let free = free
+            .chain(beyond)
             .map(|at| (at, room(at)))
             .find(|(_, room)| !taken.iter().any(|t| t.meets(*room)));
         let Some(((x, y), room)) = free else {
