@@ -111,6 +111,8 @@ const ROOMS: &[(&str, &[&str])] = &[
             "explain",
             "compare",
             "cut",
+            "money",
+            "shop",
         ],
     ),
     // Drawings see facts and words; never the solver.

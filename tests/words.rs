@@ -13,8 +13,9 @@ const ALBUMS: [&str; 2] = [
     "models/albums/hut-book.toml",
 ];
 
-const VERBS: [&str; 11] = [
-    "fit", "why", "compare", "cut", "rules", "print", "export", "open", "kinds", "new", "help",
+const VERBS: [&str; 12] = [
+    "fit", "why", "compare", "cut", "buy", "rules", "print", "export", "open", "kinds", "new",
+    "help",
 ];
 
 /// What a programmer's tools write around a message.
@@ -213,6 +214,7 @@ fn no_output_holds_a_phrase_that_is_avoided() {
             &["why"],
             &["compare", "--bags", "models/supplies/shelf.toml"],
             &["cut"],
+            &["buy", "--copies", "12"],
         ] {
             let arguments = [&rest[..1], &[album], &rest[1..]].concat();
             all.push((arguments.join(" "), printed(&arguments)));

@@ -91,7 +91,8 @@ impl Pen {
             | ("ring", ["template", "ring"])
             | ("punch", ["template", "punch"])
             | ("paper", ["leaf", "insert", "paper"] | ["leaf", "papers", _])
-            | ("paper", ["papers", _] | ["offcut", "paper"]) => true,
+            | ("paper", ["papers", _] | ["offcut", "paper"])
+            | ("bag" | "paper" | "print" | "card" | "ring", ["pack", "of"]) => true,
             ("paper", ["leaf", part]) => !matches!(*part, "name" | "bag"),
             _ => false,
         };
@@ -366,8 +367,8 @@ pub fn row_of(keys: &[(&str, &str)]) -> Table {
 }
 
 /// Gives a key of a copied row this text.
-pub fn put_in(table: &mut Table, key: &str, text: &str) {
-    put(table, key, text.into());
+pub fn put_in(table: &mut Table, key: &str, new: impl Into<Value>) {
+    put(table, key, new.into());
 }
 
 fn put(table: &mut dyn TableLike, key: &str, mut new: Value) {

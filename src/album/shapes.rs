@@ -1,6 +1,6 @@
 //! What each table of an album may say, with an example of each value.
 
-use crate::supplies::shapes::{BAG, CARD, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING, TOP};
+use crate::supplies::shapes::{BAG, CARD, OFFCUT, PACK, PAPER, POCKET, PRINT, PUNCH, RING, TOP};
 use crate::text::Shape;
 
 /// What the table of these keys may say; `None` if its keys are names of the style or of parts.
@@ -20,6 +20,7 @@ pub(super) fn of(keys: &[&str]) -> Option<&'static Shape> {
         ["print"] => &PRINT,
         ["ring"] => &RING,
         ["punch"] => &PUNCH,
+        ["pack"] => &PACK,
         _ => return None,
     })
 }
@@ -46,6 +47,7 @@ pub(super) const ALBUM: Shape = Shape {
         ("card", "[[card]]"),
         ("ring", "[[ring]]"),
         ("punch", "[[punch]]"),
+        ("pack", "[[pack]]"),
     ],
     required: &["album", "ruler", "leaf"],
     top: &[],

@@ -1,18 +1,23 @@
 //! `cut`: the fewest sheets for an album or for any list of pieces, and the cuts in the trimmer's
 //! order; or the best use of one sheet.
 
+use super::buy;
 use super::folder::{self, Named};
-use super::together::{self, Copies, Outcomes};
+use super::together::{self, Copies, Outcomes, Together};
 use super::typed::Typed;
+use super::wait::patiently;
 use super::{CLASH, DONE, Sink, Source, Stop, Target, Time, UNDECIDED, output, usage, written};
-use crate::cut::work::{Patience, Told, WorkError};
+use crate::album::Album;
+use crate::cut::work::{Batch, Patience, WorkError};
 use crate::cut::{
     Answer, Order, Paper, Sheets, Stages, Trimmer, Want, fill, list, offcuts, pieces,
 };
 use crate::length::{Length, Ruler};
+use crate::report::buy::Shopping;
 use crate::report::{self, cut as words};
+use crate::shop::needs::Needs;
 use crate::solve::Limits;
-use crate::text::{Faults, Files, seen};
+use crate::text::{Files, seen};
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};
 
@@ -22,6 +27,9 @@ pub(super) struct Cut {
     source: Source,
     #[command(flatten)]
     copies: Copies,
+    /// The sheets that cost least beyond those at home, not the fewest; see `tuckwright help buy`
+    #[arg(long, conflicts_with_all = ["pieces", "fill", "csv"])]
+    cheapest: bool,
     /// Instead of an album: a list of pieces, a file whose lines say name,width,height,count,turn
     #[arg(long, value_name = "FILE", conflicts_with_all = ["album", "bag"])]
     pieces: Option<PathBuf>,
@@ -148,7 +156,8 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
             return together::without_sizes(each, &worked, limits, to);
         }
     };
-    let order = pieces::together(&together.made(&albums, &worked), sheets, trimmer);
+    let made = together.made(&albums, &worked);
+    let order = pieces::together(&made, sheets, trimmer);
     let title = together.title();
     let asked = Asked {
         verb,
@@ -160,7 +169,10 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
     if order.wants.is_empty() && order.any_paper.is_empty() {
         return Err(Stop::Told("this album has no piece that is cut".to_owned()));
     }
-    asked.tell(&order)
+    match verb.cheapest {
+        true => asked.cheapest(&together, &albums, order),
+        false => asked.tell(&order),
+    }
 }
 
 /// A list of pieces with the sheets that are named for it.
@@ -254,53 +266,6 @@ fn best_use(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
     Ok(DONE)
 }
 
-/// Works, with an eye on whoever waits: progress after a second, and a plan when they stop it.
-///
-/// `seconds`: those that were typed. What nobody asked for has the same time then.
-pub(super) fn patiently<T>(
-    limits: &Limits,
-    seconds: Option<u64>,
-    files: &Files,
-    work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
-) -> Result<T, Stop> {
-    // Working the album out took some of the time already.
-    let time = limits.left();
-    let found = super::wait::watched(|cancel, say| {
-        let told = |told: Told<'_>| {
-            let of = if told.paper.is_empty() {
-                "sheets"
-            } else {
-                told.paper
-            };
-            let sheets = told
-                .sheets
-                .map_or(String::new(), |n| format!("{n} found, "));
-            let kind = words::stages(told.stages);
-            let what = match told.keeps {
-                true => "the largest offcut is looked for".to_owned(),
-                false => format!("at least {} needed", told.least),
-            };
-            say(format!("{of}, {kind}: {sheets}{what}"));
-        };
-        work(&Patience {
-            time,
-            typed: seconds,
-            cancel,
-            told: Some(&told),
-        })
-    });
-    found.map_err(|error| match error {
-        WorkError::Faults(errors) => {
-            let faults: Faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
-            Stop::Faults(Box::new(files.clone()), faults)
-        }
-        WorkError::Defect(why) => Stop::Undecided(format!(
-            "tuckwright made a mistake and refused its own cutting plan: {why}.\n\
-             Please report it, with what was to be cut, to whoever gave you this program."
-        )),
-    })
-}
-
 /// What was asked for, and how the answer is written.
 struct Asked<'a> {
     verb: &'a Cut,
@@ -320,9 +285,49 @@ impl Asked<'_> {
     }
 
     fn tell(&self, order: &Order) -> Result<u8, Stop> {
+        let (stages, ruler) = (self.verb.stages(), self.ruler);
+        let work = |patience: &Patience<'_>| crate::cut::work::work(order, stages, ruler, patience);
+        let batches = self.patiently(work)?;
+        self.tell_all(order, batches, "")
+    }
+
+    /// The sheets that cost least, and how they are cut.
+    fn cheapest(&self, together: &Together, albums: &[Album], order: Order) -> Result<u8, Stop> {
+        let supplies = match albums.first() {
+            Some(album) => &album.supplies,
+            None => return Err(Stop::Told("an album is missing".to_owned())),
+        };
+        let needs = Needs {
+            things: Vec::new(),
+            order,
+            any_ring: 0,
+            any_print: 0,
+        };
+        let how = (self.verb.stages(), self.ruler);
+        let found = buy::bought(
+            together,
+            (supplies, needs),
+            how,
+            (self.limits, self.verb.time.seconds),
+        );
+        let Some(purchase) = found? else {
+            Sink::new(&self.verb.target).write(buy::NOT_ENOUGH)?;
+            return Ok(CLASH);
+        };
+        let shopping = Shopping {
+            title: self.title,
+            supplies,
+            purchase: &purchase,
+            any_ring: 0,
+            any_print: 0,
+        };
+        let bought = format!("{}\n", shopping.text());
+        self.tell_all(&purchase.order, purchase.batches.clone(), &bought)
+    }
+
+    /// `before` stands above the plan as a maker reads it.
+    fn tell_all(&self, order: &Order, batches: Vec<Batch>, before: &str) -> Result<u8, Stop> {
         let (verb, ruler) = (self.verb, self.ruler);
-        let batches = self
-            .patiently(|patience| crate::cut::work::work(order, verb.stages(), ruler, patience))?;
         let left = offcuts::left(order, &batches, ruler);
         let answer = Answer {
             order,
@@ -339,7 +344,7 @@ impl Asked<'_> {
         let text = match (verb.json, verb.csv) {
             (true, _) => written(report::json::cut::plan(self.title, ruler, answer, code))?,
             (_, true) => words::csv::text(ruler, order, plans()),
-            _ => words::text(self.title, ruler, answer),
+            _ => before.to_owned() + &words::text(self.title, ruler, answer),
         };
         self.draw(order, &mut plans())?;
         if let Some(path) = &verb.offcuts {

@@ -102,7 +102,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         true => Vec::new(),
         false => {
             let found =
-                super::cut::patiently(&limits, verb.time.seconds, &input.files, |patience| {
+                super::wait::patiently(&limits, verb.time.seconds, &input.files, |patience| {
                     crate::cut::work::work(&order, None, input.album.ruler, patience)
                 });
             stopped_in_time();

@@ -1,6 +1,11 @@
 //! Long work: progress on a terminal after a second, and the best answer so far when it is stopped.
 
+use super::Stop;
 use super::interrupt::asked_to_stop;
+use crate::cut::work::{Patience, Told, WorkError};
+use crate::report::cut as words;
+use crate::solve::Limits;
+use crate::text::{Faults, Files};
 use std::io::{IsTerminal, Write};
 use std::sync::atomic::AtomicBool;
 use std::sync::mpsc::{RecvTimeoutError, channel};
@@ -43,5 +48,52 @@ pub(super) fn watched<T>(
         let found = work(Some(stop), &say);
         drop(done);
         found
+    })
+}
+
+/// Works, with an eye on whoever waits: progress after a second, and a plan when they stop it.
+///
+/// `seconds`: those that were typed. What nobody asked for has the same time then.
+pub(super) fn patiently<T>(
+    limits: &Limits,
+    seconds: Option<u64>,
+    files: &Files,
+    work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
+) -> Result<T, Stop> {
+    // Working the album out took some of the time already.
+    let time = limits.left();
+    let found = watched(|cancel, say| {
+        let told = |told: Told<'_>| {
+            let of = if told.paper.is_empty() {
+                "sheets"
+            } else {
+                told.paper
+            };
+            let sheets = told
+                .sheets
+                .map_or(String::new(), |n| format!("{n} found, "));
+            let kind = words::stages(told.stages);
+            let what = match told.keeps {
+                true => "the largest offcut is looked for".to_owned(),
+                false => format!("at least {} needed", told.least),
+            };
+            say(format!("{of}, {kind}: {sheets}{what}"));
+        };
+        work(&Patience {
+            time,
+            typed: seconds,
+            cancel,
+            told: Some(&told),
+        })
+    });
+    found.map_err(|error| match error {
+        WorkError::Faults(errors) => {
+            let faults: Faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
+            Stop::Faults(Box::new(files.clone()), faults)
+        }
+        WorkError::Defect(why) => Stop::Undecided(format!(
+            "tuckwright made a mistake and refused its own cutting plan: {why}.\n\
+             Please report it, with what was to be cut, to whoever gave you this program."
+        )),
     })
 }

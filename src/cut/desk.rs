@@ -3,13 +3,14 @@
 //! Each way of sharing the pieces out is a question for each paper alone. Where all ways were tried,
 //! the best one is proved over all of them.
 
+use super::Order;
 use super::batch::{
     Batch, NODES_A_SECOND, PaperPlan, Patience, STAGES, Told, Way, WorkError, level,
 };
 use super::job::{Counted, counted, faults};
 use super::offcuts::narrowest_kept;
+use super::pool::{self, Pool};
 use super::spread::{self, Menus, Share};
-use super::{Order, Paper, Want};
 use crate::length::Ruler;
 use crate::nest::{self, Cutting, Limits, Progress, Stages, Stop, Verdict};
 use std::collections::HashMap;
@@ -62,6 +63,8 @@ fn left(until: Option<Instant>) -> Duration {
 pub(super) struct Desk<'a> {
     order: &'a Order,
     papers: &'a [usize],
+    /// They are asked about as one.
+    pool: Option<&'a Pool>,
     ruler: Ruler,
     patience: &'a Patience<'a>,
     allowed: Allowed,
@@ -76,12 +79,14 @@ impl<'a> Desk<'a> {
     pub fn new(
         order: &'a Order,
         papers: &'a [usize],
+        pool: Option<&'a Pool>,
         ruler: Ruler,
         patience: &'a Patience<'a>,
     ) -> Desk<'a> {
         Desk {
             order,
             papers,
+            pool,
             ruler,
             patience,
             allowed: Allowed {
@@ -197,6 +202,9 @@ impl<'a> Desk<'a> {
 
     /// The best over all ways of sharing pieces out that are tried.
     fn way(&mut self, stages: Stages) -> Result<Way, WorkError> {
+        if let Some(pool) = self.pool {
+            return self.as_one(stages, pool);
+        }
         let (shares, all) = spread::shares(self.order, self.papers, MOST_WAYS);
         let menus = match all {
             true => None,
@@ -229,6 +237,29 @@ impl<'a> Desk<'a> {
             stopped: tried.stopped,
             cost,
             bound,
+        })
+    }
+
+    /// All papers as one, and the answer shared out among them.
+    fn as_one(&self, stages: Stages, pool: &Pool) -> Result<Way, WorkError> {
+        let (papers, cost) = (&pool.papers, self.sheet_cost());
+        let counted = pool::question(self.order, papers, stages, cost, self.ruler);
+        let counted = counted.map_err(WorkError::Faults)?;
+        let (order, _) = pool::pooled(self.order, papers);
+        let Asked { counted, answer } = self.settle(&order, 0, counted, stages, &pool.known)?;
+        let cost = answer.cost(&counted.job);
+        let papers = pool::split(self.order, papers, &counted, &answer.cuttings);
+        Ok(Way {
+            stages,
+            sheets: cost.map(|_| papers.iter().map(|p| p.sheets).sum()),
+            offcuts: papers.iter().map(|p| p.offcuts).sum(),
+            papers,
+            least: answer.lower_bound / self.sheet_cost(),
+            proved: answer.proved(),
+            not_enough: answer.verdict == Verdict::NotEnough,
+            stopped: answer.stopped,
+            cost,
+            bound: answer.lower_bound,
         })
     }
 
@@ -407,19 +438,7 @@ impl<'a> Desk<'a> {
     /// The batch as if everything could be cut from every one of its papers, and turned where one of
     /// them allows it: that takes no more sheets.
     fn pooled(&self, stages: Stages) -> Result<nest::Answer, WorkError> {
-        let papers = || self.papers.iter().map(|p| &self.order.papers[*p]);
-        let pool = Paper {
-            name: String::new(),
-            directed: papers().all(|p| p.directed),
-            sheets: papers().flat_map(|p| p.sheets.iter().cloned()).collect(),
-        };
-        let ours = |w: &&Want| w.papers.iter().any(|p| self.papers.contains(p));
-        let order = Order {
-            papers: vec![pool],
-            wants: self.order.wants.iter().filter(ours).cloned().collect(),
-            any_paper: Vec::new(),
-            trimmer: self.order.trimmer,
-        };
+        let (order, _) = pool::pooled(self.order, self.papers);
         let all: Share = order.wants.iter().map(|w| w.count).enumerate().collect();
         Ok(self.asked(&order, 0, &all, stages, &[])?.answer)
     }
@@ -434,7 +453,18 @@ impl<'a> Desk<'a> {
     ) -> Result<Asked, WorkError> {
         let cost = self.sheet_cost();
         let made = counted(order, paper, counts, stages, cost, self.ruler);
-        let mut counted = made.map_err(WorkError::Faults)?;
+        self.settle(order, paper, made.map_err(WorkError::Faults)?, stages, from)
+    }
+
+    fn settle(
+        &self,
+        order: &Order,
+        paper: usize,
+        mut counted: Counted,
+        stages: Stages,
+        from: &[Cutting],
+    ) -> Result<Asked, WorkError> {
+        let cost = self.sheet_cost();
         let sheets = order.papers[paper].sheets.iter();
         for (stock, one) in counted.job.stocks.iter_mut().zip(sheets) {
             if self.without_limits && !one.offcut {

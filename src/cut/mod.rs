@@ -7,21 +7,22 @@
 //!
 //! `pieces` makes an order of a plan, `list` of a file with pieces; `job` counts lengths in steps that
 //! they all share; `work` asks `nest` about every kind of stages (`batch` is what it answers); `desk` does so for papers that share
-//! pieces, `spread` shares these out; `steps` puts the cuts in the trimmer's order (`order` within a sheet,
+//! pieces, `spread` shares these out, `pool` takes several papers for one; `steps` puts the cuts in the trimmer's order (`order` within a sheet,
 //! `follow` from sheet to sheet, both while a `watch` lasts), `place` says where each piece then lies; `offcuts` tells what is left and what it could still give. May import `length`,
 //! `text`, `supplies`, `album`, `plan` and `nest`.
 
-mod batch;
+pub mod batch;
 mod desk;
 mod fault;
 pub mod fill;
 mod follow;
-mod job;
+pub mod job;
 pub mod list;
 pub mod offcuts;
 mod order;
 pub mod pieces;
 pub mod place;
+pub mod pool;
 mod spread;
 pub mod steps;
 mod tree;

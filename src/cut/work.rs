@@ -6,6 +6,7 @@
 use super::batch::NODES_A_SECOND;
 pub use super::batch::{Batch, PaperPlan, Patience, STAGES, Told, Way, WorkError};
 use super::desk::Desk;
+use super::pool::{self, Pool};
 use super::steps::take_turns;
 use super::{CutError, MOST_PIECES, Order};
 use crate::length::Ruler;
@@ -23,6 +24,20 @@ pub fn work(
     ruler: Ruler,
     patience: &Patience<'_>,
 ) -> Result<Vec<Batch>, WorkError> {
+    work_pooled(order, &[], stages, ruler, patience)
+}
+
+/// The same, some papers as one, see [`super::pool`].
+///
+/// # Errors
+/// Everything that cannot be cut, or a defect of this program.
+pub fn work_pooled(
+    order: &Order,
+    pools: &[Pool],
+    stages: Option<Stages>,
+    ruler: Ruler,
+    patience: &Patience<'_>,
+) -> Result<Vec<Batch>, WorkError> {
     let pieces: u64 = order
         .wants
         .iter()
@@ -33,7 +48,7 @@ pub fn work(
         let pieces = pieces.to_string();
         return Err(WorkError::Faults(vec![CutError::TooMany { place, pieces }]));
     }
-    let batches = tied(order);
+    let batches = pool::batches(order);
     let start = Instant::now();
     let until = start.checked_add(patience.time);
     let mut desks = Vec::new();
@@ -42,7 +57,10 @@ pub fn work(
         let now = Instant::now();
         let left = until.map_or(patience.time, |until| until.saturating_duration_since(now));
         let each = left / u32::try_from(batches.len() - n).unwrap_or(u32::MAX);
-        let mut desk = Desk::new(order, papers, ruler, patience);
+        let mut desk = {
+            let pool = pools.iter().find(|pool| pool.papers == *papers);
+            Desk::new(order, papers, pool, ruler, patience)
+        };
         match desk.plan(stages, each, start) {
             Ok(()) => desks.push(desk),
             Err(WorkError::Faults(faults)) => wrong.extend(faults),
@@ -74,21 +92,3 @@ pub fn work(
 /// What nobody asked for ends so soon after the plan is known; a build that checks everything takes ten
 /// times as long.
 const EXTRAS: Duration = Duration::from_secs(if cfg!(debug_assertions) { 20 } else { 2 });
-
-/// Papers from which something is cut, those together that share pieces.
-fn tied(order: &Order) -> Vec<Vec<usize>> {
-    let mut groups: Vec<Vec<usize>> = Vec::new();
-    for want in &order.wants {
-        let (mut tied, rest): (Vec<_>, Vec<_>) = std::mem::take(&mut groups)
-            .into_iter()
-            .partition(|group: &Vec<usize>| group.iter().any(|p| want.papers.contains(p)));
-        tied.push(want.papers.clone());
-        let mut one: Vec<usize> = tied.concat();
-        one.sort_unstable();
-        one.dedup();
-        groups = rest;
-        groups.push(one);
-    }
-    groups.sort_unstable();
-    groups
-}

@@ -154,7 +154,7 @@ pub fn rules(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result
     })
 }
 
-fn pretty(value: &impl Serialize) -> serde_json::Result<String> {
+pub(super) fn pretty(value: &impl Serialize) -> serde_json::Result<String> {
     let mut text = serde_json::to_string_pretty(value)?;
     text.push('\n');
     Ok(text)

@@ -1,13 +1,14 @@
 //! The words: what a maker reads of a plan, of a clash, of the rules. Also the same for programs.
 //!
 //! `fit` is the cut list (with `leaf`, `holes`, `notes`, `assumed`, `cautions`), `rules` the rule book, `why`
-//! what clashes and what would help, `compare` bags side by side, `cut` the cutting plan, `json` all
+//! what clashes and what would help, `compare` bags side by side, `cut` the cutting plan, `buy` the shopping list, `json` all
 //! of it for other programs, `export` the lists around a model file, `handout` what is printed,
 //! `facts` what is only worked out for reading, `topic` the texts of `help`. May import `length`,
-//! `text`, `supplies`, `album`, `vocabulary`, `style`, `program`, `plan`, `explain`, `compare` and
-//! `cut`; never the solver.
+//! `text`, `supplies`, `album`, `vocabulary`, `style`, `program`, `plan`, `explain`, `compare`,
+//! `cut` and `shop`; never the solver.
 
 pub(crate) mod assumed;
+pub mod buy;
 pub mod cautions;
 pub mod compare;
 pub mod cut;

@@ -85,6 +85,21 @@ pub enum SuppliesError {
         /// Words that may stand here instead of a name.
         words: &'static [&'static str],
     },
+    #[error("your supplies have nothing named `{name}` that comes in packs")]
+    NotSold {
+        place: Place,
+        name: String,
+        near: Option<String>,
+    },
+    #[error("a {kind} and a {other} are both named `{name}`: which one is in the pack is open")]
+    Several {
+        place: Place,
+        name: String,
+        kind: Kind,
+        other: Kind,
+    },
+    #[error("this pack has two prices")]
+    TwoPrices { place: Place, first: Place },
     /// A part is larger than the whole.
     #[error("`{key}` is larger than {other}")]
     Exceeds {
@@ -115,6 +130,9 @@ impl Fault for SuppliesError {
             | E::Differs { place, .. }
             | E::Reserved { place, .. }
             | E::Unknown { place, .. }
+            | E::NotSold { place, .. }
+            | E::Several { place, .. }
+            | E::TwoPrices { place, .. }
             | E::Exceeds { place, .. }
             | E::NoGusset { place }
             | E::PinchGusset { place, .. }
@@ -160,6 +178,14 @@ impl Fault for SuppliesError {
                     }
                 }
             }
+            E::NotSold {
+                near: Some(near), ..
+            } => format!("did you mean `{near}`?"),
+            E::NotSold { .. } => {
+                "type the name of a bag, a paper, a print, a card or a ring".to_owned()
+            }
+            E::Several { .. } => "give one of them another name".to_owned(),
+            E::TwoPrices { .. } => "delete the one that you would not pay".to_owned(),
             E::Exceeds { .. } => "measure both again".to_owned(),
             E::NoGusset { .. } => {
                 "measure how deep its side is when the bag is open, and add it: `gusset = \"3 in\"`"
@@ -178,6 +204,9 @@ impl Fault for SuppliesError {
             }
             SuppliesError::Differs { first, .. } => {
                 vec![(*first, "the other album says something else".to_owned())]
+            }
+            SuppliesError::TwoPrices { first, .. } => {
+                vec![(*first, "the same pack has its first price".to_owned())]
             }
             SuppliesError::Exceeds { whole, other, .. } => {
                 vec![(*whole, format!("{other} stands"))]

@@ -14,6 +14,21 @@ pub struct Moved {
     pub punches: Vec<usize>,
 }
 
+impl Moved {
+    /// Where a supply of this place now stands.
+    pub fn of(&self, kind: Kind, at: usize) -> usize {
+        let places = match kind {
+            Kind::Bag => &self.bags,
+            Kind::Paper => &self.papers,
+            Kind::Print => &self.prints,
+            Kind::Card => &self.cards,
+            Kind::Ring => &self.rings,
+            Kind::Punch => &self.punches,
+        };
+        places.get(at).copied().unwrap_or(at)
+    }
+}
+
 /// What has a name: two albums that name it mean one thing.
 trait Named: Clone + PartialEq {
     fn name(&self) -> &str;
@@ -85,6 +100,19 @@ pub fn join(files: &Files, all: &[&Supplies]) -> Result<(Supplies, Vec<Moved>), 
                 let mut offcut = offcut.clone();
                 offcut.paper = offcut.paper.and_then(|at| papers.get(at).copied());
                 joined.offcuts.push(offcut);
+            }
+        }
+        for pack in &one.packs {
+            if !joined
+                .packs
+                .iter()
+                .any(|it| alike(files, it.place, pack.place))
+            {
+                let mut pack = pack.clone();
+                for (kind, at, _) in &mut pack.holds {
+                    *at = moved.last().map_or(*at, |moved| moved.of(*kind, *at));
+                }
+                joined.packs.push(pack);
             }
         }
     }

@@ -1,10 +1,12 @@
 //! What the maker has: bags, papers, offcuts, prints, cards, rings and punches, as measured.
 //!
 //! `text` reads them, `rows` reads bags from a table of values, `weight` makes thicknesses of weights, `patterns` lists published hole
-//! patterns, `join` makes one of the supplies of several albums; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
+//! patterns, `join` makes one of the supplies of several albums,
+//! `packs` reads what is sold in packs; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
 
 mod fault;
 pub mod join;
+pub mod packs;
 pub mod patterns;
 pub mod rows;
 #[cfg(test)]
@@ -16,6 +18,8 @@ pub mod weight;
 pub use fault::{Kind, SuppliesError};
 
 pub use crate::money::Money;
+
+pub use packs::Pack;
 
 use crate::length::Interval;
 use crate::text::Place;
@@ -188,4 +192,5 @@ pub struct Supplies {
     pub cards: Vec<Card>,
     pub rings: Vec<Ring>,
     pub punches: Vec<Punch>,
+    pub packs: Vec<Pack>,
 }

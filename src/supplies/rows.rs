@@ -11,8 +11,8 @@ mod fault;
 
 pub use fault::RowError;
 
-use super::shapes::ROW;
-use super::text::{BAGS, MANY, bag_of, within};
+use super::shapes::{MANY, ROW};
+use super::text::{BAGS, bag_of, within};
 use super::{Bag, Pocket};
 use crate::length::{Interval, Unit, written_unit};
 use crate::text::{

@@ -5,6 +5,9 @@ use crate::text::Shape;
 /// Keys of an album that come before its first heading: typed later, they land in a supply.
 pub(crate) const TOP: &[&str] = &["album", "style", "ruler", "supplies", "prefer"];
 
+/// The most of anything that is counted.
+pub(super) const MANY: i64 = 1_000_000;
+
 pub(crate) const BAG: Shape = Shape {
     what: "a bag",
     keys: &[
@@ -135,6 +138,18 @@ pub(crate) const PUNCH: Shape = Shape {
     top: TOP,
 };
 
+pub(crate) const PACK: Shape = Shape {
+    what: "a pack",
+    keys: &[
+        ("of", "\"small brown\""),
+        ("holds", "24"),
+        ("price", "\"9.50\""),
+        ("most", "2"),
+    ],
+    required: &["of", "price"],
+    top: TOP,
+};
+
 pub(super) const FILE: Shape = Shape {
     what: "a supplies file",
     keys: &[
@@ -145,6 +160,7 @@ pub(super) const FILE: Shape = Shape {
         ("card", "[[card]]"),
         ("ring", "[[ring]]"),
         ("punch", "[[punch]]"),
+        ("pack", "[[pack]]"),
     ],
     required: &[],
     top: &[],

@@ -5,7 +5,8 @@ use std::cell::Cell;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
-use super::shapes::{BAG, CARD, FILE, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING};
+use super::packs;
+use super::shapes::{BAG, CARD, FILE, MANY, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING};
 use super::weight::{self, Number, WeightProblem};
 use super::{Bag, Bottom, Card, Kind, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError};
 use crate::length::Interval;
@@ -31,8 +32,6 @@ const FEW: usize = 6;
 /// Unknown names that are compared with the known ones.
 const MOST_HINTS: u32 = 100;
 
-pub(in crate::supplies) const MANY: i64 = 1_000_000;
-
 /// Supplies while they are being read. Broken ones keep their names, so that what asks for them is
 /// not told that they are missing.
 #[derive(Debug, Default)]
@@ -43,6 +42,7 @@ pub struct Shelf {
     unknown: Cell<u32>,
     /// Offcuts with the names of their papers, which may stand in a file that is read later.
     offcuts: Vec<(Option<Said<String>>, Offcut)>,
+    packs: Vec<packs::Unsettled>,
     /// A file of supplies could not be read: what is not found may be in it.
     pub gaps: bool,
 }
@@ -109,6 +109,19 @@ impl Shelf {
             }
             self.supplies.offcuts.push(offcut);
         }
+        let packs = std::mem::take(&mut self.packs);
+        let known = |kind, name: &str| {
+            let known = self.names.get(&(kind, name.to_owned()))?;
+            Some(known.index)
+        };
+        let named = self
+            .names
+            .keys()
+            .filter(|(kind, _)| packs::SOLD.contains(kind));
+        let mut names: Vec<&str> = named.map(|(_, name)| name.as_str()).collect();
+        names.sort_unstable();
+        let names = (!self.gaps).then_some(&names[..]);
+        packs::settle(&mut self.supplies, packs, &known, names, faults);
     }
 
     fn put(
@@ -189,6 +202,7 @@ pub fn read_tables(root: &Table<'_>, shelf: &mut Shelf, faults: &mut Faults) {
     each(root, Kind::Ring, &RING, shelf, faults, ring, |s| {
         &mut s.rings
     });
+    shelf.packs.extend(packs::read(root, faults));
     each(root, Kind::Punch, &PUNCH, shelf, faults, punch, |s| {
         &mut s.punches
     });

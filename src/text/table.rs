@@ -178,7 +178,18 @@ impl<'t> Table<'t> {
 
     /// A whole number within limits, both included.
     pub fn count(&self, key: &str, least: i64, most: i64, faults: &mut Faults) -> Option<i64> {
-        let item = self.get(key)?;
+        self.count_of(key, self.get(key)?, least, most, faults)
+    }
+
+    /// The same of a value in a table whose keys the maker chooses.
+    pub fn count_of(
+        &self,
+        key: &str,
+        item: &Item,
+        least: i64,
+        most: i64,
+        faults: &mut Faults,
+    ) -> Option<i64> {
         let Node::Whole { value, .. } = item.node else {
             self.wrong(key, item, Kind::Whole, faults);
             return None;

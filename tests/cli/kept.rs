@@ -78,8 +78,9 @@ fn what_is_read_is_never_written_over() {
         let name = at(here, target);
         let crooked = format!("{sideways}/./{target}");
         let photo = ["--grow", "shore: photo_mat.photo.width"];
-        let verbs: [&[&str]; 8] = [
+        let verbs: [&[&str]; 9] = [
             &["fit", &album],
+            &["buy", &album],
             &["why", &album],
             &["why", &album, photo[0], photo[1]],
             &["rules", &album],

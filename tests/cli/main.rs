@@ -1,6 +1,7 @@
 //! The program as a maker runs it: what it prints, what it writes, and its exit code.
 
 mod answers;
+mod buying;
 mod compare;
 mod copies;
 mod doing;

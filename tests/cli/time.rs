@@ -61,8 +61,9 @@ fn no_verb_takes_longer_than_it_may() {
     let album = split(folder.path(), 40, 4);
     let pdf = folder.path().join("out.pdf");
     let pdf = pdf.to_str().expect("a name");
-    let verbs: [&[&str]; 9] = [
+    let verbs: [&[&str]; 10] = [
         &["fit"],
+        &["buy"],
         &["rules"],
         &["export"],
         &["compare"],
@@ -105,7 +106,9 @@ fn a_signal_stops_every_verb() {
     let pdf = pdf.to_str().expect("a name");
     let began = Instant::now();
     for signal in ["-INT", "-TERM"] {
-        for verb in ["fit", "rules", "why", "export", "compare", "cut", "print"] {
+        for verb in [
+            "fit", "rules", "why", "export", "compare", "cut", "print", "buy",
+        ] {
             let mut command = program(&[verb, &album, "--time", "600", "-o", pdf]);
             command.stdout(Stdio::piped()).stderr(Stdio::piped());
             let run = command.spawn().expect("it runs");
@@ -141,7 +144,9 @@ fn explaining_counts_too() {
 
 #[test]
 fn times_are_whole_seconds() {
-    for verb in ["fit", "why", "rules", "compare", "cut", "print", "export"] {
+    for verb in [
+        "fit", "why", "rules", "compare", "cut", "print", "export", "buy",
+    ] {
         for wrong in ["0", "1.5", "86401", "-3"] {
             let err = refused(&[verb, LOW_WATER, &format!("--time={wrong}")]);
             assert!(err.contains("--time"), "{verb}: {err}");

@@ -2,4 +2,6 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+mod cover;
 mod needs;
+mod sheets;

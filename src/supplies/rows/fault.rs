@@ -1,7 +1,7 @@
 //! What can be wrong with rows of bags.
 
 use super::LONGEST_ROW;
-use crate::supplies::text::MANY;
+use crate::supplies::shapes::MANY;
 use crate::text::{Fault, Place};
 
 /// What is wrong with the first row, or with a row beside its measures.

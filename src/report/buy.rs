@@ -1,0 +1,273 @@
+//! The shopping list, as a maker reads it and for programs.
+
+use super::json::{VERSION, pretty};
+use super::words::{count, listed, strong, table, wrapped};
+use crate::money::Money;
+use crate::shop::buy::{Line, Purchase, Thing};
+use crate::shop::needs::at_hand;
+use crate::supplies::{Kind, Supplies};
+use serde::Serialize;
+
+/// What is told of a purchase.
+#[derive(Clone, Copy)]
+pub struct Shopping<'a> {
+    pub title: &'a str,
+    pub supplies: &'a Supplies,
+    pub purchase: &'a Purchase,
+    /// Rings of albums that name none, and photos from no named print.
+    pub any_ring: u64,
+    pub any_print: u64,
+}
+
+impl Shopping<'_> {
+    fn name(&self, kind: Kind, at: usize) -> &str {
+        at_hand(self.supplies, kind, at).map_or("", |(name, _)| name)
+    }
+
+    /// `50 of small brown`, `1 sheet of wave print`.
+    fn amount(&self, kind: Kind, at: usize, number: u64) -> String {
+        let name = self.name(kind, at);
+        match kind {
+            Kind::Paper => format!("{} of {name}", many(number, "sheet", "sheets")),
+            _ => format!("{number} of {name}"),
+        }
+    }
+
+    fn line(&self, line: &Line) -> String {
+        let each = |times: u64| {
+            let holds = line.pack.holds.iter();
+            let all = holds.map(|&(kind, at, n)| {
+                self.amount(
+                    kind,
+                    at,
+                    u64::try_from(n).unwrap_or(0).saturating_mul(times),
+                )
+            });
+            listed(&all.collect::<Vec<_>>())
+        };
+        let what = match line.pack.holds[..] {
+            [(_, _, 1)] => each(line.times),
+            _ => format!("{} of {}", many(line.times, "pack", "packs"), each(1)),
+        };
+        match line.times {
+            1 => format!("{what}: {}.", line.cost),
+            _ => format!("{what}, {} each: {}.", line.pack.price, line.cost),
+        }
+    }
+
+    fn missing(&self) -> impl Iterator<Item = &Thing> {
+        self.purchase
+            .things
+            .iter()
+            .filter(|thing| thing.missing() > 0)
+    }
+
+    fn head(&self) -> String {
+        let Purchase {
+            price,
+            proved,
+            least,
+            ..
+        } = self.purchase;
+        let mut said = match (self.purchase.lines.is_empty(), self.missing().next()) {
+            (true, None) => "You have all of it: there is nothing to buy.".to_owned(),
+            (true, Some(_)) => "Nothing that you need has a price.".to_owned(),
+            (false, _) if *proved => {
+                format!("Buy for {price}. No other choice costs less (proved).")
+            }
+            (false, _) if *least > Money::ZERO => format!(
+                "Buy for {price}: the cheapest choice found. You need at least {least} (proved)."
+            ),
+            (false, _) => format!("Buy for {price}: the cheapest choice found."),
+        };
+        if !self.purchase.lines.is_empty() && self.missing().next().is_some() {
+            said.push_str(" Some of what you need has no price and comes on top.");
+        }
+        said
+    }
+
+    /// The shopping list as text.
+    pub fn text(&self) -> String {
+        let mut text = format!("{}\n", strong(self.title));
+        text.push_str(&wrapped(&self.head(), "", ""));
+        if !self.purchase.lines.is_empty() {
+            text.push_str(&format!("\n{}\n", strong("Buy")));
+            for line in &self.purchase.lines {
+                text.push_str(&wrapped(&self.line(line), "  ", "    "));
+            }
+        }
+        let missing: Vec<&Thing> = self.missing().collect();
+        if !missing.is_empty() {
+            text.push_str(&format!("\n{}\n", strong("Without a price")));
+            for thing in missing {
+                let amount = self.amount(thing.kind, thing.at, thing.missing());
+                text.push_str(&wrapped(&format!("{amount}."), "  ", "    "));
+            }
+            let said =
+                "Type `price = \"1.10\"` beside its name, or add a `[[pack]]`, and it counts too.";
+            text.push_str(&wrapped(said, "  ", "  "));
+        }
+        text.push_str(&self.open());
+        if !self.purchase.things.is_empty() {
+            text.push_str(&format!("\n{}\n", strong("What you use, and what stays")));
+            let heads = ["", "Used", "At home", "Bought", "Left"];
+            let rows = self.purchase.things.iter().map(|thing| {
+                let numbers = [thing.used, thing.at_home, thing.bought, thing.left()];
+                let name = self.name(thing.kind, thing.at).to_owned();
+                std::iter::once(name)
+                    .chain(numbers.map(|n| n.to_string()))
+                    .collect()
+            });
+            text.push_str(&table(
+                &heads,
+                &rows.collect::<Vec<_>>(),
+                &[1, 2, 3, 4],
+                "  ",
+            ));
+        }
+        text
+    }
+
+    /// What names no supply, so that nothing can be said of it.
+    fn open(&self) -> String {
+        let mut said = Vec::new();
+        if self.any_ring > 0 {
+            let rings = many(self.any_ring, "ring", "rings");
+            said.push(format!(
+                "{rings} of any kind: your supplies name none that fits."
+            ));
+        }
+        if self.any_print > 0 {
+            let prints = many(self.any_print, "print", "prints");
+            said.push(format!("{prints} of any size: your supplies name none."));
+        }
+        let pieces = self
+            .purchase
+            .order
+            .any_paper
+            .iter()
+            .map(|want| want.count)
+            .sum();
+        if pieces > 0 {
+            let pieces = many(pieces, "piece", "pieces");
+            said.push(format!("Paper for {pieces} that no paper is named for."));
+        }
+        if said.is_empty() {
+            return String::new();
+        }
+        let lines = said.iter().map(|line| wrapped(line, "  ", "    "));
+        format!("\n{}\n{}", strong("Not counted"), lines.collect::<String>())
+    }
+
+    /// The same for other programs.
+    ///
+    /// # Errors
+    /// None that is known: every value here can be written.
+    pub fn json(&self, exit: u8) -> serde_json::Result<String> {
+        let of = |kind: Kind, at: usize, count: u64| Amount {
+            kind: kind.word(),
+            name: self.name(kind, at).to_owned(),
+            count,
+        };
+        pretty(&Told {
+            tuckwright: VERSION,
+            kind: "buy",
+            title: self.title,
+            verdict: if self.purchase.proved {
+                "proved"
+            } else {
+                "best found"
+            },
+            exit,
+            proved: self.purchase.proved,
+            price: self.purchase.price.to_string(),
+            least: self.purchase.least.to_string(),
+            packs: self
+                .purchase
+                .lines
+                .iter()
+                .map(|line| {
+                    let holds = line.pack.holds.iter();
+                    Packs {
+                        of: holds
+                            .map(|&(kind, at, n)| of(kind, at, u64::try_from(n).unwrap_or(0)))
+                            .collect(),
+                        count: line.times,
+                        each: line.pack.price.to_string(),
+                        price: line.cost.to_string(),
+                    }
+                })
+                .collect(),
+            supplies: self
+                .purchase
+                .things
+                .iter()
+                .map(|thing| Counted {
+                    kind: thing.kind.word(),
+                    name: self.name(thing.kind, thing.at).to_owned(),
+                    used: thing.used,
+                    at_home: thing.at_home,
+                    bought: thing.bought,
+                    missing: thing.missing(),
+                    left: thing.left(),
+                })
+                .collect(),
+            any_ring: self.any_ring,
+            any_print: self.any_print,
+            any_paper: self
+                .purchase
+                .order
+                .any_paper
+                .iter()
+                .map(|want| want.count)
+                .sum(),
+        })
+    }
+}
+
+fn many(number: u64, one: &str, more: &str) -> String {
+    count(i64::try_from(number).unwrap_or(i64::MAX), one, more)
+}
+
+#[derive(Debug, Serialize)]
+struct Told<'a> {
+    tuckwright: u32,
+    kind: &'static str,
+    title: &'a str,
+    verdict: &'static str,
+    exit: u8,
+    proved: bool,
+    price: String,
+    least: String,
+    packs: Vec<Packs>,
+    supplies: Vec<Counted>,
+    any_ring: u64,
+    any_print: u64,
+    any_paper: u64,
+}
+
+#[derive(Debug, Serialize)]
+struct Packs {
+    of: Vec<Amount>,
+    count: u64,
+    each: String,
+    price: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Amount {
+    kind: &'static str,
+    name: String,
+    count: u64,
+}
+
+#[derive(Debug, Serialize)]
+struct Counted {
+    kind: &'static str,
+    name: String,
+    used: u64,
+    at_home: u64,
+    bought: u64,
+    missing: u64,
+    left: u64,
+}
