@@ -288,7 +288,7 @@ impl Asked<'_> {
         let (stages, ruler) = (self.verb.stages(), self.ruler);
         let work = |patience: &Patience<'_>| crate::cut::work::work(order, stages, ruler, patience);
         let batches = self.patiently(work)?;
-        self.tell_all(order, batches, "")
+        self.tell_all(order, batches, None)
     }
 
     /// The sheets that cost least, and how they are cut.
@@ -321,12 +321,20 @@ impl Asked<'_> {
             any_ring: 0,
             any_print: 0,
         };
-        let bought = format!("{}\n", shopping.text());
-        self.tell_all(&purchase.order, purchase.batches.clone(), &bought)
+        self.tell_all(
+            &purchase.order,
+            purchase.batches.clone(),
+            Some(&shopping.text()),
+        )
     }
 
-    /// `before` stands above the plan as a maker reads it.
-    fn tell_all(&self, order: &Order, batches: Vec<Batch>, before: &str) -> Result<u8, Stop> {
+    /// What is bought for it stands above the plan as a maker reads it.
+    fn tell_all(
+        &self,
+        order: &Order,
+        batches: Vec<Batch>,
+        bought: Option<&str>,
+    ) -> Result<u8, Stop> {
         let (verb, ruler) = (self.verb, self.ruler);
         let left = offcuts::left(order, &batches, ruler);
         let answer = Answer {
@@ -344,7 +352,13 @@ impl Asked<'_> {
         let text = match (verb.json, verb.csv) {
             (true, _) => written(report::json::cut::plan(self.title, ruler, answer, code))?,
             (_, true) => words::csv::text(ruler, order, plans()),
-            _ => before.to_owned() + &words::text(self.title, ruler, answer),
+            _ => match bought {
+                Some(bought) => {
+                    let plan = words::text("How to cut these sheets", ruler, answer);
+                    format!("{bought}\n{plan}")
+                }
+                None => words::text(self.title, ruler, answer),
+            },
         };
         self.draw(order, &mut plans())?;
         if let Some(path) = &verb.offcuts {

@@ -7,16 +7,17 @@
 //! `nest` as the second of two problems). A "no" by search rules out these numbers of sheets only.
 
 mod check;
+mod close;
 mod open;
 
 pub use check::check;
 
 use super::cover::{Basket, Demand, NoBasket, Shopping, TooFew};
-use super::needs::{Need, Needs};
+use super::needs::Needs;
 use crate::cut::batch::{Batch, Patience, WorkError};
 use crate::cut::job::Counted;
-use crate::cut::pool::{self, Pool};
-use crate::cut::{Order, Stages, work};
+use crate::cut::pool;
+use crate::cut::{Order, Stages};
 use crate::length::Ruler;
 use crate::money::Money;
 use crate::nest::{self, Certificate, Cutting, Job, Reason, Verdict};
@@ -387,100 +388,10 @@ impl Shop<'_> {
             row,
         });
     }
+}
 
-    /// The purchase, and the cutting plan for what is then there.
-    fn purchase(mut self, (basket, enough): (Basket, bool)) -> Result<Purchase, BuyError> {
-        let counts = &basket.counts;
-        let mut lines = Vec::new();
-        for (pack, times) in self.packs.clone().into_iter().zip(counts) {
-            for &(kind, at, _) in pack.holds.iter().filter(|_| *times > 0) {
-                self.thing(Need { kind, at, count: 0 });
-            }
-            if *times > 0 {
-                let times = *times;
-                let count = i64::try_from(times).map_err(|_| BuyError::TooLarge)?;
-                let cost = pack.price.times(count).ok_or(BuyError::TooLarge)?;
-                lines.push(Line { pack, times, cost });
-            }
-        }
-        for thing in &mut self.things {
-            let each = lines
-                .iter()
-                .map(|line| holds(&line.pack, thing.kind, thing.at) * line.times);
-            thing.bought = each.sum();
-        }
-        let open = self.guessed || self.groups.iter().any(|group| group.open);
-        let proved = enough && basket.proved && !open;
-        let pools: Vec<Pool> = self
-            .groups
-            .iter()
-            .map(|group| Pool {
-                papers: group.papers.clone(),
-                known: group.known.clone(),
-            })
-            .collect();
-        for (at, group) in self.groups.iter().enumerate() {
-            let mut counts = self.sheets(at, &basket).into_iter();
-            for &paper in &group.papers {
-                for one in &mut self.order.papers[paper].sheets {
-                    one.count = counts.next();
-                }
-            }
-        }
-        let How {
-            stages,
-            ruler,
-            patience,
-        } = self.how;
-        let batches = work::work_pooled(&self.order, &pools, stages, ruler, patience);
-        let batches = batches.map_err(BuyError::Cut)?;
-        for thing in self.things.iter_mut().filter(|it| it.kind == Kind::Paper) {
-            let plans = batches.iter().flat_map(|b| &b.plan().papers);
-            let of = plans.filter(|plan| self.papers[plan.paper] == Some(thing.at));
-            thing.used = of.map(|plan| plan.sheets).sum();
-        }
-        self.things.retain(|it| it.used > 0 || it.bought > 0);
-        let rank = |kind: Kind| SOLD.iter().position(|it| *it == kind);
-        self.things.sort_by_key(|it| (rank(it.kind), it.at));
-        // Rows that are guesses bound nothing; without a proof the price of the rows that are none does.
-        let least = match proved {
-            true => basket.price,
-            false => self.bound(),
-        };
-        Ok(Purchase {
-            lines,
-            price: basket.price,
-            proved,
-            least,
-            things: self.things,
-            order: self.order,
-            batches,
-            proof: Proof {
-                shopping: self.shopping,
-                basket,
-                evidence: self.evidence,
-            },
-        })
-    }
-
-    /// What any choice costs at least, by the rows that are proved; nothing where papers were counted by
-    /// the fewest sheets, or if that is not known.
-    fn bound(&self) -> Money {
-        let open = self.groups.iter().any(|group| group.open);
-        let shopping = Shopping {
-            too_few: if open {
-                Vec::new()
-            } else {
-                self.shopping.too_few.clone()
-            },
-            ..self.shopping.clone()
-        };
-        let basket = shopping
-            .cheapest(self.limits)
-            .ok()
-            .filter(|b| b.proved && !self.guessed);
-        basket.map_or(Money::ZERO, |basket| basket.price)
-    }
+fn rank(kind: Kind) -> Option<usize> {
+    SOLD.iter().position(|it| *it == kind)
 }
 
 fn with_counts(job: &Job, counts: &[u64]) -> Job {

@@ -238,3 +238,35 @@ fn what_cannot_be_bought() {
         "{text}"
     );
 }
+
+/// A run that is killed while it writes leaves the old file or the new one.
+#[test]
+fn a_killed_run_leaves_a_whole_file() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = written(folder.path(), "");
+    let left = folder.path().join("left.toml");
+    let line = [
+        "buy",
+        &album,
+        "--left",
+        left.to_str().expect("a name"),
+        "--force",
+    ];
+    done(&line);
+    let new = fs::read_to_string(&left).expect("written");
+    let old = "# What was left before.\n";
+    let files = || fs::read_dir(folder.path()).expect("a folder").count();
+    let before = files();
+    for _ in 0..4 {
+        fs::write(&left, old).expect("written");
+        let mut run = super::program(&line)
+            .stdout(std::process::Stdio::null())
+            .spawn()
+            .expect("it runs");
+        while files() == before && run.try_wait().expect("it runs").is_none() {}
+        run.kill().expect("it is killed");
+        run.wait().expect("it ends");
+        let found = fs::read_to_string(&left).expect("it is there");
+        assert!(found == old || found == new, "{found}");
+    }
+}
