@@ -146,6 +146,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "explain",
             "compare",
             "cut",
+            "shop",
             "report",
             "draw",
         ],

@@ -219,6 +219,7 @@ impl State {
                 Asked::Card(hand) => sight::Asked::Card(hand),
                 Asked::NoCard(why) => sight::Asked::NoCard(why),
                 Asked::Bags(bags) => sight::Asked::Bags(bags),
+                Asked::Told(sections) => sight::Asked::Told(sections),
             },
             trying: self.trying.as_ref().map(|it| it.bag.as_str()),
             was: self.trying.as_ref().and_then(|it| plan(it.was.as_deref()?)),

@@ -3,9 +3,17 @@
 use super::read::{Facts, Reading, Refusal, sentence};
 use crate::album::field::with_unit;
 use crate::compare::{Comparison, own};
+use crate::cut::Trimmer;
+use crate::cut::pieces::Made;
+use crate::cut::work::Patience;
 use crate::explain::grow::grow;
 use crate::explain::{Growth, Hand, hand};
 use crate::length::{Interval, Ruler, parse_interval};
+use crate::plan::work::Outcome;
+use crate::report::buy::Shopping;
+use crate::report::handout::Section;
+use crate::shop::buy::{BuyError, How, buy};
+use crate::shop::needs::needs;
 use crate::solve::Limits;
 use crate::text::Limits as Sane;
 use std::sync::Arc;
@@ -24,6 +32,8 @@ pub enum Question {
     },
     /// The same album in each bag of the supplies.
     Bags,
+    /// What to buy for so many albums.
+    Buy(u64),
 }
 
 /// A question and its answer.
@@ -36,6 +46,8 @@ pub enum Asked {
     Card(Arc<Hand>),
     NoCard(String),
     Bags(Arc<Comparison>),
+    /// What a report says.
+    Told(Arc<Vec<Section>>),
 }
 
 impl Question {
@@ -78,6 +90,7 @@ impl Question {
             Question::Grow { .. } => "What would make it larger",
             Question::Card { .. } => "Whether the card goes in",
             Question::Bags => "The album in each of your bags",
+            Question::Buy(_) => "What to buy",
         }
     }
 
@@ -95,6 +108,10 @@ impl Question {
             Question::Bags => match own(style, album, limits) {
                 Ok(bags) => Asked::Bags(Arc::new(bags)),
                 Err(error) => Asked::NoCard(sentence(&error.to_string())),
+            },
+            Question::Buy(albums) => match bought(facts, *albums, limits) {
+                Ok(sections) => Asked::Told(Arc::new(sections)),
+                Err(why) => Asked::NoCard(why),
             },
             Question::Card {
                 width,
@@ -124,4 +141,48 @@ impl Question {
             }
         }
     }
+}
+
+/// The shopping list for so many albums; or why there is none, in a sentence.
+fn bought(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, String> {
+    let Reading { album, .. } = &*facts.reading;
+    let Outcome::Fits(plan) = &facts.worked.outcome else {
+        return Err("The album does not fit: there is nothing to buy yet.".to_owned());
+    };
+    let made = Made {
+        sets: albums,
+        ..Made::once(plan, album)
+    };
+    let needs = needs(&[made], Vec::new(), Trimmer::default());
+    let (any_ring, any_print) = (needs.any_ring, needs.any_print);
+    // Half of the time is for the packs, the rest for the plan of their sheets.
+    let first = Limits {
+        stop: limits.stop,
+        ..Limits::lasting(limits.left() / 2)
+    };
+    let patience = Patience {
+        time: limits.left() / 2,
+        typed: None,
+        cancel: limits.stop,
+        told: None,
+    };
+    let how = How {
+        stages: None,
+        ruler: album.ruler,
+        patience: &patience,
+    };
+    let found = buy(&album.supplies, needs, how, &first).map_err(|error| match error {
+        BuyError::NotEnough => "The packs that you can buy are not enough (proved).",
+        BuyError::Undecided => "The time was up before any choice was found.",
+        BuyError::TooLarge => "These numbers are too large to be added exactly.",
+        BuyError::Cut(_) => "Something cannot be cut from the sheets that are named.",
+    })?;
+    let shopping = Shopping {
+        title: &album.title,
+        supplies: &album.supplies,
+        purchase: &found,
+        any_ring,
+        any_print,
+    };
+    Ok(shopping.sections())
 }

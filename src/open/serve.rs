@@ -614,6 +614,14 @@ async fn ask(State(shared): State<Arc<Shared>>, Asks(who, ask): Asks<Ask>) -> Re
                 Outcomes::default()
             }
             "bags" => Outcomes::of("", room.ask(Question::Bags)),
+            "buy" => {
+                let counted = room.count_for(&albums);
+                let asked = counted.and_then(|()| {
+                    let albums = room.state().albums;
+                    room.ask(Question::Buy(albums))
+                });
+                Outcomes::of("ask-people", asked)
+            }
             "try" => Outcomes::of("", room.try_bag(&bag)),
             "people" => Outcomes::of("ask-people", room.count_for(&albums)),
             // They are counted without being asked.

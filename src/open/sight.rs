@@ -10,6 +10,7 @@ use crate::explain::{Explanation, Growth, Hand};
 use crate::plan::clash::Clash;
 use crate::plan::{Plan, Stopped};
 use crate::report::From;
+use crate::report::handout::Section;
 use crate::style::Style;
 use crate::text::{Files, Place};
 
@@ -169,6 +170,8 @@ pub enum Asked<'a> {
     /// It cannot be asked so.
     NoCard(&'a str),
     Bags(&'a Comparison),
+    /// What a report says.
+    Told(&'a [Section]),
 }
 
 impl<'a> Sight<'a> {

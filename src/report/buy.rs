@@ -1,7 +1,8 @@
 //! The shopping list, as a maker reads it and for programs.
 
+use super::handout::{Block, Bullet, Section, Table};
 use super::json::{VERSION, pretty};
-use super::words::{count, listed, strong, table, wrapped};
+use super::words::{count, listed, strong};
 use crate::money::Money;
 use crate::shop::buy::{Line, Purchase, Thing};
 use crate::shop::needs::at_hand;
@@ -88,48 +89,56 @@ impl Shopping<'_> {
 
     /// The shopping list as text.
     pub fn text(&self) -> String {
-        let mut text = format!("{}\n", strong(self.title));
-        text.push_str(&wrapped(&self.head(), "", ""));
-        if !self.purchase.lines.is_empty() {
-            text.push_str(&format!("\n{}\n", strong("Buy")));
-            for line in &self.purchase.lines {
-                text.push_str(&wrapped(&self.line(line), "  ", "    "));
+        let sections = self.sections();
+        let sections = sections.iter().map(Section::screen);
+        format!("{}\n{}", strong(self.title), sections.collect::<String>())
+    }
+
+    /// The answer, then what to buy, what has no price, what is not counted, what stays.
+    pub fn sections(&self) -> Vec<Section> {
+        let list = |all: Vec<String>| Block::List(Bullet::Dash, all);
+        let lines = self.purchase.lines.iter().map(|line| self.line(line));
+        let missing: Vec<String> = self
+            .missing()
+            .map(|it| format!("{}.", self.amount(it.kind, it.at, it.missing())))
+            .collect();
+        let without_price = match missing.is_empty() {
+            true => Vec::new(),
+            false => {
+                let said = "Type `price = \"1.10\"` beside its name, or add a `[[pack]]`, and it counts too.";
+                vec![list(missing), Block::Text(said.to_owned())]
             }
-        }
-        let missing: Vec<&Thing> = self.missing().collect();
-        if !missing.is_empty() {
-            text.push_str(&format!("\n{}\n", strong("Without a price")));
-            for thing in missing {
-                let amount = self.amount(thing.kind, thing.at, thing.missing());
-                text.push_str(&wrapped(&format!("{amount}."), "  ", "    "));
-            }
-            let said =
-                "Type `price = \"1.10\"` beside its name, or add a `[[pack]]`, and it counts too.";
-            text.push_str(&wrapped(said, "  ", "  "));
-        }
-        text.push_str(&self.open());
-        if !self.purchase.things.is_empty() {
-            text.push_str(&format!("\n{}\n", strong("What you use, and what stays")));
-            let heads = ["", "Used", "At home", "Bought", "Left"];
-            let rows = self.purchase.things.iter().map(|thing| {
-                let numbers = [thing.used, thing.at_home, thing.bought, thing.left()];
-                let name = self.name(thing.kind, thing.at).to_owned();
-                std::iter::once(name)
-                    .chain(numbers.map(|n| n.to_string()))
-                    .collect()
-            });
-            text.push_str(&table(
-                &heads,
-                &rows.collect::<Vec<_>>(),
-                &[1, 2, 3, 4],
-                "  ",
-            ));
-        }
-        text
+        };
+        let rows = self.purchase.things.iter().map(|thing| {
+            let numbers = [thing.used, thing.at_home, thing.bought, thing.left()];
+            let name = self.name(thing.kind, thing.at).to_owned();
+            let numbers = numbers.map(|n| n.to_string());
+            std::iter::once(name).chain(numbers).collect()
+        });
+        let table = Table {
+            head: ["", "Used", "At home", "Bought", "Left"]
+                .map(str::to_owned)
+                .to_vec(),
+            rows: rows.collect(),
+            numbers: vec![1, 2, 3, 4],
+            ..Table::default()
+        };
+        let all = [
+            ("", vec![Block::Text(self.head())]),
+            ("Buy", vec![list(lines.collect())]),
+            ("Without a price", without_price),
+            ("Not counted", vec![list(self.open())]),
+            ("What you use, and what stays", vec![Block::Table(table)]),
+        ];
+        let all = all.into_iter().map(|(title, blocks)| Section {
+            title: title.to_owned(),
+            blocks,
+        });
+        all.filter(|section| !section.is_empty()).collect()
     }
 
     /// What names no supply, so that nothing can be said of it.
-    fn open(&self) -> String {
+    fn open(&self) -> Vec<String> {
         let mut said = Vec::new();
         if self.any_ring > 0 {
             let rings = many(self.any_ring, "ring", "rings");
@@ -141,22 +150,13 @@ impl Shopping<'_> {
             let prints = many(self.any_print, "print", "prints");
             said.push(format!("{prints} of any size: your supplies name none."));
         }
-        let pieces = self
-            .purchase
-            .order
-            .any_paper
-            .iter()
-            .map(|want| want.count)
-            .sum();
+        let pieces = self.purchase.order.any_paper.iter();
+        let pieces = pieces.map(|want| want.count).sum();
         if pieces > 0 {
             let pieces = many(pieces, "piece", "pieces");
             said.push(format!("Paper for {pieces} that no paper is named for."));
         }
-        if said.is_empty() {
-            return String::new();
-        }
-        let lines = said.iter().map(|line| wrapped(line, "  ", "    "));
-        format!("\n{}\n{}", strong("Not counted"), lines.collect::<String>())
+        said
     }
 
     /// The same for other programs.

@@ -11,6 +11,7 @@ use crate::explain::Hand;
 use crate::open::sight::{Asked, Now, Sheets, Sight};
 use crate::plan::frames::FramePlan;
 use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan};
+use crate::report::handout::{Block, Section};
 use crate::report::{self, From, assumed, cautions, facts};
 use maud::{Markup, html};
 use serde_json::json;
@@ -360,6 +361,7 @@ fn ask(sight: &Sight<'_>) -> Markup {
             @if several { (button("Which of my bags?", "/ask", &json!({ "what": "bags" }))) }
             div class="entry count" { label for="ask-people" { "How many albums" } input id="ask-people" type="text" inputmode="numeric" value=(sight.albums) autocomplete="off"; }
             button type="button" data-post="/ask" data-body=(json!({ "what": "people" })) data-with="albums=ask-people" { "Sheets for all of them" }
+            button type="button" data-post="/ask" data-body=(json!({ "what": "buy" })) data-with="albums=ask-people" { "What to buy" }
         }
         @match sight.asked {
             Asked::Nothing | Asked::Grow(_) => {}
@@ -367,6 +369,33 @@ fn ask(sight: &Sight<'_>) -> Markup {
             Asked::NoGrowth(why) | Asked::NoCard(why) => p data-key="asked" { (capital(why)) }
             Asked::Card(hand) => div class="answer-box" data-key="asked" { (card(from, hand)) }
             Asked::Bags(all) => div class="answer-box" data-key="asked" { (bags(from, all)) }
+            Asked::Told(all) => div class="answer-box wide" data-key="asked" {
+                @for section in all { (told(section)) }
+                (button("Close", "/ask", &json!({ "what": "none" })))
+            }
+        }
+    }
+}
+
+/// What a report says, as the printout says it.
+fn told(section: &Section) -> Markup {
+    html! {
+        @if !section.title.is_empty() { h4 { (section.title) } }
+        @for block in &section.blocks {
+            @match block {
+                Block::Heading(said) | Block::Label(said) => p { strong { (said) } },
+                Block::Text(said) => p { (said) },
+                Block::Small(said) => p class="quiet" { (said) },
+                Block::List(_, items) => ul { @for item in items { li { (item) } } },
+                Block::Table(table) => table {
+                    @if table.head.iter().any(|it| !it.is_empty()) {
+                        thead { tr { @for (n, head) in table.head.iter().enumerate() { th scope="col" class=[table.numbers.contains(&n).then_some("number")] { (head) } } } }
+                    }
+                    tbody { @for row in &table.rows {
+                        tr { @for (n, cell) in row.iter().enumerate() { td class=[table.numbers.contains(&n).then_some("number")] { (cell) } } }
+                    } }
+                },
+            }
         }
     }
 }

@@ -14,7 +14,7 @@ pub mod sides;
 pub mod steps;
 
 use super::rules;
-use super::words::{capital, spaced, unbroken};
+use super::words::{capital, spaced, strong, table, unbroken, wrapped};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
@@ -61,6 +61,38 @@ pub struct Table {
 pub struct Section {
     pub title: String,
     pub blocks: Vec<Block>,
+}
+
+impl Section {
+    /// It says nothing.
+    pub fn is_empty(&self) -> bool {
+        self.blocks.iter().all(|block| match block {
+            Block::List(_, items) => items.is_empty(),
+            Block::Table(table) => table.rows.is_empty(),
+            _ => false,
+        })
+    }
+
+    /// For a screen. What stands before any title stands at the margin.
+    pub(in crate::report) fn screen(&self) -> String {
+        let (head, indent) = match self.title.as_str() {
+            "" => (String::new(), ""),
+            title => (format!("\n{}\n", strong(title)), "  "),
+        };
+        let block = |block: &Block| match block {
+            Block::Heading(said) | Block::Label(said) => format!("{indent}{}\n", strong(said)),
+            Block::Text(said) | Block::Small(said) => wrapped(said, indent, indent),
+            Block::List(_, items) => {
+                let items = items.iter().map(|item| wrapped(item, "  ", "    "));
+                items.collect()
+            }
+            Block::Table(all) => {
+                let heads: Vec<&str> = all.head.iter().map(String::as_str).collect();
+                table(&heads, &all.rows, &all.numbers, "  ")
+            }
+        };
+        head + &self.blocks.iter().map(block).collect::<String>()
+    }
 }
 
 /// The rules with their numbers where each is tightest, one line a rule, tight ones first.

@@ -163,6 +163,20 @@ fn the_sheets_for_twelve_are_counted() {
 }
 
 #[test]
+fn what_to_buy_for_a_class_is_told() {
+    let Some(page) = Page::of("low-water") else {
+        return;
+    };
+    page.says("It fits.");
+    page.entry("How many albums").type_over("12");
+    page.button("What to buy").click();
+    page.sees("#cut .answer-box", "What you use, and what stays");
+    // 12 albums of 5 leaves each are made of this bag: 60.
+    page.sees("#cut .answer-box", "2 packs of 50 of small brown");
+    page.button("Close").click();
+}
+
+#[test]
 fn what_is_refused_is_seen_and_gone_when_it_is_mended() {
     let Some(page) = Page::of("low-water") else {
         return;
