@@ -84,6 +84,12 @@ impl Shopping<'_> {
         if !self.purchase.lines.is_empty() && self.missing().next().is_some() {
             said.push_str(" Some of what you need has no price and comes on top.");
         }
+        if self.purchase.fewest {
+            said.push_str(
+                " Some of your papers share only some of their pieces: you get their fewest sheets, \
+                 and other sheets may cost less.",
+            );
+        }
         said
     }
 

@@ -87,6 +87,8 @@ pub struct Purchase {
     pub proved: bool,
     /// No choice costs less than this.
     pub least: Money,
+    /// Some papers share only some of their pieces, so that their sheets are the fewest, and not the cheapest.
+    pub fewest: bool,
     /// In the order of kinds, then of the supplies.
     pub things: Vec<Thing>,
     /// The sheets in it are those that are there once all is bought.
@@ -205,7 +207,10 @@ impl Shop<'_> {
             self.first_row(at)?;
         }
         for _ in 0..ROUNDS {
-            let basket = self.shopping.cheapest(self.limits)?;
+            let basket = match self.shopping.cheapest(self.limits) {
+                Err(NoBasket::Undecided) => break,
+                found => found?,
+            };
             let mut enough = true;
             for at in 0..self.groups.len() {
                 let counts = self.sheets(at, &basket);
@@ -254,7 +259,15 @@ impl Shop<'_> {
             }
         }
         shopping.too_few.clear();
-        Ok((shopping.cheapest(self.limits)?, false))
+        Ok((shopping.cheapest(&self.late())?, false))
+    }
+
+    /// For what comes once the time is up: one question about packs, with its own share of it.
+    fn late(&self) -> Limits {
+        Limits {
+            until: None,
+            ..*self.limits
+        }
     }
 
     /// The sheets of a group that are there with a basket; of each stock of its question.

@@ -201,6 +201,22 @@ fn supplies_afterwards() {
     assert!(said.contains("it is read here"), "{said}");
 }
 
+/// Papers that share only some pieces: the answer says that it is not the cheapest.
+#[test]
+fn papers_that_share_some_pieces() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = written(folder.path(), "");
+    let text = fs::read_to_string(&album).expect("an album");
+    fs::write(
+        &album,
+        text.replace("back_mat = [\"large\", \"letter\"]", "back_mat = \"large\""),
+    )
+    .expect("written");
+    let text = done(&["buy", &album]);
+    assert!(text.contains("other sheets may cost less"), "{text}");
+    assert_eq!(json(&["buy", &album])["verdict"], "best found");
+}
+
 #[test]
 fn what_cannot_be_bought() {
     let folder = tempfile::tempdir().expect("a folder");

@@ -293,7 +293,7 @@ fn all_numbers_of_sheets_are_tried() {
     assert!(sold > 400 && mixed > 30, "{sold} {mixed}");
 }
 
-/// With the time up there may be an answer, but it claims no proof.
+/// With the time up there is still an answer, but it claims no proof.
 #[test]
 fn a_budget_ends_the_questions() {
     let supplies = letter_and_square();
@@ -301,8 +301,11 @@ fn a_budget_ends_the_questions() {
         until: Some(std::time::Instant::now()),
         ..Limits::default()
     };
-    match bought(&supplies, order(&supplies, low_water(2)), &limits) {
-        Ok(found) => assert!(!found.proved || found.least == found.price),
-        Err(why) => assert!(matches!(why, BuyError::Undecided), "{why:?}"),
-    }
+    let found = bought(&supplies, order(&supplies, low_water(2)), &limits);
+    let found = found.expect("the first plan is there");
+    assert!(
+        !found.proved && found.price >= found.least,
+        "{:?}",
+        found.price
+    );
 }

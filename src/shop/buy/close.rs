@@ -81,6 +81,7 @@ impl Shop<'_> {
             price: basket.price,
             proved,
             least,
+            fewest: self.guessed,
             things: self.things,
             order: self.order,
             batches,
