@@ -63,14 +63,22 @@ impl Asked<'_> {
                 }
             }
         }
-        let lists = lists.into_iter().map(|(list, _)| list);
         let alone = (Vec::new(), Rules::new());
         wide.sort_by_key(|deed| self.rank(&self.deed(deed)));
         let whole = wide.iter().take(MOST_FIXES).filter_map(|deed| {
             let trial = act(vec![self.deed(deed)], DEED);
             self.fix(&trial, &alone)
         });
-        (lists.collect(), whole.collect())
+        let whole: Vec<Fix> = whole.collect();
+        let lists = lists.into_iter().map(|(mut list, _)| {
+            // What mends all of it mends a part of which nothing else is known.
+            let open = list.fixes.is_empty() && list.cheapest.is_none();
+            if open && list.nothing_mends.is_empty() {
+                list.fixes.extend(whole.first().cloned());
+            }
+            list
+        });
+        (lists.collect(), whole)
     }
 
     /// Of each part of the trouble the easiest fix by its measures, without trying others; and whether

@@ -114,7 +114,9 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
     let lists = &explained.fixes[..];
     let ways = lists.iter().map(|list| {
         let all = list.fixes.iter().chain(&list.cheapest);
-        let all = all.filter(|fix| fix.sizes.is_some());
+        // What mends all of it stands before the lists.
+        let is_whole = |fix: &Fix| explained.whole.iter().any(|it| it.changes == fix.changes);
+        let all = all.filter(|fix| fix.sizes.is_some() && !is_whole(fix));
         let (breaking, keeping): (Vec<&Fix>, Vec<&Fix>) =
             all.partition(|fix| fix.changes.iter().any(accepts));
         let ways = if keeping.is_empty() {
