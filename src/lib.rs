@@ -8,6 +8,7 @@
 //! program                       a style over an album, as whole numbers for the solver
 //! plan                          all sizes and places as verified facts
 //! explain, compare, cut, shop   facts about plans
+//! arrange                       which photo stands where
 //! report, draw                  words, then drawings and pages
 //! open                          one page in the browser
 //! cli                           commands; the only room that opens files
@@ -36,6 +37,7 @@
 #![forbid(unsafe_code)]
 
 pub mod album;
+pub mod arrange;
 pub mod cli;
 pub mod compare;
 pub mod cut;

@@ -95,6 +95,10 @@ const ROOMS: &[(&str, &[&str])] = &[
             "length", "money", "text", "supplies", "album", "plan", "cut", "nest", "solve",
         ],
     ),
+    (
+        "arrange",
+        &["length", "text", "supplies", "album", "plan", "cut"],
+    ),
     // Words never see the solver.
     (
         "report",
@@ -113,6 +117,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "cut",
             "money",
             "shop",
+            "arrange",
         ],
     ),
     // Drawings see facts and words; never the solver.
@@ -253,6 +258,7 @@ fn checkers_stand_alone() {
                 "search", "engine", "lp::", "stages", "scope", "desk", "duals", "limits",
             ][..],
         ),
+        ("arrange/check.rs", &["free", "kept", "photos"]),
         ("nest/verify.rs", NEST_SEARCH),
         ("nest/check.rs", NEST_SEARCH),
         ("nest/replay.rs", NEST_SEARCH),

@@ -13,9 +13,9 @@ const ALBUMS: [&str; 2] = [
     "models/albums/hut-book.toml",
 ];
 
-const VERBS: [&str; 12] = [
-    "fit", "why", "compare", "cut", "buy", "rules", "print", "export", "open", "kinds", "new",
-    "help",
+const VERBS: [&str; 13] = [
+    "fit", "why", "compare", "cut", "buy", "arrange", "rules", "print", "export", "open", "kinds",
+    "new", "help",
 ];
 
 /// What a programmer's tools write around a message.
@@ -215,6 +215,7 @@ fn no_output_holds_a_phrase_that_is_avoided() {
             &["compare", "--bags", "models/supplies/shelf.toml"],
             &["cut"],
             &["buy", "--copies", "12"],
+            &["arrange"],
         ] {
             let arguments = [&rest[..1], &[album], &rest[1..]].concat();
             all.push((arguments.join(" "), printed(&arguments)));

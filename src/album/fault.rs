@@ -69,6 +69,12 @@ pub enum AlbumError {
     },
     #[error("`{written}` is not the shape of a photo")]
     Shape { place: Place, written: String },
+    #[error("this leaf names no paper for `{name}`")]
+    NoPiece { place: Place, name: String },
+    #[error("photos face each other in twos")]
+    Pair { place: Place },
+    #[error("`{written}` is more than all of a photo")]
+    Share { place: Place, written: String },
 }
 
 impl Fault for AlbumError {
@@ -86,7 +92,10 @@ impl Fault for AlbumError {
             | E::RingAtTop { place, .. }
             | E::SpreadOverOne { place }
             | E::SpreadTooThin { place, .. }
-            | E::Shape { place, .. } => *place,
+            | E::Shape { place, .. }
+            | E::Pair { place }
+            | E::NoPiece { place, .. }
+            | E::Share { place, .. } => *place,
         }
     }
 
@@ -131,6 +140,9 @@ impl Fault for AlbumError {
                 format!("type `spread = {needed}` or `spread = true`, or list more papers")
             }
             E::Shape { .. } => "type it like `shape = \"2:3\"`".to_owned(),
+            E::NoPiece { name, .. } => format!("give it one, `{name} = \"garden pad\"`, or leave it out of `match`"),
+            E::Pair { .. } => "type two names: `facing = [[\"boat\", \"harbour\"]]`".to_owned(),
+            E::Share { .. } => "type a share up to `most_cut = \"100 %\"`".to_owned(),
         })
     }
 

@@ -53,6 +53,8 @@ pub(super) fn leaf(
         .unzip();
     names_once("inserts of one leaf", names.iter().flatten(), faults);
     let inserts: Vec<Insert> = inserts.into_iter().flatten().collect();
+    let alike = alike(table, (&parts, &inserts), faults);
+    let apart = table.count("apart", 0, 1_000, faults).unwrap_or(0);
     let mut before = HashMap::new();
     for insert in &inserts {
         let sizes = [("width", &insert.width), ("height", &insert.height)];
@@ -75,10 +77,44 @@ pub(super) fn leaf(
         named,
         most_alike,
         inserts,
+        alike,
+        apart,
         given,
         measured,
     });
     (name, leaf)
+}
+
+/// Groups of pieces that match, each of names that the leaf gives a paper.
+fn alike(
+    table: &Table<'_>,
+    (parts, inserts): (&[(String, PartPaper)], &[Insert]),
+    faults: &mut Faults,
+) -> Vec<Vec<String>> {
+    let Some(item) = table.get("match") else {
+        return Vec::new();
+    };
+    let Node::List(groups) = &item.node else {
+        table.wrong("match", item, Wanted::List, faults);
+        return Vec::new();
+    };
+    let mut all = Vec::new();
+    let mut seen: Vec<Said<String>> = Vec::new();
+    for group in groups {
+        let names = names_of("match", group, "[[\"label\", \"tag\"]]", faults);
+        for said in &names {
+            let known = parts.iter().any(|(name, _)| *name == said.value)
+                || inserts.iter().any(|insert| insert.name == said.value);
+            if !known {
+                let (place, name) = (said.place, said.value.clone());
+                found(faults, AlbumError::NoPiece { place, name });
+            }
+        }
+        seen.extend(names.iter().cloned());
+        all.push(names.into_iter().map(|said| said.value).collect());
+    }
+    names_once("pieces that match", seen.iter(), faults);
+    all
 }
 
 /// What an album says of the parts of its own.

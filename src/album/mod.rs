@@ -1,17 +1,19 @@
 //! One album: its leaves, what is tucked where, what the maker prefers, what is fixed or measured.
 //!
-//! `text` reads it (with `leaf`, `shapes` and `fault`); this file says what it is once it is valid.
+//! `text` reads it (with `leaf`, `photos`, `shapes` and `fault`); this file says what it is once it is valid.
 //! `edit` changes a text of one, `field` by the path of a value in it. May import `length`, `text` and `supplies`.
 
 pub mod edit;
 mod fault;
 pub mod field;
 mod leaf;
+mod photos;
 pub mod quick;
 mod shapes;
 pub mod text;
 
 pub use fault::AlbumError;
+pub use photos::{Photos, PhotosIn};
 
 use crate::length::{Interval, Length, Ruler};
 use crate::supplies::join::Moved;
@@ -150,6 +152,10 @@ pub struct Leaf {
     /// Of parts that may be cut from several papers: the most pieces alike from one paper.
     pub most_alike: Vec<(String, i64)>,
     pub inserts: Vec<Insert>,
+    /// Pieces that get the same design of a pad, by their names.
+    pub alike: Vec<Vec<String>>,
+    /// Within how many openings a design on this leaf does not come again, if that can be.
+    pub apart: i64,
     /// Sizes given before anything is cut: `front_mat.width`, `photo_mat.photo.height` ...
     pub given: Vec<(Said<String>, Interval)>,
     /// Sizes measured after it was cut, and `leaf.width`, `front.depth`, `pocket.edge` ...
@@ -186,6 +192,8 @@ pub struct Album {
     pub leaves: Vec<Leaf>,
     /// What it says of the parts of the album itself: cover boards, a wrap, a band round it.
     pub own: Own,
+    /// Which photos are to be put in their places, if the album names any.
+    pub photos: Option<Photos>,
     pub supplies: Supplies,
 }
 

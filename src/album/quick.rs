@@ -92,6 +92,7 @@ pub fn album(quick: Quick) -> Album {
         ring: None,
         accepted: Vec::new(),
         own: Own::default(),
+        photos: None,
         set: quick
             .set
             .into_iter()
@@ -108,6 +109,8 @@ pub fn album(quick: Quick) -> Album {
             named: Vec::new(),
             most_alike: Vec::new(),
             inserts: vec![photo_mat],
+            alike: Vec::new(),
+            apart: 0,
             given: Vec::new(),
             measured: Vec::new(),
         }],

@@ -9,6 +9,7 @@ pub(super) fn of(keys: &[&str]) -> Option<&'static Shape> {
         [] => &ALBUM,
         ["template"] => &TEMPLATE,
         ["accept"] => &ACCEPT,
+        ["photos"] => &PHOTOS,
         ["leaf"] => &LEAF,
         ["leaf", "insert"] => &INSERT,
         ["leaf", "insert", "photo"] => &PHOTO,
@@ -39,6 +40,7 @@ pub(super) const ALBUM: Shape = Shape {
         ("papers", "{ wrap = \"book cloth\" }"),
         ("given", "{ \"board.height\" = \"9 in\" }"),
         ("measured", "{ \"board.height\" = \"9 in\" }"),
+        ("photos", "[photos]"),
         ("leaf", "[[leaf]]"),
         ("bag", "[[bag]]"),
         ("paper", "[[paper]]"),
@@ -83,6 +85,23 @@ pub(super) const ACCEPT: Shape = Shape {
     top: TOP,
 };
 
+pub(super) const PHOTOS: Shape = Shape {
+    what: "the photos",
+    keys: &[
+        ("list", "\"photos.csv\""),
+        ("folder", "\"photos\""),
+        ("order", "\"kept\""),
+        ("facing", "[[\"boat\", \"harbour\"]]"),
+        ("stays", "{ boat = \"shore 2\" }"),
+        ("show", "\"fill\""),
+        ("most_cut", "\"10 %\""),
+        ("coarsest", "200"),
+        ("for", "\"worst\""),
+    ],
+    required: &[],
+    top: TOP,
+};
+
 pub(super) const LEAF: Shape = Shape {
     what: "a leaf",
     keys: &[
@@ -92,6 +111,8 @@ pub(super) const LEAF: Shape = Shape {
         ("turned", "true"),
         ("papers", "{ spine_strip = \"wave print\" }"),
         ("spread", "true"),
+        ("match", "[[\"front_mat\", \"band\"]]"),
+        ("apart", "2"),
         ("given", "{ \"front_mat.width\" = \"4 in\" }"),
         ("measured", "{ \"leaf.width\" = \"4 3/8 in\" }"),
         ("insert", "[[leaf.insert]]"),

@@ -5,7 +5,7 @@
 
 use super::leaf::{in_text, names_once};
 use super::shapes::{ACCEPT, ALBUM, LEAF, TEMPLATE};
-use super::{Accept, Album, AlbumError, StyleName, Template, Value, leaf};
+use super::{Accept, Album, AlbumError, StyleName, Template, Value, leaf, photos};
 use crate::length::{Interval, Ruler, parse_ratio};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use crate::supplies::text::{HOLES, Shelf};
@@ -73,6 +73,7 @@ fn read_parts(
     let accepted = accepted.iter().filter_map(|table| accept(table, faults));
     let accepted = accepted.collect();
     let own = leaf::own(&root, &shelf, faults);
+    let photos = photos::photos(&root, faults);
     let tables = root.tables_with_own("leaf", &LEAF, faults);
     let (names, leaves): (Vec<_>, Vec<_>) = tables
         .iter()
@@ -90,6 +91,7 @@ fn read_parts(
         accepted,
         leaves: leaves.into_iter().flatten().collect(),
         own,
+        photos,
         supplies: shelf.supplies,
     })
 }

@@ -8,6 +8,7 @@ use super::typed::Typed;
 use super::wait::patiently;
 use super::{CLASH, DONE, Sink, Source, Stop, Target, Time, UNDECIDED, output, usage, written};
 use crate::album::Album;
+use crate::arrange::pads;
 use crate::cut::work::{Batch, Patience, WorkError};
 use crate::cut::{
     Answer, Order, Paper, Sheets, Stages, Trimmer, Want, fill, list, offcuts, pieces,
@@ -157,7 +158,14 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
         }
     };
     let made = together.made(&albums, &worked);
-    let order = pieces::together(&made, sheets, trimmer);
+    let mut order = pieces::together(&made, sheets, trimmer);
+    // The designs of a pad are dealt out for one album, and each is cut as a paper of its own.
+    if let [one] = made[..]
+        && one.sets == 1
+    {
+        let dealt = pads::pads(one.plan, one.album, &|| limits.is_over());
+        pads::split(&mut order, one.plan, one.album, &dealt);
+    }
     let title = together.title();
     let asked = Asked {
         verb,

@@ -34,6 +34,7 @@ const TOPICS: &[(&str, &str)] = &[
     ("compare", include_str!("help/compare.md")),
     ("cut", include_str!("help/cut.md")),
     ("buy", include_str!("help/buy.md")),
+    ("arrange", include_str!("help/arrange.md")),
     ("rules", include_str!("help/rules.md")),
     ("print", include_str!("help/print.md")),
     ("export", include_str!("help/export.md")),
@@ -195,7 +196,7 @@ mod tests {
     #[test]
     fn topics_are_short_and_their_lines_fit_every_screen() {
         let bytes: usize = TOPICS.iter().map(|(_, text)| text.len()).sum();
-        assert!(bytes <= 50_300, "{bytes} bytes of topics");
+        assert!(bytes <= 54_800, "{bytes} bytes of topics");
         for width in [60, 80, 120] {
             let all = anstream::adapter::strip_str(&every(width)).to_string();
             let typed = |line: &str| line.trim_start().starts_with("$ ") || width < 80;

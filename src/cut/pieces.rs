@@ -203,7 +203,7 @@ impl Used<'_> {
         let whole = Sheets {
             width: paper.width.least(),
             height: paper.height.least(),
-            count: paper.sheets.map(whole),
+            count: paper.all_sheets().map(whole),
             offcut: false,
             place: paper.place,
         };

@@ -276,6 +276,8 @@ impl Search<'_> {
                 named: Vec::new(),
                 most_alike: Vec::new(),
                 inserts: inserts.collect(),
+                alike: Vec::new(),
+                apart: 0,
                 given: Vec::new(),
                 measured: Vec::new(),
             }],

@@ -9,6 +9,7 @@ pub mod closed;
 pub mod frames;
 pub mod leaf;
 mod loosened;
+pub mod openings;
 pub mod phrase;
 mod reason;
 pub mod sentence;

@@ -1,6 +1,7 @@
 //! The same answers for other programs. `help json` tells this shape field by field; what is added
 //! to it keeps the version, what is renamed or removed raises it.
 
+pub mod arrange;
 pub mod compare;
 pub mod cut;
 mod explanation;

@@ -109,7 +109,10 @@ impl Needs {
 pub fn at_hand(supplies: &Supplies, kind: Kind, at: usize) -> Option<(&str, u64)> {
     let (name, count) = match kind {
         Kind::Bag => supplies.bags.get(at).map(|it| (&it.name, it.count))?,
-        Kind::Paper => supplies.papers.get(at).map(|it| (&it.name, it.sheets))?,
+        Kind::Paper => supplies
+            .papers
+            .get(at)
+            .map(|it| (&it.name, it.all_sheets()))?,
         Kind::Print => supplies.prints.get(at).map(|it| (&it.name, it.count))?,
         Kind::Card => supplies.cards.get(at).map(|it| (&it.name, it.count))?,
         Kind::Ring => supplies.rings.get(at).map(|it| (&it.name, it.count))?,

@@ -53,6 +53,12 @@ impl fmt::Display for Kind {
 /// Something wrong with what the maker has.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum SuppliesError {
+    #[error("two designs are named `{name}`")]
+    DesignTwice {
+        place: Place,
+        name: String,
+        first: Place,
+    },
     #[error("two {} are named `{name}`", kind.words())]
     NameTwice {
         place: Place,
@@ -127,6 +133,7 @@ impl Fault for SuppliesError {
         use SuppliesError as E;
         match self {
             E::NameTwice { place, .. }
+            | E::DesignTwice { place, .. }
             | E::Differs { place, .. }
             | E::Reserved { place, .. }
             | E::Unknown { place, .. }
@@ -144,7 +151,9 @@ impl Fault for SuppliesError {
     fn help(&self) -> Option<String> {
         use SuppliesError as E;
         Some(match self {
-            E::NameTwice { name, .. } => format!("give one of them another name than `{name}`"),
+            E::NameTwice { name, .. } | E::DesignTwice { name, .. } => {
+                format!("give one of them another name than `{name}`")
+            }
             E::Differs { .. } => {
                 "name one file of supplies in both albums, or give one of them another name"
                     .to_owned()
@@ -199,7 +208,7 @@ impl Fault for SuppliesError {
 
     fn also(&self) -> Vec<(Place, String)> {
         match self {
-            SuppliesError::NameTwice { first, .. } => {
+            SuppliesError::NameTwice { first, .. } | SuppliesError::DesignTwice { first, .. } => {
                 vec![(*first, "the first one is named".to_owned())]
             }
             SuppliesError::Differs { first, .. } => {

@@ -119,10 +119,34 @@ pub struct Paper {
     pub bulk_assumed: bool,
     /// Printed with a direction: its pieces are not turned.
     pub directed: bool,
-    /// Sheets at hand.
+    /// A pad: the designs that its sheets have; empty if all are alike.
+    pub designs: Vec<Design>,
+    /// Sheets at hand, of each design.
     pub sheets: Option<i64>,
     /// Price of a sheet.
     pub price: Option<Money>,
+}
+
+impl Paper {
+    /// Sheets at hand, of all designs together.
+    pub fn all_sheets(&self) -> Option<i64> {
+        match self.designs.is_empty() {
+            true => self.sheets,
+            false => self
+                .designs
+                .iter()
+                .map(|design| design.sheets.or(self.sheets))
+                .sum(),
+        }
+    }
+}
+
+/// One of the designs of a pad.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Design {
+    pub name: String,
+    /// Its sheets at hand, if it has a number of its own.
+    pub sheets: Option<i64>,
 }
 
 /// What is left of a sheet, as it lies with its print upright.

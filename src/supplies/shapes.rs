@@ -70,11 +70,19 @@ pub(crate) const PAPER: Shape = Shape {
         ("weight", "\"65 lb cover\""),
         ("bulk", "\"1.3\""),
         ("directed", "true"),
+        ("designs", "[\"fern\", \"moss\"]"),
         ("sheets", "4"),
         ("price", "\"1.20\""),
     ],
     required: &["name", "size"],
     top: TOP,
+};
+
+pub(super) const DESIGN: Shape = Shape {
+    what: "a design",
+    keys: &[("name", "\"fern\""), ("sheets", "2")],
+    required: &["name"],
+    top: &[],
 };
 
 pub(crate) const OFFCUT: Shape = Shape {

@@ -6,13 +6,15 @@ use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
 use super::packs;
-use super::shapes::{BAG, CARD, FILE, MANY, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING};
+use super::shapes::{BAG, CARD, DESIGN, FILE, MANY, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING};
 use super::weight::{self, Number, WeightProblem};
-use super::{Bag, Bottom, Card, Kind, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError};
+use super::{
+    Bag, Bottom, Card, Design, Kind, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError,
+};
 use crate::length::Interval;
 use crate::text::{
     self, Faults, Files, Kind as Wanted, Limits, Node, Place, Said, Shape, Table, TextError, found,
-    nearest,
+    legible, nearest,
 };
 
 pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
@@ -29,6 +31,8 @@ pub(crate) const RESERVED: &[&str] = &["any", "none"];
 
 /// Names that a message lists.
 const FEW: usize = 6;
+/// Designs that a pad can have.
+const MOST_DESIGNS: usize = 200;
 /// Unknown names that are compared with the known ones.
 const MOST_HINTS: u32 = 100;
 
@@ -374,8 +378,10 @@ fn paper(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option
     let directed = table.flag("directed", faults).unwrap_or(false);
     let sheets = table.count("sheets", 0, MANY, faults);
     let price = table.money("price", faults);
+    let designs = designs(table, faults);
     let (width, height) = size?;
     Some(Paper {
+        designs,
         name: name?,
         place: table.place,
         width: width.value,
@@ -387,6 +393,45 @@ fn paper(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option
         sheets,
         price,
     })
+}
+
+/// The designs of a pad: names, or tables that give each a number of sheets.
+fn designs(table: &Table<'_>, faults: &mut Faults) -> Vec<Design> {
+    let Some(item) = table.get("designs") else {
+        return Vec::new();
+    };
+    let Node::List(items) = &item.node else {
+        table.wrong("designs", item, Wanted::List, faults);
+        return Vec::new();
+    };
+    let mut designs: Vec<Design> = Vec::new();
+    let mut places: Vec<Place> = Vec::new();
+    for item in items.iter().take(MOST_DESIGNS) {
+        let design = match &item.node {
+            Node::Text(_) => legible("designs", item, faults).map(|said| (said, None)),
+            Node::Table(entries) => {
+                let table = Table::open(entries, item.place, &DESIGN, faults);
+                let sheets = table.count("sheets", 0, MANY, faults);
+                table.name("name", faults).map(|name| (name, sheets))
+            }
+            _ => {
+                table.wrong("designs", item, Wanted::Text, faults);
+                None
+            }
+        };
+        let Some((said, sheets)) = design else {
+            continue;
+        };
+        let (place, name) = (said.place, said.value);
+        if let Some(at) = designs.iter().position(|known| known.name == name) {
+            let first = places[at];
+            found(faults, SuppliesError::DesignTwice { place, name, first });
+            continue;
+        }
+        places.push(place);
+        designs.push(Design { name, sheets });
+    }
+    designs
 }
 
 fn offcut(table: &Table<'_>, faults: &mut Faults) -> Option<Offcut> {

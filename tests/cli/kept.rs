@@ -20,10 +20,12 @@ fn table() -> tempfile::TempDir {
     let read = |name: &str| fs::read_to_string(models.join(name)).expect("a model");
     let album = read("albums/low-water.toml")
         .replace("../supplies/seaside.toml", "supplies.toml")
+        .replace("../photos/low-water.csv", "photos.csv")
         .replace("style = \"upright\"", "style = \"mine.toml\"");
     assert!(album.contains("mine.toml") && album.contains("\"supplies.toml\""));
     write("album.toml", &album);
     write("supplies.toml", &read("supplies/seaside.toml"));
+    write("photos.csv", &read("photos/low-water.csv"));
     write("mine.toml", &read("styles/upright.toml"));
     write(
         "bags.csv",
@@ -78,7 +80,7 @@ fn what_is_read_is_never_written_over() {
         let name = at(here, target);
         let crooked = format!("{sideways}/./{target}");
         let photo = ["--grow", "shore: photo_mat.photo.width"];
-        let verbs: [&[&str]; 9] = [
+        let verbs: [&[&str]; 10] = [
             &["fit", &album],
             &["buy", &album],
             &["why", &album],
@@ -87,6 +89,7 @@ fn what_is_read_is_never_written_over() {
             &["export", &album],
             &["compare", &album, "--bags", &bags],
             &["cut", &album],
+            &["arrange", &album],
             &["print", &album],
         ];
         for verb in verbs {

@@ -39,7 +39,9 @@ fn split(folder: &Path, unknowns: usize, sums: usize) -> String {
         ));
     }
     let album = "album = \"Halves\"\nstyle = \"split.toml\"\nruler = \"1/8 in\"\n\
-                 [[leaf]]\nname = \"a\"\nbag = \"b\"\n[[bag]]\nname = \"b\"\nsize = \"5 x 8 in\"\n";
+                 [[leaf]]\nname = \"a\"\nbag = \"b\"\n[[bag]]\nname = \"b\"\nsize = \"5 x 8 in\"\n\
+                 [photos]\nlist = \"photos.csv\"\n";
+    fs::write(folder.join("photos.csv"), "name,shape\nboat,4:3\n").expect("a list");
     let path = folder.join(format!("album-{unknowns}.toml"));
     let slot = "[[part]]\nname = \"leaf\"\nfrom = \"bags\"\n\
                 on = [{ name = \"mouth\", opens = \"high\", place = \"mouth\" }]\n";
@@ -61,13 +63,14 @@ fn no_verb_takes_longer_than_it_may() {
     let album = split(folder.path(), 40, 4);
     let pdf = folder.path().join("out.pdf");
     let pdf = pdf.to_str().expect("a name");
-    let verbs: [&[&str]; 10] = [
+    let verbs: [&[&str]; 11] = [
         &["fit"],
         &["buy"],
         &["rules"],
         &["export"],
         &["compare"],
         &["cut"],
+        &["arrange"],
         &["print", "-o", pdf],
         &["why"],
         &["why", "--grow", "u0.width"],
@@ -107,7 +110,7 @@ fn a_signal_stops_every_verb() {
     let began = Instant::now();
     for signal in ["-INT", "-TERM"] {
         for verb in [
-            "fit", "rules", "why", "export", "compare", "cut", "print", "buy",
+            "fit", "rules", "why", "export", "compare", "cut", "print", "buy", "arrange",
         ] {
             let mut command = program(&[verb, &album, "--time", "600", "-o", pdf]);
             command.stdout(Stdio::piped()).stderr(Stdio::piped());
@@ -130,7 +133,12 @@ fn a_signal_stops_every_verb() {
     }
     assert!(began.elapsed() < Duration::from_secs(300));
     let mut left = fs::read_dir(folder.path()).expect("a folder").flatten();
-    let pdf = left.find(|entry| entry.path().extension() != Some("toml".as_ref()));
+    let typed = |path: &Path| {
+        ["toml", "csv"]
+            .map(|it| Some(it.as_ref()))
+            .contains(&path.extension())
+    };
+    let pdf = left.find(|entry| !typed(&entry.path()));
     assert!(pdf.is_none(), "{pdf:?}");
 }
 

@@ -164,6 +164,7 @@ fn the_pockets_edge_and_a_sheet_end_what_grows() {
             from_weight: false,
             bulk_assumed: false,
             directed: false,
+            designs: Vec::new(),
             sheets: None,
             price: None,
         });

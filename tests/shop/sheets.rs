@@ -45,6 +45,7 @@ fn supplies(sold: &[Sold]) -> Supplies {
             from_weight: false,
             bulk_assumed: false,
             directed: false,
+            designs: Vec::new(),
             sheets: Some(one.at_home),
             price: one.price.map(Money),
         });

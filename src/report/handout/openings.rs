@@ -1,121 +1,13 @@
 //! The map of the album: what faces what at each opening.
 
 use super::said::{lengths, plain};
-use crate::plan::frames::{FramePlan, Laid};
+use crate::plan::frames::Laid;
+use crate::plan::openings::on_half;
+pub use crate::plan::openings::{Opening, Side, openings};
 use crate::plan::{LeafPlan, Plan};
 use crate::report::place;
 use crate::report::words::capital;
-use crate::style::parts::{Bound, Edge};
-
-/// One side of a kind of leaf.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Side {
-    /// Place in [`Plan::leaves`].
-    pub leaf: usize,
-    /// The side that the style names first, not the other.
-    pub pocket: bool,
-    /// Of a leaf that is folded: the half of its frame that is this page.
-    pub half: Option<Edge>,
-}
-
-/// One opening, or several that are alike: what is seen at the left and at the right.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Opening {
-    /// The first and the last of these openings, counted from 1; both 0 for the album closed.
-    pub from: i64,
-    pub to: i64,
-    pub left: Option<Side>,
-    pub right: Option<Side>,
-}
-
-/// From the front cover to the back of the album, leaf by leaf in the order of the plan. A leaf is
-/// seen from its first side first; a turned one from the other.
-pub fn openings(plan: &Plan) -> Vec<Opening> {
-    let mut frames = plan.frames.iter();
-    let frame = frames.find(|frame| frame.leaf.is_some());
-    match frame.map(|frame| frame.bound) {
-        Some(Bound::Fold) => nested(plan),
-        Some(Bound::At(_) | Bound::No) | None => stacked(plan),
-    }
-}
-
-/// One leaf in the fold of the other, the first outermost: each is two pages on either side.
-fn nested(plan: &Plan) -> Vec<Opening> {
-    let each = plan.leaves.iter().enumerate();
-    let each = each.flat_map(|(n, leaf)| (0..leaf.count.max(0)).map(move |_| n));
-    // From the front cover to the middle, then back again.
-    let inwards: Vec<usize> = each.collect();
-    let page = |leaf: usize, pocket: bool, half: Edge| Side {
-        leaf,
-        pocket: pocket != plan.leaves[leaf].turned,
-        half: Some(half),
-    };
-    let before = inwards
-        .iter()
-        .flat_map(|n| [true, false].map(|first| page(*n, first, Edge::Right)));
-    let after = inwards
-        .iter()
-        .rev()
-        .flat_map(|n| [false, true].map(|first| page(*n, first, Edge::Left)));
-    let pages: Vec<Side> = before.chain(after).collect();
-    let mut all: Vec<Opening> = Vec::new();
-    for at in 0..=pages.len() / 2 {
-        let left = at.checked_mul(2).and_then(|n| pages.get(n.checked_sub(1)?));
-        let (left, right) = (left.copied(), pages.get(2 * at).copied());
-        let number = at as i64;
-        match all.last_mut() {
-            Some(last) if (last.left, last.right) == (left, right) => last.to = number,
-            _ => all.push(Opening {
-                from: number,
-                to: number,
-                left,
-                right,
-            }),
-        }
-    }
-    all
-}
-
-/// One leaf on the other, the first on top.
-fn stacked(plan: &Plan) -> Vec<Opening> {
-    let side = |leaf: usize, first: bool| Side {
-        leaf,
-        pocket: first != plan.leaves[leaf].turned,
-        half: None,
-    };
-    let mut all = Vec::new();
-    let mut at = 0_i64;
-    let mut before: Option<Side> = None;
-    for (n, leaf) in plan.leaves.iter().enumerate() {
-        if leaf.count < 1 {
-            continue;
-        }
-        all.push(Opening {
-            from: at,
-            to: at,
-            left: before,
-            right: Some(side(n, true)),
-        });
-        at += 1;
-        if leaf.count > 1 {
-            all.push(Opening {
-                from: at,
-                to: at + leaf.count - 2,
-                left: Some(side(n, false)),
-                right: Some(side(n, true)),
-            });
-            at += leaf.count - 1;
-        }
-        before = Some(side(n, false));
-    }
-    all.push(Opening {
-        from: at,
-        to: at,
-        left: before,
-        right: None,
-    });
-    all
-}
+use crate::style::parts::Edge;
 
 /// The name of one opening, or of several.
 pub fn named(opening: &Opening) -> String {
@@ -179,17 +71,6 @@ fn seen_of(plan: &Plan, leaf: &LeafPlan, first: bool, half: Option<Edge>) -> Str
         ));
     }
     format!("{}.", said.join("; "))
-}
-
-/// Whether the middle of a part lies on one half of its frame.
-fn on_half(frame: &FramePlan, laid: &Laid, half: Option<Edge>) -> bool {
-    let middle = laid.area.left + laid.area.right;
-    let fold = frame.width.least().nm();
-    match half {
-        Some(Edge::Left) => middle <= fold,
-        Some(Edge::Right) => middle >= fold,
-        _ => true,
-    }
 }
 
 /// The map's title, and the words above it.

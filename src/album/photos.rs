@@ -1,0 +1,117 @@
+//! The photos of an album, as a maker asks for them: where they are listed, what stands fixed.
+
+use super::AlbumError;
+use super::leaf::in_text;
+use super::shapes::PHOTOS;
+use crate::length::parse_ratio;
+use crate::text::{Faults, Item, Kind as Wanted, Node, Place, Said, Table, found, legible};
+
+/// Where the photos are named, as written: beside the album.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PhotosIn {
+    /// A table, a line a photo.
+    List(Said<String>),
+    /// A folder of pictures.
+    Folder(Said<String>),
+}
+
+/// Which photos there are, and what is wanted of their places.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Photos {
+    pub place: Place,
+    pub from: PhotosIn,
+    /// They come in any order; else they keep that of their dates or of their list.
+    pub free: bool,
+    /// Two photos on pages that face each other.
+    pub facing: Vec<[Said<String>; 2]>,
+    /// A photo and the place where it stays.
+    pub stays: Vec<(Said<String>, Said<String>)>,
+    /// The greatest share of a photo that may be cut off to fill its place, numerator and
+    /// denominator: from 0, all of it is seen, to 1, its place is filled.
+    pub most_cut: (i64, i64),
+    /// Fewer pixels an inch are too coarse.
+    pub coarsest: Option<i64>,
+    /// The photo that loses most loses as little as can be; only then the sum counts.
+    pub worst: bool,
+}
+
+/// Pixels an inch that can be asked for.
+const FINEST: i64 = 5_000;
+
+/// Reads what an album says of its photos.
+pub(super) fn photos(root: &Table<'_>, faults: &mut Faults) -> Option<Photos> {
+    let table = root.table("photos", &PHOTOS, faults)?;
+    let why = "the photos would come from two places";
+    table.never_both("folder", "list", why, faults);
+    let why = "both say how much is cut off";
+    table.never_both("most_cut", "show", why, faults);
+    let list = table.text("list", faults).map(PhotosIn::List);
+    let from = list.or_else(|| table.text("folder", faults).map(PhotosIn::Folder));
+    if table.get("folder").is_none() {
+        table.need("list", faults);
+    }
+    let order = table.choice("order", &[("kept", false), ("free", true)], faults);
+    let show = table.choice("show", &[("fill", (1, 1)), ("whole", (0, 1))], faults);
+    let worst = table.choice("for", &[("all", false), ("worst", true)], faults);
+    let stays = table.pairs("stays", faults).into_iter();
+    let stays = stays.filter_map(|(photo, item)| match item.node {
+        Node::Text(_) => Some((photo.clone(), legible(&photo.value, item, faults)?)),
+        _ => {
+            table.wrong("stays", item, Wanted::Text, faults);
+            None
+        }
+    });
+    let stays = stays.collect();
+    Some(Photos {
+        place: table.place,
+        facing: facing(&table, faults),
+        stays,
+        free: order.is_some_and(|said| said.value),
+        most_cut: share(&table, faults)
+            .or(show.map(|said| said.value))
+            .unwrap_or((1, 1)),
+        coarsest: table.count("coarsest", 1, FINEST, faults),
+        worst: worst.is_some_and(|said| said.value),
+        from: from?,
+    })
+}
+
+/// Pairs of names.
+fn facing(table: &Table<'_>, faults: &mut Faults) -> Vec<[Said<String>; 2]> {
+    let Some(item) = table.get("facing") else {
+        return Vec::new();
+    };
+    let Node::List(pairs) = &item.node else {
+        table.wrong("facing", item, Wanted::List, faults);
+        return Vec::new();
+    };
+    let pair = |pair: &Item, faults: &mut Faults| match &pair.node {
+        Node::List(two) => match two.as_slice() {
+            [a, b] => Some([legible("facing", a, faults)?, legible("facing", b, faults)?]),
+            _ => None,
+        },
+        _ => None,
+    };
+    let mut all = Vec::new();
+    for item in pairs {
+        let before = faults.len();
+        match pair(item, faults) {
+            Some(pair) => all.push(pair),
+            None if faults.len() > before => {}
+            None => found(faults, AlbumError::Pair { place: item.place }),
+        }
+    }
+    all
+}
+
+/// A share from nothing to all.
+fn share(table: &Table<'_>, faults: &mut Faults) -> Option<(i64, i64)> {
+    let said = table.text("most_cut", faults)?;
+    let ratio = in_text(&said, parse_ratio(&said.value), faults)?;
+    if ratio > num_rational::Ratio::from_integer(1) {
+        let (place, written) = (said.place, said.value);
+        found(faults, AlbumError::Share { place, written });
+        return None;
+    }
+    Some((*ratio.numer(), *ratio.denom()))
+}

@@ -1,0 +1,240 @@
+//! What an album wants of its photos: names of photos and places, looked up.
+
+use super::photos::{Share2, Wanted};
+use super::{NoSize, Photo, share::Share};
+use crate::album::{Insert, Photos};
+use crate::plan::Plan;
+use crate::plan::openings::PhotoSpot;
+use crate::text::{Fault, Faults, Place, Said, found, listed, nearest};
+use std::collections::HashMap;
+use thiserror::Error;
+
+/// Names that a message lists.
+const FEW: usize = 8;
+
+/// Something wrong with what is wanted.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum WishError {
+    #[error("no photo is named `{name}`")]
+    NoPhoto {
+        place: Place,
+        name: String,
+        near: Option<String>,
+    },
+    #[error("`{name}` has no size, so it has no place")]
+    NoSize { place: Place, name: String },
+    #[error("no place for a photo is named `{name}`")]
+    NoSpot {
+        place: Place,
+        name: String,
+        known: Vec<String>,
+    },
+    #[error("`{name}` faces itself")]
+    Itself { place: Place, name: String },
+    #[error("`{name}` stays twice")]
+    Twice {
+        place: Place,
+        name: String,
+        first: Place,
+    },
+    #[error("two photos stay at `{name}`")]
+    Full {
+        place: Place,
+        name: String,
+        first: Place,
+    },
+}
+
+impl Fault for WishError {
+    fn place(&self) -> Place {
+        use WishError as E;
+        match self {
+            E::NoPhoto { place, .. }
+            | E::NoSize { place, .. }
+            | E::NoSpot { place, .. }
+            | E::Itself { place, .. }
+            | E::Twice { place, .. }
+            | E::Full { place, .. } => *place,
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        use WishError as E;
+        Some(match self {
+            E::NoPhoto {
+                near: Some(near), ..
+            } => format!("did you mean `{near}`?"),
+            E::NoPhoto { .. } => "type the name of a photo, with its ending or without".to_owned(),
+            E::NoSize { .. } => "give its width and height in pixels in a list".to_owned(),
+            E::NoSpot { known, .. } if known.is_empty() => {
+                "type `photo = true` below an insert: then it has a place for one".to_owned()
+            }
+            E::NoSpot { known, .. } => {
+                let few: Vec<&str> = known.iter().take(FEW).map(String::as_str).collect();
+                match known.len() > FEW {
+                    true => format!("the places are {} ...", few.join(", ")),
+                    false => format!("the places are {}", listed(&few)),
+                }
+            }
+            E::Itself { .. } => "type two photos".to_owned(),
+            E::Twice { .. } | E::Full { .. } => "delete one of them".to_owned(),
+        })
+    }
+
+    fn also(&self) -> Vec<(Place, String)> {
+        match self {
+            WishError::Twice { first, .. } | WishError::Full { first, .. } => {
+                vec![(*first, "the first one stands".to_owned())]
+            }
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// What a place is called: its leaf, which of the leaves alike, and its insert if the leaf has several
+/// photos; the same with spaces in it as in a list.
+pub fn label(plan: &Plan, spot: &PhotoSpot) -> String {
+    let Some(leaf) = plan.leaves.get(spot.leaf) else {
+        return String::new();
+    };
+    let plain = |name: &str| name.replace('_', " ");
+    let mut label = plain(&leaf.name);
+    if leaf.count > 1 {
+        label.push_str(&format!(" {}", spot.copy));
+    }
+    let photos = leaf.inserts.iter().filter(|insert| insert.photo.is_some());
+    if let Some(insert) = leaf.inserts.get(spot.insert) {
+        if photos.count() > 1 {
+            label.push_str(&format!(", {}", plain(&insert.name)));
+        }
+        if insert.count > 1 {
+            label.push_str(&format!(", number {}", spot.piece));
+        }
+    }
+    label
+}
+
+/// The insert of a place, as its album has it.
+pub fn insert<'a>(album: &'a crate::album::Album, spot: &PhotoSpot) -> Option<&'a Insert> {
+    album.leaves.get(spot.leaf)?.inserts.get(spot.insert)
+}
+
+/// Looks up what an album wants.
+///
+/// # Errors
+/// Everything that names nothing, or stands there twice.
+pub fn wanted(asked: &Photos, photos: &[Photo], labels: &[String]) -> Result<Wanted, Faults> {
+    let mut faults = Faults::new();
+    let photo = |said: &Said<String>, faults: &mut Faults| -> Option<usize> {
+        let (place, name) = (said.place, said.value.clone());
+        let stem = |photo: &Photo| photo.name.rsplit_once('.').map(|(stem, _)| stem.to_owned());
+        let exact = photos.iter().position(|photo| photo.name == name);
+        let mut stems = (0..photos.len()).filter(|n| stem(&photos[*n]).as_ref() == Some(&name));
+        let Some(at) = exact.or_else(|| stems.next()) else {
+            let near = nearest(&name, photos.iter().map(|photo| photo.name.as_str()));
+            let near = near.map(str::to_owned);
+            found(faults, WishError::NoPhoto { place, name, near });
+            return None;
+        };
+        if photos[at].sides.is_err() {
+            found(faults, WishError::NoSize { place, name });
+            return None;
+        }
+        Some(at)
+    };
+    let mut facing = Vec::new();
+    for [a, b] in &asked.facing {
+        let two = photo(a, &mut faults).zip(photo(b, &mut faults));
+        match two {
+            Some((one, other)) if one == other => {
+                let (place, name) = (b.place, b.value.clone());
+                found(&mut faults, WishError::Itself { place, name });
+            }
+            _ => facing.extend(two),
+        }
+    }
+    let mut stays = Vec::new();
+    let (mut who, mut at) = (HashMap::new(), HashMap::new());
+    let plain = |name: &str| {
+        let letters = name.to_lowercase().replace(['_', ','], " ");
+        letters.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for (name, label) in &asked.stays {
+        let spot = labels
+            .iter()
+            .position(|known| plain(known) == plain(&label.value));
+        if spot.is_none() {
+            let (place, name, known) = (label.place, label.value.clone(), labels.to_vec());
+            found(&mut faults, WishError::NoSpot { place, name, known });
+        }
+        let Some((photo, spot)) = photo(name, &mut faults).zip(spot) else {
+            continue;
+        };
+        if let Some(first) = who.insert(photo, name.place) {
+            let (place, name) = (name.place, name.value.clone());
+            found(&mut faults, WishError::Twice { place, name, first });
+        }
+        if let Some(first) = at.insert(spot, label.place) {
+            let (place, name) = (label.place, label.value.clone());
+            found(&mut faults, WishError::Full { place, name, first });
+        }
+        stays.push((photo, spot));
+    }
+    match faults.is_empty() {
+        true => Ok(Wanted {
+            free: asked.free,
+            facing,
+            stays,
+            coarsest: asked.coarsest,
+            worst: asked.worst,
+        }),
+        false => Err(faults),
+    }
+}
+
+/// What may be cut off, as a share.
+pub fn most_cut(asked: &Photos) -> Share {
+    Share::new(asked.most_cut.0.into(), asked.most_cut.1.into())
+}
+
+/// Photos of a folder in their order: by date, those without one behind them, by name.
+pub fn by_date(photos: &mut [Photo]) {
+    photos.sort_by(|a, b| {
+        let key = |photo: &Photo| (photo.date.is_none(), photo.date.clone(), photo.name.clone());
+        key(a).cmp(&key(b))
+    });
+}
+
+/// Whole tenths of a per cent, rounded to the nearest; what is not nothing is never shown as nothing.
+pub fn per_cent(share: &Share2) -> String {
+    use num_integer::Integer;
+    use num_traits::Zero;
+    let mille = (share * num_bigint::BigInt::from(1_000))
+        .round()
+        .to_integer();
+    match mille.is_zero() {
+        true if share.is_zero() => "0 %".to_owned(),
+        true => "under 0.1 %".to_owned(),
+        false => {
+            let (whole, tenth) = mille.div_rem(&num_bigint::BigInt::from(10));
+            match tenth.is_zero() {
+                true => format!("{whole} %"),
+                false => format!("{whole}.{tenth} %"),
+            }
+        }
+    }
+}
+
+impl NoSize {
+    /// Why, as it stands behind a photo's name.
+    pub fn why(&self) -> String {
+        match self {
+            NoSize::NotGiven => {
+                "its list gives no size: type its width and height in pixels, or its shape"
+                    .to_owned()
+            }
+            NoSize::Broken(error) => error.to_string(),
+            NoSize::Closed(why) => why.clone(),
+        }
+    }
+}

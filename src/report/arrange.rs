@@ -1,0 +1,489 @@
+//! Which photo stands where (`pads`: which design of a pad), which print to order and how to trim it, in a maker's words. Blocks, so
+//! that the printout and the page can show the same.
+
+pub mod pads;
+
+use super::handout::{Block, Bullet, Section, Table};
+use super::words::{capital, count, listed, plain, strong, table, wrapped};
+use crate::album::{Album, Photos};
+use crate::arrange::pads::Dealt;
+use crate::arrange::photos::{Arranged, NoPlan, Placed, Share2, off};
+use crate::arrange::share::Share;
+use crate::arrange::wish::{insert, per_cent};
+use crate::arrange::{Photo, wish};
+use crate::length::{Length, Ruler};
+use crate::plan::Plan;
+use crate::plan::openings::PhotoSpot;
+
+/// Everything that an answer is made from.
+#[derive(Clone, Copy)]
+pub struct Told<'a> {
+    pub album: &'a Album,
+    pub plan: &'a Plan,
+    pub photos: &'a [Photo],
+    pub spots: &'a [PhotoSpot],
+    /// What was asked of photos, if anything was, and what came of it.
+    pub found: Option<(&'a Photos, &'a Result<Arranged, NoPlan>)>,
+    pub pads: &'a [Dealt],
+}
+
+/// Photos in their places.
+#[derive(Clone, Copy)]
+struct Placing<'a> {
+    album: &'a Album,
+    plan: &'a Plan,
+    asked: &'a Photos,
+    photos: &'a [Photo],
+    spots: &'a [PhotoSpot],
+    arranged: &'a Arranged,
+}
+
+/// The answer, a section a heading.
+pub fn sections(told: Told<'_>) -> Vec<Section> {
+    let Told {
+        album,
+        plan,
+        photos,
+        spots,
+        found,
+        pads,
+    } = told;
+    let mut all = match found {
+        None => Vec::new(),
+        Some((asked, Err(why))) => no_plan(why, asked, spots),
+        Some((asked, Ok(arranged))) => placing(Placing {
+            album,
+            plan,
+            asked,
+            photos,
+            spots,
+            arranged,
+        }),
+    };
+    all.extend(self::pads::sections(plan, album, pads));
+    all
+}
+
+fn section(title: &str, blocks: Vec<Block>) -> Section {
+    Section {
+        title: title.to_owned(),
+        blocks,
+    }
+}
+
+/// A share as a maker reads it.
+fn share(of: Share) -> String {
+    per_cent(&Share2::new((*of.numer()).into(), (*of.denom()).into()))
+}
+
+/// Where a place is found.
+pub fn page(spot: &PhotoSpot) -> String {
+    let side = if spot.right { "right" } else { "left" };
+    match spot.opening {
+        0 => "front cover".to_owned(),
+        n => format!("opening {n}, {side}"),
+    }
+}
+
+fn placing(told: Placing<'_>) -> Vec<Section> {
+    let list = |lines: Vec<String>| vec![Block::List(Bullet::Dash, lines)];
+    let mut all = vec![section("", vec![Block::Text(verdict(told))])];
+    if !told.arranged.placed.is_empty() {
+        all.push(section(
+            "Where each photo goes",
+            vec![Block::Table(places(told))],
+        ));
+        all.push(section("Order and trim", list(orders(told))));
+    }
+    let coarse = told.arranged.placed.iter().filter(|it| it.too_coarse);
+    let coarse = coarse.map(|it| {
+        let fine = it.pixels_an_inch.unwrap_or(0);
+        format!("{}: {fine} pixels an inch", name(told, it.photo))
+    });
+    let coarse: Vec<String> = coarse.collect();
+    if let (Some(least), false) = (told.asked.coarsest, coarse.is_empty()) {
+        let why = format!(
+            "These have fewer than {least} pixels an inch at that size and may look blurred. That is common practice, not a standard: 300 is fine, 150 will often do."
+        );
+        let blocks = [vec![Block::Text(why)], list(coarse)].concat();
+        all.push(section("Too coarse", blocks));
+    }
+    let without = without(told);
+    if !without.is_empty() {
+        all.push(section("Photos without a place", list(without)));
+    }
+    let taken = |n: usize| told.arranged.placed.iter().any(|it| it.spot == n);
+    let empty = (0..told.spots.len()).filter(|n| !taken(*n));
+    let empty: Vec<String> = empty.map(|n| label(told, n)).collect();
+    if !empty.is_empty() {
+        let lines = vec![format!("{}.", capital(&listed(&empty)))];
+        all.push(section("Places without a photo", list(lines)));
+    }
+    let notes = notes(told);
+    if !notes.is_empty() {
+        all.push(section("Good to know", list(notes)));
+    }
+    all
+}
+
+fn name(told: Placing<'_>, photo: usize) -> String {
+    told.photos
+        .get(photo)
+        .map_or(String::new(), |it| it.name.clone())
+}
+
+fn label(told: Placing<'_>, spot: usize) -> String {
+    told.spots
+        .get(spot)
+        .map_or(String::new(), |spot| wish::label(told.plan, spot))
+}
+
+fn verdict(told: Placing<'_>) -> String {
+    let arranged = told.arranged;
+    let placed = arranged.placed.len();
+    let order = if told.asked.free {
+        ""
+    } else {
+        " in this order"
+    };
+    if placed == 0 {
+        return match told.spots.is_empty() {
+            true => "This album has no place for a photo. Type `photo = true` below an insert."
+                .to_owned(),
+            false => "No photo has a size, so none has a place.".to_owned(),
+        };
+    }
+    let mut said = vec![format!(
+        "{} in {}.",
+        count(placed as i64, "photo", "photos"),
+        count(told.spots.len() as i64, "place", "places")
+    )];
+    let [of, more, worst] = match told.asked.most_cut {
+        (0, _) => [
+            "of a place stays bare",
+            "leaves less bare",
+            "leaves less of its place bare",
+        ],
+        (a, b) if a < b => [
+            "is cut off a photo or stays bare beside it",
+            "loses less",
+            "loses less",
+        ],
+        _ => ["of a photo is cut off", "cuts off less", "loses less"],
+    };
+    let mean = &arranged.sum / Share2::from_integer(placed.into());
+    let most = share(arranged.worst);
+    said.push(match most == "0 %" {
+        true => "Each has the shape of its place: nothing is lost.".to_owned(),
+        false => format!(
+            "On average {} {of}; at most {most} of one.",
+            per_cent(&mean)
+        ),
+    });
+    said.push(match (arranged.proved, told.asked.worst) {
+        (true, false) => format!("No other arrangement{order} places more photos or {more} (proved)."),
+        (true, true) => format!(
+            "No other arrangement{order} places more photos, and in none the photo that loses most {worst} (proved)."
+        ),
+        (false, _) => format!("This is the best found{order}; a better one may be possible."),
+    });
+    said.join(" ")
+}
+
+fn places(told: Placing<'_>) -> Table {
+    let fine = told
+        .arranged
+        .placed
+        .iter()
+        .any(|it| it.pixels_an_inch.is_some());
+    let lost = match told.asked.most_cut {
+        (0, _) => "Bare",
+        _ => "Cut off",
+    };
+    let mut head = vec!["Place", "Seen at", "Photo", lost];
+    head.extend(fine.then_some("Pixels an inch"));
+    let row = |it: &Placed| {
+        let spot = &told.spots[it.spot];
+        let lost = match told.asked.most_cut {
+            (0, _) => Share::from_integer(1) - it.covered,
+            _ => Share::from_integer(1) - it.seen,
+        };
+        let mut row = vec![
+            capital(&label(told, it.spot)),
+            page(spot),
+            name(told, it.photo),
+            share(lost),
+        ];
+        if fine {
+            let short = if it.too_coarse { " *" } else { "" };
+            row.push(
+                it.pixels_an_inch
+                    .map_or("-".to_owned(), |n| format!("{n}{short}")),
+            );
+        }
+        row
+    };
+    Table {
+        head: head.into_iter().map(str::to_owned).collect(),
+        rows: told.arranged.placed.iter().map(row).collect(),
+        numbers: vec![3, 4],
+        bold: vec![2],
+        ..Table::default()
+    }
+}
+
+/// What a hand can cut, or about how much.
+fn measure(ruler: Ruler, of: Length) -> String {
+    let half_step = (ruler.step().nm() / 2).max(1);
+    match of.nm() % half_step {
+        0 => ruler.show(of),
+        _ => ruler.about(of),
+    }
+}
+
+/// What to order and how to trim it; photos of which the same is true stand in one line.
+fn orders(told: Placing<'_>) -> Vec<String> {
+    let mut lines: Vec<(String, Vec<String>)> = Vec::new();
+    for it in &told.arranged.placed {
+        let line = order(told, it);
+        match lines.iter_mut().find(|(known, _)| *known == line) {
+            Some((_, names)) => names.push(name(told, it.photo)),
+            None => lines.push((line, vec![name(told, it.photo)])),
+        }
+    }
+    let lines = lines.into_iter();
+    lines
+        .map(|(line, names)| format!("{}: {line}", listed(&names)))
+        .collect()
+}
+
+fn order(told: Placing<'_>, it: &Placed) -> String {
+    let ruler = told.plan.ruler;
+    let spot = &told.spots[it.spot];
+    let sides = if it.fit.broad {
+        "left and right"
+    } else {
+        "top and bottom"
+    };
+    let one = Share::from_integer(1);
+    let about = |side: Share| {
+        let nm = i64::try_from(side.round().to_integer());
+        ruler.about(Length::from_nm(nm.unwrap_or(i64::MAX)))
+    };
+    let (wide, high) = (about(it.printed.0), about(it.printed.1));
+    let cards = &told.album.supplies.prints;
+    let print = it
+        .print
+        .as_ref()
+        .and_then(|print| Some((print, cards.get(print.print)?)));
+    let Some((print, card)) = print else {
+        let trim = match off(it, spot) {
+            Length::ZERO => String::new(),
+            off => format!(" and trim {} off the {sides}", ruler.about(off)),
+        };
+        let mut said = format!("print it {wide} wide and {high} high{trim}.");
+        said.push_str(&lost(it.seen, it.covered, sides));
+        return said;
+    };
+    let (width, height) = (card.width.least(), card.height.least());
+    let lies = match print.turned == (width > height) {
+        _ if width == height => "",
+        true => ", upright",
+        false => ", lying",
+    };
+    let how = match print.whole {
+        true => "the whole photo on it, with white edges",
+        false => "the photo fills it",
+    };
+    let half = |of: Length| measure(ruler, Length::from_nm(of.nm() / 2));
+    let offs = [
+        (print.off_width, "the left and right"),
+        (print.off_height, "the top and bottom"),
+    ];
+    let offs = offs.into_iter().filter(|(off, _)| off.nm() > 0);
+    let offs: Vec<String> = offs
+        .map(|(off, of)| format!("{} off {of}", half(off)))
+        .collect();
+    let place = ruler.show_size(spot.width, spot.height);
+    let trim = match offs.is_empty() {
+        true => "It fits as it is".to_owned(),
+        false => format!("Trim it to {place}: {}", listed(&offs)),
+    };
+    let mut said = format!("order {}{lies}; {how}. {trim}.", card.name);
+    said.push_str(&lost(print.seen, print.covered, sides));
+    if print.seen < it.seen {
+        said.push_str(&format!(
+            " A print of your own, {wide} wide and {high} high, loses only {}.",
+            share(one - it.seen)
+        ));
+    }
+    said
+}
+
+fn lost(seen: Share, covered: Share, sides: &str) -> String {
+    let one = Share::from_integer(1);
+    let mut said = String::new();
+    if seen < one {
+        said.push_str(&format!(
+            " {} of the photo is lost, most of it at the {sides}.",
+            share(one - seen)
+        ));
+    }
+    if covered < one {
+        said.push_str(&format!(
+            " {} of its place stays bare.",
+            share(one - covered)
+        ));
+    }
+    said
+}
+
+fn without(told: Placing<'_>) -> Vec<String> {
+    let mut lines = Vec::new();
+    let sized = told
+        .photos
+        .iter()
+        .filter(|photo| photo.sides.is_ok())
+        .count();
+    for (n, photo) in told.photos.iter().enumerate() {
+        let why = match &photo.sides {
+            Err(why) => why.why(),
+            Ok(_) if !told.arranged.left_out.contains(&n) => continue,
+            Ok(_) if sized > told.spots.len() => {
+                let spots = count(told.spots.len() as i64, "place", "places");
+                format!(
+                    "there are {spots} for {sized} photos, and leaving this one out loses least"
+                )
+            }
+            Ok(_) => "what you fixed leaves no place for it in this order".to_owned(),
+        };
+        lines.push(format!("{}: {why}.", photo.name));
+    }
+    lines
+}
+
+fn notes(told: Placing<'_>) -> Vec<String> {
+    let mut notes = Vec::new();
+    let loose = |it: &&Placed| {
+        let spot = &told.spots[it.spot];
+        let photo = insert(told.album, spot).and_then(|insert| insert.photo.as_ref());
+        it.fit.filled < Share::from_integer(1) && photo.is_some_and(|photo| photo.shape.is_none())
+    };
+    if let Some(it) = told.arranged.placed.iter().find(loose) {
+        notes.push(format!(
+            "The places were worked out before the photos were known. If one shape is right for a place, such as {}, give it in the album, `photo = {{ shape = \"4:3\" }}`: its size may change, and then less is lost.",
+            label(told, it.spot)
+        ));
+    }
+    let undated: Vec<String> = match told.asked.from {
+        crate::album::PhotosIn::Folder(_) if !told.asked.free => {
+            let undated = told
+                .photos
+                .iter()
+                .filter(|it| it.date.is_none() && it.sides.is_ok());
+            undated.map(|it| it.name.clone()).collect()
+        }
+        _ => Vec::new(),
+    };
+    if !undated.is_empty() {
+        notes.push(format!(
+            "{} without a date, so behind the others: {}.",
+            count(undated.len() as i64, "photo", "photos"),
+            listed(&undated)
+        ));
+    }
+    let odd = told.photos.iter().filter_map(|it| Some((it, it.odd_turn?)));
+    notes.extend(odd.map(|(it, turn)| {
+        format!(
+            "{}: its turn is {turn}, which is none; it counts as upright.",
+            it.name
+        )
+    }));
+    notes
+}
+
+fn no_plan(why: &NoPlan, asked: &Photos, spots: &[PhotoSpot]) -> Vec<Section> {
+    let said = match !asked.facing.is_empty() && !any_face(spots) {
+        true => {
+            "In this album no two places for photos face each other (proved), so take `facing` out."
+                .to_owned()
+        }
+        false => why_not(why, asked),
+    };
+    vec![section("", vec![Block::Text(said)])]
+}
+
+fn any_face(spots: &[PhotoSpot]) -> bool {
+    let faces = |a: &PhotoSpot| {
+        spots
+            .iter()
+            .any(|b| a.opening == b.opening && a.right != b.right)
+    };
+    spots.iter().any(faces)
+}
+
+fn why_not(why: &NoPlan, asked: &Photos) -> String {
+    let NoPlan::Fixed { facing, stays } = why else {
+        return "Undecided: the time was up before any arrangement was found. Give it more with `--time 600`.".to_owned();
+    };
+    let pairs = facing.iter().filter_map(|n| asked.facing.get(*n));
+    let pairs = pairs.map(|[a, b]| format!("{} facing {}", a.value, b.value));
+    let fixed = stays.iter().filter_map(|n| asked.stays.get(*n));
+    let fixed = fixed.map(|(photo, place)| format!("{} at {}", photo.value, plain(&place.value)));
+    let each: Vec<String> = pairs.chain(fixed).collect();
+    let order = match asked.free {
+        true => "",
+        false => " The order of the photos counts too: `order = \"free\"` gives it up.",
+    };
+    match each.as_slice() {
+        [] => format!(
+            "What you fixed cannot all be kept (proved).{order} Take two or more of it back."
+        ),
+        [one] => format!(
+            "What you fixed cannot all be kept (proved). Without {one}, the rest works.{order}"
+        ),
+        _ => format!(
+            "What you fixed cannot all be kept (proved). Take back any one of these and the rest works: {}.{order}",
+            listed(&each)
+        ),
+    }
+}
+
+/// Sections as text for a screen of 80 letters; a section without a title stands in bold.
+pub fn text(title: &str, ruler: Ruler, sections: &[Section]) -> String {
+    let mut text = format!(
+        "{}\n",
+        strong(&format!("{} (ruler {ruler})", capital(title)))
+    );
+    for section in sections {
+        let head = section.title.is_empty();
+        if !head {
+            text.push_str(&format!("\n{}\n", strong(&section.title)));
+        }
+        let indent = if head { "" } else { "  " };
+        for block in &section.blocks {
+            match block {
+                Block::Heading(words) | Block::Label(words) => {
+                    text.push_str(&strong(&wrapped(words, indent, indent)));
+                }
+                Block::Text(words) if head => {
+                    text.push_str(&strong(wrapped(words, "", "").trim_end()));
+                    text.push('\n');
+                }
+                Block::Text(words) | Block::Small(words) => {
+                    text.push_str(&wrapped(words, indent, indent));
+                }
+                Block::List(_, items) => {
+                    for item in items {
+                        text.push_str(&wrapped(item, "  ", "    "));
+                    }
+                }
+                Block::Table(rows) => {
+                    let head: Vec<&str> = rows.head.iter().map(String::as_str).collect();
+                    text.push_str(&table(&head, &rows.rows, &rows.numbers, "  "));
+                }
+            }
+        }
+    }
+    text
+}

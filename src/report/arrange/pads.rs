@@ -1,0 +1,238 @@
+//! Which design of a pad stands where, opening by opening, and what is cut from each.
+
+use super::section;
+use crate::album::Album;
+use crate::arrange::deal::{Deal, NoDeal};
+use crate::arrange::pads::{Dealt, Piece};
+use crate::plan::Plan;
+use crate::report::handout::{Block, Bullet, Section};
+use crate::report::words::{capital, count, listed, plain};
+use crate::supplies::Paper;
+use serde::Serialize;
+
+/// The answer for every pad of an album.
+pub fn sections(plan: &Plan, album: &Album, pads: &[Dealt]) -> Vec<Section> {
+    let mut all = Vec::new();
+    for dealt in pads {
+        let Some(paper) = album.supplies.papers.get(dealt.paper) else {
+            continue;
+        };
+        let list = |lines: Vec<String>| Block::List(Bullet::Dash, lines);
+        let name = capital(&paper.name);
+        match &dealt.deal {
+            Ok(deal) => {
+                let said = Block::Text(verdict(dealt, deal));
+                let blocks = vec![said, list(openings(dealt, paper))];
+                all.push(section(&format!("{name}: which design goes where"), blocks));
+                let blocks = vec![list(cut(dealt, paper))];
+                all.push(section(&format!("{name}: cut from each design"), blocks));
+            }
+            Err(why) => {
+                let said = why_not(plan, dealt, why);
+                all.push(section(
+                    &format!("{name}: no plan"),
+                    vec![Block::Text(said)],
+                ));
+            }
+        }
+    }
+    all
+}
+
+fn verdict(dealt: &Dealt, deal: &Deal) -> String {
+    let pieces = count(dealt.pieces.len() as i64, "piece", "pieces");
+    let uses = match (deal.least, deal.most) {
+        (least, most) if least == most => format!("each design is used {}", times(most)),
+        (0, most) => format!("no design is used more than {}", times(most)),
+        (least, most) => format!("each design is used {least} to {} times", most),
+    };
+    let alike = match deal.alike {
+        0 => "No two that touch or face each other are alike".to_owned(),
+        1 => "One pair that touches or faces each other is alike".to_owned(),
+        many => format!("{many} pairs that touch or face each other are alike"),
+    };
+    let proved = match deal.proved {
+        true => "No other way is better (proved).",
+        false => "This is the best found; a better way may be possible.",
+    };
+    format!("{pieces}. {alike}, and {uses}. {proved}")
+}
+
+fn times(n: usize) -> String {
+    match n {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        n => format!("{n} times"),
+    }
+}
+
+fn design<'p>(dealt: &Dealt, paper: &'p Paper, piece: &Piece) -> &'p str {
+    let at = dealt.design(piece);
+    at.and_then(|at| paper.designs.get(at))
+        .map_or("", |design| &design.name)
+}
+
+/// `page 3`, as an opening shows it.
+fn leaf(piece: &Piece) -> String {
+    let copy = piece.copy.map_or(String::new(), |n| format!(" {n}"));
+    format!("{}{copy}", plain(&piece.leaf))
+}
+
+/// Pages of one opening, with what is said of each.
+type Pages = Vec<(String, Vec<String>)>;
+
+/// One line an opening.
+fn openings(dealt: &Dealt, paper: &Paper) -> Vec<String> {
+    let mut lines: Vec<(Option<i64>, Pages)> = Vec::new();
+    for piece in &dealt.pieces {
+        let (opening, page) = match &piece.seen {
+            None => (None, String::new()),
+            Some(seen) => {
+                let side = if seen.right { "right" } else { "left" };
+                (Some(seen.opening), format!("{side}, {}", leaf(piece)))
+            }
+        };
+        let said = format!("{} {}", plain(&piece.name), design(dealt, paper, piece));
+        if lines.last().is_none_or(|(known, _)| *known != opening) {
+            lines.push((opening, Vec::new()));
+        }
+        if let Some((_, pages)) = lines.last_mut() {
+            match pages.last_mut() {
+                Some((known, all)) if *known == page => all.push(said),
+                _ => pages.push((page, vec![said])),
+            }
+        }
+    }
+    let line = |(opening, pages): (Option<i64>, Pages)| {
+        let page = |(page, all): (String, Vec<String>)| match page.is_empty() {
+            true => listed(&all),
+            false => format!("{page}: {}", listed(&all)),
+        };
+        let pages: Vec<String> = pages.into_iter().map(page).collect();
+        let where_ = match opening {
+            None => "The album itself".to_owned(),
+            Some(0) => "Front cover".to_owned(),
+            Some(n) => format!("Opening {n}"),
+        };
+        format!("{where_}: {}.", pages.join("; "))
+    };
+    lines.into_iter().map(line).collect()
+}
+
+/// One line a design.
+fn cut(dealt: &Dealt, paper: &Paper) -> Vec<String> {
+    let each = paper.designs.iter().enumerate().filter_map(|(at, design)| {
+        let own = dealt
+            .pieces
+            .iter()
+            .filter(|piece| dealt.design(piece) == Some(at));
+        let mut kinds: Vec<(String, i64)> = Vec::new();
+        for piece in own {
+            let name = format!("{} {}", plain(&piece.leaf), plain(&piece.name));
+            match kinds.iter_mut().find(|(known, _)| *known == name) {
+                Some((_, count)) => *count += 1,
+                None => kinds.push((name, 1)),
+            }
+        }
+        let kinds: Vec<String> = kinds
+            .iter()
+            .map(|(name, n)| format!("{n} {}", name.trim()))
+            .collect();
+        let sheets = design
+            .sheets
+            .or(paper.sheets)
+            .map(|n| count(n, "sheet", "sheets"));
+        let sheets = sheets.map_or(String::new(), |sheets| format!(" ({sheets} at hand)"));
+        (!kinds.is_empty())
+            .then(|| format!("{}{sheets}: {}.", capital(&design.name), listed(&kinds)))
+    });
+    each.collect()
+}
+
+fn why_not(plan: &Plan, dealt: &Dealt, why: &NoDeal) -> String {
+    let weighed = match why {
+        NoDeal::Open => {
+            return "Undecided: there are too many pieces or too many ways to cut them. Divide the album, or name a design as a paper of its own for some of the pieces.".to_owned();
+        }
+        NoDeal::TooFew { weights } => weights.as_deref().unwrap_or_default(),
+    };
+    let kinds = dealt
+        .kinds
+        .iter()
+        .zip(weighed)
+        .filter(|(_, weight)| **weight > 0);
+    let kinds = kinds.map(|((width, height), _)| {
+        let named = dealt
+            .pieces
+            .iter()
+            .find(|piece| piece.size() == (*width, *height));
+        let name = named.map_or(String::new(), |piece| format!("{}, ", plain(&piece.name)));
+        format!("{name}{}", plan.ruler.show_size(*width, *height))
+    });
+    let kinds: Vec<String> = kinds.collect();
+    let short = match kinds.as_slice() {
+        [] => String::new(),
+        [one] => format!(" All sheets together give too few of one size: {one}."),
+        _ => format!(
+            " All sheets together give too few of these sizes: {}.",
+            kinds.join("; ")
+        ),
+    };
+    format!("The sheets at hand are not enough, as each piece is of one design (proved).{short}")
+}
+
+/// The same for other programs.
+#[derive(Debug, Serialize)]
+pub struct Pad<'a> {
+    paper: &'a str,
+    verdict: &'static str,
+    alike: Option<usize>,
+    most_used: Option<usize>,
+    least_used: Option<usize>,
+    pieces: Vec<PadPiece<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct PadPiece<'a> {
+    leaf: &'a str,
+    copy: Option<i64>,
+    name: &'a str,
+    opening: Option<i64>,
+    right: Option<bool>,
+    design: &'a str,
+}
+
+/// Every pad of an album.
+pub fn json<'a>(album: &'a Album, pads: &'a [Dealt]) -> Vec<Pad<'a>> {
+    let each = pads.iter().filter_map(|dealt| {
+        let paper = album.supplies.papers.get(dealt.paper)?;
+        let deal = dealt.deal.as_ref().ok();
+        let piece = |piece: &'a Piece| PadPiece {
+            leaf: &piece.leaf,
+            copy: piece.copy,
+            name: &piece.name,
+            opening: piece.seen.as_ref().map(|seen| seen.opening),
+            right: piece.seen.as_ref().map(|seen| seen.right),
+            design: design(dealt, paper, piece),
+        };
+        Some(Pad {
+            paper: &paper.name,
+            verdict: match &dealt.deal {
+                Ok(deal) if deal.proved => "proved best",
+                Ok(_) => "best found",
+                Err(NoDeal::TooFew { .. }) => "impossible",
+                Err(NoDeal::Open) => "undecided",
+            },
+            alike: deal.map(|deal| deal.alike),
+            most_used: deal.map(|deal| deal.most),
+            least_used: deal.map(|deal| deal.least),
+            pieces: dealt
+                .pieces
+                .iter()
+                .filter(|_| deal.is_some())
+                .map(piece)
+                .collect(),
+        })
+    });
+    each.collect()
+}

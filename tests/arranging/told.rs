@@ -1,0 +1,245 @@
+//! What a maker reads: folders with broken pictures, lists without sizes, wishes that clash. No photo is
+//! ever lost.
+
+use crate::heads::{exif, heic, jpeg, png, webps};
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+const ALBUM: &str = r#"
+album = "Three leaves"
+ruler = "1/8 in"
+bag = [{ name = "small", size = "5 x 8 in", gusset = "3 in" }]
+paper = [{ name = "card", size = "12 x 12 in" }]
+print = [{ name = "postcard", size = "4 x 6 in" }]
+
+[[leaf]]
+name = "page"
+bag = "small"
+count = 3
+insert = [
+  { name = "photo_mat", place = "mouth", paper = "card", photo = { shape = "2:3" } },
+  { name = "back_print", place = "back", paper = "card", photo = true },
+]
+
+[photos]
+"#;
+
+/// Exit code, answer and messages.
+fn run(folder: &Path, photos: &str, more: &[&str]) -> (i32, String) {
+    let album = folder.join("album.toml");
+    fs::write(&album, format!("{ALBUM}{photos}")).expect("it is written");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
+    let output = command.arg("arrange").arg(&album).args(more).output();
+    let output = output.expect("the program runs");
+    let text = [output.stdout, output.stderr].concat();
+    let text = String::from_utf8(text).expect("text");
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    (output.status.code().unwrap_or(-1), text)
+}
+
+fn has(text: &str, parts: &[&str]) {
+    for part in parts {
+        assert!(text.contains(part), "{part}\n{text}");
+    }
+}
+
+#[test]
+fn a_folder_of_pictures() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let pictures = folder.path().join("pictures");
+    fs::create_dir(&pictures).expect("a folder");
+    let write = |name: &str, bytes: &[u8]| {
+        fs::write(pictures.join(name), bytes).expect("it is written");
+    };
+    let day = |day: u32| exif(Some(6), &format!("2024:07:{day:02} 09:30:00"));
+    write("IMG 3.JPG", &jpeg((3_000, 2_000), &day(3)));
+    write(
+        "a.webp",
+        &webps((2_000, 3_000), &exif(None, "2024:07:01 10:00:00"))[0],
+    );
+    write("b.heic", &heic((3_000, 2_000), Some(1), None));
+    write("c.png", &png((1_000, 1_000), &day(2)));
+    write(
+        "d.jpeg",
+        &jpeg((600, 900), &exif(Some(9), "2024:07:04 00:00:00")),
+    );
+    write("broken.jpg", &jpeg((3_000, 2_000), &day(1))[..60]);
+    write("empty.png", b"");
+    write("renamed.jpg", b"no picture at all");
+    write("notes.txt", b"read me");
+    write(".hidden.jpg", b"thumbnails");
+    let (code, text) = run(
+        folder.path(),
+        "folder = \"pictures\"\ncoarsest = 200\n",
+        &[],
+    );
+    assert_eq!(code, 0, "{text}");
+    // By date: a, c, IMG 3, d; then what has none.
+    let order = ["a.webp", "c.png", "IMG 3.JPG", "d.jpeg", "b.heic"];
+    let at: Vec<Option<usize>> = order.iter().map(|name| text.find(name)).collect();
+    assert!(at.is_sorted() && at[0].is_some(), "{at:?} {text}");
+    has(
+        &text,
+        &[
+            "5 photos in 6 places.",
+            "(proved)",
+            "broken.jpg: it ends before its size: it may be cut short.",
+            "empty.png: it is no JPEG, PNG, WebP, HEIC or AVIF picture.",
+            "renamed.jpg: it is no JPEG, PNG, WebP, HEIC or AVIF picture.",
+            "1 photo without a date, so behind the others: b.heic.",
+            "d.jpeg: its turn is 9, which is none; it counts as upright.",
+            "These have fewer than 200 pixels an inch",
+            "Places without a photo",
+        ],
+    );
+    assert!(
+        !text.contains("notes.txt") && !text.contains("hidden"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_list_and_what_is_fixed_in_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let list = "name;width;height;camera\nquay;3000;2000;old\nboat;2000;3000;\nlamp;;;\nnet;900;1200;\nrope;1000;1000;\noar;1000;1000;\nbuoy;1000;1500;\ngull;10;15;\n";
+    fs::write(folder.path().join("photos.csv"), list).expect("it is written");
+    let all = ["quay", "boat", "lamp", "net", "rope", "oar", "buoy", "gull"];
+    let list = "list = \"photos.csv\"\n";
+    for wishes in [
+        "",
+        "order = \"free\"\n",
+        "facing = [[\"boat\", \"rope\"]]\n",
+        "order = \"free\"\nfacing = [[\"quay\", \"gull\"]]\nstays = { boat = \"Page 3, back print\" }\n",
+        "most_cut = \"10 %\"\nfor = \"worst\"\n",
+        "show = \"whole\"\ncoarsest = 150\n",
+    ] {
+        let (code, text) = run(folder.path(), &format!("{list}{wishes}"), &[]);
+        assert_eq!(code, 0, "{text}");
+        has(&text, &all);
+        has(
+            &text,
+            &[
+                "6 photos in 6 places.",
+                "(proved)",
+                "lamp: its list gives no size",
+            ],
+        );
+        has(&text, &["there are 6 places for 7 photos"]);
+        let (code, json) = run(folder.path(), &format!("{list}{wishes}"), &["--json"]);
+        assert_eq!(code, 0);
+        let json: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+        let named = |key: &str| json[key].as_array().expect("a list").len();
+        assert_eq!(named("placed") + named("without_a_place"), all.len());
+        assert_eq!(
+            (json["proved"].as_bool(), json["exit"].as_i64()),
+            (Some(true), Some(0))
+        );
+    }
+}
+
+#[test]
+fn wishes_that_clash_are_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let list = "name,shape\na,2:3\nb,3:2\nc,1:1\n";
+    fs::write(folder.path().join("photos.csv"), list).expect("it is written");
+    let said = |wishes: &str| {
+        run(
+            folder.path(),
+            &format!("list = \"photos.csv\"\n{wishes}"),
+            &[],
+        )
+    };
+    // The second photo cannot stand before the first.
+    let stays = "stays = { a = \"page 3, photo mat\", b = \"page 1, back print\" }\n";
+    let (code, text) = said(stays);
+    assert_eq!(code, 1, "{text}");
+    has(
+        &text,
+        &[
+            "a at page 3, photo mat",
+            "b at page 1, back print",
+            "`order = \"free\"`",
+        ],
+    );
+    let (code, text) = said(&format!("{stays}order = \"free\"\n"));
+    assert_eq!(code, 0, "{text}");
+    for (wishes, says) in [
+        ("facing = [[\"a\", \"a\"]]\n", "`a` faces itself"),
+        ("facing = [[\"a\", \"d\"]]\n", "no photo is named `d`"),
+        ("facing = [[\"a\"]]\n", "photos face each other in twos"),
+        ("stays = { a = \"page 4\" }\n", "`page 1, photo mat`"),
+        ("stays = { a = 3 }\n", "stays"),
+        ("most_cut = \"101 %\"\n", "more than all of a photo"),
+        ("show = \"most\"\n", "`whole`"),
+        ("coarsest = 0\n", "coarsest"),
+        ("folder = \"pictures\"\n", "do not go together"),
+        ("lsit = \"photos.csv\"\n", "lsit"),
+    ] {
+        let (code, text) = said(wishes);
+        assert_eq!(code, 2, "{text}");
+        has(&text, &[says]);
+    }
+}
+
+#[test]
+fn lists_and_folders_that_cannot_be_read() {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::create_dir(folder.path().join("bare")).expect("a folder");
+    for (photos, says) in [
+        ("list = \"none.csv\"\n", "there is no such file"),
+        ("folder = \"none\"\n", "there is no such folder"),
+        ("folder = \"bare\"\n", "there are no pictures in it"),
+        ("order = \"kept\"\n", "list"),
+    ] {
+        let (code, text) = run(folder.path(), photos, &[]);
+        assert_eq!(code, 2, "{text}");
+        has(&text, &[says]);
+    }
+    for (list, says) in [
+        ("", "the list has no photos"),
+        ("name,width,height\n", "the list has no photos"),
+        ("width,height\n4,3\n", "there is no column `name`"),
+        ("name,widht\na,3\n", "did you mean `width`"),
+        (
+            "name,width,width\na,3,4\n",
+            "two columns are headed `width`",
+        ),
+        (
+            "name,width,height\na,4,3\na,3,4\n",
+            "two photos are named `a`",
+        ),
+        (
+            "name,width,height\na,4,0\n",
+            "`0` is not a number of pixels",
+        ),
+        (
+            "name,width,height\na,4,-3\n",
+            "`-3` is not a number of pixels",
+        ),
+        ("name,width,height\na,4,\n", "the line gives width alone"),
+        ("name,shape\na,4/3\n", "`4/3` is not the shape of a photo"),
+        ("name,shape\na,0:3\n", "`0:3` is not the shape of a photo"),
+        ("name,shape\n\"a,4:3\n", "the closing quote is missing"),
+        (
+            "name,shape\na,4:3,5\n",
+            "this line has 3 fields; the first line has 2",
+        ),
+        ("name,shape\n,4:3\n", "name"),
+    ] {
+        fs::write(folder.path().join("photos.csv"), list).expect("it is written");
+        let (code, text) = run(folder.path(), "list = \"photos.csv\"\n", &[]);
+        assert_eq!(code, 2, "{list} {text}");
+        let (text, says) = (text.to_lowercase(), says.to_lowercase());
+        has(&text, &[&says]);
+    }
+    let many: String = (0..501).map(|n| format!("p{n},4:3\n")).collect();
+    fs::write(
+        folder.path().join("photos.csv"),
+        format!("name,shape\n{many}"),
+    )
+    .expect("written");
+    let (code, text) = run(folder.path(), "list = \"photos.csv\"\n", &[]);
+    assert_eq!(code, 2);
+    has(&text, &["500"]);
+}
