@@ -20,7 +20,7 @@ struct Shipped {
 const SEASIDE: &str = include_str!("../../models/supplies/seaside.toml");
 const SEASIDE_NAMED: &str = "../supplies/seaside.toml";
 
-const ALL: [Shipped; 6] = [
+const ALL: [Shipped; 7] = [
     Shipped {
         style: "upright",
         metric: false,
@@ -60,6 +60,13 @@ const ALL: [Shipped; 6] = [
         style: "signature",
         metric: false,
         album: include_str!("../../models/albums/quay-songs.toml"),
+        named: SEASIDE_NAMED,
+        supplies: SEASIDE,
+    },
+    Shipped {
+        style: "concertina",
+        metric: false,
+        album: include_str!("../../models/albums/seven-stops.toml"),
         named: SEASIDE_NAMED,
         supplies: SEASIDE,
     },

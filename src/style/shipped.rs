@@ -16,6 +16,10 @@ pub const SHIPPED: &[(&str, &str)] = &[
         "signature",
         include_str!("../../models/styles/signature.toml"),
     ),
+    (
+        "concertina",
+        include_str!("../../models/styles/concertina.toml"),
+    ),
 ];
 
 /// What kinds include, and no kind of itself.

@@ -8,6 +8,7 @@
 
 mod bags;
 mod cards;
+mod concertina;
 mod envelopes;
 mod fixes;
 mod frames;
