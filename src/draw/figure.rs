@@ -3,7 +3,7 @@
 
 use super::list::{Area, Ink, Line, Page, at};
 use super::look;
-use super::pieces::{Piece, drawn, extent, folds, holes, ply_edges, seen};
+use super::pieces::{Piece, drawn, extent, folds, holes, ply_edges, seen, whole};
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
@@ -74,13 +74,8 @@ pub(crate) fn figure(
     of: &str,
     pieces: &[Piece<'_>],
 ) {
-    let (width, height) = extent(frame);
-    let whole = on.area(frames::Area {
-        left: 0,
-        right: width,
-        low: 0,
-        high: height,
-    });
+    let height = extent(frame).1;
+    let whole = on.area(whole(frame));
     page.fill(whole, Ink::Pale);
     let stuff = seen(frame, back);
     for laid in &stuff {
@@ -156,19 +151,13 @@ pub(super) fn painted(
         all.reverse();
     }
     let edge = Some(Line::Hair.into());
-    let (width, height) = extent(frame);
-    let whole = frames::Area {
-        left: 0,
-        right: width,
-        low: 0,
-        high: height,
-    };
+    let height = extent(frame).1;
     if frame
         .parts
         .iter()
         .all(|laid| !matches!(laid.what, What::Ply(1..)))
     {
-        page.rect("", on.area(whole), edge, Some(Ink::Bag));
+        page.rect("", on.area(whole(frame)), edge, Some(Ink::Bag));
     }
     for laid in all {
         match laid.what {

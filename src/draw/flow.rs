@@ -7,6 +7,7 @@ use super::font::{self, Face};
 use super::list::{Anchor, Area, Ink, Line, Page, Role, Stroke, Tagged, Text, at};
 use super::paper::{MM, Paper, said};
 use crate::length::Length;
+use crate::report::handout::said::spelled;
 use crate::report::handout::{Block, Bullet, Table};
 
 /// Height of the font of plain text, and from line to line: 12 pt.
@@ -428,10 +429,9 @@ impl Flow {
         let text: i64 = strips.iter().map(|it| it.high).sum();
         let whole = text.max(high);
         // A long text may be broken, below its drawing.
-        self.need(if whole > 70 * MM {
-            high.max(40 * MM)
-        } else {
-            whole
+        self.need(match whole > 70 * MM {
+            true => high.max(40 * MM),
+            false => whole,
         });
         if self.pages.is_empty() {
             self.turn();
@@ -612,6 +612,16 @@ fn item(bullet: Bullet, words: &str, width: i64) -> Vec<Strip> {
 }
 
 fn table(table: &Table, width: i64) -> Vec<Strip> {
+    // What a hand works from has no small digits.
+    let mut table = table.clone();
+    for row in &mut table.rows {
+        for at in &table.bold {
+            if let Some(cell) = row.get_mut(*at) {
+                *cell = spelled(cell);
+            }
+        }
+    }
+    let table = &table;
     let indent = if table.tick { 6 * MM } else { 0 };
     let widths = columns(table, width - indent);
     let mut all = Vec::new();

@@ -282,7 +282,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
     }
     if ask.has(Part::Leaves) {
         let (from, mut moving) = (all.len(), 0);
-        for frame in &plan.frames {
+        for frame in plan.frames.iter().filter(|it| !view::is_plain(it)) {
             let title = match frame.leaf {
                 Some(leaf) => front::kind(plan, leaf),
                 None => said::capital(&frame.titles[0]),

@@ -59,8 +59,16 @@ fn draw(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, wide: i64, high: i64)
         bottom: scaled(above + inner_height),
     };
     let told = |value: Interval| short(plan.ruler, value);
-    let size = words::sized(plan.ruler, photo.width.value, photo.height.value);
-    let whole = words::sized(plan.ruler, insert.width.value, insert.height.value);
+    let size = words::spelled(&words::sized(
+        plan.ruler,
+        photo.width.value,
+        photo.height.value,
+    ));
+    let whole = words::spelled(&words::sized(
+        plan.ruler,
+        insert.width.value,
+        insert.height.value,
+    ));
     let [side, top, below] = [photo.border_side, photo.border_above, photo.caption_strip];
     let about = format!(
         "A photo of {size} on a mat of {whole}: {} above, {} at each side, {} below.",
@@ -110,5 +118,5 @@ fn draw(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, wide: i64, high: i64)
 }
 
 fn short(ruler: Ruler, value: Interval) -> String {
-    ruler::bare(ruler, &words::length(ruler, value))
+    words::spelled(&ruler::bare(ruler, &words::length(ruler, value)))
 }

@@ -3,15 +3,15 @@
 use super::figure::{Projection, painted};
 use super::list::{Anchor, Area, Ink, Line, Page, Text, at};
 use super::paper::{MM, SMALLEST, said};
-use super::pieces::{drawn, extent, folds, holes, name_of, near_plies, ply_edges, turned};
+use super::pieces::{drawn, extent, folds, holes, name_of, near_plies, ply_edges, turned, whole};
 use super::sheets::Scale;
 use super::{font, look, ruler};
 use crate::cut::Answer;
 use crate::cut::place::placed;
-use crate::length::Length;
+use crate::length::{Interval, Length};
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, What};
-use crate::report::handout::said::plain;
+use crate::report::handout::said::{self as words, plain};
 use crate::report::handout::sheets::numbered;
 use crate::report::handout::steps::Step;
 use crate::report::handout::steps::{Shows, Uses};
@@ -27,41 +27,77 @@ const HIGH: i64 = 22 * MM;
 const LOW: i64 = 12 * MM;
 const WIDE: i64 = 34 * MM;
 
-/// The frames of the leaves from the first to the last.
-fn stacked(plan: &Plan) -> Vec<&FramePlan> {
-    let frames = plan.frames.iter().filter(|frame| frame.leaf.is_some());
-    let each = frames.flat_map(|frame| {
+/// What lies on each other, from the front: a part of the album that is bound as leaves are, then the
+/// leaves. What is folded shows its front half.
+fn stacked(plan: &Plan) -> Vec<FramePlan> {
+    let outside = |frame: &&FramePlan| frame.leaf.is_none() && frame.bound != Bound::No;
+    let leaves = plan.frames.iter().filter(|frame| frame.leaf.is_some());
+    let leaves = leaves.flat_map(|frame| {
         let leaf = frame.leaf.and_then(|leaf| plan.leaves.get(leaf));
         let count = leaf.map_or(1, |leaf| leaf.count).clamp(0, ALIKE);
         (0..count).map(move |_| frame)
     });
-    each.take(MOST).collect()
+    let all = plan.frames.iter().find(outside).into_iter().chain(leaves);
+    all.take(MOST).map(folded).collect()
+}
+
+/// As it lies closed: of what is folded its front half, bound at its left edge; edges of the album's own
+/// papers are turned in.
+fn folded(frame: &FramePlan) -> FramePlan {
+    let mut half = frame.clone();
+    if frame.leaf.is_none() {
+        let (width, height) = extent(frame);
+        for laid in &mut half.parts {
+            let area = &mut laid.area;
+            (area.left, area.low) = (area.left.max(0), area.low.max(0));
+            (area.right, area.high) = (area.right.min(width), area.high.min(height));
+        }
+        half.out = [Length::ZERO; 4];
+    }
+    if frame.bound != Bound::Fold {
+        return half;
+    }
+    let fold = drawn(frame.width) / 2;
+    half.bound = Bound::At(Edge::Left);
+    half.width = Interval::exact(Length::from_nm(fold));
+    half.marks.clear();
+    half.out[0] = Length::ZERO;
+    for laid in &mut half.parts {
+        laid.area.left = (laid.area.left - fold).max(0);
+        laid.area.right -= fold;
+    }
+    half.parts.retain(|laid| laid.area.right > 0);
+    half
 }
 
 /// The album closed, seen from its front; no higher and no wider than so much (nanometres), with its
 /// size where it is asked for.
 pub fn closed(plan: &Plan, wide: i64, high: i64, measured: bool) -> Page {
     let stacked = stacked(plan);
-    let title = "The finished album";
-    let mut page = Page::figure(title, &about(plan));
+    let mut page = Page::figure("The finished album", &about(plan));
+    // How far one lies below another: their holes are at one height, else their low edges.
+    let lowest = |frame: &FramePlan| holes(frame).map(|(_, up, _)| drawn(up)).min();
+    let least = stacked.iter().filter_map(lowest).min().unwrap_or(0);
+    let below = |frame: &FramePlan| lowest(frame).map_or(0, |up| up - least);
     let most = |side: &dyn Fn(&FramePlan) -> i64| {
-        let all = stacked.iter().map(|frame| side(frame));
+        let all = stacked.iter().map(side);
         all.max().unwrap_or(1).max(1)
     };
-    let tall = most(&|frame| extent(frame).1 + frame.out[3].nm().max(0));
-    let broad = most(&|frame| extent(frame).0);
+    let tall = |frame: &FramePlan| extent(frame).1 + frame.out[3].nm().max(0);
+    let (deep, broad) = (most(&below), most(&|frame| extent(frame).0));
+    let whole = deep + most(&|frame| tall(frame) - below(frame));
     let room = wide - 14 * MM;
-    let scale = match i128::from(high) * i128::from(broad) <= i128::from(room) * i128::from(tall) {
-        true => (high, tall),
+    let scale = match i128::from(high) * i128::from(broad) <= i128::from(room) * i128::from(whole) {
+        true => (high, whole),
         false => (room, broad),
     };
-    let first = stacked.first();
-    let (mut left, mut right, mut top) = (0, 0, 0);
+    let (mut left, mut right, mut top, mut bottom) = (0, 0, 0, 0);
     for (n, frame) in stacked.iter().enumerate().rev() {
         let mut on = Projection {
             scale,
             ..Projection::of(frame.bound, false)
         };
+        on.base = on.scaled(below(frame));
         // What is bound at its right edge lies to the left behind the first.
         let behind = BESIDE * n as i64;
         on.zero = match frame.bound {
@@ -69,35 +105,33 @@ pub fn closed(plan: &Plan, wide: i64, high: i64, measured: bool) -> Page {
             _ => behind,
         };
         painted(&mut page, plan, frame, &on, turned(plan, frame));
-        let (width, height) = extent(frame);
         left = left.min(on.zero);
-        right = right.max(on.zero + on.scaled(width));
-        let out = frame.out[3].nm().max(0);
-        top = top.min(-on.scaled(height + out));
-    }
-    if let (Some(frame), true) = (first, plan.takes_rings) {
-        let on = Projection {
-            scale,
-            ..Projection::of(frame.bound, false)
-        };
+        right = right.max(on.zero + on.scaled(extent(frame).0));
+        (top, bottom) = (
+            top.min(on.base - on.scaled(tall(frame))),
+            bottom.max(on.base),
+        );
+        if n > 0 || !plan.takes_rings {
+            continue;
+        }
         let inside = plan.ring.as_ref().map_or(0, |ring| drawn(ring.inside));
         let reach = on.scaled(inside).max(3 * MM);
         for (mark, up, _) in holes(frame) {
-            let x = on.x(drawn(mark.across));
+            let (x, y) = (on.x(drawn(mark.across)), on.y(drawn(up)));
             let out = match frame.bound {
                 Bound::At(Edge::Right) => x + reach,
                 _ => x - reach,
             };
             (left, right) = (left.min(out), right.max(out));
-            page.line(at(x, on.y(drawn(up))), at(out, on.y(drawn(up))), Line::Edge);
+            page.line(at(x, y), at(out, y), Line::Edge);
         }
     }
     if let (Some(closed), true) = (plan.closed, measured) {
-        let told = |length: Length| ruler::found(plan.ruler, length.nm());
-        let y = 5 * MM;
+        let told = |length: Length| words::spelled(&ruler::found(plan.ruler, length.nm()));
+        let y = bottom + 5 * MM;
         ruler::span(&mut page, (left, y), (right, y), &told(closed.width));
         let x = right + 4 * MM;
-        ruler::span(&mut page, (x, top), (x, 0), &told(closed.height));
+        ruler::span(&mut page, (x, top), (x, bottom), &told(closed.height));
     }
     page.trimmed(MM / 4)
 }
@@ -119,45 +153,33 @@ fn about(plan: &Plan) -> String {
 /// nothing to show.
 pub fn of_step(plan: &Plan, answer: Option<Answer<'_>>, step: &Step, text: i64) -> Page {
     let high = (text - 6 * MM).clamp(LOW, HIGH);
+    let has = |frame: &FramePlan, what: &dyn Fn(What) -> bool| {
+        frame.parts.iter().any(|laid| what(laid.what))
+    };
+    let minis = |wanted: &dyn Fn(&FramePlan) -> bool, draw: &Draw<'_>| {
+        // Of what the step is done to, where that has it.
+        let spoken = |frame: &FramePlan| frame.leaf.is_some() == step.of_leaves && wanted(frame);
+        minis(plan, high, &spoken, draw).or_else(|| minis(plan, high, wanted, draw))
+    };
     let page = match (step.shows, &step.uses) {
-        (Some(Shows::Plies), _) => minis(plan, high, &|_| true, &|page, frame, on| {
-            plies(page, frame, on, false);
-        }),
+        (Some(Shows::Plies), _) => minis(&|_| true, &|page, frame, on| plies(page, frame, on)),
         (Some(Shows::Papers), _) => minis(
-            plan,
-            high,
-            &|frame| {
-                frame
-                    .parts
-                    .iter()
-                    .any(|it| matches!(it.what, What::Paper(_)))
-            },
+            &|frame| has(frame, &|it| matches!(it, What::Paper(_))),
             &|page, frame, on| papers(page, plan, frame, on),
         ),
         (Some(Shows::Grips | Shows::Template), _) => None,
         (None, Some(Uses::Cut)) => answer.and_then(|answer| sheet(answer, high)),
         (None, Some(Uses::Photos)) => mounted(plan, high),
         (None, Some(Uses::Tuck)) => minis(
-            plan,
-            high,
-            &|frame| {
-                frame
-                    .parts
-                    .iter()
-                    .any(|it| matches!(it.what, What::Insert(..)))
-            },
+            &|frame| has(frame, &|it| matches!(it, What::Insert(..))),
             &|page, frame, on| {
-                let back = frame
-                    .pieces(false)
-                    .all(|it| !matches!(it.what, What::Insert(..)));
-                let on = &Projection { ..*on };
+                let mut front = frame.pieces(false);
+                let back = front.all(|it| !matches!(it.what, What::Insert(..)));
                 painted(page, plan, frame, on, back);
             },
         ),
         (None, Some(Uses::Order)) => Some(closed(plan, WIDE, high, false)),
         (None, Some(Uses::Mark(name))) => minis(
-            plan,
-            high,
             &|frame| frame.marks.iter().any(|mark| mark.name == *name),
             &|page, frame, on| template(page, plan, frame, on),
         ),
@@ -169,25 +191,22 @@ pub fn of_step(plan: &Plan, answer: Option<Answer<'_>>, step: &Step, text: i64) 
     page
 }
 
-/// Frames side by side, those that look alike once.
+/// How a frame is drawn small.
+type Draw<'a> = dyn Fn(&mut Page, &FramePlan, &Projection) + 'a;
+
+/// Some frames side by side; `None` if there are none.
 fn minis(
     plan: &Plan,
     tallest: i64,
     wanted: &dyn Fn(&FramePlan) -> bool,
-    draw: &dyn Fn(&mut Page, &FramePlan, &Projection),
+    draw: &Draw<'_>,
 ) -> Option<Page> {
-    let mut frames: Vec<(&FramePlan, String)> = Vec::new();
-    for frame in plan.frames.iter().filter(|frame| wanted(frame)) {
-        frames.push((frame, name_of(plan, frame)));
-    }
-    frames.truncate(3);
+    let frames = plan.frames.iter().filter(|frame| wanted(frame)).take(3);
+    let frames: Vec<&FramePlan> = frames.collect();
     let count = frames.len() as i64;
-    if count == 0 {
-        return None;
-    }
-    let high = |frame: &FramePlan| extent(frame).1 + frame.out[3].nm().max(0);
-    let tall = frames.iter().map(|(frame, _)| high(frame)).max()?.max(1);
-    let broad: i64 = frames.iter().map(|(frame, _)| extent(frame).0).sum();
+    let high = |frame: &&FramePlan| extent(frame).1 + frame.out[3].nm().max(0);
+    let tall = frames.iter().map(high).max()?.max(1);
+    let broad: i64 = frames.iter().map(|frame| extent(frame).0).sum();
     let room = WIDE - 3 * MM * (count - 1);
     let wide = i128::from(tallest) * i128::from(broad);
     let scale = match wide <= i128::from(room) * i128::from(tall) {
@@ -196,7 +215,7 @@ fn minis(
     };
     let mut page = Page::figure("", "");
     let mut x = 0;
-    for (frame, name) in frames {
+    for frame in frames {
         let on = Projection {
             scale,
             zero: x,
@@ -206,6 +225,7 @@ fn minis(
         let wide = on.scaled(extent(frame).0);
         // Where there is only one, it needs no name.
         if plan.frames.len() > 1 {
+            let name = name_of(plan, frame);
             let name = super::paper::fitted(&name, font::Face::Regular, SMALLEST, wide + 3 * MM);
             page.text(Text {
                 anchor: Anchor::Middle,
@@ -217,27 +237,17 @@ fn minis(
     Some(page.trimmed(MM / 4))
 }
 
-fn whole(frame: &FramePlan) -> frames::Area {
-    let (right, high) = extent(frame);
-    frames::Area {
-        left: 0,
-        right,
-        low: 0,
-        high,
-    }
-}
-
 /// The layers of a frame that are seen.
-fn plies(page: &mut Page, frame: &FramePlan, on: &Projection, back: bool) {
+fn plies(page: &mut Page, frame: &FramePlan, on: &Projection) {
     let edge = Some(Line::Hair.into());
     page.rect("", on.area(whole(frame)), edge, Some(Ink::Bag));
-    for laid in near_plies(frame, back).into_iter().rev() {
+    for laid in near_plies(frame, false).into_iter().rev() {
         for [from, to] in ply_edges(frame, laid) {
             let points = [from, to].map(|(x, y)| at(on.x(x), on.y(y)));
             page.path(&points, Line::Hair);
         }
     }
-    super::figure::glued(page, frame, on, back);
+    super::figure::glued(page, frame, on, false);
     for across in folds(frame) {
         let points = [0, extent(frame).1].map(|up| at(on.x(across), on.y(up)));
         page.path(&points, Line::Fold);
@@ -246,7 +256,7 @@ fn plies(page: &mut Page, frame: &FramePlan, on: &Projection, back: bool) {
 
 /// Its papers, each with its number in the order in which they are glued.
 fn papers(page: &mut Page, plan: &Plan, frame: &FramePlan, on: &Projection) {
-    plies(page, frame, on, false);
+    plies(page, frame, on);
     let papers = frame.as_glued().into_iter();
     let papers = papers.filter(|it| matches!(it.what, What::Paper(_)));
     let front: Vec<_> = papers.enumerate().filter(|(_, it)| !it.back).collect();
@@ -271,7 +281,7 @@ fn papers(page: &mut Page, plan: &Plan, frame: &FramePlan, on: &Projection) {
 
 /// Where the template is laid, grey.
 fn template(page: &mut Page, plan: &Plan, frame: &FramePlan, on: &Projection) {
-    plies(page, frame, on, false);
+    plies(page, frame, on);
     // A turned leaf lies with its first side up, too.
     let turned = turned(plan, frame);
     let flip = |across: i64| match turned {

@@ -97,6 +97,17 @@ pub(crate) fn extent(frame: &FramePlan) -> (i64, i64) {
     (drawn(frame.width), drawn(frame.height))
 }
 
+/// A frame by itself.
+pub(crate) fn whole(frame: &FramePlan) -> Area {
+    let (right, high) = extent(frame);
+    Area {
+        left: 0,
+        right,
+        low: 0,
+        high,
+    }
+}
+
 /// It covers all of its frame.
 fn is_whole(frame: &FramePlan, area: Area) -> bool {
     let (width, height) = extent(frame);

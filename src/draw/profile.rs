@@ -47,11 +47,11 @@ pub fn introduction(plan: &Plan) -> Option<String> {
         .iter()
         .find_map(|frame| Some((frame, opens(frame)?)))?;
     let (seen_from, lengths) = match opens {
-        Edge::Low | Edge::High => (Edge::Right, "Heights"),
-        Edge::Left | Edge::Right => (Edge::Low, "Lengths up and down"),
+        Edge::Low | Edge::High => (Edge::Right, "heights"),
+        Edge::Left | Edge::Right => (Edge::Low, "lengths up and down"),
     };
     Some(format!(
-        "Each {} seen from its {}, {} at the left, {} above. {lengths} are to scale, thicknesses are not. Lines are its walls, a chain line is a fold, a bar is something that is tucked in.",
+        "Each {} from its {}, {} left, {} above; only {lengths} are to scale. Bars are tucked in.",
         frame.titles[0],
         edge(frame, seen_from),
         frame.sides[0],

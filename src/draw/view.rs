@@ -7,7 +7,7 @@ use super::list::{Area, Ink, Line, Page, Role, Text};
 use super::paper::{MM, said};
 use super::pieces::{
     Piece, drawn, edge, extent, folds, holes, leaf_of, lettered, name_of, near_plies, numbered,
-    short_edge, turned,
+    short_edge, turned, whole,
 };
 use super::ruler::{self, Off, Place};
 use crate::album::Grip;
@@ -70,6 +70,15 @@ pub fn sides(plan: &Plan, frame: &FramePlan, width: i64, high: i64) -> [Page; 2]
     found.unwrap_or_else(|| draw(SCALES[SCALES.len() - 1]))
 }
 
+/// Whether it is a piece of the album with nothing on it: its size says all.
+pub fn is_plain(frame: &FramePlan) -> bool {
+    let itself = |laid: &Laid| laid.name == frame.name;
+    frame.leaf.is_none()
+        && frame.marks.is_empty()
+        && folds(frame).is_empty()
+        && frame.parts.iter().all(itself)
+}
+
 /// One side by itself, at the largest scale at which it is no wider and no higher (nanometres).
 pub fn side(plan: &Plan, frame: &FramePlan, back: bool, width: i64, high: i64) -> Page {
     let scales = SCALES.into_iter();
@@ -109,22 +118,11 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    /// The frame by itself.
-    fn whole(&self) -> frames::Area {
-        let (right, high) = extent(self.frame);
-        frames::Area {
-            left: 0,
-            right,
-            low: 0,
-            high,
-        }
-    }
-
     /// The frame and what stands out of it on this side.
     fn all(&self) -> Area {
         let copies = self.pieces.iter().flat_map(|piece| &piece.copies);
         let areas = copies.map(|laid| self.on.area(laid.area));
-        areas.fold(self.on.area(self.whole()), Area::with)
+        areas.fold(self.on.area(whole(self.frame)), Area::with)
     }
 
     /// The side of the drawing beside which the heights of the holes stand: the bound edge's.
@@ -139,12 +137,12 @@ impl<'a> Drawing<'a> {
 
     fn told(&self, value: Interval) -> String {
         let ruler = self.plan.ruler;
-        ruler::bare(ruler, &words::length(ruler, value))
+        words::spelled(&ruler::bare(ruler, &words::length(ruler, value)))
     }
 
     fn found(&self, nm: i64) -> String {
         let ruler = self.plan.ruler;
-        ruler::bare(ruler, &ruler::found(ruler, nm))
+        words::spelled(&ruler::bare(ruler, &ruler::found(ruler, nm)))
     }
 
     /// The drawing with everything beside it.
@@ -188,7 +186,25 @@ impl<'a> Drawing<'a> {
         for said in left_out {
             end = ruler::under(&mut page, &said, room, end);
         }
+        if self.many_folds() {
+            let mut folds = folds(self.frame);
+            folds.sort_unstable();
+            let folds = folds.into_iter().map(|across| self.found(across));
+            let from = edge(self.frame, Edge::Left);
+            let folds = folds.collect::<Vec<_>>().join(", ");
+            ruler::under(
+                &mut page,
+                &format!("Folds from the {from}: {folds}."),
+                room,
+                end,
+            );
+        }
         titled(page, &title)
+    }
+
+    /// There are too many for a line each.
+    fn many_folds(&self) -> bool {
+        folds(self.frame).len() > 3
     }
 
     /// Heights of the holes, at the bound edge.
@@ -205,8 +221,8 @@ impl<'a> Drawing<'a> {
     /// Heights of everything else.
     fn heights(&self) -> Vec<Place> {
         let mut all = Vec::new();
-        let whole = self.whole();
         let frame = self.frame;
+        let whole = whole(frame);
         let mut add = |up: i64, length: String, what: &str| {
             ruler::add(&mut all, self.on.y(up), length, what);
         };
@@ -306,7 +322,7 @@ impl<'a> Drawing<'a> {
                 true => add(true, wide - across, self.found(wide - across), what),
             }
         }
-        for across in folds(self.frame) {
+        for across in folds(self.frame).into_iter().filter(|_| !self.many_folds()) {
             if (across - wide / 2).abs() > 2 {
                 add(false, across, self.found(across), "fold".to_owned());
             }
@@ -398,7 +414,7 @@ impl<'a> Drawing<'a> {
         for piece in pieces {
             let laid = piece.laid();
             let name = words::plain(piece.name());
-            let size = words::sized(self.plan.ruler, laid.width, laid.height);
+            let size = words::spelled(&words::sized(self.plan.ruler, laid.width, laid.height));
             let name = match (laid.what, piece.copies.len()) {
                 (_, 2..) => format!("{name} ({} of them)", piece.copies.len()),
                 _ => name,
@@ -452,7 +468,7 @@ impl<'a> Drawing<'a> {
 
     /// What the bound edge is called, beside it.
     fn edge_words(&self, page: &mut Page, near: i64, at_right: bool) {
-        let whole = self.on.area(self.whole());
+        let whole = self.on.area(whole(self.frame));
         let edges = match at_right == self.on.mirrored {
             true => Edge::Left,
             false => Edge::Right,

@@ -125,7 +125,10 @@ fn the_first_page_holds_what_comes_first() {
         said.contains("photo mat can't be gripped: cut a thumb notch"),
         "{said}"
     );
-    assert!(said.contains("10⅝ in") && said.contains("6¼ in"), "{said}");
+    assert!(
+        said.contains("10 5⁄8 in") && said.contains("6 1⁄4 in"),
+        "{said}"
+    );
 }
 
 /// 9 pt.
@@ -199,7 +202,7 @@ fn a_leaf_shows_what_a_hand_needs() {
         // The band above the tail, and what stands under it.
         "1 1⁄16 foot of band",
         "8 finds",
-        "3⅛ pocket",
+        "3 1⁄8 pocket",
         "Even at both sides: front mat",
     ] {
         let lines = said.replace('\n', " ");

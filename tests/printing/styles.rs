@@ -143,10 +143,9 @@ fn a_cradle_has_whole_circles_on_its_fold() {
     }
     let told = texts(page);
     for words in [
-        "station 3: 5½ in above the tail",
+        "station 3: 5 1⁄2 in above the tail",
         "FOLD: lay it in the bag's fold",
-        "3 stations of 1⁄16 in, centres on the fold.",
-        "Lay it in the fold of the open bag, tails level.",
+        "holes of 1⁄16 in on the fold, stand ½ in, 3 in and 5½ in above the tail.",
     ] {
         let plain = |words: &str| words.replace(['\u{a0}', '\u{202f}'], " ");
         assert!(plain(&told).contains(&plain(words)), "{words}: {told}");
@@ -171,7 +170,7 @@ fn folded_bags_are_drawn_with_their_fold_and_cut_open_along_their_mouth() {
     assert!(card.0 > fold.0 && card.2 <= bag.2);
     let open = texts(page("Cut open"));
     assert!(
-        open.contains("seen from its tail, outside at the left, mouth above"),
+        open.contains("from its tail, outside left, mouth above"),
         "{open}"
     );
     assert!(open.contains("verse"), "{open}");

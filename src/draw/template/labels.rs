@@ -123,7 +123,7 @@ impl Sheet<'_, '_> {
         for ((mark, up, diameter), (_, centre, _)) in holes(frame).zip(&of.large.circles) {
             let (x, y) = (centre.x.nm() + dx, centre.y.nm() + dy);
             let radius = drawn(diameter) / 2;
-            let short = words::length(of.plan.ruler, up);
+            let short = words::spelled(&words::length(of.plan.ruler, up));
             let [one, _] = &mark.titles;
             let long = format!("{one} {}: {short} above the {tail}", numbered(frame, mark));
             // A centre may lie on an edge.

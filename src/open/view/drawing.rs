@@ -7,7 +7,7 @@
 
 use crate::draw::figure::{Projection, figure};
 use crate::draw::list::{Anchor, Area, Ink, Line, Page, Point, Shape, Stroke};
-use crate::draw::pieces::{Piece, drawn, extent, holes, lettered, name_of, turned};
+use crate::draw::pieces::{Piece, drawn, holes, lettered, name_of, turned, whole};
 use crate::length::{Interval, Length};
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, What};
@@ -139,16 +139,6 @@ pub fn draw(it: &Drawing<'_>) -> Drawn {
         height: svg_height,
         across,
         up,
-    }
-}
-
-fn whole(frame: &FramePlan) -> frames::Area {
-    let (right, high) = extent(frame);
-    frames::Area {
-        left: 0,
-        right,
-        low: 0,
-        high,
     }
 }
 

@@ -91,6 +91,33 @@ pub fn typographic(text: &str) -> String {
     out.join(" ").replace(" × ", "\u{a0}×\u{a0}")
 }
 
+/// The same with every fraction in whole digits: those of a ready-made one are half as large as all others,
+/// too small where a hand sets its ruler by them.
+pub fn spelled(text: &str) -> String {
+    let mut out = String::new();
+    for letter in text.chars() {
+        match READY.iter().find(|(ready, _)| *ready == letter) {
+            Some((_, whole)) => {
+                let joined = out.ends_with(|it: char| it.is_ascii_digit());
+                out.push_str(if joined { "\u{202f}" } else { "" });
+                out.push_str(whole);
+            }
+            None => out.push(letter),
+        }
+    }
+    out
+}
+
+const READY: [(char, &str); 7] = [
+    ('½', "1⁄2"),
+    ('¼', "1⁄4"),
+    ('¾', "3⁄4"),
+    ('⅛', "1⁄8"),
+    ('⅜', "3⁄8"),
+    ('⅝', "5⁄8"),
+    ('⅞', "7⁄8"),
+];
+
 /// What stands before a fraction with a ruler's denominator, the fraction as it is printed, and what
 /// stands after it.
 fn fraction(word: &str) -> Option<(&str, String, &str)> {

@@ -105,7 +105,7 @@ pub fn words(order: &Order) -> String {
 
 /// A setting of the fence, and what is cut with it: `5 1/8`, `A ×2`.
 pub fn row(ruler: Ruler, step: &Step) -> (String, String) {
-    let setting = ruler.show_typographic(step.setting);
+    let setting = super::said::spelled(&ruler.show_typographic(step.setting));
     let cuts = step.cuts.iter().map(|cut| {
         let from = match cut.from.is {
             Is::Strip(n) => letters(n),

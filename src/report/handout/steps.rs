@@ -31,6 +31,8 @@ pub struct Step {
     pub blocks: Vec<Block>,
     pub uses: Option<Uses>,
     pub shows: Option<Shows>,
+    /// It is done to leaves, not to the album.
+    pub of_leaves: bool,
 }
 
 /// All steps in their order; none if the style has none.
@@ -85,6 +87,7 @@ pub fn steps(album: &Album, plan: &Plan) -> Vec<Step> {
             blocks: tidied(blocks),
             uses: step.uses.clone(),
             shows: step.shows,
+            of_leaves: step.of_leaves,
         });
     }
     all
