@@ -134,7 +134,7 @@ fn set(block: &Block, first: bool) -> Markup {
 fn table(table: &Table) -> Markup {
     let number = |n: &usize| table.numbers.contains(n).then_some("number");
     html! {
-        div class="wide" {
+        div class="wide" tabindex="0" {
             table {
                 thead {
                     tr {

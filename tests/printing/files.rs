@@ -182,7 +182,28 @@ fn the_html_stands_alone() {
         let plan = planned(&crate::common::upright(), &album).unwrap();
         let cutting = Cutting::of(&album, &plan);
         let page = html::file(&ask(&album, &plan, Some(cutting.answer())));
-        assert!(page.starts_with("<!DOCTYPE html>") && page.contains("lang=\"en\""));
+        assert!(page.starts_with("<!DOCTYPE html>") && page.contains("<html lang=\"en\">"));
+        // One heading above all, and no other is more than one step deeper than the one before it.
+        let heads = page.match_indices("<h").filter_map(|(at, _)| {
+            let level = page[at + 2..].chars().next()?.to_digit(10)?;
+            page[at + 3..].starts_with('>').then_some(level)
+        });
+        let heads: Vec<u32> = heads.collect();
+        assert_eq!(heads.iter().filter(|it| **it == 1).count(), 1, "{heads:?}");
+        assert!(
+            heads[0] == 1 && heads.windows(2).all(|it| it[1] <= it[0] + 1),
+            "{heads:?}"
+        );
+        // Letters are black, on grounds that are light enough for them: 4.5 to 1, as WCAG 2.2 asks (read), is
+        // a grey of 0x75 at least (derived).
+        assert!(page.contains("color:#000;background:#fff"));
+        let texts = page.split("<text ").skip(1);
+        let mut texts = texts.filter_map(|it| it.split('>').next());
+        assert!(texts.all(|it| !it.contains("fill=")));
+        let fills = page.split("fill=\"#").skip(1).filter_map(|it| it.get(..2));
+        let grounds = fills.filter(|it| *it != "00");
+        let dark: Vec<&str> = grounds.filter(|it| *it < "75").collect();
+        assert!(dark.is_empty(), "{dark:?}");
         for strange in ["<script", "src=", "@import", "url(", "href=\"http", "<link"] {
             assert!(!page.contains(strange), "{strange}");
         }

@@ -1,8 +1,10 @@
 //! For everybody: keys alone, names, targets, and what an independent checker finds.
 
-use crate::driver::Window;
+use crate::driver::{Browser, Window};
 use crate::page::Page;
-use serde_json::json;
+use serde_json::{Value, json};
+use std::path::Path;
+use std::process::Command;
 
 /// Tab, Enter, Space, Escape, and the arrow up, as the standard writes them.
 const TAB: &str = "\u{e004}";
@@ -191,13 +193,63 @@ fn the_checker_finds_nothing() {
         );
         for (name, state) in &states {
             state(&page);
-            // Not as the page's own script: the page's rules for scripts stay as they are.
-            page.devtools("Runtime.evaluate", &json!({ "expression": script }));
-            let run = "const done = arguments[0];
-                axe.run(document, { resultTypes: ['violations'] }).then((it) => done(it.violations.map((v) =>
-                    `${v.impact} ${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).slice(0, 4).join(' | ')}`).join('\\n')))";
-            let said = page.run_and_wait(run, &json!([]));
-            assert_eq!(said.as_str(), Some(""), "{scheme} {name}");
+            assert_eq!(found(&page, &script).as_str(), Some(""), "{scheme} {name}");
+        }
+    }
+}
+
+/// What the checker finds on the page that a browser shows.
+fn found(page: &Browser, script: &str) -> Value {
+    // Not as the page's own script: the page's rules for scripts stay as they are.
+    page.devtools("Runtime.evaluate", &json!({ "expression": script }));
+    let run = "const done = arguments[0];
+        axe.run(document, { resultTypes: ['violations'] }).then((it) => done(it.violations.map((v) =>
+            `${v.impact} ${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).slice(0, 4).join(' | ')}`).join('\\n')))";
+    page.run_and_wait(run, &json!([]))
+}
+
+/// The same of the printout for a telephone, and of the pages that a student takes home.
+#[test]
+fn the_checker_finds_nothing_in_a_printout() {
+    let Some(script) = checker() else { return };
+    for width in [390, 1280] {
+        let window = Window {
+            width,
+            height: 844,
+            args: &[],
+        };
+        let Some(browser) = Browser::open(&window) else {
+            return;
+        };
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("out.html");
+        let albums = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums");
+        for (album, more) in [
+            ("low-water", &["--pages", "all"][..]),
+            ("quay-songs", &[]),
+            ("seven-stops", &["--handout"]),
+        ] {
+            let mut program = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
+            program
+                .arg("print")
+                .arg(albums.join(album).with_extension("toml"));
+            program.args(["--force", "--html"]).arg(&file).args(more);
+            let done = program.output().expect("it runs");
+            assert!(done.status.success(), "{album}");
+            browser.go(&format!("file://{}", file.display()));
+            browser.sees(
+                "h1",
+                if more == ["--handout"] {
+                    "You make"
+                } else {
+                    ""
+                },
+            );
+            assert_eq!(
+                found(&browser, &script).as_str(),
+                Some(""),
+                "{album} at {width}"
+            );
         }
     }
 }
