@@ -19,6 +19,8 @@ const STRIP: i64 = 44 * MM;
 const BEYOND: i64 = 36 * MM;
 /// It is measured from the low edge, so it ends so far above the highest hole.
 const ABOVE: i64 = Length::INCH.nm() * 3 / 4;
+/// Between two parts beside each other.
+const APART: i64 = 4 * MM;
 /// Half of a cradle, at each side of its fold.
 const HALF: i64 = 55 * MM;
 
@@ -270,9 +272,21 @@ pub fn pages(
     for group in groups(plan) {
         let template = Template::new(plan, group);
         let of = said::lengths(&template.names());
-        for tile in parts(&template.large, (body.width(), body.height())) {
+        let tiles = parts(&template.large, (body.width(), body.height()));
+        let mut rest = tiles.as_slice();
+        while !rest.is_empty() {
+            // Others stand beside the first, where words have room below them.
+            let fits = |n: &usize| {
+                let wide: i64 = rest[..*n].iter().map(|it| it.window.width() + APART).sum();
+                let low = |it: &Tile| it.window.height() <= body.height() / 2;
+                *n == 1 || wide <= body.width() && rest[1..*n].iter().all(low)
+            };
+            let count = (1..=rest.len()).rev().find(fits).unwrap_or(1);
+            let (here, later) = rest.split_at(count);
+            rest = later;
             // Where it goes stands first: names may be long.
-            let title = match tile::named(tile) {
+            let part = here.first().and_then(|it| tile::named(*it));
+            let title = match part.filter(|_| here.len() < tiles.len()) {
                 Some(part) => format!("Template at true scale, {part}: {of}"),
                 None => format!("Template at true scale: {of}"),
             };
@@ -288,7 +302,7 @@ pub fn pages(
                 ),
             };
             let mut page = paper.page(&title, &about);
-            template.one(&mut page, paper, tile, (steps, more));
+            template.on_page(&mut page, paper, here, (steps, more));
             pages.push(page);
         }
     }

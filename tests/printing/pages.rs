@@ -45,6 +45,7 @@ fn one_bag_is_four_pages() {
         "5 1/8 x 8 1/2 in",
         "180 x 240 mm",
         "13 x 6 x 21 cm",
+        "9 x 13 in",
     ] {
         let mut program = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
         let arguments = ["print", "--bag", bag, "-o", "a.pdf", "--force"];

@@ -206,38 +206,38 @@ fn a_long_template_is_joined_at_a_whole_hole() {
         "album = \"long\"\nruler = \"1/8 in\"\n[template]\npattern = \"US three-hole\"\n[[leaf]]\nname = \"leaf\"\nbag = \"bag\"\n[[bag]]\nname = \"bag\"\nsize = \"9 x 11 in\"\ngusset = \"3 in\"\n",
     );
     let printed = print(Paper::Letter, &album);
-    let parts: Vec<(usize, &Page)> = printed
-        .document
-        .pages
-        .iter()
-        .enumerate()
-        .filter(|(_, page)| page.title.starts_with("Template"))
-        .collect();
-    assert_eq!(parts.len(), 2);
+    let pages = printed.document.pages.iter().enumerate();
+    let mut pages = pages.filter(|(_, page)| page.title.starts_with("Template"));
+    // Both parts lie beside each other, and each is measured.
+    let (n, page) = pages.next().expect("a template");
+    assert!(pages.next().is_none());
+    let raster = Raster::of(&printed.pdf, n + 1);
     let heights = &printed.plan.holes.heights;
     let radius = middle(printed.plan.holes.diameter) / 2.0;
-    // For each part: its holes, measured.
-    let measured: Vec<Vec<Option<f64>>> = parts
-        .iter()
-        .map(|(n, page)| {
-            let raster = Raster::of(&printed.pdf, n + 1);
-            let found = (1..=heights.len()).map(|hole| {
-                let b = drawn(page, &format!("template: leaf: hole {hole}"))?;
-                let place = ((b.0 + b.2) / 2.0, (b.1 + b.3) / 2.0);
-                Some(centre(&raster, place, radius).1)
-            });
-            found.collect()
-        })
-        .collect();
-    let both = (0..heights.len()).filter(|n| measured.iter().all(|it| it[*n].is_some()));
-    let both: Vec<usize> = both.collect();
-    assert_eq!(both.len(), 1, "one hole is on both parts: {measured:?}");
+    let of = |hole: usize| -> Vec<(f64, f64)> {
+        let name = format!("template: leaf: hole {}", hole + 1);
+        let here = page.marks.iter().filter(|mark| mark.name == name);
+        let places = here.map(|mark| mark.shape.area().middle());
+        let each = places.map(|(x, y)| centre(&raster, (mm(x), mm(y)), radius));
+        each.map(|(x, y, _)| (x, y)).collect()
+    };
+    let holes: Vec<Vec<(f64, f64)>> = (0..heights.len()).map(of).collect();
+    assert!(holes.iter().all(|it| !it.is_empty()), "{holes:?}");
+    let twice = holes.iter().filter(|it| it.len() == 2).count();
+    assert_eq!(twice, 1, "one hole is on both parts: {holes:?}");
     // Neighbours are together on some part.
     for n in 1..heights.len() {
-        let both = measured.iter().find_map(|part| part[n - 1].zip(part[n]));
-        let (lower, upper) = both.expect("no part is joined between holes");
+        let beside = |low: &(f64, f64)| {
+            let mut upper = holes[n].iter().filter(|it| (it.0 - low.0).abs() < TRUE);
+            upper.next().map(|it| low.1 - it.1)
+        };
+        let apart = holes[n - 1].iter().find_map(beside);
         let wanted = middle(heights[n]) - middle(heights[n - 1]);
-        close(lower - upper, wanted, "hole to hole");
+        close(
+            apart.expect("no part is joined between holes"),
+            wanted,
+            "hole to hole",
+        );
     }
 }
 

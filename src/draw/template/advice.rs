@@ -4,7 +4,6 @@ use super::super::flow;
 use super::super::list::{Area, Page};
 use super::super::paper::{self, MM};
 use super::super::pieces::{holes, short_edge};
-use super::super::tile::Tile;
 use super::{Template, pierced};
 use crate::length::{Interval, Length};
 use crate::plan::frames::{Edge, FramePlan};
@@ -16,7 +15,7 @@ impl Template<'_> {
     pub(super) fn advice(
         &self,
         page: &mut Page,
-        tile: Tile,
+        joined: bool,
         [beside, other]: [Area; 2],
         (steps, more): (&mut Vec<Vec<Block>>, &mut Vec<Page>),
     ) {
@@ -26,9 +25,9 @@ impl Template<'_> {
             "Print this page at 100 %, not fitted to the page: both bars must agree with your own ruler. Dashed edges do not matter."
                 .to_owned(),
         ];
-        if tile.rows > 1 || tile.columns > 1 {
+        if joined {
             lines.push(
-                "This template is larger than the page. Cut one page along its long-dashed line, lay that line on its twin on the next page, crosses on crosses, and tape them."
+                "This template is longer than the page. Cut one part along its long-dashed line, lay that line on its twin on the next part, crosses on crosses, and tape them."
                     .to_owned(),
             );
         }

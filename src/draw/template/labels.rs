@@ -6,7 +6,7 @@ use super::super::list::{Anchor, Area, Page, Role, Text};
 use super::super::paper::{MM, Paper, said};
 use super::super::pieces::{drawn, edge, extent, holes, name_of, numbered, short_edge, turned};
 use super::super::tile::{self, Tile};
-use super::Template;
+use super::{APART, Template};
 use crate::length::Length;
 use crate::plan::frames::{Edge, FramePlan};
 use crate::report::handout::{Block, said as words};
@@ -33,16 +33,53 @@ struct Sheet<'t, 'a> {
     moved: (i64, i64),
 }
 impl Template<'_> {
-    /// Draws one part of it on its page, and beside it or below it how it is used.
-    pub(super) fn one(
+    /// Draws parts of it on a page beside each other, and beside them or below how it is used.
+    pub(super) fn on_page(
         &self,
         page: &mut Page,
         paper: Paper,
-        tile: Tile,
+        tiles: &[Tile],
         beside_it: (&mut Vec<Vec<Block>>, &mut Vec<Page>),
     ) {
         let body = paper.column();
-        let origin = (body.left, body.top);
+        let mut strips: Vec<Area> = Vec::new();
+        for tile in tiles {
+            let left = strips.last().map_or(body.left, |it| it.right + APART);
+            strips.push(self.one(page, *tile, (left, body.top)));
+        }
+        let (Some(first), Some(last)) = (strips.first(), strips.last()) else {
+            return;
+        };
+        let others = strips[1..].iter().map(|it| it.bottom + APART).max();
+        let beside = Area {
+            left: first.right + APART,
+            top: others.unwrap_or(body.top),
+            ..body
+        };
+        let corner = Area {
+            left: last.right + APART,
+            bottom: others.map_or(first.bottom, |bottom| bottom - APART),
+            ..body
+        };
+        let below = Area {
+            top: first.bottom + APART,
+            ..body
+        };
+        let high = first.height() > body.height() / 2;
+        let rooms = match (others, body.right - first.right > 80 * MM || high) {
+            (Some(_), _) => [beside, corner],
+            (None, true) => {
+                let right = first.right;
+                [beside, Area { right, ..below }]
+            }
+            (None, false) => [below, corner],
+        };
+        let joined = tiles.iter().any(|it| it.rows > 1 || it.columns > 1);
+        self.advice(page, joined, rooms, beside_it);
+    }
+
+    /// Draws one part with its upper left corner there; tells where it lies.
+    fn one(&self, page: &mut Page, tile: Tile, origin: (i64, i64)) -> Area {
         let from = page.marks.len();
         tile::draw(page, &self.large, tile, origin, self.taken[0]);
         let window = tile.window;
@@ -72,27 +109,7 @@ impl Template<'_> {
         sheet.joins(page);
         let about = page.about.clone();
         page.tag(Role::Figure(about), from);
-        let wide = body.right - sheet.strip.right;
-        let strip = sheet.strip;
-        let at_right = Area {
-            left: strip.right + 4 * MM,
-            ..body
-        };
-        let below = Area {
-            top: strip.bottom + 4 * MM,
-            ..body
-        };
-        let rooms = match wide > 80 * MM || window.height() > body.height() / 2 {
-            true => {
-                let right = strip.right;
-                [at_right, Area { right, ..below }]
-            }
-            false => {
-                let bottom = strip.bottom;
-                [below, Area { bottom, ..at_right }]
-            }
-        };
-        self.advice(page, tile, rooms, beside_it);
+        sheet.strip
     }
 }
 
