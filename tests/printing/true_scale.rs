@@ -116,34 +116,49 @@ fn templates(printed: &Printed) {
         else {
             panic!("{} has no template", page.title);
         };
-        let (left, _, _, bottom) = drawn(page, name).unwrap();
-        let tail = !page.title.contains("row 1 of 2");
-        let mut before: Option<(f64, f64)> = None;
-        for (hole, height) in plan.holes.heights.iter().enumerate() {
-            let Some(b) = drawn(page, &format!("{name}: hole {}", hole + 1)) else {
-                continue;
-            };
-            let place = ((b.0 + b.2) / 2.0, (b.1 + b.3) / 2.0);
-            let (x, y, r) = centre(&raster, place, radius);
-            measured += 1;
-            close(r, radius, "radius");
-            let spine = near(
-                &raster.across(y + radius + 3.0, left - 1.0, left + 1.0),
-                left,
-            );
-            close(x - spine, edge, "hole to spine edge");
-            let height = middle(*height);
-            if tail {
-                let low = near(
-                    &raster.down(left + edge + 8.0, bottom - 1.0, bottom + 1.0),
-                    bottom,
+        // Parts of a long one stand beside each other; the last has the tail.
+        let places = |hole: usize| {
+            let name = format!("{name}: hole {hole}");
+            let marks = page.marks.iter().filter(move |mark| mark.name == name);
+            marks.map(|mark| mark.shape.area().middle())
+        };
+        let holes = 1..=plan.holes.heights.len();
+        let mut parts: Vec<i64> = holes.flat_map(|hole| places(hole).map(|it| it.0)).collect();
+        parts.sort_unstable();
+        parts.dedup();
+        for (n, part) in parts.iter().enumerate() {
+            let left = mm(*part) - edge;
+            let tail = n + 1 == parts.len() && !page.title.contains("row 1 of 2");
+            let lines = page.marks.iter().filter(|mark| mark.name == name);
+            let lines = lines.map(|mark| mark.shape.area());
+            let bottom = lines.filter(|it| (mm(it.left) - left).abs() < 1.0);
+            let bottom = bottom.map(|it| it.bottom).max().map(mm).expect("its spine");
+            let mut before: Option<(f64, f64)> = None;
+            for (hole, height) in plan.holes.heights.iter().enumerate() {
+                let Some(place) = places(hole + 1).find(|it| it.0 == *part) else {
+                    continue;
+                };
+                let (x, y, r) = centre(&raster, (mm(place.0), mm(place.1)), radius);
+                measured += 1;
+                close(r, radius, "radius");
+                let spine = near(
+                    &raster.across(y + radius + 3.0, left - 1.0, left + 1.0),
+                    left,
                 );
-                close(low - y, height, "hole above the tail");
+                close(x - spine, edge, "hole to spine edge");
+                let height = middle(*height);
+                if tail {
+                    let low = near(
+                        &raster.down(left + edge + 8.0, bottom - 1.0, bottom + 1.0),
+                        bottom,
+                    );
+                    close(low - y, height, "hole above the tail");
+                }
+                if let Some((below, y_below)) = before {
+                    close(y_below - y, height - below, "hole to hole");
+                }
+                before = Some((height, y));
             }
-            if let Some((below, y_below)) = before {
-                close(y_below - y, height - below, "hole to hole");
-            }
-            before = Some((height, y));
         }
     }
     assert!(measured >= plan.holes.heights.len());
