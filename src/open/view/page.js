@@ -463,7 +463,7 @@
     }
     const isOfStrip = it.closest("#strip, #troubles");
     send(it.dataset.post, body, (said) => {
-      if (it.id === "stop") over("tuckwright has stopped. What was not saved is kept in its draft. You may close this page.");
+      if (it.id === "end") over("tuckwright has stopped. What was not saved is kept in its draft. You may close this page.");
       // The button is gone with its trouble: the answer is what comes next.
       if (isOfStrip && !said.focus && !document.contains(it)) find("strip").focus();
     });

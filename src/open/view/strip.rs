@@ -37,7 +37,7 @@ pub fn bar(sight: &Sight<'_>) -> Markup {
             } @else {
                 button type="button" id="save" class="first" data-post="/save" data-body=(none) { "Save" }
             }
-            button type="button" id="stop" data-post="/stop" data-body=(none) { "Stop tuckwright" }
+            button type="button" id="end" data-post="/stop" data-body=(none) { "Stop tuckwright" }
         }
     }
 }

@@ -233,7 +233,7 @@ fn it_is_stopped_on_the_page() {
         return;
     };
     page.says("It fits.");
-    page.find("#stop").click();
+    page.find("#end").click();
     page.sees("#strip", "tuckwright has stopped.");
 }
 
