@@ -48,6 +48,7 @@ pub mod money;
 pub mod nest;
 pub mod open;
 pub mod plan;
+pub mod price;
 pub mod program;
 pub mod report;
 pub mod scene;

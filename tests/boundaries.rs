@@ -12,7 +12,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("money", &[]),
     ("text", &["length", "money"]),
     ("supplies", &["length", "money", "text"]),
-    ("album", &["length", "text", "supplies"]),
+    ("album", &["length", "money", "text", "supplies"]),
     ("vocabulary", &[]),
     ("style", &["length", "text", "album", "vocabulary"]),
     (
@@ -90,6 +90,12 @@ const ROOMS: &[(&str, &[&str])] = &[
         &["length", "text", "supplies", "album", "plan", "nest"],
     ),
     (
+        "price",
+        &[
+            "length", "money", "text", "supplies", "album", "style", "plan", "cut",
+        ],
+    ),
+    (
         "shop",
         &[
             "length", "money", "text", "supplies", "album", "plan", "cut", "nest", "solve",
@@ -104,6 +110,7 @@ const ROOMS: &[(&str, &[&str])] = &[
         "report",
         &[
             "length",
+            "money",
             "text",
             "supplies",
             "album",
@@ -115,9 +122,9 @@ const ROOMS: &[(&str, &[&str])] = &[
             "explain",
             "compare",
             "cut",
-            "money",
             "shop",
             "arrange",
+            "price",
         ],
     ),
     // Drawings see facts and words; never the solver.

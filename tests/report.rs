@@ -45,6 +45,7 @@ fn listing(rings: &[(&str, &str)], count: i64, listed: Listed) -> Plan {
             place: Default::default(),
             inside: length(inside),
             wire: Some(length(wire)),
+            weight: None,
             count: None,
             price: None,
         });

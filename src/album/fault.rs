@@ -75,6 +75,16 @@ pub enum AlbumError {
     Pair { place: Place },
     #[error("`{written}` is more than all of a photo")]
     Share { place: Place, written: String },
+    #[error("`{written}` of a price leaves nothing of it")]
+    WholeShare { place: Place, written: String },
+    #[error("fees and margin together leave nothing of a price, so no price keeps them")]
+    NothingLeft { place: Place },
+    #[error("`{written}` is neither a share of the price nor an amount of money")]
+    Fee { place: Place, written: String },
+    #[error("`{written}` is not the end of a price")]
+    End { place: Place, written: String },
+    #[error("a step takes from 0 to {most} minutes")]
+    Minutes { place: Place, most: i64 },
 }
 
 impl Fault for AlbumError {
@@ -95,7 +105,12 @@ impl Fault for AlbumError {
             | E::Shape { place, .. }
             | E::Pair { place }
             | E::NoPiece { place, .. }
-            | E::Share { place, .. } => *place,
+            | E::Share { place, .. }
+            | E::WholeShare { place, .. }
+            | E::NothingLeft { place }
+            | E::Fee { place, .. }
+            | E::End { place, .. }
+            | E::Minutes { place, .. } => *place,
         }
     }
 
@@ -139,6 +154,13 @@ impl Fault for AlbumError {
             E::SpreadTooThin { needed, .. } => {
                 format!("type `spread = {needed}` or `spread = true`, or list more papers")
             }
+            E::WholeShare { .. } => "type a share below 100 %, like `40 %`".to_owned(),
+            E::NothingLeft { .. } => {
+                "type smaller ones: together they stay below 100 %; a margin is a share of the price, a `markup` one of the costs".to_owned()
+            }
+            E::Fee { .. } => "type `6.5 %` or `0.30`".to_owned(),
+            E::End { .. } => "type its last digits with two behind the point, like `.50` or `9.95`".to_owned(),
+            E::Minutes { .. } => "type a whole number of minutes, like `20`".to_owned(),
             E::Shape { .. } => "type it like `shape = \"2:3\"`".to_owned(),
             E::NoPiece { name, .. } => format!("give it one, `{name} = \"garden pad\"`, or leave it out of `match`"),
             E::Pair { .. } => "type two names: `facing = [[\"boat\", \"harbour\"]]`".to_owned(),

@@ -1,13 +1,14 @@
 //! One album: its leaves, what is tucked where, what the maker prefers, what is fixed or measured.
 //!
 //! `text` reads it (with `leaf`, `photos`, `shapes` and `fault`); this file says what it is once it is valid.
-//! `edit` changes a text of one, `field` by the path of a value in it. May import `length`, `text` and `supplies`.
+//! `price` reads what it says of its price, `edit` changes a text of one, `field` by the path of a value in it. May import `length`, `money`, `text` and `supplies`.
 
 pub mod edit;
 mod fault;
 pub mod field;
 mod leaf;
 mod photos;
+pub mod price;
 pub mod quick;
 mod shapes;
 pub mod text;
@@ -194,6 +195,10 @@ pub struct Album {
     pub own: Own,
     /// Which photos are to be put in their places, if the album names any.
     pub photos: Option<Photos>,
+    /// What it says of its price.
+    pub price: price::Pricing,
+    /// Minutes of steps of the work, by their titles.
+    pub minutes: Vec<(Said<String>, i64)>,
     pub supplies: Supplies,
 }
 

@@ -49,6 +49,7 @@ pub fn album(quick: Quick) -> Album {
             width,
             height,
             caliper: None,
+            weight: None,
             count: None,
             price: None,
         })
@@ -93,6 +94,8 @@ pub fn album(quick: Quick) -> Album {
         accepted: Vec::new(),
         own: Own::default(),
         photos: None,
+        price: super::price::Pricing::default(),
+        minutes: Vec::new(),
         set: quick
             .set
             .into_iter()

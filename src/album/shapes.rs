@@ -1,6 +1,8 @@
 //! What each table of an album may say, with an example of each value.
 
-use crate::supplies::shapes::{BAG, CARD, OFFCUT, PACK, PAPER, POCKET, PRINT, PUNCH, RING, TOP};
+use crate::supplies::shapes::{
+    BAG, CARD, OFFCUT, PACK, PAPER, PARCEL, POCKET, PRINT, PUNCH, RING, TOP,
+};
 use crate::text::Shape;
 
 /// What the table of these keys may say; `None` if its keys are names of the style or of parts.
@@ -10,6 +12,7 @@ pub(super) fn of(keys: &[&str]) -> Option<&'static Shape> {
         ["template"] => &TEMPLATE,
         ["accept"] => &ACCEPT,
         ["photos"] => &PHOTOS,
+        ["price"] => &PRICE,
         ["leaf"] => &LEAF,
         ["leaf", "insert"] => &INSERT,
         ["leaf", "insert", "photo"] => &PHOTO,
@@ -22,6 +25,7 @@ pub(super) fn of(keys: &[&str]) -> Option<&'static Shape> {
         ["ring"] => &RING,
         ["punch"] => &PUNCH,
         ["pack"] => &PACK,
+        ["parcel"] => &PARCEL,
         _ => return None,
     })
 }
@@ -41,6 +45,8 @@ pub(super) const ALBUM: Shape = Shape {
         ("given", "{ \"board.height\" = \"9 in\" }"),
         ("measured", "{ \"board.height\" = \"9 in\" }"),
         ("photos", "[photos]"),
+        ("price", "[price]"),
+        ("minutes", "{ \"Bind it\" = 20 }"),
         ("leaf", "[[leaf]]"),
         ("bag", "[[bag]]"),
         ("paper", "[[paper]]"),
@@ -50,6 +56,7 @@ pub(super) const ALBUM: Shape = Shape {
         ("ring", "[[ring]]"),
         ("punch", "[[punch]]"),
         ("pack", "[[pack]]"),
+        ("parcel", "[[parcel]]"),
     ],
     required: &["album", "ruler", "leaf"],
     top: &[],
@@ -97,6 +104,22 @@ pub(super) const PHOTOS: Shape = Shape {
         ("most_cut", "\"10 %\""),
         ("coarsest", "200"),
         ("for", "\"worst\""),
+    ],
+    required: &[],
+    top: TOP,
+};
+
+pub(super) const PRICE: Shape = Shape {
+    what: "the price",
+    keys: &[
+        ("hour", "\"18.00\""),
+        ("minutes", "150"),
+        ("fees", "[\"6.5 %\", \"0.30\"]"),
+        ("margin", "\"40 %\""),
+        ("markup", "\"60 %\""),
+        ("price", "\"25.00\""),
+        ("ends", "[\".50\", \".95\"]"),
+        ("material", "\"packs\""),
     ],
     required: &[],
     top: TOP,

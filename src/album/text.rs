@@ -4,8 +4,8 @@
 //! place where files are read.
 
 use super::leaf::{in_text, names_once};
-use super::shapes::{ACCEPT, ALBUM, LEAF, TEMPLATE};
-use super::{Accept, Album, AlbumError, StyleName, Template, Value, leaf, photos};
+use super::shapes::{ACCEPT, ALBUM, LEAF, PRICE, TEMPLATE};
+use super::{Accept, Album, AlbumError, StyleName, Template, Value, leaf, photos, price};
 use crate::length::{Interval, Ruler, parse_ratio};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use crate::supplies::text::{HOLES, Shelf};
@@ -74,6 +74,9 @@ fn read_parts(
     let accepted = accepted.collect();
     let own = leaf::own(&root, &shelf, faults);
     let photos = photos::photos(&root, faults);
+    let table = root.table("price", &PRICE, faults);
+    let price = table.map(|table| price::price(&table, faults));
+    let minutes = price::minutes(&root, faults);
     let tables = root.tables_with_own("leaf", &LEAF, faults);
     let (names, leaves): (Vec<_>, Vec<_>) = tables
         .iter()
@@ -92,6 +95,8 @@ fn read_parts(
         leaves: leaves.into_iter().flatten().collect(),
         own,
         photos,
+        price: price.unwrap_or_default(),
+        minutes,
         supplies: shelf.supplies,
     })
 }

@@ -3,7 +3,7 @@
 //! `input` makes an album of a file or of a bag's measures (`bag`), `why` asks for explanations
 //! (`ask` reads its questions, `doing` writes a fix into the album), `compare` puts bags side by side (`bags` reads them), `watch` counts
 //! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
-//! it, `together` makes one job of several albums and their copies), `buy` asks what to buy, `arrange` puts photos and designs in their places, `mistyped` says what is wrong with a command line, `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
+//! it, `together` makes one job of several albums and their copies), `buy` asks what to buy, `arrange` puts photos and designs in their places, `price` asks what to ask, `mistyped` says what is wrong with a command line, `print` makes the printout, `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
 //! `open` serves the page in the browser (`claim` keeps another run off its album), `start` makes a folder to start from, `help` shows topics. May import every other room.
 
@@ -25,6 +25,7 @@ mod interrupt;
 mod mistyped;
 mod open;
 mod output;
+mod price;
 mod print;
 mod sheets;
 mod start;
@@ -93,6 +94,8 @@ enum Verb {
     Buy(Box<buy::Buy>),
     /// Which photo stands where, with the least cut off; which prints to order and how to trim them
     Arrange(arrange::Arrange),
+    /// What an album costs and what to ask for it, how long it takes, what it weighs, which parcel takes it
+    Price(price::Price),
     /// The rule book of an album, with its numbers, tight rules first
     Rules(Rules),
     /// The printout: lists, drawings with measures, steps, the template at true scale
@@ -340,6 +343,7 @@ fn obey(line: Line) -> Result<u8, Stop> {
         Verb::Cut(verb) => cut::cut(&verb),
         Verb::Buy(verb) => buy::buy(&verb),
         Verb::Arrange(verb) => arrange::arrange(&verb),
+        Verb::Price(verb) => price::price(&verb),
         Verb::Rules(verb) => rules(&verb),
         Verb::Print(verb) => print::print(&verb),
         Verb::Export(verb) => export(&verb),

@@ -5,14 +5,17 @@ use super::interrupt::{asked_to_stop, stopped_in_time};
 use super::output::Kept;
 use super::typed::Typed;
 use super::{
-    Input, Source, Stop, Time, answer, ask, explained, folder, from, input, output, usage, work,
+    Input, Source, Stop, Time, answer, ask, explained, folder, from, input, mistyped, output,
+    usage, work,
 };
 use crate::cut::{Answer, Trimmer, pieces};
 use crate::draw::handout::{self, Ask, Part};
 use crate::draw::list::Document;
 use crate::draw::paper::Paper;
-use crate::draw::{html, pdf, png, svg};
+use crate::draw::{html, kit, pdf, png, svg};
 use crate::plan::{self, Listed};
+use crate::price::weight::weigh;
+use crate::report::handout::kit::{self as kits, Class};
 use crate::report::{self, fit::Detail};
 use crate::text;
 use clap::{Args, ValueEnum};
@@ -54,6 +57,16 @@ pub(super) struct Print {
     /// The kind of leaf on them [default: the one that the album has most of]
     #[arg(long, value_name = "NAME", requires = "handout")]
     leaf: Option<String>,
+    /// For a class: a page or two for whoever teaches, with what to buy, to cut and to hand out, and a time
+    /// plan; then what each student finds in a kit and does with it
+    #[arg(long, conflicts_with_all = ["pages", "handout", "html"])]
+    kit: bool,
+    /// With --kit: how many students [default: 1]
+    #[arg(long, value_name = "N", requires = "kit", value_parser = mistyped::whole::<u64>(1..=1_000))]
+    copies: Option<u64>,
+    /// With --kit: how many kits more, in case something goes wrong [default: 0]
+    #[arg(long, value_name = "N", requires = "kit", value_parser = mistyped::whole::<u64>(0..=1_000))]
+    spare: Option<u64>,
     /// The paper in your printer [default: letter with a ruler in inches, else a4]
     #[arg(long, value_enum)]
     paper: Option<Sheet>,
@@ -97,7 +110,13 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     };
     let defect = |why: String| Stop::Undecided(format!("the printout could not be made: {why}"));
     // The usual way: the sheets of the supplies, untrimmed, any kind of cuts that takes the fewest.
-    let order = pieces::order(plan, &input.album, Vec::new(), Trimmer::default());
+    let (students, spare) = (verb.copies.unwrap_or(1), verb.spare.unwrap_or(0));
+    let sets = students.saturating_add(spare);
+    let made = pieces::Made {
+        sets,
+        ..pieces::Made::once(plan, &input.album)
+    };
+    let order = pieces::together(&[made], Vec::new(), Trimmer::default());
     let batches = match order.wants.is_empty() || verb.handout {
         true => Vec::new(),
         false => {
@@ -148,7 +167,28 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
             parts: parts.as_deref(),
         },
     };
-    let document = handout::document(paper, &ask);
+    let document = match verb.kit {
+        true => {
+            let album = &input.album;
+            let weight = weigh(album, plan).ok_or_else(super::price::too_large)?;
+            let class = Class {
+                album,
+                plan,
+                answer: cutting,
+                steps: &super::price::steps(&input, plan)?,
+                weight: &weight,
+                students,
+                spare,
+            };
+            let teacher = (
+                format!("For the teacher. {}", class.under()),
+                kits::teacher(class),
+            );
+            let student = ("For each student".to_owned(), kits::student(class));
+            kit::document(paper, &plan.title, vec![teacher, student])
+        }
+        false => handout::document(paper, &ask),
+    };
     // Everything is made before anything is written.
     let mut files: Vec<(&PathBuf, Vec<u8>)> = Vec::new();
     let mut drawings: Vec<(&PathBuf, Vec<Named>)> = Vec::new();

@@ -9,7 +9,7 @@
 //! (`pictures`), sheets (`cutting`), frames to scale (`view`, with `figure`, `pieces` and `ruler`; `profile`
 //! cuts them open, `mount` shows photos on their mats), the `map` with papers in their `look`; and what is at
 //! true scale (`template`, `outlines`; `tile` spreads what is larger than a page), on `paper`; `html` is the
-//! same for a screen.
+//! same for a screen; `kit` has the pages of a class.
 //!
 //! May import `length`, `supplies`, `album`, `vocabulary`, `plan`, `compare`, `cut` and `report` (for
 //! words); never the solver.
@@ -27,6 +27,7 @@ pub mod font;
 pub mod handout;
 pub mod html;
 pub mod ink;
+pub mod kit;
 pub mod list;
 mod look;
 pub mod map;

@@ -28,6 +28,8 @@ pub struct StepPlan {
     /// Stands in for the whole where nothing is to be done; else the step is left out.
     pub none: Option<String>,
     pub uses: Option<Uses>,
+    /// For one album, by one person with some practice; `None` if the style does not say it.
+    pub minutes: Option<i64>,
     pub shows: Option<Shows>,
     /// It speaks of things that this album does not have.
     pub idle: bool,
@@ -124,6 +126,11 @@ impl<'a> Telling<'a> {
             },
             none: step.none.clone(),
             uses: step.uses.clone(),
+            minutes: step.minutes.as_ref().and_then(|minutes| {
+                let point = self.album.laying.view.point();
+                let minutes = point.ends(minutes, &Default::default())?;
+                i64::try_from(minutes.most.ceil().to_integer()).ok()
+            }),
             shows: step.shows,
             idle,
             of_leaves: match &step.uses {

@@ -5,6 +5,7 @@ pub mod arrange;
 pub mod compare;
 pub mod cut;
 mod explanation;
+pub mod price;
 mod shape;
 pub mod why;
 

@@ -1,11 +1,11 @@
 //! The words: what a maker reads of a plan, of a clash, of the rules. Also the same for programs.
 //!
 //! `fit` is the cut list (with `leaf`, `holes`, `notes`, `assumed`, `cautions`), `rules` the rule book, `why`
-//! what clashes and what would help, `compare` bags side by side, `cut` the cutting plan, `buy` the shopping list, `arrange` photos and designs in their places, `json` all
+//! what clashes and what would help, `compare` bags side by side, `cut` the cutting plan, `buy` the shopping list, `arrange` photos and designs in their places, `price` weight, price and parcels, `json` all
 //! of it for other programs, `export` the lists around a model file, `handout` what is printed,
 //! `facts` what is only worked out for reading, `topic` the texts of `help`. May import `length`,
 //! `text`, `supplies`, `album`, `vocabulary`, `style`, `program`, `plan`, `explain`, `compare`,
-//! `cut`, `shop` and `arrange`; never the solver.
+//! `cut`, `price`, `shop` and `arrange`; never the solver.
 
 pub mod arrange;
 pub(crate) mod assumed;
@@ -23,6 +23,7 @@ pub(crate) mod leaf;
 mod notes;
 pub(crate) mod phrase;
 pub(crate) mod place;
+pub mod price;
 pub mod remake;
 pub mod rules;
 pub mod topic;

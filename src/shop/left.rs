@@ -114,5 +114,6 @@ fn place(supplies: &Supplies, thing: &Thing) -> Option<Place> {
         Kind::Card => supplies.cards.get(at).map(|it| it.place),
         Kind::Ring => supplies.rings.get(at).map(|it| it.place),
         Kind::Punch => supplies.punches.get(at).map(|it| it.place),
+        Kind::Parcel => supplies.parcels.get(at).map(|it| it.place),
     }
 }

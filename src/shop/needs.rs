@@ -117,6 +117,7 @@ pub fn at_hand(supplies: &Supplies, kind: Kind, at: usize) -> Option<(&str, u64)
         Kind::Card => supplies.cards.get(at).map(|it| (&it.name, it.count))?,
         Kind::Ring => supplies.rings.get(at).map(|it| (&it.name, it.count))?,
         Kind::Punch => supplies.punches.get(at).map(|it| (&it.name, Some(1)))?,
+        Kind::Parcel => supplies.parcels.get(at).map(|it| (&it.name, None))?,
     };
     let count = count.and_then(|count| u64::try_from(count).ok());
     Some((name, count.unwrap_or(0)))

@@ -277,6 +277,9 @@ impl Checker<'_> {
         for sentence in step.does.iter().chain(&step.checks) {
             self.sentence(sentence, &kinds);
         }
+        if let Some(minutes) = &step.minutes {
+            self.wanted(minutes, Dimension::Number, &kinds);
+        }
         let words = step.care.iter().chain(&step.needs);
         for words in words.flatten() {
             self.word(words, &kinds);

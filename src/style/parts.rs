@@ -272,6 +272,8 @@ pub struct Step {
     /// Said where nothing is to be done; else the step is left out.
     pub none: Option<String>,
     pub uses: Option<Uses>,
+    /// Minutes of it for one album, by one person with some practice.
+    pub minutes: Option<Expr>,
     pub shows: Option<Shows>,
     pub place: Place,
 }
@@ -406,6 +408,7 @@ pub fn everything(style: &Style) -> Everything<'_> {
     for step in &style.steps {
         let sentences = step.does.iter().chain(&step.checks);
         sentences.for_each(|sentence| all.sentence(sentence));
+        all.exprs.extend(&step.minutes);
         all.words(step.care.iter().chain(&step.needs).flatten());
     }
     all

@@ -133,6 +133,7 @@ const STEP: Shape = Shape {
         ("needs", "[\"An awl\"]"),
         ("none", "\"No leaf has a mat.\""),
         ("use", "\"cut\""),
+        ("minutes", "'5 + 2 * album.leaves'"),
         ("shows", "\"papers\""),
     ],
     required: &[],
@@ -550,6 +551,7 @@ impl Reader {
             needs: self.needs(table),
             none: table.text("none", &mut self.faults).map(|said| said.value),
             uses,
+            minutes: self.expr(table, "minutes"),
             shows: shows.map(|said| said.value),
             place: table.place,
         })

@@ -16,6 +16,7 @@ pub enum Kind {
     Card,
     Ring,
     Punch,
+    Parcel,
 }
 
 impl Kind {
@@ -28,6 +29,7 @@ impl Kind {
             Kind::Card => "card",
             Kind::Ring => "ring",
             Kind::Punch => "punch",
+            Kind::Parcel => "parcel",
         }
     }
 
@@ -40,6 +42,7 @@ impl Kind {
             Kind::Card => "cards",
             Kind::Ring => "rings",
             Kind::Punch => "punches",
+            Kind::Parcel => "parcels",
         }
     }
 }
@@ -126,6 +129,10 @@ pub enum SuppliesError {
     },
     #[error("`bulk` needs a `weight` beside it")]
     BulkAlone { place: Place },
+    #[error("a parcel that is not soft has three sides inside")]
+    FlatParcel { place: Place },
+    #[error("the padding fills the whole parcel")]
+    AllPadding { place: Place, inside: Place },
 }
 
 impl Fault for SuppliesError {
@@ -144,7 +151,9 @@ impl Fault for SuppliesError {
             | E::NoGusset { place }
             | E::PinchGusset { place, .. }
             | E::Weight { place, .. }
-            | E::BulkAlone { place } => *place,
+            | E::BulkAlone { place }
+            | E::FlatParcel { place }
+            | E::AllPadding { place, .. } => *place,
         }
     }
 
@@ -202,6 +211,10 @@ impl Fault for SuppliesError {
             }
             E::PinchGusset { .. } => "delete `gusset`, or type `bottom = \"block\"`".to_owned(),
             E::Weight { problem, .. } => problem.help(),
+            E::FlatParcel { .. } => {
+                "type `inside = \"6 x 9 x 1 in\"`, or add `soft = true` to an envelope".to_owned()
+            }
+            E::AllPadding { .. } => "measure both again".to_owned(),
             E::BulkAlone { .. } => "add `weight = \"176 g/m2\"`, or delete `bulk`".to_owned(),
         })
     }
@@ -219,6 +232,9 @@ impl Fault for SuppliesError {
             }
             SuppliesError::Exceeds { whole, other, .. } => {
                 vec![(*whole, format!("{other} stands"))]
+            }
+            SuppliesError::AllPadding { inside, .. } => {
+                vec![(*inside, "its sides inside stand".to_owned())]
             }
             SuppliesError::PinchGusset { gusset, .. } => {
                 vec![(*gusset, "the gusset stands".to_owned())]

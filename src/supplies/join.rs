@@ -24,6 +24,8 @@ impl Moved {
             Kind::Card => &self.cards,
             Kind::Ring => &self.rings,
             Kind::Punch => &self.punches,
+            // An album is posted by itself.
+            Kind::Parcel => return at,
         };
         places.get(at).copied().unwrap_or(at)
     }

@@ -1,18 +1,21 @@
 //! What the maker has: bags, papers, offcuts, prints, cards, rings and punches, as measured.
 //!
-//! `text` reads them, `rows` reads bags from a table of values, `weight` makes thicknesses of weights, `patterns` lists published hole
+//! `text` reads them, `rows` reads bags from a table of values, `parcel` parcels, `weighed` weights in a
+//! table, `weight` makes thicknesses of weights, `patterns` lists published hole
 //! patterns, `join` makes one of the supplies of several albums,
 //! `packs` reads what is sold in packs; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
 
 mod fault;
 pub mod join;
 pub mod packs;
+mod parcel;
 pub mod patterns;
 pub mod rows;
 #[cfg(test)]
 mod rows_tests;
 pub(crate) mod shapes;
 pub mod text;
+mod weighed;
 pub mod weight;
 
 pub use fault::{Kind, SuppliesError};
@@ -21,8 +24,9 @@ pub use crate::money::Money;
 
 pub use packs::Pack;
 
-use crate::length::Interval;
+use crate::length::{Interval, Length};
 use crate::text::Place;
+use weight::{Number, Weighs};
 
 /// How a bag's bottom is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,6 +77,8 @@ pub struct Bag {
     pub squeezed: Option<Interval>,
     /// How many are at hand.
     pub count: Option<i64>,
+    /// Of one bag, or of its paper.
+    pub weight: Option<Weighs>,
     /// Bags in a pack.
     pub pack: Option<i64>,
     /// Price of a pack.
@@ -98,6 +104,7 @@ impl Bag {
             flap_layers: None,
             squeezed: None,
             count: None,
+            weight: None,
             pack: None,
             price: None,
         }
@@ -113,6 +120,8 @@ pub struct Paper {
     pub height: Interval,
     /// Thickness, measured or worked out from the weight.
     pub caliper: Option<Interval>,
+    /// Grams a square metre, from and to.
+    pub grams: Option<(Number, Number)>,
     /// The caliper was worked out from a weight.
     pub from_weight: bool,
     /// The bulk that it was worked out with is what is usual for the kind: measure it.
@@ -169,6 +178,8 @@ pub struct Card {
     pub width: Interval,
     pub height: Interval,
     pub caliper: Option<Interval>,
+    /// Of one, or of its paper.
+    pub weight: Option<Weighs>,
     /// How many are at hand.
     pub count: Option<i64>,
     pub price: Option<Money>,
@@ -183,6 +194,8 @@ pub struct Ring {
     pub inside: Interval,
     /// Thickness of its wire.
     pub wire: Option<Interval>,
+    /// Of one (grams).
+    pub weight: Option<Number>,
     pub count: Option<i64>,
     pub price: Option<Money>,
 }
@@ -206,6 +219,26 @@ pub struct Punch {
     pub holes: Option<i64>,
 }
 
+/// What an album is posted in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Parcel {
+    pub name: String,
+    pub place: Place,
+    /// Its sides inside, the last one absent where an envelope does not say how thick it may become.
+    pub inside: (Length, Length, Option<Length>),
+    /// It gives way: what lies in it takes of its width what it is thick.
+    pub soft: bool,
+    /// Left free on every side of what lies in it.
+    pub padding: Length,
+    /// Of the empty parcel with its padding (grams).
+    pub weight: Option<Number>,
+    /// The most that all of it may weigh (grams).
+    pub most: Option<Number>,
+    /// The most that its length and what it measures around may be together.
+    pub around: Option<Length>,
+    pub price: Option<Money>,
+}
+
 /// Everything at hand, in the order in which it was written.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Supplies {
@@ -217,4 +250,5 @@ pub struct Supplies {
     pub rings: Vec<Ring>,
     pub punches: Vec<Punch>,
     pub packs: Vec<Pack>,
+    pub parcels: Vec<Parcel>,
 }

@@ -171,7 +171,7 @@ impl Supplies {
             Kind::Print => card(&self.prints),
             Kind::Card => card(&self.cards),
             Kind::Ring => self.rings.get(at).map(|it| (it.place, 1, it.price)),
-            Kind::Punch => None,
+            Kind::Punch | Kind::Parcel => None,
         }?;
         Some(Pack {
             place,

@@ -23,6 +23,7 @@ pub(crate) const BAG: Shape = Shape {
         ("flap_layers", "2"),
         ("squeezed", "\"0.03 in\""),
         ("count", "30"),
+        ("weight", "\"6 g\""),
         ("pack", "50"),
         ("price", "\"4.20\""),
     ],
@@ -100,6 +101,7 @@ const CARD_KEYS: &[(&str, &str)] = &[
     ("name", "\"postcard\""),
     ("size", "\"4 x 6 in\""),
     ("caliper", "\"0.0095 in\""),
+    ("weight", "\"200 g/m2\""),
     ("count", "8"),
     ("price", "\"0.30\""),
 ];
@@ -124,6 +126,7 @@ pub(crate) const RING: Shape = Shape {
         ("name", "\"one inch ring\""),
         ("inside", "\"1 in\""),
         ("wire", "\"1/8 in\""),
+        ("weight", "\"2 g\""),
         ("count", "3"),
         ("price", "\"0.40\""),
     ],
@@ -158,6 +161,22 @@ pub(crate) const PACK: Shape = Shape {
     top: TOP,
 };
 
+pub(crate) const PARCEL: Shape = Shape {
+    what: "a parcel",
+    keys: &[
+        ("name", "\"padded envelope\""),
+        ("inside", "\"6 x 9 x 1 in\""),
+        ("soft", "true"),
+        ("padding", "\"1/4 in\""),
+        ("weight", "\"20 g\""),
+        ("most", "\"500 g\""),
+        ("around", "\"900 mm\""),
+        ("price", "\"3.20\""),
+    ],
+    required: &["name", "inside"],
+    top: TOP,
+};
+
 pub(super) const FILE: Shape = Shape {
     what: "a supplies file",
     keys: &[
@@ -169,6 +188,7 @@ pub(super) const FILE: Shape = Shape {
         ("ring", "[[ring]]"),
         ("punch", "[[punch]]"),
         ("pack", "[[pack]]"),
+        ("parcel", "[[parcel]]"),
     ],
     required: &[],
     top: &[],

@@ -1,13 +1,17 @@
 //! Supplies as a maker writes them: `[[bag]]`, `[[paper]]`, `[[offcut]]`, `[[print]]`, `[[card]]`,
-//! `[[ring]]` and `[[punch]]`, in files of their own or in an album.
+//! `[[ring]]`, `[[punch]]` and `[[parcel]]`, in files of their own or in an album.
 
 use std::cell::Cell;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
 use super::packs;
-use super::shapes::{BAG, CARD, DESIGN, FILE, MANY, OFFCUT, PAPER, POCKET, PRINT, PUNCH, RING};
-use super::weight::{self, Number, WeightProblem};
+use super::parcel::parcel;
+use super::shapes::{
+    BAG, CARD, DESIGN, FILE, MANY, OFFCUT, PAPER, PARCEL, POCKET, PRINT, PUNCH, RING,
+};
+use super::weighed::{weighs, weight_fault};
+use super::weight::{self, Number};
 use super::{
     Bag, Bottom, Card, Design, Kind, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError,
 };
@@ -210,6 +214,9 @@ pub fn read_tables(root: &Table<'_>, shelf: &mut Shelf, faults: &mut Faults) {
     each(root, Kind::Punch, &PUNCH, shelf, faults, punch, |s| {
         &mut s.punches
     });
+    each(root, Kind::Parcel, &PARCEL, shelf, faults, parcel, |s| {
+        &mut s.parcels
+    });
 }
 
 fn each<T>(
@@ -291,6 +298,7 @@ pub(super) fn bag_of(
     let squeezed = table.length("squeezed", STACKS, faults);
     let flap_layers = table.count("flap_layers", 0, 20, faults);
     let count = table.count("count", 0, MANY, faults);
+    let weight = weighs(table, "weight", weight::parse_weighs, faults);
     let pack = table.count("pack", 1, MANY, faults);
     let price = table.money("price", faults);
     let (name, width, height) = (name?, width?, height?);
@@ -313,6 +321,7 @@ pub(super) fn bag_of(
         flap_layers,
         squeezed: value(squeezed),
         count,
+        weight,
         pack,
         price,
     })
@@ -364,13 +373,9 @@ pub(super) fn within(
 
 fn paper(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<Paper> {
     let size = table.size("size", SHEETS, faults);
-    table.never_both("weight", "caliper", "the caliper is more exact", faults);
+    table.never_both("bulk", "caliper", "the caliper is more exact", faults);
     let bulk = bulk(table, faults);
-    let weight = table.text("weight", faults).and_then(|text| {
-        weight::parse(&text.value)
-            .map_err(|(problem, bytes)| weight_fault(text.part(bytes), problem, faults))
-            .ok()
-    });
+    let weight = weighs(table, "weight", weight::parse, faults);
     if let (Some(place), None) = (table.key_place("bulk"), table.get("weight")) {
         found(faults, SuppliesError::BulkAlone { place });
     }
@@ -387,8 +392,9 @@ fn paper(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option
         width: width.value,
         height: height.value,
         caliper: measured.or_else(|| weight?.caliper(bulk)),
-        from_weight: weight.is_some(),
-        bulk_assumed: weight.is_some() && bulk.is_none(),
+        grams: weight.map(|weight| weight.grams),
+        from_weight: weight.is_some() && measured.is_none(),
+        bulk_assumed: weight.is_some() && bulk.is_none() && measured.is_none(),
         directed,
         sheets,
         price,
@@ -465,10 +471,6 @@ fn bulk(table: &Table<'_>, faults: &mut Faults) -> Option<Number> {
         .ok()
 }
 
-fn weight_fault(place: Place, problem: WeightProblem, faults: &mut Faults) {
-    found(faults, SuppliesError::Weight { place, problem });
-}
-
 fn card(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<Card> {
     let size = table.size("size", BAGS, faults);
     let caliper = table.length("caliper", CALIPERS, faults);
@@ -481,6 +483,7 @@ fn card(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<
         width: width.value,
         height: height.value,
         caliper: value(caliper),
+        weight: weighs(table, "weight", weight::parse_weighs, faults),
         count,
         price,
     })
@@ -502,6 +505,7 @@ fn ring(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option<
         place: table.place,
         inside: inside?.value,
         wire: value(wire),
+        weight: weighs(table, "weight", weight::parse_grams, faults),
         count,
         price,
     })

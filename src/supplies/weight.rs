@@ -1,4 +1,5 @@
-//! Thickness from what is printed on a pack of paper: pounds of a basis size, or grams.
+//! What is printed on a pack of paper, pounds of a basis size or grams: thickness comes of it, and
+//! weight. And what a thing weighs on a scale.
 //!
 //! Everything is an exact fraction until the end, where a thickness is rounded up to a whole
 //! nanometre: too thick is the cautious side.
@@ -115,6 +116,15 @@ impl Weight {
     }
 }
 
+/// What one thing weighs, as its maker knows it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Weighs {
+    /// On a scale (grams).
+    Grams(Number),
+    /// Its paper (grams a square metre), from and to.
+    Paper(Number, Number),
+}
+
 /// What is wrong with a weight or a bulk.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum WeightProblem {
@@ -130,6 +140,11 @@ pub enum WeightProblem {
     Unexpected { found: String },
     #[error("no paper weighs {grams} g/m2")]
     OutOfRange { grams: i128 },
+    /// `paper`: the weight of its paper would do too.
+    #[error("`{found}` is not the weight of a thing")]
+    NotGrams { found: String, paper: bool },
+    #[error("a thing weighs more than nothing, and at most 100 kg")]
+    NoThing,
     #[error("a bulk lies between 0.4 and 4 cm3/g")]
     Bulk,
 }
@@ -147,6 +162,12 @@ impl WeightProblem {
         });
         match self {
             WeightProblem::Bulk => "type a number like `1.3`, or measure the caliper".to_owned(),
+            WeightProblem::NotGrams { paper: true, .. } => {
+                "weigh it and type grams or ounces, `5.2 g` or `0.2 oz`; or type the weight of its paper, `80 g/m2` or `30 lb kraft`".to_owned()
+            }
+            WeightProblem::NotGrams { .. } | WeightProblem::NoThing => {
+                "weigh it and type `5.2 g`, `1.1 kg`, `0.2 oz` or `2 lb`".to_owned()
+            }
             WeightProblem::OutOfRange { .. } => {
                 "type a weight from `5 g/m2` to `2000 g/m2`".to_owned()
             }
@@ -231,6 +252,58 @@ pub fn parse_bulk(text: &str) -> Result<Number, (WeightProblem, Range<usize>)> {
         return Err(wrong());
     }
     Ok(bulk)
+}
+
+/// Reads what a thing weighs on a scale (grams): `5.2 g`, `1.1 kg`, `0.2 oz`, `2 lb`.
+///
+/// # Errors
+///
+/// What is wrong, and which bytes of the text.
+pub fn parse_grams(text: &str) -> Result<Number, (WeightProblem, Range<usize>)> {
+    let wrong = || {
+        let found = text.trim().to_owned();
+        let paper = false;
+        (WeightProblem::NotGrams { found, paper }, 0..text.len())
+    };
+    let mut words = Words { text, at: 0 };
+    let amount = words.number().and_then(|(n, _)| n).ok_or_else(wrong)?;
+    // 1 lb = 16 oz = 453.59237 g by definition.
+    let unit = match words.word().0 {
+        "g" => Number::from(1),
+        "kg" => Number::from(1000),
+        "oz" => Number::new(45_359_237, 1_600_000),
+        "lb" | "lbs" => Number::new(45_359_237, 100_000),
+        _ => return Err(wrong()),
+    };
+    if !words.word().0.is_empty() {
+        return Err(wrong());
+    }
+    let grams = amount * unit;
+    match grams > Number::from(0) && grams <= Number::from(100_000) {
+        true => Ok(grams),
+        false => Err((WeightProblem::NoThing, 0..text.len())),
+    }
+}
+
+/// Reads what a thing weighs, or its paper.
+///
+/// # Errors
+///
+/// What is wrong, and which bytes of the text.
+pub fn parse_weighs(text: &str) -> Result<Weighs, (WeightProblem, Range<usize>)> {
+    match (parse_grams(text), parse(text)) {
+        (Ok(grams), _) => Ok(Weighs::Grams(grams)),
+        (_, Ok(paper)) => Ok(Weighs::Paper(paper.grams.0, paper.grams.1)),
+        (Err((WeightProblem::NotGrams { found, .. }, at)), Err((problem, part))) => {
+            Err(match problem {
+                WeightProblem::UnknownKind { .. } | WeightProblem::OutOfRange { .. } => {
+                    (problem, part)
+                }
+                _ => (WeightProblem::NotGrams { found, paper: true }, at),
+            })
+        }
+        (Err(problem), Err(_)) => Err(problem),
+    }
 }
 
 struct Words<'t> {
@@ -357,6 +430,36 @@ mod tests {
         );
         let third = Number::new(1, 3);
         assert_eq!(caliper(third, one), Some(Length::from_nm(334)));
+    }
+
+    #[test]
+    fn things_are_weighed_in_both_systems() {
+        let number = Number::new;
+        for (text, grams) in [
+            ("5.2 g", number(52, 10)),
+            ("5.2g", number(52, 10)),
+            ("1.1 kg", number(1100, 1)),
+            ("16 oz", number(45_359_237, 100_000)),
+            ("1 lb", number(45_359_237, 100_000)),
+        ] {
+            assert_eq!(parse_weighs(text), Ok(Weighs::Grams(grams)), "{text}");
+        }
+        let (least, most) = parse("30 lb kraft").expect("a weight").grams;
+        assert_eq!(parse_weighs("30 lb kraft"), Ok(Weighs::Paper(least, most)));
+        for text in [
+            "",
+            "5",
+            "-5 g",
+            "0 g",
+            "5 g g",
+            "101 kg",
+            "5 stone",
+            "30 lb krft",
+            "9999 gsm",
+        ] {
+            assert!(parse_weighs(text).is_err(), "{text}");
+        }
+        assert!(parse_grams("80 gsm").is_err());
     }
 
     #[test]

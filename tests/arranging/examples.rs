@@ -67,6 +67,7 @@ fn a_photo_whole_on_its_print_shows_more() {
         width: side(4),
         height: side(6),
         caliper: None,
+        weight: None,
         count: None,
         price: None,
     };

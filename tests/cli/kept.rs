@@ -80,7 +80,7 @@ fn what_is_read_is_never_written_over() {
         let name = at(here, target);
         let crooked = format!("{sideways}/./{target}");
         let photo = ["--grow", "shore: photo_mat.photo.width"];
-        let verbs: [&[&str]; 10] = [
+        let verbs: [&[&str]; 11] = [
             &["fit", &album],
             &["buy", &album],
             &["why", &album],
@@ -90,6 +90,7 @@ fn what_is_read_is_never_written_over() {
             &["compare", &album, "--bags", &bags],
             &["cut", &album],
             &["arrange", &album],
+            &["price", &album],
             &["print", &album],
         ];
         for verb in verbs {

@@ -8,6 +8,7 @@ mod doing;
 mod help;
 #[cfg(unix)]
 mod kept;
+mod price;
 mod slots;
 mod time;
 mod told;

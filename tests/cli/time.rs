@@ -110,7 +110,7 @@ fn a_signal_stops_every_verb() {
     let began = Instant::now();
     for signal in ["-INT", "-TERM"] {
         for verb in [
-            "fit", "rules", "why", "export", "compare", "cut", "print", "buy", "arrange",
+            "fit", "rules", "why", "export", "compare", "cut", "price", "print", "buy", "arrange",
         ] {
             let mut command = program(&[verb, &album, "--time", "600", "-o", pdf]);
             command.stdout(Stdio::piped()).stderr(Stdio::piped());
@@ -153,7 +153,7 @@ fn explaining_counts_too() {
 #[test]
 fn times_are_whole_seconds() {
     for verb in [
-        "fit", "why", "rules", "compare", "cut", "print", "export", "buy",
+        "fit", "why", "rules", "compare", "cut", "price", "print", "export", "buy",
     ] {
         for wrong in ["0", "1.5", "86401", "-3"] {
             let err = refused(&[verb, LOW_WATER, &format!("--time={wrong}")]);

@@ -43,6 +43,7 @@ fn has_only_its_own(text: &str) {
 
 #[test]
 fn a_fit_says_what_a_style_has() {
+    has_only_its_own(&done(&["price", ALBUM]));
     for arguments in [&["fit", ALBUM][..], &["fit", ALBUM, "--all"]] {
         let text = done(arguments);
         for said in [

@@ -161,6 +161,7 @@ fn the_pockets_edge_and_a_sheet_end_what_grows() {
             width: tuckwright::length::parse_interval("5 in").expect("a length"),
             height: tuckwright::length::parse_interval("5 in").expect("a length"),
             caliper: None,
+            grams: None,
             from_weight: false,
             bulk_assumed: false,
             directed: false,

@@ -3,7 +3,8 @@
 
 use num_rational::Ratio;
 use tuckwright::length::{Length, parse_length};
-use tuckwright::supplies::weight::{Basis, Number, caliper};
+use tuckwright::price::weight::{micrograms, steel};
+use tuckwright::supplies::weight::{Basis, Number, caliper, parse};
 
 fn decimal(text: &str) -> Number {
     let (whole, part) = text.split_once('.').unwrap_or((text, ""));
@@ -122,5 +123,64 @@ fn usual_bulk_holds_the_printed_calipers() {
         let printed = parse_length(&format!("{inches} in")).expect("a length");
         let off = (range.most().nm() - printed.nm()).abs();
         assert!(off * 50 <= printed.nm(), "{pounds} lb kraft");
+    }
+}
+
+/// Grams of a sheet of a paper.
+fn sheet(width: &str, height: &str, grams: Number) -> Number {
+    let nm = |text: &str| i128::from(parse_length(text).expect("a length").nm());
+    let weight = micrograms(nm(width) * nm(height), grams).expect("in range");
+    weight / Number::from(1_000_000)
+}
+
+#[test]
+fn sheets_of_iso_216_at_80_grams() {
+    // An encyclopaedia's table of sizes, READ; the weights DER: width x height x 80 g/m2. What is said of a
+    // sheet of A4, that it weighs 5 g, is rounded.
+    for (width, height, grams) in [
+        ("841 mm", "1189 mm", "79.99592"),
+        ("297 mm", "420 mm", "9.9792"),
+        ("210 mm", "297 mm", "4.9896"),
+        ("148 mm", "210 mm", "2.4864"),
+        ("105 mm", "148 mm", "1.2432"),
+    ] {
+        assert_eq!(sheet(width, height, Number::from(80)), decimal(grams));
+    }
+}
+
+#[test]
+fn sheets_in_inches_by_the_pound() {
+    let hundredths = |grams: Number| (grams * Number::from(100)).round().to_integer();
+    let pounds = |text: &str| parse(text).expect("a weight").grams.0;
+    // DER: 12 x 12 in is 0.09290304 m2. By definition 500 sheets of 17 x 22 in weigh 20 lb, and a letter
+    // sheet is a quarter of one.
+    let card = sheet("12 in", "12 in", pounds("65 lb cover"));
+    assert_eq!(hundredths(card), 1633);
+    let letter = sheet("8 1/2 in", "11 in", pounds("20 lb bond"));
+    assert_eq!(letter, decimal("453.59237") * Number::new(20, 2000));
+    for (text, printed) in [
+        ("20 lb bond", "75.19"),
+        ("65 lb cover", "175.77"),
+        ("110 lb index", "198.88"),
+        ("30 lb kraft", "48.82"),
+        ("40 lb kraft", "65.10"),
+        ("57 lb kraft", "92.77"),
+    ] {
+        let rounded = hundredths(pounds(text));
+        assert_eq!(
+            Number::from(rounded),
+            decimal(printed) * Number::from(100),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn rings_of_steel_wire() {
+    // DER: 7.85 g/cm3 (MEM) x pi / 4 d^2 x pi (D + d), in grams to two places.
+    for (inside, wire, printed) in [("1/2 in", "3/32 in", 166), ("1 in", "1/8 in", 558)] {
+        let nm = |text: &str| i128::from(parse_length(text).expect("a length").nm());
+        let grams = steel(nm(inside), nm(wire)) / Number::from(10_000);
+        assert_eq!(grams.round().to_integer(), printed, "{inside}");
     }
 }

@@ -42,6 +42,7 @@ fn supplies(sold: &[Sold]) -> Supplies {
             width: Interval::exact(eighths(one.size.0)),
             height: Interval::exact(eighths(one.size.1)),
             caliper: None,
+            grams: None,
             from_weight: false,
             bulk_assumed: false,
             directed: false,

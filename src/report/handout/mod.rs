@@ -3,9 +3,10 @@
 //!
 //! `front` is what stands first, `lists` what to cut and to buy, `sheets` how the sheets are cut, `sides`
 //! what is said of a drawing, `steps` the order of work, `openings` the map of the album, `said` the small
-//! words that these share.
+//! words that these share, `kit` the pages of a class.
 
 pub mod front;
+pub mod kit;
 pub mod lists;
 pub mod openings;
 pub mod said;

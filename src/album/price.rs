@@ -1,0 +1,223 @@
+//! What an album says of its price: an hour, minutes, fees, what is to be left. Imports what `leaf` may.
+
+use super::AlbumError;
+use super::leaf::in_text;
+use crate::length::parse_ratio;
+use crate::money::Money;
+use crate::text::{
+    Faults, Item, Kind as Wanted, Node, Place, Said, Table, TextError, found, wrong,
+};
+use num_rational::Ratio;
+
+/// A share of a price, from 0 to less than 1.
+pub type Share = Ratio<i64>;
+
+/// The most minutes of one album.
+const MINUTES: i64 = 100_000;
+/// Digits of a price's end: `9999.95`.
+const LONGEST_END: usize = 6;
+
+/// What should be left of a price, or the price itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wish {
+    /// This share of the price.
+    Margin(Share),
+    /// This share of what the album costs; it may be more than 1.
+    Markup(Share),
+    /// A price to test.
+    Price(Money),
+}
+
+impl Wish {
+    /// Reads what stands behind `margin`, `markup` or another word for a price; what is wrong is reported.
+    pub fn read(key: &str, said: &Said<String>, faults: &mut Faults) -> Option<Wish> {
+        match key.trim_start_matches('-') {
+            "margin" => share(said, faults).map(Wish::Margin),
+            "markup" => in_text(said, parse_ratio(&said.value), faults).map(Wish::Markup),
+            _ => match said.value.parse() {
+                Ok(price) => Some(Wish::Price(price)),
+                Err(why) => {
+                    let (place, written) = (said.place, said.value.clone());
+                    found(
+                        faults,
+                        TextError::Price {
+                            place,
+                            written,
+                            why,
+                        },
+                    );
+                    None
+                }
+            },
+        }
+    }
+}
+
+/// The last digits of a price: the cents that are left when a power of ten is taken off as often as it goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct End {
+    pub cents: i64,
+    /// At least 100.
+    pub of: i64,
+}
+
+/// What stands under `[price]`.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Pricing {
+    pub place: Place,
+    /// What an hour of work costs.
+    pub hour: Option<Money>,
+    /// Of one album; absent: those of the steps.
+    pub minutes: Option<i64>,
+    /// Shares of the price that a shop or a card company keeps.
+    pub shares: Vec<Share>,
+    /// What they keep of every sale.
+    pub fixed: Vec<Money>,
+    pub wish: Option<Wish>,
+    /// One of these ends the price; any, if there are none.
+    pub ends: Vec<End>,
+    /// Packs are counted whole, not by what is used of them.
+    pub whole_packs: bool,
+}
+
+/// Reads `[price]`.
+pub(super) fn price(table: &Table<'_>, faults: &mut Faults) -> Pricing {
+    table.never_both("markup", "margin", "each decides the price", faults);
+    table.never_both("price", "margin", "each decides the price", faults);
+    table.never_both("price", "markup", "each decides the price", faults);
+    let mut pricing = Pricing {
+        place: table.place,
+        hour: table.money("hour", faults),
+        minutes: table.count("minutes", 0, MINUTES, faults),
+        ..Pricing::default()
+    };
+    for fee in table.names("fees", faults) {
+        match (fee.value.contains('%'), fee.value.parse()) {
+            (true, _) => pricing.shares.extend(share(&fee, faults)),
+            (false, Ok(money)) => pricing.fixed.push(money),
+            (false, Err(_)) => {
+                let (place, written) = (fee.place, fee.value);
+                found(faults, AlbumError::Fee { place, written });
+            }
+        }
+    }
+    let margin = table.text("margin", faults);
+    let tested = table.money("price", faults).map(Wish::Price);
+    let markup = table.text("markup", faults);
+    let said = |key, said: &Option<Said<String>>, faults: &mut Faults| {
+        Wish::read(key, said.as_ref()?, faults)
+    };
+    let margin_wish = said("margin", &margin, faults);
+    pricing.wish = margin_wish.or(said("markup", &markup, faults)).or(tested);
+    for end in table.names("ends", faults) {
+        match self::end(&end.value) {
+            Some(end) => pricing.ends.push(end),
+            None => {
+                let (place, written) = (end.place, end.value);
+                found(faults, AlbumError::End { place, written });
+            }
+        }
+    }
+    let material = table.choice("material", &[("used", false), ("packs", true)], faults);
+    pricing.whole_packs = material.is_some_and(|said| said.value);
+    let place = margin.map_or(table.place, |said| said.place);
+    if pricing.leaves_nothing() {
+        found(faults, AlbumError::NothingLeft { place });
+    }
+    pricing
+}
+
+impl Pricing {
+    /// Fees and margin take the whole price, or as good as all of it: no price keeps them.
+    pub fn leaves_nothing(&self) -> bool {
+        let margin = match self.wish {
+            Some(Wish::Margin(margin)) => margin,
+            _ => Share::from(0),
+        };
+        let wide =
+            |share: Share| Ratio::new(i128::from(*share.numer()), i128::from(*share.denom()));
+        let mut shares = self
+            .shares
+            .iter()
+            .chain([&margin])
+            .map(|share| wide(*share));
+        // Beyond 999 of 1000 a price has no sense; nor has one whose shares cannot be added.
+        let add = |sum: Ratio<i128>, share| num_traits::CheckedAdd::checked_add(&sum, &share);
+        let sum = shares.try_fold(Ratio::from(0), add);
+        sum.is_none_or(|sum| sum > Ratio::new(999, 1000))
+    }
+}
+
+/// `40 %`: less than all of it.
+fn share(said: &Said<String>, faults: &mut Faults) -> Option<Share> {
+    let share = in_text(said, parse_ratio(&said.value), faults)?;
+    if share < Share::from(1) {
+        return Some(share);
+    }
+    let (place, written) = (said.place, said.value.clone());
+    found(faults, AlbumError::WholeShare { place, written });
+    None
+}
+
+/// `.50`, `9.95`: digits behind the point, and those before it that count.
+fn end(text: &str) -> Option<End> {
+    let (whole, part) = text.trim().split_once('.')?;
+    let digits = format!("{whole}{part}");
+    let sane = part.len() == 2 && digits.len() <= LONGEST_END;
+    if !sane || !digits.bytes().all(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    Some(End {
+        cents: digits.parse().ok()?,
+        of: 10_i64.checked_pow(u32::try_from(digits.len()).ok()?)?,
+    })
+}
+
+/// Minutes of the steps of one album, by their titles.
+pub(super) fn minutes(root: &Table<'_>, faults: &mut Faults) -> Vec<(Said<String>, i64)> {
+    let mut all = Vec::new();
+    for (title, item) in root.pairs("minutes", faults) {
+        all.extend(whole(&title.value, item, faults).map(|n| (title, n)));
+    }
+    all
+}
+
+fn whole(title: &str, item: &Item, faults: &mut Faults) -> Option<i64> {
+    let Node::Whole { value, .. } = item.node else {
+        wrong(
+            title,
+            item,
+            Wanted::Whole,
+            format!("\"{title}\" = 20"),
+            faults,
+        );
+        return None;
+    };
+    let minutes = value.filter(|n| (0..=MINUTES).contains(n));
+    if minutes.is_none() {
+        let place = item.place;
+        found(
+            faults,
+            AlbumError::Minutes {
+                place,
+                most: MINUTES,
+            },
+        );
+    }
+    minutes
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_end_of_a_price_is_its_last_digits() {
+        let read = |text| end(text).map(|end| (end.cents, end.of));
+        assert_eq!(read(".50"), Some((50, 100)));
+        assert_eq!(read(" 9.95"), Some((995, 1000)));
+        for text in ["", "50", ".5", ".505", "-.50", "x.50", "12345.00"] {
+            assert_eq!(read(text), None, "{text}");
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! How long the work takes: the minutes of a style's steps, changed by what the album says of them.
+//! Imports `album`, `plan` and `text`.
+
+use crate::album::Album;
+use crate::plan::Plan;
+use crate::style::parts::{Shows, Uses};
+use crate::text::{Fault, Place, either, nearest};
+use thiserror::Error;
+
+/// A step of the work with its time.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Timed {
+    pub title: String,
+    /// For one album; `None` if nobody says it.
+    pub minutes: Option<i64>,
+    /// The album says it; else it is the style's guess.
+    pub said: bool,
+    /// Papers are cut in it: a teacher does so beforehand, for every kit.
+    pub cuts: bool,
+    /// A leaf is measured or the template made in it: a teacher does so beforehand, once.
+    pub once: bool,
+}
+
+/// What is wrong with the minutes of an album.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum TimeError {
+    #[error("no step of the work is called `{title}`")]
+    NoStep {
+        place: Place,
+        title: String,
+        known: Vec<String>,
+    },
+}
+
+impl Fault for TimeError {
+    fn place(&self) -> Place {
+        let TimeError::NoStep { place, .. } = self;
+        *place
+    }
+
+    fn help(&self) -> Option<String> {
+        let TimeError::NoStep { title, known, .. } = self;
+        let known: Vec<&str> = known.iter().map(String::as_str).collect();
+        Some(match nearest(title, known.iter().copied()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("type {}", either(&known)),
+        })
+    }
+}
+
+/// The steps of an album that it has something to do in, in their order.
+///
+/// # Errors
+///
+/// Every step that the album times and its style does not have.
+pub fn steps(album: &Album, plan: &Plan) -> Result<Vec<Timed>, Vec<TimeError>> {
+    let titled = plan
+        .steps
+        .iter()
+        .filter_map(|step| Some((step, step.title.as_ref()?)));
+    let known = |title: &str| titled.clone().any(|(_, known)| known == title);
+    let strange = album
+        .minutes
+        .iter()
+        .filter(|(title, _)| !known(&title.value));
+    let strange = strange.map(|(title, _)| TimeError::NoStep {
+        place: title.place,
+        title: title.value.clone(),
+        known: titled.clone().map(|(_, title)| title.clone()).collect(),
+    });
+    let strange: Vec<TimeError> = strange.collect();
+    if !strange.is_empty() {
+        return Err(strange);
+    }
+    let steps = titled
+        .clone()
+        .filter(|(step, _)| !step.idle)
+        .map(|(step, title)| {
+            let said = album.minutes.iter().find(|(it, _)| it.value == *title);
+            Timed {
+                title: title.clone(),
+                minutes: said.map(|(_, n)| *n).or(step.minutes),
+                said: said.is_some(),
+                cuts: step.uses == Some(Uses::Cut),
+                once: step.shows == Some(Shows::Template),
+            }
+        });
+    Ok(steps.collect())
+}
+
+/// Minutes of one album: what it says of all, or the sum of its steps.
+pub fn minutes(album: &Album, steps: &[Timed]) -> Option<i64> {
+    let sum = || {
+        steps
+            .iter()
+            .filter_map(|step| step.minutes)
+            .try_fold(0_i64, i64::checked_add)
+    };
+    match album.price.minutes {
+        Some(minutes) => Some(minutes),
+        None if steps.iter().any(|step| step.minutes.is_some()) => sum(),
+        None => None,
+    }
+}

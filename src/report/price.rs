@@ -1,0 +1,262 @@
+//! What an album weighs, what to say of it to whoever buys it, and which parcel takes it: as blocks, and
+//! as text for a screen.
+//!
+//! `listing` is what to say of it, `weight` also has the parcels and what is assumed.
+
+mod listing;
+mod weight;
+
+pub use listing::{slots, tucked};
+pub use weight::{against, grams, said_of};
+
+use super::handout::{Block, Section, Table};
+use super::words::{capital, columns, listed, strong, wrapped};
+use crate::album::Album;
+use crate::album::price::{Pricing, Share, Wish};
+use crate::money::Money;
+use crate::plan::Plan;
+use crate::price::ask::{Asked, Exact};
+use crate::price::cost::{Copies, Material};
+use crate::price::parcel::Tried;
+use crate::price::time::Timed;
+use crate::price::weight::Weight;
+
+/// What was worked out, for a report.
+#[derive(Clone, Copy, Debug)]
+pub struct Answer<'a> {
+    pub album: &'a Album,
+    /// Those that are made together; prices are those of one.
+    pub copies: Copies,
+    pub plan: &'a Plan,
+    pub weight: &'a Weight,
+    pub parcels: &'a [Tried],
+    pub material: &'a Material,
+    pub steps: &'a [Timed],
+    /// Minutes of one album.
+    pub minutes: Option<i64>,
+    /// What that work costs, if the album says what an hour does.
+    pub work: Option<Money>,
+    /// Material and work together.
+    pub costs: Money,
+    /// `None` if no wish is typed.
+    pub asked: Option<&'a Asked>,
+}
+
+/// All of it for a screen.
+pub fn text(answer: Answer<'_>) -> String {
+    let Plan { title, ruler, .. } = answer.plan;
+    let head = format!("{} (ruler {ruler})", capital(title));
+    let mut text = format!("{}\n", strong(&head));
+    for section in sections(answer) {
+        text.push_str(&screen(&section));
+    }
+    text
+}
+
+/// All of it, in the order in which it is read.
+pub fn sections(answer: Answer<'_>) -> Vec<Section> {
+    let all = [
+        price(answer),
+        time(answer),
+        listing::listing(answer),
+        weight::weight(answer),
+        weight::parcels(answer),
+        weight::assumed(answer),
+    ];
+    all.into_iter()
+        .filter(|section| !section.blocks.is_empty())
+        .collect()
+}
+
+/// A section for a screen.
+pub fn screen(section: &Section) -> String {
+    let mut text = match section.title.as_str() {
+        "" => String::new(),
+        title => format!("\n{}\n", strong(title)),
+    };
+    for block in &section.blocks {
+        match block {
+            Block::Heading(head) | Block::Label(head) => {
+                text.push_str(&format!("{}\n", strong(head)))
+            }
+            Block::Text(said) | Block::Small(said) => text.push_str(&wrapped(said, "  ", "  ")),
+            Block::List(_, items) => {
+                let items = items.iter().map(|item| wrapped(item, "  ", "    "));
+                text.extend(items);
+            }
+            Block::Table(table) => {
+                let head: Vec<&str> = table.head.iter().map(String::as_str).collect();
+                let lines = columns(&head, &table.rows, &table.numbers, "  ");
+                text.push_str(&lines.concat());
+            }
+        }
+    }
+    text
+}
+
+/// `40 %`, or to a tenth of a percent, rounded down.
+pub fn percent(share: Exact) -> String {
+    let tenths = (share * Exact::from(1000)).floor().to_integer();
+    let sign = if tenths < 0 { "-" } else { "" };
+    let tenths = tenths.unsigned_abs();
+    match tenths % 10 {
+        0 => format!("{sign}{} %", tenths / 10),
+        tenth => format!("{sign}{}.{tenth} %", tenths / 10),
+    }
+}
+
+fn typed(share: Share) -> Exact {
+    Exact::new(i128::from(*share.numer()), i128::from(*share.denom()))
+}
+
+/// What it costs, and what to ask for it.
+fn price(answer: Answer<'_>) -> Section {
+    let Answer {
+        album,
+        material,
+        asked,
+        ..
+    } = answer;
+    let pricing = &album.price;
+    let mut blocks = Vec::new();
+    if let Some(asked) = asked {
+        blocks.push(Block::Text(verdict(pricing, asked)));
+    }
+    let Copies { sold, made } = answer.copies;
+    let each = match (sold, made - sold.min(made)) {
+        (1, 0) => "One album".to_owned(),
+        (sold, 0) => format!("One of {sold}"),
+        (sold, spare) => format!("One of {sold} and {spare} spare"),
+    };
+    let mut rows = Vec::new();
+    let mut row = |what: &str, money: Money, why: String| {
+        rows.push(vec![what.to_owned(), money.to_string(), why])
+    };
+    let (counted, beside) = match pricing.whole_packs {
+        true => (
+            material.packs,
+            format!("in whole packs; its share of them is {}", material.used),
+        ),
+        false => (
+            material.used,
+            format!(
+                "its share of packs and sheets; {} in whole packs",
+                material.packs
+            ),
+        ),
+    };
+    row("Material", counted, beside);
+    if let (Some(work), Some(hour), Some(minutes)) = (answer.work, pricing.hour, answer.minutes) {
+        row("Work", work, format!("{minutes} minutes at {hour} an hour"));
+    }
+    row("Costs", answer.costs, "together".to_owned());
+    if let Some(asked) = asked {
+        let shares = pricing.shares.iter().map(|share| percent(typed(*share)));
+        let fees: Vec<String> = shares
+            .chain(pricing.fixed.iter().map(Money::to_string))
+            .collect();
+        if !fees.is_empty() {
+            row("Fees", asked.fees, fees.join(" and "));
+        }
+        let share = |share: Option<Exact>| share.map_or("none".to_owned(), percent);
+        row(
+            "Left",
+            asked.left,
+            format!(
+                "margin {} of the price, markup {} of the costs",
+                share(asked.margin),
+                share(asked.markup)
+            ),
+        );
+    }
+    let table = Table {
+        head: vec![String::new(), each, String::new()],
+        rows,
+        numbers: vec![1],
+        ..Table::default()
+    };
+    blocks.push(Block::Table(table));
+    if !material.without_price.is_empty() {
+        let names = listed(&material.without_price);
+        blocks.push(Block::Text(format!(
+            "Without a price, so not counted: {names}."
+        )));
+    }
+    if pricing.wish.is_none() {
+        let said = "What to ask for it: type `[price]` in the album with `hour`, `fees` and `margin`, or `--margin \"40 %\"`.";
+        blocks.push(Block::Text(said.to_owned()));
+    }
+    Section {
+        title: "Price".to_owned(),
+        blocks,
+    }
+}
+
+/// The answer in a sentence.
+fn verdict(pricing: &Pricing, asked: &Asked) -> String {
+    let ends = match pricing.ends.is_empty() {
+        true => "",
+        false => " and ends as you asked",
+    };
+    match pricing.wish {
+        Some(Wish::Margin(margin)) => format!(
+            "Ask {}: the least price that leaves {} of it{ends}.",
+            asked.price,
+            percent(typed(margin))
+        ),
+        Some(Wish::Markup(markup)) => format!(
+            "Ask {}: the least price that leaves {} of the costs{ends}.",
+            asked.price,
+            percent(typed(markup))
+        ),
+        _ if asked.left < Money::ZERO => {
+            format!("At {} you lose money on every album.", asked.price)
+        }
+        _ => format!("At {}, {} is left.", asked.price, asked.left),
+    }
+}
+
+/// How long each step takes.
+fn time(
+    Answer {
+        album,
+        steps,
+        minutes,
+        ..
+    }: Answer<'_>,
+) -> Section {
+    let title = "Time".to_owned();
+    let Some(minutes) = minutes else {
+        return Section {
+            title,
+            blocks: Vec::new(),
+        };
+    };
+    let guessed = |step: &&Timed| !step.said && step.minutes.is_some();
+    let show = |step: &Timed| {
+        let n = step.minutes.map_or("-".to_owned(), |n| n.to_string());
+        let whose = if step.said { "yours" } else { "" };
+        vec![step.title.clone(), n, whose.to_owned()]
+    };
+    let mut rows: Vec<Vec<String>> = steps.iter().map(show).collect();
+    let all = match album.price.minutes {
+        Some(_) => "all together, as the album says",
+        None => "all together",
+    };
+    rows.push(vec![all.to_owned(), minutes.to_string(), String::new()]);
+    let table = Table {
+        head: vec!["Step".to_owned(), "Minutes".to_owned(), String::new()],
+        rows,
+        numbers: vec![1],
+        ..Table::default()
+    };
+    let mut blocks = vec![Block::Table(table)];
+    if let Some(step) = steps.iter().find(guessed) {
+        blocks.push(Block::Text(format!(
+            "Guesses, but for those that are yours. Time yourself, and type it below `[minutes]`: `\"{}\" = {}`.",
+            step.title,
+            step.minutes.unwrap_or(0)
+        )));
+    }
+    Section { title, blocks }
+}

@@ -1,0 +1,108 @@
+//! What to say of an album to whoever buys it. Imports `weight`.
+
+use super::Answer;
+use super::weight::weighs;
+use crate::length::Length;
+use crate::plan::Plan;
+use crate::plan::frames::What as Part;
+use crate::price::weight::What;
+use crate::report::handout::{Block, Bullet, Section};
+use crate::report::words::{capital, count, listed, size};
+use crate::report::{cautions, facts, place};
+
+pub(super) fn listing(Answer { plan, weight, .. }: Answer<'_>) -> Section {
+    let ruler = plan.ruler;
+    let mut lines = Vec::new();
+    if let Some(closed) = plan.closed {
+        let up = |side: Length| ruler.length_of(ruler.ticks_up(side)).unwrap_or(side);
+        let [width, height, thick] = [closed.width, closed.height, closed.thickness].map(up);
+        let twice = width.checked_mul(2).unwrap_or(width);
+        lines.push(format!(
+            "Closed: {}, {} thick. Open: up to {}.",
+            ruler.show_size(width, height),
+            ruler.show(thick),
+            ruler.show_size(twice, height)
+        ));
+    }
+    let leaves = plan.leaves.iter().map(|leaf| leaf.count).sum();
+    let bags = weight.lines.iter().filter(|line| line.what == What::Bags);
+    let bags: Vec<String> = bags.map(|line| line.name.clone()).collect();
+    lines.push(format!(
+        "{}, made of {}.",
+        capital(&place::count(plan, leaves)),
+        listed(&bags)
+    ));
+    let photos = facts::photos(plan);
+    let photos = photos
+        .iter()
+        .map(|p| format!("{} of {}", p.count, size(ruler, p.width, p.height)));
+    let photos: Vec<String> = photos.collect();
+    if !photos.is_empty() {
+        lines.push(format!("Photos: {}.", listed(&photos)));
+    }
+    let slots = slots(plan);
+    if !slots.is_empty() {
+        let all = slots
+            .iter()
+            .fold(0, |sum: i64, (_, n)| sum.saturating_add(*n));
+        let slots: Vec<String> = slots
+            .iter()
+            .map(|(name, n)| format!("{name} ({n})"))
+            .collect();
+        let tucked = count(tucked(plan), "thing", "things");
+        lines.push(format!(
+            "To tuck into: {all}, {}. {tucked} to tuck in.",
+            listed(&slots)
+        ));
+    }
+    let mut papers: Vec<String> = Vec::new();
+    for line in weight.lines.iter().filter(|line| line.what == What::Papers) {
+        papers.extend((!line.name.is_empty()).then(|| line.name.clone()));
+    }
+    if !papers.is_empty() {
+        lines.push(format!("Papers: {}.", listed(&papers)));
+    }
+    if let Some(ring) = &plan.ring {
+        let rings = plan.holes.heights.len();
+        lines.push(format!(
+            "Rings: {rings} of {}, {} inside.",
+            ring.name,
+            ruler.show_interval(ring.inside)
+        ));
+    }
+    lines.push(format!("Weighs {}.", weighs(ruler, weight.total)));
+    let care = cautions::of(plan).filter(|it| ["small parts", "photo-safe"].contains(&it.name));
+    let care: Vec<&str> = care.map(|caution| caution.short).collect();
+    if !care.is_empty() {
+        lines.push(format!("Take care. {}", care.join(" ")));
+    }
+    Section {
+        title: "For the listing".to_owned(),
+        blocks: vec![Block::List(Bullet::Dash, lines)],
+    }
+}
+
+/// Slots and pockets of the whole album by their titles, in the order in which they are met.
+pub fn slots(plan: &Plan) -> Vec<(String, i64)> {
+    let mut all: Vec<(String, i64)> = Vec::new();
+    for frame in &plan.frames {
+        let leaf = frame.leaf.and_then(|leaf| plan.leaves.get(leaf));
+        let times = leaf.map_or(frame.count, |leaf| leaf.count);
+        for slot in frame.slots().filter(|slot| slot.what != Part::Slot(None)) {
+            match all.iter_mut().find(|(name, _)| *name == slot.title) {
+                Some((_, n)) => *n = n.saturating_add(times),
+                None => all.push((slot.title.clone(), times)),
+            }
+        }
+    }
+    all
+}
+
+/// Things that are tucked in, in the whole album; what is glued on is none.
+pub fn tucked(plan: &Plan) -> i64 {
+    let each = plan.leaves.iter().flat_map(|leaf| {
+        let inserts = leaf.inserts.iter().filter(|insert| insert.shows.is_some());
+        inserts.map(|insert| insert.count.saturating_mul(leaf.count))
+    });
+    each.fold(0, i64::saturating_add)
+}
