@@ -1,11 +1,11 @@
 //! The cutting plans of an album: each way of cutting a sheet as a drawing, with how far the fence is
 //! set beside it.
 
-use super::flow::CELL;
 use super::font::{self, Face};
 use super::list::{Anchor, Ink, Line, Page, Text, at};
 use super::paper::{MM, SMALLEST, said};
 use super::sheets::{RADIUS, Scale, figure};
+use super::strips::CELL;
 use crate::cut::Answer;
 use crate::length::{Length, Ruler};
 use crate::report::handout::sheets::{Numbered, numbered, row, title};

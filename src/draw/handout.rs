@@ -1,10 +1,12 @@
 //! The printout as sections: texts and drawings in the order of work. `document` sets them on pages,
 //! `html` writes them for a screen.
 
-use super::flow::{self, BETWEEN, Flow, Item, Set, contents};
+use super::flow::{BETWEEN, Flow, Item, Set, contents};
 use super::list::{Document, Page};
 use super::paper::{self, MM, Paper};
-use super::{cutting, look, map, mount, outlines, pictures, pieces, profile, template, view};
+use super::{
+    cutting, look, map, mount, outlines, pictures, pieces, profile, strips, template, view,
+};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
@@ -247,7 +249,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         // Where there is little to watch, the lists stand beside the picture, too.
         let whole = [beside.clone(), table.concat()].concat();
         let room = width - picture.width.nm() - BETWEEN;
-        let short = flow::height(&whole, room) <= picture.height.nm() + 20 * MM;
+        let short = strips::height(&whole, room) <= picture.height.nm() + 20 * MM;
         let list = text(lists::cutting(album, plan, answer));
         let words = front::words(plan).into_iter().map(Item::Block);
         let mut words: Vec<Item> = words.collect();
@@ -266,7 +268,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         // No higher than what is said beside it.
         let picture = |high: i64| pictures::closed(plan, width * 2 / 5, high, false);
         let room = width - picture(sizes.album).width.nm() - BETWEEN;
-        let picture = picture(sizes.album.min(flow::height(&beside, room)));
+        let picture = picture(sizes.album.min(strips::height(&beside, room)));
         all.push(titled("", vec![Item::Beside(picture, beside)]));
         let drawings = Item::Row(measured(plan, sizes.leaf + 30 * MM));
         let mut set = titled("Measures", vec![drawings]);
@@ -326,7 +328,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
             let picture = match step.uses {
                 Some(Uses::Photos) if beside_step(plan) => mount::beside(plan),
                 _ => {
-                    let text = flow::height(&step.blocks, width * 3 / 4);
+                    let text = strips::height(&step.blocks, width * 3 / 4);
                     pictures::of_step(plan, answer, &step, text)
                 }
             };

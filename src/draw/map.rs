@@ -1,10 +1,10 @@
 //! The map of the album: what faces what at each opening, small, its papers in their looks.
 
 use super::figure::{Projection, painted};
-use super::flow::column;
 use super::list::{Line, Page, at};
 use super::paper::MM;
 use super::pieces::{drawn, extent, holes};
+use super::strips::column;
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::{Bound, Edge, FramePlan};

@@ -5,7 +5,7 @@
 //! `pdf` and `png` write pages (`area` and `ink` are parts of `list`). `shelf` draws bags side by
 //! side, `field` all sizes of bag (`picture` is what both share), `sheets` cutting plans.
 //!
-//! `handout` is the printout: sections of texts and drawings, set on pages by `flow`: the album and steps
+//! `handout` is the printout: sections of texts and drawings, set on pages by `flow` as `strips`: the album and steps
 //! (`pictures`), sheets (`cutting`), frames to scale (`view`, with `figure`, `pieces` and `ruler`; `profile`
 //! cuts them open, `mount` shows photos on their mats), the `map` with papers in their `look`; and what is at
 //! true scale (`template`, `outlines`; `tile` spreads what is larger than a page), on `paper`; `html` is the
@@ -43,6 +43,7 @@ pub mod profile;
 mod ruler;
 pub mod sheets;
 pub mod shelf;
+mod strips;
 pub mod svg;
 pub mod template;
 pub mod tile;

@@ -517,7 +517,7 @@ pub fn titled(mut page: Page, title: &str) -> Page {
     let drawn = page.marks.iter().map(|mark| mark.shape.area());
     let all = drawn.reduce(Area::with).unwrap_or_default();
     let from = page.marks.len();
-    let size = super::flow::CELL;
+    let size = super::strips::CELL;
     let wide = all.width().max(36 * MM);
     let length = Length::from_nm(size);
     let lines = super::font::lines(Face::Bold, length, &super::font::drawable(title), wide);

@@ -1,9 +1,9 @@
 //! How a template is used, in words beside it; what else has room stands below.
 
-use super::super::flow;
 use super::super::list::{Area, Page};
 use super::super::paper::{self, MM};
 use super::super::pieces::{holes, short_edge};
+use super::super::strips;
 use super::{Template, pierced};
 use crate::length::{Interval, Length};
 use crate::plan::frames::{Edge, FramePlan};
@@ -36,7 +36,7 @@ impl Template<'_> {
         let mut y = put(page, beside, beside.top, &blocks);
         let all: i64 = steps
             .iter()
-            .map(|it| flow::height(it, beside.width()))
+            .map(|it| strips::height(it, beside.width()))
             .sum();
         let fits = !steps.is_empty() && y + all <= beside.bottom;
         if fits {
@@ -115,7 +115,7 @@ impl Template<'_> {
 fn put(page: &mut Page, within: Area, top: i64, blocks: &[Block]) -> i64 {
     let mut y = top;
     for block in blocks {
-        let set = flow::column(std::slice::from_ref(block), within.width());
+        let set = strips::column(std::slice::from_ref(block), within.width());
         if y + set.height.nm() <= within.bottom {
             page.put(&set, within.left, y);
             y += set.height.nm();
