@@ -49,7 +49,7 @@ const LISTS: &[&str] = &[
     "leaf", "bag", "paper", "offcut", "print", "card", "ring", "punch",
 ];
 /// Tables of an album of which there is one.
-const TABLES: &[&str] = &["template", "set", "papers", "given", "measured"];
+const TABLES: &[&str] = &["template", "set", "papers", "given", "measured", "price"];
 /// Of the other keys at its head, those that may be typed here; which files are read is not one of them.
 const TOP: &[&str] = &["album", "style", "ruler", "prefer"];
 

@@ -6,10 +6,11 @@ use super::{
     written,
 };
 use crate::album::price::Wish;
-use crate::cut::Trimmer;
-use crate::cut::pieces::{self, Made};
+use crate::cut::Order;
 use crate::plan::{Listed, Plan};
-use crate::price::{ask, cost, parcel, time, weight};
+use crate::price::cost::Copies;
+use crate::price::time;
+use crate::price::work::{Unpriced, price as price_of};
 use crate::report::{self, fit::Detail};
 use clap::Args;
 
@@ -74,55 +75,20 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
         return Ok(code);
     };
     let album = &input.album;
-    let weight = weight::weigh(album, plan).ok_or_else(too_large)?;
-    let parcels = plan.closed.map_or(Vec::new(), |closed| {
-        parcel::tried(&album.supplies.parcels, closed, weight.total)
-    });
-    let steps = steps(&input, plan)?;
-    let minutes = time::minutes(album, &steps);
     let sold = verb.copies.unwrap_or(1);
     let made = sold.saturating_add(verb.spare.unwrap_or(0));
-    let copies = cost::Copies { sold, made };
-    let sets = Made {
-        sets: made,
-        ..Made::once(plan, album)
+    let cut = |order: &Order| {
+        super::wait::patiently(&limits, verb.time.seconds, &input.files, |patience| {
+            crate::cut::work::work(order, None, album.ruler, patience)
+        })
     };
-    let order = pieces::together(&[sets], Vec::new(), Trimmer::default());
-    let batches = match order.wants.is_empty() {
-        true => Vec::new(),
-        false => super::wait::patiently(&limits, verb.time.seconds, &input.files, |patience| {
-            crate::cut::work::work(&order, None, album.ruler, patience)
-        })?,
-    };
-    let material =
-        cost::material(album, &weight, copies, (&order, &batches)).ok_or_else(too_large)?;
-    let counted = match album.price.whole_packs {
-        true => material.packs,
-        false => material.used,
-    };
-    let work = minutes.zip(album.price.hour);
-    let work = work.map(|(minutes, hour)| cost::work(minutes, hour).ok_or_else(too_large));
-    let work = work.transpose()?;
-    let costs = counted
-        .plus(work.unwrap_or_default())
-        .ok_or_else(too_large)?;
-    let asked = match album.price.wish {
-        Some(_) => Some(ask::ask(costs, &album.price).ok_or_else(too_large)?),
-        None => None,
-    };
-    let priced = report::price::Answer {
-        album,
-        copies,
-        plan,
-        weight: &weight,
-        parcels: &parcels,
-        material: &material,
-        steps: &steps,
-        minutes,
-        work,
-        costs,
-        asked: asked.as_ref(),
-    };
+    let priced = price_of(album, plan, Copies { sold, made }, cut);
+    let priced = priced.map_err(|why| match why {
+        Unpriced::TooLarge => too_large(),
+        Unpriced::Steps(errors) => untimed(&input, errors),
+        Unpriced::Cut(stop) => stop,
+    })?;
+    let priced = report::price::of(album, plan, &priced);
     let text = match verb.json {
         true => written(report::json::price::price(from, priced, code))?,
         false => report::price::text(priced),
@@ -152,8 +118,10 @@ fn wish(typed: &mut Typed, verb: &Price) -> Option<Wish> {
 
 /// The steps of the work with their times.
 pub(super) fn steps(input: &Input, plan: &Plan) -> Result<Vec<time::Timed>, Stop> {
-    time::steps(&input.album, plan).map_err(|errors| {
-        let faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
-        Stop::Faults(Box::new(input.files.clone()), faults)
-    })
+    time::steps(&input.album, plan).map_err(|errors| untimed(input, errors))
+}
+
+fn untimed(input: &Input, errors: Vec<time::TimeError>) -> Stop {
+    let faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
+    Stop::Faults(Box::new(input.files.clone()), faults)
 }

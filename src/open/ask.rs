@@ -3,13 +3,16 @@
 use super::read::{Facts, Reading, Refusal, sentence};
 use crate::album::field::with_unit;
 use crate::compare::{Comparison, own};
-use crate::cut::Trimmer;
 use crate::cut::pieces::Made;
-use crate::cut::work::Patience;
+use crate::cut::work::{Patience, work};
+use crate::cut::{Order, Trimmer};
 use crate::explain::grow::grow;
 use crate::explain::{Growth, Hand, hand};
 use crate::length::{Interval, Ruler, parse_interval};
 use crate::plan::work::Outcome;
+use crate::price::cost::Copies;
+use crate::price::work::{Unpriced, price};
+use crate::report;
 use crate::report::buy::Shopping;
 use crate::report::handout::Section;
 use crate::shop::buy::{BuyError, How, buy};
@@ -34,6 +37,8 @@ pub enum Question {
     Bags,
     /// What to buy for so many albums.
     Buy(u64),
+    /// What each of so many costs, weighs, and is asked for.
+    Price(u64),
 }
 
 /// A question and its answer.
@@ -91,6 +96,7 @@ impl Question {
             Question::Card { .. } => "Whether the card goes in",
             Question::Bags => "The album in each of your bags",
             Question::Buy(_) => "What to buy",
+            Question::Price(_) => "What it costs",
         }
     }
 
@@ -109,10 +115,8 @@ impl Question {
                 Ok(bags) => Asked::Bags(Arc::new(bags)),
                 Err(error) => Asked::NoCard(sentence(&error.to_string())),
             },
-            Question::Buy(albums) => match bought(facts, *albums, limits) {
-                Ok(sections) => Asked::Told(Arc::new(sections)),
-                Err(why) => Asked::NoCard(why),
-            },
+            Question::Buy(albums) => told(bought(facts, *albums, limits)),
+            Question::Price(albums) => told(priced(facts, *albums, limits)),
             Question::Card {
                 width,
                 height,
@@ -141,6 +145,43 @@ impl Question {
             }
         }
     }
+}
+
+fn told(found: Result<Vec<Section>, String>) -> Asked {
+    match found {
+        Ok(sections) => Asked::Told(Arc::new(sections)),
+        Err(why) => Asked::NoCard(why),
+    }
+}
+
+/// What each of so many albums costs; or why that cannot be said, in a sentence.
+fn priced(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, String> {
+    let Reading { album, .. } = &*facts.reading;
+    let Outcome::Fits(plan) = &facts.worked.outcome else {
+        return Err("The album does not fit: it has no price yet.".to_owned());
+    };
+    let copies = Copies {
+        sold: albums,
+        made: albums,
+    };
+    let patience = Patience {
+        time: limits.left(),
+        typed: None,
+        cancel: limits.stop,
+        told: None,
+    };
+    let cut = |order: &Order| work(order, None, album.ruler, &patience);
+    let found = price(album, plan, copies, cut).map_err(|why| match why {
+        Unpriced::TooLarge => "Some numbers are too large to be multiplied exactly.".to_owned(),
+        Unpriced::Steps(errors) => {
+            let first = errors.first().map(ToString::to_string);
+            sentence(&first.unwrap_or_default())
+        }
+        Unpriced::Cut(_) => "Something cannot be cut from the sheets that are named.".to_owned(),
+    })?;
+    Ok(report::price::sections(report::price::of(
+        album, plan, &found,
+    )))
 }
 
 /// The shopping list for so many albums; or why there is none, in a sentence.

@@ -614,11 +614,14 @@ async fn ask(State(shared): State<Arc<Shared>>, Asks(who, ask): Asks<Ask>) -> Re
                 Outcomes::default()
             }
             "bags" => Outcomes::of("", room.ask(Question::Bags)),
-            "buy" => {
+            "buy" | "price" => {
                 let counted = room.count_for(&albums);
                 let asked = counted.and_then(|()| {
                     let albums = room.state().albums;
-                    room.ask(Question::Buy(albums))
+                    room.ask(match what.as_str() {
+                        "buy" => Question::Buy(albums),
+                        _ => Question::Price(albums),
+                    })
                 });
                 Outcomes::of("ask-people", asked)
             }

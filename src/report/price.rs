@@ -20,6 +20,7 @@ use crate::price::cost::{Copies, Material};
 use crate::price::parcel::Tried;
 use crate::price::time::Timed;
 use crate::price::weight::Weight;
+use crate::price::work::Priced;
 
 /// What was worked out, for a report.
 #[derive(Clone, Copy, Debug)]
@@ -40,6 +41,23 @@ pub struct Answer<'a> {
     pub costs: Money,
     /// `None` if no wish is typed.
     pub asked: Option<&'a Asked>,
+}
+
+/// What was worked out of a plan, for a report.
+pub fn of<'a>(album: &'a Album, plan: &'a Plan, priced: &'a Priced) -> Answer<'a> {
+    Answer {
+        album,
+        plan,
+        copies: priced.copies,
+        weight: &priced.weight,
+        parcels: &priced.parcels,
+        material: &priced.material,
+        steps: &priced.steps,
+        minutes: priced.minutes,
+        work: priced.work,
+        costs: priced.costs,
+        asked: priced.asked.as_ref(),
+    }
 }
 
 /// All of it for a screen.

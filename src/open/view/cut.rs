@@ -362,6 +362,7 @@ fn ask(sight: &Sight<'_>) -> Markup {
             div class="entry count" { label for="ask-people" { "How many albums" } input id="ask-people" type="text" inputmode="numeric" value=(sight.albums) autocomplete="off"; }
             button type="button" data-post="/ask" data-body=(json!({ "what": "people" })) data-with="albums=ask-people" { "Sheets for all of them" }
             button type="button" data-post="/ask" data-body=(json!({ "what": "buy" })) data-with="albums=ask-people" { "What to buy" }
+            button type="button" data-post="/ask" data-body=(json!({ "what": "price" })) data-with="albums=ask-people" { "What each costs" }
         }
         @match sight.asked {
             Asked::Nothing | Asked::Grow(_) => {}

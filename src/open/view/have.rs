@@ -324,6 +324,7 @@ pub fn have(sight: &Sight<'_>) -> Markup {
         (cards(read))
         (holes(sight, read))
         (wishes(read))
+        (selling(read))
         (usual(read))
         (as_text(sight))
     }
@@ -745,6 +746,33 @@ fn wishes(read: Read<'_>) -> Markup {
                 (button(&format!("Then the {}", plain(line)), "/set", &with(&lines)))
             }
             p class="quiet" { "The first is settled first; the next gets what is left." }
+        }
+    }
+}
+
+/// What an hour costs and what is to be left of a price.
+fn selling(read: Read<'_>) -> Markup {
+    use crate::album::price::Wish;
+    let said = &read.album.price;
+    let percent = |share: crate::album::price::Share| {
+        let hundredths = share * 100;
+        match hundredths.is_integer() {
+            true => format!("{} %", hundredths.to_integer()),
+            false => String::new(),
+        }
+    };
+    let margin = match said.wish {
+        Some(Wish::Margin(share)) => percent(share),
+        _ => String::new(),
+    };
+    let of = |key| At::of(&["price", key]);
+    html! {
+        details data-key="selling" {
+            summary { "Selling it" span class="quiet" { " an hour's price, margin" } }
+            div class="two" {
+                (entry("One hour of work", of("hour"), Holds::Words, &price(said.hour), "not counted"))
+                (entry("To be left, a share of the price", of("margin"), Holds::Words, &margin, "not said"))
+            }
         }
     }
 }

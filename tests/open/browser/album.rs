@@ -173,7 +173,9 @@ fn what_to_buy_for_a_class_is_told() {
     page.sees("#cut .answer-box", "What you use, and what stays");
     // 12 albums of 5 leaves each are made of this bag: 60.
     page.sees("#cut .answer-box", "2 packs of 50 of small brown");
-    page.button("Close").click();
+    page.button("What each costs").click();
+    page.sees("#cut .answer-box", "One of 12");
+    page.sees("#cut .answer-box", "Parcels");
 }
 
 #[test]
