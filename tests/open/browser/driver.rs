@@ -308,9 +308,16 @@ impl Element<'_> {
     /// Clicks it, as a hand does: in its middle, wherever it is scrolled to.
     pub fn click(&self) {
         let script = "arguments[0].scrollIntoView({ block: 'center' })";
-        self.browser.run(script, &json!([{ ELEMENT: self.id }]));
-        let said = self.post("/click", &json!({}));
-        assert!(said["error"].is_null(), "{said}");
+        self.browser.until("a place to click", || {
+            self.browser.run(script, &json!([{ ELEMENT: self.id }]));
+            let said = self.post("/click", &json!({}));
+            // What grew above it meanwhile moved it away under the strip.
+            if said["error"] == "element click intercepted" {
+                return None;
+            }
+            assert!(said["error"].is_null(), "{said}");
+            Some(())
+        });
     }
 
     /// Types behind what stands there.
