@@ -298,7 +298,7 @@ fn label(
         _ => vec![size],
     };
     let bare = part.lies.is == Is::Offcut;
-    // What is left over is told where it is worth keeping.
+    // What is left over has its size written on it where it is worth keeping.
     if bare && area.width().min(area.height()) < 20 * MM {
         return;
     }

@@ -9,7 +9,7 @@ use crate::shop::needs::at_hand;
 use crate::supplies::{Kind, Supplies};
 use serde::Serialize;
 
-/// What is told of a purchase.
+/// A purchase, and what its report needs besides.
 #[derive(Clone, Copy)]
 pub struct Shopping<'a> {
     pub title: &'a str,

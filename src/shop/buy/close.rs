@@ -93,7 +93,7 @@ impl Shop<'_> {
         })
     }
 
-    /// What any choice costs at least, by the rows that are proved; nothing where papers were counted by
+    /// What any choice costs at least, by the rows that are proved; 0 if papers were counted by
     /// the fewest sheets, or if that is not known.
     fn bound(&self) -> Money {
         let open = self.groups.iter().any(|group| group.open);
