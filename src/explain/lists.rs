@@ -44,10 +44,12 @@ impl Asked<'_> {
     /// of several parts.
     pub(super) fn fixes(self, clashing: &[InstanceId]) -> (Vec<FixList>, Vec<Fix>) {
         let mut wide = Vec::new();
-        let troubles = self.troubles(clashing, Some(&mut wide));
+        let mut troubles = self.troubles(clashing, Some(&mut wide));
+        wide.sort_by_key(|deed| self.rank(&self.deed(deed)));
+        self.join(&mut troubles, &wide);
         let mut lists: Vec<(FixList, Vec<Step>)> = (0..troubles.len())
             .into_par_iter()
-            .map(|at| self.list(&troubles[at], &context(&troubles, at)))
+            .map(|at| self.list(&troubles[at], &context(&troubles, &[at])))
             .collect();
         // Each was worked out beside one fix of the others; that the first ones go together is tried.
         let firsts = lists.iter().flat_map(|(_, first)| first.iter().cloned());
@@ -64,12 +66,17 @@ impl Asked<'_> {
             }
         }
         let alone = (Vec::new(), Rules::new());
-        wide.sort_by_key(|deed| self.rank(&self.deed(deed)));
         let whole = wide.iter().take(MOST_FIXES).filter_map(|deed| {
             let trial = act(vec![self.deed(deed)], DEED);
             self.fix(&trial, &alone)
         });
-        let whole: Vec<Fix> = whole.collect();
+        let mut whole: Vec<Fix> = whole.collect();
+        let is_larger = |deed: &Deed| matches!(deed, Deed::BagOf { .. });
+        if lists.len() > 1 && !wide.iter().any(is_larger) {
+            let larger = (0..self.album.leaves.len()).find_map(|at| self.larger_bag(at));
+            let deeds = larger.map(|deeds| deeds.map(|deed| self.deed(&deed)).to_vec());
+            whole.extend(deeds.and_then(|steps| self.fix(&act(steps, 2 * DEED), &alone)));
+        }
         let lists = lists.into_iter().map(|(mut list, _)| {
             // What mends all of it mends a part of which nothing else is known.
             let open = list.fixes.is_empty() && list.cheapest.is_none();
@@ -89,7 +96,7 @@ impl Asked<'_> {
         let each = troubles.iter().enumerate().map(|(at, trouble)| {
             let trials: Vec<&Trial> = trouble.trials.iter().chain(&trouble.cheapest).collect();
             hopeless |= trials.is_empty() && !trouble.stuck.is_empty() && trouble.all;
-            let context = context(&troubles, at);
+            let context = context(&troubles, &[at]);
             trials.iter().find_map(|trial| self.fix(trial, &context))
         });
         (each.collect(), hopeless)
@@ -103,7 +110,7 @@ impl Asked<'_> {
         };
         let mut at = 0;
         while at < troubles.len() {
-            let context = context(&troubles, at);
+            let context = context(&troubles, &[at]);
             let of_part = self.of_part(clashing, &troubles[at]);
             let inserts = self.inserts_of(&of_part);
             let mut tries = Tries::new(self, &context);
@@ -228,17 +235,40 @@ impl Asked<'_> {
         };
         (0..troubles.len())
             .filter(|other| *other != at && !is_far(*other))
-            .any(|other| {
-                let (mut others, mut aside) = (vec![step.clone()], Rules::new());
-                for (n, trouble) in troubles.iter().enumerate() {
-                    match &trouble.first {
-                        _ if n == at || n == other => {}
-                        Some(steps) => others.extend(steps.iter().cloned()),
-                        None => aside.extend(&trouble.aside),
-                    }
-                }
-                self.fits(&others, &aside) == Some(true)
-            })
+            .any(|other| self.mends(troubles, &[at, other], &step))
+    }
+
+    fn mends(self, troubles: &[Trouble], parts: &[usize], step: &Step) -> bool {
+        let (others, aside) = context(troubles, parts);
+        self.fits(&with(std::slice::from_ref(step), &others), &aside) == Some(true)
+    }
+
+    /// Makes one part of those that nothing of their own mends, but one deed all of them.
+    fn join(self, troubles: &mut Vec<Trouble>, wide: &[Deed]) {
+        let deeds: Vec<Step> = wide.iter().map(|deed| self.deed(deed)).collect();
+        for step in &deeds {
+            let open = |part: &Trouble| {
+                let known = |trial: &Trial| trial.steps.iter().all(|it| deeds.contains(it));
+                !part.stuck.is_empty() && part.trials.iter().all(known)
+            };
+            let mut parts: Vec<usize> = (0..troubles.len()).collect();
+            parts.retain(|at| open(&troubles[*at]) && self.mends(troubles, &[*at], step));
+            if parts.len() < 2 || !self.mends(troubles, &parts, step) {
+                continue;
+            }
+            let mut one = Trouble {
+                all: true,
+                trials: deeds.iter().map(|it| act(vec![it.clone()], DEED)).collect(),
+                ..Trouble::default()
+            };
+            for at in parts.into_iter().rev() {
+                let part = troubles.remove(at);
+                one.stuck.extend(part.stuck);
+                one.aside.extend(part.aside);
+                one.all &= part.all;
+            }
+            troubles.push(one);
+        }
     }
 
     /// The parts of the trouble with the changes of measures and rules that mend each.
@@ -403,12 +433,12 @@ impl Asked<'_> {
     }
 }
 
-/// What mends the other parts meanwhile, and the rules of theirs that are set aside.
-fn context(troubles: &[Trouble], at: usize) -> (Vec<Step>, Rules) {
+/// What mends all parts but these meanwhile, and the rules of theirs that are set aside.
+fn context(troubles: &[Trouble], parts: &[usize]) -> (Vec<Step>, Rules) {
     let (mut others, mut aside) = (Vec::new(), Rules::new());
     for (n, trouble) in troubles.iter().enumerate() {
         match &trouble.first {
-            _ if n == at => {}
+            _ if parts.contains(&n) => {}
             Some(steps) => others.extend(steps.iter().cloned()),
             None => aside.extend(&trouble.aside),
         }

@@ -4,7 +4,7 @@
 //!
 //! May import every room up to `plan`.
 
-use super::changed::named;
+use super::changed::{Asked, named};
 use super::deeds::{Deed, Side, Supply};
 use super::own::What;
 use super::tries::Tries;
@@ -298,7 +298,7 @@ impl Tries<'_> {
     }
 
     fn picked(&mut self, at: usize, side: Side) -> Option<Deed> {
-        let (name, pack, step) = self.side_of(at, side)?;
+        let (name, pack, step) = self.asked.side_of(at, side)?;
         let within = (pack.most().nm() - pack.least().nm()) / step.nm();
         if within < 1 {
             return None;
@@ -313,9 +313,16 @@ impl Tries<'_> {
         })
     }
 
+    fn bag(&mut self, at: usize, side: Side) -> Option<Deed> {
+        let asked = self.asked;
+        self.least(MOST_STEPS, |n| asked.bag(at, side, n))
+    }
+}
+
+impl Asked<'_> {
     /// A leaf's bag, one of its sides, and a step of the ruler.
-    fn side_of(&self, at: usize, side: Side) -> Option<(String, Interval, Length)> {
-        let album = self.asked.album;
+    fn side_of(self, at: usize, side: Side) -> Option<(String, Interval, Length)> {
+        let album = self.album;
         let bag = album.supplies.bags.get(album.leaves[at].bag)?;
         let now = match side {
             Side::Wide => bag.width,
@@ -324,16 +331,22 @@ impl Tries<'_> {
         Some((bag.name.clone(), now, album.ruler.step()))
     }
 
-    fn bag(&mut self, at: usize, side: Side) -> Option<Deed> {
-        let (name, now, step) = self.side_of(at, side)?;
-        self.least(MOST_STEPS, |n| {
-            let by = step.checked_mul(n)?;
-            let end = |end: Length| end.checked_add(by);
-            Some(Deed::BagOf {
-                from: name.clone(),
-                side,
-                to: Interval::between(end(now.least())?, end(now.most())?)?,
-            })
-        })
+    /// A leaf's bag so many steps larger on one side.
+    fn bag(self, at: usize, side: Side, steps: i64) -> Option<Deed> {
+        let (from, now, step) = self.side_of(at, side)?;
+        let by = step.checked_mul(steps)?;
+        let end = |end: Length| end.checked_add(by);
+        let to = Interval::between(end(now.least())?, end(now.most())?)?;
+        Some(Deed::BagOf { from, side, to })
+    }
+
+    /// A bag larger both ways, no wider and then no higher than all of the trouble asks for.
+    pub(super) fn larger_bag(self, at: usize) -> Option<[Deed; 2]> {
+        let beside = |deed: &Deed| (vec![self.deed(deed)], BTreeSet::new());
+        let most = beside(&self.bag(at, Side::High, MOST_STEPS)?);
+        let wide = Tries::new(self, &most).bag(at, Side::Wide)?;
+        let narrow = beside(&wide);
+        let high = Tries::new(self, &narrow).bag(at, Side::High)?;
+        Some([wide, high])
     }
 }

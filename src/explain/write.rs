@@ -248,12 +248,15 @@ impl Writer<'_> {
                 self.pen.table("template")?.put("ring", name);
             }
             Deed::BagOf { from, side, to } => {
-                let name = format!("{from}, {} {}", ruler.show_interval(*to), side.word());
-                let name = self.copy_bag(from, &name)?;
+                let name = format!("{from}, larger");
+                // It may be larger one way already.
+                if self.pen.row("bag", &name).is_none() {
+                    self.copy_bag(from, &name)?;
+                }
                 for key in ["count", "pack", "price"] {
                     self.pen.row("bag", &name)?.remove(key);
                 }
-                self.bag_size((from, &name), *side, *to)?;
+                self.bag_size(&name, *side, *to)?;
             }
             Deed::Pick {
                 from,
@@ -263,7 +266,7 @@ impl Writer<'_> {
             } => {
                 let name = self.own_bag(from)?;
                 let to = Interval::between(*to, pack.most())?;
-                self.bag_size((from, &name), *side, to)?;
+                self.bag_size(&name, *side, to)?;
             }
             Deed::Pattern { from, to } => self.pattern(from, to.as_deref())?,
             Deed::Holes { to, .. } => {
@@ -292,14 +295,14 @@ impl Writer<'_> {
         Some(())
     }
 
-    fn bag_size(&mut self, (was, name): (&str, &str), side: Side, to: Interval) -> Option<()> {
-        let bag = self.album.supplies.bags.iter().find(|it| it.name == was)?;
+    fn bag_size(&mut self, name: &str, side: Side, to: Interval) -> Option<()> {
+        let mut row = self.pen.row("bag", name)?;
+        let (width, height) = parse_size(row.text("size")?).ok()?;
         let (width, height) = match side {
-            Side::Wide => (to, bag.height),
-            Side::High => (bag.width, to),
+            Side::Wide => (to, height),
+            Side::High => (width, to),
         };
-        let size = self.ruler.type_size(width, height);
-        self.pen.row("bag", name)?.put("size", size);
+        row.put("size", self.ruler.type_size(width, height));
         Some(())
     }
 

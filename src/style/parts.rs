@@ -34,6 +34,8 @@ pub struct Part {
     pub joined: Option<(Edge, String)>,
     /// What a maker measures of it, once it is made.
     pub measure: Option<String>,
+    /// What the side of its frame on which it lies is called where it is there.
+    pub side: Option<String>,
     pub place: Place,
 }
 

@@ -37,6 +37,7 @@ const PART: Shape = Shape {
         ("glue", "\"front mat, even at both sides\""),
         ("glued", "{ left = 'glue_seam', right = 'glue_seam' }"),
         ("says", "\"front of the bag\""),
+        ("side", "\"pocket side\""),
         ("measure", "\"how deep a card slides into the pocket\""),
         ("from", "\"bags\""),
         ("count", "'2'"),
@@ -220,6 +221,7 @@ impl Reader {
             }) => table.text("title", &mut self.faults).map(|said| said.value),
             _ => None,
         };
+        let side = table.text("side", &mut self.faults).map(|said| said.value);
         let measure = match table.get("measure") {
             Some(Item {
                 node: Node::Text(_),
@@ -241,6 +243,7 @@ impl Reader {
             says,
             joined,
             measure,
+            side,
             place: name.place,
             name: name.value,
         })

@@ -1,6 +1,7 @@
 //! A fix done by hand: the album changed by what the fix says, with nothing of the program's own way
 //! to do it.
 
+use itertools::Itertools;
 use tuckwright::album::{Album, Insert, Leaf, PartPaper, Value};
 use tuckwright::explain::deeds::{Deed, Side, Supply};
 use tuckwright::explain::{FixChange, Kind};
@@ -12,7 +13,9 @@ use tuckwright::text::{Place, Said};
 /// The album with these changes; `None` if one of them breaks a rule, which no album can say.
 pub fn apply<'a>(album: &Album, changes: impl Iterator<Item = &'a FixChange>) -> Option<Album> {
     let mut album = album.clone();
-    for change in changes {
+    // What is left out goes last: another change may speak of it.
+    let out = |change: &&FixChange| matches!(change, FixChange::LeaveOut { .. });
+    for change in changes.sorted_by_key(out) {
         match change {
             FixChange::Accept { .. } => return None,
             FixChange::Measure {
@@ -262,10 +265,8 @@ fn say(album: &mut Album, kind: Kind, name: &str, of: &str, value: Interval) {
     let leaf = album.leaves.iter_mut().find(|leaf| leaf.name == of);
     let (thing, side) = name.rsplit_once('.').expect("a side");
     let inserts = leaf.into_iter().flat_map(|leaf| &mut leaf.inserts);
-    let insert = inserts
-        .into_iter()
-        .find(|i| i.name == thing)
-        .expect("an insert");
+    let insert = inserts.into_iter().find(|i| i.name == thing);
+    let insert = insert.unwrap_or_else(|| panic!("no insert: {name} of {of}, {value:?}"));
     assert!(insert.card.is_some(), "{name} was not given");
     let said = Some(Said { value, place });
     match side {

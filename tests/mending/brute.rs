@@ -100,6 +100,7 @@ fn check(style: &Style, album: &Album, seed: u64, counts: &mut Counts) {
         return;
     };
     counts.clash += 1;
+    println!("seed {seed}"); // what a panic leaves to be found by
     counts.lists += found.fixes.len();
     assert!(!found.fixes.is_empty(), "seed {seed}: a limit was met");
     for (at, list) in found.fixes.iter().enumerate() {

@@ -14,7 +14,25 @@ struct Mishap {
     first: &'static [&'static str],
 }
 
-const MISHAPS: [Mishap; 20] = [
+const MISHAPS: [Mishap; 22] = [
+    // Three holes at 1/2, 1 and 1 1/2 in, and 1/2 in beyond the last; the width is a second trouble.
+    Mishap {
+        name: "a bag too small both ways is one thing to buy",
+        album: "[[bag]]\nname = \"tag bag\"\nsize = \"1 x 1 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"leaf\"\nbag = \"tag bag\"\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\nphoto = true\n",
+        first: &[
+            "oat bag",
+            "take a bag at least",
+            "wide",
+            "2 in high",
+            "mends all of it",
+        ],
+    },
+    // From the first hole to the seventh 5 1/2 in, and 1/2 in at each end: 6 1/2.
+    Mishap {
+        name: "a pattern too long for every kind of leaf is told once",
+        album: "[template]\npattern = \"seven-ring half letter\"\n[[bag]]\nname = \"short bag\"\nsize = \"6 x 5 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"shore\"\nbag = \"short bag\"\n[[leaf]]\nname = \"dune\"\nbag = \"short bag\"\n",
+        first: &["leave the pattern", "6 1/2 in high", "mends all of it"],
+    },
     // 7 in of folded bag, a card of 8: 1 in stands out.
     Mishap {
         name: "a card too high for a folded bag may stand out",

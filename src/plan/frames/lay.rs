@@ -132,6 +132,7 @@ impl Laying<'_> {
         let last_ply = frame.on.iter().rposition(plies);
         let mut laid: Vec<Laid> = Vec::new();
         let mut all: Vec<Option<Ends>> = Vec::new();
+        let mut sides = frame.sides.clone();
         // An end may speak of a part that stands behind it in the list: what cannot be worked out
         // yet is asked again.
         for _ in 0..=frame.on.len() {
@@ -156,6 +157,9 @@ impl Laying<'_> {
                 continue;
             };
             let back = last_ply.is_some_and(|last| at > last);
+            if let Some(called) = &on.side {
+                sides[usize::from(back)].clone_from(called);
+            }
             let told = |amount: Option<Amount>| {
                 amount
                     .and_then(Amount::side)
@@ -270,7 +274,7 @@ impl Laying<'_> {
             count: leaf::alike(self.view, frame, &self.scope),
             bound: frame.bound,
             titles: frame.titles.clone(),
-            sides: frame.sides.clone(),
+            sides,
             edges: frame.edges.clone(),
             from: frame.from.clone(),
             faces: frame.faces.clone(),

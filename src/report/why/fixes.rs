@@ -3,7 +3,7 @@
 use super::deeds;
 use super::{From, rule, sizes};
 use crate::album::Value;
-use crate::explain::{Explanation, Fix, FixChange, FixList, Kind};
+use crate::explain::{Deed, Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, Length, Ruler};
 use crate::report::assumed;
 use crate::report::words::{capital, listed, plain, spaced, strong, wrapped};
@@ -94,9 +94,8 @@ fn list_name(number: usize) -> String {
 
 /// What was written into an album's file, which fits now.
 pub fn written(from: From<'_>, file: &str, fixes: &[&Fix]) -> String {
-    let changes = fixes.iter().flat_map(|fix| &fix.changes);
-    let changes: Vec<String> = changes.map(|it| change(from, it)).collect();
-    let changes = capital(&changes.join("; and "));
+    let all = fixes.iter().flat_map(|fix| changes(from, &fix.changes));
+    let changes = capital(&all.collect::<Vec<_>>().join("; and "));
     let said =
         format!("{changes}: that stands in {file} now, and it fits: `tuckwright fit {file}`.");
     wrapped(&said, "", "")
@@ -151,13 +150,30 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
 }
 
 fn said(from: From<'_>, fix: &Fix) -> String {
-    let changes = fix.changes.iter().take(FIRST_CHANGES);
-    let mut said: Vec<String> = changes.map(|c| change(from, c)).collect();
-    match fix.changes.len() - said.len() {
+    let few = fix.changes.len().min(FIRST_CHANGES);
+    let mut said = changes(from, &fix.changes[..few]);
+    match fix.changes.len() - few {
         0 => {}
         more => said.push(format!("{more} more like it, below")),
     }
     said.join("; and ")
+}
+
+/// Changes that go together; of a bag that is to be larger both ways the bag is named once.
+fn changes(from: From<'_>, all: &[FixChange]) -> Vec<String> {
+    let before = [None].into_iter().chain(all.iter().map(Some));
+    let said = all.iter().zip(before).map(|it| match it {
+        (
+            FixChange::Do(Deed::BagOf {
+                from: bag,
+                side,
+                to,
+            }),
+            Some(FixChange::Do(Deed::BagOf { from: same, .. })),
+        ) if bag == same => format!("at least {} {}", from.ruler.show_interval(*to), side.word()),
+        (one, _) => change(from, one),
+    });
+    said.collect()
 }
 
 /// The first few, of which no two only put something else of the supplies in the same place.
@@ -237,9 +253,8 @@ fn one_list(
 }
 
 fn one(from: From<'_>, fix: &Fix, mark: &str, lists: usize, first: &mut First) -> String {
-    let changes: Vec<String> = fix.changes.iter().map(|c| change(from, c)).collect();
     let mut text = wrapped(
-        &format!("{}.", capital(&changes.join("; and "))),
+        &format!("{}.", capital(&changes(from, &fix.changes).join("; and "))),
         mark,
         "      ",
     );
