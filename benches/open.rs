@@ -1,6 +1,7 @@
 //! From a key to the new drawing, in a browser: median and 99th of 200 keys, over five boxes of both albums
-//! that are shipped. A key is an event `input` of a box; its drawing is there at the frame after the parts
-//! of the page were put in their places.
+//! that are shipped. A key is an event `input` of a box; its drawing is there once the frame after the parts
+//! of the page were put in their places is painted: a message that is posted when a frame begins is handled
+//! when it is done.
 //!
 //! Without a browser it says that it was skipped.
 
@@ -33,7 +34,7 @@ const times = [];
     it.focus();
     it.value = Math.floor(n / boxes.length) % 2 ? said : other(said);
     const changed = new Promise((then) => {
-      const watch = new MutationObserver(() => { watch.disconnect(); requestAnimationFrame(() => requestAnimationFrame(() => then(true))); });
+      const watch = new MutationObserver(() => { watch.disconnect(); requestAnimationFrame(() => { const { port1, port2 } = new MessageChannel(); port1.onmessage = () => then(true); port2.postMessage(0); }); });
       watch.observe(document.querySelector('main'), { subtree: true, childList: true, attributes: true, characterData: true });
       setTimeout(() => { watch.disconnect(); then(false); }, 1500);
     });

@@ -11,6 +11,7 @@ use crate::program::{Force, InstanceId};
 use crate::solve::Limits;
 use crate::style::Style;
 use itertools::Itertools;
+use rayon::prelude::*;
 use std::collections::BTreeSet;
 
 /// What keeps a wish.
@@ -35,8 +36,6 @@ pub fn remedies(style: &Style, album: &Album, worked: &Worked, limits: &Limits) 
         .map(|(id, _)| id)
         .filter(|id| !dropped.contains(id))
         .collect();
-    let mut found: Vec<Remedy> = Vec::new();
-    let mut tried: Vec<usize> = Vec::new();
     // What is said of a thing that is handled comes first, as it does in the answer.
     let of_thing = |id: &InstanceId| {
         let scope = &expanded.scopes[id.0 as usize].0;
@@ -45,13 +44,11 @@ pub fn remedies(style: &Style, album: &Album, worked: &Worked, limits: &Limits) 
             .iter()
             .any(|(_, thing)| scene.thing(*thing).kind == "insert")
     };
-    for id in dropped.into_iter().sorted_by_key(|id| !of_thing(id)) {
-        let rule = expanded.program.instances[id.0 as usize].rule;
-        // Leaves alike have one remedy.
-        if tried.contains(&rule) || tried.len() >= MOST_WISHES {
-            continue;
-        }
-        tried.push(rule);
+    let rule = |id: InstanceId| expanded.program.instances[id.0 as usize].rule;
+    let wishes = dropped.into_iter().sorted_by_key(|id| !of_thing(id));
+    // Leaves alike have one remedy.
+    let wishes: Vec<InstanceId> = wishes.unique_by(|id| rule(*id)).take(MOST_WISHES).collect();
+    let found = wishes.into_par_iter().filter_map(|id| {
         let wanted: Vec<InstanceId> = kept.iter().copied().chain([id]).collect();
         let asked = Asked {
             style,
@@ -61,15 +58,12 @@ pub fn remedies(style: &Style, album: &Album, worked: &Worked, limits: &Limits) 
             wanted: &wanted,
         };
         let context = (Vec::new(), BTreeSet::new());
-        let mut tries = Tries::new(asked, &context);
-        let easiest = tries.easiest(id, &worked.solution);
-        if let (Some(deed), Some(rule)) = (easiest, style.rules.get(rule)) {
-            found.push(Remedy {
-                rule: rule.name.clone(),
-                of: of(expanded, id),
-                deed,
-            });
-        }
-    }
-    found
+        let deed = Tries::new(asked, &context).easiest(id, &worked.solution)?;
+        Some(Remedy {
+            rule: style.rules.get(rule(id))?.name.clone(),
+            of: of(expanded, id),
+            deed,
+        })
+    });
+    found.collect()
 }

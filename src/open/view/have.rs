@@ -306,12 +306,9 @@ fn largest(sight: &Sight<'_>, leaf: &Leaf) -> Markup {
 
 /// Everything else that the maker has or wants.
 pub fn have(sight: &Sight<'_>) -> Markup {
-    let Some(read) = sight.read else {
-        return html! { @if !matches!(sight.now, Now::Empty(_)) { (as_text(sight)) } };
-    };
-    if matches!(sight.now, Now::Empty(_)) {
+    let Some(read) = sight.read.filter(|_| !matches!(sight.now, Now::Empty(_))) else {
         return html! {};
-    }
+    };
     let album = read.album;
     let leaf = album.leaves.get(sight.look.leaf).or(album.leaves.first());
     html! {
@@ -326,7 +323,6 @@ pub fn have(sight: &Sight<'_>) -> Markup {
         (wishes(read))
         (selling(read))
         (usual(read))
-        (as_text(sight))
     }
 }
 
@@ -800,8 +796,11 @@ fn usual(read: Read<'_>) -> Markup {
     }
 }
 
-/// The file itself, for what no box says.
-fn as_text(sight: &Sight<'_>) -> Markup {
+/// The file itself, for what no box says. It is a part of its own: every key changes it.
+pub fn as_text(sight: &Sight<'_>) -> Markup {
+    if matches!(sight.now, Now::Empty(_)) {
+        return html! {};
+    }
     let slips = match sight.now {
         Now::Wrong(slips) => slips,
         _ => &[],

@@ -29,18 +29,20 @@ pub struct Parts {
     pub strip: String,
     pub bag: String,
     pub have: String,
+    pub text: String,
     pub leaf: String,
     pub cut: String,
 }
 
 impl Parts {
     /// Each with its name.
-    pub fn all(&self) -> [(&'static str, &str); 6] {
+    pub fn all(&self) -> [(&'static str, &str); 7] {
         [
             ("bar", &self.bar),
             ("strip", &self.strip),
             ("bag", &self.bag),
             ("have", &self.have),
+            ("text", &self.text),
             ("leaf", &self.leaf),
             ("cut", &self.cut),
         ]
@@ -54,6 +56,7 @@ pub fn parts(sight: &Sight<'_>, width_px: u32) -> Parts {
         strip: strip::strip(sight).into_string(),
         bag: have::bag(sight).into_string(),
         have: have::have(sight).into_string(),
+        text: have::as_text(sight).into_string(),
         leaf: leaf::leaf(sight, width_px).into_string(),
         cut: cut::cut(sight).into_string(),
     }
@@ -99,6 +102,7 @@ pub fn shell() -> String {
                             h2 id="have-head" { "What I have" }
                             div id="bag" {}
                             div id="have" {}
+                            div id="text" {}
                         }
                         section id="leaf-part" aria-label="The leaf" tabindex="-1" {
                             div id="leaf" {}
