@@ -24,6 +24,7 @@ pub mod field;
 pub(crate) mod figure;
 pub mod flow;
 pub mod font;
+pub(crate) mod grips;
 pub mod handout;
 pub mod html;
 pub mod ink;

@@ -3,6 +3,7 @@
 
 use super::figure::{Projection, figure};
 use super::font::Face;
+use super::grips::grips;
 use super::list::{Area, Ink, Line, Page, Role, Text};
 use super::paper::{MM, said};
 use super::pieces::{
@@ -10,7 +11,6 @@ use super::pieces::{
     short_edge, turned, whole,
 };
 use super::ruler::{self, Off, Place};
-use crate::album::Grip;
 use crate::length::{Interval, Length};
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
@@ -160,7 +160,13 @@ impl<'a> Drawing<'a> {
             &self.pieces,
         );
         self.holes(&mut page, &name);
-        self.grips(&mut page, &name);
+        grips(
+            &mut page,
+            (self.plan, self.frame),
+            &self.on,
+            &self.pieces,
+            &name,
+        );
         let left_out = self.sizes(&mut page);
         let all = self.all();
         let at_right = self.holes_at_right();
@@ -343,63 +349,6 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    /// What things are taken hold of by: a notch in the layer before them, a tab, a string's hole.
-    fn grips(&self, page: &mut Page, of: &str) {
-        let Some(leaf) = leaf_of(self.plan, self.frame) else {
-            return;
-        };
-        let (on, grips) = (&self.on, self.frame.grips);
-        for piece in &self.pieces {
-            let laid = piece.laid();
-            let What::Insert(n, _) = laid.what else {
-                continue;
-            };
-            let Some(grip) = leaf.inserts.get(n).map(|insert| insert.grip) else {
-                continue;
-            };
-            let (middle, high) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
-            let name = format!("{of}: {}, grip", laid.name);
-            match grip {
-                Grip::Plain => {}
-                Grip::Notch => {
-                    let mouth = laid.slot.and_then(|slot| self.frame.parts.get(slot)?.mouth);
-                    let (Some(radius), Some(mouth)) = (grips.notch, mouth) else {
-                        continue;
-                    };
-                    let points: Vec<_> = HALF_ROUND
-                        .iter()
-                        .map(|(x, y)| (radius * x / 1000, radius * y / 1000))
-                        .map(|(x, y)| {
-                            let (x, y) = (on.x(middle + x), on.y(drawn(mouth) - y));
-                            super::list::at(x, y)
-                        })
-                        .collect();
-                    page.named_path(&name, &points, Line::Hair);
-                }
-                Grip::String => {
-                    let Some((below, radius)) = grips.string else {
-                        continue;
-                    };
-                    let centre = super::list::at(on.x(middle), on.y(high - below));
-                    let radius = Length::from_nm(on.scaled(radius).max(400_000));
-                    page.circle(&name, centre, radius, Some(Line::Hair.into()), None);
-                }
-                Grip::Tab => {
-                    let Some((wide, up)) = grips.tab else {
-                        continue;
-                    };
-                    let area = on.area(frames::Area {
-                        left: middle - wide / 2,
-                        right: middle + wide / 2,
-                        low: high,
-                        high: high + up,
-                    });
-                    page.rect(&name, area, Some(Line::Hair.into()), None);
-                }
-            }
-        }
-    }
-
     /// The name and the size of everything, inside it; what has no room there is returned.
     fn sizes(&self, page: &mut Page) -> Vec<String> {
         let mut left_out = Vec::new();
@@ -494,23 +443,6 @@ impl<'a> Drawing<'a> {
         }
     }
 }
-
-/// A half circle below a level line, every 15 degrees, in thousandths of its radius.
-const HALF_ROUND: [(i64, i64); 13] = [
-    (-1000, 0),
-    (-966, 259),
-    (-866, 500),
-    (-707, 707),
-    (-500, 866),
-    (-259, 966),
-    (0, 1000),
-    (259, 966),
-    (500, 866),
-    (707, 707),
-    (866, 500),
-    (966, 259),
-    (1000, 0),
-];
 
 /// A drawing with its title above it, cut to what is drawn.
 pub fn titled(mut page: Page, title: &str) -> Page {

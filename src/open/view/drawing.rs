@@ -5,7 +5,9 @@
 //! colours, and labels that are laid out for a screen. Everything is in hundred-thousandths of a CSS pixel,
 //! as whole numbers, until it is written.
 
+use crate::album::Grip;
 use crate::draw::figure::{Projection, figure};
+use crate::draw::grips::{grips, tab};
 use crate::draw::list::{Anchor, Area, Ink, Line, Page, Point, Shape, Stroke};
 use crate::draw::pieces::{Piece, drawn, holes, lettered, name_of, turned, whole};
 use crate::length::{Interval, Length};
@@ -73,8 +75,18 @@ pub struct Drawn {
 pub fn draw(it: &Drawing<'_>) -> Drawn {
     let pieces = lettered(it.frame, it.back);
     let mut all = whole(it.frame);
+    let inserts = it.frame.leaf.map(|leaf| &it.plan.leaves[leaf].inserts);
     for laid in pieces.iter().flat_map(|piece| &piece.copies) {
         all = around(all, laid.area);
+        let insert = match laid.what {
+            What::Insert(n, _) => inserts.and_then(|all| all.get(n)),
+            _ => None,
+        };
+        if insert.is_some_and(|it| it.grip == Grip::Tab)
+            && let Some((_, seen)) = tab(it.frame, laid)
+        {
+            all = around(all, seen);
+        }
     }
     let given: Vec<(usize, frames::Area)> = it
         .offenders
@@ -95,6 +107,7 @@ pub fn draw(it: &Drawing<'_>) -> Drawn {
     );
     let name = name_of(it.plan, it.frame);
     figure(&mut page, it.frame, &on, it.back, &name, &pieces);
+    grips(&mut page, (it.plan, it.frame), &on, &pieces, &name);
     let chosen = pieces.iter().find(|piece| piece.name() == it.chosen);
     let at_right = (it.frame.bound == Bound::At(Edge::Right)) != on.mirrored;
     let of_chosen = given
@@ -244,18 +257,31 @@ fn class(stroke: Stroke) -> &'static str {
     }
 }
 
+/// A circle as a path.
+fn round(centre: Point, radius: i64) -> String {
+    let (x, y) = (px(centre.x.nm() - radius), px(centre.y.nm()));
+    let (r, far) = (px(radius), px(2 * radius));
+    format!("M{x} {y}a{r} {r} 0 1 0 {far} 0a{r} {r} 0 1 0 -{far} 0Z")
+}
+
 /// Lines and grounds of a figure; those of one class in one path, so that little is sent.
 fn lines(page: &Page, before: &str, outline: &str, chosen: &str) -> Markup {
     let mut runs: Vec<(&'static str, String)> = Vec::new();
     for mark in &page.marks {
-        let Shape::Path {
-            points,
-            closed,
-            stroke,
-            fill,
-        } = &mark.shape
-        else {
-            continue;
+        let (d, stroke, fill) = match &mark.shape {
+            Shape::Path {
+                points,
+                closed,
+                stroke,
+                fill,
+            } => (path(points, *closed), stroke, fill),
+            Shape::Circle {
+                centre,
+                radius,
+                stroke,
+                fill,
+            } => (round(*centre, radius.nm()), stroke, fill),
+            Shape::Text(_) => continue,
         };
         let name = mark.name.strip_prefix(before).unwrap_or("");
         let kind = match (stroke, fill) {
@@ -266,7 +292,6 @@ fn lines(page: &Page, before: &str, outline: &str, chosen: &str) -> Markup {
             (None, Some(Ink::White)) => "paper",
             (None, _) => "bagface",
         };
-        let d = path(points, *closed);
         match runs.last_mut() {
             Some((last, all)) if *last == kind => all.push_str(&d),
             _ => runs.push((kind, d)),

@@ -278,7 +278,12 @@ pub fn untyped(said: &str) -> String {
         rest = rest.get(end + 1..).unwrap_or("");
     }
     out.push_str(rest);
-    let quotes = out.split('`').enumerate().map(|(n, part)| match n {
+    quoted(&out)
+}
+
+/// What stands in backticks stands in quotes.
+pub fn quoted(said: &str) -> String {
+    let quotes = said.split('`').enumerate().map(|(n, part)| match n {
         0 => part.to_owned(),
         n if n % 2 == 1 => format!("“{part}"),
         _ => format!("”{part}"),

@@ -814,7 +814,7 @@ pub fn as_text(sight: &Sight<'_>) -> Markup {
                     @for (n, it) in slips.iter().enumerate() {
                         li data-key=(format!("slip{n}")) {
                             (capital(&slip(it)))
-                            @if let Some(help) = &it.help { " " (capital(help.trim_end_matches('.'))) "." }
+                            @if let Some(help) = &it.help { " " (capital(&super::fixes::quoted(help.trim_end_matches('.')))) "." }
                             @if let Some((field, text)) = &it.instead {
                                 " " (button(&format!("Use {text}"), "/set", &json!({ "field": field, "text": text })))
                             }

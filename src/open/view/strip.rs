@@ -108,8 +108,7 @@ pub fn slip(slip: &Slip) -> String {
         ("", line) => format!("line {line}: "),
         (file, line) => format!("{file}, line {line}: "),
     };
-    let said = slip.said.trim_end_matches('.');
-    format!("{at}{said}.")
+    format!("{at}{}.", fixes::quoted(slip.said.trim_end_matches('.')))
 }
 
 /// The answer in one sentence.

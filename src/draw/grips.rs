@@ -1,0 +1,108 @@
+//! What things are taken hold of by, drawn on a side of a frame. `view` prints it, the page shows it.
+
+use super::figure::Projection;
+use super::list::{Line, Page, at};
+use super::pieces::{Piece, drawn, leaf_of};
+use crate::album::Grip;
+use crate::length::Length;
+use crate::plan::Plan;
+use crate::plan::frames::{self, FramePlan, Laid, What};
+
+/// A half circle below a level line, every 15 degrees, in thousandths of its radius.
+const HALF_ROUND: [(i64, i64); 13] = [
+    (-1000, 0),
+    (-966, 259),
+    (-866, 500),
+    (-707, 707),
+    (-500, 866),
+    (-259, 966),
+    (0, 1000),
+    (259, 966),
+    (500, 866),
+    (707, 707),
+    (866, 500),
+    (966, 259),
+    (1000, 0),
+];
+
+/// What things are taken hold of by: a notch in the layer before them, a tab, a string's hole.
+pub(crate) fn grips(
+    page: &mut Page,
+    (plan, frame): (&Plan, &FramePlan),
+    on: &Projection,
+    pieces: &[Piece<'_>],
+    of: &str,
+) {
+    let Some(leaf) = leaf_of(plan, frame) else {
+        return;
+    };
+    let grips = frame.grips;
+    for piece in pieces {
+        let laid = piece.laid();
+        let What::Insert(n, _) = laid.what else {
+            continue;
+        };
+        let Some(grip) = leaf.inserts.get(n).map(|insert| insert.grip) else {
+            continue;
+        };
+        let (middle, high) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
+        let name = format!("{of}: {}, grip", laid.name);
+        match grip {
+            Grip::Plain => {}
+            Grip::Notch => {
+                let mouth = laid.slot.and_then(|slot| frame.parts.get(slot)?.mouth);
+                let (Some(radius), Some(mouth)) = (grips.notch, mouth) else {
+                    continue;
+                };
+                let points: Vec<_> = HALF_ROUND
+                    .iter()
+                    .map(|(x, y)| (radius * x / 1000, radius * y / 1000))
+                    .map(|(x, y)| {
+                        let (x, y) = (on.x(middle + x), on.y(drawn(mouth) - y));
+                        at(x, y)
+                    })
+                    .collect();
+                page.named_path(&name, &points, Line::Hair);
+            }
+            Grip::String => {
+                let Some((below, radius)) = grips.string else {
+                    continue;
+                };
+                let centre = at(on.x(middle), on.y(high - below));
+                let radius = Length::from_nm(on.scaled(radius).max(400_000));
+                page.circle(&name, centre, radius, Some(Line::Hair.into()), None);
+            }
+            Grip::Tab => {
+                let Some((hidden, seen)) = tab(frame, laid) else {
+                    continue;
+                };
+                let mut part = |area, line: Line| {
+                    page.rect(&name, on.area(area), Some(line.into()), None);
+                };
+                if let Some(area) = hidden {
+                    part(area, Line::Hidden);
+                }
+                part(seen, Line::Hair);
+            }
+        }
+    }
+}
+
+/// A pull tab at the head of a thing: what of it is hidden, if its head is, and what is seen.
+pub(crate) fn tab(frame: &FramePlan, laid: &Laid) -> Option<(Option<frames::Area>, frames::Area)> {
+    let (wide, up) = frame.grips.tab?;
+    let (middle, head) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
+    let before = laid
+        .behind
+        .iter()
+        .filter(|it| (it.left..=it.right).contains(&middle) && it.low < head && head < it.high);
+    let edge = before.map(|it| it.high).max();
+    let part = |low: i64, high: i64| frames::Area {
+        left: middle - wide / 2,
+        right: middle + wide / 2,
+        low,
+        high,
+    };
+    let from = edge.unwrap_or(head);
+    Some((edge.map(|edge| part(head, edge)), part(from, from + up)))
+}
