@@ -155,3 +155,31 @@ fn a_stop_is_drawn_and_made() {
     let open = profile::figures(&plan, 60_000_000);
     assert!(words(&open[2]).contains("stop at the tail"));
 }
+
+/// A card 6 in high stands on a seam 1/2 in above the tail of a bag 8 in high: 1 1/2 in of its tab are
+/// hidden, and the 1/2 in that a hand takes hold of stands above the mouth.
+#[test]
+fn a_tab_is_seen_above_what_hides_its_card() {
+    let album = common::read(
+        "album = \"Tab\"\nruler = \"1/8 in\"\n[[bag]]\nname = \"bag\"\nsize = \"5 1/4 x 8 in\"\ngusset = \"3 in\"\n[[leaf]]\nname = \"page\"\nbag = \"bag\"\n[[leaf.insert]]\nname = \"letter\"\nplace = \"mouth\"\nsection = \"back\"\nsize = \"4 x 6 in\"\ngrip = \"tab\"\n",
+    );
+    let plan = planned(&upright(), &album).expect("it fits");
+    let [front, _] = view::sides(&plan, &plan.frames[0], 180_000_000, 100_000_000);
+    let named = front
+        .marks
+        .iter()
+        .filter(|it| it.name == "page: letter, grip");
+    let high: Vec<i64> = named
+        .map(|mark| match &mark.shape {
+            Shape::Path { points, .. } => {
+                let ys = points.iter().map(|point| point.y.nm());
+                ys.clone().max().unwrap_or(0) - ys.min().unwrap_or(0)
+            }
+            _ => 0,
+        })
+        .collect();
+    let [hidden, seen] = high[..] else {
+        panic!("{high:?}")
+    };
+    assert!((hidden - 3 * seen).abs() <= 4 * HALF, "{high:?}");
+}
