@@ -8,10 +8,11 @@ use super::deeds::{Deed, Place, Supply};
 use super::own::What;
 use crate::album::{Grip, Insert, Leaf, PartPaper};
 use crate::program::InstanceId;
+use crate::scene::ThingId;
 use crate::scene::model::Meaning;
 use crate::style::expr::Path;
 use crate::style::parts::Slot;
-use crate::style::{Demand, Effort};
+use crate::style::{Demand, Effort, Rule};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use itertools::Itertools;
 use std::collections::BTreeSet;
@@ -88,21 +89,8 @@ impl Asked<'_> {
             deeds.extend(self.of_insert(at, leaf, insert));
         }
         let here = self.expanded.model.scene.leaves()[at];
-        for part in self.style.papers_of_leaf() {
-            let scene = &self.expanded.model.scene;
-            let there = scene.thing(here).parts.get(part);
-            if !there.is_some_and(|part| scene.flag(*part, "wanted")) {
-                continue;
-            }
-            let said = leaf.parts.iter().find(|(name, _)| name == part);
-            if let Some((_, PartPaper::Papers(papers))) = said {
-                deeds.extend(self.papers(leaf, part, papers));
-            }
-            deeds.push(Deed::Without {
-                leaf: leaf.name.clone(),
-                part: part.to_owned(),
-            });
-        }
+        let papers = self.style.papers_of_leaf();
+        deeds.extend(self.of_parts((&leaf.name, here), &leaf.parts, &papers));
         // Of bags there may be many.
         let supplies = &self.album.supplies;
         for bag in &supplies.bags {
@@ -119,7 +107,92 @@ impl Asked<'_> {
         deeds
     }
 
-    fn papers(self, leaf: &Leaf, of: &str, now: &[usize]) -> Vec<Deed> {
+    /// What a leaf's pieces of paper are cut from, and whether they are there; of the album itself, if the
+    /// leaf has no name.
+    fn of_parts(
+        self,
+        (leaf, here): (&str, ThingId),
+        said: &[(String, PartPaper)],
+        all: &[&str],
+    ) -> Vec<Deed> {
+        let scene = &self.expanded.model.scene;
+        let mut deeds = Vec::new();
+        for part in all {
+            let there = scene.thing(here).parts.get(*part);
+            if !there.is_some_and(|part| scene.flag(*part, "wanted")) {
+                continue;
+            }
+            let said = said.iter().find(|(name, _)| name == part);
+            if let Some((_, PartPaper::Papers(papers))) = said {
+                deeds.extend(self.papers(leaf, part, papers));
+            }
+            deeds.push(Deed::Without {
+                leaf: leaf.to_owned(),
+                part: (*part).to_owned(),
+            });
+        }
+        deeds
+    }
+
+    /// The same of those parts of the album itself that rules speak of.
+    pub(super) fn of_album(self, rules: &[InstanceId]) -> Vec<Deed> {
+        let scene = &self.expanded.model.scene;
+        let mut read = BTreeSet::new();
+        for id in rules {
+            let rule = self.expanded.program.instances[id.0 as usize].rule;
+            let rule = self.style.rules.get(rule);
+            let sides = rule.into_iter().flat_map(Rule::comparisons);
+            let sides = sides.flat_map(|it| [&it.left, &it.right]);
+            let scope = &self.expanded.scopes[id.0 as usize];
+            let of_scope = scope.0.iter().map(|(_, thing)| *thing);
+            read.extend(of_scope.map(|thing| scene.thing(thing).label.as_str()));
+            for side in sides {
+                let mut found = |path: &Path, _: Meaning<'_>| {
+                    let papers = self.style.papers_of_album();
+                    read.extend(papers.into_iter().find(|part| *part == path.head()));
+                };
+                self.expanded.model.reads(side, scope, &mut found);
+            }
+        }
+        let mut papers = self.style.papers_of_album();
+        papers.retain(|part| read.contains(part));
+        let mut deeds = self.of_parts(("", scene.album()), &self.album.own.parts, &papers);
+        // What others lie on, or are as large as, cannot be left out.
+        let is_needed = |part: &String| {
+            let mut unknowns = self.style.unknowns.iter();
+            unknowns.any(|it| it.name.head() == part && it.when.is_empty())
+        };
+        deeds.retain(|deed| !matches!(deed, Deed::Without { part, .. } if is_needed(part)));
+        deeds
+    }
+
+    /// Pieces of paper that may help to keep a wish, as its rule says: of the thinnest paper first.
+    pub(super) fn mending(self, wish: InstanceId) -> Vec<Deed> {
+        let scene = &self.expanded.model.scene;
+        let rule = self.expanded.program.instances[wish.0 as usize].rule;
+        let mend = self.style.rules.get(rule).map(|rule| &rule.mend);
+        let is_there = |part: &str| {
+            let mut leaves = scene.leaves().iter();
+            leaves.any(|leaf| {
+                let there = scene.thing(*leaf).parts.get(part);
+                there.is_some_and(|part| scene.flag(*part, "wanted"))
+            })
+        };
+        let parts = mend.into_iter().flatten().map(|said| &said.value);
+        let parts = parts.filter(|part| !is_there(part));
+        let papers = self.album.supplies.papers.iter();
+        let thick = papers.filter_map(|it| Some((it.caliper?.most(), &it.name)));
+        let papers = thick.sorted().map(|(_, name)| name).collect_vec();
+        parts
+            .cartesian_product(papers)
+            .map(|(part, paper)| Deed::With {
+                part: part.clone(),
+                paper: paper.clone(),
+            })
+            .collect()
+    }
+
+    fn papers(self, leaf: &str, of: &str, now: &[usize]) -> Vec<Deed> {
         let papers = &self.album.supplies.papers;
         let Some(from) = now.first().and_then(|at| papers.get(*at)) else {
             return Vec::new();
@@ -128,7 +201,7 @@ impl Asked<'_> {
         others
             .map(|(_, paper)| Deed::Use {
                 supply: Supply::Paper,
-                leaf: leaf.name.clone(),
+                leaf: leaf.to_owned(),
                 of: of.to_owned(),
                 from: from.name.clone(),
                 to: paper.name.clone(),
@@ -189,7 +262,7 @@ impl Asked<'_> {
                 });
             }
         }
-        deeds.extend(self.papers(leaf, &insert.name, &insert.papers));
+        deeds.extend(self.papers(&leaf.name, &insert.name, &insert.papers));
         let prints = &self.album.supplies.prints;
         if let Some(photo) = &insert.photo
             && let Some(from) = photo.prints.first()
@@ -290,7 +363,7 @@ impl Asked<'_> {
                 }
                 | Deed::Pick { .. }
                 | Deed::BagOf { .. } => Effort::OtherBag,
-                Deed::Use { .. } => Effort::AtHand,
+                Deed::Use { .. } | Deed::With { .. } => Effort::AtHand,
                 Deed::Pattern { .. } | Deed::Holes { .. } | Deed::NoEyelets => Effort::Punch,
                 Deed::Without { .. } => Effort::Bare,
                 // Most of an album left out is another album.

@@ -259,7 +259,14 @@ impl Asked<'_> {
     /// Gives a size anew, where the album gave it.
     fn give(self, album: &mut Album, thing: ThingId, field: &str, to: Interval) -> Option<()> {
         let name = self.expanded.model.scene.size_name(thing, field);
-        let leaf = &mut album.leaves[self.leaf_index(thing)?];
+        let Some(at) = self.leaf_index(thing) else {
+            let own = &mut album.own;
+            let mut said = own.measured.iter_mut().chain(&mut own.given);
+            let (_, value) = said.find(|(n, _)| n.value == name)?;
+            *value = to;
+            return Some(());
+        };
+        let leaf = &mut album.leaves[at];
         // What was measured takes the place of what was given.
         let said = leaf.measured.iter_mut().chain(&mut leaf.given);
         if let Some((_, value)) = said.into_iter().find(|(n, _)| n.value == name) {

@@ -91,7 +91,7 @@ pub enum Deed {
     Use {
         supply: Supply,
         leaf: String,
-        /// The insert or the piece of paper; empty for a bag.
+        /// The insert or the piece of paper, of the album itself if no leaf is named; empty for a bag.
         of: String,
         from: String,
         to: String,
@@ -121,8 +121,10 @@ pub enum Deed {
     Holes { from: i64, to: i64 },
     /// No eyelets.
     NoEyelets,
-    /// A leaf goes without a piece of paper.
+    /// A leaf goes without a piece of paper; the album itself, if no leaf is named.
     Without { leaf: String, part: String },
+    /// Every leaf gets a piece of paper that it goes without.
+    With { part: String, paper: String },
     /// So many fewer of a thing that lies several times in one place; so many are left there.
     FewerOf {
         leaf: String,
@@ -297,10 +299,26 @@ impl Deed {
             }
             Deed::NoEyelets => album.template.eyelet = None,
             Deed::Without { leaf, part } => {
-                let leaf = album.leaves.iter_mut().find(|it| it.name == *leaf)?;
-                leaf.parts.retain(|(name, _)| name != part);
-                leaf.parts.push((part.clone(), PartPaper::None));
-                leaf.named.retain(|said| said.value != *part);
+                let own = &mut album.own;
+                let mut leaves = album.leaves.iter_mut();
+                let (parts, named) = match leaf.as_str() {
+                    "" => (&mut own.parts, &mut own.named),
+                    _ => {
+                        let leaf = leaves.find(|it| it.name == *leaf)?;
+                        (&mut leaf.parts, &mut leaf.named)
+                    }
+                };
+                parts.retain(|(name, _)| name != part);
+                parts.push((part.clone(), PartPaper::None));
+                named.retain(|said| said.value != *part);
+            }
+            Deed::With { part, paper } => {
+                let mut papers = album.supplies.papers.iter();
+                let at = papers.position(|it| it.name == *paper)?;
+                for leaf in &mut album.leaves {
+                    leaf.parts.retain(|(name, _)| name != part);
+                    leaf.parts.push((part.clone(), PartPaper::Papers(vec![at])));
+                }
             }
             Deed::Thinner {
                 leaf, insert, to, ..
@@ -337,6 +355,12 @@ fn use_it(album: &mut Album, supply: Supply, (leaf, of): (&str, &str), to: &str)
     }
     if supply == Supply::Ring {
         album.ring = album.ring.as_ref().map(|ring| ring.with(at));
+        return Some(());
+    }
+    if supply == Supply::Paper && leaf.is_empty() {
+        let mut parts = album.own.parts.iter_mut();
+        let (_, paper) = parts.find(|(name, _)| name == of)?;
+        *paper = PartPaper::Papers(vec![at]);
         return Some(());
     }
     let leaf = album.leaves.iter_mut().find(|it| it.name == leaf)?;

@@ -38,6 +38,7 @@ impl Tries<'_> {
         for at in &leaves {
             offered.extend(asked.in_leaf(*at));
         }
+        offered.extend(asked.of_album(rules));
         offered.extend(asked.of_holes());
         offered.extend(asked.of_rings());
         if whole {
@@ -107,6 +108,7 @@ impl Tries<'_> {
                 Deed::NoEyelets => true,
                 _ => false,
             })
+            .chain(asked.mending(wish))
             .collect();
         // A wish is mostly about how a thing is held: that is less trouble than another place.
         offered.sort_by_key(|deed| {

@@ -69,8 +69,9 @@ pub(super) fn all(style: &Style, album: &Album, expanded: &Expanded) -> Vec<Own>
     };
     list.quantities();
     list.template();
+    list.of(None);
     for at in 0..album.leaves.len() {
-        list.leaf(at);
+        list.of(Some(at));
     }
     list.pockets();
     list.found
@@ -142,11 +143,18 @@ impl List<'_> {
         }
     }
 
-    fn leaf(&mut self, at: usize) {
+    /// Sizes of a leaf, or of the parts of the album itself.
+    fn of(&mut self, at: Option<usize>) {
         let scene = &self.expanded.model.scene;
-        let leaf = scene.leaves()[at];
-        let things = (0..scene.things.len() as u32).map(ThingId);
-        for thing in things.filter(|t| scene.leaf_of(*t) == Some(leaf)) {
+        let leaf = at.map(|at| scene.leaves()[at]);
+        let things: Vec<ThingId> = match leaf {
+            Some(leaf) => {
+                let things = (0..scene.things.len() as u32).map(ThingId);
+                things.filter(|t| scene.leaf_of(*t) == Some(leaf)).collect()
+            }
+            None => scene.thing(scene.album()).parts.values().copied().collect(),
+        };
+        for thing in things {
             let label = &self.expanded.model.scene.thing(thing).label;
             let fields: Vec<String> = match self.expanded.model.scene.thing(thing).kind {
                 "insert" => ["width", "height", "show"].map(str::to_owned).to_vec(),
@@ -164,24 +172,28 @@ impl List<'_> {
         }
     }
 
-    fn size(&mut self, at: usize, thing: ThingId, field: &str) {
+    fn size(&mut self, at: Option<usize>, thing: ThingId, field: &str) {
         let scene = &self.expanded.model.scene;
         let Some(Fact::Length(given)) = scene.thing(thing).facts.get(field) else {
             return;
         };
         let (id, given) = (*given, scene.given(*given));
-        let leaf = &self.album.leaves[at];
+        let own = &self.album.own;
+        let leaf = at.map(|at| &self.album.leaves[at]);
+        let (said, measured) = match leaf {
+            Some(leaf) => (&leaf.given, &leaf.measured),
+            None => (&own.given, &own.measured),
+        };
         let name = scene.size_name(thing, field);
         let is = |all: &[(crate::text::Said<String>, Interval)]| {
             all.iter().any(|(n, _)| n.value == name)
         };
-        let insert = leaf
-            .inserts
-            .iter()
+        let mut inserts = leaf.into_iter().flat_map(|leaf| &leaf.inserts);
+        let insert = inserts
             .find(|i| scene.thing(thing).kind == "insert" && i.name == scene.thing(thing).label);
         let prices = match given.origin {
-            Origin::Measured if is(&leaf.measured) => (CUTTING_AGAIN, Some(LARGER)),
-            Origin::Said if is(&leaf.given) => (CUTTING_DOWN, Some(LARGER)),
+            Origin::Measured if is(measured) => (CUTTING_AGAIN, Some(LARGER)),
+            Origin::Said if is(said) => (CUTTING_DOWN, Some(LARGER)),
             Origin::Said => match insert {
                 None => return,
                 Some(insert) => {

@@ -98,8 +98,15 @@ impl Writer<'_> {
 
     /// A size that was measured, given, or said of an insert.
     fn size(&mut self, leaf: &str, name: &str, to: Interval) -> Option<()> {
-        let leaf = self.leaf_name(leaf)?;
         let text = self.ruler.show_interval(to);
+        let own = &self.album.own;
+        for (key, said) in [("measured", &own.measured), ("given", &own.given)] {
+            if leaf.is_empty() && said.iter().any(|(n, _)| n.value == name) {
+                self.pen.table(key)?.put(name, text);
+                return Some(());
+            }
+        }
+        let leaf = self.leaf_name(leaf)?;
         for said in ["measured", "given"] {
             let mut row = self.pen.row("leaf", &leaf)?;
             if let Some(mut said) = row.table(said)
@@ -278,6 +285,11 @@ impl Writer<'_> {
             }
             Deed::NoEyelets => self.pen.table("template")?.remove("eyelet"),
             Deed::Without { leaf, part } => self.part(leaf, part, "none")?,
+            Deed::With { part, paper } => {
+                for leaf in &self.album.leaves {
+                    self.part(&leaf.name, part, paper)?;
+                }
+            }
             Deed::Thinner {
                 leaf, insert, to, ..
             } => {
@@ -306,8 +318,13 @@ impl Writer<'_> {
         Some(())
     }
 
-    /// A leaf's own piece of paper, which stands among its keys or in its `papers`.
+    /// A leaf's own piece of paper, which stands among its keys or in its `papers`; one of the album itself,
+    /// if no leaf is named.
     fn part(&mut self, leaf: &str, part: &str, paper: &str) -> Option<()> {
+        if leaf.is_empty() {
+            self.pen.table("papers")?.put(part, paper);
+            return Some(());
+        }
         let mut row = self.pen.row("leaf", leaf)?;
         match row.table("papers") {
             Some(mut papers) if papers.has(part) => papers.put(part, paper),

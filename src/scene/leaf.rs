@@ -3,10 +3,11 @@
 use super::maker::{Maker, Naming, Saying};
 use super::remeasure::narrow_mats;
 use super::slots::NO_SECTION;
+use super::thickness::{OFF_HOLES, OFF_MIDDLE};
 use super::*;
 use crate::album::{Grip, Insert, PartPaper};
 use crate::length::Length;
-use crate::style::parts::{Kind, Part};
+use crate::style::parts::{Kind, Part, Thickens};
 use crate::supplies::{Bag, Bottom, Paper};
 
 impl Maker<'_> {
@@ -22,6 +23,8 @@ impl Maker<'_> {
         self.naming = Naming::default();
         self.fact(id, "name", Fact::Text(leaf.name.clone()));
         self.number(id, "count", leaf.count);
+        let before = album.leaves[..index].iter().map(|leaf| leaf.count);
+        self.number(id, "before", before.fold(0, i64::saturating_add));
         self.fact(id, "turned", Fact::Flag(leaf.turned));
         self.bag(index, id, bag);
         self.own_names(id, leaf.into());
@@ -190,7 +193,7 @@ impl Maker<'_> {
         };
         let scope = self.model.scope_of(leaf);
         let (mut there, mut any) = (false, false);
-        for case in cases {
+        for case in &cases {
             self.ensure_all(leaf, said, &case.when);
             there |= self.all_hold(&case.when, &scope);
             any = true;
@@ -203,11 +206,29 @@ impl Maker<'_> {
             None => &PartPaper::None,
         };
         self.fact(id, "wanted", Fact::Flag(*paper != PartPaper::None));
+        let off = self.lies_so(id, &cases);
         match (named, paper) {
+            (None, PartPaper::None) if off => self.fact(id, "directed", Fact::Flag(false)),
             (None, _) if !any => self.fact(id, "directed", Fact::Flag(false)),
             (_, PartPaper::Papers(papers)) => self.papers(id, papers, "paper_caliper"),
             (_, PartPaper::None | PartPaper::Any) => self.papers(id, &[], "paper_caliper"),
         }
+    }
+
+    /// Notes whether a piece lies even at both sides, and where its leaf is thicker by it: false if that is
+    /// everywhere.
+    fn lies_so(&mut self, mat: ThingId, cases: &[&Part]) -> bool {
+        let mut ends = cases.iter().flat_map(|it| [&it.lies.left, &it.lies.right]);
+        let centred = ends.all(Option::is_none);
+        self.fact(mat, "centred", Fact::Flag(centred));
+        let first = cases.first().map(|part| &part.kind);
+        let Some(Kind::Paper { thickens, .. }) = first else {
+            return first.is_some();
+        };
+        for (field, place) in [(OFF_HOLES, Thickens::Middle), (OFF_MIDDLE, Thickens::Holes)] {
+            self.fact(mat, field, Fact::Flag(*thickens == place));
+        }
+        *thickens != Thickens::All
     }
 
     /// The pieces of paper that a leaf has.

@@ -15,6 +15,10 @@ pub(super) const STACKS: [(&str, &str); 2] = [
     ("stack_in_middle", "thickness"),
 ];
 
+/// Of a piece of paper: it keeps off the holes, or off the middle of its leaf.
+pub(super) const OFF_HOLES: &str = "off_holes";
+pub(super) const OFF_MIDDLE: &str = "off_middle";
+
 impl Maker<'_> {
     pub(super) fn caliper(&self, thing: ThingId) -> Interval {
         self.model.scene.length(thing, "caliper").unwrap_or(NOTHING)
@@ -172,10 +176,12 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
         stack::times(layer.unwrap_or(NOTHING), count).and_then(|t| stack::share(t, n, d))
     };
     let plies = scene.plies.get(&leaf)?;
-    let mats = scene.thing(leaf).parts.values();
-    let mats = mats.filter(|p| scene.flag(**p, "wanted"));
-    let mut calipers = mats.filter_map(|p| scene.length(*p, "caliper"));
-    let mats = calipers.try_fold(NOTHING, stack::plus)?;
+    let mats = |off: &str| {
+        let mats = scene.thing(leaf).parts.values();
+        let mats = mats.filter(|p| scene.flag(**p, "wanted") && !scene.flag(**p, off));
+        let mut calipers = mats.filter_map(|p| scene.length(*p, "caliper"));
+        calipers.try_fold(NOTHING, stack::plus)
+    };
     let layers_counted = match bag.squeezed {
         Some(_) => None,
         None => Some(plies.at_holes(scene)),
@@ -187,8 +193,11 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
     let bulk = scene.length(leaf, "bulk").unwrap_or(NOTHING);
     Some(Thickness {
         layers_counted,
-        at_holes: stack::plus(mats, bag_at_holes)?,
-        middle: stack::plus(stack::plus(mats, layers(plies.in_middle(scene))?)?, bulk)?,
+        at_holes: stack::plus(mats(OFF_HOLES)?, bag_at_holes)?,
+        middle: stack::plus(
+            stack::plus(mats(OFF_MIDDLE)?, layers(plies.in_middle(scene))?)?,
+            bulk,
+        )?,
     })
 }
 

@@ -168,6 +168,12 @@ impl Checker<'_> {
                 self.expr(expr, &kinds, &rule.when, false);
             }
         }
+        for part in &rule.mend {
+            if !self.style.has_part(&part.value) {
+                let (name, place) = (part.value.clone(), part.place);
+                self.errors.push(StyleError::MendsNothing { name, place });
+            }
+        }
         if let Some(most) = &rule.give_most {
             self.of_facts(most, &kinds);
             let known = self.expr(most, &kinds, &rule.when, false);

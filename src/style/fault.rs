@@ -96,6 +96,8 @@ pub enum StyleError {
     WithoutNothing { name: String, place: Place },
     #[error("this list has no `{name}`")]
     BeforeNothing { name: String, place: Place },
+    #[error("no leaf has a piece of paper `{name}`")]
+    MendsNothing { name: String, place: Place },
     #[error("this needs one of `most` and `least`")]
     MostOrLeast { place: Place },
     #[error("this is not an outline")]
@@ -167,6 +169,7 @@ impl Fault for StyleError {
             | StyleError::IncludeCircle { place, .. }
             | StyleError::WithoutNothing { place, .. }
             | StyleError::BeforeNothing { place, .. }
+            | StyleError::MendsNothing { place, .. }
             | StyleError::Uses { place, .. }
             | StyleError::NameShape { place, .. }
             | StyleError::Circle { place, .. }
@@ -227,6 +230,9 @@ impl Fault for StyleError {
             }
             StyleError::BeforeNothing { .. } => {
                 "name a row of the same list, or delete `before`: then the row comes last".into()
+            }
+            StyleError::MendsNothing { .. } => {
+                "name a part of a leaf that is cut from paper, or delete `mend`".into()
             }
             StyleError::Outline { .. } => {
                 "type three to twelve corners, each like `['across', 'up']`".into()

@@ -35,29 +35,43 @@ fn with_included(
     faults: &mut Faults,
 ) -> Option<Vec<Entry>> {
     let mut own = text::read(files, file, faults)?;
-    let include = taken(&mut own, "include");
-    let without = taken(&mut own, "without");
-    let mut base: Vec<Entry> = Vec::new();
-    for named in names(include.as_ref(), "include", faults) {
-        let (name, place) = named;
-        if open.contains(&name) || open.len() >= DEEPEST {
-            found(faults, StyleError::IncludeCircle { name, place });
-            continue;
+    let [include, also, without] = ["include", "also", "without"].map(|key| taken(&mut own, key));
+    let mut all = |item: Option<&Item>, key, faults: &mut Faults| {
+        let mut all: Vec<Vec<Entry>> = Vec::new();
+        for (name, place) in names(item, key, faults) {
+            if open.contains(&name) || open.len() >= DEEPEST {
+                found(faults, StyleError::IncludeCircle { name, place });
+                continue;
+            }
+            let Some(inner) = opened(files, &name, place, load, faults) else {
+                continue;
+            };
+            open.push(name);
+            let entries = with_included(files, inner, load, open, faults);
+            open.pop();
+            all.push(entries?);
         }
-        let Some(inner) = opened(files, &name, place, load, faults) else {
-            continue;
-        };
-        open.push(name);
-        let entries = with_included(files, inner, load, open, faults);
-        open.pop();
-        base = joined(base, entries?, faults);
+        Some(all)
+    };
+    let mut base: Vec<Entry> = Vec::new();
+    for entries in all(include.as_ref(), "include", faults)? {
+        base = joined(base, entries, faults);
     }
+    let mut after = all(also.as_ref(), "also", faults)?;
     for (name, place) in names(without.as_ref(), "without", faults) {
-        if !left_out(&mut base, &name) {
+        let of_them = std::iter::once(&mut base).chain(&mut after);
+        let left_out = of_them.map(|it| left_out(it, &name));
+        if left_out.filter(|it| *it).count() == 0 {
             found(faults, StyleError::WithoutNothing { name, place });
         }
     }
-    Some(joined(base, own, faults))
+    base = joined(base, own, faults);
+    for mut entries in after {
+        // What a style is called is its own to say.
+        entries.retain(|it| !base.iter().any(|own| own.key.value == it.key.value) || is_table(it));
+        base = joined(base, entries, faults);
+    }
+    Some(base)
 }
 
 /// A style that comes with the program, or a file beside this one.
@@ -95,6 +109,10 @@ fn opened(
             None
         }
     }
+}
+
+fn is_table(entry: &Entry) -> bool {
+    matches!(entry.item.node, Node::Table(_)) || NAMED.contains(&entry.key.value.as_str())
 }
 
 fn taken(entries: &mut Vec<Entry>, key: &str) -> Option<Item> {
@@ -334,7 +352,7 @@ mod tests {
         let own = read(
             "style = \"own\"\ninclude = [\"upright\"]\n[[part]]\nname = \"leaf\"\n\
              sides = [\"face\", \"rear\"]\n\
-             on = [{ name = \"stiffener\", before = \"rear\", plies = '1' }, { name = \"crease\", plies = '0' }]\n",
+             on = [{ name = \"lining\", before = \"rear\", plies = '1' }, { name = \"crease\", plies = '0' }]\n",
         )
         .expect("a style");
         fn on(style: &Style) -> (&[Part], &[String; 2]) {
@@ -350,7 +368,7 @@ mod tests {
         assert_eq!(after.len(), before.len() + 1);
         let at = after
             .iter()
-            .position(|p| p.name == "stiffener")
+            .position(|p| p.name == "lining")
             .expect("joined");
         assert_eq!(after[at + 1].name, "rear");
         let crease = |parts: &[Part]| parts.iter().position(|p| p.name == "crease");

@@ -27,7 +27,7 @@ pub use fault::StyleError;
 
 use crate::album::Value;
 use crate::length::Ruler;
-use crate::text::Place;
+use crate::text::{Place, Said};
 use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
 use parts::{Kind, NameRule, Part, Step};
@@ -200,6 +200,8 @@ pub struct Rule {
     pub because: Vec<Words>,
     /// Of a wish: what a hand sees where it is not kept, and does about it.
     pub watch: Option<Vec<Words>>,
+    /// Of a wish: pieces of paper that a leaf may go without, and that may help to keep it.
+    pub mend: Vec<Said<String>>,
     /// What one tick of breaking it costs in a repair; absent: it never gives.
     pub give: Option<i64>,
     /// A length of facts: no more than this is offered to be accepted; absent: any amount.

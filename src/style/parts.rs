@@ -48,6 +48,8 @@ pub enum Kind {
         usual: bool,
         /// Glued all over; else at its ends only, so that things go behind it.
         flat: bool,
+        /// Where a leaf is thicker by it.
+        thickens: Thickens,
     },
     /// A layer of the bag.
     Ply {
@@ -58,6 +60,16 @@ pub enum Kind {
     Slot(Slot),
     /// Something that stands by itself and has parts on it.
     Frame(Box<Frame>),
+}
+
+/// Where a leaf is thicker by a piece of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Thickens {
+    All,
+    /// At its holes: it ends before the middle.
+    Holes,
+    /// In the middle: it keeps off the holes.
+    Middle,
 }
 
 /// Room for inserts.
@@ -103,6 +115,8 @@ pub struct Frame {
     /// A table of supplies that it is made from; absent if it is cut from paper or only there
     /// to be reckoned with.
     pub from: Option<String>,
+    /// An album has it unless it says otherwise.
+    pub usual: bool,
     /// How many there are; one where the style does not say.
     pub count: Option<Expr>,
     pub bound: Bound,
@@ -375,8 +389,11 @@ impl Style {
     pub fn is_usual(&self, name: &str) -> bool {
         let on_leaf = self.on_leaf_called(name);
         let said = on_leaf.or_else(|| self.of_album_called(name).next());
-        let said = said.map(|part| &part.kind);
-        !matches!(said, Some(Kind::Paper { usual: false, .. }))
+        said.is_none_or(|part| match &part.kind {
+            Kind::Paper { usual, .. } => *usual,
+            Kind::Frame(frame) => frame.usual,
+            _ => true,
+        })
     }
 
     /// The rule of a name.

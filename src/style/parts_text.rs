@@ -21,6 +21,7 @@ const PART: Shape = Shape {
         ("height", "'stop_height'"),
         ("usual", "\"none\""),
         ("flat", "false"),
+        ("thickens", "\"middle\""),
         ("plies", "'2'"),
         ("opens", "\"high\""),
         ("place", "\"mouth\""),
@@ -168,6 +169,11 @@ const OPENS: [(&str, Option<Edge>); 5] = [
     ("high", Some(Edge::High)),
     ("no", None),
 ];
+const THICKENS: [(&str, Thickens); 3] = [
+    ("all", Thickens::All),
+    ("holes", Thickens::Holes),
+    ("middle", Thickens::Middle),
+];
 const BOUND: [(&str, Bound); 6] = [
     ("left", Bound::At(Edge::Left)),
     ("right", Bound::At(Edge::Right)),
@@ -280,12 +286,18 @@ impl Reader {
         if frame.iter().any(|key| told(key)) {
             return self.frame(table).map(|frame| Kind::Frame(Box::new(frame)));
         }
+        let thickens = table.choice("thickens", &THICKENS, &mut self.faults);
+        Some(Kind::Paper {
+            usual: self.usual(table),
+            flat: table.flag("flat", &mut self.faults).unwrap_or(true),
+            thickens: thickens.map_or(Thickens::All, |said| said.value),
+        })
+    }
+
+    fn usual(&mut self, table: &Table<'_>) -> bool {
         const USUAL: [(&str, bool); 2] = [("any", true), ("none", false)];
         let usual = table.choice("usual", &USUAL, &mut self.faults);
-        Some(Kind::Paper {
-            usual: usual.is_none_or(|said| said.value),
-            flat: table.flag("flat", &mut self.faults).unwrap_or(true),
-        })
+        usual.is_none_or(|said| said.value)
     }
 
     fn frame(&mut self, table: &Table<'_>) -> Option<Frame> {
@@ -302,6 +314,7 @@ impl Reader {
         });
         Some(Frame {
             from: table.name("from", &mut self.faults).map(|said| said.value),
+            usual: self.usual(table),
             count,
             bound: bound.map_or(Bound::No, |said| said.value),
             titles: self.two(table, "title").unwrap_or([name.clone(), name]),

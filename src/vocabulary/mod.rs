@@ -201,6 +201,12 @@ pub const NAMES: &[Name] = &[
     ),
     name("leaf", "name", Text, "the leaf's name"),
     name("leaf", "count", Number, "leaves of this kind"),
+    name(
+        "leaf",
+        "before",
+        Number,
+        "leaves of the album before the first of this kind",
+    ),
     name("leaf", "width", Length, "left edge to right edge of a leaf"),
     name("leaf", "height", Length, "low edge to high edge of a leaf"),
     name(
@@ -304,6 +310,7 @@ pub const NAMES: &[Name] = &[
         "a sheet of its paper is narrower than the leaf",
     ),
     name("mat", "directed", Flag, "its paper is not turned"),
+    name("mat", "centred", Flag, "it lies even at both sides"),
     name(
         "hole",
         "place",

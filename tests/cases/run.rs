@@ -72,8 +72,10 @@ impl Case {
 
 /// # Errors
 /// What a maker would be told.
-pub fn read_style(path: &Path) -> Result<Style, String> {
-    style_of(&mut Files::default(), path)
+pub fn read_style(path: &Path) -> Result<(Files, Style), String> {
+    let mut files = Files::default();
+    let style = style_of(&mut files, path)?;
+    Ok((files, style))
 }
 
 fn style_of(files: &mut Files, path: &Path) -> Result<Style, String> {

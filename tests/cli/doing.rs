@@ -199,3 +199,106 @@ fn lines_end_as_they_did() {
     );
     assert_eq!(now.lines().count(), words.lines().count());
 }
+
+const COVER: &str = r#"album = "Two boards"
+style = "boards"
+ruler = "1/8 in"
+template = { edge = "1/4 in" }
+papers = { wrap = "remnant", board = "grey board" }   # what is left
+given = { "belly.width" = "11 in" }
+
+[[leaf]]
+name = "quay"
+bag = "tall bag"
+
+[[bag]]
+name = "tall bag"
+size = "5 1/4 x 10 5/8 in"
+bottom = "pinch"
+
+[[paper]]
+name = "remnant"
+size = "6 x 12 in"
+
+[[paper]]
+name = "cloth"
+size = "18 x 24 in"
+
+[[paper]]
+name = "grey board"
+size = "12 x 18 in"
+caliper = "5/64 in"
+"#;
+
+#[test]
+fn parts_of_the_album_are_made_larger_or_left_out() {
+    let words = COVER.replace("remnant\", board", "cloth\", board");
+    let (_folder, path) = folder(&words);
+    let (said, _) = told(&why_do(&path, &[]), 1);
+    let wider = number(&said, "Make belly 3/4 in wider: 11 3/4 in wide");
+    let out = number(
+        &said,
+        "Leave the belly out (`belly = \"none\"` in `papers`)",
+    );
+    told(&why_do(&path, &["--do", &wider]), 0);
+    let now = fs::read_to_string(&path).expect("it is there");
+    assert_eq!(now, words.replace("11 in", "11 3/4 in"));
+    fs::write(&path, &words).expect("it is written");
+    told(&why_do(&path, &["--do", &out]), 0);
+    let now = fs::read_to_string(&path).expect("it is there");
+    assert!(now.contains("belly = \"none\" }   # what is left"), "{now}");
+}
+
+#[test]
+fn a_part_of_the_album_is_cut_from_other_paper() {
+    let words = COVER.replace("given = { \"belly.width\" = \"11 in\" }\n", "");
+    let (_folder, path) = folder(&words);
+    let (said, _) = told(&why_do(&path, &[]), 1);
+    // What everything else lies on stays.
+    assert!(!said.contains("Leave the wrap out"), "{said}");
+    let cloth = number(&said, "Cut wrap from `cloth` instead of `remnant`");
+    told(&why_do(&path, &["--do", &cloth]), 0);
+    let now = fs::read_to_string(&path).expect("it is there");
+    assert_eq!(now, words.replace("wrap = \"remnant\"", "wrap = \"cloth\""));
+}
+
+/// Seventeen leaves with boards in them, on bags that are thin at the spine.
+#[test]
+fn covers_that_flare_are_offered_strips_at_the_spine() {
+    let words = r#"album = "Fat album"
+ruler = "1/8 in"
+
+[[leaf]]
+name = "leaf"
+bag = "small bag"
+count = 17
+front_mat = "none"
+pocket_mat = "none"
+back_mat = "none"
+stiffener = "grey board"
+
+[[bag]]
+name = "small bag"
+size = "4 3/8 x 8 in"
+gusset = "2 in"
+
+[[paper]]
+name = "card"
+size = "12 x 12 in"
+caliper = "0.014 in"
+
+[[paper]]
+name = "grey board"
+size = "12 x 18 in"
+caliper = "5/64 in"
+"#;
+    let (_folder, path) = folder(words);
+    let fit = ["fit", path.to_str().expect("a path")];
+    let said = done(&fit).replace("\n    ", " ");
+    let offer = "give every leaf a spine strip of `card` (`spine_strip = \"card\"`).";
+    assert!(said.contains(offer), "{said}");
+    let strips = words.replace("stiffener", "spine_strip = \"card\"\nstiffener");
+    fs::write(&path, strips).expect("it is written");
+    let said = done(&fit);
+    assert!(!said.contains("flare"), "{said}");
+}

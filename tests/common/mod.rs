@@ -14,6 +14,17 @@ use tuckwright::text::{self, Files, Look};
 
 /// The text of the style that is shipped.
 pub const UPRIGHT: &str = include_str!("../../models/styles/upright.toml");
+/// What it takes over.
+pub const ALSO: [(&str, &str); 2] = [
+    (
+        "extras.toml",
+        include_str!("../../models/styles/extras.toml"),
+    ),
+    (
+        "closures.toml",
+        include_str!("../../models/styles/closures.toml"),
+    ),
+];
 
 /// The style that is shipped.
 pub fn upright() -> Style {
@@ -22,9 +33,19 @@ pub fn upright() -> Style {
 
 /// Reads a style.
 pub fn style(words: &str) -> Style {
+    style_with(words, &[])
+}
+
+/// Reads a style with the files beside it that it takes over.
+pub fn style_with(words: &str, others: &[(&str, String)]) -> Style {
     let mut files = Files::default();
     let file = files.add("style.toml", words);
-    match style::text::read(&mut files, file) {
+    let mut load = |path: &str| {
+        let text = others.iter().find(|(name, _)| *name == path);
+        let text = text.map(|(_, text)| text.clone().into_bytes());
+        text.ok_or_else(|| format!("{path} is not here"))
+    };
+    match style::text::read_with(&mut files, file, &mut load) {
         Ok(style) => style,
         Err(faults) => panic!("{}", text::render(&files, &faults, Look::Plain)),
     }

@@ -146,6 +146,14 @@ fn done(album: &mut Album, deed: &Deed) {
             leaf.parts.retain(|(name, _)| name != part);
             leaf.parts.push((part.clone(), PartPaper::None));
         }
+        Deed::With { part, paper } => {
+            let mut papers = album.supplies.papers.iter();
+            let at = papers.position(|it| it.name == *paper).expect("a paper");
+            for leaf in &mut album.leaves {
+                leaf.parts.retain(|(name, _)| name != part);
+                leaf.parts.push((part.clone(), PartPaper::Papers(vec![at])));
+            }
+        }
         Deed::Thinner {
             leaf, insert, to, ..
         } => thing(album, leaf, insert).caliper = Some(Interval::exact(*to)),

@@ -186,12 +186,12 @@ fn a_slot_without_room_is_not_there() {
 /// A flip on a mat and a slot in the flip: their ends are those of what they lie on.
 #[test]
 fn things_nest_in_each_other() {
-    let flip = r#"{ name = "flip_slot", opens = "low", place = "flip", edge = "the flip's low edge", left = 'flip.left + side_reveal', right = 'flip.right - side_reveal', low = 'flip.low', high = 'flip.high - border' },
-  { name = "inner_slot", opens = "low", place = "inner", left = 'flip_slot.left + border', right = 'flip_slot.right - border', low = 'flip_slot.low', high = 'flip_slot.high - border' },
-  { name = "flip", left = 'front_mat.left + border', right = 'front_mat.right - border', low = 'front_mat.high - band_height - border', high = 'front_mat.high - border' },
+    let lappet = r#"{ name = "lappet_slot", opens = "low", place = "lappet", edge = "the lappet's low edge", left = 'lappet.left + side_reveal', right = 'lappet.right - side_reveal', low = 'lappet.low', high = 'lappet.high - border' },
+  { name = "inner_slot", opens = "low", place = "inner", left = 'lappet_slot.left + border', right = 'lappet_slot.right - border', low = 'lappet_slot.low', high = 'lappet_slot.high - border' },
+  { name = "lappet", left = 'front_mat.left + border', right = 'front_mat.right - border', low = 'front_mat.high - band_height - border', high = 'front_mat.high - border' },
 "#;
     let mat = row("{ name = \"front_mat\", when = 'not leaf.has_pocket'");
-    let nested = format!("{flip}{mat}");
+    let nested = format!("{lappet}{mat}");
     let style = changed(&[(mat, &nested)]);
     let album = read(
         r#"album = "Tables"
@@ -200,7 +200,7 @@ ruler = "1/16 in"
 name = "leaf"
 bag = "bag"
 insert = [
-  { name = "ticket", place = "flip", size = "2 x 3/4 in" },
+  { name = "ticket", place = "lappet", size = "2 x 3/4 in" },
   { name = "stub", place = "inner", size = "1 x 1/2 in" },
 ]
 [[bag]]
@@ -213,10 +213,10 @@ bottom = "pinch"
     let frame = &plan.frames[0];
     let area = |name: &str| frame.part(name).unwrap_or_else(|| panic!("{name}")).area;
     for (inner, outer) in [
-        ("flip", "front_mat"),
-        ("flip_slot", "flip"),
-        ("inner_slot", "flip_slot"),
-        ("ticket", "flip_slot"),
+        ("lappet", "front_mat"),
+        ("lappet_slot", "lappet"),
+        ("inner_slot", "lappet_slot"),
+        ("ticket", "lappet_slot"),
         ("stub", "inner_slot"),
     ] {
         let (a, b) = (area(inner), area(outer));
@@ -226,8 +226,8 @@ bottom = "pinch"
             "{inner} {a:?} in {outer} {b:?}"
         );
     }
-    // The mat is hidden by the flip, and the flip by nothing.
+    // The mat is hidden by the lappet, and the lappet by nothing.
     let mat = frame.part("front_mat").expect("a mat");
-    assert!(mat.behind.contains(&area("flip")));
-    assert!(frame.part("flip").expect("a flip").behind.is_empty());
+    assert!(mat.behind.contains(&area("lappet")));
+    assert!(frame.part("lappet").expect("a lappet").behind.is_empty());
 }

@@ -8,7 +8,7 @@ mod outputs;
 mod text;
 mod words;
 
-use common::UPRIGHT;
+use common::{ALSO, UPRIGHT};
 use outputs::Ask;
 use rayon::prelude::*;
 use tuckwright::album::{Album, PartPaper, Value};
@@ -23,7 +23,7 @@ use words::Words;
 
 /// Words that stand in the program's own sentences are no new names.
 fn others() -> String {
-    let mut all = UPRIGHT.to_owned();
+    let mut all = UPRIGHT.to_owned() + ALSO[0].1 + ALSO[1].1;
     for file in [
         "README.md",
         "src/vocabulary/mod.rs",
@@ -42,7 +42,12 @@ fn other(seed: u64, first: bool) -> (Style, Words, Style) {
     let style = common::upright();
     let words = Words::new(&style, seed, first, &others());
     assert!(words.names.len() > 60, "{}", words.names.len());
-    let other = common::style(&words.style(UPRIGHT));
+    let also = r#"also = ["extras", "closures"]"#;
+    let files = also.replace("extras", "extras.toml");
+    let files = files.replace("closures", "closures.toml");
+    let (before, after) = UPRIGHT.split_once(also).expect("it takes them over");
+    let text = [before, after].map(|text| words.style(text)).join(&files);
+    let other = common::style_with(&text, &ALSO.map(|(name, text)| (name, words.style(text))));
     assert_eq!(style.rules.len(), other.rules.len());
     (style, words, other)
 }

@@ -244,7 +244,9 @@ impl Words {
                 ("'", _) => self.in_rule(inside),
                 _ if name_table && before.trim().is_empty() => self.renamed(inside),
                 (_, "for") => self.in_rule(inside),
-                (_, "name" | "least" | "above" | "low") if one => self.renamed(inside),
+                (_, "name" | "least" | "above" | "low" | "before" | "mend") if one => {
+                    self.renamed(inside)
+                }
                 (_, "place") => of(&self.places),
                 (_, "section") => of(&self.sections),
                 (_, "prefer" | "use") => self.each(inside),

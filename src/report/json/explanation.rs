@@ -251,6 +251,7 @@ fn done(deed: &Deed) -> (&'static str, &str, &str) {
         Deed::Holes { .. } => ("fewer holes", "", ""),
         Deed::NoEyelets => ("no eyelets", "", ""),
         Deed::Without { leaf, part } => ("without", part, leaf),
+        Deed::With { part, .. } => ("with", part, ""),
         Deed::Thinner { leaf, insert, .. } => ("thinner card", insert, leaf),
         Deed::FewerOf { leaf, insert, .. } => ("fewer of it", insert, leaf),
         Deed::Fewer { leaf, .. } => ("fewer leaves", leaf, ""),

@@ -132,6 +132,17 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             format!("make {to} {} instead of {now} (`holes = {to}`)", word(*to))
         }
         Deed::NoEyelets => "leave the eyelets out".to_owned(),
+        Deed::Without { leaf, part } if leaf.is_empty() => format!(
+            "leave the {} out (`{part} = \"none\"` in `papers`)",
+            plain(part)
+        ),
+        Deed::With { part, paper } => format!(
+            "give every {} a {} of `{paper}` (`{part} = \"{paper}\"`)",
+            from.style
+                .leaf_frame()
+                .map_or("leaf", |(_, frame)| &frame.titles[0]),
+            plain(part)
+        ),
         Deed::Without { leaf, part } => format!(
             "leave the {}{} out (`{part} = \"none\"`)",
             plain(part),
