@@ -9,7 +9,7 @@ use super::{Input, Source, Stop, disk, usage};
 use crate::album::{self, Album, Insert, StyleName};
 use crate::length::{Interval, Length};
 use crate::style::{self, Style, shipped};
-use crate::text::{self, Place, Said, found};
+use crate::text::{self, Faults, Place, found};
 use std::path::Path;
 
 /// Reads the album and its style.
@@ -93,7 +93,9 @@ fn finish(
     if !typed.faults.is_empty() {
         return Err(typed.stop());
     }
-    let style = style_of(&mut typed, &album.style, folder)?;
+    let mut load = |path: &str| disk::bytes(&folder.join(path));
+    let style = style::named::read_for(&mut typed.files, &album, &mut load);
+    let style = sound(&mut typed, style)?;
     if let Some(count) = source.pull_outs {
         pull_outs(&mut album, &style, count);
     }
@@ -147,7 +149,9 @@ pub(super) fn style(verb: &str, source: &Source) -> Result<Style, Stop> {
     let mut typed = Typed::default();
     let said = typed.said("--style", named);
     let named = said.with(StyleName::written(named));
-    style_of(&mut typed, &named, Path::new(""))
+    let mut load = |path: &str| disk::bytes(Path::new(path));
+    let style = style::named::read(&mut typed.files, &named, &mut load);
+    sound(&mut typed, style)
 }
 
 fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Stop> {
@@ -199,9 +203,8 @@ fn from_bytes(
     })
 }
 
-fn style_of(typed: &mut Typed, named: &Said<StyleName>, folder: &Path) -> Result<Style, Stop> {
-    let mut load = |path: &str| disk::bytes(&folder.join(path));
-    style::named::read(&mut typed.files, named, &mut load).map_err(|faults| {
+fn sound(typed: &mut Typed, style: Result<Style, Faults>) -> Result<Style, Stop> {
+    style.map_err(|faults| {
         typed.faults.extend(faults);
         std::mem::take(typed).stop()
     })

@@ -4,10 +4,10 @@ use super::check::Taken;
 use super::font::{self, Face};
 use super::list::{Area, Line, Page, Text, at};
 use super::paper::{self, MM, Paper, said};
-use super::pieces::{drawn, upper};
+use super::pieces::{drawn, extent, upper};
 use super::tile::{self, Large};
 use crate::length::{Interval, Length};
-use crate::plan::frames::What;
+use crate::plan::frames::{self, FramePlan, What};
 use crate::plan::{Plan, leaf::PhotoPlan};
 use crate::report::handout::said as words;
 
@@ -33,10 +33,18 @@ struct Piece {
     corners: Vec<(i64, i64)>,
 }
 
-/// The corners of a piece of paper, if its frame has it with corners of its own.
+/// The corners of a piece of paper, if its frame has it with corners of its own. What is turned in all round
+/// loses its corners on what it is turned round.
 fn corners(plan: &Plan, leaf: Option<usize>, part: usize) -> Vec<(i64, i64)> {
     let frames = plan.frames.iter().filter(|frame| frame.leaf == leaf);
-    let mut laid = frames.flat_map(|frame| &frame.parts);
+    let turned_in = |frame: &FramePlan, area: frames::Area| {
+        let (width, height) = extent(frame);
+        area.left < 0 && area.low < 0 && area.right > width && area.high > height
+    };
+    let mut laid = frames.flat_map(|frame| {
+        let parts = frame.parts.iter();
+        parts.filter(move |laid| !turned_in(frame, laid.area))
+    });
     let named = plan.parts.get(part).filter(|_| leaf.is_none());
     let named = named.map(|part| part.label.as_str());
     let laid = laid.find(|laid| match laid.what {

@@ -51,6 +51,7 @@ fn folded(frame: &FramePlan) -> FramePlan {
             let area = &mut laid.area;
             (area.left, area.low) = (area.left.max(0), area.low.max(0));
             (area.right, area.high) = (area.right.min(width), area.high.min(height));
+            laid.outline.clear();
         }
         half.out = [Length::ZERO; 4];
     }
@@ -167,6 +168,7 @@ pub fn of_step(plan: &Plan, answer: Option<Answer<'_>>, step: &Step, text: i64) 
             &|frame| has(frame, &|it| matches!(it, What::Paper(_))),
             &|page, frame, on| papers(page, plan, frame, on),
         ),
+        (Some(Shows::Folds), _) => zigzag(plan, high),
         (Some(Shows::Grips | Shows::Template), _) => None,
         (None, Some(Uses::Cut)) => answer.and_then(|answer| sheet(answer, high)),
         (None, Some(Uses::Photos)) => mounted(plan, high),
@@ -215,6 +217,7 @@ fn minis(
     };
     let mut page = Page::figure("", "");
     let mut x = 0;
+    let mut names = Vec::new();
     for frame in frames {
         let on = Projection {
             scale,
@@ -227,13 +230,56 @@ fn minis(
         if plan.frames.len() > 1 {
             let name = name_of(plan, frame);
             let name = super::paper::fitted(&name, font::Face::Regular, SMALLEST, wide + 3 * MM);
-            page.text(Text {
-                anchor: Anchor::Middle,
-                ..said(x + wide / 2, 4 * MM, &name, SMALLEST)
-            });
+            names.push((x + wide / 2, name));
         }
         x += wide + 3 * MM;
     }
+    // Below all that hangs out of them.
+    let low = page.marks.iter().map(|mark| mark.shape.area().bottom);
+    let low = low.max().unwrap_or(0).max(0);
+    for (x, name) in names {
+        page.text(Text {
+            anchor: Anchor::Middle,
+            ..said(x, low + 4 * MM, &name, SMALLEST)
+        });
+    }
+    Some(page.trimmed(MM / 4))
+}
+
+/// The first part of the album with several folds, as it stands when they are made: its ends lie flat.
+fn zigzag(plan: &Plan, tallest: i64) -> Option<Page> {
+    let frames = plan.frames.iter().filter(|frame| frame.leaf.is_none());
+    let mut all = frames.map(|frame| (frame, folds(frame)));
+    let (frame, mut folds) = all.find(|(_, folds)| folds.len() > 1)?;
+    folds.sort_unstable();
+    folds.push(extent(frame).0);
+    let last = folds.len() - 1;
+    let (mut points, mut from) = (vec![(0, 0)], 0);
+    for (n, fold) in folds.into_iter().enumerate() {
+        let (long, x) = (fold - from, points[n].0);
+        points.push(match n == 0 || n == last {
+            true => (x + long, 0),
+            // Walls lean: half as far as they are long, and 0.866 of it up.
+            false if n % 2 == 1 => (x + long / 2, long / 1_000 * 866),
+            false => (x + long / 2, 0),
+        });
+        from = fold;
+    }
+    let broad = points[last + 1].0.max(1);
+    let high = points.iter().map(|(_, up)| *up).max()?.max(1);
+    let (n, d) =
+        match i128::from(high) * i128::from(WIDE) <= i128::from(tallest) * i128::from(broad) {
+            true => (WIDE, broad),
+            false => (tallest, high),
+        };
+    let on = Projection {
+        scale: (n, d),
+        ..Projection::of(frame.bound, false)
+    };
+    let points = points.into_iter().map(|(x, up)| at(on.x(x), on.y(up)));
+    let mut page = Page::figure("", "");
+    let name = format!("{} folded", frame.name);
+    page.named_path(&name, &points.collect::<Vec<_>>(), Line::Edge);
     Some(page.trimmed(MM / 4))
 }
 

@@ -14,7 +14,7 @@ use crate::plan::dropped;
 use crate::program::InstanceId;
 use crate::program::expand::{Expanded, expand};
 use crate::solve::{Solution, solve};
-use crate::style::Effort;
+use crate::style::{Effort, Style};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// No ring and no bag is made larger by more than so many steps, and no more leaves are left out.
@@ -121,13 +121,14 @@ impl Tries<'_> {
         let some = !self.near.is_empty();
         offered
             .into_iter()
-            .find(|deed| {
-                let held = matches!(deed, Deed::Grip { .. });
-                self.does(deed)
-                    && match held {
-                        true => !some || whole_fits(deed),
-                        false => self.gives_nothing_up(deed, wish, now),
-                    }
+            .find(|deed| match deed {
+                Deed::With { .. } => {
+                    let whole = asked.style.whole();
+                    let style = whole.as_ref().unwrap_or(asked.style);
+                    self.gives_nothing_up(style, deed, wish, now)
+                }
+                Deed::Grip { .. } => self.does(deed) && (!some || whole_fits(deed)),
+                _ => self.does(deed) && self.gives_nothing_up(asked.style, deed, wish, now),
             })
             .or_else(|| (whole && of_rings).then(|| self.ring()).flatten())
             .or_else(|| (whole && of_counts).then(|| self.fewer()).flatten())
@@ -135,11 +136,17 @@ impl Tries<'_> {
 
     /// Whether a wish is kept with a deed and fewer are given up in all than without, and nothing that is
     /// cut is smaller.
-    fn gives_nothing_up(&self, deed: &Deed, wish: InstanceId, now: &Solution) -> bool {
+    fn gives_nothing_up(
+        &self,
+        style: &Style,
+        deed: &Deed,
+        wish: InstanceId,
+        now: &Solution,
+    ) -> bool {
         let asked = self.asked;
         let mut album = asked.album.clone();
         let done = deed.done(&mut album);
-        let Some(after) = done.and_then(|()| expand(asked.style, &album).ok()) else {
+        let Some(after) = done.and_then(|()| expand(style, &album).ok()) else {
             return false;
         };
         let then = solve(&after.program, asked.limits);

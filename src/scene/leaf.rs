@@ -225,8 +225,13 @@ impl Maker<'_> {
         let Some(Kind::Paper { thickens, .. }) = first else {
             return first.is_some();
         };
-        for (field, place) in [(OFF_HOLES, Thickens::Middle), (OFF_MIDDLE, Thickens::Holes)] {
-            self.fact(mat, field, Fact::Flag(*thickens == place));
+        let off = match thickens {
+            Thickens::All => None,
+            Thickens::Holes => Some(OFF_MIDDLE),
+            Thickens::Middle => Some(OFF_HOLES),
+        };
+        if let Some(off) = off {
+            self.fact(mat, off, Fact::Flag(true));
         }
         *thickens != Thickens::All
     }

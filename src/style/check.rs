@@ -169,7 +169,7 @@ impl Checker<'_> {
             }
         }
         for part in &rule.mend {
-            if !self.style.has_part(&part.value) {
+            if self.style.whole.is_none() && !self.style.has_part(&part.value) {
                 let (name, place) = (part.value.clone(), part.place);
                 self.errors.push(StyleError::MendsNothing { name, place });
             }

@@ -94,6 +94,8 @@ pub enum StyleError {
     IncludeCircle { name: String, place: Place },
     #[error("no included style has `{name}`")]
     WithoutNothing { name: String, place: Place },
+    #[error("this says no file that is taken over if it is asked for")]
+    Also { place: Place },
     #[error("this list has no `{name}`")]
     BeforeNothing { name: String, place: Place },
     #[error("no leaf has a piece of paper `{name}`")]
@@ -169,6 +171,7 @@ impl Fault for StyleError {
             | StyleError::IncludeCircle { place, .. }
             | StyleError::WithoutNothing { place, .. }
             | StyleError::BeforeNothing { place, .. }
+            | StyleError::Also { place }
             | StyleError::MendsNothing { place, .. }
             | StyleError::Uses { place, .. }
             | StyleError::NameShape { place, .. }
@@ -230,6 +233,9 @@ impl Fault for StyleError {
             }
             StyleError::BeforeNothing { .. } => {
                 "name a row of the same list, or delete `before`: then the row comes last".into()
+            }
+            StyleError::Also { .. } => {
+                "type a table for each file, such as `[also.closures]`".into()
             }
             StyleError::MendsNothing { .. } => {
                 "name a part of a leaf that is cut from paper, or delete `mend`".into()

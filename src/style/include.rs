@@ -16,62 +16,122 @@ const NAMED: [&str; 5] = ["part", "unknown", "choice", "rule", "step"];
 /// Gives the bytes of a file beside the style; else says why there are none.
 pub type Load<'a> = dyn FnMut(&str) -> Result<Vec<u8>, String> + 'a;
 
-/// The tables of a style with all that it includes. Absent where a file cannot be read.
+/// Whether a file that is only taken over if it is asked for is, by its text.
+pub(super) type Asked<'a> = dyn Fn(&str) -> bool + 'a;
+
+/// The tables of a style with all that it includes, and whether some of what it may take over was left out,
+/// as nobody asked for it. Absent where a file cannot be read.
 pub(super) fn entries(
     files: &mut Files,
     file: u32,
     load: &mut Load<'_>,
+    asked: Option<&Asked<'_>>,
     faults: &mut Faults,
-) -> Option<Vec<Entry>> {
-    let mut open = Vec::new();
-    with_included(files, file, load, &mut open, faults)
+) -> Option<(Vec<Entry>, bool)> {
+    let mut taking = Taking {
+        files,
+        load,
+        asked,
+        open: Vec::new(),
+        joined: Vec::new(),
+        left_out: false,
+        faults,
+    };
+    let entries = taking.entries(file)?;
+    Some((entries, taking.left_out))
 }
 
-fn with_included(
-    files: &mut Files,
-    file: u32,
-    load: &mut Load<'_>,
-    open: &mut Vec<String>,
-    faults: &mut Faults,
-) -> Option<Vec<Entry>> {
-    let mut own = text::read(files, file, faults)?;
-    let [include, also, without] = ["include", "also", "without"].map(|key| taken(&mut own, key));
-    let mut all = |item: Option<&Item>, key, faults: &mut Faults| {
-        let mut all: Vec<Vec<Entry>> = Vec::new();
-        for (name, place) in names(item, key, faults) {
-            if open.contains(&name) || open.len() >= DEEPEST {
-                found(faults, StyleError::IncludeCircle { name, place });
-                continue;
+/// What is taken over from other files while a style is read.
+struct Taking<'a, 'l> {
+    files: &'a mut Files,
+    load: &'a mut Load<'l>,
+    asked: Option<&'a Asked<'a>>,
+    /// Files that are read, one in the other.
+    open: Vec<String>,
+    /// What was taken over behind the tables of a style.
+    joined: Vec<String>,
+    left_out: bool,
+    faults: &'a mut Faults,
+}
+
+impl Taking<'_, '_> {
+    fn entries(&mut self, file: u32) -> Option<Vec<Entry>> {
+        let mut own = text::read(self.files, file, self.faults)?;
+        let [include, also, without] =
+            ["include", "also", "without"].map(|key| taken(&mut own, key));
+        let mut base: Vec<Entry> = Vec::new();
+        for (name, place) in names(include.as_ref(), "include", self.faults) {
+            if let Some(inner) = self.opened(&name, place) {
+                let entries = self.inside(name, inner)?;
+                base = joined(base, entries, self.faults);
             }
-            let Some(inner) = opened(files, &name, place, load, faults) else {
-                continue;
-            };
-            open.push(name);
-            let entries = with_included(files, inner, load, open, faults);
-            open.pop();
-            all.push(entries?);
         }
-        Some(all)
-    };
-    let mut base: Vec<Entry> = Vec::new();
-    for entries in all(include.as_ref(), "include", faults)? {
-        base = joined(base, entries, faults);
+        self.without(&mut base, without.as_ref());
+        base = joined(base, own, self.faults);
+        match also.map(|also| (also.place, also.node)) {
+            None => {}
+            Some((_, Node::Table(also))) => {
+                for entry in also {
+                    base = self.also(base, entry)?;
+                }
+            }
+            Some((place, _)) => found(self.faults, StyleError::Also { place }),
+        }
+        Some(base)
     }
-    let mut after = all(also.as_ref(), "also", faults)?;
-    for (name, place) in names(without.as_ref(), "without", faults) {
-        let of_them = std::iter::once(&mut base).chain(&mut after);
-        let left_out = of_them.map(|it| left_out(it, &name));
-        if left_out.filter(|it| *it).count() == 0 {
-            found(faults, StyleError::WithoutNothing { name, place });
+
+    /// Takes a file over behind the tables of a style, if it is asked for, and then what the style says of it.
+    fn also(&mut self, mut base: Vec<Entry>, entry: Entry) -> Option<Vec<Entry>> {
+        let (name, place) = (entry.key.value, entry.key.place);
+        let Some(inner) = self.opened(&name, place) else {
+            return Some(base);
+        };
+        let asked = self.asked.is_none_or(|asked| asked(self.files.text(inner)));
+        if !asked && !self.joined.contains(&name) {
+            self.left_out = true;
+            return Some(base);
+        }
+        if !self.joined.contains(&name) {
+            self.joined.push(name.clone());
+            let mut entries = self.inside(name, inner)?;
+            // What a style is called is its own to say.
+            entries
+                .retain(|it| !base.iter().any(|own| own.key.value == it.key.value) || is_table(it));
+            base = joined(base, entries, self.faults);
+        }
+        let Node::Table(mut more) = entry.item.node else {
+            found(self.faults, StyleError::Also { place });
+            return Some(base);
+        };
+        let without = taken(&mut more, "without");
+        self.without(&mut base, without.as_ref());
+        Some(joined(base, more, self.faults))
+    }
+
+    /// A file that is opened only once.
+    fn opened(&mut self, name: &str, place: Place) -> Option<u32> {
+        if self.open.iter().any(|it| it == name) || self.open.len() >= DEEPEST {
+            let name = name.to_owned();
+            found(self.faults, StyleError::IncludeCircle { name, place });
+            return None;
+        }
+        opened(self.files, name, place, self.load, self.faults)
+    }
+
+    fn inside(&mut self, name: String, file: u32) -> Option<Vec<Entry>> {
+        self.open.push(name);
+        let entries = self.entries(file);
+        self.open.pop();
+        entries
+    }
+
+    fn without(&mut self, base: &mut [Entry], without: Option<&Item>) {
+        for (name, place) in names(without, "without", self.faults) {
+            if !left_out(base, &name) {
+                found(self.faults, StyleError::WithoutNothing { name, place });
+            }
         }
     }
-    base = joined(base, own, faults);
-    for mut entries in after {
-        // What a style is called is its own to say.
-        entries.retain(|it| !base.iter().any(|own| own.key.value == it.key.value) || is_table(it));
-        base = joined(base, entries, faults);
-    }
-    Some(base)
 }
 
 /// A style that comes with the program, or a file beside this one.

@@ -27,7 +27,7 @@ pub use fault::StyleError;
 
 use crate::album::Value;
 use crate::length::Ruler;
-use crate::text::{Place, Said};
+use crate::text::{Files, Place, Said};
 use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
 use parts::{Kind, NameRule, Part, Step};
@@ -235,9 +235,32 @@ pub struct Style {
     pub easiest: Vec<Effort>,
     /// The places of sums that add up numbers: with nothing in them they are no lengths.
     pub counts: BTreeSet<Place>,
+    /// The texts of all of it, if files that it takes over were not asked for and are left out.
+    whole: Option<Whole>,
+}
+
+/// The text of a style, and what stands beside it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Whole {
+    text: String,
+    beside: Vec<(String, Vec<u8>)>,
 }
 
 impl Style {
+    /// The style with all that it takes over; `None` if nothing was left out of it. Its places are in files of
+    /// its own.
+    pub fn whole(&self) -> Option<Style> {
+        let whole = self.whole.as_ref()?;
+        let mut files = Files::default();
+        let file = files.add(String::new(), whole.text.clone());
+        let mut load = |path: &str| {
+            let known = whole.beside.iter().find(|(name, _)| name == path);
+            let known = known.map(|(_, bytes)| bytes.clone());
+            known.ok_or_else(String::new)
+        };
+        text::read_with(&mut files, file, &mut load).ok()
+    }
+
     /// The place of a trouble among all, the least first.
     pub fn rank(&self, effort: Effort) -> usize {
         let named = self.easiest.iter().position(|it| *it == effort);

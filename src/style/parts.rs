@@ -271,6 +271,8 @@ pub enum Shows {
     Plies,
     /// What is glued on, in its order.
     Papers,
+    /// A strip that is folded to and fro, seen from its upper edge.
+    Folds,
     /// What a thing is taken hold of by.
     Grips,
     /// The template: the step stands beside it, at true scale.

@@ -554,6 +554,7 @@ impl Reader {
             &[
                 ("plies", Shows::Plies),
                 ("papers", Shows::Papers),
+                ("folds", Shows::Folds),
                 ("grips", Shows::Grips),
                 ("template", Shows::Template),
             ],

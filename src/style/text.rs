@@ -24,7 +24,7 @@ const STYLE: Shape = Shape {
         ("easiest", "[\"place\", \"hold\", \"trim\"]"),
         ("words", "\"Spine edge: where the holes are.\""),
         ("include", "[\"upright\"]"),
-        ("also", "[\"extras\"]"),
+        ("also", "[also.closures]"),
         ("without", "[\"band has its height\"]"),
     ],
     required: &["style", "rule"],
@@ -116,8 +116,28 @@ pub fn read(files: &mut Files, file: u32) -> Result<Style, Faults> {
 /// # Errors
 /// Everything that is wrong with the files.
 pub fn read_with(files: &mut Files, file: u32, load: &mut Load<'_>) -> Result<Style, Faults> {
+    read_asked(files, file, load, None)
+}
+
+/// The same without files that it takes over only if they are asked for, and are not.
+///
+/// # Errors
+/// Everything that is wrong with the files.
+pub(super) fn read_asked(
+    files: &mut Files,
+    file: u32,
+    load: &mut Load<'_>,
+    asked: Option<&include::Asked<'_>>,
+) -> Result<Style, Faults> {
     let mut faults = Faults::new();
-    let style = include::entries(files, file, load, &mut faults).map(|entries| {
+    let mut beside = Vec::new();
+    let mut load = |path: &str| {
+        let bytes = load(path)?;
+        beside.push((path.to_owned(), bytes.clone()));
+        Ok(bytes)
+    };
+    let entries = include::entries(files, file, &mut load, asked, &mut faults);
+    let style = entries.map(|(entries, left_out)| {
         let place = Place {
             file,
             start: 0,
@@ -129,7 +149,11 @@ pub fn read_with(files: &mut Files, file: u32, load: &mut Load<'_>) -> Result<St
         };
         let style = reader.style(&table, file);
         faults.append(&mut reader.faults);
-        style
+        let whole = left_out.then(|| Whole {
+            text: files.text(file).to_owned(),
+            beside,
+        });
+        Style { whole, ..style }
     });
     match style {
         Some(style) if faults.is_empty() => match check::check(&style) {
@@ -203,6 +227,7 @@ impl Reader {
             cautions: cautions.into_iter().map(|said| said.value).collect(),
             easiest,
             counts: BTreeSet::new(),
+            whole: None,
         }
     }
 

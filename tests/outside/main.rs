@@ -13,6 +13,7 @@ mod envelopes;
 mod fixes;
 mod frames;
 mod holes;
+mod kinds;
 mod layers;
 mod lengths;
 mod makers;

@@ -275,11 +275,11 @@ fn boards_cover_all_leaves_and_are_cut_twice() {
     let own = wants.filter(|want| want.leaf.is_empty());
     let own: Vec<(&str, u64)> = own.map(|want| (want.name.as_str(), want.count)).collect();
     let wanted = [
-        ("belly", 1),
         ("strip", 2),
         ("board", 2),
         ("wrap", 2),
         ("endpaper", 2),
+        ("belly", 1),
     ];
     assert_eq!(own, wanted);
     let closed = plan.closed.expect("it closes");
@@ -346,7 +346,7 @@ fn boards_are_drawn_with_their_wrap_and_have_a_template_of_their_own() {
     let steps = plain(&steps);
     for said in [
         "Each cover: glue the endpaper",
-        "Cut the wrap to 6⅞ × 12⅜ in",
+        "a wrap of 6⅞ × 12⅜ in",
         "2 covers, outside up",
     ] {
         assert!(steps.contains(said), "{said}: {steps}");

@@ -42,11 +42,12 @@ fn other(seed: u64, first: bool) -> (Style, Words, Style) {
     let style = common::upright();
     let words = Words::new(&style, seed, first, &others());
     assert!(words.names.len() > 60, "{}", words.names.len());
-    let also = r#"also = ["extras", "closures"]"#;
-    let files = also.replace("extras", "extras.toml");
-    let files = files.replace("closures", "closures.toml");
-    let (before, after) = UPRIGHT.split_once(also).expect("it takes them over");
-    let text = [before, after].map(|text| words.style(text)).join(&files);
+    let mut text = words.style(UPRIGHT);
+    for file in ["extras", "closures"] {
+        let also = format!("[also.{file}.");
+        assert!(text.contains(&also), "it takes it over");
+        text = text.replace(&also, &format!("[also.\"{file}.toml\"."));
+    }
     let other = common::style_with(&text, &ALSO.map(|(name, text)| (name, words.style(text))));
     assert_eq!(style.rules.len(), other.rules.len());
     (style, words, other)

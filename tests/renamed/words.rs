@@ -206,7 +206,7 @@ impl Words {
                 table = line;
             }
             if !line.trim_start().starts_with('#') {
-                out.push_str(&self.line(line, table == "[name]"));
+                out.push_str(&self.line(line, table.ends_with("name]")));
             }
             out.push('\n');
         }
