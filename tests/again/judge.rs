@@ -106,6 +106,35 @@ fn so_is_a_bag_of_an_album_with_parts_of_its_own() {
     assert!(papers > 10, "{papers}");
 }
 
+/// Every kind of album, bags and envelopes, and what only some albums ask for.
+#[test]
+fn so_is_a_bag_of_every_kind() {
+    let metric = |kind: &str| {
+        let path = format!("tests/fits/metric-{kind}/album.toml");
+        common::read(&std::fs::read_to_string(path).expect("an album"))
+    };
+    for (kind, name) in common::KINDS {
+        let style = common::kind(kind);
+        let mut fit = 0;
+        for album in [common::shipped(name), metric(kind)] {
+            let asked = Asked::new(&style, &album, None).expect("it is right");
+            let judge = Judge::new(&asked, &Limits::default());
+            let mut dice = Dice::new(92_000);
+            let own = &album.supplies.bags[album.leaves[0].bag];
+            for at in 0..12 {
+                let bag = match at % 4 {
+                    0 => bags::any(&mut dice, own),
+                    1 => bags::alike(&mut dice, own),
+                    _ => bags::a_little_larger(&mut dice, own),
+                };
+                let answer = as_worked_out(&asked, &judge, &bag);
+                fit += u32::from(matches!(answer, Answer::Fits(_)));
+            }
+        }
+        assert!(fit > 4, "{kind}: {fit}");
+    }
+}
+
 #[test]
 fn a_judged_bag_is_as_one_worked_out() {
     let style = common::upright();

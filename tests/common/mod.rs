@@ -31,6 +31,20 @@ pub fn upright() -> Style {
     style(UPRIGHT)
 }
 
+/// Kinds of album beside the first, each with its demo album.
+pub const KINDS: [(&str, &str); 5] = [
+    ("boards", "harbour"),
+    ("foreedge", "ferry-tickets"),
+    ("envelope", "letters"),
+    ("signature", "quay-songs"),
+    ("concertina", "seven-stops"),
+];
+
+/// A shipped kind.
+pub fn kind(name: &str) -> Style {
+    style(style::shipped::shipped(name).expect("it is shipped"))
+}
+
 /// Reads a style.
 pub fn style(words: &str) -> Style {
     style_with(words, &[])

@@ -74,7 +74,16 @@ fn document(paper: Paper, album: &Album) -> (Plan, Document) {
 }
 
 fn with_parts(paper: Paper, album: &Album, parts: Option<&[Part]>) -> (Plan, Document) {
-    let plan = planned(&common::upright(), album).expect("it fits");
+    with_parts_of(&common::upright(), paper, album, parts)
+}
+
+fn with_parts_of(
+    style: &Style,
+    paper: Paper,
+    album: &Album,
+    parts: Option<&[Part]>,
+) -> (Plan, Document) {
+    let plan = planned(style, album).expect("it fits");
     let cutting = Cutting::of(album, &plan);
     let ask = Ask {
         album,

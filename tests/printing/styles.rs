@@ -476,3 +476,24 @@ fn the_kind_that_is_explained_works() {
     done(&["print", "album.toml", "-o", "book.pdf"]);
     assert!(to.path().join("book.pdf").exists());
 }
+
+/// An album of each kind in millimetres, on A4: nothing in it is in inches but the bar of 4 in.
+#[test]
+fn metric_albums_have_no_inches() {
+    for (kind, _) in crate::common::KINDS {
+        let path = format!("tests/fits/metric-{kind}/album.toml");
+        let album = read(&std::fs::read_to_string(path).expect("an album"));
+        let style = crate::common::kind(kind);
+        let (plan, document) = crate::with_parts_of(&style, Paper::A4, &album, None);
+        assert_eq!(plan.certainty, tuckwright::plan::Certainty::Best);
+        for page in &document.pages {
+            let told = texts(page);
+            let words: Vec<&str> = told.split_whitespace().collect();
+            for two in words.windows(2) {
+                let number = two[0] != "4" && two[0].ends_with(char::is_numeric);
+                let inches = number && two[1].trim_matches(|c: char| !c.is_alphanumeric()) == "in";
+                assert!(!inches, "{kind}, {}: {two:?}", page.title);
+            }
+        }
+    }
+}

@@ -2,7 +2,7 @@
 //! rendered at 600 dots an inch.
 
 use crate::raster::{Raster, poppler};
-use crate::{PAPERS, SHIPPED, common, document, shipped, with_parts};
+use crate::{PAPERS, SHIPPED, common, document, shipped, with_parts_of};
 use std::path::{Path, PathBuf};
 use tuckwright::album::Album;
 use tuckwright::draw::handout::Part;
@@ -11,6 +11,7 @@ use tuckwright::draw::paper::Paper;
 use tuckwright::draw::pdf;
 use tuckwright::length::Interval;
 use tuckwright::plan::Plan;
+use tuckwright::style::Style;
 
 /// Millimetres.
 const TRUE: f64 = 0.1;
@@ -31,7 +32,12 @@ struct Printed {
 }
 
 fn print(paper: Paper, album: &Album) -> Printed {
-    let (plan, document) = with_parts(paper, album, Some(&[Part::Template, Part::Outlines]));
+    print_of(&common::upright(), paper, album)
+}
+
+fn print_of(style: &Style, paper: Paper, album: &Album) -> Printed {
+    let parts = Some(&[Part::Template, Part::Outlines][..]);
+    let (plan, document) = with_parts_of(style, paper, album, parts);
     let folder = tempfile::tempdir().unwrap();
     let pdf = folder.path().join("p.pdf");
     std::fs::write(&pdf, pdf::file(&document).unwrap()).unwrap();
@@ -207,6 +213,70 @@ fn the_shipped_albums_are_true_on_both_papers() {
             templates(&printed);
             outlines(&printed, 3);
         }
+    }
+}
+
+/// Strips and cradles of every other kind: each hole where its frame has it, above the tail and from the edge or
+/// fold that the template is laid at; the concertina has none.
+#[test]
+fn templates_of_every_kind_are_true() {
+    if !poppler() {
+        return;
+    }
+    for (kind, name) in common::KINDS {
+        let printed = print_of(&common::kind(kind), Paper::A4, &shipped(name));
+        let mut measured = 0;
+        for (n, page) in printed.document.pages.iter().enumerate() {
+            if !page.title.starts_with("Template") {
+                continue;
+            }
+            let raster = Raster::of(&printed.pdf, n + 1);
+            bars(&raster, page);
+            for frame in &printed.plan.frames {
+                let marks = frame
+                    .marks
+                    .iter()
+                    .filter_map(|it| Some((it, it.up?, it.diameter?)));
+                let of = match frame.leaf {
+                    Some(leaf) => &printed.plan.leaves[leaf].name,
+                    None => &frame.name,
+                };
+                for (at, (mark, up, diameter)) in marks.enumerate() {
+                    let strip = format!("template: {of}");
+                    let Some(place) = drawn(page, &format!("{strip}: {} {}", mark.name, at + 1))
+                    else {
+                        continue;
+                    };
+                    let radius = middle(diameter) / 2.0;
+                    let x = (place.0 + place.2) / 2.0;
+                    let y = (place.1 + place.3) / 2.0;
+                    let (x, y, r) = centre(&raster, (x, y), radius);
+                    close(r, radius, "radius");
+                    let (left, _, _, bottom) = drawn(page, &strip).expect("its lines");
+                    let low = near(&raster.down(x + 8.0, bottom - 1.0, bottom + 1.0), bottom);
+                    close(low - y, middle(up), "hole above the tail");
+                    let edge = match drawn(page, &format!("{strip}: fold")) {
+                        Some((fold, ..)) => {
+                            // Chain lines have gaps.
+                            let runs = (3..12).flat_map(|below| {
+                                raster.across(y + f64::from(below), fold - 1.0, fold + 1.0)
+                            });
+                            near(&runs.collect::<Vec<_>>(), fold)
+                        }
+                        None => {
+                            let spine = raster.across(y + radius + 3.0, left - 1.0, left + 1.0);
+                            near(&spine, left) + middle(mark.across)
+                        }
+                    };
+                    close(x, edge, "hole to spine edge or fold");
+                    measured += 1;
+                }
+            }
+        }
+        let holes = printed.plan.holes.heights.len();
+        let frames = printed.plan.frames.iter();
+        let pierced = frames.filter(|it| it.marks.iter().any(|mark| mark.diameter.is_some()));
+        assert_eq!(measured, holes * pierced.count(), "{kind}");
     }
 }
 
