@@ -1,7 +1,7 @@
 //! `compare` as it is run: tables of bags with wrong rows, exit codes, the same answer from any number
 //! of threads, and nothing half written.
 
-use super::{LOW_WATER, program, refused, run, told};
+use super::{LOW_WATER, done, program, refused, run, told};
 use serde_json::Value;
 use std::path::Path;
 use std::process::Stdio;
@@ -483,4 +483,26 @@ fn another_bag_for_other_programs() {
         lacks["lacks"].as_array().is_some_and(|all| !all.is_empty()),
         "{lacks}"
     );
+}
+
+/// A card of A6 in a book of envelopes: in a C6 and in all that are larger; not in a DL, a No. 10 or an A-2.
+#[test]
+fn envelopes_are_compared_by_what_goes_in() {
+    let said = done(&[
+        "compare",
+        "models/albums/letters.toml",
+        "--bags",
+        "models/supplies/envelopes.toml",
+    ]);
+    assert!(
+        said.contains("6 fit, ") && said.contains("3 do not fit"),
+        "{said}"
+    );
+    for fits in ["C6", "C5", "C4", "B6", "A-6", "A-7"] {
+        let row = format!("{fits} envelope ");
+        assert!(
+            said.lines().any(|line| line.contains(&row)),
+            "{fits}: {said}"
+        );
+    }
 }
