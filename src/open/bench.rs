@@ -6,10 +6,12 @@
 use super::ask::{Asked, Question};
 use super::read::{Facts, Reading, sentence};
 use crate::album::Album;
-use crate::cut::{Order, Trimmer, offcuts, pieces, work as cutting};
+use crate::cut::{Answer, Order, Trimmer, offcuts, pieces, work as cutting};
+use crate::draw::paper::Paper;
+use crate::draw::{handout, pdf};
 use crate::explain::watch::{Remedy, remedies};
 use crate::explain::{Explanation, fixes};
-use crate::plan::work::{Outcome, work_laid};
+use crate::plan::work::{Outcome, work, work_laid};
 use crate::plan::{Listed, Plan};
 use crate::program::expand::Expanded;
 use crate::report::cut::{Verdict, verdict};
@@ -371,6 +373,50 @@ fn enough_for(plan: &Plan, album: &Album, albums: u64, stop: &'static AtomicBool
         }
     }
     some
+}
+
+/// The printout as a PDF, with the sheets as they were counted, or cut anew within this time; `None` if the
+/// album does not fit.
+pub fn printed(facts: &Facts, counted: Option<&Counted>, time: Duration) -> Option<Vec<u8>> {
+    let Reading { album, style, .. } = &*facts.reading;
+    // With all rules, for the rule book.
+    let limits = Limits::lasting(time);
+    let Outcome::Fits(plan) = &work(style, album, &limits).ok()?.outcome else {
+        return None;
+    };
+    let paper = match album.ruler.is_metric() {
+        true => Paper::A4,
+        false => Paper::Letter,
+    };
+    let own;
+    let batches;
+    let (order, batches) = match counted {
+        Some(counted) => (&counted.order, &counted.batches),
+        None => {
+            own = order(plan, album, 1);
+            let patience = cutting::Patience {
+                time,
+                typed: None,
+                cancel: None,
+                told: None,
+            };
+            batches = cutting::work(&own, None, album.ruler, &patience).unwrap_or_default();
+            (&own, &batches)
+        }
+    };
+    let answer = (!batches.is_empty()).then_some(Answer {
+        order,
+        batches,
+        left: &[],
+        asked: None,
+    });
+    let ask = handout::Ask {
+        album,
+        plan,
+        answer,
+        parts: None,
+    };
+    pdf::file(&handout::document(paper, &ask)).ok()
 }
 
 #[cfg(test)]

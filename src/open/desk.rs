@@ -1,5 +1,7 @@
 //! What the page asks of the disk. Whoever starts the server answers: no path comes from a browser.
 
+use std::sync::Arc;
+
 /// The album's file, its draft, and the files that it names.
 pub trait Desk: Send + Sync {
     /// What the album's file is called; `None` if it was never saved.
@@ -56,4 +58,38 @@ pub enum SaveError {
     Taken,
     /// Anything else, as a sentence.
     Told(String),
+}
+
+/// What becomes of the draft.
+pub enum Keep {
+    Draft(Draft),
+    Nothing,
+    /// Everything before it is done.
+    Done(std::sync::mpsc::Sender<()>),
+}
+
+/// Keeps drafts one after the other, the newest only.
+pub fn keeper(desk: Arc<dyn Desk>) -> std::sync::mpsc::Sender<Keep> {
+    let (send, receive) = std::sync::mpsc::channel::<Keep>();
+    std::thread::spawn(move || {
+        while let Ok(first) = receive.recv() {
+            let mut done = Vec::new();
+            let mut newest = None;
+            for keep in std::iter::once(first).chain(receive.try_iter()) {
+                match keep {
+                    Keep::Done(tell) => done.push(tell),
+                    other => newest = Some(other),
+                }
+            }
+            match newest {
+                Some(Keep::Draft(draft)) => desk.keep_draft(&draft),
+                Some(Keep::Nothing) => desk.drop_draft(),
+                _ => {}
+            }
+            for tell in done {
+                let _ = tell.send(());
+            }
+        }
+    });
+    send
 }

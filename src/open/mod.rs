@@ -1,19 +1,24 @@
 //! One page in the browser: the whole job at once.
 //!
-//! `sight` is what the page shows, as facts; `view` makes HTML of it, and nothing else. `serve` answers a
-//! browser on the loopback address, `guard` says whom, `keys` are its keys, `shared` is what all requests share; `room` is the album that is
-//! worked on, with its `history`; `read` reads it; `change` is a change of its text as a browser asks for it; `bench` works
-//! it out beside the typing, the newest first, and `ask` what is asked; `answer` puts together what a tab has not got yet; `desk` is
-//! what it asks of the disk: it opens no file itself. May import every room but `cli`.
+//! `sight` is what the page shows, as facts; `view` makes HTML of it, and nothing else. `serve` listens on the
+//! loopback address; `guard` says whom it hears, `keys` are its keys, `shared` is what all requests share;
+//! `asks` reads who asks and sends back what a tab has not got yet, which `answer` puts together; `posts` does
+//! what is asked. `room` is the album that is worked on, with its `history`; `keep` saves it; `read` reads it;
+//! `change` is a change of its text as a browser asks for it; `bench` works it out beside the typing, the newest
+//! first, and `ask` what is asked; `desk` is what it asks of the disk: it opens no file itself. May import every
+//! room but `cli`.
 
 pub mod answer;
 mod ask;
+mod asks;
 mod bench;
 mod change;
 pub mod desk;
 mod guard;
 mod history;
+mod keep;
 mod keys;
+mod posts;
 mod read;
 mod room;
 mod serve;

@@ -6,9 +6,9 @@
 use super::ask::{Asked, Question};
 use super::bench::{Bench, Counted, Found, Job};
 use super::change::{self, Begun, Done};
-use super::desk::{Desk, Draft, SaveError};
+use super::desk::{Desk, Draft, Keep, keeper};
 use super::history::{History, Visit};
-use super::read::{Facts, Reading, Refusal, read, refusal, sentence};
+use super::read::{Facts, Reading, Refusal, read, refusal};
 use super::sight::{Look, Notice, Slip};
 use crate::album::field::same_ends;
 use crate::explain::watch::Remedy;
@@ -129,11 +129,11 @@ impl State {
         tab
     }
 
-    fn no_notice(&mut self, id: &str) {
+    pub(super) fn no_notice(&mut self, id: &str) {
         self.notices.retain(|notice| notice.id != id);
     }
 
-    fn notice(&mut self, id: &str, said: String, ways: &[&str]) {
+    pub(super) fn notice(&mut self, id: &str, said: String, ways: &[&str]) {
         self.no_notice(id);
         self.notices.push(Notice {
             id: id.to_owned(),
@@ -146,24 +146,16 @@ impl State {
 /// The album with its bench and its desk.
 pub struct Room {
     state: Arc<Mutex<State>>,
-    bench: Bench,
+    pub(super) bench: Bench,
     ring: Arc<watch::Sender<u64>>,
     pub desk: Arc<dyn Desk>,
     /// Whoever keeps drafts.
-    drafts: std::sync::mpsc::Sender<Keep>,
-}
-
-/// What becomes of the draft.
-enum Keep {
-    Draft(Draft),
-    Nothing,
-    /// Everything before it is done.
-    Done(std::sync::mpsc::Sender<()>),
+    pub(super) drafts: std::sync::mpsc::Sender<Keep>,
 }
 
 /// What a change is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Must {
+pub(super) enum Must {
     /// What cannot be read is refused.
     Read,
     /// A text is typed as a whole: it may be wrong for a while.
@@ -262,19 +254,19 @@ impl Room {
     }
 
     /// The name that faults have for the album's text.
-    fn name(&self) -> String {
+    pub(super) fn name(&self) -> String {
         self.desk.name().unwrap_or_else(|| "the album".to_owned())
     }
 
     /// Reads the text as it stands, and has it worked out.
-    fn look_again(&self, state: &mut State) {
+    pub(super) fn look_again(&self, state: &mut State) {
         let text = state.text().to_owned();
         let read = read(&*self.desk, &self.name(), &text);
         self.stand(state, read);
     }
 
     /// The text as it stands was read so.
-    fn stand(&self, state: &mut State, read: Result<(Reading, Expanded), Vec<Slip>>) {
+    pub(super) fn stand(&self, state: &mut State, read: Result<(Reading, Expanded), Vec<Slip>>) {
         state.version += 1;
         state.asked = Asked::Nothing;
         if state
@@ -307,7 +299,7 @@ impl Room {
     }
 
     /// Puts another text in the place of the one that stands.
-    fn put(
+    pub(super) fn put(
         &self,
         state: &mut State,
         (text, said): Done,
@@ -564,216 +556,6 @@ impl Room {
         self.put(state, (text, said.join(", ")), None, Must::Read)
     }
 
-    /// Has the draft follow the text.
-    fn draft(&self, state: &mut State) {
-        // While an older one is offered, it is not written over; what is only looked at is not kept.
-        if state.draft.is_some() || state.trying.is_some() {
-            return;
-        }
-        let keep = match state.saved() {
-            true => Keep::Nothing,
-            false => Keep::Draft(Draft {
-                text: state.text().to_owned(),
-                base: state.base.clone(),
-            }),
-        };
-        let _ = self.drafts.send(keep);
-    }
-
-    /// Waits until the draft is kept.
-    pub fn settle(&self) {
-        let (done, wait) = std::sync::mpsc::channel();
-        if self.drafts.send(Keep::Done(done)).is_ok() {
-            let _ = wait.recv();
-        }
-    }
-
-    /// Saves the text; under a new name if one is given.
-    ///
-    /// # Errors
-    /// Why it was not written.
-    pub fn save(&self, name: Option<&str>) -> Result<String, Refusal> {
-        let mut state = self.state();
-        let text = state.text().to_owned();
-        if text.trim().is_empty() {
-            return Err(Refusal::new(
-                "There is nothing to save yet: measure a bag first.",
-            ));
-        }
-        if state.trying.is_some() {
-            return Err(Refusal::new(
-                "A bag is tried: keep it or go back, then save.",
-            ));
-        }
-        let text = match name {
-            Some(name) if state.base.is_none() => self.titled(&mut state, name),
-            _ => text,
-        };
-        let saved = match (name, &state.base) {
-            (Some(name), _) => self.desk.save_as(name, &text),
-            (None, Some(base)) => self.desk.save(base, &text),
-            (None, None) => {
-                return Err(Refusal::new("Name this album: the file gets that name."));
-            }
-        };
-        match saved {
-            Ok(()) => {
-                state.base = Some(text);
-                state.theirs = None;
-                state.no_notice("file");
-                if state.draft.is_none() {
-                    let _ = self.drafts.send(Keep::Nothing);
-                }
-                self.ring(&mut state);
-                Ok(format!("Saved {}.", text_name(&self.name())))
-            }
-            Err(SaveError::Changed(now)) => {
-                self.conflict(&mut state, now);
-                let said =
-                    "Not saved: the file was changed by another program. Choose what to keep.";
-                Err(Refusal::new(said))
-            }
-            Err(SaveError::Taken) => {
-                let said = "There is an album of this name already. Type another name.";
-                Err(Refusal::new(said))
-            }
-            Err(SaveError::Told(why)) => Err(Refusal::new(sentence(&why))),
-        }
-    }
-
-    /// The text under the name that it is saved by: a first album is called so from then on.
-    fn titled(&self, state: &mut State, name: &str) -> String {
-        let title = name.trim().trim_end_matches(".toml");
-        let reading = state.reading.clone();
-        let begun = reading.filter(|it| it.album.title == change::FIRST_TITLE);
-        let done = begun.and_then(|it| change::set(&it, state.text(), &["album"], title).ok());
-        if let Some(done) = done {
-            // A name that cannot be a title is that of the file only.
-            let _ = self.put(state, done, None, Must::Read);
-        }
-        state.text().to_owned()
-    }
-
-    /// The file has another text than it had.
-    fn conflict(&self, state: &mut State, now: Option<String>) {
-        let name = text_name(&self.name());
-        match &now {
-            Some(_) => {
-                let said = format!("{name} was changed by another program.");
-                state.notice("file", said, &["Keep both", "Take theirs"]);
-            }
-            None => {
-                let said = format!("{name} is gone from its folder.");
-                state.notice("file", said, &["Write it anew"]);
-            }
-        }
-        state.theirs = now;
-        self.ring(state);
-    }
-
-    /// Looks at the file: what another program wrote is taken up if nothing here is unsaved, else reported.
-    pub fn look_at_file(&self) {
-        let Ok(now) = self.desk.album() else { return };
-        let mut state = self.state();
-        if state.base.is_none() || now == state.base {
-            return;
-        }
-        match now {
-            Some(text) if state.saved() => {
-                state.base = Some(text.clone());
-                let done = (text, "what another program wrote".to_owned());
-                let _ = self.put(&mut state, done, None, Must::Stand);
-                let name = text_name(&self.name());
-                let said = format!("{name} was changed by another program; the page follows it.");
-                state.notice("follow", said, &["All right"]);
-                self.ring(&mut state);
-            }
-            Some(ref text) if *text == state.text() => {
-                state.base = now;
-                self.ring(&mut state);
-            }
-            now => {
-                if state.theirs != now || !state.notices.iter().any(|it| it.id == "file") {
-                    self.conflict(&mut state, now);
-                }
-            }
-        }
-    }
-
-    /// Does what a button of a notice says.
-    ///
-    /// # Errors
-    /// If it cannot be done.
-    pub fn answer_notice(&self, id: &str, way: usize) -> Result<String, Refusal> {
-        let mut state = self.state();
-        let gone = || Refusal::new("That is done already.");
-        let known = state.notices.iter().find(|notice| notice.id == id);
-        known
-            .filter(|notice| way < notice.ways.len())
-            .ok_or_else(gone)?;
-        let mut said = String::new();
-        match (id, way) {
-            ("draft", 0) => {
-                let draft = state.draft.take().ok_or_else(gone)?;
-                state.no_notice(id);
-                let done = (draft.text, "the work from last time".to_owned());
-                self.put(&mut state, done, None, Must::Stand)?;
-                "The work from last time is back.".clone_into(&mut said);
-            }
-            ("draft", _) => {
-                state.draft = None;
-                state.no_notice(id);
-                self.draft(&mut state);
-            }
-            ("file", 0) if state.theirs.is_none() => {
-                let (name, text) = (self.name(), state.text().to_owned());
-                let saved = self.desk.save_as(&name, &text);
-                saved.map_err(|_| Refusal::new("It could not be written."))?;
-                state.base = Some(text);
-                state.no_notice(id);
-                said = format!("Saved {}.", text_name(&name));
-            }
-            ("file", 0) => {
-                let name = self.name();
-                let bare = name.trim_end_matches(".toml");
-                let text = state.text().to_owned();
-                let free = (2..100).find_map(|n| {
-                    let other = format!("{bare}-{n}.toml");
-                    match self.desk.save_as(&other, &text) {
-                        Err(SaveError::Taken) => None,
-                        done => Some((other, done)),
-                    }
-                });
-                match free {
-                    Some((other, Ok(()))) => {
-                        state.base = Some(text);
-                        state.theirs = None;
-                        state.no_notice(id);
-                        let _ = self.drafts.send(Keep::Nothing);
-                        said = format!(
-                            "Saved {}. {} is as the other program left it.",
-                            text_name(&other),
-                            text_name(&name)
-                        );
-                    }
-                    _ => return Err(Refusal::new("It could not be written under another name.")),
-                }
-            }
-            ("file", _) => {
-                let theirs = state.theirs.take().ok_or_else(gone)?;
-                state.no_notice(id);
-                state.base = Some(theirs.clone());
-                let done = (theirs, "what another program wrote".to_owned());
-                self.put(&mut state, done, None, Must::Stand)?;
-                let _ = self.drafts.send(Keep::Nothing);
-                "The page shows what is in the file.".clone_into(&mut said);
-            }
-            _ => state.no_notice(id),
-        }
-        self.ring(&mut state);
-        Ok(said)
-    }
-
     /// Asks something about the text as it stands.
     ///
     /// # Errors
@@ -803,36 +585,6 @@ impl Room {
     pub fn stop_counting(&self) {
         self.bench.stop_counting();
     }
-}
-
-fn text_name(name: &str) -> String {
-    crate::text::seen(name)
-}
-
-/// Keeps drafts one after the other, the newest only.
-fn keeper(desk: Arc<dyn Desk>) -> std::sync::mpsc::Sender<Keep> {
-    let (send, receive) = std::sync::mpsc::channel::<Keep>();
-    std::thread::spawn(move || {
-        while let Ok(first) = receive.recv() {
-            let mut done = Vec::new();
-            let mut newest = None;
-            for keep in std::iter::once(first).chain(receive.try_iter()) {
-                match keep {
-                    Keep::Done(tell) => done.push(tell),
-                    other => newest = Some(other),
-                }
-            }
-            match newest {
-                Some(Keep::Draft(draft)) => desk.keep_draft(&draft),
-                Some(Keep::Nothing) => desk.drop_draft(),
-                _ => {}
-            }
-            for tell in done {
-                let _ = tell.send(());
-            }
-        }
-    });
-    send
 }
 
 /// Takes up what the bench found; whether anything else is to be seen.

@@ -323,7 +323,8 @@ impl Tab {
     pub fn until(&self, part: &str, words: &str) -> String {
         let mut answer = self.post("/look", json!({ "all": true }));
         assert!(answer.get("dropped").is_none(), "another tab has this name");
-        loop {
+        // Whoever follows is answered after ten seconds at the latest.
+        for _ in 0..60 {
             let html = answer["parts"][part].as_str().unwrap_or("");
             if html.contains(words) {
                 return html.to_owned();
@@ -331,6 +332,7 @@ impl Tab {
             let stamp = answer["stamp"].clone();
             answer = self.post("/follow", json!({ "stamp": stamp }));
         }
+        panic!("`{words}` never came in {part}");
     }
 }
 

@@ -6,8 +6,8 @@ use serde_json::json;
 fn text_of(tab: &Tab) -> String {
     // The box of the album's text holds it whole.
     let answer = tab.post("/look", json!({ "all": true }));
-    let have = answer["parts"]["have"].as_str().expect("a part");
-    let (_, rest) = have.split_once("<textarea").expect("the album's text");
+    let text = answer["parts"]["text"].as_str().expect("a part");
+    let (_, rest) = text.split_once("<textarea").expect("the album's text");
     let (_, rest) = rest.split_once('>').expect("a box");
     said(rest.split("</textarea>").next().expect("its end"))
 }
@@ -18,7 +18,7 @@ fn a_tab_gets_what_it_has_not_got() {
     let tab = server.tab();
     let first = tab.post("/look", json!({}));
     let parts = first["parts"].as_object().expect("parts");
-    for part in ["bar", "strip", "bag", "have", "leaf", "cut"] {
+    for part in ["bar", "strip", "bag", "have", "text", "leaf", "cut"] {
         assert!(parts.contains_key(part), "{part}");
     }
     assert!(
@@ -40,7 +40,7 @@ fn a_tab_gets_what_it_has_not_got() {
             .as_object()
             .expect("parts")
             .len(),
-        6
+        7
     );
 }
 
@@ -126,7 +126,7 @@ fn an_older_question_of_a_tab_is_dropped() {
 
 fn text_of_from(tab: &Tab, seq: u64) -> String {
     let answer = tab.post("/look", json!({ "seq": seq, "all": true }));
-    said(answer["parts"]["have"].as_str().expect("a part"))
+    said(answer["parts"]["text"].as_str().expect("a part"))
 }
 
 #[test]
@@ -404,7 +404,7 @@ fn what_another_tab_changes_is_followed() {
         let heard = waits.join().expect("an answer");
         assert!(heard["stamp"].as_u64() > stamp.as_u64());
     });
-    tab.until("have", "3 in");
+    tab.until("text", "3 in");
 }
 
 #[test]
@@ -590,7 +590,7 @@ fn ten_tabs_hear_of_each_change() {
                 let tab = Tab::beside(host, session, name);
                 tab.set(&format!("set.{name}"), "1/8");
                 for other in names {
-                    tab.until("have", &format!("{other} = "));
+                    tab.until("text", &format!("{other} = "));
                 }
             });
         }

@@ -170,7 +170,7 @@ fn what_another_program_wrote_is_never_written_over() {
         if kept {
             assert_eq!(read(&other), with_tag("3"));
         } else {
-            program.tab.until("have", "count = 6");
+            program.tab.until("text", "count = 6");
         }
         // Undo reaches what was here before.
         program.tab.post("/undo", json!({}));
@@ -185,9 +185,9 @@ fn what_another_program_wrote_is_followed_if_nothing_is_unsaved() {
     program.tab.post("/look", json!({}));
     let theirs = ALBUM.replace("count = 4", "count = 6");
     fs::write(album_in(&folder), &theirs).expect("another program");
-    program.tab.until("have", "count = 6");
+    program.tab.until("text", "count = 6");
     program.tab.post("/undo", json!({}));
-    program.tab.until("have", "count = 4");
+    program.tab.until("text", "count = 4");
     assert_eq!(read(&album_in(&folder)), theirs);
 }
 
@@ -230,7 +230,7 @@ fn unsaved_work_survives_the_server() {
     again
         .tab
         .post("/do", json!({ "notice": "draft", "way": 0 }));
-    again.tab.until("have", "3 1/4 in");
+    again.tab.until("text", "3 1/4 in");
     assert_eq!(
         again.tab.post("/save", json!({}))["told"],
         "Saved low-water.toml."
@@ -460,7 +460,7 @@ fn a_second_run_opens_the_page_of_the_first() {
     // Both are tabs of one album.
     assert_eq!(first.tab.host, second.tab.host);
     assert_ne!(first.tab.session, second.tab.session);
-    second.tab.until("have", "3 in");
+    second.tab.until("text", "3 in");
     assert!(lock.exists());
     assert_eq!(first.stop().1, Some(0));
     assert!(!lock.exists());

@@ -1,6 +1,6 @@
 //! HTML of what the page shows: pure functions from facts to text.
 //!
-//! `strip` is the answer with its first button, and the bar above it; `have` what the maker has; `leaf`
+//! `strip` is the answer with its first button, and the bar above it; `have` and `home` what the maker has; `leaf`
 //! the drawing in the middle, laid out by `drawing` for the width of the screen; `cut` what to cut and
 //! what is asked; `fixes` are the buttons that mend; `parts` (here) puts them together. Names of parts
 //! and places come from the style.
@@ -10,6 +10,7 @@ mod drawing;
 mod fixes;
 mod form;
 mod have;
+mod home;
 mod leaf;
 mod strip;
 
@@ -56,7 +57,7 @@ pub fn parts(sight: &Sight<'_>, width_px: u32) -> Parts {
         strip: strip::strip(sight).into_string(),
         bag: have::bag(sight).into_string(),
         have: have::have(sight).into_string(),
-        text: have::as_text(sight).into_string(),
+        text: home::as_text(sight).into_string(),
         leaf: leaf::leaf(sight, width_px).into_string(),
         cut: cut::cut(sight).into_string(),
     }

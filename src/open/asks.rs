@@ -1,0 +1,186 @@
+//! What every tab says of itself with what it asks, and the answer that it gets: the parts of the page that
+//! it has not got yet.
+
+use super::answer::{Answer, Refused};
+use super::read::Refusal;
+use super::shared::Shared;
+use axum::body::Bytes;
+use axum::extract::{FromRequest, Request};
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+use tokio::sync::watch;
+
+pub fn page(kind: &'static str, text: impl IntoResponse) -> Response {
+    let mut answer = text.into_response();
+    let kind = match kind {
+        "text/html" => "text/html; charset=utf-8",
+        "text/css" => "text/css; charset=utf-8",
+        "image/svg+xml" => "image/svg+xml",
+        _ => "text/javascript; charset=utf-8",
+    };
+    let headers = answer.headers_mut();
+    headers.insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
+    answer
+}
+
+pub fn json(answer: &impl Serialize) -> Response {
+    match serde_json::to_vec(answer) {
+        Ok(bytes) => ([(header::CONTENT_TYPE, "application/json")], bytes).into_response(),
+        Err(_) => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
+    }
+}
+
+/// What every tab says with what it asks.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Who {
+    pub tab: String,
+    pub seq: u64,
+    /// CSS pixels that the drawing has. A question about a card has its own width in its place.
+    pub width: serde_json::Value,
+    /// What the tab has got.
+    pub stamp: u64,
+    pub visit: Option<u64>,
+}
+
+/// Bytes of a tab's name.
+const LONGEST_TAB: usize = 64;
+
+/// What a tab says of itself, and its question.
+pub struct Asks<Q>(pub Who, pub Q);
+
+impl<S: Send + Sync, Q: DeserializeOwned> FromRequest<S> for Asks<Q> {
+    type Rejection = (StatusCode, &'static str);
+
+    async fn from_request(request: Request, state: &S) -> Result<Asks<Q>, Self::Rejection> {
+        const WRONG: (StatusCode, &str) =
+            (StatusCode::BAD_REQUEST, "This is not what the page sends.");
+        let body = Bytes::from_request(request, state)
+            .await
+            .map_err(|_| WRONG)?;
+        let who: Who = serde_json::from_slice(&body).map_err(|_| WRONG)?;
+        let question = serde_json::from_slice(&body).map_err(|_| WRONG)?;
+        match who.tab.len() <= LONGEST_TAB {
+            true => Ok(Asks(who, question)),
+            false => Err(WRONG),
+        }
+    }
+}
+
+/// Works beside the other requests. A defect in it leaves the album as it was.
+pub async fn beside<T: Send + 'static>(
+    shared: &Arc<Shared>,
+    work: impl FnOnce(&Shared) -> T + Send + 'static,
+) -> Result<T, Response> {
+    let shared = Arc::clone(shared);
+    let done = tokio::task::spawn_blocking(move || work(&shared)).await;
+    done.map_err(|_| {
+        let said = "tuckwright made a mistake; the album is as it was.";
+        (StatusCode::INTERNAL_SERVER_ERROR, said).into_response()
+    })
+}
+
+/// What came of a question, beside the parts.
+#[derive(Default)]
+pub struct Outcomes {
+    pub say: Option<String>,
+    pub told: Option<String>,
+    pub focus: Option<&'static str>,
+    pub refused: Option<Refused>,
+}
+
+impl Outcomes {
+    pub fn of(field: &str, done: Result<(), Refusal>) -> Outcomes {
+        Outcomes {
+            refused: done.err().map(|refusal| Refused::at(field, refusal)),
+            ..Outcomes::default()
+        }
+    }
+
+    pub fn said(field: &str, done: Result<String, Refusal>) -> Outcomes {
+        match done {
+            Ok(said) => Outcomes {
+                told: Some(said).filter(|said| !said.is_empty()),
+                ..Outcomes::default()
+            },
+            Err(refusal) => Outcomes::of(field, Err(refusal)),
+        }
+    }
+}
+
+/// Does what a tab asks, waits for the sizes, and answers with what the tab has not got.
+pub async fn answered(
+    shared: &Arc<Shared>,
+    who: Who,
+    work: impl FnOnce(&Shared, &Who) -> Outcomes + Send + 'static,
+) -> Response {
+    let listen = shared.room.listen();
+    let asker = who.clone();
+    let done = beside(shared, move |shared| {
+        let newest = {
+            let mut state = shared.room.state();
+            let tab = state.tab(&asker.tab);
+            let newest = asker.seq == 0 || asker.seq > tab.seq;
+            if newest {
+                tab.seq = asker.seq.max(tab.seq);
+                let width = asker
+                    .width
+                    .as_u64()
+                    .and_then(|width| u32::try_from(width).ok());
+                if let Some(width) = width {
+                    tab.width = width;
+                }
+            }
+            newest
+        };
+        newest.then(|| work(shared, &asker))
+    });
+    let outcomes = match done.await {
+        Ok(Some(outcomes)) => outcomes,
+        Ok(None) => {
+            let state = shared.room.state();
+            return json(&Answer {
+                seq: who.seq,
+                version: state.version,
+                stamp: state.stamp,
+                dropped: true,
+                ..Answer::default()
+            });
+        }
+        Err(broken) => return broken,
+    };
+    sizes(shared, listen).await;
+    told(shared, who, outcomes).await
+}
+
+/// Waits until the sizes of the text as it stands are known, or long enough.
+pub async fn sizes(shared: &Arc<Shared>, mut listen: watch::Receiver<u64>) {
+    let known = async {
+        while shared.room.state().is_busy() {
+            if listen.changed().await.is_err() {
+                break;
+            }
+        }
+    };
+    let _ = tokio::time::timeout(shared.patience, known).await;
+}
+
+/// What a tab has not got.
+pub async fn told(shared: &Arc<Shared>, who: Who, outcomes: Outcomes) -> Response {
+    let done = beside(shared, move |shared| {
+        let file = shared.room.desk.name();
+        let mut answer = shared
+            .room
+            .state()
+            .answer(&who.tab, file.as_deref(), who.seq);
+        answer.say = outcomes.say.or(answer.say);
+        answer.told = outcomes.told;
+        answer.focus = outcomes.focus;
+        answer.refused = outcomes.refused;
+        json(&answer)
+    });
+    done.await.unwrap_or_else(|broken| broken)
+}

@@ -1,0 +1,529 @@
+//! Each question that a tab may post, and what is done for it in the room. `asks` reads who asks, and answers.
+
+use super::answer::Answer;
+use super::ask::Question;
+use super::asks::{Asks, Outcomes, Who, answered, beside, json, page, sizes, told};
+use super::bench::printed;
+use super::change::{self, New};
+use super::guard::guard;
+use super::history::Visit;
+use super::keys::{Traded, same};
+use super::read::{Reading, Refusal};
+use super::shared::{Event, Shared};
+use super::sight::{Side, View, field};
+use super::view;
+use axum::Router;
+use axum::extract::State;
+use axum::http::{StatusCode, header};
+use axum::middleware::from_fn_with_state;
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+use std::time::Duration;
+
+/// Whoever follows asks again after this time.
+const FOLLOW: Duration = Duration::from_secs(10);
+/// After this time the best cutting plan so far is printed.
+const PRINT: Duration = Duration::from_secs(20);
+
+pub fn router(shared: &Arc<Shared>) -> Router {
+    Router::new()
+        .route("/", get(|| async { page("text/html", view::shell()) }))
+        .route(
+            "/icon.svg",
+            get(|| async { page("image/svg+xml", view::ICON) }),
+        )
+        .route("/page.css", get(|| async { page("text/css", view::STYLE) }))
+        .route(
+            "/page.js",
+            get(|| async { page("text/javascript", view::SCRIPT) }),
+        )
+        .route("/start", post(start))
+        .route("/again", post(again))
+        .route("/set", post(set))
+        .route("/add", post(add))
+        .route("/remove", post(remove))
+        .route("/shift", post(shift))
+        .route("/paper", post(paper))
+        .route("/do", post(mend))
+        .route("/ask", post(ask))
+        .route("/keep", post(keep))
+        .route("/back", post(back))
+        .route("/text", post(text))
+        .route("/undo", post(undo))
+        .route("/redo", post(redo))
+        .route("/look", post(look))
+        .route("/follow", post(follow))
+        .route("/save", post(save))
+        .route("/print", post(print))
+        .route("/stop", post(stop))
+        .layer(from_fn_with_state(Arc::clone(shared), guard))
+        .with_state(Arc::clone(shared))
+}
+
+#[derive(Deserialize)]
+struct Key {
+    key: String,
+}
+
+async fn start(State(shared): State<Arc<Shared>>, Asks(_, Key { key }): Asks<Key>) -> Response {
+    #[derive(Serialize)]
+    struct Session {
+        session: String,
+    }
+    let traded = shared.keys().trade(&key);
+    match traded {
+        Traded::For(session) => json(&Session { session }),
+        Traded::Late { first } => {
+            if let (true, Some(address)) = (first, shared.address()) {
+                (shared.hear)(Event::Late { address });
+            }
+            let said =
+                "This address was used already, or is too old. The terminal shows a new one.";
+            (StatusCode::GONE, said).into_response()
+        }
+        Traded::Unknown => {
+            let said = "This key is not known. Type `tuckwright open` again.";
+            (StatusCode::UNAUTHORIZED, said).into_response()
+        }
+    }
+}
+
+#[derive(Deserialize)]
+struct Secret {
+    secret: String,
+}
+
+/// A fresh address for another run that may read this one's secret.
+async fn again(
+    State(shared): State<Arc<Shared>>,
+    Asks(_, Secret { secret }): Asks<Secret>,
+) -> Response {
+    if !same(&secret, &shared.secret) {
+        return (StatusCode::UNAUTHORIZED, "This key is not known.").into_response();
+    }
+    match shared.address() {
+        Some(address) => json(&serde_json::json!({ "address": address })),
+        None => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
+    }
+}
+
+#[derive(Deserialize)]
+struct Set {
+    field: String,
+    text: String,
+}
+
+fn words(field: &str) -> Vec<String> {
+    field::split(field)
+}
+
+async fn set(
+    State(shared): State<Arc<Shared>>,
+    Asks(who, Set { field, text }): Asks<Set>,
+) -> Response {
+    answered(&shared, who, move |shared, who| {
+        let words = words(&field);
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        if let ["first", key] = words[..] {
+            return Outcomes::of(&field, shared.room.begin(key, &text));
+        }
+        let visit = visit(who, &field);
+        let done = shared.room.change(visit, |reading, now| {
+            change::set(reading, now, &words, &text)
+        });
+        Outcomes::of(&field, done)
+    })
+    .await
+}
+
+fn visit(who: &Who, field: &str) -> Option<Visit> {
+    Some(Visit {
+        tab: who.tab.clone(),
+        field: field.to_owned(),
+        number: who.visit?,
+    })
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Remove {
+    field: Option<String>,
+    fields: Vec<String>,
+}
+
+async fn remove(
+    State(shared): State<Arc<Shared>>,
+    Asks(who, Remove { field, fields }): Asks<Remove>,
+) -> Response {
+    answered(&shared, who, move |shared, _| {
+        let all: Vec<Vec<String>> = field.iter().chain(&fields).map(|it| words(it)).collect();
+        let done = shared
+            .room
+            .change(None, |reading, now| change::remove(reading, now, &all));
+        Outcomes::of("", done)
+    })
+    .await
+}
+
+#[derive(Deserialize)]
+struct Use {
+    paper: String,
+}
+
+async fn paper(State(shared): State<Arc<Shared>>, Asks(who, of): Asks<Use>) -> Response {
+    answered(&shared, who, move |shared, _| {
+        let make = |reading: &Reading, now: &str| change::paper_for_all(reading, now, &of.paper);
+        Outcomes::of("", shared.room.change(None, make))
+    })
+    .await
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Shift {
+    field: String,
+    forward: bool,
+}
+
+async fn shift(State(shared): State<Arc<Shared>>, Asks(who, to): Asks<Shift>) -> Response {
+    answered(&shared, who, move |shared, _| {
+        let row = words(&to.field);
+        let done = shared.room.change(None, |reading, now| {
+            change::shift(reading, now, &row, to.forward)
+        });
+        Outcomes::of("", done)
+    })
+    .await
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Add {
+    what: String,
+    like: Option<String>,
+    leaf: Option<String>,
+    place: String,
+    section: String,
+    bag: String,
+}
+
+async fn add(State(shared): State<Arc<Shared>>, Asks(who, add): Asks<Add>) -> Response {
+    answered(&shared, who, move |shared, _| {
+        let new = New {
+            what: &add.what,
+            like: add.like.as_deref(),
+            leaf: add.leaf.as_deref(),
+            place: &add.place,
+            section: &add.section,
+            bag: &add.bag,
+        };
+        let done = shared
+            .room
+            .change(None, |reading, now| change::add(reading, now, &new));
+        Outcomes::of("", done)
+    })
+    .await
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Do {
+    fix: Option<usize>,
+    watch: Option<usize>,
+    offer: Option<usize>,
+    notice: Option<String>,
+    way: usize,
+}
+
+async fn mend(State(shared): State<Arc<Shared>>, Asks(who, what): Asks<Do>) -> Response {
+    answered(&shared, who, move |shared, _| {
+        let room = &shared.room;
+        let mut outcomes = match (what.fix, what.watch, what.offer, &what.notice) {
+            (Some(fix), ..) => Outcomes::of("", room.mend(fix)),
+            (_, Some(wish), ..) => Outcomes::of("", room.keep_wish(wish)),
+            (_, _, Some(offer), _) => Outcomes::of("", room.take_offer(offer)),
+            (.., Some(id)) => Outcomes::said("", room.answer_notice(id, what.way)),
+            _ => Outcomes::of("", Err(Refusal::new("There is nothing to do."))),
+        };
+        if outcomes.refused.is_none() && (what.fix.is_some() || what.watch.is_some()) {
+            outcomes.focus = Some("strip");
+        }
+        outcomes
+    })
+    .await
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Ask {
+    what: String,
+    size: String,
+    leaf: String,
+    width: serde_json::Value,
+    height: String,
+    bag: String,
+    albums: String,
+}
+
+async fn ask(State(shared): State<Arc<Shared>>, Asks(who, ask): Asks<Ask>) -> Response {
+    answered(&shared, who, move |shared, _| {
+        let room = &shared.room;
+        let Ask {
+            what,
+            size,
+            leaf,
+            width,
+            height,
+            bag,
+            albums,
+        } = ask;
+        match what.as_str() {
+            "none" => {
+                room.close();
+                Outcomes::default()
+            }
+            "bags" => Outcomes::of("", room.ask(Question::Bags)),
+            "buy" | "price" => {
+                let counted = room.count_for(&albums);
+                let asked = counted.and_then(|()| {
+                    let albums = room.state().albums;
+                    room.ask(match what.as_str() {
+                        "buy" => Question::Buy(albums),
+                        _ => Question::Price(albums),
+                    })
+                });
+                Outcomes::of("ask-people", asked)
+            }
+            "try" => Outcomes::of("", room.try_bag(&bag)),
+            "people" => Outcomes::of("ask-people", room.count_for(&albums)),
+            // They are counted without being asked.
+            "sheets" => Outcomes::default(),
+            "grow" => Outcomes::of("", room.ask(Question::Grow { size, leaf })),
+            "card" => {
+                let width = width.as_str().unwrap_or("");
+                let (ruler, at) = {
+                    let state = room.state();
+                    let album = state.reading.as_ref().map(|it| &it.album);
+                    let leaves = album.map(|it| &it.leaves[..]).unwrap_or_default();
+                    let at = leaves.iter().position(|it| it.name == leaf);
+                    (album.map(|it| it.ruler), at)
+                };
+                let Some(ruler) = ruler else {
+                    return Outcomes::of("", Err(Refusal::new("Measure a bag first.")));
+                };
+                let asked = Question::card((width, &height), at, ruler);
+                Outcomes::of("ask-width", asked.and_then(|question| room.ask(question)))
+            }
+            _ => Outcomes::of("", Err(Refusal::new("That cannot be asked."))),
+        }
+    })
+    .await
+}
+
+#[derive(Deserialize)]
+struct Text {
+    text: String,
+}
+
+async fn text(State(shared): State<Arc<Shared>>, Asks(who, Text { text }): Asks<Text>) -> Response {
+    answered(&shared, who, move |shared, who| {
+        let visit = visit(who, "text");
+        Outcomes::of("text", shared.room.whole(text, visit))
+    })
+    .await
+}
+
+#[derive(Default, Deserialize)]
+struct Nothing {}
+
+async fn keep(State(shared): State<Arc<Shared>>, Asks(who, Nothing {}): Asks<Nothing>) -> Response {
+    answered(&shared, who, |shared, _| {
+        shared.room.keep_bag();
+        Outcomes::default()
+    })
+    .await
+}
+
+async fn back(State(shared): State<Arc<Shared>>, Asks(who, Nothing {}): Asks<Nothing>) -> Response {
+    answered(&shared, who, |shared, _| {
+        Outcomes::of("", shared.room.go_back())
+    })
+    .await
+}
+
+async fn undo(State(shared): State<Arc<Shared>>, Asks(who, Nothing {}): Asks<Nothing>) -> Response {
+    answered(&shared, who, |shared, _| Outcomes {
+        say: shared.room.undo(),
+        ..Outcomes::default()
+    })
+    .await
+}
+
+async fn redo(State(shared): State<Arc<Shared>>, Asks(who, Nothing {}): Asks<Nothing>) -> Response {
+    answered(&shared, who, |shared, _| Outcomes {
+        say: shared.room.redo(),
+        ..Outcomes::default()
+    })
+    .await
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct LookAt {
+    leaf: Option<usize>,
+    view: Option<String>,
+    side: Option<String>,
+    piece: Option<String>,
+    /// Everything is sent again.
+    all: bool,
+}
+
+async fn look(State(shared): State<Arc<Shared>>, Asks(who, at): Asks<LookAt>) -> Response {
+    answered(&shared, who, move |shared, who| {
+        let mut state = shared.room.state();
+        let leaves = state.reading.as_ref().map_or(0, |it| it.album.leaves.len());
+        let tab = state.tab(&who.tab);
+        if at.all {
+            tab.sent.clear();
+        }
+        if let Some(leaf) = at.leaf.filter(|leaf| *leaf < leaves)
+            && leaf != tab.look.leaf
+        {
+            tab.look.leaf = leaf;
+            tab.look.piece.clear();
+        }
+        match at.view.as_deref() {
+            Some("leaf") => tab.look.view = View::Leaf,
+            Some("album") => tab.look.view = View::Album,
+            Some("sheets") => tab.look.view = View::Sheets,
+            Some("template") => tab.look.view = View::Template,
+            _ => {}
+        }
+        match at.side.as_deref() {
+            Some("front") => tab.look.side = Side::Front,
+            Some("back") => tab.look.side = Side::Back,
+            Some("open") => tab.look.side = Side::Open,
+            _ => {}
+        }
+        if let Some(piece) = at.piece.filter(|piece| piece.len() <= 200) {
+            tab.look.piece = piece;
+        }
+        Outcomes::default()
+    })
+    .await
+}
+
+/// Waits until something is to be seen that this tab has not got.
+async fn follow(
+    State(shared): State<Arc<Shared>>,
+    Asks(who, Nothing {}): Asks<Nothing>,
+) -> Response {
+    let mut listen = shared.room.listen();
+    let mut stop = shared.stop.0.subscribe();
+    let news = async {
+        while shared.room.state().stamp <= who.stamp {
+            if listen.changed().await.is_err() {
+                break;
+            }
+        }
+    };
+    tokio::select! {
+        _ = tokio::time::timeout(FOLLOW, news) => {}
+        _ = stop.wait_for(|stop| *stop) => {}
+    }
+    told(&shared, who, Outcomes::default()).await
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Save {
+    name: Option<String>,
+}
+
+async fn save(State(shared): State<Arc<Shared>>, Asks(who, Save { name }): Asks<Save>) -> Response {
+    answered(&shared, who, move |shared, _| {
+        Outcomes::said("name", shared.room.save(name.as_deref()))
+    })
+    .await
+}
+
+async fn print(
+    State(shared): State<Arc<Shared>>,
+    Asks(who, Nothing {}): Asks<Nothing>,
+) -> Response {
+    sizes(&shared, shared.room.listen()).await;
+    let made = beside(&shared, |shared| {
+        let (facts, sheets) = {
+            let state = shared.room.state();
+            let sheets = match &state.sheets {
+                // One album is printed, however many were counted.
+                Some((of, super::room::Sheets::Counted(counted)))
+                    if *of == state.version && state.albums == 1 =>
+                {
+                    Some(Arc::clone(counted))
+                }
+                _ => None,
+            };
+            let facts = state.facts.clone();
+            let current = !state.is_working() && state.slips.is_empty();
+            (facts.filter(|_| current), sheets)
+        };
+        printed(&*facts?, sheets.as_deref(), PRINT)
+    });
+    match made.await {
+        Ok(Some(pdf)) => {
+            let file = shared.room.desk.name().unwrap_or_default();
+            let stem = file.strip_suffix(".toml").unwrap_or(&file);
+            let plain = |sign: char| sign.is_ascii_alphanumeric() || " -_".contains(sign);
+            let stem: String = stem.chars().filter(|sign| plain(*sign)).collect();
+            let stem = if stem.is_empty() { "album" } else { &stem };
+            let headers = [
+                (header::CONTENT_TYPE, "application/pdf".to_owned()),
+                (
+                    header::CONTENT_DISPOSITION,
+                    format!("attachment; filename=\"{stem}.pdf\""),
+                ),
+            ];
+            (headers, pdf).into_response()
+        }
+        Ok(None) => {
+            let why = match shared.room.state().slips.is_empty() {
+                true => "There is nothing to print yet: the album does not fit.",
+                false => "There is nothing to print yet: mend the album's text first.",
+            };
+            let refusal = Refusal::new(why);
+            told(&shared, who, Outcomes::of("", Err(refusal))).await
+        }
+        Err(broken) => broken,
+    }
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct End {
+    what: String,
+}
+
+async fn stop(State(shared): State<Arc<Shared>>, Asks(who, End { what }): Asks<End>) -> Response {
+    if what == "sheets" {
+        return answered(&shared, who, |shared, _| {
+            shared.room.stop_counting();
+            Outcomes::default()
+        })
+        .await;
+    }
+    let (version, stamp) = {
+        let state = shared.room.state();
+        (state.version, state.stamp)
+    };
+    shared.stop.stop();
+    json(&Answer {
+        seq: who.seq,
+        version,
+        stamp,
+        say: Some("tuckwright has stopped.".to_owned()),
+        ..Answer::default()
+    })
+}
