@@ -506,23 +506,44 @@ fn mats(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
             "none"
         }
     };
+    // What only some albums have is folded away while this leaf has it not.
+    let (here, rare): (Vec<&str>, Vec<&str>) = names
+        .into_iter()
+        .partition(|name| read.style.is_usual(name) || said(name).is_some());
+    let title = |name: &str| {
+        let part = read.style.on_leaf_called(name);
+        part.map_or_else(|| plain(name), |part| part.title.clone())
+    };
+    let box_of = |name: &str| {
+        let letter = letters.iter().find(|(of, _)| of == name);
+        let letter = letter.map(|(_, letter)| format!("{letter}: "));
+        let label = format!("{}{}", letter.unwrap_or_default(), title(name));
+        let (papers, chosen): (&[usize], String) = match said(name) {
+            Some(PartPaper::Papers(all)) => (all, first_paper(read, all)),
+            Some(PartPaper::None) => (&[], "none".to_owned()),
+            Some(PartPaper::Any) => (&[], "any".to_owned()),
+            None => (&[], usual(name).to_owned()),
+        };
+        let none = ("none".to_owned(), "none".to_owned());
+        let papers = paper_names(read, papers, "any paper").into_iter();
+        let papers = papers.map(|(value, words)| match value.is_empty() {
+            true => ("any".to_owned(), words),
+            false => (value, words),
+        });
+        let all: Vec<(String, String)> = [none].into_iter().chain(papers).collect();
+        let at = At::called(&format!("f-part-{name}"), &["leaf", &leaf.name, name]);
+        select(&label, at, &all, &chosen)
+    };
     html! {
-        @if !names.is_empty() {
+        @if !(here.is_empty() && rare.is_empty()) {
             h3 data-key="mats-head" { "Paper on " (leaf.name) }
             div class="group" data-key=(id(&["mats", &leaf.name])) {
-                @for name in names {
-                    @let title = read.style.on_leaf_called(name).map_or_else(|| plain(name), |part| part.title.clone());
-                    @let letter = letters.iter().find(|(of, _)| of == name).map(|(_, letter)| format!("{letter}: "));
-                    @let label = format!("{}{title}", letter.unwrap_or_default());
-                    @let papers: &[usize] = match said(name) { Some(PartPaper::Papers(all)) => all, _ => &[] };
-                    @let chosen = match said(name) {
-                        Some(PartPaper::None) => "none".to_owned(),
-                        Some(PartPaper::Any) => "any".to_owned(),
-                        Some(PartPaper::Papers(all)) => first_paper(read, all),
-                        None => usual(name).to_owned(),
-                    };
-                    @let all = [("none".to_owned(), "none".to_owned())].into_iter().chain(paper_names(read, papers, "any paper").into_iter().map(|(value, words)| (if value.is_empty() { "any".to_owned() } else { value }, words))).collect::<Vec<_>>();
-                    (select(&label, At::called(&format!("f-part-{name}"), &["leaf", &leaf.name, name]), &all, &chosen))
+                @for name in here { (box_of(name)) }
+                @if !rare.is_empty() {
+                    details data-key="rare" {
+                        summary { "More paper" span class="quiet" { " " (rare.iter().map(|name| title(name)).join(", ")) } }
+                        @for name in rare { (box_of(name)) }
+                    }
                 }
             }
         }
