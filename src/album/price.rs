@@ -4,9 +4,7 @@ use super::AlbumError;
 use super::leaf::in_text;
 use crate::length::parse_ratio;
 use crate::money::Money;
-use crate::text::{
-    Faults, Item, Kind as Wanted, Node, Place, Said, Table, TextError, found, wrong,
-};
+use crate::text::{Faults, Item, Kind as Wanted, Node, Place, Said, Table, found, money, wrong};
 use num_rational::Ratio;
 
 /// A share of a price, from 0 to less than 1.
@@ -34,21 +32,7 @@ impl Wish {
         match key.trim_start_matches('-') {
             "margin" => share(said, faults).map(Wish::Margin),
             "markup" => in_text(said, parse_ratio(&said.value), faults).map(Wish::Markup),
-            _ => match said.value.parse() {
-                Ok(price) => Some(Wish::Price(price)),
-                Err(why) => {
-                    let (place, written) = (said.place, said.value.clone());
-                    found(
-                        faults,
-                        TextError::Price {
-                            place,
-                            written,
-                            why,
-                        },
-                    );
-                    None
-                }
-            },
+            _ => money(said, faults).map(Wish::Price),
         }
     }
 }

@@ -12,8 +12,7 @@ use super::head::MOST_PIXELS;
 use super::{MOST_PHOTOS, NoSize, Photo};
 use crate::length::parse_ratio;
 use crate::text::{
-    Entry, Fault, Faults, Files, Item, Node, Place, Said, Shape, Table, TextError, found, nearest,
-    says_nothing, separator, split_cells,
+    Entry, Fault, Faults, Files, Item, Node, Place, Rows, Said, Shape, Table, found, nearest,
 };
 use std::collections::HashMap;
 use std::ops::Range;
@@ -117,44 +116,24 @@ impl Fault for PhotoError {
 
 /// Reads a list that was taken up into `files`. A photo without a size is no fault.
 pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Vec<Photo> {
-    let text = files.text(file);
-    let skipped = text.len() - text.trim_start_matches('\u{feff}').len();
-    let mut at = skipped;
-    let lines = text[skipped..].split_inclusive('\n').map(|line| {
-        let begins = at;
-        at += line.len();
-        begins..begins + line.trim_end_matches(['\n', '\r']).len()
-    });
-    let mut lines = lines.filter(|line| !says_nothing(&text[line.clone()]));
-    let Some(first) = lines.next() else {
+    let Some((rows, first)) = Rows::open(files, file) else {
         let place = Place::new(file, 0, 0);
         found(faults, PhotoError::Nothing { place });
         return Vec::new();
     };
-    let between = separator(&text[first.clone()]);
-    let cells = |line: Range<usize>, faults: &mut Faults| {
-        let place = |range: Range<usize>| {
-            Place::new(file, line.start + range.start, line.start + range.end)
+    let cells = |line: &Range<usize>, faults: &mut Faults| {
+        let trimmed = |said: Said<String>| Said {
+            value: said.value.trim().to_owned(),
+            ..said
         };
-        match split_cells(&text[line.clone()], between) {
-            Ok(cells) => {
-                let said = cells.into_iter().map(|(value, range)| Said {
-                    place: place(range),
-                    value: value.trim().to_owned(),
-                });
-                Some(said.collect::<Vec<_>>())
-            }
-            Err(quote) => {
-                let place = place(quote);
-                found(faults, PhotoError::Quote { place });
-                None
-            }
-        }
+        let quote = |place| found(faults, PhotoError::Quote { place });
+        let cells = rows.cells(files, line).map_err(quote).ok()?;
+        Some(cells.into_iter().map(trimmed).collect::<Vec<_>>())
     };
     let before = faults.len();
-    let head = cells(first.clone(), faults).unwrap_or_default();
+    let head = cells(&first, faults).unwrap_or_default();
     let columns = columns(&head, faults);
-    let place = Place::new(file, first.start, first.end);
+    let place = rows.place(&first);
     if !columns.contains(&Some("name")) && faults.len() == before {
         found(faults, PhotoError::NoName { place });
     }
@@ -163,8 +142,8 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Vec<Photo> {
     }
     let mut photos = Vec::new();
     let mut names: HashMap<String, Place> = HashMap::new();
-    for (n, line) in lines.enumerate() {
-        let place = Place::new(file, line.start, line.end);
+    for (n, line) in rows.rows.iter().enumerate() {
+        let place = rows.place(line);
         if n == MOST_PHOTOS {
             found(faults, PhotoError::TooMany { place });
             break;
@@ -254,22 +233,7 @@ fn photo(
         },
     });
     let entries: Vec<Entry> = entries.collect();
-    let name = match entries.is_empty() {
-        true => {
-            let (of, key, example) = (PHOTO.what, "name", "boat");
-            found(
-                faults,
-                TextError::Missing {
-                    place,
-                    of,
-                    key,
-                    example,
-                },
-            );
-            None
-        }
-        false => Table::open(&entries, place, &PHOTO, faults).name("name", faults),
-    };
+    let name = Table::open(&entries, place, &PHOTO, faults).name("name", faults);
     let field = |key: &str| {
         said.iter()
             .find(|(known, _)| *known == key)

@@ -2,16 +2,16 @@
 
 use super::typed::Typed;
 use super::{
-    CLASH, DONE, Input, Sink, Source, Stop, Target, Time, UNDECIDED, answer, disk, explained, from,
-    input, work, written,
+    CLASH, DONE, Input, Reply, Sink, Source, Stop, UNDECIDED, disk, input, together, work, written,
 };
 use crate::album::{Album, AlbumError, Photos, PhotosIn};
 use crate::arrange::deal::NoDeal;
 use crate::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange as arranged};
 use crate::arrange::{MOST_PHOTOS, NoSize, Photo, head, list, pads, wish};
 use crate::plan::openings::{PhotoSpot, photo_spots};
+use crate::plan::work::Outcome;
 use crate::plan::{Listed, Plan};
-use crate::report::{self, arrange as words, fit::Detail};
+use crate::report::{self, arrange as words};
 use crate::text::{Said, found};
 use clap::Args;
 use std::fs;
@@ -25,17 +25,12 @@ const MOST_BYTES: u64 = 500_000_000;
 pub(super) struct Arrange {
     #[command(flatten)]
     source: Source,
-    /// For other programs; `tuckwright help json` tells its shape
-    #[arg(long)]
-    json: bool,
     #[command(flatten)]
-    time: Time,
-    #[command(flatten)]
-    target: Target,
+    reply: Reply,
 }
 
 pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
-    let limits = verb.time.begin();
+    let limits = verb.reply.time.begin();
     let mut input = input::read("arrange", &verb.source)?;
     let asked = input.album.photos.clone();
     let papers = &input.album.supplies.papers;
@@ -49,19 +44,12 @@ pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
         Some(asked) => read(&mut input, asked, &folder)?,
         None => Vec::new(),
     };
-    Sink::new(&verb.target).ready()?;
+    Sink::new(&verb.reply.target).ready()?;
     let worked = work(&input, Listed::NotKept, &limits)?;
-    let explanation = explained(&input, &worked, &limits);
-    let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
-    let report::Answer::Fits(plan) = answer else {
-        // An album without sizes has no places: the answer is that of `fit`.
-        let from = from(&input, &verb.source);
-        let text = match verb.json {
-            true => written(report::json::fit(from, answer, code))?,
-            false => report::fit::text(from, answer, Detail::First),
-        };
-        Sink::new(&verb.target).write(&text)?;
-        return Ok(code);
+    let Outcome::Fits(plan) = &worked.outcome else {
+        // An album without sizes has no places.
+        let to = (verb.reply.json, &verb.reply.target);
+        return together::without_sizes((&input, &verb.source), &worked, &limits, to);
     };
     let over = || limits.is_over();
     let spots = photo_spots(plan);
@@ -94,11 +82,11 @@ pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
         found: asked.as_ref().zip(found.as_ref().map(|(_, found)| found)),
         pads: &pads,
     };
-    let text = match verb.json {
+    let text = match verb.reply.json {
         true => written(report::json::arrange::answer(told, code))?,
-        false => words::text(&album.title, plan.ruler, &words::sections(told)),
+        false => words::text(told),
     };
-    Sink::new(&verb.target).write(&text)?;
+    Sink::new(&verb.reply.target).write(&text)?;
     Ok(code)
 }
 

@@ -3,7 +3,7 @@
 use super::together::{self, Copies, Outcomes, Together};
 use super::typed::Typed;
 use super::wait::patiently;
-use super::{CLASH, DONE, Sink, Source, Stop, Target, Time, output, written};
+use super::{CLASH, DONE, Reply, Sink, Source, Stop, output, written};
 use crate::cut::work::WorkError;
 use crate::cut::{Stages, Trimmer, offcuts};
 use crate::length::Ruler;
@@ -32,27 +32,22 @@ pub(super) struct Buy {
     /// The file of supplies as it is afterwards: with what you bought, less what you used
     #[arg(long = "use", value_name = "FILE")]
     used: Option<PathBuf>,
-    /// For other programs; `tuckwright help json` tells its shape
-    #[arg(long)]
-    json: bool,
     #[command(flatten)]
-    time: Time,
-    #[command(flatten)]
-    target: Target,
+    reply: Reply,
 }
 
 pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
-    let limits = &verb.time.begin();
+    let limits = &verb.reply.time.begin();
     let together = together::read(Typed::default(), "buy", &verb.source, &verb.copies)?;
     let albums = together.joined()?;
     let targets = || {
         verb.left
             .iter()
             .chain(&verb.used)
-            .chain(&verb.target.output)
+            .chain(&verb.reply.target.output)
     };
     output::apart(targets().map(PathBuf::as_path))?;
-    targets().try_for_each(|path| output::free(path, verb.target.force).map(|_| ()))?;
+    targets().try_for_each(|path| output::free(path, verb.reply.target.force).map(|_| ()))?;
     let Some((first, ruler)) = albums.first().zip(together.ruler()) else {
         return Err(Stop::Told("an album is missing".to_owned()));
     };
@@ -65,8 +60,8 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
     let worked = match together.work(limits)? {
         Outcomes::Fit(worked) => worked,
         Outcomes::Not(each, worked) => {
-            let to = (verb.json, &verb.target);
-            return together::without_sizes(each, &worked, limits, to);
+            let to = (verb.reply.json, &verb.reply.target);
+            return together::without_sizes(each.from(), &worked, limits, to);
         }
     };
     let needs = needs(
@@ -79,12 +74,12 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
         &together,
         (supplies, needs),
         (None, ruler),
-        (limits, verb.time.seconds),
+        (limits, verb.reply.time.seconds),
     );
     let purchase = match found? {
         Some(purchase) => purchase,
         None => {
-            Sink::new(&verb.target).write(NOT_ENOUGH)?;
+            Sink::new(&verb.reply.target).write(NOT_ENOUGH)?;
             return Ok(CLASH);
         }
     };
@@ -104,7 +99,7 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
         any_ring: any.0,
         any_print: any.1,
     };
-    let answer = match verb.json {
+    let answer = match verb.reply.json {
         true => written(shopping.json(DONE))?,
         false => shopping.text(),
     };
@@ -118,7 +113,7 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
         .zip(text.map(|text| after.taken_off(&text)));
     for (path, text) in left.into_iter().chain(used) {
         match text {
-            Some(text) => output::whole(path, text.as_bytes(), verb.target.force)?,
+            Some(text) => output::whole(path, text.as_bytes(), verb.reply.target.force)?,
             None => {
                 let path = path.display();
                 output::to_stderr(&format!(
@@ -127,7 +122,7 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
             }
         }
     }
-    Sink::new(&verb.target).write(&answer)?;
+    Sink::new(&verb.reply.target).write(&answer)?;
     Ok(DONE)
 }
 

@@ -154,7 +154,7 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
         Outcomes::Fit(worked) => worked,
         Outcomes::Not(each, worked) => {
             let to = (verb.json, &verb.target);
-            return together::without_sizes(each, &worked, limits, to);
+            return together::without_sizes(each.from(), &worked, limits, to);
         }
     };
     let made = together.made(&albums, &worked);

@@ -206,13 +206,9 @@ struct Target {
     force: bool,
 }
 
+/// How long an answer may take, and where it goes.
 #[derive(Debug, Args)]
-struct Fit {
-    #[command(flatten)]
-    source: Source,
-    /// Everything: rule names and sources, borders, reveals, all cautions
-    #[arg(long)]
-    all: bool,
+struct Reply {
     /// For other programs; `tuckwright help json` tells its shape
     #[arg(long)]
     json: bool,
@@ -220,6 +216,17 @@ struct Fit {
     time: Time,
     #[command(flatten)]
     target: Target,
+}
+
+#[derive(Debug, Args)]
+struct Fit {
+    #[command(flatten)]
+    source: Source,
+    /// Everything: rule names and sources, borders, reveals, all cautions
+    #[arg(long)]
+    all: bool,
+    #[command(flatten)]
+    reply: Reply,
 }
 
 #[derive(Debug, Args)]
@@ -433,22 +440,22 @@ fn written(json: serde_json::Result<String>) -> Result<String, Stop> {
 }
 
 fn fit(verb: &Fit) -> Result<u8, Stop> {
-    let limits = verb.time.begin();
+    let limits = verb.reply.time.begin();
     let input = input::read("fit", &verb.source)?;
-    Sink::new(&verb.target).ready()?;
+    Sink::new(&verb.reply.target).ready()?;
     let worked = work(&input, Listed::NotKept, &limits)?;
     let explanation = explained(&input, &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);
     let detail = if verb.all { Detail::All } else { Detail::First };
-    let text = match verb.json {
+    let text = match verb.reply.json {
         true => written(report::json::fit(from, answer, code))?,
         false => {
             let remedies = remedies(&input, &worked, &limits);
             report::fit::with_remedies(from, answer, detail, &remedies)
         }
     };
-    Sink::new(&verb.target).write(&text)?;
+    Sink::new(&verb.reply.target).write(&text)?;
     Ok(code)
 }
 

@@ -2,8 +2,7 @@
 
 use super::typed::Typed;
 use super::{
-    Input, Source, Stop, Target, Time, answer, explained, from, input, mistyped, usage, work,
-    written,
+    Input, Reply, Source, Stop, answer, explained, from, input, mistyped, usage, work, written,
 };
 use crate::album::price::Wish;
 use crate::cut::Order;
@@ -38,17 +37,12 @@ pub(super) struct Price {
     /// How many more, in case something goes wrong; the others pay for them [default: 0]
     #[arg(long, value_name = "N", value_parser = mistyped::whole::<u64>(0..=1_000))]
     spare: Option<u64>,
-    /// For other programs; `tuckwright help json` tells its shape
-    #[arg(long)]
-    json: bool,
     #[command(flatten)]
-    time: Time,
-    #[command(flatten)]
-    target: Target,
+    reply: Reply,
 }
 
 pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
-    let limits = verb.time.begin();
+    let limits = verb.reply.time.begin();
     let mut typed = Typed::default();
     let asked = wish(&mut typed, verb);
     let mut input = input::read_beside(typed, "price", &verb.source)?;
@@ -59,7 +53,7 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
             return Err(usage("price", message));
         }
     }
-    let sink = super::Sink::new(&verb.target);
+    let sink = super::Sink::new(&verb.reply.target);
     sink.ready()?;
     let worked = work(&input, Listed::NotKept, &limits)?;
     let explanation = explained(&input, &worked, &limits);
@@ -67,7 +61,7 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
     let from = from(&input, &verb.source);
     let report::Answer::Fits(plan) = answer else {
         // What does not fit weighs nothing yet: the answer is that of `fit`.
-        let text = match verb.json {
+        let text = match verb.reply.json {
             true => written(report::json::fit(from, answer, code))?,
             false => report::fit::text(from, answer, Detail::First),
         };
@@ -78,7 +72,7 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
     let sold = verb.copies.unwrap_or(1);
     let made = sold.saturating_add(verb.spare.unwrap_or(0));
     let cut = |order: &Order| {
-        super::wait::patiently(&limits, verb.time.seconds, &input.files, |patience| {
+        super::wait::patiently(&limits, verb.reply.time.seconds, &input.files, |patience| {
             crate::cut::work::work(order, None, album.ruler, patience)
         })
     };
@@ -89,7 +83,7 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
         Unpriced::Cut(stop) => stop,
     })?;
     let priced = report::price::of(album, plan, &priced);
-    let text = match verb.json {
+    let text = match verb.reply.json {
         true => written(report::json::price::price(from, priced, code))?,
         false => report::price::text(priced),
     };

@@ -109,6 +109,10 @@ fn numbered(verb: &str, path: &Path) -> Result<(PathBuf, Option<u64>), Stop> {
 }
 
 impl Each {
+    pub fn from(&self) -> (&Input, &Source) {
+        (&self.input, &self.source)
+    }
+
     pub fn sets(&self) -> u64 {
         self.copies.saturating_add(self.spare)
     }
@@ -183,15 +187,15 @@ impl Together {
 
 /// An album without sizes has nothing to cut or to buy: the answer is that of `fit`.
 pub(super) fn without_sizes(
-    each: &Each,
+    (input, source): (&Input, &Source),
     worked: &Worked,
     limits: &Limits,
     (json, target): (bool, &Target),
 ) -> Result<u8, Stop> {
-    let explanation = super::explained(&each.input, worked, limits);
+    let explanation = super::explained(input, worked, limits);
     let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
     debug_assert_ne!(code, DONE);
-    let from = from(&each.input, &each.source);
+    let from = from(input, source);
     let text = match json {
         true => written(report::json::fit(from, answer, code))?,
         false => report::fit::text(from, answer, Detail::First),

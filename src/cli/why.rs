@@ -4,7 +4,7 @@
 use super::ask::{self, AskError};
 use super::typed::Typed;
 use super::{
-    CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, from, input, usage, work, written,
+    CLASH, DONE, Input, Reply, Source, Stop, UNDECIDED, from, input, usage, work, written,
 };
 use crate::explain::grow::GrowError;
 use crate::explain::need::NeedError;
@@ -42,20 +42,15 @@ pub(super) struct Why {
     /// Writes fixes into the album's file, by their numbers: one, or one of each list such as 1,4
     #[arg(long = "do", value_name = "NUMBERS", allow_hyphen_values = true, conflicts_with_all = ["insert", "grow", "need", "leaf", "json", "bag"])]
     mend: Option<String>,
-    /// For other programs; `tuckwright help json` tells its shape
-    #[arg(long)]
-    json: bool,
     #[command(flatten)]
-    time: Time,
-    #[command(flatten)]
-    target: Target,
+    reply: Reply,
 }
 
 /// An answer and its exit code.
 type Answered = (String, u8);
 
 pub(super) fn why(verb: &Why) -> Result<u8, Stop> {
-    let limits = &verb.time.begin();
+    let limits = &verb.reply.time.begin();
     let (text, code) = match (&verb.insert, &verb.grow) {
         _ if !verb.need.is_empty() => need(verb, limits)?,
         (Some(size), _) => insert(verb, size, limits)?,
@@ -66,13 +61,13 @@ pub(super) fn why(verb: &Why) -> Result<u8, Stop> {
         }
         (None, None) => album(verb, limits)?,
     };
-    super::Sink::new(&verb.target).write(&text)?;
+    super::Sink::new(&verb.reply.target).write(&text)?;
     Ok(code)
 }
 
 fn read(verb: &Why) -> Result<Input, Stop> {
     let input = input::read("why", &verb.source)?;
-    super::Sink::new(&verb.target).ready()?;
+    super::Sink::new(&verb.reply.target).ready()?;
     Ok(input)
 }
 
@@ -97,7 +92,7 @@ fn told(
     }
     let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
     let from = from(input, &verb.source);
-    let text = match verb.json {
+    let text = match verb.reply.json {
         true => written(report::json::why::album(from, answer, code))?,
         false => words::text(from, answer),
     };
@@ -167,7 +162,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
         (_, false) => CLASH,
     };
     let from = from(&input, &verb.source);
-    let text = match verb.json {
+    let text = match verb.reply.json {
         true => written(report::json::why::hand(from, &hand, code))?,
         false => words::hand(from, &hand),
     };
@@ -223,7 +218,7 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
         }
     };
     let from = from(&input, &verb.source);
-    let text = match verb.json {
+    let text = match verb.reply.json {
         true => written(report::json::why::grow(from, &growth, DONE))?,
         false => words::grow(from, &growth),
     };
@@ -248,7 +243,7 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
         (None, None, Some(first)) => input::open(typed, "why", source, ask::size_in(first))?,
         _ => input::read_beside(typed, "why", source)?,
     };
-    super::Sink::new(&verb.target).ready()?;
+    super::Sink::new(&verb.reply.target).ready()?;
     let mut typed = Typed::over(&mut input.files);
     let placed = all
         .iter()
@@ -277,7 +272,7 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
     if source.album.is_none() {
         from.title = "the smallest leaf";
     }
-    let text = match verb.json {
+    let text = match verb.reply.json {
         true => written(report::json::why::need(from, &asked, &need, code))?,
         false => words::need(from, &asked, &need),
     };

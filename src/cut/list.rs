@@ -11,8 +11,8 @@
 use super::Want;
 use crate::length::{Interval, Length, LengthError, parse_length};
 use crate::text::{
-    Fault, Faults, Files, Item, Limits, Node, Place, Said, TextError, found, legible, listed,
-    nearest, says_nothing, separator, split_cells, within,
+    Fault, Faults, Files, Item, Limits, Node, Place, Rows, Said, TextError, found, legible, listed,
+    nearest, within,
 };
 use std::ops::Range;
 use thiserror::Error;
@@ -118,37 +118,28 @@ impl Fault for ListError {
 ///
 /// Everything that is wrong in it.
 pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults> {
-    let text = files.text(file);
     let mut faults = Faults::new();
-    let mut lines = lines(text).filter(|line| !says_nothing(&text[line.clone()]));
-    let here = |range: Range<usize>| Place::new(file, range.start, range.end);
-    let Some(first) = lines.next() else {
-        let place = here(0..0);
+    let Some((rows, first)) = Rows::open(files, file) else {
+        let place = Place::new(file, 0, 0);
         found(&mut faults, ListError::Nothing { place });
         return Err(faults);
     };
-    let head = &text[first.clone()];
-    let between = separator(head);
-    let table = Lines {
-        text,
-        file,
-        between,
-    };
-    let columns = table.columns(first, &mut faults);
+    let table = Lines { files, rows: &rows };
+    let columns = table.columns(&first, &mut faults);
     if !faults.is_empty() {
         return Err(faults);
     }
     let mut wants = Vec::new();
-    for (n, line) in lines.enumerate() {
+    for (n, line) in rows.rows.iter().enumerate() {
         if n == MOST_LINES {
-            let place = here(line);
+            let place = rows.place(line);
             found(&mut faults, ListError::TooMany { place });
             break;
         }
         wants.extend(table.want(line, &columns, paper, &mut faults));
     }
     if wants.is_empty() && faults.is_empty() {
-        let place = here(0..head.len());
+        let place = rows.place(&first);
         found(&mut faults, ListError::Nothing { place });
     }
     match faults.is_empty() {
@@ -157,31 +148,15 @@ pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults>
     }
 }
 
-/// The bytes of each line, without its end and without the mark that some programs put first.
-fn lines(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
-    let start = text.len() - text.trim_start_matches('\u{feff}').len();
-    let mut at = start;
-    text[start..].split_inclusive('\n').map(move |line| {
-        let begins = at;
-        at += line.len();
-        begins..begins + line.trim_end_matches(['\n', '\r']).len()
-    })
-}
-
-/// A field as written, and where.
-type Field = Said<String>;
-
 #[derive(Clone, Copy)]
 struct Lines<'t> {
-    text: &'t str,
-    file: u32,
-    between: char,
+    files: &'t Files,
+    rows: &'t Rows,
 }
 
 impl Lines<'_> {
     /// Which column each field of a line is.
-    fn columns(self, line: Range<usize>, faults: &mut Faults) -> Vec<&'static str> {
-        let whole = Place::new(self.file, line.start, line.end);
+    fn columns(self, line: &Range<usize>, faults: &mut Faults) -> Vec<&'static str> {
         let mut columns: Vec<&'static str> = Vec::new();
         for field in self.fields(line, faults).unwrap_or_default() {
             let (place, name) = (field.place, field.value.trim().to_lowercase());
@@ -195,40 +170,28 @@ impl Lines<'_> {
         }
         for name in ["name", "width", "height"] {
             if !columns.contains(&name) {
-                found(faults, ListError::NoColumn { place: whole, name });
+                let place = self.rows.place(line);
+                found(faults, ListError::NoColumn { place, name });
             }
         }
         columns
     }
 
     /// The fields of a line.
-    fn fields(self, line: Range<usize>, faults: &mut Faults) -> Option<Vec<Field>> {
-        let at = |range: &Range<usize>| {
-            Place::new(self.file, line.start + range.start, line.start + range.end)
-        };
-        let fields = match split_cells(&self.text[line.clone()], self.between) {
-            Ok(fields) => fields,
-            Err(quote) => {
-                let place = at(&quote);
-                found(faults, ListError::Quote { place });
-                return None;
-            }
-        };
-        let fields = fields.into_iter().map(|(value, range)| Said {
-            place: at(&range),
-            value,
-        });
-        Some(fields.collect())
+    fn fields(self, line: &Range<usize>, faults: &mut Faults) -> Option<Vec<Said<String>>> {
+        let fields = self.rows.cells(self.files, line);
+        let quote = |place| found(faults, ListError::Quote { place });
+        fields.map_err(quote).ok()
     }
 
     fn want(
         self,
-        line: Range<usize>,
+        line: &Range<usize>,
         columns: &[&'static str],
         paper: usize,
         faults: &mut Faults,
     ) -> Option<Want> {
-        let place = Place::new(self.file, line.start, line.end);
+        let place = self.rows.place(line);
         let fields = self.fields(line, faults)?;
         if fields.len() != columns.len() {
             let (has, wants) = (fields.len(), columns.len());

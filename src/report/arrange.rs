@@ -3,8 +3,8 @@
 
 pub mod pads;
 
-use super::handout::{Block, Bullet, Section, Table};
-use super::words::{capital, count, listed, plain, strong, table, wrapped};
+use super::handout::{Block, Bullet, Section, Table, on_screen};
+use super::words::{capital, count, listed, plain};
 use crate::album::{Album, Photos};
 use crate::arrange::pads::Dealt;
 use crate::arrange::photos::{Arranged, NoPlan, Placed, Share2, off};
@@ -449,41 +449,8 @@ fn why_not(why: &NoPlan, asked: &Photos) -> String {
     }
 }
 
-/// Sections as text for a screen of 80 letters; a section without a title stands in bold.
-pub fn text(title: &str, ruler: Ruler, sections: &[Section]) -> String {
-    let mut text = format!(
-        "{}\n",
-        strong(&format!("{} (ruler {ruler})", capital(title)))
-    );
-    for section in sections {
-        let head = section.title.is_empty();
-        if !head {
-            text.push_str(&format!("\n{}\n", strong(&section.title)));
-        }
-        let indent = if head { "" } else { "  " };
-        for block in &section.blocks {
-            match block {
-                Block::Heading(words) | Block::Label(words) => {
-                    text.push_str(&strong(&wrapped(words, indent, indent)));
-                }
-                Block::Text(words) if head => {
-                    text.push_str(&strong(wrapped(words, "", "").trim_end()));
-                    text.push('\n');
-                }
-                Block::Text(words) | Block::Small(words) => {
-                    text.push_str(&wrapped(words, indent, indent));
-                }
-                Block::List(_, items) => {
-                    for item in items {
-                        text.push_str(&wrapped(item, "  ", "    "));
-                    }
-                }
-                Block::Table(rows) => {
-                    let head: Vec<&str> = rows.head.iter().map(String::as_str).collect();
-                    text.push_str(&table(&head, &rows.rows, &rows.numbers, "  "));
-                }
-            }
-        }
-    }
-    text
+/// The answer for a screen.
+pub fn text(told: Told<'_>) -> String {
+    let title = format!("{} (ruler {})", capital(&told.album.title), told.plan.ruler);
+    on_screen(&title, &sections(told))
 }

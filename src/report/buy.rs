@@ -1,8 +1,8 @@
 //! The shopping list, as a maker reads it and for programs.
 
-use super::handout::{Block, Bullet, Section, Table};
+use super::handout::{Block, Bullet, Section, Table, on_screen};
 use super::json::{VERSION, pretty};
-use super::words::{count, listed, strong};
+use super::words::{count, listed};
 use crate::money::Money;
 use crate::shop::buy::{Line, Purchase, Thing};
 use crate::shop::needs::at_hand;
@@ -95,9 +95,7 @@ impl Shopping<'_> {
 
     /// The shopping list as text.
     pub fn text(&self) -> String {
-        let sections = self.sections();
-        let sections = sections.iter().map(Section::screen);
-        format!("{}\n{}", strong(self.title), sections.collect::<String>())
+        on_screen(self.title, &self.sections())
     }
 
     /// The answer, then what to buy, what has no price, what is not counted, what stays.

@@ -9,8 +9,8 @@ mod weight;
 pub use listing::{slots, tucked};
 pub use weight::{against, grams, said_of};
 
-use super::handout::{Block, Section, Table};
-use super::words::{capital, columns, listed, strong, wrapped};
+use super::handout::{Block, Section, Table, on_screen};
+use super::words::{capital, listed};
 use crate::album::Album;
 use crate::album::price::{Pricing, Share, Wish};
 use crate::money::Money;
@@ -64,11 +64,7 @@ pub fn of<'a>(album: &'a Album, plan: &'a Plan, priced: &'a Priced) -> Answer<'a
 pub fn text(answer: Answer<'_>) -> String {
     let Plan { title, ruler, .. } = answer.plan;
     let head = format!("{} (ruler {ruler})", capital(title));
-    let mut text = format!("{}\n", strong(&head));
-    for section in sections(answer) {
-        text.push_str(&screen(&section));
-    }
-    text
+    on_screen(&head, &sections(answer))
 }
 
 /// All of it, in the order in which it is read.
@@ -84,32 +80,6 @@ pub fn sections(answer: Answer<'_>) -> Vec<Section> {
     all.into_iter()
         .filter(|section| !section.blocks.is_empty())
         .collect()
-}
-
-/// A section for a screen.
-pub fn screen(section: &Section) -> String {
-    let mut text = match section.title.as_str() {
-        "" => String::new(),
-        title => format!("\n{}\n", strong(title)),
-    };
-    for block in &section.blocks {
-        match block {
-            Block::Heading(head) | Block::Label(head) => {
-                text.push_str(&format!("{}\n", strong(head)))
-            }
-            Block::Text(said) | Block::Small(said) => text.push_str(&wrapped(said, "  ", "  ")),
-            Block::List(_, items) => {
-                let items = items.iter().map(|item| wrapped(item, "  ", "    "));
-                text.extend(items);
-            }
-            Block::Table(table) => {
-                let head: Vec<&str> = table.head.iter().map(String::as_str).collect();
-                let lines = columns(&head, &table.rows, &table.numbers, "  ");
-                text.push_str(&lines.concat());
-            }
-        }
-    }
-    text
 }
 
 /// `40 %`, or to a tenth of a percent, rounded down.

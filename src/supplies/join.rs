@@ -40,7 +40,7 @@ trait Named: Clone + PartialEq {
 }
 
 macro_rules! named {
-    ($($kind:ty),*) => {$(
+    ($($kind:ty $(, $it:ident: $inside:block)?;)*) => {$(
         impl Named for $kind {
             fn name(&self) -> &str {
                 &self.name
@@ -50,27 +50,19 @@ macro_rules! named {
             }
             fn bare(mut self) -> Self {
                 self.place = Place::default();
+                $(let $it = &mut self; $inside)?
                 self
             }
         }
     )*};
 }
-named!(Paper, Card, Ring, Punch);
-
-impl Named for Bag {
-    fn name(&self) -> &str {
-        &self.name
-    }
-    fn place(&self) -> Place {
-        self.place
-    }
-    fn bare(mut self) -> Self {
-        self.place = Place::default();
-        if let Some(pocket) = &mut self.pocket {
+named! {
+    Paper; Card; Ring; Punch;
+    Bag, bag: {
+        if let Some(pocket) = &mut bag.pocket {
             pocket.place = Place::default();
         }
-        self
-    }
+    };
 }
 
 /// All supplies as one, and for each album where its own stand there. What has no name is the same where

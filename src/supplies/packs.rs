@@ -2,7 +2,7 @@
 
 use super::shapes::{MANY, PACK};
 use super::{Kind, Money, Supplies, SuppliesError};
-use crate::text::{Faults, Node, Place, Said, Table, TextError, found, nearest};
+use crate::text::{Faults, Node, Place, Said, Table, found, nearest};
 
 /// A pack that is for sale beside the supplies' own prices.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -42,17 +42,7 @@ fn pack(table: &Table<'_>, faults: &mut Faults) -> Option<Unsettled> {
             table.never_both("holds", "of", why, faults);
             let pairs = table.pairs("of", faults);
             if pairs.is_empty() {
-                let (of, key, example) = ("a pack", "of", "{ \"small brown\" = 10 }");
-                let place = table.place;
-                found(
-                    faults,
-                    TextError::Missing {
-                        place,
-                        of,
-                        key,
-                        example,
-                    },
-                );
+                table.lacks("of", faults);
             }
             let each = pairs.into_iter().filter_map(|(name, item)| {
                 let count = table.count_of(&name.value, item, 1, MANY, faults)?;

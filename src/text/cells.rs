@@ -1,6 +1,62 @@
 //! Tables of values as text: a line a row, with commas, semicolons or tabs between the values.
 
+use super::{Files, Place, Said};
 use std::ops::Range;
+
+/// A table in a file.
+pub(crate) struct Rows {
+    file: u32,
+    between: char,
+    /// The rows that say something but for the first one, without the ends of their lines.
+    pub rows: Vec<Range<usize>>,
+}
+
+impl Rows {
+    /// The table, and its first row; `None` if no row says anything. A mark that some programs put first
+    /// is left out.
+    pub fn open(files: &Files, file: u32) -> Option<(Rows, Range<usize>)> {
+        let text = files.text(file);
+        let mut at = text.len() - text.trim_start_matches('\u{feff}').len();
+        let lines = text[at..].split_inclusive('\n').map(|line| {
+            let begins = at;
+            at += line.len();
+            begins..begins + line.trim_end_matches(['\n', '\r']).len()
+        });
+        let mut lines = lines.filter(|line| !says_nothing(&text[line.clone()]));
+        let first = lines.next()?;
+        let between = separator(&text[first.clone()]);
+        let rows = lines.collect();
+        let table = Rows {
+            file,
+            between,
+            rows,
+        };
+        Some((table, first))
+    }
+
+    /// Where a row stands.
+    pub fn place(&self, row: &Range<usize>) -> Place {
+        Place::new(self.file, row.start, row.end)
+    }
+
+    /// The values of a row.
+    ///
+    /// # Errors
+    ///
+    /// Where a quote stands that is not closed.
+    pub fn cells(&self, files: &Files, row: &Range<usize>) -> Result<Vec<Said<String>>, Place> {
+        let at = |range: Range<usize>| {
+            Place::new(self.file, row.start + range.start, row.start + range.end)
+        };
+        let line = &files.text(self.file)[row.clone()];
+        let cells = split_cells(line, self.between).map_err(at)?;
+        let said = cells.into_iter().map(|(value, range)| Said {
+            place: at(range),
+            value,
+        });
+        Ok(said.collect())
+    }
+}
 
 /// Whether a line says nothing: it is empty, or a remark.
 pub fn says_nothing(line: &str) -> bool {

@@ -20,15 +20,15 @@ mod tree;
 mod unseen;
 
 pub use cells::says_nothing;
-pub(crate) use cells::{separator, split_cells};
+pub(crate) use cells::{Rows, separator, split_cells};
 pub use fault::{Kind, TextError, either, listed, wrong};
 pub(crate) use lines::{bound, capital, columns, wrapped};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
 pub use near::{meant, nearest};
 pub use render::{Look, render, told};
-pub(crate) use table::names_of;
 pub use table::{Shape, Table};
+pub(crate) use table::{money, names_of};
 pub use tree::{Entry, Item, MOST_BYTES, Node, decode, read};
 pub use unseen::seen;
 

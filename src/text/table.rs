@@ -85,16 +85,20 @@ impl<'t> Table<'t> {
     /// Tells that a key is missing, if it is.
     pub fn need(&self, key: &'static str, faults: &mut Faults) {
         if self.get(key).is_none() {
-            found(
-                faults,
-                TextError::Missing {
-                    place: self.place,
-                    of: self.shape.what,
-                    key,
-                    example: self.example(key),
-                },
-            );
+            self.lacks(key, faults);
         }
+    }
+
+    /// Tells that a key is missing, or says nothing.
+    pub fn lacks(&self, key: &'static str, faults: &mut Faults) {
+        let (place, of, example) = (self.place, self.shape.what, self.example(key));
+        let missing = TextError::Missing {
+            place,
+            of,
+            key,
+            example,
+        };
+        found(faults, missing);
     }
 
     /// Tells that two keys stand side by side that may not.
@@ -263,21 +267,8 @@ impl<'t> Table<'t> {
                 return None;
             }
         };
-        match text.parse() {
-            Ok(price) => Some(price),
-            Err(why) => {
-                let (place, written) = (item.place, text);
-                found(
-                    faults,
-                    TextError::Price {
-                        place,
-                        written,
-                        why,
-                    },
-                );
-                None
-            }
-        }
+        let place = item.place;
+        money(&Said { place, value: text }, faults)
     }
 
     /// One of a few words.
@@ -501,4 +492,21 @@ pub(crate) fn names_of(
         names.extend(text.and_then(|text| short(key, text, faults)));
     }
     names
+}
+
+/// A price as it is typed.
+pub fn money(said: &Said<String>, faults: &mut Faults) -> Option<Money> {
+    let read = said.value.parse();
+    let wrong = |why| {
+        let (place, written) = (said.place, said.value.clone());
+        found(
+            faults,
+            TextError::Price {
+                place,
+                written,
+                why,
+            },
+        );
+    };
+    read.map_err(wrong).ok()
 }

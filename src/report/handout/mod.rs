@@ -74,14 +74,17 @@ impl Section {
         })
     }
 
-    /// For a screen. What stands before any title stands at the margin.
-    pub(in crate::report) fn screen(&self) -> String {
+    /// For a screen. What stands before any title is the answer: in bold, at the margin.
+    fn screen(&self) -> String {
         let (head, indent) = match self.title.as_str() {
             "" => (String::new(), ""),
             title => (format!("\n{}\n", strong(title)), "  "),
         };
         let block = |block: &Block| match block {
             Block::Heading(said) | Block::Label(said) => format!("{indent}{}\n", strong(said)),
+            Block::Text(said) if indent.is_empty() => {
+                format!("{}\n", strong(wrapped(said, "", "").trim_end()))
+            }
             Block::Text(said) | Block::Small(said) => wrapped(said, indent, indent),
             Block::List(_, items) => {
                 let items = items.iter().map(|item| wrapped(item, "  ", "    "));
@@ -94,6 +97,12 @@ impl Section {
         };
         head + &self.blocks.iter().map(block).collect::<String>()
     }
+}
+
+/// Sections for a screen, below a title.
+pub(super) fn on_screen(title: &str, sections: &[Section]) -> String {
+    let all = sections.iter().map(Section::screen);
+    format!("{}\n{}", strong(title), all.collect::<String>())
 }
 
 /// The rules with their numbers where each is tightest, one line a rule, tight ones first.
