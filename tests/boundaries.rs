@@ -267,6 +267,10 @@ fn checkers_stand_alone() {
             ][..],
         ),
         ("arrange/check.rs", &["free", "kept", "photos"]),
+        (
+            "arrange/verify.rs",
+            &["free", "kept", "photos", "share", "deal", "sheet", "pads"],
+        ),
         ("nest/verify.rs", NEST_SEARCH),
         ("nest/check.rs", NEST_SEARCH),
         ("nest/replay.rs", NEST_SEARCH),

@@ -366,6 +366,15 @@ pub fn row_of(keys: &[(&str, &str)]) -> Table {
     table
 }
 
+/// A list of tables, each in one line.
+pub type Rows = Value;
+
+/// Rows as such a list.
+pub fn rows_in_line(rows: Vec<Table>) -> Rows {
+    let rows = rows.into_iter().map(Table::into_inline_table);
+    Value::Array(rows.collect())
+}
+
 /// Gives a key of a copied row this text.
 pub fn put_in(table: &mut Table, key: &str, new: impl Into<Value>) {
     put(table, key, new.into());

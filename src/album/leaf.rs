@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::shapes::{INSERT, PHOTO};
-use super::{AlbumError, Grip, Insert, Leaf, Own, PartPaper, Photo};
+use super::{AlbumError, Grip, Insert, Leaf, Own, PartPaper, Photo, WayUp};
 use crate::length::{Interval, LengthError, parse_ratio};
 use crate::supplies::Kind;
 use crate::supplies::text::{CALIPERS, RESERVED, Shelf};
@@ -378,6 +378,7 @@ fn photo(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Option<Photo>
         place: item.place,
         prints: prints.collect(),
         shape: None,
+        lies: None,
     };
     match &item.node {
         Node::Flag(true) => Some(photo),
@@ -385,6 +386,8 @@ fn photo(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Option<Photo>
         Node::Table(entries) => {
             let table = Table::open(entries, item.place, &PHOTO, faults);
             photo.shape = shape(&table, faults);
+            let lies = table.choice("lies", &WayUp::WORDS, faults);
+            photo.lies = lies.map(|said| said.value);
             let names = match table.get("print").map(|item| &item.node) {
                 Some(Node::Text(_) | Node::List(_)) => table.names("print", faults),
                 _ => {

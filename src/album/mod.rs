@@ -103,6 +103,26 @@ pub struct Photo {
     pub prints: Vec<usize>,
     /// Its sides in whole numbers, like 2 and 3, either way up.
     pub shape: Option<(i64, i64)>,
+    /// Which way up it lies, if that was said.
+    pub lies: Option<WayUp>,
+}
+
+/// Which way up a photo lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WayUp {
+    /// No wider than high.
+    Upright,
+    /// No higher than wide.
+    Across,
+}
+
+impl WayUp {
+    pub const WORDS: [(&'static str, WayUp); 2] =
+        [("upright", WayUp::Upright), ("across", WayUp::Across)];
+
+    pub fn word(self) -> &'static str {
+        WayUp::WORDS[usize::from(self == WayUp::Across)].0
+    }
 }
 
 /// Something tucked in and pulled out, or glued on a back.
@@ -255,8 +275,18 @@ impl Album {
         ring.into_iter().for_each(|at| to(&moved.rings, at));
         let punch = album.template.punch.iter_mut();
         punch.for_each(|at| to(&moved.punches, at));
-        album.supplies = supplies.clone();
+        // An album is posted by itself.
+        album.supplies = Supplies {
+            parcels: self.supplies.parcels.clone(),
+            ..supplies.clone()
+        };
         album
+    }
+
+    /// The same album with a paper for each design of a pad, see [`Supplies::by_design`].
+    #[must_use]
+    pub fn by_design(&self) -> Album {
+        self.with_supplies(&self.supplies.by_design(), &Moved::default())
     }
 
     /// It stands in a file, where a maker can change it.

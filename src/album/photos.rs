@@ -33,6 +33,10 @@ pub struct Photos {
     pub coarsest: Option<i64>,
     /// The photo that loses most loses as little as can be; only then the sum counts.
     pub worst: bool,
+    /// A photo may lie on its side.
+    pub turn: bool,
+    /// A place may take the shape of its photo, if nothing was said of its own.
+    pub resize: bool,
 }
 
 /// Pixels an inch that can be asked for.
@@ -72,6 +76,8 @@ pub(super) fn photos(root: &Table<'_>, faults: &mut Faults) -> Option<Photos> {
             .unwrap_or((1, 1)),
         coarsest: table.count("coarsest", 1, FINEST, faults),
         worst: worst.is_some_and(|said| said.value),
+        turn: table.flag("turn", faults).unwrap_or(false),
+        resize: table.flag("resize", faults).unwrap_or(false),
         from: from?,
     })
 }

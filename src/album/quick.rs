@@ -73,6 +73,7 @@ pub fn album(quick: Quick) -> Album {
         photo: Some(Photo {
             place,
             prints: (0..prints.len()).collect(),
+            lies: None,
             shape: quick.photo_shape,
         }),
     };

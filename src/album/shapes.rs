@@ -104,6 +104,8 @@ pub(super) const PHOTOS: Shape = Shape {
         ("most_cut", "\"10 %\""),
         ("coarsest", "200"),
         ("for", "\"worst\""),
+        ("turn", "true"),
+        ("resize", "true"),
     ],
     required: &[],
     top: TOP,
@@ -168,7 +170,11 @@ pub(super) const INSERT: Shape = Shape {
 
 pub(super) const PHOTO: Shape = Shape {
     what: "a photo",
-    keys: &[("shape", "\"2:3\""), ("print", "[\"postcard print\"]")],
+    keys: &[
+        ("shape", "\"2:3\""),
+        ("lies", "\"across\""),
+        ("print", "[\"postcard print\"]"),
+    ],
     required: &[],
     top: &[],
 };

@@ -4,13 +4,14 @@
 //! kind of them); `share` is what is lost of a photo in a place and which print to order; `photos`
 //! asks the question. `pads` asks which design of a pad stands where: `sheet` is what a sheet gives, `deal`
 //! answers. The question of photos is answered in whole numbers: `problem` states it, `kept` answers it where
-//! the photos keep their order, `free` where they do not, and `check` proves both without their code.
-//! May import `length`, `text`, `supplies`, `album`,
-//! `plan` and `cut`.
+//! the photos keep their order, `free` where they do not, and `check` proves both without their code. `verify`
+//! looks again at what is said of photos and designs; `answer` is what goes between all of these.
+//! May import `length`, `text`, `supplies`, `album`, `plan` and `cut`.
 
 use crate::text::Place;
 use thiserror::Error;
 
+mod answer;
 mod check;
 pub mod deal;
 pub mod free;
@@ -23,6 +24,7 @@ pub mod photos;
 pub mod problem;
 pub mod share;
 pub mod sheet;
+pub mod verify;
 pub mod wish;
 
 pub use check::{bound, cost, least_in_order};

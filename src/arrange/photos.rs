@@ -1,14 +1,16 @@
 //! Photos to places: what is wanted, the plan that cuts off least, and the same of each photo.
 //!
 //! First things first: as many photos placed as can be, then as few too coarse as can be, then the
-//! least share cut off (in all, or of the photo that loses most). All of it is one whole number a
+//! least share cut off (in all, or of the photo that loses most), then places that become as little smaller
+//! as can be where they take the shape of their photo. All of it is one whole number a
 //! photo and place: shares over their common denominator, so that nothing is rounded.
 
+pub use super::answer::{Arranged, Asked, NoPlan, Placed, Share2, Wanted};
+use super::check;
 use super::free::any_order;
 use super::kept::in_order;
 use super::problem::{Number, Page, Places, Problem, Proof};
 use super::share::{self, Fit, Share};
-use super::{Photo, check};
 use crate::length::Length;
 use crate::plan::openings::PhotoSpot;
 use crate::supplies::Supplies;
@@ -17,80 +19,14 @@ use num_integer::Integer;
 use num_traits::{One, ToPrimitive, Zero};
 use std::collections::BTreeSet;
 
-/// What is wanted of the places.
-#[derive(Clone, Debug, Default)]
-pub struct Wanted {
-    pub free: bool,
-    /// Photos on pages that face each other, and photos with the place where they stay.
-    pub facing: Vec<(usize, usize)>,
-    pub stays: Vec<(usize, usize)>,
-    pub coarsest: Option<i64>,
-    pub worst: bool,
-}
-
-/// A photo in its place.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Placed {
-    pub photo: usize,
-    pub spot: usize,
-    pub fit: Fit,
-    /// The share of the photo that is seen, and of its place that it covers.
-    pub seen: Share,
-    pub covered: Share,
-    /// At what size it is printed, in nanometres.
-    pub printed: (Share, Share),
-    /// Whole pixels an inch; `None` if the photo's pixels are not known.
-    pub pixels_an_inch: Option<i64>,
-    pub too_coarse: bool,
-    /// The print to order; `None` if none at hand is as large as the place.
-    pub print: Option<share::Print>,
-}
-
-/// Why there is no plan.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum NoPlan {
-    /// What is fixed leaves none; these wishes, left out alone, each make one possible.
-    Fixed {
-        facing: Vec<usize>,
-        stays: Vec<usize>,
-    },
-    /// A limit was met before any plan was found.
-    Open,
-    /// The check refused the answer: a defect of this program.
-    Refused,
-}
-
-/// The best plan found.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Arranged {
-    /// In the order of the places.
-    pub placed: Vec<Placed>,
-    /// Photos that have a size and no place.
-    pub left_out: Vec<usize>,
-    /// What is cut off or left bare in all, and the most of one photo.
-    pub sum: Share2,
-    pub worst: Share,
-    /// Nothing places more photos, makes fewer too coarse or cuts off less.
-    pub proved: bool,
-}
-
-/// A sum of shares.
-pub type Share2 = num_rational::Ratio<BigInt>;
-
-/// Photos, places, and what is wanted.
-#[derive(Clone, Copy)]
-pub struct Asked<'a> {
-    pub photos: &'a [Photo],
-    pub spots: &'a [PhotoSpot],
-    pub wanted: &'a Wanted,
-    /// The greatest share of a photo that may be cut off to fill its place.
-    pub most_cut: Share,
-}
-
 /// One photo in one place.
 #[derive(Clone, Copy)]
 struct Pairing {
+    turned: bool,
+    size: (Length, Length),
     fit: Fit,
+    lost: Share,
+    smaller: Share,
     seen: Share,
     printed: (Share, Share),
     pixels_an_inch: Option<Share>,
@@ -98,20 +34,46 @@ struct Pairing {
 }
 
 impl Asked<'_> {
-    fn pairing(&self, photo: usize, spot: usize) -> Option<Pairing> {
-        let (photo, spot) = (self.photos.get(photo)?, self.spots.get(spot)?);
-        let sides = *photo.sides.as_ref().ok()?;
+    /// The way in which a photo loses least in a place and is not too coarse.
+    fn pairing(&self, photo: usize, at: usize) -> Option<Pairing> {
+        let spot = self.spots.get(at)?;
         let place = (spot.width, spot.height);
-        let fit = share::fit(sides, place);
+        let sizes = self.wanted.sizes.get(&(photo, at));
+        let sizes = std::iter::once(&place).chain(sizes.into_iter().flatten());
+        let turns = [false, true]
+            .into_iter()
+            .filter(|it| !it || self.wanted.turn);
+        let ways = sizes.flat_map(|size| turns.clone().map(move |turned| (*size, turned)));
+        let ways = ways.filter_map(|(size, turned)| self.way(photo, place, size, turned));
+        ways.min_by_key(|way| (way.too_coarse, way.lost, way.smaller, way.turned))
+    }
+
+    /// A photo in a place of this size.
+    fn way(
+        &self,
+        photo: usize,
+        place: (Length, Length),
+        size: (Length, Length),
+        turned: bool,
+    ) -> Option<Pairing> {
+        let photo = self.photos.get(photo)?;
+        let sides = laid(*photo.sides.as_ref().ok()?, turned);
+        let fit = share::fit(sides, size);
         let seen = share::seen(fit, self.most_cut);
-        let printed = share::printed(sides, place, fit, seen);
+        let printed = share::printed(sides, size, fit, seen);
         let fine = photo
             .pixels
             .then(|| share::pixels_an_inch(sides.0, printed.0));
         let least = self.wanted.coarsest.map(|n| Share::from_integer(n.into()));
         let too_coarse = fine.zip(least).is_some_and(|(fine, least)| fine < least);
+        let area = |(w, h): (Length, Length)| i128::from(w.nm()) * i128::from(h.nm());
+        let kept = Share::new(area(size), area(place).max(1)).min(Share::one());
         Some(Pairing {
+            turned,
+            size,
             fit,
+            lost: Share::one() - fit.filled,
+            smaller: Share::one() - kept,
             seen,
             printed,
             pixels_an_inch: fine,
@@ -125,6 +87,14 @@ impl Asked<'_> {
         (0..self.photos.len())
             .map(|photo| all(photo).collect())
             .collect()
+    }
+}
+
+/// The sides of a photo as it lies.
+pub fn laid((across, up): (i64, i64), turned: bool) -> (i64, i64) {
+    match turned {
+        true => (up, across),
+        false => (across, up),
     }
 }
 
@@ -154,13 +124,18 @@ pub fn arrange(
         let (sides, at) = (&asked.photos[photo].sides, &asked.spots[spot]);
         let cards = prints(at).into_iter();
         let cards = cards.filter_map(|print| Some((print, supplies.prints.get(print)?)));
-        let place = (at.width, at.height);
-        let print = sides.as_ref().ok();
-        let print = print.and_then(|sides| share::print(*sides, place, cards, asked.most_cut));
+        let sides = sides.as_ref().ok();
+        let sides = sides.map(|sides| laid(*sides, pairing.turned));
+        let print =
+            sides.and_then(|sides| share::print(sides, pairing.size, cards, asked.most_cut));
         placed.push(Placed {
             photo,
             spot,
+            turned: pairing.turned,
+            size: pairing.size,
             fit: pairing.fit,
+            lost: pairing.lost,
+            smaller: pairing.smaller,
             seen: pairing.seen,
             covered: pairing.fit.filled / pairing.seen,
             printed: pairing.printed,
@@ -174,18 +149,25 @@ pub fn arrange(
     placed.sort_by_key(|placed| placed.spot);
     let sized = |photo: &usize| asked.photos[*photo].sides.is_ok();
     let left_out = (0..plan.len()).filter(|photo| plan[*photo].is_none());
-    let lost = |placed: &Placed| Share::one() - placed.fit.filled;
     let big = |share: Share| Share2::new((*share.numer()).into(), (*share.denom()).into());
-    Ok(Arranged {
+    let arranged = Arranged {
         left_out: left_out.filter(sized).collect(),
         sum: placed
             .iter()
-            .map(|it| big(lost(it)))
+            .map(|it| big(it.lost))
             .fold(Share2::zero(), |a, b| a + b),
-        worst: placed.iter().map(lost).max().unwrap_or_else(Share::zero),
+        worst: placed
+            .iter()
+            .map(|it| it.lost)
+            .max()
+            .unwrap_or_else(Share::zero),
         placed,
         proved,
-    })
+    };
+    match super::verify::photos(asked, &arranged) {
+        Ok(()) => Ok(arranged),
+        Err(_) => Err(NoPlan::Refused),
+    }
 }
 
 /// Which single wish stands in the way.
@@ -219,16 +201,29 @@ enum Solved {
 /// Whole numbers for what is wanted.
 fn solve(asked: Asked<'_>, pairings: &[Vec<Option<Pairing>>], over: &dyn Fn() -> bool) -> Solved {
     let photos = asked.photos.len();
-    let each = || pairings.iter().flatten().flatten();
-    let common = each().fold(BigInt::one(), |common, pairing| {
-        let of = BigInt::from(*pairing.fit.filled.denom());
-        match (&common % &of).is_zero() {
-            true => common,
-            false => common.lcm(&of),
-        }
-    });
-    // No sum of what is cut off is as much as one photo that is too coarse, and so on.
+    let common = |of: &dyn Fn(&Pairing) -> Share| {
+        let each = pairings.iter().flatten().flatten();
+        each.fold(BigInt::one(), |common, pairing| {
+            let of = BigInt::from(*of(pairing).denom());
+            match (&common % &of).is_zero() {
+                true => common,
+                false => common.lcm(&of),
+            }
+        })
+    };
+    let counted = |share: Share, common: &BigInt| -> BigInt {
+        common / BigInt::from(*share.denom()) * BigInt::from(*share.numer())
+    };
+    // No sum of what places become smaller is as much as the least that is cut off; no sum of that as much
+    // as one photo that is too coarse, and so on.
     let many = BigInt::from(photos + 1);
+    let small = common(&|pairing| pairing.smaller);
+    let step = match asked.wanted.sizes.is_empty() {
+        true => BigInt::one(),
+        false => &small * &many,
+    };
+    let losses_in = common(&|pairing| pairing.lost);
+    let common = &losses_in * &step;
     let coarse = &common * &many;
     let out = &coarse * &many;
     let dear = &out * &many;
@@ -240,12 +235,14 @@ fn solve(asked: Asked<'_>, pairings: &[Vec<Option<Pairing>>], over: &dyn Fn() ->
         };
         let cost = |(spot, pairing): (usize, &Option<Pairing>)| {
             let pairing = pairing.filter(|_| may(spot))?;
-            let lost = Share::one() - pairing.fit.filled;
-            let lost = &common / BigInt::from(*lost.denom()) * BigInt::from(*lost.numer());
-            Some(if pairing.too_coarse {
-                lost + &coarse
-            } else {
-                lost
+            let lost = counted(pairing.lost, &losses_in) * &step;
+            let lost = match asked.wanted.sizes.is_empty() {
+                true => lost,
+                false => lost + counted(pairing.smaller, &small),
+            };
+            Some(match pairing.too_coarse {
+                true => lost + &coarse,
+                false => lost,
             })
         };
         costs.push(row.iter().enumerate().map(cost).collect());
@@ -271,7 +268,7 @@ fn solve(asked: Asked<'_>, pairings: &[Vec<Option<Pairing>>], over: &dyn Fn() ->
     };
     let losses = |photo: usize, spot: usize| {
         let pairing = pairings[photo][spot]?;
-        Some((Share::one() - pairing.fit.filled, pairing.too_coarse))
+        Some((pairing.lost, pairing.too_coarse))
     };
     // Short numbers are much faster.
     let total = &problem.dear * &many;
@@ -378,11 +375,11 @@ impl<T: Number> Problem<T> {
 }
 
 /// What comes off each of the two sides of a photo that are cut, at the size at which it is printed.
-pub fn off(placed: &Placed, spot: &PhotoSpot) -> Length {
+pub fn off(placed: &Placed) -> Length {
     let (wide, high) = placed.printed;
     let over = match placed.fit.broad {
-        true => wide - Share::from_integer(spot.width.nm().into()),
-        false => high - Share::from_integer(spot.height.nm().into()),
+        true => wide - Share::from_integer(placed.size.0.nm().into()),
+        false => high - Share::from_integer(placed.size.1.nm().into()),
     };
     let half = (over / Share::from_integer(2)).round().to_integer();
     Length::from_nm(i64::try_from(half.max(0)).unwrap_or(0))

@@ -48,16 +48,18 @@ pub fn gives(
 pub fn of_several(one: &[Counts], sheets: i64, most: &[u32]) -> Option<Vec<Counts>> {
     let mut all = vec![vec![0; most.len()]];
     for _ in 0..sheets {
-        if all.len() * one.len() > MOST_SUMS / 10 {
-            return None;
-        }
-        let next = largest(each_sum(&all, one, most));
+        let next = both(&all, one, most)?;
         if next == all {
             break;
         }
         all = next;
     }
     Some(all)
+}
+
+/// What two lots of sheets give together; `None` if there are too many ways.
+pub fn both(a: &[Counts], b: &[Counts], most: &[u32]) -> Option<Vec<Counts>> {
+    (a.len() * b.len() <= MOST_SUMS / 100).then(|| largest(each_sum(a, b, most)))
 }
 
 fn each_sum(a: &[Counts], b: &[Counts], most: &[u32]) -> BTreeSet<Counts> {
@@ -73,8 +75,15 @@ fn each_sum(a: &[Counts], b: &[Counts], most: &[u32]) -> BTreeSet<Counts> {
 /// Without those that are nowhere more than another.
 fn largest(all: BTreeSet<Counts>) -> Vec<Counts> {
     let below = |a: &Counts, b: &Counts| a.iter().zip(b).all(|(a, b)| a <= b);
-    let kept = |a: &Counts| !all.iter().any(|b| a != b && below(a, b));
-    all.iter().filter(|a| kept(a)).cloned().collect()
+    // What is nowhere less than another comes behind it in their order.
+    let mut kept: Vec<Counts> = Vec::new();
+    for counts in all.into_iter().rev() {
+        if !kept.iter().any(|other| below(&counts, other)) {
+            kept.push(counts);
+        }
+    }
+    kept.reverse();
+    kept
 }
 
 /// Sums of sides up to a length.

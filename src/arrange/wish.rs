@@ -187,6 +187,8 @@ pub fn wanted(asked: &Photos, photos: &[Photo], labels: &[String]) -> Result<Wan
             stays,
             coarsest: asked.coarsest,
             worst: asked.worst,
+            turn: asked.turn,
+            sizes: Default::default(),
         }),
         false => Err(faults),
     }

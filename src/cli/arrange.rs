@@ -1,17 +1,18 @@
 //! `arrange`: which photo stands where. Pictures are opened here, and only their heads are read.
 
+mod resize;
+
+use super::together::{self, Outcomes};
 use super::typed::Typed;
-use super::{
-    CLASH, DONE, Input, Reply, Sink, Source, Stop, UNDECIDED, disk, input, together, work, written,
-};
+use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, UNDECIDED, disk, written};
 use crate::album::{Album, AlbumError, Photos, PhotosIn};
 use crate::arrange::deal::NoDeal;
 use crate::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange as arranged};
 use crate::arrange::{MOST_PHOTOS, NoSize, Photo, head, list, pads, wish};
+use crate::plan::Plan;
 use crate::plan::openings::{PhotoSpot, photo_spots};
-use crate::plan::work::Outcome;
-use crate::plan::{Listed, Plan};
 use crate::report::{self, arrange as words};
+use crate::solve::Limits;
 use crate::text::{Said, found};
 use clap::Args;
 use std::fs;
@@ -26,77 +27,115 @@ pub(super) struct Arrange {
     #[command(flatten)]
     source: Source,
     #[command(flatten)]
+    copies: together::Copies,
+    #[command(flatten)]
     reply: Reply,
+}
+
+/// One album's photos in their places, or why not.
+struct Each<'a> {
+    plan: &'a Plan,
+    photos: Vec<Photo>,
+    spots: Vec<PhotoSpot>,
+    found: Option<Result<Arranged, NoPlan>>,
 }
 
 pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
     let limits = verb.reply.time.begin();
-    let mut input = input::read("arrange", &verb.source)?;
-    let asked = input.album.photos.clone();
-    let papers = &input.album.supplies.papers;
-    if asked.is_none() && papers.iter().all(|paper| paper.designs.is_empty()) {
-        let message = "this album names no photos and no paper with designs. Type `[photos]` at the end of its file, and below it `list = \"photos.csv\"` or `folder = \"photos\"`; or give a paper `designs`. `tuckwright help arrange` tells the rest";
-        return Err(Stop::Told(message.to_owned()));
+    let mut together = together::read(Typed::default(), "arrange", &verb.source, &verb.copies)?;
+    let mut photos = Vec::new();
+    for each in &mut together.albums {
+        let album = &each.input.album;
+        let mut papers = album.supplies.papers.iter();
+        let Some(asked) = album.photos.clone() else {
+            if papers.all(|paper| paper.designs.is_empty()) {
+                let message = "this album names no photos and no paper with designs. Type `[photos]` at the end of its file, and below it `list = \"photos.csv\"` or `folder = \"photos\"`; or give a paper `designs`. `tuckwright help arrange` tells the rest";
+                return Err(Stop::Told(message.to_owned()));
+            }
+            photos.push(Vec::new());
+            continue;
+        };
+        let folder = each.folder();
+        photos.push(read(&mut each.input, &asked, &folder)?);
     }
-    let folder = verb.source.album.as_deref().and_then(Path::parent);
-    let folder = folder.unwrap_or(Path::new("")).to_owned();
-    let photos = match &asked {
-        Some(asked) => read(&mut input, asked, &folder)?,
-        None => Vec::new(),
-    };
+    let albums = together.joined()?;
     Sink::new(&verb.reply.target).ready()?;
-    let worked = work(&input, Listed::NotKept, &limits)?;
-    let Outcome::Fits(plan) = &worked.outcome else {
+    let worked = match together.work(&limits)? {
+        Outcomes::Fit(worked) => worked,
         // An album without sizes has no places.
-        let to = (verb.reply.json, &verb.reply.target);
-        return together::without_sizes((&input, &verb.source), &worked, &limits, to);
+        Outcomes::Not(each, worked) => {
+            let to = (verb.reply.json, &verb.reply.target);
+            return together::without_sizes(each.from(), &worked, &limits, to);
+        }
     };
     let over = || limits.is_over();
-    let spots = photo_spots(plan);
-    let album = &input.album;
+    let made = together.made(&albums, &worked);
     let mut code = DONE;
-    let found = match &asked {
-        Some(asked) => Some(place(&input, plan, (asked, &photos, &spots), &over)?),
-        None => None,
-    };
-    if let Some((_, Err(why))) = &found {
-        code = if *why == NoPlan::Open {
-            UNDECIDED
-        } else {
-            CLASH
+    let mut all = Vec::new();
+    for ((each, made), photos) in together.albums.iter().zip(&made).zip(photos) {
+        let spots = photo_spots(made.plan);
+        let asked = each.input.album.photos.as_ref();
+        let found = match asked {
+            Some(asked) => {
+                let of = (asked, &photos[..], &spots[..]);
+                Some(place(&each.input, made.plan, of, &limits)?)
+            }
+            None => None,
         };
+        code = match &found {
+            Some(Err(NoPlan::Open)) if code == DONE => UNDECIDED,
+            Some(Err(why)) if *why != NoPlan::Open => CLASH,
+            _ => code,
+        };
+        all.push(Each {
+            plan: made.plan,
+            photos,
+            spots,
+            found,
+        });
     }
-    let pads = pads::pads(plan, album, &over);
+    let pads = pads::pads(&made, &over);
     for dealt in &pads {
         code = match dealt.deal {
             Err(NoDeal::TooFew { .. }) => CLASH,
+            Err(NoDeal::Refused) => return Err(Stop::Undecided(MISTAKE.to_owned())),
             Err(NoDeal::Open) if code == DONE => UNDECIDED,
             _ => code,
         };
     }
-    let told = words::Told {
+    let told = albums.iter().zip(&all).enumerate();
+    let told = told.map(|(at, (album, each))| words::Told {
         album,
-        plan,
-        photos: &photos,
-        spots: &spots,
-        found: asked.as_ref().zip(found.as_ref().map(|(_, found)| found)),
+        at,
+        plan: each.plan,
+        photos: &each.photos,
+        spots: &each.spots,
+        found: album.photos.as_ref().zip(each.found.as_ref()),
         pads: &pads,
-    };
+    });
+    let told: Vec<words::Told<'_>> = told.collect();
     let text = match verb.reply.json {
-        true => written(report::json::arrange::answer(told, code))?,
-        false => words::text(told),
+        true => written(report::json::arrange::answer(&told, code))?,
+        false => told
+            .iter()
+            .map(|it| words::text(*it))
+            .collect::<Vec<_>>()
+            .join("\n"),
     };
     Sink::new(&verb.reply.target).write(&text)?;
     Ok(code)
 }
+
+/// An answer that its check refused.
+const MISTAKE: &str = "tuckwright made a mistake and refused its own arrangement.\nPlease report it, with the album and its photos' sizes, to whoever gave you this program.";
 
 /// Photos to places.
 fn place(
     input: &Input,
     plan: &Plan,
     (asked, photos, spots): (&Photos, &[Photo], &[PhotoSpot]),
-    over: &dyn Fn() -> bool,
-) -> Result<(Wanted, Result<Arranged, NoPlan>), Stop> {
+    limits: &Limits,
+) -> Result<Result<Arranged, NoPlan>, Stop> {
     if spots.len() > MOST_PHOTOS {
         return Err(Stop::Told(format!(
             "this album has {} places for photos; {MOST_PHOTOS} is the most",
@@ -106,20 +145,36 @@ fn place(
     let labels: Vec<String> = spots.iter().map(|spot| wish::label(plan, spot)).collect();
     let wanted = wish::wanted(asked, photos, &labels);
     let wanted = wanted.map_err(|faults| Stop::Faults(Box::new(input.files.clone()), faults))?;
-    let question = Asked {
-        photos,
-        spots,
-        wanted: &wanted,
-        most_cut: wish::most_cut(asked),
-    };
     let prints = |spot: &PhotoSpot| prints(&input.album, spot);
-    match arranged(question, &input.album.supplies, &prints, over) {
-        Err(NoPlan::Refused) => Err(Stop::Undecided(
-            "tuckwright made a mistake and refused its own arrangement.\nPlease report it, with the album and its photos' sizes, to whoever gave you this program."
-                .to_owned(),
-        )),
-        found => Ok((wanted, found)),
+    let answer = |sizes: resize::Sizes| {
+        let question = Asked {
+            photos,
+            spots,
+            wanted: &Wanted {
+                sizes,
+                ..wanted.clone()
+            },
+            most_cut: wish::most_cut(asked),
+        };
+        match arranged(question, &input.album.supplies, &prints, &|| {
+            limits.is_over()
+        }) {
+            Err(NoPlan::Refused) => Err(Stop::Undecided(MISTAKE.to_owned())),
+            found => Ok(found),
+        }
+    };
+    if asked.resize {
+        let all = resize::sizes(input, plan, (photos, spots), asked.turn, limits);
+        let fewer = resize::one_a_leaf(&all, spots);
+        for sizes in [all, fewer] {
+            let found = answer(sizes)?;
+            let holds = |it: &Arranged| resize::hold(input, (photos, spots), it, limits);
+            if found.as_ref().is_ok_and(holds) {
+                return Ok(found);
+            }
+        }
     }
+    answer(resize::Sizes::new())
 }
 
 /// Prints that a photo in a place may be trimmed from.

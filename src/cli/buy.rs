@@ -1,20 +1,24 @@
 //! `buy`: what to buy for albums, at the least money; what is there afterwards.
 
+use super::folder::{self, Named};
 use super::together::{self, Copies, Outcomes, Together};
 use super::typed::Typed;
 use super::wait::patiently;
 use super::{CLASH, DONE, Reply, Sink, Source, Stop, output, written};
+use crate::arrange::pads;
 use crate::cut::work::WorkError;
 use crate::cut::{Stages, Trimmer, offcuts};
 use crate::length::Ruler;
+use crate::report::arrange::pads as designs;
 use crate::report::buy::Shopping;
 use crate::shop::buy::{BuyError, How, Purchase, buy as cheapest};
 use crate::shop::left::Afterwards;
-use crate::shop::needs::{Needs, needs};
+use crate::shop::needs::{Needs, needs_with};
 use crate::solve::Limits;
 use crate::supplies::Supplies;
+use crate::text::Files;
 use clap::Args;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// The answer if no choice of packs is enough.
 pub(super) const NOT_ENOUGH: &str =
@@ -29,7 +33,8 @@ pub(super) struct Buy {
     /// What is left over afterwards, as a file of supplies for the next album
     #[arg(long, value_name = "FILE")]
     left: Option<PathBuf>,
-    /// The file of supplies as it is afterwards: with what you bought, less what you used
+    /// The file of supplies as it is afterwards: with what you bought, less what you used; a folder if your
+    /// supplies stand in several files
     #[arg(long = "use", value_name = "FILE")]
     used: Option<PathBuf>,
     #[command(flatten)]
@@ -40,23 +45,21 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
     let limits = &verb.reply.time.begin();
     let together = together::read(Typed::default(), "buy", &verb.source, &verb.copies)?;
     let albums = together.joined()?;
+    let ruler = together.ruler()?;
+    let nothing = Supplies::default();
+    let supplies = albums.first().map_or(&nothing, |album| &album.supplies);
+    let several = match &verb.used {
+        Some(path) => several(&together, supplies, path, verb.reply.target.force)?,
+        None => false,
+    };
     let targets = || {
         verb.left
             .iter()
-            .chain(&verb.used)
+            .chain(verb.used.as_ref().filter(|_| !several))
             .chain(&verb.reply.target.output)
     };
     output::apart(targets().map(PathBuf::as_path))?;
     targets().try_for_each(|path| output::free(path, verb.reply.target.force).map(|_| ()))?;
-    let Some((first, ruler)) = albums.first().zip(together.ruler()) else {
-        return Err(Stop::Told("an album is missing".to_owned()));
-    };
-    let supplies = &first.supplies;
-    let text = verb
-        .used
-        .as_ref()
-        .map(|_| one_text(&together, supplies))
-        .transpose()?;
     let worked = match together.work(limits)? {
         Outcomes::Fit(worked) => worked,
         Outcomes::Not(each, worked) => {
@@ -64,14 +67,14 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
             return together::without_sizes(each.from(), &worked, limits, to);
         }
     };
-    let needs = needs(
-        &together.made(&albums, &worked),
-        Vec::new(),
-        Trimmer::default(),
-    );
+    let made = together.made(&albums, &worked);
+    let pads = pads::pads(&made, &|| limits.is_over());
+    let order = pads::order(&made, Vec::new(), Trimmer::default(), &pads);
+    let designs = &designs::notes(&made, &pads)[..];
+    let needs = needs_with(&made, order);
     let (any_ring, any_print) = (needs.any_ring, needs.any_print);
     let found = bought(
-        &together,
+        &together.files,
         (supplies, needs),
         (None, ruler),
         (limits, verb.reply.time.seconds),
@@ -101,16 +104,20 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
     };
     let answer = match verb.reply.json {
         true => written(shopping.json(DONE))?,
-        false => shopping.text(),
+        false => shopping.text(designs::section(designs)),
     };
     let left = verb
         .left
         .as_ref()
         .map(|path| (path, after.left_over(title, &together.files)));
-    let used = verb
-        .used
-        .as_ref()
-        .zip(text.map(|text| after.taken_off(&text)));
+    let mut used = verb.used.as_ref().map(|_| after.taken_off(&together.files));
+    if let (Some(path), Some(files), true) = (&verb.used, &used, several) {
+        let files = named(files);
+        folder::fill(path, &files, verb.reply.target.force, None)?;
+        used = None;
+    }
+    let used = used.map(|files| files.into_iter().next().map(|(_, text)| text));
+    let used = verb.used.as_ref().zip(used);
     for (path, text) in left.into_iter().chain(used) {
         match text {
             Some(text) => output::whole(path, text.as_bytes(), verb.reply.target.force)?,
@@ -128,7 +135,7 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
 
 /// The purchase; `None` if the packs are not enough.
 pub(super) fn bought(
-    together: &Together,
+    files: &Files,
     (supplies, needs): (&Supplies, Needs),
     (stages, ruler): (Option<Stages>, Ruler),
     (limits, seconds): (&Limits, Option<u64>),
@@ -136,7 +143,7 @@ pub(super) fn bought(
     // Half of the time is for the packs, the rest for the plan of their sheets.
     let first = Limits::lasting(limits.left() / 2);
     let mut none = None;
-    let found = patiently(limits, seconds, &together.files, |patience| {
+    let found = patiently(limits, seconds, files, |patience| {
         let how = How {
             stages,
             ruler,
@@ -162,13 +169,49 @@ pub(super) fn bought(
     }
 }
 
-/// The one text in which all supplies stand.
-fn one_text(together: &Together, supplies: &Supplies) -> Result<String, Stop> {
+/// Whether the supplies stand in several files: then a copy of each goes into a folder.
+fn several(
+    together: &Together,
+    supplies: &Supplies,
+    path: &Path,
+    force: bool,
+) -> Result<bool, Stop> {
     let texts = Afterwards::texts(supplies, &together.files);
-    match texts[..] {
-        [text] => Ok(text.to_owned()),
-        _ => Err(Stop::Told(
-            "`--use` writes one file of supplies; these supplies stand in several. `--left` writes what is left over of all".to_owned(),
+    if texts.len() < 2 {
+        return Ok(false);
+    }
+    let names: Vec<String> = texts.iter().map(|(name, _)| (*name).to_owned()).collect();
+    if path.extension().is_some() || path.is_file() {
+        return Err(Stop::Told(format!(
+            "these supplies stand in {} files: {}. Type a folder, such as `--use after`: it gets a copy of each as it is afterwards",
+            names.len(),
+            names.join(", ")
+        )));
+    }
+    let files: Vec<(String, String)> = names.into_iter().map(|it| (it, String::new())).collect();
+    let files = named(&files);
+    folder::room_for(path, &files, force)?;
+    let mut once: Vec<&String> = files.iter().map(|(name, _)| name).collect();
+    once.sort_unstable();
+    once.dedup();
+    match once.len() == files.len() {
+        true => Ok(true),
+        false => Err(Stop::Told(
+            "two of these files of supplies have the same name, so they have no room in one folder. Give one another name".to_owned(),
         )),
     }
+}
+
+/// Files for a folder, without the folders in which they stood.
+fn named(files: &[(String, String)]) -> Vec<Named> {
+    let each = files.iter().map(|(path, text)| {
+        let name = Path::new(path)
+            .file_name()
+            .map(|it| it.to_string_lossy().into_owned());
+        (
+            name.unwrap_or_else(|| path.clone()),
+            text.clone().into_bytes(),
+        )
+    });
+    each.collect()
 }

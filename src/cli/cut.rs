@@ -10,10 +10,9 @@ use super::{CLASH, DONE, Sink, Source, Stop, Target, Time, UNDECIDED, output, us
 use crate::album::Album;
 use crate::arrange::pads;
 use crate::cut::work::{Batch, Patience, WorkError};
-use crate::cut::{
-    Answer, Order, Paper, Sheets, Stages, Trimmer, Want, fill, list, offcuts, pieces,
-};
+use crate::cut::{Answer, Order, Paper, Sheets, Stages, Trimmer, Want, fill, list, offcuts};
 use crate::length::{Length, Ruler};
+use crate::report::arrange::pads as designs;
 use crate::report::buy::Shopping;
 use crate::report::{self, cut as words};
 use crate::shop::needs::Needs;
@@ -145,7 +144,8 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
     let mut typed = Typed::default();
     let (sheets, trimmer) = options(&mut typed, verb);
     let together = together::read(typed, "cut", &verb.source, &verb.copies)?;
-    let Some((trimmer, ruler)) = trimmer.zip(together.ruler()) else {
+    let ruler = together.ruler()?;
+    let Some(trimmer) = trimmer else {
         return Err(Stop::Told("the options could not be read".to_owned()));
     };
     let albums = together.joined()?;
@@ -158,14 +158,9 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
         }
     };
     let made = together.made(&albums, &worked);
-    let mut order = pieces::together(&made, sheets, trimmer);
-    // The designs of a pad are dealt out for one album, and each is cut as a paper of its own.
-    if let [one] = made[..]
-        && one.sets == 1
-    {
-        let dealt = pads::pads(one.plan, one.album, &|| limits.is_over());
-        pads::split(&mut order, one.plan, one.album, &dealt);
-    }
+    let pads = pads::pads(&made, &|| limits.is_over());
+    let order = pads::order(&made, sheets, trimmer, &pads);
+    let designs = designs::notes(&made, &pads);
     let title = together.title();
     let asked = Asked {
         verb,
@@ -173,6 +168,7 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
         title: &title,
         ruler,
         files: &together.files,
+        designs: &designs,
     };
     if order.wants.is_empty() && order.any_paper.is_empty() {
         return Err(Stop::Told("this album has no piece that is cut".to_owned()));
@@ -238,6 +234,7 @@ fn of_list(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
         title: &title,
         ruler,
         files: &files,
+        designs: &[],
     };
     asked.tell(&order)
 }
@@ -255,6 +252,7 @@ fn best_use(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
         title: &title,
         ruler,
         files: &files,
+        designs: &[],
     };
     let found = asked.patiently(|patience| fill::fill(&order, verb.stages(), ruler, patience))?;
     let (each, chosen) = (&found.0, found.1);
@@ -281,6 +279,8 @@ struct Asked<'a> {
     title: &'a str,
     ruler: Ruler,
     files: &'a Files,
+    /// What there is to know of the designs of pads.
+    designs: &'a [String],
 }
 
 impl Asked<'_> {
@@ -313,7 +313,7 @@ impl Asked<'_> {
         };
         let how = (self.verb.stages(), self.ruler);
         let found = buy::bought(
-            together,
+            &together.files,
             (supplies, needs),
             how,
             (self.limits, self.verb.time.seconds),
@@ -332,7 +332,7 @@ impl Asked<'_> {
         self.tell_all(
             &purchase.order,
             purchase.batches.clone(),
-            Some(&shopping.text()),
+            Some(&shopping.text(designs::section(self.designs))),
         )
     }
 
@@ -365,7 +365,10 @@ impl Asked<'_> {
                     let plan = words::text("How to cut these sheets", ruler, answer);
                     format!("{bought}\n{plan}")
                 }
-                None => words::text(self.title, ruler, answer),
+                None => {
+                    let plan = words::text(self.title, ruler, answer);
+                    plan + &designs::section(self.designs).screen()
+                }
             },
         };
         self.draw(order, &mut plans())?;

@@ -1,22 +1,26 @@
 //! `price`: what an album costs and what to ask for it, what it weighs, which parcel takes it.
 
+use super::together::{self, Outcomes};
 use super::typed::Typed;
-use super::{
-    Input, Reply, Source, Stop, answer, explained, from, input, mistyped, usage, work, written,
-};
+use super::{DONE, Input, Reply, Sink, Source, Stop, from, usage, written};
 use crate::album::price::Wish;
-use crate::cut::Order;
-use crate::plan::{Listed, Plan};
+use crate::arrange::pads;
+use crate::cut::pieces::Made;
+use crate::cut::{Order, Trimmer};
+use crate::plan::Plan;
 use crate::price::cost::Copies;
 use crate::price::time;
-use crate::price::work::{Unpriced, price as price_of};
-use crate::report::{self, fit::Detail};
+use crate::price::work::{Unpriced, prices};
+use crate::report::{self, price::Answer};
+use crate::text::Files;
 use clap::Args;
 
 #[derive(Debug, Args)]
 pub(super) struct Price {
     #[command(flatten)]
     source: Source,
+    #[command(flatten)]
+    copies: together::Copies,
     /// What is to be left, as a share of the price, such as "40 %"
     #[arg(long, value_name = "SHARE", allow_hyphen_values = true, conflicts_with_all = ["markup", "tried"])]
     margin: Option<String>,
@@ -31,12 +35,6 @@ pub(super) struct Price {
     /// A price to test, such as 25.00
     #[arg(long = "try", value_name = "PRICE", allow_hyphen_values = true)]
     tried: Option<String>,
-    /// How many you make together: their sheets and packs are shared out over them [default: 1]
-    #[arg(long, value_name = "N", value_parser = mistyped::whole::<u64>(1..=1_000))]
-    copies: Option<u64>,
-    /// How many more, in case something goes wrong; the others pay for them [default: 0]
-    #[arg(long, value_name = "N", value_parser = mistyped::whole::<u64>(0..=1_000))]
-    spare: Option<u64>,
     #[command(flatten)]
     reply: Reply,
 }
@@ -45,50 +43,64 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
     let limits = verb.reply.time.begin();
     let mut typed = Typed::default();
     let asked = wish(&mut typed, verb);
-    let mut input = input::read_beside(typed, "price", &verb.source)?;
+    let mut together = together::read(typed, "price", &verb.source, &verb.copies)?;
     if let Some(asked) = asked {
-        input.album.price.wish = Some(asked);
-        if input.album.price.leaves_nothing() {
-            let message = "the album's fees and this margin leave nothing of a price, so no price keeps them. Type a smaller margin";
-            return Err(usage("price", message));
+        for each in &mut together.albums {
+            each.input.album.price.wish = Some(asked);
+            if each.input.album.price.leaves_nothing() {
+                let message = "the album's fees and this margin leave nothing of a price, so no price keeps them. Type a smaller margin";
+                return Err(usage("price", message));
+            }
         }
     }
-    let sink = super::Sink::new(&verb.reply.target);
+    let sink = Sink::new(&verb.reply.target);
     sink.ready()?;
-    let worked = work(&input, Listed::NotKept, &limits)?;
-    let explanation = explained(&input, &worked, &limits);
-    let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
-    let from = from(&input, &verb.source);
-    let report::Answer::Fits(plan) = answer else {
-        // What does not fit weighs nothing yet: the answer is that of `fit`.
-        let text = match verb.reply.json {
-            true => written(report::json::fit(from, answer, code))?,
-            false => report::fit::text(from, answer, Detail::First),
-        };
-        sink.write(&text)?;
-        return Ok(code);
+    let albums = together.joined()?;
+    let worked = match together.work(&limits)? {
+        Outcomes::Fit(worked) => worked,
+        // What does not fit weighs nothing yet.
+        Outcomes::Not(each, worked) => {
+            let to = (verb.reply.json, &verb.reply.target);
+            return together::without_sizes(each.from(), &worked, &limits, to);
+        }
     };
-    let album = &input.album;
-    let sold = verb.copies.unwrap_or(1);
-    let made = sold.saturating_add(verb.spare.unwrap_or(0));
+    let made = together.made(&albums, &worked);
+    let pads = pads::pads(&made, &|| limits.is_over());
+    let order = pads::order(&made, Vec::new(), Trimmer::default(), &pads);
+    let copies = together.albums.iter().map(|each| Copies {
+        sold: each.copies,
+        made: each.sets(),
+    });
+    let all: Vec<(Made<'_>, Copies)> = made.iter().copied().zip(copies).collect();
+    let seconds = verb.reply.time.seconds;
+    let ruler = together.ruler()?;
     let cut = |order: &Order| {
-        super::wait::patiently(&limits, verb.reply.time.seconds, &input.files, |patience| {
-            crate::cut::work::work(order, None, album.ruler, patience)
+        super::wait::patiently(&limits, seconds, &together.files, |patience| {
+            crate::cut::work::work(order, None, ruler, patience)
         })
     };
-    let priced = price_of(album, plan, Copies { sold, made }, cut);
-    let priced = priced.map_err(|why| match why {
+    let priced = prices(&all, &order, cut).map_err(|why| match why {
         Unpriced::TooLarge => too_large(),
-        Unpriced::Steps(errors) => untimed(&input, errors),
+        Unpriced::Steps(errors) => untimed(&together.files, errors),
         Unpriced::Cut(stop) => stop,
     })?;
-    let priced = report::price::of(album, plan, &priced);
+    let answers = made.iter().zip(&priced);
+    let answers: Vec<Answer<'_>> = answers
+        .map(|(made, priced)| report::price::of(made.album, made.plan, priced))
+        .collect();
     let text = match verb.reply.json {
-        true => written(report::json::price::price(from, priced, code))?,
-        false => report::price::text(priced),
+        true => {
+            let from = together
+                .albums
+                .iter()
+                .map(|each| from(each.from().0, each.from().1));
+            let all: Vec<_> = from.zip(answers).collect();
+            written(report::json::price::price(&all, DONE))?
+        }
+        false => report::price::text(&answers),
     };
     sink.write(&text)?;
-    Ok(code)
+    Ok(DONE)
 }
 
 pub(super) fn too_large() -> Stop {
@@ -112,10 +124,10 @@ fn wish(typed: &mut Typed, verb: &Price) -> Option<Wish> {
 
 /// The steps of the work with their times.
 pub(super) fn steps(input: &Input, plan: &Plan) -> Result<Vec<time::Timed>, Stop> {
-    time::steps(&input.album, plan).map_err(|errors| untimed(input, errors))
+    time::steps(&input.album, plan).map_err(|errors| untimed(&input.files, errors))
 }
 
-fn untimed(input: &Input, errors: Vec<time::TimeError>) -> Stop {
+fn untimed(files: &Files, errors: Vec<time::TimeError>) -> Stop {
     let faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
-    Stop::Faults(Box::new(input.files.clone()), faults)
+    Stop::Faults(Box::new(files.clone()), faults)
 }

@@ -4,18 +4,20 @@ use super::folder::{Named, Old};
 use super::interrupt::{asked_to_stop, stopped_in_time};
 use super::output::Kept;
 use super::typed::Typed;
+use super::wait::patiently;
 use super::{
-    Input, Source, Stop, Time, answer, ask, explained, folder, from, input, mistyped, output,
-    usage, work,
+    DONE, Input, Source, Stop, Time, answer, ask, explained, folder, from, input, kit, output,
+    together, usage, work,
 };
-use crate::cut::{Answer, Trimmer, pieces};
+use crate::arrange::pads;
+use crate::cut::pieces::Made;
+use crate::cut::{Answer, Trimmer};
 use crate::draw::handout::{self, Ask, Part};
 use crate::draw::list::Document;
 use crate::draw::paper::Paper;
-use crate::draw::{html, kit, pdf, png, svg};
+use crate::draw::{html, pdf, png, svg};
+use crate::length::Ruler;
 use crate::plan::{self, Listed};
-use crate::price::weight::weigh;
-use crate::report::handout::kit::{self as kits, Class};
 use crate::report::{self, fit::Detail};
 use crate::text;
 use clap::{Args, ValueEnum};
@@ -61,12 +63,8 @@ pub(super) struct Print {
     /// plan; then what each student finds in a kit and does with it
     #[arg(long, conflicts_with_all = ["pages", "handout", "html"])]
     kit: bool,
-    /// With --kit: how many students [default: 1]
-    #[arg(long, value_name = "N", requires = "kit", value_parser = mistyped::whole::<u64>(1..=1_000))]
-    copies: Option<u64>,
-    /// With --kit: how many kits more, in case something goes wrong [default: 0]
-    #[arg(long, value_name = "N", requires = "kit", value_parser = mistyped::whole::<u64>(0..=1_000))]
-    spare: Option<u64>,
+    #[command(flatten)]
+    copies: together::Copies,
     /// The paper in your printer [default: letter with a ruler in inches, else a4]
     #[arg(long, value_enum)]
     paper: Option<Sheet>,
@@ -83,8 +81,23 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         let message = "there is nothing to write yet. Type `-o album.pdf`, `--svg FOLDER`, `--png FOLDER` or `--html album.html`";
         return Err(usage("print", message));
     }
+    if !verb.kit && verb.copies.several() {
+        let message = "a printout is for one album. For a class type `--kit` too; to cut several albums together type `tuckwright cut` with the same words";
+        return Err(usage("print", message));
+    }
     let parts = parts(&verb.pages)?;
     let limits = verb.time.begin();
+    if verb.kit {
+        if let Some(path) = &verb.output {
+            output::free(path, verb.force)?;
+        }
+        let of = (&verb.source, &verb.copies);
+        let to = |ruler| paper(verb, ruler);
+        return match kit::pages(of, &to, (&limits, verb.time.seconds))? {
+            Ok(document) => put(verb, &document, None),
+            Err(code) => Ok(code),
+        };
+    }
     let input = input::read("print", &verb.source)?;
     let leaf = of_student(verb, &input)?;
     for path in verb.output.iter().chain(&verb.html) {
@@ -98,44 +111,33 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         output::to_screen(&report::fit::text(from, answer, Detail::First))?;
         return Ok(code);
     };
-    if let Some(name) = plan.unlimited.first() {
-        let why = "what would be printed of it is no size to cut. Give it in the album";
-        return Err(Stop::Told(format!("Nothing limits {name}: {why}.")));
-    }
-    let paper = match verb.paper {
-        Some(Sheet::A4) => Paper::A4,
-        Some(Sheet::Letter) => Paper::Letter,
-        None if input.album.ruler.is_metric() => Paper::A4,
-        None => Paper::Letter,
-    };
-    let defect = |why: String| Stop::Undecided(format!("the printout could not be made: {why}"));
+    kit::limited(plan)?;
+    // Each design of a pad is a paper of its own, and the plan says which piece is of which.
+    let album = &input.album.by_design();
+    let made = [Made::once(plan, album)];
+    let pads = pads::pads(&made, &|| limits.is_over());
+    let order = pads::order(&made, Vec::new(), Trimmer::default(), &pads);
+    let mut plan = plan.clone();
+    pads::write(&pads, 0, &album.supplies, &mut plan);
+    let plan = &plan;
+    let ruler = album.ruler;
     // The usual way: the sheets of the supplies, untrimmed, any kind of cuts that takes the fewest.
-    let (students, spare) = (verb.copies.unwrap_or(1), verb.spare.unwrap_or(0));
-    let sets = students.saturating_add(spare);
-    let made = pieces::Made {
-        sets,
-        ..pieces::Made::once(plan, &input.album)
+    let found = match order.wants.is_empty() || verb.handout {
+        true => Ok(Vec::new()),
+        false => patiently(&limits, verb.time.seconds, &input.files, |patience| {
+            crate::cut::work::work(&order, None, ruler, patience)
+        }),
     };
-    let order = pieces::together(&[made], Vec::new(), Trimmer::default());
-    let batches = match order.wants.is_empty() || verb.handout {
-        true => Vec::new(),
-        false => {
-            let found =
-                super::wait::patiently(&limits, verb.time.seconds, &input.files, |patience| {
-                    crate::cut::work::work(&order, None, input.album.ruler, patience)
-                });
-            stopped_in_time();
-            match found {
-                Ok(batches) => batches,
-                // What cannot be cut is reported, and the rest is printed.
-                Err(Stop::Faults(files, faults)) => {
-                    output::to_stderr(&text::render(&files, &faults, output::look()));
-                    output::to_stderr("The cutting plans are left out of the printout.\n");
-                    Vec::new()
-                }
-                Err(stop) => return Err(stop),
-            }
+    stopped_in_time();
+    let batches = match found {
+        Ok(batches) => batches,
+        // What cannot be cut is reported, and the rest is printed.
+        Err(Stop::Faults(files, faults)) => {
+            output::to_stderr(&text::render(&files, &faults, output::look()));
+            output::to_stderr("The cutting plans are left out of the printout.\n");
+            Vec::new()
         }
+        Err(stop) => return Err(stop),
     };
     let cutting = (!batches.is_empty()).then_some(Answer {
         order: &order,
@@ -161,34 +163,33 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
             parts: Some(&handout::HOME),
         },
         None => Ask {
-            album: &input.album,
+            album,
             plan,
             answer: cutting,
             parts: parts.as_deref(),
         },
     };
-    let document = match verb.kit {
-        true => {
-            let album = &input.album;
-            let weight = weigh(album, plan).ok_or_else(super::price::too_large)?;
-            let class = Class {
-                album,
-                plan,
-                answer: cutting,
-                steps: &super::price::steps(&input, plan)?,
-                weight: &weight,
-                students,
-                spare,
-            };
-            let teacher = (
-                format!("For the teacher. {}", class.under()),
-                kits::teacher(class),
-            );
-            let student = ("For each student".to_owned(), kits::student(class));
-            kit::document(paper, &plan.title, vec![teacher, student])
-        }
-        false => handout::document(paper, &ask),
-    };
+    let document = handout::document(paper(verb, ruler), &ask);
+    let page = verb.html.as_ref().map(|_| html::file(&ask));
+    put(verb, &document, page)
+}
+
+/// The paper in the printer.
+fn paper(verb: &Print, ruler: Ruler) -> Paper {
+    match verb.paper {
+        Some(Sheet::A4) => Paper::A4,
+        Some(Sheet::Letter) => Paper::Letter,
+        None if ruler.is_metric() => Paper::A4,
+        None => Paper::Letter,
+    }
+}
+
+fn defect(why: String) -> Stop {
+    Stop::Undecided(format!("the printout could not be made: {why}"))
+}
+
+/// Writes the pages wherever they were asked for.
+fn put(verb: &Print, document: &Document, page: Option<String>) -> Result<u8, Stop> {
     // Everything is made before anything is written.
     let mut files: Vec<(&PathBuf, Vec<u8>)> = Vec::new();
     let mut drawings: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
@@ -196,19 +197,18 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     if let Some(path) = &verb.output {
         files.push((
             path,
-            pdf::file(&document).map_err(|e| defect(e.to_string()))?,
+            pdf::file(document).map_err(|e| defect(e.to_string()))?,
         ));
     }
-    if let Some(path) = &verb.html {
-        let page = html::file(&ask);
+    if let Some((path, page)) = verb.html.as_ref().zip(page) {
         files.push((path, page.into_bytes()));
     }
     if let Some(path) = &verb.svg {
-        let pages = each(&document, "svg", |page| Ok(svg::file(page).into_bytes()));
+        let pages = each(document, "svg", |page| Ok(svg::file(page).into_bytes()));
         drawings.push((path, pages?));
     }
     if let Some(path) = &verb.png {
-        let pages = each(&document, "png", |page| {
+        let pages = each(document, "png", |page| {
             png::file(page, DOTS).map_err(|e| defect(e.to_string()))
         });
         pictures.push((path, pages?));
@@ -253,16 +253,17 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         .chain(drawings.iter().chain(&pictures).map(|(path, _)| *path))
         .map(|path| path.display().to_string())
         .collect();
-    let size = match paper {
-        Paper::A4 => "A4",
-        Paper::Letter => "letter",
+    let first = document.pages.first();
+    let size = match first.is_some_and(|page| page.width.nm() == Paper::A4.sides().0) {
+        true => "A4",
+        false => "letter",
     };
     output::to_screen(&format!(
         "{}: {} pages of {size} paper. Print at 100 %, not fitted to the page.\n",
         written.join(", "),
         document.pages.len()
     ))?;
-    Ok(code)
+    Ok(DONE)
 }
 
 /// The leaf that a student takes home, where it is asked for.

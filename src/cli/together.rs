@@ -31,6 +31,11 @@ pub(super) struct Copies {
 }
 
 impl Copies {
+    /// Several albums are asked for, or several of one.
+    pub fn several(&self) -> bool {
+        !self.more.is_empty() || self.typed().is_some()
+    }
+
     /// An option that goes with albums only, if one was typed.
     pub fn typed(&self) -> Option<&'static str> {
         [("--copies", self.copies), ("--spare", self.spare)]
@@ -109,8 +114,21 @@ fn numbered(verb: &str, path: &Path) -> Result<(PathBuf, Option<u64>), Stop> {
 }
 
 impl Each {
+    /// The folder of its file.
+    pub fn folder(&self) -> PathBuf {
+        let folder = self.source.album.as_deref().and_then(Path::parent);
+        folder.unwrap_or(Path::new("")).to_owned()
+    }
+
     pub fn from(&self) -> (&Input, &Source) {
         (&self.input, &self.source)
+    }
+
+    /// As it is typed, with its copies, spare ones too.
+    pub fn typed(&self) -> String {
+        let path = self.source.album.as_deref().and_then(Path::file_name);
+        let path = path.map_or("ALBUM".into(), |it| it.to_string_lossy());
+        format!("{path}:{}", self.sets())
     }
 
     pub fn sets(&self) -> u64 {
@@ -135,8 +153,9 @@ pub(super) enum Outcomes<'t> {
 }
 
 impl Together {
-    pub fn ruler(&self) -> Option<Ruler> {
-        self.albums.first().map(|each| each.input.album.ruler)
+    pub fn ruler(&self) -> Result<Ruler, Stop> {
+        let first = self.albums.first().map(|each| each.input.album.ruler);
+        first.ok_or_else(|| Stop::Told("an album is missing".to_owned()))
     }
 
     pub fn title(&self) -> String {
@@ -156,7 +175,7 @@ impl Together {
         Ok(Outcomes::Fit(all))
     }
 
-    /// The albums with the supplies of all of them.
+    /// The albums with the supplies of all of them, and a paper for each design of a pad.
     pub fn joined(&self) -> Result<Vec<Album>, Stop> {
         let all: Vec<&Supplies> = self
             .albums
@@ -165,6 +184,7 @@ impl Together {
             .collect();
         let (supplies, moved) = join(&self.files, &all)
             .map_err(|faults| Stop::Faults(Box::new(self.files.clone()), faults))?;
+        let supplies = supplies.by_design();
         let albums = self.albums.iter().zip(&moved);
         let albums = albums.map(|(each, moved)| each.input.album.with_supplies(&supplies, moved));
         Ok(albums.collect())
@@ -183,6 +203,11 @@ impl Together {
         });
         made.collect()
     }
+}
+
+/// The same on the screen; the exit code.
+pub(super) fn shown(from: (&Input, &Source), worked: &Worked, limits: &Limits) -> Result<u8, Stop> {
+    without_sizes(from, worked, limits, (false, &Target::default()))
 }
 
 /// An album without sizes has nothing to cut or to buy: the answer is that of `fit`.

@@ -255,6 +255,7 @@ impl Lines<'_> {
             name: name?.value.trim().to_owned(),
             leaf: String::new(),
             place,
+            album: 0,
             width: width?,
             height: height?,
             count: count.ok()?,

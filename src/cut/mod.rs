@@ -47,6 +47,8 @@ pub struct Want {
     /// The kind of leaf that it is for; empty where there is only one.
     pub leaf: String,
     pub place: Place,
+    /// Which of the albums that are made together it is for.
+    pub album: usize,
     pub width: Length,
     pub height: Length,
     /// At least 1, except in a fill, which does not read it.

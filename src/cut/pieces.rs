@@ -34,6 +34,20 @@ impl<'a> Made<'a> {
 /// The same for several albums, all their copies together. Of several albums each piece is for a leaf
 /// that has the album's title in front.
 pub fn together(all: &[Made<'_>], sheets: Vec<Sheets>, trimmer: Trimmer) -> Order {
+    dealt(all, sheets, trimmer, &|_, _, _| Vec::new())
+}
+
+/// Papers and how many pieces of one album are cut from each, of an album, a leaf (`None` for the album
+/// itself) and the name of a piece; empty if any of its papers will do for each.
+pub type Shares<'s> = dyn Fn(usize, Option<usize>, &str) -> Vec<(usize, u64)> + 's;
+
+/// The same with some pieces shared out over papers.
+pub fn dealt(
+    all: &[Made<'_>],
+    sheets: Vec<Sheets>,
+    trimmer: Trimmer,
+    shares: &Shares<'_>,
+) -> Order {
     let nothing = Supplies::default();
     let supplies = all.first().map_or(&nothing, |made| &made.album.supplies);
     let mut order = Order {
@@ -46,14 +60,15 @@ pub fn together(all: &[Made<'_>], sheets: Vec<Sheets>, trimmer: Trimmer) -> Orde
         supplies,
         places: Vec::new(),
     };
-    for made in all {
+    for (n, made) in all.iter().enumerate() {
         let before = [order.wants.len(), order.any_paper.len()];
-        put_all(&mut used, &mut order, made.plan, made.album);
+        put_all(&mut used, &mut order, (n, made), shares);
         for (wants, before) in [&mut order.wants, &mut order.any_paper]
             .into_iter()
             .zip(before)
         {
             for want in wants.iter_mut().skip(before) {
+                want.album = n;
                 want.count = want.count.saturating_mul(made.sets);
                 want.most_alike = want.most_alike.map(|n| n.saturating_mul(made.sets));
                 if all.len() > 1 {
@@ -87,8 +102,13 @@ pub fn together(all: &[Made<'_>], sheets: Vec<Sheets>, trimmer: Trimmer) -> Orde
 }
 
 /// The pieces of one album.
-fn put_all(used: &mut Used<'_>, order: &mut Order, plan: &Plan, album: &Album) {
-    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
+fn put_all(
+    used: &mut Used<'_>,
+    order: &mut Order,
+    (nth, Made { plan, album, .. }): (usize, &Made<'_>),
+    shares: &Shares<'_>,
+) {
+    for (n, (leaf, said)) in plan.leaves.iter().zip(&album.leaves).enumerate() {
         let named = |name: &str| match plan.leaves.len() {
             1 => (name.replace('_', " "), String::new()),
             _ => (name.replace('_', " "), leaf.name.clone()),
@@ -103,7 +123,7 @@ fn put_all(used: &mut Used<'_>, order: &mut Order, plan: &Plan, album: &Album) {
                 leaf: of,
                 ..want
             };
-            used.put(order, want, papers);
+            used.share(order, want, papers, shares(nth, Some(n), &part.label));
         }
         for (insert, said_insert) in leaf.inserts.iter().zip(&said.inserts) {
             if said_insert.card.is_some() {
@@ -116,7 +136,8 @@ fn put_all(used: &mut Used<'_>, order: &mut Order, plan: &Plan, album: &Album) {
                 leaf: of,
                 ..want
             };
-            used.put(order, want, &said_insert.papers);
+            let shares = shares(nth, Some(n), &insert.name);
+            used.share(order, want, &said_insert.papers, shares);
         }
     }
     for part in &plan.parts {
@@ -125,7 +146,7 @@ fn put_all(used: &mut Used<'_>, order: &mut Order, plan: &Plan, album: &Album) {
             name: part.label.replace('_', " "),
             ..of_part(1, album.style.place, part, None)
         };
-        used.put(order, want, papers);
+        used.share(order, want, papers, shares(nth, None, &part.label));
     }
 }
 
@@ -142,6 +163,7 @@ fn of_part(leaves: i64, place: Place, part: &PartPlan, most_alike: Option<i64>) 
         name: String::new(),
         leaf: String::new(),
         place,
+        album: 0,
         width: part.width.value.most(),
         height: part.height.value.most(),
         count: whole(leaves.saturating_mul(part.count)),
@@ -158,6 +180,7 @@ fn of_insert(leaf: &LeafPlan, insert: &InsertPlan, place: Place, most_alike: Opt
         name: String::new(),
         leaf: String::new(),
         place,
+        album: 0,
         width: insert.width.value.most(),
         height: insert.height.value.most(),
         count: whole(leaf.count.saturating_mul(insert.count)),
@@ -181,8 +204,34 @@ struct Used<'s> {
 }
 
 impl Used<'_> {
+    /// A want of which each paper gives its share, if there are shares of all of it.
+    fn share(
+        &mut self,
+        order: &mut Order,
+        want: Want,
+        papers: &[usize],
+        shares: Vec<(usize, u64)>,
+    ) {
+        if shares.iter().map(|(_, count)| count).sum::<u64>() != want.count {
+            self.put(order, want, papers);
+            return;
+        }
+        for (paper, count) in shares {
+            let want = want.clone();
+            self.put(order, Want { count, ..want }, &[paper]);
+        }
+    }
+
     fn put(&mut self, order: &mut Order, mut want: Want, papers: &[usize]) {
-        for &at in papers {
+        let supplies = self.supplies;
+        let each = |at: &usize| {
+            let designs: Vec<usize> = supplies.designs_of(*at).collect();
+            match designs.is_empty() {
+                true => vec![*at],
+                false => designs,
+            }
+        };
+        for at in papers.iter().flat_map(each) {
             let known = self.places.iter().position(|p| *p == at);
             let paper = known.or_else(|| {
                 let paper = self.paper(at)?;

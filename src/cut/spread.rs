@@ -330,6 +330,7 @@ mod tests {
 
     fn want(count: u64, papers: &[usize], most_alike: Option<u64>) -> Want {
         Want {
+            album: 0,
             name: "mat".to_owned(),
             leaf: String::new(),
             place: Place::default(),

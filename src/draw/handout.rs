@@ -322,21 +322,9 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
             let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
             step.blocks.retain(|block| !check(block));
         }
-        let mut items = Vec::new();
-        let mut of_template = Vec::new();
-        for step in steps {
-            let picture = match step.uses {
-                Some(Uses::Photos) if beside_step(plan) => mount::beside(plan),
-                _ => {
-                    let text = strips::height(&step.blocks, width * 3 / 4);
-                    pictures::of_step(plan, answer, &step, text)
-                }
-            };
-            if step.shows == Some(Shows::Template) {
-                of_template.push(step.blocks.clone());
-            }
-            items.push(Item::Beside(picture, step.blocks));
-        }
+        let of_template = steps.iter().filter(|it| it.shows == Some(Shows::Template));
+        let of_template = of_template.map(|step| step.blocks.clone()).collect();
+        let items = beside_steps(plan, answer, &steps, width);
         // Whoever takes two pages home sees that these are the steps.
         let title = match ask.has(Part::Home) {
             true => "",
@@ -357,6 +345,26 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
     }
     all.retain(|set| !set.items.is_empty());
     all
+}
+
+/// Steps, each beside its picture.
+pub(super) fn beside_steps(
+    plan: &Plan,
+    answer: Option<Answer<'_>>,
+    steps: &[steps::Step],
+    width: i64,
+) -> Vec<Item> {
+    let item = |step: &steps::Step| {
+        let picture = match step.uses {
+            Some(Uses::Photos) if beside_step(plan) => mount::beside(plan),
+            _ => {
+                let text = strips::height(&step.blocks, width * 3 / 4);
+                pictures::of_step(plan, answer, step, text)
+            }
+        };
+        Item::Beside(picture, step.blocks.clone())
+    };
+    steps.iter().map(item).collect()
 }
 
 /// Photos on their mats stand beside their step: where several kinds of leaf are cut open, they have no

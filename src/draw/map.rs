@@ -8,7 +8,7 @@ use super::strips::column;
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::{Bound, Edge, FramePlan};
-use crate::report::handout::openings::{Opening, Side, on_page, openings, short};
+use crate::report::handout::openings::{Opening, Side, designs, on_page, openings, short};
 use crate::report::handout::{Block, openings::named};
 
 /// Height of the highest leaf, room for a leaf's width, and the rings between two leaves.
@@ -24,8 +24,9 @@ pub fn cells(plan: &Plan) -> Vec<Page> {
 }
 
 fn cell(plan: &Plan, opening: &Opening) -> Page {
-    let told = [opening.left, opening.right].into_iter().flatten();
-    let about: Vec<String> = told.clone().map(|side| on_page(plan, side)).collect();
+    let told = [(false, opening.left), (true, opening.right)];
+    let told = told.into_iter().filter_map(|(r, side)| Some((r, side?)));
+    let about: Vec<String> = told.clone().map(|(_, side)| on_page(plan, side)).collect();
     let title = named(opening);
     let mut page = Page::figure(&title, &format!("{title}. {}", about.join(" ")));
     picture(&mut page, plan, opening);
@@ -35,7 +36,10 @@ fn cell(plan: &Plan, opening: &Opening) -> Page {
     let spare = (CELL - page.width.nm()).max(0) / 2;
     page.tagged.clear();
     cell.put(&page, spare, 0);
-    let words = told.map(|side| Block::Small(short(plan, side)));
+    let words = told.flat_map(|(right, side)| {
+        std::iter::once(short(plan, side)).chain(designs(plan, opening, right))
+    });
+    let words = words.map(Block::Small);
     let blocks: Vec<Block> = std::iter::once(Block::Label(title)).chain(words).collect();
     let set = column(&blocks, CELL);
     let top = page.height.nm() + MM;

@@ -203,6 +203,8 @@ pub struct Plan {
     pub parts: Vec<leaf::PartPlan>,
     /// Where everything lies, one frame for each kind of leaf, then those of the album.
     pub frames: Vec<frames::FramePlan>,
+    /// Which design of a pad each piece is of, once they are dealt out; else none.
+    pub designs: Vec<Designed>,
     /// What to do, in the style's own words.
     pub steps: Vec<steps::StepPlan>,
     /// What the style's words mean, and what can hurt someone at this kind of album; all cautions
@@ -233,6 +235,18 @@ pub struct Plan {
     /// Quantities that the album sets and nothing in it reads.
     pub unread: Vec<String>,
     pub proofs: usize,
+}
+
+/// A piece of paper and its design.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Designed {
+    /// Its leaf, `None` for a part of the album itself, and which of the leaves alike, from 1.
+    pub leaf: Option<usize>,
+    pub copy: i64,
+    /// The opening at which it is seen, and whether on its right page.
+    pub page: Option<(i64, bool)>,
+    pub name: String,
+    pub design: String,
 }
 
 /// Everything that a plan is made from.
@@ -372,6 +386,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         leaves,
         parts: own,
         frames,
+        designs: Vec::new(),
         steps,
         words: style.words.clone(),
         cautions: style.cautions.clone(),

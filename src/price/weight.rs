@@ -122,7 +122,17 @@ pub fn weigh(album: &Album, plan: &Plan) -> Option<Weight> {
         let named = want.papers.iter().filter_map(|at| order.papers.get(*at));
         let papers = named.filter_map(|it| supplies.papers.iter().find(|p| p.name == it.name));
         let papers: Vec<&Paper> = papers.collect();
-        let name: Vec<&str> = papers.iter().map(|paper| paper.name.as_str()).collect();
+        // The designs of a pad are one paper.
+        let of = |paper: &&Paper| {
+            paper
+                .design_of
+                .and_then(|(pad, _)| supplies.papers.get(pad))
+        };
+        let named = papers
+            .iter()
+            .map(|it| of(it).map_or(it.name.as_str(), |pad| &pad.name));
+        let mut name: Vec<&str> = named.collect();
+        name.dedup();
         let count = i64::try_from(want.count).ok()?;
         let (grams, assumed) = of_piece(want, &papers)?;
         weight.put(What::Papers, &name.join(" or "), count, grams, assumed)?;

@@ -1,7 +1,7 @@
 //! All of it in one function, for the command and for the page: of a plan and a number of copies.
 
 use super::ask::{Asked, ask};
-use super::cost::{self, Copies, Material};
+use super::cost::{self, Copies, Lot, Material};
 use super::parcel::{self, Tried};
 use super::time::{self, TimeError, Timed};
 use super::weight::{Weight, weigh};
@@ -52,37 +52,76 @@ pub fn price<E>(
     copies: Copies,
     cut: impl FnOnce(&Order) -> Result<Vec<Batch>, E>,
 ) -> Result<Priced, Unpriced<E>> {
-    let weight = weigh(album, plan).ok_or(Unpriced::TooLarge)?;
-    let parcels = plan.closed.map_or(Vec::new(), |closed| {
-        parcel::tried(&album.supplies.parcels, closed, weight.total)
-    });
-    let steps = time::steps(album, plan).map_err(Unpriced::Steps)?;
-    let minutes = time::minutes(album, &steps);
-    let sets = Made {
+    let made = Made {
         sets: copies.made,
         ..Made::once(plan, album)
     };
-    let order = together(&[sets], Vec::new(), Trimmer::default());
+    let order = together(&[made], Vec::new(), Trimmer::default());
+    let found = prices(&[(made, copies)], &order, cut)?;
+    found.into_iter().next().ok_or(Unpriced::TooLarge)
+}
+
+/// The prices of albums that are made together, of one of each.
+///
+/// # Errors
+/// As of [`price`].
+pub fn prices<E>(
+    all: &[(Made<'_>, Copies)],
+    order: &Order,
+    cut: impl FnOnce(&Order) -> Result<Vec<Batch>, E>,
+) -> Result<Vec<Priced>, Unpriced<E>> {
+    let weights = all.iter().map(|(made, _)| weigh(made.album, made.plan));
+    let weights: Option<Vec<Weight>> = weights.collect();
+    let weights = weights.ok_or(Unpriced::TooLarge)?;
+    let steps = all
+        .iter()
+        .map(|(made, _)| time::steps(made.album, made.plan));
+    let steps: Result<Vec<Vec<Timed>>, _> = steps.collect();
+    let steps = steps.map_err(Unpriced::Steps)?;
     let batches = match order.wants.is_empty() {
         true => Vec::new(),
-        false => cut(&order).map_err(Unpriced::Cut)?,
+        false => cut(order).map_err(Unpriced::Cut)?,
     };
-    let material = cost::material(album, &weight, copies, (&order, &batches));
-    let material = material.ok_or(Unpriced::TooLarge)?;
+    let lots = all.iter().zip(&weights);
+    let lots: Vec<Lot<'_>> = lots
+        .map(|((made, copies), weight)| Lot {
+            album: made.album,
+            weight,
+            copies: *copies,
+        })
+        .collect();
+    let materials = cost::material(&lots, (order, &batches)).ok_or(Unpriced::TooLarge)?;
+    let each = all.iter().zip(weights).zip(steps).zip(materials);
+    let priced = each.map(|((((made, copies), weight), steps), material)| {
+        one((made.album, made.plan), *copies, (weight, steps, material))
+    });
+    priced.collect::<Option<_>>().ok_or(Unpriced::TooLarge)
+}
+
+/// `None` beyond what can be counted.
+fn one(
+    (album, plan): (&Album, &Plan),
+    copies: Copies,
+    (weight, steps, material): (Weight, Vec<Timed>, Material),
+) -> Option<Priced> {
+    let parcels = plan.closed.map_or(Vec::new(), |closed| {
+        parcel::tried(&album.supplies.parcels, closed, weight.total)
+    });
+    let minutes = time::minutes(album, &steps);
     let counted = match album.price.whole_packs {
         true => material.packs,
         false => material.used,
     };
-    let work = minutes.zip(album.price.hour);
-    let work = work.map(|(minutes, hour)| cost::work(minutes, hour).ok_or(Unpriced::TooLarge));
-    let work = work.transpose()?;
-    let costs = counted.plus(work.unwrap_or_default());
-    let costs = costs.ok_or(Unpriced::TooLarge)?;
-    let asked = match album.price.wish {
-        Some(_) => Some(ask(costs, &album.price).ok_or(Unpriced::TooLarge)?),
+    let work = match minutes.zip(album.price.hour) {
+        Some((minutes, hour)) => Some(cost::work(minutes, hour)?),
         None => None,
     };
-    Ok(Priced {
+    let costs = counted.plus(work.unwrap_or_default())?;
+    let asked = match album.price.wish {
+        Some(_) => Some(ask(costs, &album.price)?),
+        None => None,
+    };
+    Some(Priced {
         copies,
         weight,
         parcels,

@@ -7,18 +7,21 @@ use super::handout::{Block, Bullet, Section, Table, on_screen};
 use super::words::{capital, count, listed, plain};
 use crate::album::{Album, Photos};
 use crate::arrange::pads::Dealt;
-use crate::arrange::photos::{Arranged, NoPlan, Placed, Share2, off};
+use crate::arrange::photos::{Arranged, NoPlan, Placed, Share2, laid, off};
 use crate::arrange::share::Share;
 use crate::arrange::wish::{insert, per_cent};
 use crate::arrange::{Photo, wish};
 use crate::length::{Length, Ruler};
 use crate::plan::Plan;
 use crate::plan::openings::PhotoSpot;
+use std::cmp::Ordering;
 
 /// Everything that an answer is made from.
 #[derive(Clone, Copy)]
 pub struct Told<'a> {
     pub album: &'a Album,
+    /// Its place among the albums whose pads are dealt out together.
+    pub at: usize,
     pub plan: &'a Plan,
     pub photos: &'a [Photo],
     pub spots: &'a [PhotoSpot],
@@ -42,6 +45,7 @@ struct Placing<'a> {
 pub fn sections(told: Told<'_>) -> Vec<Section> {
     let Told {
         album,
+        at,
         plan,
         photos,
         spots,
@@ -60,7 +64,7 @@ pub fn sections(told: Told<'_>) -> Vec<Section> {
             arranged,
         }),
     };
-    all.extend(self::pads::sections(plan, album, pads));
+    all.extend(self::pads::sections(plan, album, (at, pads)));
     all
 }
 
@@ -94,6 +98,12 @@ fn placing(told: Placing<'_>) -> Vec<Section> {
             vec![Block::Table(places(told))],
         ));
         all.push(section("Order and trim", list(orders(told))));
+        let resized = resized(told);
+        if !resized.is_empty() {
+            let said = "Type this into the album, and its photos have these sizes:";
+            let blocks = [vec![Block::Text(said.to_owned())], list(resized)].concat();
+            all.push(section("Places that take the shape of their photo", blocks));
+        }
     }
     let coarse = told.arranged.placed.iter().filter(|it| it.too_coarse);
     let coarse = coarse.map(|it| {
@@ -211,7 +221,11 @@ fn places(told: Placing<'_>) -> Table {
         let mut row = vec![
             capital(&label(told, it.spot)),
             page(spot),
-            name(told, it.photo),
+            format!(
+                "{}{}",
+                name(told, it.photo),
+                if it.turned { ", on its side" } else { "" }
+            ),
             share(lost),
         ];
         if fine {
@@ -230,6 +244,39 @@ fn places(told: Placing<'_>) -> Table {
         bold: vec![2],
         ..Table::default()
     }
+}
+
+/// Places with another size than they had, and what to type for it.
+fn resized(told: Placing<'_>) -> Vec<String> {
+    let ruler = told.plan.ruler;
+    let line = |it: &Placed| {
+        let spot = told.spots.get(it.spot)?;
+        let (across, up) = *told.photos.get(it.photo)?.sides.as_ref().ok()?;
+        let common = num_integer::gcd(across, up).max(1);
+        let (across, up) = laid((across / common, up / common), it.turned);
+        let insert = &told
+            .plan
+            .leaves
+            .get(spot.leaf)?
+            .inserts
+            .get(spot.insert)?
+            .name;
+        let lies = match across.cmp(&up) {
+            Ordering::Less => ", lies = \"upright\"",
+            Ordering::Equal => "",
+            Ordering::Greater => ", lies = \"across\"",
+        };
+        let old = (spot.width, spot.height);
+        (it.size != old).then(|| {
+            format!(
+                "{}: its photo is {}, not {}. At `{insert}`: `photo = {{ shape = \"{across}:{up}\"{lies} }}`",
+                capital(&label(told, it.spot)),
+                ruler.show_size(it.size.0, it.size.1),
+                ruler.show_size(old.0, old.1),
+            )
+        })
+    };
+    told.arranged.placed.iter().filter_map(line).collect()
 }
 
 /// What a hand can cut, or about how much.
@@ -259,7 +306,6 @@ fn orders(told: Placing<'_>) -> Vec<String> {
 
 fn order(told: Placing<'_>, it: &Placed) -> String {
     let ruler = told.plan.ruler;
-    let spot = &told.spots[it.spot];
     let sides = if it.fit.broad {
         "left and right"
     } else {
@@ -277,7 +323,7 @@ fn order(told: Placing<'_>, it: &Placed) -> String {
         .as_ref()
         .and_then(|print| Some((print, cards.get(print.print)?)));
     let Some((print, card)) = print else {
-        let trim = match off(it, spot) {
+        let trim = match off(it) {
             Length::ZERO => String::new(),
             off => format!(" and trim {} off the {sides}", ruler.about(off)),
         };
@@ -304,7 +350,7 @@ fn order(told: Placing<'_>, it: &Placed) -> String {
     let offs: Vec<String> = offs
         .map(|(off, of)| format!("{} off {of}", half(off)))
         .collect();
-    let place = ruler.show_size(spot.width, spot.height);
+    let place = ruler.show_size(it.size.0, it.size.1);
     let trim = match offs.is_empty() {
         true => "It fits as it is".to_owned(),
         false => format!("Trim it to {place}: {}", listed(&offs)),
@@ -367,12 +413,24 @@ fn notes(told: Placing<'_>) -> Vec<String> {
     let loose = |it: &&Placed| {
         let spot = &told.spots[it.spot];
         let photo = insert(told.album, spot).and_then(|insert| insert.photo.as_ref());
-        it.fit.filled < Share::from_integer(1) && photo.is_some_and(|photo| photo.shape.is_none())
+        it.lost > Share::from_integer(0) && photo.is_some_and(|photo| photo.shape.is_none())
     };
-    if let Some(it) = told.arranged.placed.iter().find(loose) {
+    let first = told.arranged.placed.iter().find(loose);
+    if let Some(it) = first.filter(|_| !told.asked.resize) {
         notes.push(format!(
-            "The places were worked out before the photos were known. If one shape is right for a place, such as {}, give it in the album, `photo = {{ shape = \"4:3\" }}`: its size may change, and then less is lost.",
+            "The places were worked out before the photos were known. If one shape is right for a place, such as {}, type `resize = true` below `[photos]`: a place may then take the shape of its photo.",
             label(told, it.spot)
+        ));
+    }
+    let several = |it: &&Placed| {
+        let leaf = told.plan.leaves.get(told.spots[it.spot].leaf);
+        it.lost > Share::from_integer(0) && leaf.is_some_and(|leaf| leaf.count > 1)
+    };
+    let first = told.arranged.placed.iter().find(several);
+    if let Some(it) = first.filter(|_| told.asked.resize) {
+        notes.push(format!(
+            "{}: leaves alike have places alike, so this one keeps its size. Make it a kind of leaf of its own, and it may take the shape of its photo.",
+            capital(&label(told, it.spot))
         ));
     }
     let undated: Vec<String> = match told.asked.from {

@@ -34,8 +34,27 @@ impl Shopping<'_> {
         }
     }
 
+    /// `24 sheets of pad, 2 of each design`, if that is all that a pack holds.
+    fn of_pad(&self, holds: &[(Kind, usize, i64)], times: u64) -> Option<String> {
+        let papers = &self.supplies.papers;
+        let pad = |(kind, at, n): &(Kind, usize, i64)| {
+            let paper = papers.get(*at).filter(|_| *kind == Kind::Paper)?;
+            Some((paper.design_of?.0, *n))
+        };
+        let (first, each) = pad(holds.first()?)?;
+        let same = holds.len() > 1 && holds.iter().all(|it| pad(it) == Some((first, each)));
+        let each = u64::try_from(each).ok()?.saturating_mul(times);
+        let all = each.saturating_mul(holds.len() as u64);
+        let name = &papers.get(first)?.name;
+        let sheets = many(all, "sheet", "sheets");
+        same.then(|| format!("{sheets} of {name}, {each} of each design"))
+    }
+
     fn line(&self, line: &Line) -> String {
         let each = |times: u64| {
+            if let Some(said) = self.of_pad(&line.pack.holds, times) {
+                return said;
+            }
             let holds = line.pack.holds.iter();
             let all = holds.map(|&(kind, at, n)| {
                 self.amount(
@@ -63,6 +82,16 @@ impl Shopping<'_> {
             .filter(|thing| thing.missing() > 0)
     }
 
+    /// Sheets are counted by the designs of a pad.
+    fn any_design(&self) -> bool {
+        let papers = self.purchase.things.iter();
+        let mut papers = papers.filter(|thing| thing.kind == Kind::Paper);
+        papers.any(|it| {
+            let paper = self.supplies.papers.get(it.at);
+            paper.is_some_and(|paper| paper.design_of.is_some())
+        })
+    }
+
     fn head(&self) -> String {
         let Purchase {
             price,
@@ -74,7 +103,12 @@ impl Shopping<'_> {
             (true, None) => "You have all of it: there is nothing to buy.".to_owned(),
             (true, Some(_)) => "Nothing that you need has a price.".to_owned(),
             (false, _) if *proved => {
-                format!("Buy for {price}. No other choice costs less (proved).")
+                let of = if self.any_design() {
+                    " for these designs"
+                } else {
+                    ""
+                };
+                format!("Buy for {price}. No other choice costs less{of} (proved).")
             }
             (false, _) if *least > Money::ZERO => format!(
                 "Buy for {price}: the cheapest choice found. You need at least {least} (proved)."
@@ -93,9 +127,10 @@ impl Shopping<'_> {
         said
     }
 
-    /// The shopping list as text.
-    pub fn text(&self) -> String {
-        on_screen(self.title, &self.sections())
+    /// The shopping list as text, and what else there is to know.
+    pub fn text(&self, more: Section) -> String {
+        let sections = [self.sections(), vec![more]].concat();
+        on_screen(self.title, &sections)
     }
 
     /// The answer, then what to buy, what has no price, what is not counted, what stays.

@@ -60,11 +60,63 @@ pub fn of<'a>(album: &'a Album, plan: &'a Plan, priced: &'a Priced) -> Answer<'a
     }
 }
 
-/// All of it for a screen.
-pub fn text(answer: Answer<'_>) -> String {
-    let Plan { title, ruler, .. } = answer.plan;
-    let head = format!("{} (ruler {ruler})", capital(title));
-    on_screen(&head, &sections(answer))
+/// All of it for a screen; of several albums first what they cost together.
+pub fn text(answers: &[Answer<'_>]) -> String {
+    let each = answers.iter().map(|answer| {
+        let Plan { title, ruler, .. } = answer.plan;
+        let head = format!("{} (ruler {ruler})", capital(title));
+        on_screen(&head, &sections(*answer))
+    });
+    let each: Vec<String> = each.collect();
+    match answers {
+        [_] => each.concat(),
+        _ => {
+            let all = on_screen("All albums together", &[together(answers)]);
+            format!("{all}\n{}", each.join("\n"))
+        }
+    }
+}
+
+/// What albums cost and bring together: costs, prices and what is left. `None` beyond what can be counted;
+/// prices and what is left only if something is asked for each.
+pub fn totals(answers: &[Answer<'_>]) -> [Option<Money>; 3] {
+    let sum = |of: &dyn Fn(&Answer<'_>) -> Option<Money>| {
+        let times = |it: &Answer<'_>| of(it)?.times(i64::try_from(it.copies.sold).ok()?);
+        let all: Option<Vec<Money>> = answers.iter().map(times).collect();
+        Money::sum(all?)
+    };
+    [
+        sum(&|it| Some(it.costs)),
+        sum(&|it| Some(it.asked?.price)),
+        sum(&|it| Some(it.asked?.left)),
+    ]
+}
+
+fn together(answers: &[Answer<'_>]) -> Section {
+    let show = |money: Option<Money>| money.map_or("-".to_owned(), |it| it.to_string());
+    let mut rows = Vec::new();
+    for it in answers {
+        let asked = [it.asked.map(|it| it.price), it.asked.map(|it| it.left)];
+        let copies = it.copies.sold.to_string();
+        let money = [Some(it.costs), asked[0], asked[1]].map(show);
+        rows.push([vec![capital(&it.plan.title), copies], money.to_vec()].concat());
+    }
+    let sold: u64 = answers.iter().map(|it| it.copies.sold).sum();
+    let all = vec!["All of them".to_owned(), sold.to_string()];
+    rows.push([all, totals(answers).map(show).to_vec()].concat());
+    let table = Table {
+        head: ["", "Copies", "One costs", "Ask", "Left"]
+            .map(str::to_owned)
+            .to_vec(),
+        rows,
+        numbers: vec![1, 2, 3, 4],
+        ..Table::default()
+    };
+    let said = "Sheets that several albums are cut from are shared out by the area of their pieces, packs by what each takes of them.";
+    Section {
+        title: "Price".to_owned(),
+        blocks: vec![Block::Table(table), Block::Text(said.to_owned())],
+    }
 }
 
 /// All of it, in the order in which it is read.

@@ -404,6 +404,9 @@ impl Maker<'_> {
         } else {
             self.fact(id, "shape_whole", Fact::Flag(false));
         }
+        for (word, lies) in crate::album::WayUp::WORDS {
+            self.fact(id, word, Fact::Flag(photo.lies == Some(lies)));
+        }
         let mut prints = Vec::new();
         for &p in &photo.prints {
             let Some(print) = self.album.supplies.prints.get(p) else {

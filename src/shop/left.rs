@@ -3,7 +3,7 @@
 
 use super::buy::{Purchase, Thing};
 use super::needs::at_hand;
-use crate::album::edit::{Pen, put_in, row_of};
+use crate::album::edit::{Pen, Rows, put_in, row_of, rows_in_line};
 use crate::cut::offcuts::Left;
 use crate::length::Ruler;
 use crate::supplies::{Kind, Supplies};
@@ -20,20 +20,47 @@ pub struct Afterwards<'a> {
 }
 
 impl Afterwards<'_> {
-    /// A text of supplies with these counts and offcuts; its comments stay. `None` if it is no TOML, or has
-    /// none of the supplies.
-    pub fn taken_off(&self, text: &str) -> Option<String> {
+    /// Each text of supplies that has something of what the albums use, under its name, with these counts;
+    /// its comments stay. Offcuts stand where their paper does.
+    pub fn taken_off(&self, files: &Files) -> Vec<(String, String)> {
+        let mut all: Vec<(String, String)> = Vec::new();
+        for (at, (name, text)) in Afterwards::texts(self.supplies, files)
+            .into_iter()
+            .enumerate()
+        {
+            let home = |one: &Left| {
+                let paper = self.purchase.order.papers.get(one.paper);
+                let own = self.supplies.papers.iter();
+                let mut own = own.filter(|it| paper.is_some_and(|paper| paper.name == it.name));
+                own.next()
+                    .map_or(at == 0, |it| files.text(it.place.file) == text)
+            };
+            all.extend(self.taken(text, &home).map(|text| (name.to_owned(), text)));
+        }
+        all
+    }
+
+    /// One of them; `None` if it is no TOML, or has none of the supplies.
+    fn taken(&self, text: &str, home: &dyn Fn(&Left) -> bool) -> Option<String> {
         let mut pen = Pen::of(text)?;
         let mut any = false;
-        for thing in &self.purchase.things {
-            let (name, _) = at_hand(self.supplies, thing.kind, thing.at)?;
-            if let Some(mut row) = pen.row(thing.kind.word(), name) {
-                row.put(count_key(thing.kind), count(thing)?);
-                any = true;
+        for (kind, at, designs) in self.rows() {
+            let (name, _) = at_hand(self.supplies, kind, at)?;
+            let Some(mut row) = pen.row(kind.word(), name) else {
+                continue;
+            };
+            any = true;
+            match designs {
+                true => {
+                    let all = self.supplies.designs_of(at);
+                    row.put("designs", self.designs(all)?);
+                }
+                false => row.put(count_key(kind), self.left(kind, at)?),
             }
         }
+        any |= pen.has(&["offcut"]);
         pen.top().remove("offcut");
-        self.push_offcuts(&mut pen)?;
+        self.push_offcuts(&mut pen, home)?;
         any.then(|| pen.text())
     }
 
@@ -41,24 +68,80 @@ impl Afterwards<'_> {
     /// is nothing.
     pub fn left_over(&self, title: &str, files: &Files) -> Option<String> {
         let mut pen = Pen::of("")?;
-        let left = self.purchase.things.iter().filter(|thing| thing.left() > 0);
         let mut any = !self.offcuts.is_empty();
-        for thing in left {
-            let (name, _) = at_hand(self.supplies, thing.kind, thing.at)?;
-            let from = Pen::of(files.text(place(self.supplies, thing)?.file))?;
-            let list = thing.kind.word();
-            pen.push(list, from.copy(list, name)?)?;
-            pen.row(list, name)?
-                .put(count_key(thing.kind), count(thing)?);
+        for (kind, at, designs) in self.rows() {
+            let left: Vec<usize> = match designs {
+                true => self.supplies.designs_of(at).collect(),
+                false => vec![at],
+            };
+            let is_left = |at: &usize| self.thing(kind, *at).is_some_and(|it| it.left() > 0);
+            let left: Vec<usize> = left.into_iter().filter(is_left).collect();
+            if left.is_empty() {
+                continue;
+            }
+            let (name, _) = at_hand(self.supplies, kind, at)?;
+            let from = Pen::of(files.text(place(self.supplies, kind, at)?.file))?;
+            pen.push(kind.word(), from.copy(kind.word(), name)?)?;
+            let mut row = pen.row(kind.word(), name)?;
+            match designs {
+                true => row.put("designs", self.designs(left.into_iter())?),
+                false => row.put(count_key(kind), self.left(kind, at)?),
+            }
             any = true;
         }
-        self.push_offcuts(&mut pen)?;
+        self.push_offcuts(&mut pen, &|_| true)?;
         let title = title.replace(char::is_control, " ");
         any.then(|| format!("# What is left of {title}.\n\n{}", pen.text().trim_start()))
     }
 
-    fn push_offcuts(&self, pen: &mut Pen) -> Option<()> {
-        for one in self.offcuts {
+    /// The supplies that were used or bought, each as it stands in a file: a pad, of which designs were
+    /// counted, once.
+    fn rows(&self) -> Vec<(Kind, usize, bool)> {
+        let mut rows = Vec::new();
+        for Thing { kind, at, .. } in &self.purchase.things {
+            let paper = self.supplies.papers.get(*at);
+            let pad = paper.and_then(|it| it.design_of).map(|(pad, _)| pad);
+            let row = match pad.filter(|_| *kind == Kind::Paper) {
+                Some(pad) => (*kind, pad, true),
+                None => (*kind, *at, false),
+            };
+            if !rows.contains(&row) {
+                rows.push(row);
+            }
+        }
+        rows
+    }
+
+    fn thing(&self, kind: Kind, at: usize) -> Option<&Thing> {
+        let mut things = self.purchase.things.iter();
+        things.find(|it| (it.kind, it.at) == (kind, at))
+    }
+
+    /// How many of a supply are there afterwards.
+    fn left(&self, kind: Kind, at: usize) -> Option<i64> {
+        let home = at_hand(self.supplies, kind, at)?.1;
+        let left = self.thing(kind, at).map_or(home, Thing::left);
+        i64::try_from(left).ok()
+    }
+
+    /// Designs of a pad with their sheets, as an album file has them.
+    fn designs(&self, papers: impl Iterator<Item = usize>) -> Option<Rows> {
+        let mut rows = Vec::new();
+        for at in papers {
+            let (pad, design) = self.supplies.papers.get(at)?.design_of?;
+            let design = self.supplies.papers.get(pad)?.designs.get(design)?;
+            let mut row = row_of(&[("name", &design.name)]);
+            put_in(&mut row, "sheets", self.left(Kind::Paper, at)?);
+            if let Some(sides) = design.sides {
+                put_in(&mut row, "sides", sides);
+            }
+            rows.push(row);
+        }
+        Some(rows_in_line(rows))
+    }
+
+    fn push_offcuts(&self, pen: &mut Pen, here: &dyn Fn(&Left) -> bool) -> Option<()> {
+        for one in self.offcuts.iter().filter(|one| here(one)) {
             let paper = &self.purchase.order.papers.get(one.paper)?.name;
             let size = self.ruler.show_size(one.width, one.height);
             let mut row = match paper.as_str() {
@@ -73,8 +156,8 @@ impl Afterwards<'_> {
 }
 
 impl Afterwards<'_> {
-    /// The texts in which supplies stand, each once.
-    pub fn texts<'f>(supplies: &Supplies, files: &'f Files) -> Vec<&'f str> {
+    /// The texts in which supplies stand, each once, with their names.
+    pub fn texts<'f>(supplies: &Supplies, files: &'f Files) -> Vec<(&'f str, &'f str)> {
         let bags = supplies.bags.iter().map(|it| it.place);
         let papers = supplies.papers.iter().map(|it| it.place);
         let cards = supplies
@@ -84,10 +167,11 @@ impl Afterwards<'_> {
             .map(|it| it.place);
         let rings = supplies.rings.iter().map(|it| it.place);
         let all = bags.chain(papers).chain(cards).chain(rings);
-        let mut texts: Vec<&str> = Vec::new();
-        for text in all.map(|place| files.text(place.file)) {
-            if !texts.contains(&text) {
-                texts.push(text);
+        let mut texts: Vec<(&str, &str)> = Vec::new();
+        for Place { file, .. } in all {
+            let text = files.text(file);
+            if !texts.iter().any(|(_, known)| *known == text) {
+                texts.push((files.name(file), text));
             }
         }
         texts
@@ -101,13 +185,8 @@ fn count_key(kind: Kind) -> &'static str {
     }
 }
 
-fn count(thing: &Thing) -> Option<i64> {
-    i64::try_from(thing.left()).ok()
-}
-
-fn place(supplies: &Supplies, thing: &Thing) -> Option<Place> {
-    let at = thing.at;
-    match thing.kind {
+fn place(supplies: &Supplies, kind: Kind, at: usize) -> Option<Place> {
+    match kind {
         Kind::Bag => supplies.bags.get(at).map(|it| it.place),
         Kind::Paper => supplies.papers.get(at).map(|it| it.place),
         Kind::Print => supplies.prints.get(at).map(|it| it.place),

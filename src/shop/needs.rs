@@ -31,9 +31,14 @@ pub struct Needs {
 /// What albums with the same supplies need, each as often as it is made. `sheets` are those from which
 /// pieces without a named paper are cut.
 pub fn needs(all: &[Made<'_>], sheets: Vec<Sheets>, trimmer: Trimmer) -> Needs {
+    needs_with(all, pieces::together(all, sheets, trimmer))
+}
+
+/// The same with the pieces that are cut, as they were shared out over papers.
+pub fn needs_with(all: &[Made<'_>], order: Order) -> Needs {
     let mut needs = Needs {
         things: Vec::new(),
-        order: pieces::together(all, sheets, trimmer),
+        order,
         any_ring: 0,
         any_print: 0,
     };

@@ -5,6 +5,7 @@
 //! patterns, `join` makes one of the supplies of several albums,
 //! `packs` reads what is sold in packs; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
 
+mod designs;
 mod fault;
 pub mod join;
 pub mod packs;
@@ -130,8 +131,13 @@ pub struct Paper {
     pub directed: bool,
     /// A pad: the designs that its sheets have; empty if all are alike.
     pub designs: Vec<Design>,
+    /// It is one design of a pad: the place of that pad and of the design in it; see
+    /// [`Supplies::by_design`].
+    pub design_of: Option<(usize, usize)>,
     /// Sheets at hand, of each design.
     pub sheets: Option<i64>,
+    /// Sides that are printed, 1 or 2; `None` if that was not said.
+    pub sides: Option<i64>,
     /// Price of a sheet.
     pub price: Option<Money>,
 }
@@ -154,8 +160,9 @@ impl Paper {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Design {
     pub name: String,
-    /// Its sheets at hand, if it has a number of its own.
+    /// Its sheets at hand, and its printed sides, if it has a number of its own.
     pub sheets: Option<i64>,
+    pub sides: Option<i64>,
 }
 
 /// What is left of a sheet, as it lies with its print upright.
@@ -164,6 +171,8 @@ pub struct Offcut {
     pub place: Place,
     /// Place in [`Supplies::papers`]; `None` if the paper has no name.
     pub paper: Option<usize>,
+    /// Which design of a pad, if that was said.
+    pub design: Option<usize>,
     pub width: Interval,
     pub height: Interval,
     /// How many of this size are at hand.

@@ -73,6 +73,7 @@ pub(crate) const PAPER: Shape = Shape {
         ("directed", "true"),
         ("designs", "[\"fern\", \"moss\"]"),
         ("sheets", "4"),
+        ("sides", "2"),
         ("price", "\"1.20\""),
     ],
     required: &["name", "size"],
@@ -81,7 +82,7 @@ pub(crate) const PAPER: Shape = Shape {
 
 pub(super) const DESIGN: Shape = Shape {
     what: "a design",
-    keys: &[("name", "\"fern\""), ("sheets", "2")],
+    keys: &[("name", "\"fern\""), ("sheets", "2"), ("sides", "1")],
     required: &["name"],
     top: &[],
 };

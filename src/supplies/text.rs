@@ -109,11 +109,15 @@ impl Shelf {
     pub fn settle(&mut self, faults: &mut Faults) {
         for (name, mut offcut) in std::mem::take(&mut self.offcuts) {
             if let Some(name) = name {
-                let paper = self.find(Kind::Paper, &name, faults);
-                if paper.is_none() {
-                    continue;
+                if let Some((pad, design)) = self.supplies.design(&name.value) {
+                    (offcut.paper, offcut.design) = (Some(pad), Some(design));
+                } else {
+                    let paper = self.find(Kind::Paper, &name, faults);
+                    if paper.is_none() {
+                        continue;
+                    }
+                    offcut.paper = paper;
                 }
-                offcut.paper = paper;
             }
             self.supplies.offcuts.push(offcut);
         }
@@ -384,6 +388,7 @@ fn paper(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option
     let sheets = table.count("sheets", 0, MANY, faults);
     let price = table.money("price", faults);
     let designs = designs(table, faults);
+    let sides = table.count("sides", 1, 2, faults);
     let (width, height) = size?;
     Some(Paper {
         designs,
@@ -396,7 +401,9 @@ fn paper(table: &Table<'_>, name: Option<String>, faults: &mut Faults) -> Option
         from_weight: weight.is_some() && measured.is_none(),
         bulk_assumed: weight.is_some() && bulk.is_none() && measured.is_none(),
         directed,
+        design_of: None,
         sheets,
+        sides,
         price,
     })
 }
@@ -414,18 +421,19 @@ fn designs(table: &Table<'_>, faults: &mut Faults) -> Vec<Design> {
     let mut places: Vec<Place> = Vec::new();
     for item in items.iter().take(MOST_DESIGNS) {
         let design = match &item.node {
-            Node::Text(_) => legible("designs", item, faults).map(|said| (said, None)),
+            Node::Text(_) => legible("designs", item, faults).map(|said| (said, None, None)),
             Node::Table(entries) => {
                 let table = Table::open(entries, item.place, &DESIGN, faults);
                 let sheets = table.count("sheets", 0, MANY, faults);
-                table.name("name", faults).map(|name| (name, sheets))
+                let sides = table.count("sides", 1, 2, faults);
+                table.name("name", faults).map(|name| (name, sheets, sides))
             }
             _ => {
                 table.wrong("designs", item, Wanted::Text, faults);
                 None
             }
         };
-        let Some((said, sheets)) = design else {
+        let Some((said, sheets, sides)) = design else {
             continue;
         };
         let (place, name) = (said.place, said.value);
@@ -435,7 +443,11 @@ fn designs(table: &Table<'_>, faults: &mut Faults) -> Vec<Design> {
             continue;
         }
         places.push(place);
-        designs.push(Design { name, sheets });
+        designs.push(Design {
+            name,
+            sheets,
+            sides,
+        });
     }
     designs
 }
@@ -447,6 +459,7 @@ fn offcut(table: &Table<'_>, faults: &mut Faults) -> Option<Offcut> {
     Some(Offcut {
         place: table.place,
         paper: None,
+        design: None,
         width: width.value,
         height: height.value,
         count,

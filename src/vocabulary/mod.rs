@@ -423,6 +423,8 @@ pub const NAMES: &[Name] = &[
         Flag,
         "its shape has small whole sides",
     ),
+    name("photo", "upright", Flag, "it has to be no wider than high"),
+    name("photo", "across", Flag, "it has to be no higher than wide"),
     name("print", "width", Length, "of the print"),
     name("print", "height", Length, "of the print"),
 ];

@@ -1,15 +1,17 @@
 //! Photos to places: every plan of small cases, published assignments, made heads of pictures.
 
+#[path = "../common/mod.rs"]
+mod common;
 mod designs;
-#[path = "../common/dice.rs"]
-mod dice;
 mod examples;
 mod heads;
 mod pads;
 mod reference;
 mod small;
 mod told;
+mod verify;
 
+use common::dice;
 use num_rational::Ratio;
 use tuckwright::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange};
 use tuckwright::arrange::{NoSize, Photo};

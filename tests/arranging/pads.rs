@@ -160,3 +160,99 @@ fn what_is_wrong_with_a_pad() {
         assert!(said.contains(says), "{says}\n{said}");
     }
 }
+
+#[test]
+fn several_copies_are_alike_and_are_bought_by_the_pad() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let pad = format!(
+        "size = \"12 x 12 in\"\n{TWELVE}[[pack]]\nof = \"pad\"\nholds = 24\nprice = \"9.50\"\n"
+    );
+    let text = album(14, &pad, "");
+    let copies = &["--copies", "2", "--spare", "1", "--json"][..];
+    let (code, arranged) = run(folder.path(), "arrange", &text, copies);
+    assert_eq!(code, 1, "the sheets at home are not enough: {arranged}");
+    let arranged = json(&arranged);
+    let mut needed: BTreeMap<(&str, &str), u64> = BTreeMap::new();
+    for piece in arranged["pads"][0]["pieces"].as_array().expect("pieces") {
+        let text = |key: &str| piece[key].as_str().expect("text");
+        *needed.entry((text("design"), text("name"))).or_default() += 3;
+    }
+    // What is bought is enough for all copies of this deal, and nothing is bought singly.
+    let (code, bought) = run(folder.path(), "buy", &text, copies);
+    assert_eq!(code, 0, "{bought}");
+    let bought = json(&bought);
+    assert_eq!(bought["verdict"], "proved");
+    let papers = bought["supplies"].as_array().expect("supplies");
+    let papers = papers.iter().filter(|it| it["kind"] == "paper");
+    let mut designs = 0;
+    for paper in papers {
+        let number = |key: &str| paper[key].as_u64().expect("a number");
+        assert_eq!(number("bought"), 4, "two pads: {paper}");
+        assert!(number("used") <= 6, "{paper}");
+        designs += 1;
+    }
+    assert_eq!(designs, 12);
+    // Less is not enough: with 1 pad there are 4 sheets of each design.
+    let more = text
+        .replace("\nsheets = 2\n", "\nsheets = 4\n")
+        .replace("sheets = 2 }", "sheets = 4 }");
+    let (code, _) = run(folder.path(), "arrange", &more, copies);
+    assert_eq!(code, 1);
+    // The cutting plan has the same pieces of each design.
+    let (_, cut) = run(folder.path(), "cut", &text, copies);
+    let mut found: BTreeMap<(String, String), u64> = BTreeMap::new();
+    for piece in json(&cut)["pieces"].as_array().expect("pieces") {
+        for from in piece["from"].as_array().expect("papers") {
+            let paper = from["paper"].as_str().expect("a name").to_owned();
+            let name = piece["name"].as_str().expect("a name").replace(' ', "_");
+            *found.entry((paper, name)).or_default() += from["count"].as_u64().expect("a number");
+        }
+    }
+    let needed = needed.into_iter();
+    let needed = needed.map(|((design, name), n)| ((format!("pad, {design}"), name.to_owned()), n));
+    assert_eq!(found, needed.collect::<BTreeMap<_, _>>());
+}
+
+#[test]
+fn what_is_left_of_a_pad_is_a_pad_again() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let pad = "size = \"12 x 12 in\" # of the spring\ndesigns = [\"fern\", { name = \"moss\", sides = 2 }, \"oak\"]\nsheets = 3\n";
+    let text = album(1, pad, "");
+    let [after, left] = ["after.toml", "left.toml"].map(|name| folder.path().join(name));
+    let [after, left] = [after, left].map(|path| path.display().to_string());
+    let more = ["--use", &after, "--left", &left];
+    let (code, said) = run(folder.path(), "buy", &text, &more);
+    assert_eq!(code, 0, "{said}");
+    let written = fs::read_to_string(&after).expect("it is written");
+    for part in [
+        "# of the spring",
+        "{ name = \"fern\", sheets = 2 }",
+        "{ name = \"moss\", sheets = 2, sides = 2 }",
+        "paper = \"pad, fern\"",
+    ] {
+        assert!(written.contains(part), "{part}\n{written}");
+    }
+    // It can be read again, offcuts of each design among it.
+    let (code, said) = run(folder.path(), "buy", &written, &["--json"]);
+    assert_eq!(code, 0, "{said}");
+    assert_eq!(json(&said)["price"], "0.00");
+    let left = fs::read_to_string(&left).expect("it is written");
+    assert!(left.contains("name = \"oak\", sheets = 2"), "{left}");
+}
+
+/// One sheet of each design gives a back mat each; two offcuts give two more.
+#[test]
+fn offcuts_of_a_design_count() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let pad = "size = \"8 x 8 in\"\ndesigns = [\"fern\", \"moss\", \"oak\"]\nsheets = 1\n";
+    let (code, said) = run(folder.path(), "arrange", &album(2, pad, ""), &[]);
+    assert_eq!(code, 1, "{said}");
+    let offcuts = format!(
+        "{pad}[[offcut]]\npaper = \"pad, fern\"\nsize = \"8 x 8 in\"\n\n[[offcut]]\npaper = \"pad, oak\"\nsize = \"8 x 8 in\"\n"
+    );
+    let text = album(2, &offcuts, "");
+    let (code, said) = run(folder.path(), "arrange", &text, &[]);
+    assert_eq!(code, 0, "{said}");
+    let (code, said) = run(folder.path(), "cut", &text, &[]);
+    assert_eq!(code, 0, "{said}");
+}

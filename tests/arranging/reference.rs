@@ -7,8 +7,8 @@ use tuckwright::arrange::photos::Wanted;
 use tuckwright::plan::openings::PhotoSpot;
 
 /// What a plan is worth, first things first: photos without a place, too coarse ones, the worst where
-/// that is asked for, and the sum of what is cut off.
-pub type Worth = (usize, usize, Ratio<i128>, Ratio<i128>);
+/// that is asked for, the sum of what is cut off, and the sum of what places become smaller.
+pub type Worth = (usize, usize, Ratio<i128>, Ratio<i128>, Ratio<i128>);
 
 /// The best of all plans; `None` if none keeps what must hold.
 pub fn best(photos: &[Photo], spots: &[PhotoSpot], wanted: &Wanted) -> Option<Worth> {
@@ -67,22 +67,39 @@ pub fn worth(
         }
     }
     let (mut coarse, mut worst, mut sum) = (0, Ratio::zero(), Ratio::zero());
+    let mut shrunk = Ratio::zero();
     for (photo, spot) in plan.iter().enumerate() {
         let Some(spot) = spot else { continue };
-        let ((across, up), spot) = (photos[photo].sides.clone().ok()?, &spots[*spot]);
-        let (wide, high) = (i128::from(spot.width.nm()), i128::from(spot.height.nm()));
-        let (across, up) = (i128::from(across), i128::from(up));
-        let (a, b) = (across * high, up * wide);
-        let off = Ratio::new(a.max(b) - a.min(b), a.max(b));
-        // Filled: the side that is not cut off is spread over the place's whole side.
-        let inch = 25_400_000;
-        let fine = Ratio::new(across * inch, wide).min(Ratio::new(up * inch, high));
-        let least = wanted.coarsest.unwrap_or(0);
-        coarse += usize::from(photos[photo].pixels && fine < Ratio::from_integer(least.into()));
+        let ((across, up), at) = (photos[photo].sides.clone().ok()?, &spots[*spot]);
+        let mut sizes = vec![(at.width, at.height)];
+        sizes.extend(wanted.sizes.get(&(photo, *spot)).into_iter().flatten());
+        let mut ways = Vec::new();
+        for (width, height) in &sizes {
+            for turned in [false, true] {
+                let (across, up) = if turned { (up, across) } else { (across, up) };
+                let (wide, high) = (i128::from(width.nm()), i128::from(height.nm()));
+                let (across, up) = (i128::from(across), i128::from(up));
+                let (a, b) = (across * high, up * wide);
+                let off = Ratio::new(a.max(b) - a.min(b), a.max(b));
+                // Filled: the side that is not cut off is spread over the place's whole side.
+                let inch = 25_400_000;
+                let fine = Ratio::new(across * inch, wide).min(Ratio::new(up * inch, high));
+                let least = wanted.coarsest.unwrap_or(0);
+                let short = photos[photo].pixels && fine < Ratio::from_integer(least.into());
+                let was = i128::from(at.width.nm()) * i128::from(at.height.nm());
+                let smaller = Ratio::new((was - wide * high).max(0), was);
+                if !turned || wanted.turn {
+                    ways.push((usize::from(short), off, smaller));
+                }
+            }
+        }
+        let (short, off, smaller) = ways.into_iter().min()?;
+        coarse += short;
         worst = off.max(worst);
         sum += off;
+        shrunk += smaller;
     }
     let out = plan.len() - placed.len();
     let worst = if wanted.worst { worst } else { Ratio::zero() };
-    Some((out, coarse, worst, sum))
+    Some((out, coarse, worst, sum, shrunk))
 }

@@ -5,9 +5,10 @@ use crate::reference::{Worth, best, worth};
 use crate::{arranged, photo, spot};
 use tuckwright::arrange::Photo;
 use tuckwright::arrange::photos::{Arranged, NoPlan, Wanted};
+use tuckwright::length::Length;
 use tuckwright::plan::openings::PhotoSpot;
 
-fn drawn(dice: &mut Dice) -> (Vec<Photo>, Vec<PhotoSpot>, Wanted) {
+pub fn drawn(dice: &mut Dice) -> (Vec<Photo>, Vec<PhotoSpot>, Wanted) {
     let photos = dice.between(1, 5) as usize;
     let sides = |dice: &mut Dice| match dice.between(0, 9) {
         0 => (0, 0),
@@ -36,8 +37,20 @@ fn drawn(dice: &mut Dice) -> (Vec<Photo>, Vec<PhotoSpot>, Wanted) {
         free: dice.chance(50),
         coarsest: dice.chance(30).then(|| dice.between(50, 250)),
         worst: dice.chance(30),
+        turn: dice.chance(30),
         ..Wanted::default()
     };
+    // Places that take the shape of a photo, each with a size of its own.
+    let eighth = |n: i64| Length::from_nm(Length::INCH.nm() / 8 * n);
+    for photo in 0..photos.len() {
+        let takes = dice.chance(25);
+        for at in 0..spots.len() {
+            let size = (eighth(dice.between(8, 48)), eighth(dice.between(8, 48)));
+            if takes && dice.chance(50) {
+                wanted.sizes.insert((photo, at), vec![size]);
+            }
+        }
+    }
     let mut twos = sized.clone();
     dice.shuffle(&mut twos);
     if dice.chance(50) {

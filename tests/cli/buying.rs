@@ -201,6 +201,40 @@ fn supplies_afterwards() {
     assert!(said.contains("it is read here"), "{said}");
 }
 
+/// Supplies in several files: a copy of each, with the offcuts where their paper stands.
+#[test]
+fn several_files_of_supplies() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = written(folder.path(), "");
+    let supplies = folder.path().join("supplies.toml");
+    let text = fs::read_to_string(&supplies).expect("written");
+    let at = text.find("[[paper]]").expect("papers");
+    let end = text[at..].find("[[ring]]").map_or(text.len(), |n| at + n);
+    let rest = format!("{}{}", &text[..at], &text[end..]);
+    fs::write(&supplies, rest).expect("written");
+    fs::write(folder.path().join("papers.toml"), &text[at..end]).expect("written");
+    let words = fs::read_to_string(&album).expect("an album");
+    let words = words.replace("\"supplies.toml\"", "\"supplies.toml\", \"papers.toml\"");
+    fs::write(&album, words).expect("written");
+    let after = folder.path().join("after");
+    let name = after.to_str().expect("a name");
+    let said = refused(&["buy", &album, "--use", &format!("{name}.toml")]);
+    assert!(
+        said.contains("in 2 files") && said.contains("papers.toml"),
+        "{said}"
+    );
+    assert!(!after.exists());
+    json(&["buy", &album, "--use", name]);
+    let read = |name: &str| fs::read_to_string(after.join(name)).expect("written");
+    assert!(read("supplies.toml").contains("count = 24"));
+    assert!(!read("supplies.toml").contains("offcut"));
+    assert!(
+        read("papers.toml").contains("[[offcut]]") && read("papers.toml").contains("sheets = ")
+    );
+    let said = refused(&["buy", &album, "--use", name]);
+    assert!(said.contains("there is such a file already"), "{said}");
+}
+
 /// Papers that share only some pieces: the answer says that it is not the cheapest.
 #[test]
 fn papers_that_share_some_pieces() {

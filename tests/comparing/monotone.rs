@@ -156,6 +156,8 @@ fn the_pockets_edge_and_a_sheet_end_what_grows() {
     let sheet = |height: &str| {
         let mut album = album("back", "true", "front_mat = \"any\"");
         album.supplies.papers.push(tuckwright::supplies::Paper {
+            design_of: None,
+            sides: None,
             name: "short".into(),
             place: Place::default(),
             width: tuckwright::length::parse_interval("5 in").expect("a length"),

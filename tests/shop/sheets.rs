@@ -37,6 +37,8 @@ fn supplies(sold: &[Sold]) -> Supplies {
     let mut all = Supplies::default();
     for (at, one) in sold.iter().enumerate() {
         all.papers.push(supplies::Paper {
+            design_of: None,
+            sides: None,
             name: format!("paper {at}"),
             place: Place::default(),
             width: Interval::exact(eighths(one.size.0)),
@@ -206,6 +208,7 @@ fn drawn(dice: &mut Dice) -> (Supplies, Vec<Want>) {
     });
     let sold: Vec<Sold> = sold.collect();
     let wants = (0..1 + below(3)).map(|n| Want {
+        album: 0,
         name: format!("piece {n}"),
         leaf: String::new(),
         place: Place::default(),

@@ -1,19 +1,25 @@
 //! Which design of a pad stands where, opening by opening, and what is cut from each.
 
-use super::section;
+use super::section as titled;
 use crate::album::Album;
 use crate::arrange::deal::{Deal, NoDeal};
 use crate::arrange::pads::{Dealt, Piece};
+use crate::cut::pieces::Made;
 use crate::plan::Plan;
 use crate::report::handout::{Block, Bullet, Section};
 use crate::report::words::{capital, count, listed, plain};
 use crate::supplies::Paper;
 use serde::Serialize;
 
+/// The pieces of one of the albums whose pads are dealt out together.
+fn own(dealt: &Dealt, at: usize) -> impl Iterator<Item = &Piece> {
+    dealt.pieces.iter().filter(move |piece| piece.album == at)
+}
+
 /// The answer for every pad of an album.
-pub fn sections(plan: &Plan, album: &Album, pads: &[Dealt]) -> Vec<Section> {
+pub fn sections(plan: &Plan, album: &Album, (at, pads): (usize, &[Dealt])) -> Vec<Section> {
     let mut all = Vec::new();
-    for dealt in pads {
+    for dealt in pads.iter().filter(|dealt| own(dealt, at).next().is_some()) {
         let Some(paper) = album.supplies.papers.get(dealt.paper) else {
             continue;
         };
@@ -22,21 +28,68 @@ pub fn sections(plan: &Plan, album: &Album, pads: &[Dealt]) -> Vec<Section> {
         match &dealt.deal {
             Ok(deal) => {
                 let said = Block::Text(verdict(dealt, deal));
-                let blocks = vec![said, list(openings(dealt, paper))];
-                all.push(section(&format!("{name}: which design goes where"), blocks));
-                let blocks = vec![list(cut(dealt, paper))];
-                all.push(section(&format!("{name}: cut from each design"), blocks));
+                let blocks = vec![said, list(openings((dealt, at), paper))];
+                all.push(titled(&format!("{name}: which design goes where"), blocks));
+                let blocks = vec![list(cut((dealt, at), paper))];
+                all.push(titled(&format!("{name}: cut from each design"), blocks));
             }
             Err(why) => {
-                let said = why_not(plan, dealt, why);
-                all.push(section(
-                    &format!("{name}: no plan"),
-                    vec![Block::Text(said)],
-                ));
+                let mut blocks = vec![Block::Text(why_not(plan, dealt, why))];
+                if dealt.beyond.is_some() {
+                    blocks.push(list(openings((dealt, at), paper)));
+                }
+                let title = match dealt.beyond {
+                    Some(_) => "with more sheets",
+                    None => "no plan",
+                };
+                all.push(titled(&format!("{name}: {title}"), blocks));
             }
         }
     }
     all
+}
+
+/// What there is to know of the designs where something is cut or bought, a line a pad.
+pub fn notes(all: &[Made<'_>], pads: &[Dealt]) -> Vec<String> {
+    let copies = all.iter().any(|made| made.sets > 1);
+    let note = |dealt: &Dealt| {
+        let paper = all.first()?.album.supplies.papers.get(dealt.paper)?;
+        let mut said = format!("{}: each piece is of one design", capital(&paper.name));
+        said.push_str(match (copies, &dealt.deal) {
+            (_, Err(_)) if dealt.beyond.is_none() => {
+                ", but no way was found to deal them out, so any design may be cut for any piece."
+            }
+            (true, _) => ", the same in every copy. `tuckwright arrange` shows which.",
+            (false, _) => ". `tuckwright arrange` shows which.",
+        });
+        if let Err(NoDeal::TooFew { .. }) = dealt.deal {
+            said.push_str(" The sheets at home are not enough.");
+        }
+        if let Some(short) = short(dealt) {
+            said.push_str(&format!(" {short}"));
+        }
+        Some(said)
+    };
+    pads.iter().filter_map(note).collect()
+}
+
+/// The same as a part of an answer.
+pub fn section(notes: &[String]) -> Section {
+    let blocks = match notes {
+        [] => Vec::new(),
+        notes => vec![Block::List(Bullet::Dash, notes.to_vec())],
+    };
+    titled("Designs", blocks)
+}
+
+/// How many sheets are missing, if the sheets at home are not enough.
+fn short(dealt: &Dealt) -> Option<String> {
+    let Err(NoDeal::TooFew { .. }) = dealt.deal else {
+        return None;
+    };
+    let more = dealt.beyond.as_ref()?.more?;
+    let sheets = count(more, "sheet", "sheets");
+    Some(format!("With {sheets} more of each design there is a way."))
 }
 
 fn verdict(dealt: &Dealt, deal: &Deal) -> String {
@@ -82,9 +135,9 @@ fn leaf(piece: &Piece) -> String {
 type Pages = Vec<(String, Vec<String>)>;
 
 /// One line an opening.
-fn openings(dealt: &Dealt, paper: &Paper) -> Vec<String> {
+fn openings((dealt, at): (&Dealt, usize), paper: &Paper) -> Vec<String> {
     let mut lines: Vec<(Option<i64>, Pages)> = Vec::new();
-    for piece in &dealt.pieces {
+    for piece in own(dealt, at) {
         let (opening, page) = match &piece.seen {
             None => (None, String::new()),
             Some(seen) => {
@@ -120,12 +173,9 @@ fn openings(dealt: &Dealt, paper: &Paper) -> Vec<String> {
 }
 
 /// One line a design.
-fn cut(dealt: &Dealt, paper: &Paper) -> Vec<String> {
+fn cut((dealt, album): (&Dealt, usize), paper: &Paper) -> Vec<String> {
     let each = paper.designs.iter().enumerate().filter_map(|(at, design)| {
-        let own = dealt
-            .pieces
-            .iter()
-            .filter(|piece| dealt.design(piece) == Some(at));
+        let own = own(dealt, album).filter(|piece| dealt.design(piece) == Some(at));
         let mut kinds: Vec<(String, i64)> = Vec::new();
         for piece in own {
             let name = format!("{} {}", plain(&piece.leaf), plain(&piece.name));
@@ -151,7 +201,7 @@ fn cut(dealt: &Dealt, paper: &Paper) -> Vec<String> {
 
 fn why_not(plan: &Plan, dealt: &Dealt, why: &NoDeal) -> String {
     let weighed = match why {
-        NoDeal::Open => {
+        NoDeal::Open | NoDeal::Refused => {
             return "Undecided: there are too many pieces or too many ways to cut them. Divide the album, or name a design as a paper of its own for some of the pieces.".to_owned();
         }
         NoDeal::TooFew { weights } => weights.as_deref().unwrap_or_default(),
@@ -178,7 +228,10 @@ fn why_not(plan: &Plan, dealt: &Dealt, why: &NoDeal) -> String {
             kinds.join("; ")
         ),
     };
-    format!("The sheets at hand are not enough, as each piece is of one design (proved).{short}")
+    let more = self::short(dealt).map_or(String::new(), |more| format!(" {more}"));
+    format!(
+        "The sheets at hand are not enough, as each piece is of one design (proved).{short}{more}"
+    )
 }
 
 /// The same for other programs.
@@ -203,10 +256,11 @@ struct PadPiece<'a> {
 }
 
 /// Every pad of an album.
-pub fn json<'a>(album: &'a Album, pads: &'a [Dealt]) -> Vec<Pad<'a>> {
+pub fn json<'a>(album: &'a Album, (at, pads): (usize, &'a [Dealt])) -> Vec<Pad<'a>> {
     let each = pads.iter().filter_map(|dealt| {
         let paper = album.supplies.papers.get(dealt.paper)?;
         let deal = dealt.deal.as_ref().ok();
+        let deal = deal.or(dealt.beyond.as_ref().map(|it| &it.deal));
         let piece = |piece: &'a Piece| PadPiece {
             leaf: &piece.leaf,
             copy: piece.copy,
@@ -221,14 +275,12 @@ pub fn json<'a>(album: &'a Album, pads: &'a [Dealt]) -> Vec<Pad<'a>> {
                 Ok(deal) if deal.proved => "proved best",
                 Ok(_) => "best found",
                 Err(NoDeal::TooFew { .. }) => "impossible",
-                Err(NoDeal::Open) => "undecided",
+                Err(NoDeal::Open | NoDeal::Refused) => "undecided",
             },
             alike: deal.map(|deal| deal.alike),
             most_used: deal.map(|deal| deal.most),
             least_used: deal.map(|deal| deal.least),
-            pieces: dealt
-                .pieces
-                .iter()
+            pieces: own(dealt, at)
                 .filter(|_| deal.is_some())
                 .map(piece)
                 .collect(),

@@ -2,23 +2,21 @@
 //! does with it. Imports what this folder has.
 
 use super::said::sized;
-use super::{Block, Bullet, Section, Table, lists, sheets, steps, tidy};
+use super::{Block, Bullet, Section, Table, lists, steps, tidy};
 use crate::album::Album;
 use crate::cut::Answer;
-use crate::length::Interval;
+use crate::length::{Interval, Ruler};
 use crate::plan::Plan;
 use crate::price::time::Timed;
 use crate::price::weight::{Line, Weight, What};
-use crate::report::words::{capital, count};
+use crate::report::words::{capital, count, listed};
 use crate::style::parts::{Shows, Uses};
 
-/// A class: one album for each student, and spare kits.
+/// Students who make the same album, and spare kits of it.
 #[derive(Clone, Copy, Debug)]
 pub struct Class<'a> {
     pub album: &'a Album,
     pub plan: &'a Plan,
-    /// The sheets of all kits; `None` if nothing is cut.
-    pub answer: Option<Answer<'a>>,
     pub steps: &'a [Timed],
     /// What one album is made of.
     pub weight: &'a Weight,
@@ -26,17 +24,47 @@ pub struct Class<'a> {
     pub spare: u64,
 }
 
+/// All that are taught together.
+#[derive(Clone, Copy, Debug)]
+pub struct Room<'a> {
+    pub classes: &'a [Class<'a>],
+    /// The sheets of all kits; `None` if nothing is cut.
+    pub answer: Option<Answer<'a>>,
+    /// The shopping list for all kits.
+    pub shopping: &'a [Section],
+    pub ruler: Ruler,
+    /// The albums and their copies, as they are typed.
+    pub typed: &'a str,
+}
+
 impl Class<'_> {
     fn kits(&self) -> u64 {
         self.students.saturating_add(self.spare)
     }
+}
 
-    /// `13 kits: 12 and 1 spare`.
+impl Room<'_> {
+    fn kits(&self) -> u64 {
+        let kits = self.classes.iter().map(Class::kits);
+        kits.fold(0, u64::saturating_add)
+    }
+
+    /// `13 kits: 12 and 1 spare`; of several kinds `13 kits: 5 of brown book and 8 of white book`.
     pub fn under(&self) -> String {
         let kits = count(whole(self.kits()), "kit", "kits");
-        match self.spare {
-            0 => kits,
-            spare => format!("{kits}: {} and {spare} spare", self.students),
+        match self.classes {
+            [one] if one.spare == 0 => kits,
+            [one] => format!("{kits}: {} and {} spare", one.students, one.spare),
+            all => {
+                let each = all.iter().map(|class| {
+                    let spare = match class.spare {
+                        0 => String::new(),
+                        spare => format!(" ({spare} spare)"),
+                    };
+                    format!("{} of {}{spare}", class.kits(), class.plan.title)
+                });
+                format!("{kits}: {}", listed(&each.collect::<Vec<_>>()))
+            }
         }
     }
 }
@@ -46,51 +74,73 @@ fn whole(n: u64) -> i64 {
 }
 
 /// The page of whoever teaches.
-pub fn teacher(class: Class<'_>) -> Vec<Section> {
+pub fn teacher(room: Room<'_>) -> Vec<Section> {
     let section = |title: &str, blocks| {
         tidy(Section {
             title: title.to_owned(),
             blocks,
         })
     };
-    vec![
-        section(
-            "To have or to buy, for all kits",
-            vec![Block::List(Bullet::Tick, to_buy(class))],
-        ),
-        section("Cut before the class", beforehand(class)),
-        section(
-            "What each kit holds",
-            vec![Block::List(Bullet::Tick, holds(class, true))],
-        ),
-        section("Time plan", clock(class)),
-    ]
+    let mut all = Vec::new();
+    for Section { title, blocks } in room.shopping {
+        let title = match title.as_str() {
+            "" => "To have and to buy, for all kits",
+            title => title,
+        };
+        let mut blocks = blocks.clone();
+        for block in &mut blocks {
+            if let (Block::List(bullet, _), true) = (block, title == "Buy") {
+                *bullet = Bullet::Tick;
+            }
+        }
+        all.push(section(title, blocks));
+    }
+    all.push(section("Cut before the class", beforehand(room)));
+    let each = |of: &dyn Fn(Class<'_>) -> Vec<Block>| {
+        let blocks = room.classes.iter().map(|class| {
+            let mut blocks = of(*class);
+            if room.classes.len() > 1 {
+                blocks.insert(0, Block::Heading(class.plan.title.clone()));
+            }
+            blocks
+        });
+        blocks.flatten().collect::<Vec<Block>>()
+    };
+    let holds = each(&|class| vec![Block::List(Bullet::Tick, holds(class, true))]);
+    all.push(section("What each kit holds", holds));
+    all.push(section("Time plan", clock(room)));
+    all
 }
 
-/// The pages of a student; what is checked after each step is left out, as someone stands by.
-pub fn student(class: Class<'_>) -> Vec<Section> {
+/// What a student finds in a kit, and does with it; what is checked after each step is left out, as someone
+/// stands by.
+pub fn student(class: Class<'_>) -> (Section, Vec<steps::Step>) {
     let Class { album, plan, .. } = class;
-    let mut all = vec![tidy(Section {
-        title: "Your kit".to_owned(),
-        blocks: vec![Block::List(Bullet::Tick, holds(class, false))],
-    })];
-    let mut pieces = lists::cutting(album, plan, None);
-    pieces.title = "Your pieces, cut to size".to_owned();
-    all.push(pieces);
-    let mut blocks = Vec::new();
-    for mut step in steps::steps(album, plan) {
-        // The teacher has cut the papers and made the template.
-        if step.uses != Some(Uses::Cut) && step.shows != Some(Shows::Template) {
-            let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
-            step.blocks.retain(|block| !check(block));
-            blocks.extend(step.blocks);
-        }
-    }
-    all.push(Section {
-        title: "What to do".to_owned(),
+    let mut blocks = vec![Block::List(Bullet::Tick, holds(class, false))];
+    blocks.extend(lists::cutting(album, plan, None).blocks);
+    let kit = tidy(Section {
+        title: "Your kit, with its pieces cut to size".to_owned(),
         blocks,
     });
-    all
+    // The teacher has cut the papers and made the template.
+    let own =
+        |step: &steps::Step| step.uses != Some(Uses::Cut) && step.shows != Some(Shows::Template);
+    let mut steps: Vec<steps::Step> = steps::steps(album, plan).into_iter().filter(own).collect();
+    let mut number = 0;
+    for step in &mut steps {
+        let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
+        step.blocks.retain(|block| !check(block));
+        // Numbered anew, as some are left out.
+        if let Some((_, title)) = step.title.split_once(". ") {
+            number += 1;
+            let title = format!("{number}. {title}");
+            if let Some(Block::Heading(head)) = step.blocks.first_mut() {
+                head.clone_from(&title);
+            }
+            step.title = title;
+        }
+    }
+    (kit, steps)
 }
 
 /// `5 bags: small brown`.
@@ -104,6 +154,7 @@ fn thing(line: &Line, times: u64) -> String {
     };
     let n = count(whole(line.count.saturating_mul(times)), one, more);
     match line.name.as_str() {
+        "" if line.what == What::Papers => format!("Paper of your choice: {n}"),
         "" => n,
         name => format!("{}: {n}", capital(name)),
     }
@@ -116,39 +167,12 @@ fn holds(class: Class<'_>, pieces: bool) -> Vec<String> {
     lines.map(|line| thing(line, 1)).collect()
 }
 
-fn to_buy(class: Class<'_>) -> Vec<String> {
-    let supplies = &class.album.supplies;
-    let lines = class
-        .weight
-        .lines
-        .iter()
-        .filter(|line| line.what != What::Papers);
-    let mut all: Vec<String> = Vec::new();
-    for line in lines {
-        let bag = supplies
-            .bags
-            .iter()
-            .find(|bag| line.what == What::Bags && bag.name == line.name);
-        let pack = bag
-            .and_then(|bag| u64::try_from(bag.pack?).ok())
-            .filter(|pack| *pack > 0);
-        let packs = pack.map_or(String::new(), |pack| {
-            let packs = line.count.saturating_mul(class.kits()).div_ceil(pack);
-            format!(" ({} of {pack})", count(whole(packs), "pack", "packs"))
-        });
-        all.push(format!("{}{packs}", thing(line, class.kits())));
-    }
-    all.extend(class.answer.map_or(Vec::new(), |answer| {
-        sheets::summary(class.plan.ruler, answer)
-    }));
-    all
-}
-
-fn beforehand(class: Class<'_>) -> Vec<Block> {
-    let Some(answer) = class.answer else {
+fn beforehand(room: Room<'_>) -> Vec<Block> {
+    let Some(answer) = room.answer else {
         return vec![Block::Text("Nothing is cut from sheets.".to_owned())];
     };
     let order = answer.order;
+    let kits = |album: usize| room.classes.get(album).map_or(1, |it| it.kits().max(1));
     let mut rows = Vec::new();
     for want in order.wants.iter().chain(&order.any_paper) {
         let papers = want.papers.iter().filter_map(|at| order.papers.get(*at));
@@ -156,13 +180,13 @@ fn beforehand(class: Class<'_>) -> Vec<Block> {
         rows.push(vec![
             want.count.to_string(),
             sized(
-                class.plan.ruler,
+                room.ruler,
                 Interval::exact(want.width),
                 Interval::exact(want.height),
             ),
             papers.join(" or "),
             want.label(),
-            (want.count / class.kits().max(1)).to_string(),
+            (want.count / kits(want.album)).to_string(),
         ]);
     }
     let table = Table {
@@ -177,52 +201,67 @@ fn beforehand(class: Class<'_>) -> Vec<Block> {
     };
     vec![
         Block::Table(table),
-        Block::Text("How to cut all sheets together: type “tuckwright cut” with the same copies and spare ones. Put the pieces of each kit into one of its bags.".to_owned()),
+        Block::Text(format!(
+            "How to cut all sheets together: type “tuckwright cut {} --cheapest”. Put the pieces of each kit into one of its bags.",
+            room.typed
+        )),
     ]
 }
 
-fn clock(class: Class<'_>) -> Vec<Block> {
-    let mut rows = Vec::new();
-    let (mut before, mut at) = (0_i64, 0_i64);
+/// When each step begins, an album beside the other.
+fn clock(room: Room<'_>) -> Vec<Block> {
     let show = |minutes: i64| format!("{}:{:02}", minutes / 60, minutes % 60);
-    for step in class.steps {
-        let Some(minutes) = step.minutes else {
-            rows.push(vec![
-                "?".to_owned(),
-                step.title.clone(),
-                "no time is known".to_owned(),
-            ]);
-            continue;
-        };
-        if step.cuts || step.once {
-            let times = if step.cuts { whole(class.kits()) } else { 1 };
-            before = before.saturating_add(minutes.saturating_mul(times));
-            continue;
+    let mut titles: Vec<&str> = Vec::new();
+    for step in room.classes.iter().flat_map(|class| class.steps) {
+        let taught = !step.cuts && !step.once;
+        if taught && !titles.contains(&step.title.as_str()) {
+            titles.push(&step.title);
         }
-        rows.push(vec![
-            show(at),
-            step.title.clone(),
-            format!("{minutes} minutes"),
-        ]);
-        at = at.saturating_add(minutes);
     }
-    rows.push(vec![show(at), "All is done".to_owned(), String::new()]);
-    let guessed = class
-        .steps
-        .iter()
-        .any(|step| !step.said && step.minutes.is_some());
+    let mut rows: Vec<Vec<String>> = titles.iter().map(|it| vec![(*it).to_owned()]).collect();
+    let mut last = vec!["All is done".to_owned()];
+    let (mut before, mut guessed) = (0_i64, false);
+    for class in room.classes {
+        let mut at = 0_i64;
+        let mut begins: Vec<(&str, String)> = Vec::new();
+        for step in class.steps {
+            guessed |= !step.said && step.minutes.is_some();
+            let minutes = step.minutes.unwrap_or(0);
+            if step.cuts || step.once {
+                let times = if step.cuts { whole(class.kits()) } else { 1 };
+                before = before.saturating_add(minutes.saturating_mul(times));
+                continue;
+            }
+            let takes = match step.minutes {
+                Some(minutes) => format!("{} ({minutes} minutes)", show(at)),
+                None => format!("{} (no time is known)", show(at)),
+            };
+            begins.push((&step.title, takes));
+            at = at.saturating_add(minutes);
+        }
+        for (row, title) in rows.iter_mut().zip(&titles) {
+            let known = begins.iter().find(|(known, _)| known == title);
+            row.push(known.map_or("-".to_owned(), |(_, takes)| takes.clone()));
+        }
+        last.push(show(at));
+    }
+    rows.push(last);
     let mut said = match before {
         0 => String::new(),
         before => format!(
-            "Before the class: {} hours to cut for all kits and to make the template. ",
+            "Before the class: {} hours to cut for all kits and to make the templates. ",
             show(before)
         ),
     };
     if guessed {
         said.push_str("These times are guesses for one album and practised hands: make one yourself first, and type what you needed into the album, below [minutes].");
     }
+    let heads = room.classes.iter().map(|class| match room.classes.len() {
+        1 => "Begins at".to_owned(),
+        _ => class.plan.title.clone(),
+    });
     let table = Table {
-        head: ["At", "Step", "Takes"].map(str::to_owned).to_vec(),
+        head: std::iter::once("Step".to_owned()).chain(heads).collect(),
         rows,
         ..Table::default()
     };

@@ -75,7 +75,10 @@ impl Section {
     }
 
     /// For a screen. What stands before any title is the answer: in bold, at the margin.
-    fn screen(&self) -> String {
+    pub fn screen(&self) -> String {
+        if self.blocks.is_empty() {
+            return String::new();
+        }
         let (head, indent) = match self.title.as_str() {
             "" => (String::new(), ""),
             title => (format!("\n{}\n", strong(title)), "  "),
@@ -167,14 +170,16 @@ pub fn texts(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Vec<Sect
         titled("Words", front::words(plan)),
     ];
     let map = openings::openings(plan).into_iter().map(|opening| {
-        let sides = [opening.left, opening.right].into_iter().flatten();
+        let sides = [(false, opening.left), (true, opening.right)];
+        let sides = sides.into_iter().filter_map(|(r, side)| Some((r, side?)));
+        let words = sides.flat_map(|(right, side)| {
+            let said = [openings::on_page(plan, side), openings::short(plan, side)];
+            said.into_iter()
+                .chain(openings::designs(plan, &opening, right))
+        });
         titled(
             &openings::named(&opening),
-            sides
-                .flat_map(|side| {
-                    [openings::on_page(plan, side), openings::short(plan, side)].map(Block::Small)
-                })
-                .collect(),
+            words.map(Block::Small).collect(),
         )
     });
     let all = front.into_iter().chain(steps).chain(map);

@@ -3,11 +3,39 @@
 use super::said::{lengths, plain};
 use crate::plan::frames::Laid;
 use crate::plan::openings::on_half;
-pub use crate::plan::openings::{Opening, Side, openings};
+use crate::plan::openings::openings as together;
+pub use crate::plan::openings::{Opening, Side};
 use crate::plan::{LeafPlan, Plan};
 use crate::report::place;
 use crate::report::words::capital;
 use crate::style::parts::Edge;
+
+/// All openings; those alike are one, unless their pieces are of different designs.
+pub fn openings(plan: &Plan) -> Vec<Opening> {
+    let all = together(plan);
+    if plan.designs.iter().all(|it| it.page.is_none()) {
+        return all;
+    }
+    let alone = |it: Opening| {
+        let each = it.from..=it.to;
+        each.map(move |n| Opening {
+            from: n,
+            to: n,
+            ..it
+        })
+    };
+    all.into_iter().flat_map(alone).collect()
+}
+
+/// The designs that are seen on a page of an opening: `Front mat fern, pocket mat moss.`
+pub fn designs(plan: &Plan, opening: &Opening, right: bool) -> Option<String> {
+    let here = Some((opening.from, right));
+    let all = plan.designs.iter().filter(|it| it.page == here);
+    let all: Vec<String> = all
+        .map(|it| format!("{} {}", plain(&it.name), it.design))
+        .collect();
+    (!all.is_empty()).then(|| format!("{}.", capital(&all.join(", "))))
+}
 
 /// The name of one opening, or of several.
 pub fn named(opening: &Opening) -> String {

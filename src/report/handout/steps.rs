@@ -72,6 +72,9 @@ pub fn steps(album: &Album, plan: &Plan) -> Vec<Step> {
             }
         };
         blocks.extend(facts.table.map(Block::Table));
+        if step.shows == Some(Shows::Papers) {
+            blocks.extend(designs(plan).map(Block::Table));
+        }
         let care = step.care.as_ref().map(|it| phrase::print(plan.ruler, it));
         for care in care.into_iter().chain(facts.care) {
             blocks.push(Block::Text(format!("Take care: {care}")));
@@ -91,6 +94,47 @@ pub fn steps(album: &Album, plan: &Plan) -> Vec<Step> {
         });
     }
     all
+}
+
+/// Which design each piece of each leaf is of; `None` if no paper has several.
+fn designs(plan: &Plan) -> Option<Table> {
+    let mut names: Vec<&str> = Vec::new();
+    let mut leaves: Vec<(Option<usize>, i64)> = Vec::new();
+    for it in &plan.designs {
+        if !names.contains(&it.name.as_str()) {
+            names.push(&it.name);
+        }
+        leaves.push((it.leaf, it.copy));
+    }
+    leaves.sort_by_key(|(leaf, copy)| (leaf.is_none(), *leaf, *copy));
+    leaves.dedup();
+    let rows = leaves.iter().map(|(leaf, copy)| {
+        let of = leaf.and_then(|leaf| plan.leaves.get(leaf));
+        let title = of.map_or("The album itself".to_owned(), |of| match of.count {
+            1 => capital(&of.name),
+            _ => format!("{} {copy}", capital(&of.name)),
+        });
+        let cell = |name: &&str| {
+            let here = plan.designs.iter();
+            let here =
+                here.filter(|it| (it.leaf, it.copy, it.name.as_str()) == (*leaf, *copy, *name));
+            here.map(|it| it.design.as_str())
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
+        std::iter::once(title)
+            .chain(names.iter().map(cell))
+            .collect()
+    });
+    let head = names.iter().map(|name| capital(&plain(name)));
+    let rows: Vec<Vec<String>> = rows.collect();
+    (!rows.is_empty()).then(|| Table {
+        head: std::iter::once("Which design".to_owned())
+            .chain(head)
+            .collect(),
+        rows,
+        ..Table::default()
+    })
 }
 
 /// What is said alike of several kinds of leaf, said once: `Cover (1 leaf) and shore (4 leaves): ...`. The

@@ -46,6 +46,8 @@ struct Placed<'a> {
     right: bool,
     width: Measure,
     height: Measure,
+    on_its_side: bool,
+    resized: bool,
     photo: &'a str,
     photo_width: i64,
     photo_height: i64,
@@ -84,12 +86,33 @@ struct Whole<'a> {
     pads: Vec<Pad<'a>>,
 }
 
-/// Which photo stands where, and which design; `exit` is the exit code that goes with it.
+/// Albums whose pads are dealt out together.
+#[derive(Debug, Serialize)]
+struct Together<'a> {
+    tuckwright: u32,
+    kind: &'static str,
+    exit: u8,
+    albums: Vec<Whole<'a>>,
+}
+
+/// Which photo stands where, and which design, in one album or in several; `exit` is the exit code that goes with it.
 ///
 /// # Errors
 ///
 /// None that is known: every value here can be written.
-pub fn answer(told: Told<'_>, exit: u8) -> serde_json::Result<String> {
+pub fn answer(all: &[Told<'_>], exit: u8) -> serde_json::Result<String> {
+    match all {
+        [told] => pretty(&of_one(*told, exit)),
+        _ => pretty(&Together {
+            tuckwright: VERSION,
+            kind: "arrangements",
+            exit,
+            albums: all.iter().map(|told| of_one(*told, exit)).collect(),
+        }),
+    }
+}
+
+fn of_one(told: Told<'_>, exit: u8) -> Whole<'_> {
     let ruler = told.plan.ruler;
     let photos = match told.found {
         Some((_, Ok(arranged))) => Some(photos(told, arranged)),
@@ -102,7 +125,7 @@ pub fn answer(told: Told<'_>, exit: u8) -> serde_json::Result<String> {
         Some((_, Err(NoPlan::Fixed { .. }))) => "impossible",
         Some((_, Err(_))) => "undecided",
     };
-    pretty(&Whole {
+    Whole {
         head: Head {
             tuckwright: VERSION,
             kind: "arrange",
@@ -114,8 +137,8 @@ pub fn answer(told: Told<'_>, exit: u8) -> serde_json::Result<String> {
             proved: ["proved best", "impossible"].contains(&verdict),
         },
         photos,
-        pads: pads::json(told.album, told.pads),
-    })
+        pads: pads::json(told.album, (told.at, told.pads)),
+    }
 }
 
 fn photos<'a>(told: Told<'a>, arranged: &'a photos::Arranged) -> Arranged<'a> {
@@ -146,8 +169,10 @@ fn photos<'a>(told: Told<'a>, arranged: &'a photos::Arranged) -> Arranged<'a> {
             place: label(told.plan, spot),
             opening: spot.opening,
             right: spot.right,
-            width: measure(spot.width),
-            height: measure(spot.height),
+            width: measure(it.size.0),
+            height: measure(it.size.1),
+            on_its_side: it.turned,
+            resized: it.size != (spot.width, spot.height),
             photo: &photo.name,
             photo_width,
             photo_height,

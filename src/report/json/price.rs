@@ -1,7 +1,7 @@
 //! Weight, listing and parcels for other programs.
 
 use super::shape::{Closed, Head, Photos};
-use super::{From, head, length, measure, pretty};
+use super::{From, VERSION, head, length, measure, pretty};
 use crate::price::weight::{Grams, What};
 use crate::report::price::{Answer, against, said_of, slots, tucked};
 use crate::report::{self, cautions, facts};
@@ -101,12 +101,45 @@ struct Price<'a> {
     assumed: Vec<String>,
 }
 
-/// What an album weighs, and which parcels take it, the cheapest first.
+/// Albums that are made together; money of all copies.
+#[derive(Debug, Serialize)]
+struct Prices<'a> {
+    tuckwright: u32,
+    kind: &'static str,
+    exit: u8,
+    costs: Option<String>,
+    price: Option<String>,
+    left: Option<String>,
+    albums: Vec<Price<'a>>,
+}
+
+/// What albums cost and weigh, and which parcels take them, the cheapest first.
 ///
 /// # Errors
 ///
 /// None that is known: every value here can be written.
-pub fn price(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<String> {
+pub fn price(all: &[(From<'_>, Answer<'_>)], exit: u8) -> serde_json::Result<String> {
+    if let [(from, answer)] = all {
+        return pretty(&of_one(*from, *answer, exit));
+    }
+    let answers: Vec<Answer<'_>> = all.iter().map(|(_, answer)| *answer).collect();
+    let [costs, price, left] = report::price::totals(&answers);
+    let shown = |money: Option<crate::money::Money>| money.map(|it| it.to_string());
+    pretty(&Prices {
+        tuckwright: VERSION,
+        kind: "prices",
+        exit,
+        costs: shown(costs),
+        price: shown(price),
+        left: shown(left),
+        albums: all
+            .iter()
+            .map(|(from, answer)| of_one(*from, *answer, exit))
+            .collect(),
+    })
+}
+
+fn of_one<'a>(from: From<'a>, answer: Answer<'a>, exit: u8) -> Price<'a> {
     let Answer {
         album,
         plan,
@@ -157,7 +190,7 @@ pub fn price(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result
     let slots = slots(plan)
         .into_iter()
         .map(|(name, count)| Slot { name, count });
-    pretty(&Price {
+    Price {
         head: head("price", from, report::Answer::Fits(plan), exit),
         copies: answer.copies.sold,
         spare: answer.copies.made.saturating_sub(answer.copies.sold),
@@ -194,7 +227,7 @@ pub fn price(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result
         lines: lines.collect(),
         parcels: parcels.collect(),
         assumed: said_of(weight),
-    })
+    }
 }
 
 fn word(what: What) -> &'static str {

@@ -172,6 +172,7 @@ fn any_order(dice: &mut Dice) -> (Order, Ruler) {
         let all: Vec<usize> = (0..papers.len()).collect();
         let first = dice.throw(0, papers.len() as u64 - 1) as usize;
         Want {
+            album: 0,
             name: format!("piece {at}"),
             leaf: String::new(),
             place: Place::default(),

@@ -1,0 +1,295 @@
+//! Whether photos and designs stand as was asked, looked at again without the code that put them there.
+
+use super::answer::{Arranged, Asked, Dealt, Piece, Placed};
+use crate::album::PartPaper;
+use crate::cut::pieces::Made;
+use num_bigint::BigInt;
+use num_rational::Ratio;
+use std::collections::{BTreeMap, BTreeSet};
+use thiserror::Error;
+
+/// Why an answer is refused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+pub enum Refused {
+    #[error("a photo or a place is there twice, or nowhere")]
+    Twice,
+    #[error("photos are out of order")]
+    Order,
+    #[error("a photo is not where it was fixed")]
+    Fixed,
+    #[error("what a photo loses is miscounted")]
+    Loss,
+    #[error("a piece has no design, or two")]
+    Dealt,
+    #[error("pieces that match are not alike")]
+    Match,
+    #[error("designs are miscounted")]
+    Count,
+}
+
+/// Photos in their places: each once, in order if that counts, as they were fixed, and each loses what is
+/// said of it.
+///
+/// # Errors
+/// The first thing that is not so.
+pub fn photos(asked: Asked<'_>, arranged: &Arranged) -> Result<(), Refused> {
+    let held = |holds: bool, why: Refused| holds.then_some(()).ok_or(why);
+    let mut photos = BTreeSet::new();
+    let mut spots = BTreeSet::new();
+    for it in &arranged.placed {
+        let new = photos.insert(it.photo) && spots.insert(it.spot);
+        held(new && it.spot < asked.spots.len(), Refused::Twice)?;
+    }
+    for (n, photo) in asked.photos.iter().enumerate() {
+        let once = photos.contains(&n) != arranged.left_out.contains(&n);
+        held(once == photo.sides.is_ok(), Refused::Twice)?;
+    }
+    let mut placed: Vec<(usize, usize)> = arranged
+        .placed
+        .iter()
+        .map(|it| (it.spot, it.photo))
+        .collect();
+    placed.sort_unstable();
+    let rises = placed.windows(2).all(|two| two[0].1 < two[1].1);
+    held(asked.wanted.free || rises, Refused::Order)?;
+    let spot = |photo: usize| {
+        let it = arranged.placed.iter().find(|it| it.photo == photo)?;
+        asked.spots.get(it.spot)
+    };
+    for (a, b) in &asked.wanted.facing {
+        let two = spot(*a).zip(spot(*b));
+        let face = two.is_some_and(|(a, b)| a.opening == b.opening && a.right != b.right);
+        held(face, Refused::Fixed)?;
+    }
+    for stays in &asked.wanted.stays {
+        let mut all = arranged.placed.iter();
+        held(all.any(|it| (it.photo, it.spot) == *stays), Refused::Fixed)?;
+    }
+    let mut sum = Ratio::from_integer(BigInt::from(0));
+    let mut worst = Ratio::from_integer(0);
+    for it in &arranged.placed {
+        held(loses(asked, it).unwrap_or(false), Refused::Loss)?;
+        sum += Ratio::new(
+            BigInt::from(*it.lost.numer()),
+            BigInt::from(*it.lost.denom()),
+        );
+        worst = worst.max(it.lost);
+    }
+    held(
+        (sum, worst) == (arranged.sum.clone(), arranged.worst),
+        Refused::Loss,
+    )
+}
+
+/// Whether a photo loses what is said of it; `None` if it has no size.
+fn loses(asked: Asked<'_>, it: &Placed) -> Option<bool> {
+    let (a, b) = *asked.photos.get(it.photo)?.sides.as_ref().ok()?;
+    let (across, up) = if it.turned { (b, a) } else { (a, b) };
+    let spot = asked.spots.get(it.spot)?;
+    let place = (spot.width, spot.height);
+    let known = asked.wanted.sizes.get(&(it.photo, it.spot));
+    let may = it.size == place || known.is_some_and(|all| all.contains(&it.size));
+    let nm = |length: crate::length::Length| i128::from(length.nm());
+    let (wide, high) = (nm(it.size.0), nm(it.size.1));
+    // The shapes across : up and wide : high, by their cross products.
+    let (one, other) = (i128::from(across) * high, i128::from(up) * wide);
+    let share = Ratio::new(one.min(other), one.max(other));
+    let area = Ratio::new(wide * high, nm(place.0) * nm(place.1)).min(Ratio::from_integer(1));
+    let whole = Ratio::from_integer(1);
+    Some(
+        may && (asked.wanted.turn || !it.turned)
+            && it.lost == whole - share
+            && it.smaller == whole - area
+            && it.seen * it.covered == share
+            && it.seen <= whole
+            && it.covered <= whole
+            && it.seen >= whole - asked.most_cut,
+    )
+}
+
+/// Designs of one pad: each piece of it has one, pieces that match the same, and the pairs alike and the
+/// uses are as they are said to be. Whether the sheets are enough is for the cutting plan.
+///
+/// # Errors
+/// The first thing that is not so.
+pub fn designs(all: &[Made<'_>], dealt: &Dealt) -> Result<(), Refused> {
+    let deal = match (&dealt.deal, &dealt.beyond) {
+        (Ok(deal), _) => deal,
+        (Err(_), Some(beyond)) => &beyond.deal,
+        (Err(_), None) => return Ok(()),
+    };
+    let mut counted: BTreeMap<(usize, Option<usize>, &str), i64> = BTreeMap::new();
+    for piece in &dealt.pieces {
+        *counted
+            .entry((piece.album, piece.leaf_at, piece.name.as_str()))
+            .or_default() += 1;
+    }
+    let mut needed = BTreeMap::new();
+    for (n, made) in all.iter().enumerate() {
+        let only = |parts: &[(String, PartPaper)], name: &str| {
+            let mut parts = parts.iter();
+            let alone = PartPaper::Papers(vec![dealt.paper]);
+            parts.any(|(part, papers)| part == name && *papers == alone)
+        };
+        for (at, (leaf, said)) in made.plan.leaves.iter().zip(&made.album.leaves).enumerate() {
+            let parts = leaf.parts.iter().filter(|it| only(&said.parts, &it.label));
+            let parts = parts.map(|it| (it.label.as_str(), it.count));
+            let inserts = leaf.inserts.iter().zip(&said.inserts);
+            let inserts =
+                inserts.filter(|(_, said)| said.card.is_none() && said.papers == [dealt.paper]);
+            let inserts = inserts.map(|(it, _)| (it.name.as_str(), it.count));
+            for (name, count) in parts.chain(inserts).filter(|_| leaf.count > 0) {
+                *needed.entry((n, Some(at), name)).or_default() += leaf.count * count;
+            }
+        }
+        for part in made
+            .plan
+            .parts
+            .iter()
+            .filter(|it| only(&made.album.own.parts, &it.label))
+        {
+            *needed.entry((n, None, part.label.as_str())).or_default() += part.count;
+        }
+    }
+    needed.retain(|_, count: &mut i64| *count > 0);
+    let papers = all.first().map(|made| &made.album.supplies.papers);
+    let many = papers.and_then(|papers| Some(papers.get(dealt.paper)?.designs.len()));
+    let known = |piece: &Piece| dealt.design(piece).is_some_and(|it| Some(it) < many);
+    if counted != needed || !dealt.pieces.iter().all(known) {
+        return Err(Refused::Dealt);
+    }
+    let leaf = |piece: &Piece| all.get(piece.album)?.album.leaves.get(piece.leaf_at?);
+    // What gets one design: all that match on one leaf, or a piece alone.
+    let whole = |n: usize| {
+        let piece = &dealt.pieces[n];
+        let group =
+            leaf(piece).and_then(|leaf| leaf.alike.iter().position(|it| it.contains(&piece.name)));
+        let copy = piece.seen.map(|seen| seen.copy);
+        match group {
+            Some(group) => (piece.album, piece.leaf_at, copy, Ok(group)),
+            None => (piece.album, piece.leaf_at, copy, Err(n)),
+        }
+    };
+    let mut designs = BTreeMap::new();
+    for (n, piece) in dealt.pieces.iter().enumerate() {
+        let design = dealt.design(piece);
+        if *designs.entry(whole(n)).or_insert(design) != design {
+            return Err(Refused::Match);
+        }
+    }
+    let mut alike = BTreeSet::new();
+    for (n, a) in dealt.pieces.iter().enumerate() {
+        for (m, b) in dealt.pieces[..n].iter().enumerate() {
+            let apart = leaf(a).zip(leaf(b)).map(|(a, b)| a.apart.max(b.apart));
+            let between = a
+                .seen
+                .zip(b.seen)
+                .map(|(a, b)| (a.opening - b.opening).abs());
+            let near =
+                a.album == b.album && between.zip(apart).is_some_and(|(it, apart)| it <= apart);
+            let (one, other) = (whole(n), whole(m));
+            if near && one != other && dealt.design(a) == dealt.design(b) {
+                alike.insert((one.min(other), one.max(other)));
+            }
+        }
+    }
+    let uses =
+        (0..many.unwrap_or(0)).map(|it| designs.values().filter(|d| **d == Some(it)).count());
+    let uses: Vec<usize> = uses.collect();
+    let said = (deal.alike, Some(deal.most), Some(deal.least));
+    match said
+        == (
+            alike.len(),
+            uses.iter().max().copied(),
+            uses.iter().min().copied(),
+        ) {
+        true => Ok(()),
+        false => Err(Refused::Count),
+    }
+}
+
+/// The most that a sheet is worth in pieces of these sizes and values, cut by straight cuts from edge to edge
+/// (Gilmore and Gomory 1966), counted from below at all sums of sides. `None` if there are too many.
+fn worth(sheet: (i64, i64), kinds: &[((i64, i64), u64)], turn: bool) -> Option<u64> {
+    let turned = kinds
+        .iter()
+        .filter(|_| turn)
+        .map(|((w, h), value)| ((*h, *w), *value));
+    let kinds: Vec<((i64, i64), u64)> = kinds.iter().copied().chain(turned).collect();
+    let ends = |side: &dyn Fn(&(i64, i64)) -> i64, most: i64| {
+        let mut ends = BTreeSet::from([0]);
+        let mut open = vec![0];
+        while let Some(from) = open.pop() {
+            let next = kinds.iter().map(|(size, _)| from + side(size));
+            open.extend(
+                next.filter(|end| *end > from && *end <= most)
+                    .filter(|end| ends.insert(*end))
+                    .collect::<Vec<_>>(),
+            );
+            if ends.len() > 300 {
+                return None;
+            }
+        }
+        Some(ends.into_iter().collect::<Vec<i64>>())
+    };
+    let (across, up) = (ends(&|it| it.0, sheet.0)?, ends(&|it| it.1, sheet.1)?);
+    let at = |all: &[i64], side: i64| all.partition_point(|end| *end <= side) - 1;
+    let mut best = vec![vec![0_u64; up.len()]; across.len()];
+    for (x, wide) in across.iter().enumerate() {
+        for (y, high) in up.iter().enumerate() {
+            let fits = kinds.iter().filter(|((w, h), _)| w <= wide && h <= high);
+            let mut most = fits.map(|(_, value)| *value).max().unwrap_or(0);
+            for cut in 1..x {
+                most = most.max(best[cut][y] + best[at(&across, wide - across[cut])][y]);
+            }
+            for cut in 1..y {
+                most = most.max(best[x][cut] + best[x][at(&up, high - up[cut])]);
+            }
+            best[x][y] = most;
+        }
+    }
+    Some(*best.last()?.last()?)
+}
+
+/// Whether, with these values of the kinds of a pad, all its sheets together are worth less than what is
+/// needed: then they are not enough.
+pub fn too_few(all: &[Made<'_>], dealt: &Dealt, weights: &[u32]) -> bool {
+    let papers = all.first().map(|made| &made.album.supplies.papers);
+    let Some(paper) = papers.and_then(|papers| papers.get(dealt.paper)) else {
+        return false;
+    };
+    let sides = |(w, h): &(crate::length::Length, crate::length::Length)| (w.nm(), h.nm());
+    let kinds = dealt
+        .kinds
+        .iter()
+        .zip(weights)
+        .map(|(size, value)| (sides(size), u64::from(*value)));
+    let kinds: Vec<((i64, i64), u64)> = kinds.collect();
+    let needed = dealt.pieces.iter().map(|piece| {
+        let value = kinds.iter().find(|(size, _)| *size == sides(&piece.size()));
+        value.map_or(0, |(_, value)| *value) * all.get(piece.album).map_or(0, |made| made.sets)
+    });
+    let needed: u64 = needed.sum();
+    let supplies = all.first().map(|made| &made.album.supplies);
+    let offcuts = supplies.map_or(&[][..], |supplies| &supplies.offcuts);
+    let of = |at: usize| supplies?.papers.get(at)?.design_of;
+    let value = |size: (i64, i64), count: i64| {
+        let each = worth(size, &kinds, !paper.directed)?;
+        u64::try_from(count).ok()?.checked_mul(each)
+    };
+    let each = paper.designs.iter().enumerate().map(|(n, design)| {
+        let sheets = design.sheets.or(paper.sheets)?;
+        let mut most = value(
+            (paper.width.least().nm(), paper.height.least().nm()),
+            sheets,
+        )?;
+        let design = Some((dealt.paper, n));
+        for it in offcuts.iter().filter(|it| it.paper.and_then(of) == design) {
+            let size = (it.width.least().nm(), it.height.least().nm());
+            most = most.checked_add(value(size, it.count)?)?;
+        }
+        Some(most.min(needed))
+    });
+    let most: Option<u64> = each.sum();
+    most.is_some_and(|most| most < needed)
+}
