@@ -243,3 +243,46 @@ fn lists_and_folders_that_cannot_be_read() {
     assert_eq!(code, 2);
     has(&text, &["500"]);
 }
+
+/// Places that take the shape of their photo, by the full rules: what is to be typed gives that size.
+#[test]
+fn places_take_the_shape_of_their_photo() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = |photo: &str, photos: &str| {
+        let text = format!(
+            "album = \"One\"\nruler = \"1/8 in\"\nbag = [{{ name = \"wide\", size = \"8 x 10 in\", gusset = \"4 in\" }}]\n\
+             leaf = [{{ name = \"page\", bag = \"wide\", insert = [{{ name = \"mat\", place = \"mouth\", photo = {photo} }}] }}]\n{photos}"
+        );
+        let path = folder.path().join("album.toml");
+        fs::write(&path, text).expect("it is written");
+        path
+    };
+    let run = |verb: &str, path: &Path| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
+        let output = command.arg(verb).arg(path).arg("--json").output();
+        let output = output.expect("the program runs");
+        serde_json::from_slice::<serde_json::Value>(&output.stdout).expect("JSON")
+    };
+    let list = "[photos]\nlist = \"photos.csv\"\n";
+    for (sides, typed) in [
+        ("4032,3024", "{ shape = \"4:3\", lies = \"across\" }"),
+        ("2000,3000", "{ shape = \"2:3\", lies = \"upright\" }"),
+        ("500,500", "{ shape = \"1:1\" }"),
+    ] {
+        let photos = format!("name,width,height\nboat,{sides}\n");
+        fs::write(folder.path().join("photos.csv"), photos).expect("it is written");
+        let kept = run("arrange", &album("true", list));
+        assert_ne!(kept["placed"][0]["seen"]["exact"], "1", "{sides}");
+        let resized = run("arrange", &album("true", &format!("{list}resize = true\n")));
+        let placed = &resized["placed"][0];
+        assert_eq!(placed["seen"]["exact"], "1", "{placed}");
+        assert_eq!(
+            (&placed["resized"], &resized["verdict"]),
+            (&true.into(), &"proved best".into())
+        );
+        let fit = run("arrange", &album(typed, list));
+        for side in ["width", "height"] {
+            assert_eq!(fit["placed"][0][side], placed[side], "{sides}");
+        }
+    }
+}

@@ -2,6 +2,7 @@
 
 mod answers;
 mod buying;
+mod class;
 mod compare;
 mod copies;
 mod doing;
