@@ -366,11 +366,13 @@ impl Asked<'_> {
                 Deed::Use { .. } | Deed::With { .. } => Effort::AtHand,
                 Deed::Pattern { .. } | Deed::Holes { .. } | Deed::NoEyelets => Effort::Punch,
                 Deed::Without { .. } => Effort::Bare,
-                // Most of an album left out is another album.
-                Deed::FewerOf { by, left, .. } | Deed::Fewer { by, left, .. } => match by > left {
-                    true => Effort::LeaveOut,
-                    false => Effort::Fewer,
-                },
+                // With more than a third of it left out it is another album.
+                Deed::FewerOf { by, left, .. } | Deed::Fewer { by, left, .. } => {
+                    match 2 * by > *left {
+                        true => Effort::LeaveOut,
+                        false => Effort::Fewer,
+                    }
+                }
                 Deed::RingOf { .. } | Deed::Thinner { .. } => Effort::Buy,
             },
             What::Size { field, .. } if field == "show" => Effort::Hold,
