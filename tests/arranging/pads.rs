@@ -256,3 +256,20 @@ fn offcuts_of_a_design_count() {
     let (code, said) = run(folder.path(), "cut", &text, &[]);
     assert_eq!(code, 0, "{said}");
 }
+
+#[test]
+fn what_is_pulled_out_shows_the_back_of_its_paper() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let tag =
+        "insert = [{ name = \"tag\", place = \"mouth\", paper = \"pad\", size = \"2 x 4 in\" }]";
+    for (sides, bare) in [("sides = 1\n", true), ("sides = 2\n", false), ("", false)] {
+        let pad = format!("size = \"12 x 12 in\"\ndesigns = [\"fern\", \"moss\"]\n{sides}");
+        let (code, said) = run(folder.path(), "arrange", &album(1, &pad, tag), &[]);
+        assert_eq!(code, 0, "{said}");
+        assert_eq!(said.contains("bare backs"), bare, "{said}");
+        assert_eq!(said.contains("Page: tag"), bare, "{said}");
+    }
+    let pad = "size = \"12 x 12 in\"\ndesigns = [{ name = \"fern\", sides = 3 }]\n";
+    let (code, said) = run(folder.path(), "arrange", &album(1, pad, tag), &[]);
+    assert_eq!(code, 2, "{said}");
+}

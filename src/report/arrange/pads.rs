@@ -6,6 +6,7 @@ use crate::arrange::deal::{Deal, NoDeal};
 use crate::arrange::pads::{Dealt, Piece};
 use crate::cut::pieces::Made;
 use crate::plan::Plan;
+use crate::plan::openings::Thing;
 use crate::report::handout::{Block, Bullet, Section};
 use crate::report::words::{capital, count, listed, plain};
 use crate::supplies::Paper;
@@ -45,8 +46,26 @@ pub fn sections(plan: &Plan, album: &Album, (at, pads): (usize, &[Dealt])) -> Ve
                 all.push(titled(&format!("{name}: {title}"), blocks));
             }
         }
+        let bare = bare((dealt, at), paper);
+        if !bare.is_empty() {
+            let said = "Their design is printed on one side, so they show a bare back when they are pulled out. Line them, or give their paper `sides = 2` if it is printed on both.";
+            let blocks = vec![Block::Text(said.to_owned()), list(bare)];
+            all.push(titled(&format!("{name}: bare backs"), blocks));
+        }
     }
     all
+}
+
+/// Things to pull out of which the design has one printed side.
+fn bare((dealt, at): (&Dealt, usize), paper: &Paper) -> Vec<String> {
+    let line = |piece: &Piece| {
+        let loose = matches!(piece.seen?.thing, Thing::Insert(_));
+        let design = paper.designs.get(dealt.design(piece)?)?;
+        let one = design.sides.or(paper.sides) == Some(1);
+        let (leaf, name) = (capital(&leaf(piece)), plain(&piece.name));
+        (loose && one).then(|| format!("{leaf}: {name} {}.", design.name))
+    };
+    own(dealt, at).filter_map(line).collect()
 }
 
 /// What there is to know of the designs where something is cut or bought, a line a pad.
@@ -59,7 +78,9 @@ pub fn notes(all: &[Made<'_>], pads: &[Dealt]) -> Vec<String> {
             (_, Err(_)) if dealt.beyond.is_none() => {
                 ", but no way was found to deal them out, so any design may be cut for any piece."
             }
-            (true, _) => ", the same in every copy. `tuckwright arrange` shows which.",
+            (true, _) => {
+                ", the same in every copy. `tuckwright arrange` with the same copies shows which."
+            }
             (false, _) => ". `tuckwright arrange` shows which.",
         });
         if let Err(NoDeal::TooFew { .. }) = dealt.deal {
