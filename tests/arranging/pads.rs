@@ -273,3 +273,29 @@ fn what_is_pulled_out_shows_the_back_of_its_paper() {
     let (code, said) = run(folder.path(), "arrange", &album(1, pad, tag), &[]);
     assert_eq!(code, 2, "{said}");
 }
+
+/// The steps, the map and the cutting plans of a printout name the designs.
+#[test]
+fn a_printout_names_the_designs() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let pad = "size = \"12 x 12 in\"\ndesigns = [\"fern\", \"moss\", \"oak\"]\n";
+    let page = folder.path().join("page.html");
+    let more = ["--html", page.to_str().expect("a name")];
+    let (code, said) = run(folder.path(), "print", &album(2, pad, ""), &more);
+    assert_eq!(code, 0, "{said}");
+    let page = fs::read_to_string(page).expect("it is written");
+    let words = page
+        .split('<')
+        .filter_map(|tag| Some(tag.split_once('>')?.1));
+    let words = words.collect::<Vec<_>>().join(" ").replace('\u{a0}', " ");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in [
+        "Which design Front mat Pocket mat Back mat",
+        "Page 2",
+        "Page 1 oak moss fern",
+        "Front mat oak, pocket mat moss.",
+        "pad, fern, 12",
+    ] {
+        assert!(words.contains(part), "{part}\n{words}");
+    }
+}
