@@ -497,3 +497,28 @@ fn metric_albums_have_no_inches() {
         }
     }
 }
+
+/// No word of any kind's printout lies on anything: the demo albums, those in millimetres, and one with all
+/// that only some albums ask for.
+#[test]
+fn printouts_of_every_kind_can_be_read() {
+    let own = |name: &str| {
+        let path = format!("tests/fits/{name}/album.toml");
+        read(&std::fs::read_to_string(path).expect("an album"))
+    };
+    let kinds = crate::common::KINDS.iter();
+    let demos = kinds
+        .clone()
+        .map(|(kind, name)| (*kind, crate::common::shipped(name)));
+    let metric = kinds.map(|(kind, _)| (*kind, own(&format!("metric-{kind}"))));
+    let extras = [("upright", own("extras-of-a-leaf"))];
+    let mut wrong = Vec::new();
+    for (kind, album) in demos.chain(metric).chain(extras) {
+        let style = crate::common::kind(kind);
+        for paper in crate::PAPERS {
+            let (_, document) = crate::with_parts_of(&style, paper, &album, None);
+            wrong.extend(faults(&format!("{kind}, {}", album.title), &document));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
