@@ -9,8 +9,10 @@ use crate::album::{Album, AlbumError, Photos, PhotosIn};
 use crate::arrange::deal::NoDeal;
 use crate::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange as arranged};
 use crate::arrange::{MOST_PHOTOS, NoSize, Photo, head, list, pads, wish};
+use crate::cut::pieces::Made;
 use crate::plan::Plan;
 use crate::plan::openings::{PhotoSpot, photo_spots};
+use crate::report::handout::Section;
 use crate::report::{self, arrange as words};
 use crate::solve::Limits;
 use crate::text::{Said, found};
@@ -124,6 +126,43 @@ pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
     };
     Sink::new(&verb.reply.target).write(&text)?;
     Ok(code)
+}
+
+/// The same for one album as it stands on the page, whose photos lie in this folder.
+///
+/// # Errors
+/// Why that cannot be said, as a sentence.
+pub(super) fn told(
+    mut input: Input,
+    plan: &Plan,
+    folder: &Path,
+    limits: &Limits,
+) -> Result<Vec<Section>, String> {
+    let why = |stop: Stop| match stop {
+        Stop::Faults(_, faults) => faults.first().map_or(String::new(), ToString::to_string),
+        Stop::Told(why) | Stop::Undecided(why) | Stop::Usage(_, why) => why,
+        Stop::Interrupted => "That was stopped.".to_owned(),
+    };
+    let asked = input.album.photos.clone();
+    let photos = match &asked {
+        Some(asked) => read(&mut input, asked, folder).map_err(why)?,
+        None => Vec::new(),
+    };
+    let spots = photo_spots(plan);
+    let found = match &asked {
+        Some(asked) => Some(place(&input, plan, (asked, &photos, &spots), limits).map_err(why)?),
+        None => None,
+    };
+    let pads = pads::pads(&[Made::once(plan, &input.album)], &|| limits.is_over());
+    Ok(words::sections(words::Told {
+        album: &input.album,
+        at: 0,
+        plan,
+        photos: &photos,
+        spots: &spots,
+        found: asked.as_ref().zip(found.as_ref()),
+        pads: &pads,
+    }))
 }
 
 /// An answer that its check refused.

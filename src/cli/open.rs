@@ -3,9 +3,15 @@
 use super::claim::{Claim, claim, is_own};
 use super::held::{hold, keep_alive, unfinished};
 use super::output::{self, Kept};
-use super::{DONE, Stop, disk, interrupt};
+use super::{DONE, Input, Stop, disk, interrupt};
+use crate::album::{Album, Photos, PhotosIn};
 use crate::open::desk::Draft;
 use crate::open::{Desk, Event, SaveError, Setup, Stopper, serve};
+use crate::plan::Plan;
+use crate::report::handout::Section;
+use crate::solve::Limits;
+use crate::style::Style;
+use crate::text::Files;
 use clap::Args;
 use std::fs;
 use std::io::{Read, Write};
@@ -178,9 +184,11 @@ impl Shelf {
         let named = text.as_deref().map_or(Vec::new(), named_files);
         for file in named {
             let real = folder.join(file).canonicalize().ok();
-            if let Some(inside) = real.as_deref().and_then(Path::parent) {
-                readable.push(inside.to_owned());
-            }
+            // A folder of photos is named itself.
+            readable.extend(real.and_then(|real| match real.is_dir() {
+                true => Some(real),
+                false => Some(real.parent()?.to_owned()),
+            }));
         }
         Ok(Shelf {
             folder,
@@ -225,7 +233,10 @@ fn named_files(text: &str) -> Vec<String> {
     };
     let supplies = table.get("supplies").and_then(toml::Value::as_array);
     let supplies = supplies.into_iter().flatten();
+    let photos = table.get("photos").and_then(toml::Value::as_table);
+    let photos = ["list", "folder"].map(|key| photos?.get(key));
     let all = supplies.chain(table.get("style"));
+    let all = all.chain(photos.into_iter().flatten());
     all.filter_map(toml::Value::as_str)
         .map(str::to_owned)
         .collect()
@@ -267,6 +278,22 @@ fn told(stop: Stop) -> SaveError {
     })
 }
 
+impl Shelf {
+    /// A file or a folder that may be read, without links.
+    fn inside(&self, path: &str) -> Result<PathBuf, String> {
+        let no_file = || "there is no such file".to_owned();
+        let real = self.folder.join(path).canonicalize();
+        let real = real.map_err(|_| no_file())?;
+        let folder = real.parent().ok_or_else(no_file)?;
+        let own = self.readable.first();
+        let within = own.is_some_and(|own| real.starts_with(own));
+        match within || self.readable.iter().any(|it| it == folder || *it == real) {
+            true => Ok(real),
+            false => Err("it lies outside the album's folder".to_owned()),
+        }
+    }
+}
+
 impl Desk for Shelf {
     fn name(&self) -> Option<String> {
         let path = self.path()?;
@@ -286,18 +313,28 @@ impl Desk for Shelf {
     }
 
     fn load(&self, path: &str) -> Result<Vec<u8>, String> {
-        let file = self.folder.join(path);
-        let no_file = || "there is no such file".to_owned();
-        let real = file.canonicalize().map_err(|_| no_file())?;
-        let inside = real.parent().ok_or_else(no_file)?;
-        let within = self
-            .readable
-            .first()
-            .is_some_and(|folder| real.starts_with(folder));
-        if !within && !self.readable.iter().any(|folder| folder == inside) {
-            return Err("it lies outside the album's folder".to_owned());
+        disk::bytes(&self.inside(path)?)
+    }
+
+    fn arranged(
+        &self,
+        album: &Album,
+        style: &Style,
+        plan: &Plan,
+        limits: &Limits,
+    ) -> Result<Vec<Section>, String> {
+        if let Some(Photos { from, .. }) = &album.photos {
+            let (PhotosIn::List(said) | PhotosIn::Folder(said)) = from;
+            let path = &said.value;
+            self.inside(path)
+                .map_err(|why| format!("The photos `{path}`: {why}."))?;
         }
-        disk::bytes(&real)
+        let input = Input {
+            files: Files::default(),
+            album: album.clone(),
+            style: style.clone(),
+        };
+        super::arrange::told(input, plan, &self.folder, limits)
     }
 
     fn save(&self, before: &str, after: &str) -> Result<(), SaveError> {

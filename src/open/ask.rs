@@ -1,5 +1,6 @@
 //! Questions beside the typing: what would make a size larger, whether a card goes in, which bag is best.
 
+use super::desk::Desk;
 use super::read::{Facts, Reading, Refusal, sentence};
 use crate::album::field::with_unit;
 use crate::compare::{Comparison, own};
@@ -19,6 +20,7 @@ use crate::shop::buy::{BuyError, How, buy};
 use crate::shop::needs::needs;
 use crate::solve::Limits;
 use crate::text::Limits as Sane;
+use std::fmt;
 use std::sync::Arc;
 
 /// What is asked.
@@ -39,6 +41,18 @@ pub enum Question {
     Buy(u64),
     /// What each of so many costs, weighs, and is asked for.
     Price(u64),
+    /// Which photo and design stands where.
+    Arrange(Shelf),
+}
+
+/// Where the album's photos are.
+#[derive(Clone)]
+pub struct Shelf(pub Arc<dyn Desk>);
+
+impl fmt::Debug for Shelf {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Shelf")
+    }
 }
 
 /// A question and its answer.
@@ -97,6 +111,7 @@ impl Question {
             Question::Bags => "The album in each of your bags",
             Question::Buy(_) => "What to buy",
             Question::Price(_) => "What it costs",
+            Question::Arrange(_) => "Where photos and designs go",
         }
     }
 
@@ -104,6 +119,10 @@ impl Question {
     pub fn answer(&self, facts: &Facts, limits: &Limits) -> Asked {
         let Reading { album, style, .. } = &*facts.reading;
         match self {
+            Question::Arrange(Shelf(desk)) => told(match &facts.worked.outcome {
+                Outcome::Fits(plan) => desk.arranged(album, style, plan, limits),
+                _ => Err("The album does not fit: it has no places yet.".to_owned()),
+            }),
             Question::Grow { size, leaf } => {
                 let leaf = Some(leaf.as_str()).filter(|leaf| !leaf.is_empty());
                 match grow(style, album, &facts.worked, size, leaf, limits) {

@@ -1,5 +1,10 @@
 //! What the page asks of the disk. Whoever starts the server answers: no path comes from a browser.
 
+use crate::album::Album;
+use crate::plan::Plan;
+use crate::report::handout::Section;
+use crate::solve::Limits;
+use crate::style::Style;
 use std::sync::Arc;
 
 /// The album's file, its draft, and the files that it names.
@@ -18,6 +23,19 @@ pub trait Desk: Send + Sync {
     /// # Errors
     /// Why it cannot be read, or may not be.
     fn load(&self, path: &str) -> Result<Vec<u8>, String>;
+
+    /// Which photo and which design of a paper stands where in an album that fits, its photos looked at where
+    /// they lie.
+    ///
+    /// # Errors
+    /// Why that cannot be said, as a sentence.
+    fn arranged(
+        &self,
+        album: &Album,
+        style: &Style,
+        plan: &Plan,
+        limits: &Limits,
+    ) -> Result<Vec<Section>, String>;
 
     /// Writes the album's file, whole or not at all, if it still has the text `before`.
     ///

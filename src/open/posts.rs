@@ -1,7 +1,7 @@
 //! Each question that a tab may post, and what is done for it in the room. `asks` reads who asks, and answers.
 
 use super::answer::Answer;
-use super::ask::Question;
+use super::ask::{Question, Shelf};
 use super::asks::{Asks, Outcomes, Who, answered, beside, json, page, sizes, told};
 use super::bench::printed;
 use super::change::{self, New};
@@ -285,6 +285,10 @@ async fn ask(State(shared): State<Arc<Shared>>, Asks(who, ask): Asks<Ask>) -> Re
                 Outcomes::default()
             }
             "bags" => Outcomes::of("", room.ask(Question::Bags)),
+            "arrange" => {
+                let shelf = Shelf(Arc::clone(&room.desk));
+                Outcomes::of("", room.ask(Question::Arrange(shelf)))
+            }
             "buy" | "price" => {
                 let counted = room.count_for(&albums);
                 let asked = counted.and_then(|()| {

@@ -9,8 +9,13 @@ use std::sync::mpsc::{Receiver, channel};
 use std::sync::{Arc, Mutex};
 use std::thread::JoinHandle;
 use std::time::Duration;
+use tuckwright::album::Album;
 use tuckwright::open::desk::Draft;
 use tuckwright::open::{Desk, Event, SaveError, Setup, Stopper, serve};
+use tuckwright::plan::Plan;
+use tuckwright::report::handout::Section;
+use tuckwright::solve::Limits;
+use tuckwright::style::Style;
 
 /// Longer than any answer of these tests takes on a busy machine: then something hangs.
 pub const LONG: Duration = Duration::from_secs(60);
@@ -58,6 +63,10 @@ impl Desk for Memory {
         assert!(path != "broken.toml", "a defect");
         let file = self.file(path).map(String::into_bytes);
         file.ok_or_else(|| "there is no such file".to_owned())
+    }
+
+    fn arranged(&self, _: &Album, _: &Style, _: &Plan, _: &Limits) -> Result<Vec<Section>, String> {
+        Err("There are no photos in memory.".to_owned())
     }
 
     fn save(&self, before: &str, after: &str) -> Result<(), SaveError> {

@@ -507,3 +507,23 @@ fn it_serves_where_there_is_no_browser() {
     program.tab.until("strip", "It fits");
     assert_eq!(program.stop().1, Some(0));
 }
+
+/// The list lies beside the album's folder, named in its file; one that a page names anew is not read.
+#[test]
+fn photos_are_placed_by_the_list_that_the_file_names() {
+    let folder = folder();
+    fs::create_dir(folder.path().join("photos")).expect("a folder");
+    let photos = include_str!("../../models/photos/low-water.csv");
+    fs::write(folder.path().join("photos/low-water.csv"), photos).expect("a list");
+    fs::write(folder.path().join("secret.csv"), photos).expect("a list");
+    let program = Program::open(folder.path(), "albums/low-water.toml");
+    program.tab.until("cut", "Where photos and designs go");
+    program.tab.post("/ask", json!({ "what": "arrange" }));
+    let cut = program.tab.until("cut", "Where each photo goes");
+    assert!(cut.contains("ada with a crab"), "{cut}");
+    let text = ALBUM.replace("../photos/low-water.csv", "../secret.csv");
+    program.tab.post("/text", json!({ "text": text }));
+    program.tab.until("cut", "Where photos and designs go");
+    program.tab.post("/ask", json!({ "what": "arrange" }));
+    program.tab.until("cut", "lies outside the album");
+}

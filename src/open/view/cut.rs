@@ -350,6 +350,10 @@ fn ask(sight: &Sight<'_>) -> Markup {
     let several = sight
         .read
         .is_some_and(|read| read.album.supplies.bags.len() > 1);
+    let has_photos = sight.read.is_some_and(|read| {
+        let mut papers = read.album.supplies.papers.iter();
+        read.album.photos.is_some() || papers.any(|paper| !paper.designs.is_empty())
+    });
     html! {
         h3 data-key="ask-head" { "Ask" }
         div class="ask" data-key="ask" {
@@ -359,6 +363,7 @@ fn ask(sight: &Sight<'_>) -> Markup {
             }
             button type="button" data-post="/ask" data-body=(json!({ "what": "card" })) data-with="width=ask-width height=ask-height" { "Does this card go in?" }
             @if several { (button("Which of my bags?", "/ask", &json!({ "what": "bags" }))) }
+            @if has_photos { (button("Where photos and designs go", "/ask", &json!({ "what": "arrange" }))) }
             div class="entry count" { label for="ask-people" { "How many albums" } input id="ask-people" type="text" inputmode="numeric" value=(sight.albums) autocomplete="off"; }
             button type="button" data-post="/ask" data-body=(json!({ "what": "people" })) data-with="albums=ask-people" { "Sheets for all of them" }
             button type="button" data-post="/ask" data-body=(json!({ "what": "buy" })) data-with="albums=ask-people" { "What to buy" }
