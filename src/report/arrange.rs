@@ -1,10 +1,11 @@
 //! Which photo stands where (`pads`: which design of a pad), which print to order and how to trim it, in a maker's words. Blocks, so
 //! that the printout and the page can show the same.
 
+mod no_plan;
 pub mod pads;
 
 use super::handout::{Block, Bullet, Section, Table, on_screen};
-use super::words::{capital, count, listed, plain};
+use super::words::{capital, count, listed};
 use crate::album::{Album, Photos};
 use crate::arrange::pads::Dealt;
 use crate::arrange::photos::{Arranged, NoPlan, Placed, Share2, laid, off};
@@ -54,7 +55,7 @@ pub fn sections(told: Told<'_>) -> Vec<Section> {
     } = told;
     let mut all = match found {
         None => Vec::new(),
-        Some((asked, Err(why))) => no_plan(why, asked, spots),
+        Some((asked, Err(why))) => no_plan::sections(why, asked, spots),
         Some((asked, Ok(arranged))) => placing(Placing {
             album,
             plan,
@@ -458,53 +459,6 @@ fn notes(told: Placing<'_>) -> Vec<String> {
         )
     }));
     notes
-}
-
-fn no_plan(why: &NoPlan, asked: &Photos, spots: &[PhotoSpot]) -> Vec<Section> {
-    let said = match !asked.facing.is_empty() && !any_face(spots) {
-        true => {
-            "In this album no two places for photos face each other (proved), so take `facing` out."
-                .to_owned()
-        }
-        false => why_not(why, asked),
-    };
-    vec![section("", vec![Block::Text(said)])]
-}
-
-fn any_face(spots: &[PhotoSpot]) -> bool {
-    let faces = |a: &PhotoSpot| {
-        spots
-            .iter()
-            .any(|b| a.opening == b.opening && a.right != b.right)
-    };
-    spots.iter().any(faces)
-}
-
-fn why_not(why: &NoPlan, asked: &Photos) -> String {
-    let NoPlan::Fixed { facing, stays } = why else {
-        return "Undecided: the time was up before any arrangement was found. Give it more with `--time 600`.".to_owned();
-    };
-    let pairs = facing.iter().filter_map(|n| asked.facing.get(*n));
-    let pairs = pairs.map(|[a, b]| format!("{} facing {}", a.value, b.value));
-    let fixed = stays.iter().filter_map(|n| asked.stays.get(*n));
-    let fixed = fixed.map(|(photo, place)| format!("{} at {}", photo.value, plain(&place.value)));
-    let each: Vec<String> = pairs.chain(fixed).collect();
-    let order = match asked.free {
-        true => "",
-        false => " The order of the photos counts too: `order = \"free\"` gives it up.",
-    };
-    match each.as_slice() {
-        [] => format!(
-            "What you fixed cannot all be kept (proved).{order} Take two or more of it back."
-        ),
-        [one] => format!(
-            "What you fixed cannot all be kept (proved). Without {one}, the rest works.{order}"
-        ),
-        _ => format!(
-            "What you fixed cannot all be kept (proved). Take back any one of these and the rest works: {}.{order}",
-            listed(&each)
-        ),
-    }
 }
 
 /// The answer for a screen.
