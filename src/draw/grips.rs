@@ -6,7 +6,7 @@ use super::pieces::{Piece, drawn, leaf_of};
 use crate::album::Grip;
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::plan::frames::{self, FramePlan, Laid, What};
+use crate::plan::frames::{self, Edge, FramePlan, Laid, What};
 
 /// A half circle below a level line, every 15 degrees, in thousandths of its radius.
 const HALF_ROUND: [(i64, i64); 13] = [
@@ -50,17 +50,25 @@ pub(crate) fn grips(
         match grip {
             Grip::Plain => {}
             Grip::Notch => {
-                let mouth = laid.slot.and_then(|slot| frame.parts.get(slot)?.mouth);
-                let (Some(radius), Some(mouth)) = (grips.notch, mouth) else {
+                let slot = laid.slot.and_then(|slot| frame.parts.get(slot));
+                let mouth = slot.and_then(|it| match it.what {
+                    What::Slot(Some(edge)) => Some((edge, drawn(it.mouth?))),
+                    _ => None,
+                });
+                let (Some(radius), Some((edge, mouth))) = (grips.notch, mouth) else {
                     continue;
                 };
+                let level = laid.area.low.midpoint(high);
                 let points: Vec<_> = HALF_ROUND
                     .iter()
                     .map(|(x, y)| (radius * x / 1000, radius * y / 1000))
-                    .map(|(x, y)| {
-                        let (x, y) = (on.x(middle + x), on.y(drawn(mouth) - y));
-                        at(x, y)
+                    .map(|(x, y)| match edge {
+                        Edge::High => (middle + x, mouth - y),
+                        Edge::Low => (middle + x, mouth + y),
+                        Edge::Right => (mouth - y, level + x),
+                        Edge::Left => (mouth + y, level + x),
                     })
+                    .map(|(x, y)| at(on.x(x), on.y(y)))
                     .collect();
                 page.named_path(&name, &points, Line::Hair);
             }

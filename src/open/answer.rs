@@ -199,6 +199,7 @@ impl State {
             text: self.text(),
             saved: self.saved(),
             read: reading.map(|reading| Read {
+                rare: &reading.rare,
                 album: &reading.album,
                 style: &reading.style,
                 files: &reading.files,

@@ -3,13 +3,14 @@
 use super::desk::Desk;
 use super::sight::Slip;
 use crate::album::field::FieldError;
-use crate::album::{self, Album};
+use crate::album::{self, Album, StyleName};
 use crate::length::parse_interval;
 use crate::plan::work::Worked;
 use crate::program::expand::{Expanded, expand};
 use crate::style::{self, Style};
 use crate::text::{self, Fault, Files};
-use std::sync::Arc;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// An album that was read.
 #[derive(Debug)]
@@ -19,7 +20,12 @@ pub struct Reading {
     pub own: u32,
     pub album: Album,
     pub style: Style,
+    /// Papers that a leaf of this kind may have and this album does not ask for: their names, and what they
+    /// are called.
+    pub rare: Rare,
 }
+
+type Rare = Arc<Vec<(String, String)>>;
 
 /// An album that was worked out.
 #[derive(Debug)]
@@ -91,13 +97,14 @@ pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Result<(Reading, Expande
         Ok(album) => album,
         Err(faults) => return Err(wrong(&files, &faults)),
     };
-    let style = match style::named::read(&mut files, &album.style, &mut load) {
+    let style = match style::named::read_for(&mut files, &album, &mut load) {
         Ok(style) => style,
         Err(faults) => return Err(wrong(&files, &faults)),
     };
     match expand(&style, &album) {
         Ok(expanded) => {
             let reading = Reading {
+                rare: rare(&album.style.value, &style),
                 files,
                 own,
                 album,
@@ -110,6 +117,36 @@ pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Result<(Reading, Expande
             Err(slips(&files, own, &faults))
         }
     }
+}
+
+/// What the whole style has beyond what was read of it. It is long to read: of a shipped style, which stays
+/// as it is, it is read once.
+fn rare(named: &StyleName, style: &Style) -> Rare {
+    static KNOWN: Mutex<BTreeMap<(String, Vec<String>), Rare>> = Mutex::new(BTreeMap::new());
+    let here: Vec<String> = style
+        .papers_of_leaf()
+        .into_iter()
+        .map(str::to_owned)
+        .collect();
+    let found = || {
+        let whole = style.whole();
+        let all = whole.iter().flat_map(|whole| {
+            let others = whole.papers_of_leaf().into_iter();
+            others.filter(|name| !style.has_part(name)).map(|name| {
+                let part = whole.on_leaf_called(name);
+                (
+                    name.to_owned(),
+                    part.map_or(name, |part| &part.title).to_owned(),
+                )
+            })
+        });
+        Arc::new(all.collect())
+    };
+    let StyleName::Shipped(name) = named else {
+        return found();
+    };
+    let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    Arc::clone(known.entry((name.clone(), here)).or_insert_with(found))
 }
 
 /// What is wrong, as sentences.

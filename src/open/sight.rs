@@ -49,6 +49,8 @@ pub struct Sight<'a> {
 pub struct Read<'a> {
     pub album: &'a Album,
     pub style: &'a Style,
+    /// Papers that a leaf may have, see [`super::read::Reading::rare`].
+    pub rare: &'a [(String, String)],
     pub files: &'a Files,
     /// The album's own file among these: what stands elsewhere belongs to its supplies.
     pub own: u32,

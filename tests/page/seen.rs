@@ -124,6 +124,7 @@ impl Desk {
             Some(Outcome::Defect(_)) => Now::Refused,
         };
         let read = self.album.as_ref().map(|album| Read {
+            rare: &[],
             album,
             style: &self.style,
             files: &self.files,

@@ -491,7 +491,8 @@ fn first_paper(read: Read<'_>, chosen: &[usize]) -> String {
 
 /// The pieces of paper that a leaf of this style may have.
 fn mats(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
-    let names = read.style.papers_of_leaf();
+    let rare = read.rare.iter().map(|(name, _)| name.as_str());
+    let names = read.style.papers_of_leaf().into_iter().chain(rare);
     let letters = letters(sight, &leaf.name);
     let said = |name: &str| {
         leaf.parts
@@ -499,20 +500,23 @@ fn mats(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
             .find(|(part, _)| part == name)
             .map(|(_, it)| it)
     };
-    let usual = |name: &str| {
-        if read.style.is_usual(name) {
-            "any"
-        } else {
-            "none"
-        }
-    };
+    let is_rare = |name: &str| read.rare.iter().any(|(it, _)| it == name);
+    let is_usual = |name: &str| read.style.is_usual(name) && !is_rare(name);
     // What only some albums have is folded away while this leaf has it not.
-    let (here, rare): (Vec<&str>, Vec<&str>) = names
-        .into_iter()
-        .partition(|name| read.style.is_usual(name) || said(name).is_some());
+    let (here, rare): (Vec<&str>, Vec<&str>) =
+        names.partition(|name| is_usual(name) || said(name).is_some());
     let title = |name: &str| {
         let part = read.style.on_leaf_called(name);
-        part.map_or_else(|| plain(name), |part| part.title.clone())
+        let known = part.map(|part| &part.title);
+        let rare = || {
+            read.rare
+                .iter()
+                .find(|(it, _)| it == name)
+                .map(|(_, title)| title)
+        };
+        known
+            .or_else(rare)
+            .map_or_else(|| plain(name), Clone::clone)
     };
     let box_of = |name: &str| {
         let letter = letters.iter().find(|(of, _)| of == name);
@@ -522,7 +526,8 @@ fn mats(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
             Some(PartPaper::Papers(all)) => (all, first_paper(read, all)),
             Some(PartPaper::None) => (&[], "none".to_owned()),
             Some(PartPaper::Any) => (&[], "any".to_owned()),
-            None => (&[], usual(name).to_owned()),
+            None if is_usual(name) => (&[], "any".to_owned()),
+            None => (&[], "none".to_owned()),
         };
         let none = ("none".to_owned(), "none".to_owned());
         let papers = paper_names(read, papers, "any paper").into_iter();
