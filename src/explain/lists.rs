@@ -10,7 +10,7 @@ use super::deeds::Deed;
 use super::own::What;
 use super::soften::{Change, Softened};
 use super::tries::{DEED, Leaves, MOST_TRIED, Rules, Trial, Tries, act, is_accept, is_deed, with};
-use super::{Fix, FixList};
+use super::{Fix, FixChange, FixList};
 use crate::plan::of;
 use crate::program::{InstanceId, UnknownId};
 use crate::solve::{self, Repair, Repairs, repairs};
@@ -73,7 +73,7 @@ impl Asked<'_> {
         let mut whole: Vec<Fix> = whole.collect();
         let is_larger = |deed: &Deed| matches!(deed, Deed::BagOf { .. });
         if lists.len() > 1 && !wide.iter().any(is_larger) {
-            let larger = (0..self.album.leaves.len()).find_map(|at| self.larger_bag(at));
+            let larger = self.both_ways(lists.iter().map(|(list, _)| list));
             let deeds = larger.map(|deeds| deeds.map(|deed| self.deed(&deed)).to_vec());
             whole.extend(deeds.and_then(|steps| self.fix(&act(steps, 2 * DEED), &alone)));
         }
@@ -86,6 +86,26 @@ impl Asked<'_> {
             list
         });
         (lists.collect(), whole)
+    }
+
+    /// Where a larger bag is asked for, and of one only: it, larger both ways.
+    fn both_ways<'l>(self, lists: impl Iterator<Item = &'l FixList>) -> Option<[Deed; 2]> {
+        let changes = lists
+            .flat_map(|list| &list.fixes)
+            .flat_map(|fix| &fix.changes);
+        let asked: BTreeSet<&str> = changes
+            .filter_map(|change| match change {
+                FixChange::Do(Deed::BagOf { from, .. }) => Some(from.as_str()),
+                _ => None,
+            })
+            .collect();
+        let bags = &self.album.supplies.bags;
+        let is_it = |at: usize| {
+            bags.get(at)
+                .is_some_and(|bag| asked.contains(bag.name.as_str()))
+        };
+        let leaf = self.album.leaves.iter().position(|leaf| is_it(leaf.bag))?;
+        (asked.len() == 1).then(|| self.larger_bag(leaf)).flatten()
     }
 
     /// Of each part of the trouble the easiest fix by its measures, without trying others; and whether

@@ -353,6 +353,11 @@ impl Asked<'_> {
     pub(super) fn larger_bag(self, at: usize) -> Option<[Deed; 2]> {
         let beside = |deed: &Deed| (vec![self.deed(deed)], BTreeSet::new());
         let most = beside(&self.bag(at, Side::High, MOST_STEPS)?);
+        // If the largest does not do, no other is tried.
+        let widest = self.deed(&self.bag(at, Side::Wide, MOST_STEPS)?);
+        if !Tries::new(self, &most).fits(&[widest]) {
+            return None;
+        }
         let wide = Tries::new(self, &most).bag(at, Side::Wide)?;
         let narrow = beside(&wide);
         let high = Tries::new(self, &narrow).bag(at, Side::High)?;
