@@ -159,6 +159,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "compare",
             "cut",
             "shop",
+            "arrange",
             "price",
             "report",
             "draw",

@@ -3,6 +3,7 @@
 use super::desk::Desk;
 use super::read::{Facts, Reading, Refusal, sentence};
 use crate::album::field::with_unit;
+use crate::arrange::pads;
 use crate::compare::{Comparison, own};
 use crate::cut::pieces::Made;
 use crate::cut::work::{Patience, work};
@@ -12,12 +13,12 @@ use crate::explain::{Growth, Hand, hand};
 use crate::length::{Interval, Ruler, parse_interval};
 use crate::plan::work::Outcome;
 use crate::price::cost::Copies;
-use crate::price::work::{Unpriced, price};
+use crate::price::work::{Unpriced, prices};
 use crate::report;
 use crate::report::buy::Shopping;
 use crate::report::handout::Section;
 use crate::shop::buy::{BuyError, How, buy};
-use crate::shop::needs::needs;
+use crate::shop::needs::needs_with;
 use crate::solve::Limits;
 use crate::text::Limits as Sane;
 use std::fmt;
@@ -173,12 +174,26 @@ fn told(found: Result<Vec<Section>, String>) -> Asked {
     }
 }
 
+/// What is cut for these albums, whose supplies have a paper for each design ([`Album::by_design`]), and
+/// which piece is of which design.
+pub fn dealt(made: Made<'_>, limits: &Limits) -> (Order, Vec<pads::Dealt>) {
+    let pads = pads::pads(&[made], &|| limits.is_over());
+    let order = pads::order(&[made], Vec::new(), Trimmer::default(), &pads);
+    (order, pads)
+}
+
 /// What each of so many albums costs; or why that cannot be said, in a sentence.
 fn priced(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, String> {
     let Reading { album, .. } = &*facts.reading;
     let Outcome::Fits(plan) = &facts.worked.outcome else {
         return Err("The album does not fit: it has no price yet.".to_owned());
     };
+    let album = &album.by_design();
+    let made = Made {
+        sets: albums,
+        ..Made::once(plan, album)
+    };
+    let (order, _) = dealt(made, limits);
     let copies = Copies {
         sold: albums,
         made: albums,
@@ -190,7 +205,7 @@ fn priced(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, S
         told: None,
     };
     let cut = |order: &Order| work(order, None, album.ruler, &patience);
-    let found = price(album, plan, copies, cut).map_err(|why| match why {
+    let found = prices(&[(made, copies)], &order, cut).map_err(|why| match why {
         Unpriced::TooLarge => "Some numbers are too large to be multiplied exactly.".to_owned(),
         Unpriced::Steps(errors) => {
             let first = errors.first().map(ToString::to_string);
@@ -198,9 +213,8 @@ fn priced(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, S
         }
         Unpriced::Cut(_) => "Something cannot be cut from the sheets that are named.".to_owned(),
     })?;
-    Ok(report::price::sections(report::price::of(
-        album, plan, &found,
-    )))
+    let of = |it| report::price::sections(report::price::of(album, plan, it));
+    Ok(found.first().map_or(Vec::new(), of))
 }
 
 /// The shopping list for so many albums; or why there is none, in a sentence.
@@ -209,11 +223,13 @@ fn bought(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, S
     let Outcome::Fits(plan) = &facts.worked.outcome else {
         return Err("The album does not fit: there is nothing to buy yet.".to_owned());
     };
+    let album = &album.by_design();
     let made = Made {
         sets: albums,
         ..Made::once(plan, album)
     };
-    let needs = needs(&[made], Vec::new(), Trimmer::default());
+    let (order, _) = dealt(made, limits);
+    let needs = needs_with(&[made], order);
     let (any_ring, any_print) = (needs.any_ring, needs.any_print);
     // Half of the time is for the packs, the rest for the plan of their sheets.
     let first = Limits {

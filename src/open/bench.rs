@@ -3,10 +3,11 @@
 //! One thread finds the sizes, another what would mend or keep a wish and then the sheets, which takes
 //! longer; a third answers questions. Each has a flag that stops what it does when something newer waits.
 
-use super::ask::{Asked, Question};
+use super::ask::{Asked, Question, dealt};
 use super::read::{Facts, Reading, sentence};
 use crate::album::Album;
-use crate::cut::{Answer, Order, Trimmer, offcuts, pieces, work as cutting};
+use crate::arrange::pads;
+use crate::cut::{Answer, Order, offcuts, pieces, work as cutting};
 use crate::draw::paper::Paper;
 use crate::draw::{handout, pdf};
 use crate::explain::watch::{Remedy, remedies};
@@ -273,16 +274,6 @@ fn mended(facts: &Facts, jobs: &Newest<Arc<Facts>>, tell: &dyn Fn(Found)) {
     }
 }
 
-/// What is cut for this number of albums.
-pub fn order(plan: &Plan, album: &Album, albums: u64) -> Order {
-    let made = pieces::Made {
-        plan,
-        album,
-        sets: albums,
-    };
-    pieces::together(&[made], Vec::new(), Trimmer::default())
-}
-
 fn cut(
     facts: &Facts,
     albums: u64,
@@ -294,7 +285,13 @@ fn cut(
     };
     let version = facts.version;
     let ruler = facts.reading.album.ruler;
-    let order = order(plan, &facts.reading.album, albums);
+    let album = facts.reading.album.by_design();
+    let made = pieces::Made {
+        plan,
+        album: &album,
+        sets: albums,
+    };
+    let (order, _) = dealt(made, &jobs.limits(FIT));
     if order.wants.is_empty() {
         let (batches, left) = (Vec::new(), Vec::new());
         let counted = Counted {
@@ -333,8 +330,7 @@ fn cut(
         Ok(batches) => {
             let left = offcuts::left(&order, &batches, ruler);
             let short = verdict(&batches) == Verdict::NotEnough;
-            let enough_for =
-                short.then(|| enough_for(plan, &facts.reading.album, albums, jobs.stop));
+            let enough_for = short.then(|| enough_for(plan, &album, albums, jobs.stop));
             let counted = Counted {
                 order,
                 batches,
@@ -363,7 +359,15 @@ fn enough_for(plan: &Plan, album: &Album, albums: u64, stop: &'static AtomicBool
     let (mut some, mut too_many) = (0, albums);
     while too_many - some > 1 {
         let middle = some + (too_many - some) / 2;
-        let found = cutting::work(&order(plan, album, middle), None, album.ruler, &patience);
+        let made = pieces::Made {
+            sets: middle,
+            ..pieces::Made::once(plan, album)
+        };
+        let limits = Limits {
+            stop: Some(stop),
+            ..Limits::lasting(MEND / 8)
+        };
+        let found = cutting::work(&dealt(made, &limits).0, None, album.ruler, &patience);
         let enough = |batches: &Vec<cutting::Batch>| {
             matches!(verdict(batches), Verdict::Proved | Verdict::Found)
         };
@@ -381,19 +385,21 @@ pub fn printed(facts: &Facts, counted: Option<&Counted>, time: Duration) -> Opti
     let Reading { album, style, .. } = &*facts.reading;
     // With all rules, for the rule book.
     let limits = Limits::lasting(time);
-    let Outcome::Fits(plan) = &work(style, album, &limits).ok()?.outcome else {
+    let Outcome::Fits(plan) = work(style, album, &limits).ok()?.outcome else {
         return None;
     };
+    let mut plan = *plan;
+    let album = &album.by_design();
+    let (own, pads) = dealt(pieces::Made::once(&plan, album), &limits);
+    pads::write(&pads, 0, &album.supplies, &mut plan);
     let paper = match album.ruler.is_metric() {
         true => Paper::A4,
         false => Paper::Letter,
     };
-    let own;
     let batches;
     let (order, batches) = match counted {
         Some(counted) => (&counted.order, &counted.batches),
         None => {
-            own = order(plan, album, 1);
             let patience = cutting::Patience {
                 time,
                 typed: None,
@@ -412,7 +418,7 @@ pub fn printed(facts: &Facts, counted: Option<&Counted>, time: Duration) -> Opti
     });
     let ask = handout::Ask {
         album,
-        plan,
+        plan: &plan,
         answer,
         parts: None,
     };

@@ -650,3 +650,16 @@ fn every_box_of_the_page_is_a_value_of_the_album() {
     let text = text_of(&tab);
     assert!(text == ALBUM || text.contains("changed"), "{text}");
 }
+
+/// A pad of two designs for two kinds of mat: each design is counted by itself.
+#[test]
+fn what_to_buy_counts_each_design() {
+    let server = Server::with(
+        "album = \"Pad\"\nruler = \"1/8 in\"\n[[bag]]\nname = \"bag\"\nsize = \"5 x 8 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"page\"\nbag = \"bag\"\nfront_mat = \"pad\"\nback_mat = \"pad\"\n[[paper]]\nname = \"pad\"\nsize = \"12 x 12 in\"\ndesigns = [\"fern\", \"moss\"]\nsheets = 0\n[[pack]]\nof = \"pad\"\nholds = 2\nprice = \"3.00\"\n",
+    );
+    let tab = server.tab();
+    tab.until("cut", "What to buy");
+    tab.post("/ask", json!({ "what": "buy", "albums": "1" }));
+    let cut = tab.until("cut", "pad, moss");
+    assert!(cut.contains("pad, fern"), "{cut}");
+}
