@@ -3,5 +3,6 @@
 mod attacks;
 mod client;
 mod fields;
+mod mishaps;
 mod protocol;
 mod saving;

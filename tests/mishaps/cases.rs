@@ -1,0 +1,144 @@
+//! The mishaps themselves. The page's tests use them too.
+
+/// A mishap: what its album says beside the supplies of this folder, and what has to stand in the first
+/// eight lines, in this order.
+pub struct Mishap {
+    pub name: &'static str,
+    pub album: &'static str,
+    pub first: &'static [&'static str],
+}
+
+pub const MISHAPS: [Mishap; 22] = [
+    // Three holes at 1/2, 1 and 1 1/2 in, and 1/2 in beyond the last; the width is a second trouble.
+    Mishap {
+        name: "a bag too small both ways is one thing to buy",
+        album: "[[bag]]\nname = \"tag bag\"\nsize = \"1 x 1 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"leaf\"\nbag = \"tag bag\"\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\nphoto = true\n",
+        first: &[
+            "oat bag",
+            "take a bag at least",
+            "wide",
+            "2 in high",
+            "mends all of it",
+        ],
+    },
+    // From the first hole to the seventh 5 1/2 in, and 1/2 in at each end: 6 1/2.
+    Mishap {
+        name: "a pattern too long for every kind of leaf is told once",
+        album: "[template]\npattern = \"seven-ring half letter\"\n[[bag]]\nname = \"short bag\"\nsize = \"6 x 5 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"shore\"\nbag = \"short bag\"\n[[leaf]]\nname = \"dune\"\nbag = \"short bag\"\n",
+        first: &["leave the pattern", "6 1/2 in high", "mends all of it"],
+    },
+    // 7 in of folded bag, a card of 8: 1 in stands out.
+    Mishap {
+        name: "a card too high for a folded bag may stand out",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"fold bag\"\n[[leaf.insert]]\nname = \"recipe\"\nplace = \"mouth\"\ncard = \"recipe card\"\n",
+        first: &["show 1 in", "7 in"],
+    },
+    // Half of 5 in belongs inside; the pocket is 2 1/4 deep.
+    Mishap {
+        name: "a card that falls out of its pocket goes into the mouth",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n[[leaf.insert]]\nname = \"index\"\nplace = \"pocket\"\ncard = \"index card\"\n",
+        first: &["into the front slot", "4 1/2 in"],
+    },
+    // ISO 838 wants 12 mm; pliers reach 5/16 in.
+    Mishap {
+        name: "pliers do not reach the holes",
+        album: "[template]\npattern = \"ISO 838\"\npunch = \"pliers\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
+        first: &["desk punch"],
+    },
+    Mishap {
+        name: "one leaf too many for the ring",
+        album: "[template]\nring = \"wide ring\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 14\nfront_mat = \"oat plain\"\nback_mat = \"oat plain\"\n",
+        first: &["1 leaf out", "2 1/8 in"],
+    },
+    // 20 of 0.03 in are 0.6 in; a pocket holds 1/2 in, which are 16.
+    Mishap {
+        name: "a pile too thick for its pocket",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n[[leaf.insert]]\nname = \"swatches\"\nplace = \"pocket\"\nsize = \"3 x 4 in\"\ncount = 20\ncaliper = \"0.03 in\"\n",
+        first: &["4 fewer", "16"],
+    },
+    // Wire of 1/4 in through a hole of 1/8.
+    Mishap {
+        name: "wire too thick for the holes",
+        album: "[template]\nring = \"stout ring\"\ndiameter = \"1/8 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n",
+        first: &["thin ring"],
+    },
+    // 5 in less 3/16: a card of 4 1/4 jams in the narrowest of the pack.
+    Mishap {
+        name: "a pack that varies",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"uneven bag\"\n[[leaf.insert]]\nname = \"greeting\"\nplace = \"mouth\"\nsize = \"4 1/4 x 6 in\"\n",
+        first: &["4 1/8 in", "pick out", "4 15/16 in"],
+    },
+    Mishap {
+        name: "a mat that its pad does not give",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\nfront_mat = \"small pad\"\n",
+        first: &["oat plain", "front mat out"],
+    },
+    Mishap {
+        name: "a photo larger than its print",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\ngiven = { \"scene.photo.width\" = \"5 in\", \"scene.photo.height\" = \"7 in\" }\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\nphoto = { print = \"small print\" }\n",
+        first: &["large print"],
+    },
+    // 9 in down to the seam are 8 1/2: a card 4 in high is lost; a tab reaches it.
+    Mishap {
+        name: "a card lost in a deep mouth",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n[[leaf.insert]]\nname = \"verse\"\nplace = \"mouth\"\nsection = \"back\"\nsize = \"4 x 4 in\"\ngrip = \"notch\"\n",
+        first: &["what to watch", "verse", "pull tab"],
+    },
+    // An eyelet of 1/2 in reaches 1/4 in beyond its centre: nothing is left of an edge of 1/4 in.
+    Mishap {
+        name: "an eyelet over the spine edge",
+        album: "[template]\nedge = \"1/4 in\"\neyelet = \"1/2 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
+        first: &["3/8 in"],
+    },
+    Mishap {
+        name: "a wide card goes in turned",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"mouth\"\nsize = \"7 x 5 in\"\n",
+        first: &["route on its side", "5 x 7 in"],
+    },
+    // Two troubles: each has a line of its own.
+    Mishap {
+        name: "a card too wide, and too many leaves",
+        album: "[template]\nring = \"wide ring\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 14\nfront_mat = \"oat plain\"\nback_mat = \"oat plain\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"mouth\"\nsize = \"5 x 7 in\"\n",
+        first: &["1.", "route", "2.", "leaf"],
+    },
+    Mishap {
+        name: "a ring too small, and a larger one at hand",
+        album: "[template]\nring = \"thin ring\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 12\nfront_mat = \"oat plain\"\nback_mat = \"oat plain\"\n",
+        first: &["ring `wide ring`"],
+    },
+    // 40 of 0.03 in are 1.2 in; a mouth holds 1/2 in, which are 16.
+    Mishap {
+        name: "a pile too thick for a mouth",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"swatches\"\nplace = \"mouth\"\nsize = \"4 x 6 in\"\ncount = 40\ncaliper = \"0.03 in\"\n",
+        first: &["24 fewer", "16"],
+    },
+    // 5 and 5 in on a back 8 in high.
+    Mishap {
+        name: "two cards glued on one back",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"verse\"\nplace = \"back\"\nsize = \"4 x 5 in\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"back\"\nsize = \"4 x 5 in\"\n",
+        first: &["into the mouth"],
+    },
+    // A hole of 1/2 in keeps as much paper beside it as it is wide from its middle.
+    Mishap {
+        name: "a hole too large for its edge",
+        album: "[template]\ndiameter = \"1/2 in\"\nedge = \"1/4 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
+        first: &["further", "1/2 in"],
+    },
+    // 1/16 in of bag beside it on both sides.
+    Mishap {
+        name: "a mat cut as wide as its bag",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\ngiven = { \"front_mat.width\" = \"6 in\" }\n",
+        first: &["front mat", "5 7/8 in"],
+    },
+    // Four holes at 2 3/4 in span 8 1/4, the leaf is 8 in high.
+    Mishap {
+        name: "four holes where three have room",
+        album: "[template]\nholes = 4\npitch = \"2 3/4 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
+        first: &["spacing", "3 holes instead of 4"],
+    },
+    Mishap {
+        name: "a title wider than the back",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"title\"\nplace = \"back\"\nsize = \"6 x 3 in\"\n",
+        first: &["title on its side", "3 x 6 in"],
+    },
+];
