@@ -242,15 +242,20 @@ fn lettered(page: &mut Page, scale: Scale, whole: Area, strips: &[Placed]) {
             ways.push(text(x, whole.bottom + 4 * MM));
         }
         let taken = super::check::Taken::on(page);
-        let free = |text: &Text| taken.free(text.area().grown(MM / 4));
-        let inner = area.grown(-MM / 2);
-        let steps = |from: i64, to: i64| (from..=to).step_by(1_500_000);
-        let within = steps(inner.top + 3 * MM, inner.bottom)
-            .flat_map(|y| steps(inner.left + MM, inner.right - MM).map(move |x| (x, y)))
-            .map(|(x, y)| text(x, y))
-            .filter(|text| inner.holds(text.area()));
-        let found = ways.into_iter().chain(within).find(free);
-        if let Some(text) = found {
+        let free = |text: &Text, room: i64| taken.free(text.area().grown(room));
+        // Where there is little room, closer to what is there.
+        let within = |step: usize, room: i64| {
+            let inner = area.grown(-room);
+            let steps = move |from: i64, to: i64| (from..=to).step_by(step);
+            let places = steps(inner.top + 2 * MM, inner.bottom)
+                .flat_map(move |y| steps(inner.left + MM, inner.right - MM).map(move |x| (x, y)));
+            let texts = places.map(|(x, y)| text(x, y));
+            let mut held = texts.filter(|text| inner.holds(text.area()));
+            held.find(|text| free(text, room / 2))
+        };
+        let found = ways.into_iter().find(|text| free(text, MM / 4));
+        let found = found.or_else(|| within(1_500_000, MM / 2));
+        if let Some(text) = found.or_else(|| within(250_000, MM / 10)) {
             page.text(text);
         }
     }

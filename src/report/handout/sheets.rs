@@ -109,6 +109,8 @@ pub fn row(ruler: Ruler, step: &Step) -> (String, String) {
     let cuts = step.cuts.iter().map(|cut| {
         let from = match cut.from.is {
             Is::Strip(n) => letters(n),
+            // Beside a strip the sheet is named, or nobody would see that it is cut too.
+            _ if step.cuts.len() > 1 => "sheet".to_owned(),
             _ => String::new(),
         };
         match cut.cuts.saturating_mul(cut.alike) {

@@ -251,10 +251,11 @@ fn a_count_that_lasts_is_stopped_with_the_best_so_far() {
         );
     }
     page.put_text(&text);
+    page.sees("#bar", "Many");
     page.says("It fits.");
     page.entry("How many albums").type_over("37");
-    page.button("Sheets for all of them").click();
-    page.button("Stop and keep the best so far").click();
+    page.push("Sheets for all of them");
+    page.push("Stop and keep the best so far");
     page.sees("#cut", "sheets are enough; you need at least ");
 }
 
