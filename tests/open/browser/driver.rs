@@ -186,19 +186,6 @@ impl Browser {
         self.by_path(&path)
     }
 
-    /// Presses a button that the page may put anew meanwhile.
-    pub fn push(&self, words: &str) {
-        self.until(&format!("a button to press: {words}"), || {
-            let said = self.button(words).post("/click", &json!({}));
-            let moved = ["stale element reference", "element click intercepted"];
-            if moved.iter().any(|it| said["error"] == *it) {
-                return None;
-            }
-            assert!(said["error"].is_null(), "{said}");
-            Some(())
-        });
-    }
-
     /// The box that is labelled so.
     pub fn entry(&self, label: &str) -> Element<'_> {
         let path = format!("//*[@id=//label[normalize-space(.)=\"{label}\"]/@for]");
