@@ -23,7 +23,7 @@ pub const MISHAPS: [Mishap; 22] = [
     },
     // From the first hole to the seventh 5 1/2 in, and 1/2 in at each end: 6 1/2.
     Mishap {
-        name: "a pattern too long for every kind of leaf is told once",
+        name: "a pattern too long for every kind of leaf stands in one list",
         album: "[template]\npattern = \"seven-ring half letter\"\n[[bag]]\nname = \"short bag\"\nsize = \"6 x 5 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"shore\"\nbag = \"short bag\"\n[[leaf]]\nname = \"dune\"\nbag = \"short bag\"\n",
         first: &["leave the pattern", "6 1/2 in high", "mends all of it"],
     },
