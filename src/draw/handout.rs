@@ -253,7 +253,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         let list = text(lists::cutting(album, plan, answer));
         let words = front::words(plan).into_iter().map(Item::Block);
         let mut words: Vec<Item> = words.collect();
-        words.push(Item::Row(vec![look::legend(plan, width)]));
+        words.extend(look::legend(plan, width).map(|it| Item::Row(vec![it])));
         if short {
             all.push(titled("", vec![Item::Beside(picture, whole)]));
             all.extend([list, titled("Words", words)]);
@@ -337,7 +337,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
     }
     if ask.has(Part::Map) {
         let mut cells = map::cells(plan);
-        cells.push(look::legend(plan, (width * 3 / 5).min(110 * MM)));
+        cells.extend(look::legend(plan, (width * 3 / 5).min(110 * MM)));
         let words = Item::Block(Block::Text(openings::introduction(plan)));
         let mut set = titled(openings::TITLE, vec![words, Item::Row(cells)]);
         (set.part, set.beside) = ("map", true);

@@ -87,13 +87,17 @@ impl Look {
     }
 }
 
-/// Each paper's look with its name, and that of what the leaves are made of.
-pub fn legend(plan: &Plan, width: i64) -> Page {
+/// Each paper's look with its name, and that of what the leaves are made of; nothing where no paper has
+/// a look of its own.
+pub fn legend(plan: &Plan, width: i64) -> Option<Page> {
     let made_of = plan.frames.iter().find_map(|frame| frame.from.as_deref());
     let bare = made_of.map(|from| (from.trim_end_matches('s'), BARE));
     let all = papers(plan).into_iter().enumerate();
     let all = all.map(|(n, name)| (name, LOOKS[n % LOOKS.len()]));
     let names: Vec<&str> = papers(plan);
+    if names.is_empty() {
+        return None;
+    }
     let mut page = Page::figure(
         "Papers",
         &format!("How each paper is drawn: {}.", names.join(", ")),
@@ -115,5 +119,5 @@ pub fn legend(plan: &Plan, width: i64) -> Page {
     }
     page.width = Length::from_nm(width);
     page.height = Length::from_nm(y + high + MM);
-    page
+    Some(page)
 }
