@@ -2,13 +2,14 @@
 //! what is pierced and folded, worked out from a verified solution.
 //!
 //! A place is an expression of the style. `value` evaluates it with what is uncertain in its middle,
-//! to be drawn, and between its ends, to be judged (`amount`); `lay` puts the parts on their frame,
-//! and `check` works everything out again and refuses what lies elsewhere.
+//! to be drawn, and between its ends, to be judged (`amount`); `lay` puts the parts on their frame, `tuck`
+//! the inserts into their slots, and `check` works everything out again and refuses what lies elsewhere.
 //! May import what `plan` may.
 
 mod amount;
 pub mod check;
 mod lay;
+mod tuck;
 mod value;
 
 use super::leaf::{self, LeafPlan, PartPlan};
@@ -229,6 +230,18 @@ impl FramePlan {
 }
 
 impl Area {
+    /// So wide a strip at one of its edges.
+    fn strip(self, edge: Edge, wide: i64) -> Area {
+        let mut strip = self;
+        match edge {
+            Edge::Left => strip.right = self.right.min(self.left + wide),
+            Edge::Right => strip.left = self.left.max(self.right - wide),
+            Edge::Low => strip.high = self.high.min(self.low + wide),
+            Edge::High => strip.low = self.low.max(self.high - wide),
+        }
+        strip
+    }
+
     /// Whether they share more than an edge.
     fn meets(self, other: Area) -> bool {
         self.left.max(other.left) < self.right.min(other.right)

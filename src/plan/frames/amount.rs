@@ -1,6 +1,6 @@
 //! Values between two ends, and the ends of a part. Imports `length`.
 
-use super::Area;
+use super::{Area, Edge};
 use crate::length::{Interval, Length};
 pub(crate) use crate::plan::value::Amount;
 use crate::style::expr::Number;
@@ -94,6 +94,15 @@ impl Ends {
             right: self.right.drawn(),
             low: self.low.drawn(),
             high: self.high.drawn(),
+        }
+    }
+
+    pub(super) fn at(self, edge: Edge) -> Amount {
+        match edge {
+            Edge::Left => self.left,
+            Edge::Right => self.right,
+            Edge::Low => self.low,
+            Edge::High => self.high,
         }
     }
 

@@ -1,7 +1,8 @@
-//! Parts on their frame: their ends, what is tucked into them, what hides what, what they say.
+//! Parts on their frame: their ends, what hides what, what they say. What is tucked into them is `tuck`'s.
+//! May import what `plan` may.
 
 use super::amount::{Amount, Ends};
-use super::value::{Laying, Tucked};
+use super::value::Laying;
 use super::{Area, FramePlan, Grips, Laid, Marked, What, holes_met};
 use crate::length::{Interval, Length};
 use crate::plan::leaf;
@@ -10,6 +11,51 @@ use crate::scene::ThingId;
 use crate::style::expr::{Expr, Node, Number, Path, Words};
 use crate::style::parts::{Edge, End, Frame, Kind, Lies, MOST_MARKS, Mark, Part, Sentence};
 use num_traits::{ToPrimitive, Zero};
+
+/// The side of what is not known.
+const NOTHING: Interval = Interval::exact(Length::ZERO);
+
+/// A side as a maker reads it.
+fn told(amount: Option<Amount>) -> Interval {
+    amount.and_then(Amount::side).unwrap_or(NOTHING)
+}
+
+impl Laid {
+    /// Of no slot, hidden by nothing and with no sentence yet.
+    pub(super) fn plain(
+        name: &str,
+        title: &str,
+        what: What,
+        area: Area,
+        [width, height]: [Option<Amount>; 2],
+        back: bool,
+    ) -> Laid {
+        Laid {
+            name: name.to_owned(),
+            title: title.to_owned(),
+            what,
+            area,
+            width: told(width),
+            height: told(height),
+            back,
+            slot: None,
+            behind: Vec::new(),
+            runs_under: None,
+            under: None,
+            flat: false,
+            outline: Vec::new(),
+            glued: Vec::new(),
+            joined: None,
+            stops: false,
+            note: None,
+            glue: None,
+            says: None,
+            measure: None,
+            edge: None,
+            mouth: None,
+        }
+    }
+}
 
 impl Laying<'_> {
     fn along(
@@ -116,25 +162,60 @@ impl Laying<'_> {
     }
 
     pub(super) fn frame(&mut self, part: &Part, frame: &Frame, leaf: Option<usize>) -> FramePlan {
-        for on in &frame.on {
-            if let Kind::Slot(slot) = &on.kind
-                && self.holds(&on.when)
-            {
-                let here = self.inserts.iter().filter(|insert| {
-                    let section = slot.section.as_ref();
-                    insert.place == slot.place && section.is_none_or(|s| *s == insert.section)
-                });
-                let here = here.map(|insert| insert.index).collect();
-                self.slots.entry(on.name.clone()).or_insert(here);
-            }
-        }
+        self.fill_slots(frame);
+        self.find_ends(frame);
         let plies = |part: &Part| matches!(part.kind, Kind::Ply { .. });
         let last_ply = frame.on.iter().rposition(plies);
         let mut laid: Vec<Laid> = Vec::new();
         let mut all: Vec<Option<Ends>> = Vec::new();
         let mut sides = frame.sides.clone();
-        // An end may speak of a part that stands behind it in the list: what cannot be worked out
-        // yet is asked again.
+        for (at, on) in frame.on.iter().enumerate() {
+            let Some((what, own)) = self.present(on) else {
+                continue;
+            };
+            let Some(ends) = self.lie(&on.lies, own) else {
+                continue;
+            };
+            let back = last_ply.is_some_and(|last| at > last);
+            if let Some(called) = &on.side {
+                sides[usize::from(back)].clone_from(called);
+            }
+            let of = laid.len();
+            all.push(Some(ends));
+            laid.push(self.laid(on, what, own, ends, back));
+            if let Kind::Slot(slot) = &on.kind {
+                let inside = self.tucked(&on.name, slot, ends, back, of);
+                all.resize(all.len() + inside.len(), None);
+                laid.extend(inside);
+            }
+        }
+        self.hide(&mut laid, &all);
+        self.say(frame, &mut laid);
+        let marks = frame.marks.iter().flat_map(|mark| self.marks(mark));
+        let marks = marks.collect();
+        FramePlan {
+            name: part.name.clone(),
+            leaf,
+            count: leaf::alike(self.view, frame, &self.scope),
+            bound: frame.bound,
+            titles: frame.titles.clone(),
+            sides,
+            edges: frame.edges.clone(),
+            from: frame.from.clone(),
+            faces: frame.faces.clone(),
+            measures: frame.measures.clone(),
+            width: self.width.interval().unwrap_or(NOTHING),
+            height: self.height.interval().unwrap_or(NOTHING),
+            marks,
+            out: self.out(&laid),
+            grips: self.grips(),
+            parts: laid,
+        }
+    }
+
+    /// Works out the ends of all parts. An end may speak of a part that stands behind it in the list:
+    /// what cannot be worked out yet is asked again.
+    fn find_ends(&mut self, frame: &Frame) {
         for _ in 0..=frame.on.len() {
             let before = self.ends.len();
             for on in &frame.on {
@@ -149,152 +230,52 @@ impl Laying<'_> {
                 break;
             }
         }
-        for (at, on) in frame.on.iter().enumerate() {
-            let Some((what, own)) = self.present(on) else {
-                continue;
-            };
-            let Some(ends) = self.lie(&on.lies, own) else {
-                continue;
-            };
-            let back = last_ply.is_some_and(|last| at > last);
-            if let Some(called) = &on.side {
-                sides[usize::from(back)].clone_from(called);
-            }
-            let told = |amount: Option<Amount>| {
-                amount
-                    .and_then(Amount::side)
-                    .unwrap_or(Interval::exact(Length::ZERO))
-            };
-            let outline = on
-                .outline
-                .iter()
-                .filter_map(|(x, y)| Some((self.value(x)?.drawn(), self.value(y)?.drawn())));
-            let outline: Vec<(i64, i64)> = outline.collect();
-            let glued = on.glued.iter().filter_map(|(edge, wide)| {
-                Some(strip(ends.area(), *edge, self.value(wide)?.drawn()))
-            });
-            let glued: Vec<Area> = glued.collect();
-            all.push(Some(ends));
-            laid.push(Laid {
-                name: on.name.clone(),
-                title: on.title.clone(),
-                what,
-                area: ends.area(),
-                width: told(own[0].or_else(|| self.side(&on.lies, false, ends, "width"))),
-                height: told(own[1].or_else(|| self.side(&on.lies, false, ends, "height"))),
-                back,
-                slot: None,
-                behind: Vec::new(),
-                runs_under: None,
-                under: None,
-                flat: matches!(on.kind, Kind::Paper { flat: true, .. }),
-                outline,
-                glued,
-                joined: None,
-                stops: match &on.kind {
-                    Kind::Slot(slot) => match slot.opens {
-                        Some(Edge::Low) => on.lies.high.is_some(),
-                        Some(Edge::Left) => on.lies.right.is_some(),
-                        Some(Edge::Right) => on.lies.left.is_some(),
-                        Some(Edge::High) | None => on.lies.low.is_some(),
-                    },
-                    _ => on.lies.low.is_some(),
-                },
-                note: None,
-                glue: None,
-                says: None,
-                edge: match &on.kind {
-                    Kind::Slot(slot) => slot.edge.clone(),
-                    _ => None,
-                },
-                mouth: match &on.kind {
-                    Kind::Slot(slot) => slot.opens.and_then(|opens| {
-                        let at = match opens {
-                            Edge::Left => ends.left,
-                            Edge::Right => ends.right,
-                            Edge::Low => ends.low,
-                            Edge::High => ends.high,
-                        };
-                        at.interval()
-                    }),
-                    _ => None,
-                },
-                measure: on.measure.as_ref().map(|words| {
-                    let measured = match &on.kind {
-                        Kind::Slot(slot) => match slot.opens {
-                            Some(Edge::Left | Edge::Right) => {
-                                self.side(&on.lies, false, ends, "width")
-                            }
-                            _ => self.side(&on.lies, false, ends, "height"),
-                        },
-                        _ => Some(ends.high),
-                    };
-                    (words.clone(), told(measured))
-                }),
-            });
-            if let Kind::Slot(slot) = &on.kind {
-                let gap = slot.gap.as_ref().and_then(|gap| self.value(gap));
-                let inside = self.tuck(ends, slot.opens, gap, &on.name);
-                let of = laid.len() - 1;
-                for (index, copy, area) in inside {
-                    let insert = &self.inserts[index];
-                    all.push(None);
-                    laid.push(Laid {
-                        name: insert.name.clone(),
-                        title: insert.name.clone(),
-                        what: What::Insert(index, copy),
-                        area,
-                        width: told(Some(insert.width)),
-                        height: told(Some(insert.height)),
-                        back,
-                        slot: Some(of),
-                        behind: Vec::new(),
-                        runs_under: None,
-                        under: None,
-                        flat: false,
-                        outline: Vec::new(),
-                        glued: Vec::new(),
-                        joined: None,
-                        stops: false,
-                        note: None,
-                        glue: None,
-                        says: None,
-                        edge: None,
-                        mouth: None,
-                        measure: None,
-                    });
-                }
-            }
-        }
-        self.hide(&mut laid, &all);
-        self.say(frame, &mut laid);
-        FramePlan {
-            name: part.name.clone(),
-            leaf,
-            count: leaf::alike(self.view, frame, &self.scope),
-            bound: frame.bound,
-            titles: frame.titles.clone(),
-            sides,
-            edges: frame.edges.clone(),
-            from: frame.from.clone(),
-            faces: frame.faces.clone(),
-            measures: frame.measures.clone(),
-            width: self
-                .width
-                .interval()
-                .unwrap_or(Interval::exact(Length::ZERO)),
-            height: self
-                .height
-                .interval()
-                .unwrap_or(Interval::exact(Length::ZERO)),
-            marks: frame
-                .marks
-                .iter()
-                .flat_map(|mark| self.marks(mark))
-                .collect(),
-            out: self.out(&laid),
-            grips: self.grips(),
-            parts: laid,
+    }
+
+    /// A part where it lies, with what its slot says of it; its sentences come later.
+    fn laid(
+        &self,
+        on: &Part,
+        what: What,
+        [width, height]: [Option<Amount>; 2],
+        ends: Ends,
+        back: bool,
+    ) -> Laid {
+        let side = |field| self.side(&on.lies, false, ends, field);
+        let outline = on.outline.iter();
+        let outline =
+            outline.filter_map(|(x, y)| Some((self.value(x)?.drawn(), self.value(y)?.drawn())));
+        let glued = on.glued.iter();
+        let glued = glued
+            .filter_map(|(edge, wide)| Some(ends.area().strip(*edge, self.value(wide)?.drawn())));
+        let slot = match &on.kind {
+            Kind::Slot(slot) => Some(slot),
+            _ => None,
+        };
+        let opens = slot.and_then(|slot| slot.opens);
+        let measured = match (slot, opens) {
+            (None, _) => Some(ends.high),
+            (Some(_), Some(Edge::Left | Edge::Right)) => side("width"),
+            (Some(_), _) => side("height"),
+        };
+        let sizes = [
+            width.or_else(|| side("width")),
+            height.or_else(|| side("height")),
+        ];
+        Laid {
+            flat: matches!(on.kind, Kind::Paper { flat: true, .. }),
+            outline: outline.collect(),
+            glued: glued.collect(),
+            stops: match opens {
+                Some(Edge::Low) => on.lies.high.is_some(),
+                Some(Edge::Left) => on.lies.right.is_some(),
+                Some(Edge::Right) => on.lies.left.is_some(),
+                Some(Edge::High) | None => on.lies.low.is_some(),
+            },
+            edge: slot.and_then(|slot| slot.edge.clone()),
+            mouth: opens.and_then(|opens| ends.at(opens).interval()),
+            measure: on.measure.clone().map(|words| (words, told(measured))),
+            ..Laid::plain(&on.name, &on.title, what, ends.area(), sizes, back)
         }
     }
 
@@ -309,84 +290,6 @@ impl Laying<'_> {
             string: of("tie_below").zip(of("tie_radius")),
             tab: of("pull_width").zip(of("pull_height")),
         }
-    }
-
-    /// Where the inserts of a slot lie: on its bottom, in the middle across; or, where it does not
-    /// open, spread over it.
-    fn tuck(
-        &self,
-        slot: Ends,
-        opens: Option<Edge>,
-        gap: Option<Amount>,
-        name: &str,
-    ) -> Vec<(usize, usize, Area)> {
-        let inside = self.slots.get(name).map_or(&[][..], Vec::as_slice);
-        let area = slot.area();
-        let sides = |n: usize| {
-            (
-                self.inserts[n].width.drawn(),
-                self.inserts[n].height.drawn(),
-            )
-        };
-        let middle = |(from, to): (i64, i64), size: i64| from + ((to - from) - size) / 2;
-        let (across, up) = ((area.left, area.right), (area.low, area.high));
-        let Some(opens) = opens else {
-            return self.spread(inside, area, gap.map_or(0, Amount::drawn));
-        };
-        let place = |n: &usize| {
-            let (wide, high) = sides(*n);
-            let (left, low) = match opens {
-                Edge::High => (middle(across, wide), area.low),
-                Edge::Low => (middle(across, wide), area.high - high),
-                Edge::Right => (area.left, middle(up, high)),
-                Edge::Left => (area.right - wide, middle(up, high)),
-            };
-            let area = Area {
-                left,
-                right: left + wide,
-                low,
-                high: low + high,
-            };
-            (*n, 0, area)
-        };
-        inside.iter().map(place).collect()
-    }
-
-    /// Pieces one above the other, the first highest; or side by side where only that has room.
-    fn spread(&self, inside: &[usize], room: Area, gap: i64) -> Vec<(usize, usize, Area)> {
-        let pieces = inside.iter().flat_map(|n| {
-            let count = usize::try_from(self.inserts[*n].count).unwrap_or(1);
-            (0..count.min(MOST_GLUED)).map(move |copy| (*n, copy))
-        });
-        let pieces: Vec<(usize, usize)> = pieces.take(MOST_GLUED).collect();
-        let side = |pick: fn(&Tucked) -> Amount| {
-            let sides = pieces.iter().map(|(n, _)| pick(&self.inserts[*n]).drawn());
-            sides.collect::<Vec<i64>>()
-        };
-        let (wide, tall) = (side(|i| i.width), side(|i| i.height));
-        let takes = |sides: &[i64]| sides.iter().sum::<i64>() + gap * (sides.len() as i64 - 1);
-        let in_a_row =
-            takes(&tall) > room.high - room.low && takes(&wide) <= room.right - room.left;
-        let along = match in_a_row {
-            true => apart((room.left, room.right), gap, &wide),
-            // From the head down.
-            false => apart((-room.high, -room.low), gap, &tall),
-        };
-        let middle = |from: i64, to: i64, size: i64| from + ((to - from) - size) / 2;
-        let place = |(at, n): (i64, usize)| {
-            let (left, low) = match in_a_row {
-                true => (at, middle(room.low, room.high, tall[n])),
-                false => (middle(room.left, room.right, wide[n]), -at - tall[n]),
-            };
-            let area = Area {
-                left,
-                right: left + wide[n],
-                low,
-                high: low + tall[n],
-            };
-            (pieces[n].0, pieces[n].1, area)
-        };
-        along.into_iter().zip(0..).map(place).collect()
     }
 
     /// What lies before each part, and how far it runs under that.
@@ -552,49 +455,4 @@ impl Laying<'_> {
         });
         pieces.collect::<Option<Vec<Piece>>>().map(Phrase)
     }
-}
-
-/// So wide a strip of an area at one of its edges.
-fn strip(area: Area, edge: Edge, wide: i64) -> Area {
-    match edge {
-        Edge::Left => Area {
-            right: area.right.min(area.left + wide),
-            ..area
-        },
-        Edge::Right => Area {
-            left: area.left.max(area.right - wide),
-            ..area
-        },
-        Edge::Low => Area {
-            high: area.high.min(area.low + wide),
-            ..area
-        },
-        Edge::High => Area {
-            low: area.low.max(area.high - wide),
-            ..area
-        },
-    }
-}
-
-/// More pieces on one back are not drawn.
-const MOST_GLUED: usize = 24;
-
-/// Where each of some lengths begins: evenly apart in the room that they have, and from each other by
-/// a gap at least; where they have too little, over each other from one end of it to the other.
-fn apart((from, to): (i64, i64), gap: i64, lengths: &[i64]) -> Vec<i64> {
-    let more = lengths.len() as i64 - 1;
-    let spare = to - from - lengths.iter().sum::<i64>();
-    if spare < gap * more {
-        let places = lengths.iter().zip(0..);
-        let place = |(length, n): (&i64, i64)| from + (to - from - length) * n / more.max(1);
-        return places.map(place).collect();
-    }
-    let apart = gap.max(spare / (more + 2));
-    let mut at = from + (spare - apart * more) / 2;
-    let begin = |length: &i64| {
-        let here = at;
-        at += length + apart;
-        here
-    };
-    lengths.iter().map(begin).collect()
 }
