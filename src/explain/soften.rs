@@ -208,14 +208,16 @@ impl Softener<'_> {
     /// off.
     fn row(&self, form: &Form, side: i64, own: Option<UnknownId>) -> Option<Row> {
         let mut loose = Loose::of(&self.expanded.model, form, side, &BTreeMap::new())?;
-        for (given, n) in &form.givens {
+        for (given, n) in form.givens.iter() {
             for (unknown, more) in self.moved.get(given).into_iter().flatten() {
                 let sign = if *more { side } else { -side };
-                loose.add(*unknown, n.checked_mul(&Number::from_integer(sign.into()))?)?;
+                loose
+                    .terms
+                    .add(*unknown, n.checked_mul(&Number::from_integer(sign.into()))?)?;
             }
         }
         if let Some(unknown) = own {
-            loose.add(unknown, Number::from_integer(-1))?;
+            loose.terms.add(unknown, Number::from_integer(-1))?;
         }
         let (terms, most, _) = loose.whole(self.expanded.ruler.step())?;
         Some(Row {

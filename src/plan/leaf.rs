@@ -213,7 +213,7 @@ pub(crate) fn count(view: View<'_>, leaf: Option<ThingId>, name: &str) -> i64 {
         if frame.from.is_some() != leaf.is_some() {
             continue;
         }
-        let scope = Scope(leaf.map(|id| (part.name.clone(), id)).into_iter().collect());
+        let scope = Scope::of(&part.name, leaf);
         let there = |it: &&Part| {
             let mut when = it.when.iter();
             it.name == name && when.all(|it| model.holds(it, &scope).unwrap_or(false))

@@ -186,10 +186,10 @@ impl<'a> Telling<'a> {
     }
 
     fn listed(&self, from: &Speaker<'a>, binding: &Binding) -> Vec<Speaker<'a>> {
-        let name = || binding.variable.clone();
+        let name = &binding.variable;
         let with = |thing: ThingId| {
             let mut speaker = from.clone();
-            speaker.laying.scope.0.push((name(), thing));
+            speaker.laying.scope.push(name, thing);
             speaker
         };
         match binding.list.0.as_slice() {
@@ -199,7 +199,7 @@ impl<'a> Telling<'a> {
                 leaves
                     .map(|(id, leaf)| {
                         let mut speaker = leaf.clone();
-                        speaker.laying.scope.0.push((name(), *id));
+                        speaker.laying.scope.push(name, *id);
                         speaker
                     })
                     .collect()
@@ -211,7 +211,7 @@ impl<'a> Telling<'a> {
                     laying: frame.map_or(from.laying.clone(), |(_, laying)| laying.clone()),
                     leaf: None,
                     frame: frame.map(|(frame, _)| frame),
-                    parts: vec![(name(), part)],
+                    parts: vec![(name.clone(), part)],
                 };
                 parts.into_iter().map(of).collect()
             }
@@ -223,7 +223,7 @@ impl<'a> Telling<'a> {
                 laid.into_iter()
                     .map(|part| {
                         let mut speaker = from.clone();
-                        speaker.parts.push((name(), part));
+                        speaker.parts.push((name.clone(), part));
                         speaker
                     })
                     .collect()

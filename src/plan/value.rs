@@ -156,8 +156,7 @@ impl<'a> Point<'a> {
             Node::Sum(binding, body) => {
                 let mut total = None;
                 for thing in self.model.list(&binding.list, scope) {
-                    let mut inner = scope.clone();
-                    inner.0.push((binding.variable.clone(), *thing));
+                    let inner = scope.with(&binding.variable, *thing);
                     let next = self.value(body, &inner)?;
                     total = Some(match total {
                         None => next,

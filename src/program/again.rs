@@ -245,7 +245,7 @@ fn side(expanded: &Expanded, row: usize, moving: &[GivenId]) -> Option<Option<Si
         ends: Vec::new(),
         under: step.checked_mul(*steps.numer())?.checked_mul(common)?,
     };
-    for (id, n) in &form.givens {
+    for (id, n) in form.givens.iter() {
         let times = (n * Number::from_integer(common)).to_integer();
         let times = times.checked_mul(i128::from(*side))?;
         // The value stands at its worse end; it goes over to the right side.

@@ -101,12 +101,7 @@ impl Maker<'_> {
                 continue;
             };
             let of_leaf = leaf.filter(|_| frame.from.is_some());
-            let scope = Scope(
-                of_leaf
-                    .map(|leaf| (part.name.clone(), leaf))
-                    .into_iter()
-                    .collect(),
-            );
+            let scope = Scope::of(&part.name, of_leaf);
             for mark in &frame.marks {
                 let Some(count) = &mark.count else { continue };
                 let value = self.model().value(count, &scope, &Picks::new());

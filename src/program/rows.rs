@@ -9,7 +9,7 @@ use super::maker::{Maker, RowSource};
 use super::*;
 use crate::length::Length;
 use crate::scene::GivenId;
-use crate::scene::model::{Form, Meaning, Model, NoValue, Picks, Scope, Value, difference};
+use crate::scene::model::{Form, Meaning, Model, NoValue, Picks, Scope, Terms, Value, difference};
 use crate::style::Rule;
 use crate::style::expr::{Comparison, Number, Relation, plus, times};
 use itertools::Itertools;
@@ -21,7 +21,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// the constant nanometres.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Loose {
-    pub terms: BTreeMap<UnknownId, Number>,
+    pub terms: Terms<UnknownId>,
     pub constant: Number,
 }
 
@@ -58,13 +58,13 @@ impl Loose {
     ) -> Option<Loose> {
         let side = Number::from_integer(side.into());
         let mut loose = Loose::default();
-        for (id, n) in &form.unknowns {
-            loose.add(*id, times(n, &side)?)?;
+        for (id, n) in form.unknowns.iter() {
+            loose.terms.add(*id, times(n, &side)?)?;
         }
-        for (given, n) in &form.givens {
+        for (given, n) in form.givens.iter() {
             let n = times(n, &side)?;
             if let Some(id) = open.get(given) {
-                loose.add(*id, n)?;
+                loose.terms.add(*id, n)?;
                 continue;
             }
             let value = model.interval(*given);
@@ -77,18 +77,6 @@ impl Loose {
             loose.constant = plus(&loose.constant, &product)?;
         }
         Some(loose)
-    }
-
-    /// Adds `n` times an unknown.
-    pub fn add(&mut self, unknown: UnknownId, n: Number) -> Option<()> {
-        let old = self.terms.get(&unknown).copied();
-        let sum = plus(&old.unwrap_or_else(Number::zero), &n)?;
-        if sum.is_zero() {
-            self.terms.remove(&unknown);
-        } else {
-            self.terms.insert(unknown, sum);
-        }
-        Some(())
     }
 
     /// The same row over whole ruler steps.

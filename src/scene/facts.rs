@@ -127,7 +127,7 @@ impl Model {
 
 pub(super) fn ends(scene: &Scene, form: &Form) -> Option<(Number, Number)> {
     let mut ends = (Number::zero(), Number::zero());
-    for (given, n) in &form.givens {
+    for (given, n) in form.givens.iter() {
         let interval = scene.given(*given).value;
         let at = |l: Length| times(n, &Number::from_integer(l.nm().into()));
         let (a, b) = (at(interval.least())?, at(interval.most())?);

@@ -6,6 +6,7 @@
 
 pub mod facts;
 mod fault;
+mod form;
 mod leaf;
 mod make;
 mod maker;

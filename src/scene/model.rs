@@ -1,24 +1,44 @@
 //! A style laid over an album: which names mean which unknown, choice or given value, and what an
-//! expression comes to as a linear form.
+//! expression comes to as a linear form. What is added and multiplied is `form`'s.
 
+pub use super::form::{Form, Terms, Value, difference};
+use super::form::{add, scale};
 use super::{Fact, GivenId, GroupId, Scene, ThingId, UnknownId};
 use crate::length::Interval;
-use crate::style::expr::{Binding, Expr, Node, Number, Path, plus, times};
+use crate::style::expr::{Binding, Expr, Node, Number, Path};
 use crate::text::Place;
-use num_traits::{CheckedDiv, CheckedSub, Zero};
+use num_traits::{CheckedDiv, Zero};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The things that the variables of a `for` stand for, outermost first.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Scope(pub Vec<(String, ThingId)>);
+pub struct Scope(pub Vec<(Cow<'static, str>, ThingId)>);
 
 impl Scope {
+    /// That thing by this name, if there is one.
+    pub fn of(name: &str, thing: Option<ThingId>) -> Scope {
+        let named = thing.map(|thing| (name.to_owned().into(), thing));
+        Scope(named.into_iter().collect())
+    }
+
+    /// With a thing more, innermost.
+    pub fn with(&self, name: &str, thing: ThingId) -> Scope {
+        let mut inner = self.clone();
+        inner.push(name, thing);
+        inner
+    }
+
+    pub fn push(&mut self, name: &str, thing: ThingId) {
+        self.0.push((name.to_owned().into(), thing));
+    }
+
     /// The scope in which a thing's own derived values are read.
     fn inside(scene: &Scene, thing: ThingId) -> Scope {
         let mut chain: Vec<ThingId> =
             std::iter::successors(Some(thing), |t| scene.thing(*t).owner).collect();
         chain.reverse();
-        let named = |t: ThingId| (scene.thing(t).kind.to_owned(), t);
+        let named = |t: ThingId| (scene.thing(t).kind.into(), t);
         Scope(chain.into_iter().map(named).collect())
     }
 }
@@ -44,23 +64,6 @@ pub type ChoiceKey = (ThingId, String);
 
 /// The item picked of each choice, by its place.
 pub type Picks = BTreeMap<ChoiceKey, usize>;
-
-/// A length as `sum of coefficient * given + sum of coefficient * unknown`. Coefficients are plain
-/// numbers: an unknown's counts its length, not its ticks.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Form {
-    pub givens: BTreeMap<GivenId, Number>,
-    pub unknowns: BTreeMap<UnknownId, Number>,
-}
-
-/// What an expression comes to.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Value {
-    Length(Form),
-    Number(Number),
-    Text(String),
-    Flag(bool),
-}
 
 /// Why an expression has no value.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -225,9 +228,7 @@ impl Model {
             let mut longer = Vec::new();
             for scope in &scopes {
                 for thing in self.list(&binding.list, scope) {
-                    let mut scope = scope.clone();
-                    scope.0.push((binding.variable.clone(), *thing));
-                    longer.push(scope);
+                    longer.push(scope.with(&binding.variable, *thing));
                 }
             }
             scopes = longer;
@@ -253,9 +254,7 @@ impl Model {
             }
             Node::Sum(binding, body) => {
                 for thing in self.list(&binding.list, scope) {
-                    let mut inner = scope.clone();
-                    inner.0.push((binding.variable.clone(), *thing));
-                    self.reads(body, &inner, found);
+                    self.reads(body, &scope.with(&binding.variable, *thing), found);
                 }
             }
         }
@@ -310,8 +309,7 @@ impl Model {
             Node::Sum(binding, body) => {
                 let mut total = None;
                 for thing in self.list(&binding.list, scope) {
-                    let mut inner = scope.clone();
-                    inner.0.push((binding.variable.clone(), *thing));
+                    let inner = scope.with(&binding.variable, *thing);
                     let next = self.read(body, &inner, picks)?;
                     total = Some(match total {
                         None => next,
@@ -335,7 +333,7 @@ impl Model {
     ) -> Result<Value, NoValue> {
         let fact = |fact: &Fact, thing| match fact {
             Fact::Length(given) => Ok(Value::Length(Form {
-                givens: BTreeMap::from([(*given, Number::from_integer(1))]),
+                givens: Terms::one(*given),
                 ..Form::default()
             })),
             Fact::Number(n, d) => Ok(Value::Number(Number::new((*n).into(), (*d).into()))),
@@ -346,7 +344,7 @@ impl Model {
         match self.meaning(path, scope) {
             Meaning::Fact(f, thing) => fact(f, thing),
             Meaning::Unknown(unknown) => Ok(Value::Length(Form {
-                unknowns: BTreeMap::from([(unknown, Number::from_integer(1))]),
+                unknowns: Terms::one(unknown),
                 ..Form::default()
             })),
             Meaning::Column(key, column) => {
@@ -378,90 +376,4 @@ fn named<'m, T>(
     own.by_ref()
         .take_while(|((of, _), _)| *of == thing)
         .find(|((_, called), _)| called == name)
-}
-
-/// Coefficients beyond this are refused, so that sums of lengths times them stay far from the end
-/// of what is added exactly, wherever they are added.
-const LARGEST: i128 = 1 << 62;
-
-fn bounded(n: Number) -> Option<Number> {
-    (n.numer().abs() <= LARGEST && *n.denom() <= LARGEST).then_some(n)
-}
-
-fn scale(value: Value, by: Number, at: Place) -> Result<Value, NoValue> {
-    let times = |n: &mut Number| {
-        let product = match (by.numer(), by.denom()) {
-            (1, 1) => return Ok(()),
-            // Mostly by minus one, which needs no fraction to be reduced.
-            (-1, 1) => n
-                .numer()
-                .checked_neg()
-                .map(|over| Number::new_raw(over, *n.denom())),
-            _ => times(n, &by),
-        };
-        *n = product.and_then(bounded).ok_or(NoValue::TooLarge(at))?;
-        Ok(())
-    };
-    match value {
-        Value::Number(mut n) => {
-            times(&mut n)?;
-            Ok(Value::Number(n))
-        }
-        Value::Length(mut form) => {
-            form.givens.values_mut().try_for_each(times)?;
-            form.unknowns.values_mut().try_for_each(times)?;
-            Ok(Value::Length(form))
-        }
-        Value::Text(_) | Value::Flag(_) => Err(NoValue::Kind(at)),
-    }
-}
-
-fn add(a: Value, b: Value, at: Place) -> Result<Value, NoValue> {
-    let big = || NoValue::TooLarge(at);
-    match (a, b) {
-        (Value::Number(a), Value::Number(b)) => Ok(Value::Number(plus(&a, &b).ok_or_else(big)?)),
-        // The bare 0 is a length too.
-        (Value::Length(form), Value::Number(n)) | (Value::Number(n), Value::Length(form))
-            if n.is_zero() =>
-        {
-            Ok(Value::Length(form))
-        }
-        (Value::Length(mut a), Value::Length(b)) => {
-            for (given, n) in b.givens {
-                merge(&mut a.givens, given, n).ok_or_else(big)?;
-            }
-            for (unknown, n) in b.unknowns {
-                merge(&mut a.unknowns, unknown, n).ok_or_else(big)?;
-            }
-            Ok(Value::Length(a))
-        }
-        _ => Err(NoValue::Kind(at)),
-    }
-}
-
-fn merge<K: Ord>(map: &mut BTreeMap<K, Number>, key: K, n: Number) -> Option<()> {
-    let sum = match map.get(&key) {
-        Some(old) => bounded(plus(old, &n)?)?,
-        None => n,
-    };
-    if sum.is_zero() {
-        map.remove(&key);
-    } else {
-        map.insert(key, sum);
-    }
-    Some(())
-}
-
-/// `left - right` of two lengths or two numbers.
-///
-/// # Errors
-/// As [`Model::value`].
-pub fn difference(left: Value, right: Value, at: Place) -> Result<Value, NoValue> {
-    match (&left, &right) {
-        (Value::Number(a), Value::Number(b)) => {
-            let n = a.checked_sub(b).ok_or(NoValue::TooLarge(at))?;
-            Ok(Value::Number(n))
-        }
-        _ => add(left, scale(right, Number::from_integer(-1), at)?, at),
-    }
 }

@@ -30,7 +30,7 @@ fn a_tab_gets_what_it_has_not_got() {
         first["verdict"]
     );
     // When all that follows is there, nothing is sent twice.
-    tab.until("cut", "sheets");
+    tab.until("cut", "Look at the sheets");
     let quiet = tab.post("/look", json!({}));
     assert_eq!(quiet["parts"], json!({}));
     // Another tab of the same browser gets all of it.
@@ -396,7 +396,7 @@ fn what_another_tab_changes_is_followed() {
     let server = Server::with(ALBUM);
     let tab = server.tab();
     let other = Tab::beside(&server.host, &tab.session, "other");
-    tab.until("cut", "sheets");
+    tab.until("cut", "Look at the sheets");
     let stamp = tab.post("/look", json!({}))["stamp"].clone();
     std::thread::scope(|scope| {
         let waits = scope.spawn(|| tab.post("/follow", json!({ "stamp": stamp })));
@@ -490,7 +490,7 @@ fn a_bag_is_tried_and_kept_or_not() {
 fn sheets_are_counted_for_all_who_make_one() {
     let server = Server::with(ALBUM);
     let tab = server.tab();
-    let one = tab.until("cut", "sheets");
+    let one = tab.until("cut", "Look at the sheets");
     let asked = tab.post("/ask", json!({ "what": "people", "albums": "3" }));
     assert!(asked.get("refused").is_none(), "{}", asked["refused"]);
     let mut answer = asked;

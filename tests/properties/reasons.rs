@@ -68,7 +68,8 @@ fn rows<'w>(
             times * whole(end.nm())
         });
         let sum: Number = of_unknowns.chain(of_givens).sum();
-        let takes = form.unknowns.get(&unknown).map(|n| {
+        let mut terms = form.unknowns.iter();
+        let takes = terms.find(|(id, _)| *id == unknown).map(|(_, n)| {
             let takes = n * step;
             if takes < whole(0) { -takes } else { takes }
         });

@@ -54,7 +54,7 @@ pub fn check(
             let again = Again {
                 parts,
                 point,
-                scope: Scope(leaf.map(|id| (part.name.clone(), id)).into_iter().collect()),
+                scope: Scope::of(&part.name, leaf),
                 leaf,
                 laid,
                 mark: None,
@@ -271,8 +271,7 @@ impl Again<'_> {
                 }
                 _ => false,
             };
-            let mut inner = self.scope.clone();
-            inner.0.push(("insert".to_owned(), thing));
+            let inner = self.scope.with("insert", thing);
             let size = |field: &str| {
                 let path = Path(vec!["insert".to_owned(), field.to_owned()]);
                 self.exact(&name(&path), &inner)
@@ -395,11 +394,11 @@ impl Again<'_> {
             let thing = usize::try_from(place).ok();
             let thing = thing.and_then(|n| holes?.get(n)).copied();
             let mut scope = self.scope.clone();
-            scope
-                .0
-                .extend(thing.map(|thing| (mark.name.clone(), thing)));
             let met = place.try_into().ok().and_then(|n: usize| met.get(n));
-            scope.0.extend(met.cloned());
+            let hole = thing.map(|thing| (&mark.name, thing));
+            for (called, thing) in hole.into_iter().chain(met.map(|(it, hole)| (it, *hole))) {
+                scope.push(called, thing);
+            }
             let again = Again {
                 scope,
                 mark: thing.is_none().then(|| (mark.name.clone(), place)),

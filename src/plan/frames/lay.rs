@@ -102,7 +102,7 @@ impl Laying<'_> {
         let far = match far {
             // A frame of the album is no thing with a name in scope.
             None => self.scope.0.first().map(|(frame, _)| {
-                let name = vec![frame.clone(), field.to_owned()];
+                let name = vec![frame.to_string(), field.to_owned()];
                 at(Node::Name(Path(name)))
             }),
             Some(End::At(far)) => Some(far.clone()),
@@ -350,11 +350,13 @@ impl Laying<'_> {
         for place in 0..count {
             let thing = usize::try_from(place).ok().and_then(|n| holes.get(n));
             match thing {
-                Some(thing) => self.scope.0.push((mark.name.clone(), *thing)),
+                Some(thing) => self.scope.push(&mark.name, *thing),
                 None => self.mark = Some((mark.name.clone(), place)),
             }
             let met = usize::try_from(place).ok().and_then(|n| met.get(n));
-            self.scope.0.extend(met.cloned());
+            if let Some((name, hole)) = met {
+                self.scope.push(name, *hole);
+            }
             let of = |expr: &Expr| self.value(expr)?.interval();
             if let Some(across) = of(&mark.across) {
                 marked.push(Marked {

@@ -64,7 +64,7 @@ impl<'a> Laying<'a> {
         let inserts: Vec<Tucked> = inserts.collect();
         Laying {
             view,
-            scope: Scope(vec![(name.to_owned(), id)]),
+            scope: Scope::of(name, Some(id)),
             leaf: Some((id, leaf)),
             pieces: &leaf.parts,
             width: Amount::of(leaf.width),
