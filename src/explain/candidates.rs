@@ -8,8 +8,8 @@ use super::deeds::{Deed, Place, Supply};
 use super::own::What;
 use crate::album::{Grip, Insert, Leaf, PartPaper};
 use crate::program::InstanceId;
-use crate::scene::ThingId;
 use crate::scene::model::Meaning;
+use crate::scene::{Fact, Origin, ThingId};
 use crate::style::expr::Path;
 use crate::style::parts::Slot;
 use crate::style::{Demand, Effort, Rule};
@@ -18,7 +18,8 @@ use itertools::Itertools;
 use std::collections::BTreeSet;
 
 impl Asked<'_> {
-    /// Whether what a rule says hangs on the ring, and on how many leaves there are.
+    /// Whether what a rule says hangs on the ring, and on how many leaves there are, of its own kind or of
+    /// all.
     pub(super) fn hangs_on(self, id: InstanceId) -> (bool, bool) {
         let rule = self.expanded.program.instances[id.0 as usize].rule;
         let scope = &self.expanded.scopes[id.0 as usize];
@@ -41,7 +42,7 @@ impl Asked<'_> {
                     _ => "",
                 };
                 ring |= of == "ring";
-                count |= of == "leaf" && path.last() == "count";
+                count |= matches!((of, path.last()), ("leaf", "count") | ("album", "leaves"));
             };
             self.expanded.model.reads(side, scope, &mut found);
         }
@@ -231,6 +232,8 @@ impl Asked<'_> {
         let places = places.filter(|(_, slot)| {
             own.is_none_or(|(_, own)| (&slot.place, &slot.section) != (&own.place, &own.section))
         });
+        // Of many things that are pulled out one back has no room for all.
+        let places = places.filter(|(_, slot)| slot.opens.is_some() || insert.count == 1);
         let places = places.map(|(_, slot)| Place {
             place: slot.place.clone(),
             section: slot.section.clone(),
@@ -339,6 +342,27 @@ impl Asked<'_> {
             })
             .collect()
     }
+    /// Whether a size is that of a piece of paper which is still to be cut.
+    fn is_uncut(self, what: &What) -> bool {
+        let What::Size { thing, .. } = what else {
+            return false;
+        };
+        let label = self.expanded.model.scene.thing(*thing).label.as_str();
+        let mut papers = self.style.papers_of_leaf();
+        papers.extend(self.style.papers_of_album());
+        papers.contains(&label) && !self.is_made(what)
+    }
+
+    /// Whether a size was measured on what is there already.
+    pub(super) fn is_made(self, what: &What) -> bool {
+        let scene = &self.expanded.model.scene;
+        let What::Size { thing, field } = what else {
+            return false;
+        };
+        let fact = scene.thing(*thing).facts.get(field);
+        matches!(fact, Some(Fact::Length(given)) if scene.given(*given).origin == Origin::Measured)
+    }
+
     /// The trouble that a change is.
     pub(super) fn effort(self, what: &What, more: bool, amount: i64) -> Effort {
         match what {
@@ -364,7 +388,9 @@ impl Asked<'_> {
                 | Deed::Pick { .. }
                 | Deed::BagOf { .. } => Effort::OtherBag,
                 Deed::Use { .. } | Deed::With { .. } => Effort::AtHand,
-                Deed::Pattern { .. } | Deed::Holes { .. } | Deed::NoEyelets => Effort::Punch,
+                Deed::Pattern { .. } | Deed::Row { .. } | Deed::Holes { .. } | Deed::NoEyelets => {
+                    Effort::Punch
+                }
                 Deed::Without { .. } => Effort::Bare,
                 // With more than a third of it left out it is another album.
                 Deed::FewerOf { by, left, .. } | Deed::Fewer { by, left, .. } => {
@@ -378,9 +404,10 @@ impl Asked<'_> {
             What::Size { field, .. } if field == "show" => Effort::Hold,
             What::Size { .. } => {
                 let now = self.now(what).map_or(0, |it| it.least().nm());
+                let uncut = self.is_uncut(what) && !more;
                 // More goes off a card that is made anew than off one that is cut down.
                 let little = if more { now / 4 } else { now / 8 };
-                match self.steps(amount).nm() > little {
+                match self.steps(amount).nm() > little && !uncut {
                     true => Effort::TrimMuch,
                     false => Effort::Trim,
                 }

@@ -11,7 +11,6 @@ use crate::program::{Force, Instance, InstanceId, Program};
 use crate::scene::{BagMeasure, Fact, ThingId};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
-use crate::style::expr::Number;
 use crate::text::Said;
 use std::collections::BTreeSet;
 
@@ -374,10 +373,8 @@ fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
             continue;
         }
         for (_, amount) in looser.accepted.iter().filter(|(other, _)| *other == it) {
-            expanded.loosen(
-                InstanceId(at as u32),
-                Number::from_integer((*amount).into()),
-            )?;
+            let by = expanded.ruler.length_of(*amount)?;
+            expanded.loosen(InstanceId(at as u32), by)?;
         }
     }
     Some(expanded)

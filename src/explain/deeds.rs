@@ -117,6 +117,8 @@ pub enum Deed {
     },
     /// Another published pattern of holes; without one, so many holes at a spacing of one's own.
     Pattern { from: String, to: Option<String> },
+    /// The row of holes begins so high above the tail.
+    Row { from: Interval, to: Interval },
     /// So many holes.
     Holes { from: i64, to: i64 },
     /// No eyelets.
@@ -297,6 +299,7 @@ impl Deed {
                     album.template.pitch = None;
                 }
             }
+            Deed::Row { to, .. } => album.template.first = Some(*to),
             Deed::NoEyelets => album.template.eyelet = None,
             Deed::Without { leaf, part } => {
                 let own = &mut album.own;

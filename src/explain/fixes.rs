@@ -140,7 +140,10 @@ impl Asked<'_> {
                 measure(Kind::Quantity, name.clone(), none(), why)
             }
             What::Size { thing, field } => measure(
-                Kind::Size,
+                match self.is_made(what) {
+                    true => Kind::Made,
+                    false => Kind::Size,
+                },
                 scene.size_name(*thing, field),
                 leaf(*thing),
                 none(),

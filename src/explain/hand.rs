@@ -91,6 +91,7 @@ pub fn hand(
     let fits = |worked: &Worked| matches!(worked.outcome, Outcome::Fits(_));
     let (other_way, _) = with(album, &turned);
     let second = work(style, &other_way, limits)?;
+    let square = ask.width == ask.height;
     let (mut trims, mut settled) = (Vec::new(), true);
     let goes = fits(&first) || fits(&second);
     if !goes {
@@ -98,6 +99,9 @@ pub fn hand(
             (ask, &as_it_is, &first, false),
             (&turned, &other_way, &second, true),
         ] {
+            if way && square {
+                continue;
+            }
             let asked = Asked {
                 style,
                 album,
@@ -168,7 +172,7 @@ fn goes(style: &Style, album: &Album, ask: &Ask, limits: &Limits) -> bool {
 }
 
 /// The best place for a thing in one of these leaves: the first in which it goes as it is; else the first
-/// in which it goes turned; else where things go of which no more is said.
+/// in which it goes turned; else where least comes off, or where things go of which no more is said.
 pub fn best(
     style: &Style,
     album: &Album,
@@ -192,7 +196,26 @@ pub fn best(
         }
     }
     let first = leaves.first().copied().unwrap_or(0);
-    (first, style.usual_place().into())
+    let usual = Place::from(style.usual_place());
+    let mut least: Option<(i64, usize, Place)> = None;
+    for &leaf in leaves {
+        for place in slots(style, album, leaf) {
+            let ask = Ask {
+                width,
+                height,
+                place,
+                leaf,
+            };
+            let tried = hand(style, album, &ask, limits).ok();
+            let trim = tried.as_ref().and_then(|hand| hand.trims.first());
+            let Some(trim) = trim else { continue };
+            let off = trim.off_width.nm() + trim.off_height.nm();
+            if least.as_ref().is_none_or(|(other, ..)| off < *other) {
+                least = Some((off, leaf, ask.place));
+            }
+        }
+    }
+    least.map_or((first, usual), |(_, leaf, place)| (leaf, place))
 }
 
 /// The other places of its leaf in which it goes as it is.

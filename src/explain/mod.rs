@@ -144,8 +144,10 @@ pub enum FixChange {
 pub enum Kind {
     /// The style.
     Quantity,
-    /// A thing that the album gives a size, or that was measured.
+    /// A thing that the album gives a size.
     Size,
+    /// One that is made, and was measured.
+    Made,
     /// The holes: the key of an album's template.
     Template(&'static str),
     /// A bag's pocket.

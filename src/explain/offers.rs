@@ -19,6 +19,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// No ring and no bag is made larger by more than so many steps, and no more leaves are left out.
 const MOST_STEPS: i64 = 64;
+/// Nor is a row of holes moved by more for a wish.
+const MOST_MOVED: i64 = 8;
 /// Inside diameters of rings go by these.
 const RING_STEP: Length = Length::from_nm(25_400_000 / 8);
 const METRIC_RING_STEP: Length = Length::MM;
@@ -43,6 +45,8 @@ impl Tries<'_> {
         offered.extend(asked.of_rings());
         if whole {
             found.extend(self.ring());
+        }
+        if whole || rules.iter().any(|id| asked.hangs_on(*id).1) {
             found.extend(self.fewer());
         }
         for deed in offered {
@@ -130,6 +134,7 @@ impl Tries<'_> {
                 Deed::Grip { .. } => self.does(deed) && (!some || whole_fits(deed)),
                 _ => self.does(deed) && self.gives_nothing_up(asked.style, deed, wish, now),
             })
+            .or_else(|| self.row(wish, now))
             .or_else(|| (whole && of_rings).then(|| self.ring()).flatten())
             .or_else(|| (whole && of_counts).then(|| self.fewer()).flatten())
     }
@@ -207,6 +212,25 @@ impl Tries<'_> {
             }
         }
         deed(enough)
+    }
+
+    /// The row of holes a little higher or lower, where the album says how high it begins and the wish
+    /// speaks of a hole.
+    fn row(&mut self, wish: InstanceId, now: &Solution) -> Option<Deed> {
+        let asked = self.asked;
+        let scene = &asked.expanded.model.scene;
+        let mut things = asked.expanded.scopes[wish.0 as usize].0.iter();
+        things.find(|(_, thing)| scene.thing(*thing).kind == "hole")?;
+        let (from, step) = (asked.album.template.first?, asked.album.ruler.step());
+        let moved = (1..=MOST_MOVED).flat_map(|n| [n, -n]).filter_map(|n| {
+            let by = step.checked_mul(n)?;
+            let end = |end: Length| end.checked_add(by);
+            let to = Interval::between(end(from.least())?, end(from.most())?)?;
+            (to.least() > Length::ZERO).then_some(Deed::Row { from, to })
+        });
+        moved
+            .into_iter()
+            .find(|deed| self.does(deed) && self.gives_nothing_up(asked.style, deed, wish, now))
     }
 
     fn ring(&mut self) -> Option<Deed> {

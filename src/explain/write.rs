@@ -70,7 +70,7 @@ impl Writer<'_> {
                         self.pen.table("set")?.put(name, to_text);
                         Some(())
                     }
-                    Kind::Size => self.size(of, name, *to),
+                    Kind::Size | Kind::Made => self.size(of, name, *to),
                     Kind::Template(key) => {
                         self.pen.table("template")?.put(key, to_text);
                         Some(())
@@ -276,6 +276,10 @@ impl Writer<'_> {
                 self.bag_size(&name, *side, to)?;
             }
             Deed::Pattern { from, to } => self.pattern(from, to.as_deref())?,
+            Deed::Row { to, .. } => {
+                let to = ruler.show_interval(*to);
+                self.pen.table("template")?.put("first", to);
+            }
             Deed::Holes { to, .. } => {
                 let mut template = self.pen.table("template")?;
                 template.put("holes", *to);

@@ -8,7 +8,6 @@ use crate::scene::model::{Form, Model, NoValue, Scope};
 use crate::style::Style;
 use crate::style::expr::Number;
 use itertools::Itertools;
-use num_traits::{CheckedDiv, ToPrimitive};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A style laid over an album, and the program that it makes.
@@ -33,20 +32,6 @@ pub struct Expanded {
     pub ruler: Ruler,
     /// By how much less these rules ask than the style says: the maker accepts it.
     pub accepted: BTreeMap<InstanceId, Length>,
-}
-
-impl Expanded {
-    /// Asks less of a rule, by so many ruler steps. `None` if the numbers are too large.
-    pub fn loosen(&mut self, id: InstanceId, steps: Number) -> Option<()> {
-        let rows = self.program.instances.get(id.0 as usize)?.rows.clone();
-        for row in rows {
-            // Whole units of the row in these ruler steps.
-            let units = steps.checked_div(self.row_steps.get(row)?)?.floor();
-            let row = self.program.rows.get_mut(row)?;
-            row.most = row.most.checked_add(units.to_integer().to_i64()?)?;
-        }
-        Some(())
-    }
 }
 
 /// Which leaf and thing an instance speaks of, for a maker; empty for the whole album.

@@ -5,7 +5,7 @@
 //! is taken out.
 
 use super::fault::ExpandError;
-use super::maker::{Maker, RowSource};
+use super::maker::{Expanded, Maker, RowSource};
 use super::*;
 use crate::length::Length;
 use crate::scene::GivenId;
@@ -115,6 +115,40 @@ impl Loose {
 /// than nothing.
 pub(super) fn whole_part(over: i128, under: i128) -> Option<i64> {
     over.div_euclid(under).to_i64()
+}
+
+impl Expanded {
+    /// Asks so much less of a rule, beside what is accepted of it already. `None` if the numbers are too
+    /// large, or where it compares bare numbers.
+    pub fn loosen(&mut self, id: InstanceId, by: Length) -> Option<()> {
+        let before = self.accepted.get(&id).copied().unwrap_or(Length::ZERO);
+        let all = before.checked_add(by)?;
+        let step = self.ruler.step();
+        let whole = |length: Length| Number::from_integer(length.nm().into());
+        for at in self.program.instances.get(id.0 as usize)?.rows.clone() {
+            let most = match self.row_sources.get(at)? {
+                RowSource::Form { form, side } => {
+                    let mut loose = Loose::of(&self.model, form, *side, &BTreeMap::new())?;
+                    loose.constant = plus(&loose.constant, &-whole(all))?;
+                    loose.whole(step)?.1
+                }
+                // It is no stronger than what it follows from, which is rounded down.
+                RowSource::Follows => {
+                    let unit = self.row_steps.get(at)?.checked_mul(&whole(step))?;
+                    let units = whole(by).checked_div(&unit)?.ceil().to_integer();
+                    self.program
+                        .rows
+                        .get(at)?
+                        .most
+                        .checked_add(units.to_i64()?)?
+                }
+                RowSource::Numbers => return None,
+            };
+            self.program.rows.get_mut(at)?.most = most;
+        }
+        self.accepted.insert(id, all);
+        Some(())
+    }
 }
 
 impl Maker<'_> {

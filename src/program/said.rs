@@ -1,12 +1,12 @@
 //! What an album says and only its style can judge: quantities that it sets, and parts that it names.
 
 use super::fault::WrongAccept;
-use super::maker::{Expanded, Maker, RowSource, of};
+use super::maker::{Expanded, Maker, of};
 use super::{ExpandError, InstanceId};
 use crate::album::{self, Album, Insert};
 use crate::length::{Length, Ruler};
 use crate::scene::{Origin, QuantityValue, SceneError};
-use crate::style::expr::{Binding, Condition, Number};
+use crate::style::expr::{Binding, Condition};
 use crate::style::{Quantity, Style, unread};
 use crate::text::Said;
 use itertools::Itertools;
@@ -190,25 +190,11 @@ pub(super) fn accepted(maker: &mut Maker<'_>) {
             refuse(WrongAccept::Nothing(known));
             continue;
         }
-        let (by, step) = (accept.by.nm(), out.ruler.step().nm());
-        for id in its {
-            let rows = out.program.instances[id.0 as usize].rows.clone();
-            let numbers = out.row_sources[rows].contains(&RowSource::Numbers);
-            let before = out.accepted.get(&id).copied().unwrap_or(Length::ZERO);
-            let sum = before.checked_add(accept.by);
-            let loosened = match numbers {
-                true => None,
-                false => out.loosen(id, Number::new(by.into(), step.into())),
-            };
-            match sum.filter(|_| loosened.is_some()) {
-                Some(sum) => {
-                    out.accepted.insert(id, sum);
-                }
-                None => {
-                    refuse(WrongAccept::NoLength);
-                    break;
-                }
-            }
+        if its
+            .into_iter()
+            .any(|id| out.loosen(id, accept.by).is_none())
+        {
+            refuse(WrongAccept::NoLength);
         }
     }
 }

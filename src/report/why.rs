@@ -11,11 +11,12 @@ mod need;
 mod sizes;
 
 pub(super) use deeds::deed;
+pub use deeds::difference;
+pub use fixes::change;
 pub use fixes::written;
-pub use fixes::{change, difference};
 pub use grow::grow;
 pub use hand::hand;
-pub use hand::{trimmed, verdict};
+pub use hand::{goes, trimmed, verdict};
 pub use need::{Asked, need};
 
 use super::words::{capital, spaced, strong, wrapped};

@@ -1,9 +1,8 @@
 //! What an expression comes to: lengths as linear forms, and how they are added and multiplied exactly.
 //! May import what `scene` may.
 
-use super::model::NoValue;
 use super::{GivenId, UnknownId};
-use crate::style::expr::{Number, plus, times};
+use crate::style::expr::{Number, Path, plus, times};
 use crate::text::Place;
 use num_traits::{CheckedSub, One, Zero};
 
@@ -26,6 +25,21 @@ pub enum Value {
     Number(Number),
     Text(String),
     Flag(bool),
+}
+
+/// Why an expression has no value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoValue {
+    /// A name that this album says nothing of.
+    Absent(Path, Place),
+    /// The picked item of a choice does not say this column.
+    NoColumn(Path, Place),
+    /// A text or a yes-or-no where a number is needed, or a product of lengths.
+    Kind(Place),
+    /// A division by nothing.
+    Zero(Place),
+    /// Beyond the numbers that can be held.
+    TooLarge(Place),
 }
 
 impl<K> Default for Terms<K> {

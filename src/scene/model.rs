@@ -1,7 +1,7 @@
 //! A style laid over an album: which names mean which unknown, choice or given value, and what an
 //! expression comes to as a linear form. What is added and multiplied is `form`'s.
 
-pub use super::form::{Form, Terms, Value, difference};
+pub use super::form::{Form, NoValue, Terms, Value, difference};
 use super::form::{add, scale};
 use super::{Fact, GivenId, GroupId, Scene, ThingId, UnknownId};
 use crate::length::Interval;
@@ -64,21 +64,6 @@ pub type ChoiceKey = (ThingId, String);
 
 /// The item picked of each choice, by its place.
 pub type Picks = BTreeMap<ChoiceKey, usize>;
-
-/// Why an expression has no value.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum NoValue {
-    /// A name that this album says nothing of.
-    Absent(Path, Place),
-    /// The picked item of a choice does not say this column.
-    NoColumn(Path, Place),
-    /// A text or a yes-or-no where a number is needed, or a product of lengths.
-    Kind(Place),
-    /// A division by nothing.
-    Zero(Place),
-    /// Beyond the numbers that can be held.
-    TooLarge(Place),
-}
 
 /// What a name stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

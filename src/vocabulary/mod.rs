@@ -291,6 +291,7 @@ pub const NAMES: &[Name] = &[
     to_find("mat", "width", "cut size"),
     to_find("mat", "height", "cut size"),
     name("mat", "wanted", Flag, "the leaf has this part"),
+    optional("mat", "caliper", Length, "thickness of its paper"),
     optional(
         "mat",
         "sheet_width",

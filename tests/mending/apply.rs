@@ -32,7 +32,10 @@ pub fn apply<'a>(album: &Album, changes: impl Iterator<Item = &'a FixChange>) ->
                     *slot = *to;
                 } else {
                     // A quantity that the album does not set, or a card of the supplies.
-                    assert!(matches!(kind, Kind::Quantity | Kind::Size), "{change:?}");
+                    assert!(
+                        matches!(kind, Kind::Quantity | Kind::Size | Kind::Made),
+                        "{change:?}"
+                    );
                     say(&mut album, *kind, name, of, *to);
                 }
             }
@@ -136,6 +139,7 @@ fn done(album: &mut Album, deed: &Deed) {
             };
             *side = Interval::between(*to, side.most()).expect("a length");
         }
+        Deed::Row { to, .. } => album.template.first = Some(*to),
         Deed::Holes { to, .. } => album.template.holes = Some(*to),
         Deed::NoEyelets => album.template.eyelet = None,
         // The table of patterns says what each fixes, and has tests of its own.
@@ -242,7 +246,7 @@ pub fn slot<'a>(
                 _ => pocket.depth.as_mut(),
             }
         }
-        Kind::Size => {
+        Kind::Size | Kind::Made => {
             let leaf = album.leaves.iter_mut().find(|leaf| leaf.name == of)?;
             let said = leaf.measured.iter_mut().chain(&mut leaf.given);
             if let Some((_, value)) = said.into_iter().find(|(n, _)| n.value == name) {

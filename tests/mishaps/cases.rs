@@ -8,7 +8,7 @@ pub struct Mishap {
     pub first: &'static [&'static str],
 }
 
-pub const MISHAPS: [Mishap; 22] = [
+pub const MISHAPS: [Mishap; 29] = [
     // Three holes at 1/2, 1 and 1 1/2 in, and 1/2 in beyond the last; the width is a second trouble.
     Mishap {
         name: "a bag too small both ways is one thing to buy",
@@ -140,5 +140,47 @@ pub const MISHAPS: [Mishap; 22] = [
         name: "a title wider than the back",
         album: "[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n[[leaf.insert]]\nname = \"title\"\nplace = \"back\"\nsize = \"6 x 3 in\"\n",
         first: &["title on its side", "3 x 6 in"],
+    },
+    // 11/7 of 0.012 in for each bag inside another: six of them are 0.113 in, seven 0.132; 1/8 is the most.
+    Mishap {
+        name: "a signature of too many bags",
+        album: "style = \"signature\"\n[[bag]]\nname = \"bread bag\"\nsize = \"6 x 9 in\"\nbottom = \"pinch\"\ncaliper = \"0.004 in\"\n[[leaf]]\nname = \"page\"\nbag = \"bread bag\"\ncount = 14\npage_mat = \"none\"\n",
+        first: &["7 leaves out", "7 go on"],
+    },
+    // Twelve of 1/2 in, eleven gaps of 1/16 in and twice 1/4 in are 7 3/16 in; thirteen are 7 3/4.
+    Mishap {
+        name: "more tabs than the edge has room for",
+        album: "[[bag]]\nname = \"low bag\"\nsize = \"5 x 7 1/2 in\"\ngusset = \"3 in\"\nsqueezed = \"0.05 in\"\n[[leaf]]\nname = \"letter\"\nbag = \"low bag\"\ncount = 14\nfront_mat = \"none\"\npocket_mat = \"none\"\nback_mat = \"none\"\nindex_tab = \"oat plain\"\n",
+        first: &["2 leaves out", "12 go on"],
+    },
+    // 9 in of leaf less 3 1/2 in of folded bottom and twice 1/16 in; it is not cut yet.
+    Mishap {
+        name: "a panel drawn over the folded bottom",
+        album: "style = \"foreedge\"\n[[bag]]\nname = \"lunch bag\"\nsize = \"6 x 9 in\"\ngusset = \"3 1/2 in\"\n[[leaf]]\nname = \"page\"\nbag = \"lunch bag\"\ngiven = { \"panel.width\" = \"8 7/8 in\" }\n",
+        first: &["5 3/8 in wide", "take a bag"],
+    },
+    // Twice 6 in and 1/2 in of lap.
+    Mishap {
+        name: "a band round the album longer than its paper",
+        album: "papers = { belly = \"oat plain\" }\n[[leaf]]\nname = \"page\"\nbag = \"flat bag\"\n[[paper]]\nname = \"brown roll\"\nsize = \"12 x 24 in\"\n",
+        first: &["belly from `brown roll`"],
+    },
+    // 5/64 in of board does not turn in round an edge.
+    Mishap {
+        name: "a wrap that comes out of no sheet, and board at hand",
+        album: "style = \"boards\"\npapers = { wrap = \"oat plain\" }\n[[bag]]\nname = \"tall bag\"\nsize = \"7 x 11 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"page\"\nbag = \"tall bag\"\nfront_mat = \"none\"\nback_mat = \"none\"\n[[paper]]\nname = \"grey board\"\nsize = \"20 x 30 in\"\ncaliper = \"5/64 in\"\n[[paper]]\nname = \"book cloth\"\nsize = \"18 x 24 in\"\ncaliper = \"0.012 in\"\n",
+        first: &["wrap from `book cloth`"],
+    },
+    // A hole of 1/4 in, 3 in up, where the pocket's edge is: 1/8 to the rim and 1/8 of paper.
+    Mishap {
+        name: "a hole on the pocket's edge",
+        album: "[template]\nholes = 3\nfirst = \"3 in\"\npitch = \"2 in\"\n[[bag]]\nname = \"lunch bag\"\nsize = \"5 1/4 x 8 1/2 in\"\ngusset = \"3 in\"\n[[leaf]]\nname = \"page\"\nbag = \"lunch bag\"\nfront_mat = \"none\"\npocket_mat = \"none\"\nback_mat = \"none\"\n",
+        first: &["pocket's edge", "1/4 in higher", "3 1/4 in"],
+    },
+    // 8 1/2 in of leaf, 1/16 of bag at the head, a pocket 3 in high, 3/8 in under its edge: 5 13/16.
+    Mishap {
+        name: "a mat cut too short is cut anew",
+        album: "[[bag]]\nname = \"lunch bag\"\nsize = \"5 1/4 x 8 1/2 in\"\ngusset = \"3 in\"\n[[leaf]]\nname = \"page\"\nbag = \"lunch bag\"\nfront_mat = \"oat plain\"\npocket_mat = \"none\"\nback_mat = \"none\"\nmeasured = { \"front_mat.height\" = \"5 1/4 in\" }\n",
+        first: &["front mat anew", "5 7/8 in"],
     },
 ];

@@ -409,7 +409,7 @@ fn told(section: &Section) -> Markup {
 fn card(from: From<'_>, hand: &Hand) -> Markup {
     let size = sized(from.ruler, hand.width, hand.height);
     html! {
-        p { strong { (size) ", " (hand.place.replace('_', " ")) @if from.leaves > 1 { " of " (hand.leaf) } ": " (report::why::verdict(hand)) } }
+        p { strong { (size) ", " (hand.place.replace('_', " ")) @if from.leaves > 1 { " of " (hand.leaf) } ": " (report::why::goes(from.style, hand)) } }
         @if !hand.as_it_is && !hand.trims.is_empty() {
             p { "What must come off, least first:" }
             ol { @for trim in &hand.trims { li { (report::why::trimmed(from.ruler, trim)) } } }

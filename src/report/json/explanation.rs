@@ -198,8 +198,8 @@ fn change(from: From<'_>, change: &FixChange) -> OneChange {
             let mut unknowns = style.unknowns.iter();
             let mut is_found = |name: &str| unknowns.any(|it| it.name.to_string() == name);
             let word = match (kind, name.as_str(), more) {
-                (Kind::Size, name, false) if !name.ends_with(".show") => "cut down",
-                (Kind::Size, name, true) if !name.ends_with(".show") => "make larger",
+                (Kind::Size | Kind::Made, name, false) if !name.ends_with(".show") => "cut down",
+                (Kind::Size | Kind::Made, name, true) if !name.ends_with(".show") => "make larger",
                 (Kind::Template(_), name, _) if is_found(name) => "move",
                 (_, _, false) => "smaller",
                 (_, _, true) => "larger",
@@ -248,6 +248,7 @@ fn done(deed: &Deed) -> (&'static str, &str, &str) {
         Deed::BagOf { from, .. } => ("larger bag", from, ""),
         Deed::Pick { from, .. } => ("pick", from, ""),
         Deed::Pattern { to, .. } => ("pattern", to.as_deref().unwrap_or(""), ""),
+        Deed::Row { .. } => ("move holes", "", ""),
         Deed::Holes { .. } => ("fewer holes", "", ""),
         Deed::NoEyelets => ("no eyelets", "", ""),
         Deed::Without { leaf, part } => ("without", part, leaf),

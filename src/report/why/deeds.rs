@@ -3,6 +3,7 @@
 use super::{From, hand};
 use crate::album::Grip;
 use crate::explain::deeds::{Deed, Supply};
+use crate::length::{Interval, Length};
 use crate::report::words::{plain, size};
 use crate::style::parts::Slot;
 
@@ -122,6 +123,13 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             }
             None => format!("leave the pattern `{now}` out, and punch at your own spacing"),
         },
+        Deed::Row { from: now, to } => {
+            let higher = to.least() > now.least();
+            let word = if higher { "higher" } else { "lower" };
+            let by = difference(*now, *to).map_or(String::new(), |by| ruler.show(by));
+            let to = ruler.show_interval(*to);
+            format!("punch the row {by} {word}, from {to} above the tail on (`first = \"{to}\"`)")
+        }
         Deed::Holes { from: now, to } => {
             let holes = from.style.hole().map(|mark| &mark.titles);
             let word = |n: i64| match (holes, n) {
@@ -180,4 +188,10 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             format!("take {by} {word} out{}: {left} go on", of(leaf))
         }
     }
+}
+
+/// By how much a measure differs from what it was.
+pub fn difference(from: Interval, to: Interval) -> Option<Length> {
+    let (less, more) = (from.least().min(to.least()), from.least().max(to.least()));
+    more.checked_sub(less)
 }

@@ -1,10 +1,10 @@
 //! What makes an album fit: changes in plain words, cheapest first, and what sizes come out.
 
-use super::deeds;
+use super::deeds::{self, difference};
 use super::{From, rule, sizes};
 use crate::album::Value;
 use crate::explain::{Deed, Explanation, Fix, FixChange, FixList, Kind};
-use crate::length::{Interval, Length, Ruler};
+use crate::length::{Interval, Ruler};
 use crate::report::assumed;
 use crate::report::words::{capital, listed, plain, spaced, strong, wrapped};
 use crate::scene::BagMeasure;
@@ -129,22 +129,29 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
             .collect();
         ways.join("; or ")
     });
-    let ways: Vec<String> = ways.filter(|way| !way.is_empty()).collect();
+    let ways: Vec<String> = ways.collect();
     let whole: Vec<&Fix> = explained.whole.iter().collect();
     let whole = different(&whole).into_iter().map(|fix| said(from, fix));
     let whole = whole.collect::<Vec<_>>().join("; or ");
     let mut all = Vec::new();
     if !whole.is_empty() {
-        let but = if ways.is_empty() { "" } else { " Or:" };
+        let none = ways.iter().all(String::is_empty);
+        let but = if none { "" } else { " Or:" };
         all.push(format!("{}: that mends all of it.{but}", capital(&whole)));
     }
     match &ways[..] {
-        [way] if lists.len() == 1 => all.push(format!("{}.", capital(way))),
-        _ => all.extend(
-            (1..)
-                .zip(&ways)
-                .map(|(n, way)| format!("{n}. {}.", capital(way))),
-        ),
+        [way] if !way.is_empty() => all.push(format!("{}.", capital(way))),
+        // One part that nothing mends is said, too: without it the others are of no use.
+        _ if ways.iter().any(|way| !way.is_empty()) => {
+            all.extend((1..).zip(&ways).zip(lists).map(|((n, way), list)| {
+                let way = match way.is_empty() {
+                    true => nothing(list),
+                    false => way.clone(),
+                };
+                format!("{n}. {}.", capital(&way))
+            }));
+        }
+        _ => {}
     }
     all
 }
@@ -195,17 +202,25 @@ fn different<'f>(fixes: &[&'f Fix]) -> Vec<&'f Fix> {
 
 /// A part of the trouble that nothing mends.
 fn without(list: &FixList) -> String {
+    if list.nothing_mends.is_empty() {
+        return format!("{}.", capital(&nothing(list)));
+    }
+    format!(
+        "{}. The sizes of pieces, the holes, pocket and quantities that you gave were tried smaller and larger, and leaving out what is tucked in. Only something else in its place can help.",
+        capital(&nothing(list))
+    )
+}
+
+/// The same in a few words.
+fn nothing(list: &FixList) -> String {
     let rules = list.nothing_mends.iter();
     let rules: Vec<String> = rules.map(|(name, of)| rule(name, &spaced(of))).collect();
     let these = match rules.len() {
-        0 => return "No change was found that mends this part.".to_owned(),
+        0 => return "no change was found that mends this part".to_owned(),
         1 => "this rule",
         _ => "these rules",
     };
-    format!(
-        "No change mends {these}: {}. The sizes of pieces, the holes, pocket and quantities that you gave were tried smaller and larger, and leaving out what is tucked in. Only something else in its place can help.",
-        rules.join("; ")
-    )
+    format!("no change mends {these}: {}", rules.join("; "))
 }
 
 /// The sizes of the first fix, to which those of the others are compared.
@@ -240,7 +255,7 @@ fn one_list(
         said.push(with);
     }
     if all.iter().all(|f| f.proved) {
-        said.push("Smaller amounts are not enough; that is proved.".to_owned());
+        said.push("By whole steps of the ruler, less is not enough; that is proved.".to_owned());
     }
     if !list.all {
         said.push("There may be other ways.".to_owned());
@@ -325,6 +340,7 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
             match kind {
                 Kind::Quantity => quantity(name, why, &moved),
                 Kind::Size => size(from.style, name, &from.in_leaf(of), &moved),
+                Kind::Made => made(from.style, name, &from.in_leaf(of), &moved),
                 Kind::Template(key) => hole(from, (name, key), &moved),
                 Kind::Pocket(measure) => pocket(from, (name, *measure), of, &moved),
             }
@@ -404,6 +420,21 @@ fn size(style: &Style, name: &str, in_leaf: &str, moved: &Moved) -> String {
     }
 }
 
+/// What is cut already is cut down, or cut anew: paper does not grow.
+fn made(style: &Style, name: &str, in_leaf: &str, moved: &Moved) -> String {
+    let (of, side) = name.rsplit_once('.').unwrap_or((name, ""));
+    let adverb = match side {
+        "width" => "wide",
+        "height" => "high",
+        _ => return size(style, name, in_leaf, moved),
+    };
+    let (of, left) = (sizes::thing(of), &moved.left);
+    match moved.more && style.tells(name).more.is_none() {
+        true => format!("cut {of}{in_leaf} anew, {left} {adverb}"),
+        false => size(style, name, in_leaf, moved),
+    }
+}
+
 /// How far things slide into a slot.
 fn deep(slot: &str, of: &str, moved: &Moved) -> String {
     let Moved { by, left, .. } = moved;
@@ -443,10 +474,4 @@ fn pocket(from: From<'_>, (name, measure): (&str, BagMeasure), bag: &str, moved:
     let told = moved.told(from.style.tells(name), &of);
     let said = told.unwrap_or_else(|| deep(&plain(thing), &of, moved));
     format!("{said} ({typed})")
-}
-
-/// By how much a measure differs from what it was.
-pub fn difference(from: Interval, to: Interval) -> Option<Length> {
-    let (less, more) = (from.least().min(to.least()), from.least().max(to.least()));
-    more.checked_sub(less)
 }

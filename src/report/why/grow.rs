@@ -23,22 +23,25 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
         from.ruler.show_interval(growth.value)
     );
     text.push_str(&format!("{}\n", strong(wrapped(&said, "", "").trim_end())));
-    text.push_str(&format!("\n{}\n", strong("What limits it")));
-    for reason in &growth.held_by {
-        text.push_str(&wrapped(&told(from.ruler, reason), "  ", "    "));
-    }
     let heading = format!("What would make it {better}, each worked out with the whole album");
     text.push_str(&format!("\n{}\n", strong(&heading)));
     if growth.offers.is_empty() {
         let said = format!("No other amount of one given measure alone makes it {better}.");
         text.push_str(&wrapped(&said, "  ", "  "));
     }
-    for offer in &growth.offers {
+    // What takes as much off the other side as it gives is mostly the same piece turned.
+    let gains = |offer: &&Offer| offer.loses.is_none_or(|loses| loses < offer.buys);
+    let (first, turned): (Vec<&Offer>, Vec<&Offer>) = growth.offers.iter().partition(gains);
+    for offer in if first.is_empty() { turned } else { first } {
         text.push_str(&one(from, growth.larger, offer));
     }
     if !growth.proved {
         let said = "A limit was met: a smaller change may be enough, or one of another measure.";
         text.push_str(&wrapped(said, "  ", "  "));
+    }
+    text.push_str(&format!("\n{}\n", strong("What limits it")));
+    for reason in &growth.held_by {
+        text.push_str(&wrapped(&told(from.ruler, reason), "  ", "    "));
     }
     text
 }
@@ -83,7 +86,7 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
         ruler.show(offer.buys),
     );
     let Some((by, bought, held_by)) = &offer.until else {
-        said.push_str(" All that was tried gains more.");
+        said.push_str(" More gains more; no end was found.");
         return wrapped(&said, "  ", "    ");
     };
     said.push_str(&match *by == offer.by {

@@ -16,7 +16,7 @@ pub fn hand(from: From<'_>, hand: &Hand) -> String {
         false => String::new(),
     };
     let into = |place: &str| into(from.style, place);
-    let verdict = verdict(hand);
+    let verdict = goes(from.style, hand);
     let said = match &hand.elsewhere[..] {
         [] => format!("{it}, {}{leaf}: {verdict}", into(&hand.place)),
         [first, rest @ ..] => {
@@ -26,8 +26,9 @@ pub fn hand(from: From<'_>, hand: &Hand) -> String {
                 false => format!(" (or {})", others.join(", or ")),
             };
             format!(
-                "{it}{leaf}: {} it goes in as it is{others}. {}: {verdict}",
+                "{it}{leaf}: {} it goes {} as it is{others}. {}: {verdict}",
                 into(&first.name()),
+                way(from.style, &first.place),
                 capital(&into(&hand.place))
             )
         }
@@ -80,6 +81,22 @@ pub fn verdict(hand: &Hand) -> &'static str {
     } else {
         "it does not go in, however it is trimmed."
     }
+}
+
+/// Whether things are put in or glued on there.
+fn way(style: &Style, place: &str) -> &'static str {
+    let mut slots = style.slots();
+    match slots.any(|(_, slot)| slot.place == place && slot.opens.is_none()) {
+        true => "on",
+        false => "in",
+    }
+}
+
+/// The same of a thing that is put in or glued on.
+pub fn goes(style: &Style, hand: &Hand) -> String {
+    let way = way(style, &hand.place);
+    let said = verdict(hand).replacen("goes in", &format!("goes {way}"), 1);
+    said.replacen("go in", &format!("go {way}"), 1)
 }
 
 /// Where it goes, with the word before it.

@@ -244,8 +244,8 @@ What makes it fit, easiest first
       Sizes then, where not as with the first: front mat 4 1/4 x 4 7/8 in.
    4  Leave out post card.
       Sizes then: as with the first.
-  With each the album was worked out again, and fits. Smaller amounts are not
-  enough; that is proved.
+  With each the album was worked out again, and fits. By whole steps of the
+  ruler, less is not enough; that is proved.
 "#,
     );
 }
@@ -342,7 +342,7 @@ What makes it fit: one from each list, easiest first
   Cheapest of all, with smaller amounts of more changes:
    3  Cut post card (shore) down by 1 mm to 100.6 mm wide; and make `ease` 1 mm
       smaller: 2 mm (play; `--set ease="2 mm"`).
-  Smaller amounts are not enough; that is proved.
+  By whole steps of the ruler, less is not enough; that is proved.
 "#,
     );
 }

@@ -180,8 +180,8 @@ fn what_nothing_mends_hides_no_other_list() {
       Sizes then: photo mat's photo 3 in wide.
    2  Cut post card down by 1/2 in to 3 1/2 in wide.
       Sizes then: as with the first of each list.
-  With each the album was worked out again, and fits but for list 2. Smaller
-  amounts are not enough; that is proved.
+  With each the album was worked out again, and fits but for list 2. By whole
+  steps of the ruler, less is not enough; that is proved.
   List 2 of 2
   No change mends this rule: A pocket ends below the head (cover). The sizes of
   pieces, the holes, pocket and quantities that you gave were tried smaller and

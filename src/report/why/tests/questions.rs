@@ -105,7 +105,7 @@ fn every_answer_about_a_thing_in_the_hand_has_its_words() {
     it.place = "back".to_owned();
     assert_eq!(
         said(&it),
-        "4 x 6 in, glued on the back: it goes in turned on its side, not as it is."
+        "4 x 6 in, glued on the back: it goes on turned on its side, not as it is."
     );
     it.as_it_is = true;
     it.place = "front slot".to_owned();
@@ -142,7 +142,7 @@ fn an_offer_tells_what_it_buys_and_how_far_it_goes() {
                 more: true,
                 by: len("1/8 in"),
                 buys: len("1/8 in"),
-                loses: Some(len("1/4 in")),
+                loses: Some(len("1/16 in")),
                 until: Some((len("1/2 in"), len("3/8 in"), vec![rule.clone()])),
             },
             Offer {
@@ -164,17 +164,17 @@ fn an_offer_tells_what_it_buys_and_how_far_it_goes() {
 Postcards (ruler 1/8 in)
 The width of photo mat's photo (shore) is 4 in; large is wanted.
 
+What would make it larger, each worked out with the whole album
+  The width of leaf (shore), now 5 to 5 1/8 in: 1/8 in more makes it 1/8 in
+    larger, and its other side 1/16 in smaller. It goes on up to 1/2 in more,
+    which makes it 3/8 in larger. Against more: a photo has its side borders.
+  `ease`, now 1/8 in: 1/8 in less makes it 1/8 in larger. More than that gains
+    nothing.
+
 What limits it
   4 in of photo and 1/8 in at each side need 4 1/4 in; photo mat is 4 1/4 in
     wide. [common practice]
   What comes first: large sketch.width.
-
-What would make it larger, each worked out with the whole album
-  The width of leaf (shore), now 5 to 5 1/8 in: 1/8 in more makes it 1/8 in
-    larger, and its other side 1/4 in smaller. It goes on up to 1/2 in more,
-    which makes it 3/8 in larger. Against more: a photo has its side borders.
-  `ease`, now 1/8 in: 1/8 in less makes it 1/8 in larger. More than that gains
-    nothing.
 "#,
     );
     let told = plain(&grow(from(&files, "1 mm", 1), &growth(false)));
