@@ -208,7 +208,7 @@ impl Typed {
             let starts = name.len() - name.trim_start().len();
             let key = part(starts..starts + name.trim().len());
             let written = part(text.len() - value.len()..text.len());
-            let Some(value) = self.read(&written, style::text::value(&written.value)) else {
+            let Some(value) = self.read(&written, style::value(&written.value)) else {
                 continue;
             };
             if let Value::Length(length) = value

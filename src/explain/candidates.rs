@@ -304,13 +304,14 @@ impl Asked<'_> {
             }
         }
         if let Some(pattern) = &template.pattern {
-            let was = Pattern::named(&pattern.value).map_or(0, Pattern::holes);
-            let mut others: Vec<&Pattern> = PATTERNS.iter().collect();
-            others.sort_by_key(|other| ((other.holes() - was).abs(), -other.span().nm()));
-            // With as many holes: others do not go into the same binder.
-            let others = others
-                .into_iter()
-                .filter(|it| it.name != pattern.value && it.holes() == was);
+            let named = Pattern::named(&pattern.value);
+            let was = named.map_or(0, Pattern::holes);
+            let metric = named.is_some_and(Pattern::is_metric);
+            // With as many holes, and measured alike: others do not go into the same binders.
+            let alike = |it: &&Pattern| it.holes() == was && it.is_metric() == metric;
+            let others = PATTERNS.iter().filter(alike);
+            let others = others.filter(|it| it.name != pattern.value);
+            let others = others.sorted_by_key(|it| -it.span().nm());
             let others = others.map(|it| Some(it.name.to_owned()));
             for to in others.chain([None]) {
                 deeds.push(Deed::Pattern {

@@ -6,6 +6,7 @@
 
 pub mod facts;
 mod fault;
+mod follows;
 mod form;
 mod leaf;
 mod make;
@@ -21,8 +22,8 @@ mod thickness;
 
 use facts::Tested;
 pub use fault::SceneError;
+use follows::Follows;
 pub use make::build;
-use named::Follows;
 pub use plies::{HoleAt, Plies};
 pub use remeasure::{BagMeasure, BagShape, OfBag};
 

@@ -19,6 +19,7 @@ pub mod named;
 mod names;
 pub mod parts;
 mod parts_text;
+mod shapes;
 pub mod shipped;
 pub mod text;
 pub mod unread;
@@ -26,7 +27,7 @@ pub mod unread;
 pub use fault::StyleError;
 
 use crate::album::Value;
-use crate::length::Ruler;
+use crate::length::{LengthError, Ruler, parse_interval, parse_ratio};
 use crate::text::{Files, Place, Said};
 use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
@@ -358,4 +359,16 @@ impl Rule {
             .flatten()
             .chain(either.into_iter().flatten().flatten())
     }
+}
+
+/// Reads a length or a ratio, as a quantity's value.
+///
+/// # Errors
+///
+/// The text is neither.
+pub fn value(text: &str) -> Result<Value, LengthError> {
+    if let Ok(ratio) = parse_ratio(text) {
+        return Ok(Value::Ratio(*ratio.numer(), *ratio.denom()));
+    }
+    parse_interval(text).map(Value::Length)
 }

@@ -3,103 +3,10 @@
 use super::expr::{Binding, Comparison, Condition, Path, Words};
 use super::grammar::{self, SyntaxError};
 use super::include::{self, Load};
+use super::shapes::{CHOICE, QUANTITY, RULE, STYLE, UNKNOWN};
 use super::*;
-use crate::length::{parse_interval, parse_ratio};
-use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Shape, Table, TextError, found};
+use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Table, TextError, found};
 use crate::vocabulary::BASE;
-
-const STYLE: Shape = Shape {
-    what: "a style",
-    keys: &[
-        ("style", "\"upright\""),
-        ("title", "\"Upright leaves\""),
-        ("quantity", "[quantity]"),
-        ("unknown", "[[unknown]]"),
-        ("choice", "[[choice]]"),
-        ("rule", "[[rule]]"),
-        ("part", "[[part]]"),
-        ("name", "[name]"),
-        ("step", "[[step]]"),
-        ("cautions", "[\"blades\"]"),
-        ("easiest", "[\"place\", \"hold\", \"trim\"]"),
-        ("words", "\"Spine edge: where the holes are.\""),
-        ("include", "[\"upright\"]"),
-        ("also", "[also.closures]"),
-        ("without", "[\"band has its height\"]"),
-    ],
-    required: &["style", "rule"],
-    top: &[],
-};
-const QUANTITY: Shape = Shape {
-    what: "a quantity",
-    keys: &[
-        ("value", "\"1/16 in\""),
-        ("metric", "\"1.5 mm\""),
-        ("why", "\"bag seen beside a mat\""),
-        ("measure", "true"),
-        ("give", "2"),
-    ],
-    required: &["value", "why"],
-    top: &[],
-};
-const UNKNOWN: Shape = Shape {
-    what: "an unknown",
-    keys: &[
-        ("name", "\"front_mat.width\""),
-        ("for", "[\"leaf in leaves\"]"),
-        ("when", "'front_mat.wanted'"),
-        ("prefer", "\"large\""),
-        ("first", "true"),
-        ("least", "\"least_piece\""),
-        ("above", "\"border\""),
-        ("title", "\"lowest hole\""),
-        ("called", "\"the height of the lowest hole\""),
-        ("shown", "\"the lowest hole {it} above the tail\""),
-        ("more", "\"punch the lowest hole {by} higher: {it}\""),
-        ("less", "\"punch the lowest hole {by} lower: {it}\""),
-        ("why", "\"cut size\""),
-    ],
-    required: &["name", "prefer", "why"],
-    top: &[],
-};
-const CHOICE: Shape = Shape {
-    what: "a choice",
-    keys: &[
-        ("name", "\"photo.print\""),
-        ("for", "[\"leaf in leaves\"]"),
-        ("when", "'insert.has_photo'"),
-        ("from", "\"prints\""),
-        ("turn", "true"),
-        ("prefer", "\"first\""),
-        ("first", "true"),
-        ("why", "\"what the photo is trimmed from\""),
-    ],
-    required: &["name", "from", "why"],
-    top: &[],
-};
-const RULE: Shape = Shape {
-    what: "a rule",
-    keys: &[
-        ("name", "\"a hole keeps paper to the spine edge\""),
-        ("wish", "true"),
-        ("for", "[\"leaf in leaves\"]"),
-        ("when", "'leaf.has_pocket'"),
-        ("require", "'template.edge >= template.diameter'"),
-        ("either", "['a <= b', 'c <= d']"),
-        ("because", "\"it needs {left}; there is {right}\""),
-        (
-            "watch",
-            "\"{insert.name} cannot be gripped: cut a thumb notch\"",
-        ),
-        ("mend", "[\"spine_strip\"]"),
-        ("give", "3"),
-        ("give_most", "'hole_clear + ease'"),
-        ("capacity", "true"),
-        ("source", "\"common practice\""),
-    ],
-    required: &["name", "because", "source"],
-    top: &[],
-};
 
 /// Reads a style that includes none but shipped ones, and checks every name, dimension and product
 /// in it.
@@ -167,30 +74,16 @@ pub(super) fn read_asked(
     }
 }
 
-/// Reads a length or a ratio, as a quantity's value.
-///
-/// # Errors
-///
-/// The text is neither.
-pub fn value(text: &str) -> Result<Value, crate::length::LengthError> {
-    if let Ok(ratio) = parse_ratio(text) {
-        return Ok(Value::Ratio(*ratio.numer(), *ratio.denom()));
-    }
-    parse_interval(text).map(Value::Length)
-}
-
 pub(super) struct Reader {
     pub(super) faults: Faults,
 }
 
 impl Reader {
     fn style(&mut self, table: &Table<'_>, file: u32) -> Style {
-        let name = table
-            .name("style", &mut self.faults)
-            .map_or(String::new(), |s| s.value);
-        let title = table
-            .text("title", &mut self.faults)
-            .map_or(name.clone(), |s| s.value);
+        let name = table.name("style", &mut self.faults);
+        let name = name.map_or(String::new(), |said| said.value);
+        let title = table.text("title", &mut self.faults);
+        let title = title.map_or(name.clone(), |said| said.value);
         let quantities = self.quantities(table);
         let unknowns = table.tables("unknown", &UNKNOWN, &mut self.faults);
         let unknowns: Vec<UnknownRule> = unknowns.iter().filter_map(|t| self.unknown(t)).collect();

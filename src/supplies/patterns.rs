@@ -46,6 +46,12 @@ impl Pattern {
         self.offsets.last().copied().unwrap_or(Length::ZERO)
     }
 
+    /// Whether its measures are metric: those in inches go by quarters.
+    pub fn is_metric(&self) -> bool {
+        let quarter = Length::INCH.nm() / 4;
+        self.offsets.iter().any(|it| it.nm() % quarter != 0)
+    }
+
     /// Hole spacing, if it is the same everywhere.
     pub fn pitch(&self) -> Option<Length> {
         let pitch = *self.offsets.get(1)?;

@@ -56,7 +56,7 @@ pub fn lengths(text: &str) {
             assert_eq!(read.map(Ruler::step), Ok(ruler.step()));
         }),
     );
-    faulty(text, style::text::value(text).map(|_| ()));
+    faulty(text, style::value(text).map(|_| ()));
     let _ = (written_unit(text), rows::unit_of(text));
     for problem in [
         weight::parse(text)
