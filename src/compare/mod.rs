@@ -187,6 +187,11 @@ impl Offer {
             _ => None,
         }
     }
+
+    /// How many of these bags are at hand, if that is known and the leaves need more.
+    pub fn too_few(&self) -> Option<i64> {
+        self.bag.count.filter(|have| *have < self.cost.bags)
+    }
 }
 
 impl Photo {

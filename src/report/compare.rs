@@ -229,7 +229,33 @@ fn marks(compared: &Comparison) -> String {
         let said = format!("Alike in every respect: {}.", tied.join("; "));
         text.push_str(&wrapped(&said, "  ", "    "));
     }
+    if let Some(said) = few(compared) {
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
     text
+}
+
+/// Of which bags there are too few, and the best of those that are enough, if it stands behind them.
+fn few(compared: &Comparison) -> Option<String> {
+    let offers = || compared.ranked.iter().map(|ranked| &ranked.offer);
+    let few = offers().filter_map(|it| Some((it, it.too_few()?)));
+    let few: Vec<String> = few
+        .map(|(it, have)| {
+            let (name, need) = (&it.bag.name, it.cost.bags);
+            format!("{name}: you have {have}, you need {need}")
+        })
+        .collect();
+    if few.is_empty() {
+        return None;
+    }
+    let mut said = format!("Too few at hand. {}.", few.join("; "));
+    let enough = |it: &&Offer| it.bag.count.is_some() && it.too_few().is_none();
+    if offers().next().is_some_and(|it| it.too_few().is_some())
+        && let Some(it) = offers().find(enough)
+    {
+        said.push_str(&format!(" Best of those that are enough: {}.", it.bag.name));
+    }
+    Some(said)
 }
 
 /// What the star means.

@@ -95,6 +95,50 @@ fn without_files_the_bags_of_the_album_are_compared() {
     assert!(out.contains("small brown"), "{out}");
 }
 
+/// A larger photo is of no use where there are four of its bag for six leaves.
+#[test]
+fn bags_of_which_there_are_too_few_are_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let written = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).expect("written");
+        path.to_str().expect("text").to_owned()
+    };
+    let bag = |name: &str, size: &str, count: i64| {
+        format!(
+            "[[bag]]\nname = \"{name}\"\nsize = \"{size}\"\ngusset = \"3 in\"\ncount = {count}\n"
+        )
+    };
+    let album = written(
+        "album.toml",
+        &format!(
+            "album = \"Ferry tickets\"\nruler = \"1/8 in\"\n{}[[leaf]]\nname = \"trip\"\nbag = \"low\"\ncount = 6\n[[leaf.insert]]\nname = \"photo_mat\"\nplace = \"mouth\"\nsection = \"front\"\nphoto = true\n",
+            bag("low", "5 x 7 in", 9)
+        ),
+    );
+    let bags = written(
+        "bags.toml",
+        &(bag("middling", "5 x 7 1/2 in", 6) + &bag("high", "5 1/4 x 9 in", 4)),
+    );
+    let (out, _) = told(&run(&["compare", &album, "--bags", &bags]), 0);
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let said =
+        "Too few at hand. high: you have 4, you need 6. Best of those that are enough: middling.";
+    assert!(words.contains(said), "{out}");
+    let answer: Value =
+        serde_json::from_str(&done(&["compare", &album, "--bags", &bags, "--json"])).expect("JSON");
+    let ranked = answer["ranked"].as_array().expect("bags").iter();
+    let counts: Vec<_> = ranked.map(|it| (&it["name"], &it["at_hand"])).collect();
+    assert_eq!(
+        counts,
+        [
+            (&Value::from("high"), &Value::from(4)),
+            (&Value::from("middling"), &Value::from(6))
+        ]
+    );
+    assert_eq!(answer["bags_needed"], 6);
+}
+
 #[test]
 fn exit_codes_tell_what_became_of_the_bags() {
     // None fits.

@@ -59,6 +59,7 @@ struct OneBag<'a> {
     verdict: &'static str,
     packs: i64,
     price: Option<String>,
+    at_hand: Option<i64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -198,6 +199,7 @@ fn bag<'a>(ruler: Ruler, files: &'a [String], offer: &'a Offer) -> OneBag<'a> {
         verdict: verdict(&offer.answer),
         packs: offer.cost.packs,
         price: offer.cost.price.map(|price| price.to_string()),
+        at_hand: offer.bag.count,
     }
 }
 
