@@ -4,16 +4,20 @@ use super::folder::{self, Named};
 use super::together::{self, Copies, Outcomes, Together};
 use super::typed::Typed;
 use super::wait::patiently;
-use super::{CLASH, DONE, Reply, Sink, Source, Stop, output, written};
+use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, output, written};
 use crate::arrange::pads;
-use crate::cut::work::WorkError;
+use crate::cut::pieces::Made;
+use crate::cut::work::{Patience, WorkError};
 use crate::cut::{Stages, Trimmer, offcuts};
 use crate::length::Ruler;
+use crate::plan::Plan;
 use crate::report::arrange::pads as designs;
 use crate::report::buy::Shopping;
+use crate::shop;
 use crate::shop::buy::{BuyError, How, Purchase, buy as cheapest};
 use crate::shop::left::Afterwards;
 use crate::shop::needs::{Needs, needs_with};
+use crate::shop::short::Short;
 use crate::solve::Limits;
 use crate::supplies::Supplies;
 use crate::text::Files;
@@ -167,6 +171,21 @@ pub(super) fn bought(
             "these numbers are too large to be added exactly. Look for a slip in a count or a price".to_owned(),
         )),
     }
+}
+
+/// What one album needs more of than is at hand.
+pub(super) fn short(input: &Input, plan: &Plan, limits: &Limits) -> Vec<Short> {
+    let album = input.album.by_design();
+    let made = Made::once(plan, &album);
+    let pads = pads::pads(&[made], &|| limits.is_over());
+    let order = pads::order(&[made], Vec::new(), Trimmer::default(), &pads);
+    let patience = Patience {
+        time: limits.left(),
+        typed: None,
+        cancel: None,
+        told: None,
+    };
+    shop::short::short(made, order, album.ruler, &patience)
 }
 
 /// Whether the supplies stand in several files: then a copy of each goes into a folder.

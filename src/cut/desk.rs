@@ -145,6 +145,15 @@ impl<'a> Desk<'a> {
         Ok(())
     }
 
+    /// A plan with as many sheets as it takes, if those at hand are not enough (proved).
+    pub fn short(mut self) -> Option<Way> {
+        self.allowed.nodes = 2 * NODES_A_SECOND;
+        self.plan(None, self.patience.time, Instant::now()).ok()?;
+        let is_proved = |way: &Way| way.stages == Stages::Free && way.not_enough;
+        let few = self.ways.iter().any(is_proved);
+        self.with_more.filter(|_| few).map(|way| *way)
+    }
+
     /// What nobody asked for: the other kinds of stages, and the largest offcut.
     pub fn extras(
         mut self,

@@ -89,6 +89,36 @@ pub fn work_pooled(
     Ok(found)
 }
 
+/// Plans with as many sheets as it takes, of those papers whose sheets at hand are not enough (proved).
+pub fn short(order: &Order, ruler: Ruler, patience: &Patience<'_>) -> Vec<Way> {
+    let counted = |paper: &usize| {
+        let sheets = order.papers.get(*paper).map(|paper| &paper.sheets);
+        sheets.is_some_and(|all| all.iter().all(|it| it.count.is_some()))
+    };
+    let batches = pool::batches(order).into_iter();
+    let few = batches.filter_map(|papers| {
+        let desk = Desk::new(order, &papers, None, ruler, patience);
+        papers.iter().all(counted).then(|| desk.short()).flatten()
+    });
+    few.collect()
+}
+
+/// Sheets that are missing for a plan: paper, sheet of it, how many more.
+pub fn missing(order: &Order, plan: &Way) -> Vec<(usize, usize, u64)> {
+    let mut all = Vec::new();
+    for plan in &plan.papers {
+        for (at, sheets) in order.papers[plan.paper].sheets.iter().enumerate() {
+            let of = plan.cuttings.iter().filter(|c| c.stock == at);
+            let used: u64 = of.map(|c| c.times).sum();
+            let more = used.saturating_sub(sheets.count.unwrap_or(used));
+            if more > 0 {
+                all.push((plan.paper, at, more));
+            }
+        }
+    }
+    all
+}
+
 /// What nobody asked for ends so soon after the plan is known; a build that checks everything takes ten
 /// times as long.
 const EXTRAS: Duration = Duration::from_secs(if cfg!(debug_assertions) { 20 } else { 2 });

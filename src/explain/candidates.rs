@@ -17,6 +17,11 @@ use crate::supplies::patterns::{PATTERNS, Pattern};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
+/// Whether enough are at hand; true if their number is not known.
+fn is_enough(at_hand: Option<i64>, need: i64) -> bool {
+    at_hand.is_none_or(|at_hand| at_hand >= need)
+}
+
 impl Asked<'_> {
     /// Whether what a rule says hangs on the ring, and on how many leaves there are, of its own kind or of
     /// all.
@@ -94,8 +99,13 @@ impl Asked<'_> {
         deeds.extend(self.of_parts((&leaf.name, here), &leaf.parts, &papers));
         // Of bags there may be many.
         let supplies = &self.album.supplies;
-        for bag in &supplies.bags {
-            if bag.name != supplies.bags[leaf.bag].name {
+        let others = |bag: usize| {
+            let others = self.album.leaves.iter().filter(|it| it.bag == bag);
+            others.map(|it| it.count).sum::<i64>()
+        };
+        for (at, bag) in supplies.bags.iter().enumerate() {
+            let need = leaf.count + others(at);
+            if at != leaf.bag && is_enough(bag.count, need) {
                 deeds.push(Deed::Use {
                     supply: Supply::Bag,
                     leaf: leaf.name.clone(),
@@ -271,7 +281,8 @@ impl Asked<'_> {
             && let Some(from) = photo.prints.first()
         {
             for (n, print) in prints.iter().enumerate() {
-                if !photo.prints.contains(&n) {
+                let need = leaf.count.saturating_mul(insert.count);
+                if !photo.prints.contains(&n) && is_enough(print.count, need) {
                     deeds.push(Deed::Use {
                         supply: Supply::Print,
                         leaf: leaf_name(),
@@ -332,7 +343,14 @@ impl Asked<'_> {
         let Some(fixed) = self.album.ring.as_ref().and_then(|it| rings.get(it.value)) else {
             return Vec::new();
         };
+        let scene = &self.expanded.model.scene;
+        let holes = scene
+            .leaves()
+            .first()
+            .and_then(|leaf| scene.thing(*leaf).lists.get("holes"));
+        let need = holes.map_or(1, |holes| i64::try_from(holes.len()).unwrap_or(i64::MAX));
         let others = rings.iter().filter(|ring| ring.name != fixed.name);
+        let others = others.filter(|ring| is_enough(ring.count, need));
         others
             .map(|ring| Deed::Use {
                 supply: Supply::Ring,

@@ -13,7 +13,7 @@ use super::words::{capital, count, listed, strong, wrapped};
 use crate::cut::offcuts::{Left, narrowest_kept};
 use crate::cut::steps::{Is, Lies, SheetPlan, sheets};
 use crate::cut::words::names;
-use crate::cut::work::{Batch, PaperPlan, Way};
+use crate::cut::work::{self, Batch, PaperPlan, Way};
 use crate::cut::{Answer, Order, Stages, Stop, Want};
 use crate::length::{Length, Ruler};
 
@@ -68,22 +68,8 @@ pub fn totals(batches: &[Batch]) -> (u64, u64, u64) {
 
 /// Sheets that are missing: paper, sheet of it, how many more.
 pub fn missing(order: &Order, batches: &[Batch]) -> Vec<(usize, usize, u64)> {
-    let mut all = Vec::new();
-    for plan in batches
-        .iter()
-        .filter_map(|b| b.with_more.as_ref())
-        .flat_map(|w| &w.papers)
-    {
-        for (at, sheets) in order.papers[plan.paper].sheets.iter().enumerate() {
-            let of = plan.cuttings.iter().filter(|c| c.stock == at);
-            let used: u64 = of.map(|c| c.times).sum();
-            let more = used.saturating_sub(sheets.count.unwrap_or(used));
-            if more > 0 {
-                all.push((plan.paper, at, more));
-            }
-        }
-    }
-    all
+    let plans = batches.iter().filter_map(|b| b.with_more.as_ref());
+    plans.flat_map(|plan| work::missing(order, plan)).collect()
 }
 
 /// The plan as text for a screen of 80 letters.
@@ -152,29 +138,45 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
         )),
     }
     let order = answer.order;
-    let missing: Vec<String> = missing(order, answer.batches)
-        .into_iter()
-        .filter_map(|(paper, at, more)| {
-            let sheets = order.papers[paper].sheets.get(at)?;
-            let of = match order.papers[paper].name.as_str() {
-                "" => ruler.show_size(sheets.width, sheets.height),
-                name => name.to_owned(),
-            };
-            Some(format!(
-                "{} of {of}",
-                count(more as i64, "sheet more", "sheets more")
-            ))
-        })
-        .collect();
+    let missing = more_sheets(ruler, order, &missing(order, answer.batches));
     if !missing.is_empty() {
         said.push(match verdict(answer.batches) {
             Verdict::Undecided => {
                 format!("The plan below uses {} than you have.", listed(&missing))
             }
-            _ => format!("With {} this plan does.", listed(&missing)),
+            _ => format!("With {} there is a way.", listed(&missing)),
         });
     }
     strong(wrapped(said.join(" ").trim(), "", "").trim_end()) + "\n"
+}
+
+/// Sheets that are missing; `1 sheet more of each of fern and moss (leaf pad)` of designs of one pad.
+fn more_sheets(ruler: Ruler, order: &Order, missing: &[(usize, usize, u64)]) -> Vec<String> {
+    let mut all: Vec<(u64, &str, Vec<String>)> = Vec::new();
+    for (paper, at, more) in missing {
+        let paper = &order.papers[*paper];
+        let (pad, name) = match (paper.name.rsplit_once(", "), paper.sheets.get(*at)) {
+            (Some((pad, design)), _) => (pad, design.to_owned()),
+            (None, Some(sheets)) if paper.name.is_empty() => {
+                ("", ruler.show_size(sheets.width, sheets.height))
+            }
+            _ => ("", paper.name.clone()),
+        };
+        let same = |it: &&mut (u64, &str, _)| !pad.is_empty() && (it.0, it.1) == (*more, pad);
+        match all.iter_mut().find(same) {
+            Some((.., names)) => names.push(name),
+            None => all.push((*more, pad, vec![name])),
+        }
+    }
+    let said = all.into_iter().map(|(more, pad, names)| {
+        let sheets = count(more as i64, "sheet more", "sheets more");
+        match (&names[..], pad) {
+            ([name], "") => format!("{sheets} of {name}"),
+            ([name], pad) => format!("{sheets} of {pad}, {name}"),
+            _ => format!("{sheets} of each of {} ({pad})", listed(&names)),
+        }
+    });
+    said.collect()
 }
 
 /// Why it went no further.

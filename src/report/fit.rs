@@ -9,26 +9,32 @@ use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, why};
 use crate::explain::watch::Remedy;
 use crate::plan::closed::Closed;
 use crate::plan::{Assumed, Plan, Reason, RuleLine, SizePlan};
+use crate::shop::short::Short;
+use crate::supplies::Kind;
 use itertools::Itertools;
 
 /// What became of an album, as text for a screen of 80 letters.
 pub fn text(from: From<'_>, answer: Answer<'_>, detail: Detail) -> String {
-    with_remedies(from, answer, detail, &[])
+    with_remedies(from, answer, detail, (&[], &[]))
 }
 
-/// As [`text`], with what would keep each wish that is not kept.
+/// What there is to do beside the sizes: what would keep each wish that is not kept, and supplies of which
+/// more are needed than are at hand.
+type Watch<'a> = (&'a [Remedy], &'a [Short]);
+
+/// As [`text`], with what there is to do.
 pub fn with_remedies(
     from: From<'_>,
     answer: Answer<'_>,
     detail: Detail,
-    remedies: &[Remedy],
+    watch: Watch<'_>,
 ) -> String {
     let mut text = format!(
         "{}\n",
         strong(&format!("{} (ruler {})", capital(from.title), from.ruler))
     );
     match answer {
-        Answer::Fits(plan) => text.push_str(&fits(from, plan, detail, remedies)),
+        Answer::Fits(plan) => text.push_str(&fits(from, plan, detail, watch)),
         Answer::Clash(explanation) => text.push_str(&why::explanation(from, explanation)),
         Answer::Undecided(why) => {
             text.push_str(&wrapped(
@@ -41,7 +47,7 @@ pub fn with_remedies(
     text
 }
 
-fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> String {
+fn fits(from: From<'_>, plan: &Plan, detail: Detail, watch: Watch<'_>) -> String {
     let mut text = strong(wrapped(verdict(plan.certainty), "", "").trim_end());
     text.push('\n');
     for name in &plan.unlimited {
@@ -55,7 +61,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> Str
         text.push_str(&wrapped(&said, "! ", "  "));
     }
     // Before the first size: what a maker has to weigh up before anything is cut.
-    text.push_str(&wishes(from, plan, detail, remedies));
+    text.push_str(&wishes(from, plan, detail, watch));
     let mut notes = Notes::new(plan.ruler, detail);
     text.push_str(&leaf::all(from, plan, &mut notes, detail));
     let own = leaf::of_album(plan, &mut notes, detail);
@@ -240,9 +246,9 @@ fn reasons(size: &SizePlan) -> String {
 /// Reasons of a size that the first screen gives.
 const REASONS: usize = 1;
 
-fn wishes(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> String {
+fn wishes(from: From<'_>, plan: &Plan, detail: Detail, (remedies, short): Watch<'_>) -> String {
     let unkept = unkept(plan);
-    if unkept.is_empty() && plan.accepted.is_empty() {
+    if unkept.is_empty() && plan.accepted.is_empty() && short.is_empty() {
         return String::new();
     }
     let more = match detail {
@@ -254,7 +260,7 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> S
         more => format!(", and {more} more with `--all`"),
     };
     let mut text = format!("\n{}\n", strong(&format!("{UNKEPT}{rest}")));
-    for said in accepted(plan) {
+    for said in accepted(plan).into_iter().chain(short.iter().map(missing)) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let shown = unkept.len() - more;
@@ -269,6 +275,27 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, remedies: &[Remedy]) -> S
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     text
+}
+
+/// `You have 5 of tall bag and need 8: buy 3.`
+fn missing(short: &Short) -> String {
+    let Short {
+        kind, have, need, ..
+    } = short;
+    let (of, each) = match short.each {
+        Some(_) => ("each design of ", " of each"),
+        None => ("", ""),
+    };
+    let sheets = match (kind, have) {
+        (Kind::Paper, 1) => " sheet",
+        (Kind::Paper, _) => " sheets",
+        _ => "",
+    };
+    format!(
+        "You have {have}{sheets} of {of}{} and need {need}: buy {}{each}.",
+        short.name,
+        need.saturating_sub(*have)
+    )
 }
 
 /// A sentence for each rule of which the maker accepts less.

@@ -320,3 +320,60 @@ fn a_killed_run_leaves_a_whole_file() {
         assert!(found == old || found == new, "{found}");
     }
 }
+
+/// Six mats of 5 in and a little, one from a sheet of 6 in: two sheets more of each of two designs. A bag too
+/// few, and no such bag is offered where it is too narrow.
+#[test]
+fn fit_names_what_is_missing_at_home() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = |bag: &str, more: &str| {
+        let text = format!(
+            r#"album = "Ferns"
+ruler = "1/8 in"
+[[bag]]
+name = "plain bag"
+size = "5 1/2 x 7 in"
+gusset = "3 in"
+count = 5
+[[bag]]
+name = "low bag"
+size = "3 x 7 in"
+gusset = "2 in"
+count = 9
+[[paper]]
+name = "leaf pad"
+size = "6 x 6 in"
+designs = ["frond", "spore"]
+sheets = 1
+[[leaf]]
+name = "page"
+bag = "{bag}"
+count = 6
+front_mat = "leaf pad"
+pocket_mat = "none"
+back_mat = "none"
+{more}"#
+        );
+        let path = folder.path().join("album.toml");
+        fs::write(&path, text).expect("written");
+        path.to_str().expect("a name").to_owned()
+    };
+    let out = done(&["fit", &album("plain bag", "")]);
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for said in [
+        "What to watch You have 5 of plain bag and need 6: buy 1.",
+        "You have 1 sheet of each design of leaf pad and need 3: buy 2 of each.",
+    ] {
+        assert!(words.contains(said), "{said}\n{out}");
+    }
+    let card = "[[leaf.insert]]\nname = \"ticket\"\nplace = \"mouth\"\nsection = \"back\"\nsize = \"4 x 5 in\"\n";
+    let narrow = album("low bag", card);
+    let (out, _) = told(&run(&["why", &narrow]), 1);
+    assert!(!out.contains("se bag `plain bag`"), "{out}");
+    let enough = fs::read_to_string(&narrow)
+        .expect("text")
+        .replace("count = 5", "count = 6");
+    fs::write(&narrow, enough).expect("written");
+    let (out, _) = told(&run(&["why", &narrow]), 1);
+    assert!(out.contains("se bag `plain bag`"), "{out}");
+}
