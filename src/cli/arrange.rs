@@ -1,5 +1,6 @@
 //! `arrange`: which photo stands where. Pictures are opened here, and only their heads are read.
 
+mod better;
 mod resize;
 
 use super::together::{self, Outcomes};
@@ -40,6 +41,7 @@ struct Each<'a> {
     photos: Vec<Photo>,
     spots: Vec<PhotoSpot>,
     found: Option<Result<Arranged, NoPlan>>,
+    better: Option<words::Better>,
 }
 
 pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
@@ -89,11 +91,16 @@ pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
             Some(Err(why)) if *why != NoPlan::Open => CLASH,
             _ => code,
         };
+        let better = asked.zip(found.as_ref()).and_then(|(asked, found)| {
+            let of = (asked, &photos[..], &spots[..]);
+            better::better(&each.input, made.plan, of, found.as_ref().ok()?, &limits)
+        });
         all.push(Each {
             plan: made.plan,
             photos,
             spots,
             found,
+            better,
         });
     }
     let pads = pads::pads(&made, &over);
@@ -113,6 +120,7 @@ pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
         photos: &each.photos,
         spots: &each.spots,
         found: album.photos.as_ref().zip(each.found.as_ref()),
+        better: each.better.as_ref(),
         pads: &pads,
     });
     let told: Vec<words::Told<'_>> = told.collect();
@@ -153,6 +161,13 @@ pub(super) fn told(
         Some(asked) => Some(place(&input, plan, (asked, &photos, &spots), limits).map_err(why)?),
         None => None,
     };
+    let better = asked
+        .as_ref()
+        .zip(found.as_ref())
+        .and_then(|(asked, found)| {
+            let of = (asked, &photos[..], &spots[..]);
+            better::better(&input, plan, of, found.as_ref().ok()?, limits)
+        });
     let pads = pads::pads(&[Made::once(plan, &input.album)], &|| limits.is_over());
     Ok(words::sections(words::Told {
         album: &input.album,
@@ -161,6 +176,7 @@ pub(super) fn told(
         photos: &photos,
         spots: &spots,
         found: asked.as_ref().zip(found.as_ref()),
+        better: better.as_ref(),
         pads: &pads,
     }))
 }

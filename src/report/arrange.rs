@@ -10,7 +10,7 @@ use crate::album::{Album, Photos};
 use crate::arrange::pads::Dealt;
 use crate::arrange::photos::{Arranged, NoPlan, Placed, Share2, laid, off};
 use crate::arrange::share::Share;
-use crate::arrange::wish::{insert, per_cent};
+use crate::arrange::wish::per_cent;
 use crate::arrange::{Photo, wish};
 use crate::length::{Length, Ruler};
 use crate::plan::Plan;
@@ -28,7 +28,51 @@ pub struct Told<'a> {
     pub spots: &'a [PhotoSpot],
     /// What was asked of photos, if anything was, and what came of it.
     pub found: Option<(&'a Photos, &'a Result<Arranged, NoPlan>)>,
+    /// What would lose less of them.
+    pub better: Option<&'a Better>,
     pub pads: &'a [Dealt],
+}
+
+/// What else may be asked of photos.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Otherwise {
+    /// They may lie on their side.
+    Turn,
+    /// They may stand in any order.
+    Free,
+    /// Places may take the shape of their photo.
+    Resize,
+    /// The same, each leaf being a kind of its own.
+    Apart,
+}
+
+/// What is asked otherwise, and what is then lost of so many photos in all.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Better {
+    pub how: Otherwise,
+    pub placed: usize,
+    pub sum: Share2,
+}
+
+impl Better {
+    /// What to type, and what came of it.
+    fn told(&self) -> String {
+        let (what, typed) = match self.how {
+            Otherwise::Turn => ("Lay photos on their side", "turn = true"),
+            Otherwise::Free => ("Let photos stand in any order", "order = \"free\""),
+            Otherwise::Resize => ("Let places take the shape of their photo", "resize = true"),
+            Otherwise::Apart => (
+                "Make each of these leaves a `[[leaf]]` of its own, and let places take the shape of their photo",
+                "resize = true",
+            ),
+        };
+        let mean = &self.sum / Share2::from_integer(self.placed.max(1).into());
+        let lost = match per_cent(&mean) {
+            none if none == "0 %" => "nothing is lost".to_owned(),
+            mean => format!("{mean} is lost on average"),
+        };
+        format!("{what}: `{typed}` below `[photos]`. Then {lost} (arranged again).")
+    }
 }
 
 /// Photos in their places.
@@ -40,6 +84,7 @@ struct Placing<'a> {
     photos: &'a [Photo],
     spots: &'a [PhotoSpot],
     arranged: &'a Arranged,
+    better: Option<&'a Better>,
 }
 
 /// The answer, a section a heading.
@@ -51,6 +96,7 @@ pub fn sections(told: Told<'_>) -> Vec<Section> {
         photos,
         spots,
         found,
+        better,
         pads,
     } = told;
     let mut all = match found {
@@ -63,6 +109,7 @@ pub fn sections(told: Told<'_>) -> Vec<Section> {
             photos,
             spots,
             arranged,
+            better,
         }),
     };
     all.extend(self::pads::sections(plan, album, (at, pads)));
@@ -92,7 +139,9 @@ pub fn page(spot: &PhotoSpot) -> String {
 
 fn placing(told: Placing<'_>) -> Vec<Section> {
     let list = |lines: Vec<String>| vec![Block::List(Bullet::Dash, lines)];
-    let mut all = vec![section("", vec![Block::Text(verdict(told))])];
+    let better = told.better.map(|it| Block::Text(it.told()));
+    let head = std::iter::once(Block::Text(verdict(told))).chain(better);
+    let mut all = vec![section("", head.collect())];
     if !told.arranged.placed.is_empty() {
         all.push(section(
             "Where each photo goes",
@@ -353,7 +402,7 @@ fn order(told: Placing<'_>, it: &Placed) -> String {
         .collect();
     let place = ruler.show_size(it.size.0, it.size.1);
     let trim = match offs.is_empty() {
-        true => "It fits as it is".to_owned(),
+        true => "It is as large as its place: nothing to trim".to_owned(),
         false => format!("Trim it to {place}: {}", listed(&offs)),
     };
     let mut said = format!("order {}{lies}; {how}. {trim}.", card.name);
@@ -411,29 +460,6 @@ fn without(told: Placing<'_>) -> Vec<String> {
 
 fn notes(told: Placing<'_>) -> Vec<String> {
     let mut notes = Vec::new();
-    let loose = |it: &&Placed| {
-        let spot = &told.spots[it.spot];
-        let photo = insert(told.album, spot).and_then(|insert| insert.photo.as_ref());
-        it.lost > Share::from_integer(0) && photo.is_some_and(|photo| photo.shape.is_none())
-    };
-    let first = told.arranged.placed.iter().find(loose);
-    if let Some(it) = first.filter(|_| !told.asked.resize) {
-        notes.push(format!(
-            "The places were worked out before the photos were known. If one shape is right for a place, such as {}, type `resize = true` below `[photos]`: a place may then take the shape of its photo.",
-            label(told, it.spot)
-        ));
-    }
-    let several = |it: &&Placed| {
-        let leaf = told.plan.leaves.get(told.spots[it.spot].leaf);
-        it.lost > Share::from_integer(0) && leaf.is_some_and(|leaf| leaf.count > 1)
-    };
-    let first = told.arranged.placed.iter().find(several);
-    if let Some(it) = first.filter(|_| told.asked.resize) {
-        notes.push(format!(
-            "{}: leaves alike have places alike, so this one keeps its size. Make it a kind of leaf of its own, and it may take the shape of its photo.",
-            capital(&label(told, it.spot))
-        ));
-    }
     let undated: Vec<String> = match told.asked.from {
         crate::album::PhotosIn::Folder(_) if !told.asked.free => {
             let undated = told

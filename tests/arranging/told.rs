@@ -286,3 +286,48 @@ fn places_take_the_shape_of_their_photo() {
         }
     }
 }
+
+/// What gains most is offered, and only what gains: photos of 3:2 in places of 2:3 lose 5/9 of themselves.
+#[test]
+fn what_would_lose_less_is_offered() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let told = |photo: &str, photos: &str, list: &str| {
+        fs::write(folder.path().join("photos.csv"), list).expect("it is written");
+        let text = format!(
+            "album = \"Fog\"\nruler = \"1/8 in\"\nbag = [{{ name = \"plain\", size = \"5 1/4 x 8 1/2 in\", gusset = \"3 in\" }}]\nprint = [{{ name = \"small\", size = \"4 x 6 in\" }}]\n\
+             leaf = [{{ name = \"page\", bag = \"plain\", count = 2, insert = [{{ name = \"mat\", place = \"mouth\", grip = \"tab\", photo = {photo} }}] }}]\n[photos]\nlist = \"photos.csv\"\n{photos}"
+        );
+        let path = folder.path().join("album.toml");
+        fs::write(&path, text).expect("it is written");
+        let mut command = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
+        let output = command.arg("arrange").arg(&path).output().expect("it runs");
+        let text = String::from_utf8(output.stdout).expect("text");
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let upright = "{ print = \"small\", lies = \"upright\" }";
+    let across = "name,width,height\na,6000,4000\nb,6000,4000\n";
+    let said = told(upright, "", across);
+    has(
+        &said,
+        &[
+            "at most 55.6 % of one.",
+            "Lay photos on their side: `turn = true` below `[photos]`. Then nothing is lost (arranged again).",
+            "It is as large as its place: nothing to trim. 55.6 % of the photo is lost",
+        ],
+    );
+    assert!(!said.contains("resize"), "{said}");
+    // On their side nothing is lost, so that nothing else is offered.
+    let turned = told(upright, "turn = true\n", across);
+    assert!(!turned.contains("below `[photos]`"), "{turned}");
+    // Two places alike; each takes its own shape only as a kind of its own.
+    let mixed = "name,width,height\na,5000,4000\nb,4000,5000\n";
+    let said = told("true", "turn = true\n", mixed);
+    has(
+        &said,
+        &[
+            "a `[[leaf]]` of its own",
+            "`resize = true`",
+            "Then nothing is lost",
+        ],
+    );
+}
