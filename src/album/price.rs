@@ -58,6 +58,8 @@ pub struct Pricing {
     /// What they keep of every sale.
     pub fixed: Vec<Money>,
     pub wish: Option<Wish>,
+    /// What the album wishes, if a price is tested instead.
+    pub meant: Option<Wish>,
     /// One of these ends the price; any, if there are none.
     pub ends: Vec<End>,
     /// Packs are counted whole, not by what is used of them.

@@ -46,7 +46,8 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
     let mut together = together::read(typed, "price", &verb.source, &verb.copies)?;
     if let Some(asked) = asked {
         for each in &mut together.albums {
-            each.input.album.price.wish = Some(asked);
+            let price = &mut each.input.album.price;
+            price.meant = price.wish.replace(asked);
             if each.input.album.price.leaves_nothing() {
                 let message = "the album's fees and this margin leave nothing of a price, so no price keeps them. Type a smaller margin";
                 return Err(usage("price", message));

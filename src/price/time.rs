@@ -1,8 +1,10 @@
 //! How long the work takes: the minutes of a style's steps, changed by what the album says of them.
-//! Imports `album`, `plan` and `text`.
+//! Imports `album`, `cut`, `plan` and `text`.
 
 use crate::album::Album;
+use crate::cut::{Trimmer, pieces};
 use crate::plan::Plan;
+use crate::plan::steps::StepPlan;
 use crate::style::parts::{Shows, Uses};
 use crate::text::{Fault, Place, either, nearest};
 use thiserror::Error;
@@ -72,9 +74,19 @@ pub fn steps(album: &Album, plan: &Plan) -> Result<Vec<Timed>, Vec<TimeError>> {
     if !strange.is_empty() {
         return Err(strange);
     }
+    let inserts = || plan.leaves.iter().flat_map(|leaf| &leaf.inserts);
+    let nothing = |step: &StepPlan| match step.uses {
+        Some(Uses::Cut) => {
+            let order = pieces::order(plan, album, Vec::new(), Trimmer::default());
+            order.wants.is_empty() && order.any_paper.is_empty()
+        }
+        Some(Uses::Photos) => inserts().all(|insert| insert.photo.is_none()),
+        Some(Uses::Tuck) => inserts().all(|insert| insert.shows.is_none()),
+        _ => step.idle,
+    };
     let steps = titled
         .clone()
-        .filter(|(step, _)| !step.idle)
+        .filter(|(step, _)| !nothing(step))
         .map(|(step, title)| {
             let said = album.minutes.iter().find(|(it, _)| it.value == *title);
             Timed {

@@ -15,7 +15,7 @@ use crate::album::Album;
 use crate::album::price::{Pricing, Share, Wish};
 use crate::money::Money;
 use crate::plan::Plan;
-use crate::price::ask::{Asked, Exact};
+use crate::price::ask::{Asked, Exact, ask};
 use crate::price::cost::{Copies, Material};
 use crate::price::parcel::Tried;
 use crate::price::time::Timed;
@@ -160,7 +160,7 @@ fn price(answer: Answer<'_>) -> Section {
     let pricing = &album.price;
     let mut blocks = Vec::new();
     if let Some(asked) = asked {
-        blocks.push(Block::Text(verdict(pricing, asked)));
+        blocks.push(Block::Text(verdict(pricing, asked, answer.costs)));
     }
     let Copies { sold, made } = answer.copies;
     let each = match (sold, made - sold.min(made)) {
@@ -233,7 +233,7 @@ fn price(answer: Answer<'_>) -> Section {
 }
 
 /// The answer in a sentence.
-fn verdict(pricing: &Pricing, asked: &Asked) -> String {
+fn verdict(pricing: &Pricing, asked: &Asked, costs: Money) -> String {
     let ends = match pricing.ends.is_empty() {
         true => "",
         false => " and ends as you asked",
@@ -249,11 +249,47 @@ fn verdict(pricing: &Pricing, asked: &Asked) -> String {
             asked.price,
             percent(typed(markup))
         ),
-        _ if asked.left < Money::ZERO => {
-            format!("At {} you lose money on every album.", asked.price)
+        _ => {
+            let mut said = match asked.left {
+                left if left < Money::ZERO => {
+                    let lost = Money(left.0.saturating_neg());
+                    format!("At {} you lose {lost} on every album.", asked.price)
+                }
+                left => format!("At {}, {left} is left.", asked.price),
+            };
+            let dearer = dearer(pricing, asked, costs);
+            if !dearer.is_empty() {
+                said.push_str(&format!(" Ask {}.", dearer.join("; ")));
+            }
+            said
         }
-        _ => format!("At {}, {} is left.", asked.price, asked.left),
     }
+}
+
+/// Of a price that is tested: what else to ask, to lose nothing and to keep what the album wishes.
+fn dearer(pricing: &Pricing, asked: &Asked, costs: Money) -> Vec<String> {
+    let even = Wish::Margin(Share::from(0));
+    let meant = pricing.meant.filter(|wish| *wish != even);
+    let wishes = [Some(even), meant].into_iter().flatten();
+    let told = wishes.filter_map(|wish| {
+        let wishing = Pricing {
+            wish: Some(wish),
+            ..pricing.clone()
+        };
+        let price = (!wishing.leaves_nothing())
+            .then(|| ask(costs, &wishing))
+            .flatten()?
+            .price;
+        let why = match wish {
+            Wish::Margin(margin) if wish != even => {
+                format!("to keep {} of it", percent(typed(margin)))
+            }
+            Wish::Markup(markup) => format!("to keep {} of the costs", percent(typed(markup))),
+            _ => "to lose nothing".to_owned(),
+        };
+        (price > asked.price).then(|| format!("{price} {why}"))
+    });
+    told.collect()
 }
 
 /// How long each step takes.

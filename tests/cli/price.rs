@@ -238,3 +238,49 @@ fn albums_made_together_share_their_sheets() {
         "{text}"
     );
 }
+
+/// Bags alone: nothing is cut, mounted or tucked in, so no minutes count for that; and a price that is too
+/// low says what is lost and what to ask.
+#[test]
+fn what_the_album_does_not_have_takes_no_time() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("album.toml");
+    // 2 of 10 bags for 5.00, and half an hour: 7.00; a tenth and 0.20 of the price are kept by the shop.
+    let text = "album = \"Bare\"\nruler = \"1/8 in\"\nbag = [{ name = \"kraft\", size = \"6 x 9 in\", gusset = \"3 in\", pack = 10, price = \"5.00\" }]\n\
+        leaf = [{ name = \"page\", bag = \"kraft\", count = 2, front_mat = \"none\", pocket_mat = \"none\", back_mat = \"none\" }]\n\
+        [price]\nhour = \"12.00\"\nminutes = 30\nfees = [\"10 %\", \"0.20\"]\nmargin = \"40 %\"\n";
+    fs::write(&path, text).expect("an album");
+    let path = path.to_str().expect("a name");
+    let answer = json(&["price", path, "--json"]);
+    let steps = answer["steps"].as_array().expect("steps").iter();
+    let titles: Vec<&str> = steps.filter_map(|step| step["title"].as_str()).collect();
+    for title in [
+        "Cut the papers",
+        "Glue the mats",
+        "Trim and mount the photos",
+        "Tuck everything in",
+    ] {
+        assert!(!titles.contains(&title), "{titles:?}");
+    }
+    assert!(titles.contains(&"Punch the holes"), "{titles:?}");
+    let said = |options: &[&str]| {
+        let (out, _) = told(&run(&[&["price", path], options].concat()), 0);
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    // 6.00 - 7.00 - 0.80; (7.00 + 0.20) / 0.9 = 8.00; / 0.5 = 14.40.
+    let low = said(&["--try", "6.00"]);
+    let lost =
+        "At 6.00 you lose 1.80 on every album. Ask 8.00 to lose nothing; 14.40 to keep 40 % of it.";
+    assert!(low.contains(lost), "{low}");
+    assert!(low.contains("6 places to tuck into: pocket (2), "), "{low}");
+    assert!(low.contains("Nothing to tuck in comes with it."), "{low}");
+    let middling = said(&["--try", "10.00"]);
+    assert!(
+        middling.contains("At 10.00, 1.80 is left. Ask 14.40 to keep 40 % of it."),
+        "{middling}"
+    );
+    assert!(
+        said(&["--try", "20.00"]).contains("At 20.00, 10.80 is left. "),
+        "{middling}"
+    );
+}

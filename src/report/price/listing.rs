@@ -49,9 +49,13 @@ pub(super) fn listing(Answer { plan, weight, .. }: Answer<'_>) -> Section {
             .iter()
             .map(|(name, n)| format!("{name} ({n})"))
             .collect();
-        let tucked = count(tucked(plan), "thing", "things");
+        let places = count(all, "place", "places");
+        let tucked = match tucked(plan) {
+            0 => "Nothing to tuck in comes with it".to_owned(),
+            n => format!("{} to tuck in", count(n, "thing", "things")),
+        };
         lines.push(format!(
-            "To tuck into: {all}, {}. {tucked} to tuck in.",
+            "{places} to tuck into: {}. {tucked}.",
             listed(&slots)
         ));
     }
