@@ -129,7 +129,7 @@ impl Fault for AlbumError {
             E::Reserved { name, .. } if matches!(name.as_str(), "photo" | "print") => {
                 "type `name = \"photo_mat\"`".to_owned()
             }
-            E::Reserved { name, .. } => format!("type `name = \"{name}_card\"`"),
+            E::Reserved { name, .. } => format!("type `name = \"my_{name}\"`"),
             E::BadName { name, what, .. } => match plain(name) {
                 Some(name) if *what == "an insert" => format!("type `name = \"{name}\"`"),
                 Some(name) => format!("type `{name}`"),

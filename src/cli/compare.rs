@@ -197,7 +197,7 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
         return Ok(CLASH);
     }
     let after = work(&remade, Listed::NotKept, &limits)?;
-    let mut explanation = explained(&remade, &after, &limits);
+    let mut explanation = explained((&remade, &Source::default()), &after, &limits);
     if let Some(explanation) = &mut explanation {
         // The old bag is no answer to how it goes in the new one.
         let back = |change: &FixChange| matches!(change, FixChange::Do(Deed::Use { from, .. }) if *from == bag.name);

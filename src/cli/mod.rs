@@ -3,7 +3,7 @@
 //! `input` makes an album of a file or of a bag's measures (`bag`), `why` asks for explanations
 //! (`ask` reads its questions, `doing` writes a fix into the album), `compare` puts bags side by side (`bags` reads them), `watch` counts
 //! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
-//! it, `together` makes one job of several albums and their copies), `buy` asks what to buy, `arrange` puts photos and designs in their places, `price` asks what to ask, `mistyped` says what is wrong with a command line, `print` makes the printout (`kit` that of a class), `disk` reads files and remembers them, `output` writes an answer
+//! it, `together` makes one job of several albums and their copies), `buy` asks what to buy, `arrange` puts photos and designs in their places, `price` asks what to ask, `mistyped` says what is wrong with a command line, `meant` how a bag was probably meant, `print` makes the printout (`kit` that of a class), `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
 //! `open` serves the page in the browser (`claim` keeps another run off its album), `start` makes a folder to start from, `help` shows topics. May import every other room.
 
@@ -23,6 +23,7 @@ mod help;
 mod input;
 mod interrupt;
 mod kit;
+mod meant;
 mod mistyped;
 mod open;
 mod output;
@@ -381,11 +382,19 @@ fn faults(input: &Input, errors: Vec<ExpandError>) -> Stop {
 }
 
 /// Why an album does not fit, where it does not.
-fn explained(input: &Input, worked: &Worked, limits: &Limits) -> Option<Explanation> {
+fn explained(
+    (input, source): (&Input, &Source),
+    worked: &Worked,
+    limits: &Limits,
+) -> Option<Explanation> {
     let Outcome::Clash(_) = worked.outcome else {
         return None;
     };
-    Some(fixes::why(&input.style, &input.album, worked, limits))
+    let meant = meant::meant(source, limits);
+    Some(Explanation {
+        meant,
+        ..fixes::why(&input.style, &input.album, worked, limits)
+    })
 }
 
 /// The answer as a report reads it, and its exit code.
@@ -445,7 +454,7 @@ fn fit(verb: &Fit) -> Result<u8, Stop> {
     let input = input::read("fit", &verb.source)?;
     Sink::new(&verb.reply.target).ready()?;
     let worked = work(&input, Listed::NotKept, &limits)?;
-    let explanation = explained(&input, &worked, &limits);
+    let explanation = explained((&input, &verb.source), &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);
     let detail = if verb.all { Detail::All } else { Detail::First };
@@ -453,7 +462,11 @@ fn fit(verb: &Fit) -> Result<u8, Stop> {
         true => written(report::json::fit(from, answer, code))?,
         false => {
             let remedies = remedies(&input, &worked, &limits);
-            report::fit::with_remedies(from, answer, detail, &remedies)
+            let short = match &worked.outcome {
+                Outcome::Fits(plan) => buy::short(&input, plan, &limits),
+                _ => Vec::new(),
+            };
+            report::fit::with_remedies(from, answer, detail, (&remedies, &short))
         }
     };
     Sink::new(&verb.reply.target).write(&text)?;
@@ -479,7 +492,7 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
     let input = input::read("rules", &verb.source)?;
     sink.ready()?;
     let worked = work(&input, Listed::All, &limits)?;
-    let explanation = explained(&input, &worked, &limits);
+    let explanation = explained((&input, &verb.source), &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);
     let text = match verb.json {

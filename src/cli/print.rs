@@ -104,7 +104,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         output::free(path, verb.force)?;
     }
     let worked = work(&input, Listed::All, &limits)?;
-    let explanation = explained(&input, &worked, &limits);
+    let explanation = explained((&input, &verb.source), &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let report::Answer::Fits(plan) = answer else {
         let from = from(&input, &verb.source);

@@ -217,7 +217,7 @@ pub(super) fn without_sizes(
     limits: &Limits,
     (json, target): (bool, &Target),
 ) -> Result<u8, Stop> {
-    let explanation = super::explained(input, worked, limits);
+    let explanation = super::explained((input, source), worked, limits);
     let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
     debug_assert_ne!(code, DONE);
     let from = from(input, source);

@@ -84,7 +84,7 @@ fn told(
     worked: &crate::plan::work::Worked,
     limits: &Limits,
 ) -> Result<Answered, Stop> {
-    let explanation = super::explained(input, worked, limits);
+    let explanation = super::explained((input, &verb.source), worked, limits);
     if let Some(numbers) = &verb.mend {
         let explanation = explanation.as_ref();
         let worked = (input, worked);

@@ -54,6 +54,7 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
         .collect();
     let (fixes, whole) = asked.fixes(&clashing);
     Explanation {
+        meant: None,
         whole,
         clashes,
         all_clashes: found.complete,

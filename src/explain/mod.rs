@@ -34,9 +34,24 @@ use crate::plan::clash::Clash;
 use crate::plan::{Assumed, Reason, Stopped};
 use crate::scene::BagMeasure;
 
+/// How a bag that was typed was probably meant: so it fits. `bag` is what to type.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Meant {
+    /// In a larger unit; it is so narrow as it was typed.
+    Unit { width: Interval, bag: String },
+    /// With its gusset in the middle; it was typed deeper than the bag is high.
+    Order {
+        gusset: Interval,
+        height: Interval,
+        bag: String,
+    },
+}
+
 /// Why an album does not fit, and what would make it fit.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Explanation {
+    /// How its bag was probably meant, if it was typed.
+    pub meant: Option<Meant>,
     /// All minimal sets of rules that clash, smallest first, where they are few.
     pub clashes: Vec<Clash>,
     /// These are all of them.

@@ -6,6 +6,9 @@ use std::fmt;
 /// 1/64 in (nanometres): the finest binary fraction of an inch that is a whole number of them.
 const SIXTY_FOURTH: u64 = 396_875;
 
+/// 0.5 mm (nanometres): less is cut by no hand on purpose.
+const HAIR: i64 = 500_000;
+
 /// Between the whole and the fraction: a space that is narrow and does not break the line.
 const NARROW: char = '\u{202f}';
 /// Elsewhere inside a length or a size.
@@ -79,6 +82,24 @@ impl Ruler {
     /// As [`Ruler::show_interval`], for print.
     pub fn show_interval_typographic(self, interval: Interval) -> String {
         Script::Typographic.interval(self.unit, interval)
+    }
+
+    /// By how much something changes, for reading: as [`Ruler::show`] where that is short and in the ruler's
+    /// unit, else rounded up like [`Ruler::about`]; what no hand cuts is `a hair (0.009 in)`.
+    pub fn amount(self, length: Length) -> String {
+        let exact = self.show(length);
+        let decimals = exact.split_once('.').map_or(0, |(_, rest)| {
+            rest.bytes().take_while(u8::is_ascii_digit).count()
+        });
+        if exact.ends_with(self.unit.name()) && decimals <= 2 {
+            return exact;
+        }
+        let about = self.about(length);
+        let bare = about.trim_start_matches("about ");
+        match length.nm() < HAIR.min(self.step.nm() / 2) {
+            true => format!("a hair ({bare})"),
+            false => about,
+        }
     }
 
     /// `about 0.324 in`: a derived length, such as a thickness, rounded up to 0.001 in or 0.01 mm
@@ -326,6 +347,26 @@ mod tests {
             assert_eq!(mm.about(length), in_mm);
             assert_eq!(cm.about(length), in_mm);
         }
+    }
+
+    #[test]
+    fn amounts_that_no_hand_cuts() {
+        let (inch, mm, cm) = (ruler("1/8 in"), ruler("1 mm"), ruler("0.1 cm"));
+        for (nm, in_inches, in_mm) in [
+            (225_000, "a hair (0.009 in)", "a hair (0.23 mm)"),
+            (225_001, "a hair (0.009 in)", "a hair (0.23 mm)"),
+            (250_000, "a hair (0.010 in)", "0.25 mm"),
+            (3_175_000, "1/8 in", "about 3.18 mm"),
+            (793_750, "1/32 in", "about 0.8 mm"),
+            (1_000_000, "about 0.040 in", "1 mm"),
+            (0, "0 in", "0 mm"),
+        ] {
+            let length = Length::from_nm(nm);
+            assert_eq!(inch.amount(length), in_inches);
+            assert_eq!(mm.amount(length), in_mm);
+        }
+        assert_eq!(cm.amount(Length::from_nm(225_000)), "a hair (0.23 mm)");
+        assert_eq!(cm.amount(Length::from_nm(1_500_000)), "0.15 cm");
     }
 
     /// 1/64 in, 0.01 mm, or any nanometre.

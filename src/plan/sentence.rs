@@ -27,7 +27,15 @@ pub fn filled(
     words: &[Words],
 ) -> String {
     let comparison = comparison(&style.rules[line.rule], line);
-    let show = |expr: &Expr| shown(style, expanded, finished, line, expr);
+    // What is not there is not said to be less than nothing.
+    let show = |expr: &Expr| {
+        let text = shown(style, expanded, finished, line, expr);
+        let of = text.trim_start_matches("about ");
+        match of.starts_with('-') && of.ends_with(expanded.ruler.unit().name()) {
+            true => expanded.ruler.show(Length::ZERO),
+            false => text,
+        }
+    };
     let mut text = String::new();
     for words in words {
         match words {

@@ -160,7 +160,7 @@ impl Fault for ExpandError {
                 let other = other.map(|place| format!(", or type `place = \"{place}\"`"));
                 format!("delete `section`{}", other.unwrap_or_default())
             }
-            ExpandError::Reserved { name, .. } => format!("type `name = \"{name}_card\"`"),
+            ExpandError::Reserved { name, .. } => format!("type `name = \"my_{name}\"`"),
             ExpandError::QuantityKind {
                 length: Some(length),
                 ..

@@ -21,7 +21,7 @@ pub use need::{Asked, need};
 
 use super::words::{capital, spaced, strong, wrapped};
 use super::{Answer, From};
-use crate::explain::Explanation;
+use crate::explain::{Explanation, Meant};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::{Clash, Member};
 use crate::plan::{Assumed, Plan, Reason, SizePlan};
@@ -81,7 +81,16 @@ fn head(from: From<'_>) -> String {
 
 /// What clashes, and what makes it fit.
 pub fn explanation(from: From<'_>, explained: &Explanation) -> String {
-    let mut text = format!("{}\n", strong("It does not fit."));
+    let mut text = String::new();
+    let verdict = match &explained.meant {
+        Some(it) => {
+            let said = wrapped(&meant(from.ruler, it), "", "");
+            text.push_str(&format!("{}\n", strong(said.trim_end())));
+            "As typed it does not fit."
+        }
+        None => "It does not fit.",
+    };
+    text.push_str(&format!("{}\n", strong(verdict)));
     for said in fixes::easiest(from, explained) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
@@ -89,6 +98,26 @@ pub fn explanation(from: From<'_>, explained: &Explanation) -> String {
     text.push_str(&fixes::text(from, explained));
     text.push_str(&bottoms(from, &explained.bottoms));
     text
+}
+
+/// What was probably meant, as a question.
+fn meant(ruler: Ruler, meant: &Meant) -> String {
+    let show = |length: Interval| ruler.show_interval(length);
+    let (what, bag) = match meant {
+        Meant::Unit { width, bag } => (format!("A bag {} wide?", show(*width)), bag),
+        Meant::Order {
+            gusset,
+            height,
+            bag,
+        } => {
+            let (gusset, height) = (show(*gusset), show(*height));
+            let said = format!(
+                "A bag {height} high with a gusset of {gusset}? The gusset stands in the middle."
+            );
+            (said, bag)
+        }
+    };
+    format!("{what} Did you mean {bag} (`--bag \"{bag}\"`)? That fits.")
 }
 
 /// What is counted as the worse of two, and how it is said.

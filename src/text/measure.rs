@@ -2,7 +2,7 @@
 
 use super::unseen::unseen;
 use super::{Faults, Item, Kind, Node, Said, TextError, found, wrong};
-use crate::length::{Interval, Length, parse_interval};
+use crate::length::{Interval, Length, Ruler, Unit, parse_interval, written_unit};
 
 /// What is sane for a length: no bag is wider than a table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,6 +26,20 @@ impl Limits {
             least: Length::ZERO,
             ..self
         }
+    }
+
+    /// The most, in the unit of a maker who wrote this: rounded down to whole inches, hundredths where it
+    /// is little, or millimetres.
+    fn most_in(self, written: &str) -> String {
+        let unit = written_unit(written).unwrap_or(Unit::Millimetre);
+        let step = match unit {
+            Unit::Inch if self.most.nm() >= 10 * Length::INCH.nm() => Length::INCH,
+            Unit::Inch => Length::from_nm(Length::INCH.nm() / 100),
+            _ => Length::MM,
+        };
+        let rounded = Length::from_nm(self.most.nm() / step.nm() * step.nm());
+        let ruler = Ruler::new(step, unit);
+        ruler.map_or_else(|| rounded.to_string(), |ruler| ruler.show(rounded))
     }
 }
 
@@ -121,7 +135,7 @@ pub(crate) fn within(
                 place,
                 key,
                 written: format!("`{}`", text.value),
-                limit: limits.most.to_string(),
+                limit: limits.most_in(&text.value),
                 over: true,
             },
         );

@@ -512,3 +512,45 @@ fn a_typed_bag_is_folded_up_for_a_pocket() {
     assert!(err.contains("folded up"), "{err}");
     refused(&["fit", "models/albums/low-water.toml", "--folded", "7 in"]);
 }
+
+/// What was probably meant stands first, if it fits.
+#[test]
+fn a_bag_that_was_meant_otherwise() {
+    for (typed, says, meant) in [
+        (
+            "12 x 7 x 22 mm",
+            "A bag 12 mm wide? Did you mean",
+            "12 x 7 x 22 cm",
+        ),
+        ("5 x 8 mm", "A bag 5 mm wide? Did you mean", "5 x 8 in"),
+        (
+            "6 x 10 x 4 in",
+            "A bag 4 in high with a gusset of 10 in? The gusset stands in the middle. Did you mean",
+            "6 x 4 x 10 in",
+        ),
+    ] {
+        let (out, _) = told(&run(&["fit", "--bag", typed]), 1);
+        let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let first =
+            format!("{says} {meant} (`--bag \"{meant}\"`)? That fits. As typed it does not fit.");
+        assert!(words.contains(&first), "{out}");
+        done(&["fit", "--bag", meant]);
+        let head = out.split("What clashes").next().unwrap_or("");
+        let ways: Vec<&str> = head
+            .lines()
+            .filter_map(|it| Some(it.trim().split_once(". ")?.1))
+            .collect();
+        let once: std::collections::BTreeSet<&&str> = ways.iter().collect();
+        assert_eq!(once.len(), ways.len(), "{out}");
+        for never in [" -", "10000 mm", "without the rules of"] {
+            assert!(!out.contains(never), "{never}: {out}");
+        }
+    }
+    // A bag that is small both ways, and one that is meant as it is typed.
+    for typed in ["2 x 2 in", "60 x 60 mm"] {
+        let (out, _) = told(&run(&["fit", "--bag", typed, "--edge", "45 mm"]), 1);
+        assert!(!out.contains("Did you mean"), "{out}");
+    }
+    let far = refused(&["fit", "--bag", "60 x 90 in"]);
+    assert!(far.contains("Type `78 in` or less"), "{far}");
+}

@@ -30,22 +30,18 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
         .filter(|(_, list)| list.meanwhile.is_none() && list.cheapest.is_none())
         .map(|(n, _)| list_name(n))
         .collect();
-    if lists.len() > 1 && stuck.len() < lists.len() {
-        let others = match stuck.is_empty() {
-            true => String::new(),
-            false => format!(", and without the rules of {}", stuck.join(" and ")),
-        };
+    if lists.len() > 1 && stuck.is_empty() {
         let used = lists.iter().enumerate().filter_map(|(n, list)| {
             let at = list.meanwhile?;
             Some((at, format!("{}", explained.first_of(n) + at)))
         });
         let used: Vec<(usize, String)> = used.collect();
         let said = match used.iter().all(|(at, _)| *at == 0) {
-            true => format!("Sizes are those with the first of each other list{others}."),
+            true => "Sizes are those with the first of each other list.".to_owned(),
             false => {
                 let used = used.into_iter().map(|(_, number)| number);
                 let used = listed(&used.collect::<Vec<_>>());
-                format!("Sizes are those with, of the other lists, number {used}{others}.")
+                format!("Sizes are those with number {used} of the other lists.")
             }
         };
         text.push_str(&wrapped(&said, "  ", "  "));
@@ -143,7 +139,11 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
         [way] if !way.is_empty() => all.push(format!("{}.", capital(way))),
         // One part that nothing mends is said, too: without it the others are of no use.
         _ if ways.iter().any(|way| !way.is_empty()) => {
-            all.extend((1..).zip(&ways).zip(lists).map(|((n, way), list)| {
+            let each = (1..).zip(&ways).zip(lists);
+            // One that mends several parts is said once.
+            let is_new = |n: usize, way: &String| way.is_empty() || !ways[..n - 1].contains(way);
+            let each = each.filter(|((n, way), _)| is_new(*n, way));
+            all.extend(each.map(|((n, way), list)| {
                 let way = match way.is_empty() {
                     true => nothing(list),
                     false => way.clone(),
@@ -233,14 +233,19 @@ fn one_list(
     first: &mut First,
 ) -> String {
     let mut text = String::new();
+    // With rules of other lists broken sizes say nothing.
+    let is_whole = lists == 1 || stuck.is_empty();
+    let mut one = |fix: &Fix, n: usize| {
+        let sizes = is_whole.then_some(&mut *first);
+        one(from, fix, &format!("  {n:>2}  "), lists, sizes)
+    };
     for (n, fix) in (number..).zip(&list.fixes) {
-        text.push_str(&one(from, fix, &format!("  {n:>2}  "), lists, first));
+        text.push_str(&one(fix, n));
     }
     if let Some(cheapest) = &list.cheapest {
         let said = "Cheapest of all, with smaller amounts of more changes:";
         text.push_str(&wrapped(said, "  ", "  "));
-        let mark = format!("  {:>2}  ", number + list.fixes.len());
-        text.push_str(&one(from, cheapest, &mark, lists, first));
+        text.push_str(&one(cheapest, number + list.fixes.len()));
     }
     let all: Vec<&Fix> = list.fixes.iter().chain(&list.cheapest).collect();
     let mut said = Vec::new();
@@ -267,14 +272,14 @@ fn one_list(
     text
 }
 
-fn one(from: From<'_>, fix: &Fix, mark: &str, lists: usize, first: &mut First) -> String {
+fn one(from: From<'_>, fix: &Fix, mark: &str, lists: usize, first: Option<&mut First>) -> String {
     let mut text = wrapped(
         &format!("{}.", capital(&changes(from, &fix.changes).join("; and "))),
         mark,
         "      ",
     );
     let mut line = |said: &str| text.push_str(&wrapped(said, "      ", "        "));
-    if let Some(found) = &fix.sizes
+    if let (Some(found), Some(first)) = (&fix.sizes, first)
         && let Some(said) = told_sizes(from, found, lists, first)
     {
         line(&said);
@@ -333,7 +338,7 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
             to,
         } => {
             let moved = Moved {
-                by: difference(*now, *to).map_or(String::new(), |by| ruler.show(by)),
+                by: difference(*now, *to).map_or(String::new(), |by| ruler.amount(by)),
                 left: ruler.show_interval(*to),
                 more: to.least() > now.least(),
             };

@@ -115,6 +115,7 @@ fn resized(name: &str, from: &str, to: &str) -> FixChange {
 
 fn explained(fixes: Vec<FixList>) -> Explanation {
     Explanation {
+        meant: None,
         clashes: vec![clash("1/4 in")],
         all_clashes: true,
         more_clashes: 0,

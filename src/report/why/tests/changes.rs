@@ -173,13 +173,9 @@ fn what_nothing_mends_hides_no_other_list() {
         told,
         r#"
 : one from each list, easiest first
-  Sizes are those with the first of each other list, and without the rules of
-  list 2.
   List 1 of 2
    1  Cut post card down by 1/4 in to 3 3/4 in wide.
-      Sizes then: photo mat's photo 3 in wide.
    2  Cut post card down by 1/2 in to 3 1/2 in wide.
-      Sizes then: as with the first of each list.
   With each the album was worked out again, and fits but for list 2. By whole
   steps of the ruler, less is not enough; that is proved.
   List 2 of 2
