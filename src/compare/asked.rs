@@ -166,6 +166,16 @@ impl<'a> Asked<'a> {
         &self.album
     }
 
+    /// Bags of this name in leaves that keep theirs.
+    pub(super) fn elsewhere(&self, name: &str) -> i64 {
+        let leaves = self.album.leaves.iter().enumerate();
+        let others = leaves.filter(|(at, leaf)| {
+            let bag = self.album.supplies.bags.get(leaf.bag);
+            !self.gets_it(*at) && bag.is_some_and(|bag| bag.name == name)
+        });
+        others.fold(0, |sum, (_, leaf)| sum.saturating_add(leaf.count))
+    }
+
     /// Bags that the album takes.
     pub fn bags(&self) -> i64 {
         let counts = self.leaves.iter().map(|&at| self.album.leaves[at].count);

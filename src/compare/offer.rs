@@ -23,7 +23,10 @@ pub fn offer(asked: &Asked<'_>, candidate: &Candidate, limits: &Limits) -> Offer
 /// limit was met. `None` if both are proved best and differ: a defect of this program.
 pub fn verified(asked: &Asked<'_>, found: &Offer, limits: &Limits) -> Option<Offer> {
     let (bag, at) = (found.bag.clone(), found.at);
-    let whole = offer(asked, &Candidate { bag, at }, limits);
+    let whole = Offer {
+        bag: found.bag.clone(),
+        ..offer(asked, &Candidate { bag, at }, limits)
+    };
     if let Answer::Undecided(_) = whole.answer {
         return Some(whole);
     }
@@ -35,13 +38,16 @@ pub fn verified(asked: &Asked<'_>, found: &Offer, limits: &Limits) -> Option<Off
     (same && whole.fit().is_some()).then_some(whole)
 }
 
-/// A bag with what became of it, and what it costs.
+/// A bag with what became of it, and what it costs. Of those at hand other leaves keep theirs.
 pub(super) fn offered(asked: &Asked<'_>, candidate: &Candidate, answer: Answer) -> Offer {
+    let mut bag = candidate.bag.clone();
+    let left = |count: i64| (count - asked.elsewhere(&bag.name)).max(0);
+    bag.count = bag.count.map(left);
     Offer {
-        bag: candidate.bag.clone(),
+        cost: cost(asked.bags(), &bag),
+        bag,
         at: candidate.at,
         answer,
-        cost: cost(asked.bags(), &candidate.bag),
     }
 }
 

@@ -154,7 +154,7 @@ impl Areas {
                 at_least: largest.and_then(|sheet| i64::try_from((area + sheet - 1) / sheet).ok()),
                 at_hand: match papers.is_empty() {
                     true => None,
-                    false => papers.iter().map(|paper| paper.sheets).sum(),
+                    false => papers.iter().map(|paper| paper.all_sheets()).sum(),
                 },
             }
         });

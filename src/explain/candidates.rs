@@ -208,7 +208,9 @@ impl Asked<'_> {
         let Some(from) = now.first().and_then(|at| papers.get(*at)) else {
             return Vec::new();
         };
-        let others = (0..).zip(papers).filter(|(at, _)| !now.contains(at));
+        let others = (0..)
+            .zip(papers)
+            .filter(|(at, paper)| !now.contains(at) && is_enough(paper.all_sheets(), 1));
         others
             .map(|(_, paper)| Deed::Use {
                 supply: Supply::Paper,

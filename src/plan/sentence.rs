@@ -5,7 +5,7 @@
 use super::Sides;
 use super::value::Value;
 use super::verify::{Finished, Line};
-use crate::length::{Length, Ruler};
+use crate::length::{Length, Ruler, Unit, parse_length};
 use crate::program::expand::Expanded;
 use crate::style::expr::{Comparison, Expr, Number, Words};
 use crate::style::{Rule, Style};
@@ -46,7 +46,50 @@ pub fn filled(
             Words::Value(expr) => text.push_str(&show(expr)),
         }
     }
-    text
+    one_unit(expanded.ruler, &text).unwrap_or(text)
+}
+
+/// A sentence in inches whose other lengths stand in millimetres, all of it in inches; `None` if all of it
+/// has one unit, or a size or a range has another.
+fn one_unit(ruler: Ruler, text: &str) -> Option<String> {
+    let (own, other) = (ruler.unit().name(), Unit::Millimetre.name());
+    if own == other || !gives(text, own) {
+        return None;
+    }
+    let mut all = String::new();
+    let mut rest = text;
+    while let Some(at) = places(rest, other).next() {
+        let from = rest[..at].rfind(' ').map_or(0, |space| space + 1);
+        let before = &rest[..from];
+        let until = at + 1 + other.len();
+        let length = parse_length(&rest[from..until]).ok()?;
+        let digit = |c: char| c.is_ascii_digit();
+        let range = before
+            .strip_suffix(" to ")
+            .is_some_and(|it| it.ends_with(digit));
+        if range || before.ends_with(" x ") || rest[until..].starts_with(" x ") {
+            return None;
+        }
+        all.push_str(before);
+        all.push_str(&ruler.about(length));
+        rest = &rest[until..];
+    }
+    (!all.is_empty()).then(|| all + rest)
+}
+
+/// Where a text gives a length in this unit.
+fn places<'t>(text: &'t str, unit: &str) -> impl Iterator<Item = usize> + use<'t> {
+    let unit = format!(" {unit}");
+    let places = text.match_indices(' ').map(|(at, _)| at);
+    places.filter(move |at| {
+        let digit = |c: char| c.is_ascii_digit();
+        text[..*at].ends_with(digit) && text[*at..].starts_with(&unit)
+    })
+}
+
+/// Whether a text gives a length in this unit.
+pub fn gives(text: &str, unit: &str) -> bool {
+    places(text, unit).next().is_some()
 }
 
 /// By how much a line is broken.
@@ -155,5 +198,32 @@ fn number(n: Number) -> String {
         (true, _) => n.to_integer().to_string(),
         (false, true) => format!("{} %", percent.to_integer()),
         (false, false) => format!("{}/{}", n.numer(), n.denom()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sentence_has_one_unit() {
+        let inch = Ruler::parse("1/8 in").expect("a ruler");
+        let one = |text| one_unit(inch, text);
+        assert_eq!(
+            one("1/4 in and 105 mm come to 111.35 mm, which stands in the 5 in bag").as_deref(),
+            Some("1/4 in and about 4.134 in come to about 4.384 in, which stands in the 5 in bag")
+        );
+        for same in [
+            "12 mm from the edge; it stands in 10 mm",
+            "1/4 in of 5 in",
+            "1/4 in of 105 x 148 mm",
+            "1/4 in of 105 to 106 mm",
+        ] {
+            assert_eq!(one(same), None, "{same}");
+        }
+        assert_eq!(
+            one_unit(Ruler::parse("1 mm").expect("a ruler"), "5 mm in 6 in"),
+            None
+        );
     }
 }

@@ -2,11 +2,12 @@
 
 use super::handout::{Block, Bullet, Section, Table, on_screen};
 use super::json::{VERSION, pretty};
-use super::words::{count, listed};
+use super::words::{count, listed, plain};
 use crate::money::Money;
 use crate::shop::buy::{Line, Purchase, Thing};
 use crate::shop::needs::at_hand;
 use crate::supplies::{Kind, Supplies};
+use itertools::Itertools;
 use serde::Serialize;
 
 /// A purchase, and what its report needs besides.
@@ -101,7 +102,7 @@ impl Shopping<'_> {
         } = self.purchase;
         let mut said = match (self.purchase.lines.is_empty(), self.missing().next()) {
             (true, None) => "You have all of it: there is nothing to buy.".to_owned(),
-            (true, Some(_)) => "Nothing that you need has a price.".to_owned(),
+            (true, Some(_)) => "What is missing has no price.".to_owned(),
             (false, _) if *proved => {
                 let of = if self.any_design() {
                     " for these designs"
@@ -189,11 +190,15 @@ impl Shopping<'_> {
             let prints = many(self.any_print, "print", "prints");
             said.push(format!("{prints} of any size: your supplies name none."));
         }
-        let pieces = self.purchase.order.any_paper.iter();
-        let pieces = pieces.map(|want| want.count).sum();
+        let all = &self.purchase.order.any_paper;
+        let pieces = all.iter().map(|want| want.count).sum();
         if pieces > 0 {
             let pieces = many(pieces, "piece", "pieces");
-            said.push(format!("Paper for {pieces} that no paper is named for."));
+            let names: Vec<String> = all.iter().map(|it| plain(&it.label())).unique().collect();
+            let names = listed(&names);
+            said.push(format!(
+                "Paper for {pieces} that no paper is named for: {names}."
+            ));
         }
         said
     }

@@ -72,14 +72,16 @@ fn what(from: From<'_>, compared: &Comparison) -> String {
         ),
     };
     let mut said = format!("{tried}, {place}.");
-    let by: Vec<&str> = compared.by.iter().map(|by| by.name()).collect();
+    let by: Vec<&str> = respects(compared).map(Respect::name).collect();
     said.push_str(&format!(" In order of {}.", by.join(", then ")));
     match photo {
         Some((leaf, on)) if from.leaves > 1 => said.push_str(&format!(
             " The photo is that of {} ({leaf}), which the album prefers.",
             plain(on)
         )),
-        None if from.leaves > 1 => said.push_str(" The photo is the largest of these leaves."),
+        None if from.leaves > 1 && respects(compared).any(|by| by == Respect::Photo) => {
+            said.push_str(" The photo is the largest of these leaves.")
+        }
         _ => {}
     }
     if !left_out.is_empty() {
@@ -89,6 +91,15 @@ fn what(from: From<'_>, compared: &Comparison) -> String {
         ));
     }
     said
+}
+
+/// What bags are compared by; a photo only if one of them holds any.
+fn respects(compared: &Comparison) -> impl Iterator<Item = Respect> {
+    let ranked = &compared.ranked;
+    let photos = ranked.is_empty() || ranked.iter().any(|it| photo(&it.offer).is_some());
+    let alone = compared.by.len() == 1;
+    let all = compared.by.iter().copied();
+    all.filter(move |by| photos || alone || *by != Respect::Photo)
 }
 
 /// How many bags there were of each kind.
@@ -260,12 +271,14 @@ fn few(compared: &Comparison) -> Option<String> {
 
 /// What the star means.
 pub fn unbeaten(compared: &Comparison) -> String {
-    let each = compared.by.iter().map(|by| better(*by).to_owned());
-    let each: Vec<String> = each.collect();
-    let mut said = format!(
-        "* No other bag is as good in every respect and better in one: {}.",
-        listed(&each)
-    );
+    let each: Vec<String> = respects(compared).map(|by| better(by).to_owned()).collect();
+    let mut said = match &each[..] {
+        [one] => format!("* No other bag is better in this: {one}."),
+        _ => format!(
+            "* No other bag is as good in every respect and better in one: {}.",
+            listed(&each)
+        ),
+    };
     if compared.by.contains(&Respect::Price) {
         said.push_str(" A bag without a price counts as the dearest.");
     }

@@ -4,7 +4,7 @@
 use super::assumed::{self, Told};
 pub use super::notes::Detail;
 use super::notes::Notes;
-use super::words::{about, capital, listed, plain, size, spaced, strong, wrapped};
+use super::words::{about, capital, count, listed, plain, size, spaced, strong, wrapped};
 use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, why};
 use crate::explain::watch::Remedy;
 use crate::plan::closed::Closed;
@@ -286,13 +286,14 @@ fn missing(short: &Short) -> String {
         Some(_) => ("each design of ", " of each"),
         None => ("", ""),
     };
-    let sheets = match (kind, have) {
-        (Kind::Paper, 1) => " sheet",
-        (Kind::Paper, _) => " sheets",
-        _ => "",
+    let have_it = match (kind, have) {
+        (Kind::Paper, 0) => "no sheet".to_owned(),
+        (Kind::Paper, n) => count(i64::try_from(*n).unwrap_or(i64::MAX), "sheet", "sheets"),
+        (_, 0) => "none".to_owned(),
+        (_, n) => n.to_string(),
     };
     format!(
-        "You have {have}{sheets} of {of}{} and need {need}: buy {}{each}.",
+        "You have {have_it} of {of}{} and need {need}: buy {}{each}.",
         short.name,
         need.saturating_sub(*have)
     )

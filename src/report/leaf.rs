@@ -27,7 +27,9 @@ pub(super) fn all(from: From<'_>, plan: &Plan, notes: &mut Notes, detail: Detail
         } else {
             ""
         };
-        format!("{apart}{}", text(from, plan, (leaf, &table), detail))
+        // A leaf without any piece has no table.
+        let table = if rows[n].is_empty() { "" } else { &table };
+        format!("{apart}{}", text(from, plan, (leaf, table), detail))
     });
     told.collect()
 }

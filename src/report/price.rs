@@ -269,7 +269,9 @@ fn verdict(pricing: &Pricing, asked: &Asked, costs: Money) -> String {
 /// Of a price that is tested: what else to ask, to lose nothing and to keep what the album wishes.
 fn dearer(pricing: &Pricing, asked: &Asked, costs: Money) -> Vec<String> {
     let even = Wish::Margin(Share::from(0));
-    let meant = pricing.meant.filter(|wish| *wish != even);
+    let meant = pricing
+        .meant
+        .filter(|wish| *wish != even && !matches!(wish, Wish::Price(_)));
     let wishes = [Some(even), meant].into_iter().flatten();
     let told = wishes.filter_map(|wish| {
         let wishing = Pricing {

@@ -24,6 +24,7 @@ use super::{Answer, From};
 use crate::explain::{Explanation, Meant};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::{Clash, Member};
+use crate::plan::sentence;
 use crate::plan::{Assumed, Plan, Reason, SizePlan};
 use crate::style::expr::Relation;
 use crate::text::Place;
@@ -232,11 +233,15 @@ fn missing(ruler: Ruler, member: &Member) -> Option<String> {
     if member.kept {
         return None;
     }
-    Some(format!(
-        "That is {} {}.",
-        off(ruler, short),
-        sense(member.relation)
-    ))
+    // In the unit of the sentence before it.
+    let because = member.because.as_deref().unwrap_or("");
+    let exact = sentence::readable(ruler, short);
+    let unit = ruler.unit().name();
+    let short = match sentence::gives(because, unit) && !exact.ends_with(unit) {
+        true => ruler.amount(short),
+        false => exact,
+    };
+    Some(format!("That is {short} {}.", sense(member.relation)))
 }
 
 /// How a broken rule is off: `too much`, `too little`, or just `off`.
@@ -246,11 +251,6 @@ pub(super) fn sense(relation: Option<Relation>) -> &'static str {
         Some(Relation::AtLeast) => "too little",
         Some(Relation::Equal) | None => "off",
     }
-}
-
-/// A difference as it is read: off the ruler it may need many decimals, and is then rounded up.
-fn off(ruler: Ruler, length: Length) -> String {
-    crate::plan::sentence::readable(ruler, length)
 }
 
 /// A line of a file, or the option; `None` if it is not known.

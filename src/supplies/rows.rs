@@ -36,6 +36,7 @@ const COLUMNS: &[(&str, &str)] = &[
     ("bottom", "bottom"),
     ("thickness", "caliper"),
     ("caliper", "caliper"),
+    ("count", "count"),
     ("pack", "pack"),
     ("pack_count", "pack"),
     ("price", "price"),
@@ -216,9 +217,10 @@ fn entry(
     let place = text.place;
     let node = match key {
         "name" | "bottom" | "price" => Node::Text(text.value.clone()),
-        "pack" => {
+        "pack" | "count" => {
+            let least = i64::from(key == "pack");
             let count = text.value.parse::<i64>().ok();
-            let Some(count) = count.filter(|count| (1..=MANY).contains(count)) else {
+            let Some(count) = count.filter(|count| (least..=MANY).contains(count)) else {
                 let written = text.value.clone();
                 found(faults, RowError::Count { place, written });
                 return None;

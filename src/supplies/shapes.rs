@@ -44,6 +44,7 @@ pub(super) const ROW: Shape = Shape {
         ("tolerance", "1/16 in"),
         ("bottom", "block"),
         ("caliper", "0.0045 in"),
+        ("count", "30"),
         ("pack", "50"),
         ("price", "4.20"),
     ],

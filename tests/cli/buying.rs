@@ -283,10 +283,7 @@ fn what_cannot_be_bought() {
         "{answer}"
     );
     let text = done(&["buy", &album]);
-    assert!(
-        text.contains("Nothing that you need has a price."),
-        "{text}"
-    );
+    assert!(text.contains("What is missing has no price."), "{text}");
 }
 
 /// A run that is killed while it writes leaves the old file or the new one.

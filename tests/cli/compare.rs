@@ -112,7 +112,7 @@ fn bags_of_which_there_are_too_few_are_named() {
     let album = written(
         "album.toml",
         &format!(
-            "album = \"Ferry tickets\"\nruler = \"1/8 in\"\n{}[[leaf]]\nname = \"trip\"\nbag = \"low\"\ncount = 6\n[[leaf.insert]]\nname = \"photo_mat\"\nplace = \"mouth\"\nsection = \"front\"\nphoto = true\n",
+            "album = \"Ferry tickets\"\nruler = \"1/8 in\"\n{}[[paper]]\nname = \"pad\"\nsize = \"12 x 12 in\"\ndesigns = [\"fog\", \"sun\"]\nsheets = 3\n[[leaf]]\nname = \"trip\"\nbag = \"low\"\ncount = 6\nback_mat = \"pad\"\n[[leaf.insert]]\nname = \"photo_mat\"\nplace = \"mouth\"\nsection = \"front\"\nphoto = true\n",
             bag("low", "5 x 7 in", 9)
         ),
     );
@@ -137,6 +137,10 @@ fn bags_of_which_there_are_too_few_are_named() {
         ]
     );
     assert_eq!(answer["bags_needed"], 6);
+    // Three sheets of each of two designs.
+    let papers = answer["ranked"][0]["paper"].as_array().expect("papers");
+    let of_pad: Vec<_> = papers.iter().filter(|it| it["names"][0] == "pad").collect();
+    assert_eq!((of_pad.len(), &of_pad[0]["at_hand"]), (1, &Value::from(6)));
 }
 
 #[test]
@@ -549,4 +553,44 @@ fn envelopes_are_compared_by_what_goes_in() {
             "{fits}: {said}"
         );
     }
+}
+
+/// Other leaves keep their bags; without a photo none is spoken of.
+#[test]
+fn bags_of_other_leaves_are_not_counted() {
+    let (_folder, path) = table("");
+    let album = Path::new(&path).with_file_name("album.toml");
+    let bare = "front_mat = \"none\"\npocket_mat = \"none\"\nback_mat = \"none\"\n";
+    let leaf = |name: &str, bag: &str| {
+        format!("[[leaf]]\nname = \"{name}\"\nbag = \"{bag}\"\ncount = 3\n{bare}")
+    };
+    let text = format!(
+        "album = \"Seeds\"\nruler = \"1/8 in\"\nbag = [\n  {{ name = \"tall\", size = \"6 x 9 in\", gusset = \"3 in\", count = 5 }},\n  {{ name = \"low\", size = \"5 x 7 in\", gusset = \"3 in\", count = 5 }},\n]\n{}{}",
+        leaf("peas", "tall"),
+        leaf("beans", "low")
+    );
+    std::fs::write(&album, text).expect("written");
+    let album = album.to_str().expect("text");
+    let (out, _) = told(&run(&["compare", album, "--leaf", "peas"]), 0);
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    // A table counts too.
+    std::fs::write(
+        &path,
+        "name,width,height,gusset,count\nshop,6 in,8 in,3 in,1\n",
+    )
+    .expect("written");
+    let counted = done(&["compare", album, "--leaf", "peas", "--bags", &path]);
+    assert!(
+        counted.contains("shop: you have 1, you need 3"),
+        "{counted}"
+    );
+    // Of 5 low bags beans keep 3.
+    assert!(
+        words.contains("Too few at hand. low: you have 2, you need 3."),
+        "{out}"
+    );
+    assert!(
+        words.contains("In order of price.") && !words.contains("photo"),
+        "{out}"
+    );
 }

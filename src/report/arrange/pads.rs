@@ -86,9 +86,6 @@ pub fn notes(all: &[Made<'_>], pads: &[Dealt]) -> Vec<String> {
         if let Err(NoDeal::TooFew { .. }) = dealt.deal {
             said.push_str(" The sheets at home are not enough.");
         }
-        if let Some(short) = short(dealt) {
-            said.push_str(&format!(" {short}"));
-        }
         Some(said)
     };
     pads.iter().filter_map(note).collect()

@@ -53,18 +53,18 @@ pub fn settings(all: &[(&PaperPlan, Vec<SheetPlan>)]) -> Option<String> {
     let sheets = || all.iter().flat_map(|(_, sheets)| sheets);
     let stays = match sheets().filter(|sheet| sheet.stays).count() {
         0 => String::new(),
-        1 => " and stays once where it is from sheet to sheet".to_owned(),
-        n => format!(" and stays {n} times where it is from sheet to sheet"),
+        1 => "; leave it once as it is between two sheets".to_owned(),
+        n => format!("; leave it {n} times as it is between two sheets"),
     };
     let alike = match sheets().any(|sheet| sheet.times > 1 && !sheet.steps.is_empty()) {
-        true => " Sheets that are cut alike are cut together: each step with all of them.",
+        true => " Cut sheets that are alike together: each step with all of them.",
         false => "",
     };
     let trimmed = match sheets().any(SheetPlan::trimmed) {
-        true => " Trimming the edges comes on top of it.",
+        true => " Trimming the edges comes on top.",
         false => "",
     };
-    Some(format!("The fence is set {times}{stays}.{alike}{trimmed}"))
+    Some(format!("Set the fence {times}{stays}.{alike}{trimmed}"))
 }
 
 /// What is cut off the edges first.
