@@ -164,8 +164,7 @@ fn parts(
         } else {
             let said = names_of(&name, item, "\"wave print\"", faults);
             let paper = part_paper(&said, shelf, faults);
-            // What a leaf is not to have need not be known.
-            if let Some(PartPaper::Any | PartPaper::Papers(_)) = paper {
+            if paper.is_some() {
                 let value = name.clone();
                 named.push(Said { value, place: at });
             }

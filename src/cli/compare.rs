@@ -13,13 +13,13 @@ use super::{
     CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, answer, explained, from,
     usage, work, written,
 };
-use crate::album::Album;
+use crate::album::{Album, Template};
 use crate::compare::rank::{AtLeast, Least, Ranking, Respect};
 use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Offer};
 use crate::draw;
 use crate::explain::{Deed, Fix, FixChange};
-use crate::plan::Listed;
 use crate::plan::work::Outcome;
+use crate::plan::{Listed, Plan};
 use crate::program::ExpandError;
 use crate::program::expand::expand;
 use crate::report::{self, fit::Detail};
@@ -180,11 +180,30 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
         name: "the other bag".to_owned(),
         ..typed.album.supplies.bags[0].clone()
     };
-    let remade = Input {
+    let old = match &before.outcome {
+        Outcome::Fits(plan) => Some(&**plan),
+        _ => None,
+    };
+    let mut remade = Input {
         album: input.album.with_bag(&leaves, &bag),
         files: input.files.clone(),
         style: input.style.clone(),
     };
+    // Leaves that keep their bag are punched: the others go on with the same holes if they can.
+    if let Some(old) = old.filter(|_| leaves.len() < input.album.leaves.len()) {
+        let kept = Input {
+            album: Album {
+                template: punched(&remade.album.template, old),
+                ..remade.album.clone()
+            },
+            files: remade.files.clone(),
+            style: remade.style.clone(),
+        };
+        let fits = work(&kept, Listed::NotKept, &limits);
+        if fits.is_ok_and(|worked| matches!(worked.outcome, Outcome::Fits(_))) {
+            remade = kept;
+        }
+    }
     if let Err(errors) = expand(&remade.style, &remade.album)
         && let Some(lacking) = lacking(&errors)
     {
@@ -208,10 +227,6 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
         }
     }
     let (answer, code) = answer(&after.outcome, explanation.as_ref())?;
-    let old = match &before.outcome {
-        Outcome::Fits(plan) => Some(&**plan),
-        _ => None,
-    };
     // Its file is made of the old bag.
     let from = report::From {
         file: false,
@@ -223,6 +238,21 @@ fn remake(verb: &Compare) -> Result<u8, Stop> {
     };
     Sink::new(&verb.target).write(&text)?;
     Ok(code)
+}
+
+/// A template with the holes that were found for a plan.
+fn punched(template: &Template, plan: &Plan) -> Template {
+    let of = |field: &str| {
+        let mut sizes = plan.template.iter();
+        let size = sizes.find(|it| it.name.rsplit_once('.').is_some_and(|(_, it)| it == field));
+        size.map(|it| it.value)
+    };
+    Template {
+        edge: template.edge.or(of("edge")),
+        first: template.first.or(of("first")),
+        pitch: template.pitch.or(of("pitch")),
+        ..template.clone()
+    }
 }
 
 /// The leaves that get the other bag: all of them, or the one that is named.

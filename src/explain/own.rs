@@ -192,10 +192,8 @@ impl List<'_> {
         let insert = inserts
             .find(|i| scene.thing(thing).kind == "insert" && i.name == scene.thing(thing).label);
         let prices = match given.origin {
-            // A bag is no larger than it is.
-            Origin::Measured if is(measured) && scene.thing(thing).kind == "leaf" => {
-                (CUTTING_AGAIN, None)
-            }
+            // A bag is as large as it is.
+            Origin::Measured if scene.thing(thing).kind == "leaf" => return,
             Origin::Measured if is(measured) => (CUTTING_AGAIN, Some(LARGER)),
             Origin::Said if is(said) => (CUTTING_DOWN, Some(LARGER)),
             Origin::Said => match insert {

@@ -59,11 +59,37 @@ pub fn remedies(style: &Style, album: &Album, worked: &Worked, limits: &Limits) 
         };
         let context = (Vec::new(), BTreeSet::new());
         let deed = Tries::new(asked, &context).easiest(id, &worked.solution)?;
+        Some((id, deed))
+    });
+    let mut found: Vec<(InstanceId, Deed)> = found.collect();
+    // Of one thing one deed is better than two of which each leaves the other's wish.
+    let things = |id: InstanceId| &expanded.scopes[id.0 as usize].0;
+    for at in 0..found.len() {
+        let (id, deed) = found[at].clone();
+        let alike = |(other, its): &&(InstanceId, Deed)| {
+            *other != id && *its != deed && things(*other).last() == things(id).last()
+        };
+        let Some((other, its)) = found.iter().find(alike).cloned() else {
+            continue;
+        };
+        let wanted: Vec<InstanceId> = kept.iter().copied().chain([id, other]).collect();
+        let asked = Asked {
+            style,
+            album,
+            expanded,
+            limits,
+            wanted: &wanted,
+        };
+        if asked.fits(&[asked.deed(&its)], &BTreeSet::new()) == Some(true) {
+            found[at].1 = its;
+        }
+    }
+    let told = found.into_iter().filter_map(|(id, deed)| {
         Some(Remedy {
             rule: style.rules.get(rule(id))?.name.clone(),
             of: of(expanded, id),
             deed,
         })
     });
-    found.collect()
+    told.collect()
 }

@@ -187,7 +187,7 @@ impl LengthProblem {
                 let point = number.replacen(',', ".", 1);
                 let plain = number.replacen(',', "", 1);
                 match number.split_once(',') {
-                    Some((_, thousands)) if thousands.len() == 3 => {
+                    Some((whole, thousands)) if thousands.len() == 3 && whole != "0" => {
                         format!("type `{point}` with a point, or `{plain}`")
                     }
                     _ => format!("type `{point}` with a point"),

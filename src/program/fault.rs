@@ -24,6 +24,8 @@ pub enum ExpandError {
     NoPlace {
         name: Said<String>,
         known: Vec<String>,
+        /// The place and section of the slot that is called so.
+        slot: Option<(String, String)>,
     },
     #[error("{}", no_section(name, of, known))]
     NoSection {
@@ -151,7 +153,11 @@ impl Fault for ExpandError {
             | ExpandError::NoSuchPart { name, known, .. } => {
                 meant(&name.value, known.iter().map(String::as_str))
             }
-            ExpandError::NoPlace { name, known } => one_of(&name.value, known),
+            ExpandError::NoPlace {
+                slot: Some((place, section)),
+                ..
+            } => format!("type `place = \"{place}\"`, `section = \"{section}\"`"),
+            ExpandError::NoPlace { name, known, .. } => one_of(&name.value, known),
             ExpandError::NoSection { name, known, .. } if !known.is_empty() => {
                 one_of(&name.value, known)
             }

@@ -3,12 +3,12 @@
 use super::fault::WrongAccept;
 use super::maker::{Expanded, Maker, of};
 use super::{ExpandError, InstanceId};
-use crate::album::{self, Album, Insert};
+use crate::album::{self, Album, Insert, PartPaper};
 use crate::length::{Length, Ruler};
 use crate::scene::{Origin, QuantityValue, SceneError};
 use crate::style::expr::{Binding, Condition};
 use crate::style::{Quantity, Style, unread};
-use crate::text::Said;
+use crate::text::{Said, nearest};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
@@ -20,6 +20,10 @@ use std::collections::BTreeSet;
 pub(super) fn names(style: &Style, album: &Album) -> Result<(), Vec<ExpandError>> {
     let of_leaves: Vec<&Said<String>> = album.leaves.iter().flat_map(|it| &it.named).collect();
     let of_album: Vec<&Said<String>> = album.own.named.iter().collect();
+    let parts = album.leaves.iter().flat_map(|it| &it.parts);
+    let parts = parts.chain(&album.own.parts);
+    let wanted = parts.filter(|(_, paper)| *paper != PartPaper::None);
+    let wanted: BTreeSet<&str> = wanted.map(|(name, _)| name.as_str()).collect();
     let mut errors = Vec::new();
     for (named, known) in [
         (of_leaves, style.papers_of_leaf()),
@@ -29,7 +33,12 @@ pub(super) fn names(style: &Style, album: &Album) -> Result<(), Vec<ExpandError>
         ),
     ] {
         let unknown = named.into_iter();
-        let unknown = unknown.filter(|part| !known.contains(&part.value.as_str()));
+        // What there is to be none of need not be known, but for a slip of the pen.
+        let unknown = unknown.filter(|part| {
+            let name = part.value.as_str();
+            let slip = || nearest(name, known.iter().copied()).is_some();
+            !known.contains(&name) && (wanted.contains(name) || slip())
+        });
         errors.extend(unknown.map(|part| ExpandError::NoSuchPart {
             name: part.clone(),
             style: style.name.clone(),
@@ -75,7 +84,11 @@ fn place(style: &Style, insert: &Insert) -> Option<ExpandError> {
     if !goes.value.is_empty() && here.is_empty() {
         let known = slots().map(|slot| slot.place.clone()).unique().collect();
         let name = goes.clone();
-        return Some(ExpandError::NoPlace { name, known });
+        let called = goes.value.replace('_', " ");
+        let called = called.strip_suffix(" slot").unwrap_or(&called);
+        let slot = slots().find(|slot| slot.section.as_deref() == Some(called));
+        let slot = slot.and_then(|slot| Some((slot.place.clone(), slot.section.clone()?)));
+        return Some(ExpandError::NoPlace { name, known, slot });
     }
     let section = section.filter(|section| !sections.contains(&section.value.as_str()))?;
     let with_it = slots().find(|slot| slot.section.as_ref() == Some(&section.value));

@@ -6,8 +6,11 @@ pub use super::notes::Detail;
 use super::notes::Notes;
 use super::words::{about, capital, count, listed, plain, size, spaced, strong, wrapped};
 use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, why};
+use crate::album::Grip;
 use crate::explain::watch::Remedy;
+use crate::length::Length;
 use crate::plan::closed::Closed;
+use crate::plan::frames::What;
 use crate::plan::{Assumed, Plan, Reason, RuleLine, SizePlan};
 use crate::shop::short::Short;
 use crate::supplies::Kind;
@@ -60,6 +63,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, watch: Watch<'_>) -> String
         let said = format!("Nothing in this album reads `{name}`: setting it changes nothing.");
         text.push_str(&wrapped(&said, "! ", "  "));
     }
+    text.push_str(&pulled(from, plan));
     // Before the first size: what a maker has to weigh up before anything is cut.
     text.push_str(&wishes(from, plan, detail, watch));
     let mut notes = Notes::new(plan.ruler, detail);
@@ -228,6 +232,27 @@ fn decided(plan: &Plan) -> String {
     wrapped(&capital(&said), "  ", "    ")
 }
 
+/// How what lies in a typed bag is pulled out: nobody said by what.
+fn pulled(from: From<'_>, plan: &Plan) -> String {
+    let frames = plan.frames.iter().filter(|_| from.bag);
+    let tabs = frames.filter_map(|frame| {
+        let inserts = &plan.leaves.get(frame.leaf?)?.inserts;
+        let notch = Length::from_nm(frame.grips.notch?);
+        let laid = frame.parts.iter().find(|laid| match laid.what {
+            What::Insert(at, _) => inserts.get(at).is_some_and(|it| it.grip == Grip::Tab),
+            _ => false,
+        })?;
+        let into = frame.parts.get(laid.slot?)?.edge.as_ref()?;
+        let said = format!(
+            "Pull {} out by a tab that you glue to it; or cut a thumb notch of radius {} into {into}.",
+            plain(&laid.title),
+            plan.ruler.show(notch)
+        );
+        Some(wrapped(&said, "", "  "))
+    });
+    tabs.collect()
+}
+
 fn reasons(size: &SizePlan) -> String {
     let said: Vec<String> = (size.held_by.iter())
         .map(|reason| match reason {
@@ -266,11 +291,17 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, (remedies, short): Watch<
     let shown = unkept.len() - more;
     // What is said of a thing that is handled comes first.
     let ordered = unkept.into_iter().sorted_by_key(|wish| !wish.of_thing);
+    let mut said_before = Vec::new();
     for wish in ordered.take(shown) {
         let its = |it: &&Remedy| it.rule == wish.rule && wish.of.contains(&it.of);
-        let remedy = remedies.iter().find(its).map_or(String::new(), |it| {
-            format!(" To mend it, {}.", why::deed(from, &it.deed))
-        });
+        let remedy = match remedies.iter().find(its) {
+            None => String::new(),
+            Some(it) if said_before.contains(&&it.deed) => " The same mends it.".to_owned(),
+            Some(it) => {
+                said_before.push(&it.deed);
+                format!(" To mend it, {}.", why::deed(from, &it.deed))
+            }
+        };
         let said = format!("{}{remedy}", wish.sentence);
         text.push_str(&wrapped(&said, "  ", "    "));
     }

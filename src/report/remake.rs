@@ -187,6 +187,16 @@ fn punched(before: Option<&Plan>, plan: &Plan) -> String {
         true => "The holes stay where they are: the same template.".to_owned(),
         false => format!("A new template: {}.", now.join("; ")),
     };
+    // They are punched with the old one.
+    let keep = |leaf: &LeafPlan| {
+        let mut old = before.into_iter().flat_map(|plan| &plan.leaves);
+        old.any(|old| old.name == leaf.name && old.bag == leaf.bag)
+    };
+    let again = match !same && plan.leaves.iter().any(keep) {
+        true => " Leaves in the same bag have to be punched again.",
+        false => "",
+    };
+    let sentence = format!("{sentence}{again}");
     text.push_str(&wrapped(&sentence, "", "  "));
     text
 }

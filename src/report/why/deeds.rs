@@ -2,9 +2,9 @@
 
 use super::{From, hand};
 use crate::album::Grip;
-use crate::explain::deeds::{Deed, Supply};
+use crate::explain::deeds::{Deed, Side, Supply};
 use crate::length::{Interval, Length};
-use crate::report::words::{plain, size};
+use crate::report::words::{listed, plain, size};
 use crate::style::parts::Slot;
 
 /// One of them.
@@ -93,17 +93,7 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             from: name,
             side,
             to,
-        } => {
-            let side = side.word();
-            let instead = match from.bag {
-                true => String::new(),
-                false => format!(" instead of `{name}`"),
-            };
-            format!(
-                "take a bag at least {} {side}{instead}",
-                ruler.show_interval(*to)
-            )
-        }
+        } => larger_bag(from, name, &[(*side, *to)]),
         Deed::Pick {
             from: name,
             side,
@@ -187,6 +177,18 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             };
             format!("take {by} {word} out{}: {left} go on", of(leaf))
         }
+    }
+}
+
+/// A larger bag in place of one, on one side or both.
+pub fn larger_bag(from: From<'_>, name: &str, sides: &[(Side, Interval)]) -> String {
+    let sides = sides.iter();
+    let sides =
+        sides.map(|(side, to)| format!("{} {}", from.ruler.show_interval(*to), side.word()));
+    let sides = listed(&sides.collect::<Vec<_>>());
+    match from.bag {
+        true => format!("take a bag at least {sides}"),
+        false => format!("take a bag at least {sides} instead of `{name}`"),
     }
 }
 

@@ -3,6 +3,7 @@
 use super::deeds::{self, difference};
 use super::{From, rule, sizes};
 use crate::album::Value;
+use crate::explain::deeds::Side;
 use crate::explain::{Deed, Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, Ruler};
 use crate::report::assumed;
@@ -119,10 +120,10 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
         } else {
             keeping
         };
-        let ways: Vec<String> = different(&ways)
-            .into_iter()
-            .map(|fix| said(from, fix))
-            .collect();
+        let ways = different(&ways).into_iter().enumerate();
+        // Of several things to do at once one way is enough to read.
+        let ways = ways.filter(|(n, fix)| *n == 0 || fix.changes.len() == 1);
+        let ways: Vec<String> = ways.map(|(_, fix)| said(from, fix)).collect();
         ways.join("; or ")
     });
     let ways: Vec<String> = ways.collect();
@@ -168,17 +169,21 @@ fn said(from: From<'_>, fix: &Fix) -> String {
 
 /// Changes that go together; of a bag that is to be larger both ways the bag is named once.
 fn changes(from: From<'_>, all: &[FixChange]) -> Vec<String> {
-    let before = [None].into_iter().chain(all.iter().map(Some));
-    let said = all.iter().zip(before).map(|it| match it {
-        (
-            FixChange::Do(Deed::BagOf {
-                from: bag,
-                side,
-                to,
-            }),
-            Some(FixChange::Do(Deed::BagOf { from: same, .. })),
-        ) if bag == same => format!("at least {} {}", from.ruler.show_interval(*to), side.word()),
-        (one, _) => change(from, one),
+    fn larger(change: &FixChange) -> Option<(&String, Side, Interval)> {
+        match change {
+            FixChange::Do(Deed::BagOf { from, side, to }) => Some((from, *side, *to)),
+            _ => None,
+        }
+    }
+    let bag = |change: &FixChange| larger(change).map(|(bag, ..)| bag.clone());
+    let groups = all.chunk_by(|a, b| bag(a).is_some() && bag(a) == bag(b));
+    let said = groups.map(|group| match larger(&group[0]) {
+        Some((bag, ..)) => {
+            let sides = group.iter().filter_map(larger);
+            let sides: Vec<(Side, Interval)> = sides.map(|(_, side, to)| (side, to)).collect();
+            deeds::larger_bag(from, bag, &sides)
+        }
+        None => change(from, &group[0]),
     });
     said.collect()
 }
