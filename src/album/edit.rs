@@ -318,6 +318,41 @@ impl Row<'_> {
         put(self.0, key, new.into());
     }
 
+    /// Gives a key a list of names, typed with commas between. A name of which more is said keeps it.
+    pub fn put_names(&mut self, key: &str, typed: &str) {
+        let names = typed.split([',', '\n']).map(str::trim);
+        let names: Vec<&str> = names.filter(|name| !name.is_empty()).collect();
+        let old = self.0.get(key).and_then(Item::as_array);
+        let known = |name: &&str| {
+            let mut all = old.into_iter().flatten();
+            let said = |it: &&Value| it.as_inline_table().is_some_and(|it| is_called(it, name));
+            all.find(said)
+                .cloned()
+                .unwrap_or_else(|| Value::from(*name))
+        };
+        let mut all: Array = names.iter().map(known).collect();
+        all.fmt();
+        match all.is_empty() {
+            true => self.remove(key),
+            false => self.put(key, Value::Array(all)),
+        }
+    }
+
+    /// A name in a list becomes a table, of which more may be said.
+    pub fn widen(&mut self, list: &str, name: &str) -> Option<()> {
+        let Some(Item::Value(Value::Array(all))) = self.0.get_mut(list) else {
+            return row(self.0.get_mut(list)?, name).map(|_| ());
+        };
+        for one in all.iter_mut().filter(|it| it.as_str() == Some(name)) {
+            let mut table = InlineTable::new();
+            table.insert("name", name.into());
+            let decor = one.decor().clone();
+            *one = Value::InlineTable(table);
+            *one.decor_mut() = decor;
+        }
+        inline(all, name).map(|_| ())
+    }
+
     /// Gives another key this value in the place of an old one, with what stands round that.
     pub fn put_for(&mut self, old: &str, key: &str, new: impl Into<Value>) {
         let mut new = new.into();

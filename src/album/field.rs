@@ -49,7 +49,11 @@ const LISTS: &[&str] = &[
     "leaf", "bag", "paper", "offcut", "print", "card", "ring", "punch",
 ];
 /// Tables of an album of which there is one.
-const TABLES: &[&str] = &["template", "set", "papers", "given", "measured", "price"];
+const TABLES: &[&str] = &[
+    "template", "set", "papers", "given", "measured", "price", "photos",
+];
+/// Keys of `photos` that name what is read.
+const READ: &[&str] = &["list", "folder"];
 /// Of the other keys at its head, those that may be typed here; which files are read is not one of them.
 const TOP: &[&str] = &["album", "style", "ruler", "prefer"];
 
@@ -88,6 +92,24 @@ impl<'t> Field<'t> {
         match (*key, &table[..]) {
             ("name", _) => return self.rename(&table, typed.trim()),
             ("what", ["leaf", _, "insert", _]) => return self.kind(&table, typed),
+            ("designs", ["paper", _]) => {
+                let mut row = self.pen.at(&table).ok_or(FieldError::NoField)?;
+                row.put_names("designs", typed);
+                return Ok(());
+            }
+            (_, ["paper", paper, "designs", design]) => {
+                let paper = ["paper", *paper];
+                let row = self.pen.at(&paper);
+                row.and_then(|mut row| row.widen("designs", design))
+                    .ok_or_else(|| no_row("designs", design))?;
+            }
+            // Either says how much of a photo is seen.
+            ("most_cut", ["photos"]) => self
+                .pen
+                .at(&table)
+                .ok_or(FieldError::NoField)?
+                .remove("show"),
+            (key, ["photos"]) if READ.contains(&key) => return Err(FieldError::NoField),
             _ => {}
         }
         if table.is_empty() && !TOP.contains(key) {
@@ -407,7 +429,7 @@ fn kinds<'w>(table: &[&'w str]) -> Vec<&'w str> {
     let mut words = table.iter();
     while let Some(word) = words.next() {
         kinds.push(*word);
-        if LISTS.contains(word) && kinds.len() == 1 || *word == "insert" {
+        if LISTS.contains(word) && kinds.len() == 1 || matches!(*word, "insert" | "designs") {
             words.next();
         }
     }

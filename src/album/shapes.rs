@@ -1,7 +1,7 @@
 //! What each table of an album may say, with an example of each value.
 
 use crate::supplies::shapes::{
-    BAG, CARD, OFFCUT, PACK, PAPER, PARCEL, POCKET, PRINT, PUNCH, RING, TOP,
+    BAG, CARD, DESIGN, OFFCUT, PACK, PAPER, PARCEL, POCKET, PRINT, PUNCH, RING, TOP,
 };
 use crate::text::Shape;
 
@@ -19,6 +19,7 @@ pub(super) fn of(keys: &[&str]) -> Option<&'static Shape> {
         ["bag"] => &BAG,
         ["bag", "pocket"] => &POCKET,
         ["paper"] => &PAPER,
+        ["paper", "designs"] => &DESIGN,
         ["offcut"] => &OFFCUT,
         ["card"] => &CARD,
         ["print"] => &PRINT,

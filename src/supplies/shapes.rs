@@ -81,7 +81,7 @@ pub(crate) const PAPER: Shape = Shape {
     top: TOP,
 };
 
-pub(super) const DESIGN: Shape = Shape {
+pub(crate) const DESIGN: Shape = Shape {
     what: "a design",
     keys: &[("name", "\"fern\""), ("sheets", "2"), ("sides", "1")],
     required: &["name"],

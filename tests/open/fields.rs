@@ -14,6 +14,68 @@ fn set(text: &str, path: &[&str], typed: &str) -> Result<String, FieldError> {
     Ok(field.text())
 }
 
+/// How photos are dealt out, how one lies, and what is printed of a pad of designs.
+#[test]
+fn photos_and_designs_have_boxes_of_their_own() {
+    let photo = ["leaf", "shore", "insert", "photo_mat", "photo"];
+    let [one] = ["lies"].map(|key| [&photo[..], &[key]].concat());
+    let text = set(ALBUM, &one, "across").expect("a photo");
+    assert!(text.contains("photo = { lies = \"across\" }"), "{text}");
+    assert_eq!(set(&text, &one, "").expect("a photo"), ALBUM);
+    let dealt = |key: &str, typed: &str| set(ALBUM, &["photos", key], typed);
+    for (key, typed, line) in [
+        ("turn", "yes", "turn = true"),
+        ("resize", "yes", "resize = true"),
+        ("order", "free", "order = \"free\""),
+        ("for", "worst", "for = \"worst\""),
+        ("most_cut", "10 %", "most_cut = \"10 %\""),
+        ("coarsest", "200", "coarsest = 200"),
+    ] {
+        let text = dealt(key, typed).expect(key);
+        assert!(text.contains(&format!("{line}\n")), "{text}");
+    }
+    // `show` and `most_cut` say the same thing.
+    let whole = ALBUM.replace("coarsest = 150", "show = \"whole\"");
+    let cut = set(&whole, &["photos", "most_cut"], "5 %").expect("a share");
+    assert_eq!(
+        cut,
+        whole
+            .replace("show = \"whole\"\n", "most_cut = \"5 %\"\n")
+            .as_str()
+    );
+    // Which files are read is not a browser's to say.
+    assert_eq!(dealt("list", "/etc/passwd"), Err(FieldError::NoField));
+    assert_eq!(dealt("folder", "/"), Err(FieldError::NoField));
+    let pad =
+        "[[paper]]\nname = \"pad\"\nsize = \"6 x 6 in\"\ndesigns = [\"fern\", \"moss\"] # of 2\n";
+    let with = |path: &[&str], text: &str, typed: &str| {
+        set(text, &[&["paper", "pad"][..], path].concat(), typed)
+    };
+    let names = with(&["designs"], pad, "fern, moss,oak").expect("designs");
+    assert!(
+        names.contains("designs = [\"fern\", \"moss\", \"oak\"] # of 2"),
+        "{names}"
+    );
+    let moss = with(&["designs", "moss", "sides"], pad, "2").expect("a design");
+    let moss = with(&["designs", "moss", "sheets"], &moss, "3").expect("a design");
+    assert!(
+        moss.contains("[\"fern\", { name = \"moss\", sides = 2, sheets = 3 }] # of 2"),
+        "{moss}"
+    );
+    // What is said of one stays where others come and go.
+    let fewer = with(&["designs"], &moss, "moss").expect("designs");
+    assert!(
+        fewer.contains("[{ name = \"moss\", sides = 2, sheets = 3 }]"),
+        "{fewer}"
+    );
+    assert!(with(&["designs", "elm", "sides"], pad, "2").is_err());
+    assert!(
+        with(&["sides"], pad, "2")
+            .expect("sides")
+            .contains("sides = 2")
+    );
+}
+
 #[test]
 fn one_value_is_another_and_its_comment_stays() {
     for (path, typed, old, new) in [
