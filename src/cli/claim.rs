@@ -55,8 +55,7 @@ impl Claimed {
 
 /// Claims an album's file for this run.
 pub(super) fn claim(album: &Path) -> Claim {
-    let name = album.file_name().unwrap_or_default().to_string_lossy();
-    let path = parent(album).join(format!(".{name}.open"));
+    let path = path_of(album);
     let began = Instant::now();
     loop {
         let Some(mut file) = opened(&path) else {
@@ -78,6 +77,19 @@ pub(super) fn claim(album: &Path) -> Claim {
         }
         std::thread::sleep(AGAIN);
     }
+}
+
+/// Claims an album only if no other run has it.
+pub(super) fn alone(album: &Path) -> Option<Claimed> {
+    let path = path_of(album);
+    let file = opened(&path)?;
+    (file.try_lock().is_ok() && is_at(&file, &path)).then_some(Claimed { path, file })
+}
+
+/// The file that says whose an album is.
+fn path_of(album: &Path) -> PathBuf {
+    let name = album.file_name().unwrap_or_default().to_string_lossy();
+    parent(album).join(format!(".{name}.open"))
 }
 
 /// The file, made if it is not there; `None` if something else is, or if it is another user's.

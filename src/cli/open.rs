@@ -1,7 +1,7 @@
 //! `open`: the page in the browser. The files of one album, as its server asks for them.
 
-use super::claim::{Claim, claim, is_own};
-use super::held::{hold, keep_alive, unfinished};
+use super::claim::{Claim, Claimed, claim};
+use super::draft::{self, Left};
 use super::output::{self, Kept};
 use super::{DONE, Input, Stop, disk, interrupt};
 use crate::album::{Album, Photos, PhotosIn};
@@ -14,10 +14,10 @@ use crate::style::Style;
 use crate::text::Files;
 use clap::Args;
 use std::fs;
-use std::io::{Read, Write};
+use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use std::time::Duration;
 
 #[derive(Debug, Args)]
@@ -35,16 +35,14 @@ const RULER: &str = "1/8 in";
 const KEY: Duration = Duration::from_secs(60);
 /// How long an answer waits for the sizes; they follow if they take longer.
 const PATIENCE: Duration = Duration::from_millis(150);
-/// Bytes of a draft: twice an album's text, and what JSON adds.
-const MOST_DRAFT: u64 = 4_000_000;
 /// Letters of a file's name.
 const LONGEST_NAME: usize = 60;
 
 pub(super) fn open(verb: &Open) -> Result<u8, Stop> {
     let shelf = Arc::new(Shelf::find(verb.album.as_deref())?);
     let browser = !verb.no_browser;
-    let claimed = match shelf.path().map(|path| claim(&path)) {
-        Some(Claim::Served(address)) => {
+    match claim(&shelf.path().unwrap_or_else(|| shelf.slot.clone())) {
+        Claim::Served(address) => {
             let said = format!("This album is open already. The page is at {address}\n");
             output::to_screen(&said)?;
             if browser {
@@ -52,22 +50,21 @@ pub(super) fn open(verb: &Open) -> Result<u8, Stop> {
             }
             return Ok(DONE);
         }
-        Some(Claim::Silent) => {
+        Claim::Silent => {
             return Err(Stop::Told(
                 "another run of tuckwright has this album open and does not answer: end that one first"
                     .to_owned(),
             ));
         }
-        Some(Claim::Ours(claimed)) => Some(claimed),
-        Some(Claim::Unknown) | None => None,
-    };
-    let claimed = Mutex::new(claimed);
+        Claim::Ours(claimed) => *locked(&shelf.claimed) = Some(claimed),
+        Claim::Unknown => {}
+    }
     let stop = Stopper::default();
     interrupt::on_stop({
         let stop = stop.clone();
         move || stop.stop()
     });
-    let desk = Arc::clone(&shelf);
+    let (desk, own) = (Arc::clone(&shelf), Arc::clone(&shelf));
     let setup = Setup {
         desk,
         ruler: RULER,
@@ -81,10 +78,8 @@ pub(super) fn open(verb: &Open) -> Result<u8, Stop> {
             at,
             secret,
         } => {
-            let mut claimed = claimed.lock().unwrap_or_else(PoisonError::into_inner);
-            if let Some(claimed) = &mut *claimed {
-                claimed.say(at, &secret);
-            }
+            let _ = own.served.set((at, secret));
+            own.say();
             let said = format!(
                 "The page is at {address}\n\
                  That address is good once, for a minute. Stop with Ctrl-C, or with the button on the page.\n"
@@ -103,6 +98,9 @@ pub(super) fn open(verb: &Open) -> Result<u8, Stop> {
         }
     });
     served.map_err(|error| Stop::Told(format!("the page could not be opened: {error}")))?;
+    // Before the last word: whoever reads it may begin anew.
+    *locked(&shelf.claimed) = None;
+    locked(&shelf.left).clear();
     let said = match shelf.draft_path().is_file() {
         true => "Stopped. What was not saved is kept, and offered when you open the album again.\n",
         false => "Stopped.\n",
@@ -134,6 +132,14 @@ struct Shelf {
     folder: PathBuf,
     /// `None` if it was never saved.
     path: Mutex<Option<PathBuf>>,
+    /// What an album without a file is called until then.
+    slot: PathBuf,
+    /// What other runs left of albums without a file.
+    left: Mutex<Vec<Left>>,
+    /// Keeps other runs off it.
+    claimed: Mutex<Option<Claimed>>,
+    /// Where the page is, and what another run gets a fresh address for.
+    served: OnceLock<(SocketAddr, String)>,
     /// Without links.
     readable: Vec<PathBuf>,
 }
@@ -190,30 +196,42 @@ impl Shelf {
                 false => Some(real.parent()?.to_owned()),
             }));
         }
+        let (slot, left) = match path {
+            None => (draft::slot(&folder), draft::left(&folder)),
+            Some(_) => (PathBuf::new(), Vec::new()),
+        };
         Ok(Shelf {
             folder,
+            slot,
+            left: Mutex::new(left),
+            claimed: Mutex::new(None),
+            served: OnceLock::new(),
             path: Mutex::new(path),
             readable,
         })
     }
 
     fn path(&self) -> Option<PathBuf> {
-        self.path
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
-            .clone()
+        locked(&self.path).clone()
+    }
+
+    /// Tells another run where the page is.
+    fn say(&self) {
+        if let (Some(claimed), Some((at, secret))) =
+            (&mut *locked(&self.claimed), self.served.get())
+        {
+            claimed.say(*at, secret);
+        }
     }
 
     /// The hidden file beside the album where unsaved work is kept.
     fn draft_path(&self) -> PathBuf {
-        match self.path() {
-            Some(path) => {
-                let name = path.file_name().unwrap_or_default().to_string_lossy();
-                disk::parent(&path).join(format!(".{name}.draft"))
-            }
-            None => self.folder.join(".new-album.draft"),
-        }
+        draft::path_of(&self.path().unwrap_or_else(|| self.slot.clone()))
     }
+}
+
+fn locked<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+    of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// The text of an album's file.
@@ -359,54 +377,27 @@ impl Desk for Shelf {
         let mut file = Kept::anew(&path).map_err(told)?;
         file.write(text.as_bytes()).map_err(told)?;
         file.keep().map_err(told)?;
-        self.drop_draft();
-        *self.path.lock().unwrap_or_else(PoisonError::into_inner) = Some(path);
+        self.drop_draft(None);
+        if let Claim::Ours(claimed) = claim(&path) {
+            *locked(&self.claimed) = Some(claimed);
+            self.say();
+        }
+        *locked(&self.path) = Some(path);
         Ok(())
     }
 
-    fn draft(&self) -> Option<Draft> {
-        let path = self.draft_path();
-        // No link is followed, and nothing is read that is no file.
-        let found = path.symlink_metadata().ok()?;
-        if !found.is_file() || !is_own(&found) {
-            return None;
-        }
-        let mut bytes = Vec::new();
-        let file = disk::open(&path).ok()?;
-        file.take(MOST_DRAFT).read_to_end(&mut bytes).ok()?;
-        let kept: serde_json::Value = serde_json::from_slice(&bytes).ok()?;
-        Some(Draft {
-            text: kept.get("text")?.as_str()?.to_owned(),
-            base: kept.get("base")?.as_str().map(str::to_owned),
-        })
+    fn drafts(&self) -> Vec<Draft> {
+        draft::offered(&self.draft_path(), &locked(&self.left))
     }
 
     fn keep_draft(&self, draft: &Draft) {
-        let path = self.draft_path();
-        let kept = serde_json::json!({ "text": draft.text, "base": draft.base });
-        // A draft that cannot be kept stops no work.
-        let _ = kept_secretly(&path, kept.to_string().as_bytes());
+        draft::keep(&self.draft_path(), draft);
     }
 
-    fn drop_draft(&self) {
-        let _ = fs::remove_file(self.draft_path());
+    fn drop_draft(&self, name: Option<&str>) {
+        match name {
+            None => drop(fs::remove_file(self.draft_path())),
+            Some(name) => draft::forget(&mut locked(&self.left), name),
+        }
     }
-}
-
-/// Writes a file that only its owner reads, whole or not at all. A link in its place is replaced, not
-/// followed.
-fn kept_secretly(path: &Path, bytes: &[u8]) -> Option<()> {
-    let folder = disk::parent(path);
-    let held = hold(&folder).ok()?;
-    let prefix = unfinished();
-    // For its owner only.
-    let mut file = tempfile::Builder::new()
-        .prefix(&prefix)
-        .tempfile_in(&folder)
-        .ok()?;
-    keep_alive(file.as_file());
-    drop(held);
-    file.write_all(bytes).ok()?;
-    file.as_file().sync_all().ok()?;
-    file.persist(path).ok().map(|_| ())
 }

@@ -26,7 +26,11 @@ pub struct Made<'a> {
 
 impl<'a> Made<'a> {
     pub fn once(plan: &'a Plan, album: &'a Album) -> Made<'a> {
-        let sets = 1;
+        Made::of(plan, album, 1)
+    }
+
+    /// So many copies of it.
+    pub fn of(plan: &'a Plan, album: &'a Album, sets: u64) -> Made<'a> {
         Made { plan, album, sets }
     }
 }

@@ -2,8 +2,8 @@
 
 use super::ask::Asked;
 use super::read::{Facts, Reading, Refusal};
-use super::room::{Sheets, State};
 use super::sight::{self, Now, Read, Sight};
+use super::state::{Sheets, State};
 use super::view;
 use crate::cut;
 use crate::plan::work::Outcome;
@@ -102,14 +102,16 @@ impl State {
             (view::parts(&sight, width), view::verdict(&sight))
         };
         let mut parts = BTreeMap::new();
-        for (part, html) in all.all() {
-            if sent.get(part).is_none_or(|before| before != html) {
-                parts.insert(part, html.to_owned());
-                sent.insert(part, html.to_owned());
+        for (part, html) in all {
+            if sent.get(part) != Some(&html) {
+                sent.insert(part, html.clone());
+                parts.insert(part, html);
             }
         }
+        let stamp = self.stamp;
         let tab = self.tab(name);
         tab.sent = sent;
+        tab.seen = stamp;
         let say = (tab.verdict != verdict).then(|| verdict.clone());
         tab.verdict.clone_from(&verdict);
         Answer {

@@ -2,6 +2,7 @@
 
 use super::desk::Desk;
 use super::read::{Facts, Reading, Refusal, sentence};
+use crate::album::Album;
 use crate::album::field::with_unit;
 use crate::arrange::pads;
 use crate::compare::{Comparison, own};
@@ -11,13 +12,14 @@ use crate::cut::{Order, Trimmer};
 use crate::explain::grow::grow;
 use crate::explain::{Growth, Hand, hand};
 use crate::length::{Interval, Ruler, parse_interval};
+use crate::plan::Plan;
 use crate::plan::work::Outcome;
 use crate::price::cost::Copies;
 use crate::price::work::{Unpriced, prices};
 use crate::report;
 use crate::report::buy::Shopping;
 use crate::report::handout::Section;
-use crate::shop::buy::{BuyError, How, buy};
+use crate::shop::buy::{BuyError, How, Purchase, buy};
 use crate::shop::needs::needs_with;
 use crate::solve::Limits;
 use crate::text::Limits as Sane;
@@ -135,8 +137,14 @@ impl Question {
                 Ok(bags) => Asked::Bags(Arc::new(bags)),
                 Err(error) => Asked::NoCard(sentence(&error.to_string())),
             },
-            Question::Buy(albums) => told(bought(facts, *albums, limits)),
-            Question::Price(albums) => told(priced(facts, *albums, limits)),
+            Question::Buy(albums) => told(of_fitting(facts, |album, plan| {
+                let made = Made::of(plan, album, *albums);
+                let (order, _) = dealt(made, limits);
+                Ok(bought((album, made), order, limits)?.1)
+            })),
+            Question::Price(albums) => told(of_fitting(facts, |album, plan| {
+                priced((album, plan), *albums, limits)
+            })),
             Question::Card {
                 width,
                 height,
@@ -182,17 +190,24 @@ pub fn dealt(made: Made<'_>, limits: &Limits) -> (Order, Vec<pads::Dealt>) {
     (order, pads)
 }
 
+/// What a report says of an album that fits, whose supplies have a paper for each design.
+fn of_fitting(
+    facts: &Facts,
+    then: impl FnOnce(&Album, &Plan) -> Result<Vec<Section>, String>,
+) -> Result<Vec<Section>, String> {
+    match &facts.worked.outcome {
+        Outcome::Fits(plan) => then(&facts.reading.album.by_design(), plan),
+        _ => Err("The album does not fit: mend it first.".to_owned()),
+    }
+}
+
 /// What each of so many albums costs; or why that cannot be said, in a sentence.
-fn priced(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, String> {
-    let Reading { album, .. } = &*facts.reading;
-    let Outcome::Fits(plan) = &facts.worked.outcome else {
-        return Err("The album does not fit: it has no price yet.".to_owned());
-    };
-    let album = &album.by_design();
-    let made = Made {
-        sets: albums,
-        ..Made::once(plan, album)
-    };
+fn priced(
+    (album, plan): (&Album, &Plan),
+    albums: u64,
+    limits: &Limits,
+) -> Result<Vec<Section>, String> {
+    let made = Made::of(plan, album, albums);
     let (order, _) = dealt(made, limits);
     let copies = Copies {
         sold: albums,
@@ -217,18 +232,12 @@ fn priced(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, S
     Ok(found.first().map_or(Vec::new(), of))
 }
 
-/// The shopping list for so many albums; or why there is none, in a sentence.
-fn bought(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, String> {
-    let Reading { album, .. } = &*facts.reading;
-    let Outcome::Fits(plan) = &facts.worked.outcome else {
-        return Err("The album does not fit: there is nothing to buy yet.".to_owned());
-    };
-    let album = &album.by_design();
-    let made = Made {
-        sets: albums,
-        ..Made::once(plan, album)
-    };
-    let (order, _) = dealt(made, limits);
+/// What these albums need is bought and cut, and what the list says of it; or why there is none, in a sentence.
+pub fn bought(
+    (album, made): (&Album, Made<'_>),
+    order: Order,
+    limits: &Limits,
+) -> Result<(Purchase, Vec<Section>), String> {
     let needs = needs_with(&[made], order);
     let (any_ring, any_print) = (needs.any_ring, needs.any_print);
     // Half of the time is for the packs, the rest for the plan of their sheets.
@@ -247,7 +256,7 @@ fn bought(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, S
         ruler: album.ruler,
         patience: &patience,
     };
-    let found = buy(&album.supplies, needs, how, &first).map_err(|error| match error {
+    let purchase = buy(&album.supplies, needs, how, &first).map_err(|error| match error {
         BuyError::NotEnough => "The packs that you can buy are not enough (proved).",
         BuyError::Undecided => "The time was up before any choice was found.",
         BuyError::TooLarge => "These numbers are too large to be added exactly.",
@@ -256,9 +265,10 @@ fn bought(facts: &Facts, albums: u64, limits: &Limits) -> Result<Vec<Section>, S
     let shopping = Shopping {
         title: &album.title,
         supplies: &album.supplies,
-        purchase: &found,
+        purchase: &purchase,
         any_ring,
         any_print,
     };
-    Ok(shopping.sections())
+    let sections = shopping.sections();
+    Ok((purchase, sections))
 }

@@ -41,8 +41,6 @@ pub struct Who {
     pub seq: u64,
     /// CSS pixels that the drawing has. A question about a card has its own width in its place.
     pub width: serde_json::Value,
-    /// What the tab has got.
-    pub stamp: u64,
     pub visit: Option<u64>,
 }
 
@@ -111,6 +109,26 @@ impl Outcomes {
     }
 }
 
+/// A question that is not answered yet: the same tab's [`follow`](super::posts) leaves it the news.
+struct Asking<'a>(&'a Shared, String);
+
+impl Asking<'_> {
+    fn of<'a>(shared: &'a Shared, tab: &str) -> Asking<'a> {
+        shared.room.state().tab(tab).asking += 1;
+        Asking(shared, tab.to_owned())
+    }
+}
+
+impl Drop for Asking<'_> {
+    fn drop(&mut self) {
+        let mut state = self.0.room.state();
+        if let Some(tab) = state.tabs.get_mut(&self.1) {
+            tab.asking = tab.asking.saturating_sub(1);
+        }
+        self.0.room.nudge(&state);
+    }
+}
+
 /// Does what a tab asks, waits for the sizes, and answers with what the tab has not got.
 pub async fn answered(
     shared: &Arc<Shared>,
@@ -118,6 +136,7 @@ pub async fn answered(
     work: impl FnOnce(&Shared, &Who) -> Outcomes + Send + 'static,
 ) -> Response {
     let listen = shared.room.listen();
+    let _asking = Asking::of(shared, &who.tab);
     let asker = who.clone();
     let done = beside(shared, move |shared| {
         let newest = {

@@ -6,13 +6,10 @@
 use super::ask::{Asked, Question, dealt};
 use super::read::{Facts, Reading, sentence};
 use crate::album::Album;
-use crate::arrange::pads;
-use crate::cut::{Answer, Order, offcuts, pieces, work as cutting};
-use crate::draw::paper::Paper;
-use crate::draw::{handout, pdf};
+use crate::cut::{Order, offcuts, pieces, work as cutting};
 use crate::explain::watch::{Remedy, remedies};
 use crate::explain::{Explanation, fixes};
-use crate::plan::work::{Outcome, work, work_laid};
+use crate::plan::work::{Outcome, work_laid};
 use crate::plan::{Listed, Plan};
 use crate::program::expand::Expanded;
 use crate::report::cut::{Verdict, verdict};
@@ -286,11 +283,7 @@ fn cut(
     let version = facts.version;
     let ruler = facts.reading.album.ruler;
     let album = facts.reading.album.by_design();
-    let made = pieces::Made {
-        plan,
-        album: &album,
-        sets: albums,
-    };
+    let made = pieces::Made::of(plan, &album, albums);
     let (order, _) = dealt(made, &jobs.limits(FIT));
     if order.wants.is_empty() {
         let (batches, left) = (Vec::new(), Vec::new());
@@ -359,10 +352,7 @@ fn enough_for(plan: &Plan, album: &Album, albums: u64, stop: &'static AtomicBool
     let (mut some, mut too_many) = (0, albums);
     while too_many - some > 1 {
         let middle = some + (too_many - some) / 2;
-        let made = pieces::Made {
-            sets: middle,
-            ..pieces::Made::once(plan, album)
-        };
+        let made = pieces::Made::of(plan, album, middle);
         let limits = Limits {
             stop: Some(stop),
             ..Limits::lasting(MEND / 8)
@@ -377,52 +367,6 @@ fn enough_for(plan: &Plan, album: &Album, albums: u64, stop: &'static AtomicBool
         }
     }
     some
-}
-
-/// The printout as a PDF, with the sheets as they were counted, or cut anew within this time; `None` if the
-/// album does not fit.
-pub fn printed(facts: &Facts, counted: Option<&Counted>, time: Duration) -> Option<Vec<u8>> {
-    let Reading { album, style, .. } = &*facts.reading;
-    // With all rules, for the rule book.
-    let limits = Limits::lasting(time);
-    let Outcome::Fits(plan) = work(style, album, &limits).ok()?.outcome else {
-        return None;
-    };
-    let mut plan = *plan;
-    let album = &album.by_design();
-    let (own, pads) = dealt(pieces::Made::once(&plan, album), &limits);
-    pads::write(&pads, 0, &album.supplies, &mut plan);
-    let paper = match album.ruler.is_metric() {
-        true => Paper::A4,
-        false => Paper::Letter,
-    };
-    let batches;
-    let (order, batches) = match counted {
-        Some(counted) => (&counted.order, &counted.batches),
-        None => {
-            let patience = cutting::Patience {
-                time,
-                typed: None,
-                cancel: None,
-                told: None,
-            };
-            batches = cutting::work(&own, None, album.ruler, &patience).unwrap_or_default();
-            (&own, &batches)
-        }
-    };
-    let answer = (!batches.is_empty()).then_some(Answer {
-        order,
-        batches,
-        left: &[],
-        asked: None,
-    });
-    let ask = handout::Ask {
-        album,
-        plan: &plan,
-        answer,
-        parts: None,
-    };
-    pdf::file(&handout::document(paper, &ask)).ok()
 }
 
 #[cfg(test)]

@@ -129,6 +129,19 @@ pub fn shift(
     Ok((field.text(), format!("{} moved {way}", spaced(name))))
 }
 
+/// Albums that are made together.
+const MOST_ALBUMS: u64 = 1_000;
+
+/// For how many albums something is asked, as it is typed.
+///
+/// # Errors
+/// If it is no number of albums.
+pub fn albums(typed: &str) -> Result<u64, Refusal> {
+    let albums = typed.trim().parse().ok();
+    let albums = albums.filter(|albums| (1..=MOST_ALBUMS).contains(albums));
+    albums.ok_or_else(|| Refusal::new("Type a whole number from 1 to 1000."))
+}
+
 /// What a new row is.
 pub struct New<'a> {
     pub what: &'a str,
@@ -354,7 +367,7 @@ impl Begun {
         let text = format!(
             "album = \"{FIRST_TITLE}\"\nstyle = \"{style}\"\nruler = \"{ruler}\"\nprefer = [\"largest photo_mat.photo\"]\n\n\
              [[bag]]\nname = \"my bag\"\nsize = \"{size}\"\n{gusset}\n\
-             [[leaf]]\nname = \"page\"\nbag = \"my bag\"\n\n\
+             [[leaf]]\nname = \"leaf\"\nbag = \"my bag\"\n\n\
              [[leaf.insert]]\nname = \"photo_mat\"\nplace = \"{place}\"\nphoto = true\n"
         );
         Some((text, format!("bag {size}")))

@@ -49,19 +49,22 @@ pub trait Desk: Send + Sync {
     /// If there is such a file, if it is no name of a file, or if it cannot be written.
     fn save_as(&self, name: &str, text: &str) -> Result<(), SaveError>;
 
-    /// What an earlier run left unsaved, with the text of the file that it began from (`None`: no file).
-    fn draft(&self) -> Option<Draft>;
+    /// What earlier runs left unsaved: of an album with a file one at the most, of albums that never had a file
+    /// each that no other run works on.
+    fn drafts(&self) -> Vec<Draft>;
 
     /// Keeps what is not saved yet beside the album.
     fn keep_draft(&self, draft: &Draft);
 
-    /// All is saved, or thrown away.
-    fn drop_draft(&self);
+    /// All is saved, or thrown away: of this album, or of a draft from an earlier run by its name.
+    fn drop_draft(&self, name: Option<&str>);
 }
 
 /// Unsaved work.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Draft {
+    /// By which it is dropped; `None` if it lies where this album keeps its own.
+    pub name: Option<String>,
     pub text: String,
     /// The text of the file when the work began.
     pub base: Option<String>,
@@ -82,6 +85,8 @@ pub enum SaveError {
 pub enum Keep {
     Draft(Draft),
     Nothing,
+    /// One of an earlier run is not needed any more.
+    Without(String),
     /// Everything before it is done.
     Done(std::sync::mpsc::Sender<()>),
 }
@@ -91,18 +96,23 @@ pub fn keeper(desk: Arc<dyn Desk>) -> std::sync::mpsc::Sender<Keep> {
     let (send, receive) = std::sync::mpsc::channel::<Keep>();
     std::thread::spawn(move || {
         while let Ok(first) = receive.recv() {
-            let mut done = Vec::new();
+            let (mut done, mut without) = (Vec::new(), Vec::new());
             let mut newest = None;
             for keep in std::iter::once(first).chain(receive.try_iter()) {
                 match keep {
                     Keep::Done(tell) => done.push(tell),
+                    Keep::Without(name) => without.push(name),
                     other => newest = Some(other),
                 }
             }
             match newest {
                 Some(Keep::Draft(draft)) => desk.keep_draft(&draft),
-                Some(Keep::Nothing) => desk.drop_draft(),
+                Some(Keep::Nothing) => desk.drop_draft(None),
                 _ => {}
+            }
+            // What was taken from them is kept by now.
+            for name in without {
+                desk.drop_draft(Some(&name));
             }
             for tell in done {
                 let _ = tell.send(());

@@ -3,12 +3,15 @@
 //! Other pages in the same browser, other users of the same machine and names that lead here are no
 //! strangers to the loopback address; none of them knows a key.
 
-use super::shared::{Caller, Shared};
+use super::asks::{Asks, json};
+use super::keys::{Traded, same};
+use super::shared::{Caller, Event, Shared};
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
 use std::time::Duration;
@@ -133,4 +136,54 @@ async fn passed(shared: &Shared, request: Request) -> Result<Request, Response> 
         }
     };
     Ok(Request::from_parts(head, Body::from(body)))
+}
+
+/// That of the address.
+#[derive(Deserialize)]
+pub struct Key {
+    key: String,
+}
+
+/// Trades the key in the address for that of the session.
+pub async fn start(State(shared): State<Arc<Shared>>, Asks(_, Key { key }): Asks<Key>) -> Response {
+    #[derive(Serialize)]
+    struct Session {
+        session: String,
+    }
+    let traded = shared.keys().trade(&key);
+    match traded {
+        Traded::For(session) => json(&Session { session }),
+        Traded::Late { first } => {
+            if let (true, Some(address)) = (first, shared.address()) {
+                (shared.hear)(Event::Late { address });
+            }
+            let said =
+                "This address was used already, or is too old. The terminal shows a new one.";
+            (StatusCode::GONE, said).into_response()
+        }
+        Traded::Unknown => {
+            let said = "This key is not known. Type `tuckwright open` again.";
+            (StatusCode::UNAUTHORIZED, said).into_response()
+        }
+    }
+}
+
+/// That of the run which has the album.
+#[derive(Deserialize)]
+pub struct Secret {
+    secret: String,
+}
+
+/// A fresh address for another run that may read this one's secret.
+pub async fn again(
+    State(shared): State<Arc<Shared>>,
+    Asks(_, Secret { secret }): Asks<Secret>,
+) -> Response {
+    if !same(&secret, &shared.secret) {
+        return (StatusCode::UNAUTHORIZED, "This key is not known.").into_response();
+    }
+    match shared.address() {
+        Some(address) => json(&serde_json::json!({ "address": address })),
+        None => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
+    }
 }

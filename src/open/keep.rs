@@ -4,18 +4,39 @@
 use super::change;
 use super::desk::{Draft, Keep, SaveError};
 use super::read::{Refusal, sentence};
-use super::room::{Must, Room, State};
+use super::room::{Must, Room};
+use super::state::State;
+
+/// The id of the notice that offers a draft.
+const DRAFT: &str = "draft";
 
 impl Room {
+    /// Offers what earlier runs left unsaved.
+    pub(super) fn offer_drafts(&self, state: &mut State, drafts: Vec<Draft>) {
+        for (n, draft) in drafts.into_iter().enumerate() {
+            let said = match &draft.name {
+                Some(_) => format!("An album was begun and never saved: {}.", about(&draft.text)),
+                None if draft.base == state.base => {
+                    "There is work from last time that was not saved.".to_owned()
+                }
+                None => "There is work from last time that was not saved; the file was changed since then."
+                    .to_owned(),
+            };
+            state.notice(&format!("{DRAFT}{n}"), said, &["Take it", "Throw it away"]);
+            state.drafts.push(Some(draft));
+        }
+    }
+
     /// Has the draft follow the text.
     pub(super) fn draft(&self, state: &mut State) {
-        // While an older one is offered, it is not written over; what is only looked at is not kept.
-        if state.draft.is_some() || state.trying.is_some() {
+        // What is only looked at is not kept.
+        if state.offers_own_draft() || state.trying.is_some() {
             return;
         }
         let keep = match state.saved() {
             true => Keep::Nothing,
             false => Keep::Draft(Draft {
+                name: None,
                 text: state.text().to_owned(),
                 base: state.base.clone(),
             }),
@@ -29,6 +50,12 @@ impl Room {
         if self.drafts.send(Keep::Done(done)).is_ok() {
             let _ = wait.recv();
         }
+    }
+
+    /// Writes the album under a new name; no draft of the old one comes after it.
+    fn save_as(&self, name: &str, text: &str) -> Result<(), SaveError> {
+        self.settle();
+        self.desk.save_as(name, text)
     }
 
     /// Saves the text; under a new name if one is given.
@@ -53,7 +80,7 @@ impl Room {
             _ => text,
         };
         let saved = match (name, &state.base) {
-            (Some(name), _) => self.desk.save_as(name, &text),
+            (Some(name), _) => self.save_as(name, &text),
             (None, Some(base)) => self.desk.save(base, &text),
             (None, None) => {
                 return Err(Refusal::new("Name this album: the file gets that name."));
@@ -64,7 +91,7 @@ impl Room {
                 state.base = Some(text);
                 state.theirs = None;
                 state.no_notice("file");
-                if state.draft.is_none() {
+                if !state.offers_own_draft() {
                     let _ = self.drafts.send(Keep::Nothing);
                 }
                 self.ring(&mut state);
@@ -155,22 +182,27 @@ impl Room {
             .filter(|notice| way < notice.ways.len())
             .ok_or_else(gone)?;
         let mut said = String::new();
-        match (id, way) {
-            ("draft", 0) => {
-                let draft = state.draft.take().ok_or_else(gone)?;
-                state.no_notice(id);
+        if let Some(number) = id.strip_prefix(DRAFT) {
+            let number: usize = number.parse().map_err(|_| gone())?;
+            let draft = state.drafts.get_mut(number).and_then(Option::take);
+            let draft = draft.ok_or_else(gone)?;
+            state.no_notice(id);
+            if way == 0 {
                 let done = (draft.text, "the work from last time".to_owned());
                 self.put(&mut state, done, None, Must::Stand)?;
                 "The work from last time is back.".clone_into(&mut said);
             }
-            ("draft", _) => {
-                state.draft = None;
-                state.no_notice(id);
-                self.draft(&mut state);
+            self.draft(&mut state);
+            if let Some(name) = draft.name {
+                let _ = self.drafts.send(Keep::Without(name));
             }
+            self.ring(&mut state);
+            return Ok(said);
+        }
+        match (id, way) {
             ("file", 0) if state.theirs.is_none() => {
                 let (name, text) = (self.name(), state.text().to_owned());
-                let saved = self.desk.save_as(&name, &text);
+                let saved = self.save_as(&name, &text);
                 saved.map_err(|_| Refusal::new("It could not be written."))?;
                 state.base = Some(text);
                 state.no_notice(id);
@@ -182,7 +214,7 @@ impl Room {
                 let text = state.text().to_owned();
                 let free = (2..100).find_map(|n| {
                     let other = format!("{bare}-{n}.toml");
-                    match self.desk.save_as(&other, &text) {
+                    match self.save_as(&other, &text) {
                         Err(SaveError::Taken) => None,
                         done => Some((other, done)),
                     }
@@ -215,6 +247,27 @@ impl Room {
         }
         self.ring(&mut state);
         Ok(said)
+    }
+}
+
+impl State {
+    /// While the draft that an earlier run kept of this album is offered, it is not written over.
+    fn offers_own_draft(&self) -> bool {
+        self.drafts.iter().flatten().any(|it| it.name.is_none())
+    }
+}
+
+/// By what a maker knows an album that was never saved: its title and its first bag.
+fn about(text: &str) -> String {
+    let table = text.parse::<toml::Table>().unwrap_or_default();
+    let said = |table: &toml::Table, key: &str| Some(crate::text::seen(table.get(key)?.as_str()?));
+    let bags = table.get("bag").and_then(toml::Value::as_array);
+    let bag = bags.and_then(|bags| bags.first()?.as_table());
+    let size = bag.and_then(|bag| said(bag, "size"));
+    let title = said(&table, "album").unwrap_or_else(|| change::FIRST_TITLE.to_owned());
+    match size {
+        Some(size) => format!("{title}, made of a bag {size}"),
+        None => title,
     }
 }
 

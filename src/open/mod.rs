@@ -3,10 +3,10 @@
 //! `sight` is what the page shows, as facts; `view` makes HTML of it, and nothing else. `serve` listens on the
 //! loopback address; `guard` says whom it hears, `keys` are its keys, `shared` is what all requests share;
 //! `asks` reads who asks and sends back what a tab has not got yet, which `answer` puts together; `posts` does
-//! what is asked. `room` is the album that is worked on, with its `history`; `keep` saves it; `read` reads it;
+//! what is asked. `room` is the album that is worked on, with its `history` and its `state`; `keep` saves it; `read` reads it;
 //! `change` is a change of its text as a browser asks for it; `bench` works it out beside the typing, the newest
-//! first, and `ask` what is asked; `desk` is what it asks of the disk: it opens no file itself. May import every
-//! room but `cli`.
+//! first, `ask` what is asked, and `print` what is printed; `desk` is what it asks of the disk: it opens no file
+//! itself. May import every room but `cli`.
 
 pub mod answer;
 mod ask;
@@ -19,11 +19,13 @@ mod history;
 mod keep;
 mod keys;
 mod posts;
+mod print;
 mod read;
 mod room;
 mod serve;
 mod shared;
 pub mod sight;
+mod state;
 pub mod view;
 
 pub use desk::{Desk, SaveError};

@@ -3,22 +3,21 @@
 use super::answer::Answer;
 use super::ask::{Question, Shelf};
 use super::asks::{Asks, Outcomes, Who, answered, beside, json, page, sizes, told};
-use super::bench::printed;
 use super::change::{self, New};
-use super::guard::guard;
+use super::guard::{again, guard, start};
 use super::history::Visit;
-use super::keys::{Traded, same};
+use super::print::printed;
 use super::read::{Reading, Refusal};
-use super::shared::{Event, Shared};
+use super::shared::Shared;
 use super::sight::{Side, View, field};
 use super::view;
 use axum::Router;
 use axum::extract::State;
-use axum::http::{StatusCode, header};
+use axum::http::header;
 use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -60,53 +59,6 @@ pub fn router(shared: &Arc<Shared>) -> Router {
         .route("/stop", post(stop))
         .layer(from_fn_with_state(Arc::clone(shared), guard))
         .with_state(Arc::clone(shared))
-}
-
-#[derive(Deserialize)]
-struct Key {
-    key: String,
-}
-
-async fn start(State(shared): State<Arc<Shared>>, Asks(_, Key { key }): Asks<Key>) -> Response {
-    #[derive(Serialize)]
-    struct Session {
-        session: String,
-    }
-    let traded = shared.keys().trade(&key);
-    match traded {
-        Traded::For(session) => json(&Session { session }),
-        Traded::Late { first } => {
-            if let (true, Some(address)) = (first, shared.address()) {
-                (shared.hear)(Event::Late { address });
-            }
-            let said =
-                "This address was used already, or is too old. The terminal shows a new one.";
-            (StatusCode::GONE, said).into_response()
-        }
-        Traded::Unknown => {
-            let said = "This key is not known. Type `tuckwright open` again.";
-            (StatusCode::UNAUTHORIZED, said).into_response()
-        }
-    }
-}
-
-#[derive(Deserialize)]
-struct Secret {
-    secret: String,
-}
-
-/// A fresh address for another run that may read this one's secret.
-async fn again(
-    State(shared): State<Arc<Shared>>,
-    Asks(_, Secret { secret }): Asks<Secret>,
-) -> Response {
-    if !same(&secret, &shared.secret) {
-        return (StatusCode::UNAUTHORIZED, "This key is not known.").into_response();
-    }
-    match shared.address() {
-        Some(address) => json(&serde_json::json!({ "address": address })),
-        None => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
-    }
 }
 
 #[derive(Deserialize)]
@@ -408,6 +360,7 @@ async fn look(State(shared): State<Arc<Shared>>, Asks(who, at): Asks<LookAt>) ->
         match at.side.as_deref() {
             Some("front") => tab.look.side = Side::Front,
             Some("back") => tab.look.side = Side::Back,
+            Some("both") => tab.look.side = Side::Both,
             Some("open") => tab.look.side = Side::Open,
             _ => {}
         }
@@ -419,19 +372,26 @@ async fn look(State(shared): State<Arc<Shared>>, Asks(who, at): Asks<LookAt>) ->
     .await
 }
 
-/// Waits until something is to be seen that this tab has not got.
+/// Waits until something is to be seen that this tab has not got, and no question of its own brings.
 async fn follow(
     State(shared): State<Arc<Shared>>,
     Asks(who, Nothing {}): Asks<Nothing>,
 ) -> Response {
     let mut listen = shared.room.listen();
     let mut stop = shared.stop.0.subscribe();
+    let has_news = || {
+        let mut state = shared.room.state();
+        let stamp = state.stamp;
+        let tab = state.tab(&who.tab);
+        tab.asking == 0 && tab.seen < stamp
+    };
     let news = async {
-        while shared.room.state().stamp <= who.stamp {
+        while !has_news() {
             if listen.changed().await.is_err() {
                 break;
             }
         }
+        sizes(&shared, shared.room.listen()).await;
     };
     tokio::select! {
         _ = tokio::time::timeout(FOLLOW, news) => {}
@@ -453,53 +413,30 @@ async fn save(State(shared): State<Arc<Shared>>, Asks(who, Save { name }): Asks<
     .await
 }
 
-async fn print(
-    State(shared): State<Arc<Shared>>,
-    Asks(who, Nothing {}): Asks<Nothing>,
-) -> Response {
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Print {
+    /// For how many who each make one.
+    albums: Option<String>,
+}
+
+async fn print(State(shared): State<Arc<Shared>>, Asks(who, of): Asks<Print>) -> Response {
     sizes(&shared, shared.room.listen()).await;
-    let made = beside(&shared, |shared| {
-        let (facts, sheets) = {
-            let state = shared.room.state();
-            let sheets = match &state.sheets {
-                // One album is printed, however many were counted.
-                Some((of, super::room::Sheets::Counted(counted)))
-                    if *of == state.version && state.albums == 1 =>
-                {
-                    Some(Arc::clone(counted))
-                }
-                _ => None,
-            };
-            let facts = state.facts.clone();
-            let current = !state.is_working() && state.slips.is_empty();
-            (facts.filter(|_| current), sheets)
-        };
-        printed(&*facts?, sheets.as_deref(), PRINT)
+    let made = beside(&shared, move |shared| {
+        printed(&shared.room, of.albums.as_deref(), PRINT)
     });
     match made.await {
-        Ok(Some(pdf)) => {
-            let file = shared.room.desk.name().unwrap_or_default();
-            let stem = file.strip_suffix(".toml").unwrap_or(&file);
-            let plain = |sign: char| sign.is_ascii_alphanumeric() || " -_".contains(sign);
-            let stem: String = stem.chars().filter(|sign| plain(*sign)).collect();
-            let stem = if stem.is_empty() { "album" } else { &stem };
+        Ok(Ok((file, pdf))) => {
             let headers = [
                 (header::CONTENT_TYPE, "application/pdf".to_owned()),
                 (
                     header::CONTENT_DISPOSITION,
-                    format!("attachment; filename=\"{stem}.pdf\""),
+                    format!("attachment; filename=\"{file}\""),
                 ),
             ];
             (headers, pdf).into_response()
         }
-        Ok(None) => {
-            let why = match shared.room.state().slips.is_empty() {
-                true => "There is nothing to print yet: the album does not fit.",
-                false => "There is nothing to print yet: mend the album's text first.",
-            };
-            let refusal = Refusal::new(why);
-            told(&shared, who, Outcomes::of("", Err(refusal))).await
-        }
+        Ok(Err(refusal)) => told(&shared, who, Outcomes::of("", Err(refusal))).await,
         Err(broken) => broken,
     }
 }

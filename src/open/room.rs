@@ -1,147 +1,25 @@
-//! The album that is worked on: its text, which is the truth, what is known of it, and who looks at it.
+//! The album that is worked on: its text, which is the truth, and what is done to it.
 //!
 //! Every change goes through [`Room::change`]: it is made on a copy of the text, which the ordinary reader
 //! reads; only what it takes stands. A change is fast; what follows from it is worked out by the bench.
 
 use super::ask::{Asked, Question};
-use super::bench::{Bench, Counted, Found, Job};
-use super::change::{self, Begun, Done};
-use super::desk::{Desk, Draft, Keep, keeper};
-use super::history::{History, Visit};
-use super::read::{Facts, Reading, Refusal, read, refusal};
-use super::sight::{Look, Notice, Slip};
+use super::bench::{Bench, Job};
+use super::change::{self, Done};
+use super::desk::{Desk, Keep, keeper};
+use super::history::Visit;
+use super::read::{Reading, Refusal, read, refusal};
+use super::sight::Slip;
+use super::state::{State, Trying, Visited, take};
 use crate::album::field::same_ends;
-use crate::explain::watch::Remedy;
-use crate::explain::{Explanation, Fix, FixChange, write};
-use crate::plan::work::Outcome;
+use crate::explain::{Fix, FixChange, write};
 use crate::program::expand::Expanded;
-use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 use tokio::sync::watch;
 
-/// Tabs whose view is remembered; the one that asked longest ago is forgotten.
-const MOST_TABS: usize = 64;
-/// Albums that are made together.
-const MOST_ALBUMS: u64 = 1_000;
-
 /// The first page waits so long for the first sizes.
 const FIRST: Duration = Duration::from_secs(3);
-
-/// What is known of the sheets of the text as it stands.
-#[derive(Clone, Debug)]
-pub enum Sheets {
-    Counting { best: Option<u64>, least: u64 },
-    Counted(Arc<Counted>),
-    Wrong(Arc<Vec<String>>),
-}
-
-/// A bag that is looked at: it is kept, or the text before it comes back.
-#[derive(Clone, Debug)]
-pub struct Trying {
-    pub bag: String,
-    before: String,
-    /// The sizes of the text before, if it fitted.
-    pub was: Option<Arc<Facts>>,
-}
-
-/// The text before the box was visited that is typed into.
-#[derive(Clone, Debug)]
-struct Visited {
-    visit: Visit,
-    reading: Arc<Reading>,
-    text: String,
-}
-
-/// What one tab of a browser looks at, and what it was sent.
-#[derive(Clone, Debug, Default)]
-pub struct Tab {
-    /// The last of its questions that was answered.
-    pub seq: u64,
-    pub look: Look,
-    pub width: u32,
-    /// Each part as it was sent.
-    pub sent: BTreeMap<&'static str, String>,
-    pub verdict: String,
-    /// When it asked last, counted in questions.
-    heard: u64,
-}
-
-/// All that changes.
-pub struct State {
-    /// Counts texts: every change makes a new one.
-    pub version: u64,
-    /// Counts everything that a page shows.
-    pub stamp: u64,
-    pub history: History,
-    pub begun: Begun,
-    /// What is wrong with the text as it stands.
-    pub slips: Vec<Slip>,
-    /// The text as it was last read.
-    pub reading: Option<Arc<Reading>>,
-    /// The newest text that was worked out.
-    pub facts: Option<Arc<Facts>>,
-    /// The newest that fitted.
-    pub last: Option<Arc<Facts>>,
-    pub why: Option<(u64, Arc<Explanation>)>,
-    pub remedies: Option<(u64, Arc<Vec<Remedy>>)>,
-    pub sheets: Option<(u64, Sheets)>,
-    /// The bench could not work this version out.
-    pub broken: Option<u64>,
-    pub asked: Asked,
-    pub notices: Vec<Notice>,
-    /// The text of the file as it was read or written last; `None` if there is none.
-    pub base: Option<String>,
-    /// What was in the file when it changed underneath.
-    pub theirs: Option<String>,
-    pub draft: Option<Draft>,
-    pub trying: Option<Trying>,
-    visited: Option<Visited>,
-    /// For how many albums the sheets are counted.
-    pub albums: u64,
-    pub tabs: BTreeMap<String, Tab>,
-    heard: u64,
-}
-
-impl State {
-    pub fn text(&self) -> &str {
-        self.history.text()
-    }
-
-    pub fn saved(&self) -> bool {
-        match &self.base {
-            Some(base) => base == self.text(),
-            None => self.text().trim().is_empty(),
-        }
-    }
-
-    /// The tab of this name; a new one begins with nothing sent.
-    pub fn tab(&mut self, name: &str) -> &mut Tab {
-        self.heard += 1;
-        if !self.tabs.contains_key(name) && self.tabs.len() >= MOST_TABS {
-            let oldest = self.tabs.iter().min_by_key(|(_, tab)| tab.heard);
-            if let Some(oldest) = oldest.map(|(name, _)| name.clone()) {
-                self.tabs.remove(&oldest);
-            }
-        }
-        let tab = self.tabs.entry(name.to_owned()).or_default();
-        tab.heard = self.heard;
-        tab
-    }
-
-    pub(super) fn no_notice(&mut self, id: &str) {
-        self.notices.retain(|notice| notice.id != id);
-    }
-
-    pub(super) fn notice(&mut self, id: &str, said: String, ways: &[&str]) {
-        self.no_notice(id);
-        self.notices.push(Notice {
-            id: id.to_owned(),
-            said,
-            ways: ways.iter().map(|way| (*way).to_owned()).collect(),
-        });
-    }
-}
 
 /// The album with its bench and its desk.
 pub struct Room {
@@ -174,33 +52,12 @@ impl Room {
     pub fn open(desk: Arc<dyn Desk>, ruler: &str) -> Result<Room, String> {
         let base = desk.album()?;
         let text = base.clone().unwrap_or_default();
-        let draft = desk.draft().filter(|draft| draft.text != text);
+        let mut drafts = desk.drafts();
+        drafts.retain(|draft| draft.text != text);
         let (ring, _) = watch::channel(0);
         let ring = Arc::new(ring);
-        let state = Arc::new(Mutex::new(State {
-            version: 0,
-            stamp: 0,
-            history: History::new(text),
-            begun: Begun::new(ruler),
-            slips: Vec::new(),
-            reading: None,
-            facts: None,
-            last: None,
-            why: None,
-            remedies: None,
-            sheets: None,
-            broken: None,
-            asked: Asked::Nothing,
-            notices: Vec::new(),
-            base,
-            theirs: None,
-            draft: None,
-            trying: None,
-            visited: None,
-            albums: 1,
-            tabs: BTreeMap::new(),
-            heard: 0,
-        }));
+        let state = State::new(text.clone(), ruler, base);
+        let state = Arc::new(Mutex::new(state));
         let bench = Bench::new({
             let (state, ring) = (Arc::clone(&state), Arc::clone(&ring));
             move |found| {
@@ -211,23 +68,15 @@ impl Room {
                 }
             }
         });
-        let drafts = keeper(Arc::clone(&desk));
         let room = Room {
             state,
             bench,
             ring,
+            drafts: keeper(Arc::clone(&desk)),
             desk,
-            drafts,
         };
         let mut state = room.state();
-        if let Some(draft) = draft {
-            let said = match draft.base == state.base {
-                true => "There is work from last time that was not saved.".to_owned(),
-                false => "There is work from last time that was not saved; the file was changed since then.".to_owned(),
-            };
-            state.notice("draft", said, &["Take it", "Throw it away"]);
-            state.draft = Some(draft);
-        }
+        room.offer_drafts(&mut state, drafts);
         room.look_again(&mut state);
         drop(state);
         // The first page shows sizes, if they come soon.
@@ -245,6 +94,11 @@ impl Room {
     /// Hears of everything that changes.
     pub fn listen(&self) -> watch::Receiver<u64> {
         self.ring.subscribe()
+    }
+
+    /// Whoever waits looks whether there is news for it.
+    pub(super) fn nudge(&self, state: &State) {
+        self.ring.send_replace(state.stamp);
     }
 
     /// Something else is to be seen.
@@ -461,9 +315,7 @@ impl Room {
     /// # Errors
     /// If it is no number of albums.
     pub fn count_for(&self, typed: &str) -> Result<(), Refusal> {
-        let albums = typed.trim().parse().ok();
-        let albums = albums.filter(|albums| (1..=MOST_ALBUMS).contains(albums));
-        let albums = albums.ok_or_else(|| Refusal::new("Type a whole number from 1 to 1000."))?;
+        let albums = change::albums(typed)?;
         let mut state = self.state();
         state.albums = albums;
         state.sheets = None;
@@ -585,38 +437,4 @@ impl Room {
     pub fn stop_counting(&self) {
         self.bench.stop_counting();
     }
-}
-
-/// Takes up what the bench found; whether anything else is to be seen.
-fn take(state: &mut State, found: Found) -> bool {
-    let now = state.version;
-    match found {
-        Found::Worked(facts) if facts.version == now => {
-            if let Outcome::Fits(_) = facts.worked.outcome {
-                state.last = Some(Arc::clone(&facts));
-            }
-            state.facts = Some(facts);
-        }
-        Found::Why(of, why) if of == now => state.why = Some((of, Arc::new(why))),
-        Found::Remedies(of, found) if of == now => state.remedies = Some((of, Arc::new(found))),
-        Found::Counting {
-            version,
-            best,
-            least,
-        } if version == now => {
-            state.sheets = Some((version, Sheets::Counting { best, least }));
-        }
-        Found::Counted(of, counted) if of == now => {
-            state.sheets = Some((of, Sheets::Counted(counted)));
-        }
-        Found::Uncut(of, why) if of == now => {
-            state.sheets = Some((of, Sheets::Wrong(Arc::new(why))));
-        }
-        Found::Answered(of, asked) if of == now && matches!(state.asked, Asked::Working(_)) => {
-            state.asked = asked;
-        }
-        Found::Broken(of) if of == now => state.broken = Some(of),
-        _ => return false,
-    }
-    true
 }

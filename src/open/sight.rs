@@ -131,6 +131,7 @@ pub enum Side {
     #[default]
     Front,
     Back,
+    Both,
     /// Cut open, from the edge.
     Open,
 }

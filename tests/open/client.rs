@@ -87,15 +87,15 @@ impl Desk for Memory {
         Ok(())
     }
 
-    fn draft(&self) -> Option<Draft> {
-        self.draft.lock().unwrap().clone()
+    fn drafts(&self) -> Vec<Draft> {
+        self.draft.lock().unwrap().iter().cloned().collect()
     }
 
     fn keep_draft(&self, draft: &Draft) {
         *self.draft.lock().unwrap() = Some(draft.clone());
     }
 
-    fn drop_draft(&self) {
+    fn drop_draft(&self, _: Option<&str>) {
         *self.draft.lock().unwrap() = None;
     }
 }
@@ -338,8 +338,7 @@ impl Tab {
             if html.contains(words) {
                 return html.to_owned();
             }
-            let stamp = answer["stamp"].clone();
-            answer = self.post("/follow", json!({ "stamp": stamp }));
+            answer = self.post("/follow", json!({}));
         }
         panic!("`{words}` never came in {part}");
     }

@@ -18,9 +18,12 @@ fn a_tab_gets_what_it_has_not_got() {
     let tab = server.tab();
     let first = tab.post("/look", json!({}));
     let parts = first["parts"].as_object().expect("parts");
-    for part in ["bar", "strip", "bag", "have", "text", "leaf", "cut"] {
+    for part in [
+        "bar", "strip", "bag", "places", "rest", "text", "leaf", "pieces", "ask",
+    ] {
         assert!(parts.contains_key(part), "{part}");
     }
+    let all = parts.len();
     assert!(
         first["verdict"]
             .as_str()
@@ -30,7 +33,7 @@ fn a_tab_gets_what_it_has_not_got() {
         first["verdict"]
     );
     // When all that follows is there, nothing is sent twice.
-    tab.until("cut", "Look at the sheets");
+    tab.until("sheets", "Look at the sheets");
     let quiet = tab.post("/look", json!({}));
     assert_eq!(quiet["parts"], json!({}));
     // Another tab of the same browser gets all of it.
@@ -40,7 +43,7 @@ fn a_tab_gets_what_it_has_not_got() {
             .as_object()
             .expect("parts")
             .len(),
-        7
+        all
     );
 }
 
@@ -57,7 +60,7 @@ fn a_measure_is_set_and_everything_follows() {
             .starts_with("It fits")
     );
     assert!(
-        answer["parts"]["cut"]
+        answer["parts"]["pieces"]
             .as_str()
             .expect("a part")
             .contains("3 1/2")
@@ -68,6 +71,36 @@ fn a_measure_is_set_and_everything_follows() {
         text,
         ALBUM.replace("height = \"4 in\"", "height = \"3 1/2 in\"")
     );
+}
+
+/// What no measure changes is large, and every key would send it.
+#[test]
+fn a_measure_sends_only_what_shows_it() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    tab.until("sheets", "Look at the sheets");
+    let _ = tab.post("/look", json!({}));
+    let answer = tab.set("leaf.shore.insert.species_tag.height", "3 1/2");
+    let parts = answer["parts"].as_object().expect("parts");
+    for part in ["bag", "bags", "stock", "rest", "ask"] {
+        assert!(!parts.contains_key(part), "{part}");
+    }
+}
+
+/// The page would draw each key twice.
+#[test]
+fn whoever_follows_leaves_the_news_to_the_question_of_its_own_tab() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    tab.until("sheets", "Look at the sheets");
+    let _ = tab.post("/look", json!({}));
+    std::thread::scope(|scope| {
+        let waits = scope.spawn(|| tab.post("/follow", json!({})));
+        let answer = tab.set("leaf.shore.insert.species_tag.height", "3 1/2");
+        assert!(answer["parts"]["pieces"].is_string(), "{answer}");
+        let later = waits.join().expect("an answer");
+        assert!(later["parts"].get("bar").is_none(), "{later}");
+    });
 }
 
 #[test]
@@ -367,7 +400,7 @@ fn a_question_is_answered_beside() {
         json!({ "what": "card", "width": "3", "height": "4" }),
     );
     assert!(
-        answer["parts"]["cut"]
+        answer["parts"]["pieces"]
             .as_str()
             .expect("a part")
             .contains("Close"),
@@ -396,10 +429,10 @@ fn what_another_tab_changes_is_followed() {
     let server = Server::with(ALBUM);
     let tab = server.tab();
     let other = Tab::beside(&server.host, &tab.session, "other");
-    tab.until("cut", "Look at the sheets");
+    tab.until("sheets", "Look at the sheets");
     let stamp = tab.post("/look", json!({}))["stamp"].clone();
     std::thread::scope(|scope| {
-        let waits = scope.spawn(|| tab.post("/follow", json!({ "stamp": stamp })));
+        let waits = scope.spawn(|| tab.post("/follow", json!({})));
         other.set("leaf.shore.insert.species_tag.height", "3");
         let heard = waits.join().expect("an answer");
         assert!(heard["stamp"].as_u64() > stamp.as_u64());
@@ -445,6 +478,24 @@ fn what_does_not_fit_is_not_printed() {
     );
 }
 
+/// The pages of a class: what is bought and cut for all, and what each does.
+#[test]
+fn a_class_gets_its_own_printout() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let of = |albums: &str| tab.reply("/print", json!({ "albums": albums }));
+    let [one, three] = ["1", "3"].map(of);
+    for (reply, name) in [(&one, "low-water.pdf"), (&three, "low-water-3.pdf")] {
+        assert!(reply.body.starts_with(b"%PDF-"), "{}", reply.text());
+        let said = reply.header("content-disposition").expect("a name");
+        assert!(said.contains(&format!("\"{name}\"")), "{said}");
+    }
+    assert_ne!(one.body.len(), three.body.len());
+    for wrong in ["0", "many"] {
+        assert!(of(wrong).json()["refused"].is_object(), "{wrong}");
+    }
+}
+
 #[test]
 fn it_stops_when_it_is_asked() {
     let server = Server::with(ALBUM);
@@ -463,8 +514,8 @@ fn a_bag_is_tried_and_kept_or_not() {
     let server = Server::with(ALBUM);
     let tab = server.tab();
     let answer = tab.post("/ask", json!({ "what": "bags" }));
-    let cut = answer["parts"]["cut"].as_str().expect("a part");
-    assert!(cut.contains("lunch brown"), "{cut}");
+    let asked = answer["parts"]["ask"].as_str().expect("a part");
+    assert!(asked.contains("lunch brown"), "{asked}");
     let tried = tab.post("/ask", json!({ "what": "try", "bag": "lunch brown" }));
     assert!(tried.get("refused").is_none(), "{}", tried["refused"]);
     assert!(
@@ -490,17 +541,17 @@ fn a_bag_is_tried_and_kept_or_not() {
 fn sheets_are_counted_for_all_who_make_one() {
     let server = Server::with(ALBUM);
     let tab = server.tab();
-    let one = tab.until("cut", "Look at the sheets");
+    let one = tab.until("sheets", "Look at the sheets");
     let asked = tab.post("/ask", json!({ "what": "people", "albums": "3" }));
     assert!(asked.get("refused").is_none(), "{}", asked["refused"]);
     let mut answer = asked;
-    while answer["parts"]["cut"]
+    while answer["parts"]["sheets"]
         .as_str()
         .is_none_or(|cut| !cut.contains("(proved)") && !cut.contains("not enough"))
     {
-        answer = tab.post("/follow", json!({ "stamp": answer["stamp"] }));
+        answer = tab.post("/follow", json!({}));
     }
-    assert_ne!(answer["parts"]["cut"].as_str().expect("a part"), one);
+    assert_ne!(answer["parts"]["sheets"].as_str().expect("a part"), one);
     for wrong in ["0", "-1", "1001", "many", ""] {
         let answer = tab.post("/ask", json!({ "what": "people", "albums": wrong }));
         assert!(answer["refused"].is_object(), "{wrong}");
@@ -658,8 +709,8 @@ fn what_to_buy_counts_each_design() {
         "album = \"Pad\"\nruler = \"1/8 in\"\n[[bag]]\nname = \"bag\"\nsize = \"5 x 8 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"page\"\nbag = \"bag\"\nfront_mat = \"pad\"\nback_mat = \"pad\"\n[[paper]]\nname = \"pad\"\nsize = \"12 x 12 in\"\ndesigns = [\"fern\", \"moss\"]\nsheets = 0\n[[pack]]\nof = \"pad\"\nholds = 2\nprice = \"3.00\"\n",
     );
     let tab = server.tab();
-    tab.until("cut", "What to buy");
+    tab.until("ask", "What to buy");
     tab.post("/ask", json!({ "what": "buy", "albums": "1" }));
-    let cut = tab.until("cut", "pad, moss");
+    let cut = tab.until("ask", "pad, moss");
     assert!(cut.contains("pad, fern"), "{cut}");
 }

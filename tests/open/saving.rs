@@ -229,7 +229,7 @@ fn unsaved_work_survives_the_server() {
     assert!(read(&draft_in(&folder)).contains("3 1/4 in"));
     again
         .tab
-        .post("/do", json!({ "notice": "draft", "way": 0 }));
+        .post("/do", json!({ "notice": "draft0", "way": 0 }));
     again.tab.until("text", "3 1/4 in");
     assert_eq!(
         again.tab.post("/save", json!({}))["told"],
@@ -251,10 +251,65 @@ fn a_draft_is_thrown_away_when_asked() {
     let again = Program::open(folder.path(), "albums/low-water.toml");
     again
         .tab
-        .post("/do", json!({ "notice": "draft", "way": 1 }));
+        .post("/do", json!({ "notice": "draft0", "way": 1 }));
     assert_eq!(again.stop().1, Some(0));
     assert!(!draft_in(&folder).exists());
     assert_eq!(read(&album_in(&folder)), ALBUM);
+}
+
+/// Two albums that never had a file are begun at once in one folder: each keeps its own work.
+#[test]
+fn two_new_albums_keep_apart_and_both_are_offered() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let begun = |program: &Program, height: &str| {
+        program.tab.set("first.width", "5");
+        program.tab.set("first.height", height);
+    };
+    let [one, two] = ["7", "9"].map(|height| {
+        let program = Program::open(folder.path(), "");
+        begun(&program, height);
+        program
+    });
+    // What another run works on is not offered.
+    let strip = two.tab.post("/look", json!({ "all": true }))["parts"]["strip"].to_string();
+    assert!(!strip.contains("Take it"), "{strip}");
+    for program in [one, two] {
+        let (said, _) = program.stop();
+        assert!(said.contains("kept"), "{said}");
+    }
+    let again = Program::open(folder.path(), "");
+    let strip = again.tab.post("/look", json!({}))["parts"]["strip"].to_string();
+    let offers = |strip: &str| ["5 x 7 in", "5 x 9 in"].map(|size| strip.contains(size));
+    assert_eq!(offers(&strip), [true, true], "{strip}");
+    // One is taken and saved; the other stays for the next start, where it is thrown away.
+    let way = |program: &Program, size: &str, way: usize| {
+        let strip = program.tab.post("/look", json!({ "all": true }))["parts"]["strip"].to_string();
+        let (_, rest) = strip.split_once(size).expect("an offer");
+        let (_, rest) = rest.split_once("draft").expect("its button");
+        let notice = format!("draft{}", &rest[..1]);
+        program
+            .tab
+            .post("/do", json!({ "notice": notice, "way": way }));
+    };
+    way(&again, "5 x 9 in", 0);
+    again.tab.until("text", "5 x 9 in");
+    again.tab.post("/save", json!({ "name": "tall" }));
+    assert!(read(&folder.path().join("tall.toml")).contains("5 x 9 in"));
+    // From then on it is this run's.
+    let other = Command::new(env!("CARGO_BIN_EXE_tuckwright"))
+        .args(["open", "--no-browser", "tall.toml"])
+        .current_dir(folder.path())
+        .output()
+        .expect("the program");
+    assert!(String::from_utf8_lossy(&other.stdout).contains("open already"));
+    assert_eq!(again.stop().1, Some(0));
+    let last = Program::open(folder.path(), "");
+    let strip = last.tab.post("/look", json!({}))["parts"]["strip"].to_string();
+    assert_eq!(offers(&strip), [true, false], "{strip}");
+    way(&last, "5 x 7 in", 1);
+    assert!(last.stop().0.ends_with("Stopped.\n"));
+    let names = fs::read_dir(folder.path()).expect("a folder");
+    assert_eq!(names.count(), 1, "nothing but the saved album is left");
 }
 
 /// Waits for a file that another process writes; whoever runs the tests stops one that never comes.
@@ -517,13 +572,13 @@ fn photos_are_placed_by_the_list_that_the_file_names() {
     fs::write(folder.path().join("photos/low-water.csv"), photos).expect("a list");
     fs::write(folder.path().join("secret.csv"), photos).expect("a list");
     let program = Program::open(folder.path(), "albums/low-water.toml");
-    program.tab.until("cut", "Where photos and designs go");
+    program.tab.until("ask", "Where photos and designs go");
     program.tab.post("/ask", json!({ "what": "arrange" }));
-    let cut = program.tab.until("cut", "Where each photo goes");
+    let cut = program.tab.until("ask", "Where each photo goes");
     assert!(cut.contains("ada with a crab"), "{cut}");
     let text = ALBUM.replace("../photos/low-water.csv", "../secret.csv");
     program.tab.post("/text", json!({ "text": text }));
-    program.tab.until("cut", "Where photos and designs go");
+    program.tab.until("ask", "Where photos and designs go");
     program.tab.post("/ask", json!({ "what": "arrange" }));
-    program.tab.until("cut", "lies outside the album");
+    program.tab.until("ask", "lies outside the album");
 }

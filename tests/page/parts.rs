@@ -18,10 +18,14 @@ fn an_album_that_fits_is_shown_whole() {
     desk.look.piece = "photo_mat".to_owned();
     desk.show("fits", 520);
     let parts = desk.parts(520);
-    assert!(parts.strip.contains("It fits."), "{}", parts.strip);
-    assert!(parts.bag.contains("4 of small brown") && parts.bag.contains("7 5/8 in"));
-    assert!(parts.cut.contains("5 1/8 × 5 in"), "{}", parts.cut);
-    assert!(parts.leaf.contains("<svg"));
+    assert!(parts["strip"].contains("It fits."), "{}", parts["strip"]);
+    assert!(parts["bag"].contains("4 of small brown") && parts["bag"].contains("7 5/8 in"));
+    assert!(
+        parts["pieces"].contains("5 1/8 × 5 in"),
+        "{}",
+        parts["pieces"]
+    );
+    assert!(parts["leaf"].contains("<svg"));
     desk.look.side = Side::Open;
     desk.show("open", 520);
     desk.look.side = Side::Front;
@@ -40,19 +44,23 @@ fn a_tag_that_is_too_high_is_so_in_one_number() {
     desk.look.piece = "species_tag".to_owned();
     desk.show("clash", 520);
     let parts = desk.parts(520);
-    for part in [&parts.strip, &parts.cut, &parts.bag] {
+    for part in [&parts["strip"], &parts["pieces"], &parts["bag"]] {
         assert!(part.contains("3 1/2 in too high"), "{part}");
     }
-    assert!(parts.leaf.contains("3½\u{a0}in too high"), "{}", parts.leaf);
-    assert!(parts.leaf.contains("class=\"leaf pale\""));
+    assert!(
+        parts["leaf"].contains("3½\u{a0}in too high"),
+        "{}",
+        parts["leaf"]
+    );
+    assert!(parts["leaf"].contains("class=\"leaf pale\""));
     let button = "Cut the species tag (shore) to 5 1/2 in high";
     assert!(
-        parts.strip.contains(button) && parts.cut.contains(button),
+        parts["strip"].contains(button) && parts["pieces"].contains(button),
         "{}",
-        parts.strip
+        parts["strip"]
     );
     // Nothing that a maker types into a file.
-    for part in [&parts.strip, &parts.cut] {
+    for part in [&parts["strip"], &parts["pieces"]] {
         assert!(
             !part.contains('`') && !part.contains("species_tag.height"),
             "{part}"
@@ -66,8 +74,8 @@ fn a_slip_in_the_text_names_its_line() {
     let desk = Desk::of(&with_tag("9 im")).after(&before);
     desk.show("slip", 520);
     let parts = desk.parts(520);
-    assert!(parts.strip.contains("line 61"), "{}", parts.strip);
-    assert!(parts.leaf.contains("class=\"leaf pale\""));
+    assert!(parts["strip"].contains("line 61"), "{}", parts["strip"]);
+    assert!(parts["leaf"].contains("class=\"leaf pale\""));
 }
 
 #[test]
@@ -76,7 +84,7 @@ fn what_a_maker_names_stays_text() {
     let text = shipped("low-water").replace("Low Water, four Saturdays", name);
     let text = text.replace("name = \"shore\"", "name = \"<b>shore</b>\"");
     let parts = Desk::of(&text).parts(520);
-    for (id, html) in parts.all() {
+    for (id, html) in parts {
         assert!(
             !html.contains("<script") && !html.contains("<b>"),
             "{id}: {html}"
@@ -89,9 +97,9 @@ fn what_a_maker_names_stays_text() {
 fn nothing_has_a_style_or_a_script_of_its_own() {
     for name in ["low-water", "hut-book"] {
         let mut desk = Desk::of(&shipped(name));
-        for side in [Side::Front, Side::Back, Side::Open] {
+        for side in [Side::Front, Side::Back, Side::Both, Side::Open] {
             desk.look.side = side;
-            for (id, html) in desk.parts(520).all() {
+            for (id, html) in desk.parts(520) {
                 for refused in [" style=", "<script", " onclick", "javascript:", "<style"] {
                     assert!(!html.contains(refused), "{name} {id}: {refused}");
                 }
@@ -105,11 +113,14 @@ fn nothing_has_a_style_or_a_script_of_its_own() {
 fn kinds_of_album_can_be_chosen() {
     let parts = Desk::of(&shipped("low-water")).parts(520);
     for (name, _) in tuckwright::style::shipped::SHIPPED {
-        assert!(parts.have.contains(&format!("value=\"{name}\"")), "{name}");
+        assert!(
+            parts["stock"].contains(&format!("value=\"{name}\"")),
+            "{name}"
+        );
     }
     assert!(
-        parts.have.contains("selected>Upright leaves"),
+        parts["stock"].contains("selected>Upright leaves"),
         "{}",
-        parts.have
+        parts["stock"]
     );
 }

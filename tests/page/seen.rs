@@ -1,13 +1,14 @@
 //! An album as the page sees it.
 
 use crate::common;
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use tuckwright::album::{self, Album};
 use tuckwright::explain::watch::{Remedy, remedies};
 use tuckwright::explain::{Explanation, fixes};
 use tuckwright::open::sight::{Asked, Begun, Look, Now, Read, Sheets, Sight, Slip};
-use tuckwright::open::view::{self, Parts};
+use tuckwright::open::view;
 use tuckwright::plan::Plan;
 use tuckwright::style::Style;
 use tuckwright::text::{Fault, Files};
@@ -100,8 +101,8 @@ impl Desk {
     }
 
     /// What the page shows of it.
-    pub fn parts(&self, width: u32) -> Parts {
-        self.see(|sight| view::parts(sight, width))
+    pub fn parts(&self, width: u32) -> BTreeMap<&'static str, String> {
+        self.see(|sight| view::parts(sight, width).into())
     }
 
     pub fn see<T>(&self, then: impl FnOnce(&Sight<'_>) -> T) -> T {
@@ -155,7 +156,7 @@ impl Desk {
             return;
         };
         let mut page = view::shell();
-        for (id, html) in self.parts(width).all() {
+        for (id, html) in self.parts(width) {
             let from = page
                 .find(&format!(" id=\"{id}\""))
                 .expect("the shell has it");
@@ -166,7 +167,7 @@ impl Desk {
                 _ => "</div>",
             };
             let end = start + page[start..].find(close).expect("its end");
-            page.replace_range(start..end, html);
+            page.replace_range(start..end, &html);
         }
         let folder = Path::new(&folder);
         let page = page.replace("\"/page.", "\"page.");

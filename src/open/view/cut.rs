@@ -1,14 +1,14 @@
 //! What to cut, on one screen: on top what is wrong or to be watched, each with one thing to do; then the
 //! pieces, the holes and the sheets; then what can be asked.
 
-use super::drawing;
 use super::fixes::{self, Watched, other_ways, troubles, watched, way};
 use super::form::{button, capital, id, plain, shown, sized, tab};
+use super::letters;
 use crate::compare::Answer as BagAnswer;
 use crate::compare::{Comparison, Offer};
 use crate::cut;
 use crate::explain::Hand;
-use crate::open::sight::{Asked, Now, Sheets, Sight};
+use crate::open::sight::{Asked, Now, Sheets, Side, Sight};
 use crate::plan::frames::FramePlan;
 use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan};
 use crate::report::handout::{Block, Section};
@@ -31,10 +31,16 @@ pub fn cut(sight: &Sight<'_>) -> Markup {
             (pieces(sight, plan))
             (holes(plan))
             (together(plan))
-            @if is_now { (sheets(sight)) (measure(plan)) (ask(sight)) (care(plan)) }
         } @else if matches!(sight.now, Now::Empty(_)) {
             p class="quiet" data-key="empty" { "The list of pieces stands here as soon as a bag is measured." }
         }
+    }
+}
+
+/// Below it: what to measure, and what can be asked.
+pub fn asked(sight: &Sight<'_>) -> Markup {
+    html! {
+        @if let Some((plan, true)) = sight.drawn() { (measure(plan)) (ask(sight)) (care(plan)) }
     }
 }
 
@@ -132,7 +138,7 @@ fn of_leaf(
     (at, leaf): (usize, &LeafPlan),
     frame: &FramePlan,
 ) -> Markup {
-    let sides = [false, true].map(|back| (back, drawing::letters(frame, back)));
+    let sides = [false, true].map(|back| (back, letters::letters(frame, back)));
     let here = sight.look.leaf == at;
     html! {
         details class="leaf" open[here] data-key=(id(&["cut", &leaf.name])) {
@@ -192,7 +198,12 @@ fn row(
         Some((size, if keeps { "trim it" } else { "cut it anew" }))
     });
     let side = if back { "back" } else { "front" };
-    let look = json!({ "leaf": at, "view": "leaf", "side": side, "piece": name });
+    let seen = if sight.look.side == Side::Both {
+        "both"
+    } else {
+        side
+    };
+    let look = json!({ "leaf": at, "view": "leaf", "side": seen, "piece": name });
     let is_chosen = chosen.split('.').next() == Some(name);
     html! {
         @if let Some((width, height, each, sheet, photo)) = piece(leaf, name) {
@@ -249,7 +260,10 @@ fn together(plan: &Plan) -> Markup {
 }
 
 /// How many sheets are needed.
-fn sheets(sight: &Sight<'_>) -> Markup {
+pub fn sheets(sight: &Sight<'_>) -> Markup {
+    let Some((_, true)) = sight.drawn() else {
+        return html! {};
+    };
     let body = json!({ "what": "sheets" });
     html! {
         h3 data-key="sheets-head" { "Sheets" }
@@ -368,6 +382,7 @@ fn ask(sight: &Sight<'_>) -> Markup {
             button type="button" data-post="/ask" data-body=(json!({ "what": "people" })) data-with="albums=ask-people" { "Sheets for all of them" }
             button type="button" data-post="/ask" data-body=(json!({ "what": "buy" })) data-with="albums=ask-people" { "What to buy" }
             button type="button" data-post="/ask" data-body=(json!({ "what": "price" })) data-with="albums=ask-people" { "What each costs" }
+            button type="button" data-print="/print" data-with="albums=ask-people" { "Print for all of them" }
         }
         @match sight.asked {
             Asked::Nothing | Asked::Grow(_) => {}

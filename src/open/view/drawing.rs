@@ -1,16 +1,18 @@
-//! One side of a leaf as it is drawn on the screen: to scale, as large as the room for it, with square
-//! tabs for its letters and arrows at one piece at a time.
+//! One side of a leaf as it is drawn on the screen: to scale, as large as the room for it, with square tabs for
+//! its `letters` and `arrows` at one piece at a time.
 //!
 //! Lines come from the same display list as the printed drawing; here they get classes instead of
 //! colours, and labels that are laid out for a screen. Everything is in hundred-thousandths of a CSS pixel,
 //! as whole numbers, until it is written.
 
+use super::arrows::{Offender, Spot, arrow_lines, arrows, given, offender};
+use super::letters::{letter, tabs};
 use crate::album::Grip;
 use crate::draw::figure::{Projection, figure};
 use crate::draw::grips::{grips, tab};
-use crate::draw::list::{Anchor, Area, Ink, Line, Page, Point, Shape, Stroke};
+use crate::draw::list::{Area, Ink, Line, Page, Point, Shape, Stroke};
 use crate::draw::pieces::{Piece, drawn, holes, lettered, name_of, turned, whole};
-use crate::length::{Interval, Length};
+use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, What};
 use crate::report::handout::said;
@@ -19,7 +21,7 @@ use serde_json::json;
 use std::fmt::Write as _;
 
 /// One CSS pixel.
-const PX: i64 = 100_000;
+pub const PX: i64 = 100_000;
 /// Room for the heights of the holes, and for the size of a piece at the other side.
 const GUTTER: i64 = 62 * PX;
 const SIZES: i64 = 92 * PX;
@@ -28,19 +30,8 @@ const ABOVE: i64 = 30 * PX;
 const BELOW: i64 = 84 * PX;
 /// The highest drawing that is looked at without scrolling.
 const HIGHEST: i64 = 430 * PX;
-/// Half a tab's sides.
-const TAB: (i64, i64) = (12 * PX, 11 * PX);
 /// Least distance of two lines of text.
 const LINE: i64 = 19 * PX;
-
-/// A size that is too large, as it is drawn: the piece, what it is given as, and the most it may be.
-pub struct Offender {
-    pub piece: String,
-    pub width: Option<(Interval, Interval)>,
-    pub height: Option<(Interval, Interval)>,
-    /// `3½ in too high`.
-    pub said: String,
-}
 
 /// What is drawn.
 pub struct Drawing<'a> {
@@ -54,12 +45,6 @@ pub struct Drawing<'a> {
     /// It is of the text as it stands; else pale.
     pub is_now: bool,
     pub offenders: Vec<Offender>,
-}
-
-/// Where a size's box is to stand: its middle, in pixels.
-pub struct Spot {
-    pub x: i64,
-    pub y: i64,
 }
 
 /// The drawing, and where the boxes of the chosen piece's width and height stand.
@@ -164,25 +149,6 @@ fn around(all: frames::Area, area: frames::Area) -> frames::Area {
     }
 }
 
-/// The room of a size that is too large: from the same corner as the piece in the drawing.
-fn given(offender: &Offender, pieces: &[Piece<'_>]) -> Option<frames::Area> {
-    let piece = pieces.iter().find(|it| it.name() == offender.piece)?;
-    let area = piece.laid().area;
-    let wide = offender
-        .width
-        .map_or(area.right - area.left, |(now, _)| drawn(now));
-    let high = offender
-        .height
-        .map_or(area.high - area.low, |(now, _)| drawn(now));
-    let left = area.left.midpoint(area.right) - wide / 2;
-    Some(frames::Area {
-        left,
-        right: left + wide,
-        low: area.low,
-        high: area.low + high,
-    })
-}
-
 /// The scale and the place of a frame in a drawing so wide; and what it takes up.
 fn project(it: &Drawing<'_>, all: frames::Area, width: i64) -> (Projection, Area) {
     let mut on = Projection::of(it.frame.bound, it.back != turned(it.plan, it.frame));
@@ -217,7 +183,7 @@ fn project(it: &Drawing<'_>, all: frames::Area, width: i64) -> (Projection, Area
 }
 
 /// A number of pixels with two decimals at the most.
-fn px(nm: i64) -> String {
+pub fn px(nm: i64) -> String {
     let hundredths = (nm + PX / 200 * nm.signum()) / (PX / 100);
     let (whole, rest) = (hundredths / 100, (hundredths % 100).abs());
     let sign = if hundredths < 0 && whole == 0 {
@@ -233,7 +199,7 @@ fn px(nm: i64) -> String {
     }
 }
 
-fn path(points: &[Point], closed: bool) -> String {
+pub fn path(points: &[Point], closed: bool) -> String {
     let mut d = String::new();
     for (n, point) in points.iter().enumerate() {
         let letter = if n == 0 { 'M' } else { 'L' };
@@ -247,7 +213,7 @@ fn path(points: &[Point], closed: bool) -> String {
 }
 
 /// The class of a line.
-fn class(stroke: Stroke) -> &'static str {
+pub fn class(stroke: Stroke) -> &'static str {
     match stroke.line {
         Line::Edge => "edge",
         Line::Thin | Line::Hair => "thin",
@@ -378,240 +344,6 @@ fn edge_words(it: &Drawing<'_>, on: &Projection, place: Area) -> Markup {
     }
 }
 
-/// Where the boxes of a piece's sizes stand: below all, and at the side without holes.
-fn arrows(on: &Projection, area: frames::Area, place: Area, at_right: bool) -> (Spot, Spot) {
-    let area = on.area(area);
-    let across = Spot {
-        x: area.left.midpoint(area.right) / PX,
-        y: (place.bottom + 42 * PX) / PX,
-    };
-    let x = match at_right {
-        false => place.right + 54 * PX,
-        true => place.left - 54 * PX,
-    };
-    let up = Spot {
-        x: x / PX,
-        y: area.top.midpoint(area.bottom) / PX,
-    };
-    (across, up)
-}
-
-fn arrow_lines(on: &Projection, area: frames::Area, place: Area, at_right: bool) -> Markup {
-    let area = on.area(area);
-    let low = place.bottom + 14 * PX;
-    let (side, near) = match at_right {
-        false => (place.right + 14 * PX, area.right),
-        true => (place.left - 14 * PX, area.left),
-    };
-    let mut d = String::new();
-    let _ = write!(
-        d,
-        "M{l} {b}V{end}M{r} {b}V{end}M{l} {low}H{r}",
-        l = px(area.left),
-        r = px(area.right),
-        b = px(area.bottom),
-        end = px(low + 6 * PX),
-        low = px(low)
-    );
-    let over = if at_right {
-        side - 6 * PX
-    } else {
-        side + 6 * PX
-    };
-    let _ = write!(
-        d,
-        "M{n} {t}H{over}M{n} {b}H{over}M{side} {t}V{b}",
-        n = px(near),
-        t = px(area.top),
-        b = px(area.bottom),
-        over = px(over),
-        side = px(side)
-    );
-    let head = |x: i64, y: i64, (dx, dy): (i64, i64)| {
-        // A slim triangle whose point is at (x, y).
-        let (a, b) = (x + dx * 8 * PX + dy * 3 * PX, y + dy * 8 * PX + dx * 3 * PX);
-        let (c, e) = (x + dx * 8 * PX - dy * 3 * PX, y + dy * 8 * PX - dx * 3 * PX);
-        format!(
-            "M{} {}L{} {}L{} {}Z",
-            px(x),
-            px(y),
-            px(a),
-            px(b),
-            px(c),
-            px(e)
-        )
-    };
-    let heads = [
-        head(area.left, low, (1, 0)),
-        head(area.right, low, (-1, 0)),
-        head(side, area.top, (0, 1)),
-        head(side, area.bottom, (0, -1)),
-    ];
-    html! {
-        g class="arrows" {
-            path class="arrow" d=(d) {}
-            path class="head" d=(heads.concat()) {}
-        }
-    }
-}
-
-/// A size that is too large: dashed in full, what is too much hatched, and how much in words.
-fn offender(on: &Projection, area: frames::Area, it: &Offender) -> Markup {
-    let mut most = area;
-    if let Some((_, limit)) = it.width {
-        let spare = (area.right - area.left - drawn(limit)).max(0);
-        most.left += spare / 2;
-        most.right -= spare / 2;
-    }
-    if let Some((_, limit)) = it.height {
-        most.high = most.low + drawn(limit);
-    }
-    let (outer, inner) = (on.area(area), on.area(most));
-    let mut hatch = String::new();
-    let step = 9 * PX;
-    let mut at = outer.left + outer.top;
-    while at < outer.right + outer.bottom {
-        let (from, to) = (
-            outer.left.max(at - outer.bottom),
-            outer.right.min(at - outer.top),
-        );
-        let (from, to) = (from, to.max(from));
-        // Only what lies outside the room that there is: level bands above it, or beside it.
-        for (x1, x2) in outside(from, to, at, inner) {
-            let _ = write!(
-                hatch,
-                "M{} {}L{} {}",
-                px(x1),
-                px(at - x1),
-                px(x2),
-                px(at - x2)
-            );
-        }
-        at += step;
-    }
-    html! {
-        g class="offender" {
-            path class="hatch" d=(hatch) {}
-            path class="too" d=(path(&outer.corners(), true)) {}
-            @if it.height.is_some() {
-                path class="limit" d=(format!("M{} {}H{}", px(outer.left - 8 * PX), px(inner.top), px(outer.right + 8 * PX))) {}
-            }
-            text x=(px(outer.right + 8 * PX)) y=(px(outer.top + 14 * PX)) { (it.said) }
-        }
-    }
-}
-
-/// The runs of a rising line `x + y = sum` between two ends that lie outside of an area.
-fn outside(from: i64, to: i64, sum: i64, area: Area) -> Vec<(i64, i64)> {
-    let (enter, leave) = (
-        area.left.max(sum - area.bottom),
-        area.right.min(sum - area.top),
-    );
-    if enter >= leave {
-        return vec![(from, to)];
-    }
-    let runs = [(from, enter.min(to)), (leave.max(from), to)];
-    runs.into_iter().filter(|(a, b)| a < b).collect()
-}
-
-/// Where the tab of each piece stands: inside it, on as few other things as can be.
-fn tabs(on: &Projection, pieces: &[Piece<'_>], page: &Page, it: &Drawing<'_>) -> Vec<(i64, i64)> {
-    let areas: Vec<Area> = pieces
-        .iter()
-        .map(|piece| on.area(piece.laid().area))
-        .collect();
-    let strokes: Vec<Area> = page
-        .marks
-        .iter()
-        .filter_map(|mark| match &mark.shape {
-            Shape::Path {
-                points,
-                closed: false,
-                stroke: Some(_),
-                ..
-            } if points.len() == 2 => Some(mark.shape.area()),
-            _ => None,
-        })
-        .collect();
-    let round: Vec<Area> = holes(it.frame)
-        .map(|(mark, up, diameter)| {
-            let reach = on.scaled(drawn(diameter) / 2);
-            Area::sized(on.x(drawn(mark.across)), on.y(drawn(up)), 0, 0).grown(reach + 2 * PX)
-        })
-        .collect();
-    let mut taken: Vec<Area> = Vec::new();
-    let mut places = Vec::new();
-    for (n, area) in areas.iter().enumerate() {
-        let hidden = pieces[n].laid().behind.iter();
-        let hidden: Vec<Area> = hidden.map(|it| on.area(*it)).collect();
-        let steps = |from: i64, to: i64, half: i64| {
-            let (from, to) = (from + half + 3 * PX, to - half - 3 * PX);
-            let (from, to) = match from <= to {
-                true => (from, to),
-                false => (from.midpoint(to), from.midpoint(to)),
-            };
-            let step = ((to - from) / 12).max(PX);
-            let count = (to - from) / step;
-            (0..=count).map(move |k| from + k * step)
-        };
-        let cost = |x: i64, y: i64| {
-            let tab = Area {
-                left: x - TAB.0,
-                right: x + TAB.0,
-                top: y - TAB.1,
-                bottom: y + TAB.1,
-            };
-            let near = tab.grown(3 * PX);
-            let on_tabs = taken.iter().filter(|it| it.meets(near)).count();
-            let on_holes = round.iter().filter(|it| it.meets(tab)).count();
-            let on_lines = strokes.iter().filter(|it| it.grown(1).meets(tab)).count();
-            let others = areas.iter().enumerate();
-            let in_others = others
-                .filter(|(other, it)| {
-                    *other != n && it.holds(Area::sized(x, y, 0, 0)) && !it.holds(*area)
-                })
-                .count();
-            let is_hidden = hidden.iter().any(|it| it.meets(tab));
-            // Of places alike the nearest to the upper left corner.
-            let far = (x - area.left) / (4 * PX) + (y - area.top) / (4 * PX);
-            on_tabs as i64 * 4_000
-                + on_holes as i64 * 3_000
-                + on_lines as i64 * 700
-                + in_others as i64 * 300
-                + i64::from(is_hidden) * 250
-                + far
-        };
-        let mut best: Option<(i64, (i64, i64))> = None;
-        for y in steps(area.top, area.bottom, TAB.1) {
-            for x in steps(area.left, area.right, TAB.0) {
-                let cost = cost(x, y);
-                if best.is_none_or(|(least, _)| cost < least) {
-                    best = Some((cost, (x, y)));
-                }
-            }
-        }
-        let (x, y) = best.map_or(area.middle(), |(_, place)| place);
-        taken.push(Area {
-            left: x - TAB.0,
-            right: x + TAB.0,
-            top: y - TAB.1,
-            bottom: y + TAB.1,
-        });
-        places.push((x, y));
-    }
-    places
-}
-
-fn letter(letter: &str, x: i64, y: i64, is_chosen: bool) -> Markup {
-    let class = if is_chosen { "tab chosen" } else { "tab" };
-    html! {
-        g class=(class) {
-            rect x=(px(x - TAB.0)) y=(px(y - TAB.1)) width=(px(2 * TAB.0)) height=(px(2 * TAB.1)) {}
-            text x=(px(x)) y=(px(y + 5 * PX)) text-anchor="middle" { (letter) }
-        }
-    }
-}
-
 /// The rooms of the pieces, the smallest last: a click on one chooses it, as a button in the list does.
 fn rooms(on: &Projection, pieces: &[Piece<'_>]) -> Markup {
     let room = |piece: &Piece<'_>| (piece.name().to_owned(), on.area(piece.laid().area));
@@ -669,51 +401,6 @@ pub fn small(plan: &Plan, frame: &FramePlan, back: bool, most: (u32, u32), about
     }
 }
 
-/// A page of the printout as it is seen on a screen: classes in the place of colours.
-pub fn paper_page(page: &Page, about: &str) -> Markup {
-    // A tenth of a millimetre is one unit.
-    let unit = |nm: i64| format!("{}", nm / 100_000);
-    let point = |p: &Point| format!("{} {}", unit(p.x.nm()), unit(p.y.nm()));
-    let ground = |ink: &Ink| match ink {
-        Ink::White => "paper",
-        Ink::Black | Ink::Dark => "solid",
-        Ink::Light | Ink::Mid => "grey",
-        _ => "bagface",
-    };
-    html! {
-        svg class="print" role="img" aria-label=(about) viewBox=(format!("0 0 {} {}", unit(page.width.nm()), unit(page.height.nm()))) {
-            @for mark in &page.marks {
-                @match &mark.shape {
-                    Shape::Path { points, closed, stroke, fill } => {
-                        @let class = [fill.as_ref().map(&ground), stroke.map(class)];
-                        @let class = class.into_iter().flatten().collect::<Vec<_>>().join(" ");
-                        @let d = points.iter().enumerate().map(|(n, p)| format!("{}{}", if n == 0 { "M" } else { "L" }, point(p))).collect::<String>();
-                        path class=(class) d=(format!("{d}{}", if *closed { "Z" } else { "" })) {}
-                    }
-                    Shape::Circle { centre, radius, .. } => {
-                        circle class="edge" cx=(unit(centre.x.nm())) cy=(unit(centre.y.nm())) r=(unit(radius.nm())) {}
-                    }
-                    Shape::Text(text) => {
-                        @let anchor = match text.anchor { Anchor::Start => "start", Anchor::Middle => "middle", Anchor::End => "end" };
-                        @let (x, y) = (unit(text.at.x.nm()), unit(text.at.y.nm()));
-                        @let turn = text.turned.then(|| format!("rotate(-90 {x} {y})"));
-                        text x=(x) y=(y) font-size=(unit(text.size.nm())) text-anchor=(anchor) transform=[turn] { (text.words) }
-                    }
-                }
-            }
-        }
-    }
-}
-
-/// The letters of the pieces on one side of a frame, with their names; papers that are no pieces of the
-/// album are left out.
-pub fn letters(frame: &FramePlan, back: bool) -> Vec<(String, String)> {
-    let pieces = lettered(frame, back).into_iter();
-    let own = pieces.filter(|piece| piece.laid().what != What::Paper(None));
-    own.map(|piece| (piece.name().to_owned(), piece.letter.clone()))
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -730,17 +417,5 @@ mod tests {
         ] {
             assert_eq!(px(nm), text);
         }
-    }
-
-    #[test]
-    fn what_is_hatched_lies_outside_of_the_room() {
-        let area = Area {
-            left: 10,
-            right: 20,
-            top: 10,
-            bottom: 20,
-        };
-        assert_eq!(outside(0, 30, 30, area), [(0, 10), (20, 30)]);
-        assert_eq!(outside(0, 5, 5, area), [(0, 5)]);
     }
 }

@@ -1,8 +1,9 @@
 //! What the maker has at home and holds to: kinds, papers, cards, holes, wishes, what an album is sold for,
-//! rules of thumb, and the file itself.
+//! rules of thumb, and the file itself. What no measure changes is a part of its own, sent once.
 
 use super::form::{At, Holds, button, capital, entry, id, plain, select, shown, shown_if, tick};
 use super::strip::slip;
+use crate::album::PhotosIn;
 use crate::open::sight::{Now, Read, Sight, field};
 use itertools::Itertools;
 use maud::{Markup, html};
@@ -33,7 +34,22 @@ pub fn price(cost: Option<impl ToString>) -> String {
     cost.map_or(String::new(), |it| it.to_string())
 }
 
-pub fn papers(read: Read<'_>) -> Markup {
+/// What is known of an album that was begun.
+fn begun<'a>(sight: &Sight<'a>) -> Option<Read<'a>> {
+    sight.read.filter(|_| !matches!(sight.now, Now::Empty(_)))
+}
+
+/// The kind of album, papers, cards and prints.
+pub fn stock(sight: &Sight<'_>) -> Markup {
+    html! { @if let Some(read) = begun(sight) { (kinds(read)) (papers(read)) (cards(read)) (photos(read)) } }
+}
+
+/// What is wished, what an album is sold for, and rules of thumb.
+pub fn rest(sight: &Sight<'_>) -> Markup {
+    html! { @if let Some(read) = begun(sight) { (wishes(read)) (selling(read)) (usual(read)) } }
+}
+
+fn papers(read: Read<'_>) -> Markup {
     let all = &read.album.supplies.papers;
     let ruler = read.album.ruler;
     let line = all.iter().map(|it| match it.sheets {
@@ -48,8 +64,15 @@ pub fn papers(read: Read<'_>) -> Markup {
                 (goods("paper", &paper.name, paper.price, &html! {
                     (entry("Sheet width", of("width"), Holds::Length, &shown(ruler, paper.width), ""))
                     (entry("Sheet height", of("height"), Holds::Length, &shown(ruler, paper.height), ""))
-                    (entry("Sheets", of("sheets"), Holds::Count, &paper.sheets.map_or(String::new(), |n| n.to_string()), "not counted"))
+                    (entry("Sheets", of("sheets"), Holds::Count, &number(paper.sheets), "not counted"))
                     (entry("Thickness", of("caliper"), Holds::Length, &shown_if(ruler, paper.caliper.filter(|_| !paper.from_weight)), "assumed"))
+                    (select("Printed on", of("sides"), &printed(), &number(paper.sides)))
+                    (entry("Designs of a pad, with commas between", of("designs"), Holds::Name, &paper.designs.iter().map(|it| it.name.as_str()).join(", "), "no pad"))
+                    @for design in &paper.designs {
+                        @let of = |key| At::of(&["paper", &paper.name, "designs", &design.name, key]);
+                        (entry(&format!("Sheets of {}", design.name), of("sheets"), Holds::Count, &number(design.sheets), "as of each"))
+                        (select(&format!("{} is printed on", capital(&design.name)), of("sides"), &printed(), &number(design.sides)))
+                    }
                     (tick("Its print must stay upright", of("directed"), paper.directed))
                     (button(&format!("{} for all that has no paper yet", capital(&paper.name)), "/paper", &json!({ "paper": paper.name })))
                 }))
@@ -59,7 +82,54 @@ pub fn papers(read: Read<'_>) -> Markup {
     }
 }
 
-pub fn cards(read: Read<'_>) -> Markup {
+/// How many sides of a sheet are printed.
+fn printed() -> [(String, String); 3] {
+    let sides = [("", "not said"), ("1", "one side"), ("2", "both sides")];
+    sides.map(|(value, words)| (value.to_owned(), words.to_owned()))
+}
+
+/// A number that may not be said.
+fn number(said: Option<i64>) -> String {
+    said.map_or(String::new(), |n| n.to_string())
+}
+
+/// How the photos that the album names are dealt out.
+fn photos(read: Read<'_>) -> Markup {
+    let Some(photos) = &read.album.photos else {
+        return html! {};
+    };
+    let (PhotosIn::List(from) | PhotosIn::Folder(from)) = &photos.from;
+    let of = |key| At::of(&["photos", key]);
+    let two =
+        |all: [(&str, &str); 2]| all.map(|(value, words)| (value.to_owned(), words.to_owned()));
+    let order = two([("kept", "as they come"), ("free", "any")]);
+    let least = two([
+        ("all", "of all photos together"),
+        ("worst", "of the photo that loses most"),
+    ]);
+    let cut = match photos.most_cut {
+        (above, below) if above == below => String::new(),
+        (above, below) => match (above * 100) % below {
+            0 => format!("{} %", above * 100 / below),
+            _ => format!("{above}/{below}"),
+        },
+    };
+    html! {
+        details data-key="photos" {
+            summary { "Photos" span class="quiet" { " " (from.value) } }
+            (select("Their order", of("order"), &order, if photos.free { "free" } else { "kept" }))
+            (tick("A photo may lie on its side", of("turn"), photos.turn))
+            (tick("A place may take the shape of its photo", of("resize"), photos.resize))
+            div class="two" {
+                (entry("Most of a photo that may be cut off", of("most_cut"), Holds::Words, &cut, "any share"))
+                (entry("Fewest pixels an inch", of("coarsest"), Holds::Count, &number(photos.coarsest), "any"))
+            }
+            (select("Cut off as little as can be", of("for"), &least, if photos.worst { "worst" } else { "all" }))
+        }
+    }
+}
+
+fn cards(read: Read<'_>) -> Markup {
     let supplies = &read.album.supplies;
     let kinds = [
         ("card", "Add a ready-made card", &supplies.cards),
@@ -78,7 +148,7 @@ pub fn cards(read: Read<'_>) -> Markup {
                 (goods(kind, &card.name, card.price, &html! {
                         (entry("Width", of("width"), Holds::Length, &shown(read.album.ruler, card.width), ""))
                         (entry("Height", of("height"), Holds::Length, &shown(read.album.ruler, card.height), ""))
-                        (entry("How many", of("count"), Holds::Count, &card.count.map_or(String::new(), |n| n.to_string()), "not counted"))
+                        (entry("How many", of("count"), Holds::Count, &number(card.count), "not counted"))
                     }))
                 }
                 (button(add, "/add", &json!({ "what": kind })))
@@ -87,7 +157,11 @@ pub fn cards(read: Read<'_>) -> Markup {
     }
 }
 
-pub fn holes(sight: &Sight<'_>, read: Read<'_>) -> Markup {
+/// Holes, rings and punches.
+pub fn holes(sight: &Sight<'_>) -> Markup {
+    let Some(read) = begun(sight) else {
+        return html! {};
+    };
     let (album, ruler) = (read.album, read.album.ruler);
     let template = &album.template;
     let supplies = &album.supplies;
@@ -116,7 +190,7 @@ pub fn holes(sight: &Sight<'_>, read: Read<'_>) -> Markup {
         .as_ref()
         .and_then(|it| supplies.rings.get(it.value));
     let punch = template.punch.and_then(|at| supplies.punches.get(at));
-    let count = template.holes.map_or(String::new(), |n| n.to_string());
+    let count = number(template.holes);
     let taken = plan
         .and_then(|plan| plan.ring.as_ref())
         .map_or(String::new(), |it| format!(", {}", it.name));
@@ -150,7 +224,7 @@ pub fn holes(sight: &Sight<'_>, read: Read<'_>) -> Markup {
 }
 
 /// Kinds of album to choose from.
-pub fn kinds(read: Read<'_>) -> Markup {
+fn kinds(read: Read<'_>) -> Markup {
     use crate::album::StyleName;
     use crate::style::shipped::SHIPPED;
     let title = |(name, text): &(&str, &str)| {
@@ -175,7 +249,7 @@ pub fn kinds(read: Read<'_>) -> Markup {
 }
 
 /// What the maker wants most, first things first.
-pub fn wishes(read: Read<'_>) -> Markup {
+fn wishes(read: Read<'_>) -> Markup {
     let all: Vec<&str> = read
         .album
         .prefer
@@ -226,7 +300,7 @@ pub fn wishes(read: Read<'_>) -> Markup {
 }
 
 /// What an hour costs and what is to be left of a price.
-pub fn selling(read: Read<'_>) -> Markup {
+fn selling(read: Read<'_>) -> Markup {
     use crate::album::price::Wish;
     let said = &read.album.price;
     let percent = |share: crate::album::price::Share| {
@@ -253,7 +327,7 @@ pub fn selling(read: Read<'_>) -> Markup {
 }
 
 /// Quantities of the style: rules of thumb that this album may change.
-pub fn usual(read: Read<'_>) -> Markup {
+fn usual(read: Read<'_>) -> Markup {
     use crate::album::Value;
     let ruler = read.album.ruler;
     let set = &read.album.set;

@@ -1,9 +1,11 @@
 //! The middle of the page: a leaf to scale, the openings of the album, the sheets or the template; and
 //! under a leaf the piece that is chosen, with what decides its sizes.
 
-use super::drawing::{self, Drawing, Offender};
+use super::arrows::Offender;
+use super::drawing::{self, Drawing};
 use super::fixes::{too_large, untyped};
 use super::form::{At, Holds, button, capital, entry, id, plain, shown, sized, tab};
+use super::{letters, printed};
 use crate::album::{Album, Leaf};
 use crate::draw::paper::Paper;
 use crate::draw::{cutting, profile, template};
@@ -38,9 +40,11 @@ pub fn leaf(sight: &Sight<'_>, width: u32) -> Markup {
     let side = match look.side {
         Side::Front => frame.sides[0].as_str(),
         Side::Back => frame.sides[1].as_str(),
+        Side::Both => "both sides",
         Side::Open => "cut open",
     };
     let title = match look.view {
+        View::Leaf if leaf.name == frame.titles[0] => format!("The {}: {side}", leaf.name),
         View::Leaf => format!("The {}: {}, {side}", frame.titles[0], leaf.name),
         View::Album => "The whole album".to_owned(),
         View::Sheets => "The sheets".to_owned(),
@@ -53,7 +57,7 @@ pub fn leaf(sight: &Sight<'_>, width: u32) -> Markup {
         }
         @match look.view {
             View::Leaf if look.side == Side::Open => (cut_open(plan, frame)),
-            View::Leaf => (one_side(sight, plan, (leaf, frame), is_now, width)),
+            View::Leaf => (faces(sight, plan, (leaf, frame), is_now, width)),
             View::Album => (album(plan)),
             View::Sheets => (sheets(sight, plan)),
             View::Template => (holes_and_template(plan)),
@@ -84,6 +88,7 @@ fn views(sight: &Sight<'_>, frame: &FramePlan) -> Markup {
     let sides = [
         ("front", frame.sides[0].as_str(), Side::Front),
         ("back", frame.sides[1].as_str(), Side::Back),
+        ("both", "both sides", Side::Both),
         ("open", "cut open", Side::Open),
     ];
     html! {
@@ -112,48 +117,33 @@ fn piece_of<'l>(plan: &LeafPlan, piece: &'l str) -> &'l str {
     }
 }
 
-fn one_side(
+/// One face of the leaf, or both; then the piece that is chosen.
+fn faces(
     sight: &Sight<'_>,
     plan: &Plan,
     (leaf, frame): (&LeafPlan, &FramePlan),
     is_now: bool,
     width: u32,
 ) -> Markup {
-    let back = sight.look.side == Side::Back;
+    let backs: &[bool] = match sight.look.side {
+        Side::Both => &[false, true],
+        side => &[side == Side::Back],
+    };
+    // Beside each other if there is room for both.
+    let width = match (backs, width) {
+        ([_, _], 640..) => width / 2,
+        _ => width,
+    };
     let chosen = piece_of(leaf, &sight.look.piece);
-    let offenders = offenders(sight, leaf, plan.ruler);
-    let is_clash = matches!(sight.now, Now::Clash { .. });
-    let drawn = drawing::draw(&Drawing {
-        plan,
-        frame,
-        back,
-        width,
-        chosen,
-        is_now,
-        offenders,
-    });
-    let letters = drawing::letters(frame, back);
-    let of_album = sight.read.and_then(|read| {
-        let leaves = read.album.leaves.iter();
-        Some((
-            read.album,
-            leaves.into_iter().find(|it| it.name == leaf.name)?,
-        ))
-    });
+    let letters = backs.iter().map(|back| letters::letters(frame, *back));
+    let letters: Vec<Vec<(String, String)>> = letters.collect();
     html! {
-        @if is_clash { p class="quiet" data-key="before" { "Pale: the last sizes that fitted." } }
-        div class="stage" data-key="stage" data-width=(drawn.width) data-height=(drawn.height) {
-            (drawn.svg)
-            @if let Some((album, of)) = of_album {
-                @for (side, spot) in [("width", &drawn.across), ("height", &drawn.up)] {
-                    @if let (Some(spot), Some(size)) = (spot, size(plan, &leaf.name, &format!("{chosen}.{side}"))) {
-                        @let (path, said) = said_of(album, of, chosen, side);
-                        input class=(if said.is_empty() { "size open" } else { "size" }) type="text"
-                            id=(id(&["drawn", &leaf.name, chosen, side])) data-key=(id(&["drawn", &leaf.name, chosen, side]))
-                            data-field=(field::join(&path.iter().map(String::as_str).collect::<Vec<_>>())) data-holds="length"
-                            data-x=(spot.x) data-y=(spot.y) value=(said) placeholder=(shown(plan.ruler, size.value))
-                            aria-label=(format!("{} of {}", capital(side), plain(chosen))) autocomplete="off" spellcheck="false";
-                    }
+        @if matches!(sight.now, Now::Clash { .. }) { p class="quiet" data-key="before" { "Pale: the last sizes that fitted." } }
+        div class="faces" data-key="faces" {
+            @for back in backs {
+                div data-key=(if *back { "back" } else { "front" }) {
+                    @if backs.len() > 1 { h3 { (capital(&frame.sides[usize::from(*back)])) } }
+                    (face(sight, plan, (leaf, frame), (is_now, width), *back))
                 }
             }
         }
@@ -161,18 +151,72 @@ fn one_side(
         @if chosen.is_empty() {
             p class="quiet" data-key="none" { "Choose a piece in the drawing or in the list: what decides its size stands here." }
         } @else {
-            (piece(sight, plan, leaf, chosen, &letters))
+            (piece(sight, plan, leaf, chosen, &letters.concat()))
         }
         details data-key="words" {
             summary { "The drawing in words" }
-            ul {
-                @for (name, letter) in &letters {
-                    @if let (Some(width), Some(height)) = (size(plan, &leaf.name, &format!("{name}.width")), size(plan, &leaf.name, &format!("{name}.height"))) {
-                        li { (letter) ", " (plain(name)) ", " (sized(plan.ruler, width.value, height.value)) }
+            @for (back, letters) in backs.iter().zip(&letters) {
+                @if backs.len() > 1 { h4 { (capital(&frame.sides[usize::from(*back)])) } }
+                ul {
+                    @for (name, letter) in letters {
+                        @if let (Some(width), Some(height)) = (size(plan, &leaf.name, &format!("{name}.width")), size(plan, &leaf.name, &format!("{name}.height"))) {
+                            li { (letter) ", " (plain(name)) ", " (sized(plan.ruler, width.value, height.value)) }
+                        }
                     }
                 }
+            }
+            ul {
                 @for said in crate::report::holes::sentences(plan) {
                     li { (capital(&crate::report::phrase::screen(plan.ruler, &said))) }
+                }
+            }
+        }
+    }
+}
+
+/// The drawing of one face, with boxes at the arrows of the piece that is chosen.
+fn face(
+    sight: &Sight<'_>,
+    plan: &Plan,
+    (leaf, frame): (&LeafPlan, &FramePlan),
+    (is_now, width): (bool, u32),
+    back: bool,
+) -> Markup {
+    let chosen = piece_of(leaf, &sight.look.piece);
+    let drawn = drawing::draw(&Drawing {
+        plan,
+        frame,
+        back,
+        width,
+        chosen,
+        is_now,
+        offenders: offenders(sight, leaf, plan.ruler),
+    });
+    let of_album = sight.read.and_then(|read| {
+        let mut leaves = read.album.leaves.iter();
+        Some((read.album, leaves.find(|it| it.name == leaf.name)?))
+    });
+    let box_id = |side: &str| {
+        id(&[
+            if back { "drawn-back" } else { "drawn" },
+            &leaf.name,
+            chosen,
+            side,
+        ])
+    };
+    html! {
+        div class="stage" data-key="stage" data-width=(drawn.width) data-height=(drawn.height) {
+            (drawn.svg)
+            @if let Some((album, of)) = of_album {
+                @for (side, spot) in [("width", &drawn.across), ("height", &drawn.up)] {
+                    @if let (Some(spot), Some(size)) = (spot, size(plan, &leaf.name, &format!("{chosen}.{side}"))) {
+                        @let (path, said) = said_of(album, of, chosen, side);
+                        input class=(if said.is_empty() { "size open" } else { "size" }) type="text"
+                            id=(box_id(side)) data-key=(box_id(side))
+                            data-field=(field::join(&path.iter().map(String::as_str).collect::<Vec<_>>())) data-holds="length"
+                            data-x=(spot.x) data-y=(spot.y) value=(said) placeholder=(shown(plan.ruler, size.value))
+                            aria-label=(format!("{} of {}", capital(side), plain(chosen))) autocomplete="off" spellcheck="false";
+                    }
                 }
             }
         }
@@ -394,7 +438,7 @@ pub fn letters(sight: &Sight<'_>, leaf: &str) -> Vec<(String, String)> {
         .find(|frame| at.is_some() && frame.leaf == at);
     let sides = |frame: &FramePlan| {
         [false, true]
-            .map(|back| drawing::letters(frame, back))
+            .map(|back| letters::letters(frame, back))
             .concat()
     };
     frame.map_or(Vec::new(), sides)
@@ -406,7 +450,7 @@ fn cut_open(plan: &Plan, frame: &FramePlan) -> Markup {
         return html! { p class="quiet" { "Nothing is tucked in here." } };
     };
     html! {
-        div class="stage" data-key="open" { (drawing::paper_page(&page, &page.about)) }
+        div class="stage" data-key="open" { (printed::paper_page(&page, &page.about)) }
         p class="quiet" data-key="open-about" { (page.about) }
     }
 }
@@ -460,7 +504,7 @@ fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
     html! {
         p data-key="sheets-about" { (sheets::words(answer.order)) }
         @for (n, page) in plans.iter().enumerate() {
-            div class="wide" data-key=(format!("sheet{n}")) { (drawing::paper_page(page, &page.about)) }
+            div class="wide" data-key=(format!("sheet{n}")) { (printed::paper_page(page, &page.about)) }
         }
     }
 }
@@ -473,7 +517,7 @@ fn holes_and_template(plan: &Plan) -> Markup {
             p { (capital(&crate::report::phrase::screen(plan.ruler, &said))) "." }
         }
         @if let Some(page) = pages.first() {
-            div class="wide" data-key="template" { (drawing::paper_page(&page.clone().trimmed(2_000_000), &page.about)) }
+            div class="wide" data-key="template" { (printed::paper_page(&page.clone().trimmed(2_000_000), &page.about)) }
         }
     }
 }

@@ -1,10 +1,12 @@
 //! HTML of what the page shows: pure functions from facts to text.
 //!
-//! `strip` is the answer with its first button, and the bar above it; `have` and `home` what the maker has; `leaf`
-//! the drawing in the middle, laid out by `drawing` for the width of the screen; `cut` what to cut and
-//! what is asked; `fixes` are the buttons that mend; `parts` (here) puts them together. Names of parts
-//! and places come from the style.
+//! `strip` is the answer with its first button, and the bar above it; `bags`, `have` and `home` what the maker
+//! has; `leaf` the drawing in the middle, laid out by `drawing` for the width of the screen (with its `arrows` and
+//! `letters`; `printed` are pages as they are printed); `cut` what to cut and what is asked; `fixes` are the buttons that mend; `parts` (here) puts them together. Names of parts and
+//! places come from the style.
 
+mod arrows;
+mod bags;
 mod cut;
 mod drawing;
 mod fixes;
@@ -12,6 +14,8 @@ mod form;
 mod have;
 mod home;
 mod leaf;
+mod letters;
+mod printed;
 mod strip;
 
 use super::sight::Sight;
@@ -23,44 +27,25 @@ pub const SCRIPT: &str = include_str!("page.js");
 /// The sign of the page in a browser's tabs: a bag with its doubled rule.
 pub const ICON: &str = include_str!("icon.svg");
 
-/// The parts of the page that follow what is known, each as the HTML inside the element of that name.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Parts {
-    pub bar: String,
-    pub strip: String,
-    pub bag: String,
-    pub have: String,
-    pub text: String,
-    pub leaf: String,
-    pub cut: String,
-}
-
-impl Parts {
-    /// Each with its name.
-    pub fn all(&self) -> [(&'static str, &str); 7] {
-        [
-            ("bar", &self.bar),
-            ("strip", &self.strip),
-            ("bag", &self.bag),
-            ("have", &self.have),
-            ("text", &self.text),
-            ("leaf", &self.leaf),
-            ("cut", &self.cut),
-        ]
-    }
-}
-
-/// All parts, the drawing laid out for this many CSS pixels across.
-pub fn parts(sight: &Sight<'_>, width_px: u32) -> Parts {
-    Parts {
-        bar: strip::bar(sight).into_string(),
-        strip: strip::strip(sight).into_string(),
-        bag: have::bag(sight).into_string(),
-        have: have::have(sight).into_string(),
-        text: home::as_text(sight).into_string(),
-        leaf: leaf::leaf(sight, width_px).into_string(),
-        cut: cut::cut(sight).into_string(),
-    }
+/// The parts of the page that follow what is known, each with the name of the element that it stands in. A
+/// part is sent again if it changed: what a key changes stands apart from what it leaves as it is.
+pub fn parts(sight: &Sight<'_>, width_px: u32) -> [(&'static str, String); 13] {
+    [
+        ("bar", strip::bar(sight)),
+        ("strip", strip::strip(sight)),
+        ("bag", bags::bag(sight)),
+        ("bags", bags::others(sight)),
+        ("places", have::have(sight)),
+        ("stock", home::stock(sight)),
+        ("holes", home::holes(sight)),
+        ("rest", home::rest(sight)),
+        ("text", home::as_text(sight)),
+        ("leaf", leaf::leaf(sight, width_px)),
+        ("pieces", cut::cut(sight)),
+        ("sheets", cut::sheets(sight)),
+        ("ask", cut::asked(sight)),
+    ]
+    .map(|(name, html)| (name, html.into_string()))
 }
 
 /// The answer in one sentence, for the live region and the title of the window.
@@ -101,8 +86,8 @@ pub fn shell() -> String {
                     div class="desk" {
                         section id="have-part" aria-labelledby="have-head" tabindex="-1" {
                             h2 id="have-head" { "What I have" }
-                            div id="bag" {}
-                            div id="have" {}
+                            @for part in ["bag", "bags"] { div id=(part) {} }
+                            div id="have" { @for part in ["places", "stock", "holes", "rest"] { div id=(part) {} } }
                             div id="text" {}
                         }
                         section id="leaf-part" aria-label="The leaf" tabindex="-1" {
@@ -111,7 +96,7 @@ pub fn shell() -> String {
                     }
                     section id="cut-part" aria-labelledby="cut-head" tabindex="-1" {
                         h2 id="cut-head" { "What to cut" }
-                        div id="cut" {}
+                        div id="cut" { @for part in ["pieces", "sheets", "ask"] { div id=(part) {} } }
                     }
                 }
             }

@@ -14,7 +14,6 @@
   let seq = 0;
   let newest = 0;
   let version = 0;
-  let stamp = 0;
   let visit = 1;
   let isOver = false;
 
@@ -105,7 +104,6 @@
     if (number && number < newest) return;
     if (number) newest = number;
     if (said.version !== undefined) version = said.version;
-    if (said.stamp !== undefined) stamp = Math.max(stamp, said.stamp);
     isWorking = Boolean(said.working);
     if (said.dropped) return;
     // A number on its way to another one (5, of 5 1/4) may not fit: that is shown when the hand rests.
@@ -452,14 +450,14 @@
     const it = event.target.closest("button[data-post], rect[data-post], [data-print]");
     if (!it) return;
     if (it.getAttribute("aria-disabled") === "true") return;
-    if (it.dataset.print) {
-      print();
-      return;
-    }
     const body = JSON.parse(it.dataset.body || "{}");
     for (const pair of (it.dataset.with || "").split(" ").filter(Boolean)) {
       const [name, from] = pair.split("=");
       body[name] = find(from).value;
+    }
+    if (it.dataset.print) {
+      print(body);
+      return;
     }
     const isOfStrip = it.closest("#strip, #troubles");
     send(it.dataset.post, body, (said) => {
@@ -469,11 +467,11 @@
     });
   });
 
-  async function print() {
+  async function print(body) {
     tell("Making the PDF.");
-    const answer = await ask("/print", { tab });
-    if (!answer.ok) {
-      tell("The PDF could not be made.");
+    const answer = await ask("/print", { tab, ...body });
+    if (answer.headers.get("content-type") !== "application/pdf") {
+      take(answer.ok ? await read(answer) : { refused: { said: "The PDF could not be made." } }, 0);
       return;
     }
     const url = URL.createObjectURL(await answer.blob());
@@ -523,7 +521,7 @@
         continue;
       }
       try {
-        const answer = await ask("/follow", { tab, stamp, width: width() });
+        const answer = await ask("/follow", { tab, width: width() });
         if (answer.ok) take(await read(answer), 0);
         else await new Promise((wait) => setTimeout(wait, 1000));
       } catch (error) {

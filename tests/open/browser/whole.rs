@@ -81,7 +81,7 @@ fn an_album_from_nothing_is_that_of_the_same_file() {
             .then_some(())
     });
     // The leaf: its name, and how many.
-    page.unfold("About page");
+    page.unfold("About leaf");
     page.entry("Name").type_over("shore");
     page.leave();
     page.sees("#bag", "shore, 1 of my bag");
