@@ -422,6 +422,15 @@ fn put(table: &mut dyn TableLike, key: &str, mut new: Value) {
             *old = new;
         }
         _ => {
+            // The space before a closing brace would stand before the comma.
+            let last = table.iter_mut().last();
+            if let Some(last) = last.and_then(|(_, item)| item.as_value_mut()) {
+                let decor = last.decor_mut();
+                let space = decor.suffix().and_then(toml_edit::RawString::as_str);
+                if space.is_some_and(|it| !it.is_empty() && it.trim_matches(' ').is_empty()) {
+                    decor.set_suffix("");
+                }
+            }
             table.insert(key, Item::Value(new));
         }
     }

@@ -59,7 +59,7 @@ pub fn printed(room: &Room, typed: Option<&str>, time: Duration) -> Result<Pdf, 
         let facts = state.facts.clone().filter(|_| !state.is_working());
         (facts.ok_or_else(|| Refusal::new(NOT_FITTING))?, sheets)
     };
-    let file = room.name();
+    let file = room.desk.name().unwrap_or_else(|| "album".to_owned());
     let stem = file.strip_suffix(".toml").unwrap_or(&file);
     let plain = |sign: char| sign.is_ascii_alphanumeric() || " -_".contains(sign);
     let stem: String = stem.chars().filter(|sign| plain(*sign)).collect();

@@ -128,7 +128,7 @@ fn one_value_is_another_and_its_comment_stays() {
             &["leaf", "ledger", "insert", "back_print", "photo", "shape"],
             "2:3",
             "{ print = \"postcard print\" }",
-            "{ print = \"postcard print\" , shape = \"2:3\" }",
+            "{ print = \"postcard print\", shape = \"2:3\" }",
         ),
     ] {
         let text = set(ALBUM, path, typed).unwrap_or_else(|why| panic!("{path:?}: {why}"));

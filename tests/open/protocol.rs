@@ -491,6 +491,14 @@ fn a_class_gets_its_own_printout() {
         assert!(said.contains(&format!("\"{name}\"")), "{said}");
     }
     assert_ne!(one.body.len(), three.body.len());
+    // One that was never saved has a name for its printout too.
+    let server = Server::empty();
+    let new = server.tab();
+    new.set("first.width", "5");
+    new.set("first.height", "8");
+    let said = new.reply("/print", json!({}));
+    let said = said.header("content-disposition").map(str::to_owned);
+    assert_eq!(said.as_deref(), Some("attachment; filename=\"album.pdf\""));
     for wrong in ["0", "many"] {
         assert!(of(wrong).json()["refused"].is_object(), "{wrong}");
     }

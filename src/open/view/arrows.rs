@@ -1,6 +1,6 @@
 //! The arrows at the piece that is chosen, and sizes that are too large.
 
-use super::drawing::{PX, path, px};
+use super::pixels::{PX, path, px};
 use crate::draw::figure::Projection;
 use crate::draw::list::Area;
 use crate::draw::pieces::{Piece, drawn};

@@ -7,6 +7,7 @@
 
 use super::arrows::{Offender, Spot, arrow_lines, arrows, given, offender};
 use super::letters::{letter, tabs};
+use super::pixels::{PX, path, px, round};
 use crate::album::Grip;
 use crate::draw::figure::{Projection, figure};
 use crate::draw::grips::{grips, tab};
@@ -18,10 +19,7 @@ use crate::plan::frames::{self, Bound, Edge, FramePlan, What};
 use crate::report::handout::said;
 use maud::{Markup, html};
 use serde_json::json;
-use std::fmt::Write as _;
 
-/// One CSS pixel.
-pub const PX: i64 = 100_000;
 /// Room for the heights of the holes, and for the size of a piece at the other side.
 const GUTTER: i64 = 62 * PX;
 const SIZES: i64 = 92 * PX;
@@ -40,6 +38,8 @@ pub struct Drawing<'a> {
     pub back: bool,
     /// Pixels across.
     pub width: u32,
+    /// Half as high as usual.
+    pub half: bool,
     /// The piece that is chosen, by its name.
     pub chosen: &'a str,
     /// It is of the text as it stands; else pale.
@@ -104,7 +104,7 @@ pub fn draw(it: &Drawing<'_>) -> Drawn {
     let spots = area.map(|area| arrows(&on, area, place, at_right));
     let height = place.bottom + BELOW;
     let (svg_width, svg_height) = (width / PX, height / PX);
-    let letters = tabs(&on, &pieces, &page, it);
+    let letters = tabs(&on, &pieces, &page, it.frame);
     let about = format!(
         "{}, {}",
         said::capital(&name),
@@ -155,11 +155,12 @@ fn project(it: &Drawing<'_>, all: frames::Area, width: i64) -> (Projection, Area
     let (wide, high) = ((all.right - all.left).max(1), (all.high - all.low).max(1));
     let room = (width - GUTTER - SIZES).max(80 * PX);
     // The side that is the tighter of both; in i128, as both factors are large.
-    let by_width = i128::from(room) * i128::from(high) <= i128::from(HIGHEST) * i128::from(wide);
+    let highest = if it.half { HIGHEST / 2 } else { HIGHEST };
+    let by_width = i128::from(room) * i128::from(high) <= i128::from(highest) * i128::from(wide);
     on.scale = if by_width {
         (room, wide)
     } else {
-        (HIGHEST, high)
+        (highest, high)
     };
     let spare = (room - on.scaled(wide)).max(0) / 2;
     let at_right = (it.frame.bound == Bound::At(Edge::Right)) != on.mirrored;
@@ -182,36 +183,6 @@ fn project(it: &Drawing<'_>, all: frames::Area, width: i64) -> (Projection, Area
     (on, place)
 }
 
-/// A number of pixels with two decimals at the most.
-pub fn px(nm: i64) -> String {
-    let hundredths = (nm + PX / 200 * nm.signum()) / (PX / 100);
-    let (whole, rest) = (hundredths / 100, (hundredths % 100).abs());
-    let sign = if hundredths < 0 && whole == 0 {
-        "-"
-    } else {
-        ""
-    };
-    match rest {
-        0 => format!("{sign}{whole}"),
-        rest => format!("{sign}{whole}.{rest:02}")
-            .trim_end_matches('0')
-            .to_owned(),
-    }
-}
-
-pub fn path(points: &[Point], closed: bool) -> String {
-    let mut d = String::new();
-    for (n, point) in points.iter().enumerate() {
-        let letter = if n == 0 { 'M' } else { 'L' };
-        // Writing to a string does not fail.
-        let _ = write!(d, "{letter}{} {}", px(point.x.nm()), px(point.y.nm()));
-    }
-    if closed {
-        d.push('Z');
-    }
-    d
-}
-
 /// The class of a line.
 pub fn class(stroke: Stroke) -> &'static str {
     match stroke.line {
@@ -221,13 +192,6 @@ pub fn class(stroke: Stroke) -> &'static str {
         Line::Fold => "fold",
         Line::Centre => "thin",
     }
-}
-
-/// A circle as a path.
-fn round(centre: Point, radius: i64) -> String {
-    let (x, y) = (px(centre.x.nm() - radius), px(centre.y.nm()));
-    let (r, far) = (px(radius), px(2 * radius));
-    format!("M{x} {y}a{r} {r} 0 1 0 {far} 0a{r} {r} 0 1 0 -{far} 0Z")
 }
 
 /// Lines and grounds of a figure; those of one class in one path, so that little is sent.
@@ -397,25 +361,6 @@ pub fn small(plan: &Plan, frame: &FramePlan, back: bool, most: (u32, u32), about
                     circle cx=(px(on.x(drawn(mark.across)))) cy=(px(on.y(drawn(up)))) r=(px(on.scaled(drawn(diameter) / 2))) {}
                 }
             }
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn pixels_are_written_shortly() {
-        for (nm, text) in [
-            (0, "0"),
-            (100_000, "1"),
-            (150_000, "1.5"),
-            (133_333, "1.33"),
-            (-50_000, "-0.5"),
-            (-1_250_000, "-12.5"),
-        ] {
-            assert_eq!(px(nm), text);
         }
     }
 }

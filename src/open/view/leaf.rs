@@ -14,7 +14,7 @@ use crate::length::Ruler;
 use crate::open::sight::{Asked, Now, Sheets, Side, Sight, View, field};
 use crate::plan::frames::FramePlan;
 use crate::plan::{LeafPlan, Plan, Reason, SizePlan};
-use crate::report::handout::openings::{self, named, on_page};
+use crate::report::handout::openings::{self, Opening, named, on_page};
 use crate::report::handout::sheets;
 use crate::report::why;
 use maud::{Markup, html};
@@ -129,10 +129,11 @@ fn faces(
         Side::Both => &[false, true],
         side => &[side == Side::Back],
     };
-    // Beside each other if there is room for both.
-    let width = match (backs, width) {
-        ([_, _], 640..) => width / 2,
-        _ => width,
+    // Beside each other if there is room for both; else half as high, one above the other.
+    let (width, half) = match (backs, width) {
+        ([_, _], 640..) => (width / 2, false),
+        ([_, _], _) => (width, true),
+        _ => (width, false),
     };
     let chosen = piece_of(leaf, &sight.look.piece);
     let letters = backs.iter().map(|back| letters::letters(frame, *back));
@@ -143,7 +144,7 @@ fn faces(
             @for back in backs {
                 div data-key=(if *back { "back" } else { "front" }) {
                     @if backs.len() > 1 { h3 { (capital(&frame.sides[usize::from(*back)])) } }
-                    (face(sight, plan, (leaf, frame), (is_now, width), *back))
+                    (face(sight, plan, (leaf, frame), (is_now, width, half), *back))
                 }
             }
         }
@@ -179,7 +180,7 @@ fn face(
     sight: &Sight<'_>,
     plan: &Plan,
     (leaf, frame): (&LeafPlan, &FramePlan),
-    (is_now, width): (bool, u32),
+    (is_now, width, half): (bool, u32, bool),
     back: bool,
 ) -> Markup {
     let chosen = piece_of(leaf, &sight.look.piece);
@@ -189,6 +190,7 @@ fn face(
         back,
         width,
         chosen,
+        half,
         is_now,
         offenders: offenders(sight, leaf, plan.ruler),
     });
@@ -455,6 +457,19 @@ fn cut_open(plan: &Plan, frame: &FramePlan) -> Markup {
     }
 }
 
+/// What an opening is called. In boards or a wrap of its own, an album has its first leaf inside.
+fn headed(plan: &Plan, opening: &Opening) -> String {
+    let is_cover = |side: Option<openings::Side>| {
+        side.and_then(|side| plan.leaves.get(side.leaf))
+            .is_some_and(|leaf| leaf.turned)
+    };
+    match (opening.left, opening.right) {
+        (None, right) if !plan.parts.is_empty() && !is_cover(right) => "First page".to_owned(),
+        (left, None) if !plan.parts.is_empty() && !is_cover(left) => "Last page".to_owned(),
+        _ => named(opening),
+    }
+}
+
 /// The openings in order, as the album is turned over.
 fn album(plan: &Plan) -> Markup {
     let side = |side: openings::Side| {
@@ -476,7 +491,7 @@ fn album(plan: &Plan) -> Markup {
         ol class="openings" data-key="openings" {
             @for opening in openings::openings(plan) {
                 li {
-                    h3 { (named(&opening)) }
+                    h3 { (headed(plan, &opening)) }
                     div class="opening" {
                         div class="page" { @if let Some(left) = opening.left { (side(left).unwrap_or_default()) } }
                         div class="page" { @if let Some(right) = opening.right { (side(right).unwrap_or_default()) } }

@@ -1,6 +1,6 @@
 //! The letters of the pieces: which, and where each stands in its square tab.
 
-use super::drawing::{Drawing, PX, px};
+use super::pixels::{PX, px};
 use crate::draw::figure::Projection;
 use crate::draw::list::{Area, Page, Shape};
 use crate::draw::pieces::{Piece, drawn, holes, lettered};
@@ -24,7 +24,7 @@ pub fn tabs(
     on: &Projection,
     pieces: &[Piece<'_>],
     page: &Page,
-    it: &Drawing<'_>,
+    frame: &FramePlan,
 ) -> Vec<(i64, i64)> {
     let areas: Vec<Area> = pieces
         .iter()
@@ -43,7 +43,7 @@ pub fn tabs(
             _ => None,
         })
         .collect();
-    let round: Vec<Area> = holes(it.frame)
+    let round: Vec<Area> = holes(frame)
         .map(|(mark, up, diameter)| {
             let reach = on.scaled(drawn(diameter) / 2);
             Area::sized(on.x(drawn(mark.across)), on.y(drawn(up)), 0, 0).grown(reach + 2 * PX)

@@ -15,6 +15,7 @@ mod have;
 mod home;
 mod leaf;
 mod letters;
+mod pixels;
 mod printed;
 mod strip;
 
