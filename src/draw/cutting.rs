@@ -34,7 +34,7 @@ fn draw(ruler: Ruler, answer: Answer<'_>, one: &Numbered<'_>, longest: i64) -> P
     let mut page = Page::figure(&heading, &about);
     let scale = Scale::new(from.width, from.height, longest, (0, 0));
     let whole = scale.area(Length::ZERO, Length::ZERO, from.width, from.height);
-    figure(&mut page, ruler, order, one.plan, &one.sheet, scale);
+    let unnamed = figure(&mut page, ruler, order, one.plan, &one.sheet, scale);
     let left = whole.right.max(50 * MM) + 6 * MM;
     let mut y = whole.top + RADIUS;
     for (n, (setting, strips)) in rows.iter().enumerate() {
@@ -79,6 +79,14 @@ fn draw(ruler: Ruler, answer: Answer<'_>, one: &Numbered<'_>, longest: i64) -> P
             page.text(said(x, y + drop(Face::Bold, CELL), line, 3_300_000));
         }
         y += ROW;
+    }
+    // What has no room for its name on the sheet.
+    let size = Length::from_nm(SMALLEST);
+    for said in &unnamed {
+        for line in font::lines(Face::Regular, size, &font::drawable(said), COLUMN + 6 * MM) {
+            page.text(super::paper::said(left, y, &line, SMALLEST));
+            y += 4_000_000;
+        }
     }
     // What is seen of a whole sheet that is not cut.
     if rows.is_empty() {

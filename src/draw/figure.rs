@@ -3,7 +3,8 @@
 
 use super::list::{Area, Ink, Line, Page, at};
 use super::look;
-use super::pieces::{Piece, drawn, extent, folds, holes, ply_edges, seen, whole};
+use super::pieces::{Piece, drawn, extent, folds, grip_of, holes, ply_edges, seen, tab, whole};
+use crate::album::Grip;
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
@@ -96,13 +97,20 @@ pub(crate) fn figure(
     let edge = Some(Line::Edge.into());
     page.rect(&format!("{of}: {}", frame.name), whole, edge, None);
     for laid in stuff {
-        let What::Ply(_) = laid.what else { continue };
+        let What::Ply(layers) = laid.what else {
+            continue;
+        };
         let name = format!("{of}: {}", laid.name);
+        let line = if layers == 0 {
+            Line::Hidden
+        } else {
+            Line::Edge
+        };
         match laid.outline.len() {
             0 => {
                 for [from, to] in ply_edges(frame, laid) {
                     let points = [from, to].map(|(x, y)| at(on.x(x), on.y(y)));
-                    page.named_path(&name, &points, Line::Edge);
+                    page.named_path(&name, &points, line);
                 }
             }
             _ => outline(page, on, &name, laid),
@@ -126,13 +134,16 @@ pub(crate) fn figure(
 /// Where glue goes that is not all over a thing: rising lines.
 pub(super) fn glued(page: &mut Page, frame: &FramePlan, on: &Projection, back: bool) {
     for laid in frame.parts.iter().filter(|laid| laid.back == back) {
-        for area in &laid.glued {
-            page.hatch(
-                on.area(*area),
-                super::list::Hatch::Rising,
-                1_270_000,
-                Ink::Mid,
-            );
+        for area in laid.glued.iter().map(|area| on.area(*area)) {
+            // Of a narrow strip only dots would be seen.
+            let narrow = area.width().min(area.height());
+            match narrow < 600_000 {
+                true => page.fill(area, Ink::Mid),
+                false => {
+                    let apart = (narrow * 2 / 3).clamp(550_000, 1_270_000);
+                    page.hatch(area, super::list::Hatch::Rising, apart, Ink::Mid);
+                }
+            }
         }
     }
 }
@@ -182,6 +193,11 @@ pub(super) fn painted(
             }
         }
         photo(page, plan, frame, on, laid);
+        if grip_of(plan, frame, laid) == Some(Grip::Tab)
+            && let Some((_, seen)) = tab(frame, laid)
+        {
+            page.rect("", on.area(seen), edge, Some(Ink::White));
+        }
     }
     for across in folds(frame) {
         let points = [at(on.x(across), on.y(0)), at(on.x(across), on.y(height))];

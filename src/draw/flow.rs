@@ -390,8 +390,8 @@ impl Flow {
         let text: i64 = strips.iter().map(|it| it.high).sum();
         let whole = text.max(high);
         // A long text may be broken, below its drawing.
-        self.need(match whole > 70 * MM {
-            true => high.max(40 * MM),
+        self.need(match whole > 45 * MM {
+            true => high.max(26 * MM),
             false => whole,
         });
         if self.pages.is_empty() {

@@ -2,11 +2,12 @@
 
 use super::figure::Projection;
 use super::list::{Line, Page, at};
-use super::pieces::{Piece, drawn, leaf_of};
+pub(crate) use super::pieces::tab;
+use super::pieces::{Piece, drawn, grip_of};
 use crate::album::Grip;
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::plan::frames::{self, Edge, FramePlan, Laid, What};
+use crate::plan::frames::{Edge, FramePlan, What};
 
 /// A half circle below a level line, every 15 degrees, in thousandths of its radius.
 const HALF_ROUND: [(i64, i64); 13] = [
@@ -33,16 +34,10 @@ pub(crate) fn grips(
     pieces: &[Piece<'_>],
     of: &str,
 ) {
-    let Some(leaf) = leaf_of(plan, frame) else {
-        return;
-    };
     let grips = frame.grips;
     for piece in pieces {
         let laid = piece.laid();
-        let What::Insert(n, _) = laid.what else {
-            continue;
-        };
-        let Some(grip) = leaf.inserts.get(n).map(|insert| insert.grip) else {
+        let Some(grip) = grip_of(plan, frame, laid) else {
             continue;
         };
         let (middle, high) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
@@ -94,23 +89,4 @@ pub(crate) fn grips(
             }
         }
     }
-}
-
-/// A pull tab at the head of a thing: what of it is hidden, if its head is, and what is seen.
-pub(crate) fn tab(frame: &FramePlan, laid: &Laid) -> Option<(Option<frames::Area>, frames::Area)> {
-    let (wide, up) = frame.grips.tab?;
-    let (middle, head) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
-    let before = laid
-        .behind
-        .iter()
-        .filter(|it| (it.left..=it.right).contains(&middle) && it.low < head && head < it.high);
-    let edge = before.map(|it| it.high).max();
-    let part = |low: i64, high: i64| frames::Area {
-        left: middle - wide / 2,
-        right: middle + wide / 2,
-        low,
-        high,
-    };
-    let from = edge.unwrap_or(head);
-    Some((edge.map(|edge| part(head, edge)), part(from, from + up)))
 }

@@ -9,6 +9,7 @@ use super::{
 };
 use crate::album::Album;
 use crate::cut::Answer;
+use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::handout::steps::{Shows, Uses};
 use crate::report::handout::{
@@ -89,7 +90,7 @@ struct Sizes {
 }
 
 /// From the largest to the smallest that is good to work from.
-const SIZES: [Sizes; 7] = [
+const SIZES: [Sizes; 8] = [
     size(112, 64, 125, 62),
     size(104, 62, 112, 56),
     size(96, 60, 100, 50),
@@ -97,6 +98,7 @@ const SIZES: [Sizes; 7] = [
     size(88, 55, 80, 42),
     size(84, 53, 76, 38),
     size(80, 52, 72, 35),
+    size(78, 49, 72, 35),
 ];
 
 const fn size(album: i64, sheet: i64, leaf: i64, open: i64) -> Sizes {
@@ -127,19 +129,54 @@ pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
             album: it.album * 2 / 3,
             ..it
         }));
+        sizes.extend([72, 60].map(|leaf| Sizes {
+            brief: true,
+            ..size(40, 49, leaf, 0)
+        }));
     }
-    let smallest = sections(ask, sizes[sizes.len() - 1], width);
-    // How many steps stand beside the template, before the map has its turn.
-    let beside = [2, 1, 0];
-    let tried = beside.map(|beside| (beside, pages(paper, ask, &smallest, beside)));
-    let (beside, fewest) = tried
+    let last = sizes[sizes.len() - 1];
+    let smallest = sections(ask, last, width);
+    // How many steps stand beside the template before the map has its turn, and how many of the last
+    // ones after it.
+    let ways = [(2, 0), (1, 0), (0, 0), (1, 1), (1, 2)];
+    let tried = ways.map(|way| (way, pages(paper, ask, &smallest, way)));
+    let (way, fewest) = tried
         .into_iter()
         .min_by_key(|(_, pages)| pages.len())
         .unwrap_or_default();
-    let larger = sizes[..sizes.len() - 1].iter();
-    let larger = larger.map(|sizes| pages(paper, ask, &sections(ask, *sizes, width), beside));
-    let mut larger = larger.filter(|pages| pages.len() <= fewest.len());
-    let mut pages = larger.next().unwrap_or(fewest);
+    let most = fewest.len();
+    // The first of sizes, from the largest down, at which that holds: what is smaller seldom takes more pages.
+    let largest = |sizes: &[Sizes]| {
+        let (mut from, mut to, mut found) = (0, sizes.len(), None);
+        while from < to {
+            let middle = from.midpoint(to);
+            let pages = pages(paper, ask, &sections(ask, sizes[middle], width), way);
+            match pages.len() <= most {
+                true => (to, found) = (middle, Some((sizes[middle], pages))),
+                false => from = middle + 1,
+            }
+        }
+        found
+    };
+    let found = largest(&sizes[..sizes.len() - 1]);
+    let (mut now, mut pages) = found.unwrap_or((last, fewest));
+    // What one kind of drawing leaves free, another may take.
+    let parts: [fn(&mut Sizes) -> &mut i64; 4] = [
+        |it| &mut it.leaf,
+        |it| &mut it.open,
+        |it| &mut it.sheet,
+        |it| &mut it.album,
+    ];
+    for part in parts {
+        let larger = SIZES.map(|mut it| *part(&mut it)).into_iter();
+        let larger = larger.filter(|it| *it > *part(&mut now.clone()));
+        let larger = larger.map(|size| {
+            let mut sizes = now;
+            *part(&mut sizes) = size;
+            sizes
+        });
+        (now, pages) = largest(&larger.collect::<Vec<_>>()).unwrap_or((now, pages));
+    }
     paper::number(&ask.plan.title, &mut pages);
     Document {
         title: ask.plan.title.clone(),
@@ -148,13 +185,20 @@ pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
     }
 }
 
-fn pages(paper: Paper, ask: &Ask<'_>, sections: &[Set], beside: usize) -> Vec<Page> {
+fn pages(
+    paper: Paper,
+    ask: &Ask<'_>,
+    sections: &[Set],
+    (beside, after): (usize, usize),
+) -> Vec<Page> {
     let plan = ask.plan;
     // Some drawings stand beside the template where they have room there.
     let rows = sections.iter().filter(|set| set.beside);
     let rows = rows.flat_map(|set| &set.items).filter_map(Item::row);
     let mut more: Vec<Page> = rows.flatten().cloned().collect();
     let drawn = !more.is_empty();
+    let mut after = last_steps(sections, after);
+    more.extend(after.iter().map(|(page, _)| page.clone()));
     let of_steps = sections.iter().flat_map(|set| &set.of_template);
     let of_steps: Vec<Vec<Block>> = of_steps.cloned().collect();
     let here = of_steps.len().saturating_sub(beside);
@@ -168,6 +212,11 @@ fn pages(paper: Paper, ask: &Ask<'_>, sections: &[Set], beside: usize) -> Vec<Pa
         false => &of_steps[here..],
     };
     let drawn = drawn && more.is_empty();
+    if !drawn {
+        after.clear();
+    }
+    let moved = moved.iter().chain(after.iter().map(|(_, blocks)| blocks));
+    let moved: Vec<Vec<Block>> = moved.cloned().collect();
     let mut flow = Flow::new(paper);
     if ask.has(Part::Cut) || ask.has(Part::Home) {
         let [title, under] = heads(ask);
@@ -181,7 +230,7 @@ fn pages(paper: Paper, ask: &Ask<'_>, sections: &[Set], beside: usize) -> Vec<Pa
     let moved_parts: Vec<&'static str> = moved_parts.map(|set| set.part).collect();
     sets.retain(|set| !(drawn && set.beside));
     for set in sets.iter_mut().filter(|set| !set.of_template.is_empty()) {
-        set.without(moved);
+        set.without(&moved);
     }
     flow.all(&sets);
     let (mut begins, place) = (std::mem::take(&mut flow.begins), flow.contents_at);
@@ -207,6 +256,36 @@ fn pages(paper: Paper, ask: &Ask<'_>, sections: &[Set], beside: usize) -> Vec<Pa
     pages
 }
 
+/// The last steps, each with its picture as one drawing, and its words.
+fn last_steps(sections: &[Set], count: usize) -> Vec<(Page, Vec<Block>)> {
+    let set = sections.iter().find(|set| !set.of_template.is_empty());
+    let steps = set.into_iter().flat_map(|set| &set.items).rev();
+    let steps = steps.filter_map(|item| match item {
+        Item::Beside(picture, blocks) => Some((picture, blocks)),
+        _ => None,
+    });
+    let mut last: Vec<(Page, Vec<Block>)> = steps.take(count).map(step_drawn).collect();
+    last.reverse();
+    last
+}
+
+fn step_drawn((picture, blocks): (&Page, &Vec<Block>)) -> (Page, Vec<Block>) {
+    let mut page = Page::figure("", "");
+    page.put_figure(picture, 0, 0);
+    let left = match picture.width.nm() {
+        0 => 0,
+        wide => wide + BETWEEN,
+    };
+    let words = strips::column(blocks, BESIDE_TEMPLATE - left);
+    page.put(&words, left, 0);
+    page.width = Length::from_nm(BESIDE_TEMPLATE);
+    page.height = words.height.max(picture.height);
+    (page, blocks.clone())
+}
+
+/// How wide a step is that stands beside the template.
+const BESIDE_TEMPLATE: i64 = 118 * MM;
+
 fn text(section: Section) -> Set {
     Set {
         title: section.title,
@@ -215,15 +294,18 @@ fn text(section: Section) -> Set {
     }
 }
 
-/// Both sides of a leaf and its photos on their mats, each small enough to stand beside a template.
-fn measured(plan: &Plan, high: i64) -> Vec<Page> {
+/// Both sides of a leaf and its photos on their mats, each small enough to stand beside a template. Where
+/// room is least, a side on which all lies in the middle is left to the words of the steps.
+fn measured(plan: &Plan, [high, low]: [i64; 2]) -> Vec<Page> {
     let sides = plan.frames.iter().flat_map(|frame| {
         let first = pieces::turned(plan, frame);
-        let sides = [(first, high), (!first, high * 2 / 3)];
-        sides.map(|(back, high)| view::side(plan, frame, back, high, high))
+        let all = low > 0 || !view::in_the_middle(frame, !first);
+        let sides = [(first, high), (!first, low.max(52 * MM))];
+        let sides = sides.into_iter().take(if all { 2 } else { 1 });
+        sides.map(|(back, high)| view::side(plan, frame, back, high.max(70 * MM), high))
     });
     let sides: Vec<Page> = sides.collect();
-    let mounts = mount::figures(plan, 40 * MM, 40 * MM);
+    let mounts = mount::figures(plan, 40 * MM, if low > 0 { 40 * MM } else { 31 * MM });
     sides.into_iter().chain(mounts).collect()
 }
 
@@ -270,7 +352,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         let room = width - picture(sizes.album).width.nm() - BETWEEN;
         let picture = picture(sizes.album.min(strips::height(&beside, room)));
         all.push(titled("", vec![Item::Beside(picture, beside)]));
-        let drawings = Item::Row(measured(plan, sizes.leaf + 30 * MM));
+        let drawings = Item::Row(measured(plan, [sizes.leaf + 30 * MM, sizes.open * 3 / 2]));
         let mut set = titled("Measures", vec![drawings]);
         (set.part, set.beside) = ("measures", true);
         all.push(set);
@@ -317,7 +399,7 @@ fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         }
     }
     if ask.has(Part::Steps) {
-        let mut steps = steps::steps(album, plan);
+        let mut steps = steps::steps(album, plan, answer.is_some());
         for step in steps.iter_mut().filter(|_| sizes.brief) {
             let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
             step.blocks.retain(|block| !check(block));

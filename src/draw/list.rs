@@ -229,6 +229,10 @@ impl Page {
 
     /// The same of a drawing, which is one thing for a reader.
     pub fn put_figure(&mut self, figure: &Page, right: i64, down: i64) {
+        // Words stay words.
+        if figure.title.is_empty() && figure.about.is_empty() {
+            return self.put(figure, right, down);
+        }
         let from = self.marks.len();
         self.put(figure, right, down);
         self.tagged.retain(|it| it.from < from);

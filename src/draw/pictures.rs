@@ -177,7 +177,16 @@ pub fn of_step(plan: &Plan, answer: Option<Answer<'_>>, step: &Step, text: i64) 
             &|page, frame, on| {
                 let mut front = frame.pieces(false);
                 let back = front.all(|it| !matches!(it.what, What::Insert(..)));
-                painted(page, plan, frame, on, back);
+                // As the side lies in the album, bound edge to the rings.
+                let mut turned = Projection {
+                    scale: on.scale,
+                    zero: on.zero,
+                    ..Projection::of(frame.bound, back != turned(plan, frame))
+                };
+                if turned.mirrored {
+                    turned.zero += turned.scaled(extent(frame).0);
+                }
+                painted(page, plan, frame, &turned, back);
             },
         ),
         (None, Some(Uses::Order)) => Some(closed(plan, WIDE, high, false)),
@@ -288,9 +297,13 @@ fn plies(page: &mut Page, frame: &FramePlan, on: &Projection) {
     let edge = Some(Line::Hair.into());
     page.rect("", on.area(whole(frame)), edge, Some(Ink::Bag));
     for laid in near_plies(frame, false).into_iter().rev() {
+        let line = match laid.what {
+            What::Ply(0) => Line::Hidden,
+            _ => Line::Hair,
+        };
         for [from, to] in ply_edges(frame, laid) {
             let points = [from, to].map(|(x, y)| at(on.x(x), on.y(y)));
-            page.path(&points, Line::Hair);
+            page.path(&points, line);
         }
     }
     super::figure::glued(page, frame, on, false);

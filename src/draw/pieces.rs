@@ -1,5 +1,6 @@
 //! What a frame's drawings have in common: letters of its pieces, its seen plies, its words.
 
+use crate::album::Grip;
 use crate::length::Interval;
 use crate::plan::frames::{Area, Bound, Edge, FramePlan, Laid, Marked, What};
 use crate::plan::{LeafPlan, Plan};
@@ -124,7 +125,9 @@ fn near(frame: &FramePlan, back: bool) -> Vec<&Laid> {
     for laid in all {
         match laid.what {
             What::Paper(_) if laid.back == back => near.push(laid),
-            What::Ply(layers) if layers > 0 => {
+            // Of no layer: a cut in the one before it, where that is glued again.
+            What::Ply(0) if laid.glued.is_empty() => {}
+            What::Ply(_) => {
                 near.push(laid);
                 if is_whole(frame, laid.area) {
                     break;
@@ -217,4 +220,31 @@ pub(crate) fn direction(edge: Edge) -> &'static str {
         Edge::Low => "lower",
         Edge::High => "upper",
     }
+}
+
+/// How an insert is taken hold of.
+pub(crate) fn grip_of(plan: &Plan, frame: &FramePlan, laid: &Laid) -> Option<Grip> {
+    let What::Insert(n, _) = laid.what else {
+        return None;
+    };
+    Some(plan.leaves.get(frame.leaf?)?.inserts.get(n)?.grip)
+}
+
+/// A pull tab at the head of a thing: what of it is hidden, if its head is, and what is seen.
+pub(crate) fn tab(frame: &FramePlan, laid: &Laid) -> Option<(Option<Area>, Area)> {
+    let (wide, up) = frame.grips.tab?;
+    let (middle, head) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
+    let before = laid
+        .behind
+        .iter()
+        .filter(|it| (it.left..=it.right).contains(&middle) && it.low < head && head < it.high);
+    let edge = before.map(|it| it.high).max();
+    let part = |low: i64, high: i64| Area {
+        left: middle - wide / 2,
+        right: middle + wide / 2,
+        low,
+        high,
+    };
+    let from = edge.unwrap_or(head);
+    Some((edge.map(|edge| part(head, edge)), part(from, from + up)))
 }

@@ -2,7 +2,7 @@
 //! thicknesses not; how far each thing goes down, and where it stops.
 
 use super::figure::Projection;
-use super::list::{Area, Ink, Line, Page, at};
+use super::list::{Area, Ink, Line, Page, Stroke, at};
 use super::paper::MM;
 use super::pieces::{drawn, edge, extent, name_of, opening};
 use super::ruler;
@@ -107,6 +107,19 @@ fn draw(plan: &Plan, frame: &FramePlan, opens: Edge, scale: (i64, i64)) -> Page 
     let x = |n: usize| STEP * n as i64;
     let y = |up: i64| -on.scaled(up);
     let mut places = Vec::new();
+    let right = x(layers.len().saturating_sub(1)) + MM;
+    // From the head of each thing to its name.
+    for (n, layer) in layers
+        .iter()
+        .enumerate()
+        .filter(|(_, it)| !it.name.is_empty())
+    {
+        let light = Stroke {
+            line: Line::Thin,
+            ink: Ink::Light,
+        };
+        page.line(at(x(n), y(layer.high)), at(right, y(layer.high)), light);
+    }
     for (n, layer) in layers.iter().enumerate() {
         let (low, high) = (y(layer.low), y(layer.high));
         match layer.own {
@@ -123,7 +136,8 @@ fn draw(plan: &Plan, frame: &FramePlan, opens: Edge, scale: (i64, i64)) -> Page 
         }
         if !layer.name.is_empty() {
             ruler::add(&mut places, high, told(layer.high), &layer.name);
-            if layer.low > 0 {
+            // What stands at the very end stands there, too.
+            if layer.low > 0 || !layer.own {
                 let foot = format!("foot of {}", layer.name);
                 ruler::add(&mut places, low, told(layer.low), &foot);
             }
@@ -135,8 +149,12 @@ fn draw(plan: &Plan, frame: &FramePlan, opens: Edge, scale: (i64, i64)) -> Page 
             ruler::add(&mut places, y(up), told(up), &name);
         }
     }
-    let right = x(layers.len().saturating_sub(1)) + MM;
-    ruler::heights(&mut page, &places, (right, 4 * MM), true);
+    ruler::heights(
+        &mut page,
+        &places,
+        (right, 4 * MM),
+        (true, ruler::WIDEST[1]),
+    );
     let said = places.iter().rev();
     let said = said.map(|it| format!("{} {}", it.length, it.what.join(", ")));
     let said: Vec<String> = said.collect();

@@ -12,8 +12,10 @@ const NUMBER: i64 = 3_700_000;
 const NAME: i64 = 3_300_000;
 /// From one line of a label to the next.
 const STEP: i64 = 4_300_000;
-/// The widest name on one line.
-const WIDEST: i64 = 25 * MM;
+/// The widest name on one line, and where many drawings stand in a row.
+pub const WIDEST: [i64; 2] = [25 * MM, 21 * MM];
+/// What a place costs that is not to be taken.
+pub const NEVER: usize = usize::MAX;
 /// From the drawing to a label.
 const LEADER: i64 = 6 * MM;
 /// From lane to lane.
@@ -71,9 +73,9 @@ pub fn add(places: &mut Vec<Place>, at: i64, length: String, what: &str) {
     }
 }
 
-fn named(place: &Place) -> Vec<String> {
+fn named(place: &Place, widest: i64) -> Vec<String> {
     let what = font::drawable(&place.what.join(", "));
-    font::lines(Face::Regular, Length::from_nm(NAME), &what, WIDEST)
+    font::lines(Face::Regular, Length::from_nm(NAME), &what, widest)
 }
 
 fn number(words: &str) -> i64 {
@@ -81,13 +83,18 @@ fn number(words: &str) -> i64 {
 }
 
 /// Heights beside a drawing's edge, at its right or at its left; no label lies below `lowest`.
-pub fn heights(page: &mut Page, places: &[Place], (edge, lowest): (i64, i64), right: bool) {
+pub fn heights(
+    page: &mut Page,
+    places: &[Place],
+    (edge, lowest): (i64, i64),
+    (right, widest): (bool, i64),
+) {
     let out = if right { 1 } else { -1 };
     let mut places: Vec<&Place> = places.iter().collect();
     places.sort_by_key(|place| place.at);
     let high: Vec<i64> = places
         .iter()
-        .map(|place| STEP * named(place).len().max(1) as i64)
+        .map(|place| STEP * named(place, widest).len().max(1) as i64)
         .collect();
     let mut middles = apart(&places.iter().map(|it| it.at).collect::<Vec<_>>(), &high);
     let mut limit = lowest;
@@ -113,7 +120,7 @@ pub fn heights(page: &mut Page, places: &[Place], (edge, lowest): (i64, i64), ri
             ..said(x, first + drop, &place.length, NUMBER)
         });
         let x = x + out * (number(&place.length) + MM + MM / 2);
-        for (n, name) in named(place).iter().enumerate() {
+        for (n, name) in named(place, widest).iter().enumerate() {
             let y = first + drop + STEP * n as i64;
             page.text(Text {
                 anchor,
@@ -349,6 +356,9 @@ pub fn inside(
                 continue;
             }
             let worth = (cost(area), far);
+            if worth.0 == NEVER {
+                continue;
+            }
             if best.is_none_or(|(cost, near, _)| worth < (cost, near)) {
                 best = Some((worth.0, worth.1, area));
             }

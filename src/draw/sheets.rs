@@ -178,7 +178,8 @@ fn name(order: &Order, plan: &PaperPlan, part: &Placed) -> String {
     }
 }
 
-/// The sheet with its pieces, its cuts and the numbers of their steps.
+/// The sheet with its pieces, its cuts and the numbers of their steps. Tells what has no room for its name:
+/// its size, and what it is.
 pub(super) fn figure(
     page: &mut Page,
     ruler: Ruler,
@@ -186,7 +187,7 @@ pub(super) fn figure(
     plan: &PaperPlan,
     sheet: &SheetPlan,
     scale: Scale,
-) {
+) -> Vec<String> {
     let from = &order.papers[plan.paper].sheets[sheet.stock];
     let whole = scale.area(Length::ZERO, Length::ZERO, from.width, from.height);
     // What is trimmed off first lies outside, in broken lines.
@@ -208,11 +209,33 @@ pub(super) fn figure(
         );
     }
     page.rect("", inner, Some(Line::Edge.into()), None);
+    let mut unnamed: Vec<String> = Vec::new();
+    let strips = strips(plan, sheet);
     for part in &parts {
-        label(page, ruler, order, plan, scale, part);
+        let told = label(page, ruler, order, plan, scale, part);
+        let told = told.map(|(shown, it)| match shown {
+            true => it,
+            false => format!("{}{it}", strip_of(part, &strips)),
+        });
+        unnamed.extend(told.filter(|it| !unnamed.contains(it)));
     }
     steps(page, scale, &lines);
-    lettered(page, scale, whole, &strips(plan, sheet));
+    lettered(page, scale, whole, &strips);
+    unnamed
+}
+
+/// The letter of the strip that a part comes out of, the last that it lies in.
+fn strip_of(part: &Placed, strips: &[Placed]) -> String {
+    let inside = |from: Length, long: Length, at: Length| {
+        from <= at && from.checked_add(long).is_some_and(|end| at < end)
+    };
+    let holds = |strip: &&Placed| {
+        inside(strip.x, strip.lies.width, part.x) && inside(strip.y, strip.lies.height, part.y)
+    };
+    match strips.iter().rfind(holds).map(|strip| strip.lies.is) {
+        Some(Is::Strip(n)) => format!("{}: ", letters(n)),
+        _ => String::new(),
+    }
 }
 
 /// The letters of the strips: outside the sheet where a strip begins at its edge, else in it.
@@ -284,7 +307,8 @@ fn words_below(ruler: Ruler, sheet: &SheetPlan, width: i64) -> Vec<String> {
     }
 }
 
-/// Name and size of a part where it has room: on two lines, along it or upright, else the size alone.
+/// Name and size of a part where it has room: on two lines, along it or upright, else the size alone. If
+/// the name has none, tells whether the size has, and both.
 fn label(
     page: &mut Page,
     ruler: Ruler,
@@ -292,12 +316,12 @@ fn label(
     plan: &PaperPlan,
     scale: Scale,
     part: &Placed,
-) {
+) -> Option<(bool, String)> {
     let area = scale.area(part.x, part.y, part.lies.width, part.lies.height);
     let size = ruler.show_size_typographic(part.lies.width, part.lies.height);
     let words = match part.lies.is {
         Is::Piece { piece, turned } => {
-            let turned = if turned { " (turned)" } else { "" };
+            let turned = if turned { " (sideways)" } else { "" };
             vec![format!("{}{turned}", piece_name(order, plan, piece)), size]
         }
         _ => vec![size],
@@ -305,33 +329,33 @@ fn label(
     let bare = part.lies.is == Is::Offcut;
     // What is left over has its size written on it where it is worth keeping.
     if bare && area.width().min(area.height()) < 20 * MM {
-        return;
+        return None;
     }
-    for size in [LARGE, SMALL] {
-        for turned in [false, true] {
+    for turned in [false, true] {
+        for size in [LARGE, SMALL] {
             let room = if turned { area.height() } else { area.width() } - 2 * MM;
             let wrapped = words
                 .iter()
                 .flat_map(|line| font::lines(Face::Regular, size, line, room.max(MM)));
-            let whole = |line: &String| words.iter().any(|it| it.contains(line.as_str()));
             let wrapped: Vec<String> = wrapped.collect();
-            for lines in [words.clone(), wrapped, vec![words.join("\u{a0}· ")]] {
-                let torn = lines
-                    .iter()
-                    .any(|line| line.chars().count() < 2 || !whole(line));
-                if !(torn && lines.len() > 1) && fits(page, area, &lines, size, turned, bare) {
-                    return;
+            // No word and no size is torn.
+            let torn = wrapped.join(" ") != words.join(" ");
+            let both = [words.clone(), vec![words.join("\u{a0}· ")]];
+            let ways = both.into_iter().chain(Some(wrapped).filter(|_| !torn));
+            for lines in ways {
+                if fits(page, area, &lines, size, turned, bare) {
+                    return None;
                 }
             }
         }
     }
-    if let Some(last) = words.last().filter(|_| words.len() > 1) {
-        for turned in [false, true] {
-            if fits(page, area, std::slice::from_ref(last), SMALL, turned, bare) {
-                return;
-            }
-        }
-    }
+    let [_, size] = words.as_slice() else {
+        return None;
+    };
+    let mut ways = [false, true].into_iter();
+    let shown =
+        ways.any(|turned| fits(page, area, std::slice::from_ref(size), SMALL, turned, bare));
+    Some((shown, format!("{size}: {}", words[0])))
 }
 
 /// Writes lines in the middle of an area, if they have room there.

@@ -1,19 +1,21 @@
 //! Each side of each frame, to scale, with every distance that a hand needs: heights beside it, from
 //! its low edge; distances from its nearer side edge below it; sizes inside the things.
 
+mod names;
+
 use super::figure::{Projection, figure};
 use super::font::Face;
 use super::grips::grips;
-use super::list::{Area, Ink, Line, Page, Role, Text};
+use super::list::{Area, Ink, Line, Page, Role, Text, at};
 use super::paper::{MM, said};
 use super::pieces::{
-    Piece, drawn, edge, extent, folds, holes, leaf_of, lettered, name_of, near_plies, numbered,
-    short_edge, turned, whole,
+    Piece, drawn, edge, extent, folds, holes, lettered, name_of, near_plies, numbered, short_edge,
+    turned, whole,
 };
 use super::ruler::{self, Off, Place};
 use crate::length::{Interval, Length};
 use crate::plan::Plan;
-use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
+use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid};
 use crate::report::handout::{said as words, sides};
 
 /// Scales that a frame is drawn to, the largest that fits: drawn, of so much.
@@ -51,7 +53,12 @@ pub fn scale_name((drawn, of): (i64, i64)) -> String {
 /// than so much and both stand beside each other (nanometres).
 pub fn sides(plan: &Plan, frame: &FramePlan, width: i64, high: i64) -> [Page; 2] {
     let first = turned(plan, frame);
-    let draw = |scale| [first, !first].map(|back| Drawing::new(plan, frame, back, scale).page());
+    let draw = |scale, widest| {
+        [first, !first].map(|back| {
+            let drawing = Drawing::new(plan, frame, back, scale);
+            Drawing { widest, ..drawing }.page()
+        })
+    };
     let fits = |pages: &[Page; 2]| {
         let wide: i64 = pages.iter().map(|page| page.width.nm()).sum();
         wide + super::flow::BETWEEN <= width
@@ -65,9 +72,11 @@ pub fn sides(plan: &Plan, frame: &FramePlan, width: i64, high: i64) -> [Page; 2]
         on.scaled(extent(frame).1 + out[2].max(0) + out[3].max(0)) <= high
             && on.scaled(extent(frame).0) * 2 <= width
     };
+    // Names are broken where that lets the drawing be larger.
     let scales = SCALES.into_iter().filter(low);
-    let found = scales.map(draw).find(fits);
-    found.unwrap_or_else(|| draw(SCALES[SCALES.len() - 1]))
+    let mut ways = scales.flat_map(|scale| ruler::WIDEST.map(|widest| (scale, widest)));
+    let found = ways.find_map(|(scale, widest)| Some(draw(scale, widest)).filter(&fits));
+    found.unwrap_or_else(|| draw(SCALES[SCALES.len() - 1], ruler::WIDEST[0]))
 }
 
 /// Whether it is a piece of the album with nothing on it: its size says all.
@@ -77,6 +86,20 @@ pub fn is_plain(frame: &FramePlan) -> bool {
         && frame.marks.is_empty()
         && folds(frame).is_empty()
         && frame.parts.iter().all(itself)
+}
+
+/// Whether all that lies on a side lies in its middle, across and up.
+pub fn in_the_middle(frame: &FramePlan, back: bool) -> bool {
+    let (wide, high) = extent(frame);
+    let even = |laid: &Laid| {
+        let area = laid.area;
+        let off = [area.left + area.right - wide, area.low + area.high - high];
+        off.iter().all(|it| it.abs() < 60_000)
+    };
+    let pieces = lettered(frame, back);
+    pieces
+        .iter()
+        .all(|it| it.copies.len() == 1 && even(it.laid()))
 }
 
 /// One side by itself, at the largest scale at which it is no wider and no higher (nanometres).
@@ -101,6 +124,8 @@ struct Drawing<'a> {
     back: bool,
     pieces: Vec<Piece<'a>>,
     on: Projection,
+    /// The widest name beside it.
+    widest: i64,
 }
 
 impl<'a> Drawing<'a> {
@@ -115,6 +140,7 @@ impl<'a> Drawing<'a> {
             back,
             pieces: lettered(frame, back),
             on,
+            widest: ruler::WIDEST[0],
         }
     }
 
@@ -175,9 +201,9 @@ impl<'a> Drawing<'a> {
             false => (all.left, all.right),
             true => (all.right, all.left),
         };
-        let lowest = all.bottom + MM / 2;
-        ruler::heights(&mut page, &bound, (near, lowest), at_right);
-        ruler::heights(&mut page, &self.heights(), (far, lowest), !at_right);
+        let (lowest, wide) = (all.bottom + MM / 2, self.widest);
+        ruler::heights(&mut page, &bound, (near, lowest), (at_right, wide));
+        ruler::heights(&mut page, &self.heights(), (far, lowest), (!at_right, wide));
         self.edge_words(&mut page, near, at_right);
         let mut end = ruler::widths(&mut page, &self.offs(), lowest);
         let even = self.even();
@@ -189,7 +215,8 @@ impl<'a> Drawing<'a> {
             let said = format!("Even at both sides: {}.", even.join(", "));
             end = ruler::under(&mut page, &said, room, end);
         }
-        for said in left_out {
+        if !left_out.is_empty() {
+            let said = format!("{}.", words::capital(&left_out.join("; ")));
             end = ruler::under(&mut page, &said, room, end);
         }
         if self.many_folds() {
@@ -341,105 +368,11 @@ impl<'a> Drawing<'a> {
         for (mark, up, diameter) in holes(self.frame) {
             page.circle(
                 &format!("{of}: {} {}", mark.name, numbered(self.frame, mark)),
-                super::list::at(on.x(drawn(mark.across)), on.y(drawn(up))),
+                at(on.x(drawn(mark.across)), on.y(drawn(up))),
                 Length::from_nm(on.scaled(drawn(diameter) / 2)),
                 Some(Line::Edge.into()),
                 Some(Ink::White),
             );
-        }
-    }
-
-    /// The name and the size of everything, inside it; what has no room there is returned.
-    fn sizes(&self, page: &mut Page) -> Vec<String> {
-        let mut left_out = Vec::new();
-        let on = &self.on;
-        // The smallest first: they have the fewest places.
-        let mut pieces: Vec<&Piece<'_>> = self.pieces.iter().collect();
-        let size = |laid: &Laid| {
-            let area = laid.area;
-            i128::from(area.right - area.left) * i128::from(area.high - area.low)
-        };
-        pieces.sort_by_key(|piece| size(piece.laid()));
-        for piece in pieces {
-            let laid = piece.laid();
-            let name = words::plain(piece.name());
-            let size = words::spelled(&words::sized(self.plan.ruler, laid.width, laid.height));
-            let name = match (laid.what, piece.copies.len()) {
-                (_, 2..) => format!("{name} ({} of them)", piece.copies.len()),
-                _ => name,
-            };
-            let bold = |text: &str| (Face::Bold, text.to_owned());
-            let plain = |text: &str| (Face::Regular, text.to_owned());
-            let more = self.more(laid);
-            let both = format!("{name} {size}");
-            let mut ways = vec![vec![bold(&name), plain(&size)], vec![bold(&both)]];
-            if let Some(more) = &more {
-                ways.insert(0, vec![bold(&name), plain(&size), plain(more)]);
-            }
-            let here = on.area(laid.area);
-            let others: Vec<Area> = self
-                .pieces
-                .iter()
-                .flat_map(|other| &other.copies)
-                .filter(|other| !std::ptr::eq(**other, laid))
-                .map(|other| on.area(other.area))
-                .collect();
-            let covers: Vec<Area> = laid.behind.iter().map(|it| on.area(*it)).collect();
-            let cost = |area: Area| {
-                let over = others.iter().filter(|it| it.meets(area)).count();
-                over + 2 * covers.iter().filter(|it| it.meets(area)).count()
-            };
-            let tries = [(false, false), (true, false), (false, true), (true, true)];
-            let found = tries.iter().find_map(|how| {
-                let mut ways = ways.iter();
-                ways.find_map(|way| ruler::inside(page, here, way, *how, &cost))
-            });
-            match found {
-                Some((ground, texts)) => {
-                    page.fill(ground, Ink::White);
-                    for text in texts {
-                        page.text(text);
-                    }
-                }
-                None => left_out.push(format!("{} {size}.", words::capital(&name))),
-            }
-        }
-        left_out
-    }
-
-    /// What is said of an insert beside its size.
-    fn more(&self, laid: &Laid) -> Option<String> {
-        let (What::Insert(..), Some(leaf)) = (laid.what, leaf_of(self.plan, self.frame)) else {
-            return None;
-        };
-        sides::shows(self.plan, leaf, &laid.name)
-    }
-
-    /// What the bound edge is called, beside it.
-    fn edge_words(&self, page: &mut Page, near: i64, at_right: bool) {
-        let whole = self.on.area(whole(self.frame));
-        let edges = match at_right == self.on.mirrored {
-            true => Edge::Left,
-            false => Edge::Right,
-        };
-        let words = edge(self.frame, edges);
-        let x = match at_right {
-            false => near - 2 * MM,
-            true => near + 4 * MM,
-        };
-        let taken = super::check::Taken::on(page);
-        // The page has no size yet: whatever is free is on it.
-        let text = |y: i64| Text {
-            turned: true,
-            ..said(x, y, words, super::paper::SMALLEST)
-        };
-        let along = (0..200)
-            .map(|n| whole.bottom - 2 * MM * n)
-            .take_while(|y| *y > whole.top)
-            .map(text)
-            .find(|text| text.area().top > whole.top && taken.free(text.area().grown(MM / 4)));
-        if let Some(text) = along {
-            page.text(text);
         }
     }
 }

@@ -211,7 +211,12 @@ impl Maker<'_> {
             (None, PartPaper::None) if off => self.fact(id, "directed", Fact::Flag(false)),
             (None, _) if !any => self.fact(id, "directed", Fact::Flag(false)),
             (_, PartPaper::Papers(papers)) => self.papers(id, papers, "paper_caliper"),
-            (_, PartPaper::None | PartPaper::Any) => self.papers(id, &[], "paper_caliper"),
+            (_, PartPaper::Any) => self.papers(id, &[], "paper_caliper"),
+            (_, PartPaper::None) => {
+                // What is not there leans on nothing.
+                self.fact(id, "directed", Fact::Flag(false));
+                self.stands_in(id, "paper_caliper");
+            }
         }
     }
 
@@ -290,7 +295,11 @@ impl Maker<'_> {
     /// The thickness that stands in where none is said.
     fn usual_caliper(&mut self, thing: ThingId, assumed: &str) {
         self.quantity_length(assumed);
-        if let Some(fact) = self.model.scene.quantities.get(assumed).cloned() {
+        self.stands_in(thing, assumed);
+    }
+
+    fn stands_in(&mut self, thing: ThingId, quantity: &str) {
+        if let Some(fact) = self.model.scene.quantities.get(quantity).cloned() {
             self.fact(thing, "caliper", fact);
         }
     }

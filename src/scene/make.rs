@@ -149,17 +149,14 @@ impl Maker<'_> {
         self.fact(id, "unequal", Fact::Flag(said.offsets.is_some()));
         self.fact(id, "published", Fact::Flag(said.pattern.is_some()));
         let radius = "template.diameter / 2";
-        let wide_eyelet = said.eyelet.filter(|e| {
-            self.model
-                .scene
-                .length(id, "diameter")
-                .is_none_or(|d| e.least() >= d.most())
-        });
-        match wide_eyelet {
-            Some(value) => {
-                self.length(id, "eyelet", value, Origin::Said, at);
-                self.follows(id, "rim", "template.eyelet / 2");
-            }
+        // One that is no wider than its hole is for a rule to refuse.
+        let diameter = self.model.scene.length(id, "diameter");
+        let wide = |eyelet: &Interval| diameter.is_none_or(|d| eyelet.least() >= d.most());
+        if let Some(value) = said.eyelet {
+            self.length(id, "eyelet", value, Origin::Said, at);
+        }
+        match said.eyelet.filter(wide) {
+            Some(_) => self.follows(id, "rim", "template.eyelet / 2"),
             None => self.follows(id, "rim", radius),
         }
         self.follows(id, "radius", radius);

@@ -200,6 +200,24 @@ impl Checker<'_> {
         }
     }
 
+    /// Those of a sentence, which is said when all sizes are known.
+    pub(super) fn conditions_said(&mut self, when: &[Condition], kinds: &Kinds) {
+        for condition in when {
+            match &condition.node {
+                ConditionNode::Compare(a, _, b) => self.compared(a, b, kinds, when),
+                _ => self.condition(condition, kinds, when),
+            }
+        }
+    }
+
+    fn compared(&mut self, a: &Expr, b: &Expr, kinds: &Kinds, when: &[Condition]) {
+        let left = self.expr(a, kinds, when, false);
+        let right = self.expr(b, kinds, when, false);
+        if let (Some(left), Some(right)) = (left, right) {
+            self.alike((left, a), (right, b));
+        }
+    }
+
     fn condition(&mut self, condition: &Condition, kinds: &Kinds, when: &[Condition]) {
         let at = condition.place;
         match &condition.node {
@@ -213,11 +231,7 @@ impl Checker<'_> {
                 for side in [a, b] {
                     self.of_facts(side, kinds);
                 }
-                let left = self.expr(a, kinds, when, false);
-                let right = self.expr(b, kinds, when, false);
-                if let (Some(left), Some(right)) = (left, right) {
-                    self.alike((left, a), (right, b));
-                }
+                self.compared(a, b, kinds, when);
             }
         }
     }

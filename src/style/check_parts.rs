@@ -291,7 +291,7 @@ impl Checker<'_> {
         for binding in &sentence.bindings {
             self.bind_said(binding, &mut inside);
         }
-        self.conditions(&sentence.when, &inside);
+        self.conditions_said(&sentence.when, &inside);
         let words = sentence.say.iter().chain(sentence.head.iter().flatten());
         for words in words.chain(sentence.needs.iter().flatten()) {
             self.word(words, &inside);

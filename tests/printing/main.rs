@@ -11,6 +11,7 @@ mod layout;
 mod pages;
 mod places;
 mod raster;
+mod stranger;
 mod styles;
 mod tables;
 mod true_scale;

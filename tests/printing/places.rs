@@ -124,7 +124,7 @@ fn what_is_drawn_has_the_room_that_the_rules_ask_for() {
 fn a_stop_is_drawn_and_made() {
     let album = shipped("low-water");
     let (plan, _) = document(Paper::A4, &album);
-    let steps = steps::steps(&album, &plan);
+    let steps = steps::steps(&album, &plan, false);
     let told: Vec<&String> = steps
         .iter()
         .flat_map(|step| &step.blocks)

@@ -32,8 +32,7 @@ const EXAMPLES: &[&str] = &[
     "cli/typed.rs",
     "program/prefer.rs",
     "style/fault.rs",
-    "style/parts_text.rs",
-    "style/text.rs",
+    "style/shapes.rs",
 ];
 
 /// What a style declares, by how it may stand in a text of the program.

@@ -53,7 +53,8 @@ impl Template<'_> {
             ..beside
         };
         if !more.is_empty()
-            && let Some(places) = packed(more, [room, other])
+            && let Some(places) =
+                packed(more, [room, other]).or_else(|| packed(more, [other, room]))
         {
             for (figure, (x, y)) in std::mem::take(more).iter().zip(places) {
                 page.put_figure(figure, x, y);

@@ -5,7 +5,7 @@ use crate::plan::leaf::{LeafPlan, PartPlan};
 use crate::plan::view::View;
 use crate::program::model::{Meaning, Scope};
 use crate::scene::ThingId;
-use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path};
+use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path, Test};
 use crate::style::parts::{End, Is, Part};
 use num_traits::{CheckedDiv, Zero};
 use std::collections::BTreeMap;
@@ -119,11 +119,33 @@ impl<'a> Laying<'a> {
                 self.slots.get(path.head()).map(|inside| !inside.is_empty())
             }
             ConditionNode::Not(inner) => self.one_holds(inner).map(|holds| !holds),
-            _ => {
+            node => {
                 let model = &self.view.parts.expanded.model;
-                model.holds(condition, &self.scope).ok()
+                match (model.holds(condition, &self.scope), node) {
+                    (Ok(holds), _) => Some(holds),
+                    (Err(_), ConditionNode::Compare(a, test, b)) => self.compares(a, *test, b),
+                    (Err(_), _) => None,
+                }
             }
         }
+    }
+
+    /// Whether sizes that were found compare so, for a part of what is uncertain.
+    fn compares(&self, a: &Expr, test: Test, b: &Expr) -> Option<bool> {
+        let node = Node::Subtract(Box::new(a.clone()), Box::new(b.clone()));
+        let off = self.value(&Expr {
+            node,
+            place: a.place,
+        })?;
+        let (least, most, zero) = (off.least, off.most, Number::zero());
+        Some(match test {
+            Test::Equal => least <= zero && zero <= most,
+            Test::NotEqual => (least, most) != (zero, zero),
+            Test::Less => least < zero,
+            Test::AtMost => least <= zero,
+            Test::More => most > zero,
+            Test::AtLeast => most >= zero,
+        })
     }
 
     /// What an expression comes to: exactly where it speaks of nothing that is only laid here.

@@ -139,7 +139,7 @@ pub fn kind(plan: &Plan, at: usize) -> String {
         return String::new();
     };
     let turned = match leaf.turned {
-        true => "; turned over like a page",
+        true => "; turned over, like a page",
         false => "",
     };
     format!(

@@ -125,7 +125,10 @@ pub fn student(class: Class<'_>) -> (Section, Vec<steps::Step>) {
     // The teacher has cut the papers and made the template.
     let own =
         |step: &steps::Step| step.uses != Some(Uses::Cut) && step.shows != Some(Shows::Template);
-    let mut steps: Vec<steps::Step> = steps::steps(album, plan).into_iter().filter(own).collect();
+    let mut steps: Vec<steps::Step> = steps::steps(album, plan, false)
+        .into_iter()
+        .filter(own)
+        .collect();
     let mut number = 0;
     for step in &mut steps {
         let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));

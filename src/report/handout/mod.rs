@@ -157,7 +157,7 @@ pub fn texts(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Vec<Sect
         title: title.to_owned(),
         blocks,
     };
-    let steps = steps::steps(album, plan);
+    let steps = steps::steps(album, plan, answer.is_some());
     let steps = steps.into_iter().map(|step| Section {
         title: step.title,
         blocks: step.blocks,

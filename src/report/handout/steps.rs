@@ -1,15 +1,16 @@
 //! What to do, in the order of work, with what to check after each step: the style's sentences, and
 //! what this program knows of pieces, photos, holes and inserts where a step asks for it.
 
+mod measured;
+
 use super::said::{grip, length, plain, sized};
 use super::{Block, Bullet, Table, tidied};
 use crate::album::Album;
-use crate::length::{Interval, Length};
 use crate::plan::phrase::Phrase;
 use crate::plan::steps::StepPlan;
-use crate::plan::{Assumed, LeafPlan, Plan};
+use crate::plan::{LeafPlan, Plan};
 use crate::report::words::{capital, listed};
-use crate::report::{assumed, phrase, place};
+use crate::report::{phrase, place};
 use crate::style::parts::{Bound, Edge};
 pub use crate::style::parts::{Shows, Uses};
 
@@ -35,12 +36,12 @@ pub struct Step {
     pub of_leaves: bool,
 }
 
-/// All steps in their order; none if the style has none.
-pub fn steps(album: &Album, plan: &Plan) -> Vec<Step> {
+/// All steps in their order; none if the style has none. `on_sheets`: there is a plan for cutting.
+pub fn steps(album: &Album, plan: &Plan, on_sheets: bool) -> Vec<Step> {
     let mut all = Vec::new();
     let mut n = 0;
     for step in &plan.steps {
-        let facts = match facts(album, plan, step) {
+        let facts = match facts(album, plan, step, on_sheets) {
             Some(facts) if !step.idle => facts,
             _ if step.none.is_none() => continue,
             _ => Facts::default(),
@@ -174,6 +175,9 @@ fn together(plan: &Plan, said: Vec<String>) -> Vec<String> {
         let bare = rest.strip_prefix(": ").or_else(|| rest.strip_prefix(", "));
         match bare.filter(|_| plan.leaves.len() == 1 && !heads.is_empty()) {
             Some(bare) => capital(bare),
+            None if heads.len() > 1 && heads.len() == plan.leaves.len() => {
+                format!("Every {}{rest}", place::titles(plan)[0])
+            }
             None => format!("{}{rest}", listed(&heads)),
         }
     });
@@ -190,11 +194,11 @@ impl Facts {
 }
 
 /// What a step asks for; `None` if there is nothing of it in this album.
-fn facts(album: &Album, plan: &Plan, step: &StepPlan) -> Option<Facts> {
+fn facts(album: &Album, plan: &Plan, step: &StepPlan, on_sheets: bool) -> Option<Facts> {
     match &step.uses {
         None => Some(Facts::default()),
-        Some(Uses::Measure) => Some(measure(album, plan)),
-        Some(Uses::Cut) => cut(album, plan),
+        Some(Uses::Measure) => Some(measured::measure(album, plan)),
+        Some(Uses::Cut) => cut(album, plan, on_sheets),
         Some(Uses::Photos) => photos(plan),
         Some(Uses::Tuck) => tuck(plan),
         Some(Uses::Order) => Some(order(plan)),
@@ -207,119 +211,7 @@ fn each(plan: &Plan, leaf: &LeafPlan) -> String {
     format!("{} ({leaves})", capital(&leaf.name))
 }
 
-/// Kinds of leaf by their names, and what is measured of each with what is planned.
-type Kinds = (Vec<String>, Vec<(String, String)>);
-
-/// Kinds of leaf side by side that are measured together: no more have room on a page.
-const SIDE_BY_SIDE: usize = 3;
-
-fn measure(album: &Album, plan: &Plan) -> Facts {
-    let ruler = plan.ruler;
-    // Kinds of which the same is measured share a column.
-    let mut kinds: Vec<Kinds> = Vec::new();
-    for leaf in &plan.leaves {
-        let Some(frame) = place::frame(plan, leaf) else {
-            continue;
-        };
-        let mut all: Vec<(String, Interval)> = Vec::new();
-        if let Some([width, height]) = &frame.measures {
-            all.push((width.clone(), frame.width));
-            all.push((height.clone(), frame.height));
-        }
-        // What has no room is not there to be measured.
-        let measures = frame.parts.iter().filter_map(|part| part.measure.clone());
-        all.extend(measures.filter(|(_, value)| value.most() > Length::ZERO));
-        let told = all.into_iter();
-        let told: Vec<(String, String)> = told
-            .map(|(what, value)| (what, length(ruler, value)))
-            .collect();
-        match kinds.iter_mut().find(|(_, known)| *known == told) {
-            Some((leaves, _)) => leaves.push(leaf.name.clone()),
-            None => kinds.push((vec![leaf.name.clone()], told)),
-        }
-    }
-    let mut then = Vec::new();
-    let planned = |value: &str| {
-        let mut all = kinds.iter().flat_map(|(_, told)| told);
-        let value = super::said::typographic(value);
-        all.any(|(_, told)| told.replace('\u{a0}', " ") == value.replace('\u{a0}', " "))
-    };
-    // What is measured anyway is in the table.
-    let open = plan.assumed.iter();
-    let open = open.filter(|it| !(it.name.contains('.') && planned(&it.value)));
-    let open: Vec<Assumed> = open.cloned().collect();
-    let assumed = assumed::lines(&open, assumed::Told::Printed);
-    if !assumed.is_empty() {
-        let assumed = assumed.iter().map(|said| super::said::typographic(said));
-        let assumed: Vec<String> = assumed.collect();
-        then.push(format!(
-            "Assumed so far; measure it too. {}",
-            assumed.join(" ")
-        ));
-    }
-    let differs = match album.is_written() {
-        true => {
-            "If one differs, write it into the album, under “measured” of its leaf, and print again: every other size follows."
-        }
-        false => {
-            "If one differs, type what you measured and print again: every other size follows."
-        }
-    };
-    let mut tables = kinds.chunks(SIDE_BY_SIDE).map(side_by_side);
-    let mut table = tables.next();
-    for more in tables {
-        // One table below the other, in the columns of the first.
-        if let Some(table) = &mut table {
-            let mut head = more.head;
-            head.resize(table.head.len(), String::new());
-            table.rows.push(head);
-            for mut row in more.rows {
-                row.resize(table.head.len(), String::new());
-                table.rows.push(row);
-            }
-        }
-    }
-    Facts {
-        then,
-        table: table.filter(|table| !table.rows.is_empty()),
-        checks: vec![format!("your measures are the planned ones. {differs}")],
-        ..Facts::default()
-    }
-}
-
-/// Measures of some kinds: what is measured, and of each kind what is planned and room for what is found.
-fn side_by_side(kinds: &[Kinds]) -> Table {
-    let mut whats: Vec<&String> = Vec::new();
-    for (what, _) in kinds.iter().flat_map(|(_, told)| told) {
-        if !whats.contains(&what) {
-            whats.push(what);
-        }
-    }
-    let head = std::iter::once("Measure".to_owned()).chain(
-        kinds
-            .iter()
-            .flat_map(|(names, _)| [names.join(", "), "yours".to_owned()]),
-    );
-    let rows = whats.iter().map(|what| {
-        let cells = kinds.iter().flat_map(|(_, told)| {
-            let found = told.iter().find(|(known, _)| known == *what);
-            [
-                found.map_or(String::new(), |(_, value)| value.clone()),
-                String::new(),
-            ]
-        });
-        std::iter::once((*what).clone()).chain(cells).collect()
-    });
-    Table {
-        head: head.collect(),
-        rows: rows.collect(),
-        blanks: (1..=kinds.len()).map(|n| 2 * n).collect(),
-        bold: (1..=kinds.len()).map(|n| 2 * n - 1).collect(),
-        ..Table::default()
-    }
-}
-
-fn cut(album: &Album, plan: &Plan) -> Option<Facts> {
+fn cut(album: &Album, plan: &Plan, on_sheets: bool) -> Option<Facts> {
     let ready = album.leaves.iter().flat_map(|leaf| &leaf.inserts);
     let cut = ready.filter(|insert| insert.card.is_none()).count()
         + plan
@@ -328,11 +220,17 @@ fn cut(album: &Album, plan: &Plan) -> Option<Facts> {
             .map(|leaf| leaf.parts.len())
             .sum::<usize>()
         + plan.parts.len();
+    let [one, more] = place::titles(plan);
+    let first = match on_sheets {
+        true => format!(
+            "Cut sheet 1 and lay its pieces on their {more} as drawn; where they lie well, cut the other sheets. Write on each piece what it is."
+        ),
+        false => format!(
+            "Cut one of each size from the list first, and lay it on its {one} as drawn. If it lies well, cut the others."
+        ),
+    };
     (cut > 0).then(|| Facts {
-        first: vec![format!(
-            "Cut one of each size from the list first, and lay it on its {} as drawn. If it lies well, cut the others.",
-            place::titles(plan)[0]
-        )],
+        first: vec![first],
         care: Some("cut away from your hand; cap the blade when you put it down.".to_owned()),
         ..Facts::default()
     })
@@ -352,7 +250,7 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
         let this = &frame.titles[0];
         let up = match (place::bound_at(plan, leaf), leaf.turned) {
             (Some(edge), true) => format!(
-                "template face DOWN, {} up, at the {} edge: it is turned over",
+                "template face DOWN, {} up, at the {} edge",
                 place::edge(frame, Edge::High),
                 place::direction(edge).to_uppercase()
             ),
@@ -363,7 +261,7 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
         };
         then.push(format!(
             "{}: {} up, {up}.",
-            each(plan, leaf),
+            capital(&leaf.name),
             frame.sides[0]
         ));
         if let Some(takes) = leaf.punch_takes
@@ -482,10 +380,7 @@ fn order(plan: &Plan) -> Facts {
     for leaf in &plan.leaves {
         let [first, other] = [true, false].map(|first| place::side(plan, leaf, first));
         all.push(match leaf.turned {
-            true => format!(
-                "{} of {}, {other} up, turned like a page",
-                leaf.count, leaf.name
-            ),
+            true => format!("{} of {}, turned over, {other} up", leaf.count, leaf.name),
             false => format!("{} of {}, {first} up", leaf.count, leaf.name),
         });
     }

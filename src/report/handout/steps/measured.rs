@@ -1,0 +1,136 @@
+//! What is measured of a finished leaf before anything is cut: planned, and room for what is found.
+
+use super::super::Table;
+use super::super::said::{self, length};
+use super::Facts;
+use crate::album::Album;
+use crate::length::{Interval, Length};
+use crate::plan::{Assumed, Plan};
+use crate::report::{assumed, place};
+
+/// Kinds of leaf by their names, and what is measured of each with what is planned.
+type Kinds = (Vec<String>, Vec<(String, String)>);
+
+/// Kinds of leaf side by side that are measured together: no more have room on a page.
+const SIDE_BY_SIDE: usize = 3;
+
+pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
+    let ruler = plan.ruler;
+    // Kinds of which the same is measured share a column.
+    let mut kinds: Vec<Kinds> = Vec::new();
+    for leaf in &plan.leaves {
+        let Some(frame) = place::frame(plan, leaf) else {
+            continue;
+        };
+        let mut all: Vec<(String, Interval)> = Vec::new();
+        if let Some([width, height]) = &frame.measures {
+            all.push((width.clone(), frame.width));
+            all.push((height.clone(), frame.height));
+        }
+        // What has no room is not there to be measured.
+        let measures = frame.parts.iter().filter_map(|part| part.measure.clone());
+        all.extend(measures.filter(|(_, value)| value.most() > Length::ZERO));
+        let told = all.into_iter();
+        let told: Vec<(String, String)> = told
+            .map(|(what, value)| (what, length(ruler, value)))
+            .collect();
+        match kinds.iter_mut().find(|(_, known)| *known == told) {
+            Some((leaves, _)) => leaves.push(leaf.name.clone()),
+            None => kinds.push((vec![leaf.name.clone()], told)),
+        }
+    }
+    let mut then = Vec::new();
+    let planned = |value: &str| {
+        let mut all = kinds.iter().flat_map(|(_, told)| told);
+        let value = said::typographic(value);
+        all.any(|(_, told)| told.replace('\u{a0}', " ") == value.replace('\u{a0}', " "))
+    };
+    // What is measured anyway is in the table.
+    let open = plan.assumed.iter();
+    let open = open.filter(|it| !(it.name.contains('.') && planned(&it.value)));
+    let open: Vec<Assumed> = open.cloned().collect();
+    // What every piece is measured for has a line to be written on.
+    let (loose, open): (Vec<Assumed>, _) = open.into_iter().partition(|it| !it.name.contains('.'));
+    let assumed = assumed::lines(&open, assumed::Told::Printed);
+    if !assumed.is_empty() {
+        let assumed = assumed.iter().map(|said| said::typographic(said));
+        let assumed: Vec<String> = assumed.collect();
+        then.push(format!(
+            "Assumed so far; measure it too. {}",
+            assumed.join(" ")
+        ));
+    }
+    let differs = match album.is_written() {
+        true => {
+            "If one differs, write it into the album, under “measured” of its leaf (a thickness: under “[set]”), and print again: every other size follows."
+        }
+        false => {
+            "If one differs, type what you measured and print again: every other size follows."
+        }
+    };
+    let mut tables = kinds.chunks(SIDE_BY_SIDE).map(side_by_side);
+    let mut table = tables.next();
+    for more in tables {
+        // One table below the other, in the columns of the first.
+        if let Some(table) = &mut table {
+            let mut head = more.head;
+            head.resize(table.head.len(), String::new());
+            table.rows.push(head);
+            for mut row in more.rows {
+                row.resize(table.head.len(), String::new());
+                table.rows.push(row);
+            }
+        }
+    }
+    if let Some(table) = &mut table {
+        let wide = table.head.len();
+        let rows = loose.iter().map(|it| {
+            let what = format!("{} (assumed)", it.why);
+            let mut row = vec![what, said::typographic(&it.value), String::new()];
+            row.resize(wide, NOT_HERE.to_owned());
+            row
+        });
+        table.rows.extend(rows);
+    }
+    Facts {
+        then,
+        table: table.filter(|table| !table.rows.is_empty()),
+        checks: vec![format!("your measures are the planned ones. {differs}")],
+        ..Facts::default()
+    }
+}
+
+/// A cell in which nothing is to be written: no line is drawn there.
+const NOT_HERE: &str = "\u{a0}";
+
+/// Measures of some kinds: what is measured, and of each kind what is planned and room for what is found.
+fn side_by_side(kinds: &[Kinds]) -> Table {
+    let mut whats: Vec<&String> = Vec::new();
+    for (what, _) in kinds.iter().flat_map(|(_, told)| told) {
+        if !whats.contains(&what) {
+            whats.push(what);
+        }
+    }
+    let head = std::iter::once("Measure".to_owned()).chain(
+        kinds
+            .iter()
+            .flat_map(|(names, _)| [names.join(", "), "yours".to_owned()]),
+    );
+    let rows = whats.iter().map(|what| {
+        let cells = kinds.iter().flat_map(|(_, told)| {
+            let found = told.iter().find(|(known, _)| known == *what);
+            match found {
+                Some((_, value)) => [value.clone(), String::new()],
+                None => [NOT_HERE, NOT_HERE].map(str::to_owned),
+            }
+        });
+        std::iter::once((*what).clone()).chain(cells).collect()
+    });
+    Table {
+        head: head.collect(),
+        rows: rows.collect(),
+        blanks: (1..=kinds.len()).map(|n| 2 * n).collect(),
+        bold: (1..=kinds.len()).map(|n| 2 * n - 1).collect(),
+        ..Table::default()
+    }
+}
