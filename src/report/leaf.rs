@@ -27,9 +27,7 @@ pub(super) fn all(from: From<'_>, plan: &Plan, notes: &mut Notes, detail: Detail
         } else {
             ""
         };
-        // A leaf without any piece has no table.
-        let table = if rows[n].is_empty() { "" } else { &table };
-        format!("{apart}{}", text(from, plan, (leaf, table), detail))
+        format!("{apart}{}", text(from, plan, (leaf, &table), detail))
     });
     told.collect()
 }
@@ -73,6 +71,7 @@ fn text(from: From<'_>, plan: &Plan, (leaf, table): (&LeafPlan, &str), detail: D
     }
     let tucked = leaf.inserts.iter().map(|it| tucked(plan, leaf, it, detail));
     match detail {
+        _ if leaf.inserts.is_empty() => {}
         Detail::First => text.push_str(&wrapped(&tucked.collect::<Vec<_>>().join(" "), "  ", "  ")),
         Detail::All => tucked.for_each(|said| text.push_str(&wrapped(&said, "  ", "    "))),
     }
