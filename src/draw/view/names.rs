@@ -124,20 +124,24 @@ impl Drawing<'_> {
             page.text(text);
             return;
         }
-        // Between the heights of the holes there is no room: above the edge's upper end.
+        // Between the heights of the holes there is no room: above the edge's upper end, as high as it must.
         let (top, x) = (
             self.all().top,
             if at_right { whole.right } else { whole.left },
         );
-        let y = top - 2 * MM;
-        page.line(at(x, whole.top - MM / 2), at(x, y - 2 * MM), Line::Thin);
         let (anchor, off) = match at_right {
             false => (Anchor::Start, MM),
             true => (Anchor::End, -MM),
         };
-        page.text(Text {
+        let text = |y: i64| Text {
             anchor,
             ..said(x + off, y, words, SMALLEST)
-        });
+        };
+        let heights = (1..200).map(|n| top - 2 * MM * n);
+        let free = |y: &i64| taken.free(text(*y).area().grown(MM / 4));
+        if let Some(y) = heights.into_iter().find(free) {
+            page.line(at(x, whole.top - MM / 2), at(x, y - 2 * MM), Line::Thin);
+            page.text(text(y));
+        }
     }
 }
