@@ -235,7 +235,7 @@ fn parts_of_the_album_are_made_larger_or_left_out() {
     let words = COVER.replace("remnant\", board", "cloth\", board");
     let (_folder, path) = folder(&words);
     let (said, _) = told(&why_do(&path, &[]), 1);
-    let wider = number(&said, "Make the belly band 3/4 in longer: 11 3/4 in");
+    let wider = number(&said, "Cut a belly band 11 3/4 in long");
     let out = number(
         &said,
         "Leave the belly out (`belly = \"none\"` in `papers`)",

@@ -333,7 +333,7 @@ fn measured_sizes_and_what_shows_are_changed() {
     let found = why_not(&album("", &leaf("page", "brown", short)));
     let fixes = found.fixes.iter().flat_map(|list| &list.fixes);
     let higher = fixes.into_iter().find(|fix| {
-        matches!(&fix.changes[..], [FixChange::Measure { kind: Kind::Size, name, .. }]
+        matches!(&fix.changes[..], [FixChange::Measure { kind: Kind::Made, name, .. }]
             if name == "front_mat.height")
     });
     // 8 + 3/8 - 3 - 1/16 = 5 5/16 in, on the ruler 5 3/8.
