@@ -426,7 +426,8 @@ fn branches(text: &str, mut head: Vec<String>, found: &mut Vec<Vec<String>>) -> 
     }
 }
 
-/// Files that name each other in a circle; a file and one that lies inside it are one room.
+/// Files that name each other in a circle. A file may name those that lie inside it, and what lies
+/// inside may name the file around it: only the way inside counts.
 fn circles() -> Vec<Vec<String>> {
     let mut files = Vec::new();
     sources(&root(), &mut files);
@@ -456,7 +457,7 @@ fn circles() -> Vec<Vec<String>> {
                     .find_map(|n| modules.iter().position(|module| *module == full[..n]));
                 let Some(of) = of else { continue };
                 let other = &modules[of];
-                if !other.starts_with(own) && !own.starts_with(other) {
+                if !own.starts_with(other) {
                     named.push(of);
                 }
             }

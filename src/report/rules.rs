@@ -1,6 +1,6 @@
 //! The rule book of an album with its numbers, and the names that rules may say.
 
-use super::words::{capital, spaced, strong, wrapped};
+use super::words::{capital, spaced, strong, worth, wrapped};
 use super::{Answer, From};
 use crate::plan::{Plan, RuleLine};
 use crate::style::Style;
@@ -106,10 +106,10 @@ pub fn names(style: &Style) -> String {
     );
     text.push_str(&format!("\n{}\n", strong(&head)));
     for quantity in &style.quantities {
-        let value = shown(quantity.value);
+        let value = worth(quantity.value);
         let metric = quantity
             .metric
-            .map_or(String::new(), |m| format!(" (metric: {})", shown(m)));
+            .map_or(String::new(), |m| format!(" (metric: {})", worth(m)));
         let measure = if quantity.measure { "; measure it" } else { "" };
         let said = format!(
             "{} = {value}{metric}: {}{measure}",
@@ -118,23 +118,4 @@ pub fn names(style: &Style) -> String {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     text
-}
-
-pub(super) fn shown(value: crate::album::Value) -> String {
-    use crate::album::Value;
-    use crate::length::{Length, Ruler, Unit};
-    match value {
-        Value::Ratio(n, 1) => n.to_string(),
-        Value::Ratio(n, d) if 100 % d == 0 && d > 10 => format!("{} %", n * 100 / d),
-        Value::Ratio(n, d) => format!("{n}/{d}"),
-        Value::Length(length) => {
-            // What is written in inches is seldom a whole hundredth of a millimetre.
-            let metric = length.least().nm() % 10_000 == 0 && length.least().nm() % 25_400 != 0;
-            let unit = if metric { Unit::Millimetre } else { Unit::Inch };
-            match Ruler::new(Length::MM, unit) {
-                Some(ruler) => ruler.show_interval(length),
-                None => length.least().to_string(),
-            }
-        }
-    }
 }

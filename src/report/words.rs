@@ -1,7 +1,7 @@
 //! Lines as wide as a terminal or 80 letters, tables, and plain words for names.
 
-use crate::album::Grip;
-use crate::length::{Interval, Ruler};
+use crate::album::{Grip, Value};
+use crate::length::{Interval, Length, Ruler, Unit};
 use crate::plan::SizePlan;
 use crate::text::bound;
 pub(super) use crate::text::capital;
@@ -140,6 +140,24 @@ pub(super) fn columns(
         format!("{}\n", line.trim_end())
     };
     all().map(line).collect()
+}
+
+/// What a quantity of a style is: in the unit in which it was written, or as a ratio.
+pub(super) fn worth(value: Value) -> String {
+    match value {
+        Value::Ratio(n, 1) => n.to_string(),
+        Value::Ratio(n, d) if 100 % d == 0 && d > 10 => format!("{} %", n * 100 / d),
+        Value::Ratio(n, d) => format!("{n}/{d}"),
+        Value::Length(length) => {
+            // What is written in inches is seldom a whole hundredth of a millimetre.
+            let metric = length.least().nm() % 10_000 == 0 && length.least().nm() % 25_400 != 0;
+            let unit = if metric { Unit::Millimetre } else { Unit::Inch };
+            match Ruler::new(Length::MM, unit) {
+                Some(ruler) => ruler.show_interval(length),
+                None => length.least().to_string(),
+            }
+        }
+    }
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use crate::explain::deeds::Side;
 use crate::explain::{Deed, Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, Ruler};
 use crate::report::assumed;
-use crate::report::words::{capital, listed, plain, spaced, strong, wrapped};
+use crate::report::words::{capital, listed, plain, spaced, strong, worth, wrapped};
 use crate::scene::BagMeasure;
 use crate::style::{Style, Tells};
 use itertools::Itertools;
@@ -397,7 +397,7 @@ impl Moved {
 fn value(ruler: Ruler, value: Value) -> String {
     match value {
         Value::Length(length) => ruler.show_interval(length),
-        ratio => crate::report::rules::shown(ratio),
+        ratio => worth(ratio),
     }
 }
 
