@@ -161,11 +161,6 @@ impl<'a> Asked<'a> {
         }
     }
 
-    /// The album without the old bags.
-    pub fn album(&self) -> &Album {
-        &self.album
-    }
-
     /// Bags of this name in leaves that keep theirs.
     pub(super) fn elsewhere(&self, name: &str) -> i64 {
         let leaves = self.album.leaves.iter().enumerate();

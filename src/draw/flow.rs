@@ -22,8 +22,6 @@ pub enum Item {
     Beside(Page, Vec<Block>),
     /// Texts in columns.
     Columns(Vec<Vec<Block>>),
-    /// Whatever follows stands on a page of its own.
-    Turn,
 }
 
 impl Item {
@@ -241,13 +239,8 @@ impl Flow {
 
     /// A section: its title and everything in it.
     pub fn set(&mut self, set: &Set) {
-        if let Some(Item::Turn) = set.items.first() {
-            self.y = i64::MAX / 2;
-        }
-        let items = set.items.iter().filter(|it| !matches!(it, Item::Turn));
-        let items: Vec<&Item> = items.collect();
         // Words that stand before something are not left alone.
-        let first = match items.as_slice() {
+        let first = match set.items.as_slice() {
             [Item::Block(block), next, ..] => {
                 height(std::slice::from_ref(block), self.body.width()) + self.least(next)
             }
@@ -284,7 +277,7 @@ impl Flow {
             self.begins.push((set.part, page));
         }
         self.section.clone_from(&set.title);
-        for item in items {
+        for item in &set.items {
             self.item(item);
         }
         self.section.clear();
@@ -301,14 +294,12 @@ impl Flow {
                 let high = self.column_heights(columns).into_iter().max();
                 high.unwrap_or(0).min(self.body.height() / 2)
             }
-            Item::Turn => 0,
         }
     }
 
     fn item(&mut self, item: &Item) {
         let body = self.body;
         match item {
-            Item::Turn => {}
             Item::Block(block) => {
                 let strips = strips(std::slice::from_ref(block), body.width());
                 self.strips(strips, body.left);

@@ -105,7 +105,6 @@ fn one(item: &Item, first: bool) -> Markup {
             Item::Columns(columns) => div class="columns" {
                 @for blocks in columns { div { @for block in blocks { (set(block, first)) } } }
             },
-            Item::Turn => {},
         }
     }
 }

@@ -68,15 +68,8 @@ pub enum Ink {
     /// Grounds behind black words.
     Pale,
     White,
-    /// Orange, sky blue, green, blue, red and purple that colour-blind eyes tell apart, each in a
-    /// strong shade for lines and points. After Okabe and Ito's palette, from memory.
-    Orange,
-    Sky,
-    Green,
-    Blue,
-    Red,
-    Purple,
-    /// The same, pale: grounds behind black words.
+    /// Orange, sky blue, green, blue, red and purple that colour-blind eyes tell apart, pale: grounds
+    /// behind black words. After Okabe and Ito's palette, from memory.
     PaleOrange,
     PaleSky,
     PaleGreen,
@@ -96,12 +89,6 @@ impl Ink {
             Ink::Bag => [219, 219, 219],
             Ink::Pale => [235, 235, 235],
             Ink::White => [255, 255, 255],
-            Ink::Orange => [230, 159, 0],
-            Ink::Sky => [86, 180, 233],
-            Ink::Green => [0, 158, 115],
-            Ink::Blue => [0, 114, 178],
-            Ink::Red => [213, 94, 0],
-            Ink::Purple => [204, 121, 167],
             Ink::PaleOrange => [250, 231, 191],
             Ink::PaleSky => [213, 236, 250],
             Ink::PaleGreen => [191, 231, 220],

@@ -9,8 +9,8 @@ use super::grips::grips;
 use super::list::{Area, Ink, Line, Page, Role, Text, at};
 use super::paper::{MM, said};
 use super::pieces::{
-    Piece, drawn, edge, extent, folds, holes, lettered, name_of, near_plies, numbered, short_edge,
-    turned, whole,
+    Piece, drawn, edge, extent, folds, holes, lettered, name_of, near_plies, numbered, turned,
+    whole,
 };
 use super::ruler::{self, Off, Place};
 use crate::length::{Interval, Length};
@@ -396,9 +396,4 @@ pub fn titled(mut page: Page, title: &str) -> Page {
     }
     page.tag(Role::Text, from);
     page.trimmed(MM / 2)
-}
-
-/// The low edge in a sentence.
-pub fn tail(frame: &FramePlan) -> &str {
-    short_edge(frame, Edge::Low)
 }

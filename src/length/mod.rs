@@ -15,8 +15,7 @@ mod words;
 
 pub use problem::{LengthError, LengthProblem};
 pub use read::{
-    Sides, parse_interval, parse_length, parse_ratio, parse_sides, parse_size, parse_size3,
-    written_unit,
+    Sides, parse_interval, parse_length, parse_ratio, parse_sides, parse_size, written_unit,
 };
 pub use words::LONGEST_TEXT;
 

@@ -64,19 +64,6 @@ pub fn parse_size(text: &str) -> Result<(Interval, Interval), LengthError> {
     }
 }
 
-/// Reads width x gusset x height: `5 1/8 x 3 1/8 x 10 5/8 in`. A ± as in [`parse_size`].
-///
-/// # Errors
-///
-/// As [`parse_interval`] for each side, and if there are not three.
-pub fn parse_size3(text: &str) -> Result<(Interval, Interval, Interval), LengthError> {
-    let reading = Reading::of(text)?;
-    match reading.intervals(3, 3)?[..] {
-        [width, gusset, height] => Ok((width, gusset, height)),
-        _ => Err(reading.empty()),
-    }
-}
-
 /// Reads width x height, or width x gusset x height.
 ///
 /// # Errors

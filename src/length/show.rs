@@ -69,11 +69,6 @@ impl Ruler {
         Script::Ascii.sides(self.unit, sides)
     }
 
-    /// As [`Ruler::show_sides`], for print.
-    pub fn show_sides_typographic(self, sides: &[Length]) -> String {
-        Script::Typographic.sides(self.unit, sides)
-    }
-
     /// `4 5/16 to 4 7/16 in`, or as [`Ruler::show`] if it is exact.
     pub fn show_interval(self, interval: Interval) -> String {
         Script::Ascii.interval(self.unit, interval)
@@ -320,7 +315,6 @@ mod tests {
         assert_eq!(inch.show_size(a, c), "4 1/4 in x 80 mm");
         assert_eq!(inch.show_sides(&[a, c, c]), "4 1/4 in x 80 x 80 mm");
         assert_eq!(inch.show_sides(&[c, a, b]), "80 mm x 4 1/4 x 5 1/2 in");
-        assert_eq!(inch.show_sides_typographic(&[]), "");
         let play = parse_interval("4 3/8 ± 1/16 in").unwrap();
         assert_eq!(inch.show_interval(play), "4 5/16 to 4 7/16 in");
         assert_eq!(inch.show_interval(Interval::exact(a)), "4 1/4 in");

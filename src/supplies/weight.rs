@@ -28,47 +28,16 @@ pub struct Basis {
 // printer's table and 1.22 for uncoated offset; kraft from a hobby encyclopaedia (30 lb .003 in to
 // 70 lb .007 in); those of cover, index, tag and bristol are from memory.
 /// The kinds of paper whose weight may be said in pounds.
+#[rustfmt::skip] // A row a line.
 pub const BASES: &[Basis] = &[
-    Basis {
-        name: "bond",
-        sheet: (1700, 2200),
-        bulk: (125, 141),
-    },
-    Basis {
-        name: "cover",
-        sheet: (2000, 2600),
-        bulk: (137, 145),
-    },
-    Basis {
-        name: "book",
-        sheet: (2500, 3800),
-        bulk: (122, 136),
-    },
-    Basis {
-        name: "text",
-        sheet: (2500, 3800),
-        bulk: (122, 136),
-    },
-    Basis {
-        name: "kraft",
-        sheet: (2400, 3600),
-        bulk: (150, 150),
-    },
-    Basis {
-        name: "tag",
-        sheet: (2400, 3600),
-        bulk: (108, 120),
-    },
-    Basis {
-        name: "index",
-        sheet: (2550, 3050),
-        bulk: (108, 115),
-    },
-    Basis {
-        name: "bristol",
-        sheet: (2250, 2850),
-        bulk: (115, 150),
-    },
+    Basis { name: "bond", sheet: (1700, 2200), bulk: (125, 141) },
+    Basis { name: "cover", sheet: (2000, 2600), bulk: (137, 145) },
+    Basis { name: "book", sheet: (2500, 3800), bulk: (122, 136) },
+    Basis { name: "text", sheet: (2500, 3800), bulk: (122, 136) },
+    Basis { name: "kraft", sheet: (2400, 3600), bulk: (150, 150) },
+    Basis { name: "tag", sheet: (2400, 3600), bulk: (108, 120) },
+    Basis { name: "index", sheet: (2550, 3050), bulk: (108, 115) },
+    Basis { name: "bristol", sheet: (2250, 2850), bulk: (115, 150) },
 ];
 
 /// Bulk of a paper of which only the grams are said: from coated gloss to kraft.

@@ -24,7 +24,6 @@ fn nothing_panics(text: &str) -> Result<(), TestCaseError> {
         parse_length(text).err(),
         parse_interval(text).err(),
         parse_size(text).err(),
-        parse_size3(text).err(),
         parse_sides(text).err(),
         parse_ratio(text).err(),
         Ruler::parse(text).err(),

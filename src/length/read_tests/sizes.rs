@@ -115,10 +115,6 @@ fn sizes() {
             height: inches("8 1/2 ± 1/16 in")
         }
     );
-    assert_eq!(
-        parse_size3("1 x 2 x 3 in"),
-        Ok((inches("1 in"), inches("2 in"), inches("3 in")))
-    );
 
     check_with(
         parse_size,
@@ -165,7 +161,7 @@ fn sizes() {
         "type a number and a unit, such as `4 3/8 in` or `111 mm`",
     );
     check_with(
-        parse_size3,
+        parse_sides,
         "1/16 x 2 x 3 in ± 1/8 in",
         "the `±` of 1/8 in is more than the length of 1/16 in itself",
         "1/16 x 2 x 3 in ± 1/8 in",

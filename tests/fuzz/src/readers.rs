@@ -5,7 +5,7 @@ use tuckwright::album::{self, Album};
 use tuckwright::cut::list;
 use tuckwright::length::{
     Interval, Length, LengthError, Ruler, Sides, Unit, parse_interval, parse_length, parse_ratio,
-    parse_sides, parse_size, parse_size3, written_unit,
+    parse_sides, parse_size, written_unit,
 };
 use tuckwright::program::expand::expand;
 use tuckwright::style::{self, Style, grammar};
@@ -26,10 +26,6 @@ pub fn lengths(text: &str) {
     );
     faulty(
         text,
-        parse_size3(text).map(|all| sides_again(&[all.0, all.1, all.2])),
-    );
-    faulty(
-        text,
         parse_sides(text).map(|sides| match sides {
             Sides::Two { width, height } => {
                 assert_eq!(parse_size(text), Ok((width, height)));
@@ -38,7 +34,7 @@ pub fn lengths(text: &str) {
                 width,
                 gusset,
                 height,
-            } => assert_eq!(parse_size3(text), Ok((width, gusset, height))),
+            } => sides_again(&[width, gusset, height]),
         }),
     );
     faulty(
@@ -104,18 +100,16 @@ fn sides_again(sides: &[Interval]) {
     let least: Vec<Length> = sides.iter().map(|side| side.least()).collect();
     let exact: Vec<Interval> = least.iter().map(|side| Interval::exact(*side)).collect();
     for ruler in rulers() {
-        for shown in [
-            ruler.show_sides(&least),
-            ruler.show_sides_typographic(&least),
-        ] {
-            match exact[..] {
-                [width, height] => assert_eq!(parse_size(&shown), Ok((width, height))),
-                [width, gusset, height] => {
-                    assert_eq!(parse_size3(&shown), Ok((width, gusset, height)));
-                }
-                _ => unreachable!(),
-            }
-        }
+        let again = match exact[..] {
+            [width, height] => Sides::Two { width, height },
+            [width, gusset, height] => Sides::Three {
+                width,
+                gusset,
+                height,
+            },
+            _ => unreachable!(),
+        };
+        assert_eq!(parse_sides(&ruler.show_sides(&least)), Ok(again));
     }
 }
 
