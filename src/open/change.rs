@@ -12,6 +12,9 @@ use crate::text::{self, Files, Said};
 /// What a first album is called until it is saved.
 pub const FIRST_TITLE: &str = "My album";
 
+/// What its bag is called.
+pub const FIRST_BAG: &str = "my bag";
+
 /// Bytes of an album's text that a page may send.
 pub const MOST_TEXT: usize = 256 * 1024;
 
@@ -307,6 +310,8 @@ impl Begun {
             self.ruler = typed.to_owned();
             return Ok(());
         }
+        // What is no length leaves its box open.
+        self.box_of(key)?.clear();
         let written = self.with_unit(typed);
         let ruler = Ruler::parse(&self.ruler).ok();
         if let (Some([width, gusset, height]), Some(ruler)) =
@@ -325,14 +330,17 @@ impl Begun {
                 help,
             });
         }
-        let box_ = match key {
-            "width" => &mut self.width,
-            "height" => &mut self.height,
-            "gusset" => &mut self.gusset,
-            _ => return Err(FieldError::NoField.into()),
-        };
-        *box_ = typed.to_owned();
+        typed.clone_into(self.box_of(key)?);
         Ok(())
+    }
+
+    fn box_of(&mut self, key: &str) -> Result<&mut String, Refusal> {
+        match key {
+            "width" => Ok(&mut self.width),
+            "height" => Ok(&mut self.height),
+            "gusset" => Ok(&mut self.gusset),
+            _ => Err(FieldError::NoField.into()),
+        }
     }
 
     fn with_unit(&self, typed: &str) -> String {
@@ -366,8 +374,8 @@ impl Begun {
         let ruler = &self.ruler;
         let text = format!(
             "album = \"{FIRST_TITLE}\"\nstyle = \"{style}\"\nruler = \"{ruler}\"\nprefer = [\"largest photo_mat.photo\"]\n\n\
-             [[bag]]\nname = \"my bag\"\nsize = \"{size}\"\n{gusset}\n\
-             [[leaf]]\nname = \"leaf\"\nbag = \"my bag\"\n\n\
+             [[bag]]\nname = \"{FIRST_BAG}\"\nsize = \"{size}\"\n{gusset}\n\
+             [[leaf]]\nname = \"leaf\"\nbag = \"{FIRST_BAG}\"\n\n\
              [[leaf.insert]]\nname = \"photo_mat\"\nplace = \"{place}\"\nphoto = true\n"
         );
         Some((text, format!("bag {size}")))

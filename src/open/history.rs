@@ -66,6 +66,16 @@ impl History {
         self.at > 0 && step.is_some_and(|step| step.visit.as_ref() == Some(visit))
     }
 
+    /// Forgets the step that this visit made; whether the text as it stands was of it.
+    pub fn forget(&mut self, visit: &Visit) -> bool {
+        let is_at = self.is_at(visit);
+        if is_at {
+            self.steps.truncate(self.at);
+            self.at -= 1;
+        }
+        is_at
+    }
+
     /// What the next undo takes back.
     pub fn undo_said(&self) -> Option<&str> {
         let step = self.steps.get(self.at).filter(|_| self.at > 0)?;

@@ -78,14 +78,23 @@ async fn set(
     answered(&shared, who, move |shared, who| {
         let words = words(&field);
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        let room = &shared.room;
         if let ["first", key] = words[..] {
-            return Outcomes::of(&field, shared.room.begin(key, &text));
+            // The box of a first bag becomes that of the album's bag while it is typed into.
+            let visit = visit(who, &field::join(&["bag", change::FIRST_BAG, key]));
+            return Outcomes::of(&field, room.begin(key, &text, visit));
         }
         let visit = visit(who, &field);
-        let done = shared.room.change(visit, |reading, now| {
+        let done = room.change(visit, |reading, now| {
             change::set(reading, now, &words, &text)
         });
-        Outcomes::of(&field, done)
+        let is_none = done.is_err() && room.state().text().is_empty();
+        match words[..] {
+            ["bag", change::FIRST_BAG, key] if is_none => {
+                Outcomes::of(&field, room.begin(key, &text, None).and(done))
+            }
+            _ => Outcomes::of(&field, done),
+        }
     })
     .await
 }
@@ -269,8 +278,13 @@ async fn ask(State(shared): State<Arc<Shared>>, Asks(who, ask): Asks<Ask>) -> Re
                 let Some(ruler) = ruler else {
                     return Outcomes::of("", Err(Refusal::new("Measure a bag first.")));
                 };
-                let asked = Question::card((width, &height), at, ruler);
-                Outcomes::of("ask-width", asked.and_then(|question| room.ask(question)))
+                match Question::card((width, &height), at, ruler) {
+                    Ok(question) => Outcomes::of("ask-width", room.ask(question)),
+                    Err(why) => {
+                        room.unasked(why);
+                        Outcomes::default()
+                    }
+                }
             }
             _ => Outcomes::of("", Err(Refusal::new("That cannot be asked."))),
         }

@@ -13,6 +13,7 @@ use super::sight::Slip;
 use super::state::{State, Trying, Visited, take};
 use crate::album::field::same_ends;
 use crate::explain::{Fix, FixChange, write};
+use crate::length::Ruler;
 use crate::program::expand::Expanded;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
@@ -176,7 +177,8 @@ impl Room {
         Ok(())
     }
 
-    /// A change of one thing, made on the text as it was read. Refused, it changes nothing.
+    /// A change of one thing, made on the text as it was read. Refused, it changes nothing, and what the same
+    /// visit to its box changed before is as it was.
     ///
     /// # Errors
     /// What is wrong with it, as sentences.
@@ -209,15 +211,27 @@ impl Room {
                 (reading, text)
             }
         };
-        let done = make(&reading, &text)?;
-        self.put(&mut state, done, visit, Must::Read)
+        let done = make(&reading, &text);
+        let done = done.and_then(|done| self.put(&mut state, done, visit.clone(), Must::Read));
+        if let (Err(_), Some(visit)) = (&done, &visit) {
+            self.forget(&mut state, visit);
+        }
+        done
+    }
+
+    /// What was typed in this visit is refused: the text is as it was before it.
+    fn forget(&self, state: &mut State, visit: &Visit) {
+        if state.history.forget(visit) {
+            self.look_again(state);
+            self.draft(state);
+        }
     }
 
     /// A measure of the first bag.
     ///
     /// # Errors
     /// What is wrong with it.
-    pub fn begin(&self, key: &str, typed: &str) -> Result<(), Refusal> {
+    pub fn begin(&self, key: &str, typed: &str, visit: Option<Visit>) -> Result<(), Refusal> {
         let mut state = self.state();
         // A key that was on its way while the album came into being still belongs to its first bag.
         let begun = state.begun.album();
@@ -225,13 +239,22 @@ impl Room {
         if !untouched && !state.text().trim().is_empty() {
             return Err(Refusal::new("The album has a bag already."));
         }
-        state.begun.set(key, typed)?;
-        match state.begun.album() {
-            Some(done) => self.put(&mut state, done, None, Must::Read),
-            None => {
-                self.ring(&mut state);
-                Ok(())
-            }
+        // The boxes keep what is refused: in another unit it may be a bag.
+        let taken = state.begun.set(key, typed);
+        self.ring(&mut state);
+        let album = state.begun.album().filter(|_| taken.is_ok());
+        let done = taken.and_then(|()| match album {
+            Some(done) => self.put(&mut state, done, visit.clone(), Must::Read),
+            None => Ok(()),
+        });
+        match (&done, &visit) {
+            (Err(_), Some(visit)) => self.forget(&mut state, visit),
+            _ => {}
+        }
+        match key {
+            // What is no bag in this unit is no reason to refuse the unit.
+            "ruler" if Ruler::parse(typed.trim()).is_ok() => Ok(()),
+            _ => done,
         }
     }
 
@@ -423,6 +446,15 @@ impl Room {
         self.ring(&mut state);
         self.bench.ask(facts, question);
         Ok(())
+    }
+
+    /// It cannot be asked so: that stands in the place of the answer before.
+    pub fn unasked(&self, why: Refusal) {
+        self.close();
+        let help = why.help.map_or(String::new(), |help| format!(" {help}"));
+        let mut state = self.state();
+        state.asked = Asked::NoCard(why.said + &help);
+        self.ring(&mut state);
     }
 
     /// The answer was read.

@@ -6,3 +6,4 @@ mod fields;
 mod mishaps;
 mod protocol;
 mod saving;
+mod strange;

@@ -35,7 +35,7 @@ pub fn bag(sight: &Sight<'_>) -> Markup {
     };
     html! {
         p class="law" data-key="law" { "In a box: what you say. An empty box is worked out." }
-        (rulers(album.ruler, data_ruler(album.ruler).as_str()))
+        (rulers(album.ruler, data_ruler(album.ruler).as_str(), &["ruler"]))
         fieldset data-key="leaves" {
             legend { "Leaves" }
             @for (n, it) in album.leaves.iter().enumerate() {
@@ -78,7 +78,7 @@ fn data_ruler(ruler: Ruler) -> String {
     ruler.show(ruler.step())
 }
 
-fn rulers(ruler: Ruler, chosen: &str) -> Markup {
+fn rulers(ruler: Ruler, chosen: &str, path: &[&str]) -> Markup {
     let known = |text: &str| Ruler::parse(text).is_ok_and(|it| it == ruler);
     let mut all: Vec<(String, String)> = RULERS
         .iter()
@@ -91,7 +91,7 @@ fn rulers(ruler: Ruler, chosen: &str) -> Markup {
             chosen.to_owned()
         }
     };
-    select("I measure in", At::of(&["ruler"]), &all, &value)
+    select("I measure in", At::called("f-ruler", path), &all, &value)
 }
 
 /// Two numbers before anything else is known: the same boxes as those of a bag.
@@ -100,7 +100,7 @@ fn first_bag(begun: Begun<'_>) -> Markup {
     let first = |of: &str, key| At::called(of, &["first", key]);
     html! {
         p data-key="how" { "Lay one bag flat on the table and measure it." }
-        @if let Ok(ruler) = ruler { (rulers(ruler, begun.ruler)) }
+        @if let Ok(ruler) = ruler { (rulers(ruler, begun.ruler, &["first", "ruler"])) }
         div class="bag" data-key="bag-box" {
             (entry("Width", first(WIDTH, "width"), Holds::Length, begun.width, ""))
             (entry("Height, from its bottom to its opening", first(HEIGHT, "height"), Holds::Length, begun.height, ""))

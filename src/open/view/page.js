@@ -271,7 +271,9 @@
 
   function refuse({ field, said, help, instead }) {
     const boxes = [...document.querySelectorAll("[data-field]")].filter((it) => it.dataset.field === field);
-    const box = boxes.find((it) => it === document.activeElement) || boxes[0];
+    // What the box stands for may have changed with the answer: a first bag is no bag any more.
+    const asked = asking.box && asking.box.isConnected ? asking.box : undefined;
+    const box = boxes.find((it) => it === document.activeElement) || boxes[0] || asked;
     const words = help ? `${said} ${help}` : said;
     if (!box || !box.getAttribute("aria-describedby")) {
       tell(words);
@@ -299,8 +301,6 @@
 
   const timers = new WeakMap();
   const started = new WeakMap();
-  let calm = 0;
-
   // What was typed there is not answered yet.
   const isOnItsWay = (box) => asking.box === box || waiting.some((it) => it.box === box);
 
@@ -316,8 +316,6 @@
       settle(box);
     };
     send("/set", { field: box.dataset.field, text, visit }, done, box);
-    clearTimeout(calm);
-    calm = setTimeout(() => visit++, 1000);
   }
 
   function typed(box) {
