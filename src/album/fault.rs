@@ -83,6 +83,8 @@ pub enum AlbumError {
     Fee { place: Place, written: String },
     #[error("`{written}` is not the end of a price")]
     End { place: Place, written: String },
+    #[error("`{written}` is not the size of a photo")]
+    PhotoSize { place: Place, written: String },
     #[error("a step takes from 0 to {most} minutes")]
     Minutes { place: Place, most: i64 },
 }
@@ -104,6 +106,7 @@ impl Fault for AlbumError {
             | E::SpreadTooThin { place, .. }
             | E::Shape { place, .. }
             | E::Pair { place }
+            | E::PhotoSize { place, .. }
             | E::NoPiece { place, .. }
             | E::Share { place, .. }
             | E::WholeShare { place, .. }
@@ -163,6 +166,7 @@ impl Fault for AlbumError {
             E::Minutes { .. } => "type a whole number of minutes, like `20`".to_owned(),
             E::Shape { .. } => "type it like `shape = \"2:3\"`".to_owned(),
             E::NoPiece { name, .. } => format!("give it one, `{name} = \"garden pad\"`, or leave it out of `match`"),
+            E::PhotoSize { .. } => "type its pixels, `4032 x 3024`, its sides, `6 x 4 in`, or its shape, `3:2`".to_owned(),
             E::Pair { .. } => "type two names: `facing = [[\"boat\", \"harbour\"]]`".to_owned(),
             E::Share { .. } => "type a share up to `most_cut = \"100 %\"`".to_owned(),
         })

@@ -167,6 +167,7 @@ impl<'t> Field<'t> {
         let is_list = match kinds[..] {
             [] => LISTS.contains(list),
             ["leaf"] => *list == "insert",
+            ["photos"] => *list == "photo",
             _ => false,
         };
         if !is_list {
@@ -176,6 +177,15 @@ impl<'t> Field<'t> {
             .pen
             .at(table)
             .and_then(|mut row| row.take_out(list, name));
+        // What is said of photos is said of none without the last of them.
+        if (table, *list) == (&["photos"], "photo")
+            && self
+                .pen
+                .table("photos")
+                .is_some_and(|row| !row.has("photo"))
+        {
+            self.pen.top().remove("photos");
+        }
         gone.ok_or_else(|| match self.others.iter().any(|pen| pen.has(words)) {
             true => FieldError::Elsewhere {
                 name: (*name).to_owned(),
@@ -214,6 +224,7 @@ impl<'t> Field<'t> {
         let known = match kinds(table)[..] {
             [] => LISTS.contains(&list),
             ["leaf"] => list == "insert",
+            ["photos"] => list == "photo",
             _ => false,
         };
         if !known {
@@ -429,7 +440,10 @@ fn kinds<'w>(table: &[&'w str]) -> Vec<&'w str> {
     let mut words = table.iter();
     while let Some(word) = words.next() {
         kinds.push(*word);
-        if LISTS.contains(word) && kinds.len() == 1 || matches!(*word, "insert" | "designs") {
+        let is_row = LISTS.contains(word) && kinds.len() == 1
+            || matches!(*word, "insert" | "designs")
+            || kinds == ["photos", "photo"];
+        if is_row {
             words.next();
         }
     }
@@ -485,7 +499,9 @@ fn lines(typed: &str) -> Value {
 pub fn with_unit(typed: &str, ruler: Ruler) -> String {
     let typed = typed.trim();
     let other = format!("{typed} {}", ruler.unit().name());
-    match written_unit(typed).is_none() && parse_interval(&other).is_ok() {
+    // A number that is too large is called so; it does not lack a unit.
+    let is_number = !typed.is_empty() && typed.chars().all(|sign| sign.is_ascii_digit());
+    match written_unit(typed).is_none() && (is_number || parse_interval(&other).is_ok()) {
         true => other,
         false => typed.to_owned(),
     }

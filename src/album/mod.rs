@@ -14,7 +14,7 @@ mod shapes;
 pub mod text;
 
 pub use fault::AlbumError;
-pub use photos::{Photos, PhotosIn};
+pub use photos::{Named, Photos, PhotosIn};
 
 use crate::length::{Interval, Length, Ruler};
 use crate::supplies::join::Moved;

@@ -1,9 +1,9 @@
 //! The photos of an album, as a maker asks for them: where they are listed, what stands fixed.
 
 use super::AlbumError;
-use super::leaf::in_text;
-use super::shapes::PHOTOS;
-use crate::length::parse_ratio;
+use super::leaf::{in_text, names_once};
+use super::shapes::{NAMED, PHOTOS};
+use crate::length::{parse_ratio, parse_size};
 use crate::text::{Faults, Item, Kind as Wanted, Node, Place, Said, Table, found, legible};
 
 /// Where the photos are named, as written: beside the album.
@@ -13,6 +13,30 @@ pub enum PhotosIn {
     List(Said<String>),
     /// A folder of pictures.
     Folder(Said<String>),
+    /// In the album itself.
+    Here(Vec<Named>),
+}
+
+impl PhotosIn {
+    /// What is read beside the album.
+    pub fn file(&self) -> Option<&Said<String>> {
+        match self {
+            PhotosIn::List(said) | PhotosIn::Folder(said) => Some(said),
+            PhotosIn::Here(_) => None,
+        }
+    }
+}
+
+/// A photo that the album itself names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Named {
+    pub name: Said<String>,
+    /// As written; `None` if it says no size.
+    pub size: Option<Said<String>>,
+    /// Its width and height, each at least 1, or the sides of its shape.
+    pub sides: Option<(i64, i64)>,
+    /// They are counted in pixels.
+    pub pixels: bool,
 }
 
 /// Which photos there are, and what is wanted of their places.
@@ -39,6 +63,10 @@ pub struct Photos {
     pub resize: bool,
 }
 
+/// Pixels of a photo's side; fewer than the fewest are no pixels.
+const MOST_PIXELS: i64 = 1_000_000;
+const FEWEST_PIXELS: i64 = 64;
+
 /// Pixels an inch that can be asked for.
 const FINEST: i64 = 5_000;
 
@@ -47,13 +75,19 @@ pub(super) fn photos(root: &Table<'_>, faults: &mut Faults) -> Option<Photos> {
     let table = root.table("photos", &PHOTOS, faults)?;
     let why = "the photos would come from two places";
     table.never_both("folder", "list", why, faults);
-    let why = "both say how much is cut off";
-    table.never_both("most_cut", "show", why, faults);
+    table.never_both("photo", "list", why, faults);
+    table.never_both("photo", "folder", why, faults);
     let list = table.text("list", faults).map(PhotosIn::List);
     let from = list.or_else(|| table.text("folder", faults).map(PhotosIn::Folder));
-    if table.get("folder").is_none() {
+    let from = match table.get("photo") {
+        Some(_) => Some(PhotosIn::Here(here(&table, faults))),
+        None => from,
+    };
+    if table.get("folder").is_none() && table.get("photo").is_none() {
         table.need("list", faults);
     }
+    let both = "both say how much is cut off";
+    table.never_both("most_cut", "show", both, faults);
     let order = table.choice("order", &[("kept", false), ("free", true)], faults);
     let show = table.choice("show", &[("fill", (1, 1)), ("whole", (0, 1))], faults);
     let worst = table.choice("for", &[("all", false), ("worst", true)], faults);
@@ -80,6 +114,52 @@ pub(super) fn photos(root: &Table<'_>, faults: &mut Faults) -> Option<Photos> {
         resize: table.flag("resize", faults).unwrap_or(false),
         from: from?,
     })
+}
+
+/// Photos that stand in the album.
+fn here(table: &Table<'_>, faults: &mut Faults) -> Vec<Named> {
+    let rows = table.tables("photo", &NAMED, faults).into_iter();
+    let rows = rows.filter_map(|row| {
+        let size = row.text("size", faults);
+        let sides = size.as_ref().and_then(|said| sides(&said.value));
+        if let (Some(said), None) = (&size, sides) {
+            let (place, written) = (said.place, said.value.clone());
+            found(faults, AlbumError::PhotoSize { place, written });
+        }
+        Some(Named {
+            name: row.name("name", faults)?,
+            size,
+            sides: sides.map(|(sides, _)| sides),
+            pixels: sides.is_some_and(|(_, pixels)| pixels),
+        })
+    });
+    let rows: Vec<Named> = rows.collect();
+    names_once("photos", rows.iter().map(|row| &row.name), faults);
+    rows
+}
+
+/// Width and height of a photo, in pixels (`4032 x 3024`) or as it is at hand (`6 x 4 in`), or its shape
+/// (`3:2`); and whether they are pixels.
+fn sides(text: &str) -> Option<((i64, i64), bool)> {
+    if text.contains(':') {
+        let ratio = parse_ratio(text).ok().filter(|it| *it.numer() > 0)?;
+        return Some(((*ratio.numer(), *ratio.denom()), false));
+    }
+    let side = |text: &str| {
+        text.trim()
+            .parse()
+            .ok()
+            .filter(|n| (1..=MOST_PIXELS).contains(n))
+    };
+    let two = text.split_once(['x', '×']);
+    if let Some(both) = two.and_then(|(width, height)| side(width).zip(side(height))) {
+        // Of a print at hand a maker may leave the unit out.
+        return Some((both, both.0.min(both.1) >= FEWEST_PIXELS));
+    }
+    let (width, height) = parse_size(text).ok()?;
+    let (width, height) = (width.middle().nm(), height.middle().nm());
+    let common = num_integer::gcd(width, height);
+    (width > 0 && height > 0).then(|| ((width / common, height / common), false))
 }
 
 /// Pairs of names.

@@ -12,6 +12,7 @@ pub(super) fn of(keys: &[&str]) -> Option<&'static Shape> {
         ["template"] => &TEMPLATE,
         ["accept"] => &ACCEPT,
         ["photos"] => &PHOTOS,
+        ["photos", "photo"] => &NAMED,
         ["price"] => &PRICE,
         ["leaf"] => &LEAF,
         ["leaf", "insert"] => &INSERT,
@@ -98,6 +99,7 @@ pub(super) const PHOTOS: Shape = Shape {
     keys: &[
         ("list", "\"photos.csv\""),
         ("folder", "\"photos\""),
+        ("photo", "[[photos.photo]]"),
         ("order", "\"kept\""),
         ("facing", "[[\"boat\", \"harbour\"]]"),
         ("stays", "{ boat = \"shore 2\" }"),
@@ -109,6 +111,13 @@ pub(super) const PHOTOS: Shape = Shape {
         ("resize", "true"),
     ],
     required: &[],
+    top: TOP,
+};
+
+pub(super) const NAMED: Shape = Shape {
+    what: "a photo",
+    keys: &[("name", "\"boat\""), ("size", "\"4032 x 3024\"")],
+    required: &["name"],
     top: TOP,
 };
 

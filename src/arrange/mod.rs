@@ -8,6 +8,7 @@
 //! looks again at what is said of photos and designs; `answer` is what goes between all of these.
 //! May import `length`, `text`, `supplies`, `album`, `plan` and `cut`.
 
+use crate::album::Named;
 use crate::text::Place;
 use thiserror::Error;
 
@@ -54,6 +55,20 @@ pub enum NoSize {
     Broken(HeadError),
     /// Its file could not be opened.
     Closed(String),
+}
+
+impl Photo {
+    /// One that the album names.
+    pub fn named(said: &Named) -> Photo {
+        Photo {
+            name: said.name.value.clone(),
+            place: said.name.place,
+            sides: said.sides.ok_or(NoSize::NotGiven),
+            pixels: said.pixels,
+            date: None,
+            odd_turn: None,
+        }
+    }
 }
 
 /// One photo.

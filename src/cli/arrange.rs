@@ -147,7 +147,14 @@ pub(super) fn told(
     limits: &Limits,
 ) -> Result<Vec<Section>, String> {
     let why = |stop: Stop| match stop {
-        Stop::Faults(_, faults) => faults.first().map_or(String::new(), ToString::to_string),
+        Stop::Faults(_, faults) => {
+            faults
+                .first()
+                .map_or(String::new(), |fault| match fault.help() {
+                    Some(help) => format!("{fault}: {help}"),
+                    None => fault.to_string(),
+                })
+        }
         Stop::Told(why) | Stop::Undecided(why) | Stop::Usage(_, why) => why,
         Stop::Interrupted => "That was stopped.".to_owned(),
     };
@@ -242,6 +249,13 @@ fn prints(album: &Album, spot: &PhotoSpot) -> Vec<usize> {
 fn read(input: &mut Input, asked: &Photos, beside: &Path) -> Result<Vec<Photo>, Stop> {
     let mut typed = Typed::over(&mut input.files);
     let photos = match &asked.from {
+        PhotosIn::Here(all) if all.len() > MOST_PHOTOS => {
+            let many = all.len();
+            return Err(Stop::Told(format!(
+                "the album names {many} photos; {MOST_PHOTOS} is the most"
+            )));
+        }
+        PhotosIn::Here(all) => all.iter().map(Photo::named).collect(),
         PhotosIn::List(said) => listed(&mut typed, said, beside),
         PhotosIn::Folder(said) => pictures(&mut typed, said, beside),
     };

@@ -4,7 +4,7 @@ use super::claim::{Claim, Claimed, claim};
 use super::draft::{self, Left};
 use super::output::{self, Kept};
 use super::{DONE, Input, Stop, disk, interrupt};
-use crate::album::{Album, Photos, PhotosIn};
+use crate::album::Album;
 use crate::open::desk::Draft;
 use crate::open::{Desk, Event, SaveError, Setup, Stopper, serve};
 use crate::plan::Plan;
@@ -341,8 +341,8 @@ impl Desk for Shelf {
         plan: &Plan,
         limits: &Limits,
     ) -> Result<Vec<Section>, String> {
-        if let Some(Photos { from, .. }) = &album.photos {
-            let (PhotosIn::List(said) | PhotosIn::Folder(said)) = from;
+        let photos = album.photos.as_ref();
+        if let Some(said) = photos.and_then(|photos| photos.from.file()) {
             let path = &said.value;
             self.inside(path)
                 .map_err(|why| format!("The photos `{path}`: {why}."))?;

@@ -309,7 +309,7 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, (remedies, short): Watch<
 }
 
 /// `You have 5 of tall bag and need 8: buy 3.`
-fn missing(short: &Short) -> String {
+pub fn missing(short: &Short) -> String {
     let Short {
         kind, have, need, ..
     } = short;

@@ -3,7 +3,7 @@
 use super::needs::{at_hand, needs_with};
 use crate::cut::Order;
 use crate::cut::pieces::Made;
-use crate::cut::work::{self, Patience};
+use crate::cut::work::{self, Patience, Way};
 use crate::length::Ruler;
 use crate::supplies::{Kind, Supplies};
 
@@ -20,10 +20,20 @@ pub struct Short {
 /// All whose number at hand is known, sheets where it is proved that they are not enough. `order` is
 /// everything that is cut.
 pub fn short(made: Made<'_>, order: Order, ruler: Ruler, patience: &Patience<'_>) -> Vec<Short> {
+    let plans = work::short(&order, ruler, patience);
+    of_plans(made, order, &plans)
+}
+
+/// The same by plans with as many sheets as it takes, of those papers whose sheets are not enough.
+pub fn of_plans<'a>(
+    made: Made<'_>,
+    order: Order,
+    plans: impl IntoIterator<Item = &'a Way>,
+) -> Vec<Short> {
     let supplies = &made.album.supplies;
     let mut sheets = Vec::new();
-    for plan in work::short(&order, ruler, patience) {
-        for (paper, at, more) in work::missing(&order, &plan) {
+    for plan in plans {
+        for (paper, at, more) in work::missing(&order, plan) {
             let paper = &order.papers[paper];
             let have = paper.sheets.get(at).and_then(|it| it.count).unwrap_or(0);
             sheets.push(Short {

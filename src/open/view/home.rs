@@ -3,7 +3,7 @@
 
 use super::form::{At, Holds, button, capital, entry, id, plain, select, shown, shown_if, tick};
 use super::strip::slip;
-use crate::album::PhotosIn;
+use crate::album::{Named, PhotosIn};
 use crate::open::sight::{Now, Read, Sight, field};
 use itertools::Itertools;
 use maud::{Markup, html};
@@ -21,6 +21,28 @@ pub fn goods(kind: &str, name: &str, cost: Option<impl ToString>, boxes: &Markup
                 (entry("Price of one", of("price"), Holds::Words, &price(cost), "not said"))
             }
             (button(&format!("Take {name} out"), "/remove", &json!({ "field": field::join(&[kind, name]) })))
+        }
+    }
+}
+
+/// A new thing: it is there once its boxes are filled, so that no size of the program's own changes the album.
+fn adding(label: &str, kind: &str, boxes: &[(&str, &str)]) -> Markup {
+    let id = |key: &str| id(&["new", kind, key]);
+    let with = boxes
+        .iter()
+        .map(|(key, _)| format!("its-{key}={}", id(key)));
+    html! {
+        details class="new" data-key=(id("")) {
+            summary { (label) }
+            div class="two" {
+                @for (key, label) in boxes {
+                    div class=(if *key == "name" { "entry name" } else { "entry length" }) {
+                        label for=(id(key)) { (label) }
+                        input id=(id(key)) type="text" autocomplete="off" spellcheck="false";
+                    }
+                }
+            }
+            button type="button" data-post="/add" data-body=(json!({ "what": kind })) data-with=(with.collect::<Vec<_>>().join(" ")) { "Add it" }
         }
     }
 }
@@ -95,10 +117,25 @@ fn number(said: Option<i64>) -> String {
 
 /// How the photos that the album names are dealt out.
 fn photos(read: Read<'_>) -> Markup {
+    let add = adding(
+        "Add a photo",
+        "photo",
+        &[
+            ("name", "Its name"),
+            ("size", "Its size: 4032 x 3024, 6 x 4 in or 3:2"),
+        ],
+    );
     let Some(photos) = &read.album.photos else {
-        return html! {};
+        return html! { details data-key="photos" { summary { "Photos" span class="quiet" { " none named" } } (add) } };
     };
-    let (PhotosIn::List(from) | PhotosIn::Folder(from)) = &photos.from;
+    let here: &[Named] = match &photos.from {
+        PhotosIn::Here(all) => all,
+        _ => &[],
+    };
+    let from = match photos.from.file() {
+        Some(file) => file.value.clone(),
+        None => here.iter().map(|it| it.name.value.as_str()).join(", "),
+    };
     let of = |key| At::of(&["photos", key]);
     let two =
         |all: [(&str, &str); 2]| all.map(|(value, words)| (value.to_owned(), words.to_owned()));
@@ -116,7 +153,20 @@ fn photos(read: Read<'_>) -> Markup {
     };
     html! {
         details data-key="photos" {
-            summary { "Photos" span class="quiet" { " " (from.value) } }
+            summary { "Photos" span class="quiet" { " " (from) } }
+            @for (n, photo) in here.iter().enumerate() {
+                @let name = &photo.name.value;
+                @let its = |key| At::called(&format!("f-photo{n}-{key}"), &["photos", "photo", name, key]);
+                fieldset data-key=(format!("photo{n}")) {
+                    legend { (name) }
+                    div class="two" {
+                        (entry("Its name", its("name"), Holds::Name, name, ""))
+                        (entry("Its size or shape", its("size"), Holds::Name, photo.size.as_ref().map_or("", |it| &it.value), "not said"))
+                    }
+                    (button(&format!("Take {name} out"), "/remove", &json!({ "field": field::join(&["photos", "photo", name]) })))
+                }
+            }
+            @if photos.from.file().is_none() { (add) }
             (select("Their order", of("order"), &order, if photos.free { "free" } else { "kept" }))
             (tick("A photo may lie on its side", of("turn"), photos.turn))
             (tick("A place may take the shape of its photo", of("resize"), photos.resize))
@@ -151,7 +201,7 @@ fn cards(read: Read<'_>) -> Markup {
                         (entry("How many", of("count"), Holds::Count, &number(card.count), "not counted"))
                     }))
                 }
-                (button(add, "/add", &json!({ "what": kind })))
+                (adding(add, kind, &[("name", "Its name"), ("width", "Width"), ("height", "Height")]))
             }
         }
     }
@@ -216,7 +266,7 @@ pub fn holes(sight: &Sight<'_>) -> Markup {
                         (entry("Wire", of("wire"), Holds::Length, &shown_if(ruler, ring.wire), "not said"))
                     }))
                 }
-                (button("Add a ring", "/add", &json!({ "what": "ring" })))
+                (adding("Add a ring", "ring", &[("name", "Its name"), ("inside", "Inside")]))
                 (button("Add a punch", "/add", &json!({ "what": "punch" })))
             }
         }
