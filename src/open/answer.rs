@@ -5,9 +5,11 @@ use super::read::{Facts, Reading, Refusal};
 use super::sight::{self, Now, Read, Sight};
 use super::state::{Sheets, State};
 use super::view;
+use super::words::paged;
 use crate::cut;
 use crate::plan::work::Outcome;
 use crate::plan::{Plan, Stopped};
+use crate::style::Style;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -65,6 +67,15 @@ pub struct Refused {
 }
 
 impl Refused {
+    /// In the words of the page.
+    pub fn paged(self, style: Option<&Style>) -> Refused {
+        Refused {
+            said: paged(style, &self.said),
+            help: self.help.map(|help| paged(style, &help)),
+            ..self
+        }
+    }
+
     pub fn at(field: &str, refusal: Refusal) -> Refused {
         Refused {
             field: field.to_owned(),
@@ -140,7 +151,7 @@ impl State {
                         left: &counted.left,
                         asked: None,
                     };
-                    sight::Sheets::Counted(answer, counted.enough_for)
+                    sight::Sheets::Counted(answer, counted.enough_for, &counted.short)
                 }
                 Sheets::Wrong(why) => sight::Sheets::Wrong(why),
             },

@@ -191,14 +191,13 @@ pub async fn sizes(shared: &Arc<Shared>, mut listen: watch::Receiver<u64>) {
 pub async fn told(shared: &Arc<Shared>, who: Who, outcomes: Outcomes) -> Response {
     let done = beside(shared, move |shared| {
         let file = shared.room.desk.name();
-        let mut answer = shared
-            .room
-            .state()
-            .answer(&who.tab, file.as_deref(), who.seq);
+        let mut state = shared.room.state();
+        let mut answer = state.answer(&who.tab, file.as_deref(), who.seq);
+        let style = state.reading.as_ref().map(|it| &it.style);
         answer.say = outcomes.say.or(answer.say);
         answer.told = outcomes.told;
         answer.focus = outcomes.focus;
-        answer.refused = outcomes.refused;
+        answer.refused = outcomes.refused.map(|it| it.paged(style));
         json(&answer)
     });
     done.await.unwrap_or_else(|broken| broken)

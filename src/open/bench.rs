@@ -13,6 +13,7 @@ use crate::plan::work::{Outcome, work_laid};
 use crate::plan::{Listed, Plan};
 use crate::program::expand::Expanded;
 use crate::report::cut::{Verdict, verdict};
+use crate::shop::short::{self, Short};
 use crate::solve::Limits;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -43,6 +44,8 @@ pub struct Counted {
     pub left: Vec<offcuts::Left>,
     /// Where the sheets are not enough: for how many albums they are.
     pub enough_for: Option<u64>,
+    /// What is needed and not there.
+    pub short: Vec<Short>,
 }
 
 /// What a bench has to say.
@@ -288,6 +291,7 @@ fn cut(
     if order.wants.is_empty() {
         let (batches, left) = (Vec::new(), Vec::new());
         let counted = Counted {
+            short: short::of_plans(made, order.clone(), []),
             order,
             batches,
             left,
@@ -322,9 +326,12 @@ fn cut(
     tell(match found {
         Ok(batches) => {
             let left = offcuts::left(&order, &batches, ruler);
-            let short = verdict(&batches) == Verdict::NotEnough;
-            let enough_for = short.then(|| enough_for(plan, &album, albums, jobs.stop));
+            let is_short = verdict(&batches) == Verdict::NotEnough;
+            let enough_for = is_short.then(|| enough_for(plan, &album, albums, jobs.stop));
+            let few = batches.iter().filter(|it| it.ways[it.chosen].not_enough);
+            let few = few.filter_map(|it| it.with_more.as_deref());
             let counted = Counted {
+                short: short::of_plans(made, order.clone(), few),
                 order,
                 batches,
                 left,

@@ -19,7 +19,7 @@ pub const FIRST_BAG: &str = "my bag";
 pub const MOST_TEXT: usize = 256 * 1024;
 
 /// The texts of the files that an album was read from, without its own.
-fn others(reading: &Reading) -> Vec<&str> {
+pub(super) fn others(reading: &Reading) -> Vec<&str> {
     let all = 0..reading.files.next();
     let others = all.filter(|file| *file != reading.own);
     others.map(|file| reading.files.text(file)).collect()
@@ -54,8 +54,34 @@ pub fn set(reading: &Reading, text: &str, words: &[&str], typed: &str) -> Result
         false => typed.to_owned(),
     };
     let mut field = field(reading, text)?;
-    field.set(words, &with)?;
+    field.set(words, &meant(words, &with))?;
     Ok((field.text(), said_of(words, typed)))
+}
+
+/// A price may have its sign, and no 0 before its point; a share is of a hundred.
+fn meant(words: &[&str], typed: &str) -> String {
+    let money = |typed: &str| {
+        let bare = typed.trim().trim_matches(['$', '€', '£', '¥', ' ']);
+        let number = bare.starts_with('.') && bare.len() > 1;
+        if number {
+            format!("0{bare}")
+        } else {
+            bare.to_owned()
+        }
+    };
+    match words {
+        ["price", "fees"] => typed.split(',').map(money).collect::<Vec<_>>().join(", "),
+        ["price", "margin" | "markup"] | ["photos", "most_cut"] => {
+            let (whole, rest) = typed.trim().split_once('.').unwrap_or((typed.trim(), "0"));
+            let number = [whole, rest].map(|it| it.parse::<u32>());
+            match number {
+                [Ok(1..), Ok(_)] => format!("{} %", typed.trim()),
+                _ => typed.to_owned(),
+            }
+        }
+        ["price", "hour" | "price"] | [_, _, "price"] => money(typed),
+        _ => typed.to_owned(),
+    }
 }
 
 /// Values or rows are taken away.
@@ -156,6 +182,8 @@ pub struct New<'a> {
     pub section: &'a str,
     /// The bag of a leaf.
     pub bag: &'a str,
+    /// What is typed for it before it is there: its values by their keys.
+    pub typed: Vec<(&'a str, &'a str)>,
 }
 
 /// A new row.
@@ -183,10 +211,34 @@ pub fn add(reading: &Reading, text: &str, new: &New<'_>) -> Result<Done, Refusal
     let table: Vec<&str> = match (new.what, new.leaf) {
         ("insert", Some(leaf)) => vec!["leaf", leaf],
         ("insert", None) => return Err(Refusal::new("Choose a leaf first.")),
+        ("photo", _) => vec!["photos"],
         _ => vec![],
     };
+    let empty = new
+        .typed
+        .iter()
+        .find(|(key, typed)| *key != "name" && typed.trim().is_empty());
+    if let Some((key, _)) = empty {
+        return Err(Refusal::new(format!("Type its {key} first.")));
+    }
     let name = field.add(&table, new.what, new.like, &said)?;
-    Ok((field.text(), format!("{} added", spaced(&name))))
+    if new.what == "leaf" {
+        // There is one of it, however many there are of its like.
+        field.set(&["leaf", &name, "count"], "")?;
+    }
+    let row: Vec<&str> = table.into_iter().chain([new.what, &name]).collect();
+    for (key, typed) in new.typed.iter().filter(|(key, _)| *key != "name") {
+        field.set(&[&row[..], &[key]].concat(), typed)?;
+    }
+    let called = new
+        .typed
+        .iter()
+        .find(|(key, typed)| *key == "name" && !typed.trim().is_empty());
+    if let Some((_, called)) = called {
+        field.set(&[&row[..], &["name"]].concat(), called)?;
+    }
+    let name = called.map_or(name.as_str(), |(_, called)| called.trim());
+    Ok((field.text(), format!("{} added", spaced(name))))
 }
 
 /// Every leaf is made of another bag.

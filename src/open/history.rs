@@ -7,8 +7,16 @@ const MOST: usize = 500;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Visit {
     pub tab: String,
+    /// What the box stands for; a thing of the supplies gets another name with its first change.
     pub field: String,
     pub number: u64,
+}
+
+impl Visit {
+    /// Both are the same visit.
+    fn is(&self, other: &Visit) -> bool {
+        (&self.tab, self.number) == (&other.tab, other.number)
+    }
 }
 
 #[derive(Clone, Debug)]
@@ -47,8 +55,8 @@ impl History {
     pub fn push(&mut self, text: String, said: String, visit: Option<Visit>) {
         self.steps.truncate(self.at + 1);
         if let (Some(last), true) = (self.steps.last_mut(), self.at > 0)
-            && visit.is_some()
-            && last.visit == visit
+            && let (Some(visit), Some(of)) = (&visit, &last.visit)
+            && visit.is(of)
         {
             (last.text, last.said) = (text, said);
             return;
@@ -63,7 +71,8 @@ impl History {
     /// Whether the text as it stands is what this visit made of it so far.
     pub fn is_at(&self, visit: &Visit) -> bool {
         let step = self.steps.get(self.at);
-        self.at > 0 && step.is_some_and(|step| step.visit.as_ref() == Some(visit))
+        let of = step.and_then(|step| step.visit.as_ref());
+        self.at > 0 && of.is_some_and(|of| of.is(visit))
     }
 
     /// Forgets the step that this visit made; whether the text as it stands was of it.

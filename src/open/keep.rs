@@ -5,7 +5,7 @@ use super::change;
 use super::desk::{Draft, Keep, SaveError};
 use super::read::{Refusal, sentence};
 use super::room::{Must, Room};
-use super::state::State;
+use super::state::{KIND, State};
 
 /// The id of the notice that offers a draft.
 const DRAFT: &str = "draft";
@@ -198,6 +198,10 @@ impl Room {
             }
             self.ring(&mut state);
             return Ok(said);
+        }
+        if (id, way) == (KIND, 0) {
+            drop(state);
+            return self.leave_out().map(|()| said);
         }
         match (id, way) {
             ("file", 0) if state.theirs.is_none() => {

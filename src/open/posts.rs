@@ -18,6 +18,7 @@ use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use serde::Deserialize;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -80,9 +81,10 @@ async fn set(
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         let room = &shared.room;
         if let ["first", key] = words[..] {
-            // The box of a first bag becomes that of the album's bag while it is typed into.
-            let visit = visit(who, &field::join(&["bag", change::FIRST_BAG, key]));
-            return Outcomes::of(&field, room.begin(key, &text, visit));
+            return Outcomes::of(&field, room.begin(key, &text, visit(who, &field)));
+        }
+        if words == ["style"] {
+            return Outcomes::of(&field, room.of_kind(&text));
         }
         let visit = visit(who, &field);
         let done = room.change(visit, |reading, now| {
@@ -168,10 +170,13 @@ struct Add {
     place: String,
     section: String,
     bag: String,
+    /// What is typed before it is there: its values by their keys.
+    #[serde(flatten)]
+    typed: BTreeMap<String, serde_json::Value>,
 }
 
 async fn add(State(shared): State<Arc<Shared>>, Asks(who, add): Asks<Add>) -> Response {
-    answered(&shared, who, move |shared, _| {
+    answered(&shared, who, move |shared, who| {
         let new = New {
             what: &add.what,
             like: add.like.as_deref(),
@@ -179,10 +184,18 @@ async fn add(State(shared): State<Arc<Shared>>, Asks(who, add): Asks<Add>) -> Re
             place: &add.place,
             section: &add.section,
             bag: &add.bag,
+            typed: add
+                .typed
+                .iter()
+                .filter_map(|(key, it)| Some((key.strip_prefix("its-")?, it.as_str()?)))
+                .collect(),
         };
         let done = shared
             .room
             .change(None, |reading, now| change::add(reading, now, &new));
+        if done.is_ok() && add.what == "leaf" {
+            shared.room.look_at_last(&who.tab);
+        }
         Outcomes::of("", done)
     })
     .await
@@ -240,7 +253,13 @@ async fn ask(State(shared): State<Arc<Shared>>, Asks(who, ask): Asks<Ask>) -> Re
             bag,
             albums,
         } = ask;
-        match what.as_str() {
+        // Whoever asks is led to the answer.
+        let focus = match what.as_str() {
+            "bags" | "arrange" | "buy" | "price" | "card" => Some("asked"),
+            "people" => Some("sheets-answer"),
+            _ => None,
+        };
+        let mut outcomes = match what.as_str() {
             "none" => {
                 room.close();
                 Outcomes::default()
@@ -287,7 +306,9 @@ async fn ask(State(shared): State<Arc<Shared>>, Asks(who, ask): Asks<Ask>) -> Re
                 }
             }
             _ => Outcomes::of("", Err(Refusal::new("That cannot be asked."))),
-        }
+        };
+        outcomes.focus = focus.filter(|_| outcomes.refused.is_none());
+        outcomes
     })
     .await
 }
@@ -348,6 +369,8 @@ struct LookAt {
     piece: Option<String>,
     /// Everything is sent again.
     all: bool,
+    /// Whoever asks is led to what is shown.
+    lead: bool,
 }
 
 async fn look(State(shared): State<Arc<Shared>>, Asks(who, at): Asks<LookAt>) -> Response {
@@ -381,7 +404,10 @@ async fn look(State(shared): State<Arc<Shared>>, Asks(who, at): Asks<LookAt>) ->
         if let Some(piece) = at.piece.filter(|piece| piece.len() <= 200) {
             tab.look.piece = piece;
         }
-        Outcomes::default()
+        Outcomes {
+            focus: at.lead.then_some("leaf-part"),
+            ..Outcomes::default()
+        }
     })
     .await
 }

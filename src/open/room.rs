@@ -10,7 +10,8 @@ use super::desk::{Desk, Keep, keeper};
 use super::history::Visit;
 use super::read::{Reading, Refusal, read, refusal};
 use super::sight::Slip;
-use super::state::{State, Trying, Visited, take};
+use super::state::{KIND, State, Trying, Visited, take};
+use crate::album::Album;
 use crate::album::field::same_ends;
 use crate::explain::{Fix, FixChange, write};
 use crate::length::Ruler;
@@ -124,6 +125,7 @@ impl Room {
     pub(super) fn stand(&self, state: &mut State, read: Result<(Reading, Expanded), Vec<Slip>>) {
         state.version += 1;
         state.asked = Asked::Nothing;
+        state.no_notice(KIND);
         if state
             .trying
             .as_ref()
@@ -134,6 +136,11 @@ impl Room {
         match read {
             Ok((reading, expanded)) => {
                 let reading = Arc::new(reading);
+                if let Some(before) = &state.reading {
+                    for tab in state.tabs.values_mut() {
+                        tab.look.leaf = followed(tab.look.leaf, &before.album, &reading.album);
+                    }
+                }
                 state.slips = Vec::new();
                 state.reading = Some(Arc::clone(&reading));
                 self.bench.put(Job {
@@ -247,9 +254,8 @@ impl Room {
             Some(done) => self.put(&mut state, done, visit.clone(), Must::Read),
             None => Ok(()),
         });
-        match (&done, &visit) {
-            (Err(_), Some(visit)) => self.forget(&mut state, visit),
-            _ => {}
+        if let (Err(_), Some(visit)) = (&done, &visit) {
+            self.forget(&mut state, visit);
         }
         match key {
             // What is no bag in this unit is no reason to refuse the unit.
@@ -271,6 +277,15 @@ impl Room {
             visit,
             Must::Stand,
         )
+    }
+
+    /// This tab looks at the last leaf: it is new.
+    pub fn look_at_last(&self, tab: &str) {
+        let mut state = self.state();
+        let leaves = state.reading.as_ref().map_or(0, |it| it.album.leaves.len());
+        let look = &mut state.tab(tab).look;
+        look.leaf = leaves.saturating_sub(1);
+        look.piece.clear();
     }
 
     /// Looks at the album in another bag.
@@ -469,4 +484,11 @@ impl Room {
     pub fn stop_counting(&self) {
         self.bench.stop_counting();
     }
+}
+
+/// Where the leaf stands that was looked at: one that has got another name is in its place.
+fn followed(at: usize, before: &Album, now: &Album) -> usize {
+    let leaf = before.leaves.get(at);
+    let same = leaf.and_then(|leaf| now.leaves.iter().position(|it| it.name == leaf.name));
+    same.unwrap_or(at.min(now.leaves.len().saturating_sub(1)))
 }

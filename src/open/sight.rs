@@ -11,6 +11,7 @@ use crate::plan::clash::Clash;
 use crate::plan::{Plan, Stopped};
 use crate::report::From;
 use crate::report::handout::Section;
+use crate::shop::short::Short;
 use crate::style::Style;
 use crate::text::{Files, Place};
 
@@ -153,8 +154,8 @@ pub enum Sheets<'a> {
     Unasked,
     /// So many papers are done of all; the best plan so far, and how many sheets it needs at least.
     Counting { best: Option<u64>, least: u64 },
-    /// And, where the sheets are not enough, for how many albums they are.
-    Counted(cut::Answer<'a>, Option<u64>),
+    /// And, where the sheets are not enough, for how many albums they are; then all that is needed and not there.
+    Counted(cut::Answer<'a>, Option<u64>, &'a [Short]),
     /// What cannot be cut, as sentences.
     Wrong(&'a [String]),
 }

@@ -2,7 +2,7 @@
 
 use super::ask::Asked;
 use super::bench::{Counted, Found};
-use super::change::Begun;
+use super::change::{Begun, Done};
 use super::desk::Draft;
 use super::history::{History, Visit};
 use super::read::{Facts, Reading};
@@ -12,6 +12,9 @@ use crate::explain::watch::Remedy;
 use crate::plan::work::Outcome;
 use std::collections::BTreeMap;
 use std::sync::Arc;
+
+/// The notice that offers to leave out what another kind of album has no place for.
+pub(super) const KIND: &str = "kind";
 
 /// Tabs whose view is remembered; the one that asked longest ago is forgotten.
 const MOST_TABS: usize = 64;
@@ -89,6 +92,8 @@ pub struct State {
     /// What earlier runs left unsaved, as it is offered: a notice each, counted from the first.
     pub drafts: Vec<Option<Draft>>,
     pub trying: Option<Trying>,
+    /// The album of another kind without what that has no place for, as it is offered.
+    pub(super) without: Option<Done>,
     pub(super) visited: Option<Visited>,
     /// For how many albums the sheets are counted.
     pub albums: u64,
@@ -118,6 +123,7 @@ impl State {
             theirs: None,
             drafts: Vec::new(),
             trying: None,
+            without: None,
             visited: None,
             albums: 1,
             tabs: BTreeMap::new(),

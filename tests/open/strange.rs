@@ -34,9 +34,14 @@ fn what_is_refused_leaves_what_was_there_before_the_typing() {
         assert_eq!(said(&all_of(&tab, "text")), before, "{keys:?}");
     }
     assert!(tab.post("/undo", json!({})).get("say").is_none());
+    // A bag of the supplies is copied with its first key: the box has another name from then on.
+    key(&tab, "bag.small brown.width", "9", 5);
+    let copy = "bag.small brown, changed.width";
+    assert!(key(&tab, copy, "99999999", 5)["refused"].is_object());
+    assert_eq!(said(&all_of(&tab, "text")), before);
     // Typing goes on in the same box.
-    key(&tab, field, "5 1/0", 5);
-    key(&tab, field, "5", 5);
+    key(&tab, field, "5 1/0", 6);
+    key(&tab, field, "5", 6);
     assert!(said(&all_of(&tab, "text")).contains("height = \"5 in\""));
     tab.post("/undo", json!({}));
     assert_eq!(said(&all_of(&tab, "text")), before);
@@ -89,4 +94,235 @@ fn the_answer_before_does_not_stand_beside_a_card_that_cannot_be() {
         let ask = all_of(&tab, "ask");
         assert!(!ask.contains("3 × 4 in") && ask.contains(words), "{ask}");
     }
+}
+
+fn check_of(tab: &Tab) -> String {
+    let bag = all_of(tab, "bag");
+    let at = bag.find("<legend>Leaves").expect("leaves");
+    let all = bag[at..].split("<label").skip(1);
+    let mut checked = all.filter(|it| it.contains(" checked"));
+    said(&format!("<{}", checked.next().expect("one of them")))
+        .trim()
+        .to_owned()
+}
+
+#[test]
+fn a_leaf_that_is_new_or_moved_is_the_one_looked_at() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let other = Tab::beside(&server.host, &tab.session, "other");
+    tab.post("/look", json!({ "leaf": 1 }));
+    other.post("/look", json!({ "leaf": 2 }));
+    assert!(check_of(&tab).starts_with("shore, 4"), "{}", check_of(&tab));
+    // There is one of it.
+    tab.post("/add", json!({ "what": "leaf", "like": "shore" }));
+    assert!(
+        check_of(&tab).starts_with("shore 2, 1"),
+        "{}",
+        check_of(&tab)
+    );
+    assert!(check_of(&other).starts_with("ledger"));
+    for _ in 0..2 {
+        tab.post(
+            "/shift",
+            json!({ "field": "leaf.shore 2", "forward": true }),
+        );
+        assert!(
+            check_of(&tab).starts_with("shore 2, 1"),
+            "{}",
+            check_of(&tab)
+        );
+        assert!(check_of(&other).starts_with("ledger"));
+    }
+    tab.post("/undo", json!({}));
+    assert!(check_of(&tab).starts_with("shore 2, 1"));
+    tab.post("/remove", json!({ "field": "leaf.cover" }));
+    assert!(check_of(&other).starts_with("ledger"));
+}
+
+#[test]
+fn sheets_for_many_are_called_so_and_go_back_to_one() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let answer = tab.post("/ask", json!({ "what": "people", "albums": "12" }));
+    assert_eq!(answer["focus"], "sheets-answer");
+    assert!(all_of(&tab, "sheets").contains("Sheets for 12 albums"));
+    tab.until("sheets", "Sheets for one album");
+    tab.post("/look", json!({ "view": "sheets" }));
+    assert!(all_of(&tab, "leaf").contains("The sheets for 12 albums"));
+    tab.post("/ask", json!({ "what": "people", "albums": "1" }));
+    let sheets = tab.until("sheets", "Look at the sheets");
+    assert!(!sheets.contains("albums"), "{sheets}");
+}
+
+/// A row that is not measured yet would change every photo.
+#[test]
+fn a_new_thing_is_there_once_it_is_measured() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    assert!(all_of(&tab, "stock").contains("its-width=f-new-print-width"));
+    let before = said(&all_of(&tab, "text"));
+    let add = |width: &str| {
+        let print = json!({ "what": "print", "its-name": "small print", "its-width": width, "its-height": "3 1/2" });
+        tab.post("/add", print)
+    };
+    assert!(add("")["refused"].is_object());
+    assert!(add("wide")["refused"].is_object());
+    assert_eq!(said(&all_of(&tab, "text")), before);
+    assert!(add("2 1/2").get("refused").is_none());
+    let text = said(&all_of(&tab, "text"));
+    assert!(
+        text.contains("name = \"small print\"") && text.contains("2 1/2 x 3 1/2 in"),
+        "{text}"
+    );
+}
+
+/// Photos have a place on the page before the album names any.
+#[test]
+fn photos_are_added_on_the_page() {
+    let server = Server::empty();
+    let tab = server.tab();
+    tab.set("first.width", "5");
+    tab.set("first.height", "8");
+    assert!(all_of(&tab, "stock").contains("Add a photo"));
+    for (name, size) in [
+        ("boat", "4032 x 3024"),
+        ("pier", "6 x 4 in"),
+        ("gull", "3:2"),
+    ] {
+        let answer = tab.post(
+            "/add",
+            json!({ "what": "photo", "its-name": name, "its-size": size }),
+        );
+        assert!(answer.get("refused").is_none(), "{answer}");
+    }
+    let stock = all_of(&tab, "stock");
+    assert!(
+        stock.contains("photos.photo.boat.size") && stock.contains("6 x 4 in"),
+        "{stock}"
+    );
+    tab.refused("photos.photo.boat.size", "large");
+    tab.set("photos.photo.boat.size", "2:3");
+    tab.set("photos.photo.boat.name", "harbour");
+    let text = said(&all_of(&tab, "text"));
+    assert!(
+        text.contains("[[photos.photo]]\nname = \"harbour\"\nsize = \"2:3\""),
+        "{text}"
+    );
+    tab.set("photos.turn", "yes");
+    let all = ["harbour", "pier", "gull"].map(|name| format!("photos.photo.{name}"));
+    for field in all {
+        assert!(
+            tab.post("/remove", json!({ "field": field }))
+                .get("refused")
+                .is_none()
+        );
+    }
+    assert!(!said(&all_of(&tab, "text")).contains("photo]"));
+}
+
+/// All that a kind has no place for is said at once, and one button leaves it out.
+#[test]
+fn a_kind_without_a_pocket_leaves_it_out() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    for kind in ["concertina", "signature", "foreedge", "envelope", "boards"] {
+        let before = said(&all_of(&tab, "text"));
+        let answer = tab.post("/set", json!({ "field": "style", "text": kind }));
+        let Some(why) = answer["refused"]["said"].as_str() else {
+            tab.post("/undo", json!({}));
+            continue;
+        };
+        assert!(why.contains("has no place for"), "{kind}: {why}");
+        assert!(all_of(&tab, "strip").contains("Leave it out"), "{kind}");
+        let answer = tab.post("/do", json!({ "notice": "kind", "way": 0 }));
+        assert!(answer.get("refused").is_none(), "{kind}: {answer}");
+        let text = said(&all_of(&tab, "text"));
+        assert!(text.contains(&format!("style = \"{kind}\"")), "{text}");
+        assert!(!all_of(&tab, "strip").contains("Leave it out"), "{kind}");
+        tab.post("/undo", json!({}));
+        assert_eq!(said(&all_of(&tab, "text")), before, "{kind}");
+    }
+    tab.post("/set", json!({ "field": "style", "text": "concertina" }));
+    tab.set("leaf.shore.count", "3");
+    assert!(!all_of(&tab, "strip").contains("Leave it out"));
+    assert!(tab.post("/do", json!({ "notice": "kind", "way": 0 }))["refused"].is_object());
+}
+
+#[test]
+fn what_is_missing_stands_at_the_top() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    tab.until("sheets", "Look at the sheets");
+    assert!(!all_of(&tab, "strip").contains("You have"));
+    tab.set("paper.shell card.sheets", "1");
+    let strip = said(&tab.until("strip", "You have"));
+    assert!(strip.contains("You have 1 sheet of shell card"), "{strip}");
+}
+
+#[test]
+fn a_trouble_on_another_leaf_leads_there() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    tab.post("/look", json!({ "leaf": 0 }));
+    tab.set("leaf.shore.insert.species_tag.height", "9");
+    let strip = tab.until("strip", "Look at shore");
+    assert!(strip.contains("&quot;leaf&quot;:1"), "{strip}");
+    tab.post("/look", json!({ "leaf": 1 }));
+    assert!(!all_of(&tab, "strip").contains("Look at shore"));
+}
+
+#[test]
+fn prices_are_typed_as_they_are_written() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    for (field, typed, written) in [
+        ("bag.small brown.price", "$0.30", "price = \"0.30\""),
+        ("bag.small brown, changed.price", ".40", "price = \"0.40\""),
+        (
+            "bag.small brown, changed.price",
+            "0.25 €",
+            "price = \"0.25\"",
+        ),
+        ("price.hour", "$18", "hour = \"18\""),
+        ("price.margin", "40", "margin = \"40 %\""),
+        ("price.margin", "35 %", "margin = \"35 %\""),
+        ("photos.most_cut", "10", "most_cut = \"10 %\""),
+    ] {
+        tab.set(field, typed);
+        let text = said(&all_of(&tab, "text"));
+        assert!(text.contains(written), "{typed}: {text}");
+    }
+    let why = tab.refused("bag.small brown.width", "99999999");
+    assert!(
+        !why["said"].as_str().expect("why").contains("unit"),
+        "{why}"
+    );
+}
+
+#[test]
+fn a_bag_that_is_tried_is_not_saved_or_printed() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    tab.post("/ask", json!({ "what": "bags" }));
+    let ask = said(&tab.until("ask", "Look at lunch brown"));
+    assert!(ask.contains("Sheets") && ask.contains("Bags cost"), "{ask}");
+    tab.post("/ask", json!({ "what": "try", "bag": "lunch brown" }));
+    let bar = all_of(&tab, "bar");
+    let save = bar.split("<button").find(|it| it.contains("id=\"save\""));
+    let save = save.expect("a button");
+    assert!(save.contains("Keep lunch brown or go back first"), "{save}");
+    tab.post("/back", json!({}));
+    assert!(!all_of(&tab, "bar").contains("go back first"));
+}
+
+#[test]
+fn the_words_of_a_kind_are_explained() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let ask = said(&all_of(&tab, "ask"));
+    assert!(
+        ask.contains("Mouth: the bag's opening, at the head."),
+        "{ask}"
+    );
 }

@@ -128,7 +128,7 @@ fn leaf_boxes(read: Read<'_>, leaf: &Leaf) -> Markup {
             (entry("Name", of("name"), Holds::Name, &leaf.name, ""))
             (entry("How many", of("count"), Holds::Count, &count, "1"))
             (select("Bag", of("bag"), &bags, bag_name(read.album, leaf)))
-            (tick("This is the cover: turned over, plain back outside", of("turned"), leaf.turned))
+            (tick("This is the cover: turned over, so that its back is outside", of("turned"), leaf.turned))
             @if several {
                 @let at = read.album.leaves.iter().position(|it| it.name == leaf.name).unwrap_or_default();
                 @let field = field::join(&["leaf", &leaf.name]);

@@ -9,10 +9,12 @@ use crate::compare::{Comparison, Offer};
 use crate::cut;
 use crate::explain::Hand;
 use crate::open::sight::{Asked, Now, Sheets, Side, Sight};
+use crate::open::words::paged;
 use crate::plan::frames::FramePlan;
 use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan};
 use crate::report::handout::{Block, Section};
 use crate::report::{self, From, assumed, cautions, facts};
+use crate::style::Style;
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -40,7 +42,7 @@ pub fn cut(sight: &Sight<'_>) -> Markup {
 /// Below it: what to measure, and what can be asked.
 pub fn asked(sight: &Sight<'_>) -> Markup {
     html! {
-        @if let Some((plan, true)) = sight.drawn() { (measure(plan)) (ask(sight)) (care(plan)) }
+        @if let Some((plan, true)) = sight.drawn() { (measure(plan)) (ask(sight)) (words(plan)) (care(plan)) }
     }
 }
 
@@ -266,8 +268,8 @@ pub fn sheets(sight: &Sight<'_>) -> Markup {
     };
     let body = json!({ "what": "sheets" });
     html! {
-        h3 data-key="sheets-head" { "Sheets" }
-        div data-key="sheets" {
+        div id="sheets-answer" tabindex="-1" {
+            h3 { "Sheets" @if sight.albums > 1 { " for " (sight.albums) " albums" } }
             @match sight.sheets {
                 Sheets::Unasked => (button("How many sheets?", "/ask", &body)),
                 Sheets::Counting { best, least } => {
@@ -275,11 +277,12 @@ pub fn sheets(sight: &Sight<'_>) -> Markup {
                     progress aria-label="Counting sheets" {}
                     (button("Stop and keep the best so far", "/stop", &json!({ "what": "sheets" })))
                 }
-                Sheets::Counted(answer, enough_for) => {
+                Sheets::Counted(answer, enough_for, _) => {
                     p { strong { (count(answer)) } }
                     @for line in short(answer, enough_for, sight.albums) { p { (line) } }
                     ul { @for line in by_paper(answer) { li { (line) } } }
-                    (button("Look at the sheets", "/look", &json!({ "view": "sheets" })))
+                    (button("Look at the sheets", "/look", &json!({ "view": "sheets", "lead": true })))
+                    @if sight.albums > 1 { " " (button("Sheets for one album", "/ask", &json!({ "what": "people", "albums": "1" }))) }
                 }
                 Sheets::Wrong(why) => ul { @for why in why { li { (why) } } },
             }
@@ -297,7 +300,8 @@ fn count(answer: cut::Answer<'_>) -> String {
         n => format!(" and {}", many(n, "offcut")),
     };
     if answer.batches.is_empty() {
-        return "Nothing is cut from a paper that is named.".to_owned();
+        return "No paper is chosen yet: choose one under Paper, and its sheets are counted."
+            .to_owned();
     }
     match verdict(answer.batches) {
         Verdict::Proved => format!("You need {}{and} (proved).", many(sheets, "sheet")),
@@ -386,12 +390,12 @@ fn ask(sight: &Sight<'_>) -> Markup {
         }
         @match sight.asked {
             Asked::Nothing | Asked::Grow(_) => {}
-            Asked::Working(what) => p data-key="asked" { (what) " ..." }
-            Asked::NoGrowth(why) | Asked::NoCard(why) => p data-key="asked" { (capital(why)) }
-            Asked::Card(hand) => div class="answer-box" data-key="asked" { (card(from, hand)) }
-            Asked::Bags(all) => div class="answer-box" data-key="asked" { (bags(from, all)) }
-            Asked::Told(all) => div class="answer-box wide" data-key="asked" {
-                @for section in all { (told(section)) }
+            Asked::Working(what) => div id="asked" tabindex="-1" { p { (what) " ..." } }
+            Asked::NoGrowth(why) | Asked::NoCard(why) => div id="asked" tabindex="-1" { p { (capital(&paged(Some(from.style), why))) } }
+            Asked::Card(hand) => div class="answer-box" id="asked" tabindex="-1" { (card(from, hand)) }
+            Asked::Bags(all) => div class="answer-box" id="asked" tabindex="-1" { (bags(from, all)) }
+            Asked::Told(all) => div class="answer-box wide" id="asked" tabindex="-1" {
+                @for section in all { (told(section, from.style)) }
                 (button("Close", "/ask", &json!({ "what": "none" })))
             }
         }
@@ -399,21 +403,22 @@ fn ask(sight: &Sight<'_>) -> Markup {
 }
 
 /// What a report says, as the printout says it.
-fn told(section: &Section) -> Markup {
+fn told(section: &Section, style: &Style) -> Markup {
+    let of = |said: &str| paged(Some(style), said);
     html! {
         @if !section.title.is_empty() { h4 { (section.title) } }
         @for block in &section.blocks {
             @match block {
-                Block::Heading(said) | Block::Label(said) => p { strong { (said) } },
-                Block::Text(said) => p { (said) },
-                Block::Small(said) => p class="quiet" { (said) },
-                Block::List(_, items) => ul { @for item in items { li { (item) } } },
+                Block::Heading(said) | Block::Label(said) => p { strong { (of(said)) } },
+                Block::Text(said) => p { (of(said)) },
+                Block::Small(said) => p class="quiet" { (of(said)) },
+                Block::List(_, items) => ul { @for item in items { li { (of(item)) } } },
                 Block::Table(table) => table {
                     @if table.head.iter().any(|it| !it.is_empty()) {
                         thead { tr { @for (n, head) in table.head.iter().enumerate() { th scope="col" class=[table.numbers.contains(&n).then_some("number")] { (head) } } } }
                     }
                     tbody { @for row in &table.rows {
-                        tr { @for (n, cell) in row.iter().enumerate() { td class=[table.numbers.contains(&n).then_some("number")] { (cell) } } }
+                        tr { @for (n, cell) in row.iter().enumerate() { td class=[table.numbers.contains(&n).then_some("number")] { (of(cell)) } } }
                     } }
                 },
             }
@@ -442,6 +447,22 @@ fn bags(from: From<'_>, all: &Comparison) -> Markup {
         let photo = offer.fit().and_then(|fit| fit.photo.as_ref());
         photo.map_or(String::new(), |it| sized(ruler, it.width, it.height))
     };
+    let sheets = |offer: &Offer| {
+        let all = offer
+            .fit()
+            .map(|fit| fit.paper.iter().map(|it| it.at_least).sum::<Option<i64>>());
+        match all {
+            Some(Some(n)) if n > 0 => format!("at least {n}"),
+            Some(None) => "open".to_owned(),
+            _ => String::new(),
+        }
+    };
+    let cost = |offer: &Offer| {
+        offer
+            .cost
+            .price
+            .map_or("no price".to_owned(), |it| it.to_string())
+    };
     let why_not = |offer: &Offer| match &offer.answer {
         BagAnswer::Clash(conflict) => {
             let first = conflict.rules.first();
@@ -454,16 +475,29 @@ fn bags(from: From<'_>, all: &Comparison) -> Markup {
         div class="wide" {
             table {
                 caption { "The same album made of your other bags" }
-                thead { tr { th scope="col" { "Bag" } th scope="col" { "Fits?" } th scope="col" class="number" { "Largest photo" } th scope="col" { span class="unseen" { "Try it" } } } }
+                thead { tr { th scope="col" { "Bag" } th scope="col" { "Fits?" } th scope="col" class="number" { "Largest photo" } th scope="col" class="number" { "Sheets" } th scope="col" class="number" { "Bags cost" } th scope="col" { span class="unseen" { "Try it" } } } }
                 tbody {
                     @for offer in all.ranked.iter().map(|it| &it.offer).chain(all.failed.iter().map(|(offer, _)| offer)) {
-                        tr { th scope="row" { (offer.bag.name) } td { (why_not(offer)) } td class="number" { (photo(offer)) }
+                        tr { th scope="row" { (offer.bag.name) span class="quiet under" { (sized(ruler, offer.bag.width, offer.bag.height)) } } td { (why_not(offer)) } td class="number" { (photo(offer)) } td class="number" { (sheets(offer)) } td class="number" { (cost(offer)) }
                             td { (button(&format!("Look at {}", offer.bag.name), "/ask", &json!({ "what": "try", "bag": offer.bag.name }))) } }
                     }
                 }
             }
         }
         (button("Close", "/ask", &json!({ "what": "none" })))
+    }
+}
+
+/// What the words of this kind of album mean.
+fn words(plan: &Plan) -> Markup {
+    let all = plan.words.as_deref().unwrap_or("");
+    html! {
+        @if !all.is_empty() {
+            details data-key="words" {
+                summary { "Words" span class="quiet" { " what they mean" } }
+                ul { @for said in all.split_inclusive(". ") { li { (said.trim_end()) } } }
+            }
+        }
     }
 }
 

@@ -20,9 +20,9 @@ use crate::report::handout::said;
 use maud::{Markup, html};
 use serde_json::json;
 
-/// Room for the heights of the holes, and for the size of a piece at the other side.
+/// Room for the heights of the holes, at least, and for the size of a piece at the other side.
 const GUTTER: i64 = 62 * PX;
-const SIZES: i64 = 92 * PX;
+const SIZES: i64 = 106 * PX;
 /// Room above and below.
 const ABOVE: i64 = 30 * PX;
 const BELOW: i64 = 84 * PX;
@@ -149,11 +149,20 @@ fn around(all: frames::Area, area: frames::Area) -> frames::Area {
     }
 }
 
+/// Room for the heights of the holes.
+fn gutter(it: &Drawing<'_>) -> i64 {
+    let sign = |sign| if sign == 'm' { 15 * PX } else { 9 * PX };
+    let wide = |up| -> i64 { said::length(it.plan.ruler, up).chars().map(sign).sum() };
+    let most = holes(it.frame).map(|(_, up, _)| wide(up)).max();
+    (most.unwrap_or(0) + 16 * PX).max(GUTTER)
+}
+
 /// The scale and the place of a frame in a drawing so wide; and what it takes up.
 fn project(it: &Drawing<'_>, all: frames::Area, width: i64) -> (Projection, Area) {
     let mut on = Projection::of(it.frame.bound, it.back != turned(it.plan, it.frame));
     let (wide, high) = ((all.right - all.left).max(1), (all.high - all.low).max(1));
-    let room = (width - GUTTER - SIZES).max(80 * PX);
+    let gutter = gutter(it);
+    let room = (width - gutter - SIZES).max(80 * PX);
     // The side that is the tighter of both; in i128, as both factors are large.
     let highest = if it.half { HIGHEST / 2 } else { HIGHEST };
     let by_width = i128::from(room) * i128::from(high) <= i128::from(highest) * i128::from(wide);
@@ -164,7 +173,7 @@ fn project(it: &Drawing<'_>, all: frames::Area, width: i64) -> (Projection, Area
     };
     let spare = (room - on.scaled(wide)).max(0) / 2;
     let at_right = (it.frame.bound == Bound::At(Edge::Right)) != on.mirrored;
-    let left = spare + if at_right { SIZES } else { GUTTER };
+    let left = spare + if at_right { SIZES } else { gutter };
     let (top, bottom) = (ABOVE, ABOVE + on.scaled(high));
     on.zero = match on.mirrored {
         false => left - on.scaled(all.left),

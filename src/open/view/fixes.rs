@@ -19,6 +19,8 @@ const MOST_WAYS: usize = 6;
 pub struct Trouble<'a> {
     /// What is wrong: `the tag (shore) is 3 1/2 in too high`.
     pub said: String,
+    /// The leaf that it is about; empty if it is about several, or about none.
+    pub leaf: String,
     /// What mends it, each with the number by which it is asked for; the easiest first.
     pub ways: Vec<(usize, &'a Fix)>,
 }
@@ -35,6 +37,7 @@ pub fn troubles<'a>(sight: &Sight<'a>) -> Vec<Trouble<'a>> {
     let Some(why) = why.filter(|why| !why.fixes.is_empty()) else {
         return vec![Trouble {
             said: of_clash(from, clash),
+            leaf: leaf_of(clash),
             ways: Vec::new(),
         }];
     };
@@ -48,6 +51,7 @@ pub fn troubles<'a>(sight: &Sight<'a>) -> Vec<Trouble<'a>> {
         let clash = why.clashes.get(list).unwrap_or(clash);
         Trouble {
             said: said.unwrap_or_else(|| of_clash(from, clash)),
+            leaf: leaf_of(clash),
             ways,
         }
     });
@@ -137,6 +141,20 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
             };
             format!("accept {} less of this: {rule}{of}", from.ruler.show(*by))
         }
+        FixChange::Measure {
+            kind: Kind::Quantity,
+            name,
+            ..
+        } => {
+            // By what it is for; its name stands in files.
+            let said = untyped(&why::change(from, change));
+            match from.style.quantity(name) {
+                Some(it) => said
+                    .replace(&format!("“{name}”"), &format!("“{}”", it.why))
+                    .replace(&format!(" ({})", it.why), ""),
+                None => said,
+            }
+        }
         _ => untyped(&why::change(from, change)),
     }
 }
@@ -176,6 +194,16 @@ fn of_fix(from: From<'_>, fix: &Fix) -> Option<String> {
     let by = from.ruler.show(by);
     let of = in_leaf(from, of);
     Some(format!("the {}{of} is {by} {adjective}", plain(thing)))
+}
+
+/// The leaf that all of a clash is about.
+fn leaf_of(clash: &Clash) -> String {
+    let all = clash.members.iter().filter(|it| !it.of.is_empty());
+    let mut all = all.map(|it| it.of.split(": ").next().unwrap_or("")).dedup();
+    match (all.next(), all.next()) {
+        (Some(leaf), None) => leaf.to_owned(),
+        _ => String::new(),
+    }
 }
 
 /// What is wrong by the first rule that is broken.

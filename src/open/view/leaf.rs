@@ -47,6 +47,7 @@ pub fn leaf(sight: &Sight<'_>, width: u32) -> Markup {
         View::Leaf if leaf.name == frame.titles[0] => format!("The {}: {side}", leaf.name),
         View::Leaf => format!("The {}: {}, {side}", frame.titles[0], leaf.name),
         View::Album => "The whole album".to_owned(),
+        View::Sheets if sight.albums > 1 => format!("The sheets for {} albums", sight.albums),
         View::Sheets => "The sheets".to_owned(),
         View::Template => "The template".to_owned(),
     };
@@ -448,7 +449,7 @@ pub fn letters(sight: &Sight<'_>, leaf: &str) -> Vec<(String, String)> {
 
 /// The leaf from its edge, as it is printed: how far each thing goes down, and where it stops.
 fn cut_open(plan: &Plan, frame: &FramePlan) -> Markup {
-    let Some(page) = profile::figure(plan, frame, 120_000_000) else {
+    let Some(page) = profile::figure(plan, frame, 110_000_000) else {
         return html! { p class="quiet" { "Nothing is tucked in here." } };
     };
     html! {
@@ -509,7 +510,7 @@ fn album(plan: &Plan) -> Markup {
 }
 
 fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
-    let Sheets::Counted(answer, _) = sight.sheets else {
+    let Sheets::Counted(answer, ..) = sight.sheets else {
         return html! {
             p class="quiet" { "Nobody counted the sheets yet." }
             (button("How many sheets?", "/ask", &json!({ "what": "sheets" })))
@@ -517,9 +518,10 @@ fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
     };
     let plans = cutting::figures(plan.ruler, answer, 130_000_000);
     html! {
+        p class="push" data-key="push" { "Wider than this screen: push a drawing sideways to see its settings." }
         p data-key="sheets-about" { (sheets::words(answer.order)) }
         @for (n, page) in plans.iter().enumerate() {
-            div class="wide" data-key=(format!("sheet{n}")) { (printed::paper_page(page, &page.about)) }
+            div class="wide sheet" data-key=(format!("sheet{n}")) { (printed::paper_page(page, &page.about)) }
         }
     }
 }

@@ -19,7 +19,7 @@
 
   const width = () => {
     const room = find("leaf-part").clientWidth || 520;
-    return Math.max(240, Math.floor(room / 40) * 40);
+    return Math.max(240, Math.floor(room / 20) * 20);
   };
 
   async function ask(path, body) {
@@ -139,8 +139,17 @@
     if (said.told) tell(said.told);
     else if (said.say && !said.parts.strip) speak(said.say, 0);
     else if (said.parts.strip && verdict && !verdict.closest("[data-open]")) speak(verdict.textContent, 600);
-    if (said.focus && find(said.focus)) find(said.focus).focus();
+    if (said.focus && find(said.focus)) lead(find(said.focus));
     else if (focused && !find(focused) && document.activeElement === document.body) find("strip").focus();
+  }
+
+  // To the answer, wherever it stands, with room for what may still come.
+  function lead(to) {
+    to.focus({ preventScroll: true });
+    to.scrollTop = 0;
+    const { top, bottom } = to.getBoundingClientRect();
+    const below = Math.max(bottom, top + innerHeight / 2);
+    if (to.closest("main") && (top < 0 || below > innerHeight)) to.scrollIntoView({ block: "start" });
   }
 
   // ---- Filling a part without losing the caret, open folds or what is typed ----
@@ -206,7 +215,9 @@
     if (old.nodeName === "DETAILS") old.dataset.seen = "1";
     if (old.nodeName === "INPUT") {
       if (old.type === "checkbox" || old.type === "radio") old.checked = fresh.hasAttribute("checked");
-      else if (!old.dataset.field || isOnItsWay(old)) return;
+      else if (!old.dataset.field) {
+        if (!isSame && !isHere) old.value = fresh.value;
+      } else if (isOnItsWay(old)) return;
       else if (!isHere && !(isSame && old.getAttribute("aria-invalid")) && old.value !== fresh.value) {
         // What was refused stays to be mended, unless the box got another value meanwhile.
         old.value = fresh.value;
@@ -240,9 +251,12 @@
     }, rest);
   }
 
+  let toldFor = 0;
   // The same for eyes, where no part of the page shows it: what was refused, saved or printed.
   function tell(words) {
     find("told").textContent = words;
+    clearTimeout(toldFor);
+    toldFor = setTimeout(() => (find("told").textContent = ""), 12000);
     speak(words, 0);
   }
 
@@ -345,7 +359,6 @@
     clearTimeout(timers.get(box));
     if (box.getAttribute("aria-invalid") && state(box.value) === "begun") note(box, "");
     const was = started.get(box);
-    visit++;
     if (was === undefined || box.value === was) {
       if (box.dataset.holds === "length" && state(box.value) === "begun") put(box, box.value);
       return;
@@ -386,6 +399,19 @@
 
   document.addEventListener("focusout", (event) => {
     if (event.target.matches("input[type=text][data-field]")) left(event.target);
+    visit++;
+  });
+
+  // Ctrl+Z is the browser's own in a box that was typed into; else it takes back what was done last.
+  document.addEventListener("keydown", (event) => {
+    const key = event.key.toLowerCase();
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || !["z", "y"].includes(key)) return;
+    const box = event.target;
+    const isTyping = box.matches("textarea") || (box.matches("input[type=text]") && box.value !== (started.get(box) ?? ""));
+    const button = find(key === "y" || event.shiftKey ? "redo" : "undo");
+    if (isTyping || !button) return;
+    event.preventDefault();
+    button.click();
   });
 
   // In a length's box: a step of the ruler up or down, and Escape takes back what was typed in this visit.
@@ -402,6 +428,7 @@
       event.preventDefault();
     } else if (event.key === "Enter") {
       left(box);
+      visit++;
       started.set(box, box.value);
     } else if ((event.key === "ArrowUp" || event.key === "ArrowDown") && box.dataset.holds === "length") {
       const ruler = find("f-ruler");
@@ -459,7 +486,12 @@
     }
     const isOfStrip = it.closest("#strip, #troubles");
     send(it.dataset.post, body, (said) => {
+      // What was typed for it stands in boxes of its own now.
+      if (it.closest(".new") && !said.refused) it.closest(".new").querySelectorAll("input").forEach((box) => (box.value = ""));
       if (it.id === "end") over("tuckwright has stopped. What was not saved is kept in its draft. You may close this page.");
+      // What decides the size of a piece stands below the drawing.
+      const side = body.piece && document.querySelector("#leaf .piece .side");
+      if (side) side.scrollIntoView({ block: "nearest" });
       // The button is gone with its trouble: the answer is what comes next.
       if (isOfStrip && !said.focus && !document.contains(it)) find("strip").focus();
     });
@@ -496,6 +528,9 @@
       box.style.top = `${y - box.offsetHeight / 2}px`;
     }
   }
+
+  // The leaf stands below the strip, however high that is.
+  new ResizeObserver(() => document.documentElement.style.setProperty("--strip", `${find("strip").offsetHeight}px`)).observe(find("strip"));
 
   let last = 0;
   let resizing = 0;

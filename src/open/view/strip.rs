@@ -2,7 +2,7 @@
 
 use super::fixes::{self, troubles, watched, way};
 use super::form::{button, capital};
-use crate::open::sight::{Now, Sight, Slip};
+use crate::open::sight::{Now, Sheets, Sight, Slip};
 use crate::plan::Certainty;
 use crate::report;
 use maud::{Markup, html};
@@ -27,15 +27,24 @@ pub fn bar(sight: &Sight<'_>) -> Markup {
         div class="tools" data-key="tools" {
             (back("Undo", "/undo", sight.undo))
             (back("Redo", "/redo", sight.redo))
+            // A bag that is only tried is neither printed nor saved.
+            @let tried = sight.trying.map(|bag| format!("Keep {bag} or go back first"));
+            @let off = tried.as_ref().map(|_| "true");
             @if is_plan {
-                button type="button" id="print" data-print="/print" { "Print" }
+                button type="button" id="print" data-print="/print" title=[tried.as_ref()] aria-disabled=[off] { "Print" }
             }
             @if sight.file.is_none() {
                 label class="unseen" for="save-name" { "Name of the album's file" }
                 input id="save-name" type="text" placeholder="name this album" autocomplete="off" spellcheck="false";
-                button type="button" id="save" class="first" data-post="/save" data-body=(none) data-with="name=save-name" { "Save" }
+                button type="button" id="save" class="first" data-post="/save" data-body=(none) data-with="name=save-name" title=[tried.as_ref()] aria-disabled=[off] { "Save" }
             } @else {
-                button type="button" id="save" class="first" data-post="/save" data-body=(none) { "Save" }
+                button type="button" id="save" class="first" data-post="/save" data-body=(none) title=[tried.as_ref()] aria-disabled=[off] { "Save" }
+                details class="another" data-key="another" {
+                    summary { "Save as" }
+                    label class="unseen" for="save-name" { "Another name for the album's file" }
+                    input id="save-name" type="text" placeholder="another name" autocomplete="off" spellcheck="false";
+                    button type="button" data-post="/save" data-body=(none) data-with="name=save-name" aria-disabled=[off] { "Save under this name" }
+                }
             }
             button type="button" id="end" data-post="/stop" data-body=(none) { "Stop tuckwright" }
         }
@@ -48,6 +57,13 @@ fn back(label: &str, path: &str, what: Option<&str>) -> Markup {
         button type="button" id=(label.to_lowercase()) data-post=(path) data-body="{}" title=[said.as_ref()]
             aria-label=[said.as_ref()] aria-disabled=[said.is_none().then_some("true")] { (label) }
     }
+}
+
+/// The place of a leaf that has the trouble, while another one is looked at.
+fn elsewhere(sight: &Sight<'_>, leaf: &str) -> Option<usize> {
+    let all = &sight.read?.album.leaves;
+    let at = all.iter().position(|it| it.name == leaf)?;
+    (all.len() > 1 && at != sight.look.leaf).then_some(at)
 }
 
 /// The sentence may still change: what mends it is looked for.
@@ -137,6 +153,9 @@ pub fn strip(sight: &Sight<'_>) -> Markup {
                 @if let Some(first) = first {
                     div class="act" data-key="act" {
                         (way(from, first, true))
+                        @if let Some(at) = all.first().and_then(|it| elsewhere(sight, &it.leaf)) {
+                            (button(&format!("Look at {}", all[0].leaf), "/look", &json!({ "leaf": at, "view": "leaf" })))
+                        }
                         @let others = all.iter().map(|it| it.ways.len()).sum::<usize>().saturating_sub(1);
                         @if others > 0 {
                             a href="#troubles" { (others) @if others == 1 { " other way" } @else { " other ways" } }
@@ -150,9 +169,16 @@ pub fn strip(sight: &Sight<'_>) -> Markup {
                     a href="#troubles" { (watch) @if watch == 1 { " thing to watch" } @else { " things to watch" } }
                 }
             }
+            @if let (Now::Fits { .. }, Sheets::Counted(_, _, [first, others @ ..])) = (sight.now, sight.sheets) {
+                p class="act" data-key="short" {
+                    @if sight.albums > 1 { "For " (sight.albums) " albums: " }
+                    (report::fit::missing(first)) " "
+                    a href="#sheets-answer" { @match others.len() { 0 => "See the sheets", 1 => "1 more is missing", n => { (n) " more are missing" } } }
+                }
+            }
             @if let Now::Wrong(slips) = sight.now {
                 p class="act" data-key="slips" {
-                    a href="#text-part" { @if slips.len() > 1 { "All " (slips.len()) " of them" } @else { "What to type" } }
+                    a href="#text-part" { @if slips.len() > 1 { "See all " (slips.len()) } @else { "What to type" } }
                 }
             }
         }

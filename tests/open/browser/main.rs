@@ -11,4 +11,5 @@ mod first_bag;
 mod look;
 mod page;
 mod state;
+mod strange;
 mod whole;

@@ -1,0 +1,123 @@
+//! What a sentence says of the album's text, as the page says it: the name of a box in the place of a key.
+
+use crate::style::Style;
+
+/// Keys of an album's text, and the boxes or folds of the page that stand for them.
+const BOXES: &[(&str, &str)] = &[
+    ("bag", "The bag"),
+    ("caliper", "Thickness"),
+    ("card", "Cards and prints"),
+    ("coarsest", "Fewest pixels an inch"),
+    ("count", "How many"),
+    ("designs", "Designs of a pad"),
+    ("diameter", "Hole's diameter"),
+    ("edge", "Centre from the edge"),
+    ("eyelet", "Eyelet's width"),
+    ("first", "Lowest above the lower edge"),
+    ("folded", "Leaf's height"),
+    ("grip", "Taken hold of by"),
+    ("gusset", "Gusset, opened"),
+    ("height", "Height"),
+    ("holes", "How many holes"),
+    ("hour", "One hour of work"),
+    ("inside", "Inside"),
+    ("lies", "The photo lies"),
+    ("margin", "To be left, a share of the price"),
+    ("most_cut", "Most of a photo that may be cut off"),
+    ("name", "Its name"),
+    ("order", "Their order"),
+    ("paper", "Papers"),
+    ("photos", "Photos"),
+    ("pitch", "From hole to hole"),
+    ("place", "What goes where"),
+    ("prefer", "What I want most"),
+    ("price", "Price of one"),
+    ("print", "Cards and prints"),
+    ("punch", "Punch"),
+    ("resize", "A place may take the shape of its photo"),
+    ("ring", "Ring"),
+    ("ruler", "I measure in"),
+    ("set", "Rules of thumb"),
+    ("shape", "Its shape"),
+    ("sheets", "Sheets"),
+    ("show", "How much shows"),
+    ("style", "Kind of album"),
+    ("template", "Holes and rings"),
+    ("turn", "A photo may lie on its side"),
+    ("turned", "This is the cover"),
+    ("width", "Width"),
+    ("wire", "Wire"),
+];
+
+/// The name of a table where it differs from that of a key.
+const FOLDS: &[(&str, &str)] = &[("price", "Selling it"), ("ring", "Holes and rings")];
+
+/// The sentence with each key by the name of its box, and all else that stands in backticks in quotes.
+pub fn paged(style: Option<&Style>, said: &str) -> String {
+    let parts = said.split('`').enumerate();
+    let parts = parts.map(|(n, part)| match n % 2 {
+        0 => part.to_owned(),
+        _ => boxed(style, part),
+    });
+    parts.collect()
+}
+
+fn boxed(style: Option<&Style>, code: &str) -> String {
+    let called = |key: &str| {
+        let of_page = BOXES
+            .iter()
+            .find(|(it, _)| *it == key)
+            .map(|(_, label)| *label);
+        let quantity = || style?.quantity(key).map(|it| it.why.as_str());
+        of_page.or_else(quantity)
+    };
+    if let Some(name) = code.strip_prefix('[').and_then(|it| it.strip_suffix(']')) {
+        let name = name.trim_matches(['[', ']']);
+        let fold = FOLDS
+            .iter()
+            .find(|(it, _)| *it == name)
+            .map(|(_, label)| *label);
+        return match fold.or_else(|| called(name)) {
+            Some(label) => format!("“{label}”"),
+            None => format!("“{code}” in the album as text"),
+        };
+    }
+    let code = code.strip_prefix("--").unwrap_or(code);
+    if let Some(label) = called(code) {
+        return format!("“{label}”");
+    }
+    let sides = code.split_once(" = ").or_else(|| code.split_once(' '));
+    match sides.and_then(|(key, value)| Some((called(key)?, value.trim_matches('"')))) {
+        Some((label, "true")) => format!("“{label}” with a tick"),
+        Some((label, value)) => format!("“{label}: {value}”"),
+        None => format!("“{code}”"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_key_is_the_name_of_its_box() {
+        for (said, page) in [
+            (
+                "Lay photos on their side: `turn = true` below `[photos]`.",
+                "Lay photos on their side: “A photo may lie on its side” with a tick below “Photos”.",
+            ),
+            (
+                "type `[price]` with `margin`, or `--margin \"40 %\"`.",
+                "type “Selling it” with “To be left, a share of the price”, or “To be left, a share of the price: 40 %”.",
+            ),
+            (
+                "`count` of a card is a text. Type `count = 4`.",
+                "“How many” of a card is a text. Type “How many: 4”.",
+            ),
+            ("add a `[[pack]]`", "add a “[[pack]]” in the album as text"),
+            ("`99999999` is too large", "“99999999” is too large"),
+            ("half `open", "half “open”"),
+        ] {
+            assert_eq!(paged(None, said), page);
+        }
+    }
+}
