@@ -326,3 +326,39 @@ fn the_words_of_a_kind_are_explained() {
         "{ask}"
     );
 }
+
+/// Several pieces may give the same reason.
+#[test]
+fn no_reason_is_given_twice() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let mut many = 0;
+    for (leaf, piece) in [
+        (0, "front_mat"),
+        (0, "tides"),
+        (1, "photo_mat"),
+        (1, "front_mat"),
+        (2, "photo_mat"),
+        (2, "back_print"),
+    ] {
+        let look = json!({ "all": true, "leaf": leaf, "view": "leaf", "piece": piece });
+        let shown = tab.post("/look", look);
+        let shown = shown["parts"]["leaf"].as_str().expect("a part").to_owned();
+        for side in shown.split("class=\"side\"").skip(1) {
+            let side = side.split("</details>").next().expect("its end");
+            let (first, others) = side.split_once("<ul>").unwrap_or((side, ""));
+            let first = first
+                .rsplit("<p>")
+                .next()
+                .and_then(|it| it.split("</p>").next());
+            let others = others.split("<li>").skip(1).map(said);
+            let all: Vec<String> = first.map(said).into_iter().chain(others).collect();
+            let mut once = all.clone();
+            once.sort();
+            once.dedup();
+            assert_eq!(once.len(), all.len(), "{piece}: {all:#?}");
+            many += all.len();
+        }
+    }
+    assert!(many > 4, "{many}");
+}

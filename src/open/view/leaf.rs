@@ -17,6 +17,7 @@ use crate::plan::{LeafPlan, Plan, Reason, SizePlan};
 use crate::report::handout::openings::{self, Opening, named, on_page};
 use crate::report::handout::sheets;
 use crate::report::why;
+use itertools::Itertools;
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -340,8 +341,8 @@ fn piece(
                                 (all.first().map_or("", String::as_str)) }
                             @if all.len() > 1 {
                                 details data-key=(id(&["reasons", thing, side])) {
-                                    summary { "Why not more: all " (all.len()) " reasons" }
-                                    ul { @for said in &all { li { (said) } } }
+                                    summary { @if all.len() == 2 { "1 more reason" } @else { (all.len() - 1) " more reasons" } }
+                                    ul { @for said in all.iter().skip(1) { li { (said) } } }
                                 }
                             }
                             @if size.held_by.iter().any(|it| !matches!(it, Reason::Given | Reason::Measured)) {
@@ -370,9 +371,7 @@ fn reasons(ruler: Ruler, size: &SizePlan) -> Vec<String> {
         Reason::Measured => "You measured it.".to_owned(),
         Reason::Unknown => "A limit was met before the reason was found.".to_owned(),
     });
-    let mut all: Vec<String> = said.collect();
-    all.dedup();
-    all
+    said.unique().collect()
 }
 
 /// What would make a size larger, if that was asked of this one.
