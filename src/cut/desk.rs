@@ -147,6 +147,13 @@ impl<'a> Desk<'a> {
 
     /// A plan with as many sheets as it takes, if those at hand are not enough (proved).
     pub fn short(mut self) -> Option<Way> {
+        // Mostly they are, and the plain way of cutting shows it without a search.
+        self.allowed.nodes = 0;
+        let plain = self.way(Stages::Free).ok()?;
+        if plain.sheets.is_some() {
+            return None;
+        }
+        self.known.clear();
         self.allowed.nodes = 2 * NODES_A_SECOND;
         self.plan(None, self.patience.time, Instant::now()).ok()?;
         let is_proved = |way: &Way| way.stages == Stages::Free && way.not_enough;

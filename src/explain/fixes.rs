@@ -10,6 +10,7 @@ use crate::album::Album;
 use crate::length::Length;
 use crate::plan::clash::{Clash, tell};
 use crate::plan::of;
+use crate::plan::phrase::Phrase;
 use crate::plan::view::unknown_bottoms;
 use crate::plan::work::Worked;
 use crate::program::InstanceId;
@@ -66,12 +67,12 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
 }
 
 /// A rule of a clash: its name, its sentence, and what is missing.
-type Shown<'a> = (&'a str, Option<&'a str>, Option<Length>);
+type Shown<'a> = (&'a str, Option<&'a Phrase>, Option<Length>);
 
 /// What is shown of a clash, apart from what it speaks of.
 fn shown(clash: &Clash) -> (bool, Vec<Shown<'_>>) {
     let members = clash.members.iter();
-    let members = members.map(|m| (m.name.as_str(), m.because.as_deref(), m.short));
+    let members = members.map(|m| (m.name.as_str(), m.because.as_ref(), m.short));
     (clash.proved_minimal, members.collect())
 }
 

@@ -13,6 +13,7 @@ use super::measures::{self, Measure};
 use super::{Growth, Offer};
 use crate::album::Album;
 use crate::length::{Interval, Length};
+use crate::plan::phrase::Phrase;
 use crate::plan::work::{Outcome, Worked, work};
 use crate::plan::{Plan, Reason, SizePlan, Stopped};
 use crate::program::expand::{Expanded, expand};
@@ -411,7 +412,7 @@ impl Scan<'_> {
             Some(Ok(Outcome::Fits(plan))) => Whole::Fits(plan),
             Some(Ok(Outcome::Clash(clash))) => {
                 let members = clash.members.into_iter().map(|member| Reason::Rule {
-                    because: member.because.unwrap_or_else(|| member.name.clone()),
+                    because: (member.because).unwrap_or_else(|| Phrase::words(&member.name)),
                     name: member.name,
                     sides: None,
                     source: member.source,

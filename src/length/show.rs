@@ -79,15 +79,22 @@ impl Ruler {
         Script::Typographic.interval(self.unit, interval)
     }
 
+    /// Whether a length is shown in the ruler's own unit.
+    pub fn shows_in_own(self, length: Length) -> bool {
+        Script::Ascii.amount(length, self.unit).1 == self.unit
+    }
+
+    /// Digits behind the point of a length as it is shown.
+    pub fn decimals(self, length: Length) -> usize {
+        let (shown, _) = Script::Ascii.amount(length, self.unit);
+        shown.split_once('.').map_or(0, |(_, rest)| rest.len())
+    }
+
     /// By how much something changes, for reading: as [`Ruler::show`] where that is short and in the ruler's
     /// unit, else rounded up like [`Ruler::about`]; what no hand cuts is `a hair (0.009 in)`.
     pub fn amount(self, length: Length) -> String {
-        let exact = self.show(length);
-        let decimals = exact.split_once('.').map_or(0, |(_, rest)| {
-            rest.bytes().take_while(u8::is_ascii_digit).count()
-        });
-        if exact.ends_with(self.unit.name()) && decimals <= 2 {
-            return exact;
+        if self.shows_in_own(length) && self.decimals(length) <= 2 {
+            return self.show(length);
         }
         let about = self.about(length);
         let bare = about.trim_start_matches("about ");

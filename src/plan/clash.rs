@@ -5,6 +5,7 @@
 
 use super::loosened::{Excerpt, of_the_same};
 use super::of;
+use super::phrase::Phrase;
 use super::sentence::{comparison, sentence};
 use super::verify::{Finished, Line, inspect};
 use crate::length::{Interval, Length};
@@ -25,7 +26,7 @@ pub struct Member {
     /// Which leaf and thing it speaks of; empty for the whole album.
     pub of: String,
     /// Its sentence where the others hold; absent where that took too long.
-    pub because: Option<String>,
+    pub because: Option<Phrase>,
     pub source: String,
     /// Where it stands in the style.
     pub place: Place,
@@ -155,7 +156,7 @@ fn least(expanded: &Expanded, instances: &[InstanceId], limits: &Limits) -> Vec<
 
 /// The sentence of one member.
 struct Told {
-    because: String,
+    because: Phrase,
     kept: bool,
 }
 

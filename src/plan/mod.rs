@@ -30,6 +30,7 @@ use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
 use crate::style::expr::Relation;
 use itertools::Itertools;
+use phrase::Phrase;
 use std::collections::{BTreeMap, BTreeSet};
 use verify::{Finished, VerifyError, verify};
 use view::{Lines, View};
@@ -78,7 +79,7 @@ pub enum Reason {
         name: String,
         /// Both sides of the comparison that stops it.
         sides: Option<Sides>,
-        because: String,
+        because: Phrase,
         source: String,
     },
     /// An earlier preference stops it.
@@ -93,12 +94,12 @@ pub enum Reason {
     Unknown,
 }
 
-/// Both sides of a rule, as text on the maker's ruler.
+/// Both sides of a rule.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sides {
-    pub left: String,
+    pub left: Phrase,
     pub relation: Relation,
-    pub right: String,
+    pub right: Phrase,
 }
 
 /// One size.
@@ -142,9 +143,9 @@ pub struct RuleLine {
     pub kept: bool,
     /// Whole ruler steps left over; nothing for rules that compare bare numbers.
     pub steps_left: Option<i64>,
-    pub because: String,
+    pub because: Phrase,
     /// What a hand sees where it is not kept, and does about it.
-    pub watch: Option<String>,
+    pub watch: Option<Phrase>,
     pub source: String,
     /// What one ruler step of breaking it costs in a fix; absent: it never gives.
     pub give: Option<i64>,

@@ -65,6 +65,11 @@ impl Phrase {
         self
     }
 
+    /// Whether nothing is said.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
     /// Several with the same words between them.
     pub fn joined(all: impl IntoIterator<Item = Phrase>, between: &str) -> Phrase {
         let mut joined = Phrase::default();

@@ -1,19 +1,20 @@
-//! A rule's reason with its numbers filled in: facts, no words of our own.
+//! A rule's reason with its numbers filled in: a phrase, no letters yet.
 //!
 //! May import `length`, `vocabulary`, `style`, `program` and `plan::value`.
 
 use super::Sides;
+use super::phrase::{Phrase, Piece};
 use super::value::Value;
 use super::verify::{Finished, Line};
-use crate::length::{Length, Ruler, Unit, parse_length};
+use crate::length::{Interval, Length, Ruler, Unit};
 use crate::program::expand::Expanded;
 use crate::style::expr::{Comparison, Expr, Number, Words};
 use crate::style::{Rule, Style};
 use num_traits::{ToPrimitive, Zero};
 use std::collections::BTreeSet;
 
-/// A reason with its numbers, as text on the maker's ruler.
-pub fn sentence(style: &Style, expanded: &Expanded, finished: Finished<'_>, line: &Line) -> String {
+/// A reason with its numbers.
+pub fn sentence(style: &Style, expanded: &Expanded, finished: Finished<'_>, line: &Line) -> Phrase {
     let because = &style.rules[line.rule].because;
     filled(style, expanded, finished, line, because)
 }
@@ -25,75 +26,66 @@ pub fn filled(
     finished: Finished<'_>,
     line: &Line,
     words: &[Words],
-) -> String {
+) -> Phrase {
     let comparison = comparison(&style.rules[line.rule], line);
-    // What is not there is not said to be less than nothing.
-    let show = |expr: &Expr| {
-        let text = shown(style, expanded, finished, line, expr);
-        let of = text.trim_start_matches("about ");
-        match of.starts_with('-') && of.ends_with(expanded.ruler.unit().name()) {
-            true => expanded.ruler.show(Length::ZERO),
-            false => text,
-        }
+    let show = |expr: &Expr| shown(style, expanded, finished, line, expr);
+    let pieces = words.iter().map(|words| match words {
+        Words::Plain(plain) => Phrase::words(plain),
+        Words::Left => comparison.map_or_else(Phrase::default, |c| show(&c.left)),
+        Words::Right => comparison.map_or_else(Phrase::default, |c| show(&c.right)),
+        Words::Off => off(expanded.ruler, line),
+        Words::Value(expr) => show(expr),
+    });
+    one_unit(expanded.ruler, Phrase::joined(pieces, ""))
+}
+
+/// A sentence in inches whose other lengths stand in millimetres, with those rounded in inches; as it is
+/// if all of it has one unit, or a size or a range has another.
+fn one_unit(ruler: Ruler, phrase: Phrase) -> Phrase {
+    let other = |piece: &Piece| {
+        let Piece::Length(value) = piece else {
+            return false;
+        };
+        !ruler.shows_in_own(value.least())
     };
-    let mut text = String::new();
-    for words in words {
-        match words {
-            Words::Plain(plain) => text.push_str(plain),
-            Words::Left => text.push_str(&comparison.map_or_else(String::new, |c| show(&c.left))),
-            Words::Right => text.push_str(&comparison.map_or_else(String::new, |c| show(&c.right))),
-            Words::Off => text.push_str(&off(expanded.ruler, line)),
-            Words::Value(expr) => text.push_str(&show(expr)),
-        }
+    if !gives_own(ruler, &phrase) {
+        return phrase;
     }
-    one_unit(expanded.ruler, &text).unwrap_or(text)
+    let words = |at: Option<usize>| match at.and_then(|at| phrase.0.get(at)) {
+        Some(Piece::Words(words)) => words.as_str(),
+        _ => "",
+    };
+    let bound = |(at, piece): (usize, &Piece)| {
+        let before = words(at.checked_sub(1));
+        let after = words(Some(at + 1));
+        let range = before == TO || after == TO;
+        other(piece) && (range || before.ends_with(" x ") || after.starts_with(" x "))
+    };
+    if phrase.0.iter().enumerate().any(bound) {
+        return phrase;
+    }
+    let pieces = phrase.0.into_iter().map(|piece| match piece {
+        Piece::Length(value) if other(&Piece::Length(value)) => Piece::About(value),
+        piece => piece,
+    });
+    Phrase(pieces.collect())
 }
 
-/// A sentence in inches whose other lengths stand in millimetres, all of it in inches; `None` if all of it
-/// has one unit, or a size or a range has another.
-fn one_unit(ruler: Ruler, text: &str) -> Option<String> {
-    let (own, other) = (ruler.unit().name(), Unit::Millimetre.name());
-    if own == other || !gives(text, own) {
-        return None;
-    }
-    let mut all = String::new();
-    let mut rest = text;
-    while let Some(at) = places(rest, other).next() {
-        let from = rest[..at].rfind(' ').map_or(0, |space| space + 1);
-        let before = &rest[..from];
-        let until = at + 1 + other.len();
-        let length = parse_length(&rest[from..until]).ok()?;
-        let digit = |c: char| c.is_ascii_digit();
-        let range = before
-            .strip_suffix(" to ")
-            .is_some_and(|it| it.ends_with(digit));
-        if range || before.ends_with(" x ") || rest[until..].starts_with(" x ") {
-            return None;
-        }
-        all.push_str(before);
-        all.push_str(&ruler.about(length));
-        rest = &rest[until..];
-    }
-    (!all.is_empty()).then(|| all + rest)
-}
+/// Between the ends of what is uncertain.
+const TO: &str = " to ";
 
-/// Where a text gives a length in this unit.
-fn places<'t>(text: &'t str, unit: &str) -> impl Iterator<Item = usize> + use<'t> {
-    let unit = format!(" {unit}");
-    let places = text.match_indices(' ').map(|(at, _)| at);
-    places.filter(move |at| {
-        let digit = |c: char| c.is_ascii_digit();
-        text[..*at].ends_with(digit) && text[*at..].starts_with(&unit)
-    })
-}
-
-/// Whether a text gives a length in this unit.
-pub fn gives(text: &str, unit: &str) -> bool {
-    places(text, unit).next().is_some()
+/// Whether a sentence gives a length in the ruler's own unit, and that is not millimetres.
+pub fn gives_own(ruler: Ruler, phrase: &Phrase) -> bool {
+    let own = |piece: &Piece| match piece {
+        Piece::Length(value) => ruler.shows_in_own(value.least()),
+        Piece::About(_) => true,
+        _ => false,
+    };
+    ruler.unit() != Unit::Millimetre && phrase.0.iter().any(own)
 }
 
 /// By how much a line is broken.
-fn off(ruler: Ruler, line: &Line) -> String {
+fn off(ruler: Ruler, line: &Line) -> Phrase {
     let worst = line.worst.as_ref();
     let slack = worst.map_or(Number::zero(), |it| it.slack.min(Number::zero()));
     match worst.is_some_and(|it| it.length) {
@@ -125,13 +117,15 @@ fn shown(
     finished: Finished<'_>,
     line: &Line,
     expr: &Expr,
-) -> String {
+) -> Phrase {
     let scope = &expanded.scopes[line.instance.0 as usize];
     let none = BTreeSet::new();
     let least = line.worst.as_ref().map_or(&none, |w| &w.at_most);
     let point = finished.point(expanded);
-    let text =
-        |value: Option<Value>| value.map_or_else(|| "?".to_owned(), |v| show(expanded.ruler, &v));
+    let text = |value: Option<Value>| match value {
+        Some(value) => show(expanded.ruler, &value),
+        None => Phrase::words("?"),
+    };
     let mut most = BTreeSet::new();
     let low = text(point.with(least).noting(expr, scope, &mut most));
     if most.is_empty() {
@@ -149,7 +143,7 @@ fn shown(
     if low == high {
         low
     } else {
-        format!("{low} to {high}")
+        low.and(TO).then(high)
     }
 }
 
@@ -161,34 +155,30 @@ pub(super) fn comparison<'a>(rule: &'a Rule, line: &Line) -> Option<&'a Comparis
 /// More digits than this behind the point are rounded in a sentence.
 const MOST_DECIMALS: usize = 4;
 
-/// A value as a maker reads it: exact where that is short, else rounded and marked `about`.
-pub fn show(ruler: Ruler, value: &Value) -> String {
+/// A value as a maker reads it: exact where that is short, else rounded and marked `about`. What is not
+/// there is not said to be less than nothing.
+pub fn show(ruler: Ruler, value: &Value) -> Phrase {
     match value {
         Value::Length(n) => {
             let whole = n.floor().to_integer().to_i64().unwrap_or(i64::MAX);
-            let length = Length::from_nm(whole);
-            if n.is_integer() {
-                readable(ruler, length)
-            } else {
-                ruler.about(length)
+            let length = Length::from_nm(whole).max(Length::ZERO);
+            match n.is_integer() {
+                true => readable(ruler, length),
+                false => Phrase::default().about(Interval::exact(length)),
             }
         }
-        Value::Number(n) => number(*n),
-        Value::Text(text) => text.clone(),
-        Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
+        Value::Number(n) => Phrase::words(number(*n)),
+        Value::Text(text) => Phrase::words(text),
+        Value::Flag(flag) => Phrase::words(if *flag { "yes" } else { "no" }),
     }
 }
 
 /// A length exactly where that is short, else rounded up and marked `about`.
-pub fn readable(ruler: Ruler, length: Length) -> String {
-    let exact = ruler.show(length);
-    let decimals = exact.split_once('.').map_or(0, |(_, rest)| {
-        rest.bytes().take_while(u8::is_ascii_digit).count()
-    });
-    if decimals > MOST_DECIMALS {
-        ruler.about(length)
-    } else {
-        exact
+pub fn readable(ruler: Ruler, length: Length) -> Phrase {
+    let value = Interval::exact(length);
+    match ruler.decimals(length) > MOST_DECIMALS {
+        true => Phrase::default().about(value),
+        false => Phrase::default().length(value),
     }
 }
 
@@ -205,25 +195,32 @@ fn number(n: Number) -> String {
 mod tests {
     use super::*;
 
+    fn length(text: &str) -> Phrase {
+        let length = crate::length::parse_length(text).expect("a length");
+        Phrase::default().length(Interval::exact(length))
+    }
+
     #[test]
     fn a_sentence_has_one_unit() {
         let inch = Ruler::parse("1/8 in").expect("a ruler");
-        let one = |text| one_unit(inch, text);
-        assert_eq!(
-            one("1/4 in and 105 mm come to 111.35 mm, which stands in the 5 in bag").as_deref(),
-            Some("1/4 in and about 4.134 in come to about 4.384 in, which stands in the 5 in bag")
-        );
+        let all = |parts: &[(&str, &str)]| {
+            let parts = parts.iter().map(|(of, words)| length(of).and(*words));
+            Phrase::joined(parts, "")
+        };
+        let mixed = all(&[("1/4 in", " and "), ("105 mm", " come to "), ("5 in", "")]);
+        let about = |piece: &Piece| matches!(piece, Piece::About(_));
+        let told = one_unit(inch, mixed.clone());
+        assert_eq!(told.0.iter().filter(|it| about(it)).count(), 1);
+        assert!(about(&told.0[2]), "{told:?}");
         for same in [
-            "12 mm from the edge; it stands in 10 mm",
-            "1/4 in of 5 in",
-            "1/4 in of 105 x 148 mm",
-            "1/4 in of 105 to 106 mm",
+            all(&[("12 mm", " from the edge; it stands in "), ("10 mm", "")]),
+            all(&[("1/4 in", " of "), ("5 in", "")]),
+            all(&[("1/4 in", " of "), ("105 mm", " x "), ("148 mm", "")]),
+            all(&[("1/4 in", " of "), ("105 mm", " to "), ("106 mm", "")]),
         ] {
-            assert_eq!(one(same), None, "{same}");
+            assert_eq!(one_unit(inch, same.clone()), same);
         }
-        assert_eq!(
-            one_unit(Ruler::parse("1 mm").expect("a ruler"), "5 mm in 6 in"),
-            None
-        );
+        let metric = Ruler::parse("1 mm").expect("a ruler");
+        assert_eq!(one_unit(metric, mixed.clone()), mixed);
     }
 }

@@ -130,7 +130,7 @@ impl<'a> View<'a> {
         })
     }
 
-    pub(super) fn sentence(&self, line: &Line) -> String {
+    pub(super) fn sentence(&self, line: &Line) -> Phrase {
         sentence::sentence(self.parts.style, self.parts.expanded, self.finished, line)
     }
 

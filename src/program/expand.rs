@@ -64,6 +64,7 @@ pub(super) fn expand_so_far(
         },
         errors: Vec::new(),
         nowhere: BTreeSet::new(),
+        runs: Vec::new(),
     };
     maker.nowhere();
     maker.places_of_marks();
@@ -86,7 +87,7 @@ pub(super) fn expand_so_far(
     Ok((maker.out, maker.errors))
 }
 
-impl Maker<'_> {
+impl<'a> Maker<'a> {
     /// Refuses marks with more places than can be worked out. On a part of the album, a place that reads
     /// the hole of a leaf is there only where a leaf has that hole.
     fn places_of_marks(&mut self) {
@@ -145,15 +146,15 @@ impl Maker<'_> {
         }
     }
 
-    fn choice(&mut self, rule: &ChoiceRule) {
-        for scope in self.model().scopes(&rule.bindings) {
-            if !self.applies(&rule.name.to_string(), &rule.when, &scope) {
+    fn choice(&mut self, rule: &'a ChoiceRule) {
+        for scope in self.scopes(&rule.bindings).iter() {
+            if !self.applies(&rule.name.to_string(), &rule.when, scope) {
                 continue;
             }
             let album = self.model().scene.album();
             let owner = match rule.name.0.as_slice() {
                 [_] => Some(album),
-                _ => self.model().head(rule.name.head(), &scope),
+                _ => self.model().head(rule.name.head(), scope),
             };
             let Some(owner) = owner else { continue };
             let table = self
@@ -230,12 +231,12 @@ impl Maker<'_> {
         }
     }
 
-    fn unknown(&mut self, declared: usize, rule: &crate::style::UnknownRule) {
-        for scope in self.model().scopes(&rule.bindings) {
-            if !self.applies(&rule.name.to_string(), &rule.when, &scope) {
+    fn unknown(&mut self, declared: usize, rule: &'a crate::style::UnknownRule) {
+        for scope in self.scopes(&rule.bindings).iter() {
+            if !self.applies(&rule.name.to_string(), &rule.when, scope) {
                 continue;
             }
-            let Some(thing) = self.model().head(rule.name.head(), &scope) else {
+            let Some(thing) = self.model().head(rule.name.head(), scope) else {
                 self.refuse(
                     &rule.name.to_string(),
                     NoValue::Absent(rule.name.clone(), rule.place),
@@ -244,12 +245,12 @@ impl Maker<'_> {
             };
             let field = rule.name.last().to_owned();
             let known = self.model().scene.thing(thing).facts.contains_key(&field);
-            if known || self.model().unknowns.contains_key(&(thing, field.clone())) {
+            if known || self.model().unknowns.find(thing, &field).is_some() {
                 continue;
             }
             let least = match &rule.least {
                 None => 0,
-                Some(path) => match self.model().meaning(path, &scope) {
+                Some(path) => match self.model().meaning(path, scope) {
                     crate::scene::model::Meaning::Fact(scene::Fact::Length(given), _) => {
                         // No less than the quantity may be.
                         self.ticks_up(self.model().interval(*given).most())
@@ -279,13 +280,13 @@ impl Maker<'_> {
         }
     }
 
-    fn rule(&mut self, index: usize, rule: &Rule) {
-        for scope in self.model().scopes(&rule.bindings) {
+    fn rule(&mut self, index: usize, rule: &'a Rule) {
+        for scope in self.scopes(&rule.bindings).iter() {
             if scope
                 .0
                 .iter()
                 .any(|(_, thing)| self.nowhere.contains(thing))
-                || !self.applies(&rule.name, &rule.when, &scope)
+                || !self.applies(&rule.name, &rule.when, scope)
             {
                 continue;
             }
@@ -294,7 +295,7 @@ impl Maker<'_> {
             match &rule.demand {
                 Demand::Require(all) => {
                     for (place, comparison) in all.iter().enumerate() {
-                        self.comparison(rule, comparison, &scope, &[]);
+                        self.comparison(rule, comparison, scope, &[]);
                         self.said_by(0, place);
                     }
                 }
@@ -312,7 +313,7 @@ impl Maker<'_> {
                             alternative: n as u32,
                         };
                         for (place, comparison) in all.iter().enumerate() {
-                            self.comparison(rule, comparison, &scope, &[guard]);
+                            self.comparison(rule, comparison, scope, &[guard]);
                             self.said_by(n, place);
                         }
                     }
@@ -324,7 +325,7 @@ impl Maker<'_> {
                 rows: start..self.out.program.rows.len(),
                 group,
             });
-            self.out.scopes.push(scope);
+            self.out.scopes.push(scope.clone());
             if self.out.program.rows.len() > MOST_ROWS {
                 let place = rule.place;
                 let what = "rows";

@@ -6,9 +6,10 @@ use crate::length::{Length, Ruler};
 use crate::scene::ThingId;
 use crate::scene::model::{Form, Model, NoValue, Scope};
 use crate::style::Style;
-use crate::style::expr::Number;
+use crate::style::expr::{Binding, Number};
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// A style laid over an album, and the program that it makes.
 #[derive(Clone, Debug)]
@@ -92,9 +93,25 @@ pub(super) struct Maker<'a> {
     pub errors: Vec<ExpandError>,
     /// Things whose place their leaf has not: no rule is laid over them.
     pub nowhere: BTreeSet<ThingId>,
+    /// What each `for` that was read runs over: many rules have the same.
+    pub runs: Vec<(&'a [Binding], Arc<[Scope]>)>,
 }
 
-impl Maker<'_> {
+impl<'a> Maker<'a> {
+    /// Every scope of a `for`, in the album's order.
+    pub(super) fn scopes(&mut self, bindings: &'a [Binding]) -> Arc<[Scope]> {
+        let same = |known: &'a [Binding]| {
+            let words = |it: &'a Binding| (&it.variable, &it.list);
+            known.iter().map(words).eq(bindings.iter().map(words))
+        };
+        if let Some((_, scopes)) = self.runs.iter().find(|(known, _)| same(known)) {
+            return Arc::clone(scopes);
+        }
+        let scopes: Arc<[Scope]> = self.model().scopes(bindings).into();
+        self.runs.push((bindings, Arc::clone(&scopes)));
+        scopes
+    }
+
     pub(super) fn model(&self) -> &Model {
         &self.out.model
     }

@@ -386,7 +386,7 @@ fn sizes_called(maker: &Maker<'_>, leaf: Option<&str>, name: &str, whole: bool) 
 fn has_sizes(maker: &Maker<'_>, thing: ThingId, field: Option<&str>) -> bool {
     let known = |field: &str| {
         let key = (thing, field.to_owned());
-        maker.out.model.unknowns.contains_key(&key)
+        maker.out.model.unknowns.get(&key).is_some()
             || (maker.out.model.scene.length(thing, field).is_some()
                 && maker.style.unknowns.iter().any(|u| u.name.last() == field))
     };

@@ -84,29 +84,34 @@ impl Loose {
         if *self.constant.denom() > FINEST {
             return None;
         }
-        let step = Number::from_integer(step.nm().into());
-        let bound = (-self.constant).checked_div(&step)?;
-        let denominators = self
+        let common = self
             .terms
             .values()
-            .try_fold(1i128, |l, n| (n.denom() / l.gcd(n.denom())).checked_mul(l))?;
-        if denominators > FINEST {
+            .try_fold(1i128, |l, n| match *n.denom() {
+                1 => Some(l),
+                d => (d / l.gcd(&d)).checked_mul(l),
+            })?;
+        if common > FINEST {
             return None;
         }
-        let times = Number::from_integer(denominators);
         let terms = self
             .terms
             .iter()
-            .map(|(id, n)| Some((*id, n.checked_mul(&times)?.to_integer())));
+            .map(|(id, n)| Some((*id, n.numer().checked_mul(&(common / n.denom()))?)));
         let terms: Vec<(UnknownId, i128)> = terms.collect::<Option<_>>()?;
-        let divisor = terms.iter().fold(0i128, |g, (_, n)| g.gcd(n)).max(1);
-        let per_step = Number::new(denominators, divisor);
-        let most = bound.checked_mul(&per_step)?;
-        let most = whole_part(*most.numer(), *most.denom())?;
+        let divisor = terms.iter().fold(0i128, |g, (_, n)| match g {
+            1 => 1,
+            _ => g.gcd(n),
+        });
+        let divisor = divisor.max(1);
+        let over = self.constant.numer().checked_mul(&-common)?;
+        let under = self.constant.denom().checked_mul(&step.nm().into())?;
+        let most = whole_part(over, under.checked_mul(divisor)?)?;
         let terms = terms
             .into_iter()
             .map(|(id, n)| Some((id, (n / divisor).to_i64()?)));
-        Some((terms.collect::<Option<_>>()?, most, per_step.recip()))
+        let per_unit = Number::new(divisor, common);
+        Some((terms.collect::<Option<_>>()?, most, per_unit))
     }
 }
 

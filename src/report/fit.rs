@@ -4,6 +4,7 @@
 use super::assumed::{self, Told};
 pub use super::notes::Detail;
 use super::notes::Notes;
+use super::phrase::plainly;
 use super::words::{about, capital, count, listed, plain, size, spaced, strong, wrapped};
 use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, why};
 use crate::album::Grip;
@@ -383,10 +384,10 @@ pub fn unkept(plan: &Plan) -> Vec<Unkept> {
     }
     let sentence = |(rule, leaves, of): (&RuleLine, Vec<String>, Vec<String>)| {
         let named = plan.leaves.len() > 1 && !leaves.iter().all(String::is_empty);
-        let because = &rule.because;
+        let because = plainly(plan.ruler, &rule.because);
         let text = match named {
             true => format!("{}: {because}.", capital(&listed(&leaves))),
-            false => format!("{}.", capital(because)),
+            false => format!("{}.", capital(&because)),
         };
         let leaves = plan.leaves.iter();
         let names = leaves.flat_map(|leaf| leaf.inserts.iter().map(|it| it.name.as_str()));
@@ -395,7 +396,7 @@ pub fn unkept(plan: &Plan) -> Vec<Unkept> {
             rule: rule.name.clone(),
             of,
             of_thing: names.into_iter().any(|name| name == thing),
-            sentence: spaced(&text),
+            sentence: text,
         }
     };
     said.into_iter().map(sentence).collect()

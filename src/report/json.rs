@@ -9,7 +9,7 @@ pub mod price;
 mod shape;
 pub mod why;
 
-use super::{Answer, From, assumed, cautions, facts, holes, leaf, place, rules as book};
+use super::{Answer, From, assumed, cautions, facts, holes, leaf, phrase, place, rules as book};
 use crate::album::Grip;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::clash::Clash;
@@ -146,7 +146,7 @@ pub fn rules(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result
         wish: rule.wish,
         kept: rule.kept,
         steps_left: rule.steps_left,
-        because: rule.because.clone(),
+        because: phrase::screen(from.ruler, &rule.because),
         source: rule.source.clone(),
         give: rule.give,
     };
@@ -179,7 +179,7 @@ fn head<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) ->
             Answer::Undecided(why) => Some(super::stopped(why)),
             _ => None,
         },
-        clash: clash.map(members),
+        clash: clash.map(|it| members(from.ruler, it)),
         clash_proved_minimal: clash.map(|c| c.proved_minimal),
     }
 }
@@ -193,11 +193,11 @@ fn verdict(answer: Answer<'_>) -> &'static str {
     }
 }
 
-fn members(clash: &Clash) -> Vec<Member> {
+fn members(ruler: Ruler, clash: &Clash) -> Vec<Member> {
     let member = |m: &crate::plan::clash::Member| Member {
         rule: m.name.clone(),
         of: m.of.clone(),
-        because: m.because.clone(),
+        because: m.because.as_ref().map(|it| phrase::screen(ruler, it)),
         source: m.source.clone(),
     };
     clash.members.iter().map(member).collect()
@@ -242,7 +242,7 @@ fn held(ruler: Ruler, reason: &Reason) -> Held {
             ..
         } => Held {
             rule: name.clone(),
-            because: because.clone(),
+            because: phrase::screen(ruler, because),
             source: source.clone(),
         },
         Reason::Preference(title) => {
@@ -316,7 +316,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
             .map(|r| Wish {
                 rule: r.name.clone(),
                 of: r.of.clone(),
-                because: r.because.clone(),
+                because: phrase::screen(ruler, &r.because),
                 source: r.source.clone(),
             })
             .collect(),

@@ -21,7 +21,7 @@ pub(crate) mod holes;
 pub mod json;
 pub(crate) mod leaf;
 mod notes;
-pub(crate) mod phrase;
+pub mod phrase;
 pub(crate) mod place;
 pub mod price;
 pub mod remake;

@@ -1,6 +1,7 @@
 //! What holds each size: every reason once, numbered, so that a table needs only the number.
 
-use super::words::{capital, spaced, wrapped};
+use super::phrase::{plainly, screen};
+use super::words::{capital, wrapped};
 use crate::length::Ruler;
 use crate::plan::{Reason, SizePlan};
 use crate::style::expr::Relation;
@@ -65,12 +66,18 @@ impl Notes {
                     format!(
                         "{}: {}, {relation}{}.",
                         capital(name),
-                        sides.left,
-                        sides.right
+                        screen(self.ruler, &sides.left),
+                        screen(self.ruler, &sides.right)
                     )
                 }
-                (Detail::First, None) => format!("{}: {}.", capital(name), spaced(because)),
-                (Detail::All, _) => format!("{}: {}. [{source}]", capital(name), spaced(because)),
+                (Detail::First, None) => {
+                    format!("{}: {}.", capital(name), plainly(self.ruler, because))
+                }
+                (Detail::All, _) => format!(
+                    "{}: {}. [{source}]",
+                    capital(name),
+                    plainly(self.ruler, because)
+                ),
             },
         };
         // What reads the same stands there once, whichever thing it is of: the table names the thing.

@@ -1,12 +1,12 @@
 //! Sentences as letters, for a screen and for print: here their numbers get their form.
 
 use super::handout::said;
-use super::words::{about, capital, listed, plain, size};
+use super::words::{about, capital, listed, plain, size, spaced};
 use crate::length::Ruler;
 use crate::plan::phrase::{Phrase, Piece};
 
 /// As text for a screen.
-pub(crate) fn screen(ruler: Ruler, phrase: &Phrase) -> String {
+pub fn screen(ruler: Ruler, phrase: &Phrase) -> String {
     let letters = |piece: &Piece| match piece {
         Piece::Words(text) => text.clone(),
         Piece::Length(value) => ruler.show_interval(*value),
@@ -19,6 +19,11 @@ pub(crate) fn screen(ruler: Ruler, phrase: &Phrase) -> String {
         Piece::Names(names) => listed(&read(names)),
     };
     phrase.0.iter().map(letters).collect()
+}
+
+/// As text for a screen, with the maker's names as they are read.
+pub fn plainly(ruler: Ruler, phrase: &Phrase) -> String {
+    spaced(&screen(ruler, phrase))
 }
 
 /// As it is printed, with fractions of their own: `4⅜ in`.

@@ -1,6 +1,7 @@
 //! The rule book of an album with its numbers, and the names that rules may say.
 
-use super::words::{capital, spaced, strong, worth, wrapped};
+use super::phrase::plainly;
+use super::words::{capital, strong, worth, wrapped};
 use super::{Answer, From};
 use crate::plan::{Plan, RuleLine};
 use crate::style::Style;
@@ -53,7 +54,11 @@ fn book(from: From<'_>, plan: &Plan) -> String {
             "    ",
         ));
         text.push_str(&wrapped(
-            &format!("{}. [{}]", capital(&spaced(&rule.because)), rule.source),
+            &format!(
+                "{}. [{}]",
+                capital(&plainly(plan.ruler, &rule.because)),
+                rule.source
+            ),
             "    ",
             "    ",
         ));

@@ -19,6 +19,7 @@ pub use hand::hand;
 pub use hand::{goes, trimmed, verdict};
 pub use need::{Asked, need};
 
+use super::phrase::{plainly, screen};
 use super::words::{capital, spaced, strong, wrapped};
 use super::{Answer, From};
 use crate::explain::{Explanation, Meant};
@@ -175,7 +176,10 @@ fn one(from: From<'_>, clash: &Clash) -> String {
         let mut line = |said: &str| text.push_str(&wrapped(said, "      ", "        "));
         if let Some(because) = &member.because {
             let missing = missing(from.ruler, member).map_or(String::new(), |m| format!(" {m}"));
-            line(&format!("{}.{missing}", capital(&spaced(because))));
+            line(&format!(
+                "{}.{missing}",
+                capital(&plainly(from.ruler, because))
+            ));
         }
         let zero = Interval::exact(Length::ZERO);
         for (name, value, place) in member.givens.iter().filter(|(_, v, _)| *v != zero) {
@@ -234,12 +238,11 @@ fn missing(ruler: Ruler, member: &Member) -> Option<String> {
         return None;
     }
     // In the unit of the sentence before it.
-    let because = member.because.as_deref().unwrap_or("");
-    let exact = sentence::readable(ruler, short);
-    let unit = ruler.unit().name();
-    let short = match sentence::gives(because, unit) && !exact.ends_with(unit) {
+    let because = member.because.as_ref();
+    let own = because.is_some_and(|it| sentence::gives_own(ruler, it));
+    let short = match own && !ruler.shows_in_own(short) {
         true => ruler.amount(short),
-        false => exact,
+        false => screen(ruler, &sentence::readable(ruler, short)),
     };
     Some(format!("That is {short} {}.", sense(member.relation)))
 }

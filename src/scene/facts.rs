@@ -1,7 +1,7 @@
 //! Conditions, which read facts and never unknowns, and the ways to pick items of choices.
 
 use super::model::{ChoiceKey, Form, Meaning, Model, NoValue, Picks, Scope, Value, difference};
-use super::{GivenId, Scene};
+use super::{Fact, GivenId, Scene};
 use crate::length::Length;
 use crate::style::expr::{Condition, ConditionNode, Number, Path, Test, plus, times};
 use crate::text::Place;
@@ -66,9 +66,16 @@ impl Model {
                 _ => return Err(NoValue::Kind(at)),
             },
             ConditionNode::Text(path, test, text) => {
-                match (self.name_value(path, at, scope)?, test) {
-                    (Value::Text(value), Test::Equal) => known(value == *text),
-                    (Value::Text(value), Test::NotEqual) => known(value != *text),
+                let same = match self.meaning(path, scope) {
+                    Meaning::Fact(Fact::Text(value), _) => value == text,
+                    _ => match self.name_value(path, at, scope)? {
+                        Value::Text(value) => value == *text,
+                        _ => return Err(NoValue::Kind(at)),
+                    },
+                };
+                match test {
+                    Test::Equal => known(same),
+                    Test::NotEqual => known(!same),
                     _ => return Err(NoValue::Kind(at)),
                 }
             }

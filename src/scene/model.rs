@@ -77,12 +77,46 @@ pub enum Meaning<'m> {
     Absent,
 }
 
+/// What things have by a name, in the order of things and names. Each has few: looking for one copies
+/// nothing.
+#[derive(Clone, Debug)]
+pub struct Named<T>(BTreeMap<ThingId, Vec<((ThingId, String), T)>>);
+
+impl<T> Default for Named<T> {
+    fn default() -> Self {
+        Named(BTreeMap::new())
+    }
+}
+
+impl<T> Named<T> {
+    pub fn find(&self, thing: ThingId, name: &str) -> Option<&((ThingId, String), T)> {
+        self.0.get(&thing)?.iter().find(|((_, own), _)| own == name)
+    }
+
+    pub fn get(&self, key: &(ThingId, String)) -> Option<&T> {
+        self.find(key.0, &key.1).map(|(_, it)| it)
+    }
+
+    /// In the place of what had this name before.
+    pub fn insert(&mut self, key: (ThingId, String), it: T) {
+        let own = self.0.entry(key.0).or_default();
+        match own.binary_search_by(|(known, _)| known.cmp(&key)) {
+            Ok(at) => own[at].1 = it,
+            Err(at) => own.insert(at, (key, it)),
+        }
+    }
+
+    pub fn iter(&self) -> impl Iterator<Item = &((ThingId, String), T)> {
+        self.0.values().flatten()
+    }
+}
+
 /// A style laid over an album.
 #[derive(Clone, Debug, Default)]
 pub struct Model {
     pub scene: Scene,
-    pub unknowns: BTreeMap<(ThingId, String), UnknownId>,
-    pub choices: BTreeMap<ChoiceKey, Choice>,
+    pub unknowns: Named<UnknownId>,
+    pub choices: Named<Choice>,
     /// The places of sums that add up numbers, from the style.
     pub counts: BTreeSet<Place>,
 }
@@ -165,7 +199,7 @@ impl Model {
                 if let Some(fact) = self.scene.thing(thing).facts.get(field) {
                     return Meaning::Fact(fact, thing);
                 }
-                if let Some((_, unknown)) = named(&self.unknowns, thing, field) {
+                if let Some((_, unknown)) = self.unknowns.find(thing, field) {
                     return Meaning::Unknown(*unknown);
                 }
                 self.choice(thing, field)
@@ -180,7 +214,7 @@ impl Model {
     }
 
     fn choice(&self, thing: ThingId, name: &str) -> Option<&ChoiceKey> {
-        named(&self.choices, thing, name).map(|(key, _)| key)
+        self.choices.find(thing, name).map(|(key, _)| key)
     }
 
     /// A column of one item; `None` if the item does not say it.
@@ -349,16 +383,4 @@ impl Model {
     pub fn interval(&self, given: GivenId) -> Interval {
         self.scene.given(given).value
     }
-}
-
-/// What a thing has by a name: it has few such, and looking for one copies nothing.
-fn named<'m, T>(
-    all: &'m BTreeMap<(ThingId, String), T>,
-    thing: ThingId,
-    name: &str,
-) -> Option<(&'m (ThingId, String), &'m T)> {
-    let mut own = all.range((thing, String::new())..);
-    own.by_ref()
-        .take_while(|((of, _), _)| *of == thing)
-        .find(|((_, called), _)| called == name)
 }

@@ -79,7 +79,7 @@ fn apart_is_as_a_whole() {
                         let kept = instance.force == Force::Must || solution.is_kept(program, id);
                         assert_eq!(settled.kept[at], kept, "{seed}: {instance:?}");
                     }
-                    for choice in expanded.model.choices.values() {
+                    for (_, choice) in expanded.model.choices.iter() {
                         if let Some(group) = choice.group {
                             let group = group.0 as usize;
                             assert_eq!(settled.taken[group], solution.taken[group], "{seed}");

@@ -4,10 +4,11 @@ use crate::marks::outcome;
 use crate::run::Case;
 use std::fmt::Write;
 use tuckwright::Outcome;
-use tuckwright::length::Length;
+use tuckwright::length::{Length, Ruler};
 use tuckwright::plan::frames::{Laid, What};
 use tuckwright::plan::leaf::{InsertPlan, LeafPlan, PhotoPlan};
 use tuckwright::plan::{Certainty, Plan, Reason, RuleLine, SizePlan};
+use tuckwright::report::phrase::screen;
 
 /// Writing to a text does not fail.
 macro_rules! line {
@@ -28,13 +29,13 @@ pub fn plan(case: &Case) -> Result<String, String> {
         &mut out,
         "not kept",
         plan.rules.iter().filter(|r| !r.kept),
-        true,
+        Some(case.album.ruler),
     );
     let tight = plan
         .rules
         .iter()
         .filter(|r| r.kept && r.steps_left == Some(0));
-    section(&mut out, "tight", tight, false);
+    section(&mut out, "tight", tight, None);
     if !plan.unlimited.is_empty() {
         line!(out, "\nnothing limits: {}", plan.unlimited.join(", "));
     }
@@ -52,14 +53,20 @@ pub fn clash(case: &Case) -> Result<String, String> {
         Outcome::Clash(clash) => {
             for m in &clash.members {
                 line!(out, "{}", title(&m.name, &m.of));
-                line!(out, "    {}", m.because.as_deref().unwrap_or("(not told)"));
+                line!(
+                    out,
+                    "    {}",
+                    m.because
+                        .as_ref()
+                        .map_or("(not told)".to_owned(), |it| screen(case.album.ruler, it))
+                );
             }
         }
         Outcome::Fits(plan) => section(
             &mut out,
             "not kept",
             plan.rules.iter().filter(|r| !r.kept),
-            true,
+            Some(case.album.ruler),
         ),
         other => return Err(outcome(other)),
     }
@@ -74,7 +81,7 @@ fn section<'a>(
     out: &mut String,
     word: &str,
     rules: impl Iterator<Item = &'a RuleLine>,
-    sentence: bool,
+    sentence: Option<Ruler>,
 ) {
     for (n, rule) in rules.enumerate() {
         if n == 0 {
@@ -84,8 +91,8 @@ fn section<'a>(
             line!(out, "{word}:");
         }
         line!(out, "    {}", title(&rule.name, &rule.of));
-        if sentence {
-            line!(out, "        {}", rule.because);
+        if let Some(ruler) = sentence {
+            line!(out, "        {}", screen(ruler, &rule.because));
         }
     }
 }

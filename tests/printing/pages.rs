@@ -7,6 +7,7 @@ use tuckwright::draw::handout::Part;
 use tuckwright::draw::list::{Document, Page, Shape, Text};
 use tuckwright::draw::paper::Paper;
 use tuckwright::draw::{handout, svg};
+use tuckwright::plan::phrase::Piece;
 
 pub(crate) fn texts(page: &Page) -> impl Iterator<Item = &Text> {
     page.marks.iter().filter_map(|mark| match &mark.shape {
@@ -108,7 +109,12 @@ fn the_first_page_holds_what_comes_first() {
             let kept = |rule: &&tuckwright::plan::RuleLine| rule.wish && !rule.kept;
             for rule in plan.rules.iter().filter(kept) {
                 let begins = rule.watch.as_ref().unwrap_or(&rule.because);
-                let word = begins.split(' ').find(|it| it.len() > 4).expect("a word");
+                let words = begins.0.iter().filter_map(|piece| match piece {
+                    Piece::Words(words) => Some(words.split(' ')),
+                    _ => None,
+                });
+                let mut words = words.flatten();
+                let word = words.find(|it| it.len() > 4).expect("a word");
                 assert!(said.contains(&word.replace('_', " ")), "{word}: {said}");
             }
             let high = tuckwright::draw::list::Role::Figure(String::new());

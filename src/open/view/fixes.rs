@@ -7,6 +7,7 @@ use crate::length::{Interval, Length};
 use crate::open::sight::{Now, Sight};
 use crate::plan::clash::Clash;
 use crate::report::fit::{Unkept, unkept};
+use crate::report::phrase::plainly;
 use crate::report::{From, why};
 use itertools::Itertools;
 use maud::{Markup, html};
@@ -216,12 +217,13 @@ fn of_clash(from: From<'_>, clash: &Clash) -> String {
     let Some(member) = member else {
         return "its rules clash".to_owned();
     };
-    let said = member.because.as_ref().unwrap_or(&member.name);
+    let because = member.because.as_ref();
+    let said = because.map_or_else(|| plain(&member.name), |it| plainly(from.ruler, it));
     let of = match member.of.is_empty() || from.leaves < 2 {
         true => String::new(),
         false => format!("{}: ", member.of.split(": ").next().unwrap_or("")),
     };
-    format!("{of}{}", said.replace('_', " "))
+    format!("{of}{said}")
 }
 
 /// A size that is given and must be smaller: its name, its leaf, what it is and what it may be at most.

@@ -16,6 +16,7 @@ use crate::plan::frames::FramePlan;
 use crate::plan::{LeafPlan, Plan, Reason, SizePlan};
 use crate::report::handout::openings::{self, Opening, named, on_page};
 use crate::report::handout::sheets;
+use crate::report::phrase::plainly;
 use crate::report::why;
 use itertools::Itertools;
 use maud::{Markup, html};
@@ -361,7 +362,7 @@ fn piece(
 /// What decides a size, a sentence each.
 fn reasons(ruler: Ruler, size: &SizePlan) -> Vec<String> {
     let said = size.held_by.iter().map(|reason| match reason {
-        Reason::Rule { because, .. } => format!("{}.", capital(&because.replace('_', " "))),
+        Reason::Rule { because, .. } => format!("{}.", capital(&plainly(ruler, because))),
         Reason::Preference(title) => format!("Limited by an earlier wish: {}.", plain(title)),
         Reason::Limit(limit) => format!(
             "It may be no smaller and no larger than {}.",

@@ -3,6 +3,8 @@
 use super::{measures, words};
 use crate::compare::{Answer, Broken, Comparison, Conflict, Mend, Offer};
 use crate::length::{Length, Ruler};
+use crate::plan::sentence::readable;
+use crate::report::phrase;
 use crate::report::why::{self, sense};
 use crate::report::words::{capital, spaced, strong, wrapped};
 use crate::report::{From, stopped as undecided};
@@ -73,7 +75,7 @@ fn broken(ruler: Ruler, broken: &Broken) -> String {
     let missing = match broken.missing {
         Some((by, relation)) if by > Length::ZERO => {
             let sense = sense(relation);
-            let by = crate::plan::sentence::readable(ruler, by);
+            let by = phrase::screen(ruler, &readable(ruler, by));
             format!(": {by} {sense}")
         }
         _ => String::new(),

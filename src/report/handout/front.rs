@@ -5,8 +5,8 @@ use super::{Block, Bullet, tidied};
 use crate::album::Grip;
 use crate::plan::Plan;
 use crate::report::leaf::trims;
-use crate::report::words::{capital, listed, spaced};
-use crate::report::{cautions, fit, place};
+use crate::report::words::{capital, listed};
+use crate::report::{cautions, fit, phrase, place};
 
 /// The heading of what to watch.
 pub const WATCH: &str = "What to watch";
@@ -86,8 +86,8 @@ fn unkept(plan: &Plan) -> Vec<String> {
     for rule in plan.rules.iter().filter(|rule| rule.wish && !rule.kept) {
         let leaf = rule.of.split(": ").next().unwrap_or("").to_owned();
         let words = match &rule.watch {
-            Some(watch) => spaced(watch),
-            None => format!("{}.", capital(&spaced(&rule.because))),
+            Some(watch) => phrase::plainly(plan.ruler, watch),
+            None => format!("{}.", capital(&phrase::plainly(plan.ruler, &rule.because))),
         };
         match said.iter_mut().find(|(known, _)| *known == words) {
             Some((_, leaves)) if leaves.contains(&leaf) => {}

@@ -14,8 +14,8 @@ pub mod sheets;
 pub mod sides;
 pub mod steps;
 
-use super::rules;
-use super::words::{capital, spaced, strong, table, unbroken, wrapped};
+use super::words::{capital, strong, table, unbroken, wrapped};
+use super::{phrase, rules};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::plan::Plan;
@@ -127,7 +127,7 @@ pub fn book(plan: &Plan) -> Section {
         rows.push(vec![
             format!("{}{wish}", capital(&rule.name)),
             rule.of.replace('_', " "),
-            capital(&spaced(&rule.because)),
+            capital(&phrase::plainly(plan.ruler, &rule.because)),
             rule.steps_left.map_or("-".to_owned(), |n| n.to_string()),
         ]);
     }

@@ -6,8 +6,8 @@ use crate::explain::deeds::{Deed, Supply};
 use crate::explain::{Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, Ruler};
 use crate::plan::clash::{Clash, Member};
-use crate::report::From;
 use crate::report::why as words;
+use crate::report::{From, phrase};
 use crate::text::Place;
 use serde::Serialize;
 
@@ -126,7 +126,7 @@ fn member(from: From<'_>, member: &Member) -> OneMember {
     OneMember {
         rule: member.name.clone(),
         of: member.of.clone(),
-        because: member.because.clone(),
+        because: (member.because.as_ref()).map(|it| phrase::screen(from.ruler, it)),
         missing: (member.short)
             .filter(|_| !member.kept)
             .map(|short| length(from.ruler, short)),

@@ -4,7 +4,8 @@ use super::{From, head, sizes};
 use crate::explain::{Growth, Offer};
 use crate::length::Ruler;
 use crate::plan::Reason;
-use crate::report::words::{capital, spaced, strong, wrapped};
+use crate::report::phrase::plainly;
+use crate::report::words::{capital, strong, wrapped};
 
 /// What holds a size back, and what would help it.
 pub fn grow(from: From<'_>, growth: &Growth) -> String {
@@ -51,7 +52,7 @@ fn told(ruler: Ruler, reason: &Reason) -> String {
     match reason {
         Reason::Rule {
             because, source, ..
-        } => format!("{}. [{source}]", capital(&spaced(because))),
+        } => format!("{}. [{source}]", capital(&plainly(ruler, because))),
         Reason::Preference(title) => format!("What comes first: {title}."),
         Reason::Limit(limit) => format!("Its own limit: {}.", ruler.show(*limit)),
         Reason::Given => "The album or its supplies say it.".to_owned(),

@@ -7,6 +7,7 @@ use super::*;
 use crate::explain::deeds::{Deed, Supply};
 use crate::explain::{Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, parse_interval, parse_length};
+use crate::plan::phrase::Phrase;
 use crate::style::shipped::shipped;
 use crate::style::{self, Style};
 use crate::text::Files;
@@ -52,7 +53,7 @@ fn member(because: &str, short: &str, relation: Relation) -> Member {
     Member {
         name: "a pull-out clears the holes".to_owned(),
         of: "post_card".to_owned(),
-        because: Some(because.to_owned()),
+        because: Some(Phrase::words(because)),
         source: "common practice".to_owned(),
         place: Place::new(1, 6, 10),
         short: Some(len(short)),
@@ -288,8 +289,9 @@ fn parts_limits_and_several_clashes_are_said() {
     ];
     let mut explained = explained(lists);
     let mut second = clash("2 mm");
-    second.members[0].because =
-        Some("a hole is 10 mm from the tail; 12 mm is the least".to_owned());
+    second.members[0].because = Some(Phrase::words(
+        "a hole is 10 mm from the tail; 12 mm is the least",
+    ));
     second.members[0].relation = Some(Relation::AtLeast);
     second.members[0].of = String::new();
     second.members[0].givens = Vec::new();

@@ -121,8 +121,9 @@ fn an_offer_tells_what_it_buys_and_how_far_it_goes() {
     let rule = Reason::Rule {
         name: "a photo has its side borders".to_owned(),
         sides: None,
-        because: "4 in of photo and 1/8 in at each side need 4 1/4 in; photo_mat is 4 1/4 in wide"
-            .to_owned(),
+        because: Phrase::words(
+            "4 in of photo and 1/8 in at each side need 4 1/4 in; photo_mat is 4 1/4 in wide",
+        ),
         source: "common practice".to_owned(),
     };
     let growth = |proved| Growth {
