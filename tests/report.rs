@@ -9,6 +9,7 @@ use tuckwright::program::expand::expand;
 use tuckwright::report::facts::photos;
 use tuckwright::report::handout::Block;
 use tuckwright::report::handout::front::watch;
+use tuckwright::report::phrase::plainly;
 use tuckwright::solve::Limits;
 use tuckwright::supplies::Ring;
 use tuckwright::text::Files;
@@ -161,7 +162,7 @@ fn what_is_not_kept_is_to_be_watched() {
         plan.rules[at].kept = false;
         let rule = &plan.rules[at];
         let words = rule.watch.as_ref().unwrap_or(&rule.because);
-        let first = words.replace('_', " ");
+        let first = plainly(plan.ruler, words);
         let first = first.split(' ').next().expect("a word").to_lowercase();
         let told = lines(&plan);
         assert!(told[0].to_lowercase().starts_with(&first), "{told:?}");

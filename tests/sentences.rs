@@ -16,6 +16,7 @@ use tuckwright::explain::fixes;
 use tuckwright::length::{Ruler, Unit};
 use tuckwright::plan::clash::Member;
 use tuckwright::plan::{LeafPlan, Plan, Reason, SizePlan};
+use tuckwright::report::phrase::screen;
 use tuckwright::solve::Limits;
 
 /// Unit and rule, with all that was told of it.
@@ -70,7 +71,7 @@ fn of_plan(plan: &Plan) -> Vec<(String, String)> {
     all.extend(
         plan.rules
             .iter()
-            .map(|r| (r.name.clone(), r.because.clone())),
+            .map(|r| (r.name.clone(), screen(plan.ruler, &r.because))),
     );
     let sizes = plan.template.iter();
     for size in sizes.chain(plan.leaves.iter().flat_map(sizes_of)) {
@@ -101,10 +102,10 @@ fn gather(told: &mut Told, path: &Path) {
                 let why = fixes::why(&case.style, &case.album, &worked, &Limits::default());
                 let members = why.clashes.iter().flat_map(|clash| &clash.members);
                 let told = |m: &Member| {
-                    let because = m.because.clone();
+                    let because = m.because.as_ref();
                     let because = because
                         .unwrap_or_else(|| panic!("{}: `{}` is not told", path.display(), m.name));
-                    (m.name.clone(), because)
+                    (m.name.clone(), screen(case.album.ruler, because))
                 };
                 members.map(told).collect()
             }

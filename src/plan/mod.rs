@@ -182,7 +182,7 @@ pub struct RingPlan {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Assumed {
     pub name: String,
-    pub value: String,
+    pub value: Phrase,
     pub why: String,
     /// What is measured instead, in the style's words.
     pub title: Option<String>,

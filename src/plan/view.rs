@@ -283,7 +283,7 @@ impl<'a> View<'a> {
         let given = self.scene().given(*given);
         (given.origin == Origin::Assumed).then(|| Assumed {
             name: name.to_owned(),
-            value: self.parts.expanded.ruler.show_interval(given.value),
+            value: Phrase::default().length(given.value),
             why: quantity.why.clone(),
             title: None,
             of_bag: None,
@@ -305,7 +305,7 @@ impl<'a> View<'a> {
                 same.then(|| rule.rows.iter().find_map(BagMeasure::of_row))?
             }),
             name: of_leaf(scene, thing, &name),
-            value: (self.parts.expanded.ruler).show_interval(self.length(thing, field)?),
+            value: Phrase::default().length(self.length(thing, field)?),
             why: why.to_owned(),
         })
     }
@@ -334,7 +334,7 @@ fn bottom(scene: &Scene, leaf: ThingId, flap: bool) -> Assumed {
     let (value, why) = if flap { FLAP } else { UNKNOWN_BOTTOM };
     Assumed {
         name: of_leaf(scene, leaf, "bag.bottom"),
-        value: value.to_owned(),
+        value: Phrase::words(value),
         why: why.to_owned(),
         title: None,
         of_bag: None,

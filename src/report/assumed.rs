@@ -2,6 +2,7 @@
 
 use super::words::{capital, listed, plain};
 use crate::plan::Assumed;
+use crate::plan::phrase::Phrase;
 use crate::scene::BagMeasure;
 
 /// How much the answer says of what stands in for a measure.
@@ -15,8 +16,9 @@ pub(crate) enum Told {
     Printed,
 }
 
-/// What stands in for a measure, in words, a sentence each; the same of several leaves stands there once.
-pub(crate) fn lines(all: &[Assumed], told: Told) -> Vec<String> {
+/// What stands in for a measure, in words, a sentence each, its values as `write` has them; the same of several leaves stands
+/// there once.
+pub(crate) fn lines(all: &[Assumed], told: Told, write: impl Fn(&Phrase) -> String) -> Vec<String> {
     let mut lines: Vec<(Vec<String>, &str, &Assumed)> = Vec::new();
     for one in all {
         let (leaf, size) = match one.name.split_once(": ") {
@@ -41,15 +43,16 @@ pub(crate) fn lines(all: &[Assumed], told: Told) -> Vec<String> {
             Told::Printed => String::new(),
             Told::Short | Told::Whole => format!(" (`{name}`)"),
         };
+        let value = write(&one.value);
         // A quantity's reason says what it is; a size's says why it is so large.
         let said = match name.split_once('.') {
-            None => format!("{}{of}: {}", one.why, one.value),
+            None => format!("{}{of}: {value}", one.why),
             Some((thing, side)) => {
                 let plainly = || format!("{} of the {}", plain(side), plain(thing));
                 let size = one.title.clone().unwrap_or_else(plainly);
                 match told {
-                    Told::Short => format!("{size}{of}: {}", one.value),
-                    _ => format!("{size}{of}: {}, since {}", one.value, one.why),
+                    Told::Short => format!("{size}{of}: {value}"),
+                    _ => format!("{size}{of}: {value}, since {}", one.why),
                 }
             }
         };

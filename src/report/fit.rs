@@ -4,14 +4,15 @@
 use super::assumed::{self, Told};
 pub use super::notes::Detail;
 use super::notes::Notes;
-use super::phrase::plainly;
+use super::phrase::{plainly, screen};
 use super::words::{about, capital, count, listed, plain, size, spaced, strong, wrapped};
 use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, why};
 use crate::album::Grip;
 use crate::explain::watch::Remedy;
-use crate::length::Length;
+use crate::length::{Interval, Length, Ruler};
 use crate::plan::closed::Closed;
 use crate::plan::frames::What;
+use crate::plan::phrase::Phrase;
 use crate::plan::{Assumed, Plan, Reason, RuleLine, SizePlan};
 use crate::shop::short::Short;
 use crate::supplies::Kind;
@@ -286,7 +287,9 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, (remedies, short): Watch<
         more => format!(", and {more} more with `--all`"),
     };
     let mut text = format!("\n{}\n", strong(&format!("{UNKEPT}{rest}")));
-    for said in accepted(plan).into_iter().chain(short.iter().map(missing)) {
+    let accepted = accepted(plan);
+    let accepted = accepted.iter().map(|it| screen(plan.ruler, it));
+    for said in accepted.chain(short.iter().map(missing)) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let shown = unkept.len() - more;
@@ -332,7 +335,7 @@ pub fn missing(short: &Short) -> String {
 }
 
 /// A sentence for each rule of which the maker accepts less.
-pub(super) fn accepted(plan: &Plan) -> Vec<String> {
+pub(super) fn accepted(plan: &Plan) -> Vec<Phrase> {
     let all = plan.accepted.iter().map(|it| {
         let why = it
             .why
@@ -342,8 +345,9 @@ pub(super) fn accepted(plan: &Plan) -> Vec<String> {
             true => String::new(),
             false => format!(" ({})", spaced(&it.of)),
         };
-        let by = plan.ruler.show(it.by);
-        format!("You accept {by} less of this rule: {}{of}.{why}", it.rule)
+        Phrase::words("You accept ")
+            .length(Interval::exact(it.by))
+            .and(format!(" less of this rule: {}{of}.{why}", it.rule))
     });
     all.collect()
 }
@@ -410,10 +414,10 @@ fn to_measure(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
         return String::new();
     }
     if detail == Detail::First {
-        return measured_first(all);
+        return measured_first(from.ruler, all);
     }
     let mut text = format!("\n{}\n", strong("Assumed: measure these"));
-    for said in assumed::lines(all, Told::Whole) {
+    for said in assumed::lines(all, Told::Whole, |it| screen(from.ruler, it)) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let said = match from.bag {
@@ -428,8 +432,8 @@ fn to_measure(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
     text
 }
 
-fn measured_first(all: &[Assumed]) -> String {
-    let lines = assumed::lines(all, Told::Short);
+fn measured_first(ruler: Ruler, all: &[Assumed]) -> String {
+    let lines = assumed::lines(all, Told::Short, |it| screen(ruler, it));
     let mut said = vec![strong("Assumed: measure these first.")];
     said.extend(lines.iter().take(MEASURED_FIRST).cloned());
     if lines.len() > MEASURED_FIRST {

@@ -325,7 +325,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
             .iter()
             .map(|a| Assumed {
                 name: a.name.clone(),
-                value: a.value.clone(),
+                value: phrase::screen(ruler, &a.value),
                 why: a.why.clone(),
                 how: assumed::how(a, from.bag),
             })
@@ -477,6 +477,6 @@ fn print(ruler: Ruler, print: &PrintPlan) -> Print {
         off_left: length(ruler, print.off_left),
         off_right: length(ruler, print.off_right),
         off_end: length(ruler, print.off_end),
-        says: leaf::trims(ruler, print),
+        says: phrase::screen(ruler, &leaf::trims(print)),
     }
 }

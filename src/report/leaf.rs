@@ -1,6 +1,7 @@
 //! One kind of leaf: its pieces, what is tucked in, how thick it is.
 
 use super::notes::{Detail, Notes};
+use super::phrase::screen;
 use super::words::{
     about, capital, columns, grip, listed, plain, sides, size, strong, table, width, wrapped,
 };
@@ -8,6 +9,7 @@ use super::{From, phrase, place};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::frames::FramePlan;
 use crate::plan::leaf::{PartPlan, PrintPlan};
+use crate::plan::phrase::Phrase;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
 
 /// Each kind of leaf in turn. On the first screen the pieces of all stand in one table, whose head stands there
@@ -297,7 +299,7 @@ fn tucked(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> 
     let mut said = format!("{}.", said.join("; "));
     if let Some(photo) = &insert.photo {
         if let Some(print) = &photo.print {
-            said.push_str(&format!(" {}", capital(&trims(ruler, print))));
+            said.push_str(&format!(" {}", screen(ruler, &trims(print))));
         }
         if detail == Detail::First {
             return said;
@@ -320,35 +322,35 @@ fn tucked(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> 
 }
 
 /// What comes off a print, as a sentence.
-pub(crate) fn trims(ruler: Ruler, print: &PrintPlan) -> String {
-    let mut off = Vec::new();
+pub(crate) fn trims(print: &PrintPlan) -> Phrase {
+    let off = |by: Length, what: &str| Phrase::default().length(Interval::exact(by)).and(what);
+    let mut all = Vec::new();
     let (left, right, end) = (print.off_left, print.off_right, print.off_end);
     match (left == Length::ZERO, right == Length::ZERO) {
         (true, true) => {}
-        (false, false) if left == right => off.push(format!("{} off each side", ruler.show(left))),
-        (true, false) => off.push(format!("{} off one side", ruler.show(right))),
-        _ => off.push(format!(
-            "{} off one side and {} off the other",
-            ruler.show(left),
-            ruler.show(right)
-        )),
+        (false, false) if left == right => all.push(off(left, " off each side")),
+        (true, false) => all.push(off(right, " off one side")),
+        _ => {
+            let one = off(left, " off one side and ");
+            all.push(one.then(off(right, " off the other")));
+        }
     }
     if end != Length::ZERO {
-        off.push(format!("{} off one end", ruler.show(end)));
+        all.push(off(end, " off one end"));
     }
-    let turned = if print.turned {
-        ", turned on its side"
-    } else {
-        ""
-    };
-    let lies = size(ruler, print.width, print.height);
-    match off.is_empty() {
-        true => format!("{} ({lies}{turned}) goes in as it is.", print.name),
-        false => format!(
-            "{} ({lies}{turned}) must be cut down: {}.",
-            print.name,
-            off.join(", ")
-        ),
+    let lies = Phrase::words(format!("{} (", capital(&print.name)))
+        .size(print.width, print.height)
+        .and(if print.turned {
+            ", turned on its side"
+        } else {
+            ""
+        });
+    match all.is_empty() {
+        true => lies.and(") goes in as it is."),
+        false => lies
+            .and(") must be cut down: ")
+            .then(Phrase::joined(all, ", "))
+            .and("."),
     }
 }
 
@@ -418,26 +420,26 @@ mod tests {
             off_right,
             off_end,
         };
-        trims(Ruler::parse("1/8 in").expect("a ruler"), &print)
+        screen(Ruler::parse("1/8 in").expect("a ruler"), &trims(&print))
     }
 
     #[test]
     fn what_comes_off_a_print_is_told_side_by_side() {
         assert_eq!(
             told(["1/4 in", "1/4 in", "1/4 in"], false),
-            "square print (4 x 4 in) must be cut down: 1/4 in off each side, 1/4 in off one end."
+            "Square print (4 x 4 in) must be cut down: 1/4 in off each side, 1/4 in off one end."
         );
         assert_eq!(
             told(["1/8 in", "1/4 in", "0 in"], true),
-            "square print (4 x 4 in, turned on its side) must be cut down: 1/8 in off one side and 1/4 in off the other."
+            "Square print (4 x 4 in, turned on its side) must be cut down: 1/8 in off one side and 1/4 in off the other."
         );
         assert_eq!(
             told(["0 in", "1/8 in", "0 in"], false),
-            "square print (4 x 4 in) must be cut down: 1/8 in off one side."
+            "Square print (4 x 4 in) must be cut down: 1/8 in off one side."
         );
         assert_eq!(
             told(["0 in"; 3], false),
-            "square print (4 x 4 in) goes in as it is."
+            "Square print (4 x 4 in) goes in as it is."
         );
     }
 }

@@ -27,7 +27,7 @@ pub fn plainly(ruler: Ruler, phrase: &Phrase) -> String {
 }
 
 /// As it is printed, with fractions of their own: `4⅜ in`.
-pub(super) fn print(ruler: Ruler, phrase: &Phrase) -> String {
+pub(crate) fn print(ruler: Ruler, phrase: &Phrase) -> String {
     let letters = |piece: &Piece| match piece {
         Piece::Words(text) => text.clone(),
         Piece::Length(value) => said::length(ruler, *value),
@@ -42,8 +42,13 @@ pub(super) fn print(ruler: Ruler, phrase: &Phrase) -> String {
     phrase.0.iter().map(letters).collect()
 }
 
+/// As it is printed, with the maker's names as they are read.
+pub(crate) fn printed(ruler: Ruler, phrase: &Phrase) -> String {
+    spaced(&print(ruler, phrase))
+}
+
 /// A whole sentence in print: it begins with a capital and ends with a full stop.
-pub(super) fn sentence(ruler: Ruler, phrase: &Phrase) -> String {
+pub(crate) fn sentence(ruler: Ruler, phrase: &Phrase) -> String {
     let text = capital(&print(ruler, phrase));
     match text.ends_with(['.', '!', '?', ':']) {
         true => text,

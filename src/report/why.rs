@@ -128,7 +128,9 @@ fn bottoms(from: From<'_>, all: &[Assumed]) -> String {
         return String::new();
     }
     let mut text = format!("\n{}\n", strong("Not given"));
-    for said in super::assumed::lines(all, super::assumed::Told::Whole) {
+    for said in super::assumed::lines(all, super::assumed::Told::Whole, |it| {
+        screen(from.ruler, it)
+    }) {
         text.push_str(&wrapped(&said, "  ", "    "));
     }
     let said = match from.bag {

@@ -59,8 +59,9 @@ pub struct Choice {
     pub items: Vec<Item>,
 }
 
-/// Which choice: whose, and its name.
-pub type ChoiceKey = (ThingId, String);
+/// Which choice or size: whose, and its name.
+pub type Key = (ThingId, String);
+pub type ChoiceKey = Key;
 
 /// The item picked of each choice, by its place.
 pub type Picks = BTreeMap<ChoiceKey, usize>;
@@ -80,7 +81,7 @@ pub enum Meaning<'m> {
 /// What things have by a name, in the order of things and names. Each has few: looking for one copies
 /// nothing.
 #[derive(Clone, Debug)]
-pub struct Named<T>(BTreeMap<ThingId, Vec<((ThingId, String), T)>>);
+pub struct Named<T>(BTreeMap<ThingId, Vec<(Key, T)>>);
 
 impl<T> Default for Named<T> {
     fn default() -> Self {
@@ -89,16 +90,16 @@ impl<T> Default for Named<T> {
 }
 
 impl<T> Named<T> {
-    pub fn find(&self, thing: ThingId, name: &str) -> Option<&((ThingId, String), T)> {
+    pub fn find(&self, thing: ThingId, name: &str) -> Option<&(Key, T)> {
         self.0.get(&thing)?.iter().find(|((_, own), _)| own == name)
     }
 
-    pub fn get(&self, key: &(ThingId, String)) -> Option<&T> {
+    pub fn get(&self, key: &Key) -> Option<&T> {
         self.find(key.0, &key.1).map(|(_, it)| it)
     }
 
     /// In the place of what had this name before.
-    pub fn insert(&mut self, key: (ThingId, String), it: T) {
+    pub fn insert(&mut self, key: Key, it: T) {
         let own = self.0.entry(key.0).or_default();
         match own.binary_search_by(|(known, _)| known.cmp(&key)) {
             Ok(at) => own[at].1 = it,
@@ -106,7 +107,7 @@ impl<T> Named<T> {
         }
     }
 
-    pub fn iter(&self) -> impl Iterator<Item = &((ThingId, String), T)> {
+    pub fn iter(&self) -> impl Iterator<Item = &(Key, T)> {
         self.0.values().flatten()
     }
 }

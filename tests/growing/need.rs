@@ -5,6 +5,7 @@ use tuckwright::album::Album;
 use tuckwright::explain::Need;
 use tuckwright::explain::need::{NeedError, Want, need};
 use tuckwright::length::Interval;
+use tuckwright::report::phrase::screen;
 use tuckwright::solve::Limits;
 use tuckwright::{Outcome, work};
 
@@ -196,7 +197,8 @@ bag = "shallow"
     let rules: Vec<&str> = why.members.iter().map(|m| m.name.as_str()).collect();
     assert_eq!(rules, ["a pocket insert does not fall out"]);
     // It is told of the card as it was given, not turned.
-    let because = why.members[0].because.as_deref().unwrap_or_default();
+    let because = why.members[0].because.as_ref().expect("it is told");
+    let because = screen(base.ruler, because);
     assert!(because.contains("4 in"), "{because}");
     let no = need_error(&base, &[]);
     assert_eq!(no, NeedError::Nothing);

@@ -3,6 +3,7 @@
 use super::*;
 use tuckwright::explain::hand::{Ask, hand};
 use tuckwright::explain::{Deed, Fix, FixList, Kind};
+use tuckwright::plan::phrase::Phrase;
 
 /// A leaf of a bag of 5 x 8 in with a gusset, and what is said of it; other tables in front.
 fn album(front: &str, leaf: &str) -> Album {
@@ -60,8 +61,8 @@ fn a_flat_bag_of_unknown_bottom_counts_as_the_worse() {
         panic!("{:?}", found.bottoms);
     };
     assert_eq!(
-        (&*bottom.name, &*bottom.value),
-        ("bag.bottom", "pinch or block")
+        (&*bottom.name, &bottom.value),
+        ("bag.bottom", &Phrase::words("pinch or block"))
     );
     assert_eq!(explained(&common::upright(), &on("", narrow)), None);
     // A pinch bottom is no worse, and nothing is left to be said.

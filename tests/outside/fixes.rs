@@ -6,6 +6,7 @@ use super::shop::*;
 use tuckwright::explain::fixes::why;
 use tuckwright::explain::hand::{Ask, hand};
 use tuckwright::explain::{Explanation, Fix, FixChange, Kind};
+use tuckwright::report::phrase::screen;
 use tuckwright::solve::Limits;
 use tuckwright::{Outcome, work};
 
@@ -63,7 +64,9 @@ fn a_card_too_large_for_the_mouth() {
     let told = tried.why.expect("why not");
     assert!(told.all_clashes);
     let members = told.clashes.iter().flat_map(|c| &c.members);
-    let sentences: Vec<&str> = members.filter_map(|m| m.because.as_deref()).collect();
+    let sentences: Vec<String> = members
+        .filter_map(|m| Some(screen(album.ruler, m.because.as_ref()?)))
+        .collect();
     let wide = sentences
         .iter()
         .find(|s| s.contains("4 5/8 in"))

@@ -4,6 +4,7 @@ use tuckwright::album::{self, Album};
 use tuckwright::length::{Interval, Length, parse_interval, parse_length};
 use tuckwright::plan::clash::Member;
 use tuckwright::plan::{Certainty, InsertPlan, Plan, Reason, SizePlan};
+use tuckwright::report::phrase::screen;
 use tuckwright::solve::Limits;
 use tuckwright::style::{self, Style};
 use tuckwright::text::{Faults, Files, Look, render};
@@ -72,11 +73,12 @@ pub fn plan_in(own: &str, text: &str) -> Plan {
 }
 
 #[track_caller]
-fn clash_of(style: &Style, text: &str) -> Vec<Member> {
-    match outcome(style, &album(text)) {
+fn clash_of(style: &Style, text: &str) -> Vec<(String, String)> {
+    let album = album(text);
+    match outcome(style, &album) {
         Outcome::Clash(clash) => {
             assert!(clash.proved_minimal);
-            clash.members
+            told(album.ruler, clash.members)
         }
         other => panic!("nothing clashes: {other:?}"),
     }
@@ -85,19 +87,22 @@ fn clash_of(style: &Style, text: &str) -> Vec<Member> {
 /// What clashes in the shipped style: the rules' names and sentences, in the style's order.
 #[track_caller]
 pub fn clash(text: &str) -> Vec<(String, String)> {
-    told(clash_of(&style(None), text))
+    clash_of(&style(None), text)
 }
 
 #[track_caller]
 pub fn clash_in(own: &str, text: &str) -> Vec<(String, String)> {
-    told(clash_of(&style(Some(own)), text))
+    clash_of(&style(Some(own)), text)
 }
 
-fn told(mut members: Vec<Member>) -> Vec<(String, String)> {
+fn told(ruler: Ruler, mut members: Vec<Member>) -> Vec<(String, String)> {
     members.sort_by_key(|member| member.place);
     let members = members.into_iter();
     members
-        .map(|member| (member.name, member.because.unwrap_or_default()))
+        .map(|member| {
+            let because = screen(ruler, &member.because.unwrap_or_default());
+            (member.name, because)
+        })
         .collect()
 }
 
@@ -169,10 +174,10 @@ pub fn stand_at(plan: &Plan, heights: &[&str]) {
 }
 
 /// Wishes that the plan does not keep: the rule and its sentence.
-pub fn not_kept(plan: &Plan) -> Vec<(&str, &str)> {
+pub fn not_kept(plan: &Plan) -> Vec<(&str, String)> {
     let lines = plan.rules.iter().filter(|line| line.wish && !line.kept);
     lines
-        .map(|line| (line.name.as_str(), line.because.as_str()))
+        .map(|line| (line.name.as_str(), screen(plan.ruler, &line.because)))
         .collect()
 }
 

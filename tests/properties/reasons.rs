@@ -5,6 +5,7 @@ use tuckwright::length::{Length, parse_length};
 use tuckwright::plan::{Plan, Reason, Sides, SizePlan};
 use tuckwright::program::UnknownId;
 use tuckwright::program::expand::RowSource;
+use tuckwright::report::phrase::screen;
 use tuckwright::solve::Limits;
 use tuckwright::style::Style;
 use tuckwright::style::expr::{Number, Relation};
@@ -214,7 +215,8 @@ fn no_clash_is_told_with_sizes_of_nothing() {
             return;
         };
         for member in &clash.members {
-            let because = member.because.as_deref().expect("it is told");
+            let because = member.because.as_ref().expect("it is told");
+            let because = screen(worked.expanded.ruler, because);
             // An insert may be wanted to show nothing: that is given.
             let given_nothing = because.contains("may show") || because.contains("to show");
             let words: Vec<&str> = because.split_whitespace().collect();

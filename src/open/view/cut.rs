@@ -13,6 +13,7 @@ use crate::open::words::paged;
 use crate::plan::frames::FramePlan;
 use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan};
 use crate::report::handout::{Block, Section};
+use crate::report::phrase::screen;
 use crate::report::{self, From, assumed, cautions, facts};
 use crate::style::Style;
 use maud::{Markup, html};
@@ -218,7 +219,7 @@ fn row(
                     @if let Some(photo) = photo {
                         span class="under" {
                             "photo " strong { (sized(plan.ruler, photo.width.value, photo.height.value)) }
-                            @if let Some(print) = &photo.print { ". " (capital(&report::leaf::trims(plan.ruler, print))) }
+                            @if let Some(print) = &photo.print { ". " (screen(plan.ruler, &report::leaf::trims(print))) }
                         }
                     }
                 }
@@ -347,7 +348,9 @@ fn by_paper(answer: cut::Answer<'_>) -> Vec<String> {
 
 /// What was taken for a measure that nobody gave.
 fn measure(plan: &Plan) -> Markup {
-    let all = assumed::lines(&plan.assumed, assumed::Told::Printed);
+    let all = assumed::lines(&plan.assumed, assumed::Told::Printed, |it| {
+        screen(plan.ruler, it)
+    });
     let (first, rest) = all.split_at(all.len().min(ASSUMED_FIRST));
     html! {
         @if !all.is_empty() {

@@ -7,6 +7,7 @@ use crate::length::{Length, Ruler};
 use crate::report::From;
 use crate::report::fit::Detail;
 use crate::report::leaf::trims;
+use crate::report::phrase;
 use crate::report::words::{capital, count, listed, plain, size, strong, wrapped};
 
 /// The most bags with more than their line of the table.
@@ -44,7 +45,7 @@ fn one(from: From<'_>, offer: &Offer) -> String {
     let mut line = |said: &str| text.push_str(&wrapped(said, "    ", "      "));
     if let Some(photo) = &fit.photo {
         let print = match &photo.print {
-            Some(print) => format!(" {}", capital(&trims(ruler, print))),
+            Some(print) => format!(" {}", phrase::screen(ruler, &trims(print))),
             None => String::new(),
         };
         let photo = size(ruler, photo.width, photo.height);

@@ -5,7 +5,9 @@ use super::{called, size};
 use crate::cut::steps::{Cut, Is, Lies, SheetPlan};
 use crate::cut::work::PaperPlan;
 use crate::cut::{Divides, Order};
-use crate::length::{Length, Ruler};
+use crate::length::{Interval, Length, Ruler};
+use crate::plan::phrase::Phrase;
+use crate::report::phrase;
 
 /// Each step: how far the fence is set, and what is cut, a sentence each, not wrapped.
 pub fn told(
@@ -23,7 +25,10 @@ pub fn told(
 }
 
 pub(super) fn text(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) -> String {
-    let mut text = trimmed(ruler, sheet);
+    let mut text = match trimmed(sheet) {
+        Some(said) => wrapped(&phrase::screen(ruler, &said), "      ", "        "),
+        None => String::new(),
+    };
     if let Some(whole) = uncut(order, plan, sheet) {
         text.push_str(&wrapped(&whole, "      ", "        "));
     }
@@ -68,7 +73,7 @@ pub fn settings(all: &[(&PaperPlan, Vec<SheetPlan>)]) -> Option<String> {
 }
 
 /// What is cut off the edges first.
-pub fn trimmed(ruler: Ruler, sheet: &SheetPlan) -> String {
+pub fn trimmed(sheet: &SheetPlan) -> Option<Phrase> {
     let edges = sheet.edges;
     let sides = [
         (edges.left, "left"),
@@ -84,20 +89,27 @@ pub fn trimmed(ruler: Ruler, sheet: &SheetPlan) -> String {
         }
     }
     if same.is_empty() {
-        return String::new();
+        return None;
     }
-    let each = same.iter().map(|(width, sides)| match sides.len() {
-        4 => format!("{} off each edge", ruler.show(*width)),
-        _ => {
-            let sides: Vec<String> = sides.iter().map(|s| (*s).to_owned()).collect();
-            let sides = super::listed(&sides);
-            format!("{} off the {sides} edge", ruler.show(*width))
-        }
+    let last = same.len() - 1;
+    let each = same.iter().enumerate().map(|(n, (width, sides))| {
+        let sides: Vec<String> = sides.iter().map(|s| (*s).to_owned()).collect();
+        let off = match sides.len() {
+            4 => " off each edge".to_owned(),
+            _ => format!(" off the {} edge", super::listed(&sides)),
+        };
+        let between = match n {
+            0 => "",
+            _ if n == last => " and ",
+            _ => ", ",
+        };
+        Phrase::words(between)
+            .length(Interval::exact(*width))
+            .and(off)
     });
-    let each: Vec<String> = each.collect();
-    let left = ruler.show_size(sheet.width, sheet.height);
-    let said = format!("Trim {} first; {left} is left.", super::listed(&each));
-    wrapped(&said, "      ", "        ")
+    let left = [sheet.width, sheet.height].map(Interval::exact);
+    let said = Phrase::words("Trim ").then(Phrase::joined(each, ""));
+    Some(said.and(" first; ").size(left[0], left[1]).and(" is left."))
 }
 
 /// What a sheet is that is not cut at all.

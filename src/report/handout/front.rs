@@ -45,7 +45,8 @@ pub fn watch(plan: &Plan) -> Vec<Block> {
         ));
     }
     said.extend(unkept(plan));
-    said.extend(fit::accepted(plan));
+    let accepted = fit::accepted(plan);
+    said.extend(accepted.iter().map(|it| phrase::print(plan.ruler, it)));
     for leaf in &plan.leaves {
         for insert in &leaf.inserts {
             let print = insert.photo.as_ref().and_then(|photo| photo.print.as_ref());
@@ -56,7 +57,7 @@ pub fn watch(plan: &Plan) -> Vec<Block> {
                     "{}, {}: {} Take a picture with nothing there that matters.",
                     capital(&leaf.name),
                     plain(&insert.name),
-                    capital(&trims(plan.ruler, print)),
+                    phrase::print(plan.ruler, &trims(print)),
                 ));
             }
         }
@@ -86,8 +87,8 @@ fn unkept(plan: &Plan) -> Vec<String> {
     for rule in plan.rules.iter().filter(|rule| rule.wish && !rule.kept) {
         let leaf = rule.of.split(": ").next().unwrap_or("").to_owned();
         let words = match &rule.watch {
-            Some(watch) => phrase::plainly(plan.ruler, watch),
-            None => format!("{}.", capital(&phrase::plainly(plan.ruler, &rule.because))),
+            Some(watch) => phrase::printed(plan.ruler, watch),
+            None => format!("{}.", capital(&phrase::printed(plan.ruler, &rule.because))),
         };
         match said.iter_mut().find(|(known, _)| *known == words) {
             Some((_, leaves)) if leaves.contains(&leaf) => {}

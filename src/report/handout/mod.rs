@@ -127,7 +127,7 @@ pub fn book(plan: &Plan) -> Section {
         rows.push(vec![
             format!("{}{wish}", capital(&rule.name)),
             rule.of.replace('_', " "),
-            capital(&phrase::plainly(plan.ruler, &rule.because)),
+            capital(&phrase::printed(plan.ruler, &rule.because)),
             rule.steps_left.map_or("-".to_owned(), |n| n.to_string()),
         ]);
     }
@@ -194,7 +194,7 @@ pub(super) fn tidied(blocks: Vec<Block>) -> Vec<Block> {
 
 /// Lengths are kept on one line wherever they stand.
 pub(super) fn tidy(mut section: Section) -> Section {
-    let mend = |text: &mut String| *text = unbroken(&said::typographic(text));
+    let mend = |text: &mut String| *text = unbroken(text);
     for block in &mut section.blocks {
         match block {
             Block::Heading(text) | Block::Text(text) | Block::Label(text) | Block::Small(text) => {

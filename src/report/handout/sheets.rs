@@ -7,6 +7,7 @@ use crate::cut::work::PaperPlan;
 use crate::cut::{Answer, Order, Want};
 use crate::length::{Interval, Ruler};
 use crate::report::cut::{Verdict, letters, missing, totals, verdict};
+use crate::report::phrase;
 use crate::report::words::{capital, count, listed};
 
 /// A way of cutting a sheet, and the number of the first sheet that is cut so, counted through the album.
@@ -71,12 +72,10 @@ pub fn title(ruler: Ruler, order: &Order, one: &Numbered<'_>) -> String {
     };
     let what = if from.offcut { "Offcut" } else { "Sheet" };
     let size = ruler.show_size_typographic(from.width, from.height);
-    let trimmed = crate::report::cut::trimmed(ruler, &one.sheet);
-    let trimmed = trimmed.split_whitespace().collect::<Vec<_>>().join(" ");
-    let trimmed = match trimmed.is_empty() {
-        true => String::new(),
-        false => format!(". {}", super::said::typographic(&trimmed)),
-    };
+    let trimmed = crate::report::cut::trimmed(&one.sheet);
+    let trimmed = trimmed.map_or(String::new(), |said| {
+        format!(". {}", phrase::print(ruler, &said))
+    });
     let last = one.first + one.sheet.times - 1;
     match one.sheet.times {
         1 => format!("{what} {}: {name}, {size}{trimmed}", one.first),

@@ -298,7 +298,7 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
                 .map_or(String::new(), |it| length(ruler, it)),
             phrase::print(ruler, &lies)
         ));
-        then.extend(marked.lay.iter().map(|lay| super::said::typographic(lay)));
+        then.extend(marked.lay.clone());
     }
     let Some((titles, hole)) = titles else {
         return (!then.is_empty()).then(|| Facts {
@@ -326,8 +326,8 @@ fn photos(plan: &Plan) -> Option<Facts> {
         for insert in &leaf.inserts {
             let Some(photo) = &insert.photo else { continue };
             let trim = photo.print.as_ref().map_or(String::new(), |print| {
-                let trims = crate::report::leaf::trims(ruler, print);
-                format!("{} ", super::said::typographic(&capital(&trims)))
+                let trims = crate::report::leaf::trims(print);
+                format!("{} ", phrase::print(ruler, &trims))
             });
             then.push(format!(
                 "{}, {}: {trim}Glue the photo, {}, on its mat as drawn.",

@@ -1,12 +1,13 @@
 //! What is measured of a finished leaf before anything is cut: planned, and room for what is found.
 
 use super::super::Table;
-use super::super::said::{self, length};
+use super::super::said::length;
 use super::Facts;
 use crate::album::Album;
 use crate::length::{Interval, Length};
+use crate::plan::phrase::Phrase;
 use crate::plan::{Assumed, Plan};
-use crate::report::{assumed, place};
+use crate::report::{assumed, phrase, place};
 
 /// Kinds of leaf by their names, and what is measured of each with what is planned.
 type Kinds = (Vec<String>, Vec<(String, String)>);
@@ -40,10 +41,9 @@ pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
         }
     }
     let mut then = Vec::new();
-    let planned = |value: &str| {
+    let planned = |value: &Phrase| {
         let mut all = kinds.iter().flat_map(|(_, told)| told);
-        let value = said::typographic(value);
-        all.any(|(_, told)| told.replace('\u{a0}', " ") == value.replace('\u{a0}', " "))
+        all.any(|(_, told)| *told == phrase::print(ruler, value))
     };
     // What is measured anyway is in the table.
     let open = plan.assumed.iter();
@@ -51,10 +51,8 @@ pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
     let open: Vec<Assumed> = open.cloned().collect();
     // What every piece is measured for has a line to be written on.
     let (loose, open): (Vec<Assumed>, _) = open.into_iter().partition(|it| !it.name.contains('.'));
-    let assumed = assumed::lines(&open, assumed::Told::Printed);
+    let assumed = assumed::lines(&open, assumed::Told::Printed, |it| phrase::print(ruler, it));
     if !assumed.is_empty() {
-        let assumed = assumed.iter().map(|said| said::typographic(said));
-        let assumed: Vec<String> = assumed.collect();
         then.push(format!(
             "Assumed so far; measure it too. {}",
             assumed.join(" ")
@@ -86,7 +84,7 @@ pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
         let wide = table.head.len();
         let rows = loose.iter().map(|it| {
             let what = format!("{} (assumed)", it.why);
-            let mut row = vec![what, said::typographic(&it.value), String::new()];
+            let mut row = vec![what, phrase::print(ruler, &it.value), String::new()];
             row.resize(wide, NOT_HERE.to_owned());
             row
         });
