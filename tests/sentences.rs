@@ -82,8 +82,8 @@ fn of_plan(plan: &Plan) -> Vec<(String, String)> {
                 ..
             } = reason
             {
-                all.push((name.clone(), sides.left.clone()));
-                all.push((name.clone(), sides.right.clone()));
+                all.push((name.clone(), screen(plan.ruler, &sides.left)));
+                all.push((name.clone(), screen(plan.ruler, &sides.right)));
             }
         }
     }

@@ -71,12 +71,20 @@ pub struct Print {
     /// The whole photo is on the print, with white edges if the shapes differ; else it fills the
     /// print.
     pub whole: bool,
-    /// Of the photo, in its place; and of the place.
-    pub seen: Share,
+    /// Of the photo's width and height, in its place; and of the place.
+    pub seen_wide: Share,
+    pub seen_high: Share,
     pub covered: Share,
     /// What comes off the print's width and height, half at each side.
     pub off_width: Length,
     pub off_height: Length,
+}
+
+impl Print {
+    /// The share of the photo that is seen in its place.
+    pub fn seen(&self) -> Share {
+        self.seen_wide * self.seen_high
+    }
 }
 
 /// The print that loses least: at least `1 - most_cut` of the photo seen if that can be, then most of
@@ -104,8 +112,9 @@ pub fn print<'c>(
                     true => (length(wide), length(wide) / shape),
                     false => (length(high) * shape, length(high)),
                 };
-                let seen =
-                    one.min(length(width) / image_wide) * one.min(length(height) / image_high);
+                let seen_wide = one.min(length(width) / image_wide);
+                let seen_high = one.min(length(height) / image_high);
+                let seen = seen_wide * seen_high;
                 let covered =
                     one.min(image_wide / length(width)) * one.min(image_high / length(height));
                 let worth = match seen >= least {
@@ -117,7 +126,8 @@ pub fn print<'c>(
                         print: at,
                         turned,
                         whole: entire,
-                        seen,
+                        seen_wide,
+                        seen_high,
                         covered,
                         off_width: Length::from_nm(wide.nm() - width.nm()),
                         off_height: Length::from_nm(high.nm() - height.nm()),

@@ -234,7 +234,7 @@ fn verdict(told: Placing<'_>) -> String {
     let mean = &arranged.sum / Share2::from_integer(placed.into());
     let most = share(arranged.worst);
     said.push(match most == "0 %" {
-        true => "Each has the shape of its place: nothing is lost.".to_owned(),
+        true => "Each has the shape of its place: printed at its size, nothing is lost.".to_owned(),
         false => format!(
             "On average {} {of}; at most {most} of one.",
             per_cent(&mean)
@@ -378,7 +378,7 @@ fn order(told: Placing<'_>, it: &Placed) -> String {
             off => format!(" and trim {} off the {sides}", ruler.about(off)),
         };
         let mut said = format!("print it {wide} wide and {high} high{trim}.");
-        said.push_str(&lost(it.seen, it.covered, sides));
+        said.push_str(&lost(it.seen, it.covered, &format!(" at the {sides}")));
         return said;
     };
     let (width, height) = (card.width.least(), card.height.least());
@@ -401,13 +401,20 @@ fn order(told: Placing<'_>, it: &Placed) -> String {
         .map(|(off, of)| format!("{} off {of}", half(off)))
         .collect();
     let place = ruler.show_size(it.size.0, it.size.1);
-    let trim = match offs.is_empty() {
+    let no_trim = offs.is_empty();
+    let trim = match no_trim {
         true => "It is as large as its place: nothing to trim".to_owned(),
         false => format!("Trim it to {place}: {}", listed(&offs)),
     };
     let mut said = format!("order {}{lies}; {how}. {trim}.", card.name);
-    said.push_str(&lost(print.seen, print.covered, sides));
-    if print.seen < it.seen {
+    let at = match print.seen_wide.cmp(&print.seen_high) {
+        _ if no_trim => " beyond the edges of the print",
+        Ordering::Less => ", most of it at the left and right",
+        Ordering::Equal => "",
+        Ordering::Greater => ", most of it at the top and bottom",
+    };
+    said.push_str(&lost(print.seen(), print.covered, at));
+    if print.seen() < it.seen {
         said.push_str(&format!(
             " A print of your own, {wide} wide and {high} high, loses only {}.",
             share(one - it.seen)
@@ -416,14 +423,11 @@ fn order(told: Placing<'_>, it: &Placed) -> String {
     said
 }
 
-fn lost(seen: Share, covered: Share, sides: &str) -> String {
+fn lost(seen: Share, covered: Share, at: &str) -> String {
     let one = Share::from_integer(1);
     let mut said = String::new();
     if seen < one {
-        said.push_str(&format!(
-            " {} of the photo is lost, most of it at the {sides}.",
-            share(one - seen)
-        ));
+        said.push_str(&format!(" {} of the photo is lost{at}.", share(one - seen)));
     }
     if covered < one {
         said.push_str(&format!(

@@ -149,18 +149,22 @@ impl Shopping<'_> {
                 vec![list(missing), Block::Text(said.to_owned())]
             }
         };
+        let short = self.missing().next().is_some();
         let rows = self.purchase.things.iter().map(|thing| {
-            let numbers = [thing.used, thing.at_home, thing.bought, thing.left()];
             let name = self.name(thing.kind, thing.at).to_owned();
-            let numbers = numbers.map(|n| n.to_string());
-            std::iter::once(name).chain(numbers).collect()
+            let mut row = vec![name];
+            row.extend([thing.used, thing.at_home, thing.bought].map(|n| n.to_string()));
+            row.extend(short.then(|| thing.missing().to_string()));
+            row.push(thing.left().to_string());
+            row
         });
+        let mut head = vec!["", "Used", "At home", "Bought"];
+        head.extend(short.then_some("To get"));
+        head.push("Left");
         let table = Table {
-            head: ["", "Used", "At home", "Bought", "Left"]
-                .map(str::to_owned)
-                .to_vec(),
+            numbers: (1..head.len()).collect(),
+            head: head.into_iter().map(str::to_owned).collect(),
             rows: rows.collect(),
-            numbers: vec![1, 2, 3, 4],
             ..Table::default()
         };
         let all = [

@@ -75,12 +75,18 @@ fn a_photo_whole_on_its_print_shows_more() {
     let print = |most_cut| share::print((3, 4), place, [(0, &card)].into_iter(), most_cut);
     let print = print(ratio(1, 1)).expect("it is as large as the place");
     assert_eq!((print.whole, print.turned), (true, false));
-    assert_eq!((print.seen, print.covered), (ratio(63, 64), ratio(1, 1)));
+    assert_eq!((print.seen(), print.covered), (ratio(63, 64), ratio(1, 1)));
     assert_eq!(print.off_height, inches(3, 4));
     // A photo of 2:3 fills the same print: nothing is white, and 7/8 of its height is seen.
     let fills = share::print((2, 3), place, [(0, &card)].into_iter(), ratio(1, 1));
     let fills = fills.expect("it is as large as the place");
-    assert_eq!((fills.whole, fills.seen), (false, ratio(7, 8)));
+    assert_eq!((fills.whole, fills.seen()), (false, ratio(7, 8)));
+    // Cut down to 4 1/2 x 3 in, whose shape it has, it loses as much of its width as of its height.
+    let small = (inches(9, 2), inches(3, 1));
+    let cut = share::print((3, 2), small, [(0, &card)].into_iter(), ratio(1, 1));
+    let cut = cut.expect("it is larger than the place");
+    assert_eq!((cut.seen_wide, cut.seen_high), (ratio(3, 4), ratio(3, 4)));
+    assert_eq!(cut.seen(), ratio(9, 16));
 }
 
 fn four() -> (Vec<Photo>, Vec<PhotoSpot>) {

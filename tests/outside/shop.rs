@@ -1,7 +1,7 @@
 //! Albums and styles from text, and what became of them.
 
 use tuckwright::album::{self, Album};
-use tuckwright::length::{Interval, Length, parse_interval, parse_length};
+use tuckwright::length::{Interval, Length, Ruler, parse_interval, parse_length};
 use tuckwright::plan::clash::Member;
 use tuckwright::plan::{Certainty, InsertPlan, Plan, Reason, SizePlan};
 use tuckwright::report::phrase::screen;

@@ -1,7 +1,8 @@
 //! What is told of a rule: as the reason of a size, and in a clash.
 
 use super::{common, each, plan_sizes};
-use tuckwright::length::{Length, parse_length};
+use tuckwright::length::Length;
+use tuckwright::plan::phrase::{Phrase, Piece};
 use tuckwright::plan::{Plan, Reason, Sides, SizePlan};
 use tuckwright::program::UnknownId;
 use tuckwright::program::expand::RowSource;
@@ -11,11 +12,12 @@ use tuckwright::style::Style;
 use tuckwright::style::expr::{Number, Relation};
 use tuckwright::{Outcome, Worked, work};
 
-/// A told length, and by how much it may be off because it was rounded for reading.
-fn length(text: &str) -> Option<(i64, i64)> {
-    match text.strip_prefix("about ") {
-        Some(about) => Some((parse_length(about).ok()?.nm(), 25_400)),
-        None => Some((parse_length(text).ok()?.nm(), 0)),
+/// A told length, and by how much it may be off because it is no whole nanometres.
+fn length(told: &Phrase) -> Option<(i64, i64)> {
+    match told.0.as_slice() {
+        [Piece::About(value)] => Some((value.least().nm(), 1)),
+        [Piece::Length(value)] => Some((value.least().nm(), 0)),
+        _ => None,
     }
 }
 
@@ -193,15 +195,21 @@ fn of_a_rule_with_two_rows_each_size_is_told_its_own() {
     let told: Vec<_> = plan_sizes(plan)
         .into_iter()
         .map(|size| match &size.held_by[..] {
-            [Reason::Rule { because, .. }] => (size.name.as_str(), because.as_str()),
+            [Reason::Rule { because, .. }] => (size.name.as_str(), screen(plan.ruler, because)),
             other => panic!("{other:?}"),
         })
         .collect();
     assert_eq!(
         told,
         [
-            ("panel.width", "panel and reveals need 6 in; there is 6 in"),
-            ("panel.height", "panel and reveals need 9 in; there is 9 in"),
+            (
+                "panel.width",
+                "panel and reveals need 6 in; there is 6 in".into()
+            ),
+            (
+                "panel.height",
+                "panel and reveals need 9 in; there is 9 in".into()
+            ),
         ]
     );
 }

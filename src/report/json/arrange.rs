@@ -159,7 +159,7 @@ fn photos<'a>(told: Told<'a>, arranged: &'a photos::Arranged) -> Arranged<'a> {
                 name: &card.name,
                 turned: print.turned,
                 whole_photo: print.whole,
-                seen: part(print.seen),
+                seen: part(print.seen()),
                 covered: part(print.covered),
                 off_width: measure(print.off_width),
                 off_height: measure(print.off_height),
