@@ -147,21 +147,14 @@ impl Pen {
 
     /// Whether the list at the end of these words has a row of that name.
     pub fn has(&self, words: &[&str]) -> bool {
-        fn inside(at: &dyn TableLike, words: &[&str]) -> bool {
-            let [list, name, rest @ ..] = words else {
-                return true;
-            };
-            let called = |row: &dyn TableLike| is_called(row, name) && inside(row, rest);
-            match at.get(list) {
-                Some(Item::ArrayOfTables(rows)) => rows.iter().any(|row| called(row)),
-                Some(Item::Value(Value::Array(rows))) => {
-                    let mut rows = rows.iter().filter_map(Value::as_inline_table);
-                    rows.any(|row| called(row))
-                }
-                _ => false,
+        let mut at: &dyn TableLike = self.0.as_table();
+        for [list, name] in words.as_chunks().0 {
+            match at.get(list).and_then(|list| known(list, name)) {
+                Some(row) => at = row,
+                None => return false,
             }
         }
-        inside(self.0.as_table(), words)
+        true
     }
 
     /// An insert of a leaf.
@@ -193,26 +186,13 @@ impl Pen {
 
     /// A copy of a row, with the values as they stand there.
     pub fn copy(&self, list: &str, name: &str) -> Option<Table> {
-        let plain = |row: &dyn TableLike| {
-            let mut table = Table::new();
-            for (key, item) in row.iter() {
-                let mut item = item.clone();
-                unplaced(&mut item);
-                table.insert(key, item);
-            }
-            table
-        };
-        match self.0.get(list)? {
-            Item::ArrayOfTables(rows) => {
-                let row = rows.iter().find(|row| is_called(*row, name))?;
-                Some(plain(row))
-            }
-            Item::Value(Value::Array(rows)) => {
-                let mut rows = rows.iter().filter_map(Value::as_inline_table);
-                Some(plain(rows.find(|row| is_called(*row, name))?))
-            }
-            _ => None,
+        let mut table = Table::new();
+        for (key, item) in known(self.0.get(list)?, name)?.iter() {
+            let mut item = item.clone();
+            unplaced(&mut item);
+            table.insert(key, item);
         }
+        Some(table)
     }
 }
 
@@ -223,66 +203,32 @@ impl Row<'_> {
 
     /// Takes a row out of a list in this table.
     pub fn take_out(&mut self, list: &str, name: &str) -> Option<()> {
-        match self.0.get_mut(list)? {
+        let rows = self.0.get_mut(list)?;
+        let at = place(rows, name)?;
+        match rows {
             Item::ArrayOfTables(rows) => {
-                let at = rows.iter().position(|row| is_called(row, name))?;
                 rows.remove(at);
                 if rows.is_empty() {
                     self.0.remove(list);
                 }
             }
-            Item::Value(Value::Array(rows)) => {
-                let called =
-                    |row: &Value| row.as_inline_table().is_some_and(|it| is_called(it, name));
-                let at = rows.iter().position(called)?;
-                rows.remove(at);
-            }
-            _ => return None,
+            rows => drop(rows.as_array_mut()?.remove(at)),
         }
         Some(())
     }
 
     /// Puts a row of a list one place forward, or one back; its comments go with it.
     pub fn shift(&mut self, list: &str, name: &str, forward: bool) -> Option<()> {
-        let next = |at: usize| {
-            if forward {
-                at.checked_sub(1)
-            } else {
-                at.checked_add(1)
-            }
-        };
-        match self.0.get_mut(list)? {
-            Item::ArrayOfTables(rows) => {
-                let at = rows.iter().position(|row| is_called(row, name))?;
-                let other = next(at).filter(|other| *other < rows.len())?;
+        let rows = self.0.get_mut(list)?;
+        let at = place(rows, name)?;
+        let other = if forward { at.checked_sub(1)? } else { at + 1 };
+        match rows {
+            Item::ArrayOfTables(rows) if other < rows.len() => {
                 let mut all: Vec<Table> = std::mem::take(rows).into_iter().collect();
-                // Where a table stands in the file is a number of its own, of those inside it too.
-                let places = |table: &mut Table| {
-                    let mut places = Vec::new();
-                    tables(table, &mut |table| places.extend(table.position()));
-                    places.sort_unstable();
-                    places
-                };
-                let two = [at.min(other), at.max(other)];
-                let mut free = two.map(|at| places(&mut all[at])).concat();
-                free.sort_unstable();
-                all.swap(at, other);
-                let mut free = free.into_iter();
-                for at in two {
-                    let old = places(&mut all[at]);
-                    let new: BTreeMap<isize, isize> = old.into_iter().zip(&mut free).collect();
-                    tables(&mut all[at], &mut |table| {
-                        let place = table.position().and_then(|it| new.get(&it).copied());
-                        table.set_position(place);
-                    });
-                }
+                swap(&mut all, [at.min(other), at.max(other)]);
                 rows.extend(all);
             }
-            Item::Value(Value::Array(rows)) => {
-                let called =
-                    |row: &Value| row.as_inline_table().is_some_and(|it| is_called(it, name));
-                let at = rows.iter().position(called)?;
-                let other = next(at).filter(|other| *other < rows.len())?;
+            Item::Value(Value::Array(rows)) if other < rows.len() => {
                 let row = rows.remove(at);
                 rows.insert_formatted(other, row);
             }
@@ -340,17 +286,16 @@ impl Row<'_> {
 
     /// A name in a list becomes a table, of which more may be said.
     pub fn widen(&mut self, list: &str, name: &str) -> Option<()> {
-        let Some(Item::Value(Value::Array(all))) = self.0.get_mut(list) else {
-            return row(self.0.get_mut(list)?, name).map(|_| ());
-        };
-        for one in all.iter_mut().filter(|it| it.as_str() == Some(name)) {
+        let rows = self.0.get_mut(list)?;
+        let all = rows.as_array_mut().into_iter().flat_map(Array::iter_mut);
+        for one in all.filter(|it| it.as_str() == Some(name)) {
             let mut table = InlineTable::new();
             table.insert("name", name.into());
             let decor = one.decor().clone();
             *one = Value::InlineTable(table);
             *one.decor_mut() = decor;
         }
-        inline(all, name).map(|_| ())
+        place(rows, name).map(|_| ())
     }
 
     /// Gives another key this value in the place of an old one, with what stands round that.
@@ -389,6 +334,29 @@ fn tables(table: &mut Table, each: &mut dyn FnMut(&mut Table)) {
             Item::ArrayOfTables(rows) => rows.iter_mut().for_each(|row| tables(row, each)),
             _ => {}
         }
+    }
+}
+
+/// Swaps two tables of a list. Where a table stands in the file is a number of its own, of those inside it
+/// too.
+fn swap(all: &mut [Table], two: [usize; 2]) {
+    let places = |table: &mut Table| {
+        let mut places = Vec::new();
+        tables(table, &mut |table| places.extend(table.position()));
+        places.sort_unstable();
+        places
+    };
+    let mut free = two.map(|at| places(&mut all[at])).concat();
+    free.sort_unstable();
+    all.swap(two[0], two[1]);
+    let mut free = free.into_iter();
+    for at in two {
+        let old = places(&mut all[at]);
+        let new: BTreeMap<isize, isize> = old.into_iter().zip(&mut free).collect();
+        tables(&mut all[at], &mut |table| {
+            let place = table.position().and_then(|it| new.get(&it).copied());
+            table.set_position(place);
+        });
     }
 }
 
@@ -496,19 +464,36 @@ fn is_called(row: &dyn TableLike, name: &str) -> bool {
     row.get("name").and_then(Item::as_str) == Some(name)
 }
 
-fn row<'p>(list: &'p mut Item, name: &str) -> Option<Row<'p>> {
+/// The place of the row with this name in a list, in whichever form the list is written.
+fn place(list: &Item, name: &str) -> Option<usize> {
     match list {
-        Item::ArrayOfTables(rows) => {
-            let row = rows.iter_mut().find(|row| is_called(*row, name))?;
-            Some(Row(row))
-        }
-        Item::Value(Value::Array(rows)) => inline(rows, name),
-        _ => None,
+        Item::ArrayOfTables(rows) => rows.iter().position(|row| is_called(row, name)),
+        list => list.as_array()?.iter().position(|row| {
+            let row = row.as_inline_table();
+            row.is_some_and(|row| is_called(row, name))
+        }),
     }
 }
 
-fn inline<'p>(rows: &'p mut Array, name: &str) -> Option<Row<'p>> {
-    let mut rows = rows.iter_mut().filter_map(Value::as_inline_table_mut);
-    let row = rows.find(|row| is_called(*row, name))?;
-    Some(Row(row))
+/// That row.
+fn known<'p>(list: &'p Item, name: &str) -> Option<&'p dyn TableLike> {
+    let at = place(list, name)?;
+    match list {
+        Item::ArrayOfTables(rows) => rows.get(at).map(|row| row as _),
+        list => {
+            let row = list.as_array()?.get(at)?.as_inline_table()?;
+            Some(row)
+        }
+    }
+}
+
+fn row<'p>(list: &'p mut Item, name: &str) -> Option<Row<'p>> {
+    let at = place(list, name)?;
+    match list {
+        Item::ArrayOfTables(rows) => rows.get_mut(at).map(|row| Row(row)),
+        list => {
+            let row = list.as_array_mut()?.get_mut(at)?;
+            Some(Row(row.as_inline_table_mut()?))
+        }
+    }
 }

@@ -2,26 +2,17 @@
 
 use thiserror::Error;
 
-use crate::text::{Fault, Place};
+use crate::text::{Place, Problem};
 
 /// Something wrong with an album.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum AlbumError {
     #[error("`{path}` cannot be read: {reason}")]
-    NoFile {
-        place: Place,
-        path: String,
-        reason: String,
-    },
+    NoFile { path: String, reason: String },
     #[error("`{path}` is listed twice")]
-    FileTwice {
-        place: Place,
-        path: String,
-        first: Place,
-    },
+    FileTwice { path: String, first: Place },
     #[error("two {what} are named `{name}`")]
     NameTwice {
-        place: Place,
         /// `leaves`, `inserts of one leaf` or `papers of one piece`.
         what: &'static str,
         name: String,
@@ -29,25 +20,16 @@ pub enum AlbumError {
     },
     /// It would mean two things in a rule.
     #[error("an insert cannot be named `{name}`: that word has a meaning in the rules")]
-    Reserved { place: Place, name: String },
+    Reserved { name: String },
     /// It could not stand in a rule.
     #[error("`{name}` cannot be the name of {what}")]
-    BadName {
-        place: Place,
-        what: &'static str,
-        name: String,
-    },
+    BadName { what: &'static str, name: String },
     #[error("`{name}` does not name a size")]
-    BadSizeName { place: Place, name: String },
+    BadSizeName { name: String },
     #[error("`{name}` is given twice")]
-    SizeTwice {
-        place: Place,
-        name: String,
-        first: Place,
-    },
+    SizeTwice { name: String, first: Place },
     #[error("`{key}` does not agree with the pattern `{pattern}`")]
     PatternClash {
-        place: Place,
         key: &'static str,
         pattern: &'static str,
         said_at: Place,
@@ -56,67 +38,39 @@ pub enum AlbumError {
     },
     /// `[[ring]]` lists the rings at hand, and TOML lets a key be only one thing.
     #[error("the album's ring belongs under `[template]`")]
-    RingAtTop { place: Place, name: String },
+    RingAtTop { name: String },
     #[error("there is only one paper to spread over")]
-    SpreadOverOne { place: Place },
+    SpreadOverOne,
     /// The named papers, with the most alike from each, are not enough.
     #[error("{papers} papers are too few for {pieces} pieces, with `spread` as it is")]
     SpreadTooThin {
-        place: Place,
         papers: usize,
         pieces: i64,
         needed: i64,
     },
     #[error("`{written}` is not the shape of a photo")]
-    Shape { place: Place, written: String },
+    Shape { written: String },
     #[error("this leaf names no paper for `{name}`")]
-    NoPiece { place: Place, name: String },
+    NoPiece { name: String },
     #[error("photos face each other in twos")]
-    Pair { place: Place },
+    Pair,
     #[error("`{written}` is more than all of a photo")]
-    Share { place: Place, written: String },
+    Share { written: String },
     #[error("`{written}` of a price leaves nothing of it")]
-    WholeShare { place: Place, written: String },
+    WholeShare { written: String },
     #[error("fees and margin together leave nothing of a price, so no price keeps them")]
-    NothingLeft { place: Place },
+    NothingLeft,
     #[error("`{written}` is neither a share of the price nor an amount of money")]
-    Fee { place: Place, written: String },
+    Fee { written: String },
     #[error("`{written}` is not the end of a price")]
-    End { place: Place, written: String },
+    End { written: String },
     #[error("`{written}` is not the size of a photo")]
-    PhotoSize { place: Place, written: String },
+    PhotoSize { written: String },
     #[error("a step takes from 0 to {most} minutes")]
-    Minutes { place: Place, most: i64 },
+    Minutes { most: i64 },
 }
 
-impl Fault for AlbumError {
-    fn place(&self) -> Place {
-        use AlbumError as E;
-        match self {
-            E::NoFile { place, .. }
-            | E::FileTwice { place, .. }
-            | E::NameTwice { place, .. }
-            | E::Reserved { place, .. }
-            | E::BadName { place, .. }
-            | E::BadSizeName { place, .. }
-            | E::SizeTwice { place, .. }
-            | E::PatternClash { place, .. }
-            | E::RingAtTop { place, .. }
-            | E::SpreadOverOne { place }
-            | E::SpreadTooThin { place, .. }
-            | E::Shape { place, .. }
-            | E::Pair { place }
-            | E::PhotoSize { place, .. }
-            | E::NoPiece { place, .. }
-            | E::Share { place, .. }
-            | E::WholeShare { place, .. }
-            | E::NothingLeft { place }
-            | E::Fee { place, .. }
-            | E::End { place, .. }
-            | E::Minutes { place, .. } => *place,
-        }
-    }
-
+impl Problem for AlbumError {
     fn help(&self) -> Option<String> {
         use AlbumError as E;
         Some(match self {
@@ -151,14 +105,14 @@ impl Fault for AlbumError {
                 format!("delete `{key}`, or delete `pattern`: the pattern has unequal spacings")
             }
             E::RingAtTop { name, .. } => format!("type `ring = \"{name}\"` below `[template]`"),
-            E::SpreadOverOne { .. } => {
+            E::SpreadOverOne => {
                 "list several papers for one piece, `[\"wave print\", \"sand plain\"]`, or delete `spread`".to_owned()
             }
             E::SpreadTooThin { needed, .. } => {
                 format!("type `spread = {needed}` or `spread = true`, or list more papers")
             }
             E::WholeShare { .. } => "type a share below 100 %, like `40 %`".to_owned(),
-            E::NothingLeft { .. } => {
+            E::NothingLeft => {
                 "type smaller ones: together they stay below 100 %; a margin is a share of the price, a `markup` one of the costs".to_owned()
             }
             E::Fee { .. } => "type `6.5 %` or `0.30`".to_owned(),
@@ -167,7 +121,7 @@ impl Fault for AlbumError {
             E::Shape { .. } => "type it like `shape = \"2:3\"`".to_owned(),
             E::NoPiece { name, .. } => format!("give it one, `{name} = \"garden pad\"`, or leave it out of `match`"),
             E::PhotoSize { .. } => "type its pixels, `4032 x 3024`, its sides, `6 x 4 in`, or its shape, `3:2`".to_owned(),
-            E::Pair { .. } => "type two names: `facing = [[\"boat\", \"harbour\"]]`".to_owned(),
+            E::Pair => "type two names: `facing = [[\"boat\", \"harbour\"]]`".to_owned(),
             E::Share { .. } => "type a share up to `most_cut = \"100 %\"`".to_owned(),
         })
     }

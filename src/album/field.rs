@@ -5,13 +5,15 @@
 //! What comes out is text: the ordinary reader reads it again, and tells what is wrong with a value.
 //! May import `length`, `supplies` and `text`.
 
-use super::edit::{Pen, Row, row_of};
+mod typed;
+
+use super::edit::{Pen, row_of};
 use super::shapes;
-use crate::length::{
-    Interval, Ruler, Sides, parse_interval, parse_sides, parse_size, written_unit,
-};
+use crate::length::Ruler;
 use thiserror::Error;
-use toml_edit::{Array, Value, value};
+use toml_edit::value;
+use typed::{Says, numberless, one_word, side, unquoted, usual, written};
+pub use typed::{packet, with_unit};
 
 /// Why a value cannot be changed.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -394,46 +396,6 @@ fn no_row(what: &str, name: &str) -> FieldError {
     }
 }
 
-/// What a value is, as the file writes it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Says {
-    Text,
-    Length,
-    Size,
-    Whole,
-    /// A flag, or a number in its place.
-    Flag,
-    /// A list of texts, one a line.
-    Lines,
-    /// A length or a ratio.
-    Number,
-}
-
-impl Says {
-    fn of(kinds: &[&str], example: Option<&str>) -> Says {
-        let Some(example) = example else {
-            return match kinds.last() {
-                Some(&"set") => Says::Number,
-                Some(&("given" | "measured")) => Says::Length,
-                _ => Says::Text,
-            };
-        };
-        if let Some(text) = unquoted(example) {
-            return match (parse_interval(text), parse_size(text)) {
-                (Ok(_), _) => Says::Length,
-                (_, Ok(_)) => Says::Size,
-                _ => Says::Text,
-            };
-        }
-        match example {
-            "true" => Says::Flag,
-            _ if example.starts_with('[') && kinds.is_empty() => Says::Lines,
-            _ if example.starts_with('[') => Says::Text,
-            _ => Says::Whole,
-        }
-    }
-}
-
 /// The kinds of table that these words lead through, without the names of rows.
 fn kinds<'w>(table: &[&'w str]) -> Vec<&'w str> {
     let mut kinds = Vec::new();
@@ -448,158 +410,4 @@ fn kinds<'w>(table: &[&'w str]) -> Vec<&'w str> {
         }
     }
     kinds
-}
-
-fn unquoted(example: &str) -> Option<&str> {
-    example.strip_prefix('"')?.strip_suffix('"')
-}
-
-/// What is typed, as the file says it; `None` if it says nothing.
-fn written(says: Says, typed: &str, old: Option<&str>, ruler: Ruler) -> Option<Value> {
-    if typed.is_empty() {
-        return None;
-    }
-    let whole = || typed.parse::<i64>().ok().map(Value::from);
-    let flag = || match typed {
-        "yes" | "true" => Some(Some(Value::from(true))),
-        "no" | "false" => Some(None),
-        _ => None,
-    };
-    match says {
-        // One name, or several, one a line.
-        Says::Text => Some(match typed.contains('\n') {
-            true => lines(typed),
-            false => typed.into(),
-        }),
-        Says::Length => Some(with_unit(typed, ruler).into()),
-        Says::Size => {
-            let other = format!("{typed} {}", ruler.unit().name());
-            let bare = written_unit(typed).is_none() && parse_size(&other).is_ok();
-            Some(if bare { other } else { typed.to_owned() }.into())
-        }
-        Says::Number => match old.and_then(written_unit) {
-            Some(_) => Some(with_unit(typed, ruler).into()),
-            None => Some(typed.into()),
-        },
-        Says::Whole => Some(whole().unwrap_or_else(|| typed.into())),
-        Says::Flag => match flag() {
-            Some(flag) => flag,
-            None => Some(whole().unwrap_or_else(|| typed.into())),
-        },
-        Says::Lines => Some(lines(typed)),
-    }
-}
-
-fn lines(typed: &str) -> Value {
-    let lines = typed.lines().map(str::trim).filter(|line| !line.is_empty());
-    Value::Array(lines.collect::<Array>())
-}
-
-/// A number without a unit gets that of the ruler.
-pub fn with_unit(typed: &str, ruler: Ruler) -> String {
-    let typed = typed.trim();
-    let other = format!("{typed} {}", ruler.unit().name());
-    // A number that is too large is called so; it does not lack a unit.
-    let is_number = !typed.is_empty() && typed.chars().all(|sign| sign.is_ascii_digit());
-    match written_unit(typed).is_none() && (is_number || parse_interval(&other).is_ok()) {
-        true => other,
-        false => typed.to_owned(),
-    }
-}
-
-/// The three measures of a bag as a packet has them, width x gusset x height, if they are typed at once.
-pub fn packet(typed: &str, ruler: Ruler) -> Option<[Interval; 3]> {
-    let typed = typed.trim();
-    let other = format!("{typed} {}", ruler.unit().name());
-    let mut read = [typed, &other].into_iter().map(parse_sides);
-    match read.find_map(Result::ok)? {
-        Sides::Three {
-            width,
-            gusset,
-            height,
-        } => Some([width, gusset, height]),
-        Sides::Two { .. } => None,
-    }
-}
-
-/// One side of a thing whose size may stand in one text; `open`: each side may stand alone.
-fn side(
-    row: &mut Row<'_>,
-    key: &str,
-    typed: &str,
-    (ruler, open): (Ruler, bool),
-) -> Result<(), FieldError> {
-    let Some(size) = row.text("size").map(str::to_owned) else {
-        match typed {
-            "" => row.remove(key),
-            _ => row.put(key, with_unit(typed, ruler)),
-        }
-        return Ok(());
-    };
-    let (width, height) = parse_size(&size).map_err(|why| FieldError::Length {
-        why: why.to_string(),
-        help: why.help(),
-    })?;
-    let (other_key, other) = match key {
-        "width" => ("height", height),
-        _ => ("width", width),
-    };
-    if typed.is_empty() {
-        // Only of what is tucked in one side may be left open.
-        if !open {
-            return Err(FieldError::Needed);
-        }
-        row.put_for("size", other_key, ruler.show_interval(other));
-        return Ok(());
-    }
-    let new: Interval =
-        parse_interval(&with_unit(typed, ruler)).map_err(|why| FieldError::Length {
-            why: why.to_string(),
-            help: why.help(),
-        })?;
-    let size = match key {
-        "width" => ruler.type_size(new, other),
-        _ => ruler.type_size(other, new),
-    };
-    row.put("size", size);
-    Ok(())
-}
-
-/// A name as rules have it: `Photo mat` is `photo_mat`.
-fn one_word(typed: &str) -> String {
-    let mut word = String::new();
-    for sign in typed.to_lowercase().chars() {
-        match sign.is_ascii_lowercase() || sign.is_ascii_digit() {
-            true => word.push(sign),
-            false if word.ends_with('_') => {}
-            false => word.push('_'),
-        }
-    }
-    word.trim_matches('_').to_owned()
-}
-
-/// A size that a new thing begins with, in the maker's unit.
-fn usual(example: &str, ruler: Ruler) -> String {
-    if !ruler.is_metric() {
-        return example.to_owned();
-    }
-    let five = crate::length::Length::from_nm(5 * crate::length::Length::MM.nm());
-    let round = |side: Interval| {
-        let steps = side.most().nm().div_euclid(five.nm()).max(1);
-        Interval::exact(crate::length::Length::from_nm(steps * five.nm()))
-    };
-    match (parse_size(example), parse_interval(example)) {
-        (Ok((width, height)), _) => ruler.type_size(round(width), round(height)),
-        (_, Ok(one)) => ruler.show_interval(round(one)),
-        _ => example.to_owned(),
-    }
-}
-
-/// A name without the number that tells it from others: `shore 2` is another `shore`.
-fn numberless(name: &str) -> &str {
-    let bare = name.trim_end_matches(|c: char| c.is_ascii_digit());
-    match bare.strip_suffix(' ') {
-        Some(bare) if bare.len() + 1 < name.len() && !bare.is_empty() => bare,
-        _ => name,
-    }
 }

@@ -6,9 +6,11 @@ use super::shapes::{INSERT, PHOTO};
 use super::{AlbumError, Grip, Insert, Leaf, Own, PartPaper, Photo, WayUp};
 use crate::length::{Interval, LengthError, parse_ratio};
 use crate::supplies::Kind;
-use crate::supplies::text::{CALIPERS, RESERVED, Shelf};
+use crate::supplies::shelf::{RESERVED, Shelf};
+use crate::supplies::text::CALIPERS;
 use crate::text::{
-    Faults, Kind as Wanted, Limits, Node, Place, Said, Table, TextError, found, length_of, names_of,
+    Finds, Kind as Wanted, Limits, Node, Place, Problem, Said, Table, TextError, found, length_of,
+    names_of,
 };
 
 /// Sizes of what is cut, and of a bag.
@@ -22,39 +24,35 @@ const WORDS: &[&str] = &[
 ];
 
 /// Reads a leaf. Its name is returned even where the rest is broken.
-pub(super) fn leaf(
-    table: &Table<'_>,
-    shelf: &Shelf,
-    faults: &mut Faults,
-) -> (Option<Said<String>>, Option<Leaf>) {
-    let name = table.name("name", faults);
-    let bag_name = table.name("bag", faults);
+pub(super) fn leaf(table: &Table<'_>, shelf: &Shelf) -> (Option<Said<String>>, Option<Leaf>) {
+    let name = table.name("name");
+    let bag_name = table.name("bag");
     let bag = bag_name
         .as_ref()
-        .and_then(|name| shelf.find(Kind::Bag, name, faults));
-    let count = table.count("count", 1, 1_000, faults).unwrap_or(1);
-    let turned = table.flag("turned", faults).unwrap_or(false);
-    let (parts, named) = parts(table, shelf, faults);
+        .and_then(|name| shelf.find(Kind::Bag, name, table.faults));
+    let count = table.count("count", 1, 1_000).unwrap_or(1);
+    let turned = table.flag("turned").unwrap_or(false);
+    let (parts, named) = parts(table, shelf);
     let papers = |paper: &PartPaper| match paper {
         PartPaper::Papers(papers) => papers.len(),
         PartPaper::None | PartPaper::Any => 0,
     };
     let several = parts.iter().map(|(part, paper)| (part, papers(paper)));
     let several: Vec<_> = several.filter(|(_, papers)| *papers > 1).collect();
-    let spread = spread(table, several.iter().map(|(_, n)| *n).min(), count, faults);
+    let spread = spread(table, several.iter().map(|(_, n)| *n).min(), count);
     let most_alike = several
         .into_iter()
         .filter_map(|(part, papers)| Some((part.clone(), spread?.most(count, papers))))
         .collect();
-    let tables = table.tables("insert", &INSERT, faults);
+    let tables = table.tables("insert", &INSERT);
     let (names, inserts): (Vec<_>, Vec<_>) = tables
         .iter()
-        .map(|table| insert(table, (&parts, count), shelf, faults))
+        .map(|table| insert(table, (&parts, count), shelf))
         .unzip();
-    names_once("inserts of one leaf", names.iter().flatten(), faults);
+    names_once("inserts of one leaf", names.iter().flatten(), table.faults);
     let inserts: Vec<Insert> = inserts.into_iter().flatten().collect();
-    let alike = alike(table, (&parts, &inserts), faults);
-    let apart = table.count("apart", 0, 1_000, faults).unwrap_or(0);
+    let alike = alike(table, (&parts, &inserts));
+    let apart = table.count("apart", 0, 1_000).unwrap_or(0);
     let mut before = HashMap::new();
     for insert in &inserts {
         let sizes = [("width", &insert.width), ("height", &insert.height)];
@@ -64,8 +62,8 @@ pub(super) fn leaf(
             }
         }
     }
-    let given = sizes(table, "given", before, faults);
-    let measured = sizes(table, "measured", HashMap::new(), faults);
+    let given = sizes(table, "given", before);
+    let measured = sizes(table, "measured", HashMap::new());
     let leaf = name.as_ref().zip(bag).map(|(name, bag)| Leaf {
         name: name.value.clone(),
         place: table.place,
@@ -89,57 +87,52 @@ pub(super) fn leaf(
 fn alike(
     table: &Table<'_>,
     (parts, inserts): (&[(String, PartPaper)], &[Insert]),
-    faults: &mut Faults,
 ) -> Vec<Vec<String>> {
     let Some(item) = table.get("match") else {
         return Vec::new();
     };
     let Node::List(groups) = &item.node else {
-        table.wrong("match", item, Wanted::List, faults);
+        table.wrong("match", item, Wanted::List);
         return Vec::new();
     };
     let mut all = Vec::new();
     let mut seen: Vec<Said<String>> = Vec::new();
     for group in groups {
-        let names = names_of("match", group, "[[\"label\", \"tag\"]]", faults);
+        let names = names_of("match", group, "[[\"label\", \"tag\"]]", table.faults);
         for said in &names {
             let known = parts.iter().any(|(name, _)| *name == said.value)
                 || inserts.iter().any(|insert| insert.name == said.value);
             if !known {
                 let (place, name) = (said.place, said.value.clone());
-                found(faults, AlbumError::NoPiece { place, name });
+                found(table.faults, AlbumError::NoPiece { name }.at(place));
             }
         }
         seen.extend(names.iter().cloned());
         all.push(names.into_iter().map(|said| said.value).collect());
     }
-    names_once("pieces that match", seen.iter(), faults);
+    names_once("pieces that match", seen.iter(), table.faults);
     all
 }
 
 /// What an album says of the parts of its own.
-pub(super) fn own(root: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Own {
-    let (parts, named) = parts(root, shelf, faults);
+pub(super) fn own(root: &Table<'_>, shelf: &Shelf) -> Own {
+    let (parts, named) = parts(root, shelf);
     Own {
         parts,
         named,
-        given: sizes(root, "given", HashMap::new(), faults),
-        measured: sizes(root, "measured", HashMap::new(), faults),
+        given: sizes(root, "given", HashMap::new()),
+        measured: sizes(root, "measured", HashMap::new()),
     }
 }
 
 /// The papers of a leaf's parts, or of the album's, and those that the style has to know.
-fn parts(
-    table: &Table<'_>,
-    shelf: &Shelf,
-    faults: &mut Faults,
-) -> (Vec<(String, PartPaper)>, Vec<Said<String>>) {
+fn parts(table: &Table<'_>, shelf: &Shelf) -> (Vec<(String, PartPaper)>, Vec<Said<String>>) {
     let mut parts = Vec::new();
     let mut named = Vec::new();
     let mut before = HashMap::new();
     let own = table.own().map(|(part, item)| (part.clone(), item));
     let own = own.map(|(part, item)| (part, item, item.place));
-    let papers = table.pairs("papers", faults).into_iter();
+    let papers = table.pairs("papers").into_iter();
     let papers = papers.map(|(part, item)| {
         let place = part.place;
         (part, item, place)
@@ -150,20 +143,15 @@ fn parts(
         if let Some(first) = before.insert(name.clone(), place) {
             let what = "pieces of one leaf";
             found(
-                faults,
-                AlbumError::NameTwice {
-                    place,
-                    what,
-                    name,
-                    first,
-                },
+                table.faults,
+                AlbumError::NameTwice { what, name, first }.at(place),
             );
         } else if !is_name(&name) {
             let what = "a part";
-            found(faults, AlbumError::BadName { place, what, name });
+            found(table.faults, AlbumError::BadName { what, name }.at(place));
         } else {
-            let said = names_of(&name, item, "\"wave print\"", faults);
-            let paper = part_paper(&said, shelf, faults);
+            let said = names_of(&name, item, "\"wave print\"", table.faults);
+            let paper = part_paper(&said, shelf, table.faults);
             if paper.is_some() {
                 let value = name.clone();
                 named.push(Said { value, place: at });
@@ -175,7 +163,7 @@ fn parts(
 }
 
 /// `"none"`, `"any"`, or one paper or several.
-fn part_paper(said: &[Said<String>], shelf: &Shelf, faults: &mut Faults) -> Option<PartPaper> {
+fn part_paper(said: &[Said<String>], shelf: &Shelf, faults: &Finds) -> Option<PartPaper> {
     match said {
         [one] => match one.value.as_str() {
             "none" => Some(PartPaper::None),
@@ -192,7 +180,7 @@ fn part_paper(said: &[Said<String>], shelf: &Shelf, faults: &mut Faults) -> Opti
 }
 
 /// Papers by their names, each once.
-fn papers(said: &[Said<String>], shelf: &Shelf, faults: &mut Faults) -> Vec<usize> {
+fn papers(said: &[Said<String>], shelf: &Shelf, faults: &Finds) -> Vec<usize> {
     names_once("papers of one piece", said.iter(), faults);
     let found = said
         .iter()
@@ -225,37 +213,32 @@ fn evenly(pieces: i64, papers: usize) -> i64 {
 
 /// Whether and how pieces are spread; `papers` is the least number of papers that one of them has,
 /// if any has several.
-fn spread(
-    table: &Table<'_>,
-    papers: Option<usize>,
-    pieces: i64,
-    faults: &mut Faults,
-) -> Option<Spread> {
+fn spread(table: &Table<'_>, papers: Option<usize>, pieces: i64) -> Option<Spread> {
     let item = table.get("spread")?;
     let place = item.place;
     let spread = match item.node {
         Node::Flag(false) => return None,
         Node::Flag(true) => Spread::Evenly,
-        Node::Whole { .. } => Spread::NoMoreThan(table.count("spread", 1, 1_000_000, faults)?),
+        Node::Whole { .. } => Spread::NoMoreThan(table.count("spread", 1, 1_000_000)?),
         _ => {
-            table.wrong("spread", item, Wanted::FlagOrWhole, faults);
+            table.wrong("spread", item, Wanted::FlagOrWhole);
             return None;
         }
     };
     let Some(papers) = papers else {
-        found(faults, AlbumError::SpreadOverOne { place });
+        found(table.faults, AlbumError::SpreadOverOne.at(place));
         return None;
     };
     let needed = evenly(pieces, papers);
     if spread.most(pieces, papers) < needed {
         found(
-            faults,
+            table.faults,
             AlbumError::SpreadTooThin {
-                place,
                 papers,
                 pieces,
                 needed,
-            },
+            }
+            .at(place),
         );
     }
     Some(spread)
@@ -266,21 +249,23 @@ fn sizes(
     table: &Table<'_>,
     key: &str,
     mut before: HashMap<String, Place>,
-    faults: &mut Faults,
 ) -> Vec<(Said<String>, Interval)> {
     let mut sizes = Vec::new();
-    for (name, item) in table.pairs(key, faults) {
+    for (name, item) in table.pairs(key) {
         let place = name.place;
-        let length = length_of(&name.value, item, "\"4 3/8 in\"", SIZES, faults);
+        let length = length_of(&name.value, item, "\"4 3/8 in\"", SIZES, table.faults);
         let parts: Vec<&str> = name.value.split('.').collect();
         if parts.len() < 2 || !parts.iter().all(|part| is_name(part)) {
             let name = name.value;
-            found(faults, AlbumError::BadSizeName { place, name });
+            found(table.faults, AlbumError::BadSizeName { name }.at(place));
             continue;
         }
         if let Some(first) = before.get(&name.value) {
             let (name, first) = (name.value, *first);
-            found(faults, AlbumError::SizeTwice { place, name, first });
+            found(
+                table.faults,
+                AlbumError::SizeTwice { name, first }.at(place),
+            );
             continue;
         }
         before.insert(name.value.clone(), place);
@@ -301,34 +286,30 @@ fn insert(
     table: &Table<'_>,
     (parts, leaves): (&[(String, PartPaper)], i64),
     shelf: &Shelf,
-    faults: &mut Faults,
 ) -> (Option<Said<String>>, Option<Insert>) {
-    let name = table.name("name", faults);
+    let name = table.name("name");
     if let Some(said) = &name {
         let (place, name) = (said.place, said.value.clone());
         if !is_name(&name) {
             let what = "an insert";
-            found(faults, AlbumError::BadName { place, what, name });
+            found(table.faults, AlbumError::BadName { what, name }.at(place));
         } else if WORDS.contains(&name.as_str()) || parts.iter().any(|(part, _)| *part == name) {
-            found(faults, AlbumError::Reserved { place, name });
+            found(table.faults, AlbumError::Reserved { name }.at(place));
         }
     }
-    let goes = table.name("place", faults);
-    let section = table.name("section", faults);
+    let goes = table.name("place");
+    let section = table.name("section");
     let why = "the size would stand there twice";
-    table.never_both("width", "size", why, faults);
-    table.never_both("height", "size", why, faults);
+    table.never_both("width", "size", why);
+    table.never_both("height", "size", why);
     for key in ["size", "width", "height"] {
-        table.never_both(key, "card", "the card has a size", faults);
+        table.never_both(key, "card", "the card has a size");
     }
-    let (mut width, mut height) = (
-        table.length("width", SIZES, faults),
-        table.length("height", SIZES, faults),
-    );
-    if let Some((wide, high)) = table.size("size", SIZES, faults) {
+    let (mut width, mut height) = (table.length("width", SIZES), table.length("height", SIZES));
+    if let Some((wide, high)) = table.size("size", SIZES) {
         (width, height) = (Some(wide), Some(high));
     }
-    let show = table.length("show", SIZES.or_nothing(), faults);
+    let show = table.length("show", SIZES.or_nothing());
     let grip = table.choice(
         "grip",
         &[
@@ -337,18 +318,17 @@ fn insert(
             ("tab", Grip::Tab),
             ("string", Grip::String),
         ],
-        faults,
     );
-    let papers = papers(&table.names("paper", faults), shelf, faults);
-    let card = table.name("card", faults);
-    let card = card.and_then(|name| shelf.find(Kind::Card, &name, faults));
-    let caliper = table.length("caliper", CALIPERS, faults);
-    let count = table.count("count", 1, 1_000, faults).unwrap_or(1);
+    let papers = papers(&table.names("paper"), shelf, table.faults);
+    let card = table.name("card");
+    let card = card.and_then(|name| shelf.find(Kind::Card, &name, table.faults));
+    let caliper = table.length("caliper", CALIPERS);
+    let count = table.count("count", 1, 1_000).unwrap_or(1);
     let pieces = count.saturating_mul(leaves);
     let several = Some(papers.len()).filter(|n| *n > 1);
-    let most_alike = spread(table, several, pieces, faults)
-        .and_then(|spread| Some(spread.most(pieces, several?)));
-    let photo = photo(table, shelf, faults);
+    let most_alike =
+        spread(table, several, pieces).and_then(|spread| Some(spread.most(pieces, several?)));
+    let photo = photo(table, shelf);
     let insert = name.as_ref().zip(goes).map(|(name, goes)| Insert {
         name: name.value.clone(),
         named_at: name.place,
@@ -370,7 +350,7 @@ fn insert(
 }
 
 /// A photo: `true`, or a table that says its shape and its prints.
-fn photo(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Option<Photo> {
+fn photo(table: &Table<'_>, shelf: &Shelf) -> Option<Photo> {
     let item = table.get("photo")?;
     let prints = 0..shelf.supplies.prints.len();
     let mut photo = Photo {
@@ -383,37 +363,37 @@ fn photo(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Option<Photo>
         Node::Flag(true) => Some(photo),
         Node::Flag(false) => None,
         Node::Table(entries) => {
-            let table = Table::open(entries, item.place, &PHOTO, faults);
-            photo.shape = shape(&table, faults);
-            let lies = table.choice("lies", &WayUp::WORDS, faults);
+            let table = Table::open(entries, item.place, &PHOTO, table.faults);
+            photo.shape = shape(&table);
+            let lies = table.choice("lies", &WayUp::WORDS);
             photo.lies = lies.map(|said| said.value);
             let names = match table.get("print").map(|item| &item.node) {
-                Some(Node::Text(_) | Node::List(_)) => table.names("print", faults),
+                Some(Node::Text(_) | Node::List(_)) => table.names("print"),
                 _ => {
                     // Told, if it is there and wrong.
-                    table.names("print", faults);
+                    table.names("print");
                     return Some(photo);
                 }
             };
             photo.prints = names
                 .iter()
-                .filter_map(|name| shelf.find(Kind::Print, name, faults))
+                .filter_map(|name| shelf.find(Kind::Print, name, table.faults))
                 .collect();
             Some(photo)
         }
         _ => {
-            table.wrong("photo", item, Wanted::FlagOrTable, faults);
+            table.wrong("photo", item, Wanted::FlagOrTable);
             None
         }
     }
 }
 
-fn shape(table: &Table<'_>, faults: &mut Faults) -> Option<(i64, i64)> {
-    let said = table.text("shape", faults)?;
-    let ratio = in_text(&said, parse_ratio(&said.value), faults)?;
+fn shape(table: &Table<'_>) -> Option<(i64, i64)> {
+    let said = table.text("shape")?;
+    let ratio = in_text(&said, parse_ratio(&said.value), table.faults)?;
     if *ratio.numer() == 0 || !said.value.contains(':') {
         let (place, written) = (said.place, said.value);
-        found(faults, AlbumError::Shape { place, written });
+        found(table.faults, AlbumError::Shape { written }.at(place));
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))
@@ -423,7 +403,7 @@ fn shape(table: &Table<'_>, faults: &mut Faults) -> Option<(i64, i64)> {
 pub(super) fn names_once<'n>(
     what: &'static str,
     names: impl Iterator<Item = &'n Said<String>>,
-    faults: &mut Faults,
+    faults: &Finds,
 ) {
     let mut before: HashMap<&str, Place> = HashMap::new();
     for name in names {
@@ -431,11 +411,11 @@ pub(super) fn names_once<'n>(
             Some(first) => found(
                 faults,
                 AlbumError::NameTwice {
-                    place: name.place,
                     what,
                     name: name.value.clone(),
                     first: *first,
-                },
+                }
+                .at(name.place),
             ),
             None => {
                 before.insert(&name.value, name.place);
@@ -448,11 +428,11 @@ pub(super) fn names_once<'n>(
 pub(super) fn in_text<T>(
     said: &Said<String>,
     made: Result<T, LengthError>,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> Option<T> {
     made.map_err(|error| {
         let place = said.part(error.range());
-        found(faults, TextError::Length { place, error });
+        found(faults, TextError::Length { error }.at(place));
     })
     .ok()
 }

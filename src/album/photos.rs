@@ -4,7 +4,7 @@ use super::AlbumError;
 use super::leaf::{in_text, names_once};
 use super::shapes::{NAMED, PHOTOS};
 use crate::length::{parse_ratio, parse_size};
-use crate::text::{Faults, Item, Kind as Wanted, Node, Place, Said, Table, found, legible};
+use crate::text::{Finds, Item, Kind as Wanted, Node, Place, Problem, Said, Table, found, legible};
 
 /// Where the photos are named, as written: beside the album.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -71,70 +71,70 @@ const FEWEST_PIXELS: i64 = 64;
 const FINEST: i64 = 5_000;
 
 /// Reads what an album says of its photos.
-pub(super) fn photos(root: &Table<'_>, faults: &mut Faults) -> Option<Photos> {
-    let table = root.table("photos", &PHOTOS, faults)?;
+pub(super) fn photos(root: &Table<'_>) -> Option<Photos> {
+    let table = root.table("photos", &PHOTOS)?;
     let why = "the photos would come from two places";
-    table.never_both("folder", "list", why, faults);
-    table.never_both("photo", "list", why, faults);
-    table.never_both("photo", "folder", why, faults);
-    let list = table.text("list", faults).map(PhotosIn::List);
-    let from = list.or_else(|| table.text("folder", faults).map(PhotosIn::Folder));
+    table.never_both("folder", "list", why);
+    table.never_both("photo", "list", why);
+    table.never_both("photo", "folder", why);
+    let list = table.text("list").map(PhotosIn::List);
+    let from = list.or_else(|| table.text("folder").map(PhotosIn::Folder));
     let from = match table.get("photo") {
-        Some(_) => Some(PhotosIn::Here(here(&table, faults))),
+        Some(_) => Some(PhotosIn::Here(here(&table))),
         None => from,
     };
     if table.get("folder").is_none() && table.get("photo").is_none() {
-        table.need("list", faults);
+        table.need("list");
     }
     let both = "both say how much is cut off";
-    table.never_both("most_cut", "show", both, faults);
-    let order = table.choice("order", &[("kept", false), ("free", true)], faults);
-    let show = table.choice("show", &[("fill", (1, 1)), ("whole", (0, 1))], faults);
-    let worst = table.choice("for", &[("all", false), ("worst", true)], faults);
-    let stays = table.pairs("stays", faults).into_iter();
+    table.never_both("most_cut", "show", both);
+    let order = table.choice("order", &[("kept", false), ("free", true)]);
+    let show = table.choice("show", &[("fill", (1, 1)), ("whole", (0, 1))]);
+    let worst = table.choice("for", &[("all", false), ("worst", true)]);
+    let stays = table.pairs("stays").into_iter();
     let stays = stays.filter_map(|(photo, item)| match item.node {
-        Node::Text(_) => Some((photo.clone(), legible(&photo.value, item, faults)?)),
+        Node::Text(_) => Some((photo.clone(), legible(&photo.value, item, root.faults)?)),
         _ => {
-            table.wrong("stays", item, Wanted::Text, faults);
+            table.wrong("stays", item, Wanted::Text);
             None
         }
     });
     let stays = stays.collect();
     Some(Photos {
         place: table.place,
-        facing: facing(&table, faults),
+        facing: facing(&table),
         stays,
         free: order.is_some_and(|said| said.value),
-        most_cut: share(&table, faults)
+        most_cut: share(&table)
             .or(show.map(|said| said.value))
             .unwrap_or((1, 1)),
-        coarsest: table.count("coarsest", 1, FINEST, faults),
+        coarsest: table.count("coarsest", 1, FINEST),
         worst: worst.is_some_and(|said| said.value),
-        turn: table.flag("turn", faults).unwrap_or(false),
-        resize: table.flag("resize", faults).unwrap_or(false),
+        turn: table.flag("turn").unwrap_or(false),
+        resize: table.flag("resize").unwrap_or(false),
         from: from?,
     })
 }
 
 /// Photos that stand in the album.
-fn here(table: &Table<'_>, faults: &mut Faults) -> Vec<Named> {
-    let rows = table.tables("photo", &NAMED, faults).into_iter();
+fn here(table: &Table<'_>) -> Vec<Named> {
+    let rows = table.tables("photo", &NAMED).into_iter();
     let rows = rows.filter_map(|row| {
-        let size = row.text("size", faults);
+        let size = row.text("size");
         let sides = size.as_ref().and_then(|said| sides(&said.value));
         if let (Some(said), None) = (&size, sides) {
             let (place, written) = (said.place, said.value.clone());
-            found(faults, AlbumError::PhotoSize { place, written });
+            found(table.faults, AlbumError::PhotoSize { written }.at(place));
         }
         Some(Named {
-            name: row.name("name", faults)?,
+            name: row.name("name")?,
             size,
             sides: sides.map(|(sides, _)| sides),
             pixels: sides.is_some_and(|(_, pixels)| pixels),
         })
     });
     let rows: Vec<Named> = rows.collect();
-    names_once("photos", rows.iter().map(|row| &row.name), faults);
+    names_once("photos", rows.iter().map(|row| &row.name), table.faults);
     rows
 }
 
@@ -163,40 +163,43 @@ fn sides(text: &str) -> Option<((i64, i64), bool)> {
 }
 
 /// Pairs of names.
-fn facing(table: &Table<'_>, faults: &mut Faults) -> Vec<[Said<String>; 2]> {
+fn facing(table: &Table<'_>) -> Vec<[Said<String>; 2]> {
     let Some(item) = table.get("facing") else {
         return Vec::new();
     };
     let Node::List(pairs) = &item.node else {
-        table.wrong("facing", item, Wanted::List, faults);
+        table.wrong("facing", item, Wanted::List);
         return Vec::new();
     };
-    let pair = |pair: &Item, faults: &mut Faults| match &pair.node {
+    let pair = |pair: &Item, _faults: &Finds| match &pair.node {
         Node::List(two) => match two.as_slice() {
-            [a, b] => Some([legible("facing", a, faults)?, legible("facing", b, faults)?]),
+            [a, b] => Some([
+                legible("facing", a, table.faults)?,
+                legible("facing", b, table.faults)?,
+            ]),
             _ => None,
         },
         _ => None,
     };
     let mut all = Vec::new();
     for item in pairs {
-        let before = faults.len();
-        match pair(item, faults) {
+        let before = table.faults.len();
+        match pair(item, table.faults) {
             Some(pair) => all.push(pair),
-            None if faults.len() > before => {}
-            None => found(faults, AlbumError::Pair { place: item.place }),
+            None if table.faults.len() > before => {}
+            None => found(table.faults, AlbumError::Pair.at(item.place)),
         }
     }
     all
 }
 
 /// A share from nothing to all.
-fn share(table: &Table<'_>, faults: &mut Faults) -> Option<(i64, i64)> {
-    let said = table.text("most_cut", faults)?;
-    let ratio = in_text(&said, parse_ratio(&said.value), faults)?;
+fn share(table: &Table<'_>) -> Option<(i64, i64)> {
+    let said = table.text("most_cut")?;
+    let ratio = in_text(&said, parse_ratio(&said.value), table.faults)?;
     if ratio > num_rational::Ratio::from_integer(1) {
         let (place, written) = (said.place, said.value);
-        found(faults, AlbumError::Share { place, written });
+        found(table.faults, AlbumError::Share { written }.at(place));
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))

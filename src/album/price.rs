@@ -4,7 +4,9 @@ use super::AlbumError;
 use super::leaf::in_text;
 use crate::length::parse_ratio;
 use crate::money::Money;
-use crate::text::{Faults, Item, Kind as Wanted, Node, Place, Said, Table, found, money, wrong};
+use crate::text::{
+    Finds, Item, Kind as Wanted, Node, Place, Problem, Said, Table, found, money, wrong,
+};
 use num_rational::Ratio;
 
 /// A share of a price, from 0 to less than 1.
@@ -28,7 +30,7 @@ pub enum Wish {
 
 impl Wish {
     /// Reads what stands behind `margin`, `markup` or another word for a price; what is wrong is reported.
-    pub fn read(key: &str, said: &Said<String>, faults: &mut Faults) -> Option<Wish> {
+    pub fn read(key: &str, said: &Said<String>, faults: &Finds) -> Option<Wish> {
         match key.trim_start_matches('-') {
             "margin" => share(said, faults).map(Wish::Margin),
             "markup" => in_text(said, parse_ratio(&said.value), faults).map(Wish::Markup),
@@ -67,48 +69,46 @@ pub struct Pricing {
 }
 
 /// Reads `[price]`.
-pub(super) fn price(table: &Table<'_>, faults: &mut Faults) -> Pricing {
-    table.never_both("markup", "margin", "each decides the price", faults);
-    table.never_both("price", "margin", "each decides the price", faults);
-    table.never_both("price", "markup", "each decides the price", faults);
+pub(super) fn price(table: &Table<'_>) -> Pricing {
+    table.never_both("markup", "margin", "each decides the price");
+    table.never_both("price", "margin", "each decides the price");
+    table.never_both("price", "markup", "each decides the price");
     let mut pricing = Pricing {
         place: table.place,
-        hour: table.money("hour", faults),
-        minutes: table.count("minutes", 0, MINUTES, faults),
+        hour: table.money("hour"),
+        minutes: table.count("minutes", 0, MINUTES),
         ..Pricing::default()
     };
-    for fee in table.names("fees", faults) {
+    for fee in table.names("fees") {
         match (fee.value.contains('%'), fee.value.parse()) {
-            (true, _) => pricing.shares.extend(share(&fee, faults)),
+            (true, _) => pricing.shares.extend(share(&fee, table.faults)),
             (false, Ok(money)) => pricing.fixed.push(money),
             (false, Err(_)) => {
                 let (place, written) = (fee.place, fee.value);
-                found(faults, AlbumError::Fee { place, written });
+                found(table.faults, AlbumError::Fee { written }.at(place));
             }
         }
     }
-    let margin = table.text("margin", faults);
-    let tested = table.money("price", faults).map(Wish::Price);
-    let markup = table.text("markup", faults);
-    let said = |key, said: &Option<Said<String>>, faults: &mut Faults| {
-        Wish::read(key, said.as_ref()?, faults)
-    };
-    let margin_wish = said("margin", &margin, faults);
-    pricing.wish = margin_wish.or(said("markup", &markup, faults)).or(tested);
-    for end in table.names("ends", faults) {
+    let margin = table.text("margin");
+    let tested = table.money("price").map(Wish::Price);
+    let markup = table.text("markup");
+    let said = |key, said: &Option<Said<String>>| Wish::read(key, said.as_ref()?, table.faults);
+    let margin_wish = said("margin", &margin);
+    pricing.wish = margin_wish.or(said("markup", &markup)).or(tested);
+    for end in table.names("ends") {
         match self::end(&end.value) {
             Some(end) => pricing.ends.push(end),
             None => {
                 let (place, written) = (end.place, end.value);
-                found(faults, AlbumError::End { place, written });
+                found(table.faults, AlbumError::End { written }.at(place));
             }
         }
     }
-    let material = table.choice("material", &[("used", false), ("packs", true)], faults);
+    let material = table.choice("material", &[("used", false), ("packs", true)]);
     pricing.whole_packs = material.is_some_and(|said| said.value);
     let place = margin.map_or(table.place, |said| said.place);
     if pricing.leaves_nothing() {
-        found(faults, AlbumError::NothingLeft { place });
+        found(table.faults, AlbumError::NothingLeft.at(place));
     }
     pricing
 }
@@ -135,13 +135,13 @@ impl Pricing {
 }
 
 /// `40 %`: less than all of it.
-fn share(said: &Said<String>, faults: &mut Faults) -> Option<Share> {
+fn share(said: &Said<String>, faults: &Finds) -> Option<Share> {
     let share = in_text(said, parse_ratio(&said.value), faults)?;
     if share < Share::from(1) {
         return Some(share);
     }
     let (place, written) = (said.place, said.value.clone());
-    found(faults, AlbumError::WholeShare { place, written });
+    found(faults, AlbumError::WholeShare { written }.at(place));
     None
 }
 
@@ -160,15 +160,15 @@ fn end(text: &str) -> Option<End> {
 }
 
 /// Minutes of the steps of one album, by their titles.
-pub(super) fn minutes(root: &Table<'_>, faults: &mut Faults) -> Vec<(Said<String>, i64)> {
+pub(super) fn minutes(root: &Table<'_>) -> Vec<(Said<String>, i64)> {
     let mut all = Vec::new();
-    for (title, item) in root.pairs("minutes", faults) {
-        all.extend(whole(&title.value, item, faults).map(|n| (title, n)));
+    for (title, item) in root.pairs("minutes") {
+        all.extend(whole(&title.value, item, root.faults).map(|n| (title, n)));
     }
     all
 }
 
-fn whole(title: &str, item: &Item, faults: &mut Faults) -> Option<i64> {
+fn whole(title: &str, item: &Item, faults: &Finds) -> Option<i64> {
     let Node::Whole { value, .. } = item.node else {
         wrong(
             title,
@@ -182,13 +182,7 @@ fn whole(title: &str, item: &Item, faults: &mut Faults) -> Option<i64> {
     let minutes = value.filter(|n| (0..=MINUTES).contains(n));
     if minutes.is_none() {
         let place = item.place;
-        found(
-            faults,
-            AlbumError::Minutes {
-                place,
-                most: MINUTES,
-            },
-        );
+        found(faults, AlbumError::Minutes { most: MINUTES }.at(place));
     }
     minutes
 }

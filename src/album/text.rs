@@ -8,11 +8,12 @@ use super::shapes::{ACCEPT, ALBUM, LEAF, PRICE, TEMPLATE};
 use super::{Accept, Album, AlbumError, StyleName, Template, Value, leaf, photos, price};
 use crate::length::{Interval, Ruler, parse_ratio};
 use crate::supplies::patterns::{PATTERNS, Pattern};
-use crate::supplies::text::{HOLES, Shelf};
+use crate::supplies::shelf::Shelf;
+use crate::supplies::text::HOLES;
 use crate::supplies::{self, Kind};
 use crate::text::{
-    self, Faults, Files, Item, Kind as Wanted, Limits, Node, Place, Said, Table, TextError, found,
-    legible, length_of, wrong,
+    self, Fault, Faults, Files, Finds, Item, Kind as Wanted, Limits, Node, Place, Problem, Said,
+    Table, TextError, found, legible, length_of, wrong,
 };
 
 /// Fetches a file of supplies by its path as the album says it, or tells why not.
@@ -24,64 +25,55 @@ pub type Load<'l> = dyn FnMut(&str) -> Result<Vec<u8>, String> + 'l;
 ///
 /// Everything that is wrong in any of the files.
 pub fn read(files: &mut Files, album: u32, load: &mut Load<'_>) -> Result<Album, Faults> {
-    let mut faults = Faults::new();
-    match read_parts(files, album, load, &mut faults) {
-        Some(album) if faults.is_empty() => Ok(album),
-        _ => Err(faults),
-    }
+    let faults = Finds::default();
+    let album = read_parts(files, album, load, &faults);
+    faults.or(album)
 }
 
-fn read_parts(
-    files: &mut Files,
-    file: u32,
-    load: &mut Load<'_>,
-    faults: &mut Faults,
-) -> Option<Album> {
+fn read_parts(files: &mut Files, file: u32, load: &mut Load<'_>, faults: &Finds) -> Option<Album> {
     let mut entries = text::read(files, file, faults)?;
     let place = Place::new(file, 0, 0);
     if entries.is_empty() {
         let example = "album = \"Low water\"";
-        found(faults, TextError::Nothing { place, example });
+        found(faults, TextError::Nothing { example }.at(place));
         return None;
     }
     entries.retain(|entry| match (&*entry.key.value, &entry.item.node) {
         ("ring", Node::Text(name)) => {
             let (place, name) = (entry.item.place, name.clone());
-            found(faults, AlbumError::RingAtTop { place, name });
+            found(faults, AlbumError::RingAtTop { name }.at(place));
             false
         }
         _ => true,
     });
     let root = Table::open(&entries, place, &ALBUM, faults);
-    let title = root.name("album", faults);
-    let style = style(&root, faults);
-    let ruler = ruler(&root, faults);
-    let shelf = shelf(&root, files, load, faults);
-    let prefer = root.texts("prefer", faults);
-    let table = root.table("template", &TEMPLATE, faults);
-    let template = table.map(|table| template(&table, &shelf, faults));
+    let title = root.name("album");
+    let style = style(&root);
+    let ruler = ruler(&root);
+    let shelf = shelf(&root, files, load);
+    let prefer = root.texts("prefer");
+    let table = root.table("template", &TEMPLATE);
+    let template = table.map(|table| template(&table, &shelf));
     let ring = table.and_then(|table| {
-        let name = table.name("ring", faults)?;
+        let name = table.name("ring")?;
         Some(name.with(shelf.find(Kind::Ring, &name, faults)?))
     });
     let set = root
-        .pairs("set", faults)
+        .pairs("set")
         .into_iter()
         .filter_map(|(key, item)| Some((key.clone(), value(&key.value, item, faults)?)))
         .collect();
-    let accepted = root.tables("accept", &ACCEPT, faults);
-    let accepted = accepted.iter().filter_map(|table| accept(table, faults));
+    let accepted = root.tables("accept", &ACCEPT);
+    let accepted = accepted.iter().filter_map(|table| accept(table));
     let accepted = accepted.collect();
-    let own = leaf::own(&root, &shelf, faults);
-    let photos = photos::photos(&root, faults);
-    let table = root.table("price", &PRICE, faults);
-    let price = table.map(|table| price::price(&table, faults));
-    let minutes = price::minutes(&root, faults);
-    let tables = root.tables_with_own("leaf", &LEAF, faults);
-    let (names, leaves): (Vec<_>, Vec<_>) = tables
-        .iter()
-        .map(|table| leaf::leaf(table, &shelf, faults))
-        .unzip();
+    let own = leaf::own(&root, &shelf);
+    let photos = photos::photos(&root);
+    let table = root.table("price", &PRICE);
+    let price = table.map(|table| price::price(&table));
+    let minutes = price::minutes(&root);
+    let tables = root.tables_with_own("leaf", &LEAF);
+    let (names, leaves): (Vec<_>, Vec<_>) =
+        tables.iter().map(|table| leaf::leaf(table, &shelf)).unzip();
     names_once("leaves", names.iter().flatten(), faults);
     Some(Album {
         title: title?.value,
@@ -102,8 +94,8 @@ fn read_parts(
 }
 
 /// The style that an album names, or the one that is shipped first.
-fn style(root: &Table<'_>, faults: &mut Faults) -> Said<StyleName> {
-    match root.name("style", faults) {
+fn style(root: &Table<'_>) -> Said<StyleName> {
+    match root.name("style") {
         Some(said) => said.with(StyleName::written(&said.value)),
         None => Said {
             value: StyleName::Shipped("upright".to_owned()),
@@ -112,20 +104,20 @@ fn style(root: &Table<'_>, faults: &mut Faults) -> Said<StyleName> {
     }
 }
 
-fn ruler(root: &Table<'_>, faults: &mut Faults) -> Option<Ruler> {
-    let said = root.text("ruler", faults)?;
-    in_text(&said, Ruler::parse(&said.value), faults)
+fn ruler(root: &Table<'_>) -> Option<Ruler> {
+    let said = root.text("ruler")?;
+    in_text(&said, Ruler::parse(&said.value), root.faults)
 }
 
 /// The supplies of the files that an album names, and of the album itself.
-fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>, faults: &mut Faults) -> Shelf {
+fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>) -> Shelf {
     let mut shelf = Shelf::default();
     let mut before: Vec<Said<String>> = Vec::new();
-    for path in root.texts("supplies", faults) {
+    for path in root.texts("supplies") {
         if let Some(first) = before.iter().find(|known| known.value == path.value) {
             let first = first.place;
             let (place, path) = (path.place, path.value);
-            found(faults, AlbumError::FileTwice { place, path, first });
+            found(root.faults, AlbumError::FileTwice { path, first }.at(place));
             continue;
         }
         before.push(path.clone());
@@ -134,37 +126,29 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>, faults: &mut 
             Err(reason) => {
                 shelf.gaps = true;
                 let (place, path) = (path.place, path.value);
-                found(
-                    faults,
-                    AlbumError::NoFile {
-                        place,
-                        path,
-                        reason,
-                    },
-                );
+                found(root.faults, AlbumError::NoFile { path, reason }.at(place));
                 continue;
             }
         };
         match text::decode(files, path.value, bytes) {
-            Ok(file) => supplies::text::read(files, file, &mut shelf, faults),
+            Ok(file) => supplies::text::read(files, file, &mut shelf, root.faults),
             Err(fault) => {
                 shelf.gaps = true;
-                found(faults, fault);
+                found(root.faults, fault);
             }
         }
     }
     // A list that is no list of texts names files that were not read.
-    shelf.gaps |= faults.iter().any(|fault| {
-        root.get("supplies")
-            .is_some_and(|item| item.place.touches(fault.place()))
-    });
-    supplies::text::read_tables(root, &mut shelf, faults);
-    shelf.settle(faults);
+    let list = root.get("supplies");
+    let touches = |fault: &dyn Fault| list.is_some_and(|it| it.place.touches(fault.place()));
+    shelf.gaps |= root.faults.any(touches);
+    supplies::text::read_tables(root, &mut shelf);
+    shelf.settle(root.faults);
     shelf
 }
 
 /// A length or a ratio.
-fn value(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<Value>> {
+fn value(key: &str, item: &Item, faults: &Finds) -> Option<Said<Value>> {
     let number = |written: &str| format!("{key} = \"{written} in\"");
     let example = match &item.node {
         Node::Text(_) => {
@@ -193,11 +177,11 @@ fn value(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<Value>> {
     None
 }
 
-fn accept(table: &Table<'_>, faults: &mut Faults) -> Option<Accept> {
-    let of = table.name("of", faults);
-    let why = table.text("why", faults).map(|said| said.value);
-    let by = table.length("by", Limits::up_to_mm(3_000), faults);
-    let rule = table.name("rule", faults)?;
+fn accept(table: &Table<'_>) -> Option<Accept> {
+    let of = table.name("of");
+    let why = table.text("why").map(|said| said.value);
+    let by = table.length("by", Limits::up_to_mm(3_000));
+    let rule = table.name("rule")?;
     Some(Accept {
         place: table.place,
         rule,
@@ -208,8 +192,8 @@ fn accept(table: &Table<'_>, faults: &mut Faults) -> Option<Accept> {
     })
 }
 
-fn template(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Template {
-    let mut length = |key| table.length(key, HOLES, faults);
+fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
+    let length = |key| table.length(key, HOLES);
     let lengths = [
         length("diameter"),
         length("edge"),
@@ -220,7 +204,7 @@ fn template(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Template {
     let [diameter, edge, first, pitch, eyelet] = lengths.map(|said| said.map(|said| said.value));
     let mut template = Template {
         place: table.place,
-        holes: table.count("holes", 1, 100, faults),
+        holes: table.count("holes", 1, 100),
         diameter,
         edge,
         first,
@@ -230,23 +214,23 @@ fn template(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Template {
         eyelet,
         punch: None,
     };
-    if let Some(name) = table.name("punch", faults) {
-        template.punch = shelf.find(Kind::Punch, &name, faults);
+    if let Some(name) = table.name("punch") {
+        template.punch = shelf.find(Kind::Punch, &name, table.faults);
     }
-    if let Some(name) = table.name("pattern", faults) {
+    if let Some(name) = table.name("pattern") {
         match Pattern::named(&name.value) {
             Some(pattern) => {
-                fix(&mut template, table, pattern, name.place, faults);
+                fix(&mut template, table, pattern, name.place);
                 template.pattern = Some(name.with(pattern.name.to_owned()));
             }
             None => found(
-                faults,
+                table.faults,
                 TextError::NoChoice {
-                    place: name.place,
                     key: "pattern".to_owned(),
                     written: name.value,
                     options: PATTERNS.iter().map(|pattern| pattern.name).collect(),
-                },
+                }
+                .at(name.place),
             ),
         }
     }
@@ -254,24 +238,18 @@ fn template(table: &Table<'_>, shelf: &Shelf, faults: &mut Faults) -> Template {
 }
 
 /// Fixes what a pattern says. What the maker says beside it must be the same.
-fn fix(
-    template: &mut Template,
-    table: &Table<'_>,
-    pattern: &'static Pattern,
-    said_at: Place,
-    faults: &mut Faults,
-) {
-    let mut clash = |key: &'static str, fixes: Option<String>| {
+fn fix(template: &mut Template, table: &Table<'_>, pattern: &'static Pattern, said_at: Place) {
+    let clash = |key: &'static str, fixes: Option<String>| {
         if let Some(item) = table.get(key) {
             found(
-                faults,
+                table.faults,
                 AlbumError::PatternClash {
-                    place: item.place,
                     key,
                     pattern: pattern.name,
                     said_at,
                     fixes,
-                },
+                }
+                .at(item.place),
             );
         }
     };

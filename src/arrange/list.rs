@@ -12,7 +12,7 @@ use super::head::MOST_PIXELS;
 use super::{MOST_PHOTOS, NoSize, Photo};
 use crate::length::parse_ratio;
 use crate::text::{
-    Entry, Fault, Faults, Files, Item, Node, Place, Rows, Said, Shape, Table, found, nearest,
+    Entry, Files, Finds, Item, Node, Place, Problem, Rows, Said, Shape, Table, found, nearest,
 };
 use std::collections::HashMap;
 use std::ops::Range;
@@ -34,67 +34,38 @@ const PHOTO: Shape = Shape {
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum PhotoError {
     #[error("the list has no photos")]
-    Nothing { place: Place },
+    Nothing,
     #[error("there is no column `name`")]
-    NoName { place: Place },
+    NoName,
     #[error("the column `{written}` is not known")]
-    Near {
-        place: Place,
-        written: String,
-        near: &'static str,
-    },
+    Near { written: String, near: &'static str },
     #[error("two columns are headed `{name}`")]
-    ColumnTwice { place: Place, name: &'static str },
+    ColumnTwice { name: &'static str },
     #[error("the closing quote is missing")]
-    Quote { place: Place },
+    Quote,
     #[error("this line has {has} fields; the first line has {wants}")]
-    Fields {
-        place: Place,
-        has: usize,
-        wants: usize,
-    },
+    Fields { has: usize, wants: usize },
     #[error("`{written}` is not a number of pixels")]
-    Pixels { place: Place, written: String },
+    Pixels { written: String },
     #[error("`{written}` is not the shape of a photo")]
-    Shape { place: Place, written: String },
+    Shape { written: String },
     #[error("one side has no other: the line gives {has} alone")]
-    Half { place: Place, has: &'static str },
+    Half { has: &'static str },
     #[error("two photos are named `{name}`")]
-    Twice {
-        place: Place,
-        name: String,
-        first: Place,
-    },
+    Twice { name: String, first: Place },
     #[error("there are more than {MOST_PHOTOS} photos from here on")]
-    TooMany { place: Place },
+    TooMany,
 }
 
-impl Fault for PhotoError {
-    fn place(&self) -> Place {
-        use PhotoError as E;
-        match self {
-            E::Nothing { place }
-            | E::NoName { place }
-            | E::Near { place, .. }
-            | E::ColumnTwice { place, .. }
-            | E::Quote { place }
-            | E::Fields { place, .. }
-            | E::Pixels { place, .. }
-            | E::Shape { place, .. }
-            | E::Half { place, .. }
-            | E::Twice { place, .. }
-            | E::TooMany { place } => *place,
-        }
-    }
-
+impl Problem for PhotoError {
     fn help(&self) -> Option<String> {
         use PhotoError as E;
         Some(match self {
-            E::Nothing { .. } => "type a line for each photo: `boat,4032,3024`".to_owned(),
-            E::NoName { .. } => "begin with the line `name,width,height`".to_owned(),
+            E::Nothing => "type a line for each photo: `boat,4032,3024`".to_owned(),
+            E::NoName => "begin with the line `name,width,height`".to_owned(),
             E::Near { near, .. } => format!("did you mean `{near}`?"),
             E::ColumnTwice { .. } => "delete one of them".to_owned(),
-            E::Quote { .. } => "type `\"` behind the text, or delete the first quote".to_owned(),
+            E::Quote => "type `\"` behind the text, or delete the first quote".to_owned(),
             E::Fields { .. } => "type double quotes around a field with a comma in it".to_owned(),
             E::Pixels { .. } => {
                 format!("type a whole number from 1 to {MOST_PIXELS}, or leave it empty")
@@ -102,7 +73,7 @@ impl Fault for PhotoError {
             E::Shape { .. } => "type two sides, like `4:3`".to_owned(),
             E::Half { .. } => "type both `width` and `height`, in pixels".to_owned(),
             E::Twice { .. } => "give one of them another name".to_owned(),
-            E::TooMany { .. } => "arrange them as several albums".to_owned(),
+            E::TooMany => "arrange them as several albums".to_owned(),
         })
     }
 
@@ -115,18 +86,18 @@ impl Fault for PhotoError {
 }
 
 /// Reads a list that was taken up into `files`. A photo without a size is no fault.
-pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Vec<Photo> {
+pub fn read(files: &Files, file: u32, faults: &Finds) -> Vec<Photo> {
     let Some((rows, first)) = Rows::open(files, file) else {
         let place = Place::new(file, 0, 0);
-        found(faults, PhotoError::Nothing { place });
+        found(faults, PhotoError::Nothing.at(place));
         return Vec::new();
     };
-    let cells = |line: &Range<usize>, faults: &mut Faults| {
+    let cells = |line: &Range<usize>, faults: &Finds| {
         let trimmed = |said: Said<String>| Said {
             value: said.value.trim().to_owned(),
             ..said
         };
-        let quote = |place| found(faults, PhotoError::Quote { place });
+        let quote = |place| found(faults, PhotoError::Quote.at(place));
         let cells = rows.cells(files, line).map_err(quote).ok()?;
         Some(cells.into_iter().map(trimmed).collect::<Vec<_>>())
     };
@@ -135,7 +106,7 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Vec<Photo> {
     let columns = columns(&head, faults);
     let place = rows.place(&first);
     if !columns.contains(&Some("name")) && faults.len() == before {
-        found(faults, PhotoError::NoName { place });
+        found(faults, PhotoError::NoName.at(place));
     }
     if faults.len() > before {
         return Vec::new();
@@ -145,7 +116,7 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Vec<Photo> {
     for (n, line) in rows.rows.iter().enumerate() {
         let place = rows.place(line);
         if n == MOST_PHOTOS {
-            found(faults, PhotoError::TooMany { place });
+            found(faults, PhotoError::TooMany.at(place));
             break;
         }
         let Some(fields) = cells(line, faults) else {
@@ -157,7 +128,7 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Vec<Photo> {
             .skip(wants)
             .any(|field| !field.value.is_empty())
         {
-            found(faults, PhotoError::Fields { place, has, wants });
+            found(faults, PhotoError::Fields { has, wants }.at(place));
             continue;
         }
         let Some(photo) = photo(&columns, fields, place, faults) else {
@@ -166,7 +137,7 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Vec<Photo> {
         match names.get(&photo.name) {
             Some(first) => {
                 let (name, first) = (photo.name, *first);
-                found(faults, PhotoError::Twice { place, name, first });
+                found(faults, PhotoError::Twice { name, first }.at(place));
             }
             None => {
                 names.insert(photo.name.clone(), place);
@@ -175,13 +146,13 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Vec<Photo> {
         }
     }
     if photos.is_empty() && faults.len() == before {
-        found(faults, PhotoError::Nothing { place });
+        found(faults, PhotoError::Nothing.at(place));
     }
     photos
 }
 
 /// What each column is; `None` of those that are left alone.
-fn columns(head: &[Said<String>], faults: &mut Faults) -> Vec<Option<&'static str>> {
+fn columns(head: &[Said<String>], faults: &Finds) -> Vec<Option<&'static str>> {
     let known = || PHOTO.keys.iter().map(|(key, _)| *key);
     let mut columns = Vec::new();
     for said in head {
@@ -190,18 +161,11 @@ fn columns(head: &[Said<String>], faults: &mut Faults) -> Vec<Option<&'static st
         let column = known().find(|key| *key == plain);
         match (column, nearest(&plain, known())) {
             (Some(name), _) if columns.contains(&column) => {
-                found(faults, PhotoError::ColumnTwice { place, name });
+                found(faults, PhotoError::ColumnTwice { name }.at(place));
             }
             (None, Some(near)) => {
                 let near = known().find(|key| *key == near).unwrap_or("name");
-                found(
-                    faults,
-                    PhotoError::Near {
-                        place,
-                        written,
-                        near,
-                    },
-                );
+                found(faults, PhotoError::Near { written, near }.at(place));
             }
             _ => {}
         }
@@ -214,7 +178,7 @@ fn photo(
     columns: &[Option<&'static str>],
     fields: Vec<Said<String>>,
     place: Place,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> Option<Photo> {
     let before = faults.len();
     let said: Vec<(&str, Said<String>)> = columns
@@ -233,26 +197,26 @@ fn photo(
         },
     });
     let entries: Vec<Entry> = entries.collect();
-    let name = Table::open(&entries, place, &PHOTO, faults).name("name", faults);
+    let name = Table::open(&entries, place, &PHOTO, faults).name("name");
     let field = |key: &str| {
         said.iter()
             .find(|(known, _)| *known == key)
             .map(|(_, said)| said)
     };
-    let pixels = |key: &str, faults: &mut Faults| {
+    let pixels = |key: &str, faults: &Finds| {
         let said = field(key)?;
         let number = said.value.parse::<u64>().ok();
         let number = number.filter(|n| (1..=MOST_PIXELS).contains(n));
         if number.is_none() {
             let (place, written) = (said.place, said.value.clone());
-            found(faults, PhotoError::Pixels { place, written });
+            found(faults, PhotoError::Pixels { written }.at(place));
         }
         i64::try_from(number?).ok()
     };
     let (width, height) = (pixels("width", faults), pixels("height", faults));
     for (has, other) in [("width", "height"), ("height", "width")] {
         if field(has).is_some() && field(other).is_none() {
-            found(faults, PhotoError::Half { place, has });
+            found(faults, PhotoError::Half { has }.at(place));
         }
     }
     let shape = field("shape").and_then(|said| {
@@ -260,7 +224,7 @@ fn photo(
         let read = read.filter(|ratio| *ratio.numer() > 0 && said.value.contains(':'));
         if read.is_none() {
             let (place, written) = (said.place, said.value.clone());
-            found(faults, PhotoError::Shape { place, written });
+            found(faults, PhotoError::Shape { written }.at(place));
         }
         read.map(|ratio| (*ratio.numer(), *ratio.denom()))
     });

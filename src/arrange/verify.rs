@@ -1,7 +1,7 @@
 //! Whether photos and designs stand as was asked, looked at again without the code that put them there.
 
 use super::answer::{Arranged, Asked, Dealt, Piece, Placed};
-use crate::album::PartPaper;
+use crate::album::{Leaf, PartPaper};
 use crate::cut::pieces::Made;
 use num_bigint::BigInt;
 use num_rational::Ratio;
@@ -107,6 +107,46 @@ fn loses(asked: Asked<'_>, it: &Placed) -> Option<bool> {
     )
 }
 
+/// How many pieces of a name a leaf of an album has in all its copies; no leaf for a part of the album itself.
+type Counts<'a> = BTreeMap<(usize, Option<usize>, &'a str), i64>;
+
+/// The pieces that are cut from this paper and no other.
+fn needed<'a>(all: &[Made<'a>], paper: usize) -> Counts<'a> {
+    let mut needed = Counts::new();
+    for (n, made) in all.iter().enumerate() {
+        let only = |parts: &[(String, PartPaper)], name: &str| {
+            let mut parts = parts.iter();
+            let alone = PartPaper::Papers(vec![paper]);
+            parts.any(|(part, papers)| part == name && *papers == alone)
+        };
+        for (at, (leaf, said)) in made.plan.leaves.iter().zip(&made.album.leaves).enumerate() {
+            let parts = leaf.parts.iter().filter(|it| only(&said.parts, &it.label));
+            let parts = parts.map(|it| (it.label.as_str(), it.count));
+            let inserts = leaf.inserts.iter().zip(&said.inserts);
+            let inserts = inserts.filter(|(_, said)| said.card.is_none() && said.papers == [paper]);
+            let inserts = inserts.map(|(it, _)| (it.name.as_str(), it.count));
+            for (name, count) in parts.chain(inserts) {
+                *needed.entry((n, Some(at), name)).or_default() += leaf.count * count;
+            }
+        }
+        let own = &made.album.own.parts;
+        for part in made.plan.parts.iter().filter(|it| only(own, &it.label)) {
+            *needed.entry((n, None, part.label.as_str())).or_default() += part.count;
+        }
+    }
+    needed.retain(|_, count| *count > 0);
+    needed
+}
+
+/// What gets one design: all that match on one leaf (the place of their group), or a piece alone.
+type Thing = (usize, Option<usize>, Option<i64>, Result<usize, usize>);
+
+fn thing(leaf: Option<&Leaf>, n: usize, piece: &Piece) -> Thing {
+    let group = leaf.and_then(|leaf| leaf.alike.iter().position(|it| it.contains(&piece.name)));
+    let copy = piece.seen.map(|seen| seen.copy);
+    (piece.album, piece.leaf_at, copy, group.ok_or(n))
+}
+
 /// Designs of one pad: each piece of it has one, pieces that match the same, and the pairs alike and the
 /// uses are as they are said to be. Whether the sheets are enough is for the cutting plan.
 ///
@@ -118,91 +158,46 @@ pub fn designs(all: &[Made<'_>], dealt: &Dealt) -> Result<(), Refused> {
         (Err(_), Some(beyond)) => &beyond.deal,
         (Err(_), None) => return Ok(()),
     };
-    let mut counted: BTreeMap<(usize, Option<usize>, &str), i64> = BTreeMap::new();
+    let mut counted = Counts::new();
     for piece in &dealt.pieces {
-        *counted
-            .entry((piece.album, piece.leaf_at, piece.name.as_str()))
-            .or_default() += 1;
+        let key = (piece.album, piece.leaf_at, piece.name.as_str());
+        *counted.entry(key).or_default() += 1;
     }
-    let mut needed = BTreeMap::new();
-    for (n, made) in all.iter().enumerate() {
-        let only = |parts: &[(String, PartPaper)], name: &str| {
-            let mut parts = parts.iter();
-            let alone = PartPaper::Papers(vec![dealt.paper]);
-            parts.any(|(part, papers)| part == name && *papers == alone)
-        };
-        for (at, (leaf, said)) in made.plan.leaves.iter().zip(&made.album.leaves).enumerate() {
-            let parts = leaf.parts.iter().filter(|it| only(&said.parts, &it.label));
-            let parts = parts.map(|it| (it.label.as_str(), it.count));
-            let inserts = leaf.inserts.iter().zip(&said.inserts);
-            let inserts =
-                inserts.filter(|(_, said)| said.card.is_none() && said.papers == [dealt.paper]);
-            let inserts = inserts.map(|(it, _)| (it.name.as_str(), it.count));
-            for (name, count) in parts.chain(inserts).filter(|_| leaf.count > 0) {
-                *needed.entry((n, Some(at), name)).or_default() += leaf.count * count;
-            }
-        }
-        for part in made
-            .plan
-            .parts
-            .iter()
-            .filter(|it| only(&made.album.own.parts, &it.label))
-        {
-            *needed.entry((n, None, part.label.as_str())).or_default() += part.count;
-        }
-    }
-    needed.retain(|_, count: &mut i64| *count > 0);
     let papers = all.first().map(|made| &made.album.supplies.papers);
     let many = papers.and_then(|papers| Some(papers.get(dealt.paper)?.designs.len()));
     let known = |piece: &Piece| dealt.design(piece).is_some_and(|it| Some(it) < many);
-    if counted != needed || !dealt.pieces.iter().all(known) {
+    if counted != needed(all, dealt.paper) || !dealt.pieces.iter().all(known) {
         return Err(Refused::Dealt);
     }
     let leaf = |piece: &Piece| all.get(piece.album)?.album.leaves.get(piece.leaf_at?);
-    // What gets one design: all that match on one leaf, or a piece alone.
-    let whole = |n: usize| {
-        let piece = &dealt.pieces[n];
-        let group =
-            leaf(piece).and_then(|leaf| leaf.alike.iter().position(|it| it.contains(&piece.name)));
-        let copy = piece.seen.map(|seen| seen.copy);
-        match group {
-            Some(group) => (piece.album, piece.leaf_at, copy, Ok(group)),
-            None => (piece.album, piece.leaf_at, copy, Err(n)),
-        }
-    };
+    let pieces = dealt.pieces.iter().enumerate();
+    let pieces = pieces.map(|(n, piece)| (thing(leaf(piece), n, piece), piece));
+    let pieces: Vec<(Thing, &Piece)> = pieces.collect();
     let mut designs = BTreeMap::new();
-    for (n, piece) in dealt.pieces.iter().enumerate() {
+    for (thing, piece) in &pieces {
         let design = dealt.design(piece);
-        if *designs.entry(whole(n)).or_insert(design) != design {
+        if *designs.entry(thing).or_insert(design) != design {
             return Err(Refused::Match);
         }
     }
+    let near = |a: &Piece, b: &Piece| {
+        let apart = leaf(a).zip(leaf(b)).map(|(a, b)| a.apart.max(b.apart));
+        let between = a.seen.zip(b.seen);
+        let between = between.map(|(a, b)| (a.opening - b.opening).abs());
+        a.album == b.album && between.zip(apart).is_some_and(|(it, apart)| it <= apart)
+    };
     let mut alike = BTreeSet::new();
-    for (n, a) in dealt.pieces.iter().enumerate() {
-        for (m, b) in dealt.pieces[..n].iter().enumerate() {
-            let apart = leaf(a).zip(leaf(b)).map(|(a, b)| a.apart.max(b.apart));
-            let between = a
-                .seen
-                .zip(b.seen)
-                .map(|(a, b)| (a.opening - b.opening).abs());
-            let near =
-                a.album == b.album && between.zip(apart).is_some_and(|(it, apart)| it <= apart);
-            let (one, other) = (whole(n), whole(m));
-            if near && one != other && dealt.design(a) == dealt.design(b) {
+    for (n, (one, a)) in pieces.iter().enumerate() {
+        for (other, b) in &pieces[..n] {
+            if near(a, b) && one != other && dealt.design(a) == dealt.design(b) {
                 alike.insert((one.min(other), one.max(other)));
             }
         }
     }
-    let uses =
-        (0..many.unwrap_or(0)).map(|it| designs.values().filter(|d| **d == Some(it)).count());
-    let uses: Vec<usize> = uses.collect();
-    let said = (deal.alike, Some(deal.most), Some(deal.least));
-    match said
-        == (
-            alike.len(),
-            uses.iter().max().copied(),
-            uses.iter().min().copied(),
-        ) {
+    let uses = |it: usize| designs.values().filter(|d| **d == Some(it)).count();
+    let uses: Vec<usize> = (0..many.unwrap_or(0)).map(uses).collect();
+    let (most, least) = (uses.iter().max().copied(), uses.iter().min().copied());
+    match (deal.alike, Some(deal.most), Some(deal.least)) == (alike.len(), most, least) {
         true => Ok(()),
         false => Err(Refused::Count),
     }

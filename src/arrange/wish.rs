@@ -5,7 +5,7 @@ use super::{NoSize, Photo, share::Share};
 use crate::album::{Insert, Photos};
 use crate::plan::Plan;
 use crate::plan::openings::PhotoSpot;
-use crate::text::{Fault, Faults, Place, Said, found, listed, nearest};
+use crate::text::{Faults, Finds, Place, Problem, Said, found, listed, nearest};
 use std::collections::HashMap;
 use thiserror::Error;
 
@@ -16,48 +16,20 @@ const FEW: usize = 8;
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum WishError {
     #[error("no photo is named `{name}`")]
-    NoPhoto {
-        place: Place,
-        name: String,
-        near: Option<String>,
-    },
+    NoPhoto { name: String, near: Option<String> },
     #[error("`{name}` has no size, so it has no place")]
-    NoSize { place: Place, name: String },
+    NoSize { name: String },
     #[error("no place for a photo is named `{name}`")]
-    NoSpot {
-        place: Place,
-        name: String,
-        known: Vec<String>,
-    },
+    NoSpot { name: String, known: Vec<String> },
     #[error("`{name}` faces itself")]
-    Itself { place: Place, name: String },
+    Itself { name: String },
     #[error("`{name}` stays twice")]
-    Twice {
-        place: Place,
-        name: String,
-        first: Place,
-    },
+    Twice { name: String, first: Place },
     #[error("two photos stay at `{name}`")]
-    Full {
-        place: Place,
-        name: String,
-        first: Place,
-    },
+    Full { name: String, first: Place },
 }
 
-impl Fault for WishError {
-    fn place(&self) -> Place {
-        use WishError as E;
-        match self {
-            E::NoPhoto { place, .. }
-            | E::NoSize { place, .. }
-            | E::NoSpot { place, .. }
-            | E::Itself { place, .. }
-            | E::Twice { place, .. }
-            | E::Full { place, .. } => *place,
-        }
-    }
-
+impl Problem for WishError {
     fn help(&self) -> Option<String> {
         use WishError as E;
         Some(match self {
@@ -124,8 +96,8 @@ pub fn insert<'a>(album: &'a crate::album::Album, spot: &PhotoSpot) -> Option<&'
 /// # Errors
 /// Everything that names nothing, or stands there twice.
 pub fn wanted(asked: &Photos, photos: &[Photo], labels: &[String]) -> Result<Wanted, Faults> {
-    let mut faults = Faults::new();
-    let photo = |said: &Said<String>, faults: &mut Faults| -> Option<usize> {
+    let faults = Finds::default();
+    let photo = |said: &Said<String>| -> Option<usize> {
         let (place, name) = (said.place, said.value.clone());
         let stem = |photo: &Photo| photo.name.rsplit_once('.').map(|(stem, _)| stem.to_owned());
         let exact = photos.iter().position(|photo| photo.name == name);
@@ -133,22 +105,22 @@ pub fn wanted(asked: &Photos, photos: &[Photo], labels: &[String]) -> Result<Wan
         let Some(at) = exact.or_else(|| stems.next()) else {
             let near = nearest(&name, photos.iter().map(|photo| photo.name.as_str()));
             let near = near.map(str::to_owned);
-            found(faults, WishError::NoPhoto { place, name, near });
+            found(&faults, WishError::NoPhoto { name, near }.at(place));
             return None;
         };
         if photos[at].sides.is_err() {
-            found(faults, WishError::NoSize { place, name });
+            found(&faults, WishError::NoSize { name }.at(place));
             return None;
         }
         Some(at)
     };
     let mut facing = Vec::new();
     for [a, b] in &asked.facing {
-        let two = photo(a, &mut faults).zip(photo(b, &mut faults));
+        let two = photo(a).zip(photo(b));
         match two {
             Some((one, other)) if one == other => {
                 let (place, name) = (b.place, b.value.clone());
-                found(&mut faults, WishError::Itself { place, name });
+                found(&faults, WishError::Itself { name }.at(place));
             }
             _ => facing.extend(two),
         }
@@ -165,33 +137,30 @@ pub fn wanted(asked: &Photos, photos: &[Photo], labels: &[String]) -> Result<Wan
             .position(|known| plain(known) == plain(&label.value));
         if spot.is_none() {
             let (place, name, known) = (label.place, label.value.clone(), labels.to_vec());
-            found(&mut faults, WishError::NoSpot { place, name, known });
+            found(&faults, WishError::NoSpot { name, known }.at(place));
         }
-        let Some((photo, spot)) = photo(name, &mut faults).zip(spot) else {
+        let Some((photo, spot)) = photo(name).zip(spot) else {
             continue;
         };
         if let Some(first) = who.insert(photo, name.place) {
             let (place, name) = (name.place, name.value.clone());
-            found(&mut faults, WishError::Twice { place, name, first });
+            found(&faults, WishError::Twice { name, first }.at(place));
         }
         if let Some(first) = at.insert(spot, label.place) {
             let (place, name) = (label.place, label.value.clone());
-            found(&mut faults, WishError::Full { place, name, first });
+            found(&faults, WishError::Full { name, first }.at(place));
         }
         stays.push((photo, spot));
     }
-    match faults.is_empty() {
-        true => Ok(Wanted {
-            free: asked.free,
-            facing,
-            stays,
-            coarsest: asked.coarsest,
-            worst: asked.worst,
-            turn: asked.turn,
-            sizes: Default::default(),
-        }),
-        false => Err(faults),
-    }
+    faults.or(Some(Wanted {
+        free: asked.free,
+        facing,
+        stays,
+        coarsest: asked.coarsest,
+        worst: asked.worst,
+        turn: asked.turn,
+        sizes: Default::default(),
+    }))
 }
 
 /// What may be cut off, as a share.

@@ -3,11 +3,12 @@
 mod better;
 mod resize;
 
-use super::together::{self, Outcomes};
+use super::together;
 use super::typed::Typed;
 use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, UNDECIDED, disk, written};
 use crate::album::{Album, AlbumError, Photos, PhotosIn};
 use crate::arrange::deal::NoDeal;
+use crate::arrange::pads::Dealt;
 use crate::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange as arranged};
 use crate::arrange::{MOST_PHOTOS, NoSize, Photo, head, list, pads, wish};
 use crate::cut::pieces::Made;
@@ -16,7 +17,7 @@ use crate::plan::openings::{PhotoSpot, photo_spots};
 use crate::report::handout::Section;
 use crate::report::{self, arrange as words};
 use crate::solve::Limits;
-use crate::text::{Said, found};
+use crate::text::{Problem, Said, found};
 use clap::Args;
 use std::fs;
 use std::io::BufReader;
@@ -44,6 +45,44 @@ struct Each<'a> {
     better: Option<words::Better>,
 }
 
+impl<'a> Each<'a> {
+    fn new(
+        input: &Input,
+        plan: &'a Plan,
+        photos: Vec<Photo>,
+        limits: &Limits,
+    ) -> Result<Each<'a>, Stop> {
+        let spots = photo_spots(plan);
+        let asked = input.album.photos.as_ref();
+        let of = asked.map(|asked| (asked, &photos[..], &spots[..]));
+        let found = of.map(|of| place(input, plan, of, limits)).transpose()?;
+        let better = of
+            .zip(found.as_ref())
+            .and_then(|(of, found)| better::better(input, plan, of, found.as_ref().ok()?, limits));
+        Ok(Each {
+            plan,
+            photos,
+            spots,
+            found,
+            better,
+        })
+    }
+
+    /// For a report: `at` is the album's place among those whose pads are dealt out together.
+    fn told<'t>(&'t self, (at, album): (usize, &'t Album), pads: &'t [Dealt]) -> words::Told<'t> {
+        words::Told {
+            album,
+            at,
+            plan: self.plan,
+            photos: &self.photos,
+            spots: &self.spots,
+            found: album.photos.as_ref().zip(self.found.as_ref()),
+            better: self.better.as_ref(),
+            pads,
+        }
+    }
+}
+
 pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
     let limits = verb.reply.time.begin();
     let mut together = together::read(Typed::default(), "arrange", &verb.source, &verb.copies)?;
@@ -64,44 +103,19 @@ pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
     }
     let albums = together.joined()?;
     Sink::new(&verb.reply.target).ready()?;
-    let worked = match together.work(&limits)? {
-        Outcomes::Fit(worked) => worked,
-        // An album without sizes has no places.
-        Outcomes::Not(each, worked) => {
-            let to = (verb.reply.json, &verb.reply.target);
-            return together::without_sizes(each.from(), &worked, &limits, to);
-        }
-    };
+    let worked = together.work(&limits, (verb.reply.json, &verb.reply.target))?;
     let over = || limits.is_over();
     let made = together.made(&albums, &worked);
     let mut code = DONE;
     let mut all = Vec::new();
     for ((each, made), photos) in together.albums.iter().zip(&made).zip(photos) {
-        let spots = photo_spots(made.plan);
-        let asked = each.input.album.photos.as_ref();
-        let found = match asked {
-            Some(asked) => {
-                let of = (asked, &photos[..], &spots[..]);
-                Some(place(&each.input, made.plan, of, &limits)?)
-            }
-            None => None,
-        };
-        code = match &found {
+        let each = Each::new(&each.input, made.plan, photos, &limits)?;
+        code = match &each.found {
             Some(Err(NoPlan::Open)) if code == DONE => UNDECIDED,
             Some(Err(why)) if *why != NoPlan::Open => CLASH,
             _ => code,
         };
-        let better = asked.zip(found.as_ref()).and_then(|(asked, found)| {
-            let of = (asked, &photos[..], &spots[..]);
-            better::better(&each.input, made.plan, of, found.as_ref().ok()?, &limits)
-        });
-        all.push(Each {
-            plan: made.plan,
-            photos,
-            spots,
-            found,
-            better,
-        });
+        all.push(each);
     }
     let pads = pads::pads(&made, &over);
     for dealt in &pads {
@@ -112,17 +126,8 @@ pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
             _ => code,
         };
     }
-    let told = albums.iter().zip(&all).enumerate();
-    let told = told.map(|(at, (album, each))| words::Told {
-        album,
-        at,
-        plan: each.plan,
-        photos: &each.photos,
-        spots: &each.spots,
-        found: album.photos.as_ref().zip(each.found.as_ref()),
-        better: each.better.as_ref(),
-        pads: &pads,
-    });
+    let told = albums.iter().enumerate().zip(&all);
+    let told = told.map(|(album, each)| each.told(album, &pads));
     let told: Vec<words::Told<'_>> = told.collect();
     let text = match verb.reply.json {
         true => written(report::json::arrange::answer(&told, code))?,
@@ -156,36 +161,16 @@ pub(super) fn told(
                 })
         }
         Stop::Told(why) | Stop::Undecided(why) | Stop::Usage(_, why) => why,
-        Stop::Interrupted => "That was stopped.".to_owned(),
+        Stop::Interrupted | Stop::Answered(_) => "That was stopped.".to_owned(),
     };
     let asked = input.album.photos.clone();
     let photos = match &asked {
         Some(asked) => read(&mut input, asked, folder).map_err(why)?,
         None => Vec::new(),
     };
-    let spots = photo_spots(plan);
-    let found = match &asked {
-        Some(asked) => Some(place(&input, plan, (asked, &photos, &spots), limits).map_err(why)?),
-        None => None,
-    };
-    let better = asked
-        .as_ref()
-        .zip(found.as_ref())
-        .and_then(|(asked, found)| {
-            let of = (asked, &photos[..], &spots[..]);
-            better::better(&input, plan, of, found.as_ref().ok()?, limits)
-        });
+    let each = Each::new(&input, plan, photos, limits).map_err(why)?;
     let pads = pads::pads(&[Made::once(plan, &input.album)], &|| limits.is_over());
-    Ok(words::sections(words::Told {
-        album: &input.album,
-        at: 0,
-        plan,
-        photos: &photos,
-        spots: &spots,
-        found: asked.as_ref().zip(found.as_ref()),
-        better: better.as_ref(),
-        pads: &pads,
-    }))
+    Ok(words::sections(each.told((0, &input.album), &pads)))
 }
 
 /// An answer that its check refused.
@@ -268,7 +253,7 @@ fn listed(typed: &mut Typed, said: &Said<String>, beside: &Path) -> Vec<Photo> {
     match disk::bytes(&path) {
         Ok(bytes) => {
             let file = typed.decoded(path.display().to_string(), bytes);
-            let read = file.map(|file| list::read(&typed.files, file, &mut typed.faults));
+            let read = file.map(|file| list::read(&typed.files, file, &typed.faults));
             read.unwrap_or_default()
         }
         Err(reason) => {
@@ -281,14 +266,7 @@ fn listed(typed: &mut Typed, said: &Said<String>, beside: &Path) -> Vec<Photo> {
 /// Tells that what an album names cannot be read.
 fn unread(typed: &mut Typed, said: &Said<String>, reason: String) {
     let (place, path) = (said.place, said.value.clone());
-    found(
-        &mut typed.faults,
-        AlbumError::NoFile {
-            place,
-            path,
-            reason,
-        },
-    );
+    found(&typed.faults, AlbumError::NoFile { path, reason }.at(place));
 }
 
 fn pictures(typed: &mut Typed, said: &Said<String>, beside: &Path) -> Vec<Photo> {

@@ -6,9 +6,8 @@ use crate::explain::{hand, need};
 use crate::length::{Interval, Length};
 use crate::program::ExpandError;
 use crate::program::expand::expand;
-use crate::report::why::Asked;
 use crate::style::Style;
-use crate::text::{Fault, Place, Said, capital, either, found, listed, nearest};
+use crate::text::{Place, Problem, Said, capital, either, found, listed, nearest};
 
 /// The most of a thing that may lie on each other.
 const MOST: i64 = 1_000;
@@ -17,59 +16,32 @@ const MOST: i64 = 1_000;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub(super) enum AskError {
     #[error("the album has no leaf `{name}`")]
-    NoLeaf {
-        place: Place,
-        name: String,
-        known: Vec<String>,
-    },
+    NoLeaf { name: String, known: Vec<String> },
     #[error("there is no size `{name}`")]
-    NoSize {
-        place: Place,
-        name: String,
-        known: Vec<String>,
-    },
+    NoSize { name: String, known: Vec<String> },
     #[error("there is no place `{name}`")]
-    NoPlace {
-        place: Place,
-        name: String,
-        known: Vec<String>,
-    },
+    NoPlace { name: String, known: Vec<String> },
     #[error("{leaf} has no {what}")]
     NotThere {
-        place: Place,
         what: String,
         leaf: String,
         help: String,
     },
     #[error("{what}")]
-    Given { place: Place, what: String },
+    Given { what: String },
     #[error("`{written}` is not a place with a thing to go in")]
-    Need { place: Place, written: String },
+    Need { written: String },
     #[error("`{written}` is not a count")]
-    Count { place: Place, written: String },
+    Count { written: String },
     #[error("`{written}` is not a thing with its least size")]
     AtLeast {
-        place: Place,
         written: String,
         near: Option<String>,
         known: Vec<String>,
     },
 }
 
-impl Fault for AskError {
-    fn place(&self) -> Place {
-        match self {
-            AskError::NoLeaf { place, .. }
-            | AskError::NoSize { place, .. }
-            | AskError::NoPlace { place, .. }
-            | AskError::NotThere { place, .. }
-            | AskError::Given { place, .. }
-            | AskError::Need { place, .. }
-            | AskError::Count { place, .. }
-            | AskError::AtLeast { place, .. } => *place,
-        }
-    }
-
+impl Problem for AskError {
     fn help(&self) -> Option<String> {
         let known = |name: &str, known: &[String], has: &str| {
             let near = nearest(name, known.iter().map(String::as_str));
@@ -125,7 +97,7 @@ fn choice(typed: &mut Typed, style: &Style, place: Place, written: &str) -> Opti
     if known.is_none() {
         let name = written.trim().to_owned();
         let known = all.iter().map(hand::Place::name).collect();
-        found(&mut typed.faults, AskError::NoPlace { place, name, known });
+        found(&typed.faults, AskError::NoPlace { name, known }.at(place));
     }
     known.cloned()
 }
@@ -165,13 +137,8 @@ pub(super) fn must_have(
             let place = at.place;
             let what = lacks;
             found(
-                &mut typed.faults,
-                AskError::NotThere {
-                    place,
-                    what,
-                    leaf,
-                    help,
-                },
+                &typed.faults,
+                AskError::NotThere { what, leaf, help }.at(place),
             );
         }
     }
@@ -184,11 +151,11 @@ pub(super) fn leaf(typed: &mut Typed, album: &Album, name: &str) -> Option<usize
     if place.is_none() {
         let known = album.leaves.iter().map(|leaf| leaf.name.clone()).collect();
         let fault = AskError::NoLeaf {
-            place: said.place,
             name: said.value,
             known,
-        };
-        found(&mut typed.faults, fault);
+        }
+        .at(said.place);
+        found(&typed.faults, fault);
     }
     place
 }
@@ -222,7 +189,7 @@ pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
     };
     let Some((place, rest)) = said.value.split_once(':') else {
         let (place, written) = (said.place, said.value.clone());
-        found(&mut typed.faults, AskError::Need { place, written });
+        found(&typed.faults, AskError::Need { written }.at(place));
         return None;
     };
     let (count, size) = match rest.split_once(" of ") {
@@ -236,7 +203,7 @@ pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
             let number = said.value.parse().ok().filter(|n| (1..=MOST).contains(n));
             if number.is_none() {
                 let (place, written) = (said.place, said.value.clone());
-                found(&mut typed.faults, AskError::Count { place, written });
+                found(&typed.faults, AskError::Count { written }.at(place));
             }
             number
         }
@@ -251,33 +218,15 @@ pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
     })
 }
 
-/// The same as the words and as the search read it, in a place of the style.
-pub(super) fn placed(
-    typed: &mut Typed,
-    style: &Style,
-    needed: &Needed,
-) -> Option<(Asked, need::Want)> {
+/// The same as the search reads it, in a place of the style.
+pub(super) fn placed(typed: &mut Typed, style: &Style, needed: &Needed) -> Option<need::Want> {
     let said = &needed.place;
-    let place = choice(typed, style, said.place, &said.value)?;
-    let Needed {
-        count,
-        width,
-        height,
-        ..
-    } = *needed;
-    let asked = Asked {
-        place: place.name(),
-        count,
-        width,
-        height,
-    };
-    let want = need::Want {
-        place,
-        count,
-        width,
-        height,
-    };
-    Some((asked, want))
+    Some(need::Want {
+        place: choice(typed, style, said.place, &said.value)?,
+        count: needed.count,
+        width: needed.width,
+        height: needed.height,
+    })
 }
 
 /// Tells which things have no place in bags like these; whether there are any.
@@ -302,12 +251,12 @@ pub(super) fn no_place(
             };
             if *insert == need::called(at) {
                 let fault = AskError::NotThere {
-                    place: needed.place.place,
                     what: lacks.clone(),
                     leaf: bag.map_or("a flat bag", |bag| &bag.name).to_owned(),
                     help: help.clone(),
-                };
-                found(&mut typed.faults, fault);
+                }
+                .at(needed.place.place);
+                found(&typed.faults, fault);
             }
         }
     }

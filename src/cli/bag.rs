@@ -3,52 +3,47 @@
 use super::Source;
 use super::typed::{BAGS, HOLES, OptionError, Typed};
 use crate::album::{Album, quick};
-use crate::length::{Interval, Sides, parse_ratio, parse_sides};
+use crate::length::{Sides, parse_ratio, parse_sides};
 use crate::supplies::Bottom;
+use crate::text::Problem;
 use crate::text::found;
 
 /// An album of one leaf of the bag that was typed.
 pub(super) fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
     let said = typed.said("--bag", bag);
     let sides = typed.read(&said, parse_sides(bag));
-    let sides = sides.map(|sides| match sides {
-        Sides::Two { width, height } => (width, None, height),
-        Sides::Three {
-            width,
-            gusset,
-            height,
-        } => (width, Some(gusset), height),
-    });
-    if let Some((width, gusset, height)) = sides {
+    if let Some(Sides {
+        width,
+        gusset,
+        height,
+    }) = sides
+    {
         let mut all = [Some(width), gusset, Some(height)].into_iter().flatten();
         all.all(|side| typed.sane("--bag", &said, side, BAGS));
     }
     around(typed, source, bag, sides)
 }
 
-/// Width, gusset and height of a bag.
-type Bag = (Interval, Option<Interval>, Interval);
-
 /// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.
 pub(super) fn around(
     typed: &mut Typed,
     source: &Source,
     written: &str,
-    sides: Option<Bag>,
+    sides: Option<Sides>,
 ) -> Option<Album> {
     let ruler = typed.ruler(&source.ruler, written);
     let folded = typed.length("--folded", &source.folded, BAGS);
-    if let (Some(folded), Some((_, _, height))) = (&folded, &sides)
-        && folded.value.most() >= height.least()
+    if let (Some(folded), Some(sides)) = (&folded, &sides)
+        && folded.value.most() >= sides.height.least()
     {
         let place = folded.place;
-        found(&mut typed.faults, OptionError::FoldedHigh { place });
+        found(&typed.faults, OptionError::FoldedHigh.at(place));
     }
     let pocket = typed.length("--pocket", &source.pocket, BAGS);
     let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
     if let (Some(depth), None) = (&pocket_depth, &source.pocket) {
         let place = depth.place;
-        found(&mut typed.faults, OptionError::DepthAlone { place });
+        found(&typed.faults, OptionError::DepthAlone.at(place));
     }
     let bottom = bottom(typed, source, sides);
     let hole = typed.length("--hole", &source.hole, HOLES);
@@ -64,12 +59,12 @@ pub(super) fn around(
     if !typed.faults.is_empty() {
         return None;
     }
-    let (width, gusset, height) = sides?;
+    let sides = sides?;
     let album = quick::album(quick::Quick {
         ruler: ruler?,
-        width,
-        gusset,
-        height,
+        width: sides.width,
+        gusset: sides.gusset,
+        height: sides.height,
         bottom,
         folded: folded.map(|said| said.value),
         pocket: pocket.map(|said| said.value),
@@ -87,23 +82,23 @@ pub(super) fn around(
 }
 
 /// What is typed of the bag's bottom; told if the bag's measures do not go with it.
-fn bottom(typed: &mut Typed, source: &Source, sides: Option<Bag>) -> Option<Bottom> {
+fn bottom(typed: &mut Typed, source: &Source, sides: Option<Sides>) -> Option<Bottom> {
     let said = typed.said("--bottom", source.bottom.as_ref()?);
     let place = said.place;
-    let gusset = sides.is_some_and(|(_, gusset, _)| gusset.is_some());
+    let gusset = sides.is_some_and(|sides| sides.gusset.is_some());
     let fault = match (said.value.trim(), gusset) {
         ("pinch", false) => return Some(Bottom::Pinch),
         ("block", true) => return Some(Bottom::Block),
-        ("pinch", true) => OptionError::PinchGusset { place },
-        ("block", false) => OptionError::BlockFlat { place },
+        ("pinch", true) => OptionError::PinchGusset.at(place),
+        ("block", false) => OptionError::BlockFlat.at(place),
         _ => {
             let written = said.value;
-            OptionError::Bottom { place, written }
+            OptionError::Bottom { written }.at(place)
         }
     };
     // Without measures it is not known what it goes with.
-    if sides.is_some() || matches!(fault, OptionError::Bottom { .. }) {
-        found(&mut typed.faults, fault);
+    if sides.is_some() || matches!(fault.what, OptionError::Bottom { .. }) {
+        found(&typed.faults, fault);
     }
     None
 }
@@ -113,7 +108,7 @@ fn shape(typed: &mut Typed, text: &str) -> Option<(i64, i64)> {
     let ratio = typed.read(&said, parse_ratio(text))?;
     if *ratio.numer() == 0 || !text.contains(':') {
         let (place, written) = (said.place, said.value);
-        found(&mut typed.faults, OptionError::Shape { place, written });
+        found(&typed.faults, OptionError::Shape { written }.at(place));
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))

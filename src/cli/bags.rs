@@ -7,8 +7,9 @@ use super::{Stop, disk, usage};
 use crate::compare::{At, Candidate};
 use crate::length::Unit;
 use crate::supplies::rows::{self, Columns};
-use crate::supplies::text::{Shelf, read};
-use crate::text::{self, Fault, Faults, Files, Place, TextError, found};
+use crate::supplies::shelf::Shelf;
+use crate::supplies::text::read;
+use crate::text::{self, Faults, Files, Place, Problem, TextError, found};
 use std::collections::VecDeque;
 use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
@@ -24,24 +25,18 @@ const MOST_SHOWN: u64 = 20;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 enum BagsError {
     #[error("{why}")]
-    File { place: Place, why: String },
+    File { why: String },
     #[error("the file has no bag")]
-    NoBag { place: Place },
+    NoBag,
 }
 
-impl Fault for BagsError {
-    fn place(&self) -> Place {
-        match self {
-            BagsError::File { place, .. } | BagsError::NoBag { place } => *place,
-        }
-    }
-
+impl Problem for BagsError {
     fn help(&self) -> Option<String> {
         Some(match self {
             BagsError::File { .. } => {
                 "name a file of bags: supplies, like `--bags bags.toml`, or a table, like `--bags bags.csv`".to_owned()
             }
-            BagsError::NoBag { .. } => "add a line `[[bag]]`, and what belongs to it below".to_owned(),
+            BagsError::NoBag => "add a line `[[bag]]`, and what belongs to it below".to_owned(),
         })
     }
 }
@@ -98,7 +93,7 @@ impl Bags {
                 let unit = rows::unit_of(text);
                 if unit.is_none() {
                     let (place, written) = (said.place, said.value);
-                    found(&mut typed.faults, rows::RowError::Unit { place, written });
+                    found(&typed.faults, rows::RowError::Unit { written }.at(place));
                 }
                 unit
             }
@@ -130,7 +125,7 @@ impl Bags {
         };
         opened.unwrap_or_else(|why| {
             let place = typed.said("--bags", &path.display().to_string()).place;
-            found(&mut typed.faults, BagsError::File { place, why });
+            found(&typed.faults, BagsError::File { why }.at(place));
             None
         })
     }
@@ -152,7 +147,7 @@ impl Bags {
                 Ok(None) => {
                     let place = Place::new(typed.file(&name, "", 1), 0, 0);
                     let example = "name,width,gusset,height";
-                    found(&mut typed.faults, TextError::Nothing { place, example });
+                    found(&typed.faults, TextError::Nothing { example }.at(place));
                     return Ok(None);
                 }
                 Ok(Some(text)) => text,
@@ -163,7 +158,7 @@ impl Bags {
                 continue;
             }
             let file = typed.file(&name, &text, line);
-            let Some(columns) = rows::columns(&text, file, unit, &mut typed.faults) else {
+            let Some(columns) = rows::columns(&text, file, unit, &typed.faults) else {
                 return Ok(None);
             };
             if let Some(left) = rows::left_alone(&columns) {
@@ -270,16 +265,9 @@ impl Iterator for Bags {
 
 fn not_text(line: &str, bytes: &[u8], file: u32) -> Faults {
     let position = std::str::from_utf8(bytes).map_or_else(|e| e.valid_up_to(), |_| 0);
-    let mut faults = Faults::new();
-    found(
-        &mut faults,
-        TextError::NotText {
-            place: Place::new(file, 0, line.len()),
-            byte: bytes.get(position).copied().unwrap_or(0),
-            position,
-        },
-    );
-    faults
+    let byte = bytes.get(position).copied().unwrap_or(0);
+    let place = Place::new(file, 0, line.len());
+    vec![Box::new(TextError::NotText { byte, position }.at(place))]
 }
 
 /// The bags of a file of supplies.
@@ -288,13 +276,13 @@ fn supplied(typed: &mut Typed, path: &Path, number: u32, bytes: Vec<u8>) -> Opti
     let file = typed.decoded(name, bytes)?;
     let mut shelf = Shelf::default();
     let before = typed.faults.len();
-    typed.read_with(|files, faults| read(files, file, &mut shelf, faults));
+    read(&typed.files, file, &mut shelf, &typed.faults);
     if typed.faults.len() > before {
         return None;
     }
     if shelf.supplies.bags.is_empty() {
         let place = Place::new(file, 0, 0);
-        found(&mut typed.faults, BagsError::NoBag { place });
+        found(&typed.faults, BagsError::NoBag.at(place));
         return None;
     }
     let bags = shelf.supplies.bags.into_iter().map(|bag| {

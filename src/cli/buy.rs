@@ -1,7 +1,7 @@
 //! `buy`: what to buy for albums, at the least money; what is there afterwards.
 
 use super::folder::{self, Named};
-use super::together::{self, Copies, Outcomes, Together};
+use super::together::{self, Copies, Together};
 use super::typed::Typed;
 use super::wait::patiently;
 use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, output, written};
@@ -64,13 +64,7 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
     };
     output::apart(targets().map(PathBuf::as_path))?;
     targets().try_for_each(|path| output::free(path, verb.reply.target.force).map(|_| ()))?;
-    let worked = match together.work(limits)? {
-        Outcomes::Fit(worked) => worked,
-        Outcomes::Not(each, worked) => {
-            let to = (verb.reply.json, &verb.reply.target);
-            return together::without_sizes(each.from(), &worked, limits, to);
-        }
-    };
+    let worked = together.work(limits, (verb.reply.json, &verb.reply.target))?;
     let made = together.made(&albums, &worked);
     let pads = pads::pads(&made, &|| limits.is_over());
     let order = pads::order(&made, Vec::new(), Trimmer::default(), &pads);

@@ -1,5 +1,7 @@
-//! `compare`: the same album made of other bags, side by side; `sweep` goes over all sizes of bag.
+//! `compare`: the same album made of other bags, side by side; `sweep` goes over all sizes of bag, `remake`
+//! puts the album into the one that is typed.
 
+mod remake;
 mod sweep;
 
 use super::ask::AskError;
@@ -9,22 +11,14 @@ use super::interrupt::asked_to_stop;
 use super::output::{self, Sink};
 use super::typed::Typed;
 use super::watch::Watch;
-use super::{
-    CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, answer, explained, from,
-    usage, work, written,
-};
-use crate::album::{Album, Template};
+use super::{CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, from, written};
+use crate::album::Album;
 use crate::compare::rank::{AtLeast, Least, Ranking, Respect};
 use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Offer};
 use crate::draw;
-use crate::explain::{Deed, Fix, FixChange};
-use crate::plan::work::Outcome;
-use crate::plan::{Listed, Plan};
-use crate::program::ExpandError;
-use crate::program::expand::expand;
 use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
-use crate::text::{found, nearest};
+use crate::text::{Problem, found, nearest};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::io::Write;
@@ -110,7 +104,7 @@ pub(super) struct Compare {
 
 pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
     if let (Some(_), Some(_)) = (&verb.source.album, &verb.source.bag) {
-        return remake(verb);
+        return remake::remake(verb);
     }
     let limits = Limits {
         stop: Some(asked_to_stop()),
@@ -136,139 +130,6 @@ pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
     let (code, wrong) = done?;
     let _ = anstream::stderr().write_all(wrong.as_bytes());
     Ok(code)
-}
-
-/// What has no place in an album, each with what to do; `None` if more than that is wrong.
-fn lacking(errors: &[ExpandError]) -> Option<Vec<(String, &str)>> {
-    let each = errors.iter().map(|error| match error {
-        ExpandError::Nowhere { help, .. } => Some((error.to_string(), help.as_str())),
-        _ => None,
-    });
-    each.collect()
-}
-
-/// The album in the bag that is typed, beside what it is in its own.
-fn remake(verb: &Compare) -> Result<u8, Stop> {
-    let limits = verb.time.begin();
-    let others = [
-        ("--bags", !verb.bags.is_empty()),
-        ("--widths", verb.widths.is_some()),
-        ("--at-least", !verb.at_least.is_empty()),
-        ("--svg", verb.svg.is_some()),
-        ("--csv", verb.csv),
-    ];
-    if let Some((option, _)) = others.iter().find(|(_, typed)| *typed) {
-        let message = format!("`{option}` does not go with an album and `--bag`. Leave it out");
-        return Err(usage("compare", &message));
-    }
-    let of_bag = Source {
-        album: None,
-        set: Vec::new(),
-        ..verb.source.clone()
-    };
-    let typed = input::read("compare", &of_bag)?;
-    let of_album = Source {
-        album: verb.source.album.clone(),
-        set: verb.source.set.clone(),
-        ..Source::default()
-    };
-    let mut input = input::read("compare", &of_album)?;
-    Sink::new(&verb.target).ready()?;
-    let leaves = leaves(verb, &mut input)?;
-    let before = work(&input, Listed::NotKept, &limits)?;
-    let bag = crate::supplies::Bag {
-        name: "the other bag".to_owned(),
-        ..typed.album.supplies.bags[0].clone()
-    };
-    let old = match &before.outcome {
-        Outcome::Fits(plan) => Some(&**plan),
-        _ => None,
-    };
-    let mut remade = Input {
-        album: input.album.with_bag(&leaves, &bag),
-        files: input.files.clone(),
-        style: input.style.clone(),
-    };
-    // Leaves that keep their bag are punched: the others go on with the same holes if they can.
-    if let Some(old) = old.filter(|_| leaves.len() < input.album.leaves.len()) {
-        let kept = Input {
-            album: Album {
-                template: punched(&remade.album.template, old),
-                ..remade.album.clone()
-            },
-            files: remade.files.clone(),
-            style: remade.style.clone(),
-        };
-        let fits = work(&kept, Listed::NotKept, &limits);
-        if fits.is_ok_and(|worked| matches!(worked.outcome, Outcome::Fits(_))) {
-            remade = kept;
-        }
-    }
-    if let Err(errors) = expand(&remade.style, &remade.album)
-        && let Some(lacking) = lacking(&errors)
-    {
-        let from = from(&remade, &of_album);
-        let text = match verb.json {
-            true => written(report::json::lacking(from, &lacking, CLASH))?,
-            false => report::remake::lacking(from, &lacking),
-        };
-        Sink::new(&verb.target).write(&text)?;
-        return Ok(CLASH);
-    }
-    let after = work(&remade, Listed::NotKept, &limits)?;
-    let mut explanation = explained((&remade, &Source::default()), &after, &limits);
-    if let Some(explanation) = &mut explanation {
-        // The old bag is no answer to how it goes in the new one.
-        let back = |change: &FixChange| matches!(change, FixChange::Do(Deed::Use { from, .. }) if *from == bag.name);
-        let stays = |fix: &Fix| !fix.changes.iter().any(back);
-        explanation.whole.retain(stays);
-        for list in &mut explanation.fixes {
-            list.fixes.retain(stays);
-        }
-    }
-    let (answer, code) = answer(&after.outcome, explanation.as_ref())?;
-    // Its file is made of the old bag.
-    let from = report::From {
-        file: false,
-        ..from(&remade, &of_album)
-    };
-    let text = match verb.json {
-        true => written(report::json::remake(from, old, answer, code))?,
-        false => report::remake::text(from, old, answer),
-    };
-    Sink::new(&verb.target).write(&text)?;
-    Ok(code)
-}
-
-/// A template with the holes that were found for a plan.
-fn punched(template: &Template, plan: &Plan) -> Template {
-    let of = |field: &str| {
-        let mut sizes = plan.template.iter();
-        let size = sizes.find(|it| it.name.rsplit_once('.').is_some_and(|(_, it)| it == field));
-        size.map(|it| it.value)
-    };
-    Template {
-        edge: template.edge.or(of("edge")),
-        first: template.first.or(of("first")),
-        pitch: template.pitch.or(of("pitch")),
-        ..template.clone()
-    }
-}
-
-/// The leaves that get the other bag: all of them, or the one that is named.
-fn leaves(verb: &Compare, input: &mut Input) -> Result<Vec<usize>, Stop> {
-    let Some(name) = &verb.leaf else {
-        return Ok((0..input.album.leaves.len()).collect());
-    };
-    let mut typed = Typed::over(&mut input.files);
-    let leaf = super::ask::leaf(&mut typed, &input.album, name);
-    match leaf {
-        Some(leaf) => {
-            input.files = typed.done()?;
-            Ok(vec![leaf])
-        }
-        None => Err(typed.stop()),
-    }
 }
 
 /// An exit code, and what is wrong with rows of bags.
@@ -428,7 +289,7 @@ fn asked<'i>(verb: &Compare, input: &'i Input) -> Result<Asked<'i>, Stop> {
         Err(CompareError::NoSuchLeaf { name, known }) => {
             let mut typed = Typed::default();
             let place = typed.said("--leaf", &name).place;
-            found(&mut typed.faults, AskError::NoLeaf { place, name, known });
+            found(&typed.faults, AskError::NoLeaf { name, known }.at(place));
             Err(typed.stop())
         }
     }
@@ -459,21 +320,23 @@ fn wanted(verb: &Compare, input: &mut Input) -> Result<Vec<AtLeast>, Stop> {
             .split_once(char::is_whitespace)
             .unwrap_or((text, ""));
         let what = what.trim_end_matches(':');
-        let fault = |near| AskError::AtLeast {
-            place: said.place,
-            written: text.clone(),
-            near,
-            known: known.clone(),
+        let fault = |near| {
+            AskError::AtLeast {
+                written: text.clone(),
+                near,
+                known: known.clone(),
+            }
+            .at(said.place)
         };
         if !known.iter().any(|name| name == what) {
             let near = nearest(what, known.iter().map(String::as_str)).map(str::to_owned);
-            found(&mut typed.faults, fault(near));
+            found(&typed.faults, fault(near));
             continue;
         }
         let least = if what == "leaves" {
             let count = rest.trim().parse::<i64>().ok().filter(|count| *count >= 0);
             if count.is_none() {
-                found(&mut typed.faults, fault(None));
+                found(&typed.faults, fault(None));
             }
             count.map(Least::Leaves)
         } else {

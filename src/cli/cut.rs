@@ -3,7 +3,7 @@
 
 use super::buy;
 use super::folder::{self, Named};
-use super::together::{self, Copies, Outcomes, Together};
+use super::together::{self, Copies, Together};
 use super::typed::Typed;
 use super::wait::patiently;
 use super::{CLASH, DONE, Sink, Source, Stop, Target, Time, UNDECIDED, output, usage, written};
@@ -98,10 +98,9 @@ impl Cut {
 
 pub(super) fn cut(verb: &Cut) -> Result<u8, Stop> {
     let limits = &verb.time.begin();
-    match (&verb.pieces, &verb.fill) {
-        (Some(path), _) => of_list(verb, path, limits),
-        (None, Some(path)) => best_use(verb, path, limits),
-        (None, None) => of_album(verb, limits),
+    match verb.pieces.as_ref().or(verb.fill.as_ref()) {
+        Some(path) => of_list(verb, path, limits),
+        None => of_album(verb, limits),
     }
 }
 
@@ -150,13 +149,7 @@ fn of_album(verb: &Cut, limits: &Limits) -> Result<u8, Stop> {
     };
     let albums = together.joined()?;
     ready(verb)?;
-    let worked = match together.work(limits)? {
-        Outcomes::Fit(worked) => worked,
-        Outcomes::Not(each, worked) => {
-            let to = (verb.json, &verb.target);
-            return together::without_sizes(each.from(), &worked, limits, to);
-        }
-    };
+    let worked = together.work(limits, (verb.json, &verb.target))?;
     let made = together.made(&albums, &worked);
     let pads = pads::pads(&made, &|| limits.is_over());
     let order = pads::order(&made, sheets, trimmer, &pads);
@@ -220,56 +213,25 @@ fn listed(verb: &Cut, path: &Path) -> Result<(Order, Ruler, Files), Stop> {
     Ok((order, ruler, typed.done()?))
 }
 
-fn title(path: &Path) -> String {
-    path.file_name()
-        .map_or_else(String::new, |name| seen(&name.to_string_lossy()))
-}
-
 fn of_list(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
     let (order, ruler, files) = listed(verb, path)?;
-    let title = title(path);
+    let name = path.file_name();
     let asked = Asked {
         verb,
         limits,
-        title: &title,
+        title: &name.map_or_else(String::new, |name| seen(&name.to_string_lossy())),
         ruler,
         files: &files,
         designs: &[],
     };
-    asked.tell(&order)
-}
-
-fn best_use(verb: &Cut, path: &Path, limits: &Limits) -> Result<u8, Stop> {
-    let (order, ruler, files) = listed(verb, path)?;
-    if verb.sheet.len() > 1 {
-        let message = "`--fill` is about one sheet. Type `--sheet` once";
-        return Err(usage("cut", message));
+    match (&verb.fill, verb.sheet.len()) {
+        (None, _) => asked.tell(&order),
+        (Some(_), 1) => asked.best_use(&order),
+        (Some(_), _) => {
+            let message = "`--fill` is about one sheet. Type `--sheet` once";
+            Err(usage("cut", message))
+        }
     }
-    let title = title(path);
-    let asked = Asked {
-        verb,
-        limits,
-        title: &title,
-        ruler,
-        files: &files,
-        designs: &[],
-    };
-    let found = asked.patiently(|patience| fill::fill(&order, verb.stages(), ruler, patience))?;
-    let (each, chosen) = (&found.0, found.1);
-    let plans = || std::iter::once(&each[chosen].plan);
-    asked.draw(&order, &mut plans())?;
-    let text = match (verb.json, verb.csv) {
-        (true, _) => written(report::json::cut::fill(
-            &title,
-            ruler,
-            &order,
-            (each, chosen),
-        ))?,
-        (_, true) => words::csv::text(ruler, &order, plans()),
-        _ => words::fill::text(&title, ruler, &order, (each, chosen)),
-    };
-    Sink::new(&verb.target).write(&text)?;
-    Ok(DONE)
 }
 
 /// What was asked for, and how the answer is written.
@@ -290,6 +252,23 @@ impl Asked<'_> {
         work: impl FnOnce(&Patience<'_>) -> Result<T, WorkError>,
     ) -> Result<T, Stop> {
         patiently(self.limits, self.verb.time.seconds, self.files, work)
+    }
+
+    /// As many pieces on one sheet as it is worth most with.
+    fn best_use(&self, order: &Order) -> Result<u8, Stop> {
+        let (verb, ruler, title) = (self.verb, self.ruler, self.title);
+        let work = |patience: &Patience<'_>| fill::fill(order, verb.stages(), ruler, patience);
+        let (each, chosen) = self.patiently(work)?;
+        let plans = || std::iter::once(&each[chosen].plan);
+        self.draw(order, &mut plans())?;
+        let found = (&each, chosen);
+        let text = match (verb.json, verb.csv) {
+            (true, _) => written(report::json::cut::fill(title, ruler, order, found))?,
+            (_, true) => words::csv::text(ruler, order, plans()),
+            _ => words::fill::text(title, ruler, order, found),
+        };
+        Sink::new(&verb.target).write(&text)?;
+        Ok(DONE)
     }
 
     fn tell(&self, order: &Order) -> Result<u8, Stop> {

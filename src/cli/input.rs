@@ -7,9 +7,9 @@ use super::bag::{around, from_bag};
 use super::typed::{OptionError, Typed};
 use super::{Input, Source, Stop, disk, usage};
 use crate::album::{self, Album, Insert, StyleName};
-use crate::length::{Interval, Length};
+use crate::length::{Interval, Length, Sides};
 use crate::style::{self, Style, shipped};
-use crate::text::{self, Faults, Place, found};
+use crate::text::{self, Faults, Place, Problem, found};
 use std::path::Path;
 
 /// Reads the album and its style.
@@ -65,7 +65,12 @@ pub(super) fn open(
         return Err(usage(verb, &message));
     }
     let any = Interval::exact(Length::from_nm(1_000 * Length::MM.nm()));
-    let album = around(&mut typed, source, size, Some((any, None, any)));
+    let any = Sides {
+        width: any,
+        gusset: None,
+        height: any,
+    };
+    let album = around(&mut typed, source, size, Some(any));
     let mut album = complete(&mut typed, source, album)?;
     album.supplies.bags.clear();
     finish(typed, album, Path::new(""), source)
@@ -167,7 +172,7 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
                     "look at the name; `tuckwright new DIR` makes an album to start from".to_owned()
                 }
             };
-            found(&mut typed.faults, OptionError::Path { place, why, help });
+            found(&typed.faults, OptionError::Path { why, help }.at(place));
             return Err(std::mem::take(typed).stop());
         }
     };
@@ -192,7 +197,7 @@ fn from_bytes(
     let file = match text::decode(&mut typed.files, name, bytes) {
         Ok(file) => file,
         Err(fault) => {
-            found(&mut typed.faults, fault);
+            found(&typed.faults, fault);
             return Err(std::mem::take(typed).stop());
         }
     };

@@ -1,8 +1,8 @@
 //! `print --kit`: the pages of a class, of one kind of album or of several.
 
-use super::together::{self, Outcomes};
+use super::together;
 use super::typed::Typed;
-use super::{Source, Stop, buy};
+use super::{Source, Stop, Target, buy};
 use crate::arrange::pads;
 use crate::cut::{Answer, Trimmer};
 use crate::draw::kit::{self, Student};
@@ -18,21 +18,16 @@ use crate::report::handout::kit::{Class, Room, student, teacher};
 use crate::shop::needs::needs_with;
 use crate::solve::Limits;
 
-/// The pages; or the exit code of an album that does not fit, which was reported.
+/// The pages.
 pub(super) fn pages(
     (source, copies): (&Source, &together::Copies),
     paper: &dyn Fn(Ruler) -> Paper,
     (limits, seconds): (&Limits, Option<u64>),
-) -> Result<Result<Document, u8>, Stop> {
+) -> Result<Document, Stop> {
     let together = together::read(Typed::default(), "print", source, copies)?;
     let albums = together.joined()?;
     let ruler = together.ruler()?;
-    let mut worked = match together.work(limits)? {
-        Outcomes::Fit(worked) => worked,
-        Outcomes::Not(each, worked) => {
-            return together::shown(each.from(), &worked, limits).map(Err);
-        }
-    };
+    let mut worked = together.work(limits, (false, &Target::default()))?;
     let pads = pads::pads(&together.made(&albums, &worked), &|| limits.is_over());
     for (n, (worked, album)) in worked.iter_mut().zip(&albums).enumerate() {
         if let Outcome::Fits(plan) = &mut worked.outcome {
@@ -96,12 +91,8 @@ pub(super) fn pages(
     let teacher = (format!("For the teacher. {}", room.under()), teacher(room));
     let students: Vec<Student<'_>> = students.collect();
     let paper = paper(ruler);
-    Ok(Ok(kit::document(
-        paper,
-        &titles.join("; "),
-        teacher,
-        &students,
-    )))
+    let titles = titles.join("; ");
+    Ok(kit::document(paper, &titles, teacher, &students))
 }
 
 /// What is printed of a plan are sizes to cut.

@@ -16,14 +16,11 @@ const LONGEST: Length = Length::from_nm(500 * Length::MM.nm());
 pub(super) fn meant(source: &Source, limits: &Limits) -> Option<Meant> {
     let typed = source.bag.as_ref()?;
     let unit = written_unit(typed)?;
-    let (width, gusset, height) = match parse_sides(typed).ok()? {
-        Sides::Two { width, height } => (width, None, height),
-        Sides::Three {
-            width,
-            gusset,
-            height,
-        } => (width, Some(gusset), height),
-    };
+    let Sides {
+        width,
+        gusset,
+        height,
+    } = parse_sides(typed).ok()?;
     let fits = |bag: String| {
         let source = Source {
             bag: Some(bag.clone()),

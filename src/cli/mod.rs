@@ -5,7 +5,7 @@
 //! long work and stops it, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
 //! it, `together` makes one job of several albums and their copies), `buy` asks what to buy, `arrange` puts photos and designs in their places, `price` asks what to ask, `mistyped` says what is wrong with a command line, `meant` how a bag was probably meant, `print` makes the printout (`kit` that of a class), `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
-//! `open` serves the page in the browser (`claim` keeps another run off its album, `draft` what is not saved), `start` makes a folder to start from, `help` shows topics. May import every other room.
+//! `open` serves the page in the browser (`claim` keeps another run off its album, `draft` what is not saved), `export` writes a step for other solvers, `start` makes a folder to start from, `help` shows topics. May import every other room.
 
 mod arrange;
 mod ask;
@@ -18,6 +18,7 @@ mod cut;
 mod disk;
 mod doing;
 mod draft;
+mod export;
 mod folder;
 mod held;
 mod help;
@@ -45,7 +46,7 @@ use crate::plan::work::{Outcome, Worked, work_laid};
 use crate::program::ExpandError;
 use crate::program::expand::expand;
 use crate::report::{self, fit::Detail};
-use crate::solve::{Limits, StageOutcome};
+use crate::solve::Limits;
 use crate::style::{Style, shipped};
 use crate::text::{self, Faults, Files};
 use clap::builder::PossibleValuesParser;
@@ -104,7 +105,7 @@ enum Verb {
     /// The printout: lists, drawings with measures, steps, the template at true scale
     Print(print::Print),
     /// One step of the working out, as a free MPS file for any other program that solves such files
-    Export(Export),
+    Export(export::Export),
     /// The whole job on one page in the browser: measures, drawings, what to cut; undo, save, print
     Open(open::Open),
     /// The kinds of album that come with the program
@@ -237,31 +238,10 @@ struct Rules {
     #[command(flatten)]
     source: Source,
     /// Every name that a rule may say, instead of the rules
-    #[arg(long)]
+    #[arg(long, conflicts_with = "json")]
     names: bool,
-    /// For other programs; `tuckwright help json` tells its shape
-    #[arg(long, conflicts_with = "names")]
-    json: bool,
     #[command(flatten)]
-    time: Time,
-    #[command(flatten)]
-    target: Target,
-}
-
-#[derive(Debug, Args)]
-struct Export {
-    #[command(flatten)]
-    source: Source,
-    /// Which step, by its number [default: the first that you named in `prefer`]
-    #[arg(long, value_name = "N", value_parser = mistyped::whole::<usize>(0..=1_000_000))]
-    stage: Option<usize>,
-    /// List the steps with their numbers instead
-    #[arg(long, conflicts_with = "stage")]
-    stages: bool,
-    #[command(flatten)]
-    time: Time,
-    #[command(flatten)]
-    target: Target,
+    reply: Reply,
 }
 
 #[derive(Debug, Args)]
@@ -296,6 +276,8 @@ enum Stop {
     Undecided(String),
     /// The maker stopped it.
     Interrupted,
+    /// It was answered already, with this exit code.
+    Answered(u8),
 }
 
 /// Does what a command line says and tells the exit code.
@@ -315,7 +297,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     };
     let told = |message: &str| text::told(message, output::look());
     let (code, message) = match done {
-        Ok(code) => return code,
+        Ok(code) | Err(Stop::Answered(code)) => return code,
         Err(Stop::Usage(verb, message)) => (WRONG, mistyped::sentences(verb.as_deref(), &message)),
         Err(Stop::Faults(files, faults)) => (WRONG, text::render(&files, &faults, output::look())),
         Err(Stop::Told(message)) => (WRONG, told(&message)),
@@ -356,7 +338,7 @@ fn obey(line: Line) -> Result<u8, Stop> {
         Verb::Price(verb) => price::price(&verb),
         Verb::Rules(verb) => rules(&verb),
         Verb::Print(verb) => print::print(&verb),
-        Verb::Export(verb) => export(&verb),
+        Verb::Export(verb) => export::export(&verb),
         Verb::Open(verb) => open::open(&verb),
         Verb::Kinds => start::kinds(),
         Verb::New(verb) => start::start(&verb.dir, &verb.style, verb.metric),
@@ -483,8 +465,8 @@ fn remedies(input: &Input, worked: &Worked, limits: &Limits) -> Vec<explain::wat
 }
 
 fn rules(verb: &Rules) -> Result<u8, Stop> {
-    let limits = verb.time.begin();
-    let sink = Sink::new(&verb.target);
+    let limits = verb.reply.time.begin();
+    let sink = Sink::new(&verb.reply.target);
     if verb.names {
         let style = input::style("rules", &verb.source)?;
         sink.write(&report::rules::names(&style))?;
@@ -496,64 +478,10 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
     let explanation = explained((&input, &verb.source), &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);
-    let text = match verb.json {
+    let text = match verb.reply.json {
         true => written(report::json::rules(from, answer, code))?,
         false => report::rules::text(from, answer),
     };
     sink.write(&text)?;
     Ok(code)
-}
-
-fn export(verb: &Export) -> Result<u8, Stop> {
-    let limits = verb.time.begin();
-    let input = input::read("export", &verb.source)?;
-    Sink::new(&verb.target).ready()?;
-    let worked = work(&input, Listed::NotKept, &limits)?;
-    let program = &worked.expanded.program;
-    let titles = &worked.expanded.stage_titles;
-    let sink = Sink::new(&verb.target);
-    if verb.stages {
-        sink.write(&report::export::stages(program, titles))?;
-        return Ok(DONE);
-    }
-    let stage = verb.stage.unwrap_or(program.first_stages);
-    if stage >= program.stages.len() {
-        let last = program.stages.len().saturating_sub(1);
-        let message =
-            format!("there is no step {stage}; the last one is {last}. `--stages` lists them");
-        return Err(usage("export", &message));
-    }
-    if let (Outcome::Clash(_), None) = (&worked.outcome, verb.stage) {
-        let message = "this album does not fit: what is written is its rules that must hold, \
-                       and no sizes keep them all";
-        let _ = writeln!(anstream::stderr(), "{message}");
-        let model = crate::solve::musts_program(program);
-        let mps =
-            crate::solve::mps::write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
-        sink.write(&mps.text)?;
-        return Ok(CLASH);
-    }
-    let code = match &worked.outcome {
-        Outcome::Clash(_) => CLASH,
-        outcome => answer(outcome, None)?.1,
-    };
-    if code != DONE {
-        let message = "this album has no plan, so its steps cannot be written: look at `tuckwright fit` first";
-        let _ = writeln!(anstream::stderr(), "{message}");
-        return Ok(code);
-    }
-    if let Some(StageOutcome::Unsettled { .. }) = worked.solution.stages.get(stage) {
-        let message = format!(
-            "step {stage} met a limit: what is written is the question, without a proved answer"
-        );
-        let _ = writeln!(anstream::stderr(), "{message}");
-    }
-    let model = crate::solve::stage_program(program, &worked.solution, stage).ok_or_else(|| {
-        Stop::Undecided(format!(
-            "step {stage} holds numbers that are too large to be written"
-        ))
-    })?;
-    let mps = crate::solve::mps::write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
-    sink.write(&mps.text)?;
-    Ok(DONE)
 }

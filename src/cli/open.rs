@@ -292,7 +292,9 @@ fn file_name(typed: &str) -> Option<String> {
 fn told(stop: Stop) -> SaveError {
     SaveError::Told(match stop {
         Stop::Told(why) | Stop::Undecided(why) | Stop::Usage(_, why) => why,
-        Stop::Faults(..) | Stop::Interrupted => "it could not be written".to_owned(),
+        Stop::Faults(..) | Stop::Interrupted | Stop::Answered(_) => {
+            "it could not be written".to_owned()
+        }
     })
 }
 

@@ -1,6 +1,6 @@
 //! `price`: what an album costs and what to ask for it, what it weighs, which parcel takes it.
 
-use super::together::{self, Outcomes};
+use super::together;
 use super::typed::Typed;
 use super::{DONE, Input, Reply, Sink, Source, Stop, from, usage, written};
 use crate::album::price::Wish;
@@ -57,14 +57,7 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
     let sink = Sink::new(&verb.reply.target);
     sink.ready()?;
     let albums = together.joined()?;
-    let worked = match together.work(&limits)? {
-        Outcomes::Fit(worked) => worked,
-        // What does not fit weighs nothing yet.
-        Outcomes::Not(each, worked) => {
-            let to = (verb.reply.json, &verb.reply.target);
-            return together::without_sizes(each.from(), &worked, &limits, to);
-        }
-    };
+    let worked = together.work(&limits, (verb.reply.json, &verb.reply.target))?;
     let made = together.made(&albums, &worked);
     let pads = pads::pads(&made, &|| limits.is_over());
     let order = pads::order(&made, Vec::new(), Trimmer::default(), &pads);
@@ -87,7 +80,11 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
     })?;
     let answers = made.iter().zip(&priced);
     let answers: Vec<Answer<'_>> = answers
-        .map(|(made, priced)| report::price::of(made.album, made.plan, priced))
+        .map(|(made, priced)| Answer {
+            album: made.album,
+            plan: made.plan,
+            priced,
+        })
         .collect();
     let text = match verb.reply.json {
         true => {
@@ -120,7 +117,7 @@ fn wish(typed: &mut Typed, verb: &Price) -> Option<Wish> {
         .into_iter()
         .find_map(|(option, text)| Some((option, text.as_ref()?)))?;
     let said = typed.said(option, text);
-    Wish::read(option, &said, &mut typed.faults)
+    Wish::read(option, &said, &typed.faults)
 }
 
 /// The steps of the work with their times.

@@ -93,10 +93,8 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         }
         let of = (&verb.source, &verb.copies);
         let to = |ruler| paper(verb, ruler);
-        return match kit::pages(of, &to, (&limits, verb.time.seconds))? {
-            Ok(document) => put(verb, &document, None),
-            Err(code) => Ok(code),
-        };
+        let document = kit::pages(of, &to, (&limits, verb.time.seconds))?;
+        return put(verb, &document, None);
     }
     let input = input::read("print", &verb.source)?;
     let leaf = of_student(verb, &input)?;
@@ -192,38 +190,43 @@ fn defect(why: String) -> Stop {
 fn put(verb: &Print, document: &Document, page: Option<String>) -> Result<u8, Stop> {
     // Everything is made before anything is written.
     let mut files: Vec<(&PathBuf, Vec<u8>)> = Vec::new();
-    let mut drawings: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
-    let mut pictures: Vec<(&PathBuf, Vec<Named>)> = Vec::new();
+    let mut folders: Vec<(&PathBuf, Vec<Named>, Old)> = Vec::new();
     if let Some(path) = &verb.output {
-        files.push((
-            path,
-            pdf::file(document).map_err(|e| defect(e.to_string()))?,
-        ));
+        let bytes = pdf::file(document).map_err(|e| defect(e.to_string()))?;
+        files.push((path, bytes));
     }
     if let Some((path, page)) = verb.html.as_ref().zip(page) {
         files.push((path, page.into_bytes()));
     }
     if let Some(path) = &verb.svg {
-        let pages = each(document, "svg", |page| Ok(svg::file(page).into_bytes()));
-        drawings.push((path, pages?));
+        let pages = each(document, "svg", |page| Ok(svg::file(page).into_bytes()))?;
+        let old = Old {
+            name: |name| is_page(name, "svg"),
+            head: svg::is_ours,
+        };
+        folders.push((path, pages, old));
     }
     if let Some(path) = &verb.png {
         let pages = each(document, "png", |page| {
             png::file(page, DOTS).map_err(|e| defect(e.to_string()))
-        });
-        pictures.push((path, pages?));
+        })?;
+        let old = Old {
+            name: |name| is_page(name, "png"),
+            head: png::is_ours,
+        };
+        folders.push((path, pages, old));
     }
-    let places = |pages: &[(&PathBuf, Vec<Named>)]| -> Vec<PathBuf> {
-        let each = pages.iter().map(|(dir, pages)| folder::places(dir, pages));
-        each.flatten().collect()
-    };
-    let (drawn, painted) = (places(&drawings), places(&pictures));
-    let all = drawn.iter().chain(&painted);
-    let all = all.chain(files.iter().map(|(path, _)| *path));
+    let pages = folders.iter();
+    let pages = pages.flat_map(|(path, pages, _)| folder::places(path, pages));
+    let pages: Vec<PathBuf> = pages.collect();
+    let all = pages.iter().chain(files.iter().map(|(path, _)| *path));
     output::apart(all.map(PathBuf::as_path))?;
-    for (path, pages) in drawings.iter().chain(&pictures) {
+    for (path, pages, _) in &folders {
         folder::room_for(path, pages, verb.force)?;
     }
+    let written = files.iter().map(|(path, _)| path.display().to_string());
+    let written = written.chain(folders.iter().map(|(path, ..)| path.display().to_string()));
+    let written: Vec<String> = written.collect();
     let mut kept = Vec::new();
     for (path, bytes) in &files {
         let mut file = Kept::open(path, verb.force)?;
@@ -233,26 +236,9 @@ fn put(verb: &Print, document: &Document, page: Option<String>) -> Result<u8, St
     for file in kept {
         file.keep()?;
     }
-    for (path, pages) in &drawings {
-        let old = Old {
-            name: |name| is_page(name, "svg"),
-            head: svg::is_ours,
-        };
-        folder::fill(path, pages, verb.force, Some(old))?;
+    for (path, pages, old) in folders {
+        folder::fill(path, &pages, verb.force, Some(old))?;
     }
-    for (path, pages) in &pictures {
-        let old = Old {
-            name: |name| is_page(name, "png"),
-            head: png::is_ours,
-        };
-        folder::fill(path, pages, verb.force, Some(old))?;
-    }
-    let written: Vec<String> = files
-        .iter()
-        .map(|(path, _)| *path)
-        .chain(drawings.iter().chain(&pictures).map(|(path, _)| *path))
-        .map(|path| path.display().to_string())
-        .collect();
     let first = document.pages.first();
     let size = match first.is_some_and(|page| page.width.nm() == Paper::A4.sides().0) {
         true => "A4",

@@ -55,7 +55,7 @@ impl Typed {
                 if number.is_none() {
                     let place = said.part(text.len() - count.len()..text.len());
                     let written = written.to_owned();
-                    found(&mut self.faults, SheetError { place, written });
+                    found(&self.faults, SheetError { place, written });
                     return None;
                 }
                 (size, number)
@@ -89,6 +89,6 @@ impl Typed {
         let name = path.display().to_string();
         let bytes = disk::bytes(path).map_err(|why| Stop::Told(format!("{name}: {why}")))?;
         let file = text::decode(&mut self.files, name, bytes);
-        Ok(file.map_err(|fault| found(&mut self.faults, fault)).ok())
+        Ok(file.map_err(|fault| found(&self.faults, fault)).ok())
     }
 }

@@ -12,65 +12,46 @@ struct Shipped {
     style: &'static str,
     metric: bool,
     album: &'static str,
-    /// How the album names its supplies where it is kept.
-    named: &'static str,
-    supplies: &'static str,
+    /// How the album names its supplies where it is kept, and what stands there.
+    supplies: [&'static str; 2],
 }
 
-const SEASIDE: &str = include_str!("../../models/supplies/seaside.toml");
-const SEASIDE_NAMED: &str = "../supplies/seaside.toml";
-
-const ALL: [Shipped; 7] = [
-    Shipped {
-        style: "upright",
-        metric: false,
-        album: include_str!("../../models/albums/low-water.toml"),
-        named: SEASIDE_NAMED,
-        supplies: SEASIDE,
-    },
-    Shipped {
-        style: "upright",
-        metric: true,
-        album: include_str!("../../models/albums/hut-book.toml"),
-        named: "../supplies/hut.toml",
-        supplies: include_str!("../../models/supplies/hut.toml"),
-    },
-    Shipped {
-        style: "boards",
-        metric: false,
-        album: include_str!("../../models/albums/harbour.toml"),
-        named: SEASIDE_NAMED,
-        supplies: SEASIDE,
-    },
-    Shipped {
-        style: "foreedge",
-        metric: false,
-        album: include_str!("../../models/albums/ferry-tickets.toml"),
-        named: SEASIDE_NAMED,
-        supplies: SEASIDE,
-    },
-    Shipped {
-        style: "envelope",
-        metric: true,
-        album: include_str!("../../models/albums/letters.toml"),
-        named: "../supplies/hut.toml",
-        supplies: include_str!("../../models/supplies/hut.toml"),
-    },
-    Shipped {
-        style: "signature",
-        metric: false,
-        album: include_str!("../../models/albums/quay-songs.toml"),
-        named: SEASIDE_NAMED,
-        supplies: SEASIDE,
-    },
-    Shipped {
-        style: "concertina",
-        metric: false,
-        album: include_str!("../../models/albums/seven-stops.toml"),
-        named: SEASIDE_NAMED,
-        supplies: SEASIDE,
-    },
+const SEASIDE: [&str; 2] = [
+    "../supplies/seaside.toml",
+    include_str!("../../models/supplies/seaside.toml"),
 ];
+const HUT: [&str; 2] = [
+    "../supplies/hut.toml",
+    include_str!("../../models/supplies/hut.toml"),
+];
+
+#[rustfmt::skip] // A row a line.
+const ALL: [Shipped; 7] = [
+    in_inches("upright", include_str!("../../models/albums/low-water.toml")),
+    in_millimetres("upright", include_str!("../../models/albums/hut-book.toml")),
+    in_inches("boards", include_str!("../../models/albums/harbour.toml")),
+    in_inches("foreedge", include_str!("../../models/albums/ferry-tickets.toml")),
+    in_millimetres("envelope", include_str!("../../models/albums/letters.toml")),
+    in_inches("signature", include_str!("../../models/albums/quay-songs.toml")),
+    in_inches("concertina", include_str!("../../models/albums/seven-stops.toml")),
+];
+
+const fn in_inches(style: &'static str, album: &'static str) -> Shipped {
+    Shipped {
+        style,
+        album,
+        metric: false,
+        supplies: SEASIDE,
+    }
+}
+
+const fn in_millimetres(style: &'static str, album: &'static str) -> Shipped {
+    Shipped {
+        metric: true,
+        supplies: HUT,
+        ..in_inches(style, album)
+    }
+}
 
 const HEAD: &str =
     "# An album to start from. Work it out with `tuckwright fit album.toml`; then change one thing
@@ -106,10 +87,11 @@ pub(super) fn start(dir: &Path, style: &str, metric: bool) -> Result<u8, Stop> {
         let why = "the folder is not empty; name one that is, or that is not there yet";
         return Err(Stop::Told(format!("{}: {why}", dir.display())));
     }
-    let album = shipped.album.replace(shipped.named, "supplies.toml");
+    let [named, supplies] = shipped.supplies;
+    let album = shipped.album.replace(named, "supplies.toml");
     let files = [
         ("album.toml", format!("{HEAD}{album}")),
-        ("supplies.toml", shipped.supplies.to_owned()),
+        ("supplies.toml", supplies.to_owned()),
     ];
     let files = files.map(|(name, text)| (name.to_owned(), text.into_bytes()));
     folder::fill(dir, &files, false, None)?;

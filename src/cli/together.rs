@@ -146,12 +146,6 @@ impl Each {
     }
 }
 
-/// All of them worked out, or the one that has no sizes.
-pub(super) enum Outcomes<'t> {
-    Fit(Vec<Worked>),
-    Not(&'t Each, Box<Worked>),
-}
-
 impl Together {
     pub fn ruler(&self) -> Result<Ruler, Stop> {
         let first = self.albums.first().map(|each| each.input.album.ruler);
@@ -163,16 +157,18 @@ impl Together {
         titles.join("; ")
     }
 
-    pub fn work(&self, limits: &Limits) -> Result<Outcomes<'_>, Stop> {
+    /// All of them worked out. An album without sizes has nothing to cut or to buy: the answer is then that
+    /// of `fit`, as JSON or not, and goes where it was asked for.
+    pub fn work(&self, limits: &Limits, to: (bool, &Target)) -> Result<Vec<Worked>, Stop> {
         let mut all = Vec::new();
         for each in &self.albums {
             let worked = work(&each.input, Listed::NotKept, limits)?;
             match worked.outcome {
                 Outcome::Fits(_) => all.push(worked),
-                _ => return Ok(Outcomes::Not(each, Box::new(worked))),
+                _ => return Err(without_sizes(each, &worked, limits, to)?),
             }
         }
-        Ok(Outcomes::Fit(all))
+        Ok(all)
     }
 
     /// The albums with the supplies of all of them, and a paper for each design of a pad.
@@ -205,18 +201,13 @@ impl Together {
     }
 }
 
-/// The same on the screen; the exit code.
-pub(super) fn shown(from: (&Input, &Source), worked: &Worked, limits: &Limits) -> Result<u8, Stop> {
-    without_sizes(from, worked, limits, (false, &Target::default()))
-}
-
-/// An album without sizes has nothing to cut or to buy: the answer is that of `fit`.
-pub(super) fn without_sizes(
-    (input, source): (&Input, &Source),
+fn without_sizes(
+    each: &Each,
     worked: &Worked,
     limits: &Limits,
     (json, target): (bool, &Target),
-) -> Result<u8, Stop> {
+) -> Result<Stop, Stop> {
+    let (input, source) = each.from();
     let explanation = super::explained((input, source), worked, limits);
     let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
     debug_assert_ne!(code, DONE);
@@ -226,5 +217,5 @@ pub(super) fn without_sizes(
         false => report::fit::text(from, answer, Detail::First),
     };
     Sink::new(target).write(&text)?;
-    Ok(code)
+    Ok(Stop::Answered(code))
 }

@@ -7,7 +7,7 @@ use crate::length::{
     Interval, Length, LengthError, Ruler, Unit, parse_interval, parse_size, written_unit,
 };
 use crate::style;
-use crate::text::{self, Fault, Faults, Files, Limits, Place, Said, TextError, found, within};
+use crate::text::{self, Files, Finds, Limits, Place, Problem, Said, TextError, found, within};
 
 pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
 pub(super) const HOLES: Limits = Limits::up_to_mm(1_000);
@@ -18,44 +18,26 @@ pub(super) const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub(super) enum OptionError {
     #[error("{why}")]
-    Path {
-        place: Place,
-        why: String,
-        help: String,
-    },
+    Path { why: String, help: String },
     #[error("`{written}` is not a name with a value")]
-    Set { place: Place, written: String },
+    Set { written: String },
     #[error("`{written}` is not the shape of a photo")]
-    Shape { place: Place, written: String },
+    Shape { written: String },
     #[error("`{name}` is set twice")]
-    SetTwice { place: Place, name: String },
+    SetTwice { name: String },
     #[error("there is no kind of bottom `{written}`")]
-    Bottom { place: Place, written: String },
+    Bottom { written: String },
     #[error("a bag with a pinch bottom has no gusset at its sides")]
-    PinchGusset { place: Place },
+    PinchGusset,
     #[error("a bag with a block bottom has a gusset at its sides")]
-    BlockFlat { place: Place },
+    BlockFlat,
     #[error("a bag that is folded up is lower than it was")]
-    FoldedHigh { place: Place },
+    FoldedHigh,
     #[error("`--pocket-depth` needs `--pocket` beside it")]
-    DepthAlone { place: Place },
+    DepthAlone,
 }
 
-impl Fault for OptionError {
-    fn place(&self) -> Place {
-        match self {
-            OptionError::Path { place, .. }
-            | OptionError::Set { place, .. }
-            | OptionError::Shape { place, .. }
-            | OptionError::SetTwice { place, .. }
-            | OptionError::Bottom { place, .. }
-            | OptionError::PinchGusset { place }
-            | OptionError::BlockFlat { place }
-            | OptionError::FoldedHigh { place }
-            | OptionError::DepthAlone { place } => *place,
-        }
-    }
-
+impl Problem for OptionError {
     fn help(&self) -> Option<String> {
         Some(match self {
             OptionError::Path { help, .. } => help.clone(),
@@ -67,16 +49,16 @@ impl Fault for OptionError {
             OptionError::Bottom { written, .. } => {
                 text::meant(written, ["block", "pinch"])
             }
-            OptionError::PinchGusset { .. } => {
+            OptionError::PinchGusset => {
                 "type `--bottom block`, or leave the gusset out of `--bag`".to_owned()
             }
-            OptionError::BlockFlat { .. } => {
+            OptionError::BlockFlat => {
                 "measure how deep its side is when the bag is open, and type it in the middle: `--bag \"5 x 3 x 8 in\"`".to_owned()
             }
-            OptionError::FoldedHigh { .. } => {
+            OptionError::FoldedHigh => {
                 "type how high the leaf is after the fold: less than the bag's own height".to_owned()
             }
-            OptionError::DepthAlone { .. } => {
+            OptionError::DepthAlone => {
                 "type the height of the pocket's edge too: `--pocket \"3 in\"`".to_owned()
             }
         })
@@ -87,7 +69,7 @@ impl Fault for OptionError {
 #[derive(Default)]
 pub(super) struct Typed {
     pub files: Files,
-    pub faults: Faults,
+    pub faults: Finds,
 }
 
 impl Typed {
@@ -95,7 +77,7 @@ impl Typed {
     pub fn over(files: &mut Files) -> Typed {
         Typed {
             files: std::mem::take(files),
-            faults: Faults::new(),
+            faults: Finds::default(),
         }
     }
 
@@ -132,15 +114,10 @@ impl Typed {
         match text::decode(&mut self.files, name, bytes) {
             Ok(file) => Some(file),
             Err(fault) => {
-                found(&mut self.faults, fault);
+                found(&self.faults, fault);
                 None
             }
         }
-    }
-
-    /// Reads one of the files.
-    pub fn read_with(&mut self, read: impl FnOnce(&Files, &mut Faults)) {
-        read(&self.files, &mut self.faults);
     }
 
     /// The line of a place.
@@ -161,7 +138,7 @@ impl Typed {
             Ok(value) => Some(value),
             Err(error) => {
                 let place = said.part(error.range());
-                found(&mut self.faults, TextError::Length { place, error });
+                found(&self.faults, TextError::Length { error }.at(place));
                 None
             }
         }
@@ -174,7 +151,7 @@ impl Typed {
         length: Interval,
         limits: Limits,
     ) -> bool {
-        within(option, said, length, limits, &mut self.faults)
+        within(option, said, length, limits, &self.faults)
     }
 
     pub fn length(
@@ -198,7 +175,7 @@ impl Typed {
                 .filter(|(name, _)| !name.trim().is_empty())
             else {
                 let (place, written) = (said.place, text.clone());
-                found(&mut self.faults, OptionError::Set { place, written });
+                found(&self.faults, OptionError::Set { written }.at(place));
                 continue;
             };
             let part = |range: std::ops::Range<usize>| Said {
@@ -218,7 +195,7 @@ impl Typed {
             }
             if all.iter().any(|(before, _)| before.value == key.value) {
                 let (place, name) = (key.place, key.value);
-                found(&mut self.faults, OptionError::SetTwice { place, name });
+                found(&self.faults, OptionError::SetTwice { name }.at(place));
                 continue;
             }
             all.push((key, written.with(value)));
@@ -227,7 +204,7 @@ impl Typed {
     }
 
     pub fn stop(self) -> Stop {
-        Stop::Faults(Box::new(self.files), self.faults)
+        Stop::Faults(Box::new(self.files), self.faults.all())
     }
 }
 

@@ -13,6 +13,7 @@ use crate::plan::Listed;
 use crate::program::expand::expand;
 use crate::report::{self, why as words};
 use crate::solve::Limits;
+use crate::text::Problem;
 use crate::text::found;
 use clap::Args;
 
@@ -181,8 +182,7 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
     let mut input = read(verb)?;
     let worked = work(&input, Listed::NotKept, limits)?;
     let leaf = verb.leaf.as_deref();
-    let found = grow::grow(&input.style, &input.album, &worked, name, leaf, limits);
-    let growth = match found {
+    let growth = match grow::grow(&input.style, &input.album, &worked, name, leaf, limits) {
         Ok(growth) => growth,
         // Then the answer is why, with its exit code.
         Err(GrowError::DoesNotFit | GrowError::Stopped(_)) => {
@@ -197,23 +197,19 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
             let fault = match error {
                 GrowError::NoSuchLeaf { leaf, known } => {
                     let place = typed.said("--leaf", &leaf).place;
-                    AskError::NoLeaf {
-                        place,
-                        name: leaf,
-                        known,
-                    }
+                    AskError::NoLeaf { name: leaf, known }.at(place)
                 }
                 GrowError::NoSuchSize { name, known } => {
                     let place = typed.said("--grow", &name).place;
-                    AskError::NoSize { place, name, known }
+                    AskError::NoSize { name, known }.at(place)
                 }
                 other => {
                     let place = typed.said("--grow", name).place;
                     let what = other.to_string();
-                    AskError::Given { place, what }
+                    AskError::Given { what }.at(place)
                 }
             };
-            found_in(&mut typed, fault);
+            found(&typed.faults, fault);
             return Err(typed.stop());
         }
     };
@@ -223,10 +219,6 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
         false => words::grow(from, &growth),
     };
     Ok((text, DONE))
-}
-
-fn found_in(typed: &mut Typed, fault: AskError) {
-    found(&mut typed.faults, fault);
 }
 
 fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
@@ -250,7 +242,7 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
         .map(|one| ask::placed(&mut typed, &input.style, one));
     let placed: Vec<_> = placed.collect();
     input.files = typed.done()?;
-    let (asked, wants): (Vec<_>, Vec<_>) = placed.into_iter().flatten().unzip();
+    let wants: Vec<_> = placed.into_iter().flatten().collect();
     let need = match need::need(&input.style, &input.album, &wants, limits) {
         Ok(need) => need,
         Err(NeedError::Expand(errors)) => {
@@ -273,8 +265,8 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
         from.title = "the smallest leaf";
     }
     let text = match verb.reply.json {
-        true => written(report::json::why::need(from, &asked, &need, code))?,
-        false => words::need(from, &asked, &need),
+        true => written(report::json::why::need(from, &wants, &need, code))?,
+        false => words::need(from, &wants, &need),
     };
     Ok((text, code))
 }

@@ -4,6 +4,7 @@ use super::CutError;
 use super::job::Counted;
 use super::watch::Watch;
 use crate::nest::{Cutting, Stages, Stop};
+use crate::text::At;
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -134,7 +135,7 @@ impl Batch {
 #[derive(Clone, Debug)]
 pub enum WorkError {
     /// What cannot be cut.
-    Faults(Vec<CutError>),
+    Faults(Vec<At<CutError>>),
     /// The program refused its own answer.
     Defect(String),
 }

@@ -3,7 +3,7 @@
 use super::Want;
 use super::words::size;
 use crate::length::{Length, Ruler};
-use crate::text::{Fault, Place};
+use crate::text::{At, Problem};
 use thiserror::Error;
 
 /// Something that cannot be cut.
@@ -11,7 +11,6 @@ use thiserror::Error;
 pub enum CutError {
     #[error("{name}, {size}, is larger than {of}: {}{}", over(.width, .height), if *.turned { ", even on its side" } else { "" })]
     TooLarge {
-        place: Place,
         name: String,
         size: String,
         /// `the sheet, 12 x 12 in`.
@@ -24,7 +23,6 @@ pub enum CutError {
     },
     #[error("{name}, {size}, is {by} narrower than your trimmer can hold")]
     TooNarrow {
-        place: Place,
         name: String,
         size: String,
         by: String,
@@ -33,26 +31,24 @@ pub enum CutError {
         "{name}, {size}, leaves a strip of {left} beside it, narrower than your trimmer can hold"
     )]
     LeavesSliver {
-        place: Place,
         name: String,
         size: String,
         /// What is left of the sheet beside it.
         left: String,
     },
     #[error("trimming leaves nothing of {of}")]
-    NothingLeft { place: Place, of: String },
+    NothingLeft { of: String },
     #[error(
         "these are {pieces} pieces; the most at once is {}",
         super::MOST_PIECES
     )]
-    TooMany { place: Place, pieces: String },
+    TooMany { pieces: String },
     #[error("there are too many sizes; the most is {most}")]
-    TooManyKinds { place: Place, most: usize },
+    TooManyKinds { most: usize },
     #[error("these sizes lie on no ruler that they share")]
-    TooFine { place: Place },
+    TooFine,
     #[error("{name}, {size}, lies on no ruler with the other sizes: {side} is on no mark")]
     OffMarks {
-        place: Place,
         name: String,
         size: String,
         /// The side that lies on no ruler's mark, and the marks beside it.
@@ -60,7 +56,7 @@ pub enum CutError {
         marks: Vec<String>,
     },
     #[error("the values are too large")]
-    TooMuch { place: Place },
+    TooMuch,
 }
 
 fn over(width: &Option<String>, height: &Option<String>) -> String {
@@ -80,10 +76,9 @@ impl CutError {
         of: String,
         over: (Length, Length),
         turned: bool,
-    ) -> CutError {
+    ) -> At<CutError> {
         let told = |over: Length| (over > Length::ZERO).then(|| ruler.show(over));
         CutError::TooLarge {
-            place: want.place,
             name: want.label(),
             size: size(ruler, want),
             of,
@@ -91,25 +86,11 @@ impl CutError {
             height: told(over.1),
             turned,
         }
+        .at(want.place)
     }
 }
 
-impl Fault for CutError {
-    fn place(&self) -> Place {
-        use CutError as E;
-        match self {
-            E::TooLarge { place, .. }
-            | E::TooNarrow { place, .. }
-            | E::LeavesSliver { place, .. }
-            | E::NothingLeft { place, .. }
-            | E::TooMany { place, .. }
-            | E::TooManyKinds { place, .. }
-            | E::TooFine { place }
-            | E::OffMarks { place, .. }
-            | E::TooMuch { place } => *place,
-        }
-    }
-
+impl Problem for CutError {
     fn help(&self) -> Option<String> {
         use CutError as E;
         Some(match self {
@@ -120,14 +101,12 @@ impl Fault for CutError {
             }
             E::NothingLeft { .. } => "type a smaller `--trim`".to_owned(),
             E::TooMany { .. } | E::TooManyKinds { .. } => "cut them in several lots".to_owned(),
-            E::TooFine { .. } => {
-                "type all sizes in the same unit, on the marks of a ruler".to_owned()
-            }
+            E::TooFine => "type all sizes in the same unit, on the marks of a ruler".to_owned(),
             E::OffMarks { side, marks, .. } => {
                 let marks: Vec<String> = marks.iter().map(|mark| format!("`{mark}`")).collect();
                 format!("type {} instead of `{side}`", marks.join(" or "))
             }
-            E::TooMuch { .. } => "type smaller values, in the same proportion".to_owned(),
+            E::TooMuch => "type smaller values, in the same proportion".to_owned(),
         })
     }
 }

@@ -4,7 +4,8 @@ use super::words::sheet;
 use super::{CutError, MOST_PIECES, Order, Paper, Want};
 use crate::length::{Length, Ruler};
 use crate::nest::{Job, JobError, LONGEST_SIDE, MOST_KINDS, Piece, Stages, Stock, Trim};
-use crate::text::Place;
+use crate::text::Problem;
+use crate::text::{At, Place};
 use num_integer::gcd;
 
 /// What is cut off a sheet before anything else.
@@ -56,7 +57,7 @@ pub fn counted(
     stages: Stages,
     sheet_cost: u64,
     ruler: Ruler,
-) -> Result<Counted, Vec<CutError>> {
+) -> Result<Counted, Vec<At<CutError>>> {
     let sheets = &order.papers[paper].sheets;
     let mut faults = Vec::new();
     let trim = order.trimmer.trim;
@@ -69,10 +70,12 @@ pub fn counted(
         };
         match (left(one.width), left(one.height)) {
             (Some(width), Some(height)) => trimmed.push((width, height, trim)),
-            _ => faults.push(CutError::NothingLeft {
-                place: one.place,
-                of: sheet(ruler, &order.papers[paper], one),
-            }),
+            _ => faults.push(
+                CutError::NothingLeft {
+                    of: sheet(ruler, &order.papers[paper], one),
+                }
+                .at(one.place),
+            ),
         }
     }
     if !faults.is_empty() {
@@ -149,7 +152,7 @@ const MARKS: [Length; 2] = [Length::from_nm(396_875), Length::from_nm(100_000)];
 
 /// Each side that lies on no ruler's mark, with the marks beside it; where all do, the sheet is too
 /// large for such different rulers.
-fn too_fine(ruler: Ruler, wants: &[&Want]) -> Vec<CutError> {
+fn too_fine(ruler: Ruler, wants: &[&Want]) -> Vec<At<CutError>> {
     let on = |side: Length, mark: Length| side.nm() % mark.nm() == 0;
     let mark = MARKS[usize::from(ruler.is_metric())];
     let mut all = Vec::new();
@@ -161,18 +164,20 @@ fn too_fine(ruler: Ruler, wants: &[&Want]) -> Vec<CutError> {
             let below = side.nm() / mark.nm();
             let marks = [below, below + 1].into_iter().filter(|n| *n > 0);
             let marks = marks.filter_map(|n| mark.checked_mul(n));
-            all.push(CutError::OffMarks {
-                place: want.place,
-                name: want.label(),
-                size: super::words::size(ruler, want),
-                side: ruler.show(side),
-                marks: marks.map(|mark| ruler.show(mark)).collect(),
-            });
+            all.push(
+                CutError::OffMarks {
+                    name: want.label(),
+                    size: super::words::size(ruler, want),
+                    side: ruler.show(side),
+                    marks: marks.map(|mark| ruler.show(mark)).collect(),
+                }
+                .at(want.place),
+            );
         }
     }
     if all.is_empty() {
         let place = wants.first().map_or(Place::default(), |w| w.place);
-        all.push(CutError::TooFine { place });
+        all.push(CutError::TooFine.at(place));
     }
     all
 }
@@ -203,7 +208,7 @@ pub fn faults(
     counted: &Counted,
     errors: Vec<JobError>,
     ruler: Ruler,
-) -> Vec<CutError> {
+) -> Vec<At<CutError>> {
     let paper: &Paper = &order.papers[paper];
     let want = |piece: usize| {
         let first = counted.kinds.get(piece).and_then(|k| k.first());
@@ -224,34 +229,37 @@ pub fn faults(
         }
         JobError::TooNarrow { piece, by } => {
             let want = want(piece)?;
-            Some(CutError::TooNarrow {
-                place: want.place,
-                name: want.label(),
-                size: super::words::size(ruler, want),
-                by: ruler.show(counted.length(by)),
-            })
+            Some(
+                CutError::TooNarrow {
+                    name: want.label(),
+                    size: super::words::size(ruler, want),
+                    by: ruler.show(counted.length(by)),
+                }
+                .at(want.place),
+            )
         }
         JobError::LeavesSliver { piece, left, .. } => {
             let want = want(piece)?;
             let narrow = [left.0, left.1].into_iter().filter(|l| *l > 0).min();
-            Some(CutError::LeavesSliver {
-                place: want.place,
-                name: want.label(),
-                size: super::words::size(ruler, want),
-                left: ruler.show(counted.length(narrow.unwrap_or(0))),
-            })
+            Some(
+                CutError::LeavesSliver {
+                    name: want.label(),
+                    size: super::words::size(ruler, want),
+                    left: ruler.show(counted.length(narrow.unwrap_or(0))),
+                }
+                .at(want.place),
+            )
         }
-        JobError::TooManyKinds => Some(CutError::TooManyKinds {
-            place,
-            most: MOST_KINDS,
-        }),
-        JobError::TooManyPieces => Some(CutError::TooMany {
-            place,
-            pieces: format!("more than {MOST_PIECES}"),
-        }),
-        JobError::TooMuch => Some(CutError::TooMuch { place }),
+        JobError::TooManyKinds => Some(CutError::TooManyKinds { most: MOST_KINDS }.at(place)),
+        JobError::TooManyPieces => Some(
+            CutError::TooMany {
+                pieces: format!("more than {MOST_PIECES}"),
+            }
+            .at(place),
+        ),
+        JobError::TooMuch => Some(CutError::TooMuch.at(place)),
         // The others were made impossible when the question was counted.
-        _ => Some(CutError::TooFine { place }),
+        _ => Some(CutError::TooFine.at(place)),
     };
     errors.into_iter().filter_map(one).collect()
 }

@@ -11,8 +11,8 @@
 use super::Want;
 use crate::length::{Interval, Length, LengthError, parse_length};
 use crate::text::{
-    Fault, Faults, Files, Item, Limits, Node, Place, Rows, Said, TextError, found, legible, listed,
-    nearest, within,
+    Faults, Files, Finds, Item, Limits, Node, Place, Problem, Rows, Said, TextError, found,
+    legible, listed, nearest, within,
 };
 use std::ops::Range;
 use thiserror::Error;
@@ -30,58 +30,36 @@ const COLUMNS: [&str; 6] = ["name", "width", "height", "count", "turn", "value"]
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum ListError {
     #[error("the list has no pieces")]
-    Nothing { place: Place },
+    Nothing,
     #[error("there is no column `{name}`")]
-    NoColumn { place: Place, name: &'static str },
+    NoColumn { name: &'static str },
     #[error("a list has no column `{name}`")]
-    Column { place: Place, name: String },
+    Column { name: String },
     #[error("two columns are headed `{name}`")]
-    ColumnTwice { place: Place, name: String },
+    ColumnTwice { name: String },
     #[error("this line has {has} fields; the first line has {wants}")]
-    Fields {
-        place: Place,
-        has: usize,
-        wants: usize,
-    },
+    Fields { has: usize, wants: usize },
     #[error("`{column}` is empty")]
-    Empty { place: Place, column: &'static str },
+    Empty { column: &'static str },
     #[error("`{written}` is not a count")]
-    Count { place: Place, written: String },
+    Count { written: String },
     #[error("`{written}` is not a value")]
-    Value { place: Place, written: String },
+    Value { written: String },
     #[error("`turn` cannot be `{written}`")]
-    Turn { place: Place, written: String },
+    Turn { written: String },
     #[error("the name has {has} letters; the most is {LONGEST_NAME}")]
-    LongName { place: Place, has: usize },
+    LongName { has: usize },
     #[error("the closing quote is missing")]
-    Quote { place: Place },
+    Quote,
     #[error("there are more than {MOST_LINES} sizes from here on")]
-    TooMany { place: Place },
+    TooMany,
 }
 
-impl Fault for ListError {
-    fn place(&self) -> Place {
-        use ListError as E;
-        match self {
-            E::Nothing { place }
-            | E::NoColumn { place, .. }
-            | E::Column { place, .. }
-            | E::ColumnTwice { place, .. }
-            | E::Fields { place, .. }
-            | E::Empty { place, .. }
-            | E::Count { place, .. }
-            | E::Value { place, .. }
-            | E::Turn { place, .. }
-            | E::LongName { place, .. }
-            | E::Quote { place }
-            | E::TooMany { place } => *place,
-        }
-    }
-
+impl Problem for ListError {
     fn help(&self) -> Option<String> {
         use ListError as E;
         Some(match self {
-            E::Nothing { .. } => "type a line for each size: `tag,2 in,4 in,12,yes`".to_owned(),
+            E::Nothing => "type a line for each size: `tag,2 in,4 in,12,yes`".to_owned(),
             E::NoColumn { .. } => "begin with the line `name,width,height,count,turn`".to_owned(),
             E::Column { name, .. } => {
                 let near = nearest(name, COLUMNS);
@@ -106,8 +84,8 @@ impl Fault for ListError {
             E::Value { .. } => format!("type a whole number from 1 to {MOST_VALUE}"),
             E::Turn { .. } => "type `yes` or `no`".to_owned(),
             E::LongName { .. } => "type a shorter name".to_owned(),
-            E::Quote { .. } => "type `\"` behind the text, or delete the first quote".to_owned(),
-            E::TooMany { .. } => "cut them in several lots".to_owned(),
+            E::Quote => "type `\"` behind the text, or delete the first quote".to_owned(),
+            E::TooMany => "cut them in several lots".to_owned(),
         })
     }
 }
@@ -118,34 +96,31 @@ impl Fault for ListError {
 ///
 /// Everything that is wrong in it.
 pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults> {
-    let mut faults = Faults::new();
+    let faults = Finds::default();
     let Some((rows, first)) = Rows::open(files, file) else {
         let place = Place::new(file, 0, 0);
-        found(&mut faults, ListError::Nothing { place });
-        return Err(faults);
+        found(&faults, ListError::Nothing.at(place));
+        return Err(faults.all());
     };
     let table = Lines { files, rows: &rows };
-    let columns = table.columns(&first, &mut faults);
+    let columns = table.columns(&first, &faults);
     if !faults.is_empty() {
-        return Err(faults);
+        return Err(faults.all());
     }
     let mut wants = Vec::new();
     for (n, line) in rows.rows.iter().enumerate() {
         if n == MOST_LINES {
             let place = rows.place(line);
-            found(&mut faults, ListError::TooMany { place });
+            found(&faults, ListError::TooMany.at(place));
             break;
         }
-        wants.extend(table.want(line, &columns, paper, &mut faults));
+        wants.extend(table.want(line, &columns, paper, &faults));
     }
     if wants.is_empty() && faults.is_empty() {
         let place = rows.place(&first);
-        found(&mut faults, ListError::Nothing { place });
+        found(&faults, ListError::Nothing.at(place));
     }
-    match faults.is_empty() {
-        true => Ok(wants),
-        false => Err(faults),
-    }
+    faults.or(Some(wants))
 }
 
 #[derive(Clone, Copy)]
@@ -156,31 +131,31 @@ struct Lines<'t> {
 
 impl Lines<'_> {
     /// Which column each field of a line is.
-    fn columns(self, line: &Range<usize>, faults: &mut Faults) -> Vec<&'static str> {
+    fn columns(self, line: &Range<usize>, faults: &Finds) -> Vec<&'static str> {
         let mut columns: Vec<&'static str> = Vec::new();
         for field in self.fields(line, faults).unwrap_or_default() {
             let (place, name) = (field.place, field.value.trim().to_lowercase());
             match COLUMNS.iter().find(|known| **known == name) {
                 Some(known) if columns.contains(known) => {
-                    found(faults, ListError::ColumnTwice { place, name });
+                    found(faults, ListError::ColumnTwice { name }.at(place));
                 }
                 Some(known) => columns.push(known),
-                None => found(faults, ListError::Column { place, name }),
+                None => found(faults, ListError::Column { name }.at(place)),
             }
         }
         for name in ["name", "width", "height"] {
             if !columns.contains(&name) {
                 let place = self.rows.place(line);
-                found(faults, ListError::NoColumn { place, name });
+                found(faults, ListError::NoColumn { name }.at(place));
             }
         }
         columns
     }
 
     /// The fields of a line.
-    fn fields(self, line: &Range<usize>, faults: &mut Faults) -> Option<Vec<Said<String>>> {
+    fn fields(self, line: &Range<usize>, faults: &Finds) -> Option<Vec<Said<String>>> {
         let fields = self.rows.cells(self.files, line);
-        let quote = |place| found(faults, ListError::Quote { place });
+        let quote = |place| found(faults, ListError::Quote.at(place));
         fields.map_err(quote).ok()
     }
 
@@ -189,13 +164,13 @@ impl Lines<'_> {
         line: &Range<usize>,
         columns: &[&'static str],
         paper: usize,
-        faults: &mut Faults,
+        faults: &Finds,
     ) -> Option<Want> {
         let place = self.rows.place(line);
         let fields = self.fields(line, faults)?;
         if fields.len() != columns.len() {
             let (has, wants) = (fields.len(), columns.len());
-            found(faults, ListError::Fields { place, has, wants });
+            found(faults, ListError::Fields { has, wants }.at(place));
             return None;
         }
         let field = |column: &str| {
@@ -205,9 +180,9 @@ impl Lines<'_> {
         let empty = |column: &'static str| {
             let at = columns.iter().position(|c| *c == column);
             let place = at.and_then(|at| fields.get(at)).map_or(place, |f| f.place);
-            ListError::Empty { place, column }
+            ListError::Empty { column }.at(place)
         };
-        let mut need = |column: &'static str| {
+        let need = |column: &'static str| {
             let field = field(column);
             if field.is_none() {
                 found(faults, empty(column));
@@ -216,7 +191,7 @@ impl Lines<'_> {
         };
         let (name, width, height) = (need("name"), need("width"), need("height"));
         let name = name.and_then(|said| legible_name(said, faults));
-        let mut side = |column: &str, said: Option<Said<String>>| {
+        let side = |column: &str, said: Option<Said<String>>| {
             let said = said?;
             length(column, &said, faults)
         };
@@ -232,13 +207,13 @@ impl Lines<'_> {
         };
         let count = number("count", MOST_COUNT, 1).map_err(|said| {
             let (place, written) = (said.place, said.value);
-            found(faults, ListError::Count { place, written });
+            found(faults, ListError::Count { written }.at(place));
         });
         let value = match field("value") {
             None => Ok(None),
             Some(_) => number("value", MOST_VALUE, 1).map(Some).map_err(|said| {
                 let (place, written) = (said.place, said.value);
-                found(faults, ListError::Value { place, written });
+                found(faults, ListError::Value { written }.at(place));
             }),
         };
         let turn = match field("turn").map(|said| (said, said.value.trim().to_lowercase())) {
@@ -247,7 +222,7 @@ impl Lines<'_> {
             Some((_, word)) if ["no", "false"].contains(&word.as_str()) => Ok(false),
             Some((said, _)) => {
                 let (place, written) = (said.place, said.value.clone());
-                found(faults, ListError::Turn { place, written });
+                found(faults, ListError::Turn { written }.at(place));
                 Err(())
             }
         };
@@ -269,7 +244,7 @@ impl Lines<'_> {
 }
 
 /// A name that can be printed, and is no longer than a line has room for.
-fn legible_name(said: Said<String>, faults: &mut Faults) -> Option<Said<String>> {
+fn legible_name(said: Said<String>, faults: &Finds) -> Option<Said<String>> {
     let (place, has) = (said.place, said.value.trim().chars().count());
     let item = Item {
         place,
@@ -277,13 +252,13 @@ fn legible_name(said: Said<String>, faults: &mut Faults) -> Option<Said<String>>
     };
     let name = legible("name", &item, faults)?;
     if has > LONGEST_NAME {
-        found(faults, ListError::LongName { place, has });
+        found(faults, ListError::LongName { has }.at(place));
         return None;
     }
     Some(name)
 }
 
-fn length(column: &str, said: &Said<String>, faults: &mut Faults) -> Option<Length> {
+fn length(column: &str, said: &Said<String>, faults: &Finds) -> Option<Length> {
     let read: Result<Length, LengthError> = parse_length(&said.value);
     match read {
         Ok(length) => {
@@ -292,7 +267,7 @@ fn length(column: &str, said: &Said<String>, faults: &mut Faults) -> Option<Leng
         }
         Err(error) => {
             let place = said.part(error.range());
-            found(faults, TextError::Length { place, error });
+            found(faults, TextError::Length { error }.at(place));
             None
         }
     }

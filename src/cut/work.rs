@@ -11,6 +11,7 @@ use super::steps::take_turns;
 use super::{CutError, MOST_PIECES, Order};
 use crate::length::Ruler;
 use crate::nest::Stages;
+use crate::text::Problem;
 use std::time::{Duration, Instant};
 
 /// Everything that is cut, from which sheets and how. Nothing asked for stages means: three, where
@@ -46,7 +47,9 @@ pub fn work_pooled(
     if let Some(want) = order.wants.iter().find(|_| pieces > MOST_PIECES) {
         let place = want.place;
         let pieces = pieces.to_string();
-        return Err(WorkError::Faults(vec![CutError::TooMany { place, pieces }]));
+        return Err(WorkError::Faults(vec![
+            CutError::TooMany { pieces }.at(place),
+        ]));
     }
     let batches = pool::batches(order);
     let start = Instant::now();

@@ -1,20 +1,19 @@
 //! The printout as sections: texts and drawings in the order of work. `document` sets them on pages,
-//! `html` writes them for a screen.
+//! `html` writes them for a screen, `handout/sections` makes them.
+
+mod sections;
 
 use super::flow::{BETWEEN, Flow, Item, Set, contents};
 use super::list::{Document, Page};
 use super::paper::{self, MM, Paper};
-use super::{
-    cutting, look, map, mount, outlines, pictures, pieces, profile, strips, template, view,
-};
+use super::{outlines, strips, template};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::report::handout::steps::{Shows, Uses};
-use crate::report::handout::{
-    Block, Bullet, Section, book, front, lists, openings, said, sheets, steps,
-};
+use crate::report::handout::{Block, book, front, said};
+pub(super) use sections::beside_steps;
+use sections::{sections, text};
 
 /// A part of the printout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -285,178 +284,6 @@ fn step_drawn((picture, blocks): (&Page, &Vec<Block>)) -> (Page, Vec<Block>) {
 
 /// How wide a step is that stands beside the template.
 const BESIDE_TEMPLATE: i64 = 118 * MM;
-
-fn text(section: Section) -> Set {
-    Set {
-        title: section.title,
-        items: section.blocks.into_iter().map(Item::Block).collect(),
-        ..Set::default()
-    }
-}
-
-/// Both sides of a leaf and its photos on their mats, each small enough to stand beside a template. Where
-/// room is least, a side on which all lies in the middle is left to the words of the steps.
-fn measured(plan: &Plan, [high, low]: [i64; 2]) -> Vec<Page> {
-    let sides = plan.frames.iter().flat_map(|frame| {
-        let first = pieces::turned(plan, frame);
-        let all = low > 0 || !view::in_the_middle(frame, !first);
-        let sides = [(first, high), (!first, low.max(52 * MM))];
-        let sides = sides.into_iter().take(if all { 2 } else { 1 });
-        sides.map(|(back, high)| view::side(plan, frame, back, high.max(70 * MM), high))
-    });
-    let sides: Vec<Page> = sides.collect();
-    let mounts = mount::figures(plan, 40 * MM, if low > 0 { 40 * MM } else { 31 * MM });
-    sides.into_iter().chain(mounts).collect()
-}
-
-/// Everything but what is drawn at true scale, for pages of that width.
-fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
-    let Ask {
-        album,
-        plan,
-        answer,
-        ..
-    } = *ask;
-    let mut all = Vec::new();
-    let titled = |title: &str, items: Vec<Item>| Set {
-        title: title.to_owned(),
-        items,
-        ..Set::default()
-    };
-    if ask.has(Part::Cut) {
-        let picture = pictures::closed(plan, width * 9 / 20, sizes.album, true);
-        let mut beside = vec![Block::Heading(front::WATCH.to_owned())];
-        beside.extend(front::watch(plan));
-        let table = lists::table(album, plan, answer);
-        // Where there is little to watch, the lists stand beside the picture, too.
-        let whole = [beside.clone(), table.concat()].concat();
-        let room = width - picture.width.nm() - BETWEEN;
-        let short = strips::height(&whole, room) <= picture.height.nm() + 20 * MM;
-        let list = text(lists::cutting(album, plan, answer));
-        let words = front::words(plan).into_iter().map(Item::Block);
-        let mut words: Vec<Item> = words.collect();
-        words.extend(look::legend(plan, width).map(|it| Item::Row(vec![it])));
-        if short {
-            all.push(titled("", vec![Item::Beside(picture, whole)]));
-            all.extend([list, titled("Words", words)]);
-        } else {
-            all.push(titled("", vec![Item::Beside(picture, beside)]));
-            words.insert(0, Item::Columns(table.to_vec()));
-            all.extend([list, titled(lists::TABLE, words)]);
-        }
-    }
-    if ask.has(Part::Home) {
-        let beside = lists::of_one(album, plan);
-        // No higher than what is said beside it.
-        let picture = |high: i64| pictures::closed(plan, width * 2 / 5, high, false);
-        let room = width - picture(sizes.album).width.nm() - BETWEEN;
-        let picture = picture(sizes.album.min(strips::height(&beside, room)));
-        all.push(titled("", vec![Item::Beside(picture, beside)]));
-        let drawings = Item::Row(measured(plan, [sizes.leaf + 30 * MM, sizes.open * 3 / 2]));
-        let mut set = titled("Measures", vec![drawings]);
-        (set.part, set.beside) = ("measures", true);
-        all.push(set);
-    }
-    if let (Some(answer), true) = (answer, ask.has(Part::Sheets)) {
-        let mut items = vec![Item::Block(Block::Text(sheets::words(answer.order)))];
-        items.push(Item::Row(cutting::figures(plan.ruler, answer, sizes.sheet)));
-        let mut set = titled("How to cut the sheets", items);
-        set.part = "sheets";
-        all.push(set);
-    }
-    if ask.has(Part::Leaves) {
-        let (from, mut moving) = (all.len(), 0);
-        for frame in plan.frames.iter().filter(|it| !view::is_plain(it)) {
-            let title = match frame.leaf {
-                Some(leaf) => front::kind(plan, leaf),
-                None => said::capital(&frame.titles[0]),
-            };
-            let sides = view::sides(plan, frame, width, sizes.leaf);
-            all.push(titled(&title, vec![Item::Row(sides.to_vec())]));
-            moving += 1;
-        }
-        let mut open = profile::figures(plan, sizes.open);
-        let mut mounts = match ask.has(Part::Steps) && beside_step(plan) {
-            true => Vec::new(),
-            false => mount::figures(plan, 40 * MM, sizes.open.min(48 * MM)),
-        };
-        if let Some(words) = profile::introduction(plan) {
-            let both = open.iter().chain(&mounts).map(|it| it.width.nm() + BETWEEN);
-            if both.sum::<i64>() <= width + BETWEEN {
-                open.append(&mut mounts);
-            }
-            let items = vec![Item::Block(Block::Text(words)), Item::Row(open)];
-            all.push(titled(profile::TITLE, items));
-            moving += 1;
-        }
-        if !mounts.is_empty() {
-            all.push(titled("Photos on their mats", vec![Item::Row(mounts)]));
-            moving += 1;
-        }
-        for set in all.iter_mut().skip(from).take(moving) {
-            set.moves = true;
-            set.part = "leaves";
-        }
-    }
-    if ask.has(Part::Steps) {
-        let mut steps = steps::steps(album, plan, answer.is_some());
-        for step in steps.iter_mut().filter(|_| sizes.brief) {
-            let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
-            step.blocks.retain(|block| !check(block));
-        }
-        let of_template = steps.iter().filter(|it| it.shows == Some(Shows::Template));
-        let of_template = of_template.map(|step| step.blocks.clone()).collect();
-        let items = beside_steps(plan, answer, &steps, width);
-        // Whoever takes two pages home sees that these are the steps.
-        let title = match ask.has(Part::Home) {
-            true => "",
-            false => "Building it, step by step",
-        };
-        let mut set = titled(title, items);
-        set.of_template = of_template;
-        set.part = "steps";
-        all.push(set);
-    }
-    if ask.has(Part::Map) {
-        let mut cells = map::cells(plan);
-        cells.extend(look::legend(plan, (width * 3 / 5).min(110 * MM)));
-        let words = Item::Block(Block::Text(openings::introduction(plan)));
-        let mut set = titled(openings::TITLE, vec![words, Item::Row(cells)]);
-        (set.part, set.beside) = ("map", true);
-        all.push(set);
-    }
-    all.retain(|set| !set.items.is_empty());
-    all
-}
-
-/// Steps, each beside its picture.
-pub(super) fn beside_steps(
-    plan: &Plan,
-    answer: Option<Answer<'_>>,
-    steps: &[steps::Step],
-    width: i64,
-) -> Vec<Item> {
-    let item = |step: &steps::Step| {
-        let picture = match step.uses {
-            Some(Uses::Photos) if beside_step(plan) => mount::beside(plan),
-            _ => {
-                let text = strips::height(&step.blocks, width * 3 / 4);
-                pictures::of_step(plan, answer, step, text)
-            }
-        };
-        Item::Beside(picture, step.blocks.clone())
-    };
-    steps.iter().map(item).collect()
-}
-
-/// Photos on their mats stand beside their step: where several kinds of leaf are cut open, they have no
-/// room there.
-fn beside_step(plan: &Plan) -> bool {
-    let photos = plan.leaves.iter().flat_map(|leaf| &leaf.inserts);
-    let photos = photos.filter(|insert| insert.photo.is_some()).count();
-    let step = plan.steps.iter().any(|it| it.uses == Some(Uses::Photos));
-    step && plan.leaves.len() > 1 && (1..=2).contains(&photos)
-}
 
 /// What a screen shows: everything but what is drawn at true scale.
 pub fn on_screen(ask: &Ask<'_>, width: i64) -> Vec<Set> {

@@ -6,7 +6,7 @@ use super::list::{Area, Line, Page, Text, at};
 use super::paper::{self, MM, Paper, said};
 use super::pieces::{drawn, extent, upper};
 use super::tile::{self, Large};
-use crate::length::{Interval, Length};
+use crate::length::{Interval, Length, Ruler};
 use crate::plan::frames::{self, FramePlan, What};
 use crate::plan::{Plan, leaf::PhotoPlan};
 use crate::report::handout::said as words;
@@ -131,8 +131,6 @@ struct Laid {
 }
 
 fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
-    let ruler = plan.ruler;
-    let head = upper(plan);
     let (width, height) = (drawn(piece.width), drawn(piece.height));
     let fits = |w: i64, h: i64| w <= room.0 && h <= room.1;
     // On its side only where that saves a second page.
@@ -162,46 +160,13 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
             large.ring(&piece.name, &corners, Line::Edge);
         }
     }
-    let what: Vec<String> = piece
-        .what
-        .iter()
-        .map(|(what, leaves)| match leaves.iter().all(String::is_empty) {
-            true => what.clone(),
-            false => format!("{what} ({})", words::lengths(leaves)),
-        })
-        .collect();
-    let what = words::lengths(&what);
-    let size = words::sized(ruler, piece.width, piece.height);
-    let mut told = vec![
-        (Face::Bold, what.clone()),
-        (Face::Regular, format!("{size}; {} in all", piece.count)),
-    ];
-    if let Some(photo) = &piece.photo {
-        let (w, h) = (drawn(photo.width.value), drawn(photo.height.value));
-        let (x, y) = ((width - w) / 2, drawn(photo.border_above));
-        // Turned with its head to the left.
-        let area = match turned {
-            false => Area::sized(x, y, w, h),
-            true => Area::sized(y, x, h, w),
-        };
-        large.rect(&format!("{}.photo", piece.name), area, Line::Edge);
-        told.push((
-            Face::Regular,
-            format!(
-                "inner frame: its photo, {}",
-                words::sized(ruler, photo.width.value, photo.height.value)
-            ),
-        ));
-    }
-    told.push((
-        Face::Regular,
-        match turned {
-            false => format!("{head} above"),
-            true => format!("lies on its side here: its {head} is at the left"),
-        },
-    ));
     // Inside the inner frame where there is one.
     let free = free_room(piece, wide, high, turned);
+    if piece.photo.is_some() {
+        large.rect(&format!("{}.photo", piece.name), free, Line::Edge);
+    }
+    let told = sentences(plan, piece, turned);
+    let title = format!("{}, {}", told[0].1, sized(plan.ruler, piece));
     let tall = |lines: usize| lines as i64 * LINE + 2 * INSET;
     let inner = set(&told, (free.width() - 2 * INSET).max(MM));
     let whole_words = inner.iter().all(|(face, line)| {
@@ -225,8 +190,36 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
         inside,
         wide: cell.0,
         high: cell.1,
-        title: format!("{what}, {size}"),
+        title,
     }
+}
+
+fn sized(ruler: Ruler, piece: &Piece) -> String {
+    words::sized(ruler, piece.width, piece.height)
+}
+
+/// What is said of a piece: first what it is.
+fn sentences(plan: &Plan, piece: &Piece, turned: bool) -> Vec<(Face, String)> {
+    let ruler = plan.ruler;
+    let what = piece.what.iter();
+    let what = what.map(|(what, leaves)| match leaves.iter().all(String::is_empty) {
+        true => what.clone(),
+        false => format!("{what} ({})", words::lengths(leaves)),
+    });
+    let what = words::lengths(&what.collect::<Vec<_>>());
+    let count = format!("{}; {} in all", sized(ruler, piece), piece.count);
+    let mut told = vec![(Face::Bold, what), (Face::Regular, count)];
+    if let Some(photo) = &piece.photo {
+        let size = words::sized(ruler, photo.width.value, photo.height.value);
+        told.push((Face::Regular, format!("inner frame: its photo, {size}")));
+    }
+    let head = upper(plan);
+    let lies = match turned {
+        false => format!("{head} above"),
+        true => format!("lies on its side here: its {head} is at the left"),
+    };
+    told.push((Face::Regular, lies));
+    told
 }
 
 /// Sentences in lines of a width.

@@ -3,7 +3,8 @@
 //! May import what `draw` may.
 
 use super::font::{self, Face};
-use super::list::{Anchor, Ink, Page, Text, at};
+use super::list::{Anchor, Ink, Page, Text};
+use super::paper::said;
 use crate::length::Length;
 
 const MM: i64 = 1_000_000;
@@ -57,12 +58,8 @@ pub(super) fn say(
     anchor: Anchor,
 ) {
     page.text(Text {
-        at: at(x, y),
-        words: words.to_owned(),
-        size: Length::from_nm(size),
         face,
         anchor,
-        turned: false,
-        ink: Ink::Black,
+        ..said(x, y, words, size)
     });
 }

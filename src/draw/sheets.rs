@@ -3,6 +3,7 @@
 
 use super::font::{self, Face};
 use super::list::{Anchor, Area, Ink, Line, Page, Shape, Text, at};
+use super::paper::said;
 use crate::cut::Order;
 use crate::cut::place::{self, Placed, placed, strips};
 use crate::cut::steps::{Is, SheetPlan, sheets};
@@ -84,9 +85,7 @@ impl Scale {
             top,
         }
     }
-}
 
-impl Scale {
     fn length(self, length: Length) -> i64 {
         let scaled = i128::from(length.nm()) * i128::from(self.longest) / self.whole;
         i64::try_from(scaled).unwrap_or(self.longest)
@@ -134,32 +133,18 @@ fn page(title: &str, ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &Shee
         &heading,
         &about,
     );
-    let line = |n: i64, words: &str, size, face| Text {
-        at: at(MARGIN, MARGIN + n * LEADING),
-        words: words.to_owned(),
-        size,
+    let line = |n: i64, words: &str, size: Length, face| Text {
         face,
-        anchor: Anchor::Start,
-        turned: false,
-        ink: Ink::Black,
+        ..said(MARGIN, MARGIN + n * LEADING, words, size.nm())
     };
     let fitting = |words: &str, size: Length, face| {
         let first = font::lines(face, size, words, width - 2 * MARGIN);
         first.into_iter().next().unwrap_or_default()
     };
-    page.text(line(
-        0,
-        &fitting(&heading, HEADING, Face::Bold),
-        HEADING,
-        Face::Bold,
-    ));
-    let under = format!("{title}.{upright}");
-    page.text(line(
-        1,
-        &fitting(&under, SMALL, Face::Regular),
-        SMALL,
-        Face::Regular,
-    ));
+    let head = fitting(&heading, HEADING, Face::Bold);
+    page.text(line(0, &head, HEADING, Face::Bold));
+    let under = fitting(&format!("{title}.{upright}"), SMALL, Face::Regular);
+    page.text(line(1, &under, SMALL, Face::Regular));
     figure(&mut page, ruler, order, plan, sheet, scale);
     for (n, words) in below.iter().enumerate() {
         let place = at(MARGIN, whole.bottom + 6 * MM + LEADING * n as i64);
@@ -248,7 +233,7 @@ fn lettered(page: &mut Page, scale: Scale, whole: Area, strips: &[Placed]) {
         let text = |x: i64, y: i64| Text {
             face: Face::Bold,
             anchor: Anchor::Middle,
-            ..super::paper::said(x, y, &letters(n), LARGE.nm())
+            ..said(x, y, &letters(n), LARGE.nm())
         };
         let (x, y) = area.middle();
         let mut ways = Vec::new();
@@ -393,19 +378,11 @@ fn fits(
     for (n, words) in lines.iter().enumerate() {
         let step = size.nm() * 13 / 10;
         let off = step * n as i64 - step * (lines.len() as i64 - 1) / 2 + capital / 2;
-        let place = if turned {
-            at(x + off, y)
-        } else {
-            at(x, y + off)
-        };
+        let (x, y) = if turned { (x + off, y) } else { (x, y + off) };
         page.text(Text {
-            at: place,
-            words: words.clone(),
-            size,
-            face: Face::Regular,
             anchor: Anchor::Middle,
             turned,
-            ink: Ink::Black,
+            ..said(x, y, words, size.nm())
         });
     }
     true
@@ -468,13 +445,9 @@ fn steps(page: &mut Page, scale: Scale, lines: &[place::Line]) {
         );
         let capital = font::capital(Face::Bold, SMALL);
         page.text(Text {
-            at: at(x, y + capital / 2),
-            words,
-            size: SMALL,
             face: Face::Bold,
             anchor: Anchor::Middle,
-            turned: false,
-            ink: Ink::Black,
+            ..said(x, y + capital / 2, &words, SMALL.nm())
         });
     }
 }

@@ -10,17 +10,12 @@ use std::ops::Range;
 /// The largest number above or below the line of a ratio.
 const LARGEST_IN_RATIO: i128 = 1_000_000_000;
 
-/// Two sides or three, as written.
+/// `width x height` or `width x gusset x height`, as written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Sides {
-    /// `width x height`.
-    Two { width: Interval, height: Interval },
-    /// `width x gusset x height`.
-    Three {
-        width: Interval,
-        gusset: Interval,
-        height: Interval,
-    },
+pub struct Sides {
+    pub width: Interval,
+    pub gusset: Option<Interval>,
+    pub height: Interval,
 }
 
 /// Reads one exact length: `4 3/8 in`, `4-3/8"`, `4⅜ in`, `.5 in`, `111 mm`, `11.1 cm`. Zero is
@@ -71,15 +66,16 @@ pub fn parse_size(text: &str) -> Result<(Interval, Interval), LengthError> {
 /// As [`parse_interval`] for each side, and if there are neither two nor three.
 pub fn parse_sides(text: &str) -> Result<Sides, LengthError> {
     let reading = Reading::of(text)?;
-    match reading.intervals(2, 3)?[..] {
-        [width, height] => Ok(Sides::Two { width, height }),
-        [width, gusset, height] => Ok(Sides::Three {
-            width,
-            gusset,
-            height,
-        }),
-        _ => Err(reading.empty()),
-    }
+    let (width, gusset, height) = match reading.intervals(2, 3)?[..] {
+        [width, height] => (width, None, height),
+        [width, gusset, height] => (width, Some(gusset), height),
+        _ => return Err(reading.empty()),
+    };
+    Ok(Sides {
+        width,
+        gusset,
+        height,
+    })
 }
 
 /// Reads a ratio: `1/6`, `65 %`, `33 1/3 %`, `0.65`, `1`, `2:3`, `85.60 : 53.98`. Exact and

@@ -55,43 +55,16 @@ pub(super) const FOOT: OtherUnit = OtherUnit {
     say: Unit::Inch,
 };
 
+#[rustfmt::skip] // A row a line.
 static OTHER_UNITS: [OtherUnit; 8] = [
     FOOT,
-    OtherUnit {
-        names: &["yd", "yard", "yards"],
-        nm: (36 * 25_400_000, 1),
-        say: Unit::Inch,
-    },
-    OtherUnit {
-        names: &["thou", "mil", "mils"],
-        nm: (25_400, 1),
-        say: Unit::Inch,
-    },
-    OtherUnit {
-        names: &["pt", "point", "points"],
-        nm: (25_400_000, 72),
-        say: Unit::Inch,
-    },
-    OtherUnit {
-        names: &["pc", "pica", "picas"],
-        nm: (25_400_000, 6),
-        say: Unit::Inch,
-    },
-    OtherUnit {
-        names: &["m", "metre", "metres", "meter", "meters"],
-        nm: (1_000_000_000, 1),
-        say: Unit::Millimetre,
-    },
-    OtherUnit {
-        names: &["dm"],
-        nm: (100_000_000, 1),
-        say: Unit::Millimetre,
-    },
-    OtherUnit {
-        names: &["um", "µm", "μm", "micron", "microns"],
-        nm: (1_000, 1),
-        say: Unit::Millimetre,
-    },
+    OtherUnit { names: &["yd", "yard", "yards"], nm: (36 * 25_400_000, 1), say: Unit::Inch },
+    OtherUnit { names: &["thou", "mil", "mils"], nm: (25_400, 1), say: Unit::Inch },
+    OtherUnit { names: &["pt", "point", "points"], nm: (25_400_000, 72), say: Unit::Inch },
+    OtherUnit { names: &["pc", "pica", "picas"], nm: (25_400_000, 6), say: Unit::Inch },
+    OtherUnit { names: &["m", "metre", "metres", "meter", "meters"], nm: (1_000_000_000, 1), say: Unit::Millimetre },
+    OtherUnit { names: &["dm"], nm: (100_000_000, 1), say: Unit::Millimetre },
+    OtherUnit { names: &["um", "µm", "μm", "micron", "microns"], nm: (1_000, 1), say: Unit::Millimetre },
 ];
 
 const UNIT_NAMES: [(&str, Unit); 13] = [

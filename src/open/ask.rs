@@ -228,7 +228,13 @@ fn priced(
         }
         Unpriced::Cut(_) => "Something cannot be cut from the sheets that are named.".to_owned(),
     })?;
-    let of = |it| report::price::sections(report::price::of(album, plan, it));
+    let of = |priced| {
+        report::price::sections(report::price::Answer {
+            album,
+            plan,
+            priced,
+        })
+    };
     Ok(found.first().map_or(Vec::new(), of))
 }
 

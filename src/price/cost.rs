@@ -20,10 +20,6 @@ pub struct Copies {
     pub made: u64,
 }
 
-impl Copies {
-    pub const ONE: Copies = Copies { sold: 1, made: 1 };
-}
-
 /// What one kind of thing costs in one album.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Line {

@@ -6,9 +6,9 @@ use super::parcel::{self, Tried};
 use super::time::{self, TimeError, Timed};
 use super::weight::{Weight, weigh};
 use crate::album::Album;
+use crate::cut::Order;
 use crate::cut::batch::Batch;
-use crate::cut::pieces::{Made, together};
-use crate::cut::{Order, Trimmer};
+use crate::cut::pieces::Made;
 use crate::money::Money;
 use crate::plan::Plan;
 
@@ -42,29 +42,12 @@ pub enum Unpriced<E> {
     Cut(E),
 }
 
-/// Works a price out; `cut` counts the sheets of all copies.
+/// The prices of albums that are made together, of one of each.
+///
+/// `cut` counts the sheets of all copies.
 ///
 /// # Errors
 /// If numbers are too large, a step is timed that is not there, or `cut` fails.
-pub fn price<E>(
-    album: &Album,
-    plan: &Plan,
-    copies: Copies,
-    cut: impl FnOnce(&Order) -> Result<Vec<Batch>, E>,
-) -> Result<Priced, Unpriced<E>> {
-    let made = Made {
-        sets: copies.made,
-        ..Made::once(plan, album)
-    };
-    let order = together(&[made], Vec::new(), Trimmer::default());
-    let found = prices(&[(made, copies)], &order, cut)?;
-    found.into_iter().next().ok_or(Unpriced::TooLarge)
-}
-
-/// The prices of albums that are made together, of one of each.
-///
-/// # Errors
-/// As of [`price`].
 pub fn prices<E>(
     all: &[(Made<'_>, Copies)],
     order: &Order,

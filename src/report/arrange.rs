@@ -4,7 +4,7 @@
 mod no_plan;
 pub mod pads;
 
-use super::handout::{Block, Bullet, Section, Table, on_screen};
+use super::handout::{Block, Section, Table, on_screen};
 use super::words::{capital, count, listed};
 use crate::album::{Album, Photos};
 use crate::arrange::pads::Dealt;
@@ -116,13 +116,6 @@ pub fn sections(told: Told<'_>) -> Vec<Section> {
     all
 }
 
-fn section(title: &str, blocks: Vec<Block>) -> Section {
-    Section {
-        title: title.to_owned(),
-        blocks,
-    }
-}
-
 /// A share as a maker reads it.
 fn share(of: Share) -> String {
     per_cent(&Share2::new((*of.numer()).into(), (*of.denom()).into()))
@@ -138,50 +131,43 @@ pub fn page(spot: &PhotoSpot) -> String {
 }
 
 fn placing(told: Placing<'_>) -> Vec<Section> {
-    let list = |lines: Vec<String>| vec![Block::List(Bullet::Dash, lines)];
     let better = told.better.map(|it| Block::Text(it.told()));
     let head = std::iter::once(Block::Text(verdict(told))).chain(better);
-    let mut all = vec![section("", head.collect())];
-    if !told.arranged.placed.is_empty() {
-        all.push(section(
-            "Where each photo goes",
-            vec![Block::Table(places(told))],
-        ));
-        all.push(section("Order and trim", list(orders(told))));
-        let resized = resized(told);
-        if !resized.is_empty() {
-            let said = "Type this into the album, and its photos have these sizes:";
-            let blocks = [vec![Block::Text(said.to_owned())], list(resized)].concat();
-            all.push(section("Places that take the shape of their photo", blocks));
+    let mut all = vec![Section::new("", head.collect())];
+    let mut list = |title: &str, before: Option<String>, lines: Vec<String>| {
+        if !lines.is_empty() {
+            let before = before.map(Block::Text).into_iter();
+            let blocks = before.chain([Block::dashes(lines)]).collect();
+            all.push(Section::new(title, blocks));
         }
+    };
+    if !told.arranged.placed.is_empty() {
+        list("Order and trim", None, orders(told));
+        let said = "Type this into the album, and its photos have these sizes:".to_owned();
+        let title = "Places that take the shape of their photo";
+        list(title, Some(said), resized(told));
     }
-    let coarse = told.arranged.placed.iter().filter(|it| it.too_coarse);
-    let coarse = coarse.map(|it| {
-        let fine = it.pixels_an_inch.unwrap_or(0);
-        format!("{}: {fine} pixels an inch", name(told, it.photo))
-    });
-    let coarse: Vec<String> = coarse.collect();
-    if let (Some(least), false) = (told.asked.coarsest, coarse.is_empty()) {
+    if let Some(least) = told.asked.coarsest {
         let why = format!(
             "These have fewer than {least} pixels an inch at that size and may look blurred. That is common practice, not a standard: 300 is fine, 150 will often do."
         );
-        let blocks = [vec![Block::Text(why)], list(coarse)].concat();
-        all.push(section("Too coarse", blocks));
+        let coarse = told.arranged.placed.iter().filter(|it| it.too_coarse);
+        let coarse = coarse.map(|it| {
+            let fine = it.pixels_an_inch.unwrap_or(0);
+            format!("{}: {fine} pixels an inch", name(told, it.photo))
+        });
+        list("Too coarse", Some(why), coarse.collect());
     }
-    let without = without(told);
-    if !without.is_empty() {
-        all.push(section("Photos without a place", list(without)));
-    }
+    list("Photos without a place", None, without(told));
     let taken = |n: usize| told.arranged.placed.iter().any(|it| it.spot == n);
     let empty = (0..told.spots.len()).filter(|n| !taken(*n));
     let empty: Vec<String> = empty.map(|n| label(told, n)).collect();
-    if !empty.is_empty() {
-        let lines = vec![format!("{}.", capital(&listed(&empty)))];
-        all.push(section("Places without a photo", list(lines)));
-    }
-    let notes = notes(told);
-    if !notes.is_empty() {
-        all.push(section("Good to know", list(notes)));
+    let lines = (!empty.is_empty()).then(|| format!("{}.", capital(&listed(&empty))));
+    list("Places without a photo", None, Vec::from_iter(lines));
+    list("Good to know", None, notes(told));
+    if !told.arranged.placed.is_empty() {
+        let table = Block::Table(places(told));
+        all.insert(1, Section::new("Where each photo goes", vec![table]));
     }
     all
 }
@@ -287,12 +273,11 @@ fn places(told: Placing<'_>) -> Table {
         }
         row
     };
+    let rows = told.arranged.placed.iter().map(row);
     Table {
-        head: head.into_iter().map(str::to_owned).collect(),
-        rows: told.arranged.placed.iter().map(row).collect(),
         numbers: vec![3, 4],
         bold: vec![2],
-        ..Table::default()
+        ..Table::new(&head, rows.collect())
     }
 }
 

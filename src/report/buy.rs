@@ -1,6 +1,6 @@
 //! The shopping list, as a maker reads it and for programs.
 
-use super::handout::{Block, Bullet, Section, Table, on_screen};
+use super::handout::{Block, Section, Table, on_screen};
 use super::json::{VERSION, pretty};
 use super::words::{count, listed, plain};
 use crate::money::Money;
@@ -136,7 +136,6 @@ impl Shopping<'_> {
 
     /// The answer, then what to buy, what has no price, what is not counted, what stays.
     pub fn sections(&self) -> Vec<Section> {
-        let list = |all: Vec<String>| Block::List(Bullet::Dash, all);
         let lines = self.purchase.lines.iter().map(|line| self.line(line));
         let missing: Vec<String> = self
             .missing()
@@ -146,7 +145,7 @@ impl Shopping<'_> {
             true => Vec::new(),
             false => {
                 let said = "Type `price = \"1.10\"` beside its name, or add a `[[pack]]`, and it counts too.";
-                vec![list(missing), Block::Text(said.to_owned())]
+                vec![Block::dashes(missing), Block::text(said)]
             }
         };
         let short = self.missing().next().is_some();
@@ -163,21 +162,17 @@ impl Shopping<'_> {
         head.push("Left");
         let table = Table {
             numbers: (1..head.len()).collect(),
-            head: head.into_iter().map(str::to_owned).collect(),
-            rows: rows.collect(),
-            ..Table::default()
+            ..Table::new(&head, rows.collect())
         };
         let all = [
             ("", vec![Block::Text(self.head())]),
-            ("Buy", vec![list(lines.collect())]),
+            ("Buy", vec![Block::dashes(lines.collect())]),
             ("Without a price", without_price),
-            ("Not counted", vec![list(self.open())]),
+            ("Not counted", vec![Block::dashes(self.open())]),
             ("What you use, and what stays", vec![Block::Table(table)]),
         ];
-        let all = all.into_iter().map(|(title, blocks)| Section {
-            title: title.to_owned(),
-            blocks,
-        });
+        let all = all.into_iter();
+        let all = all.map(|(title, blocks)| Section::new(title, blocks));
         all.filter(|section| !section.is_empty()).collect()
     }
 

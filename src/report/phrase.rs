@@ -2,23 +2,13 @@
 
 use super::handout::said;
 use super::words::{about, capital, listed, plain, size, spaced};
-use crate::length::Ruler;
+use crate::length::{Interval, Ruler};
 use crate::plan::phrase::{Phrase, Piece};
 
 /// As text for a screen.
 pub fn screen(ruler: Ruler, phrase: &Phrase) -> String {
-    let letters = |piece: &Piece| match piece {
-        Piece::Words(text) => text.clone(),
-        Piece::Length(value) => ruler.show_interval(*value),
-        Piece::About(value) => about(ruler, *value),
-        Piece::Size(width, height) => size(ruler, *width, *height),
-        Piece::Lengths(all) => {
-            let all: Vec<String> = all.iter().map(|it| ruler.show_interval(*it)).collect();
-            listed(&all)
-        }
-        Piece::Names(names) => listed(&read(names)),
-    };
-    phrase.0.iter().map(letters).collect()
+    let length = |value: Interval| ruler.show_interval(value);
+    letters(ruler, phrase, &length, size)
 }
 
 /// As text for a screen, with the maker's names as they are read.
@@ -28,15 +18,22 @@ pub fn plainly(ruler: Ruler, phrase: &Phrase) -> String {
 
 /// As it is printed, with fractions of their own: `4⅜ in`.
 pub(crate) fn print(ruler: Ruler, phrase: &Phrase) -> String {
+    let length = |value: Interval| said::length(ruler, value);
+    letters(ruler, phrase, &length, said::sized)
+}
+
+fn letters(
+    ruler: Ruler,
+    phrase: &Phrase,
+    length: &dyn Fn(Interval) -> String,
+    size: fn(Ruler, Interval, Interval) -> String,
+) -> String {
     let letters = |piece: &Piece| match piece {
         Piece::Words(text) => text.clone(),
-        Piece::Length(value) => said::length(ruler, *value),
+        Piece::Length(value) => length(*value),
         Piece::About(value) => about(ruler, *value),
-        Piece::Size(width, height) => said::sized(ruler, *width, *height),
-        Piece::Lengths(all) => {
-            let all: Vec<String> = all.iter().map(|it| said::length(ruler, *it)).collect();
-            listed(&all)
-        }
+        Piece::Size(width, height) => size(ruler, *width, *height),
+        Piece::Lengths(all) => listed(&all.iter().map(|it| length(*it)).collect::<Vec<_>>()),
         Piece::Names(names) => listed(&read(names)),
     };
     phrase.0.iter().map(letters).collect()

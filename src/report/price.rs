@@ -16,48 +16,16 @@ use crate::album::price::{Pricing, Share, Wish};
 use crate::money::Money;
 use crate::plan::Plan;
 use crate::price::ask::{Asked, Exact, ask};
-use crate::price::cost::{Copies, Material};
-use crate::price::parcel::Tried;
+use crate::price::cost::Copies;
 use crate::price::time::Timed;
-use crate::price::weight::Weight;
 use crate::price::work::Priced;
 
-/// What was worked out, for a report.
+/// What was worked out of a plan, for a report.
 #[derive(Clone, Copy, Debug)]
 pub struct Answer<'a> {
     pub album: &'a Album,
-    /// Those that are made together; prices are those of one.
-    pub copies: Copies,
     pub plan: &'a Plan,
-    pub weight: &'a Weight,
-    pub parcels: &'a [Tried],
-    pub material: &'a Material,
-    pub steps: &'a [Timed],
-    /// Minutes of one album.
-    pub minutes: Option<i64>,
-    /// What that work costs, if the album says what an hour does.
-    pub work: Option<Money>,
-    /// Material and work together.
-    pub costs: Money,
-    /// `None` if no wish is typed.
-    pub asked: Option<&'a Asked>,
-}
-
-/// What was worked out of a plan, for a report.
-pub fn of<'a>(album: &'a Album, plan: &'a Plan, priced: &'a Priced) -> Answer<'a> {
-    Answer {
-        album,
-        plan,
-        copies: priced.copies,
-        weight: &priced.weight,
-        parcels: &priced.parcels,
-        material: &priced.material,
-        steps: &priced.steps,
-        minutes: priced.minutes,
-        work: priced.work,
-        costs: priced.costs,
-        asked: priced.asked.as_ref(),
-    }
+    pub priced: &'a Priced,
 }
 
 /// All of it for a screen; of several albums first what they cost together.
@@ -81,42 +49,37 @@ pub fn text(answers: &[Answer<'_>]) -> String {
 /// prices and what is left only if something is asked for each.
 pub fn totals(answers: &[Answer<'_>]) -> [Option<Money>; 3] {
     let sum = |of: &dyn Fn(&Answer<'_>) -> Option<Money>| {
-        let times = |it: &Answer<'_>| of(it)?.times(i64::try_from(it.copies.sold).ok()?);
+        let times = |it: &Answer<'_>| of(it)?.times(i64::try_from(it.priced.copies.sold).ok()?);
         let all: Option<Vec<Money>> = answers.iter().map(times).collect();
         Money::sum(all?)
     };
     [
-        sum(&|it| Some(it.costs)),
-        sum(&|it| Some(it.asked?.price)),
-        sum(&|it| Some(it.asked?.left)),
+        sum(&|it| Some(it.priced.costs)),
+        sum(&|it| Some(it.priced.asked.as_ref()?.price)),
+        sum(&|it| Some(it.priced.asked.as_ref()?.left)),
     ]
 }
 
 fn together(answers: &[Answer<'_>]) -> Section {
     let show = |money: Option<Money>| money.map_or("-".to_owned(), |it| it.to_string());
     let mut rows = Vec::new();
-    for it in answers {
-        let asked = [it.asked.map(|it| it.price), it.asked.map(|it| it.left)];
-        let copies = it.copies.sold.to_string();
-        let money = [Some(it.costs), asked[0], asked[1]].map(show);
-        rows.push([vec![capital(&it.plan.title), copies], money.to_vec()].concat());
+    let mut row = |what: String, sold: u64, money: [Option<Money>; 3]| {
+        rows.push([vec![what, sold.to_string()], money.map(show).to_vec()].concat());
+    };
+    for Answer { plan, priced, .. } in answers {
+        let asked = priced.asked.as_ref();
+        let asked = [asked.map(|it| it.price), asked.map(|it| it.left)];
+        let money = [Some(priced.costs), asked[0], asked[1]];
+        row(capital(&plan.title), priced.copies.sold, money);
     }
-    let sold: u64 = answers.iter().map(|it| it.copies.sold).sum();
-    let all = vec!["All of them".to_owned(), sold.to_string()];
-    rows.push([all, totals(answers).map(show).to_vec()].concat());
+    let sold = answers.iter().map(|it| it.priced.copies.sold).sum();
+    row("All of them".to_owned(), sold, totals(answers));
     let table = Table {
-        head: ["", "Copies", "One costs", "Ask", "Left"]
-            .map(str::to_owned)
-            .to_vec(),
-        rows,
         numbers: vec![1, 2, 3, 4],
-        ..Table::default()
+        ..Table::new(&["", "Copies", "One costs", "Ask", "Left"], rows)
     };
     let said = "Sheets that several albums are cut from are shared out by the area of their pieces, packs by what each takes of them.";
-    Section {
-        title: "Price".to_owned(),
-        blocks: vec![Block::Table(table), Block::Text(said.to_owned())],
-    }
+    Section::new("Price", vec![Block::Table(table), Block::text(said)])
 }
 
 /// All of it, in the order in which it is read.
@@ -151,18 +114,16 @@ fn typed(share: Share) -> Exact {
 
 /// What it costs, and what to ask for it.
 fn price(answer: Answer<'_>) -> Section {
-    let Answer {
-        album,
-        material,
-        asked,
-        ..
-    } = answer;
+    let Answer { album, priced, .. } = answer;
+    let Priced {
+        material, asked, ..
+    } = priced;
     let pricing = &album.price;
     let mut blocks = Vec::new();
     if let Some(asked) = asked {
-        blocks.push(Block::Text(verdict(pricing, asked, answer.costs)));
+        blocks.push(Block::Text(verdict(pricing, asked, priced.costs)));
     }
-    let Copies { sold, made } = answer.copies;
+    let Copies { sold, made } = priced.copies;
     let each = match (sold, made - sold.min(made)) {
         (1, 0) => "One album".to_owned(),
         (sold, 0) => format!("One of {sold}"),
@@ -186,10 +147,10 @@ fn price(answer: Answer<'_>) -> Section {
         ),
     };
     row("Material", counted, beside);
-    if let (Some(work), Some(hour), Some(minutes)) = (answer.work, pricing.hour, answer.minutes) {
+    if let (Some(work), Some(hour), Some(minutes)) = (priced.work, pricing.hour, priced.minutes) {
         row("Work", work, format!("{minutes} minutes at {hour} an hour"));
     }
-    row("Costs", answer.costs, "together".to_owned());
+    row("Costs", priced.costs, "together".to_owned());
     if let Some(asked) = asked {
         let shares = pricing.shares.iter().map(|share| percent(typed(*share)));
         let fees: Vec<String> = shares
@@ -210,10 +171,8 @@ fn price(answer: Answer<'_>) -> Section {
         );
     }
     let table = Table {
-        head: vec![String::new(), each, String::new()],
-        rows,
         numbers: vec![1],
-        ..Table::default()
+        ..Table::new(&["", &each, ""], rows)
     };
     blocks.push(Block::Table(table));
     if !material.without_price.is_empty() {
@@ -224,12 +183,9 @@ fn price(answer: Answer<'_>) -> Section {
     }
     if pricing.wish.is_none() {
         let said = "What to ask for it: type `[price]` in the album with `hour`, `fees` and `margin`, or `--margin \"40 %\"`.";
-        blocks.push(Block::Text(said.to_owned()));
+        blocks.push(Block::text(said));
     }
-    Section {
-        title: "Price".to_owned(),
-        blocks,
-    }
+    Section::new("Price", blocks)
 }
 
 /// The answer in a sentence.
@@ -295,21 +251,11 @@ fn dearer(pricing: &Pricing, asked: &Asked, costs: Money) -> Vec<String> {
 }
 
 /// How long each step takes.
-fn time(
-    Answer {
-        album,
-        steps,
-        minutes,
-        ..
-    }: Answer<'_>,
-) -> Section {
-    let title = "Time".to_owned();
-    let Some(minutes) = minutes else {
-        return Section {
-            title,
-            blocks: Vec::new(),
-        };
+fn time(Answer { album, priced, .. }: Answer<'_>) -> Section {
+    let Some(minutes) = priced.minutes else {
+        return Section::new("Time", Vec::new());
     };
+    let steps = &priced.steps;
     let guessed = |step: &&Timed| !step.said && step.minutes.is_some();
     let show = |step: &Timed| {
         let n = step.minutes.map_or("-".to_owned(), |n| n.to_string());
@@ -323,10 +269,8 @@ fn time(
     };
     rows.push(vec![all.to_owned(), minutes.to_string(), String::new()]);
     let table = Table {
-        head: vec!["Step".to_owned(), "Minutes".to_owned(), String::new()],
-        rows,
         numbers: vec![1],
-        ..Table::default()
+        ..Table::new(&["Step", "Minutes", ""], rows)
     };
     let mut blocks = vec![Block::Table(table)];
     if let Some(step) = steps.iter().find(guessed) {
@@ -336,5 +280,5 @@ fn time(
             step.minutes.unwrap_or(0)
         )));
     }
-    Section { title, blocks }
+    Section::new("Time", blocks)
 }

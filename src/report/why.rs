@@ -17,7 +17,7 @@ pub use fixes::written;
 pub use grow::grow;
 pub use hand::hand;
 pub use hand::{goes, trimmed, verdict};
-pub use need::{Asked, need};
+pub use need::need;
 
 use super::phrase::{plainly, screen};
 use super::words::{capital, spaced, strong, wrapped};

@@ -4,7 +4,7 @@ use crate::album::{Grip, Value};
 use crate::length::{Interval, Length, Ruler, Unit};
 use crate::plan::SizePlan;
 use crate::text::bound;
-pub(super) use crate::text::capital;
+pub(crate) use crate::text::capital;
 use std::sync::OnceLock;
 
 /// Columns of the terminal that reads the answer, where one does.
@@ -27,7 +27,7 @@ pub(super) fn strong(text: &str) -> String {
 }
 
 /// `photo_mat.photo` as it is read: `photo mat photo`.
-pub(super) fn plain(name: &str) -> String {
+pub(crate) fn plain(name: &str) -> String {
     name.replace(['_', '.'], " ")
 }
 
@@ -42,7 +42,7 @@ pub(super) fn count(n: i64, one: &str, more: &str) -> String {
 }
 
 /// `a`, `b and c`, `a, b and c`.
-pub(super) fn listed(words: &[String]) -> String {
+pub(crate) fn listed(words: &[String]) -> String {
     match words.split_last() {
         None => String::new(),
         Some((last, [])) => last.clone(),
@@ -79,7 +79,7 @@ pub(super) fn size(ruler: Ruler, width: Interval, height: Interval) -> String {
 }
 
 /// `about 0.3 in`, or `about 0.3 to 0.34 in`.
-pub(super) fn about(ruler: Ruler, value: Interval) -> String {
+pub(crate) fn about(ruler: Ruler, value: Interval) -> String {
     let most = ruler.about(value.most());
     if value.is_exact() {
         return most;

@@ -7,6 +7,7 @@ use super::expr::*;
 use super::names::{Kinds, Known, Lost, Names};
 use super::parts::Is;
 use super::*;
+use crate::text::{At, Problem};
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
 use std::collections::BTreeSet;
@@ -14,7 +15,7 @@ use std::collections::BTreeSet;
 pub(super) struct Checker<'a> {
     pub style: &'a Style,
     pub names: Names<'a>,
-    pub errors: Vec<StyleError>,
+    pub errors: Vec<At<StyleError>>,
     /// What may be missing need not be asked for: a row or a sentence without it is passed over.
     pub lenient: bool,
     /// Sums of numbers, by their places.
@@ -23,7 +24,7 @@ pub(super) struct Checker<'a> {
 
 /// Everything that is wrong with a style's names, dimensions and products; and the sums in it that are
 /// numbers.
-pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<StyleError>> {
+pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
     let mut checker = Checker {
         style,
         names: Names::of(style, false),
@@ -69,18 +70,20 @@ impl Checker<'_> {
                 Some(Value::Ratio(..)) => {
                     self.dimension(Dimension::Number, Dimension::Length, at, None)
                 }
-                None => self.errors.push(StyleError::Unknown {
-                    name: path.to_string(),
-                    known: self
-                        .style
-                        .quantities
-                        .iter()
-                        .map(|q| q.name.clone())
-                        .collect(),
-                    place: at,
-                }),
+                None => self.errors.push(
+                    StyleError::Unknown {
+                        name: path.to_string(),
+                        known: self
+                            .style
+                            .quantities
+                            .iter()
+                            .map(|q| q.name.clone())
+                            .collect(),
+                    }
+                    .at(at),
+                ),
             },
-            _ => self.errors.push(StyleError::LeastQuantity { place: at }),
+            _ => self.errors.push(StyleError::LeastQuantity.at(at)),
         }
     }
 
@@ -97,16 +100,13 @@ impl Checker<'_> {
                 .next()
                 .is_some()
         {
-            self.errors.push(StyleError::SizeOfNothing { name, place });
+            self.errors
+                .push(StyleError::SizeOfNothing { name }.at(place));
         } else if let Err(lost) = self.names.declared(unknown, kinds) {
             self.errors.push(match lost {
-                Lost::Several(leaves) => StyleError::WhichLeaf {
-                    name,
-                    leaves,
-                    place,
-                },
-                Lost::Unbound(kind) => StyleError::Unbound { name, kind, place },
-                Lost::Nothing => StyleError::SizeOfNothing { name, place },
+                Lost::Several(leaves) => StyleError::WhichLeaf { name, leaves }.at(place),
+                Lost::Unbound(kind) => StyleError::Unbound { name, kind }.at(place),
+                Lost::Nothing => StyleError::SizeOfNothing { name }.at(place),
             });
         }
     }
@@ -132,16 +132,18 @@ impl Checker<'_> {
         };
         match found {
             Some(kind) => kinds.push((binding.variable.clone(), kind)),
-            None => self.errors.push(StyleError::List {
-                list: binding.list.to_string(),
-                known: vocabulary::LISTS
-                    .iter()
-                    .map(|(owner, list, _)| {
-                        [*owner, *list].iter().filter(|w| !w.is_empty()).join(".")
-                    })
-                    .collect(),
-                place: binding.place,
-            }),
+            None => self.errors.push(
+                StyleError::List {
+                    list: binding.list.to_string(),
+                    known: vocabulary::LISTS
+                        .iter()
+                        .map(|(owner, list, _)| {
+                            [*owner, *list].iter().filter(|w| !w.is_empty()).join(".")
+                        })
+                        .collect(),
+                }
+                .at(binding.place),
+            ),
         }
     }
 
@@ -171,7 +173,8 @@ impl Checker<'_> {
         for part in &rule.mend {
             if self.style.whole.is_none() && !self.style.has_part(&part.value) {
                 let (name, place) = (part.value.clone(), part.place);
-                self.errors.push(StyleError::MendsNothing { name, place });
+                self.errors
+                    .push(StyleError::MendsNothing { name }.at(place));
             }
         }
         if let Some(most) = &rule.give_most {
@@ -189,7 +192,7 @@ impl Checker<'_> {
             let unknown = self.names.lookup(name, kinds).is_ok_and(|k| k.unknown);
             if unknown {
                 let name = name.to_string();
-                self.errors.push(StyleError::WhenUnknown { name, place });
+                self.errors.push(StyleError::WhenUnknown { name }.at(place));
             }
         }
     }
@@ -267,7 +270,7 @@ impl Checker<'_> {
         }
         let bare = |e: &Expr| matches!(e.node, Node::Number(_)).then_some(e.place);
         if let Some(place) = bare(left.1).or(bare(right.1)) {
-            self.errors.push(StyleError::BareNumber { place });
+            self.errors.push(StyleError::BareNumber.at(place));
         } else {
             let other = Some((left.1.place, left.0.dimension.word()));
             self.dimension(right.0.dimension, left.0.dimension, right.1.place, other);
@@ -282,12 +285,14 @@ impl Checker<'_> {
         place: Place,
         other: Option<(Place, &'static str)>,
     ) {
-        self.errors.push(StyleError::Dimension {
-            what: is.word(),
-            wanted: wanted.word(),
-            place,
-            other,
-        });
+        self.errors.push(
+            StyleError::Dimension {
+                what: is.word(),
+                wanted: wanted.word(),
+                other,
+            }
+            .at(place),
+        );
     }
 
     pub(super) fn expr(
@@ -326,7 +331,7 @@ impl Checker<'_> {
                 let right = self.expr(b, kinds, when, in_sum);
                 let (left, right) = (left?, right?);
                 if left.unknown && right.unknown {
-                    self.errors.push(StyleError::Product { place: expr.place });
+                    self.errors.push(StyleError::Product.at(expr.place));
                     return None;
                 }
                 match (left.dimension, right.dimension) {
@@ -344,7 +349,7 @@ impl Checker<'_> {
                 let right = self.expr(b, kinds, when, in_sum);
                 let (left, right) = (left?, right?);
                 if right.unknown {
-                    self.errors.push(StyleError::Quotient { place: b.place });
+                    self.errors.push(StyleError::Quotient.at(b.place));
                     return None;
                 }
                 if right.dimension != Dimension::Number {
@@ -355,7 +360,7 @@ impl Checker<'_> {
             }
             Node::Sum(binding, body) => {
                 if in_sum {
-                    self.errors.push(StyleError::SumInSum { place: expr.place });
+                    self.errors.push(StyleError::SumInSum.at(expr.place));
                     return None;
                 }
                 let mut inner = kinds.clone();
@@ -377,7 +382,7 @@ impl Checker<'_> {
         let known = self.lookup_or_refuse(path, at, kinds, false)?;
         if known.loose && !self.names.tables {
             let name = path.to_string();
-            self.errors.push(StyleError::MostInRule { name, place: at });
+            self.errors.push(StyleError::MostInRule { name }.at(at));
         }
         if known.unknown || !known.optional {
             return Some(known);
@@ -389,7 +394,7 @@ impl Checker<'_> {
         let asked = named.into_iter().any(asked);
         if !self.lenient && !asked {
             let name = path.to_string();
-            self.errors.push(StyleError::Optional { name, place: at });
+            self.errors.push(StyleError::Optional { name }.at(at));
         }
         Some(known)
     }
@@ -440,14 +445,10 @@ impl Checker<'_> {
                     Lost::Nothing => StyleError::Unknown {
                         name,
                         known: self.names.near(path, kinds),
-                        place,
-                    },
-                    Lost::Unbound(kind) => StyleError::Unbound { name, kind, place },
-                    Lost::Several(leaves) => StyleError::WhichLeaf {
-                        name,
-                        leaves,
-                        place,
-                    },
+                    }
+                    .at(place),
+                    Lost::Unbound(kind) => StyleError::Unbound { name, kind }.at(place),
+                    Lost::Several(leaves) => StyleError::WhichLeaf { name, leaves }.at(place),
                 });
                 None
             }

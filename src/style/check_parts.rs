@@ -7,6 +7,7 @@ use super::names::{Kinds, Names, read_by};
 use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Sentence, Slot, Step, Uses};
 use super::{Style, StyleError};
 use crate::text::Place;
+use crate::text::Problem;
 use crate::vocabulary::{self, Dimension};
 
 impl Checker<'_> {
@@ -34,7 +35,7 @@ impl Checker<'_> {
     fn name_rule(&mut self, rule: &NameRule) {
         let [head, _] = rule.name.0.as_slice() else {
             let (name, place) = (rule.name.to_string(), rule.place);
-            return self.errors.push(StyleError::NameShape { name, place });
+            return self.errors.push(StyleError::NameShape { name }.at(place));
         };
         let kinds = self.names.inside(head);
         let mut first: Option<(Dimension, Place)> = None;
@@ -90,10 +91,12 @@ impl Checker<'_> {
             if !told.contains(&start) && comes_back(&edges, start, start, &mut way) {
                 told.extend(&way);
                 let names = way.iter().map(|at| style.names[*at].name.to_string());
-                self.errors.push(StyleError::Circle {
-                    names: names.collect(),
-                    place: style.names[start].place,
-                });
+                self.errors.push(
+                    StyleError::Circle {
+                        names: names.collect(),
+                    }
+                    .at(style.names[start].place),
+                );
             }
         }
     }
@@ -108,10 +111,12 @@ impl Checker<'_> {
             if !told.contains(&start) && comes_back(&edges, start, start, &mut way) {
                 told.extend(&way);
                 let names = way.iter().map(|at| on[*at].name.clone());
-                self.errors.push(StyleError::Circle {
-                    names: names.collect(),
-                    place: part.place,
-                });
+                self.errors.push(
+                    StyleError::Circle {
+                        names: names.collect(),
+                    }
+                    .at(part.place),
+                );
             }
         }
     }
@@ -177,7 +182,8 @@ impl Checker<'_> {
         {
             let known = frame.on.iter().map(|other| other.name.clone()).collect();
             let (name, place) = (with.clone(), part.place);
-            self.errors.push(StyleError::Joined { name, known, place });
+            self.errors
+                .push(StyleError::Joined { name, known }.at(place));
         }
         let mut with_part = kinds.clone();
         with_part.push(("part".to_owned(), "part"));
@@ -200,7 +206,7 @@ impl Checker<'_> {
             if let [_, _, third] = ends[..]
                 && let Some(expr) = third.all().first()
             {
-                self.errors.push(StyleError::ThirdEnd { place: expr.place });
+                self.errors.push(StyleError::ThirdEnd.at(expr.place));
             }
         }
     }
@@ -220,7 +226,7 @@ impl Checker<'_> {
         }
         if mark.diameter.is_some() != mark.up.is_some() {
             let (name, place) = (mark.name.clone(), mark.place);
-            self.errors.push(StyleError::HalfAHole { name, place });
+            self.errors.push(StyleError::HalfAHole { name }.at(place));
         }
     }
 
@@ -231,11 +237,13 @@ impl Checker<'_> {
         }
         for own in std::iter::once(part).chain(&frame.on) {
             if let Some(other) = self.style.on_leaf_called(&own.name) {
-                self.errors.push(StyleError::PartOfBoth {
-                    name: own.name.clone(),
-                    place: own.place,
-                    first: other.place,
-                });
+                self.errors.push(
+                    StyleError::PartOfBoth {
+                        name: own.name.clone(),
+                        first: other.place,
+                    }
+                    .at(own.place),
+                );
             }
         }
     }
@@ -255,11 +263,13 @@ impl Checker<'_> {
                     && !never_both(&other.when, &part.when)
             });
             if let Some((other, _)) = alike {
-                self.errors.push(StyleError::SlotTwice {
-                    said: slot.place.clone(),
-                    place: part.place,
-                    first: other.place,
-                });
+                self.errors.push(
+                    StyleError::SlotTwice {
+                        said: slot.place.clone(),
+                        first: other.place,
+                    }
+                    .at(part.place),
+                );
             }
         }
     }
@@ -270,7 +280,8 @@ impl Checker<'_> {
             let known: Vec<String> = marks.collect();
             if !known.contains(name) {
                 let (name, place) = (name.clone(), step.place);
-                self.errors.push(StyleError::NoMark { name, known, place });
+                self.errors
+                    .push(StyleError::NoMark { name, known }.at(place));
             }
         }
         let kinds = Kinds::new();

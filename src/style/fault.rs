@@ -1,6 +1,6 @@
 //! What is wrong with a style beside its shape as TOML.
 
-use crate::text::{Fault, Place, meant};
+use crate::text::{Place, Problem, meant};
 use crate::vocabulary;
 use itertools::Itertools;
 
@@ -8,191 +8,108 @@ use itertools::Itertools;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum StyleError {
     #[error("this rule cannot be read from here on")]
-    Syntax { place: Place, expected: Vec<String> },
+    Syntax { expected: Vec<String> },
     #[error("the text of a rule has a `\\` in it")]
-    Escapes { place: Place },
+    Escapes,
     #[error("two {kind}s are named `{name}`")]
     Twice {
         kind: &'static str,
         name: String,
-        place: Place,
         first: Place,
     },
     #[error("a rule needs either `require` or `either`")]
-    Demand { place: Place },
+    Demand,
     #[error("`{text}` is not a preference")]
-    Prefer { text: String, place: Place },
+    Prefer { text: String },
     #[error("there is no `{name}` here")]
-    Unknown {
-        name: String,
-        known: Vec<String>,
-        place: Place,
-    },
+    Unknown { name: String, known: Vec<String> },
     #[error("`{name}` belongs to {}, and this does not name one", a(kind))]
-    Unbound {
-        name: String,
-        kind: &'static str,
-        place: Place,
-    },
+    Unbound { name: String, kind: &'static str },
     #[error("`{name}` can be that of {}", .leaves.iter().map(|l| format!("`{l}`")).join(" or of "))]
     WhichLeaf {
         name: String,
         /// Variables that stand for leaves.
         leaves: Vec<String>,
-        place: Place,
     },
     #[error("no thing of an album has the size `{name}`")]
-    SizeOfNothing { name: String, place: Place },
+    SizeOfNothing { name: String },
     #[error("no rule uses the quantity `{name}`")]
-    Unread { name: String, place: Place },
+    Unread { name: String },
     #[error("there is no list `{list}`")]
-    List {
-        list: String,
-        known: Vec<String>,
-        place: Place,
-    },
+    List { list: String, known: Vec<String> },
     #[error("this is {what}; {wanted} is needed")]
     Dimension {
         what: &'static str,
         wanted: &'static str,
-        place: Place,
         /// What it is compared or added with.
         other: Option<(Place, &'static str)>,
     },
     #[error("a rule cannot multiply two sizes that tuckwright works out")]
-    Product { place: Place },
+    Product,
     #[error("a rule cannot divide by a size that tuckwright works out")]
-    Quotient { place: Place },
+    Quotient,
     #[error("a condition or `give_most` cannot read `{name}`, which tuckwright works out later")]
-    WhenUnknown { name: String, place: Place },
+    WhenUnknown { name: String },
     #[error("this number has no unit, and is compared with a length")]
-    BareNumber { place: Place },
+    BareNumber,
     #[error("`{name}` may be missing in an album")]
-    Optional { name: String, place: Place },
+    Optional { name: String },
     #[error("this is not the name of a quantity")]
-    LeastQuantity { place: Place },
+    LeastQuantity,
     #[error("this sentence has braces that cannot be filled in")]
-    Filled {
-        filled: &'static [&'static str],
-        place: Place,
-    },
+    Filled { filled: &'static [&'static str] },
     #[error("a sum cannot hold another sum")]
-    SumInSum { place: Place },
+    SumInSum,
     #[error("there is no style `{name}`")]
     NoInclude {
         name: String,
         known: Vec<&'static str>,
-        place: Place,
     },
     #[error("`{path}` cannot be read: {reason}")]
-    IncludeFile {
-        path: String,
-        reason: String,
-        place: Place,
-    },
+    IncludeFile { path: String, reason: String },
     #[error("`{name}` includes itself")]
-    IncludeCircle { name: String, place: Place },
+    IncludeCircle { name: String },
     #[error("no included style has `{name}`")]
-    WithoutNothing { name: String, place: Place },
+    WithoutNothing { name: String },
     #[error("this says no file that is taken over if it is asked for")]
-    Also { place: Place },
+    Also,
     #[error("this list has no `{name}`")]
-    BeforeNothing { name: String, place: Place },
+    BeforeNothing { name: String },
     #[error("no leaf has a piece of paper `{name}`")]
-    MendsNothing { name: String, place: Place },
+    MendsNothing { name: String },
     #[error("this needs one of `most` and `least`")]
-    MostOrLeast { place: Place },
+    MostOrLeast,
     #[error("this is not an outline")]
-    Outline { place: Place },
+    Outline,
     #[error("a step cannot use `{text}`")]
-    Uses { text: String, place: Place },
+    Uses { text: String },
     #[error("`{name}` is not a thing with its value")]
-    NameShape { name: String, place: Place },
+    NameShape { name: String },
     #[error("{}", circle(names))]
-    Circle { names: Vec<String>, place: Place },
+    Circle { names: Vec<String> },
     #[error("two ends are enough to place a part; this is a third")]
-    ThirdEnd { place: Place },
+    ThirdEnd,
     #[error("the same frame has no part `{name}`")]
-    Joined {
-        name: String,
-        known: Vec<String>,
-        place: Place,
-    },
+    Joined { name: String, known: Vec<String> },
     #[error("no frame has a mark `{name}`")]
-    NoMark {
-        name: String,
-        known: Vec<String>,
-        place: Place,
-    },
+    NoMark { name: String, known: Vec<String> },
     #[error("`{name}` has only one of a diameter and a height")]
-    HalfAHole { name: String, place: Place },
+    HalfAHole { name: String },
     #[error("this is a second slot for the place `{said}`")]
-    SlotTwice {
-        said: String,
-        place: Place,
-        first: Place,
-    },
+    SlotTwice { said: String, first: Place },
     #[error("`{name}` is a part of a leaf and of the album")]
-    PartOfBoth {
-        name: String,
-        place: Place,
-        first: Place,
-    },
+    PartOfBoth { name: String, first: Place },
     #[error("a rule cannot read `{name}`, the tightest of several sizes that tuckwright works out")]
-    MostInRule { name: String, place: Place },
+    MostInRule { name: String },
 }
 
-impl Fault for StyleError {
-    fn place(&self) -> Place {
-        match self {
-            StyleError::Syntax { place, .. }
-            | StyleError::Escapes { place }
-            | StyleError::Twice { place, .. }
-            | StyleError::Demand { place }
-            | StyleError::Prefer { place, .. }
-            | StyleError::Unknown { place, .. }
-            | StyleError::List { place, .. }
-            | StyleError::Dimension { place, .. }
-            | StyleError::Product { place, .. }
-            | StyleError::Quotient { place }
-            | StyleError::WhenUnknown { place, .. }
-            | StyleError::BareNumber { place }
-            | StyleError::Optional { place, .. }
-            | StyleError::LeastQuantity { place }
-            | StyleError::Filled { place, .. }
-            | StyleError::Unbound { place, .. }
-            | StyleError::WhichLeaf { place, .. }
-            | StyleError::SizeOfNothing { place, .. }
-            | StyleError::Unread { place, .. }
-            | StyleError::MostOrLeast { place }
-            | StyleError::Outline { place }
-            | StyleError::NoInclude { place, .. }
-            | StyleError::IncludeFile { place, .. }
-            | StyleError::IncludeCircle { place, .. }
-            | StyleError::WithoutNothing { place, .. }
-            | StyleError::BeforeNothing { place, .. }
-            | StyleError::Also { place }
-            | StyleError::MendsNothing { place, .. }
-            | StyleError::Uses { place, .. }
-            | StyleError::NameShape { place, .. }
-            | StyleError::Circle { place, .. }
-            | StyleError::ThirdEnd { place }
-            | StyleError::Joined { place, .. }
-            | StyleError::NoMark { place, .. }
-            | StyleError::HalfAHole { place, .. }
-            | StyleError::SlotTwice { place, .. }
-            | StyleError::PartOfBoth { place, .. }
-            | StyleError::MostInRule { place, .. }
-            | StyleError::SumInSum { place } => *place,
-        }
-    }
-
+impl Problem for StyleError {
     fn help(&self) -> Option<String> {
         Some(match self {
             StyleError::Syntax { expected, .. } => format!("type {}", expected.join(", or ")),
-            StyleError::Escapes { .. } => "type the rule in single quotes: `'leaf.width >= ...'`".into(),
+            StyleError::Escapes => "type the rule in single quotes: `'leaf.width >= ...'`".into(),
             StyleError::Twice { kind, .. } => format!("give one {kind} another name"),
-            StyleError::Demand { .. } => "type `require = 'a <= b'` or `either = ['a <= b', 'c <= d']`, but not both".into(),
+            StyleError::Demand => "type `require = 'a <= b'` or `either = ['a <= b', 'c <= d']`, but not both".into(),
             StyleError::Prefer { .. } => "type `large`, `small` or `largest with insert.height`, or for a choice `first`, `small inside` or `large inside`".into(),
             StyleError::Unknown { name, known, .. } => meant(name, known.iter().map(String::as_str)),
             StyleError::Unbound { kind, .. } => format!("add `for = [{}]`", bindings(kind)),
@@ -206,12 +123,12 @@ impl Fault for StyleError {
             StyleError::Unread { .. } => "name it in a rule, or delete it".into(),
             StyleError::List { list, known, .. } => meant(list, known.iter().map(String::as_str)),
             StyleError::Dimension { wanted, .. } => format!("put {wanted} here"),
-            StyleError::Product { .. } => "multiply a size by a named quantity or a number: a rule is a sum".into(),
-            StyleError::Quotient { .. } => "multiply the other side instead, or divide by a number".into(),
+            StyleError::Product => "multiply a size by a named quantity or a number: a rule is a sum".into(),
+            StyleError::Quotient => "multiply the other side instead, or divide by a number".into(),
             StyleError::WhenUnknown { .. } => "name a quantity or what the album says; in a `when`, type `free(...)` around it".into(),
-            StyleError::BareNumber { .. } => "name the length under `[quantity]`, with its unit and a `why`".into(),
+            StyleError::BareNumber => "name the length under `[quantity]`, with its unit and a `why`".into(),
             StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
-            StyleError::LeastQuantity { .. } => {
+            StyleError::LeastQuantity => {
                 "name a length under `[quantity]`, such as `least_piece`".into()
             }
             StyleError::Filled { filled: [], .. } => "delete the braces".into(),
@@ -219,7 +136,7 @@ impl Fault for StyleError {
                 let all: Vec<String> = filled.iter().map(|it| format!("{{{it}}}")).collect();
                 format!("between braces you can type {}", crate::text::either(&all))
             }
-            StyleError::MostOrLeast { .. } => {
+            StyleError::MostOrLeast => {
                 "type `most = ['a', 'b']` or `least = ['a', 'b']`".into()
             }
             StyleError::NoInclude { name, known, .. } => meant(name, known.iter().copied()),
@@ -234,13 +151,13 @@ impl Fault for StyleError {
             StyleError::BeforeNothing { .. } => {
                 "name a row of the same list, or delete `before`: then the row comes last".into()
             }
-            StyleError::Also { .. } => {
+            StyleError::Also => {
                 "type a table for each file, such as `[also.closures]`".into()
             }
             StyleError::MendsNothing { .. } => {
                 "name a part of a leaf that is cut from paper, or delete `mend`".into()
             }
-            StyleError::Outline { .. } => {
+            StyleError::Outline => {
                 "type three to twelve corners, each like `['across', 'up']`".into()
             }
             StyleError::Uses { .. } => {
@@ -250,7 +167,7 @@ impl Fault for StyleError {
                 "type a thing and its value: `\"leaf.clear\" = '...'`".into()
             }
             StyleError::Circle { .. } => "let one of them follow from something else".into(),
-            StyleError::ThirdEnd { .. } => {
+            StyleError::ThirdEnd => {
                 "delete one of `left`, `right` and `width`, or of `low`, `high` and `height`".into()
             }
             StyleError::Joined { name, known, .. } | StyleError::NoMark { name, known, .. } => {
@@ -268,7 +185,7 @@ impl Fault for StyleError {
             StyleError::MostInRule { .. } => {
                 "write one comparison for each of the several instead".into()
             }
-            StyleError::SumInSum { .. } => "write two rules, or name the inner sum under `[name]`".into(),
+            StyleError::SumInSum => "write two rules, or name the inner sum under `[name]`".into(),
         })
     }
 

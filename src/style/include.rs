@@ -5,7 +5,7 @@
 
 use super::StyleError;
 use super::shipped::{SHIPPED, included};
-use crate::text::{self, Entry, Fault, Faults, Files, Item, Node, Place, found};
+use crate::text::{self, Entry, Fault, Files, Finds, Item, Node, Place, Problem, found};
 
 /// Styles included in each other, and the deepest of them.
 const DEEPEST: usize = 8;
@@ -26,7 +26,7 @@ pub(super) fn entries(
     file: u32,
     load: &mut Load<'_>,
     asked: Option<&Asked<'_>>,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> Option<(Vec<Entry>, bool)> {
     let mut taking = Taking {
         files,
@@ -51,7 +51,7 @@ struct Taking<'a, 'l> {
     /// What was taken over behind the tables of a style.
     joined: Vec<String>,
     left_out: bool,
-    faults: &'a mut Faults,
+    faults: &'a Finds,
 }
 
 impl Taking<'_, '_> {
@@ -75,7 +75,7 @@ impl Taking<'_, '_> {
                     base = self.also(base, entry)?;
                 }
             }
-            Some((place, _)) => found(self.faults, StyleError::Also { place }),
+            Some((place, _)) => found(self.faults, StyleError::Also.at(place)),
         }
         Some(base)
     }
@@ -100,7 +100,7 @@ impl Taking<'_, '_> {
             base = joined(base, entries, self.faults);
         }
         let Node::Table(mut more) = entry.item.node else {
-            found(self.faults, StyleError::Also { place });
+            found(self.faults, StyleError::Also.at(place));
             return Some(base);
         };
         let without = taken(&mut more, "without");
@@ -112,7 +112,7 @@ impl Taking<'_, '_> {
     fn opened(&mut self, name: &str, place: Place) -> Option<u32> {
         if self.open.iter().any(|it| it == name) || self.open.len() >= DEEPEST {
             let name = name.to_owned();
-            found(self.faults, StyleError::IncludeCircle { name, place });
+            found(self.faults, StyleError::IncludeCircle { name }.at(place));
             return None;
         }
         opened(self.files, name, place, self.load, self.faults)
@@ -128,7 +128,7 @@ impl Taking<'_, '_> {
     fn without(&mut self, base: &mut [Entry], without: Option<&Item>) {
         for (name, place) in names(without, "without", self.faults) {
             if !left_out(base, &name) {
-                found(self.faults, StyleError::WithoutNothing { name, place });
+                found(self.faults, StyleError::WithoutNothing { name }.at(place));
             }
         }
     }
@@ -140,7 +140,7 @@ fn opened(
     name: &str,
     place: Place,
     load: &mut Load<'_>,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> Option<u32> {
     if let Some(text) = included(name) {
         return Some(files.add(format!("style {name}"), text));
@@ -148,16 +148,12 @@ fn opened(
     if !name.ends_with(".toml") {
         let known = SHIPPED.iter().map(|(name, _)| *name).collect();
         let name = name.to_owned();
-        found(faults, StyleError::NoInclude { name, known, place });
+        found(faults, StyleError::NoInclude { name, known }.at(place));
         return None;
     }
     let read = load(name).map_err(|reason| {
         let path = name.to_owned();
-        Box::new(StyleError::IncludeFile {
-            path,
-            reason,
-            place,
-        }) as Box<dyn Fault>
+        Box::new(StyleError::IncludeFile { path, reason }.at(place)) as Box<dyn Fault>
     });
     let file = read.and_then(|bytes| {
         text::decode(files, name, bytes).map_err(|fault| Box::new(fault) as Box<dyn Fault>)
@@ -165,7 +161,7 @@ fn opened(
     match file {
         Ok(file) => Some(file),
         Err(fault) => {
-            faults.push(fault);
+            faults.extend([fault]);
             None
         }
     }
@@ -180,7 +176,7 @@ fn taken(entries: &mut Vec<Entry>, key: &str) -> Option<Item> {
     Some(entries.remove(at).item)
 }
 
-fn names(item: Option<&Item>, key: &str, faults: &mut Faults) -> Vec<(String, Place)> {
+fn names(item: Option<&Item>, key: &str, faults: &Finds) -> Vec<(String, Place)> {
     let Some(item) = item else { return Vec::new() };
     let said = text::names_of(key, item, "[\"upright\"]", faults);
     said.into_iter()
@@ -247,7 +243,7 @@ fn row_name(row: &Item) -> Option<&str> {
 }
 
 /// The tables of a style over those that it includes.
-fn joined(mut base: Vec<Entry>, own: Vec<Entry>, faults: &mut Faults) -> Vec<Entry> {
+fn joined(mut base: Vec<Entry>, own: Vec<Entry>, faults: &Finds) -> Vec<Entry> {
     for entry in own {
         let key = entry.key.value.as_str();
         let Some(before) = base.iter_mut().find(|it| it.key.value == key) else {
@@ -275,7 +271,7 @@ fn joined(mut base: Vec<Entry>, own: Vec<Entry>, faults: &mut Faults) -> Vec<Ent
 /// Rows over included ones: those of a name that is there replace them, where the first of them
 /// stands; a frame's own parts join those that lie on it; others come last, or before the row that
 /// `before` names.
-fn rows(all: &mut Vec<Item>, more: Vec<Item>, faults: &mut Faults) {
+fn rows(all: &mut Vec<Item>, more: Vec<Item>, faults: &Finds) {
     let mut replaced: Vec<String> = Vec::new();
     for mut row in more {
         let before = match taken_from(&mut row, "before") {
@@ -296,7 +292,7 @@ fn rows(all: &mut Vec<Item>, more: Vec<Item>, faults: &mut Faults) {
                 let at = all.iter().position(|it| row_name(it) == Some(before));
                 if at.is_none() {
                     let (name, place) = (before.clone(), *place);
-                    found(faults, StyleError::BeforeNothing { name, place });
+                    found(faults, StyleError::BeforeNothing { name }.at(place));
                 }
                 at
             }
@@ -337,7 +333,7 @@ fn taken_from(row: &mut Item, key: &str) -> Option<Item> {
 }
 
 /// A frame's keys replace those of the included one; what lies on it joins.
-fn frame(base: &mut Item, row: Item, faults: &mut Faults) {
+fn frame(base: &mut Item, row: Item, faults: &Finds) {
     let (Node::Table(all), Node::Table(more)) = (&mut base.node, row.node) else {
         return;
     };

@@ -5,7 +5,7 @@
 use super::{Style, shipped, text};
 use crate::album::text::Load;
 use crate::album::{Album, AlbumError, StyleName};
-use crate::text::{self as files, Fault, Faults, Files, Said, TextError};
+use crate::text::{self as files, Fault, Faults, Files, Problem, Said, TextError};
 use std::path::Path;
 
 /// Reads a style by the name that an album has for it; `load` fetches a path as the album says it.
@@ -77,23 +77,27 @@ fn asked(
     let file: Result<u32, Box<dyn Fault>> = match &named.value {
         StyleName::Shipped(name) => match shipped::shipped(name) {
             Some(text) => Ok(files.add(format!("style {name}"), text)),
-            None => Err(Box::new(TextError::NoChoice {
-                place,
-                key: "style".to_owned(),
-                written: name.clone(),
-                options: shipped::SHIPPED.iter().map(|(name, _)| *name).collect(),
-            })),
+            None => Err(Box::new(
+                TextError::NoChoice {
+                    key: "style".to_owned(),
+                    written: name.clone(),
+                    options: shipped::SHIPPED.iter().map(|(name, _)| *name).collect(),
+                }
+                .at(place),
+            )),
         },
         StyleName::File(path) => match load(path) {
             Ok(bytes) => {
                 let decoded = files::decode(files, path.as_str(), bytes);
                 decoded.map_err(|fault| Box::new(fault) as Box<dyn Fault>)
             }
-            Err(reason) => Err(Box::new(AlbumError::NoFile {
-                place,
-                path: path.clone(),
-                reason,
-            })),
+            Err(reason) => Err(Box::new(
+                AlbumError::NoFile {
+                    path: path.clone(),
+                    reason,
+                }
+                .at(place),
+            )),
         },
     };
     let file = file.map_err(|fault| vec![fault])?;

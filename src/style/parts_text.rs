@@ -8,17 +8,17 @@ use super::shapes::{
 };
 use super::text::Reader;
 use super::{StyleError, Tells};
-use crate::text::{Item, Kind as Wants, Node, Said, Table, found};
+use crate::text::{Item, Kind as Wants, Node, Problem, Said, Table, found};
 
-impl Reader {
+impl Reader<'_> {
     /// The parts that stand in the file's own order at `key`: `part`, or `on` of a part.
-    pub(super) fn parts(&mut self, table: &Table<'_>, key: &str) -> Vec<Part> {
-        let tables = table.tables(key, &PART, &mut self.faults);
+    pub(super) fn parts(&self, table: &Table<'_>, key: &str) -> Vec<Part> {
+        let tables = table.tables(key, &PART);
         tables.iter().filter_map(|t| self.part(t)).collect()
     }
 
-    fn part(&mut self, table: &Table<'_>) -> Option<Part> {
-        let name = table.name("name", &mut self.faults);
+    fn part(&self, table: &Table<'_>) -> Option<Part> {
+        let name = table.name("name");
         let when = self.conditions(table);
         let lies = Lies {
             left: self.end(table, "left"),
@@ -30,15 +30,13 @@ impl Reader {
         };
         let kind = self.kind(table);
         let outline = self.outline(table);
-        let joined = table.table("joined", &JOINED, &mut self.faults);
+        let joined = table.table("joined", &JOINED);
         let joined = joined.and_then(|at| {
-            let words = WHERE
-                .iter()
-                .map(|(key, edge)| (*edge, at.text(key, &mut self.faults)));
+            let words = WHERE.iter().map(|(key, edge)| (*edge, at.text(key)));
             let mut words = words.filter_map(|(edge, said)| Some((edge, said?.value)));
             words.next()
         });
-        let glued = table.table("glued", &GLUED, &mut self.faults);
+        let glued = table.table("glued", &GLUED);
         let glued = glued.map_or(Vec::new(), |at| {
             let wide = WHERE.iter().map(|(key, edge)| (*edge, self.expr(&at, key)));
             wide.filter_map(|(edge, wide)| Some((edge, wide?)))
@@ -51,17 +49,15 @@ impl Reader {
             Some(Item {
                 node: Node::Text(_),
                 ..
-            }) => table.text("title", &mut self.faults).map(|said| said.value),
+            }) => table.text("title").map(|said| said.value),
             _ => None,
         };
-        let side = table.text("side", &mut self.faults).map(|said| said.value);
+        let side = table.text("side").map(|said| said.value);
         let measure = match table.get("measure") {
             Some(Item {
                 node: Node::Text(_),
                 ..
-            }) => table
-                .text("measure", &mut self.faults)
-                .map(|said| said.value),
+            }) => table.text("measure").map(|said| said.value),
             _ => None,
         };
         Some(Part {
@@ -83,16 +79,14 @@ impl Reader {
     }
 
     /// What kind of part a table says: its keys tell.
-    fn kind(&mut self, table: &Table<'_>) -> Option<Kind> {
+    fn kind(&self, table: &Table<'_>) -> Option<Kind> {
         let told = |key: &str| table.get(key).is_some();
         if told("opens") {
-            let opens = table.choice("opens", &OPENS, &mut self.faults);
-            table.need("place", &mut self.faults);
-            let place = table.name("place", &mut self.faults);
-            let section = table
-                .name("section", &mut self.faults)
-                .map(|said| said.value);
-            let mut text = |key| table.text(key, &mut self.faults).map(|said| said.value);
+            let opens = table.choice("opens", &OPENS);
+            table.need("place");
+            let place = table.name("place");
+            let section = table.name("section").map(|said| said.value);
+            let text = |key| table.text(key).map(|said| said.value);
             let (edge, into) = (text("edge"), text("into"));
             let gap = self.expr(table, "gap");
             return Some(Kind::Slot(Slot {
@@ -113,34 +107,31 @@ impl Reader {
         if frame.iter().any(|key| told(key)) {
             return self.frame(table).map(|frame| Kind::Frame(Box::new(frame)));
         }
-        let thickens = table.choice("thickens", &THICKENS, &mut self.faults);
+        let thickens = table.choice("thickens", &THICKENS);
         Some(Kind::Paper {
             usual: self.usual(table),
-            flat: table.flag("flat", &mut self.faults).unwrap_or(true),
+            flat: table.flag("flat").unwrap_or(true),
             thickens: thickens.map_or(Thickens::All, |said| said.value),
         })
     }
 
-    fn usual(&mut self, table: &Table<'_>) -> bool {
+    fn usual(&self, table: &Table<'_>) -> bool {
         const USUAL: [(&str, bool); 2] = [("any", true), ("none", false)];
-        let usual = table.choice("usual", &USUAL, &mut self.faults);
+        let usual = table.choice("usual", &USUAL);
         usual.is_none_or(|said| said.value)
     }
 
-    fn frame(&mut self, table: &Table<'_>) -> Option<Frame> {
+    fn frame(&self, table: &Table<'_>) -> Option<Frame> {
         let count = self.expr(table, "count");
-        let bound = table.choice("bound", &BOUND, &mut self.faults);
-        let name = table
-            .name("name", &mut self.faults)?
-            .value
-            .replace('_', " ");
-        let edges = table.table("edges", &EDGE_WORDS, &mut self.faults);
+        let bound = table.choice("bound", &BOUND);
+        let name = table.name("name")?.value.replace('_', " ");
+        let edges = table.table("edges", &EDGE_WORDS);
         let edges = WHERE.map(|(key, _)| {
-            let said = edges.and_then(|t| t.text(key, &mut self.faults));
+            let said = edges.and_then(|t| t.text(key));
             said.map_or_else(|| format!("{key} edge"), |said| said.value)
         });
         Some(Frame {
-            from: table.name("from", &mut self.faults).map(|said| said.value),
+            from: table.name("from").map(|said| said.value),
             usual: self.usual(table),
             count,
             bound: bound.map_or(Bound::No, |said| said.value),
@@ -150,18 +141,18 @@ impl Reader {
                 .unwrap_or(["front".to_owned(), "back".to_owned()]),
             edges,
             measures: self.two(table, "measure"),
-            faces: table.text("faces", &mut self.faults).map(|said| said.value),
+            faces: table.text("faces").map(|said| said.value),
             on: self.parts(table, "on"),
             marks: self.marks(table),
         })
     }
 
     /// A list of two texts; `None` if the key is absent or one text.
-    fn two(&mut self, table: &Table<'_>, key: &str) -> Option<[String; 2]> {
+    fn two(&self, table: &Table<'_>, key: &str) -> Option<[String; 2]> {
         let Node::List(_) = table.get(key)?.node else {
             return None;
         };
-        let texts = table.texts(key, &mut self.faults);
+        let texts = table.texts(key);
         let texts: Vec<String> = texts.into_iter().map(|said| said.value).collect();
         match <[String; 2]>::try_from(texts) {
             Ok(two) => Some(two),
@@ -172,24 +163,24 @@ impl Reader {
         }
     }
 
-    fn wrong(&mut self, table: &Table<'_>, key: &str, wants: Wants) {
+    fn wrong(&self, table: &Table<'_>, key: &str, wants: Wants) {
         if let Some(item) = table.get(key) {
-            table.wrong(key, item, wants, &mut self.faults);
+            table.wrong(key, item, wants);
         }
     }
 
-    fn marks(&mut self, table: &Table<'_>) -> Vec<Mark> {
-        let tables = table.tables("marks", &MARK, &mut self.faults);
+    fn marks(&self, table: &Table<'_>) -> Vec<Mark> {
+        let tables = table.tables("marks", &MARK);
         tables.iter().filter_map(|t| self.mark(t)).collect()
     }
 
-    fn mark(&mut self, table: &Table<'_>) -> Option<Mark> {
-        let name = table.name("name", &mut self.faults);
+    fn mark(&self, table: &Table<'_>) -> Option<Mark> {
+        let name = table.name("name");
         let count = self.expr(table, "count");
         let across = self.expr(table, "across");
         let up = self.expr(table, "up");
         let diameter = self.expr(table, "diameter");
-        let within = table.texts("within", &mut self.faults);
+        let within = table.texts("within");
         let within: Option<Vec<Expr>> = within
             .iter()
             .map(|said| self.parse(said, grammar::read_expr))
@@ -213,7 +204,7 @@ impl Reader {
             within,
             up,
             diameter,
-            lay: table.text("lay", &mut self.faults).map(|said| said.value),
+            lay: table.text("lay").map(|said| said.value),
             note: self.sentences(table, "lies"),
             place: name.place,
             name: name.value,
@@ -221,25 +212,25 @@ impl Reader {
     }
 
     /// An expression at a key.
-    fn expr(&mut self, table: &Table<'_>, key: &str) -> Option<Expr> {
-        let said = table.text(key, &mut self.faults)?;
+    fn expr(&self, table: &Table<'_>, key: &str) -> Option<Expr> {
+        let said = table.text(key)?;
         self.parse(&said, grammar::read_expr)
     }
 
     /// An expression, or `{ most = [...] }` or `{ least = [...] }`.
-    fn end(&mut self, table: &Table<'_>, key: &str) -> Option<End> {
+    fn end(&self, table: &Table<'_>, key: &str) -> Option<End> {
         match &table.get(key)?.node {
             Node::Table(_) => {
-                let inner = table.table(key, &ENDS, &mut self.faults)?;
+                let inner = table.table(key, &ENDS)?;
                 self.most_or_least(&inner)
             }
             _ => self.expr(table, key).map(End::At),
         }
     }
 
-    fn most_or_least(&mut self, table: &Table<'_>) -> Option<End> {
-        let mut read = |key: &str| {
-            let texts = table.texts(key, &mut self.faults);
+    fn most_or_least(&self, table: &Table<'_>) -> Option<End> {
+        let read = |key: &str| {
+            let texts = table.texts(key);
             let all: Option<Vec<Expr>> = texts
                 .iter()
                 .map(|said| self.parse(said, grammar::read_expr))
@@ -250,16 +241,13 @@ impl Reader {
             (Some(all), None) => Some(End::Most(all)),
             (None, Some(all)) => Some(End::Least(all)),
             _ => {
-                found(
-                    &mut self.faults,
-                    StyleError::MostOrLeast { place: table.place },
-                );
+                found(self.faults, StyleError::MostOrLeast.at(table.place));
                 None
             }
         }
     }
 
-    fn outline(&mut self, table: &Table<'_>) -> Vec<(Expr, Expr)> {
+    fn outline(&self, table: &Table<'_>) -> Vec<(Expr, Expr)> {
         let Some(item) = table.get("outline") else {
             return Vec::new();
         };
@@ -279,14 +267,14 @@ impl Reader {
             }
         }
         if all.len() != corners.len() || all.len() < 3 {
-            found(&mut self.faults, StyleError::Outline { place: item.place });
+            found(self.faults, StyleError::Outline.at(item.place));
         }
         all
     }
 
     /// The names that follow from others.
-    pub(super) fn name_rules(&mut self, table: &Table<'_>) -> Vec<NameRule> {
-        let pairs = table.pairs_of("name", is_row, &mut self.faults);
+    pub(super) fn name_rules(&self, table: &Table<'_>) -> Vec<NameRule> {
+        let pairs = table.pairs_of("name", is_row);
         pairs
             .into_iter()
             .filter_map(|(key, item)| {
@@ -313,7 +301,7 @@ impl Reader {
             .collect()
     }
 
-    fn row(&mut self, table: &Table<'_>, item: &Item) -> Option<Row> {
+    fn row(&self, table: &Table<'_>, item: &Item) -> Option<Row> {
         if let Some(said) = text_of(item) {
             return Some(Row {
                 when: Vec::new(),
@@ -324,10 +312,10 @@ impl Reader {
             });
         }
         let Node::Table(entries) = &item.node else {
-            table.wrong("name", item, Wants::Text, &mut self.faults);
+            table.wrong("name", item, Wants::Text);
             return None;
         };
-        let inner = Table::open(entries, item.place, &ROW, &mut self.faults);
+        let inner = Table::open(entries, item.place, &ROW, self.faults);
         let when = self.conditions(&inner);
         let is = match (inner.get("is"), inner.get("holds")) {
             (Some(_), None) => self.expr(&inner, "is").map(|e| Is::Value(End::At(e))),
@@ -341,7 +329,7 @@ impl Reader {
             }
             _ => self.most_or_least(&inner).map(Is::Value),
         };
-        let assumed = inner.text("assumed", &mut self.faults);
+        let assumed = inner.text("assumed");
         Some(Row {
             when: when?,
             is: is?,
@@ -352,13 +340,13 @@ impl Reader {
     }
 
     /// The steps of the work.
-    pub(super) fn steps(&mut self, table: &Table<'_>) -> Vec<Step> {
-        let tables = table.tables("step", &STEP, &mut self.faults);
+    pub(super) fn steps(&self, table: &Table<'_>) -> Vec<Step> {
+        let tables = table.tables("step", &STEP);
         tables.iter().filter_map(|t| self.step(t)).collect()
     }
 
-    fn step(&mut self, table: &Table<'_>) -> Option<Step> {
-        let uses = match table.text("use", &mut self.faults) {
+    fn step(&self, table: &Table<'_>) -> Option<Step> {
+        let uses = match table.text("use") {
             None => None,
             Some(said) => Some(
                 match said.value.split_whitespace().collect::<Vec<_>>()[..] {
@@ -370,7 +358,7 @@ impl Reader {
                     ["mark", name] => Uses::Mark(name.to_owned()),
                     _ => {
                         let (text, place) = (said.value.clone(), said.place);
-                        found(&mut self.faults, StyleError::Uses { text, place });
+                        found(self.faults, StyleError::Uses { text }.at(place));
                         return None;
                     }
                 },
@@ -385,15 +373,14 @@ impl Reader {
                 ("grips", Shows::Grips),
                 ("template", Shows::Template),
             ],
-            &mut self.faults,
         );
         Some(Step {
-            title: table.text("title", &mut self.faults).map(|said| said.value),
+            title: table.text("title").map(|said| said.value),
             does: self.sentences(table, "do"),
             checks: self.sentences(table, "check"),
             care: self.words_at(table, "care"),
             needs: self.needs(table),
-            none: table.text("none", &mut self.faults).map(|said| said.value),
+            none: table.text("none").map(|said| said.value),
             uses,
             minutes: self.expr(table, "minutes"),
             shows: shows.map(|said| said.value),
@@ -401,13 +388,13 @@ impl Reader {
         })
     }
 
-    fn words_at(&mut self, table: &Table<'_>, key: &str) -> Option<Vec<Words>> {
-        let said = table.text(key, &mut self.faults)?;
+    fn words_at(&self, table: &Table<'_>, key: &str) -> Option<Vec<Words>> {
+        let said = table.text(key)?;
         self.parse(&said, grammar::read_words)
     }
 
-    fn needs(&mut self, table: &Table<'_>) -> Vec<Vec<Words>> {
-        let texts = table.texts("needs", &mut self.faults);
+    fn needs(&self, table: &Table<'_>) -> Vec<Vec<Words>> {
+        let texts = table.texts("needs");
         texts
             .iter()
             .filter_map(|said| self.parse(said, grammar::read_words))
@@ -415,7 +402,7 @@ impl Reader {
     }
 
     /// One sentence or several: each a text, or a table.
-    fn sentences(&mut self, table: &Table<'_>, key: &str) -> Vec<Sentence> {
+    fn sentences(&self, table: &Table<'_>, key: &str) -> Vec<Sentence> {
         let Some(item) = table.get(key) else {
             return Vec::new();
         };
@@ -429,7 +416,7 @@ impl Reader {
             .collect()
     }
 
-    fn sentence(&mut self, table: &Table<'_>, key: &str, item: &Item) -> Option<Sentence> {
+    fn sentence(&self, table: &Table<'_>, key: &str, item: &Item) -> Option<Sentence> {
         if let Some(said) = text_of(item) {
             return Some(Sentence {
                 bindings: Vec::new(),
@@ -443,10 +430,10 @@ impl Reader {
             });
         }
         let Node::Table(entries) = &item.node else {
-            table.wrong(key, item, Wants::Text, &mut self.faults);
+            table.wrong(key, item, Wants::Text);
             return None;
         };
-        let inner = Table::open(entries, item.place, &SENTENCE, &mut self.faults);
+        let inner = Table::open(entries, item.place, &SENTENCE, self.faults);
         let bindings = self.bindings(&inner);
         let when = self.conditions(&inner);
         let say = self.words_at(&inner, "say");
@@ -454,9 +441,9 @@ impl Reader {
             bindings: bindings?,
             when: when?,
             say: say?,
-            once: inner.flag("once", &mut self.faults).unwrap_or(false),
+            once: inner.flag("once").unwrap_or(false),
             head: self.words_at(&inner, "head"),
-            join: inner.text("join", &mut self.faults).map(|said| said.value),
+            join: inner.text("join").map(|said| said.value),
             needs: self.needs(&inner),
             place: item.place,
         })

@@ -5,7 +5,9 @@ use super::grammar::{self, SyntaxError};
 use super::include::{self, Load};
 use super::shapes::{CHOICE, QUANTITY, RULE, STYLE, UNKNOWN};
 use super::*;
-use crate::text::{self, Fault, Faults, Files, Item, Node, Said, Table, TextError, found};
+use crate::text::{
+    self, Fault, Faults, Files, Finds, Item, Node, Problem, Said, Table, TextError, found,
+};
 use crate::vocabulary::BASE;
 
 /// Reads a style that includes none but shipped ones, and checks every name, dimension and product
@@ -36,65 +38,55 @@ pub(super) fn read_asked(
     load: &mut Load<'_>,
     asked: Option<&include::Asked<'_>>,
 ) -> Result<Style, Faults> {
-    let mut faults = Faults::new();
+    let faults = Finds::default();
     let mut beside = Vec::new();
     let mut load = |path: &str| {
         let bytes = load(path)?;
         beside.push((path.to_owned(), bytes.clone()));
         Ok(bytes)
     };
-    let entries = include::entries(files, file, &mut load, asked, &mut faults);
+    let entries = include::entries(files, file, &mut load, asked, &faults);
     let style = entries.map(|(entries, left_out)| {
-        let place = Place {
-            file,
-            start: 0,
-            end: 0,
-        };
-        let table = Table::open(&entries, place, &STYLE, &mut faults);
-        let mut reader = Reader {
-            faults: Faults::new(),
-        };
-        let style = reader.style(&table, file);
-        faults.append(&mut reader.faults);
+        let place = Place::new(file, 0, 0);
+        let table = Table::open(&entries, place, &STYLE, &faults);
+        let style = Reader { faults: &faults }.style(&table, file);
         let whole = left_out.then(|| Whole {
             text: files.text(file).to_owned(),
             beside,
         });
         Style { whole, ..style }
     });
-    match style {
-        Some(style) if faults.is_empty() => match check::check(&style) {
-            Ok(counts) => Ok(Style { counts, ..style }),
-            Err(wrong) => {
-                let wrong = wrong.into_iter().map(|e| Box::new(e) as Box<dyn Fault>);
-                Err(wrong.collect())
-            }
-        },
-        _ => Err(faults),
+    let style = faults.or(style)?;
+    match check::check(&style) {
+        Ok(counts) => Ok(Style { counts, ..style }),
+        Err(wrong) => {
+            let wrong = wrong.into_iter().map(|e| Box::new(e) as Box<dyn Fault>);
+            Err(wrong.collect())
+        }
     }
 }
 
-pub(super) struct Reader {
-    pub(super) faults: Faults,
+pub(super) struct Reader<'f> {
+    pub(super) faults: &'f Finds,
 }
 
-impl Reader {
-    fn style(&mut self, table: &Table<'_>, file: u32) -> Style {
-        let name = table.name("style", &mut self.faults);
+impl Reader<'_> {
+    fn style(&self, table: &Table<'_>, file: u32) -> Style {
+        let name = table.name("style");
         let name = name.map_or(String::new(), |said| said.value);
-        let title = table.text("title", &mut self.faults);
+        let title = table.text("title");
         let title = title.map_or(name.clone(), |said| said.value);
         let quantities = self.quantities(table);
-        let unknowns = table.tables("unknown", &UNKNOWN, &mut self.faults);
+        let unknowns = table.tables("unknown", &UNKNOWN);
         let unknowns: Vec<UnknownRule> = unknowns.iter().filter_map(|t| self.unknown(t)).collect();
-        let choices = table.tables("choice", &CHOICE, &mut self.faults);
+        let choices = table.tables("choice", &CHOICE);
         let choices: Vec<ChoiceRule> = choices.iter().filter_map(|t| self.choice(t)).collect();
-        let rules = table.tables("rule", &RULE, &mut self.faults);
+        let rules = table.tables("rule", &RULE);
         let rules: Vec<Rule> = rules.iter().filter_map(|t| self.rule(t)).collect();
         let parts = self.parts(table, "part");
         let names = self.name_rules(table);
         let steps = self.steps(table);
-        let cautions = table.texts("cautions", &mut self.faults);
+        let cautions = table.texts("cautions");
         let easiest = self.easiest(table);
         self.twice("name", names.iter().map(|n| (n.name.to_string(), n.place)));
         // An unknown may be there twice, each with its own `when` and its own preference.
@@ -116,7 +108,7 @@ impl Reader {
             parts,
             names,
             steps,
-            words: table.text("words", &mut self.faults).map(|said| said.value),
+            words: table.text("words").map(|said| said.value),
             cautions: cautions.into_iter().map(|said| said.value).collect(),
             easiest,
             counts: BTreeSet::new(),
@@ -125,8 +117,8 @@ impl Reader {
     }
 
     /// What is the least trouble, in the style's own order.
-    fn easiest(&mut self, table: &Table<'_>) -> Vec<Effort> {
-        let said = table.texts("easiest", &mut self.faults);
+    fn easiest(&self, table: &Table<'_>) -> Vec<Effort> {
+        let said = table.texts("easiest");
         self.twice(
             "trouble",
             said.iter().map(|it| (it.value.clone(), it.place)),
@@ -135,13 +127,13 @@ impl Reader {
             let named = Effort::NAMED.iter().find(|(name, _)| *name == said.value);
             if named.is_none() {
                 found(
-                    &mut self.faults,
+                    self.faults,
                     TextError::NoChoice {
-                        place: said.place,
                         key: "easiest".to_owned(),
                         written: said.value,
                         options: Effort::NAMED.iter().map(|(name, _)| *name).collect(),
-                    },
+                    }
+                    .at(said.place),
                 );
             }
             named.map(|(_, effort)| *effort)
@@ -149,18 +141,13 @@ impl Reader {
         known.collect()
     }
 
-    fn twice(&mut self, kind: &'static str, names: impl Iterator<Item = (String, Place)>) {
+    fn twice(&self, kind: &'static str, names: impl Iterator<Item = (String, Place)>) {
         let mut seen = std::collections::BTreeMap::new();
         for (name, place) in names {
             match seen.get(&name) {
                 Some(&first) => found(
-                    &mut self.faults,
-                    StyleError::Twice {
-                        kind,
-                        name,
-                        place,
-                        first,
-                    },
+                    self.faults,
+                    StyleError::Twice { kind, name, first }.at(place),
                 ),
                 None => {
                     seen.insert(name, place);
@@ -169,11 +156,11 @@ impl Reader {
         }
     }
 
-    fn quantities(&mut self, table: &Table<'_>) -> Vec<Quantity> {
+    fn quantities(&self, table: &Table<'_>) -> Vec<Quantity> {
         let mut quantities = Vec::new();
         if let Some(item) = table.get("quantity") {
             let Node::Table(entries) = &item.node else {
-                table.wrong("quantity", item, text::Kind::Table, &mut self.faults);
+                table.wrong("quantity", item, text::Kind::Table);
                 return quantities;
             };
             for entry in entries {
@@ -200,15 +187,15 @@ impl Reader {
         quantities
     }
 
-    fn quantity(&mut self, key: &Said<String>, item: &Item, table: &Table<'_>) -> Option<Quantity> {
+    fn quantity(&self, key: &Said<String>, item: &Item, table: &Table<'_>) -> Option<Quantity> {
         let Node::Table(entries) = &item.node else {
-            table.wrong("quantity", item, text::Kind::Table, &mut self.faults);
+            table.wrong("quantity", item, text::Kind::Table);
             return None;
         };
-        let inner = Table::open(entries, item.place, &QUANTITY, &mut self.faults);
-        let said = inner.text("value", &mut self.faults)?;
+        let inner = Table::open(entries, item.place, &QUANTITY, self.faults);
+        let said = inner.text("value")?;
         let first = self.value(&said)?;
-        let metric = match inner.text("metric", &mut self.faults) {
+        let metric = match inner.text("metric") {
             Some(said) => Some(self.value(&said)?),
             None => None,
         };
@@ -216,19 +203,19 @@ impl Reader {
             name: key.value.clone(),
             value: first,
             metric,
-            why: inner.text("why", &mut self.faults)?.value,
-            measure: inner.flag("measure", &mut self.faults).unwrap_or(false),
-            give: inner.count("give", 1, 1_000_000, &mut self.faults),
+            why: inner.text("why")?.value,
+            measure: inner.flag("measure").unwrap_or(false),
+            give: inner.count("give", 1, 1_000_000),
             place: key.place,
         })
     }
 
-    fn value(&mut self, said: &Said<String>) -> Option<Value> {
+    fn value(&self, said: &Said<String>) -> Option<Value> {
         match value(&said.value) {
             Ok(value) => Some(value),
             Err(error) => {
                 let place = said.part(error.range());
-                found(&mut self.faults, text::TextError::Length { place, error });
+                found(self.faults, text::TextError::Length { error }.at(place));
                 None
             }
         }
@@ -236,12 +223,12 @@ impl Reader {
 
     /// Reads one text of a rule with one of the grammar's readers.
     pub(super) fn parse<T>(
-        &mut self,
+        &self,
         said: &Said<String>,
         reader: fn(&str, Place) -> Result<T, SyntaxError>,
     ) -> Option<T> {
         if said.place.len() != said.value.len() {
-            found(&mut self.faults, StyleError::Escapes { place: said.place });
+            found(self.faults, StyleError::Escapes.at(said.place));
             return None;
         }
         match reader(&said.value, said.place) {
@@ -253,12 +240,12 @@ impl Reader {
         }
     }
 
-    pub(super) fn syntax(&mut self, SyntaxError { place, expected }: SyntaxError) {
-        found(&mut self.faults, StyleError::Syntax { place, expected });
+    pub(super) fn syntax(&self, SyntaxError { place, expected }: SyntaxError) {
+        found(self.faults, StyleError::Syntax { expected }.at(place));
     }
 
-    pub(super) fn bindings(&mut self, table: &Table<'_>) -> Option<Vec<Binding>> {
-        let texts = table.texts("for", &mut self.faults);
+    pub(super) fn bindings(&self, table: &Table<'_>) -> Option<Vec<Binding>> {
+        let texts = table.texts("for");
         texts
             .iter()
             .map(|t| self.parse(t, grammar::read_binding))
@@ -266,17 +253,17 @@ impl Reader {
     }
 
     /// One text, or a list of texts.
-    pub(super) fn one_or_more(&mut self, table: &Table<'_>, key: &str) -> Vec<Said<String>> {
+    pub(super) fn one_or_more(&self, table: &Table<'_>, key: &str) -> Vec<Said<String>> {
         match table.get(key) {
             Some(Item {
                 node: Node::List(_),
                 ..
-            }) => table.texts(key, &mut self.faults),
-            _ => table.text(key, &mut self.faults).into_iter().collect(),
+            }) => table.texts(key),
+            _ => table.text(key).into_iter().collect(),
         }
     }
 
-    pub(super) fn conditions(&mut self, table: &Table<'_>) -> Option<Vec<Condition>> {
+    pub(super) fn conditions(&self, table: &Table<'_>) -> Option<Vec<Condition>> {
         let texts = self.one_or_more(table, "when");
         texts
             .iter()
@@ -284,33 +271,27 @@ impl Reader {
             .collect()
     }
 
-    fn path(&mut self, table: &Table<'_>, key: &str) -> Option<(Path, Place)> {
-        let said = table.text(key, &mut self.faults)?;
+    fn path(&self, table: &Table<'_>, key: &str) -> Option<(Path, Place)> {
+        let said = table.text(key)?;
         Some((self.parse(&said, grammar::read_path)?, said.place))
     }
 
-    fn unknown(&mut self, table: &Table<'_>) -> Option<UnknownRule> {
+    fn unknown(&self, table: &Table<'_>) -> Option<UnknownRule> {
         let name = self.path(table, "name");
         let bindings = self.bindings(table);
         let when = self.conditions(table);
-        let said = table.text("prefer", &mut self.faults)?;
+        let said = table.text("prefer")?;
         let prefer = match said.value.split_whitespace().collect::<Vec<_>>()[..] {
             ["large"] => Prefer::Large,
             ["small"] => Prefer::Small,
             ["largest", "with", other] => Prefer::LargestWith(Path::of(other)),
             _ => {
                 let text = said.value.clone();
-                found(
-                    &mut self.faults,
-                    StyleError::Prefer {
-                        text,
-                        place: said.place,
-                    },
-                );
+                found(self.faults, StyleError::Prefer { text }.at(said.place));
                 return None;
             }
         };
-        let mut quantity = |key| match table.get(key) {
+        let quantity = |key| match table.get(key) {
             Some(_) => self.path(table, key).map(|(path, _)| Some(path)),
             None => Some(None),
         };
@@ -321,20 +302,20 @@ impl Reader {
             bindings: bindings?,
             when: when?,
             prefer,
-            first: table.flag("first", &mut self.faults).unwrap_or(false),
+            first: table.flag("first").unwrap_or(false),
             least,
             above,
             tells: self.tells(table),
-            why: table.text("why", &mut self.faults)?.value,
+            why: table.text("why")?.value,
             place,
         })
     }
 
     /// What is said of a size. Only what is filled in stands in braces.
-    pub(super) fn tells(&mut self, table: &Table<'_>) -> Tells {
-        let mut text = |key: &str, filled: &'static [&'static str]| {
+    pub(super) fn tells(&self, table: &Table<'_>) -> Tells {
+        let text = |key: &str, filled: &'static [&'static str]| {
             let has = table.get(key).is_some();
-            let said = has.then(|| table.text(key, &mut self.faults)).flatten()?;
+            let said = has.then(|| table.text(key)).flatten()?;
             let mut braces = said.value.split('{').skip(1);
             let wrong = braces.any(|rest| {
                 let word = rest.split_once('}').map(|(word, _)| word);
@@ -342,7 +323,7 @@ impl Reader {
             });
             if wrong {
                 let place = said.place;
-                found(&mut self.faults, StyleError::Filled { filled, place });
+                found(self.faults, StyleError::Filled { filled }.at(place));
             }
             Some(said.value)
         };
@@ -355,11 +336,11 @@ impl Reader {
         }
     }
 
-    fn choice(&mut self, table: &Table<'_>) -> Option<ChoiceRule> {
+    fn choice(&self, table: &Table<'_>) -> Option<ChoiceRule> {
         let name = self.path(table, "name");
         let bindings = self.bindings(table);
         let when = self.conditions(table);
-        let from = table.text("from", &mut self.faults)?;
+        let from = table.text("from")?;
         if !crate::vocabulary::TABLES
             .iter()
             .any(|(t, _)| *t == from.value)
@@ -369,16 +350,9 @@ impl Reader {
                 .map(|(t, _)| (*t).to_owned())
                 .collect();
             let list = from.value.clone();
-            found(
-                &mut self.faults,
-                StyleError::List {
-                    list,
-                    known,
-                    place: from.place,
-                },
-            );
+            found(self.faults, StyleError::List { list, known }.at(from.place));
         }
-        let prefer = match table.text("prefer", &mut self.faults) {
+        let prefer = match table.text("prefer") {
             None => Order::Table,
             Some(said) => match said.value.split_whitespace().collect::<Vec<_>>()[..] {
                 ["first"] => Order::Table,
@@ -386,13 +360,7 @@ impl Reader {
                 ["large", column] => Order::Large(column.to_owned()),
                 _ => {
                     let text = said.value.clone();
-                    found(
-                        &mut self.faults,
-                        StyleError::Prefer {
-                            text,
-                            place: said.place,
-                        },
-                    );
+                    found(self.faults, StyleError::Prefer { text }.at(said.place));
                     return None;
                 }
             },
@@ -403,48 +371,48 @@ impl Reader {
             bindings: bindings?,
             when: when?,
             from: from.value,
-            turn: table.flag("turn", &mut self.faults).unwrap_or(false),
+            turn: table.flag("turn").unwrap_or(false),
             prefer,
-            first: table.flag("first", &mut self.faults).unwrap_or(false),
-            why: table.text("why", &mut self.faults)?.value,
+            first: table.flag("first").unwrap_or(false),
+            why: table.text("why")?.value,
             place,
         })
     }
 
-    fn rule(&mut self, table: &Table<'_>) -> Option<Rule> {
-        let name = table.text("name", &mut self.faults);
+    fn rule(&self, table: &Table<'_>) -> Option<Rule> {
+        let name = table.text("name");
         let bindings = self.bindings(table);
         let when = self.conditions(table);
         let because: Option<Vec<Words>> = table
-            .text("because", &mut self.faults)
+            .text("because")
             .and_then(|said| self.parse(&said, grammar::read_words));
         let watch = table
-            .text("watch", &mut self.faults)
+            .text("watch")
             .and_then(|said| self.parse(&said, grammar::read_words));
         let demand = self.demand(table);
-        let give = table.count("give", 1, 1_000_000, &mut self.faults);
-        let give_most = table.text("give_most", &mut self.faults);
+        let give = table.count("give", 1, 1_000_000);
+        let give_most = table.text("give_most");
         let give_most = give_most.and_then(|said| self.parse(&said, grammar::read_expr));
-        let source = table.text("source", &mut self.faults)?.value;
+        let source = table.text("source")?.value;
         let name = name?;
         Some(Rule {
             name: name.value,
-            wish: table.flag("wish", &mut self.faults).unwrap_or(false),
+            wish: table.flag("wish").unwrap_or(false),
             bindings: bindings?,
             when: when?,
             demand: demand?,
             because: because?,
             watch,
-            mend: table.texts("mend", &mut self.faults),
+            mend: table.texts("mend"),
             give,
             give_most,
-            capacity: table.flag("capacity", &mut self.faults).unwrap_or(false),
+            capacity: table.flag("capacity").unwrap_or(false),
             source,
             place: name.place,
         })
     }
 
-    fn demand(&mut self, table: &Table<'_>) -> Option<Demand> {
+    fn demand(&self, table: &Table<'_>) -> Option<Demand> {
         match (table.get("require"), table.get("either")) {
             (Some(_), None) => {
                 let texts = self.one_or_more(table, "require");
@@ -452,7 +420,7 @@ impl Reader {
             }
             (None, Some(item)) => {
                 let Node::List(items) = &item.node else {
-                    table.wrong("either", item, text::Kind::Texts, &mut self.faults);
+                    table.wrong("either", item, text::Kind::Texts);
                     return None;
                 };
                 let mut any = Vec::new();
@@ -462,25 +430,25 @@ impl Reader {
                         _ => said(item).into_iter().collect(),
                     };
                     if texts.is_empty() {
-                        table.wrong("either", item, text::Kind::Text, &mut self.faults);
+                        table.wrong("either", item, text::Kind::Text);
                         return None;
                     }
                     any.push(self.comparisons(&texts)?);
                 }
                 if any.is_empty() {
-                    found(&mut self.faults, StyleError::Demand { place: item.place });
+                    found(self.faults, StyleError::Demand.at(item.place));
                     return None;
                 }
                 Some(Demand::Either(any))
             }
             _ => {
-                found(&mut self.faults, StyleError::Demand { place: table.place });
+                found(self.faults, StyleError::Demand.at(table.place));
                 None
             }
         }
     }
 
-    fn comparisons(&mut self, texts: &[Said<String>]) -> Option<Vec<Comparison>> {
+    fn comparisons(&self, texts: &[Said<String>]) -> Option<Vec<Comparison>> {
         let read: Vec<Option<Comparison>> = texts
             .iter()
             .map(|t| self.parse(t, grammar::read_comparison))

@@ -3,12 +3,13 @@
 use super::expr::{Condition, ConditionNode, Expr, Words};
 use super::parts::{self, Everything};
 use super::{Rule, Style, StyleError};
+use crate::text::{At, Problem};
 use crate::vocabulary::BASE;
 use std::collections::BTreeSet;
 
 /// The quantities of a style that nothing in it reads. Those that the vocabulary needs are read there;
 /// those of an included style may have lost their reader to `without`.
-pub(super) fn unread(style: &Style) -> Vec<StyleError> {
+pub(super) fn unread(style: &Style) -> Vec<At<StyleError>> {
     let mut read = BTreeSet::new();
     for unknown in &style.unknowns {
         conditions(&unknown.when, &mut read);
@@ -35,9 +36,11 @@ pub(super) fn unread(style: &Style) -> Vec<StyleError> {
         let own = quantity.place.file == style.file;
         own && !read.contains(name) && !BASE.iter().any(|(base, ..)| *base == name)
     });
-    let unread = unread.map(|quantity| StyleError::Unread {
-        name: quantity.name.clone(),
-        place: quantity.place,
+    let unread = unread.map(|quantity| {
+        StyleError::Unread {
+            name: quantity.name.clone(),
+        }
+        .at(quantity.place)
     });
     unread.collect()
 }

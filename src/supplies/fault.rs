@@ -5,7 +5,7 @@ use std::fmt;
 use thiserror::Error;
 
 use super::weight::WeightProblem;
-use crate::text::{Fault, Place, either};
+use crate::text::{Place, Problem, either};
 
 /// A kind of supply.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -57,14 +57,9 @@ impl fmt::Display for Kind {
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum SuppliesError {
     #[error("two designs are named `{name}`")]
-    DesignTwice {
-        place: Place,
-        name: String,
-        first: Place,
-    },
+    DesignTwice { name: String, first: Place },
     #[error("two {} are named `{name}`", kind.words())]
     NameTwice {
-        place: Place,
         kind: Kind,
         name: String,
         first: Place,
@@ -72,17 +67,15 @@ pub enum SuppliesError {
     /// In two albums that are made together.
     #[error("two albums say different things of the {kind} `{name}`")]
     Differs {
-        place: Place,
         kind: Kind,
         name: String,
         first: Place,
     },
     /// A paper with a name that means something else in an album.
     #[error("a paper cannot be named `{name}`: that word has a meaning in an album")]
-    Reserved { place: Place, name: String },
+    Reserved { name: String },
     #[error("your supplies have no {kind} named `{name}`")]
     Unknown {
-        place: Place,
         kind: Kind,
         name: String,
         /// The name that was probably meant.
@@ -95,68 +88,38 @@ pub enum SuppliesError {
         words: &'static [&'static str],
     },
     #[error("your supplies have nothing named `{name}` that comes in packs")]
-    NotSold {
-        place: Place,
-        name: String,
-        near: Option<String>,
-    },
+    NotSold { name: String, near: Option<String> },
     #[error("a {kind} and a {other} are both named `{name}`: which one is in the pack is open")]
     Several {
-        place: Place,
         name: String,
         kind: Kind,
         other: Kind,
     },
     #[error("this pack has two prices")]
-    TwoPrices { place: Place, first: Place },
+    TwoPrices { first: Place },
     /// A part is larger than the whole.
     #[error("`{key}` is larger than {other}")]
     Exceeds {
-        place: Place,
         key: &'static str,
         /// As a message says it: `the bag's height`.
         other: &'static str,
         whole: Place,
     },
     #[error("a bag with a block bottom needs `gusset`")]
-    NoGusset { place: Place },
+    NoGusset,
     #[error("a bag with a pinch bottom has no gusset at its sides")]
-    PinchGusset { place: Place, gusset: Place },
+    PinchGusset { gusset: Place },
     #[error("{problem}")]
-    Weight {
-        place: Place,
-        problem: WeightProblem,
-    },
+    Weight { problem: WeightProblem },
     #[error("`bulk` needs a `weight` beside it")]
-    BulkAlone { place: Place },
+    BulkAlone,
     #[error("a parcel that is not soft has three sides inside")]
-    FlatParcel { place: Place },
+    FlatParcel,
     #[error("the padding fills the whole parcel")]
-    AllPadding { place: Place, inside: Place },
+    AllPadding { inside: Place },
 }
 
-impl Fault for SuppliesError {
-    fn place(&self) -> Place {
-        use SuppliesError as E;
-        match self {
-            E::NameTwice { place, .. }
-            | E::DesignTwice { place, .. }
-            | E::Differs { place, .. }
-            | E::Reserved { place, .. }
-            | E::Unknown { place, .. }
-            | E::NotSold { place, .. }
-            | E::Several { place, .. }
-            | E::TwoPrices { place, .. }
-            | E::Exceeds { place, .. }
-            | E::NoGusset { place }
-            | E::PinchGusset { place, .. }
-            | E::Weight { place, .. }
-            | E::BulkAlone { place }
-            | E::FlatParcel { place }
-            | E::AllPadding { place, .. } => *place,
-        }
-    }
-
+impl Problem for SuppliesError {
     fn help(&self) -> Option<String> {
         use SuppliesError as E;
         Some(match self {
@@ -205,17 +168,17 @@ impl Fault for SuppliesError {
             E::Several { .. } => "give one of them another name".to_owned(),
             E::TwoPrices { .. } => "delete the one that you would not pay".to_owned(),
             E::Exceeds { .. } => "measure both again".to_owned(),
-            E::NoGusset { .. } => {
+            E::NoGusset => {
                 "measure how deep its side is when the bag is open, and add it: `gusset = \"3 in\"`"
                     .to_owned()
             }
             E::PinchGusset { .. } => "delete `gusset`, or type `bottom = \"block\"`".to_owned(),
             E::Weight { problem, .. } => problem.help(),
-            E::FlatParcel { .. } => {
+            E::FlatParcel => {
                 "type `inside = \"6 x 9 x 1 in\"`, or add `soft = true` to an envelope".to_owned()
             }
             E::AllPadding { .. } => "measure both again".to_owned(),
-            E::BulkAlone { .. } => "add `weight = \"176 g/m2\"`, or delete `bulk`".to_owned(),
+            E::BulkAlone => "add `weight = \"176 g/m2\"`, or delete `bulk`".to_owned(),
         })
     }
 

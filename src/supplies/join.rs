@@ -1,7 +1,7 @@
 //! The supplies of albums that are made together, as one: what several albums name is there once.
 
 use super::{Bag, Card, Kind, Paper, Punch, Ring, Supplies, SuppliesError};
-use crate::text::{Faults, Files, Place, found};
+use crate::text::{Faults, Files, Finds, Place, Problem, found};
 
 /// Where the supplies of one album stand among those of all: a place for each of its own, kind by kind.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -72,10 +72,10 @@ named! {
 /// Two albums say different things of one name.
 pub fn join(files: &Files, all: &[&Supplies]) -> Result<(Supplies, Vec<Moved>), Faults> {
     let mut joined = Supplies::default();
-    let mut faults = Faults::new();
+    let faults = Finds::default();
     let mut moved = Vec::new();
     for one in all {
-        let faults = &mut faults;
+        let faults = &faults;
         moved.push(Moved {
             bags: put(Kind::Bag, &mut joined.bags, &one.bags, faults),
             papers: put(Kind::Paper, &mut joined.papers, &one.papers, faults),
@@ -110,13 +110,10 @@ pub fn join(files: &Files, all: &[&Supplies]) -> Result<(Supplies, Vec<Moved>), 
             }
         }
     }
-    match faults.is_empty() {
-        true => Ok((joined, moved)),
-        false => Err(faults),
-    }
+    faults.or(Some((joined, moved)))
 }
 
-fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &mut Faults) -> Vec<usize> {
+fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &Finds) -> Vec<usize> {
     let each = from.iter().map(|one| {
         let Some(at) = to.iter().position(|it| it.name() == one.name()) else {
             to.push(one.clone());
@@ -127,12 +124,7 @@ fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &mut Faults) -
             let name = one.name().to_owned();
             found(
                 faults,
-                SuppliesError::Differs {
-                    place,
-                    kind,
-                    name,
-                    first,
-                },
+                SuppliesError::Differs { kind, name, first }.at(place),
             );
         }
         at

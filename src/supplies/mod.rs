@@ -1,6 +1,6 @@
 //! What the maker has: bags, papers, offcuts, prints, cards, rings and punches, as measured.
 //!
-//! `text` reads them, `rows` reads bags from a table of values, `parcel` parcels, `weighed` weights in a
+//! `text` reads them (`shelf` is what is named so far), `rows` reads bags from a table of values, `parcel` parcels, `weighed` weights in a
 //! table, `weight` makes thicknesses of weights, `patterns` lists published hole
 //! patterns, `join` makes one of the supplies of several albums,
 //! `packs` reads what is sold in packs; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
@@ -15,6 +15,7 @@ pub mod rows;
 #[cfg(test)]
 mod rows_tests;
 pub(crate) mod shapes;
+pub mod shelf;
 pub mod text;
 mod weighed;
 pub mod weight;

@@ -2,7 +2,7 @@
 
 use super::shapes::{MANY, PACK};
 use super::{Kind, Money, Supplies, SuppliesError};
-use crate::text::{Faults, Node, Place, Said, Table, found, nearest};
+use crate::text::{Finds, Node, Place, Problem, Said, Table, found, nearest};
 
 /// A pack that is for sale beside the supplies' own prices.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,35 +25,32 @@ pub(super) struct Unsettled {
     pack: Pack,
 }
 
-pub(super) fn read(root: &Table<'_>, faults: &mut Faults) -> Vec<Unsettled> {
-    let tables = root.tables("pack", &PACK, faults);
-    tables
-        .iter()
-        .filter_map(|table| pack(table, faults))
-        .collect()
+pub(super) fn read(root: &Table<'_>) -> Vec<Unsettled> {
+    let tables = root.tables("pack", &PACK);
+    tables.iter().filter_map(|table| pack(table)).collect()
 }
 
-fn pack(table: &Table<'_>, faults: &mut Faults) -> Option<Unsettled> {
-    let price = table.money("price", faults);
-    let most = table.count("most", 1, MANY, faults);
+fn pack(table: &Table<'_>) -> Option<Unsettled> {
+    let price = table.money("price");
+    let most = table.count("most", 1, MANY);
     let of = match &table.get("of")?.node {
         Node::Table(_) => {
             let why = "a table of names and counts says what is in the pack";
-            table.never_both("holds", "of", why, faults);
-            let pairs = table.pairs("of", faults);
+            table.never_both("holds", "of", why);
+            let pairs = table.pairs("of");
             if pairs.is_empty() {
-                table.lacks("of", faults);
+                table.lacks("of");
             }
             let each = pairs.into_iter().filter_map(|(name, item)| {
-                let count = table.count_of(&name.value, item, 1, MANY, faults)?;
+                let count = table.count_of(&name.value, item, 1, MANY)?;
                 Some((name, count))
             });
             each.collect()
         }
         _ => {
-            let name = table.name("of", faults);
-            table.need("holds", faults);
-            let holds = table.count("holds", 1, MANY, faults);
+            let name = table.name("of");
+            table.need("holds");
+            let holds = table.count("holds", 1, MANY);
             name.zip(holds).into_iter().collect::<Vec<_>>()
         }
     };
@@ -76,7 +73,7 @@ pub(super) fn settle(
     packs: Vec<Unsettled>,
     known: Known<'_>,
     names: Option<&[&str]>,
-    faults: &mut Faults,
+    faults: &Finds,
 ) {
     for Unsettled { of, mut pack } in packs {
         let many = of.len();
@@ -96,7 +93,7 @@ pub(super) fn settle(
         match first {
             Some(first) => {
                 let place = pack.place;
-                found(faults, SuppliesError::TwoPrices { place, first });
+                found(faults, SuppliesError::TwoPrices { first }.at(place));
             }
             None => all.packs.push(pack),
         }
@@ -117,7 +114,7 @@ fn named(
     said: &Said<String>,
     known: Known<'_>,
     names: Option<&[&str]>,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> Option<(Kind, usize)> {
     let here = SOLD
         .into_iter()
@@ -129,19 +126,14 @@ fn named(
         [] => {
             if let Some(names) = names {
                 let near = nearest(&name, names.iter().copied()).map(str::to_owned);
-                found(faults, SuppliesError::NotSold { place, name, near });
+                found(faults, SuppliesError::NotSold { name, near }.at(place));
             }
             None
         }
         [(kind, _), (other, _), ..] => {
             found(
                 faults,
-                SuppliesError::Several {
-                    place,
-                    name,
-                    kind,
-                    other,
-                },
+                SuppliesError::Several { name, kind, other }.at(place),
             );
             None
         }

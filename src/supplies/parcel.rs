@@ -3,35 +3,33 @@
 use super::weighed::weighs;
 use super::weight::parse_grams;
 use super::{Parcel, SuppliesError};
-use crate::length::{Interval, Length, Sides, parse_sides};
-use crate::text::{Faults, Limits, Said, Table, TextError, found, within};
+use crate::length::{Interval, Length, parse_sides};
+use crate::text::{Finds, Limits, Problem, Said, Table, TextError, found, within};
 
 const PARCELS: Limits = Limits::up_to_mm(3_000);
 /// Length and around together.
 const AROUND: Limits = Limits::up_to_mm(10_000);
 
 /// One parcel. Of measures that are only known between two ends the least counts, of padding the most.
-pub(super) fn parcel(
-    table: &Table<'_>,
-    name: Option<String>,
-    faults: &mut Faults,
-) -> Option<Parcel> {
-    let soft = table.flag("soft", faults).unwrap_or(false);
-    let text = table.text("inside", faults);
-    let sides = text.as_ref().and_then(|text| inside(text, soft, faults));
-    let padding = table.length("padding", PARCELS.or_nothing(), faults);
+pub(super) fn parcel(table: &Table<'_>, name: Option<String>) -> Option<Parcel> {
+    let soft = table.flag("soft").unwrap_or(false);
+    let text = table.text("inside");
+    let sides = text
+        .as_ref()
+        .and_then(|text| inside(text, soft, table.faults));
+    let padding = table.length("padding", PARCELS.or_nothing());
     let free = padding.as_ref().map_or(Length::ZERO, |it| it.value.most());
     if let (Some(said), Some(text), Some((a, b, c))) = (&padding, &text, &sides) {
         let least = [Some(*a), Some(*b), *c].into_iter().flatten().min();
         if least.is_some_and(|least| free.nm().saturating_mul(2) >= least.nm()) {
             let (place, inside) = (said.place, text.place);
-            found(faults, SuppliesError::AllPadding { place, inside });
+            found(table.faults, SuppliesError::AllPadding { inside }.at(place));
         }
     }
-    let weight = weighs(table, "weight", parse_grams, faults);
-    let most = weighs(table, "most", parse_grams, faults);
-    let around = table.length("around", AROUND, faults);
-    let price = table.money("price", faults);
+    let weight = weighs(table, "weight", parse_grams);
+    let most = weighs(table, "most", parse_grams);
+    let around = table.length("around", AROUND);
+    let price = table.money("price");
     Some(Parcel {
         name: name?,
         place: table.place,
@@ -49,26 +47,22 @@ pub(super) fn parcel(
 fn inside(
     text: &Said<String>,
     soft: bool,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> Option<(Length, Length, Option<Length>)> {
     let sides = match parse_sides(&text.value) {
         Ok(sides) => sides,
         Err(error) => {
             let place = text.part(error.range());
-            found(faults, TextError::Length { place, error });
+            found(faults, TextError::Length { error }.at(place));
             return None;
         }
     };
-    let (a, b, c) = match sides {
-        Sides::Two { width, height } => (width, height, None),
-        Sides::Three {
-            width,
-            gusset,
-            height,
-        } => (width, gusset, Some(height)),
+    let (a, b, c) = match sides.gusset {
+        None => (sides.width, sides.height, None),
+        Some(middle) => (sides.width, middle, Some(sides.height)),
     };
     if c.is_none() && !soft {
-        found(faults, SuppliesError::FlatParcel { place: text.place });
+        found(faults, SuppliesError::FlatParcel.at(text.place));
         return None;
     }
     let mut sane = true;

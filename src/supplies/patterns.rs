@@ -96,120 +96,45 @@ const fn gaps<const N: usize>(quarters: [i64; N]) -> [Length; N] {
 const JIS: &str = "JIS Z 8303: holes of 6 mm, 9.5 mm apart, 6.5 mm from the edge";
 const ORGANISERS: &str = "a reference page on organisers";
 
+/// `hole`: its diameter and its centre from the spine edge, in hundredths of a millimetre.
+const fn pattern(
+    name: &'static str,
+    hole: Option<(i64, i64)>,
+    offsets: &'static [Length],
+    mark: Mark,
+    source: &'static str,
+) -> Pattern {
+    let (diameter, edge) = match hole {
+        Some((diameter, edge)) => (Some(mm(diameter)), Some(mm(edge))),
+        None => (None, None),
+    };
+    Pattern {
+        name,
+        diameter,
+        edge,
+        offsets,
+        source,
+        mark,
+    }
+}
+
 /// The published patterns.
+#[rustfmt::skip] // A row a line.
 pub const PATTERNS: &[Pattern] = &[
-    Pattern {
-        name: "ISO 838",
-        diameter: Some(mm(600)),
-        edge: Some(mm(1200)),
-        offsets: &row::<2>(mm(8000)),
-        source: "ISO 838:1974: two holes of 6 mm, 80 mm apart, 12 mm from the edge",
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "ISO 838 four-hole",
-        diameter: Some(mm(600)),
-        edge: Some(mm(1200)),
-        offsets: &row::<4>(mm(8000)),
-        source: "one more hole 80 mm above and below those of ISO 838, which does not have them",
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "US three-hole",
-        diameter: None,
-        edge: None,
-        offsets: &row::<3>(inch(17)),
-        source: "common practice: 4 1/4 in apart; diameter and edge vary, no standard fixes them",
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "US two-hole top",
-        diameter: None,
-        edge: None,
-        offsets: &row::<2>(inch(11)),
-        source: "common practice: 2 3/4 in apart",
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "half letter three-hole",
-        diameter: None,
-        edge: None,
-        offsets: &row::<3>(inch(11)),
-        source: "a reference page on organisers: span 5 1/2 in",
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "A4 30-hole",
-        diameter: Some(mm(600)),
-        edge: Some(mm(650)),
-        offsets: &row::<30>(mm(950)),
-        source: JIS,
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "B5 26-hole",
-        diameter: Some(mm(600)),
-        edge: Some(mm(650)),
-        offsets: &row::<26>(mm(950)),
-        source: JIS,
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "B4 36-hole",
-        diameter: Some(mm(600)),
-        edge: Some(mm(650)),
-        offsets: &row::<36>(mm(950)),
-        source: JIS,
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "A5 20-hole",
-        diameter: Some(mm(600)),
-        edge: Some(mm(650)),
-        offsets: &row::<20>(mm(950)),
-        source: JIS,
-        mark: Mark::Memory,
-    },
-    Pattern {
-        name: "Swedish four-hole",
-        diameter: None,
-        edge: None,
-        offsets: &[mm(0), mm(2100), mm(9100), mm(11200)],
-        source: "common practice in Sweden: 21, 70 and 21 mm apart",
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "seven-ring letter",
-        diameter: None,
-        edge: None,
-        offsets: &gaps([0, 4, 4, 9, 9, 4, 4]),
-        source: ORGANISERS,
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "seven-ring half letter",
-        diameter: None,
-        edge: None,
-        offsets: &gaps([0, 4, 4, 3, 3, 4, 4]),
-        source: ORGANISERS,
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "six-ring A5",
-        diameter: None,
-        edge: None,
-        offsets: &gaps([0, 3, 3, 11, 3, 3]),
-        source: ORGANISERS,
-        mark: Mark::Read,
-    },
-    Pattern {
-        name: "six-ring personal",
-        diameter: None,
-        edge: None,
-        offsets: &gaps([0, 3, 3, 8, 3, 3]),
-        source: ORGANISERS,
-        mark: Mark::Read,
-    },
+    pattern("ISO 838", Some((600, 1200)), &row::<2>(mm(8000)), Mark::Read, "ISO 838:1974: two holes of 6 mm, 80 mm apart, 12 mm from the edge"),
+    pattern("ISO 838 four-hole", Some((600, 1200)), &row::<4>(mm(8000)), Mark::Read, "one more hole 80 mm above and below those of ISO 838, which does not have them"),
+    pattern("US three-hole", None, &row::<3>(inch(17)), Mark::Read, "common practice: 4 1/4 in apart; diameter and edge vary, no standard fixes them"),
+    pattern("US two-hole top", None, &row::<2>(inch(11)), Mark::Read, "common practice: 2 3/4 in apart"),
+    pattern("half letter three-hole", None, &row::<3>(inch(11)), Mark::Read, "a reference page on organisers: span 5 1/2 in"),
+    pattern("A4 30-hole", Some((600, 650)), &row::<30>(mm(950)), Mark::Read, JIS),
+    pattern("B5 26-hole", Some((600, 650)), &row::<26>(mm(950)), Mark::Read, JIS),
+    pattern("B4 36-hole", Some((600, 650)), &row::<36>(mm(950)), Mark::Read, JIS),
+    pattern("A5 20-hole", Some((600, 650)), &row::<20>(mm(950)), Mark::Memory, JIS),
+    pattern("Swedish four-hole", None, &[mm(0), mm(2100), mm(9100), mm(11200)], Mark::Read, "common practice in Sweden: 21, 70 and 21 mm apart"),
+    pattern("seven-ring letter", None, &gaps([0, 4, 4, 9, 9, 4, 4]), Mark::Read, ORGANISERS),
+    pattern("seven-ring half letter", None, &gaps([0, 4, 4, 3, 3, 4, 4]), Mark::Read, ORGANISERS),
+    pattern("six-ring A5", None, &gaps([0, 3, 3, 11, 3, 3]), Mark::Read, ORGANISERS),
+    pattern("six-ring personal", None, &gaps([0, 3, 3, 8, 3, 3]), Mark::Read, ORGANISERS),
 ];
 
 #[cfg(test)]

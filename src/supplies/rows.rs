@@ -16,8 +16,8 @@ use super::text::{BAGS, bag_of, within};
 use super::{Bag, Pocket};
 use crate::length::{Interval, Unit, written_unit};
 use crate::text::{
-    Entry, Faults, Item, Node, Place, Said, Table, TextError, found, listed, nearest, separator,
-    split_cells,
+    Entry, Faults, Finds, Item, Node, Place, Problem, Said, Table, TextError, found, listed,
+    nearest, separator, split_cells,
 };
 use std::ops::Range;
 
@@ -56,7 +56,7 @@ pub struct Columns {
 }
 
 /// Reads the first row; `unit` is that of numbers without one, where the maker said it.
-pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &mut Faults) -> Option<Columns> {
+pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &Finds) -> Option<Columns> {
     let before = faults.len();
     // A mark that some programs put at the head of a file.
     let bare = line.strip_prefix('\u{feff}').unwrap_or(line);
@@ -79,14 +79,7 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &mut Faults) -
                         .find(|(h, _)| *h == near)
                         .map_or("", |(h, _)| h);
                     let (place, written) = (place(&range), text);
-                    found(
-                        faults,
-                        RowError::NearColumn {
-                            place,
-                            written,
-                            near,
-                        },
-                    );
+                    found(faults, RowError::NearColumn { written, near }.at(place));
                 }
                 _ => left_alone.push(text.trim().to_owned()),
             }
@@ -95,14 +88,7 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &mut Faults) -
         };
         if let Some((_, first)) = seen.iter().find(|(known, _)| known == key) {
             let (place, first, column) = (place(&range), *first, text);
-            found(
-                faults,
-                RowError::ColumnTwice {
-                    place,
-                    column,
-                    first,
-                },
-            );
+            found(faults, RowError::ColumnTwice { column, first }.at(place));
         }
         seen.push((key, place(&range)));
         keys.push(Some(key));
@@ -110,7 +96,7 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &mut Faults) -
     for column in ["width", "height"] {
         if faults.len() == before && !keys.contains(&Some(column)) {
             let place = Place::new(file, shift, line.len());
-            found(faults, RowError::NoColumn { place, column });
+            found(faults, RowError::NoColumn { column }.at(place));
         }
     }
     left_alone.retain(|heading| !heading.is_empty());
@@ -127,23 +113,15 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &mut Faults) -
 /// # Errors
 /// Everything that is wrong with it; places are in `file`, whose text is this line alone.
 pub fn row(columns: &Columns, line: &str, file: u32) -> Result<Bag, Faults> {
-    let mut faults = Faults::new();
-    let bag = cells(columns, line, file, &mut faults);
-    match bag {
-        Some(bag) if faults.is_empty() => Ok(bag),
-        _ => Err(faults),
-    }
+    let faults = Finds::default();
+    let bag = cells(columns, line, file, &faults);
+    faults.or(bag)
 }
 
-fn cells(columns: &Columns, line: &str, file: u32, faults: &mut Faults) -> Option<Bag> {
+fn cells(columns: &Columns, line: &str, file: u32, faults: &Finds) -> Option<Bag> {
     let place = Place::new(file, 0, line.len());
     if line.len() > LONGEST_ROW {
-        found(
-            faults,
-            RowError::TooLong {
-                place: Place::new(file, 0, 0),
-            },
-        );
+        found(faults, RowError::TooLong.at(Place::new(file, 0, 0)));
         return None;
     }
     let cells = split(line, columns.separator, file, faults)?;
@@ -158,10 +136,10 @@ fn cells(columns: &Columns, line: &str, file: u32, faults: &mut Faults) -> Optio
             found(
                 faults,
                 RowError::TooMany {
-                    place,
                     cells,
                     columns: many,
-                },
+                }
+                .at(place),
             );
             return None;
         }
@@ -193,7 +171,7 @@ fn cells(columns: &Columns, line: &str, file: u32, faults: &mut Faults) -> Optio
             Some(unit) => Some(unit),
             None => {
                 let (place, written) = (text.place, text.value.clone());
-                found(faults, RowError::Unit { place, written });
+                found(faults, RowError::Unit { written }.at(place));
                 return None;
             }
         },
@@ -204,7 +182,7 @@ fn cells(columns: &Columns, line: &str, file: u32, faults: &mut Faults) -> Optio
         .filter_map(|(key, text)| entry(key, text, unit, faults))
         .collect();
     let table = Table::open(&entries, place, &ROW, faults);
-    bag(&table, &said, faults)
+    bag(&table, &said)
 }
 
 /// One value as a table holds it.
@@ -212,7 +190,7 @@ fn entry(
     key: &'static str,
     text: &Said<String>,
     unit: Option<Unit>,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> Option<Entry> {
     let place = text.place;
     let node = match key {
@@ -222,7 +200,7 @@ fn entry(
             let count = text.value.parse::<i64>().ok();
             let Some(count) = count.filter(|count| (least..=MANY).contains(count)) else {
                 let written = text.value.clone();
-                found(faults, RowError::Count { place, written });
+                found(faults, RowError::Count { written }.at(place));
                 return None;
             };
             Node::Whole {
@@ -234,14 +212,7 @@ fn entry(
             (None, Some(unit)) => Node::Text(format!("{} {}", text.value, unit.name())),
             (None, None) if text.value.starts_with(|c: char| c.is_ascii_digit()) => {
                 let (key, written) = (key.to_owned(), text.value.clone());
-                found(
-                    faults,
-                    RowError::BareNumber {
-                        place,
-                        key,
-                        written,
-                    },
-                );
+                found(faults, RowError::BareNumber { key, written }.at(place));
                 return None;
             }
             _ => Node::Text(text.value.clone()),
@@ -257,47 +228,39 @@ fn entry(
     })
 }
 
-fn bag(
-    table: &Table<'_>,
-    said: &[(&'static str, Said<String>)],
-    faults: &mut Faults,
-) -> Option<Bag> {
+fn bag(table: &Table<'_>, said: &[(&'static str, Said<String>)]) -> Option<Bag> {
     for (column, example) in [("width", "5 1/8 in"), ("height", "10 5/8 in")] {
         if !said.iter().any(|(key, _)| *key == column) {
             let place = table.place;
             found(
-                faults,
-                RowError::Nothing {
-                    place,
-                    column,
-                    example,
-                },
+                table.faults,
+                RowError::Nothing { column, example }.at(place),
             );
         }
     }
-    let width = table.length("width", BAGS, faults);
-    let height = table.length("height", BAGS, faults);
-    let name = match table.name("name", faults) {
+    let width = table.length("width", BAGS);
+    let height = table.length("height", BAGS);
+    let name = match table.name("name") {
         Some(name) => Some(name.value),
         None if table.get("name").is_some() => None,
         None => Some(measures(said)),
     };
-    let flap = table.length("flap", BAGS, faults);
-    let depth = table.length("pocket_depth", BAGS, faults);
-    let tolerance = table.length("tolerance", TOLERANCES, faults);
+    let flap = table.length("flap", BAGS);
+    let depth = table.length("pocket_depth", BAGS);
+    let tolerance = table.length("tolerance", TOLERANCES);
     within(
         "flap",
         flap.as_ref(),
         height.as_ref().map(|h| ("the bag's height", h)),
-        faults,
+        table.faults,
     );
     within(
         "pocket_depth",
         depth.as_ref(),
         flap.as_ref().map(|f| ("the flap", f)),
-        faults,
+        table.faults,
     );
-    let mut bag = bag_of(table, name, width, height, faults)?;
+    let mut bag = bag_of(table, name, width, height)?;
     bag.pocket = flap.map(|flap| Pocket {
         edge: flap.value,
         depth: depth.map(|depth| depth.value),
@@ -305,7 +268,7 @@ fn bag(
         place: flap.place,
     });
     if let Some(tolerance) = tolerance {
-        loosen(&mut bag, &tolerance, faults);
+        loosen(&mut bag, &tolerance, table.faults);
     }
     Some(bag)
 }
@@ -315,7 +278,7 @@ const TOLERANCES: crate::text::Limits = crate::text::Limits::up_to_mm(100).or_no
 
 /// Every measure of a side that is exact may be so much less or more. A thickness is not meant: a
 /// layer of bag is thinner than any tolerance of its sides.
-fn loosen(bag: &mut Bag, tolerance: &Said<Interval>, faults: &mut Faults) {
+fn loosen(bag: &mut Bag, tolerance: &Said<Interval>, faults: &Finds) {
     let play = tolerance.value.most();
     let mut measures = vec![("width", &mut bag.width), ("height", &mut bag.height)];
     measures.extend(bag.gusset.iter_mut().map(|gusset| ("gusset", gusset)));
@@ -331,7 +294,7 @@ fn loosen(bag: &mut Bag, tolerance: &Said<Interval>, faults: &mut Faults) {
             Some(loose) if loose.least() > crate::length::Length::ZERO => *measure = loose,
             _ => {
                 let (place, key) = (tolerance.place, key.to_owned());
-                found(faults, TextError::Zero { place, key });
+                found(faults, TextError::Zero { key }.at(place));
             }
         }
     }
@@ -360,11 +323,11 @@ fn split(
     line: &str,
     separator: char,
     file: u32,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> Option<Vec<(String, Range<usize>)>> {
     let split = split_cells(line, separator).map_err(|quote| {
         let place = Place::new(file, quote.start, quote.end);
-        found(faults, RowError::Quote { place });
+        found(faults, RowError::Quote.at(place));
     });
     split.ok()
 }

@@ -4,14 +4,14 @@ use super::rows::{Columns, columns, row};
 use super::*;
 use crate::length::{Unit, parse_interval};
 use crate::text::says_nothing;
-use crate::text::{Faults, Files, Look, render};
+use crate::text::{Faults, Files, Finds, Look, render};
 
 const NAME: &str = "bags.csv";
 
 fn heads(line: &str, unit: Option<Unit>) -> Columns {
-    let mut faults = Faults::new();
-    let read = columns(line, 0, unit, &mut faults);
-    read.unwrap_or_else(|| panic!("{}", shown(line, 1, &faults)))
+    let faults = Finds::default();
+    let read = columns(line, 0, unit, &faults);
+    read.unwrap_or_else(|| panic!("{}", shown(line, 1, &faults.all())))
 }
 
 fn shown(line: &str, number: usize, faults: &Faults) -> String {
@@ -230,9 +230,9 @@ fn a_slip_in_a_heading_is_told_and_not_left_alone() {
         ("colour,height", "there is no column `width`"),
         ("\"width,height", "the closing quote is missing"),
     ] {
-        let mut faults = Faults::new();
-        assert_eq!(columns(head, 0, None, &mut faults), None);
-        let told = shown(head, 1, &faults);
+        let faults = Finds::default();
+        assert_eq!(columns(head, 0, None, &faults), None);
+        let told = shown(head, 1, &faults.all());
         assert!(told.contains(what), "{told}");
     }
     assert!(says_nothing(" # invented") && says_nothing("\t") && !says_nothing("5,8"));
@@ -246,10 +246,10 @@ proptest::proptest! {
         line in "[0-9 /.in,;\"\t±⅜é\\-]{0,60}",
         any in ".{0,60}",
     ) {
-        let mut faults = Faults::new();
-        if columns(&head, 0, None, &mut faults).is_none() {
+        let faults = Finds::default();
+        if columns(&head, 0, None, &faults).is_none() {
             proptest::prop_assert!(!faults.is_empty());
-            shown(&head, 1, &faults);
+            shown(&head, 1, &faults.all());
         }
         let known = heads("width,height,name,pack,tolerance", Some(Unit::Inch));
         for line in [line, any] {

@@ -2,7 +2,7 @@
 
 use super::SuppliesError;
 use super::weight::WeightProblem;
-use crate::text::{Faults, Place, Table, found};
+use crate::text::{Finds, Place, Problem, Table, found};
 use std::ops::Range;
 
 /// What a table says of a weight.
@@ -10,14 +10,13 @@ pub(super) fn weighs<T>(
     table: &Table<'_>,
     key: &str,
     read: impl Fn(&str) -> Result<T, (WeightProblem, Range<usize>)>,
-    faults: &mut Faults,
 ) -> Option<T> {
-    let text = table.text(key, faults)?;
+    let text = table.text(key)?;
     read(&text.value)
-        .map_err(|(problem, bytes)| weight_fault(text.part(bytes), problem, faults))
+        .map_err(|(problem, bytes)| weight_fault(text.part(bytes), problem, table.faults))
         .ok()
 }
 
-pub(super) fn weight_fault(place: Place, problem: WeightProblem, faults: &mut Faults) {
-    found(faults, SuppliesError::Weight { place, problem });
+pub(super) fn weight_fault(place: Place, problem: WeightProblem, faults: &Finds) {
+    found(faults, SuppliesError::Weight { problem }.at(place));
 }

@@ -5,7 +5,7 @@ use std::fmt;
 use thiserror::Error;
 
 use super::lines::capital;
-use super::{Fault, Faults, Item, MOST_BYTES, Node, Place, found, nearest};
+use super::{Finds, Item, MOST_BYTES, Node, Place, Problem, found, nearest};
 use crate::length::LengthError;
 use crate::money::MoneyError;
 
@@ -84,32 +84,22 @@ impl fmt::Display for Kind {
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum TextError {
     #[error("this file is too large: tuckwright reads up to {MOST_BYTES} bytes")]
-    TooLarge { place: Place },
+    TooLarge,
     /// Not UTF-8.
     #[error("the file is not plain text (byte {position} is 0x{byte:02X})")]
     NotText {
-        place: Place,
         byte: u8,
         /// Counted from 0.
         position: usize,
     },
     #[error("the file is empty, or holds only remarks")]
-    Nothing { place: Place, example: &'static str },
+    Nothing { example: &'static str },
     #[error("{what}")]
-    Syntax {
-        place: Place,
-        what: String,
-        help: Option<String>,
-    },
+    Syntax { what: String, help: Option<String> },
     #[error("`{key}` stands here a second time")]
-    KeyTwice {
-        place: Place,
-        key: String,
-        first: Option<Place>,
-    },
+    KeyTwice { key: String, first: Option<Place> },
     #[error("{of} has no `{key}`")]
     UnknownKey {
-        place: Place,
         key: String,
         of: &'static str,
         known: Vec<&'static str>,
@@ -118,14 +108,12 @@ pub enum TextError {
     },
     #[error("{of} needs `{key}`")]
     Missing {
-        place: Place,
         of: &'static str,
         key: &'static str,
         example: &'static str,
     },
     #[error("`{key}` should be {wants}; this is {}", got_for(*wants, *got))]
     Wrong {
-        place: Place,
         key: String,
         wants: Kind,
         got: Kind,
@@ -133,16 +121,14 @@ pub enum TextError {
     },
     #[error("`{key}` has no unit")]
     BareNumber {
-        place: Place,
         key: String,
         /// As it stands in the file.
         written: String,
     },
     #[error("{error}")]
-    Length { place: Place, error: LengthError },
+    Length { error: LengthError },
     #[error("`{key}` is {written}; the {} is {limit}", if *.over { "most" } else { "least" })]
     OutOfRange {
-        place: Place,
         key: String,
         written: String,
         /// With its unit.
@@ -152,39 +138,28 @@ pub enum TextError {
     },
     /// A length that may not be zero.
     #[error("`{key}` must be more than zero")]
-    Zero { place: Place, key: String },
+    Zero { key: String },
     #[error("`{key}` cannot be `{written}`")]
     NoChoice {
-        place: Place,
         key: String,
         written: String,
         options: Vec<&'static str>,
     },
     #[error("`{key}` is empty")]
-    EmptyText { place: Place, key: String },
+    EmptyText { key: String },
     #[error("`{key}` holds an invisible character: {sign}")]
-    Unseen {
-        place: Place,
-        key: String,
-        sign: String,
-    },
+    Unseen { key: String, sign: String },
     #[error("`{key}` has {letters} letters; the most is {most}")]
     LongText {
-        place: Place,
         key: String,
         letters: usize,
         most: usize,
     },
     #[error("`{written}` is not a price")]
-    Price {
-        place: Place,
-        written: String,
-        why: MoneyError,
-    },
+    Price { written: String, why: MoneyError },
     /// Two keys of which only one may be said.
     #[error("`{key}` and `{other}` do not go together: {why}")]
     Beside {
-        place: Place,
         key: &'static str,
         other: &'static str,
         first: Place,
@@ -194,17 +169,17 @@ pub enum TextError {
 
 /// Tells that a value is not of the kind that it should be, if that was not told already. `example` is
 /// what could stand there, unless what stands there only needs other quotes or brackets.
-pub fn wrong(key: &str, item: &Item, wants: Kind, example: String, faults: &mut Faults) {
+pub fn wrong(key: &str, item: &Item, wants: Kind, example: String, faults: &Finds) {
     if let Some(got) = Kind::of(item) {
         found(
             faults,
             TextError::Wrong {
-                place: item.place,
                 key: key.to_owned(),
                 wants,
                 got,
                 example: meant_by(key, item, wants).unwrap_or(example),
-            },
+            }
+            .at(item.place),
         );
     }
 }
@@ -228,35 +203,11 @@ fn meant_by(key: &str, item: &Item, wants: Kind) -> Option<String> {
     Some(format!("{key} = {meant}"))
 }
 
-impl Fault for TextError {
-    fn place(&self) -> Place {
-        use TextError as E;
-        match self {
-            E::TooLarge { place }
-            | E::NotText { place, .. }
-            | E::Nothing { place, .. }
-            | E::Syntax { place, .. }
-            | E::KeyTwice { place, .. }
-            | E::UnknownKey { place, .. }
-            | E::Missing { place, .. }
-            | E::Wrong { place, .. }
-            | E::BareNumber { place, .. }
-            | E::Length { place, .. }
-            | E::OutOfRange { place, .. }
-            | E::Zero { place, .. }
-            | E::NoChoice { place, .. }
-            | E::EmptyText { place, .. }
-            | E::Unseen { place, .. }
-            | E::LongText { place, .. }
-            | E::Price { place, .. }
-            | E::Beside { place, .. } => *place,
-        }
-    }
-
+impl Problem for TextError {
     fn help(&self) -> Option<String> {
         use TextError as E;
         Some(match self {
-            E::TooLarge { .. } => "name an album, a style or a file of supplies".to_owned(),
+            E::TooLarge => "name an album, a style or a file of supplies".to_owned(),
             E::NotText { .. } => "save the file again as UTF-8 text".to_owned(),
             E::Nothing { example, .. } => format!("begin with `{example}`"),
             E::Syntax { help, .. } => return help.clone(),
@@ -320,12 +271,12 @@ impl Fault for TextError {
         })
     }
 
-    fn of_file(&self) -> bool {
+    fn of_file(&self, place: Place) -> bool {
         use TextError as E;
         match self {
-            E::TooLarge { .. } | E::Nothing { .. } => true,
+            E::TooLarge | E::Nothing { .. } => true,
             // What the whole file lacks, not one of its tables.
-            E::Missing { place, .. } => place.is_empty() && place.start == 0,
+            E::Missing { .. } => place.is_empty() && place.start == 0,
             _ => false,
         }
     }

@@ -1,7 +1,7 @@
 //! Texts and lengths: what a value says, and whether it is sane.
 
 use super::unseen::unseen;
-use super::{Faults, Item, Kind, Node, Said, TextError, found, wrong};
+use super::{Finds, Item, Kind, Node, Problem, Said, TextError, found, wrong};
 use crate::length::{Interval, Length, Ruler, Unit, parse_interval, written_unit};
 
 /// What is sane for a length: no bag is wider than a table.
@@ -44,14 +44,14 @@ impl Limits {
 }
 
 /// A text that is not empty and can be printed; nothing if it is no text at all.
-pub(crate) fn legible(key: &str, item: &Item, faults: &mut Faults) -> Option<Said<String>> {
+pub(crate) fn legible(key: &str, item: &Item, faults: &Finds) -> Option<Said<String>> {
     let Node::Text(text) = &item.node else {
         return None;
     };
     let place = item.place;
     if text.trim().is_empty() {
         let key = key.to_owned();
-        found(faults, TextError::EmptyText { place, key });
+        found(faults, TextError::EmptyText { key }.at(place));
         return None;
     }
     let said = Said {
@@ -65,7 +65,7 @@ pub(crate) fn legible(key: &str, item: &Item, faults: &mut Faults) -> Option<Sai
         let place = said.part(at..at + sign.len_utf8());
         let sign = format!("U+{:04X}, {what}", u32::from(sign));
         let key = key.to_owned();
-        found(faults, TextError::Unseen { place, key, sign });
+        found(faults, TextError::Unseen { key, sign }.at(place));
         return None;
     }
     Some(said)
@@ -77,7 +77,7 @@ pub(crate) fn length_of(
     item: &Item,
     example: &str,
     limits: Limits,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> Option<Said<Interval>> {
     match &item.node {
         Node::Text(_) => {}
@@ -85,10 +85,10 @@ pub(crate) fn length_of(
             found(
                 faults,
                 TextError::BareNumber {
-                    place: item.place,
                     key: key.to_owned(),
                     written: written.clone(),
-                },
+                }
+                .at(item.place),
             );
             return None;
         }
@@ -108,7 +108,7 @@ pub(crate) fn length_of(
         Ok(length) => within(key, &text, length, limits, faults).then(|| text.with(length)),
         Err(error) => {
             let place = text.part(error.range());
-            found(faults, TextError::Length { place, error });
+            found(faults, TextError::Length { error }.at(place));
             None
         }
     }
@@ -120,11 +120,11 @@ pub(crate) fn within(
     text: &Said<String>,
     length: Interval,
     limits: Limits,
-    faults: &mut Faults,
+    faults: &Finds,
 ) -> bool {
     let (place, key) = (text.place, key.to_owned());
     if length.least() < limits.least {
-        found(faults, TextError::Zero { place, key });
+        found(faults, TextError::Zero { key }.at(place));
         return false;
     }
     let sane = length.most() <= limits.most;
@@ -132,12 +132,12 @@ pub(crate) fn within(
         found(
             faults,
             TextError::OutOfRange {
-                place,
                 key,
                 written: format!("`{}`", text.value),
                 limit: limits.most_in(&text.value),
                 over: true,
-            },
+            }
+            .at(place),
         );
     }
     sane

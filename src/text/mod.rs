@@ -8,6 +8,8 @@
 //! `tree` makes the tree, [`Table`] asks it for values, [`TextError`] says what is wrong with a file
 //! of any kind, and [`render`] shows it. `lines` breaks sentences into lines, there and in reports.
 
+use std::cell::RefCell;
+
 mod cells;
 mod fault;
 mod lines;
@@ -205,10 +207,95 @@ pub trait Fault: std::fmt::Display + std::fmt::Debug + Send + Sync {
     }
 }
 
+/// A room's typed error without its place: what is wrong, and what mends it.
+pub trait Problem: std::error::Error + Send + Sync + Sized {
+    /// What to type instead.
+    fn help(&self) -> Option<String>;
+
+    /// Other places that belong to it, each with the words that "in line 3" follows.
+    fn also(&self) -> Vec<(Place, String)> {
+        Vec::new()
+    }
+
+    /// It is about the whole file, if it stands at this place.
+    fn of_file(&self, _: Place) -> bool {
+        false
+    }
+
+    fn at(self, place: Place) -> At<Self> {
+        At { place, what: self }
+    }
+}
+
+/// A problem and where it stands.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{what}")]
+pub struct At<P> {
+    pub place: Place,
+    pub what: P,
+}
+
+impl<P: Problem> Fault for At<P> {
+    fn place(&self) -> Place {
+        self.place
+    }
+
+    fn help(&self) -> Option<String> {
+        self.what.help()
+    }
+
+    fn also(&self) -> Vec<(Place, String)> {
+        self.what.also()
+    }
+
+    fn of_file(&self) -> bool {
+        self.what.of_file(self.place)
+    }
+}
+
 /// Everything that was found wrong.
 pub type Faults = Vec<Box<dyn Fault>>;
 
+/// What is found wrong while a text is read; whoever reads a part of it adds to it.
+#[derive(Debug, Default)]
+pub struct Finds(RefCell<Faults>);
+
+impl Finds {
+    pub fn is_empty(&self) -> bool {
+        self.0.borrow().is_empty()
+    }
+
+    pub fn len(&self) -> usize {
+        self.0.borrow().len()
+    }
+
+    /// Whether something of this kind was found.
+    pub fn any(&self, of: impl Fn(&dyn Fault) -> bool) -> bool {
+        self.0.borrow().iter().any(|fault| of(&**fault))
+    }
+
+    pub fn extend(&self, more: impl IntoIterator<Item = Box<dyn Fault>>) {
+        self.0.borrow_mut().extend(more);
+    }
+
+    /// All of it.
+    pub fn all(self) -> Faults {
+        self.0.into_inner()
+    }
+
+    /// What was read; or all that is wrong, if anything is.
+    ///
+    /// # Errors
+    /// All that is wrong.
+    pub fn or<T>(self, read: Option<T>) -> Result<T, Faults> {
+        match read {
+            Some(read) if self.is_empty() => Ok(read),
+            _ => Err(self.all()),
+        }
+    }
+}
+
 /// Adds an error to what was found.
-pub fn found(faults: &mut Faults, fault: impl Fault + 'static) {
-    faults.push(Box::new(fault));
+pub fn found(faults: &Finds, fault: impl Fault + 'static) {
+    faults.0.borrow_mut().push(Box::new(fault));
 }

@@ -275,16 +275,17 @@ fn printable(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::text::Problem;
     use crate::text::{Faults, TextError};
 
     fn fault(text: &str, start: usize, end: usize) -> (Files, Faults) {
         let mut files = Files::default();
         let file = files.add("a.toml", text);
         let fault = TextError::Syntax {
-            place: Place::new(file, start, end),
             what: "this is wrong".to_owned(),
             help: Some("type `b`".to_owned()),
-        };
+        }
+        .at(Place::new(file, start, end));
         (files, vec![Box::new(fault)])
     }
 
@@ -352,10 +353,10 @@ mod tests {
         let mut files = Files::default();
         let file = files.add_typed("--bag", "5 x 8");
         let fault = TextError::Syntax {
-            place: Place::new(file, 4, 5),
             what: "this is wrong".to_owned(),
             help: None,
-        };
+        }
+        .at(Place::new(file, 4, 5));
         let faults: Faults = vec![Box::new(fault)];
         assert_eq!(
             render(&files, &faults, Look::Plain),
@@ -368,10 +369,10 @@ mod tests {
         let mut files = Files::default();
         let file = files.add("a.toml", "x = 1\ny = 2\nx = 3\n");
         let fault = TextError::KeyTwice {
-            place: Place::new(file, 12, 13),
             key: "x".to_owned(),
             first: Some(Place::new(file, 0, 1)),
-        };
+        }
+        .at(Place::new(file, 12, 13));
         let faults: Faults = vec![Box::new(fault)];
         let text = render(&files, &faults, Look::Plain);
         assert!(text.starts_with("a.toml, line 3: "), "{text}");

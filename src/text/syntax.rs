@@ -27,6 +27,27 @@ pub(super) struct Slip {
     pub then: Then,
 }
 
+/// How a message begins, and the same in a maker's words.
+#[rustfmt::skip] // A row a line.
+const SLIPS: [(&str, &str, &str); 16] = [
+    ("missing comma", "a comma is missing", "put a `,` between the values"),
+    ("key with no value", "this line has no `=`", "type `name = value`, or begin a remark with `#`"),
+    ("unexpected key or value", "something stands behind the value", "type one `name = value` a line, and begin a remark with `#`"),
+    ("invalid basic string, expected `\"`", "the closing quote is missing", "end the text with `\"` on the same line"),
+    ("invalid literal string, expected `'`", "the closing quote is missing", "end the text with `'` on the same line"),
+    ("invalid basic string", "the text holds an invisible character (a control character)", "delete it"),
+    ("invalid literal string", "the text holds an invisible character (a control character)", "delete it"),
+    ("missing escaped value", "a `\\` begins a special letter", "type `\\\\` for a backslash, or put the text in single quotes"),
+    ("unclosed array table", "`]]` is missing", "close the heading with `]]`"),
+    ("unclosed table", "`]` is missing", "close the heading with `]`"),
+    ("unclosed array", "the list is not closed", "end the list with `]`"),
+    ("unclosed inline table", "the braces are not closed", "end the table with `}`"),
+    ("invalid unquoted key", "a name cannot hold this letter", "type letters from a to z, digits, `_` and `-`"),
+    ("unquoted keys cannot be empty", "this value has no name", "type `name = value`"),
+    ("unexpected leading zero", "a number begins with 0", "leave the 0 out"),
+    ("carriage return", "the line holds a stray carriage return", "delete the end of the line, and type it again"),
+];
+
 /// A key without the quotes that it may be written in.
 pub(super) fn bare(key: &str) -> String {
     key.trim_matches(['"', '\'']).to_owned()
@@ -60,109 +81,26 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
         return unquoted(written, key, (word, ratio), tell);
     }
     if message.contains("recurs") {
-        return tell(
-            "too many brackets stand inside each other",
-            "three levels are enough for anything here",
-        );
+        let help = "three levels are enough for anything here";
+        return tell("too many brackets stand inside each other", help);
     }
-    if message.starts_with("missing comma") {
-        return tell("a comma is missing", "put a `,` between the values");
+    let named = line.split_once('=').map(|(name, _)| name.trim());
+    if let Some(name) = named.filter(|name| is_words(name))
+        && message.starts_with("key with no value")
+    {
+        let joined = name.replace(' ', "_");
+        let help = format!("join the words: `{joined} =`");
+        return tell("this name has two words", &help);
     }
-    if message.starts_with("key with no value") {
-        let named = line.split_once('=').map(|(name, _)| name.trim());
-        return match named {
-            Some(name) if is_words(name) => tell(
-                "this name has two words",
-                &format!("join the words: `{} =`", name.replace(' ', "_")),
-            ),
-            _ => tell(
-                "this line has no `=`",
-                "type `name = value`, or begin a remark with `#`",
-            ),
-        };
+    if message.starts_with("unexpected key or value")
+        && (rest.trim_start().starts_with("in") || before.ends_with('"'))
+    {
+        let help = "type inches as `in` inside quotes: `\"4 3/8 in\"`";
+        return tell("something stands behind the closing quote", help);
     }
-    if message.starts_with("unexpected key or value") {
-        if rest.trim_start().starts_with("in") || before.ends_with('"') {
-            return tell(
-                "something stands behind the closing quote",
-                "type inches as `in` inside quotes: `\"4 3/8 in\"`",
-            );
-        }
-        return tell(
-            "something stands behind the value",
-            "type one `name = value` a line, and begin a remark with `#`",
-        );
-    }
-    for (sign, what, help) in [
-        (
-            "invalid basic string, expected `\"`",
-            "the closing quote is missing",
-            "end the text with `\"` on the same line",
-        ),
-        (
-            "invalid literal string, expected `'`",
-            "the closing quote is missing",
-            "end the text with `'` on the same line",
-        ),
-        (
-            "invalid basic string",
-            "the text holds an invisible character (a control character)",
-            "delete it",
-        ),
-        (
-            "invalid literal string",
-            "the text holds an invisible character (a control character)",
-            "delete it",
-        ),
-        (
-            "missing escaped value",
-            "a `\\` begins a special letter",
-            "type `\\\\` for a backslash, or put the text in single quotes",
-        ),
-        (
-            "unclosed array table",
-            "`]]` is missing",
-            "close the heading with `]]`",
-        ),
-        (
-            "unclosed table",
-            "`]` is missing",
-            "close the heading with `]`",
-        ),
-        (
-            "unclosed array",
-            "the list is not closed",
-            "end the list with `]`",
-        ),
-        (
-            "unclosed inline table",
-            "the braces are not closed",
-            "end the table with `}`",
-        ),
-        (
-            "invalid unquoted key",
-            "a name cannot hold this letter",
-            "type letters from a to z, digits, `_` and `-`",
-        ),
-        (
-            "unquoted keys cannot be empty",
-            "this value has no name",
-            "type `name = value`",
-        ),
-        (
-            "unexpected leading zero",
-            "a number begins with 0",
-            "leave the 0 out",
-        ),
-        (
-            "carriage return",
-            "the line holds a stray carriage return",
-            "delete the end of the line, and type it again",
-        ),
-    ] {
-        if message.starts_with(sign) {
-            return tell(what, help);
-        }
+    let known = SLIPS.iter().find(|(sign, ..)| message.starts_with(sign));
+    if let Some((_, what, help)) = known {
+        return tell(what, help);
     }
     let (what, expected) = message.split_once(", expected ").unwrap_or((message, ""));
     let help = match expected {

@@ -1,7 +1,9 @@
 //! Asking a table for its values: each question tells what is wrong with the answer, and goes on.
 
 use super::measure::{Limits, legible, length_of, within};
-use super::{Entry, Faults, Item, Kind, Node, Place, Said, TextError, found, nearest, wrong};
+use super::{
+    Entry, Finds, Item, Kind, Node, Place, Problem, Said, TextError, found, nearest, wrong,
+};
 use crate::length::{Interval, parse_size};
 use crate::money::Money;
 
@@ -25,6 +27,8 @@ pub struct Table<'t> {
     pub place: Place,
     pub shape: &'static Shape,
     entries: &'t [Entry],
+    /// Where what is wrong in it is told.
+    pub faults: &'t Finds,
 }
 
 /// Whether a key may be a name of the maker's own: it is no slip of a known one, and has a text, or
@@ -43,7 +47,7 @@ impl<'t> Table<'t> {
         entries: &'t [Entry],
         place: Place,
         shape: &'static Shape,
-        faults: &mut Faults,
+        faults: &'t Finds,
     ) -> Table<'t> {
         Table::open_with(entries, place, shape, |_| false, faults)
     }
@@ -54,7 +58,7 @@ impl<'t> Table<'t> {
         place: Place,
         shape: &'static Shape,
         own: impl Fn(&Entry) -> bool,
-        faults: &mut Faults,
+        faults: &'t Finds,
     ) -> Table<'t> {
         let known = |key: &str| shape.keys.iter().any(|(name, _)| *name == key);
         let strange = entries.iter().filter(|e| !known(&e.key.value));
@@ -63,62 +67,52 @@ impl<'t> Table<'t> {
             found(
                 faults,
                 TextError::UnknownKey {
-                    place: entry.key.place,
                     of: shape.what,
                     known: shape.keys.iter().map(|(name, _)| *name).collect(),
                     top: shape.top.contains(&key.as_str()),
                     key,
-                },
+                }
+                .at(entry.key.place),
             );
         }
         let table = Table {
             place,
             shape,
             entries,
+            faults,
         };
         for key in shape.required {
-            table.need(key, faults);
+            table.need(key);
         }
         table
     }
 
     /// Tells that a key is missing, if it is.
-    pub fn need(&self, key: &'static str, faults: &mut Faults) {
+    pub fn need(&self, key: &'static str) {
         if self.get(key).is_none() {
-            self.lacks(key, faults);
+            self.lacks(key);
         }
     }
 
     /// Tells that a key is missing, or says nothing.
-    pub fn lacks(&self, key: &'static str, faults: &mut Faults) {
+    pub fn lacks(&self, key: &'static str) {
         let (place, of, example) = (self.place, self.shape.what, self.example(key));
-        let missing = TextError::Missing {
-            place,
-            of,
-            key,
-            example,
-        };
-        found(faults, missing);
+        let missing = TextError::Missing { of, key, example }.at(place);
+        found(self.faults, missing);
     }
 
     /// Tells that two keys stand side by side that may not.
-    pub fn never_both(
-        &self,
-        key: &'static str,
-        other: &'static str,
-        why: &'static str,
-        faults: &mut Faults,
-    ) {
+    pub fn never_both(&self, key: &'static str, other: &'static str, why: &'static str) {
         if let (Some(place), Some(first)) = (self.key_place(key), self.key_place(other)) {
             found(
-                faults,
+                self.faults,
                 TextError::Beside {
-                    place,
                     key,
                     other,
                     first,
                     why,
-                },
+                }
+                .at(place),
             );
         }
     }
@@ -141,7 +135,7 @@ impl<'t> Table<'t> {
     }
 
     /// Tells that a value is not of the kind that it should be.
-    pub fn wrong(&self, key: &str, item: &Item, wants: Kind, faults: &mut Faults) {
+    pub fn wrong(&self, key: &str, item: &Item, wants: Kind) {
         let example = self.example(key);
         let example = match wants {
             Kind::Tables => match self.example(key) {
@@ -152,50 +146,43 @@ impl<'t> Table<'t> {
             Kind::Table if example.starts_with('[') => example.to_owned(),
             _ => format!("{key} = {example}"),
         };
-        wrong(key, item, wants, example, faults);
+        wrong(key, item, wants, example, self.faults);
     }
 
     /// A text that is not empty and can be printed.
-    pub fn text(&self, key: &str, faults: &mut Faults) -> Option<Said<String>> {
+    pub fn text(&self, key: &str) -> Option<Said<String>> {
         let item = self.get(key)?;
         if !matches!(item.node, Node::Text(_)) {
-            self.wrong(key, item, Kind::Text, faults);
+            self.wrong(key, item, Kind::Text);
             return None;
         }
-        legible(key, item, faults)
+        legible(key, item, self.faults)
     }
 
     /// A name: a short text.
-    pub fn name(&self, key: &str, faults: &mut Faults) -> Option<Said<String>> {
-        short(key, self.text(key, faults)?, faults)
+    pub fn name(&self, key: &str) -> Option<Said<String>> {
+        short(key, self.text(key)?, self.faults)
     }
 
     /// `true` or `false`.
-    pub fn flag(&self, key: &str, faults: &mut Faults) -> Option<bool> {
+    pub fn flag(&self, key: &str) -> Option<bool> {
         let item = self.get(key)?;
         if let Node::Flag(flag) = item.node {
             return Some(flag);
         }
-        self.wrong(key, item, Kind::Flag, faults);
+        self.wrong(key, item, Kind::Flag);
         None
     }
 
     /// A whole number within limits, both included.
-    pub fn count(&self, key: &str, least: i64, most: i64, faults: &mut Faults) -> Option<i64> {
-        self.count_of(key, self.get(key)?, least, most, faults)
+    pub fn count(&self, key: &str, least: i64, most: i64) -> Option<i64> {
+        self.count_of(key, self.get(key)?, least, most)
     }
 
     /// The same of a value in a table whose keys the maker chooses.
-    pub fn count_of(
-        &self,
-        key: &str,
-        item: &Item,
-        least: i64,
-        most: i64,
-        faults: &mut Faults,
-    ) -> Option<i64> {
+    pub fn count_of(&self, key: &str, item: &Item, least: i64, most: i64) -> Option<i64> {
         let Node::Whole { value, .. } = item.node else {
-            self.wrong(key, item, Kind::Whole, faults);
+            self.wrong(key, item, Kind::Whole);
             return None;
         };
         // What is too long for an i64 is shown as the most that it can hold.
@@ -206,9 +193,8 @@ impl<'t> Table<'t> {
         let over = number > most;
         let limit = if over { most } else { least };
         found(
-            faults,
+            self.faults,
             TextError::OutOfRange {
-                place: item.place,
                 key: key.to_owned(),
                 written: match number {
                     i64::MAX => "a number of many digits".to_owned(),
@@ -216,142 +202,123 @@ impl<'t> Table<'t> {
                 },
                 limit: limit.to_string(),
                 over,
-            },
+            }
+            .at(item.place),
         );
         None
     }
 
     /// A length, perhaps with a ±.
-    pub fn length(&self, key: &str, limits: Limits, faults: &mut Faults) -> Option<Said<Interval>> {
+    pub fn length(&self, key: &str, limits: Limits) -> Option<Said<Interval>> {
         let item = self.get(key)?;
-        length_of(key, item, self.example(key), limits, faults)
+        length_of(key, item, self.example(key), limits, self.faults)
     }
 
     /// Two lengths, `W x H`.
-    pub fn size(
-        &self,
-        key: &str,
-        limits: Limits,
-        faults: &mut Faults,
-    ) -> Option<(Said<Interval>, Said<Interval>)> {
+    pub fn size(&self, key: &str, limits: Limits) -> Option<(Said<Interval>, Said<Interval>)> {
         let item = self.get(key)?;
         if !matches!(item.node, Node::Text(_)) {
-            self.wrong(key, item, Kind::Size, faults);
+            self.wrong(key, item, Kind::Size);
             return None;
         }
-        let text = legible(key, item, faults)?;
+        let text = legible(key, item, self.faults)?;
         match parse_size(&text.value) {
             Ok((width, height)) => {
                 let sound = [width, height]
-                    .map(|side| within(key, &text, side, limits, faults))
+                    .map(|side| within(key, &text, side, limits, self.faults))
                     .into_iter()
                     .all(|sound| sound);
                 sound.then(|| (text.with(width), text.with(height)))
             }
             Err(error) => {
                 let place = text.part(error.range());
-                found(faults, TextError::Length { place, error });
+                found(self.faults, TextError::Length { error }.at(place));
                 None
             }
         }
     }
 
     /// A price: `"4.20"`, or the bare number.
-    pub fn money(&self, key: &str, faults: &mut Faults) -> Option<Money> {
+    pub fn money(&self, key: &str) -> Option<Money> {
         let item = self.get(key)?;
         let text = match &item.node {
-            Node::Text(_) => legible(key, item, faults)?.value,
+            Node::Text(_) => legible(key, item, self.faults)?.value,
             Node::Whole { written, .. } | Node::Decimal { written } => written.clone(),
             _ => {
-                self.wrong(key, item, Kind::Price, faults);
+                self.wrong(key, item, Kind::Price);
                 return None;
             }
         };
         let place = item.place;
-        money(&Said { place, value: text }, faults)
+        money(&Said { place, value: text }, self.faults)
     }
 
     /// One of a few words.
-    pub fn choice<T: Copy>(
-        &self,
-        key: &str,
-        options: &[(&'static str, T)],
-        faults: &mut Faults,
-    ) -> Option<Said<T>> {
-        let text = self.text(key, faults)?;
+    pub fn choice<T: Copy>(&self, key: &str, options: &[(&'static str, T)]) -> Option<Said<T>> {
+        let text = self.text(key)?;
         if let Some((_, value)) = options.iter().find(|(word, _)| *word == text.value) {
             return Some(text.with(*value));
         }
         found(
-            faults,
+            self.faults,
             TextError::NoChoice {
-                place: text.place,
                 key: key.to_owned(),
                 written: text.value,
                 options: options.iter().map(|(word, _)| *word).collect(),
-            },
+            }
+            .at(text.place),
         );
         None
     }
 
     /// A list of texts; absent means empty. Those that are no texts are told and left out.
-    pub fn texts(&self, key: &str, faults: &mut Faults) -> Vec<Said<String>> {
+    pub fn texts(&self, key: &str) -> Vec<Said<String>> {
         let Some(item) = self.get(key) else {
             return Vec::new();
         };
         let Node::List(items) = &item.node else {
-            self.wrong(key, item, Kind::Texts, faults);
+            self.wrong(key, item, Kind::Texts);
             return Vec::new();
         };
         let mut texts = Vec::new();
         for item in items {
             match item.node {
-                Node::Text(_) => texts.extend(legible(key, item, faults)),
-                _ => self.wrong(key, item, Kind::Text, faults),
+                Node::Text(_) => texts.extend(legible(key, item, self.faults)),
+                _ => self.wrong(key, item, Kind::Text),
             }
         }
         texts
     }
 
     /// One name, or a list of them; absent means empty.
-    pub fn names(&self, key: &str, faults: &mut Faults) -> Vec<Said<String>> {
+    pub fn names(&self, key: &str) -> Vec<Said<String>> {
         match self.get(key) {
             None => Vec::new(),
-            Some(item) => names_of(key, item, self.example(key), faults),
+            Some(item) => names_of(key, item, self.example(key), self.faults),
         }
     }
 
     /// A table within this one.
-    pub fn table(
-        &self,
-        key: &str,
-        shape: &'static Shape,
-        faults: &mut Faults,
-    ) -> Option<Table<'t>> {
+    pub fn table(&self, key: &str, shape: &'static Shape) -> Option<Table<'t>> {
         let item = self.get(key)?;
         match &item.node {
-            Node::Table(entries) => Some(Table::open(entries, item.place, shape, faults)),
+            Node::Table(entries) => Some(Table::open(entries, item.place, shape, self.faults)),
             _ => {
-                self.wrong(key, item, Kind::Table, faults);
+                self.wrong(key, item, Kind::Table);
                 None
             }
         }
     }
 
     /// Tables with the same heading, `[[bag]]`.
-    pub fn tables(&self, key: &str, shape: &'static Shape, faults: &mut Faults) -> Vec<Table<'t>> {
-        self.tables_with(key, shape, |_| false, faults)
+    pub fn tables(&self, key: &str, shape: &'static Shape) -> Vec<Table<'t>> {
+        self.tables_with(key, shape, |_| false)
     }
 
     /// The same for tables that may also name things that only their style knows: keys that are no
     /// slip of the finger, each with a text or several.
-    pub fn tables_with_own(
-        &self,
-        key: &str,
-        shape: &'static Shape,
-        faults: &mut Faults,
-    ) -> Vec<Table<'t>> {
-        self.tables_with(key, shape, |entry| is_own(shape, entry), faults)
+    pub fn tables_with_own(&self, key: &str, shape: &'static Shape) -> Vec<Table<'t>> {
+        self.tables_with(key, shape, |entry| is_own(shape, entry))
     }
 
     fn tables_with(
@@ -359,7 +326,6 @@ impl<'t> Table<'t> {
         key: &str,
         shape: &'static Shape,
         own: impl Fn(&Entry) -> bool,
-        faults: &mut Faults,
     ) -> Vec<Table<'t>> {
         let Some(item) = self.get(key) else {
             return Vec::new();
@@ -367,7 +333,7 @@ impl<'t> Table<'t> {
         let items = match &item.node {
             Node::List(items) => items.as_slice(),
             _ => {
-                self.wrong(key, item, Kind::Tables, faults);
+                self.wrong(key, item, Kind::Tables);
                 match item.node {
                     // `[bag]` for `[[bag]]`: what it holds is read all the same.
                     Node::Table(_) => std::slice::from_ref(item),
@@ -379,9 +345,15 @@ impl<'t> Table<'t> {
         for item in items {
             match &item.node {
                 Node::Table(entries) => {
-                    tables.push(Table::open_with(entries, item.place, shape, &own, faults));
+                    tables.push(Table::open_with(
+                        entries,
+                        item.place,
+                        shape,
+                        &own,
+                        self.faults,
+                    ));
                 }
-                _ => self.wrong(key, item, Kind::Table, faults),
+                _ => self.wrong(key, item, Kind::Table),
             }
         }
         tables
@@ -396,25 +368,20 @@ impl<'t> Table<'t> {
 
     /// A table whose keys the maker chooses. Dotted keys without quotes are put together again, so
     /// that `front_mat.width = ..` says the same as `"front_mat.width" = ..`.
-    pub fn pairs(&self, key: &str, faults: &mut Faults) -> Vec<(Said<String>, &'t Item)> {
-        self.pairs_of(key, |_| false, faults)
+    pub fn pairs(&self, key: &str) -> Vec<(Said<String>, &'t Item)> {
+        self.pairs_of(key, |_| false)
     }
 
     /// The same where a value may itself be a table: one that begins with a key for which `value`
     /// holds.
-    pub fn pairs_of(
-        &self,
-        key: &str,
-        value: fn(&str) -> bool,
-        faults: &mut Faults,
-    ) -> Vec<(Said<String>, &'t Item)> {
+    pub fn pairs_of(&self, key: &str, value: fn(&str) -> bool) -> Vec<(Said<String>, &'t Item)> {
         let Some(item) = self.get(key) else {
             return Vec::new();
         };
         let mut pairs = Vec::new();
         match &item.node {
             Node::Table(entries) => flatten("", None, entries, value, &mut pairs),
-            _ => self.wrong(key, item, Kind::Table, faults),
+            _ => self.wrong(key, item, Kind::Table),
         }
         pairs
     }
@@ -448,31 +415,22 @@ fn flatten<'t>(
 }
 
 /// Tells that a text is too long for a name.
-fn short(key: &str, text: Said<String>, faults: &mut Faults) -> Option<Said<String>> {
+fn short(key: &str, text: Said<String>, faults: &Finds) -> Option<Said<String>> {
     let letters = text.value.chars().count();
     if letters <= LONGEST_NAME {
         return Some(text);
     }
+    let (key, most) = (key.to_owned(), LONGEST_NAME);
     found(
         faults,
-        TextError::LongText {
-            place: text.place,
-            key: key.to_owned(),
-            letters,
-            most: LONGEST_NAME,
-        },
+        TextError::LongText { key, letters, most }.at(text.place),
     );
     None
 }
 
 /// One name, or a list of them; `example` is one that could stand there. What is no name is reported
 /// and left out.
-pub(crate) fn names_of(
-    key: &str,
-    item: &Item,
-    example: &str,
-    faults: &mut Faults,
-) -> Vec<Said<String>> {
+pub(crate) fn names_of(key: &str, item: &Item, example: &str, faults: &Finds) -> Vec<Said<String>> {
     let items = match &item.node {
         Node::Text(_) => std::slice::from_ref(item),
         Node::List(items) => items.as_slice(),
@@ -495,18 +453,11 @@ pub(crate) fn names_of(
 }
 
 /// A price as it is typed.
-pub fn money(said: &Said<String>, faults: &mut Faults) -> Option<Money> {
+pub fn money(said: &Said<String>, faults: &Finds) -> Option<Money> {
     let read = said.value.parse();
     let wrong = |why| {
         let (place, written) = (said.place, said.value.clone());
-        found(
-            faults,
-            TextError::Price {
-                place,
-                written,
-                why,
-            },
-        );
+        found(faults, TextError::Price { written, why }.at(place));
     };
     read.map_err(wrong).ok()
 }

@@ -6,7 +6,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::syntax::{self, Then};
-use super::{Faults, Files, Place, TextError, found};
+use super::{At, Files, Finds, Place, Problem, TextError, found};
 
 /// Largest file that is read (bytes).
 pub const MOST_BYTES: usize = 2_000_000;
@@ -63,10 +63,10 @@ pub fn decode(
     files: &mut Files,
     name: impl Into<String>,
     bytes: Vec<u8>,
-) -> Result<u32, TextError> {
+) -> Result<u32, At<TextError>> {
     if bytes.len() > MOST_BYTES {
         let place = Place::new(files.add(name, ""), 0, 0);
-        return Err(TextError::TooLarge { place });
+        return Err(TextError::TooLarge.at(place));
     }
     match String::from_utf8(bytes) {
         Ok(text) => Ok(files.add(name, text)),
@@ -78,10 +78,10 @@ pub fn decode(
             let file = files.add(name, text);
             let place = Place::new(file, start, start + char::REPLACEMENT_CHARACTER.len_utf8());
             Err(TextError::NotText {
-                place,
                 byte,
                 position: start,
-            })
+            }
+            .at(place))
         }
     }
 }
@@ -90,7 +90,7 @@ pub fn decode(
 ///
 /// The tree is absent where nothing sensible can be read after them: what a later reader would find
 /// missing then may well be there.
-pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>> {
+pub fn read(files: &Files, file: u32, faults: &Finds) -> Option<Vec<Entry>> {
     let text = files.text(file);
     let (table, errors) = DeTable::parse_recoverable(text);
     let source = Source { file, text };
@@ -122,19 +122,19 @@ pub fn read(files: &Files, file: u32, faults: &mut Faults) -> Option<Vec<Entry>>
             found(
                 faults,
                 TextError::KeyTwice {
-                    place,
                     key: syntax::bare(key),
                     first,
-                },
+                }
+                .at(place),
             );
         } else {
             found(
                 faults,
                 TextError::Syntax {
-                    place,
                     what: slip.what,
                     help: slip.help,
-                },
+                }
+                .at(place),
             );
         }
     }
@@ -267,8 +267,9 @@ mod tests {
     fn tree(text: &str) -> (Option<Vec<Entry>>, Vec<String>) {
         let mut files = Files::default();
         let file = files.add("a.toml", text);
-        let mut faults = Faults::new();
-        let entries = read(&files, file, &mut faults);
+        let faults = Finds::default();
+        let entries = read(&files, file, &faults);
+        let faults = faults.all();
         (entries, faults.iter().map(ToString::to_string).collect())
     }
 

@@ -9,8 +9,8 @@ use tuckwright::length::{Interval, Ruler, parse_interval, parse_length, parse_si
 use tuckwright::solve::Limits;
 use tuckwright::style::Style;
 use tuckwright::supplies::Bag;
-use tuckwright::supplies::text::{Shelf, read};
-use tuckwright::text::{self, Faults, Files, Look};
+use tuckwright::supplies::{shelf::Shelf, text::read};
+use tuckwright::text::{self, Files, Finds, Look};
 
 pub const SHELF: &str = include_str!("../../models/supplies/shelf.toml");
 
@@ -18,8 +18,9 @@ pub const SHELF: &str = include_str!("../../models/supplies/shelf.toml");
 pub fn shelf() -> Vec<Bag> {
     let mut files = Files::default();
     let file = files.add("shelf.toml", SHELF);
-    let (mut shelf, mut faults) = (Shelf::default(), Faults::new());
-    read(&files, file, &mut shelf, &mut faults);
+    let (mut shelf, faults) = (Shelf::default(), Finds::default());
+    read(&files, file, &mut shelf, &faults);
+    let faults = faults.all();
     assert!(
         faults.is_empty(),
         "{}",

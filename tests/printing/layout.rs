@@ -2,10 +2,10 @@
 
 use crate::common::{upright, varied};
 use crate::{Cutting, PAPERS, SHIPPED, document, planned, shipped};
+use tuckwright::draw::handout::{Ask, PARTS, Part};
 use tuckwright::draw::list::{Document, Shape};
 use tuckwright::draw::paper::{MARGIN, Paper};
-use tuckwright::draw::{check, font};
-use tuckwright::report::handout::{Block, texts};
+use tuckwright::draw::{check, font, html};
 
 pub(crate) fn faults(name: &str, document: &Document) -> Vec<String> {
     let mut all = Vec::new();
@@ -99,21 +99,15 @@ fn every_letter_is_in_the_font() {
         }
         // What is drawn has `?` for letters that are not there, so the texts themselves are asked.
         let cutting = Cutting::of(&album, &plan);
-        for section in texts(&album, &plan, Some(cutting.answer())) {
-            for block in &section.blocks {
-                let words: Vec<&String> = match block {
-                    Block::Heading(words)
-                    | Block::Text(words)
-                    | Block::Label(words)
-                    | Block::Small(words) => vec![words],
-                    Block::List(_, items) => items.iter().collect(),
-                    Block::Table(table) => table.rows.iter().flatten().chain(&table.head).collect(),
-                };
-                for words in words {
-                    let strange: String = words.chars().filter(|c| !font::has(*c)).collect();
-                    assert_eq!(strange, "", "{words}");
-                }
-            }
-        }
+        let all: Vec<Part> = PARTS.iter().map(|(_, part)| *part).collect();
+        let ask = Ask {
+            album: &album,
+            plan: &plan,
+            answer: Some(cutting.answer()),
+            parts: Some(&all),
+        };
+        let text = html::file(&ask);
+        let strange = text.chars().filter(|c| *c != '\n' && !font::has(*c));
+        assert_eq!(strange.collect::<String>(), "", "{name}");
     }
 }

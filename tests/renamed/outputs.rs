@@ -16,6 +16,7 @@ use tuckwright::plan::{Listed, Plan};
 use tuckwright::program::ExpandError;
 use tuckwright::program::expand::expand;
 use tuckwright::report::fit::Detail;
+use tuckwright::report::handout::{Block, Section, book, front, lists, openings, steps};
 use tuckwright::report::{self, Answer, From, json, why};
 use tuckwright::solve::{Limits, mps};
 use tuckwright::style::Style;
@@ -153,23 +154,17 @@ fn questions(style: &Style, album: &Album, from: From<'_>) -> Outputs {
         if n % 3 != album.title.len() % 3 {
             continue;
         }
-        let asked = why::Asked {
-            place: place.name(),
-            count: 2,
-            width,
-            height,
-        };
         let want = need::Want {
             place,
             count: 2,
             width,
             height,
         };
-        let text = match need::need(style, album, &[want], &limits) {
+        let wants = [want];
+        let text = match need::need(style, album, &wants, &limits) {
             Ok(need) => {
-                let asked = [asked];
-                let json = json::why::need(from, &asked, &need, 0).expect("it can be written");
-                why::need(from, &asked, &need) + &json
+                let json = json::why::need(from, &wants, &need, 0).expect("it can be written");
+                why::need(from, &wants, &need) + &json
             }
             Err(error) => error.to_string(),
         };
@@ -239,7 +234,7 @@ fn printed(out: &mut Outputs, (album, plan): (&Album, &Plan), ask: Ask) {
         );
     }
     if ask.words {
-        for section in report::handout::texts(album, plan, answer) {
+        for section in texts(album, plan, answer) {
             say("texts", format!("{section:#?}"));
         }
     }
@@ -257,4 +252,34 @@ fn printed(out: &mut Outputs, (album, plan): (&Album, &Plan), ask: Ask) {
             say(&format!("page {}", n + 1), svg::file(page));
         }
     }
+}
+
+/// Everything that is text, each section in the order in which it is printed.
+fn texts(album: &Album, plan: &Plan, answer: Option<cut::Answer<'_>>) -> Vec<Section> {
+    let titled = |title: &str, blocks| Section::new(title, blocks);
+    let steps = steps::steps(album, plan, answer.is_some());
+    let steps = steps.into_iter();
+    let steps = steps.map(|step| Section::new(step.title, step.blocks));
+    let front = [
+        titled("Front", vec![Block::Text(front::under(plan))]),
+        titled(front::WATCH, front::watch(plan)),
+        lists::cutting(album, plan, answer),
+        titled(lists::TABLE, lists::table(album, plan, answer).concat()),
+        titled("Words", front::words(plan)),
+    ];
+    let map = openings::openings(plan).into_iter().map(|opening| {
+        let sides = [(false, opening.left), (true, opening.right)];
+        let sides = sides.into_iter().filter_map(|(r, side)| Some((r, side?)));
+        let words = sides.flat_map(|(right, side)| {
+            let said = [openings::on_page(plan, side), openings::short(plan, side)];
+            said.into_iter()
+                .chain(openings::designs(plan, &opening, right))
+        });
+        titled(
+            &openings::named(&opening),
+            words.map(Block::Small).collect(),
+        )
+    });
+    let all = front.into_iter().chain(steps).chain(map);
+    all.chain([book(plan)]).collect()
 }

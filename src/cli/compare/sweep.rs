@@ -13,7 +13,7 @@ use crate::length::{Interval, Length, LengthError, parse_interval, parse_length,
 use crate::report;
 use crate::solve::Limits;
 use crate::supplies::{Bag, Bottom};
-use crate::text::{Fault, Place, TextError, found};
+use crate::text::{Place, Problem, TextError, found};
 
 /// Bags that are drawn as points.
 const MOST_POINTS: usize = 40;
@@ -22,18 +22,12 @@ const MOST_POINTS: usize = 40;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 enum SweepError {
     #[error("`{written}` is not a range of two lengths")]
-    Range { place: Place, written: String },
+    Range { written: String },
     #[error("{error}")]
-    Grid { place: Place, error: GridError },
+    Grid { error: GridError },
 }
 
-impl Fault for SweepError {
-    fn place(&self) -> Place {
-        match self {
-            SweepError::Range { place, .. } | SweepError::Grid { place, .. } => *place,
-        }
-    }
-
+impl Problem for SweepError {
     fn help(&self) -> Option<String> {
         Some(match self {
             SweepError::Range { .. } => "type two lengths: `3 in .. 8 in`".to_owned(),
@@ -99,7 +93,7 @@ pub(super) fn read(
                     _ => ("--widths", widths.1),
                 };
                 let place = typed.said(option, text).place;
-                found(&mut typed.faults, SweepError::Grid { place, error });
+                found(&typed.faults, SweepError::Grid { error }.at(place));
             }
         }
     }
@@ -117,7 +111,7 @@ fn length<T>(
         Ok(value) => Some(value),
         Err(error) => {
             let place = said.part(error.range());
-            found(&mut typed.faults, TextError::Length { place, error });
+            found(&typed.faults, TextError::Length { error }.at(place));
             None
         }
     }
@@ -128,7 +122,7 @@ fn range(typed: &mut Typed, option: &str, text: &str) -> Option<(Length, Length)
     let Some((first, last)) = text.split_once("..") else {
         let said = typed.said(option, text);
         let (place, written) = (said.place, said.value);
-        found(&mut typed.faults, SweepError::Range { place, written });
+        found(&typed.faults, SweepError::Range { written }.at(place));
         return None;
     };
     let first = match (written_unit(first), written_unit(last)) {
@@ -148,14 +142,14 @@ fn range(typed: &mut Typed, option: &str, text: &str) -> Option<(Length, Length)
             "a ruler step".to_owned()
         };
         found(
-            &mut typed.faults,
+            &typed.faults,
             TextError::OutOfRange {
-                place,
                 key,
                 written,
                 limit,
                 over,
-            },
+            }
+            .at(place),
         );
         return None;
     }

@@ -2,6 +2,7 @@
 
 use super::super::font::Face;
 use super::super::list::{Anchor, Area, Hatch, Ink, Line, Page, Point, Stroke, Text, at};
+use super::super::paper::said;
 use super::super::picture::{LARGE, MARGIN, SMALL, say};
 use super::{GROUNDS, MM, Map, unit};
 use crate::compare::Offer;
@@ -176,14 +177,11 @@ impl Map<'_> {
             .collect();
         let letter = |region: usize, (x, y): (usize, usize)| {
             let (x, y) = self.cell_area(x, y).middle();
+            let letter = words::sweep::letter(region);
             Text {
-                at: at(x, y + 3 * MM / 2),
-                words: words::sweep::letter(region).to_owned(),
-                size: Length::from_nm(LARGE),
                 face: Face::Bold,
                 anchor: Anchor::Middle,
-                turned: false,
-                ink: Ink::Black,
+                ..said(x, y + 3 * MM / 2, letter, LARGE)
             }
         };
         let regions = self.sweep.regions.len();
@@ -228,14 +226,11 @@ impl Map<'_> {
                 Some(Line::Thin.into()),
                 Some(Ink::Black),
             );
+            let (x, y, number) = (point.x.nm(), point.y.nm(), (n + 1).to_string());
             let number = |dx: i64, dy: i64| Text {
-                at: at(point.x.nm() + dx, point.y.nm() + dy),
-                words: (n + 1).to_string(),
-                size: Length::from_nm(SMALL),
                 face: Face::Bold,
                 anchor: if dx < 0 { Anchor::End } else { Anchor::Start },
-                turned: false,
-                ink: Ink::Black,
+                ..said(x + dx, y + dy, &number, SMALL)
             };
             let offsets = [
                 (2, 1),
@@ -274,14 +269,11 @@ impl Map<'_> {
                     continue;
                 };
                 let (across, up) = self.cell_area(x, y).middle();
+                let size = format!("{} x {}", words::bare(ruler, w), words::bare(ruler, h));
                 let text = Text {
-                    at: at(across, up + MM / 2),
-                    words: format!("{} x {}", words::bare(ruler, w), words::bare(ruler, h)),
-                    size: Length::from_nm(TINY),
-                    face: Face::Regular,
                     anchor: Anchor::Middle,
-                    turned: false,
                     ink: Ink::Dark,
+                    ..said(across, up + MM / 2, &size, TINY)
                 };
                 let area = text.area().grown(MM / 3);
                 let here = alike(self.sweep.cell(x, y));

@@ -102,16 +102,17 @@ fn sizes() {
     let inches = |text: &str| parse_interval(text).unwrap();
     assert_eq!(
         sides("5 1/8 x 3 1/8 x 10 5/8 in"),
-        Sides::Three {
+        Sides {
             width: inches("5 1/8 in"),
-            gusset: inches("3 1/8 in"),
+            gusset: Some(inches("3 1/8 in")),
             height: inches("10 5/8 in")
         }
     );
     assert_eq!(
         sides("5 1/8 x 8 1/2 in ± 1/16 in"),
-        Sides::Two {
+        Sides {
             width: inches("5 1/8 ± 1/16 in"),
+            gusset: None,
             height: inches("8 1/2 ± 1/16 in")
         }
     );

@@ -1,6 +1,5 @@
 //! Why photos have no places, and what to take back.
 
-use super::section;
 use crate::album::Photos;
 use crate::arrange::photos::NoPlan;
 use crate::plan::openings::PhotoSpot;
@@ -15,7 +14,7 @@ pub(super) fn sections(why: &NoPlan, asked: &Photos, spots: &[PhotoSpot]) -> Vec
         }
         false => why_not(why, asked),
     };
-    vec![section("", vec![Block::Text(said)])]
+    vec![Section::new("", vec![Block::Text(said)])]
 }
 
 fn any_face(spots: &[PhotoSpot]) -> bool {

@@ -1,13 +1,12 @@
 //! Which design of a pad stands where, opening by opening, and what is cut from each.
 
-use super::section as titled;
 use crate::album::Album;
 use crate::arrange::deal::{Deal, NoDeal};
 use crate::arrange::pads::{Dealt, Piece};
 use crate::cut::pieces::Made;
 use crate::plan::Plan;
 use crate::plan::openings::Thing;
-use crate::report::handout::{Block, Bullet, Section};
+use crate::report::handout::{Block, Section};
 use crate::report::words::{capital, count, listed, plain};
 use crate::supplies::Paper;
 use serde::Serialize;
@@ -24,33 +23,38 @@ pub fn sections(plan: &Plan, album: &Album, (at, pads): (usize, &[Dealt])) -> Ve
         let Some(paper) = album.supplies.papers.get(dealt.paper) else {
             continue;
         };
-        let list = |lines: Vec<String>| Block::List(Bullet::Dash, lines);
         let name = capital(&paper.name);
         match &dealt.deal {
             Ok(deal) => {
                 let said = Block::Text(verdict(dealt, deal));
-                let blocks = vec![said, list(openings((dealt, at), paper))];
-                all.push(titled(&format!("{name}: which design goes where"), blocks));
-                let blocks = vec![list(cut((dealt, at), paper))];
-                all.push(titled(&format!("{name}: cut from each design"), blocks));
+                let blocks = vec![said, Block::dashes(openings((dealt, at), paper))];
+                all.push(Section::new(
+                    format!("{name}: which design goes where"),
+                    blocks,
+                ));
+                let blocks = vec![Block::dashes(cut((dealt, at), paper))];
+                all.push(Section::new(
+                    format!("{name}: cut from each design"),
+                    blocks,
+                ));
             }
             Err(why) => {
                 let mut blocks = vec![Block::Text(why_not(plan, dealt, why))];
                 if dealt.beyond.is_some() {
-                    blocks.push(list(openings((dealt, at), paper)));
+                    blocks.push(Block::dashes(openings((dealt, at), paper)));
                 }
                 let title = match dealt.beyond {
                     Some(_) => "with more sheets",
                     None => "no plan",
                 };
-                all.push(titled(&format!("{name}: {title}"), blocks));
+                all.push(Section::new(format!("{name}: {title}"), blocks));
             }
         }
         let bare = bare((dealt, at), paper);
         if !bare.is_empty() {
             let said = "Their design is printed on one side, so they show a bare back when they are pulled out. Line them, or give their paper `sides = 2` if it is printed on both.";
-            let blocks = vec![Block::Text(said.to_owned()), list(bare)];
-            all.push(titled(&format!("{name}: bare backs"), blocks));
+            let blocks = vec![Block::text(said), Block::dashes(bare)];
+            all.push(Section::new(format!("{name}: bare backs"), blocks));
         }
     }
     all
@@ -95,9 +99,9 @@ pub fn notes(all: &[Made<'_>], pads: &[Dealt]) -> Vec<String> {
 pub fn section(notes: &[String]) -> Section {
     let blocks = match notes {
         [] => Vec::new(),
-        notes => vec![Block::List(Bullet::Dash, notes.to_vec())],
+        notes => vec![Block::dashes(notes.to_vec())],
     };
-    titled("Designs", blocks)
+    Section::new("Designs", blocks)
 }
 
 /// How many sheets are missing, if the sheets at home are not enough.

@@ -75,12 +75,7 @@ fn whole(n: u64) -> i64 {
 
 /// The page of whoever teaches.
 pub fn teacher(room: Room<'_>) -> Vec<Section> {
-    let section = |title: &str, blocks| {
-        tidy(Section {
-            title: title.to_owned(),
-            blocks,
-        })
-    };
+    let section = |title: &str, blocks| tidy(Section::new(title, blocks));
     let mut all = Vec::new();
     for Section { title, blocks } in room.shopping {
         let title = match title.as_str() {
@@ -118,10 +113,10 @@ pub fn student(class: Class<'_>) -> (Section, Vec<steps::Step>) {
     let Class { album, plan, .. } = class;
     let mut blocks = vec![Block::List(Bullet::Tick, holds(class, false))];
     blocks.extend(lists::cutting(album, plan, None).blocks);
-    let kit = tidy(Section {
-        title: "Your kit, with its pieces cut to size".to_owned(),
+    let kit = tidy(Section::new(
+        "Your kit, with its pieces cut to size",
         blocks,
-    });
+    ));
     // The teacher has cut the papers and made the template.
     let own =
         |step: &steps::Step| step.uses != Some(Uses::Cut) && step.shows != Some(Shows::Template);
@@ -172,7 +167,7 @@ fn holds(class: Class<'_>, pieces: bool) -> Vec<String> {
 
 fn beforehand(room: Room<'_>) -> Vec<Block> {
     let Some(answer) = room.answer else {
-        return vec![Block::Text("Nothing is cut from sheets.".to_owned())];
+        return vec![Block::text("Nothing is cut from sheets.")];
     };
     let order = answer.order;
     let kits = |album: usize| room.classes.get(album).map_or(1, |it| it.kits().max(1));
@@ -193,14 +188,10 @@ fn beforehand(room: Room<'_>) -> Vec<Block> {
         ]);
     }
     let table = Table {
-        head: ["Cut", "Width × height", "Paper", "For", "A kit"]
-            .map(str::to_owned)
-            .to_vec(),
-        rows,
         numbers: vec![0, 4],
         bold: vec![0, 1],
         tick: true,
-        ..Table::default()
+        ..Table::new(&["Cut", "Width × height", "Paper", "For", "A kit"], rows)
     };
     vec![
         Block::Table(table),

@@ -4,7 +4,7 @@ use super::said::{length, plain, sized};
 use super::{Block, Bullet, Section, Table, sheets, steps, tidied, tidy};
 use crate::album::Album;
 use crate::cut::{Answer, Want};
-use crate::plan::Plan;
+use crate::plan::{Plan, SizePlan};
 use crate::report::place;
 use crate::report::words::{capital, count};
 use crate::style::parts::Edge;
@@ -155,13 +155,9 @@ pub fn of_one(album: &Album, plan: &Plan) -> Vec<Block> {
     };
     let tools = tools(plan).into_iter().map(lower).collect::<Vec<_>>();
     let pieces = Block::Table(Table {
-        head: ["Piece", "Width × height", "Of"]
-            .map(str::to_owned)
-            .to_vec(),
-        rows,
         bold: vec![1],
         tick: true,
-        ..Table::default()
+        ..Table::new(&["Piece", "Width × height", "Of"], rows)
     });
     tidied(vec![
         Block::Heading("Your pieces".to_owned()),
@@ -259,134 +255,148 @@ pub fn across(plan: &Plan) -> String {
     format!("Width first: it lies across the {one}{edges}.")
 }
 
+/// Pieces of one size for one part of an album.
+struct Piece<'a> {
+    paper: &'a str,
+    size: String,
+    count: i64,
+    what: String,
+    /// Empty for a part of the album itself.
+    leaf: &'a str,
+    /// By which the cutting plan knows it; `None` if it is not cut from sheets.
+    name: Option<&'a str>,
+}
+
+/// Everything that is cut: leaf by leaf, then for the album itself, then photos.
+fn pieces<'a>(album: &Album, plan: &'a Plan) -> Vec<Piece<'a>> {
+    let size = |it: [&SizePlan; 2]| sized(plan.ruler, it[0].value, it[1].value);
+    let paper = |of: &'a Option<String>| of.as_deref().unwrap_or("any");
+    let mut all = Vec::new();
+    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
+        all.extend(leaf.parts.iter().map(|part| Piece {
+            paper: paper(&part.paper),
+            size: size([&part.width, &part.height]),
+            count: leaf.count.saturating_mul(part.count),
+            what: plain(&part.label),
+            leaf: &leaf.name,
+            name: Some(&part.label),
+        }));
+        // What is ready-made is not cut.
+        let own = leaf.inserts.iter().zip(&said.inserts);
+        let own = own.filter(|(_, said)| said.card.is_none());
+        all.extend(own.map(|(insert, _)| Piece {
+            paper: paper(&insert.paper),
+            size: size([&insert.width, &insert.height]),
+            count: leaf.count.saturating_mul(insert.count),
+            what: plain(&insert.name),
+            leaf: &leaf.name,
+            name: Some(&insert.name),
+        }));
+    }
+    all.extend(plan.parts.iter().map(|part| Piece {
+        paper: paper(&part.paper),
+        size: size([&part.width, &part.height]),
+        count: part.count,
+        what: place::of_album(plan, part),
+        leaf: "",
+        name: Some(&part.label),
+    }));
+    for leaf in &plan.leaves {
+        let photos = leaf.inserts.iter();
+        let photos = photos.filter_map(|insert| Some((insert, insert.photo.as_ref()?)));
+        all.extend(photos.map(|(insert, photo)| Piece {
+            paper: "photo prints",
+            size: size([&photo.width, &photo.height]),
+            count: leaf.count.saturating_mul(insert.count),
+            what: format!("photo on {}", plain(&insert.name)),
+            leaf: &leaf.name,
+            name: None,
+        }));
+    }
+    all
+}
+
 /// One size of one paper: what for, and how many.
-struct Row {
-    paper: String,
+struct Row<'a> {
+    paper: &'a str,
     size: String,
     count: i64,
     /// Pieces, each with the leaves that have it.
-    what: Vec<(String, Vec<String>)>,
+    what: Vec<(String, Vec<&'a str>)>,
     sheets: String,
+}
+
+/// Pieces that are cut alike stand in one row, and those of one paper below each other.
+fn rows<'a>(pieces: Vec<Piece<'a>>, sheets: impl Fn(&Piece<'_>) -> String) -> Vec<Row<'a>> {
+    let mut rows: Vec<Row<'_>> = Vec::new();
+    let mut papers: Vec<&str> = Vec::new();
+    for piece in pieces {
+        let sheets = sheets(&piece);
+        let Piece { paper, size, .. } = piece;
+        if !papers.contains(&paper) {
+            papers.push(paper);
+        }
+        let known = rows
+            .iter()
+            .position(|it| (it.paper, &it.size, &it.sheets) == (paper, &size, &sheets));
+        let at = known.unwrap_or_else(|| {
+            rows.push(Row {
+                paper,
+                size,
+                count: 0,
+                what: Vec::new(),
+                sheets,
+            });
+            rows.len() - 1
+        });
+        let row = &mut rows[at];
+        row.count = row.count.saturating_add(piece.count);
+        let leaf = Some(piece.leaf).filter(|leaf| !leaf.is_empty());
+        match row.what.iter_mut().find(|(what, _)| *what == piece.what) {
+            Some((_, leaves)) => leaves.extend(leaf),
+            None => row.what.push((piece.what, Vec::from_iter(leaf))),
+        }
+    }
+    rows.sort_by_key(|row| papers.iter().position(|paper| *paper == row.paper));
+    rows
 }
 
 /// Every piece with its size, to be ticked off, paper by paper.
 pub fn cutting(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Section {
-    let ruler = plan.ruler;
-    let mut rows: Vec<Row> = Vec::new();
-    let mut row = |paper: &str, size: String, n: i64, (what, leaf): (String, &str), sheets| {
-        let alike = |it: &&mut Row| {
-            (&it.paper, &it.size, &it.sheets) == (&paper.to_owned(), &size, &sheets)
+    let on_sheets = |piece: &Piece<'_>| {
+        let (Some(answer), Some(name)) = (answer, piece.name) else {
+            return String::new();
         };
-        let leaf = Some(leaf.to_owned()).filter(|leaf| !leaf.is_empty());
-        match rows.iter_mut().find(alike) {
-            Some(same) => {
-                same.count = same.count.saturating_add(n);
-                match same.what.iter_mut().find(|(known, _)| *known == what) {
-                    Some((_, leaves)) => leaves.extend(leaf),
-                    None => same.what.push((what, leaf.into_iter().collect())),
-                }
-            }
-            None => rows.push(Row {
-                paper: paper.to_owned(),
-                size,
-                count: n,
-                what: vec![(what, leaf.into_iter().collect())],
-                sheets,
-            }),
-        }
-    };
-    let on_sheets = |leaf: &str, name: &str| {
         let is = |want: &Want| {
-            let of = want.leaf.is_empty() || want.leaf == leaf;
+            let of = want.leaf.is_empty() || want.leaf == piece.leaf;
             of && plain(&want.name) == plain(name)
         };
-        answer.map_or(String::new(), |answer| sheets::of_want(answer, &is))
+        sheets::of_want(answer, &is)
     };
-    let any = "any";
-    for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
-        for part in &leaf.parts {
-            row(
-                part.paper.as_deref().unwrap_or(any),
-                sized(ruler, part.width.value, part.height.value),
-                leaf.count.saturating_mul(part.count),
-                (plain(&part.label), &leaf.name),
-                on_sheets(&leaf.name, &part.label),
-            );
-        }
-        for (insert, said) in leaf.inserts.iter().zip(&said.inserts) {
-            // Ready-made: nothing to cut.
-            if said.card.is_none() {
-                row(
-                    insert.paper.as_deref().unwrap_or(any),
-                    sized(ruler, insert.width.value, insert.height.value),
-                    leaf.count.saturating_mul(insert.count),
-                    (plain(&insert.name), &leaf.name),
-                    on_sheets(&leaf.name, &insert.name),
-                );
-            }
-        }
-    }
-    for part in &plan.parts {
-        row(
-            part.paper.as_deref().unwrap_or(any),
-            sized(ruler, part.width.value, part.height.value),
-            part.count,
-            (place::of_album(plan, part), ""),
-            on_sheets("", &part.label),
-        );
-    }
-    for leaf in &plan.leaves {
-        for insert in &leaf.inserts {
-            let Some(photo) = &insert.photo else { continue };
-            row(
-                "photo prints",
-                sized(ruler, photo.width.value, photo.height.value),
-                leaf.count.saturating_mul(insert.count),
-                (format!("photo on {}", plain(&insert.name)), &leaf.name),
-                String::new(),
-            );
-        }
-    }
-    let mut papers: Vec<String> = Vec::new();
-    for row in &rows {
-        if !papers.contains(&row.paper) {
-            papers.push(row.paper.clone());
-        }
-    }
-    rows.sort_by_key(|row| papers.iter().position(|paper| *paper == row.paper));
     let several = plan.leaves.len() > 1;
-    let mut last = String::new();
-    let rows = rows.into_iter().map(|row| {
-        let what = row
-            .what
-            .iter()
-            .map(|(what, leaves)| match leaves.is_empty() || !several {
-                true => what.clone(),
-                false => format!("{}: {what}", leaves.join(", ")),
-            });
-        let paper = match row.paper == last {
-            true => String::new(),
-            false => row.paper.clone(),
-        };
-        last.clone_from(&row.paper);
+    let mut last = "";
+    let rows = rows(pieces(album, plan), on_sheets).into_iter().map(|row| {
+        let what = row.what.iter();
+        let what = what.map(|(what, leaves)| match leaves.is_empty() || !several {
+            true => what.clone(),
+            false => format!("{}: {what}", leaves.join(", ")),
+        });
         let what: Vec<String> = what.collect();
-        let mut cells = vec![paper, row.count.to_string(), row.size, what.join("; ")];
+        let paper = if row.paper == last { "" } else { row.paper };
+        last = row.paper;
+        let count = row.count.to_string();
+        let mut cells = vec![paper.to_owned(), count, row.size, what.join("; ")];
         cells.extend(answer.map(|_| row.sheets));
         cells
     });
     let mut head = vec!["Paper", "Pieces", "Width × height", "For"];
     head.extend(answer.map(|_| "Sheet"));
     let table = Table {
-        head: head.into_iter().map(str::to_owned).collect(),
-        rows: rows.collect(),
         numbers: vec![1],
         bold: vec![2],
         tick: true,
         grouped: true,
-        ..Table::default()
+        ..Table::new(&head, rows.collect())
     };
-    tidy(Section {
-        title: "What to cut".to_owned(),
-        blocks: vec![Block::Table(table)],
-    })
+    tidy(Section::new("What to cut", vec![Block::Table(table)]))
 }

@@ -16,8 +16,6 @@ pub mod steps;
 
 use super::words::{capital, strong, table, unbroken, wrapped};
 use super::{phrase, rules};
-use crate::album::Album;
-use crate::cut::Answer;
 use crate::plan::Plan;
 
 /// How the lines of a list begin.
@@ -40,6 +38,17 @@ pub enum Block {
     Table(Table),
 }
 
+impl Block {
+    pub fn text(said: impl Into<String>) -> Block {
+        Block::Text(said.into())
+    }
+
+    /// A list, each line with a dash.
+    pub fn dashes(lines: Vec<String>) -> Block {
+        Block::List(Bullet::Dash, lines)
+    }
+}
+
 /// A table.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Table {
@@ -57,6 +66,17 @@ pub struct Table {
     pub grouped: bool,
 }
 
+impl Table {
+    /// A plain one.
+    pub fn new(head: &[&str], rows: Vec<Vec<String>>) -> Table {
+        Table {
+            head: head.iter().map(|it| (*it).to_owned()).collect(),
+            rows,
+            ..Table::default()
+        }
+    }
+}
+
 /// A part of the handout with a title of its own.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Section {
@@ -65,6 +85,13 @@ pub struct Section {
 }
 
 impl Section {
+    pub fn new(title: impl Into<String>, blocks: Vec<Block>) -> Section {
+        Section {
+            title: title.into(),
+            blocks,
+        }
+    }
+
     /// It says nothing.
     pub fn is_empty(&self) -> bool {
         self.blocks.iter().all(|block| match block {
@@ -132,64 +159,17 @@ pub fn book(plan: &Plan) -> Section {
         ]);
     }
     let table = Table {
-        head: ["Rule", "Tightest at", "There", "Steps left"]
-            .map(str::to_owned)
-            .to_vec(),
-        rows,
         numbers: vec![3],
-        ..Table::default()
+        ..Table::new(&["Rule", "Tightest at", "There", "Steps left"], rows)
     };
-    tidy(Section {
-        title: "The rules, for the curious".to_owned(),
-        blocks: vec![
-            Block::Text(
-                "Steps left: how many ruler steps a rule could still give; 0 is tight. A wish is kept where it can be."
-                    .to_owned(),
-            ),
-            Block::Table(table),
-        ],
-    })
+    let said = "Steps left: how many ruler steps a rule could still give; 0 is tight. A wish is kept where it can be.";
+    let blocks = vec![Block::text(said), Block::Table(table)];
+    tidy(Section::new("The rules, for the curious", blocks))
 }
 
-/// Everything that is text, each section in the order in which it is printed.
-pub fn texts(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Vec<Section> {
-    let titled = |title: &str, blocks: Vec<Block>| Section {
-        title: title.to_owned(),
-        blocks,
-    };
-    let steps = steps::steps(album, plan, answer.is_some());
-    let steps = steps.into_iter().map(|step| Section {
-        title: step.title,
-        blocks: step.blocks,
-    });
-    let front = [
-        titled("Front", vec![Block::Text(front::under(plan))]),
-        titled(front::WATCH, front::watch(plan)),
-        lists::cutting(album, plan, answer),
-        titled(lists::TABLE, lists::table(album, plan, answer).concat()),
-        titled("Words", front::words(plan)),
-    ];
-    let map = openings::openings(plan).into_iter().map(|opening| {
-        let sides = [(false, opening.left), (true, opening.right)];
-        let sides = sides.into_iter().filter_map(|(r, side)| Some((r, side?)));
-        let words = sides.flat_map(|(right, side)| {
-            let said = [openings::on_page(plan, side), openings::short(plan, side)];
-            said.into_iter()
-                .chain(openings::designs(plan, &opening, right))
-        });
-        titled(
-            &openings::named(&opening),
-            words.map(Block::Small).collect(),
-        )
-    });
-    let all = front.into_iter().chain(steps).chain(map);
-    all.chain([book(plan)]).map(tidy).collect()
-}
-
-/// The same of blocks without a title.
+/// Blocks without a title, tidied.
 pub(super) fn tidied(blocks: Vec<Block>) -> Vec<Block> {
-    let title = String::new();
-    tidy(Section { title, blocks }).blocks
+    tidy(Section::new("", blocks)).blocks
 }
 
 /// Lengths are kept on one line wherever they stand.

@@ -1,7 +1,7 @@
 //! Lengths and places as they are printed.
 
 use crate::length::{Interval, Ruler};
-use crate::plan::InsertPlan;
+pub(crate) use crate::report::words::{about, capital, listed as lengths, plain};
 
 /// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded up, with `about` before it.
 pub fn length(ruler: Ruler, value: Interval) -> String {
@@ -25,31 +25,6 @@ pub fn sized(ruler: Ruler, width: Interval, height: Interval) -> String {
         false => format!("({})", ruler.show_interval_typographic(side)),
     };
     format!("{}\u{a0}×\u{a0}{}", side(width), side(height))
-}
-
-/// What is derived, and no length to cut to.
-pub fn about(ruler: Ruler, value: Interval) -> String {
-    super::super::words::about(ruler, value)
-}
-
-/// `a, b and c`.
-pub fn lengths(words: &[String]) -> String {
-    super::super::words::listed(words)
-}
-
-/// The same words with a capital at their head.
-pub fn capital(text: &str) -> String {
-    super::super::words::capital(text)
-}
-
-/// A name of the maker's as it is read: `photo mat`.
-pub fn plain(name: &str) -> String {
-    super::super::words::plain(name)
-}
-
-/// How it is taken hold of, where that is not by what shows.
-pub fn grip(insert: &InsertPlan) -> Option<&'static str> {
-    super::super::words::grip(insert.grip)
 }
 
 /// A text with every fraction in whole digits: those of a ready-made one are half as large as all others,

@@ -1,9 +1,9 @@
 //! What is said of a drawing of one side of a frame.
 
-use super::said::{grip, plain, sized};
+use super::said::{plain, sized};
 use crate::plan::frames::FramePlan;
 use crate::plan::{LeafPlan, Plan};
-use crate::report::words::{capital, listed};
+use crate::report::words::{capital, grip, listed};
 use crate::report::{phrase, place};
 
 /// `Shore, pocket side`, and the same drawing in words.
@@ -41,7 +41,7 @@ pub fn shows(plan: &Plan, leaf: &LeafPlan, name: &str) -> Option<String> {
     let said = [
         Some(place::place(plan, leaf, name).to_owned()),
         Some(phrase::print(plan.ruler, &shows)),
-        grip(insert).map(str::to_owned),
+        grip(insert.grip).map(str::to_owned),
     ];
     let said: Vec<String> = said.into_iter().flatten().collect();
     Some(said.join(", "))

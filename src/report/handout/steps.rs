@@ -3,13 +3,13 @@
 
 mod measured;
 
-use super::said::{grip, length, plain, sized};
+use super::said::{length, plain, sized};
 use super::{Block, Bullet, Table, tidied};
 use crate::album::Album;
 use crate::plan::phrase::Phrase;
 use crate::plan::steps::StepPlan;
 use crate::plan::{LeafPlan, Plan};
-use crate::report::words::{capital, listed};
+use crate::report::words::{capital, grip, listed};
 use crate::report::{phrase, place};
 use crate::style::parts::{Bound, Edge};
 pub use crate::style::parts::{Shows, Uses};
@@ -358,7 +358,7 @@ fn tuck(plan: &Plan) -> Option<Facts> {
             let shows = place::shows(ruler, plan, leaf, &insert.name);
             said.extend(shows.as_ref().map(print));
             said.extend(slot.and_then(|slot| slot.note.as_ref()).map(print));
-            said.extend(grip(insert).map(str::to_owned));
+            said.extend(grip(insert.grip).map(str::to_owned));
             if insert.count > 1 {
                 said.push(format!("{} of them together", insert.count));
             }

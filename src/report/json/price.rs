@@ -143,11 +143,9 @@ fn of_one<'a>(from: From<'a>, answer: Answer<'a>, exit: u8) -> Price<'a> {
     let Answer {
         album,
         plan,
-        weight,
-        parcels,
-        material,
-        ..
+        priced,
     } = answer;
+    let (weight, material) = (&priced.weight, &priced.material);
     let ruler = plan.ruler;
     let exact = |value| length(ruler, value);
     let photos = facts::photos(plan).into_iter().map(|p| Photos {
@@ -161,7 +159,7 @@ fn of_one<'a>(from: From<'a>, answer: Answer<'a>, exit: u8) -> Price<'a> {
         count: line.count,
         weight: grams(line.grams),
     });
-    let parcels = parcels.iter().filter_map(|tried| {
+    let parcels = priced.parcels.iter().filter_map(|tried| {
         let parcel = album.supplies.parcels.get(tried.parcel)?;
         let why = tried
             .against
@@ -182,7 +180,7 @@ fn of_one<'a>(from: From<'a>, answer: Answer<'a>, exit: u8) -> Price<'a> {
         used: line.used.to_string(),
         packs: line.packs.to_string(),
     });
-    let steps = answer.steps.iter().map(|step| Step {
+    let steps = priced.steps.iter().map(|step| Step {
         title: &step.title,
         minutes: step.minutes,
         assumed: !step.said && step.minutes.is_some(),
@@ -192,9 +190,9 @@ fn of_one<'a>(from: From<'a>, answer: Answer<'a>, exit: u8) -> Price<'a> {
         .map(|(name, count)| Slot { name, count });
     Price {
         head: head("price", from, report::Answer::Fits(plan), exit),
-        copies: answer.copies.sold,
-        spare: answer.copies.made.saturating_sub(answer.copies.sold),
-        asked: answer.asked.map(|asked| Asked {
+        copies: priced.copies.sold,
+        spare: priced.copies.made.saturating_sub(priced.copies.sold),
+        asked: priced.asked.as_ref().map(|asked| Asked {
             price: asked.price.to_string(),
             fees: asked.fees.to_string(),
             left: asked.left.to_string(),
@@ -206,9 +204,9 @@ fn of_one<'a>(from: From<'a>, answer: Answer<'a>, exit: u8) -> Price<'a> {
             used: material.used.to_string(),
             packs: material.packs.to_string(),
             without_price: &material.without_price,
-            minutes: answer.minutes,
-            work: answer.work.map(|work| work.to_string()),
-            all: answer.costs.to_string(),
+            minutes: priced.minutes,
+            work: priced.work.map(|work| work.to_string()),
+            all: priced.costs.to_string(),
         },
         steps: steps.collect(),
         listing: Listing {

@@ -4,9 +4,9 @@
 use super::explanation::{Explained, OneClash, clash, explanation};
 use super::shape::{Held, Measure};
 use super::{VERSION, held, length, measure, pretty, verdict};
-use crate::explain::{Growth, Hand, Need, NeedBag, NeedLeaf, Offer, Trim};
+use crate::explain::{Growth, Hand, Need, NeedBag, NeedLeaf, Offer, Trim, need};
 use crate::length::{Interval, Length};
-use crate::report::why::{self as words, Asked};
+use crate::report::why as words;
 use crate::report::{Answer, From, stopped};
 use serde::Serialize;
 
@@ -234,15 +234,20 @@ pub fn grow(from: From<'_>, growth: &Growth, exit: u8) -> serde_json::Result<Str
 /// # Errors
 ///
 /// None that is known: every value here can be written.
-pub fn need(from: From<'_>, wants: &[Asked], need: &Need, exit: u8) -> serde_json::Result<String> {
+pub fn need(
+    from: From<'_>,
+    wants: &[need::Want],
+    need: &Need,
+    exit: u8,
+) -> serde_json::Result<String> {
     let ruler = from.ruler;
     let verdict = match (need.leaves.is_empty(), need.all) {
         (false, _) => "found",
         (true, true) => "no leaf does",
         (true, false) => "undecided",
     };
-    let want = |want: &Asked| Want {
-        place: want.place.clone(),
+    let want = |want: &need::Want| Want {
+        place: want.place.name(),
         count: want.count,
         width: measure(ruler, want.width),
         height: measure(ruler, want.height),

@@ -6,12 +6,12 @@ use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::What as Part;
 use crate::price::weight::What;
-use crate::report::handout::{Block, Bullet, Section};
+use crate::report::handout::{Block, Section};
 use crate::report::words::{capital, count, listed, size};
 use crate::report::{cautions, facts, place};
 
-pub(super) fn listing(Answer { plan, weight, .. }: Answer<'_>) -> Section {
-    let ruler = plan.ruler;
+pub(super) fn listing(Answer { plan, priced, .. }: Answer<'_>) -> Section {
+    let (ruler, weight) = (plan.ruler, &priced.weight);
     let mut lines = Vec::new();
     if let Some(closed) = plan.closed {
         let up = |side: Length| ruler.length_of(ruler.ticks_up(side)).unwrap_or(side);
@@ -80,10 +80,7 @@ pub(super) fn listing(Answer { plan, weight, .. }: Answer<'_>) -> Section {
     if !care.is_empty() {
         lines.push(format!("Take care. {}", care.join(" ")));
     }
-    Section {
-        title: "For the listing".to_owned(),
-        blocks: vec![Block::List(Bullet::Dash, lines)],
-    }
+    Section::new("For the listing", vec![Block::dashes(lines)])
 }
 
 /// Slots and pockets of the whole album by their titles, in the order in which they are met.

@@ -4,7 +4,7 @@ use super::Answer;
 use crate::length::{Length, Ruler};
 use crate::price::parcel::{Against, Tried};
 use crate::price::weight::{By, Grams, Line, Weight, What};
-use crate::report::handout::{Block, Bullet, Section, Table};
+use crate::report::handout::{Block, Section, Table};
 use crate::report::words::{capital, count, listed, plain};
 use crate::supplies::Parcel;
 use crate::supplies::weight::Number;
@@ -70,7 +70,8 @@ fn named(line: &Line) -> String {
     }
 }
 
-pub(super) fn weight(Answer { weight, .. }: Answer<'_>) -> Section {
+pub(super) fn weight(Answer { priced, .. }: Answer<'_>) -> Section {
+    let weight = &priced.weight;
     let row = |line: &Line| {
         let of = match line.what {
             What::Bags => ["bag", "bags"],
@@ -89,48 +90,39 @@ pub(super) fn weight(Answer { weight, .. }: Answer<'_>) -> Section {
         grams(weight.total),
     ]);
     let table = Table {
-        head: ["What", "In one album", "Weight"]
-            .map(str::to_owned)
-            .to_vec(),
-        rows,
         numbers: vec![2],
-        ..Table::default()
+        ..Table::new(&["What", "In one album", "Weight"], rows)
     };
     let mut blocks = vec![Block::Table(table)];
     if weight.without_rings {
         let said = "No ring is named, so rings are left out. Type `ring = \"one inch ring\"` below `[template]`.";
-        blocks.push(Block::Text(said.to_owned()));
+        blocks.push(Block::text(said));
     }
-    Section {
-        title: "Weight".to_owned(),
-        blocks,
-    }
+    Section::new("Weight", blocks)
 }
 
-pub(super) fn parcels(
+pub(super) fn parcels(answer: Answer<'_>) -> Section {
+    let blocks = match (&answer.album.supplies.parcels[..], answer.plan.closed) {
+        ([], _) => Vec::new(),
+        (_, None) => {
+            let said =
+                "This kind of album does not say how large it is closed, so no parcel was tried.";
+            vec![Block::text(said)]
+        }
+        _ => vec![Block::dashes(tried(answer))],
+    };
+    Section::new("Parcels", blocks)
+}
+
+/// Each parcel, the cheapest that takes the album first.
+fn tried(
     Answer {
         album,
         plan,
-        parcels,
-        ..
+        priced,
     }: Answer<'_>,
-) -> Section {
-    let ruler = plan.ruler;
-    let title = "Parcels".to_owned();
-    if album.supplies.parcels.is_empty() {
-        return Section {
-            title,
-            blocks: Vec::new(),
-        };
-    }
-    if plan.closed.is_none() {
-        let said =
-            "This kind of album does not say how large it is closed, so no parcel was tried.";
-        return Section {
-            title,
-            blocks: vec![Block::Text(said.to_owned())],
-        };
-    }
+) -> Vec<String> {
+    let (ruler, parcels) = (plan.ruler, &priced.parcels);
     let mut lines = Vec::new();
     let fitting = parcels.iter().any(|it| it.against.is_empty());
     if !fitting {
@@ -168,10 +160,7 @@ pub(super) fn parcels(
             }
         });
     }
-    Section {
-        title,
-        blocks: vec![Block::List(Bullet::Dash, lines)],
-    }
+    lines
 }
 
 /// Why a parcel does not take the album.
@@ -205,13 +194,10 @@ pub fn against(ruler: Ruler, parcel: &Parcel, tried: &Tried, why: &Against) -> S
     }
 }
 
-pub(super) fn assumed(Answer { weight, .. }: Answer<'_>) -> Section {
-    let mut lines = said_of(weight);
+pub(super) fn assumed(Answer { priced, .. }: Answer<'_>) -> Section {
+    let mut lines = said_of(&priced.weight);
     lines.push("Glue and ink are left out.".to_owned());
-    Section {
-        title: "Assumed".to_owned(),
-        blocks: vec![Block::List(Bullet::Dash, lines)],
-    }
+    Section::new("Assumed", vec![Block::dashes(lines)])
 }
 
 /// What is assumed, one line for all things that it is assumed of.

@@ -11,6 +11,7 @@ use crate::style::parts::Slot;
 pub fn deed(from: From<'_>, deed: &Deed) -> String {
     let ruler = from.ruler;
     let of = |leaf: &str| from.in_leaf(leaf);
+    let it = |insert: &str, leaf: &str| format!("{}{}", plain(insert), of(leaf));
     match deed {
         Deed::Place { leaf, insert, to } => {
             let section = to.section.as_ref();
@@ -24,7 +25,7 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
                 true => "have",
                 false => "put",
             };
-            format!("{verb} {}{} {into} ({typed})", plain(insert), of(leaf),)
+            format!("{verb} {} {into} ({typed})", it(insert, leaf))
         }
         Deed::Turn {
             leaf,
@@ -34,19 +35,13 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
         } => {
             let lies = size(ruler, *width, *height);
             let typed = ruler.type_size(*width, *height);
-            format!(
-                "turn {}{} on its side, {lies} (`size = \"{typed}\"`)",
-                plain(insert),
-                of(leaf)
-            )
+            let it = it(insert, leaf);
+            format!("turn {it} on its side, {lies} (`size = \"{typed}\"`)")
         }
         Deed::Show { leaf, insert, to } => {
             let to = ruler.show(*to);
-            format!(
-                "let {}{} show {to} (`show = \"{to}\"`)",
-                plain(insert),
-                of(leaf)
-            )
+            let it = it(insert, leaf);
+            format!("let {it} show {to} (`show = \"{to}\"`)")
         }
         Deed::Grip { leaf, insert, grip } => {
             let (word, key) = match grip {
@@ -55,11 +50,8 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
                 Grip::String => ("a string", "string"),
                 Grip::Plain => ("nothing to pull it by", "plain"),
             };
-            format!(
-                "give {}{} {word} (`grip = \"{key}\"`)",
-                plain(insert),
-                of(leaf)
-            )
+            let it = it(insert, leaf);
+            format!("give {it} {word} (`grip = \"{key}\"`)")
         }
         Deed::Use {
             supply,
@@ -73,7 +65,7 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
                 false => format!(" instead of `{now}`"),
             };
             match supply {
-                Supply::Paper => format!("cut {}{} from `{to}`{instead}", plain(part), of(leaf)),
+                Supply::Paper => format!("cut {} from `{to}`{instead}", it(part, leaf)),
                 Supply::Bag if !leaf.is_empty() => {
                     format!("use bag `{to}`{instead} for `{leaf}`")
                 }
@@ -141,23 +133,19 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
                 .map_or("leaf", |(_, frame)| &frame.titles[0]),
             plain(part)
         ),
-        Deed::Without { leaf, part } => format!(
-            "leave the {}{} out (`{part} = \"none\"`)",
-            plain(part),
-            of(leaf)
-        ),
+        Deed::Without { leaf, part } => {
+            format!("leave the {} out (`{part} = \"none\"`)", it(part, leaf))
+        }
         Deed::Thinner {
             leaf,
             insert,
             from: now,
             to,
         } => {
-            let to = ruler.show(*to);
+            let (it, to) = (it(insert, leaf), ruler.show(*to));
+            let now = ruler.show_interval(*now);
             format!(
-                "use thinner card for {}{}, {to} thick at most, not {} (`caliper = \"{to}\"`)",
-                plain(insert),
-                of(leaf),
-                ruler.show_interval(*now)
+                "use thinner card for {it}, {to} thick at most, not {now} (`caliper = \"{to}\"`)"
             )
         }
         Deed::FewerOf {
@@ -165,16 +153,12 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             insert,
             by,
             left,
-        } => format!(
-            "put {by} fewer of {}{} in: {left} (`count = {left}`)",
-            plain(insert),
-            of(leaf)
-        ),
+        } => {
+            let it = it(insert, leaf);
+            format!("put {by} fewer of {it} in: {left} (`count = {left}`)")
+        }
         Deed::Fewer { leaf, by, left } => {
-            let word = match by {
-                1 => "leaf",
-                _ => "leaves",
-            };
+            let word = if *by == 1 { "leaf" } else { "leaves" };
             format!("take {by} {word} out{}: {left} go on", of(leaf))
         }
     }

@@ -2,33 +2,23 @@
 
 use super::hand::into;
 use super::{From, head, one};
-use crate::explain::need::LARGEST;
+use crate::explain::need::{LARGEST, Want};
 use crate::explain::{Need, NeedBag, NeedLeaf};
-use crate::length::{Interval, Ruler};
+use crate::length::Ruler;
 use crate::report::words::{listed, size, strong, wrapped};
 
-/// What must go in, as it was asked.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Asked {
-    /// A place of the style, or a slot there.
-    pub place: String,
-    pub count: i64,
-    pub width: Interval,
-    pub height: Interval,
-}
-
 /// One wish as it is read: `2 of 4 x 6 in into the mouth`.
-fn asked(from: From<'_>, one: &Asked) -> String {
+fn asked(from: From<'_>, one: &Want) -> String {
     let it = size(from.ruler, one.width, one.height);
     let count = match one.count {
         1 => String::new(),
         n => format!("{n} of "),
     };
-    format!("{count}{it} {}", into(from.style, &one.place))
+    format!("{count}{it} {}", into(from.style, &one.place.name()))
 }
 
 /// The smallest leaves, least area first, and the bags that would do.
-pub fn need(from: From<'_>, wants: &[Asked], need: &Need) -> String {
+pub fn need(from: From<'_>, wants: &[Want], need: &Need) -> String {
     let ruler = from.ruler;
     let mut text = head(from);
     let all: Vec<String> = wants.iter().map(|w| asked(from, w)).collect();
@@ -85,7 +75,7 @@ fn like(ruler: Ruler, need: &Need) -> String {
     }
 }
 
-fn one_leaf(ruler: Ruler, wants: &[Asked], leaf: &NeedLeaf) -> String {
+fn one_leaf(ruler: Ruler, wants: &[Want], leaf: &NeedLeaf) -> String {
     let mut said = ruler.show_size(leaf.width, leaf.height);
     if let Some(pocket) = leaf.pocket {
         said.push_str(&format!("; pocket {} high", ruler.show(pocket)));
@@ -94,7 +84,7 @@ fn one_leaf(ruler: Ruler, wants: &[Asked], leaf: &NeedLeaf) -> String {
     said
 }
 
-fn one_bag(ruler: Ruler, wants: &[Asked], bag: &NeedBag) -> String {
+fn one_bag(ruler: Ruler, wants: &[Want], bag: &NeedBag) -> String {
     let does = match bag.does {
         Some(true) => format!("is enough{}", turned(ruler, wants, &bag.turned, ", with ")),
         Some(false) => "is not enough".to_owned(),
@@ -104,7 +94,7 @@ fn one_bag(ruler: Ruler, wants: &[Asked], bag: &NeedBag) -> String {
 }
 
 /// Which of the things lie on their side; empty if none does.
-fn turned(ruler: Ruler, wants: &[Asked], turned: &[bool], before: &str) -> String {
+fn turned(ruler: Ruler, wants: &[Want], turned: &[bool], before: &str) -> String {
     let all: Vec<String> = wants
         .iter()
         .zip(turned)

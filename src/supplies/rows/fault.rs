@@ -2,70 +2,37 @@
 
 use super::LONGEST_ROW;
 use crate::supplies::shapes::MANY;
-use crate::text::{Fault, Place};
+use crate::text::{Place, Problem};
 
 /// What is wrong with the first row, or with a row beside its measures.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum RowError {
     #[error("there is no column `{column}`")]
-    NoColumn { place: Place, column: &'static str },
+    NoColumn { column: &'static str },
     #[error("there is no column `{written}`")]
-    NearColumn {
-        place: Place,
-        written: String,
-        near: &'static str,
-    },
+    NearColumn { written: String, near: &'static str },
     #[error("two columns are headed `{column}`")]
-    ColumnTwice {
-        place: Place,
-        column: String,
-        first: Place,
-    },
+    ColumnTwice { column: String, first: Place },
     #[error("the row has no `{column}`")]
     Nothing {
-        place: Place,
         column: &'static str,
         example: &'static str,
     },
     #[error("the row has {cells} values; there are {columns} columns")]
-    TooMany {
-        place: Place,
-        cells: usize,
-        columns: usize,
-    },
+    TooMany { cells: usize, columns: usize },
     #[error("the closing quote is missing")]
-    Quote { place: Place },
+    Quote,
     #[error("the row is longer than {LONGEST_ROW} bytes")]
-    TooLong { place: Place },
+    TooLong,
     #[error("`{written}` is not a count")]
-    Count { place: Place, written: String },
+    Count { written: String },
     #[error("`{written}` is not a unit")]
-    Unit { place: Place, written: String },
+    Unit { written: String },
     #[error("`{key}` has no unit")]
-    BareNumber {
-        place: Place,
-        key: String,
-        written: String,
-    },
+    BareNumber { key: String, written: String },
 }
 
-impl Fault for RowError {
-    fn place(&self) -> Place {
-        use RowError as E;
-        match self {
-            E::NoColumn { place, .. }
-            | E::NearColumn { place, .. }
-            | E::ColumnTwice { place, .. }
-            | E::Nothing { place, .. }
-            | E::TooMany { place, .. }
-            | E::Quote { place }
-            | E::TooLong { place }
-            | E::Count { place, .. }
-            | E::Unit { place, .. }
-            | E::BareNumber { place, .. } => *place,
-        }
-    }
-
+impl Problem for RowError {
     fn help(&self) -> Option<String> {
         use RowError as E;
         Some(match self {
@@ -81,11 +48,11 @@ impl Fault for RowError {
             E::TooMany { .. } => {
                 "type double quotes around a value with a comma in it: `\"bag, brown\"`".to_owned()
             }
-            E::Quote { .. } => {
+            E::Quote => {
                 "type `\"` behind the value too, like `\"bag, brown\"`; type inches as `in`"
                     .to_owned()
             }
-            E::TooLong { .. } => "begin a new line for every bag".to_owned(),
+            E::TooLong => "begin a new line for every bag".to_owned(),
             E::Count { .. } => format!("type a whole number from 1 to {MANY}"),
             E::Unit { .. } => "type `in`, `mm` or `cm`".to_owned(),
             E::BareNumber { written, .. } => {

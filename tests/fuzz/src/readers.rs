@@ -9,9 +9,9 @@ use tuckwright::length::{
 };
 use tuckwright::program::expand::expand;
 use tuckwright::style::{self, Style, grammar};
-use tuckwright::supplies::text::Shelf;
+use tuckwright::supplies::shelf::Shelf;
 use tuckwright::supplies::{self, rows, weight};
-use tuckwright::text::{self, Fault, Faults, Files, Look, Place};
+use tuckwright::text::{self, Fault, Faults, Files, Finds, Look, Place};
 
 /// Between an album and the file that it gets, whichever one it names.
 const NEXT_FILE: &str = "\n#####\n";
@@ -26,15 +26,9 @@ pub fn lengths(text: &str) {
     );
     faulty(
         text,
-        parse_sides(text).map(|sides| match sides {
-            Sides::Two { width, height } => {
-                assert_eq!(parse_size(text), Ok((width, height)));
-            }
-            Sides::Three {
-                width,
-                gusset,
-                height,
-            } => sides_again(&[width, gusset, height]),
+        parse_sides(text).map(|sides| match sides.gusset {
+            None => assert_eq!(parse_size(text), Ok((sides.width, sides.height))),
+            Some(gusset) => sides_again(&[sides.width, gusset, sides.height]),
         }),
     );
     faulty(
@@ -100,14 +94,15 @@ fn sides_again(sides: &[Interval]) {
     let least: Vec<Length> = sides.iter().map(|side| side.least()).collect();
     let exact: Vec<Interval> = least.iter().map(|side| Interval::exact(*side)).collect();
     for ruler in rulers() {
-        let again = match exact[..] {
-            [width, height] => Sides::Two { width, height },
-            [width, gusset, height] => Sides::Three {
-                width,
-                gusset,
-                height,
-            },
+        let (width, gusset, height) = match exact[..] {
+            [width, height] => (width, None, height),
+            [width, gusset, height] => (width, Some(gusset), height),
             _ => unreachable!(),
+        };
+        let again = Sides {
+            width,
+            gusset,
+            height,
         };
         assert_eq!(parse_sides(&ruler.show_sides(&least)), Ok(again));
     }
@@ -187,13 +182,11 @@ pub fn upright(files: &mut Files) -> Style {
 pub fn read_supplies(bytes: &[u8]) -> Result<Shelf, String> {
     let mut files = Files::default();
     let file = decoded(&mut files, "supplies.toml", bytes).ok_or("no text")?;
-    let (mut shelf, mut faults) = (Shelf::default(), Faults::new());
-    supplies::text::read(&files, file, &mut shelf, &mut faults);
-    shelf.settle(&mut faults);
-    match faults.is_empty() {
-        true => Ok(shelf),
-        false => Err(shown(&files, &faults)),
-    }
+    let (mut shelf, faults) = (Shelf::default(), Finds::default());
+    supplies::text::read(&files, file, &mut shelf, &faults);
+    shelf.settle(&faults);
+    let read = faults.or(Some(shelf));
+    read.map_err(|faults| shown(&files, &faults))
 }
 
 /// A style.
@@ -242,9 +235,9 @@ pub fn bags(text: &str) {
     let Some(heading) = lines.next() else { return };
     let mut files = Files::default();
     let file = files.add("bags.csv", heading);
-    let mut faults = Faults::new();
-    let Some(columns) = rows::columns(heading, file, unit, &mut faults) else {
-        shown(&files, &faults);
+    let faults = Finds::default();
+    let Some(columns) = rows::columns(heading, file, unit, &faults) else {
+        shown(&files, &faults.all());
         return;
     };
     let _ = rows::left_alone(&columns);

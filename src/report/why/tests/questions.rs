@@ -1,6 +1,7 @@
 //! A thing in the hand, growth, and the smallest leaf.
 
 use super::*;
+use crate::explain::need::Want;
 use crate::explain::{Growth, Hand, Need, NeedBag, NeedLeaf, Offer, Trim};
 use crate::plan::{Reason, Stopped};
 
@@ -197,8 +198,8 @@ fn smallest_leaves_are_told_with_the_bags_that_do() {
                 true => int(text),
                 false => int(&text.replace(" in", "0 mm")),
             };
-            Asked {
-                place: place.to_owned(),
+            Want {
+                place: place.into(),
                 count,
                 width: side(w),
                 height: side(h),
