@@ -138,24 +138,29 @@ impl State {
     }
 
     fn sheets_now(&self) -> sight::Sheets<'_> {
-        match &self.sheets {
-            Some((of, sheets)) if *of == self.version => match sheets {
-                Sheets::Counting { best, least } => sight::Sheets::Counting {
-                    best: *best,
-                    least: *least,
-                },
-                Sheets::Counted(counted) => {
-                    let answer = cut::Answer {
-                        order: &counted.order,
-                        batches: &counted.batches,
-                        left: &counted.left,
-                        asked: None,
-                    };
-                    sight::Sheets::Counted(answer, counted.enough_for, &counted.short)
+        let Some((of, sheets)) = &self.sheets else {
+            return sight::Sheets::Soon(None);
+        };
+        let is_now = *of == self.version;
+        match sheets {
+            Sheets::Counted(counted) => {
+                let answer = cut::Answer {
+                    order: &counted.order,
+                    batches: &counted.batches,
+                    left: &counted.left,
+                    asked: None,
+                };
+                match is_now {
+                    true => sight::Sheets::Counted(answer, counted.enough_for, &counted.short),
+                    false => sight::Sheets::Soon(Some(answer)),
                 }
-                Sheets::Wrong(why) => sight::Sheets::Wrong(why),
+            }
+            _ if !is_now => sight::Sheets::Soon(None),
+            Sheets::Counting { best, least } => sight::Sheets::Counting {
+                best: *best,
+                least: *least,
             },
-            _ => sight::Sheets::Unasked,
+            Sheets::Wrong(why) => sight::Sheets::Wrong(why),
         }
     }
 

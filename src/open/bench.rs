@@ -20,6 +20,8 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 use std::time::Duration;
 
+/// What is worked out beside the sizes begins this long after them: the browser shows them first.
+const REST: Duration = Duration::from_millis(60);
 /// After this time the best sizes so far stand.
 const FIT: Duration = Duration::from_secs(20);
 /// The same for what mends it.
@@ -109,6 +111,14 @@ impl<J> Newest<J> {
         }
     }
 
+    /// Waits this long; whether something newer came.
+    fn is_old_after(&self, time: Duration) -> bool {
+        let waiting = self.job.lock().unwrap_or_else(PoisonError::into_inner);
+        let quiet = |job: &mut Option<J>| job.is_none() && !self.closed.load(Ordering::SeqCst);
+        let waited = self.bell.wait_timeout_while(waiting, time, quiet);
+        !waited.unwrap_or_else(PoisonError::into_inner).1.timed_out()
+    }
+
     /// Whether something newer waits.
     fn is_old(&self) -> bool {
         let waiting = self.job.lock().unwrap_or_else(PoisonError::into_inner);
@@ -185,6 +195,9 @@ impl Bench {
         let (jobs, copies) = (Arc::clone(&back), Arc::clone(&albums));
         std::thread::spawn(move || {
             while let Some(facts) = jobs.take() {
+                if jobs.is_old_after(REST) {
+                    continue;
+                }
                 let found = catch_unwind(AssertUnwindSafe(|| {
                     mended(&facts, &jobs, &*tell);
                     if !jobs.is_old() {

@@ -24,6 +24,8 @@ use std::time::Duration;
 
 /// Whoever follows asks again after this time.
 const FOLLOW: Duration = Duration::from_secs(10);
+/// News of this time come together: each answer has the whole page looked through.
+const GATHER: Duration = Duration::from_millis(80);
 /// After this time the best cutting plan so far is printed.
 const PRINT: Duration = Duration::from_secs(20);
 
@@ -282,8 +284,6 @@ async fn ask(State(shared): State<Arc<Shared>>, Asks(who, ask): Asks<Ask>) -> Re
             }
             "try" => Outcomes::of("", room.try_bag(&bag)),
             "people" => Outcomes::of("ask-people", room.count_for(&albums)),
-            // They are counted without being asked.
-            "sheets" => Outcomes::default(),
             "grow" => Outcomes::of("", room.ask(Question::Grow { size, leaf })),
             "card" => {
                 let width = width.as_str().unwrap_or("");
@@ -426,8 +426,15 @@ async fn follow(
         tab.asking == 0 && tab.seen < stamp
     };
     let news = async {
-        while !has_news() {
-            if listen.changed().await.is_err() {
+        loop {
+            while !has_news() {
+                if listen.changed().await.is_err() {
+                    return;
+                }
+            }
+            // What comes at nearly the same time comes at once; a question of its own may bring it, too.
+            tokio::time::sleep(GATHER).await;
+            if has_news() {
                 break;
             }
         }

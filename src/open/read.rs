@@ -7,6 +7,7 @@ use crate::album::{self, Album, StyleName};
 use crate::length::parse_interval;
 use crate::plan::work::Worked;
 use crate::program::expand::{Expanded, expand};
+use crate::style::named::Named;
 use crate::style::{self, Style};
 use crate::text::{self, Fault, Files};
 use std::collections::BTreeMap;
@@ -19,7 +20,7 @@ pub struct Reading {
     /// The album's own file among them.
     pub own: u32,
     pub album: Album,
-    pub style: Style,
+    pub style: Arc<Style>,
     /// Papers that a leaf of this kind may have and this album does not ask for: their names, and what they
     /// are called.
     pub rare: Rare,
@@ -97,7 +98,7 @@ pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Result<(Reading, Expande
         Ok(album) => album,
         Err(faults) => return Err(wrong(&files, &faults)),
     };
-    let style = match style::named::read_for(&mut files, &album, &mut load) {
+    let style = match style_of(&mut files, &album, &mut load) {
         Ok(style) => style,
         Err(faults) => return Err(wrong(&files, &faults)),
     };
@@ -117,6 +118,42 @@ pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Result<(Reading, Expande
             Err(slips(&files, own, &faults))
         }
     }
+}
+
+/// What a shipped style was read for: its name, the number of its first file, and what an album names of it.
+type For = (String, u32, Vec<(String, Named)>);
+
+/// The style of an album. It is longer to read than the album: a shipped one, which stays as it is, is read
+/// again only if the album names something else of it.
+fn style_of(
+    files: &mut Files,
+    album: &Album,
+    load: &mut album::text::Load<'_>,
+) -> Result<Arc<Style>, text::Faults> {
+    static LAST: Mutex<Option<(For, Vec<(String, String)>, Arc<Style>)>> = Mutex::new(None);
+    let StyleName::Shipped(name) = &album.style.value else {
+        return style::named::read_for(files, album, load).map(Arc::new);
+    };
+    let first = files.next();
+    let names = style::named::names(album);
+    let names = names
+        .into_iter()
+        .map(|(name, kind)| (name.to_owned(), kind));
+    let read_for = (name.clone(), first, names.collect());
+    let mut last = LAST.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((of, texts, style)) = &*last
+        && *of == read_for
+    {
+        for (name, text) in texts {
+            files.add(name.as_str(), text.as_str());
+        }
+        return Ok(Arc::clone(style));
+    }
+    let style = Arc::new(style::named::read_for(files, album, load)?);
+    let texts =
+        (first..files.next()).map(|it| (files.name(it).to_owned(), files.text(it).to_owned()));
+    *last = Some((read_for, texts.collect(), Arc::clone(&style)));
+    Ok(style)
 }
 
 /// What the whole style has beyond what was read of it. It is long to read: of a shipped style, which stays

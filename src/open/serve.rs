@@ -111,6 +111,8 @@ async fn listen(listener: TcpListener, shared: &Arc<Shared>) {
         if !from.ip().is_loopback() {
             continue;
         }
+        // The end of a long answer does not wait until its beginning is acknowledged.
+        let _ = stream.set_nodelay(true);
         held.retain(|caller| Arc::strong_count(caller) > 1);
         let place = loop {
             // Whoever has shown no key for a while makes room for others, the oldest first.

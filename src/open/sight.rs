@@ -150,8 +150,8 @@ pub struct Notice {
 /// How far the count of sheets is.
 #[derive(Clone, Copy, Debug)]
 pub enum Sheets<'a> {
-    /// Nobody asked.
-    Unasked,
+    /// It begins soon; what was counted of the text before.
+    Soon(Option<cut::Answer<'a>>),
     /// So many papers are done of all; the best plan so far, and how many sheets it needs at least.
     Counting { best: Option<u64>, least: u64 },
     /// And, where the sheets are not enough, for how many albums they are; then all that is needed and not there.

@@ -48,14 +48,15 @@ pub fn read_for(files: &mut Files, album: &Album, load: &mut Load<'_>) -> Result
     }
 }
 
-#[derive(Clone, Copy)]
-enum Named {
+/// What an album may name of its style.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Named {
     Quantity,
     Part,
 }
 
-/// Parts and quantities that an album speaks of.
-fn names(album: &Album) -> Vec<(&str, Named)> {
+/// Parts and quantities that an album speaks of: what [`read_for`] leaves out hangs on them alone.
+pub fn names(album: &Album) -> Vec<(&str, Named)> {
     let leaves = album.leaves.iter().flat_map(|leaf| &leaf.named);
     let parts = leaves
         .chain(&album.own.named)

@@ -142,7 +142,7 @@ impl Desk {
             undo: Some("tag 5 1/2 in high"),
             redo: None,
             notices: &[],
-            sheets: Sheets::Unasked,
+            sheets: Sheets::Soon(None),
             asked: Asked::Nothing,
             trying: None,
             was: None,

@@ -267,12 +267,22 @@ pub fn sheets(sight: &Sight<'_>) -> Markup {
     let Some((_, true)) = sight.drawn() else {
         return html! {};
     };
-    let body = json!({ "what": "sheets" });
+    let each = |answer: cut::Answer<'_>| {
+        html! {
+            ul { @for line in by_paper(answer) { li { (line) } } }
+            (button("Look at the sheets", "/look", &json!({ "view": "sheets", "lead": true })))
+        }
+    };
     html! {
         div id="sheets-answer" tabindex="-1" {
             h3 { "Sheets" @if sight.albums > 1 { " for " (sight.albums) " albums" } }
             @match sight.sheets {
-                Sheets::Unasked => (button("How many sheets?", "/ask", &body)),
+                Sheets::Soon(None) => p class="quiet" { "Counting the sheets." },
+                // It stands where the new count will stand.
+                Sheets::Soon(Some(before)) => {
+                    p class="quiet" { "Counting again. Before: " (count(before)) }
+                    (each(before))
+                }
                 Sheets::Counting { best, least } => {
                     p { "Counting sheets: " @if let Some(best) = best { (best) " so far, " } "at least " (least) "." }
                     progress aria-label="Counting sheets" {}
@@ -281,8 +291,7 @@ pub fn sheets(sight: &Sight<'_>) -> Markup {
                 Sheets::Counted(answer, enough_for, _) => {
                     p { strong { (count(answer)) } }
                     @for line in short(answer, enough_for, sight.albums) { p { (line) } }
-                    ul { @for line in by_paper(answer) { li { (line) } } }
-                    (button("Look at the sheets", "/look", &json!({ "view": "sheets", "lead": true })))
+                    (each(answer))
                     @if sight.albums > 1 { " " (button("Sheets for one album", "/ask", &json!({ "what": "people", "albums": "1" }))) }
                 }
                 Sheets::Wrong(why) => ul { @for why in why { li { (why) } } },

@@ -17,10 +17,10 @@
   let visit = 1;
   let isOver = false;
 
-  const width = () => {
-    const room = find("leaf-part").clientWidth || 520;
-    return Math.max(240, Math.floor(room / 20) * 20);
-  };
+  // As it was when the page was laid out last: to ask for it lays the page out at once.
+  let room = 0;
+  new ResizeObserver(([it]) => (room = it.contentRect.width)).observe(find("leaf-part"));
+  const width = () => Math.max(240, Math.floor((room || find("leaf-part").clientWidth || 520) / 20) * 20);
 
   async function ask(path, body) {
     const answer = await fetch(path, {
@@ -69,9 +69,9 @@
     if (box && box.isConnected) body.field = box.dataset.field;
     try {
       const said = await read(await ask(path, { tab, seq: number, base: version, width: width(), ...body }));
-      take(said, number);
+      take(said, number, path === "/set" && !said.focus);
       asking = {};
-      if (after) after(said);
+      if (after) then(() => after(said));
     } catch (error) {
       if (error instanceof TypeError) over("tuckwright has stopped. Your work is kept in its draft: start it again.");
     }
@@ -99,8 +99,46 @@
   let holding = 0;
   let lastKey = 0;
 
+  // Of what a key changed, the answer and the drawing are shown first; the rest when they are painted.
+  const FIRST = ["strip", "leaf"];
+  let coming = {};
+  let isComing = false;
+  let afterwards = [];
+
+  function show(parts) {
+    const focused = document.activeElement && document.activeElement.id;
+    for (const [id, html] of Object.entries(parts)) {
+      const part = find(id);
+      if (part) fill(part, html);
+    }
+    if ("leaf" in parts) place();
+    const verdict = document.querySelector(".verdict");
+    const title = document.querySelector("#bar h1");
+    if (verdict && title) {
+      const word = verdict.querySelector("strong");
+      const said = `${word ? word.textContent : ""} ${title.textContent} – tuckwright`.trim();
+      if (document.title !== said) document.title = said;
+    }
+    if (focused && !find(focused) && document.activeElement === document.body) find("strip").focus();
+  }
+
+  function showAll() {
+    const parts = coming;
+    [coming, isComing] = [{}, false];
+    show(parts);
+    const all = afterwards;
+    afterwards = [];
+    all.forEach((it) => it());
+  }
+
+  // Does it when all that came is shown.
+  function then(it) {
+    if (isComing) afterwards.push(it);
+    else it();
+  }
+
   // What came back: parts that changed, a sentence, where the focus goes.
-  function take(said, number) {
+  function take(said, number, ofKey) {
     if (number && number < newest) return;
     if (number) newest = number;
     if (said.version !== undefined) version = said.version;
@@ -122,25 +160,24 @@
       return;
     }
     said = { ...said, parts };
-    const focused = document.activeElement && document.activeElement.id;
-    for (const [id, html] of Object.entries(said.parts)) {
-      const part = find(id);
-      if (part) fill(part, html);
+    const first = Object.entries(parts).filter(([id]) => FIRST.includes(id));
+    if (ofKey && first.length && !said.refused) {
+      coming = { ...coming, ...parts };
+      for (const [id] of first) delete coming[id];
+      show(Object.fromEntries(first));
+      if (!isComing) requestAnimationFrame(() => setTimeout(() => isComing && showAll()));
+      isComing = true;
+    } else {
+      coming = { ...coming, ...parts };
+      showAll();
     }
-    place();
     if (said.refused || refusal) refuse(said.refused || refusal);
     refusal = null;
     const verdict = document.querySelector(".verdict");
-    const title = document.querySelector("#bar h1");
-    if (verdict && title) {
-      const word = verdict.querySelector("strong");
-      document.title = `${word ? word.textContent : ""} ${title.textContent} – tuckwright`.trim();
-    }
     if (said.told) tell(said.told);
     else if (said.say && !said.parts.strip) speak(said.say, 0);
     else if (said.parts.strip && verdict && !verdict.closest("[data-open]")) speak(verdict.textContent, 600);
     if (said.focus && find(said.focus)) lead(find(said.focus));
-    else if (focused && !find(focused) && document.activeElement === document.body) find("strip").focus();
   }
 
   // To the answer, wherever it stands, with room for what may still come.
