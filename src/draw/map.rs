@@ -27,7 +27,7 @@ fn cell(plan: &Plan, opening: &Opening) -> Page {
     let told = [(false, opening.left), (true, opening.right)];
     let told = told.into_iter().filter_map(|(r, side)| Some((r, side?)));
     let about: Vec<String> = told.clone().map(|(_, side)| on_page(plan, side)).collect();
-    let title = named(opening);
+    let title = named(plan, opening);
     let mut page = Page::figure(&title, &format!("{title}. {}", about.join(" ")));
     picture(&mut page, plan, opening);
     let mut page = page.trimmed(0);

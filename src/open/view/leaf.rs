@@ -1,21 +1,17 @@
-//! The middle of the page: a leaf to scale, the openings of the album, the sheets or the template; and
-//! under a leaf the piece that is chosen, with what decides its sizes.
+//! The middle of the page: a leaf to scale, and under it the piece that is chosen, with what decides its
+//! sizes; or what `whole` shows in its place.
 
 use super::arrows::Offender;
 use super::drawing::{self, Drawing};
 use super::fixes::{too_large, untyped};
 use super::form::{At, Holds, button, capital, entry, id, plain, shown, sized, tab};
-use super::{letters, printed};
+use super::{letters, whole};
 use crate::album::{Album, Leaf};
-use crate::draw::paper::Paper;
-use crate::draw::{cutting, profile, template};
 use crate::explain::Offer;
 use crate::length::Ruler;
-use crate::open::sight::{Asked, Now, Sheets, Side, Sight, View, field};
+use crate::open::sight::{Asked, Now, Side, Sight, View, field};
 use crate::plan::frames::FramePlan;
 use crate::plan::{LeafPlan, Plan, Reason, SizePlan};
-use crate::report::handout::openings::{self, Opening, named, on_page};
-use crate::report::handout::sheets;
 use crate::report::phrase::plainly;
 use crate::report::why;
 use itertools::Itertools;
@@ -59,11 +55,11 @@ pub fn leaf(sight: &Sight<'_>, width: u32) -> Markup {
             (views(sight, frame))
         }
         @match look.view {
-            View::Leaf if look.side == Side::Open => (cut_open(plan, frame)),
+            View::Leaf if look.side == Side::Open => (whole::cut_open(plan, frame)),
             View::Leaf => (faces(sight, plan, (leaf, frame), is_now, width)),
-            View::Album => (album(plan)),
-            View::Sheets => (sheets(sight, plan)),
-            View::Template => (holes_and_template(plan)),
+            View::Album => (whole::album(plan)),
+            View::Sheets => (whole::sheets(sight, plan)),
+            View::Template => (whole::holes(plan)),
         }
     }
 }
@@ -95,14 +91,18 @@ fn views(sight: &Sight<'_>, frame: &FramePlan) -> Markup {
         ("open", "cut open", Side::Open),
     ];
     html! {
-        label for="view" { "Show" }
-        select id="view" data-look="view" {
-            @for (value, words, view) in shows { option value=(value) selected[look.view == view] { (words) } }
+        span {
+            label for="view" { "Show" } " "
+            select id="view" data-look="view" {
+                @for (value, words, view) in shows { option value=(value) selected[look.view == view] { (words) } }
+            }
         }
         @if look.view == View::Leaf {
-            label for="side" { "from" }
-            select id="side" data-look="side" {
-                @for (value, words, side) in sides { option value=(value) selected[look.side == side] { (words) } }
+            span {
+                label for="side" { "from" } " "
+                select id="side" data-look="side" {
+                    @for (value, words, side) in sides { option value=(value) selected[look.side == side] { (words) } }
+                }
             }
         }
     }
@@ -445,96 +445,4 @@ pub fn letters(sight: &Sight<'_>, leaf: &str) -> Vec<(String, String)> {
             .concat()
     };
     frame.map_or(Vec::new(), sides)
-}
-
-/// The leaf from its edge, as it is printed: how far each thing goes down, and where it stops.
-fn cut_open(plan: &Plan, frame: &FramePlan) -> Markup {
-    let Some(page) = profile::figure(plan, frame, 110_000_000) else {
-        return html! { p class="quiet" { "Nothing is tucked in here." } };
-    };
-    html! {
-        div class="stage" data-key="open" { (printed::paper_page(&page, &page.about)) }
-        p class="quiet" data-key="open-about" { (page.about) }
-    }
-}
-
-/// What an opening is called. In boards or a wrap of its own, an album has its first leaf inside.
-fn headed(plan: &Plan, opening: &Opening) -> String {
-    let is_cover = |side: Option<openings::Side>| {
-        side.and_then(|side| plan.leaves.get(side.leaf))
-            .is_some_and(|leaf| leaf.turned)
-    };
-    match (opening.left, opening.right) {
-        (None, right) if !plan.parts.is_empty() && !is_cover(right) => "First page".to_owned(),
-        (left, None) if !plan.parts.is_empty() && !is_cover(left) => "Last page".to_owned(),
-        _ => named(opening),
-    }
-}
-
-/// The openings in order, as the album is turned over.
-fn album(plan: &Plan) -> Markup {
-    let side = |side: openings::Side| {
-        let frame = plan
-            .frames
-            .iter()
-            .find(|frame| frame.leaf == Some(side.leaf))?;
-        let about = on_page(plan, side);
-        let pressed = json!({ "leaf": side.leaf, "view": "leaf", "side": if side.pocket { "front" } else { "back" } });
-        let name = &plan.leaves.get(side.leaf)?.name;
-        Some(html! {
-            (drawing::small(plan, frame, !side.pocket, (120, 170), &about))
-            p { (about) }
-            (button(&format!("Look at {name}, {}", frame.sides[usize::from(!side.pocket)]), "/look", &pressed))
-        })
-    };
-    html! {
-        p class="quiet" data-key="intro" { (openings::introduction(plan)) }
-        ol class="openings" data-key="openings" {
-            @for opening in openings::openings(plan) {
-                li {
-                    h3 { (headed(plan, &opening)) }
-                    div class="opening" {
-                        div class="page" { @if let Some(left) = opening.left { (side(left).unwrap_or_default()) } }
-                        div class="page" { @if let Some(right) = opening.right { (side(right).unwrap_or_default()) } }
-                    }
-                }
-            }
-        }
-        @if let Some(closed) = plan.closed {
-            p data-key="closed" {
-                "Closed: " (plan.ruler.about(closed.width)) " wide, " (plan.ruler.about(closed.height)) " high, "
-                (plan.ruler.about(closed.thickness)) " thick."
-            }
-        }
-    }
-}
-
-fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
-    let Sheets::Counted(answer, ..) = sight.sheets else {
-        return html! {
-            p class="quiet" { "Nobody counted the sheets yet." }
-            (button("How many sheets?", "/ask", &json!({ "what": "sheets" })))
-        };
-    };
-    let plans = cutting::figures(plan.ruler, answer, 130_000_000);
-    html! {
-        p class="push" data-key="push" { "Wider than this screen: push a drawing sideways to see its settings." }
-        p data-key="sheets-about" { (sheets::words(answer.order)) }
-        @for (n, page) in plans.iter().enumerate() {
-            div class="wide sheet" data-key=(format!("sheet{n}")) { (printed::paper_page(page, &page.about)) }
-        }
-    }
-}
-
-fn holes_and_template(plan: &Plan) -> Markup {
-    let pages = template::pages(Paper::A4, plan, &mut Vec::new(), &mut Vec::new());
-    html! {
-        p data-key="true" { "Print the PDF for the template at true scale: a screen shows it smaller or larger." }
-        @for said in crate::report::holes::sentences(plan) {
-            p { (capital(&crate::report::phrase::screen(plan.ruler, &said))) "." }
-        }
-        @if let Some(page) = pages.first() {
-            div class="wide" data-key="template" { (printed::paper_page(&page.clone().trimmed(2_000_000), &page.about)) }
-        }
-    }
 }

@@ -2,7 +2,7 @@
 //!
 //! `strip` is the answer with its first button, and the bar above it; `bags`, `have` and `home` what the maker
 //! has; `leaf` the drawing in the middle, laid out by `drawing` for the width of the screen (with its `arrows` and
-//! `letters`; `printed` are pages as they are printed); `cut` what to cut and what is asked; `fixes` are the buttons that mend; `parts` (here) puts them together. Names of parts and
+//! `letters`), `whole` what is shown in its place (`printed` are pages as they are printed); `cut` what to cut and what is asked; `fixes` are the buttons that mend; `parts` (here) puts them together. Names of parts and
 //! places come from the style.
 
 mod arrows;
@@ -18,6 +18,7 @@ mod letters;
 mod pixels;
 mod printed;
 mod strip;
+mod whole;
 
 use super::sight::Sight;
 use maud::{DOCTYPE, html};

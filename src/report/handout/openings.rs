@@ -1,7 +1,7 @@
 //! The map of the album: what faces what at each opening.
 
 use super::said::{lengths, plain};
-use crate::plan::frames::Laid;
+use crate::plan::frames::{FramePlan, Laid};
 use crate::plan::openings::on_half;
 use crate::plan::openings::openings as together;
 pub use crate::plan::openings::{Opening, Side};
@@ -38,13 +38,29 @@ pub fn designs(plan: &Plan, opening: &Opening, right: bool) -> Option<String> {
 }
 
 /// The name of one opening, or of several.
-pub fn named(opening: &Opening) -> String {
+pub fn named(plan: &Plan, opening: &Opening) -> String {
+    let leaf = place::titles(plan)[0];
     match (opening.left, opening.right) {
+        (None, Some(right)) if has_cover(plan, right) => format!("First {leaf}"),
+        (Some(left), None) if has_cover(plan, left) => format!("Last {leaf}"),
         (None, _) => "Front cover".to_owned(),
         (_, None) => "Back of the album".to_owned(),
         _ if opening.from == opening.to => format!("Opening {}", opening.from),
         _ => format!("Openings {} to {}", opening.from, opening.to),
     }
+}
+
+/// The album has something of its own that covers this leaf: boards or a wrap, but not a band round it.
+fn has_cover(plan: &Plan, side: Side) -> bool {
+    let leaf = plan.leaves.get(side.leaf);
+    let inside = leaf.and_then(|leaf| place::frame(plan, leaf));
+    let covers = |it: &FramePlan, inside: &FramePlan| {
+        it.leaf.is_none()
+            && it.width.least() >= inside.width.least()
+            && it.height.least() >= inside.height.least()
+    };
+    leaf.is_some_and(|leaf| !leaf.turned)
+        && inside.is_some_and(|inside| plan.frames.iter().any(|it| covers(it, inside)))
 }
 
 /// What is seen on a side of a leaf, and what is tucked in there.
