@@ -12,7 +12,7 @@ use super::shapes;
 use crate::length::Ruler;
 use thiserror::Error;
 use toml_edit::value;
-use typed::{Says, numberless, one_word, side, unquoted, usual, written};
+use typed::{Says, numberless, one_word, pairs, side, unquoted, usual, written};
 pub use typed::{packet, with_unit};
 
 /// Why a value cannot be changed.
@@ -94,9 +94,18 @@ impl<'t> Field<'t> {
         match (*key, &table[..]) {
             ("name", _) => return self.rename(&table, typed.trim()),
             ("what", ["leaf", _, "insert", _]) => return self.kind(&table, typed),
-            ("designs", ["paper", _]) => {
+            ("designs", ["paper", _]) | ("fees" | "ends", ["price"]) => {
                 let mut row = self.pen.at(&table).ok_or(FieldError::NoField)?;
-                row.put_names("designs", typed);
+                row.put_names(key, typed);
+                self.pen.tidy(&table);
+                return Ok(());
+            }
+            ("facing" | "stays", ["photos"]) => {
+                let mut row = self.pen.at(&table).ok_or(FieldError::NoField)?;
+                match pairs(key, typed) {
+                    Some(pairs) => row.put(key, pairs),
+                    None => row.remove(key),
+                }
                 return Ok(());
             }
             (_, ["paper", paper, "designs", design]) => {

@@ -10,7 +10,7 @@ mod leaf;
 mod photos;
 pub mod price;
 pub mod quick;
-mod shapes;
+pub mod shapes;
 pub mod text;
 
 pub use fault::AlbumError;

@@ -6,7 +6,7 @@ use crate::supplies::shapes::{
 use crate::text::Shape;
 
 /// What the table of these keys may say; `None` if its keys are names of the style or of parts.
-pub(super) fn of(keys: &[&str]) -> Option<&'static Shape> {
+pub fn of(keys: &[&str]) -> Option<&'static Shape> {
     Some(match keys {
         [] => &ALBUM,
         ["template"] => &TEMPLATE,

@@ -30,6 +30,19 @@ fn photos_and_designs_have_boxes_of_their_own() {
         ("for", "worst", "for = \"worst\""),
         ("most_cut", "10 %", "most_cut = \"10 %\""),
         ("coarsest", "200", "coarsest = 200"),
+        (
+            "facing",
+            "boat + pier; gull+crab;",
+            "facing = [[\"boat\", \"pier\"], [\"gull\", \"crab\"]]",
+        ),
+        // What is no pair stays as it is typed, for the reader to refuse.
+        ("facing", "boat", "facing = [[\"boat\"]]"),
+        (
+            "stays",
+            "boat: shore 2; gull: cover",
+            "stays = { boat = \"shore 2\", gull = \"cover\" }",
+        ),
+        ("stays", "boat", "stays = \"boat\""),
     ] {
         let text = dealt(key, typed).expect(key);
         assert!(text.contains(&format!("{line}\n")), "{text}");

@@ -1,6 +1,7 @@
 //! The page's server, asked as a browser asks it, and as no browser would.
 
 mod attacks;
+mod boxes;
 mod client;
 mod fields;
 mod mishaps;

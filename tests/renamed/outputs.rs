@@ -276,7 +276,7 @@ fn texts(album: &Album, plan: &Plan, answer: Option<cut::Answer<'_>>) -> Vec<Sec
                 .chain(openings::designs(plan, &opening, right))
         });
         titled(
-            &openings::named(&opening),
+            &openings::named(plan, &opening),
             words.map(Block::Small).collect(),
         )
     });

@@ -5,7 +5,7 @@ use super::FieldError;
 use crate::length::{
     Interval, Length, Ruler, parse_interval, parse_sides, parse_size, written_unit,
 };
-use toml_edit::{Array, Value};
+use toml_edit::{Array, InlineTable, Value};
 
 /// What a value is, as the file writes it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,6 +84,32 @@ pub(super) fn written(says: Says, typed: &str, old: Option<&str>, ruler: Ruler) 
             None => Some(whole().unwrap_or_else(|| typed.into())),
         },
         Says::Lines => Some(lines(typed)),
+    }
+}
+
+/// Pairs with a semicolon between: `boat + pier; gull + crab` face each other, `boat: shore 2; gull: cover`
+/// stay somewhere. What is no pair is written as it is typed, for the reader to refuse.
+pub(super) fn pairs(key: &str, typed: &str) -> Option<Value> {
+    let sign = if key == "facing" { '+' } else { ':' };
+    let all = typed.split([';', '\n']).map(str::trim);
+    let all = all.filter(|pair| !pair.is_empty());
+    let all = all.map(|pair| pair.split(sign).map(str::trim).collect::<Vec<_>>());
+    let all: Vec<Vec<&str>> = all.collect();
+    let lists = || {
+        all.iter()
+            .map(|pair| pair.iter().copied().collect::<Array>())
+    };
+    let table = || {
+        let each = all.iter().map(|pair| match pair[..] {
+            [photo, place] => Some((photo, place)),
+            _ => None,
+        });
+        each.collect::<Option<InlineTable>>()
+    };
+    match (all.is_empty(), key) {
+        (true, _) => None,
+        (false, "stays") => Some(table().map_or_else(|| typed.into(), Value::InlineTable)),
+        (false, _) => Some(Value::Array(lists().collect())),
     }
 }
 

@@ -1,7 +1,7 @@
 //! The leaves, and the bag of the one that is looked at, with its measures as boxes; and the other bags.
 
 use super::form::{At, Holds, button, capital, entry, id, select, shown, shown_if, sized, tick};
-use super::home::{goods, its, price};
+use super::home::{goods, its, number, price};
 use crate::album::{Album, Leaf};
 use crate::length::{Interval, Ruler};
 use crate::open::sight::{Begun, Now, Read, Sight, field};
@@ -174,7 +174,14 @@ fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
                 }
                 (entry("Price of one bag", of("price"), Holds::Words, &price(bag.price), "not said"))
             }
-            (entry("Thickness of one layer", of("caliper"), Holds::Length, &shown_if(ruler, bag.caliper), "assumed"))
+            div class="two" {
+                (entry("Thickness of one layer", of("caliper"), Holds::Length, &shown_if(ruler, bag.caliper), "assumed"))
+                (entry("An empty leaf at its holes, squeezed", of("squeezed"), Holds::Length, &shown_if(ruler, bag.squeezed), "worked out"))
+                (entry("Depth in front of the gusset", of("front_depth"), Holds::Length, &shown_if(ruler, bag.front_depth), "worked out"))
+                (entry("Depth behind it", of("back_depth"), Holds::Length, &shown_if(ruler, bag.back_depth), "worked out"))
+                (entry("How many", of("count"), Holds::Count, &number(bag.count), "not counted"))
+                (entry("Bags in a pack", of("pack"), Holds::Count, &number(bag.pack), "1"))
+            }
             @let bottoms = [("", "not said"), ("block", "folds flat to a flap"), ("pinch", "no gusset, glued")];
             @let bottoms = bottoms.map(|(value, words)| (value.to_owned(), words.to_owned()));
             @let chosen = match (bag.bottom, bag.gusset) { (Bottom::Pinch, _) => "pinch", (Bottom::Block, Some(_)) => "block", _ => "" };

@@ -173,6 +173,7 @@ fn tucked(
         div class="tucked" data-key=(format!("tucked{number}")) {
             p { @if let Some(letter) = letter { (tab(letter)) " " } strong { (name) }
                 @if let Some(it) = found { ", " (sized(ruler, it.width.value, it.height.value)) } }
+            (select("What it is", of("what"), &whats, &what))
             @if card.is_none() {
                 div class="two" {
                     (entry(&format!("Width of {name}"), of("width"), Holds::Length, &said(&insert.width), &worked(|it| it.width.value)))
@@ -182,8 +183,8 @@ fn tucked(
             details data-key=(format!("more{number}")) {
                 summary { "More about " (name) }
                 (entry("Its name", of("name"), Holds::Name, &name, ""))
-                (select("What it is", of("what"), &whats, &what))
                 @if let (Some(photo), None) = (&insert.photo, card) { (photo_boxes(read, leaf, insert, photo)) }
+                @if card.is_none() { (entry("Its thickness, if not its paper's", of("caliper"), Holds::Length, &shown_if(ruler, insert.caliper), "assumed")) }
                 (entry("How much shows", of("show"), Holds::Length, &said(&insert.show), "as it comes"))
                 (select("Taken hold of by", of("grip"), &grips, grip))
                 @if card.is_none() { (select("Paper", of("paper"), &paper_names(read, &insert.papers, "not decided"), &first_paper(read, &insert.papers))) }
@@ -254,6 +255,38 @@ fn first_paper(read: Read<'_>, chosen: &[usize]) -> String {
     }
 }
 
+/// The paper of a part: one of hers, any, or none; `usual` is there if nothing is said of it.
+fn paper_box(read: Read<'_>, label: &str, at: At, said: Option<&PartPaper>, usual: bool) -> Markup {
+    let (papers, chosen): (&[usize], String) = match said {
+        Some(PartPaper::Papers(all)) => (all, first_paper(read, all)),
+        Some(PartPaper::None) => (&[], "none".to_owned()),
+        Some(PartPaper::Any) => (&[], "any".to_owned()),
+        None if usual => (&[], "any".to_owned()),
+        None => (&[], "none".to_owned()),
+    };
+    let none = ("none".to_owned(), "none".to_owned());
+    let papers = paper_names(read, papers, "any paper").into_iter();
+    let papers = papers.map(|(value, words)| match value.is_empty() {
+        true => ("any".to_owned(), words),
+        false => (value, words),
+    });
+    let all: Vec<(String, String)> = [none].into_iter().chain(papers).collect();
+    select(label, at, &all, &chosen)
+}
+
+/// The paper of what belongs to the album and to no leaf: boards, a wrap.
+pub fn of_album(read: Read<'_>) -> Markup {
+    let said = &read.album.own.parts;
+    html! {
+        @for name in read.style.papers_of_album() {
+            @let part = read.style.of_album_called(name).next();
+            @let label = part.map_or_else(|| plain(name), |part| capital(&part.title));
+            @let own = said.iter().find(|(it, _)| it == name).map(|(_, it)| it);
+            (paper_box(read, &label, At::of(&["papers", name]), own, read.style.is_usual(name)))
+        }
+    }
+}
+
 /// The pieces of paper that a leaf of this style may have.
 fn mats(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
     let rare = read.rare.iter().map(|(name, _)| name.as_str());
@@ -287,22 +320,8 @@ fn mats(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
         let letter = letters.iter().find(|(of, _)| of == name);
         let letter = letter.map(|(_, letter)| format!("{letter}: "));
         let label = format!("{}{}", letter.unwrap_or_default(), title(name));
-        let (papers, chosen): (&[usize], String) = match said(name) {
-            Some(PartPaper::Papers(all)) => (all, first_paper(read, all)),
-            Some(PartPaper::None) => (&[], "none".to_owned()),
-            Some(PartPaper::Any) => (&[], "any".to_owned()),
-            None if is_usual(name) => (&[], "any".to_owned()),
-            None => (&[], "none".to_owned()),
-        };
-        let none = ("none".to_owned(), "none".to_owned());
-        let papers = paper_names(read, papers, "any paper").into_iter();
-        let papers = papers.map(|(value, words)| match value.is_empty() {
-            true => ("any".to_owned(), words),
-            false => (value, words),
-        });
-        let all: Vec<(String, String)> = [none].into_iter().chain(papers).collect();
         let at = At::called(&format!("f-part-{name}"), &["leaf", &leaf.name, name]);
-        select(&label, at, &all, &chosen)
+        paper_box(read, &label, at, said(name), is_usual(name))
     };
     html! {
         @if !(here.is_empty() && rare.is_empty()) {

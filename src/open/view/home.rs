@@ -2,6 +2,7 @@
 //! rules of thumb, and the file itself. What no measure changes is a part of its own, sent once.
 
 use super::form::{At, Holds, button, capital, entry, id, plain, select, shown, shown_if, tick};
+use super::have::of_album;
 use super::strip::slip;
 use crate::album::{Named, PhotosIn};
 use crate::open::sight::{Now, Read, Sight, field};
@@ -12,13 +13,25 @@ use serde_json::json;
 /// One thing of the supplies: its name, what it measures, what it costs.
 pub fn goods(kind: &str, name: &str, cost: Option<impl ToString>, boxes: &Markup) -> Markup {
     let of = its(kind, name);
+    let cost = entry(
+        "Price of one",
+        of("price"),
+        Holds::Words,
+        &price(cost),
+        "not said",
+    );
+    thing(kind, name, &html! { (boxes) (cost) })
+}
+
+/// The same of what costs nothing by the piece.
+fn thing(kind: &str, name: &str, boxes: &Markup) -> Markup {
+    let of = its(kind, name);
     html! {
         fieldset data-key=(id(&[kind, name])) {
             legend { (name) }
             div class="two" {
                 (entry("Its name", of("name"), Holds::Name, name, ""))
                 (boxes)
-                (entry("Price of one", of("price"), Holds::Words, &price(cost), "not said"))
             }
             (button(&format!("Take {name} out"), "/remove", &json!({ "field": field::join(&[kind, name]) })))
         }
@@ -111,7 +124,7 @@ fn printed() -> [(String, String); 3] {
 }
 
 /// A number that may not be said.
-fn number(said: Option<i64>) -> String {
+pub fn number(said: Option<i64>) -> String {
     said.map_or(String::new(), |n| n.to_string())
 }
 
@@ -151,6 +164,12 @@ fn photos(read: Read<'_>) -> Markup {
             _ => format!("{above}/{below}"),
         },
     };
+    let facing = photos.facing.iter();
+    let mut facing = facing.map(|pair| pair.iter().map(|it| it.value.as_str()).join(" + "));
+    let facing = facing.join("; ");
+    let stays = photos.stays.iter();
+    let mut stays = stays.map(|(photo, place)| format!("{}: {}", photo.value, place.value));
+    let stays = stays.join("; ");
     html! {
         details data-key="photos" {
             summary { "Photos" span class="quiet" { " " (from) } }
@@ -175,6 +194,8 @@ fn photos(read: Read<'_>) -> Markup {
                 (entry("Fewest pixels an inch", of("coarsest"), Holds::Count, &number(photos.coarsest), "any"))
             }
             (select("Cut off as little as can be", of("for"), &least, if photos.worst { "worst" } else { "all" }))
+            (entry("Photos that face each other: boat + pier; gull + crab", of("facing"), Holds::Name, &facing, "none"))
+            (entry("Photos that stay in a place: boat: shore 2; gull: cover", of("stays"), Holds::Name, &stays, "none"))
         }
     }
 }
@@ -198,6 +219,7 @@ fn cards(read: Read<'_>) -> Markup {
                 (goods(kind, &card.name, card.price, &html! {
                         (entry("Width", of("width"), Holds::Length, &shown(read.album.ruler, card.width), ""))
                         (entry("Height", of("height"), Holds::Length, &shown(read.album.ruler, card.height), ""))
+                        (entry("Thickness", of("caliper"), Holds::Length, &shown_if(read.album.ruler, card.caliper), "assumed"))
                         (entry("How many", of("count"), Holds::Count, &number(card.count), "not counted"))
                     }))
                 }
@@ -264,9 +286,21 @@ pub fn holes(sight: &Sight<'_>) -> Markup {
                 (goods("ring", &ring.name, ring.price, &html! {
                         (entry("Inside", of("inside"), Holds::Length, &shown(ruler, ring.inside), ""))
                         (entry("Wire", of("wire"), Holds::Length, &shown_if(ruler, ring.wire), "not said"))
+                        (entry("How many", of("count"), Holds::Count, &number(ring.count), "not counted"))
                     }))
                 }
                 (adding("Add a ring", "ring", &[("name", "Its name"), ("inside", "Inside")]))
+                @for punch in &supplies.punches {
+                    @let of = its("punch", &punch.name);
+                    (thing("punch", &punch.name, &html! {
+                        (entry("Its hole", of("diameter"), Holds::Length, &shown_if(ruler, punch.diameter), "not said"))
+                        (entry("Reaches in", of("reach"), Holds::Length, &shown_if(ruler, punch.reach), "any depth"))
+                        (entry("Thickest that it takes", of("takes"), Holds::Length, &shown_if(ruler, punch.takes), "not said"))
+                        (entry("Centre from the edge, if it fixes it", of("edge"), Holds::Length, &shown_if(ruler, punch.edge), "free"))
+                        (entry("From hole to hole, if it fixes it", of("pitch"), Holds::Length, &shown_if(ruler, punch.pitch), "free"))
+                        (entry("Holes in one stroke", of("holes"), Holds::Count, &number(punch.holes), "1"))
+                    }))
+                }
                 (button("Add a punch", "/add", &json!({ "what": "punch" })))
             }
         }
@@ -293,7 +327,9 @@ fn kinds(read: Read<'_>) -> Markup {
     html! {
         details data-key="kinds" {
             summary { "Kind of album" span class="quiet" { " " (read.style.title) } }
+            (entry("What it is called", At::of(&["album"]), Holds::Name, &read.album.title, ""))
             (select("Kind of album", At::of(&["style"]), &all, &chosen))
+            (of_album(read))
         }
     }
 }
@@ -360,18 +396,41 @@ fn selling(read: Read<'_>) -> Markup {
             false => String::new(),
         }
     };
-    let margin = match said.wish {
-        Some(Wish::Margin(share)) => percent(share),
-        _ => String::new(),
-    };
+    let [mut margin, mut markup, mut tested] = [const { String::new() }; 3];
+    match said.wish {
+        Some(Wish::Margin(share)) => margin = percent(share),
+        Some(Wish::Markup(share)) => markup = percent(share),
+        Some(Wish::Price(money)) => tested = money.to_string(),
+        None => {}
+    }
+    let shares = said.shares.iter().map(|share| percent(*share));
+    let fees = shares
+        .chain(said.fixed.iter().map(ToString::to_string))
+        .join(", ");
+    let ends = said.ends.iter().map(|end| match end.of {
+        100 => format!(".{:02}", end.cents),
+        _ => format!("{}.{:02}", end.cents / 100, end.cents % 100),
+    });
+    let ends = ends.collect::<Vec<_>>().join(", ");
+    let counted = [
+        ("used", "by what is used of them"),
+        ("packs", "whole packs"),
+    ];
+    let counted = counted.map(|(value, words)| (value.to_owned(), words.to_owned()));
     let of = |key| At::of(&["price", key]);
     html! {
         details data-key="selling" {
-            summary { "Selling it" span class="quiet" { " an hour's price, margin" } }
+            summary { "Selling it" span class="quiet" { " an hour's price, fees, margin" } }
             div class="two" {
                 (entry("One hour of work", of("hour"), Holds::Words, &price(said.hour), "not counted"))
+                (entry("Minutes of work", of("minutes"), Holds::Count, &number(said.minutes), "those of the steps"))
+                (entry("Fees of a sale, such as 6.5 %, 0.30", of("fees"), Holds::Name, &fees, "none"))
                 (entry("To be left, a share of the price", of("margin"), Holds::Words, &margin, "not said"))
+                (entry("Or a share of the costs on top", of("markup"), Holds::Words, &markup, "not said"))
+                (entry("Or the price itself", of("price"), Holds::Words, &tested, "worked out"))
+                (entry("A price ends with, such as .50, .95", of("ends"), Holds::Name, &ends, "anything"))
             }
+            (select("Material is counted", of("material"), &counted, if said.whole_packs { "packs" } else { "used" }))
         }
     }
 }
