@@ -10,6 +10,7 @@ mod driver;
 mod first_bag;
 mod look;
 mod page;
+mod printing;
 mod state;
 mod strange;
 mod whole;
