@@ -120,8 +120,14 @@ pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Result<(Reading, Expande
     }
 }
 
-/// What a shipped style was read for: its name, the number of its first file, and what an album names of it.
-type For = (String, u32, Vec<(String, Named)>);
+/// A shipped style as it was read.
+struct Known {
+    /// Its name, the number of its first file, and what the album named of it.
+    of: (String, u32, Vec<(String, Named)>),
+    /// Its files, with their names.
+    texts: Vec<(String, String)>,
+    style: Arc<Style>,
+}
 
 /// The style of an album. It is longer to read than the album: a shipped one, which stays as it is, is read
 /// again only if the album names something else of it.
@@ -130,29 +136,28 @@ fn style_of(
     album: &Album,
     load: &mut album::text::Load<'_>,
 ) -> Result<Arc<Style>, text::Faults> {
-    static LAST: Mutex<Option<(For, Vec<(String, String)>, Arc<Style>)>> = Mutex::new(None);
+    static LAST: Mutex<Option<Known>> = Mutex::new(None);
     let StyleName::Shipped(name) = &album.style.value else {
         return style::named::read_for(files, album, load).map(Arc::new);
     };
     let first = files.next();
-    let names = style::named::names(album);
-    let names = names
-        .into_iter()
-        .map(|(name, kind)| (name.to_owned(), kind));
-    let read_for = (name.clone(), first, names.collect());
+    let names = style::named::names(album).into_iter();
+    let names = names.map(|(name, kind)| (name.to_owned(), kind));
+    let of = (name.clone(), first, names.collect());
     let mut last = LAST.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some((of, texts, style)) = &*last
-        && *of == read_for
-    {
-        for (name, text) in texts {
+    if let Some(known) = last.as_ref().filter(|known| known.of == of) {
+        for (name, text) in &known.texts {
             files.add(name.as_str(), text.as_str());
         }
-        return Ok(Arc::clone(style));
+        return Ok(Arc::clone(&known.style));
     }
     let style = Arc::new(style::named::read_for(files, album, load)?);
-    let texts =
-        (first..files.next()).map(|it| (files.name(it).to_owned(), files.text(it).to_owned()));
-    *last = Some((read_for, texts.collect(), Arc::clone(&style)));
+    let file = |file| (files.name(file).to_owned(), files.text(file).to_owned());
+    *last = Some(Known {
+        of,
+        texts: (first..files.next()).map(file).collect(),
+        style: Arc::clone(&style),
+    });
     Ok(style)
 }
 
