@@ -2,7 +2,7 @@
 //! rules of thumb, and the file itself. What no measure changes is a part of its own, sent once.
 
 use super::form::{At, Holds, button, capital, entry, id, plain, select, shown, shown_if, tick};
-use super::have::of_album;
+use super::papers::of_album;
 use super::strip::slip;
 use crate::album::{Named, PhotosIn};
 use crate::open::sight::{Now, Read, Sight, field};

@@ -1,9 +1,10 @@
 //! HTML of what the page shows: pure functions from facts to text.
 //!
 //! `strip` is the answer with its first button, and the bar above it; `bags`, `have` and `home` what the maker
-//! has; `leaf` the drawing in the middle, laid out by `drawing` for the width of the screen (with its `arrows` and
-//! `letters`), `whole` what is shown in its place (`printed` are pages as they are printed); `cut` what to cut and what is asked; `fixes` are the buttons that mend; `parts` (here) puts them together. Names of parts and
-//! places come from the style.
+//! has, with `papers` to choose from; `leaf` the drawing in the middle, laid out by `drawing` for the width of
+//! the screen (with its `arrows` and `letters`), `whole` what is shown in its place (`printed` are pages as
+//! they are printed); `cut` what to cut and what is asked; `fixes` are the buttons that mend; `parts` (here)
+//! puts them together. Names of parts and places come from the style.
 
 mod arrows;
 mod bags;
@@ -15,6 +16,7 @@ mod have;
 mod home;
 mod leaf;
 mod letters;
+mod papers;
 mod pixels;
 mod printed;
 mod strip;
