@@ -717,3 +717,23 @@ fn what_to_buy_counts_each_design() {
     let cut = tab.until("ask", "pad, moss");
     assert!(cut.contains("pad, fern"), "{cut}");
 }
+
+/// Boards are the cover; a leaf between them is none. The word for a leaf is the style's.
+#[test]
+fn between_boards_the_map_begins_with_a_leaf() {
+    for (album, first, other) in [
+        (
+            include_str!("../../models/albums/harbour.toml"),
+            "First leaf",
+            "Front cover",
+        ),
+        (ALBUM, "Front cover", "First leaf"),
+    ] {
+        let server = Server::with(album);
+        let answer = server
+            .tab()
+            .post("/look", json!({ "view": "album", "all": true }));
+        let map = answer["parts"]["leaf"].as_str().expect("a part");
+        assert!(map.contains(first) && !map.contains(other), "{map}");
+    }
+}
