@@ -197,7 +197,9 @@ pub async fn told(shared: &Arc<Shared>, who: Who, outcomes: Outcomes) -> Respons
         answer.say = outcomes.say.or(answer.say);
         answer.told = outcomes.told;
         answer.focus = outcomes.focus;
-        answer.refused = outcomes.refused.map(|it| it.paged(style));
+        answer.refused = outcomes
+            .refused
+            .map(|it| it.paged(style.map(AsRef::as_ref)));
         json(&answer)
     });
     done.await.unwrap_or_else(|broken| broken)
