@@ -12,6 +12,7 @@ const TABLES: &[&[&str]] = &[
     &["template"],
     &["accept"],
     &["photos"],
+    &["photos", "photo"],
     &["price"],
     &["leaf"],
     &["leaf", "insert"],
@@ -98,7 +99,7 @@ fn leads(words: &[String]) -> Vec<&str> {
     let mut kinds = Vec::new();
     while let Some(word) = words.next() {
         kinds.push(word.as_str());
-        if LISTS.contains(&word.as_str()) {
+        if LISTS.contains(&word.as_str()) || kinds == ["photos", "photo"] {
             words.next();
         }
     }
@@ -112,7 +113,7 @@ fn has_box(fields: &BTreeSet<Vec<String>>, table: &[&str], key: &str) -> bool {
         fields.iter().any(|words| leads(words).starts_with(&way))
     };
     match key {
-        "size" => there("width") && there("height"),
+        "size" => there(key) || there("width") && there("height"),
         // The same box says which of both it is.
         "photo" | "card" if table == ["leaf", "insert"] => there("what"),
         // Names of the style, each with a box of its own.
@@ -140,8 +141,11 @@ fn every_key_has_a_box_or_stands_in_the_text() {
                 leaves("", 3),
             ],
         ),
-        // It has paper of its own.
-        (BOARDS.to_owned(), vec![leaves("", 0)]),
+        // It has paper of its own; and photos that it names itself.
+        (
+            format!("{BOARDS}\n[[photos.photo]]\nname = \"boat\"\n"),
+            vec![leaves("", 0)],
+        ),
     ] {
         let server = Server::with(&album);
         let tab = server.tab();
