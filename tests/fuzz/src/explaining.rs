@@ -191,7 +191,7 @@ fn slot<'a>(album: &'a mut Album, kind: Kind, name: &str, of: &str) -> Option<&'
                 _ => pocket.depth.as_mut(),
             }
         }
-        Kind::Size => {
+        Kind::Size | Kind::Made => {
             let leaf = album.leaves.iter_mut().find(|it| it.name == of)?;
             let said = leaf.measured.iter_mut().chain(&mut leaf.given);
             if let Some((_, value)) = said.into_iter().find(|(n, _)| n.value == name) {
