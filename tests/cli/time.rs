@@ -87,11 +87,12 @@ fn no_verb_takes_longer_than_it_may() {
         let (out, err) = told(&run.wait_with_output().expect("it ends"), 3);
         assert!(!out.contains("not fit"), "{verb:?}: {out}");
         let said = format!("{out}{err}");
-        // On a busy machine the time may be up before the first bag is looked at.
+        // On a busy machine the time may be up before the first bag is looked at, on a quick one the search
+        // has looked at all that it may before.
         let any_of: &[&str] = match verb[0] {
             "compare" => &["1 is undecided", "Nothing was compared."],
             "export" => &["has no plan"],
-            _ => &["--time 600"],
+            _ => &["--time 600", "in too many ways"],
         };
         let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
         let known = any_of.iter().any(|what| said.contains(what));
