@@ -240,8 +240,36 @@ impl<'a> Parser<'a> {
         })
     }
 
+    /// Refuses a fraction whose first digits may be a whole number: no one measures 81/2 in.
+    fn apart(&self, amount: &Amount) -> Result<(), LengthError> {
+        let fraction = &self.text[amount.at.clone()];
+        let Some((over, under)) = fraction.split_once('/') else {
+            return Ok(());
+        };
+        let split = (1..over.len()).rev().find_map(|at| {
+            let (whole, rest) = (over.get(..at)?, over.get(at..)?);
+            let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+            let proper = rest.parse().is_ok_and(|rest: i128| rest < amount.under);
+            (digits(over) && !rest.starts_with('0') && proper)
+                .then(|| format!("{whole} {rest}/{under}"))
+        });
+        match split {
+            Some(apart) if amount.over >= amount.under => Err(fail(
+                Problem::RunTogether {
+                    fraction: fraction.to_string(),
+                    apart,
+                    numerator: i64::try_from(amount.over).unwrap_or(i64::MAX),
+                    denominator: i64::try_from(amount.under).unwrap_or(i64::MAX),
+                },
+                amount.at.clone(),
+            )),
+            _ => Ok(()),
+        }
+    }
+
     fn measure(&mut self) -> Result<Measure, LengthError> {
         let amount = self.amount()?;
+        self.apart(&amount)?;
         let start = amount.at.start;
         let unit = match self.token(0).cloned() {
             Some(Token {

@@ -78,6 +78,15 @@ pub enum LengthProblem {
         numerator: i64,
         denominator: i64,
     },
+    /// A fraction of one or more that may be a whole number and a fraction: `81/2` for `8 1/2`.
+    #[error("`{fraction}` can mean two things")]
+    RunTogether {
+        fraction: String,
+        /// With the space.
+        apart: String,
+        numerator: i64,
+        denominator: i64,
+    },
     #[error("`{number}` is written with an exponent")]
     Exponent {
         number: String,
@@ -172,13 +181,19 @@ impl LengthProblem {
                 numerator,
                 denominator,
                 ..
-            } => {
-                let more = i128::from(*whole) + i128::from(numerator / denominator);
-                match numerator % denominator {
-                    0 => format!("type `{more}` if you mean that"),
-                    rest => format!("type `{more} {rest}/{denominator}` if you mean that"),
-                }
-            }
+            } => format!(
+                "type `{}` if you mean that",
+                mixed(*whole, *numerator, *denominator)
+            ),
+            P::RunTogether {
+                apart,
+                numerator,
+                denominator,
+                ..
+            } => format!(
+                "type `{apart}`, or `{}`",
+                mixed(0, *numerator, *denominator)
+            ),
             P::Exponent {
                 plain: Some(plain), ..
             } => format!("type `{plain}`"),
@@ -249,6 +264,15 @@ impl LengthProblem {
                 }
             ),
         }
+    }
+}
+
+/// A whole number and a fraction of any size, as a maker reads it.
+fn mixed(whole: i64, numerator: i64, denominator: i64) -> String {
+    let whole = i128::from(whole) + i128::from(numerator / denominator);
+    match (whole, numerator % denominator) {
+        (_, 0) => whole.to_string(),
+        (_, rest) => format!("{whole} {rest}/{denominator}"),
     }
 }
 

@@ -43,7 +43,8 @@ pub fn parse_interval(text: &str) -> Result<Interval, LengthError> {
     intervals.first().copied().ok_or_else(|| reading.empty())
 }
 
-/// Reads width x height: `4 1/4 x 5 1/2 in`, `4 3/8 in × 111 mm`, `4 3/8 ± 1/16 x 5 3/4 in`.
+/// Reads width x height: `4 1/4 x 5 1/2 in`, `4 3/8 in × 111 mm`, `4 3/8 ± 1/16 x 5 3/4 in`; or the
+/// name of a paper or an envelope, upright: `A6`, `C6`, `DL` (ISO 216, ISO 269).
 ///
 /// If the last side is the only one with a ±, it holds for both: `4 3/8 x 5 3/4 in ± 1/16 in`.
 /// Write `± 0` at a side that is exact.
@@ -52,6 +53,9 @@ pub fn parse_interval(text: &str) -> Result<Interval, LengthError> {
 ///
 /// As [`parse_interval`] for each side, and if there are not two.
 pub fn parse_size(text: &str) -> Result<(Interval, Interval), LengthError> {
+    if let Some(size) = named(text) {
+        return Ok(size);
+    }
     let reading = Reading::of(text)?;
     match reading.intervals(2, 2)?[..] {
         [width, height] => Ok((width, height)),
@@ -65,6 +69,13 @@ pub fn parse_size(text: &str) -> Result<(Interval, Interval), LengthError> {
 ///
 /// As [`parse_interval`] for each side, and if there are neither two nor three.
 pub fn parse_sides(text: &str) -> Result<Sides, LengthError> {
+    if let Some((width, height)) = named(text) {
+        return Ok(Sides {
+            width,
+            gusset: None,
+            height,
+        });
+    }
     let reading = Reading::of(text)?;
     let (width, gusset, height) = match reading.intervals(2, 3)?[..] {
         [width, height] => (width, None, height),
@@ -76,6 +87,25 @@ pub fn parse_sides(text: &str) -> Result<Sides, LengthError> {
         gusset,
         height,
     })
+}
+
+/// The upright size that ISO 216 (A, B) or ISO 269 (C, DL) gives a name: each the one before folded
+/// once, the millimetre cut off.
+fn named(text: &str) -> Option<(Interval, Interval)> {
+    let name = text.trim().to_ascii_uppercase();
+    let mm = |mm: i64| Interval::exact(Length::from_nm(mm * Length::MM.nm()));
+    let (mut width, mut height) = match name.chars().next()? {
+        'A' => (841, 1189),
+        'B' => (1000, 1414),
+        'C' => (917, 1297),
+        'D' if name == "DL" => return Some((mm(110), mm(220))),
+        _ => return None,
+    };
+    let folds = (0..=10).find(|folds| name[1..] == folds.to_string())?;
+    for _ in 0..folds {
+        (width, height) = (height / 2, width);
+    }
+    Some((mm(width), mm(height)))
 }
 
 /// Reads a ratio: `1/6`, `65 %`, `33 1/3 %`, `0.65`, `1`, `2:3`, `85.60 : 53.98`. Exact and
@@ -155,6 +185,9 @@ pub fn parse_ratio(text: &str) -> Result<Ratio<i64>, LengthError> {
 /// The last unit that a text names, if it can be split into words and numbers at all: what a maker
 /// who wrote it reads sizes in.
 pub fn written_unit(text: &str) -> Option<Unit> {
+    if named(text).is_some() {
+        return Some(Unit::Millimetre);
+    }
     let tokens = lex(text).ok()?;
     tokens.iter().rev().find_map(|token| match token.kind {
         Kind::Unit(unit) => Some(unit),

@@ -3,7 +3,7 @@
 //! that nobody has looked it up yet.
 
 use tuckwright::length::{
-    Length, LengthProblem, Ruler, Unit, parse_interval, parse_length, parse_size,
+    Length, LengthProblem, Ruler, Unit, parse_interval, parse_length, parse_sides, parse_size,
 };
 
 fn length(text: &str) -> Length {
@@ -86,7 +86,7 @@ fn thirds_and_sevenths_of_an_inch_are_refused_and_fifths_are_not() {
 /// three times over; a size to be cut is rounded down (derived).
 #[test]
 fn a_third_of_eleven_inches_is_cut_as_three_and_five_eighths() {
-    let LengthProblem::NotExact { below: third, .. } = problem("11/3 in") else {
+    let LengthProblem::NotExact { below: third, .. } = problem("3 2/3 in") else {
         panic!("a third of eleven inches was not refused as inexact");
     };
     let (eighths, sixteenths) = (ruler("1/8 in"), ruler("1/16 in"));
@@ -156,4 +156,47 @@ fn an_envelope_leaves_an_eighth_and_a_quarter() {
         play(height.least(), card_height.most()),
         Some(length("1/4 in"))
     );
+}
+
+/// ISO 216:2007 (A and B) and ISO 269:1985 (C and DL), trimmed and envelope sizes: from memory, and
+/// the same as in every table of paper sizes. Each is half the one before, so no size of the three
+/// series can be wrong alone.
+#[test]
+fn papers_and_envelopes_by_their_names() {
+    for (name, size) in [
+        ("A0", "841 x 1189 mm"),
+        ("A4", "210 x 297 mm"),
+        ("a6", "105 x 148 mm"),
+        ("A7", "74 x 105 mm"),
+        ("A10", "26 x 37 mm"),
+        ("B5", "176 x 250 mm"),
+        ("B6", "125 x 176 mm"),
+        ("C5", "162 x 229 mm"),
+        (" C6 ", "114 x 162 mm"),
+        ("DL", "110 x 220 mm"),
+    ] {
+        assert_eq!(
+            parse_size(name).unwrap(),
+            parse_size(size).unwrap(),
+            "{name}"
+        );
+        assert_eq!(
+            parse_sides(name).unwrap(),
+            parse_sides(size).unwrap(),
+            "{name}"
+        );
+    }
+    for text in [
+        "A11",
+        "A06",
+        "A",
+        "D6",
+        "DLE",
+        "A6 mm",
+        "A6 in",
+        "A4 x 3 in",
+        "Ä4",
+    ] {
+        assert!(parse_size(text).is_err(), "{text}");
+    }
 }

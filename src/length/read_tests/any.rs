@@ -75,7 +75,9 @@ proptest! {
         let unit = [Unit::Inch, Unit::Millimetre, Unit::Centimetre][unit];
         let product = i128::from(over) * i128::from(unit.length().nm());
         let under_wide = i128::from(under);
-        match parse_length(&format!("{over}/{under} {}", unit.name())).map_err(|e| e.problem) {
+        let (whole, rest) = (over / under, over % under);
+        let text = format!("{whole} {rest}/{under} {}", unit.name());
+        match parse_length(&text).map_err(|e| e.problem) {
             Ok(length) => prop_assert_eq!(i128::from(length.nm()) * under_wide, product),
             Err(Problem::NotExact { below, above, mark_below, mark_above, .. }) => {
                 prop_assert!(i128::from(below.nm()) * under_wide < product);

@@ -28,8 +28,8 @@ fn four_and_three_eighths_in_every_spelling() {
         "4 3/8”",
         "4 3/8''",
         "4 3/8′′",
-        "35/8 in",
         "4 12/32 in",
+        "280/64 in",
         "111.125 mm",
         "111.125millimetres",
         "11.1125 cm",
@@ -186,6 +186,18 @@ fn refusals_say_what_to_type() {
         "the fraction in `4 11/8` is 1 or more",
         "4 11/8",
         "type `5 3/8` if you mean that",
+    );
+    check(
+        "81/2 in",
+        "`81/2` can mean two things",
+        "81/2",
+        "type `8 1/2`, or `40 1/2`",
+    );
+    check(
+        "111/8 in",
+        "`111/8` can mean two things",
+        "111/8",
+        "type `11 1/8`, or `13 7/8`",
     );
     check(
         "4 8/8 in",
