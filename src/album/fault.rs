@@ -36,6 +36,8 @@ pub enum AlbumError {
         /// What the pattern says, where it says one thing.
         fixes: Option<String>,
     },
+    #[error("the punch `{punch}` makes holes of another size")]
+    PunchClash { punch: String, said_at: Place },
     /// `[[ring]]` lists the rings at hand, and TOML lets a key be only one thing.
     #[error("the album's ring belongs under `[template]`")]
     RingAtTop { name: String },
@@ -104,6 +106,10 @@ impl Problem for AlbumError {
             E::PatternClash { key, .. } => {
                 format!("delete `{key}`, or delete `pattern`: the pattern has unequal spacings")
             }
+            E::PunchClash { .. } => {
+                "delete `diameter`: a hole is as large as its punch makes it; or name another punch"
+                    .to_owned()
+            }
             E::RingAtTop { name, .. } => format!("type `ring = \"{name}\"` below `[template]`"),
             E::SpreadOverOne => {
                 "list several papers for one piece, `[\"wave print\", \"sand plain\"]`, or delete `spread`".to_owned()
@@ -135,6 +141,9 @@ impl Problem for AlbumError {
             AlbumError::SizeTwice { first, .. } => vec![(*first, "it is also given".to_owned())],
             AlbumError::PatternClash { said_at, .. } => {
                 vec![(*said_at, "the pattern is named".to_owned())]
+            }
+            AlbumError::PunchClash { said_at, .. } => {
+                vec![(*said_at, "the punch is described".to_owned())]
             }
             _ => Vec::new(),
         }

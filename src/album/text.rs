@@ -217,6 +217,17 @@ fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
     if let Some(name) = table.name("punch") {
         template.punch = shelf.find(Kind::Punch, &name, table.faults);
     }
+    let punch = (template.punch).and_then(|punch| shelf.supplies.punches.get(punch));
+    if let (Some(punch), Some(said), Some(place)) = (punch, diameter, table.key_place("diameter"))
+        && let Some(makes) = punch.diameter
+        && (said.most() < makes.least() || makes.most() < said.least())
+    {
+        let (punch, said_at) = (punch.name.clone(), punch.place);
+        found(
+            table.faults,
+            AlbumError::PunchClash { punch, said_at }.at(place),
+        );
+    }
     if let Some(name) = table.name("pattern") {
         match Pattern::named(&name.value) {
             Some(pattern) => {

@@ -12,7 +12,7 @@ use crate::cut::{Stages, Trimmer, offcuts};
 use crate::length::Ruler;
 use crate::plan::Plan;
 use crate::report::arrange::pads as designs;
-use crate::report::buy::Shopping;
+use crate::report::buy::{Shopping, not_enough};
 use crate::shop;
 use crate::shop::buy::{BuyError, How, Purchase, buy as cheapest};
 use crate::shop::left::Afterwards;
@@ -23,10 +23,6 @@ use crate::supplies::Supplies;
 use crate::text::Files;
 use clap::Args;
 use std::path::{Path, PathBuf};
-
-/// The answer if no choice of packs is enough.
-pub(super) const NOT_ENOUGH: &str =
-    "The packs that you can buy are not enough (proved). Raise a `most`, or add a `[[pack]]`.\n";
 
 #[derive(Debug, Args)]
 pub(super) struct Buy {
@@ -78,9 +74,10 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
         (limits, verb.reply.time.seconds),
     );
     let purchase = match found? {
-        Some(purchase) => purchase,
-        None => {
-            Sink::new(&verb.reply.target).write(NOT_ENOUGH)?;
+        Ok(purchase) => purchase,
+        Err(short) => {
+            let said = not_enough(&short, together.copies());
+            Sink::new(&verb.reply.target).write(&said)?;
             return Ok(CLASH);
         }
     };
@@ -131,13 +128,13 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
     Ok(DONE)
 }
 
-/// The purchase; `None` if the packs are not enough.
+/// The purchase; or what is too few with all packs that are for sale.
 pub(super) fn bought(
     files: &Files,
     (supplies, needs): (&Supplies, Needs),
     (stages, ruler): (Option<Stages>, Ruler),
     (limits, seconds): (&Limits, Option<u64>),
-) -> Result<Option<Purchase>, Stop> {
+) -> Result<Result<Purchase, Vec<Short>>, Stop> {
     // Half of the time is for the packs, the rest for the plan of their sheets.
     let first = Limits::lasting(limits.left() / 2);
     let mut none = None;
@@ -157,7 +154,8 @@ pub(super) fn bought(
         }
     })?;
     match none {
-        None | Some(BuyError::NotEnough | BuyError::Cut(_)) => Ok(found),
+        None | Some(BuyError::Cut(_)) => Ok(found.ok_or_else(Vec::new)),
+        Some(BuyError::NotEnough(short)) => Ok(Err(short)),
         Some(BuyError::Undecided) => Err(Stop::Undecided(
             "the time was up before any choice of packs was found. Give it more with `--time 600`".to_owned(),
         )),

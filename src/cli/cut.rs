@@ -13,7 +13,7 @@ use crate::cut::work::{Batch, Patience, WorkError};
 use crate::cut::{Answer, Order, Paper, Sheets, Stages, Trimmer, Want, fill, list, offcuts};
 use crate::length::{Length, Ruler};
 use crate::report::arrange::pads as designs;
-use crate::report::buy::Shopping;
+use crate::report::buy::{Shopping, not_enough};
 use crate::report::{self, cut as words};
 use crate::shop::needs::Needs;
 use crate::solve::Limits;
@@ -297,9 +297,13 @@ impl Asked<'_> {
             how,
             (self.limits, self.verb.time.seconds),
         );
-        let Some(purchase) = found? else {
-            Sink::new(&self.verb.target).write(buy::NOT_ENOUGH)?;
-            return Ok(CLASH);
+        let purchase = match found? {
+            Ok(purchase) => purchase,
+            Err(short) => {
+                let said = not_enough(&short, together.copies());
+                Sink::new(&self.verb.target).write(&said)?;
+                return Ok(CLASH);
+            }
         };
         let shopping = Shopping {
             title: self.title,

@@ -13,7 +13,7 @@ use crate::plan::Plan;
 use crate::plan::work::Outcome;
 use crate::price::time::Timed;
 use crate::price::weight::{Weight, weigh};
-use crate::report::buy::Shopping;
+use crate::report::buy::{Shopping, not_enough};
 use crate::report::handout::kit::{Class, Room, student, teacher};
 use crate::shop::needs::needs_with;
 use crate::solve::Limits;
@@ -45,7 +45,8 @@ pub(super) fn pages(
     let [any_ring, any_print] = [needs.any_ring, needs.any_print];
     let patience = (limits, seconds);
     let found = buy::bought(&together.files, (supplies, needs), (None, ruler), patience)?;
-    let purchase = found.ok_or_else(|| Stop::Told(buy::NOT_ENOUGH.trim().to_owned()))?;
+    let purchase = found
+        .map_err(|short| Stop::Told(not_enough(&short, together.copies()).trim().to_owned()))?;
     let shopping = Shopping {
         title: &first.plan.title,
         supplies,

@@ -59,6 +59,16 @@ pub(super) struct Together {
     pub albums: Vec<Each>,
 }
 
+impl Together {
+    /// How many copies of an album that is made alone.
+    pub fn copies(&self) -> Option<u64> {
+        match &self.albums[..] {
+            [one] if one.spare == 0 => Some(one.copies),
+            _ => None,
+        }
+    }
+}
+
 /// Reads all albums beside options that were read before.
 pub(super) fn read(
     mut typed: Typed,

@@ -97,6 +97,22 @@ impl Asked<'_> {
         let here = self.expanded.model.scene.leaves()[at];
         let papers = self.style.papers_of_leaf();
         deeds.extend(self.of_parts((&leaf.name, here), &leaf.parts, &papers));
+        // What is cut may lie the other way round.
+        let said = |part: &str, field: &str| {
+            let name = format!("{part}.{field}");
+            let mut all = leaf.measured.iter().chain(&leaf.given);
+            all.find(|(it, _)| it.value == name)
+                .map(|(_, value)| *value)
+        };
+        deeds.extend(papers.iter().filter_map(|part| {
+            let (height, width) = (said(part, "width")?, said(part, "height")?);
+            (width != height).then(|| Deed::Turn {
+                leaf: leaf.name.clone(),
+                insert: (*part).to_owned(),
+                width,
+                height,
+            })
+        }));
         // Of bags there may be many.
         let supplies = &self.album.supplies;
         let others = |bag: usize| {

@@ -68,7 +68,7 @@ pub enum Deed {
         insert: String,
         to: Place,
     },
-    /// It is turned on its side, and then has these sides.
+    /// It, or a piece that is cut already, is turned on its side, and then has these sides.
     Turn {
         leaf: String,
         insert: String,
@@ -247,7 +247,9 @@ impl Deed {
                 width,
                 height,
             } => {
-                let it = thing(album, leaf, insert)?;
+                let Some(it) = thing(album, leaf, insert) else {
+                    return turned(album, (leaf, insert), (*width, *height));
+                };
                 let place = it.place;
                 let said = |value| Some(Said { value, place });
                 // It is a card of the supplies no more: these lie upright.
@@ -341,6 +343,21 @@ impl Deed {
 fn thing<'a>(album: &'a mut Album, leaf: &str, insert: &str) -> Option<&'a mut Insert> {
     let leaf = album.leaves.iter_mut().find(|it| it.name == leaf)?;
     leaf.inserts.iter_mut().find(|it| it.name == insert)
+}
+
+/// A piece that is cut already, turned.
+fn turned(
+    album: &mut Album,
+    (leaf, part): (&str, &str),
+    (width, height): (Interval, Interval),
+) -> Option<()> {
+    let leaf = album.leaves.iter_mut().find(|it| it.name == leaf)?;
+    for (field, to) in [("width", width), ("height", height)] {
+        let name = format!("{part}.{field}");
+        let mut said = leaf.measured.iter_mut().chain(&mut leaf.given);
+        said.find(|(it, _)| it.value == name)?.1 = to;
+    }
+    Some(())
 }
 
 fn use_it(album: &mut Album, supply: Supply, (leaf, of): (&str, &str), to: &str) -> Option<()> {

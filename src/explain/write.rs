@@ -215,7 +215,10 @@ impl Writer<'_> {
                 width,
                 height,
             } => {
-                let mut row = self.pen.insert(leaf, insert)?;
+                let Some(mut row) = self.pen.insert(leaf, insert) else {
+                    self.size(leaf, &format!("{insert}.width"), *width)?;
+                    return self.size(leaf, &format!("{insert}.height"), *height);
+                };
                 for key in ["width", "height", "card"] {
                     row.remove(key);
                 }

@@ -17,7 +17,7 @@ use crate::plan::work::Outcome;
 use crate::price::cost::Copies;
 use crate::price::work::{Unpriced, prices};
 use crate::report;
-use crate::report::buy::Shopping;
+use crate::report::buy::{Shopping, not_enough};
 use crate::report::handout::Section;
 use crate::shop::buy::{BuyError, How, Purchase, buy};
 use crate::shop::needs::needs_with;
@@ -263,10 +263,10 @@ pub fn bought(
         patience: &patience,
     };
     let purchase = buy(&album.supplies, needs, how, &first).map_err(|error| match error {
-        BuyError::NotEnough => "The packs that you can buy are not enough (proved).",
-        BuyError::Undecided => "The time was up before any choice was found.",
-        BuyError::TooLarge => "These numbers are too large to be added exactly.",
-        BuyError::Cut(_) => "Something cannot be cut from the sheets that are named.",
+        BuyError::NotEnough(short) => not_enough(&short, None),
+        BuyError::Undecided => "The time was up before any choice was found.".to_owned(),
+        BuyError::TooLarge => "These numbers are too large to be added exactly.".to_owned(),
+        BuyError::Cut(_) => "Something cannot be cut from the sheets that are named.".to_owned(),
     })?;
     let shopping = Shopping {
         title: &album.title,

@@ -134,41 +134,50 @@ fn placing(told: Placing<'_>) -> Vec<Section> {
     let better = told.better.map(|it| Block::Text(it.told()));
     let head = std::iter::once(Block::Text(verdict(told))).chain(better);
     let mut all = vec![Section::new("", head.collect())];
-    let mut list = |title: &str, before: Option<String>, lines: Vec<String>| {
-        if !lines.is_empty() {
-            let before = before.map(Block::Text).into_iter();
-            let blocks = before.chain([Block::dashes(lines)]).collect();
-            all.push(Section::new(title, blocks));
-        }
+    let list = |title: &str, before: Option<String>, lines: Vec<String>| {
+        let before = before.map(Block::Text).into_iter();
+        (!lines.is_empty())
+            .then(|| Section::new(title, before.chain([Block::dashes(lines)]).collect()))
     };
-    if !told.arranged.placed.is_empty() {
-        list("Order and trim", None, orders(told));
-        let said = "Type this into the album, and its photos have these sizes:".to_owned();
-        let title = "Places that take the shape of their photo";
-        list(title, Some(said), resized(told));
-    }
+    // What is amiss is read before the table.
+    all.extend(list("Photos without a place", None, without(told)));
+    let ruler = told.plan.ruler;
     if let Some(least) = told.asked.coarsest {
         let why = format!(
-            "These have fewer than {least} pixels an inch at that size and may look blurred. That is common practice, not a standard: 300 is fine, 150 will often do."
+            "Take larger files of these, or make their places smaller: they have fewer than {least} pixels an inch and may look blurred. That is common practice, not a standard: 300 is fine, 150 will often do."
         );
         let coarse = told.arranged.placed.iter().filter(|it| it.too_coarse);
         let coarse = coarse.map(|it| {
             let fine = it.pixels_an_inch.unwrap_or(0);
-            format!("{}: {fine} pixels an inch", name(told, it.photo))
+            let sides = (told.photos.get(it.photo)).and_then(|photo| photo.sides.as_ref().ok());
+            let enough = sides.and_then(|&sides| {
+                let side = |pixels: i64| {
+                    let nm = i128::from(pixels) * i128::from(Length::INCH.nm()) / i128::from(least);
+                    ruler.length_of(ruler.ticks_down(Length::from_nm(i64::try_from(nm).ok()?)))
+                };
+                let (across, up) = laid(sides, it.turned);
+                let size = ruler.show_size(side(across)?, side(up)?);
+                Some(format!(", enough for at most {size}"))
+            });
+            let enough = enough.unwrap_or_default();
+            format!("{}: {fine} pixels an inch{enough}", name(told, it.photo))
         });
-        list("Too coarse", Some(why), coarse.collect());
+        all.extend(list("Too coarse", Some(why), coarse.collect()));
     }
-    list("Photos without a place", None, without(told));
+    if !told.arranged.placed.is_empty() {
+        let table = Block::Table(places(told));
+        all.push(Section::new("Where each photo goes", vec![table]));
+        all.extend(list("Order and trim", None, orders(told)));
+        let said = "Type this into the album, and its photos have these sizes:".to_owned();
+        let title = "Places that take the shape of their photo";
+        all.extend(list(title, Some(said), resized(told)));
+    }
     let taken = |n: usize| told.arranged.placed.iter().any(|it| it.spot == n);
     let empty = (0..told.spots.len()).filter(|n| !taken(*n));
     let empty: Vec<String> = empty.map(|n| label(told, n)).collect();
     let lines = (!empty.is_empty()).then(|| format!("{}.", capital(&listed(&empty))));
-    list("Places without a photo", None, Vec::from_iter(lines));
-    list("Good to know", None, notes(told));
-    if !told.arranged.placed.is_empty() {
-        let table = Block::Table(places(told));
-        all.insert(1, Section::new("Where each photo goes", vec![table]));
-    }
+    all.extend(list("Places without a photo", None, Vec::from_iter(lines)));
+    all.extend(list("Good to know", None, notes(told)));
     all
 }
 
@@ -199,9 +208,14 @@ fn verdict(told: Placing<'_>) -> String {
             false => "No photo has a size, so none has a place.".to_owned(),
         };
     }
+    let all = told.photos.iter().filter(|it| it.sides.is_ok()).count();
+    let of = match all > placed {
+        true => format!("{placed} of "),
+        false => String::new(),
+    };
     let mut said = vec![format!(
-        "{} in {}.",
-        count(placed as i64, "photo", "photos"),
+        "{of}{} in {}.",
+        count(all as i64, "photo", "photos"),
         count(told.spots.len() as i64, "place", "places")
     )];
     let [of, more, worst] = match told.asked.most_cut {

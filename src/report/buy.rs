@@ -2,10 +2,11 @@
 
 use super::handout::{Block, Section, Table, on_screen};
 use super::json::{VERSION, pretty};
-use super::words::{count, listed, plain};
+use super::words::{count, listed, plain, wrapped};
 use crate::money::Money;
 use crate::shop::buy::{Line, Purchase, Thing};
 use crate::shop::needs::at_hand;
+use crate::shop::short::Short;
 use crate::supplies::{Kind, Supplies};
 use itertools::Itertools;
 use serde::Serialize;
@@ -19,6 +20,40 @@ pub struct Shopping<'a> {
     /// Rings of albums that name none, and photos from no named print.
     pub any_ring: u64,
     pub any_print: u64,
+}
+
+/// Why no choice of packs is enough, and what to do, for so many copies of one album.
+pub fn not_enough(short: &[Short], copies: Option<u64>) -> String {
+    let mut text = String::new();
+    for it in short {
+        let (have, need) = (it.have, it.need);
+        let (missing, name) = (need.saturating_sub(have), &it.name);
+        let are = if missing == 1 { "is" } else { "are" };
+        let missing = match it.kind {
+            Kind::Paper => many(missing, "sheet", "sheets"),
+            _ => missing.to_string(),
+        };
+        let said = format!(
+            "{missing} of {name} {are} missing: {need} are needed, and with every pack that is for sale you have {have}."
+        );
+        text.push_str(&wrapped(&said, "", "  "));
+    }
+    let enough = |it: &Short, copies: u64| {
+        let copies = u128::from(it.have) * u128::from(copies) / u128::from(it.need.max(1));
+        u64::try_from(copies).unwrap_or(u64::MAX)
+    };
+    let copies = copies.filter(|copies| *copies > 1);
+    if let Some((some, copies)) =
+        copies.and_then(|n| Some((short.iter().map(|it| enough(it, n)).min()?, n)))
+    {
+        text.push_str(&format!(
+            "So at most {some} of the {copies} albums can be made.\n"
+        ));
+    }
+    match short {
+        [] => "The packs that you can buy are not enough (proved). Raise a `most`, or add a `[[pack]]`.\n".to_owned(),
+        _ => text + "That is proved. If more can be bought, raise the `most` of a pack, or add a `[[pack]]`.\n",
+    }
 }
 
 impl Shopping<'_> {

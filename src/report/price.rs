@@ -84,15 +84,20 @@ fn together(answers: &[Answer<'_>]) -> Section {
 
 /// All of it, in the order in which it is read.
 pub fn sections(answer: Answer<'_>) -> Vec<Section> {
+    // What cannot be posted is known beside its price.
+    let posted = (answer.priced.parcels.iter()).any(|it| it.against.is_empty());
+    let parcels = |first: bool| (first != posted).then(|| weight::parcels(answer));
     let all = [
-        price(answer),
-        time(answer),
-        listing::listing(answer),
-        weight::weight(answer),
-        weight::parcels(answer),
-        weight::assumed(answer),
+        Some(price(answer)),
+        parcels(true),
+        Some(time(answer)),
+        Some(listing::listing(answer)),
+        Some(weight::weight(answer)),
+        parcels(false),
+        Some(weight::assumed(answer)),
     ];
     all.into_iter()
+        .flatten()
         .filter(|section| !section.blocks.is_empty())
         .collect()
 }

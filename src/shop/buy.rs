@@ -13,7 +13,8 @@ mod open;
 pub use check::check;
 
 use super::cover::{Basket, Demand, NoBasket, Shopping, TooFew};
-use super::needs::Needs;
+use super::needs::{Needs, at_hand};
+use super::short::Short;
 use crate::cut::batch::{Batch, Patience, WorkError};
 use crate::cut::job::Counted;
 use crate::cut::pool;
@@ -100,8 +101,9 @@ pub struct Purchase {
 /// Why there is no purchase.
 #[derive(Debug)]
 pub enum BuyError {
-    /// All packs that can be bought are not enough (proved).
-    NotEnough,
+    /// All packs that can be bought are not enough (proved); of these, all that is at hand and for
+    /// sale is too few. Empty where only several of them together are.
+    NotEnough(Vec<Short>),
     /// The time was up before any choice was found.
     Undecided,
     TooLarge,
@@ -111,7 +113,7 @@ pub enum BuyError {
 impl From<NoBasket> for BuyError {
     fn from(why: NoBasket) -> BuyError {
         match why {
-            NoBasket::NotEnough => BuyError::NotEnough,
+            NoBasket::NotEnough => BuyError::NotEnough(Vec::new()),
             NoBasket::Undecided => BuyError::Undecided,
             NoBasket::TooLarge => BuyError::TooLarge,
         }
@@ -209,6 +211,7 @@ impl Shop<'_> {
         for _ in 0..ROUNDS {
             let basket = match self.shopping.cheapest(self.limits) {
                 Err(NoBasket::Undecided) => break,
+                Err(NoBasket::NotEnough) => return Err(BuyError::NotEnough(self.short())),
                 found => found?,
             };
             let mut enough = true;
@@ -236,6 +239,40 @@ impl Shop<'_> {
             }
         }
         self.any()
+    }
+
+    /// What is too few even with all packs that are for sale; of papers, what the best plan known takes.
+    fn short(&self) -> Vec<Short> {
+        let sold = |thing: usize| {
+            let offers = self.shopping.offers.iter();
+            let mut held = offers
+                .map(|it| (it.of(thing), it.most))
+                .filter(|(each, _)| *each > 0);
+            held.try_fold(0_u64, |all, (each, most)| {
+                Some(all.saturating_add(each.saturating_mul(most?)))
+            })
+        };
+        let sheets = self.groups.iter().flat_map(|group| {
+            let stocks = (0..).zip(&group.stocks);
+            stocks.filter_map(|(at, stock)| {
+                let cuts = group.known.iter().filter(|it| it.stock == at);
+                Some((stock.thing?, cuts.map(|it| it.times).sum()))
+            })
+        });
+        let things = self.things.iter().map(|it| it.used).enumerate();
+        let few = things.chain(sheets).filter_map(|(thing, need)| {
+            let it = self.things[thing];
+            let have = it.at_home.saturating_add(sold(thing)?);
+            let (name, _) = at_hand(self.supplies, it.kind, it.at)?;
+            (it.priced && need > have).then(|| Short {
+                kind: it.kind,
+                name: name.to_owned(),
+                each: None,
+                have,
+                need,
+            })
+        });
+        few.collect()
     }
 
     /// With the time up: the sheets of any plan, at the least money.

@@ -22,6 +22,8 @@ pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
 const SHEETS: Limits = Limits::up_to_mm(3_000);
 /// Thickness of one layer.
 pub(crate) const CALIPERS: Limits = Limits::up_to_mm(5);
+/// One layer of a bag: more is a stack of them, or the other unit.
+const LAYERS: Limits = Limits::up_to_mm(2);
 const STACKS: Limits = Limits::up_to_mm(50);
 const RINGS: Limits = Limits::up_to_mm(300);
 /// Holes, and what keeps them apart and off the edge.
@@ -134,7 +136,7 @@ pub(super) fn bag_of(
     let pocket = table
         .table("pocket", &POCKET)
         .and_then(|table| pocket(&table, leaf));
-    let caliper = table.length("caliper", CALIPERS);
+    let caliper = table.length("caliper", LAYERS);
     let squeezed = table.length("squeezed", STACKS);
     let flap_layers = table.count("flap_layers", 0, 20);
     let count = table.count("count", 0, MANY);

@@ -135,6 +135,8 @@ pub enum TextError {
         limit: String,
         /// It is more than the most, not less than the least.
         over: bool,
+        /// The same number in the other unit, where that would do.
+        other: Option<String>,
     },
     /// A length that may not be zero.
     #[error("`{key}` must be more than zero")]
@@ -246,8 +248,17 @@ impl Problem for TextError {
                 format!("type `{key} = \"{written} in\"` or `{key} = \"{written} mm\"`")
             }
             E::Length { error, .. } => error.help(),
-            E::OutOfRange { limit, over, .. } => {
-                format!("type `{limit}` or {}", if *over { "less" } else { "more" })
+            E::OutOfRange {
+                limit, over, other, ..
+            } => {
+                let other = match other {
+                    Some(other) => format!("did you mean `{other}`? Else "),
+                    None => String::new(),
+                };
+                format!(
+                    "{other}type `{limit}` or {}",
+                    if *over { "less" } else { "more" }
+                )
             }
             E::Zero { key, .. } => {
                 format!("measure it and type it, or delete `{key}` if there is none")

@@ -28,6 +28,21 @@ impl Limits {
         }
     }
 
+    /// The same number in the other unit, if that is sane.
+    fn other(self, written: &str) -> Option<String> {
+        let other = match written_unit(written)? {
+            Unit::Inch => Unit::Millimetre,
+            _ => Unit::Inch,
+        };
+        let number = written
+            .trim()
+            .trim_end_matches(|c: char| !c.is_ascii_digit());
+        let typed = format!("{number} {}", other.name());
+        let said = parse_interval(&typed).ok()?;
+        let sane = said.least() >= self.least && said.most() <= self.most;
+        (sane && parse_interval(written) != Ok(said)).then_some(typed)
+    }
+
     /// The most, in the unit of a maker who wrote this: rounded down to whole inches, hundredths where it
     /// is little, or millimetres.
     fn most_in(self, written: &str) -> String {
@@ -136,6 +151,7 @@ pub(crate) fn within(
                 written: format!("`{}`", text.value),
                 limit: limits.most_in(&text.value),
                 over: true,
+                other: limits.other(&text.value),
             }
             .at(place),
         );

@@ -202,6 +202,7 @@ impl<'t> Table<'t> {
                 },
                 limit: limit.to_string(),
                 over,
+                other: None,
             }
             .at(item.place),
         );

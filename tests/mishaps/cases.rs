@@ -8,7 +8,7 @@ pub struct Mishap {
     pub first: &'static [&'static str],
 }
 
-pub const MISHAPS: [Mishap; 29] = [
+pub const MISHAPS: [Mishap; 31] = [
     // Three holes at 1/2, 1 and 1 1/2 in, and 1/2 in beyond the last; the width is a second trouble.
     Mishap {
         name: "a bag too small both ways is one thing to buy",
@@ -54,7 +54,7 @@ pub const MISHAPS: [Mishap; 29] = [
     Mishap {
         name: "a pile too thick for its pocket",
         album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n[[leaf.insert]]\nname = \"swatches\"\nplace = \"pocket\"\nsize = \"3 x 4 in\"\ncount = 20\ncaliper = \"0.03 in\"\n",
-        first: &["4 fewer", "16"],
+        first: &["16 of swatches", "4 fewer"],
     },
     // Wire of 1/4 in through a hole of 1/8.
     Mishap {
@@ -182,5 +182,17 @@ pub const MISHAPS: [Mishap; 29] = [
         name: "a mat cut too short is cut anew",
         album: "[[bag]]\nname = \"lunch bag\"\nsize = \"5 1/4 x 8 1/2 in\"\ngusset = \"3 in\"\n[[leaf]]\nname = \"page\"\nbag = \"lunch bag\"\nfront_mat = \"oat plain\"\npocket_mat = \"none\"\nback_mat = \"none\"\nmeasured = { \"front_mat.height\" = \"5 1/4 in\" }\n",
         first: &["front mat anew", "5 7/8 in"],
+    },
+    // 7 x 5 in on a leaf of 5 1/2 x 9 in: turned, 5 in and 7 in leave a border.
+    Mishap {
+        name: "mats cut the other way round",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\nfront_mat = \"none\"\npocket_mat = \"none\"\nback_mat = \"oat plain\"\nmeasured = { \"back_mat.width\" = \"7 in\", \"back_mat.height\" = \"5 in\" }\n",
+        first: &["turn back mat on its side", "5 x 7 in"],
+    },
+    // Twice 1 in, and of seven bags twice 3/4 in and 1/16 in each: 12 15/16 in.
+    Mishap {
+        name: "a strip cut too short",
+        album: "style = \"concertina\"\nmeasured = { \"strip.width\" = \"12 in\" }\n[[leaf]]\nname = \"stop\"\nbag = \"flat bag\"\ncount = 7\nfront_mat = \"none\"\nback_mat = \"none\"\n",
+        first: &["strip", "13 in long"],
     },
 ];

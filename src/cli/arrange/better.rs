@@ -38,7 +38,10 @@ pub(super) fn better(
         (Otherwise::Turn, !asked.turn),
         (Otherwise::Free, !asked.free),
         (Otherwise::Resize, !asked.resize && is_small),
-        (Otherwise::Apart, is_small && asked.stays.is_empty()),
+        (
+            Otherwise::Apart,
+            is_small && !asked.resize && asked.stays.is_empty(),
+        ),
     ];
     let again = |how: Otherwise| -> Option<Arranged> {
         let mut asked = asked.clone();

@@ -148,6 +148,7 @@ fn range(typed: &mut Typed, option: &str, text: &str) -> Option<(Length, Length)
                 written,
                 limit,
                 over,
+                other: None,
             }
             .at(place),
         );

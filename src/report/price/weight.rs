@@ -179,7 +179,8 @@ pub fn against(ruler: Ruler, parcel: &Parcel, tried: &Tried, why: &Against) -> S
             )
         }
         Against::Heavy(most) => format!(
-            "too heavy: it may weigh {}, and weighs up to {}",
+            "{} too heavy: it may weigh {}, and weighs up to {}",
+            number(Number::new(tried.grams.most, 1_000_000) - *most),
             number(*most),
             grams(Grams {
                 least: tried.grams.most,

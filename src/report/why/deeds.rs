@@ -34,9 +34,16 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             height,
         } => {
             let lies = size(ruler, *width, *height);
-            let typed = ruler.type_size(*width, *height);
+            let typed = match from.style.papers_of_leaf().contains(&insert.as_str()) {
+                true => format!(
+                    "`\"{insert}.width\" = \"{}\", \"{insert}.height\" = \"{}\"`",
+                    ruler.show_interval(*width),
+                    ruler.show_interval(*height)
+                ),
+                false => format!("`size = \"{}\"`", ruler.type_size(*width, *height)),
+            };
             let it = it(insert, leaf);
-            format!("turn {it} on its side, {lies} (`size = \"{typed}\"`)")
+            format!("turn {it} on its side, {lies} ({typed})")
         }
         Deed::Show { leaf, insert, to } => {
             let to = ruler.show(*to);
@@ -155,11 +162,12 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             left,
         } => {
             let it = it(insert, leaf);
-            format!("put {by} fewer of {it} in: {left} (`count = {left}`)")
+            format!("put {left} of {it} in, {by} fewer (`count = {left}`)")
         }
         Deed::Fewer { leaf, by, left } => {
             let word = if *by == 1 { "leaf" } else { "leaves" };
-            format!("take {by} {word} out{}: {left} go on", of(leaf))
+            let goes = if *left == 1 { "goes" } else { "go" };
+            format!("take {by} {word} out{}: {left} {goes} on", of(leaf))
         }
     }
 }
