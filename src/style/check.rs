@@ -106,7 +106,7 @@ impl Checker<'_> {
             self.errors.push(match lost {
                 Lost::Several(leaves) => StyleError::WhichLeaf { name, leaves }.at(place),
                 Lost::Unbound(kind) => StyleError::Unbound { name, kind }.at(place),
-                Lost::Nothing => StyleError::SizeOfNothing { name }.at(place),
+                Lost::Nothing | Lost::Told => StyleError::SizeOfNothing { name }.at(place),
             });
         }
     }
@@ -439,10 +439,11 @@ impl Checker<'_> {
         }
         match self.names.lookup(path, kinds) {
             Ok(known) => Some(known),
+            Err(Lost::Told) => None,
             Err(lost) => {
                 let (name, place) = (path.to_string(), at);
                 self.errors.push(match lost {
-                    Lost::Nothing => StyleError::Unknown {
+                    Lost::Nothing | Lost::Told => StyleError::Unknown {
                         name,
                         known: self.names.near(path, kinds),
                     }

@@ -1,14 +1,16 @@
 //! The tables of a style that say what an album is made of, tested before any album is looked at:
 //! names, dimensions, circles, boxes and sentences.
 
+use super::StyleError;
 use super::check::Checker;
 use super::expr::{Binding, Condition, ConditionNode, Expr, Path, Words};
-use super::names::{Kinds, Names, read_by};
+use super::names::{self, Kinds, Names, read_by};
 use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Sentence, Slot, Step, Uses};
-use super::{Style, StyleError};
 use crate::text::Place;
 use crate::text::Problem;
 use crate::vocabulary::{self, Dimension};
+use itertools::Itertools;
+use std::collections::{BTreeMap, BTreeSet};
 
 impl Checker<'_> {
     /// Tests all tables but the rules, sizes and choices.
@@ -77,48 +79,83 @@ impl Checker<'_> {
         first
     }
 
-    /// Names that lean on themselves.
+    /// Names that lean on themselves, or on too many others one after the other.
     fn circles(&mut self) {
+        let names = &self.style.names;
+        let edges: Vec<Vec<usize>> = names.iter().map(|rule| self.leans_on(rule)).collect();
+        let called = |at: usize| names[at].name.to_string();
+        let mut told = circles(&edges, |way| {
+            let names = way.iter().map(|at| called(*at)).collect();
+            self.errors
+                .push(StyleError::Circle { names }.at(self.style.names[way[0]].place));
+        });
+        // Without the circles, those that lean on nothing of what is left come first, then those on them.
+        for _ in 0..names::DEEPEST {
+            let done: BTreeSet<usize> = (0..edges.len())
+                .filter(|at| !told.contains(at) && edges[*at].iter().all(|on| told.contains(on)))
+                .collect();
+            told.extend(done);
+        }
+        if let Some(at) = (0..names.len()).find(|at| !told.contains(at)) {
+            let name = called(at);
+            self.errors
+                .push(StyleError::Deep { name }.at(names[at].place));
+        }
+    }
+
+    /// The names that the rows of a name lean on, by their places.
+    fn leans_on(&self, rule: &NameRule) -> Vec<usize> {
         let style = self.style;
-        let edges: Vec<Vec<usize>> = style
-            .names
-            .iter()
-            .map(|rule| leans_on(style, rule))
+        let leaf = style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let bound: Vec<(&str, Option<&str>)> = (values(rule).flat_map(Expr::bindings))
+            .map(|it| (it.variable.as_str(), names::listed(it)))
             .collect();
-        let mut told: Vec<usize> = Vec::new();
-        for start in 0..edges.len() {
-            let mut way = vec![start];
-            if !told.contains(&start) && comes_back(&edges, start, start, &mut way) {
-                told.extend(&way);
-                let names = way.iter().map(|at| style.names[*at].name.to_string());
-                self.errors.push(
-                    StyleError::Circle {
-                        names: names.collect(),
+        // A variable of a sum stands for whatever is in its list.
+        let same = |a: &str, b: &str| match bound.iter().find(|(variable, _)| *variable == a) {
+            Some((_, Some("leaf"))) => Some(b) == leaf,
+            Some((_, Some("hole"))) => self.hole(b).is_some(),
+            Some((_, kind)) => [self.names.part(b), self.names.of_album(b)].contains(kind),
+            None => a == b || (a == "leaf" && Some(b) == leaf),
+        };
+        let mut leans = Vec::new();
+        let mut note = |head: &str, field: &str| {
+            let is = |other: &NameRule| {
+                let of = other.name.last();
+                let play = field.strip_suffix("_play") == Some(of);
+                (of == field || play) && same(head, other.name.head())
+            };
+            leans.extend(style.names.iter().positions(is));
+        };
+        for path in read_by(rule) {
+            match path.0.as_slice() {
+                [head, field] if field == "wanted" => {
+                    let cases = style.on_leaf().iter().filter(|part| part.name == *head);
+                    for condition in cases.flat_map(|part| &part.when) {
+                        let mut read = Vec::new();
+                        names::in_condition(condition, &mut read);
+                        for path in read {
+                            if let [head, field] = path.0.as_slice() {
+                                note(head, field);
+                            }
+                        }
                     }
-                    .at(style.names[start].place),
-                );
+                }
+                [head, field] | [_, head, field] => note(head, field),
+                _ => {}
             }
         }
+        leans
     }
 
     /// Parts whose places lean on themselves: none of them could be laid.
     fn places_in_circles(&mut self, frame: &Frame) {
         let on = &frame.on;
         let edges: Vec<Vec<usize>> = on.iter().map(|part| self.laid_after(part, on)).collect();
-        let mut told: Vec<usize> = Vec::new();
-        for (start, part) in on.iter().enumerate() {
-            let mut way = vec![start];
-            if !told.contains(&start) && comes_back(&edges, start, start, &mut way) {
-                told.extend(&way);
-                let names = way.iter().map(|at| on[*at].name.clone());
-                self.errors.push(
-                    StyleError::Circle {
-                        names: names.collect(),
-                    }
-                    .at(part.place),
-                );
-            }
-        }
+        circles(&edges, |way| {
+            let names = way.iter().map(|at| on[*at].name.clone()).collect();
+            self.errors
+                .push(StyleError::Circle { names }.at(on[way[0]].place));
+        });
     }
 
     /// The parts of a frame that must have their places before this one, by their places in the list.
@@ -371,55 +408,49 @@ impl Checker<'_> {
     }
 }
 
-/// The names that the rows of a name lean on, by their places.
-fn leans_on(style: &Style, rule: &NameRule) -> Vec<usize> {
-    let leaf = style.leaf_frame().map(|(part, _)| part.name.as_str());
-    let same = |a: &str, b: &str| a == b || (a == "leaf" && Some(b) == leaf);
-    let mut leans = Vec::new();
-    let mut note = |head: &str, field: &str| {
-        let found = style
-            .names
-            .iter()
-            .position(|other| other.name.last() == field && same(head, other.name.head()));
-        leans.extend(found);
-    };
-    for path in read_by(rule) {
-        match path.0.as_slice() {
-            [head, field] if field == "wanted" => {
-                let cases = style.on_leaf().iter().filter(|part| part.name == *head);
-                for condition in cases.flat_map(|part| &part.when) {
-                    let mut read = Vec::new();
-                    super::names::in_condition(condition, &mut read);
-                    for path in read {
-                        if let [head, field] = path.0.as_slice() {
-                            note(head, field);
-                        }
-                    }
-                }
-            }
-            [head, field] | [_, head, field] => note(head, field),
-            _ => {}
-        }
-    }
-    leans
+/// The expressions of a name's rows.
+fn values(rule: &NameRule) -> impl Iterator<Item = &Expr> {
+    let ends = rule.rows.iter().filter_map(|row| match &row.is {
+        Is::Value(end) => Some(end.all()),
+        Is::Holds(_) => None,
+    });
+    ends.flatten()
 }
 
-/// Whether a way leads back to where it began; the names on it.
-fn comes_back(edges: &[Vec<usize>], at: usize, start: usize, way: &mut Vec<usize>) -> bool {
-    for &next in &edges[at] {
-        if next == start {
-            return true;
+/// Every circle, as the ways that lead back to where they began; all that stand on one.
+fn circles(edges: &[Vec<usize>], mut tell: impl FnMut(&[usize])) -> BTreeSet<usize> {
+    let mut told = BTreeSet::new();
+    for start in 0..edges.len() {
+        let way = (!told.contains(&start)).then(|| way_back(edges, start));
+        if let Some(way) = way.flatten() {
+            tell(&way);
+            told.extend(way);
         }
-        if way.contains(&next) {
-            continue;
-        }
-        way.push(next);
-        if comes_back(edges, next, start, way) {
-            return true;
-        }
-        way.pop();
     }
-    false
+    told
+}
+
+/// The shortest way that leads back to where it began.
+fn way_back(edges: &[Vec<usize>], start: usize) -> Option<Vec<usize>> {
+    let mut before = BTreeMap::new();
+    let mut seen = vec![start];
+    let mut at = 0;
+    while let Some(&here) = seen.get(at) {
+        at += 1;
+        for &next in &edges[here] {
+            if next == start {
+                let back = std::iter::successors(Some(here), |it| before.get(it).copied());
+                let mut way: Vec<usize> = back.collect();
+                way.reverse();
+                return Some(way);
+            }
+            before.entry(next).or_insert_with(|| {
+                seen.push(next);
+                here
+            });
+        }
+    }
+    None
 }
 
 /// Whether one of these conditions says the contrary of one of those.

@@ -5,6 +5,11 @@ use crate::text::{Files, Place};
 
 /// Reads a style with one rule; the errors as text, each with the words that it marks.
 fn errors(rule: &str) -> Vec<(String, String)> {
+    errors_with(rule, "")
+}
+
+/// The same with more rows of names.
+fn errors_with(rule: &str, names: &str) -> Vec<(String, String)> {
     let text = format!(
         r#"style = "test"
 [quantity]
@@ -35,7 +40,7 @@ name = "leaf"
 from = "bags"
 on = [{{ name = "sleeve", opens = "high", place = "sleeve", high = 'sleeve.edge' }}]
 [name]
-"leaf.gusset" = 'bag.gusset'
+{names}"leaf.gusset" = 'bag.gusset'
 "sleeve.edge" = 'leaf.height / 2'
 [[rule]]
 name = "reads the quantities"
@@ -290,4 +295,28 @@ on = [{ name = "front" }]"#;
         of_album(more),
         ["`front` is a part of a leaf and of the album"]
     );
+}
+
+/// Names that lean on one another, each on both of the step before: as many steps as this.
+fn ladder(steps: usize) -> Vec<(String, String)> {
+    let rung = |n: usize| {
+        let (from, on) = (n - 1, format!("rung{n}"));
+        format!(
+            "\"{on}.left\" = 'rung{from}.left + rung{from}.right'\n\"{on}.right\" = 'rung{from}.left'\n"
+        )
+    };
+    let rungs: String = (1..=steps).map(rung).collect();
+    let rule = format!("require = 'rung{steps}.left <= gap'");
+    errors_with(
+        &rule,
+        &format!("\"rung0.left\" = 'gap'\n\"rung0.right\" = 'gap'\n{rungs}"),
+    )
+}
+
+#[test]
+fn names_lean_on_names_as_deep_as_is_allowed_and_no_deeper() {
+    assert_eq!(ladder(40), []);
+    let errors = ladder(80);
+    assert_eq!(errors.len(), 1, "{errors:?}");
+    assert!(errors[0].0.contains("follows from more than"), "{errors:?}");
 }

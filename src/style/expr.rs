@@ -125,6 +125,17 @@ impl Expr {
         names
     }
 
+    /// The variables of its sums.
+    pub fn bindings(&self) -> Vec<&Binding> {
+        let mut all = Vec::new();
+        self.visit(&mut |e| {
+            if let Node::Sum(binding, _) = &e.node {
+                all.push(binding);
+            }
+        });
+        all
+    }
+
     fn visit<'a>(&'a self, see: &mut dyn FnMut(&'a Expr)) {
         see(self);
         match &self.node {

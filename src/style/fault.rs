@@ -87,6 +87,11 @@ pub enum StyleError {
     NameShape { name: String },
     #[error("{}", circle(names))]
     Circle { names: Vec<String> },
+    #[error(
+        "`{name}` follows from more than {} other names, each from the next",
+        super::names::DEEPEST
+    )]
+    Deep { name: String },
     #[error("two ends are enough to place a part; this is a third")]
     ThirdEnd,
     #[error("the same frame has no part `{name}`")]
@@ -167,6 +172,7 @@ impl Problem for StyleError {
                 "type a thing and its value: `\"leaf.clear\" = '...'`".into()
             }
             StyleError::Circle { .. } => "let one of them follow from something else".into(),
+            StyleError::Deep { .. } => "name fewer steps on the way".into(),
             StyleError::ThirdEnd => {
                 "delete one of `left`, `right` and `width`, or of `low`, `high` and `height`".into()
             }

@@ -1,6 +1,6 @@
 //! What a name of a rule stands for, as the style and the vocabulary can tell without an album.
 
-use super::expr::{Condition, ConditionNode, Expr, Node, Path};
+use super::expr::{Binding, Condition, ConditionNode, Expr, Node, Path};
 use super::parts::{Is, Kind, NameRule};
 use super::{Style, UnknownRule, Value};
 use crate::text::Place;
@@ -26,6 +26,8 @@ pub(super) struct Known {
 pub(super) enum Lost {
     /// There is no such thing, or it has no such value.
     Nothing,
+    /// The style says what it is, and something is wrong there: that is a fault of its own.
+    Told,
     /// There is one for each thing of this kind, and no variable says which.
     Unbound(&'static str),
     /// Every leaf has such a part, and these variables are leaves.
@@ -48,12 +50,13 @@ pub(super) struct Names<'a> {
     style: &'a Style,
     /// In the tables that say where things lie, and in sentences, names mean more than in rules.
     pub tables: bool,
-    /// What rules of names come to, by their places: names lean on names, and each is read often.
-    known: RefCell<BTreeMap<Place, Known>>,
+    /// What rules of names come to, by their places: names lean on names, and each is read often. `None`
+    /// while one is worked out, so that a circle ends, and if nothing can be said of it.
+    known: RefCell<BTreeMap<Place, Option<Known>>>,
 }
 
-/// Names lean on names no deeper than this: deeper is a circle, which is refused by itself.
-const DEEPEST: usize = 24;
+/// Names lean on names no deeper than this.
+pub(super) const DEEPEST: usize = 64;
 
 impl<'a> Names<'a> {
     /// The names of rules, or those of `tables`.
@@ -115,12 +118,13 @@ impl<'a> Names<'a> {
         }
         if let Some(rule) = self.rule_of(&owner, field) {
             let known = self.known.borrow().get(&rule.place).copied();
-            if let Some(known) = known {
-                return Ok(known);
-            }
-            let known = self.named(rule, depth).ok_or(Lost::Nothing)?;
-            self.known.borrow_mut().insert(rule.place, known);
-            return Ok(known);
+            let known = known.unwrap_or_else(|| {
+                self.known.borrow_mut().insert(rule.place, None);
+                let known = self.named(rule, depth);
+                self.known.borrow_mut().insert(rule.place, known);
+                known
+            });
+            return known.ok_or(Lost::Told);
         }
         if let Some(named) = vocabulary::find(owner.kind, field) {
             return Ok(Known {
@@ -184,6 +188,11 @@ impl<'a> Names<'a> {
                 Is::Value(end) => {
                     for expr in end.all() {
                         let bare = matches!(expr.node, Node::Name(_));
+                        let mut kinds = kinds.clone();
+                        let bound = expr.bindings().into_iter();
+                        kinds.extend(
+                            bound.filter_map(|it| Some((it.variable.clone(), listed(it)?))),
+                        );
                         for (path, _) in expr.names() {
                             if let Ok(known) = self.deep(path, &kinds, depth + 1) {
                                 unknown |= known.unknown;
@@ -251,38 +260,37 @@ impl<'a> Names<'a> {
                 || self.style.has_part(head)
                 || self.style.hole().is_some_and(|mark| mark.name == head)
         };
-        on_leaf(head) || self.leans_on_leaf(head, &mut Vec::new())
+        on_leaf(head) || self.leans_on_leaf(head)
     }
 
-    fn leans_on_leaf<'s>(&'s self, head: &'s str, seen: &mut Vec<&'s str>) -> bool {
-        if seen.contains(&head) {
-            return false;
+    fn leans_on_leaf(&self, head: &str) -> bool {
+        let leaf = self.style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let mut seen = vec![head];
+        let mut at = 0;
+        while let Some(&head) = seen.get(at) {
+            at += 1;
+            let rules = self.style.names.iter();
+            for head in rules
+                .filter(|rule| rule.name.head() == head)
+                .flat_map(heads_in)
+            {
+                if head == "leaf"
+                    || head == "bag"
+                    || leaf == Some(head)
+                    || self.style.on_leaf_called(head).is_some()
+                {
+                    return true;
+                }
+                if !seen.contains(&head) {
+                    seen.push(head);
+                }
+            }
         }
-        seen.push(head);
-        let rules = self
-            .style
-            .names
-            .iter()
-            .filter(|rule| rule.name.head() == head);
-        let heads: Vec<&str> = rules.flat_map(heads_in).collect();
-        heads.into_iter().any(|head| {
-            head == "leaf"
-                || head == "bag"
-                || self
-                    .style
-                    .leaf_frame()
-                    .is_some_and(|(part, _)| part.name == head)
-                || self.style.on_leaf_called(head).is_some()
-                || self.leans_on_leaf(head, seen)
-        })
+        false
     }
 
     fn variable_kind(&self, unknown: &UnknownRule, variable: &str) -> Option<&'static str> {
-        let binding = unknown.bindings.iter().find(|b| b.variable == variable)?;
-        vocabulary::LISTS
-            .iter()
-            .find(|(_, list, _)| *list == binding.list.last())
-            .map(|(_, _, k)| *k)
+        listed(unknown.bindings.iter().find(|b| b.variable == variable)?)
     }
 
     /// The kind of a part that every leaf has: of its bag, of what lies on it, or of a thing that is
@@ -434,6 +442,14 @@ impl<'a> Names<'a> {
             .filter(|name| *name != written)
             .collect()
     }
+}
+
+/// The kind of the things that a variable runs over.
+pub(super) fn listed(binding: &Binding) -> Option<&'static str> {
+    let mut lists = vocabulary::LISTS.iter();
+    lists
+        .find(|(_, list, _)| *list == binding.list.last())
+        .map(|(_, _, kind)| *kind)
 }
 
 /// The variables that stand for leaves.
