@@ -86,7 +86,7 @@ impl Reader<'_> {
         let parts = self.parts(table, "part");
         let names = self.name_rules(table);
         let steps = self.steps(table);
-        let cautions = table.texts("cautions");
+        let cautions = self.one_of(table, "cautions", &vocabulary::CAUTIONS);
         let easiest = self.easiest(table);
         self.twice("name", names.iter().map(|n| (n.name.to_string(), n.place)));
         // An unknown may be there twice, each with its own `when` and its own preference.
@@ -118,27 +118,32 @@ impl Reader<'_> {
 
     /// What is the least trouble, in the style's own order.
     fn easiest(&self, table: &Table<'_>) -> Vec<Effort> {
-        let said = table.texts("easiest");
+        let said = self.one_of(table, "easiest", &Effort::NAMED.map(|(name, _)| name));
         self.twice(
             "trouble",
             said.iter().map(|it| (it.value.clone(), it.place)),
         );
-        let known = said.into_iter().filter_map(|said| {
-            let named = Effort::NAMED.iter().find(|(name, _)| *name == said.value);
-            if named.is_none() {
-                found(
-                    self.faults,
-                    TextError::NoChoice {
-                        key: "easiest".to_owned(),
-                        written: said.value,
-                        options: Effort::NAMED.iter().map(|(name, _)| *name).collect(),
-                    }
-                    .at(said.place),
-                );
-            }
-            named.map(|(_, effort)| *effort)
-        });
-        known.collect()
+        let named = Effort::NAMED.into_iter();
+        let of = |said: &Said<String>| named.clone().find(|(name, _)| *name == said.value);
+        said.iter()
+            .filter_map(of)
+            .map(|(_, effort)| effort)
+            .collect()
+    }
+
+    /// A list of texts, each one of these.
+    fn one_of(&self, table: &Table<'_>, key: &str, options: &[&'static str]) -> Vec<Said<String>> {
+        let (known, other): (Vec<_>, Vec<_>) =
+            (table.texts(key).into_iter()).partition(|said| options.contains(&said.value.as_str()));
+        for said in other {
+            let wrong = TextError::NoChoice {
+                key: key.to_owned(),
+                written: said.value,
+                options: options.to_vec(),
+            };
+            found(self.faults, wrong.at(said.place));
+        }
+        known
     }
 
     fn twice(&self, kind: &'static str, names: impl Iterator<Item = (String, Place)>) {

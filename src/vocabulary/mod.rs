@@ -219,6 +219,9 @@ pub const SAID: &[(&str, &str, &str)] = &[
 /// The ends of a box, which places and sentences of a style may say.
 pub const ENDS: &[&str] = &["left", "right", "low", "high", "width", "height"];
 
+/// What can hurt someone at a kind of album, as its style names it.
+pub const CAUTIONS: [&str; 5] = ["blades", "punches", "needles", "small parts", "photo-safe"];
+
 /// Supply tables that a choice may take from, and the kind of their items.
 pub const TABLES: &[(&str, &str)] = &[("prints", "print"), ("rings", "ring")];
 
