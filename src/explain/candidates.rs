@@ -164,25 +164,9 @@ impl Asked<'_> {
     /// The same of those parts of the album itself that rules speak of.
     pub(super) fn of_album(self, rules: &[InstanceId]) -> Vec<Deed> {
         let scene = &self.expanded.model.scene;
-        let mut read = BTreeSet::new();
-        for id in rules {
-            let rule = self.expanded.program.instances[id.0 as usize].rule;
-            let rule = self.style.rules.get(rule);
-            let sides = rule.into_iter().flat_map(Rule::comparisons);
-            let sides = sides.flat_map(|it| [&it.left, &it.right]);
-            let scope = &self.expanded.scopes[id.0 as usize];
-            let of_scope = scope.0.iter().map(|(_, thing)| *thing);
-            read.extend(of_scope.map(|thing| scene.thing(thing).label.as_str()));
-            for side in sides {
-                let mut found = |path: &Path, _: Meaning<'_>| {
-                    let papers = self.style.papers_of_album();
-                    read.extend(papers.into_iter().find(|part| *part == path.head()));
-                };
-                self.expanded.model.reads(side, scope, &mut found);
-            }
-        }
+        let read: BTreeSet<String> = rules.iter().flat_map(|id| self.called(*id)).collect();
         let mut papers = self.style.papers_of_album();
-        papers.retain(|part| read.contains(part));
+        papers.retain(|part| read.contains(*part));
         let mut deeds = self.of_parts(("", scene.album()), &self.album.own.parts, &papers);
         // What others lie on, or are as large as, cannot be left out.
         let is_needed = |part: &String| {
@@ -191,6 +175,29 @@ impl Asked<'_> {
         };
         deeds.retain(|deed| !matches!(deed, Deed::Without { part, .. } if is_needed(part)));
         deeds
+    }
+
+    /// What a rule's things are called, and the parts whose sizes it reads.
+    pub(super) fn called(self, id: InstanceId) -> BTreeSet<String> {
+        let model = &self.expanded.model;
+        let papers = [self.style.papers_of_leaf(), self.style.papers_of_album()].concat();
+        let rule = self.expanded.program.instances[id.0 as usize].rule;
+        let rule = self.style.rules.get(rule);
+        let sides = rule.into_iter().flat_map(Rule::comparisons);
+        let scope = &self.expanded.scopes[id.0 as usize];
+        let things = scope
+            .0
+            .iter()
+            .map(|(_, thing)| &model.scene.thing(*thing).label);
+        let mut called: BTreeSet<String> = things.cloned().collect();
+        for side in sides.flat_map(|it| [&it.left, &it.right]) {
+            let mut found = |path: &Path, _: Meaning<'_>| {
+                let part = papers.iter().find(|part| **part == path.head());
+                called.extend(part.map(|part| (*part).to_owned()));
+            };
+            model.reads(side, scope, &mut found);
+        }
+        called
     }
 
     /// Pieces of paper that may help to keep a wish, as its rule says: of the thinnest paper first.

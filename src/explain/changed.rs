@@ -6,6 +6,7 @@ use super::own::template_measure;
 use super::soften::Change;
 use crate::album::{Album, Value};
 use crate::length::{Interval, Length};
+use crate::plan::dropped;
 use crate::program::expand::{Expanded, expand};
 use crate::program::{Force, Instance, InstanceId, Program};
 use crate::scene::{BagMeasure, Fact, ThingId};
@@ -35,8 +36,8 @@ pub(super) struct Step {
 
 /// What became of a changed album.
 pub(super) enum Solved {
-    /// Its sizes that are not given.
-    Fits(Vec<(String, Interval)>),
+    /// Its sizes that are not given, and how many wishes are not kept.
+    Fits(Vec<(String, Interval)>, usize),
     DoesNotFit,
     /// A limit was met.
     Unsettled,
@@ -404,5 +405,5 @@ pub(super) fn sizes_of(style: &Style, album: &Album, looser: &Looser, limits: &L
         let name = expanded.program.unknowns[at].name.clone();
         Some((name, Interval::exact(length)))
     });
-    Solved::Fits(sizes.collect())
+    Solved::Fits(sizes.collect(), dropped(&expanded, &solution).len())
 }

@@ -130,7 +130,17 @@ pub fn hand(
         true => Vec::new(),
         false => elsewhere(style, album, ask, limits),
     };
+    let way = if fits(&first) { &first } else { &second };
+    let watch = match &way.outcome {
+        Outcome::Fits(plan) => {
+            let unkept = plan.rules.iter().filter(|it| it.wish && !it.kept);
+            let its = unkept.filter(|it| it.of.rsplit(": ").next() == Some(&name));
+            its.map(|it| it.because.clone()).collect()
+        }
+        _ => Vec::new(),
+    };
     Ok(Hand {
+        watch,
         elsewhere,
         width: ask.width,
         height: ask.height,

@@ -402,7 +402,10 @@ impl Asked<'_> {
             .all(|(trial, fix)| fix.is_some() || is_deed(trial));
         let cheapest = trouble.cheapest.as_ref().and_then(|_| fixes.pop()?.1);
         let fixes = fixes.into_iter();
-        let fixes: Vec<(&Trial, Fix)> = fixes.filter_map(|(at, fix)| Some((at, fix?))).collect();
+        let mut fixes: Vec<(&Trial, Fix)> =
+            fixes.filter_map(|(at, fix)| Some((at, fix?))).collect();
+        // What is as little trouble, and leaves more to be wished for, comes later.
+        fixes.sort_by_key(|(_, fix)| (fix.effort, fix.unkept));
         let nothing = fixes.is_empty() && cheapest.is_none() && all;
         let stuck = trouble.stuck.iter().filter(|_| nothing);
         let named = stuck.filter_map(|id| {
@@ -438,13 +441,15 @@ impl Asked<'_> {
         let exact = self.on_the_ruler(&trial.steps);
         let mut ways = exact.into_iter().chain([trial.steps.clone()]);
         ways.find_map(|steps| {
-            let sizes = match self.solved_again(&with(&steps, others), aside) {
-                Solved::Fits(sizes) => Some(sizes),
-                Solved::Unsettled => None,
+            let (sizes, unkept) = match self.solved_again(&with(&steps, others), aside) {
+                Solved::Fits(sizes, unkept) => (Some(sizes), unkept),
+                Solved::Unsettled => (None, usize::MAX),
                 Solved::DoesNotFit => return None,
             };
             Some(Fix {
                 changes: steps.iter().filter_map(|step| self.told(step)).collect(),
+                effort: steps.iter().map(|it| self.rank(it)).max().unwrap_or(0),
+                unkept,
                 price: trial.price,
                 proved: trial.proved,
                 sizes,

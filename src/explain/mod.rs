@@ -31,6 +31,7 @@ pub use deeds::Deed;
 use crate::album::Value;
 use crate::length::{Interval, Length};
 use crate::plan::clash::Clash;
+use crate::plan::phrase::Phrase;
 use crate::plan::{Assumed, Reason, Stopped};
 use crate::scene::BagMeasure;
 
@@ -113,6 +114,9 @@ pub struct FixList {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fix {
     pub changes: Vec<FixChange>,
+    /// The rank of the most trouble among them (`style::Effort`), and the wishes that are not kept then.
+    pub effort: usize,
+    pub unkept: usize,
     pub price: i64,
     /// No smaller amounts of these changes would do.
     pub proved: bool,
@@ -180,6 +184,8 @@ pub struct Hand {
     pub place: String,
     pub as_it_is: bool,
     pub turned: bool,
+    /// What to watch where it goes: wishes about it that are not kept.
+    pub watch: Vec<Phrase>,
     /// Other places of that leaf in which it goes as it is; empty where it does here.
     pub elsewhere: Vec<hand::Place>,
     /// What must come off, least first; empty where nothing helps.

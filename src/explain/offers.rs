@@ -82,15 +82,11 @@ impl Tries<'_> {
     /// wish.
     pub(super) fn easiest(&mut self, wish: InstanceId, now: &Solution) -> Option<Deed> {
         let asked = self.asked;
-        let scene = &asked.expanded.model.scene;
         let (leaves, whole) = asked.spoken_of(&[wish]);
         // A larger ring or fewer leaves are no cure for a wish that reads neither.
         let (of_rings, of_counts) = asked.hangs_on(wish);
         self.near = asked.near(&[wish]);
-        let scope = &asked.expanded.scopes[wish.0 as usize];
-        let called: Vec<&str> = (scope.0.iter())
-            .map(|(_, thing)| scene.thing(*thing).label.as_str())
-            .collect();
+        let called = asked.called(wish);
         let of_leaves = leaves.iter().flat_map(|at| asked.in_leaf(*at));
         let mut offered: Vec<Deed> = of_leaves
             .chain(asked.of_holes())
@@ -99,14 +95,12 @@ impl Tries<'_> {
                 // What is glued is pulled out no more.
                 Deed::Place { insert, .. } => {
                     let effort = asked.effort(&What::Deed((*deed).clone()), false, 1);
-                    called.contains(&insert.as_str()) && effort == Effort::Replace
+                    called.contains(insert) && effort == Effort::Replace
                 }
-                Deed::Turn { insert, .. } | Deed::Grip { insert, .. } => {
-                    called.contains(&insert.as_str())
-                }
+                Deed::Turn { insert, .. } | Deed::Grip { insert, .. } => called.contains(insert),
                 Deed::Use { supply, of, .. } => match supply {
                     Supply::Ring => whole && of_rings,
-                    Supply::Paper => called.contains(&of.as_str()),
+                    Supply::Paper => called.contains(of),
                     Supply::Bag | Supply::Print | Supply::Punch => false,
                 },
                 Deed::NoEyelets => true,

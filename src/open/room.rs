@@ -410,6 +410,8 @@ impl Room {
         }
         let fix = Fix {
             changes: vec![FixChange::Do(remedy.deed.clone())],
+            effort: 0,
+            unkept: 0,
             price: 0,
             proved: false,
             sizes: None,

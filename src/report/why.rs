@@ -1,8 +1,9 @@
 //! Why something does not fit, what makes it fit, and what holds a size back, in a maker's words.
 //!
-//! This file tells what clashes; `fixes` what may be changed, `hand` a thing that was tried,
+//! This file tells what clashes; `fixes` what may be changed, each of which `changes` and `deeds` say, `hand` a thing that was tried,
 //! `grow` what would make a size larger, `need` the smallest leaves that take given things.
 
+mod changes;
 mod deeds;
 mod fixes;
 mod grow;
@@ -10,9 +11,9 @@ mod hand;
 mod need;
 mod sizes;
 
+pub use changes::change;
 pub(super) use deeds::deed;
 pub use deeds::difference;
-pub use fixes::change;
 pub use fixes::written;
 pub use grow::grow;
 pub use hand::hand;

@@ -445,7 +445,7 @@ fn json_of_explanations_holds_what_its_topic_promises() {
     let bag = ["why", "--json", "--bag", "4 3/8 x 5 3/4 in"];
     let hand = ["--insert", "4 x 6 in", "--into", "mouth"];
     let hand = json_of(&[&bag[..], &hand].concat(), 1);
-    let own = "leaf place width height as_it_is turned trims explanation";
+    let own = "leaf place width height as_it_is turned watch trims explanation";
     fields(&hand, &format!("{head} {own}"));
     fields(
         &hand["trims"][0],

@@ -6,6 +6,7 @@ use super::shape::{Held, Measure};
 use super::{VERSION, held, length, measure, pretty, verdict};
 use crate::explain::{Growth, Hand, Need, NeedBag, NeedLeaf, Offer, Trim, need};
 use crate::length::{Interval, Length};
+use crate::report::phrase::plainly;
 use crate::report::why as words;
 use crate::report::{Answer, From, stopped};
 use serde::Serialize;
@@ -45,6 +46,7 @@ struct InHand {
     height: Measure,
     as_it_is: bool,
     turned: bool,
+    watch: Vec<String>,
     trims: Vec<OneTrim>,
     explanation: Option<Explained>,
 }
@@ -187,6 +189,9 @@ pub fn hand(from: From<'_>, hand: &Hand, exit: u8) -> serde_json::Result<String>
             height: of(hand.height),
             as_it_is: hand.as_it_is,
             turned: hand.turned,
+            watch: (hand.watch.iter())
+                .map(|it| plainly(from.ruler, it))
+                .collect(),
             trims: hand.trims.iter().map(trim).collect(),
             explanation: hand.why.as_ref().map(|why| explanation(from, why)),
         },

@@ -1,15 +1,11 @@
 //! What makes an album fit: changes in plain words, cheapest first, and what sizes come out.
 
-use super::deeds::{self, difference};
-use super::{From, rule, sizes};
-use crate::album::Value;
-use crate::explain::deeds::Side;
-use crate::explain::{Deed, Explanation, Fix, FixChange, FixList, Kind};
-use crate::length::{Interval, Ruler};
-use crate::report::assumed;
-use crate::report::words::{capital, listed, plain, spaced, strong, worth, wrapped};
-use crate::scene::BagMeasure;
-use crate::style::{Style, Tells};
+use super::changes::changes;
+use super::sizes;
+use super::{From, rule};
+use crate::explain::{Explanation, Fix, FixChange, FixList};
+use crate::length::Interval;
+use crate::report::words::{capital, listed, spaced, strong, wrapped};
 use itertools::Itertools;
 
 /// All fixes of an explanation, then what else from the supplies would do.
@@ -131,8 +127,13 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
     let whole = different(&whole).into_iter().map(|fix| said(from, fix));
     let whole = whole.collect::<Vec<_>>().join("; or ");
     let mut all = Vec::new();
-    if !whole.is_empty() {
-        let none = ways.iter().all(String::is_empty);
+    // What mends all of it stands first, unless a few things do that are less trouble each.
+    let firsts: Vec<&Fix> = lists.iter().filter_map(|list| list.fixes.first()).collect();
+    let few = firsts.iter().map(|fix| fix.changes.len()).sum::<usize>() <= FIRST_CHANGES;
+    let less = |fix: &Fix| firsts.iter().all(|first| first.effort < fix.effort);
+    let later = few && firsts.len() == lists.len() && explained.whole.iter().all(less);
+    let none = ways.iter().all(String::is_empty);
+    if !whole.is_empty() && (none || !later) {
         let but = if none { "" } else { " Or:" };
         all.push(format!("{}: that mends all of it.{but}", capital(&whole)));
     }
@@ -154,6 +155,9 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
         }
         _ => {}
     }
+    if !whole.is_empty() && !none && later {
+        all.push(format!("Or {whole}: that mends all of it."));
+    }
     all
 }
 
@@ -165,27 +169,6 @@ fn said(from: From<'_>, fix: &Fix) -> String {
         more => said.push(format!("{more} more like it, below")),
     }
     said.join("; and ")
-}
-
-/// Changes that go together; of a bag that is to be larger both ways the bag is named once.
-fn changes(from: From<'_>, all: &[FixChange]) -> Vec<String> {
-    fn larger(change: &FixChange) -> Option<(&String, Side, Interval)> {
-        match change {
-            FixChange::Do(Deed::BagOf { from, side, to }) => Some((from, *side, *to)),
-            _ => None,
-        }
-    }
-    let bag = |change: &FixChange| larger(change).map(|(bag, ..)| bag.clone());
-    let groups = all.chunk_by(|a, b| bag(a).is_some() && bag(a) == bag(b));
-    let said = groups.map(|group| match larger(&group[0]) {
-        Some((bag, ..)) => {
-            let sides = group.iter().filter_map(larger);
-            let sides: Vec<(Side, Interval)> = sides.map(|(_, side, to)| (side, to)).collect();
-            deeds::larger_bag(from, bag, &sides)
-        }
-        None => change(from, &group[0]),
-    });
-    said.collect()
 }
 
 /// The first few, of which no two only put something else of the supplies in the same place.
@@ -320,168 +303,4 @@ fn told_sizes(
         true => format!("Sizes then: as with {the_first}."),
         false => format!("Sizes then, where not as with {the_first}: {other}."),
     })
-}
-
-/// One change, as something to do.
-pub fn change(from: From<'_>, change: &FixChange) -> String {
-    let ruler = from.ruler;
-    match change {
-        FixChange::Accept { rule, of, by } => {
-            let of = if of.is_empty() {
-                String::new()
-            } else {
-                format!(" ({of})")
-            };
-            format!("accept {} less at: {rule}{of}", ruler.show(*by))
-        }
-        FixChange::Measure {
-            kind,
-            name,
-            of,
-            why,
-            from: now,
-            to,
-        } => {
-            let moved = Moved {
-                by: difference(*now, *to).map_or(String::new(), |by| ruler.amount(by)),
-                left: ruler.show_interval(*to),
-                more: to.least() > now.least(),
-            };
-            match kind {
-                Kind::Quantity => quantity(name, why, &moved),
-                Kind::Size => size(from.style, name, &from.in_leaf(of), &moved),
-                Kind::Made => made(from.style, name, &from.in_leaf(of), &moved),
-                Kind::Template(key) => hole(from, (name, key), &moved),
-                Kind::Pocket(measure) => pocket(from, (name, *measure), of, &moved),
-            }
-        }
-        FixChange::Usual {
-            quantity,
-            why,
-            from: now,
-            to,
-        } => {
-            let (now, to) = (value(ruler, *now), value(ruler, *to));
-            format!(
-                "leave `{quantity}` at {to}, as usual, not {now} ({why}; `--set {quantity}=\"{to}\"`)"
-            )
-        }
-        FixChange::Do(deed) => deeds::deed(from, deed),
-        FixChange::LeaveOut { name, leaf } => {
-            format!("leave out {}{}", plain(name), from.in_leaf(leaf))
-        }
-    }
-}
-
-/// A measure that is moved, in words.
-struct Moved {
-    by: String,
-    /// What it then is.
-    left: String,
-    more: bool,
-}
-
-impl Moved {
-    /// In the style's own words, if it has any for this.
-    fn told(&self, tells: &Tells, of: &str) -> Option<String> {
-        let words = if self.more { &tells.more } else { &tells.less };
-        let said = words.as_ref()?.replace("{by}", &self.by);
-        Some(said.replace("{it}", &self.left).replace("{of}", of))
-    }
-
-    fn or<'a>(&self, more: &'a str, less: &'a str) -> &'a str {
-        if self.more { more } else { less }
-    }
-}
-
-fn value(ruler: Ruler, value: Value) -> String {
-    match value {
-        Value::Length(length) => ruler.show_interval(length),
-        ratio => worth(ratio),
-    }
-}
-
-fn quantity(name: &str, why: &str, moved: &Moved) -> String {
-    let Moved { by, left, .. } = moved;
-    let sense = moved.or("larger", "smaller");
-    format!("make `{name}` {by} {sense}: {left} ({why}; `--set {name}=\"{left}\"`)")
-}
-
-fn size(style: &Style, name: &str, in_leaf: &str, moved: &Moved) -> String {
-    if let Some(told) = moved.told(style.tells(name), in_leaf) {
-        return told;
-    }
-    let Moved { by, left, .. } = moved;
-    let (of, side) = name.rsplit_once('.').unwrap_or((name, ""));
-    let of = sizes::thing(of);
-    let (adverb, comparative) = match side {
-        "width" => (" wide", "wider"),
-        "height" => (" high", "higher"),
-        "show" => {
-            let sense = moved.or("more", "less");
-            return format!("let {of}{in_leaf} show {by} {sense}: {left} (`show = \"{left}\"`)");
-        }
-        "depth" => return deep(&of, in_leaf, moved),
-        _ => ("", "larger"),
-    };
-    match moved.more {
-        true => format!("make {of}{in_leaf} {by} {comparative}: {left}{adverb}"),
-        false => format!("cut {of}{in_leaf} down by {by} to {left}{adverb}"),
-    }
-}
-
-/// What is cut already is cut down, or cut anew: paper does not grow.
-fn made(style: &Style, name: &str, in_leaf: &str, moved: &Moved) -> String {
-    let (of, side) = name.rsplit_once('.').unwrap_or((name, ""));
-    let adverb = match side {
-        "width" => "wide",
-        "height" => "high",
-        _ => return size(style, name, in_leaf, moved),
-    };
-    let (of, left) = (sizes::thing(of), &moved.left);
-    match moved.more && style.tells(name).more.is_none() {
-        true => format!("cut {of}{in_leaf} anew, {left} {adverb}"),
-        false => size(style, name, in_leaf, moved),
-    }
-}
-
-/// How far things slide into a slot.
-fn deep(slot: &str, of: &str, moved: &Moved) -> String {
-    let Moved { by, left, .. } = moved;
-    let sense = moved.or("deeper", "less deep");
-    format!("make the {slot}{of} {by} {sense}: {left}")
-}
-
-fn hole(from: From<'_>, (name, key): (&str, &str), moved: &Moved) -> String {
-    let Moved { by, left, .. } = moved;
-    let said = moved.told(from.style.tells(name), "").unwrap_or_else(|| {
-        let sense = moved.or("larger", "smaller");
-        let called = sizes::called(from.style, name);
-        format!("make {called} {by} {sense}: {left}")
-    });
-    let typed = match (from.bag, key) {
-        (true, "edge") => format!("`--edge \"{left}\"`"),
-        (true, _) => format!("`--hole \"{left}\"`"),
-        (false, key) => format!("`{key} = \"{left}\"`"),
-    };
-    format!("{said} ({typed})")
-}
-
-fn pocket(from: From<'_>, (name, measure): (&str, BagMeasure), bag: &str, moved: &Moved) -> String {
-    let left = &moved.left;
-    let key = match measure {
-        BagMeasure::PocketEdge => "edge",
-        _ => "depth",
-    };
-    let (of, typed) = match assumed::option(measure).filter(|_| from.bag) {
-        Some(option) => (String::new(), format!("`{option} \"{left}\"`")),
-        None => (
-            format!(" of `{bag}`"),
-            format!("`pocket = {{ {key} = \"{left}\" ... }}`"),
-        ),
-    };
-    let thing = name.split('.').next().unwrap_or(name);
-    let told = moved.told(from.style.tells(name), &of);
-    let said = told.unwrap_or_else(|| deep(&plain(thing), &of, moved));
-    format!("{said} ({typed})")
 }

@@ -3,6 +3,7 @@
 use super::{From, bottoms, clashes, head};
 use crate::explain::{Hand, Trim};
 use crate::length::{Interval, Length, Ruler};
+use crate::report::phrase::plainly;
 use crate::report::stopped;
 use crate::report::words::{capital, size, strong, wrapped};
 use crate::style::Style;
@@ -35,6 +36,10 @@ pub fn hand(from: From<'_>, hand: &Hand) -> String {
     };
     let said = wrapped(&said, "", "");
     text.push_str(&format!("{}\n", strong(said.trim_end())));
+    for said in &hand.watch {
+        let said = capital(&plainly(from.ruler, said));
+        text.push_str(&wrapped(&format!("To watch: {said}."), "", "  "));
+    }
     // With what is enough at hand, the limit is a word about how much must come off.
     if let (Some(why), true) = (hand.stopped, hand.trims.is_empty()) {
         let said = format!("{}.", capital(stopped(why)));

@@ -93,6 +93,8 @@ fn sizes(all: &[(&str, &str)]) -> Option<Vec<(String, Interval)>> {
 fn fix(changes: Vec<FixChange>, sizes: Option<Vec<(String, Interval)>>) -> Fix {
     Fix {
         changes,
+        effort: 0,
+        unkept: 0,
         price: 2,
         proved: true,
         sizes,

@@ -14,6 +14,7 @@ fn in_hand(ruler: &str) -> Hand {
         place: "mouth".to_owned(),
         as_it_is: false,
         turned: false,
+        watch: Vec::new(),
         elsewhere: Vec::new(),
         trims: vec![
             Trim {
