@@ -1,7 +1,9 @@
 //! Albums that are made together: how many copies of each, each worked out, their supplies as one.
 
 use super::typed::Typed;
-use super::{DONE, Input, Sink, Source, Stop, Target, from, input, mistyped, usage, work, written};
+use super::{
+    DONE, Input, Sink, Source, Stop, Target, from, input, mistyped, output, usage, work, written,
+};
 use crate::album::Album;
 use crate::cut::pieces::Made;
 use crate::length::Ruler;
@@ -175,7 +177,13 @@ impl Together {
             let worked = work(&each.input, Listed::NotKept, limits)?;
             match worked.outcome {
                 Outcome::Fits(_) => all.push(worked),
-                _ => return Err(without_sizes(each, &worked, limits, to)?),
+                _ => {
+                    if let (Some(path), [_, _, ..]) = (&each.source.album, &self.albums[..]) {
+                        let path = path.display();
+                        output::to_stderr(&format!("{path}: this is the album without sizes\n"));
+                    }
+                    return Err(without_sizes(each, &worked, limits, to)?);
+                }
             }
         }
         Ok(all)

@@ -71,9 +71,15 @@ impl Asked<'_> {
             self.fix(&trial, &alone)
         });
         let mut whole: Vec<Fix> = whole.collect();
-        let is_larger = |deed: &Deed| matches!(deed, Deed::BagOf { .. });
-        if lists.len() > 1 && !wide.iter().any(is_larger) {
-            let larger = self.both_ways(lists.iter().map(|(list, _)| list));
+        let larger = |change: &FixChange| match change {
+            FixChange::Do(Deed::BagOf { from, .. }) => Some(from.clone()),
+            _ => None,
+        };
+        let mut mended = whole.iter().flat_map(|fix| &fix.changes);
+        if lists.len() > 1 && !mended.any(|it| larger(it).is_some()) {
+            let fixes = lists.iter().flat_map(|(list, _)| &list.fixes);
+            let asked = fixes.flat_map(|fix| fix.changes.iter().filter_map(larger));
+            let larger = self.both_ways(asked.collect());
             let deeds = larger.map(|deeds| deeds.map(|deed| self.deed(&deed)).to_vec());
             whole.extend(deeds.and_then(|steps| self.fix(&act(steps, 2 * DEED), &alone)));
         }
@@ -89,21 +95,9 @@ impl Asked<'_> {
     }
 
     /// Where a larger bag is asked for, and of one only: it, larger both ways.
-    fn both_ways<'l>(self, lists: impl Iterator<Item = &'l FixList>) -> Option<[Deed; 2]> {
-        let changes = lists
-            .flat_map(|list| &list.fixes)
-            .flat_map(|fix| &fix.changes);
-        let asked: BTreeSet<&str> = changes
-            .filter_map(|change| match change {
-                FixChange::Do(Deed::BagOf { from, .. }) => Some(from.as_str()),
-                _ => None,
-            })
-            .collect();
+    fn both_ways(self, asked: BTreeSet<String>) -> Option<[Deed; 2]> {
         let bags = &self.album.supplies.bags;
-        let is_it = |at: usize| {
-            bags.get(at)
-                .is_some_and(|bag| asked.contains(bag.name.as_str()))
-        };
+        let is_it = |at: usize| bags.get(at).is_some_and(|bag| asked.contains(&bag.name));
         let leaf = self.album.leaves.iter().position(|leaf| is_it(leaf.bag))?;
         (asked.len() == 1).then(|| self.larger_bag(leaf)).flatten()
     }

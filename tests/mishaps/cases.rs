@@ -8,7 +8,7 @@ pub struct Mishap {
     pub first: &'static [&'static str],
 }
 
-pub const MISHAPS: [Mishap; 31] = [
+pub const MISHAPS: [Mishap; 32] = [
     // Three holes at 1/2, 1 and 1 1/2 in, and 1/2 in beyond the last; the width is a second trouble.
     Mishap {
         name: "a bag too small both ways is one thing to buy",
@@ -20,6 +20,12 @@ pub const MISHAPS: [Mishap; 31] = [
             "2 in high",
             "mends all of it",
         ],
+    },
+    // The same of a bag that no hole goes into.
+    Mishap {
+        name: "a bag smaller than a hole's rim is one thing to buy",
+        album: "[[bag]]\nname = \"pill bag\"\nsize = \"1/4 x 1/4 in\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"leaf\"\nbag = \"pill bag\"\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\nphoto = true\n",
+        first: &["oat bag", "mends all of it"],
     },
     // From the first hole to the seventh 5 1/2 in, and 1/2 in at each end: 6 1/2.
     Mishap {
