@@ -284,3 +284,40 @@ pub(super) const BOUND: [(&str, Bound); 6] = [
     ("fold", Bound::Fold),
     ("none", Bound::No),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a maker reads of a style names every key that a file may have.
+    #[test]
+    fn every_key_is_explained() {
+        let text = include_str!("../cli/help/style.md");
+        let of = |heading: &str| {
+            let (_, rest) = text
+                .split_once(&format!("\n## {heading}\n"))
+                .expect(heading);
+            rest.split("\n## ").next().unwrap_or("").to_owned()
+        };
+        for (heading, shapes) in [
+            ("The file", &[STYLE][..]),
+            ("A quantity", &[QUANTITY]),
+            ("An unknown", &[UNKNOWN]),
+            ("A choice", &[CHOICE]),
+            ("A rule", &[RULE]),
+            ("A part", &[PART]),
+            ("A mark", &[MARK]),
+            ("A row of `[name]`", &[ROW, ENDS]),
+            ("A step and its sentences", &[STEP, SENTENCE]),
+        ] {
+            let said = of(heading);
+            let said = said
+                .lines()
+                .filter_map(|line| line.strip_prefix("| `")?.split('`').next());
+            let said: std::collections::BTreeSet<&str> = said.collect();
+            let keys = shapes.iter().flat_map(|shape| shape.keys);
+            let keys = keys.map(|(key, _)| *key).collect();
+            assert_eq!(said, keys, "{heading}");
+        }
+    }
+}
