@@ -400,7 +400,7 @@ impl Checker<'_> {
     }
 
     /// The names that a condition asks for, through the style's own names too.
-    fn asked<'s>(&'s self, condition: &'s Condition, named: &mut Vec<&'s Path>) {
+    pub(super) fn asked<'s>(&'s self, condition: &'s Condition, named: &mut Vec<&'s Path>) {
         match &condition.node {
             ConditionNode::Given(path) | ConditionNode::Free(path) => named.push(path),
             ConditionNode::Flag(path) => {

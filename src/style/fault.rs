@@ -54,6 +54,12 @@ pub enum StyleError {
     BareNumber,
     #[error("`{name}` may be missing in an album")]
     Optional { name: String },
+    #[error("an album may be without `{name}`, and this sentence would then be left out")]
+    Unsaid {
+        name: String,
+        /// The condition that asks for it.
+        ask: String,
+    },
     #[error("this is not the name of a quantity")]
     LeastQuantity,
     #[error("this sentence has braces that cannot be filled in")]
@@ -133,6 +139,9 @@ impl Problem for StyleError {
             StyleError::WhenUnknown { .. } => "name a quantity or what the album says; in a `when`, type `free(...)` around it".into(),
             StyleError::BareNumber => "name the length under `[quantity]`, with its unit and a `why`".into(),
             StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
+            StyleError::Unsaid { ask, .. } => format!(
+                "type `{{ when = '{ask}', say = \"...\" }}`, and another sentence for albums without it"
+            ),
             StyleError::LeastQuantity => {
                 "name a length under `[quantity]`, such as `least_piece`".into()
             }
