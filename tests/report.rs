@@ -56,7 +56,8 @@ fn listing(rings: &[(&str, &str)], count: i64, listed: Listed) -> Plan {
     let file = files.add("upright", text);
     let style = tuckwright::style::text::read(&mut files, file).expect("a style");
     let expanded = expand(&style, &album).expect("an album");
-    let worked = work_laid((&style, &album), expanded, listed, &Limits::default());
+    let worked = work_laid((&style, &album), expanded, listed, &Limits::default())
+        .expect("places that can be");
     match worked.outcome {
         Outcome::Fits(plan) => *plan,
         other => panic!("{other:?}"),

@@ -355,7 +355,7 @@ fn usage(verb: &str, message: &str) -> Stop {
 fn work(input: &Input, listed: Listed, limits: &Limits) -> Result<Worked, Stop> {
     let Input { style, album, .. } = input;
     let expanded = expand(style, album).map_err(|errors| faults(input, errors))?;
-    Ok(work_laid((style, album), expanded, listed, limits))
+    work_laid((style, album), expanded, listed, limits).map_err(|errors| faults(input, errors))
 }
 
 /// What an album says and its style does not know.

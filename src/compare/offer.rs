@@ -89,7 +89,7 @@ fn worked(
     limits: &Limits,
 ) -> Result<(crate::album::Album, Worked), Vec<ExpandError>> {
     let (album, expanded) = asked.expanded(bag)?;
-    let worked = work_laid((asked.style, &album), expanded, Listed::NotKept, limits);
+    let worked = work_laid((asked.style, &album), expanded, Listed::NotKept, limits)?;
     Ok((album, worked))
 }
 

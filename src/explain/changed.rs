@@ -6,7 +6,7 @@ use super::own::template_measure;
 use super::soften::Change;
 use crate::album::{Album, Value};
 use crate::length::{Interval, Length};
-use crate::plan::dropped;
+use crate::plan::{Parts, dropped, misplaced};
 use crate::program::expand::{Expanded, expand};
 use crate::program::{Force, Instance, InstanceId, Program};
 use crate::scene::{BagMeasure, Fact, ThingId};
@@ -394,6 +394,16 @@ pub(super) fn sizes_of(style: &Style, album: &Album, looser: &Looser, limits: &L
         Verdict::FitsBest | Verdict::FitsFound { .. } => {}
         Verdict::Conflict(_) => return Solved::DoesNotFit,
         Verdict::Undecided { .. } => return Solved::Unsettled,
+    }
+    let parts = Parts {
+        style,
+        album,
+        expanded: &expanded,
+        solution: &solution,
+    };
+    // With rules set aside, nothing keeps things where they belong.
+    if looser.aside.is_empty() && !misplaced(parts).is_empty() {
+        return Solved::DoesNotFit;
     }
     let named = expanded
         .sizes

@@ -93,7 +93,10 @@ impl State {
             .facts
             .as_ref()
             .is_some_and(|it| it.version == self.version);
-        let broken = self.broken == Some(self.version);
+        let broken = self
+            .broken
+            .as_ref()
+            .is_some_and(|(of, _)| *of == self.version);
         self.reading.is_some() && self.slips.is_empty() && !known && !broken
     }
 
@@ -177,7 +180,7 @@ impl State {
             Some(facts) if self.is_working() => Some(&facts.reading),
             _ => self.reading.as_deref(),
         };
-        let now = match (facts, self.broken) {
+        let now = match (facts, &self.broken) {
             _ if self.text().trim().is_empty() => Now::Empty(sight::Begun {
                 width: &self.begun.width,
                 height: &self.begun.height,
@@ -185,7 +188,10 @@ impl State {
                 ruler: &self.begun.ruler,
             }),
             _ if !self.slips.is_empty() => Now::Wrong(&self.slips),
-            (_, Some(of)) if current(of) => Now::Refused,
+            (_, Some((of, slips))) if current(*of) => match slips[..] {
+                [] => Now::Refused,
+                _ => Now::Wrong(slips),
+            },
             (Some(facts), _) => match &facts.worked.outcome {
                 Outcome::Fits(plan) => Now::Fits {
                     plan,

@@ -4,7 +4,8 @@
 //! longer; a third answers questions. Each has a flag that stops what it does when something newer waits.
 
 use super::ask::{Asked, Question, dealt};
-use super::read::{Facts, Reading, sentence};
+use super::read::{Facts, Reading, sentence, slips_of};
+use super::sight::Slip;
 use crate::album::Album;
 use crate::cut::{Order, offcuts, pieces, work as cutting};
 use crate::explain::watch::{Remedy, remedies};
@@ -53,6 +54,8 @@ pub struct Counted {
 /// What a bench has to say.
 pub enum Found {
     Worked(Arc<Facts>),
+    /// Its style says falsely where things lie.
+    Wrong(u64, Vec<Slip>),
     Why(u64, Explanation),
     Remedies(u64, Vec<Remedy>),
     Counting {
@@ -170,7 +173,8 @@ impl Bench {
                 let found = catch_unwind(AssertUnwindSafe(|| sizes(job, &limits)));
                 match found {
                     _ if jobs.is_old() => {}
-                    Ok(facts) => {
+                    Ok(Err(slips)) => told(Found::Wrong(version, slips)),
+                    Ok(Ok(facts)) => {
                         told(Found::Worked(Arc::clone(&facts)));
                         next.put(facts);
                     }
@@ -248,7 +252,7 @@ impl Bench {
     }
 }
 
-fn sizes(job: Job, limits: &Limits) -> Arc<Facts> {
+fn sizes(job: Job, limits: &Limits) -> Result<Arc<Facts>, Vec<Slip>> {
     let Job {
         version,
         reading,
@@ -261,11 +265,12 @@ fn sizes(job: Job, limits: &Limits) -> Arc<Facts> {
         Listed::NotKept,
         limits,
     );
-    Arc::new(Facts {
+    let worked = worked.map_err(|errors| slips_of(&reading.files, reading.own, &errors))?;
+    Ok(Arc::new(Facts {
         version,
         reading,
         worked,
-    })
+    }))
 }
 
 fn mended(facts: &Facts, jobs: &Newest<Arc<Facts>>, tell: &dyn Fn(Found)) {

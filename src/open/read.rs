@@ -6,6 +6,7 @@ use crate::album::field::FieldError;
 use crate::album::{self, Album, StyleName};
 use crate::length::parse_interval;
 use crate::plan::work::Worked;
+use crate::program::ExpandError;
 use crate::program::expand::{Expanded, expand};
 use crate::style::named::Named;
 use crate::style::{self, Style};
@@ -113,11 +114,14 @@ pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Result<(Reading, Expande
             };
             Ok((reading, expanded))
         }
-        Err(errors) => {
-            let faults: Vec<&dyn Fault> = errors.iter().map(|it| it as &dyn Fault).collect();
-            Err(slips(&files, own, &faults))
-        }
+        Err(errors) => Err(slips_of(&files, own, &errors)),
     }
+}
+
+/// What an album says and its style does not know, or the style says falsely.
+pub(super) fn slips_of(files: &Files, own: u32, errors: &[ExpandError]) -> Vec<Slip> {
+    let faults: Vec<&dyn Fault> = errors.iter().map(|it| it as &dyn Fault).collect();
+    slips(files, own, &faults)
 }
 
 /// A shipped style as it was read.

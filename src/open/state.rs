@@ -82,7 +82,7 @@ pub struct State {
     pub remedies: Option<(u64, Arc<Vec<Remedy>>)>,
     pub sheets: Option<(u64, Sheets)>,
     /// The bench could not work this version out.
-    pub broken: Option<u64>,
+    pub broken: Option<(u64, Vec<Slip>)>,
     pub asked: Asked,
     pub notices: Vec<Notice>,
     /// The text of the file as it was read or written last; `None` if there is none.
@@ -180,6 +180,7 @@ pub(super) fn take(state: &mut State, found: Found) -> bool {
             }
             state.facts = Some(facts);
         }
+        Found::Wrong(of, slips) if of == now => state.broken = Some((of, slips)),
         Found::Why(of, why) if of == now => state.why = Some((of, Arc::new(why))),
         Found::Remedies(of, found) if of == now => state.remedies = Some((of, Arc::new(found))),
         Found::Counting {
@@ -198,7 +199,7 @@ pub(super) fn take(state: &mut State, found: Found) -> bool {
         Found::Answered(of, asked) if of == now && matches!(state.asked, Asked::Working(_)) => {
             state.asked = asked;
         }
-        Found::Broken(of) if of == now => state.broken = Some(of),
+        Found::Broken(of) if of == now => state.broken = Some((of, Vec::new())),
         _ => return false,
     }
     true

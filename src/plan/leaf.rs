@@ -191,9 +191,10 @@ fn piece(
 ) -> Option<PartPlan> {
     let label = view.scene().thing(part).label.clone();
     let paper = paper(view, said, &label);
+    let count = Some(count(view, leaf, &label)).filter(|it| *it > 0)?;
     Some(PartPlan {
         flat: !rule.is_some_and(|part| matches!(part.kind, Kind::Paper { flat: false, .. })),
-        count: count(view, leaf, &label),
+        count,
         label,
         paper,
         width: view.size(part, "width")?,
@@ -202,10 +203,11 @@ fn piece(
     })
 }
 
-/// How many pieces of that name there are: in a leaf, or in the album. What no frame shows is there once.
+/// How many pieces of that name there are: in a leaf, or in the album. What no frame shows is there once, and
+/// none of it if its frame is there 0 times.
 pub(crate) fn count(view: View<'_>, leaf: Option<ThingId>, name: &str) -> i64 {
     let model = &view.parts.expanded.model;
-    let mut count = 0_i64;
+    let (mut count, mut shown) = (0_i64, false);
     for part in &view.parts.style.parts {
         let Kind::Frame(frame) = &part.kind else {
             continue;
@@ -223,10 +225,11 @@ pub(crate) fn count(view: View<'_>, leaf: Option<ThingId>, name: &str) -> i64 {
         let itself = leaf.is_none() && there(&part);
         let here = on_it as i64 + i64::from(itself);
         if here > 0 {
+            shown = true;
             count = count.saturating_add(here.saturating_mul(alike(view, frame, &scope)));
         }
     }
-    count.max(1)
+    if shown { count } else { 1 }
 }
 
 /// How many of a frame there are.

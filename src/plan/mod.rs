@@ -24,7 +24,7 @@ use crate::length::{Interval, Length, Ruler};
 use crate::program::expand::Expanded;
 use crate::program::model::ChoiceKey;
 pub use crate::program::of;
-use crate::program::{InstanceId, Stage, unread};
+use crate::program::{ExpandError, InstanceId, Stage, unread};
 use crate::scene::BagMeasure;
 use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
@@ -363,12 +363,14 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
     };
     let scene = &expanded.model.scene;
     let leaves = scene.leaves().iter().enumerate();
-    let leaves = leaves
-        .map(|(n, id)| leaf::plan(view, *id, &album.leaves[n]))
-        .collect();
-    let leaves: Vec<LeafPlan> = leaves;
+    let leaves = leaves.map(|(n, id)| leaf::plan(view, *id, &album.leaves[n]));
+    let leaves: Vec<LeafPlan> = leaves.collect();
     let mut own = leaf::of_album(view);
     let laid = frames::frames(view, &leaves, &own);
+    let wrong = wrong(&laid);
+    if !wrong.is_empty() {
+        return Err(VerifyError::Style(wrong));
+    }
     let steps = steps::steps(view, &leaves, &laid);
     let closed = closed::closed(&laid);
     let frames: Vec<_> = laid.into_iter().map(|(frame, _)| frame).collect();
@@ -412,6 +414,30 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         unread: unread(style, album, expanded),
         proofs: solution.stats.proofs_checked,
     })
+}
+
+/// What the style says falsely of where things lie, with the sizes of a solution that fits.
+pub(crate) fn misplaced(parts: Parts<'_>) -> Vec<ExpandError> {
+    let picks = picks(parts.expanded, parts.solution);
+    let view = View {
+        parts,
+        finished: Finished {
+            values: &parts.solution.values,
+            picks: &picks,
+            dropped: &BTreeSet::new(),
+        },
+        lines: Lines::Asked,
+    };
+    let leaves = view.scene().leaves().iter().zip(&parts.album.leaves);
+    let leaves: Vec<LeafPlan> = leaves
+        .map(|(id, said)| leaf::plan(view, *id, said))
+        .collect();
+    wrong(&frames::frames(view, &leaves, &leaf::of_album(view)))
+}
+
+fn wrong(laid: &[(frames::FramePlan, frames::Laying<'_>)]) -> Vec<ExpandError> {
+    let wrong = laid.iter().flat_map(|(_, laying)| laying.wrong.clone());
+    wrong.unique_by(|it| it.place).map(Into::into).collect()
 }
 
 fn accepted(album: &Album) -> Vec<Accepted> {

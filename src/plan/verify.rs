@@ -7,7 +7,7 @@ use super::value::{Point, Value};
 use crate::length::Length;
 use crate::program::expand::{Expanded, SaidBy};
 use crate::program::model::{ChoiceKey, Meaning, Scope};
-use crate::program::{Force, InstanceId};
+use crate::program::{ExpandError, Force, InstanceId};
 use crate::scene::GivenId;
 use crate::style::expr::{Comparison, Expr, Number, Relation, minus, plus};
 use crate::style::{Demand, Rule, Style};
@@ -39,7 +39,8 @@ pub struct Line {
     pub worst: Option<Worst>,
 }
 
-/// What is wrong with a plan. That is a defect of this program, never of an album.
+/// What is wrong with a plan. That is a defect of this program, but for what a style says falsely, which only
+/// the plan shows.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum VerifyError {
     #[error("rule `{rule}` is broken in the plan")]
@@ -54,6 +55,8 @@ pub enum VerifyError {
     Bounds { size: String },
     #[error("`{part}` does not lie on `{frame}` where the style says")]
     Misplaced { part: String, frame: String },
+    #[error("the style says places that cannot be")]
+    Style(Vec<ExpandError>),
 }
 
 /// The finished values that are verified.

@@ -34,16 +34,19 @@ pub struct Worked {
 /// What the album says and the style does not know, and rules without a value for this album.
 pub fn work(style: &Style, album: &Album, limits: &Limits) -> Result<Worked, Vec<ExpandError>> {
     let expanded = expand(style, album)?;
-    Ok(work_laid((style, album), expanded, Listed::All, limits))
+    work_laid((style, album), expanded, Listed::All, limits)
 }
 
 /// As [`work`], with the rules laid over the album already; the plan lists all of them or few.
+///
+/// # Errors
+/// What the style says falsely of where things lie in this album.
 pub fn work_laid(
     (style, album): (&Style, &Album),
     expanded: Expanded,
     listed: Listed,
     limits: &Limits,
-) -> Worked {
+) -> Result<Worked, Vec<ExpandError>> {
     let solution = solve::solve(&expanded.program, limits);
     let outcome = match &solution.verdict {
         Verdict::FitsBest | Verdict::FitsFound { .. } => {
@@ -55,6 +58,7 @@ pub fn work_laid(
             };
             match make(parts, listed) {
                 Ok(plan) => Outcome::Fits(Box::new(plan)),
+                Err(verify::VerifyError::Style(errors)) => return Err(errors),
                 Err(defect) => Outcome::Defect(defect),
             }
         }
@@ -63,9 +67,9 @@ pub fn work_laid(
         }
         Verdict::Undecided { why } => Outcome::Undecided((*why).into()),
     };
-    Worked {
+    Ok(Worked {
         expanded,
         solution,
         outcome,
-    }
+    })
 }

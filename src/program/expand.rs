@@ -12,6 +12,7 @@ use crate::scene::{self, ThingId};
 use crate::style::expr::{Condition, Expr, Number};
 use crate::style::parts::{Kind, MOST_MARKS};
 use crate::style::{ChoiceRule, Demand, Order, Rule, Style};
+use crate::text::Fault;
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -67,7 +68,7 @@ pub(super) fn expand_so_far(
         runs: Vec::new(),
     };
     maker.nowhere();
-    maker.places_of_marks();
+    maker.counts();
     for choice in &style.choices {
         maker.choice(choice);
     }
@@ -88,46 +89,91 @@ pub(super) fn expand_so_far(
 }
 
 impl<'a> Maker<'a> {
-    /// Refuses marks with more places than can be worked out. On a part of the album, a place that reads
-    /// the hole of a leaf is there only where a leaf has that hole.
-    fn places_of_marks(&mut self) {
+    /// Refuses counts of frames and marks that come to no whole number, and marks with more places than
+    /// can be worked out. On a part of the album, a place that reads the hole of a leaf is there only where
+    /// a leaf has that hole.
+    fn counts(&mut self) {
         let scene = &self.out.model.scene;
-        let leaf = scene.leaves().first().copied();
-        let holes = leaf.and_then(|leaf| scene.thing(leaf).lists.get("holes"));
-        let holes = holes.map_or(0, |all| all.len() as i64);
+        let leaves = scene.leaves();
+        let holes = |leaf: &ThingId| scene.thing(*leaf).lists.get("holes");
+        let holes = leaves
+            .first()
+            .and_then(holes)
+            .map_or(0, |all| all.len() as i64);
         let called = self.style.hole().map(|mark| &mark.name);
         let mut errors = Vec::new();
         for part in &self.style.parts {
             let Kind::Frame(frame) = &part.kind else {
                 continue;
             };
-            let of_leaf = leaf.filter(|_| frame.from.is_some());
-            let scope = Scope::of(&part.name, of_leaf);
-            for mark in &frame.marks {
-                let Some(count) = &mark.count else { continue };
-                let value = self.model().value(count, &scope, &Picks::new());
-                let Ok(Value::Number(places)) = value else {
-                    continue;
-                };
-                let read = [Some(&mark.across), mark.up.as_ref(), mark.diameter.as_ref()];
-                let mut read = read.into_iter().flatten().flat_map(Expr::names);
-                let hole = called.filter(|hole| {
-                    frame.from.is_none() && read.any(|(path, _)| path.head() == hole.as_str())
-                });
-                let most = hole.map_or(MOST_MARKS, |_| holes.min(MOST_MARKS));
-                let places = places.to_integer();
-                if places > most.into() {
-                    errors.push(ExpandError::MorePlaces {
-                        mark: mark.name.clone(),
-                        places: i64::try_from(places).unwrap_or(i64::MAX),
-                        most,
-                        hole: hole.cloned(),
-                        place: count.place,
+            let scopes = match frame.from {
+                Some(_) => leaves
+                    .iter()
+                    .map(|it| Scope::of(&part.name, Some(*it)))
+                    .collect(),
+                None => vec![Scope::default()],
+            };
+            let there = |scope: &&Scope| {
+                let holds = |it| self.model().holds(it, scope).unwrap_or(false);
+                part.when.iter().all(holds)
+            };
+            for scope in scopes.iter().filter(there) {
+                if let Some(count) = &frame.count {
+                    self.count((&part.name, count), scope, &mut errors);
+                }
+                for on in frame.on.iter() {
+                    if let Kind::Ply { layers } = &on.kind
+                        && on
+                            .when
+                            .iter()
+                            .all(|it| self.model().holds(it, scope).unwrap_or(false))
+                    {
+                        self.count((&on.name, layers), scope, &mut errors);
+                    }
+                }
+                for mark in &frame.marks {
+                    let Some(count) = &mark.count else { continue };
+                    let read = [Some(&mark.across), mark.up.as_ref(), mark.diameter.as_ref()];
+                    let mut read = read.into_iter().flatten().flat_map(Expr::names);
+                    let hole = called.filter(|hole| {
+                        frame.from.is_none() && read.any(|(path, _)| path.head() == hole.as_str())
                     });
+                    let most = hole.map_or(MOST_MARKS, |_| holes.min(MOST_MARKS));
+                    let places = self.count((&mark.name, count), scope, &mut errors);
+                    if let Some(places) = places.filter(|it| *it > most) {
+                        errors.push(ExpandError::MorePlaces {
+                            mark: mark.name.clone(),
+                            places,
+                            most,
+                            hole: hole.cloned(),
+                            place: count.place,
+                        });
+                    }
                 }
             }
         }
-        self.errors.extend(errors);
+        self.errors
+            .extend(errors.into_iter().unique_by(|it| it.place()));
+    }
+
+    /// What a count comes to.
+    fn count(
+        &self,
+        (of, count): (&str, &Expr),
+        scope: &Scope,
+        errors: &mut Vec<ExpandError>,
+    ) -> Option<i64> {
+        let wrong = match self.model().value(count, scope, &Picks::new()) {
+            Ok(Value::Number(n)) => match n.to_integer().try_into() {
+                Ok(whole) if n.is_integer() && whole >= 0 => return Some(whole),
+                _ => WrongPlace::Count(n.to_string()),
+            },
+            Err(NoValue::Absent(name, _)) => WrongPlace::Absent(name.to_string()),
+            _ => return None,
+        };
+        let of = (of, wrong);
+        errors.push(PlaceError::new((self.model(), self.album), of, (count, scope)).into());
+        None
     }
 
     fn ticks_up(&self, length: Length) -> i64 {
@@ -248,12 +294,16 @@ impl<'a> Maker<'a> {
             if known || self.model().unknowns.find(thing, &field).is_some() {
                 continue;
             }
+            // What is cut has sides.
+            let cut = ["mat", "insert", "photo"].contains(&self.model().scene.thing(thing).kind)
+                && ["width", "height"].contains(&field.as_str());
             let least = match &rule.least {
-                None => 0,
+                None => i64::from(cut),
                 Some(path) => match self.model().meaning(path, scope) {
                     crate::scene::model::Meaning::Fact(scene::Fact::Length(given), _) => {
                         // No less than the quantity may be.
-                        self.ticks_up(self.model().interval(*given).most())
+                        let least = self.ticks_up(self.model().interval(*given).most());
+                        least.max(i64::from(cut))
                     }
                     _ => {
                         self.refuse(&rule.name.to_string(), NoValue::Kind(rule.place));

@@ -1,5 +1,6 @@
 //! Why a style cannot be laid over an album.
 
+use super::PlaceError;
 use crate::scene::{Lacks, SceneError};
 use crate::text::{Fault, Place, Said, either, meant, nearest};
 
@@ -8,6 +9,8 @@ use crate::text::{Fault, Place, Said, either, meant, nearest};
 pub enum ExpandError {
     #[error(transparent)]
     Scene(#[from] SceneError),
+    #[error(transparent)]
+    Place(#[from] PlaceError),
     #[error("style `{style}` has no quantity `{}`", .name.value)]
     NoSuchQuantity {
         name: Said<String>,
@@ -127,6 +130,7 @@ impl Fault for ExpandError {
     fn place(&self) -> Place {
         match self {
             ExpandError::Scene(e) => e.place(),
+            ExpandError::Place(e) => e.place(),
             ExpandError::NoSuchQuantity { name, .. }
             | ExpandError::NoSuchPart { name, .. }
             | ExpandError::NoPlace { name, .. }
@@ -146,9 +150,17 @@ impl Fault for ExpandError {
         }
     }
 
+    fn also(&self) -> Vec<(Place, String)> {
+        match self {
+            ExpandError::Place(e) => e.also(),
+            _ => Vec::new(),
+        }
+    }
+
     fn help(&self) -> Option<String> {
         Some(match self {
             ExpandError::Scene(e) => return e.help(),
+            ExpandError::Place(e) => return e.help(),
             ExpandError::NoSuchQuantity { name, known, .. }
             | ExpandError::NoSuchPart { name, known, .. } => {
                 meant(&name.value, known.iter().map(String::as_str))

@@ -10,6 +10,7 @@ pub mod expand;
 mod fault;
 mod maker;
 mod nowhere;
+mod placed;
 pub mod prefer;
 pub mod rows;
 mod said;
@@ -21,4 +22,5 @@ pub use crate::solve::program::{
 };
 pub use fault::ExpandError;
 pub use maker::of;
+pub use placed::{PlaceError, WrongPlace};
 pub use said::unread;

@@ -40,7 +40,10 @@ pub fn all(style: &Style, album: &Album, ask: Ask) -> Outputs {
         Ok(expanded) => expanded,
         Err(errors) => return vec![("errors".to_owned(), told(&errors))],
     };
-    let worked = work_laid((style, album), expanded, Listed::All, &limits);
+    let worked = match work_laid((style, album), expanded, Listed::All, &limits) {
+        Ok(worked) => worked,
+        Err(errors) => return vec![("errors".to_owned(), told(&errors))],
+    };
     let files = Files::default();
     let from = From {
         title: &album.title,

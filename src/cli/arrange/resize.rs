@@ -86,7 +86,7 @@ fn worked(input: &Input, changes: &[Change], limits: &Limits) -> Option<Vec<Phot
         photo.lies = Some(lies((*across, *up)));
     }
     let expanded = expand(&input.style, &album).ok()?;
-    let worked = work_laid((&input.style, &album), expanded, Listed::NotKept, limits);
+    let worked = work_laid((&input.style, &album), expanded, Listed::NotKept, limits).ok()?;
     match &worked.outcome {
         Outcome::Fits(plan) => Some(photo_spots(plan)),
         _ => None,

@@ -7,6 +7,7 @@ use super::{Area, FramePlan, Grips, Laid, Marked, What, holes_met};
 use crate::length::{Interval, Length};
 use crate::plan::leaf;
 use crate::plan::phrase::{Phrase, Piece};
+use crate::program::{PlaceError, WrongPlace};
 use crate::scene::ThingId;
 use crate::style::expr::{Expr, Node, Number, Path, Words};
 use crate::style::parts::{Edge, End, Frame, Kind, Lies, MOST_MARKS, Mark, Part, Sentence};
@@ -173,6 +174,17 @@ impl Laying<'_> {
             let Some((what, own)) = self.present(on) else {
                 continue;
             };
+            let lies = [&on.lies.left, &on.lies.right, &on.lies.width];
+            let lies = lies
+                .into_iter()
+                .chain([&on.lies.low, &on.lies.high, &on.lies.height]);
+            let corners = on.outline.iter().flat_map(|(x, y)| [x, y]);
+            let glued = on.glued.iter().map(|(_, wide)| wide);
+            let ends = lies.flatten().filter_map(|end| match end {
+                End::At(expr) => Some(expr),
+                End::Most(_) | End::Least(_) => None,
+            });
+            self.absent(&on.name, ends.chain(corners).chain(glued));
             let Some(ends) = self.lie(&on.lies, own) else {
                 continue;
             };
@@ -191,7 +203,10 @@ impl Laying<'_> {
         }
         self.hide(&mut laid, &all);
         self.say(frame, &mut laid);
-        let marks = frame.marks.iter().flat_map(|mark| self.marks(mark));
+        let marks = frame
+            .marks
+            .iter()
+            .flat_map(|mark| self.marks(mark, (&part.name, &frame.edges)));
         let marks = marks.collect();
         FramePlan {
             name: part.name.clone(),
@@ -332,7 +347,7 @@ impl Laying<'_> {
         }
     }
 
-    fn marks(&mut self, mark: &Mark) -> Vec<Marked> {
+    fn marks(&mut self, mark: &Mark, on: (&str, &[String; 4])) -> Vec<Marked> {
         let count = mark.count.as_ref().map_or(Some(1), |count| {
             self.value(count)?.middle.to_integer().to_i64()
         });
@@ -357,6 +372,7 @@ impl Laying<'_> {
             if let Some((name, hole)) = met {
                 self.scope.push(name, *hole);
             }
+            self.fits_on(mark, on);
             let of = |expr: &Expr| self.value(expr)?.interval();
             if let Some(across) = of(&mark.across) {
                 marked.push(Marked {
@@ -384,6 +400,50 @@ impl Laying<'_> {
             it.note.clone_from(&note);
         }
         marked
+    }
+
+    /// Notes what the style says falsely of a mark: its centre lies on the frame.
+    fn fits_on(&mut self, mark: &Mark, (on, edges): (&str, &[String; 4])) {
+        let all = [Some(&mark.across), mark.up.as_ref(), mark.diameter.as_ref()];
+        self.absent(&mark.name, all.into_iter().flatten());
+        let [left, right, low, high] = edges;
+        let axes = [
+            (Some(&mark.across), self.width, [left, right]),
+            (mark.up.as_ref(), self.height, [low, high]),
+        ];
+        let zero = Number::zero();
+        let mut wrong = Vec::new();
+        for (expr, whole, [near, far]) in axes {
+            let at = expr.and_then(|expr| Some((expr, self.value(expr)?)));
+            let Some((expr, at)) = at else { continue };
+            let (by, edge) = match (at.least < zero, at.most > whole.most) {
+                (true, _) => (-at.least, near),
+                (_, true) => (at.most - whole.most, far),
+                _ => continue,
+            };
+            let ruler = self.view.parts.album.ruler;
+            let show = |n: Number| {
+                ruler.show(Length::from_nm(n.ceil().to_integer().to_i64().unwrap_or(0)))
+            };
+            let off = WrongPlace::Off {
+                by: show(by),
+                edge: edge.clone(),
+                on: on.to_owned(),
+                size: show(whole.most),
+            };
+            wrong.push((expr, off));
+        }
+        if let Some(expr) = &mark.diameter
+            && self.value(expr).is_some_and(|it| it.least <= zero)
+        {
+            wrong.push((expr, WrongPlace::NoHole));
+        }
+        let about = (&self.view.parts.expanded.model, self.view.parts.album);
+        let wrong = wrong
+            .into_iter()
+            .map(|(expr, wrong)| PlaceError::new(about, (&mark.name, wrong), (expr, &self.scope)));
+        let wrong: Vec<PlaceError> = wrong.collect();
+        self.wrong.extend(wrong);
     }
 
     /// How far papers and inserts stand out of the frame.

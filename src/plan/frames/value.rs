@@ -1,12 +1,14 @@
 //! What the expressions of a frame come to.
 
 use super::amount::{Amount, Ends};
-use crate::plan::leaf::{LeafPlan, PartPlan};
+use crate::plan::leaf::{self, LeafPlan, PartPlan};
 use crate::plan::view::View;
 use crate::program::model::{Meaning, Scope};
+use crate::program::{PlaceError, WrongPlace};
 use crate::scene::ThingId;
 use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path, Test};
-use crate::style::parts::{End, Is, Part};
+use crate::style::parts::{End, Is, Kind, Part};
+use crate::text::Place;
 use num_traits::{CheckedDiv, Zero};
 use std::collections::BTreeMap;
 
@@ -38,6 +40,8 @@ pub(crate) struct Laying<'a> {
     pub slots: BTreeMap<String, Vec<usize>>,
     /// `NAME.place` of the mark that is worked out.
     pub mark: Option<(String, i64)>,
+    /// What the style says falsely of where things lie on it.
+    pub wrong: Vec<PlaceError>,
 }
 
 impl<'a> Laying<'a> {
@@ -73,6 +77,7 @@ impl<'a> Laying<'a> {
             inserts,
             slots: BTreeMap::new(),
             mark: None,
+            wrong: Vec::new(),
         }
     }
 
@@ -89,6 +94,7 @@ impl<'a> Laying<'a> {
             inserts: Vec::new(),
             slots: BTreeMap::new(),
             mark: None,
+            wrong: Vec::new(),
         }
     }
 
@@ -104,7 +110,10 @@ impl<'a> Laying<'a> {
         };
         laying.width = side(&laying, "width")?;
         laying.height = side(&laying, "height")?;
-        Some(laying)
+        let Kind::Frame(frame) = &part.kind else {
+            return None;
+        };
+        (leaf::alike(view, frame, &laying.scope) > 0).then_some(laying)
     }
 
     /// Whether conditions hold; `SLOT.used`: something lies in it.
@@ -177,6 +186,24 @@ impl<'a> Laying<'a> {
                     .and_then(|inverse| self.value(a)?.times(inverse))
             }
             Node::Sum(..) => None,
+        }
+    }
+
+    /// Notes which of these expressions of a part or a mark read what this album does not have.
+    pub(super) fn absent<'e>(&mut self, of: &str, all: impl IntoIterator<Item = &'e Expr>) {
+        for expr in all {
+            let unknown = |(path, _): &(&Path, Place)| self.name(path).is_none();
+            let names = || expr.names().into_iter();
+            if let Some((path, place)) =
+                names().find(unknown).filter(|_| self.value(expr).is_none())
+            {
+                self.wrong.push(PlaceError {
+                    of: of.to_owned(),
+                    wrong: WrongPlace::Absent(path.to_string()),
+                    reads: Vec::new(),
+                    place,
+                });
+            }
         }
     }
 

@@ -88,7 +88,7 @@ pub fn worked(files: &Files, style: &Style, album: &Album, nodes: u64) -> Option
     if !readers::laid(files, style, album) {
         return None;
     }
-    let worked = work(style, album, &limits(nodes)).expect("it was laid");
+    let worked = work(style, album, &limits(nodes)).ok()?;
     if let Outcome::Defect(defect) = &worked.outcome {
         panic!("{defect}\n{album:?}");
     }
