@@ -36,8 +36,12 @@ pub enum AlbumError {
         /// What the pattern says, where it says one thing.
         fixes: Option<String>,
     },
-    #[error("the punch `{punch}` makes holes of another size")]
-    PunchClash { punch: String, said_at: Place },
+    #[error("the punch `{punch}` makes holes of {makes}")]
+    PunchClash {
+        punch: String,
+        makes: String,
+        said_at: Place,
+    },
     /// `[[ring]]` lists the rings at hand, and TOML lets a key be only one thing.
     #[error("the album's ring belongs under `[template]`")]
     RingAtTop { name: String },

@@ -6,7 +6,7 @@
 use super::leaf::{in_text, names_once};
 use super::shapes::{ACCEPT, ALBUM, LEAF, PRICE, TEMPLATE};
 use super::{Accept, Album, AlbumError, StyleName, Template, Value, leaf, photos, price};
-use crate::length::{Interval, Ruler, parse_ratio};
+use crate::length::{Interval, Length, Ruler, Unit, parse_ratio, written_unit};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use crate::supplies::shelf::Shelf;
 use crate::supplies::text::HOLES;
@@ -218,15 +218,24 @@ fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
         template.punch = shelf.find(Kind::Punch, &name, table.faults);
     }
     let punch = (template.punch).and_then(|punch| shelf.supplies.punches.get(punch));
-    if let (Some(punch), Some(said), Some(place)) = (punch, diameter, table.key_place("diameter"))
+    if let (Some(punch), Some(said), Some(item)) = (punch, diameter, table.get("diameter"))
         && let Some(makes) = punch.diameter
         && (said.most() < makes.least() || makes.most() < said.least())
     {
-        let (punch, said_at) = (punch.name.clone(), punch.place);
-        found(
-            table.faults,
-            AlbumError::PunchClash { punch, said_at }.at(place),
-        );
+        let unit = match &item.node {
+            Node::Text(text) => written_unit(text).unwrap_or(Unit::Millimetre),
+            _ => Unit::Millimetre,
+        };
+        let step = match unit {
+            Unit::Inch => Length::from_nm(Length::INCH.nm() / 64),
+            _ => Length::from_nm(Length::MM.nm() / 10),
+        };
+        let clash = AlbumError::PunchClash {
+            punch: punch.name.clone(),
+            makes: Ruler::new(step, unit).map_or(String::new(), |ruler| ruler.show_interval(makes)),
+            said_at: punch.place,
+        };
+        found(table.faults, clash.at(item.place));
     }
     if let Some(name) = table.name("pattern") {
         match Pattern::named(&name.value) {

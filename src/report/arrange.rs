@@ -131,9 +131,7 @@ pub fn page(spot: &PhotoSpot) -> String {
 }
 
 fn placing(told: Placing<'_>) -> Vec<Section> {
-    let better = told.better.map(|it| Block::Text(it.told()));
-    let head = std::iter::once(Block::Text(verdict(told))).chain(better);
-    let mut all = vec![Section::new("", head.collect())];
+    let mut all = vec![Section::new("", vec![Block::Text(verdict(told))])];
     let list = |title: &str, before: Option<String>, lines: Vec<String>| {
         let before = before.map(Block::Text).into_iter();
         (!lines.is_empty())
@@ -163,6 +161,12 @@ fn placing(told: Placing<'_>) -> Vec<Section> {
             format!("{}: {fine} pixels an inch{enough}", name(told, it.photo))
         });
         all.extend(list("Too coarse", Some(why), coarse.collect()));
+    }
+    if let Some(better) = told.better {
+        all.push(Section::new(
+            "To lose less",
+            vec![Block::Text(better.told())],
+        ));
     }
     if !told.arranged.placed.is_empty() {
         let table = Block::Table(places(told));
@@ -438,27 +442,28 @@ fn lost(seen: Share, covered: Share, at: &str) -> String {
 }
 
 fn without(told: Placing<'_>) -> Vec<String> {
-    let mut lines = Vec::new();
-    let sized = told
-        .photos
-        .iter()
-        .filter(|photo| photo.sides.is_ok())
-        .count();
+    let sized = told.photos.iter().filter(|it| it.sides.is_ok()).count();
+    let mut lines: Vec<(String, Vec<String>)> = Vec::new();
     for (n, photo) in told.photos.iter().enumerate() {
         let why = match &photo.sides {
             Err(why) => why.why(),
             Ok(_) if !told.arranged.left_out.contains(&n) => continue,
             Ok(_) if sized > told.spots.len() => {
                 let spots = count(told.spots.len() as i64, "place", "places");
-                format!(
-                    "there are {spots} for {sized} photos, and leaving this one out loses least"
-                )
+                format!("there are {spots} for {sized} photos, and this way least is lost")
             }
             Ok(_) => "what you fixed leaves no place for it in this order".to_owned(),
         };
-        lines.push(format!("{}: {why}.", photo.name));
+        let alike = |(other, _): &&mut (String, Vec<String>)| *other == why && photo.sides.is_ok();
+        match lines.iter_mut().find(alike) {
+            Some((_, names)) => names.push(photo.name.clone()),
+            None => lines.push((why, vec![photo.name.clone()])),
+        }
     }
+    let lines = lines.into_iter();
     lines
+        .map(|(why, names)| format!("{}: {why}.", listed(&names)))
+        .collect()
 }
 
 fn notes(told: Placing<'_>) -> Vec<String> {
