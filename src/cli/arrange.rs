@@ -5,7 +5,7 @@ mod resize;
 
 use super::together;
 use super::typed::Typed;
-use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, UNDECIDED, disk, written};
+use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, UNDECIDED, disk};
 use crate::album::{Album, AlbumError, Photos, PhotosIn};
 use crate::arrange::deal::NoDeal;
 use crate::arrange::pads::Dealt;
@@ -130,7 +130,7 @@ pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
     let told = told.map(|(album, each)| each.told(album, &pads));
     let told: Vec<words::Told<'_>> = told.collect();
     let text = match verb.reply.json {
-        true => written(report::json::arrange::answer(&told, code))?,
+        true => report::json::arrange::answer(&told, code),
         false => told
             .iter()
             .map(|it| words::text(*it))

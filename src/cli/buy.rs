@@ -4,7 +4,7 @@ use super::folder::{self, Named};
 use super::together::{self, Copies, Together};
 use super::typed::Typed;
 use super::wait::patiently;
-use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, output, written};
+use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, output};
 use crate::arrange::pads;
 use crate::cut::pieces::Made;
 use crate::cut::work::{Patience, WorkError};
@@ -16,7 +16,7 @@ use crate::report::buy::{Shopping, not_enough};
 use crate::shop;
 use crate::shop::buy::{BuyError, How, Purchase, buy as cheapest};
 use crate::shop::left::Afterwards;
-use crate::shop::needs::{Needs, needs_with};
+use crate::shop::needs::{Needs, needs};
 use crate::shop::short::Short;
 use crate::solve::Limits;
 use crate::supplies::Supplies;
@@ -65,7 +65,7 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
     let pads = pads::pads(&made, &|| limits.is_over());
     let order = pads::order(&made, Vec::new(), Trimmer::default(), &pads);
     let designs = &designs::notes(&made, &pads)[..];
-    let needs = needs_with(&made, order);
+    let needs = needs(&made, order);
     let (any_ring, any_print) = (needs.any_ring, needs.any_print);
     let found = bought(
         &together.files,
@@ -98,7 +98,7 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
         any_print: any.1,
     };
     let answer = match verb.reply.json {
-        true => written(shopping.json(DONE))?,
+        true => shopping.json(DONE),
         false => shopping.text(designs::section(designs)),
     };
     let left = verb

@@ -11,7 +11,7 @@ use super::interrupt::asked_to_stop;
 use super::output::{self, Sink};
 use super::typed::Typed;
 use super::watch::Watch;
-use super::{CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, from, written};
+use super::{CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, from};
 use crate::album::Album;
 use crate::compare::rank::{AtLeast, Least, Ranking, Respect};
 use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Offer};
@@ -221,9 +221,7 @@ fn table(
     let from = from(input, &verb.source);
     let detail = if verb.all { Detail::All } else { Detail::First };
     let text = match verb.json {
-        true => written(report::json::compare::compare(
-            from, &names, &compared, code,
-        ))?,
+        true => report::json::compare::compare(from, &names, &compared, code),
         false => report::compare::text(from, &compared, detail),
     };
     sink.write(&text)?;

@@ -6,7 +6,7 @@ use super::folder::{self, Named};
 use super::together::{self, Copies, Together};
 use super::typed::Typed;
 use super::wait::patiently;
-use super::{CLASH, DONE, Sink, Source, Stop, Target, Time, UNDECIDED, output, usage, written};
+use super::{CLASH, DONE, Sink, Source, Stop, Target, Time, UNDECIDED, output, usage};
 use crate::album::Album;
 use crate::arrange::pads;
 use crate::cut::work::{Batch, Patience, WorkError};
@@ -263,7 +263,7 @@ impl Asked<'_> {
         self.draw(order, &mut plans())?;
         let found = (&each, chosen);
         let text = match (verb.json, verb.csv) {
-            (true, _) => written(report::json::cut::fill(title, ruler, order, found))?,
+            (true, _) => report::json::cut::fill(title, ruler, order, found),
             (_, true) => words::csv::text(ruler, order, plans()),
             _ => words::fill::text(title, ruler, order, found),
         };
@@ -341,7 +341,7 @@ impl Asked<'_> {
         };
         let plans = || batches.iter().flat_map(|b| &b.plan().papers);
         let text = match (verb.json, verb.csv) {
-            (true, _) => written(report::json::cut::plan(self.title, ruler, answer, code))?,
+            (true, _) => report::json::cut::plan(self.title, ruler, answer, code),
             (_, true) => words::csv::text(ruler, order, plans()),
             _ => match bought {
                 Some(bought) => {

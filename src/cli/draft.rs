@@ -98,7 +98,7 @@ fn read(path: &Path, name: Option<&str>) -> Option<Draft> {
 
 /// Keeps a draft. One that cannot be kept stops no work.
 pub(super) fn keep(path: &Path, draft: &Draft) {
-    let kept = serde_json::json!({ "text": draft.text, "base": draft.base });
+    let kept = serde_json::json!({ "base": draft.base, "text": draft.text });
     let _ = kept_secretly(path, kept.to_string().as_bytes());
 }
 

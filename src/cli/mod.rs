@@ -428,10 +428,6 @@ fn from<'a>(input: &'a Input, source: &Source) -> report::From<'a> {
     }
 }
 
-fn written(json: serde_json::Result<String>) -> Result<String, Stop> {
-    json.map_err(|error| Stop::Told(format!("the answer could not be written as JSON: {error}")))
-}
-
 fn fit(verb: &Fit) -> Result<u8, Stop> {
     let limits = verb.reply.time.begin();
     let input = input::read("fit", &verb.source)?;
@@ -442,7 +438,7 @@ fn fit(verb: &Fit) -> Result<u8, Stop> {
     let from = from(&input, &verb.source);
     let detail = if verb.all { Detail::All } else { Detail::First };
     let text = match verb.reply.json {
-        true => written(report::json::fit(from, answer, code))?,
+        true => report::json::fit(from, answer, code),
         false => {
             let remedies = remedies(&input, &worked, &limits);
             let short = match &worked.outcome {
@@ -479,7 +475,7 @@ fn rules(verb: &Rules) -> Result<u8, Stop> {
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);
     let text = match verb.reply.json {
-        true => written(report::json::rules(from, answer, code))?,
+        true => report::json::rules(from, answer, code),
         false => report::rules::text(from, answer),
     };
     sink.write(&text)?;

@@ -2,7 +2,7 @@
 
 use super::together;
 use super::typed::Typed;
-use super::{DONE, Input, Reply, Sink, Source, Stop, from, usage, written};
+use super::{DONE, Input, Reply, Sink, Source, Stop, from, usage};
 use crate::album::price::Wish;
 use crate::arrange::pads;
 use crate::cut::pieces::Made;
@@ -93,7 +93,7 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
                 .iter()
                 .map(|each| from(each.from().0, each.from().1));
             let all: Vec<_> = from.zip(answers).collect();
-            written(report::json::price::price(&all, DONE))?
+            report::json::price::price(&all, DONE)
         }
         false => report::price::text(&answers),
     };

@@ -1,9 +1,7 @@
 //! Albums that are made together: how many copies of each, each worked out, their supplies as one.
 
 use super::typed::Typed;
-use super::{
-    DONE, Input, Sink, Source, Stop, Target, from, input, mistyped, output, usage, work, written,
-};
+use super::{DONE, Input, Sink, Source, Stop, Target, from, input, mistyped, output, usage, work};
 use crate::album::Album;
 use crate::cut::pieces::Made;
 use crate::length::Ruler;
@@ -231,7 +229,7 @@ fn without_sizes(
     debug_assert_ne!(code, DONE);
     let from = from(input, source);
     let text = match json {
-        true => written(report::json::fit(from, answer, code))?,
+        true => report::json::fit(from, answer, code),
         false => report::fit::text(from, answer, Detail::First),
     };
     Sink::new(target).write(&text)?;

@@ -3,9 +3,7 @@
 
 use super::ask::{self, AskError};
 use super::typed::Typed;
-use super::{
-    CLASH, DONE, Input, Reply, Source, Stop, UNDECIDED, from, input, usage, work, written,
-};
+use super::{CLASH, DONE, Input, Reply, Source, Stop, UNDECIDED, from, input, usage, work};
 use crate::explain::grow::GrowError;
 use crate::explain::need::NeedError;
 use crate::explain::{grow, hand, need};
@@ -94,7 +92,7 @@ fn told(
     let (answer, code) = super::answer(&worked.outcome, explanation.as_ref())?;
     let from = from(input, &verb.source);
     let text = match verb.reply.json {
-        true => written(report::json::why::album(from, answer, code))?,
+        true => report::json::why::album(from, answer, code),
         false => words::text(from, answer),
     };
     Ok((text, code))
@@ -164,7 +162,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     };
     let from = from(&input, &verb.source);
     let text = match verb.reply.json {
-        true => written(report::json::why::hand(from, &hand, code))?,
+        true => report::json::why::hand(from, &hand, code),
         false => words::hand(from, &hand),
     };
     Ok((text, code))
@@ -215,7 +213,7 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
     };
     let from = from(&input, &verb.source);
     let text = match verb.reply.json {
-        true => written(report::json::why::grow(from, &growth, DONE))?,
+        true => report::json::why::grow(from, &growth, DONE),
         false => words::grow(from, &growth),
     };
     Ok((text, DONE))
@@ -265,7 +263,7 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
         from.title = "the smallest leaf";
     }
     let text = match verb.reply.json {
-        true => written(report::json::why::need(from, &wants, &need, code))?,
+        true => report::json::why::need(from, &wants, &need, code),
         false => words::need(from, &wants, &need),
     };
     Ok((text, code))

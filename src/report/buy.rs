@@ -1,7 +1,7 @@
 //! The shopping list, as a maker reads it and for programs.
 
 use super::handout::{Block, Section, Table, on_screen};
-use super::json::{VERSION, pretty};
+use super::json::{joined, list, pretty, start};
 use super::words::{count, listed, plain, wrapped};
 use crate::money::Money;
 use crate::shop::buy::{Line, Purchase, Thing};
@@ -9,7 +9,7 @@ use crate::shop::needs::at_hand;
 use crate::shop::short::Short;
 use crate::supplies::{Kind, Supplies};
 use itertools::Itertools;
-use serde::Serialize;
+use serde_json::json;
 
 /// A purchase, and what its report needs besides.
 #[derive(Clone, Copy)]
@@ -238,114 +238,40 @@ impl Shopping<'_> {
     }
 
     /// The same for other programs.
-    ///
-    /// # Errors
-    /// None that is known: every value here can be written.
-    pub fn json(&self, exit: u8) -> serde_json::Result<String> {
-        let of = |kind: Kind, at: usize, count: u64| Amount {
-            kind: kind.word(),
-            name: self.name(kind, at).to_owned(),
-            count,
-        };
-        pretty(&Told {
-            tuckwright: VERSION,
-            kind: "buy",
-            title: self.title,
-            verdict: if self.purchase.proved {
-                "proved"
-            } else {
-                "best found"
-            },
-            exit,
-            proved: self.purchase.proved,
-            price: self.purchase.price.to_string(),
-            least: self.purchase.least.to_string(),
-            packs: self
-                .purchase
-                .lines
-                .iter()
-                .map(|line| {
-                    let holds = line.pack.holds.iter();
-                    Packs {
-                        of: holds
-                            .map(|&(kind, at, n)| of(kind, at, u64::try_from(n).unwrap_or(0)))
-                            .collect(),
-                        count: line.times,
-                        each: line.pack.price.to_string(),
-                        price: line.cost.to_string(),
-                    }
-                })
-                .collect(),
-            supplies: self
-                .purchase
-                .things
-                .iter()
-                .map(|thing| Counted {
-                    kind: thing.kind.word(),
-                    name: self.name(thing.kind, thing.at).to_owned(),
-                    used: thing.used,
-                    at_home: thing.at_home,
-                    bought: thing.bought,
-                    missing: thing.missing(),
-                    left: thing.left(),
-                })
-                .collect(),
-            any_ring: self.any_ring,
-            any_print: self.any_print,
-            any_paper: self
-                .purchase
-                .order
-                .any_paper
-                .iter()
-                .map(|want| want.count)
-                .sum(),
-        })
+    pub fn json(&self, exit: u8) -> String {
+        let Purchase { order, .. } = self.purchase;
+        let any_paper: u64 = order.any_paper.iter().map(|want| want.count).sum();
+        let of = |&(kind, at, count): &(Kind, usize, i64)| json!({ "kind": kind.word(), "name": self.name(kind, at), "count": count });
+        let rest = json!({
+            "title": self.title,
+            "verdict": if self.purchase.proved { "proved" } else { "best found" },
+            "exit": exit,
+            "proved": self.purchase.proved,
+            "price": self.purchase.price.to_string(),
+            "least": self.purchase.least.to_string(),
+            "packs": list(&self.purchase.lines, |line| json!({
+                "of": list(&line.pack.holds, of),
+                "count": line.times,
+                "each": line.pack.price.to_string(),
+                "price": line.cost.to_string(),
+            })),
+            "supplies": list(&self.purchase.things, |thing| json!({
+                "kind": thing.kind.word(),
+                "name": self.name(thing.kind, thing.at),
+                "used": thing.used,
+                "at_home": thing.at_home,
+                "bought": thing.bought,
+                "missing": thing.missing(),
+                "left": thing.left(),
+            })),
+            "any_ring": self.any_ring,
+            "any_print": self.any_print,
+            "any_paper": any_paper,
+        });
+        pretty(&joined([start("buy"), rest]))
     }
 }
 
 fn many(number: u64, one: &str, more: &str) -> String {
     count(i64::try_from(number).unwrap_or(i64::MAX), one, more)
-}
-
-#[derive(Debug, Serialize)]
-struct Told<'a> {
-    tuckwright: u32,
-    kind: &'static str,
-    title: &'a str,
-    verdict: &'static str,
-    exit: u8,
-    proved: bool,
-    price: String,
-    least: String,
-    packs: Vec<Packs>,
-    supplies: Vec<Counted>,
-    any_ring: u64,
-    any_print: u64,
-    any_paper: u64,
-}
-
-#[derive(Debug, Serialize)]
-struct Packs {
-    of: Vec<Amount>,
-    count: u64,
-    each: String,
-    price: String,
-}
-
-#[derive(Debug, Serialize)]
-struct Amount {
-    kind: &'static str,
-    name: String,
-    count: u64,
-}
-
-#[derive(Debug, Serialize)]
-struct Counted {
-    kind: &'static str,
-    name: String,
-    used: u64,
-    at_home: u64,
-    bought: u64,
-    missing: u64,
-    left: u64,
 }

@@ -1,186 +1,149 @@
 //! The same answers for other programs. `help json` tells this shape field by field; what is added
-//! to it keeps the version, what is renamed or removed raises it.
+//! to it keeps the version, what is renamed or removed raises it. Fields stand in the order in which they are written here.
 
 pub mod arrange;
 pub mod compare;
 pub mod cut;
 mod explanation;
 pub mod price;
-mod shape;
 pub mod why;
 
 use super::{Answer, From, assumed, cautions, facts, holes, leaf, phrase, place, rules as book};
 use crate::album::Grip;
 use crate::length::{Interval, Length, Ruler};
-use crate::plan::clash::Clash;
 use crate::plan::frames::{FramePlan, Laid, What};
 use crate::plan::leaf::{PartPlan, PrintPlan};
-use crate::plan::{Certainty, InsertPlan, LeafPlan, PhotoPlan, Plan, Reason, SizePlan};
+use crate::plan::{Certainty, InsertPlan, LeafPlan, PhotoPlan, Plan, Reason, RuleLine, SizePlan};
 use crate::style::parts::Edge;
-use serde::Serialize;
-use shape::{
-    Assumed, Closed, Head, Held, Holes, Insert, Leaf, Measure, Member, Part, Photo, Photos, Print,
-    Ring, RuleLine, Rules, Size, Sizes, Slot, Thickness, Wish,
-};
+use serde_json::{Value, json};
 
 /// Version of the shape.
-pub const VERSION: u32 = 2;
-
-/// The answer of `fit`.
-#[derive(Debug, Serialize)]
-struct Fit<'a> {
-    #[serde(flatten)]
-    head: Head<'a>,
-    #[serde(flatten)]
-    plan: Option<Sizes>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    explanation: Option<explanation::Explained>,
-    cautions: Vec<&'static str>,
-}
-
-/// The same album in another bag.
-#[derive(Debug, Serialize)]
-struct Remade<'a> {
-    #[serde(flatten)]
-    after: Fit<'a>,
-    before: Option<Sizes>,
-}
-
-/// What another bag has no place for.
-#[derive(Debug, Serialize)]
-struct Lacking<'a> {
-    #[serde(flatten)]
-    head: Head<'a>,
-    lacks: Vec<OneLack<'a>>,
-}
-
-#[derive(Debug, Serialize)]
-struct OneLack<'a> {
-    what: &'a str,
-    to_do: &'a str,
-}
+const VERSION: u32 = 2;
 
 /// What became of an album; `exit` is the exit code that goes with it.
-///
-/// # Errors
-///
-/// None that is known: every value here can be written.
-pub fn fit(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<String> {
+pub fn fit(from: From<'_>, answer: Answer<'_>, exit: u8) -> String {
     pretty(&answered("fit", from, answer, exit))
 }
 
 /// What became of an album in another bag; `before` is its plan in its own, where it had one.
-///
-/// # Errors
-///
-/// None that is known: every value here can be written.
-pub fn remake(
-    from: From<'_>,
-    before: Option<&Plan>,
-    after: Answer<'_>,
-    exit: u8,
-) -> serde_json::Result<String> {
-    pretty(&Remade {
-        after: answered("remake", from, after, exit),
-        before: before.map(|plan| sizes(from, plan)),
-    })
+pub fn remake(from: From<'_>, before: Option<&Plan>, after: Answer<'_>, exit: u8) -> String {
+    let before = before.map(|plan| sizes(from, plan));
+    let after = answered("remake", from, after, exit);
+    pretty(&joined([after, json!({ "before": before })]))
 }
 
 /// What another bag has no place for, and what to do with it.
-///
-/// # Errors
-///
-/// None that is known: every value here can be written.
-pub fn lacking(from: From<'_>, lacking: &[(String, &str)], exit: u8) -> serde_json::Result<String> {
-    let lacks = lacking.iter().map(|(what, to_do)| OneLack { what, to_do });
-    pretty(&Lacking {
-        head: Head {
-            tuckwright: VERSION,
-            kind: "remake",
-            title: from.title,
-            ruler: length(from.ruler, from.ruler.step()),
-            unit: from.ruler.unit().name(),
-            verdict: "does not fit",
-            exit,
-            undecided: None,
-            clash: None,
-            clash_proved_minimal: None,
-        },
-        lacks: lacks.collect(),
-    })
+pub fn lacking(from: From<'_>, lacking: &[(String, &str)], exit: u8) -> String {
+    let lack = |(what, to_do): &(String, &str)| json!({ "what": what, "to_do": to_do });
+    let more = json!({ "verdict": "does not fit", "exit": exit, "lacks": list(lacking, lack) });
+    pretty(&joined([
+        start("remake"),
+        about(from.title, from.ruler),
+        more,
+    ]))
 }
 
-fn answered<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) -> Fit<'a> {
-    let plan = match answer {
-        Answer::Fits(plan) => Some(sizes(from, plan)),
-        Answer::Clash(_) | Answer::Undecided(_) => None,
+fn answered(kind: &str, from: From<'_>, answer: Answer<'_>, exit: u8) -> Value {
+    let (more, cautions): (_, Value) = match answer {
+        Answer::Fits(plan) => (
+            sizes(from, plan),
+            cautions::of(plan).map(|c| c.full).collect(),
+        ),
+        _ => (Value::Null, cautions::ALL.iter().map(|c| c.full).collect()),
     };
     let explanation = match answer {
-        Answer::Clash(explained) => Some(explanation::explanation(from, explained)),
-        Answer::Fits(_) | Answer::Undecided(_) => None,
+        Answer::Clash(explained) => {
+            json!({ "explanation": explanation::explanation(from, explained) })
+        }
+        _ => Value::Null,
     };
-    Fit {
-        head: head(kind, from, answer, exit),
-        plan,
-        explanation,
-        cautions: match answer {
-            Answer::Fits(plan) => cautions::of(plan).map(|c| c.full).collect(),
-            _ => cautions::ALL.iter().map(|c| c.full).collect(),
-        },
-    }
+    let head = head(kind, from, answer, exit);
+    joined([head, more, explanation, json!({ "cautions": cautions })])
 }
 
 /// The rule book of an album, in the order of the text.
-///
-/// # Errors
-///
-/// None that is known: every value here can be written.
-pub fn rules(from: From<'_>, answer: Answer<'_>, exit: u8) -> serde_json::Result<String> {
+pub fn rules(from: From<'_>, answer: Answer<'_>, exit: u8) -> String {
     let rules = match answer {
         Answer::Fits(plan) => book::ordered(plan),
-        Answer::Clash(_) | Answer::Undecided(_) => Vec::new(),
+        _ => Vec::new(),
     };
-    let line = |rule: &crate::plan::RuleLine| RuleLine {
-        rule: rule.name.clone(),
-        of: rule.of.clone(),
-        wish: rule.wish,
-        kept: rule.kept,
-        steps_left: rule.steps_left,
-        because: phrase::screen(from.ruler, &rule.because),
-        source: rule.source.clone(),
-        give: rule.give,
+    let line = |rule: &RuleLine| {
+        json!({
+            "rule": rule.name,
+            "of": rule.of,
+            "wish": rule.wish,
+            "kept": rule.kept,
+            "steps_left": rule.steps_left,
+            "because": phrase::screen(from.ruler, &rule.because),
+            "source": rule.source,
+            "give": rule.give,
+        })
     };
-    pretty(&Rules {
-        head: head("rules", from, answer, exit),
-        rules: rules.into_iter().map(line).collect(),
-    })
+    let head = head("rules", from, answer, exit);
+    pretty(&joined([head, json!({ "rules": list(rules, line) })]))
 }
 
-pub(super) fn pretty(value: &impl Serialize) -> serde_json::Result<String> {
-    let mut text = serde_json::to_string_pretty(value)?;
-    text.push('\n');
-    Ok(text)
+pub(super) fn pretty(value: &Value) -> String {
+    format!("{value:#}\n")
 }
 
-fn head<'a>(kind: &'static str, from: From<'a>, answer: Answer<'_>, exit: u8) -> Head<'a> {
+/// One object of all fields of these; null has none.
+pub(super) fn joined<const N: usize>(all: [Value; N]) -> Value {
+    let fields = |value| match value {
+        Value::Object(fields) => fields,
+        _ => serde_json::Map::new(),
+    };
+    Value::Object(all.into_iter().flat_map(fields).collect())
+}
+
+/// A value for each of them.
+pub(super) fn list<T>(all: impl IntoIterator<Item = T>, one: impl FnMut(T) -> Value) -> Value {
+    all.into_iter().map(one).collect()
+}
+
+/// What every answer starts with.
+pub(super) fn start(kind: &str) -> Value {
+    json!({ "tuckwright": VERSION, "kind": kind })
+}
+
+/// What it is an answer for.
+fn about(title: &str, ruler: Ruler) -> Value {
+    let step = measure(ruler, ruler.step());
+    json!({ "title": title, "ruler": step, "unit": ruler.unit().name() })
+}
+
+fn head(kind: &str, from: From<'_>, answer: Answer<'_>, exit: u8) -> Value {
+    let verdict = json!({ "verdict": verdict(answer), "exit": exit });
     let clash = match answer {
         Answer::Clash(explained) => explained.clashes.first(),
         _ => None,
     };
-    Head {
-        tuckwright: VERSION,
-        kind,
-        title: from.title,
-        ruler: length(from.ruler, from.ruler.step()),
-        unit: from.ruler.unit().name(),
-        verdict: verdict(answer),
-        exit,
-        undecided: match answer {
-            Answer::Undecided(why) => Some(super::stopped(why)),
-            _ => None,
-        },
-        clash: clash.map(|it| members(from.ruler, it)),
-        clash_proved_minimal: clash.map(|c| c.proved_minimal),
+    let clash = clash.map(|clash| {
+        let members = list(&clash.members, |member| {
+            let because = member.because.as_ref();
+            json!({
+                "rule": member.name,
+                "of": member.of,
+                "because": because.map(|it| phrase::screen(from.ruler, it)),
+                "source": member.source,
+            })
+        });
+        json!({ "clash": members, "clash_proved_minimal": clash.proved_minimal })
+    });
+    let about = about(from.title, from.ruler);
+    joined([
+        start(kind),
+        about,
+        verdict,
+        undecided(answer),
+        clash.unwrap_or_default(),
+    ])
+}
+
+fn undecided(answer: Answer<'_>) -> Value {
+    match answer {
+        Answer::Undecided(why) => json!({ "undecided": super::stopped(why) }),
+        _ => Value::Null,
     }
 }
 
@@ -193,144 +156,120 @@ fn verdict(answer: Answer<'_>) -> &'static str {
     }
 }
 
-fn members(ruler: Ruler, clash: &Clash) -> Vec<Member> {
-    let member = |m: &crate::plan::clash::Member| Member {
-        rule: m.name.clone(),
-        of: m.of.clone(),
-        because: m.because.as_ref().map(|it| phrase::screen(ruler, it)),
-        source: m.source.clone(),
-    };
-    clash.members.iter().map(member).collect()
+/// A length: exact as text, and in millimetres as near as a float gets.
+fn measure(ruler: Ruler, value: impl Into<Interval>) -> Value {
+    let value = value.into();
+    between(ruler.show_interval(value), value.least(), value.most())
 }
 
-fn length(ruler: Ruler, length: Length) -> Measure {
-    measure(ruler, Interval::exact(length))
-}
-
-fn measure(ruler: Ruler, value: Interval) -> Measure {
-    Measure {
-        text: ruler.show_interval(value),
-        mm: value.least().mm(),
-        mm_most: (!value.is_exact()).then(|| value.most().mm()),
+fn between(text: String, least: Length, most: Length) -> Value {
+    let mut said = json!({ "text": text, "mm": least.mm() });
+    if least != most {
+        said["mm_most"] = json!(most.mm());
     }
+    said
 }
 
-fn size(ruler: Ruler, size: &SizePlan) -> Size {
-    Size {
-        name: size.name.clone(),
-        leaf: size.leaf.clone(),
-        value: measure(ruler, size.value),
-        held_by: size
-            .held_by
-            .iter()
-            .map(|reason| held(ruler, reason))
-            .collect(),
-    }
+fn size(ruler: Ruler, size: &SizePlan) -> Value {
+    joined([
+        json!({ "name": size.name, "leaf": size.leaf }),
+        measure(ruler, size.value),
+        json!({ "held_by": held(ruler, &size.held_by) }),
+    ])
 }
 
-fn held(ruler: Ruler, reason: &Reason) -> Held {
-    let told = |rule: &str, because: String| Held {
-        rule: rule.to_owned(),
-        because,
-        source: String::new(),
-    };
-    match reason {
-        Reason::Rule {
-            name,
-            because,
-            source,
-            ..
-        } => Held {
-            rule: name.clone(),
-            because: phrase::screen(ruler, because),
-            source: source.clone(),
-        },
-        Reason::Preference(title) => {
-            told(&format!("preference: {title}"), "it comes first".to_owned())
-        }
-        Reason::Limit(limit) => told("limit", format!("its own limit is {}", ruler.show(*limit))),
-        Reason::Given => told("given", "the album or its supplies say it".to_owned()),
-        Reason::Measured => told("measured", "it was measured on what is made".to_owned()),
-        Reason::Unknown => told(
-            "unknown",
-            "a limit was met before the reason was found".to_owned(),
-        ),
-    }
+fn held(ruler: Ruler, reasons: &[Reason]) -> Value {
+    list(reasons, |reason| {
+        let plain = |rule: &str, because: &str| (rule.to_owned(), because.to_owned(), "");
+        let (rule, because, source) = match reason {
+            Reason::Rule {
+                name,
+                because,
+                source,
+                ..
+            } => (
+                name.clone(),
+                phrase::screen(ruler, because),
+                source.as_str(),
+            ),
+            Reason::Preference(title) => plain(&format!("preference: {title}"), "it comes first"),
+            Reason::Limit(limit) => {
+                plain("limit", &format!("its own limit is {}", ruler.show(*limit)))
+            }
+            Reason::Given => plain("given", "the album or its supplies say it"),
+            Reason::Measured => plain("measured", "it was measured on what is made"),
+            Reason::Unknown => plain("unknown", "a limit was met before the reason was found"),
+        };
+        json!({ "rule": rule, "because": because, "source": source })
+    })
 }
 
-fn sizes(from: From<'_>, plan: &Plan) -> Sizes {
+fn sizes(from: From<'_>, plan: &Plan) -> Value {
     let ruler = plan.ruler;
-    let exact = |value: Length| length(ruler, value);
-    let stack = Thickness {
-        at_holes: measure(ruler, plan.stack_at_holes),
-        in_middle: measure(ruler, plan.stack_in_middle),
+    let holes = &plan.holes;
+    let ring = plan.ring.as_ref().map(|ring| {
+        json!({
+            "name": ring.name,
+            "inside": measure(ruler, ring.inside),
+            "wire": ring.wire.map(|wire| measure(ruler, wire)),
+            "takes": measure(ruler, ring.takes),
+        })
+    });
+    let wish = |wish: &RuleLine| {
+        json!({
+            "rule": wish.name,
+            "of": wish.of,
+            "because": phrase::screen(ruler, &wish.because),
+            "source": wish.source,
+        })
     };
-    Sizes {
-        style: plan.style.clone(),
-        proofs: plan.proofs,
-        sizes: all_sizes(plan)
-            .into_iter()
-            .map(|s| size(ruler, s))
-            .collect(),
-        unlimited: plan.unlimited.clone(),
-        unread: plan.unread.clone(),
-        holes: Holes {
-            count: plan.holes.heights.len(),
-            diameter: measure(ruler, plan.holes.diameter),
-            edge: (!plan.holes.heights.is_empty()).then(|| measure(ruler, plan.holes.edge)),
-            heights: plan
-                .holes
-                .heights
-                .iter()
-                .map(|h| measure(ruler, *h))
-                .collect(),
-            spacing: plan.holes.pitch.map(|p| measure(ruler, p)),
-            pattern: plan.holes.pattern.clone(),
+    json!({
+        "style": plan.style,
+        "proofs": plan.proofs,
+        "sizes": list(all_sizes(plan), |it| size(ruler, it)),
+        "unlimited": plan.unlimited,
+        "unread": plan.unread,
+        "holes": {
+            "count": holes.heights.len(),
+            "diameter": measure(ruler, holes.diameter),
+            "edge": (!holes.heights.is_empty()).then(|| measure(ruler, holes.edge)),
+            "heights": list(&holes.heights, |height| measure(ruler, *height)),
+            "spacing": holes.pitch.map(|pitch| measure(ruler, pitch)),
+            "pattern": holes.pattern,
         },
-        leaves: plan.leaves.iter().map(|l| one_leaf(plan, l)).collect(),
-        parts: plan.parts.iter().map(|p| part(ruler, p)).collect(),
-        photos: facts::photos(plan)
-            .into_iter()
-            .map(|p| Photos {
-                count: p.count,
-                width: measure(ruler, p.width),
-                height: measure(ruler, p.height),
-            })
-            .collect(),
-        ring: plan.ring.as_ref().map(|ring| Ring {
-            name: ring.name.clone(),
-            inside: measure(ruler, ring.inside),
-            wire: ring.wire.map(|w| measure(ruler, w)),
-            takes: exact(ring.takes),
-        }),
-        stack,
-        closed: plan.closed.map(|c| Closed {
-            width: exact(c.width),
-            height: exact(c.height),
-            thickness: exact(c.thickness),
-        }),
-        wishes_not_kept: plan
-            .rules
-            .iter()
-            .filter(|r| r.wish && !r.kept)
-            .map(|r| Wish {
-                rule: r.name.clone(),
-                of: r.of.clone(),
-                because: phrase::screen(ruler, &r.because),
-                source: r.source.clone(),
-            })
-            .collect(),
-        assumed: plan
-            .assumed
-            .iter()
-            .map(|a| Assumed {
-                name: a.name.clone(),
-                value: phrase::screen(ruler, &a.value),
-                why: a.why.clone(),
-                how: assumed::how(a, from.bag),
-            })
-            .collect(),
-    }
+        "leaves": list(&plan.leaves, |leaf| one_leaf(plan, leaf)),
+        "parts": list(&plan.parts, |it| part(ruler, it)),
+        "photos": photos(plan),
+        "ring": ring,
+        "stack": {
+            "at_holes": measure(ruler, plan.stack_at_holes),
+            "in_middle": measure(ruler, plan.stack_in_middle),
+        },
+        "closed": closed(plan),
+        "wishes_not_kept": list(plan.rules.iter().filter(|it| it.wish && !it.kept), wish),
+        "assumed": list(&plan.assumed, |it| json!({
+            "name": it.name,
+            "value": phrase::screen(ruler, &it.value),
+            "why": it.why,
+            "how": assumed::how(it, from.bag),
+        })),
+    })
+}
+
+fn photos(plan: &Plan) -> Value {
+    list(facts::photos(plan), |photos| {
+        let [width, height] = [photos.width, photos.height].map(|it| measure(plan.ruler, it));
+        json!({ "count": photos.count, "width": width, "height": height })
+    })
+}
+
+fn closed(plan: &Plan) -> Option<Value> {
+    let closed = plan.closed?;
+    Some(json!({
+        "width": measure(plan.ruler, closed.width),
+        "height": measure(plan.ruler, closed.height),
+        "thickness": measure(plan.ruler, closed.thickness),
+    }))
 }
 
 /// Every size: the template's, then leaf by leaf, then those of the album's own parts, then others.
@@ -348,135 +287,125 @@ fn all_sizes(plan: &Plan) -> Vec<&SizePlan> {
     all
 }
 
-fn one_leaf(plan: &Plan, leaf: &LeafPlan) -> Leaf {
+fn one_leaf(plan: &Plan, leaf: &LeafPlan) -> Value {
     let ruler = plan.ruler;
     let of = |value: Interval| measure(ruler, value);
-    Leaf {
-        name: leaf.name.clone(),
-        count: leaf.count,
-        turned: leaf.turned,
-        punched_at: holes::punched_at(plan, leaf),
-        bag: leaf.bag.clone(),
-        width: of(leaf.width),
-        height: of(leaf.height),
-        slots: place::frame(plan, leaf).map_or(Vec::new(), |frame| {
-            frame.slots().map(|it| slot(ruler, frame, it)).collect()
-        }),
-        parts: leaf.parts.iter().map(|p| part(ruler, p)).collect(),
-        inserts: leaf.inserts.iter().map(|i| insert(plan, leaf, i)).collect(),
-        thickness: Thickness {
-            at_holes: of(leaf.thickness_at_holes),
-            in_middle: of(leaf.thickness),
-        },
-        layers_at_holes: leaf.layers_at_holes.clone(),
-        punch_takes: leaf.punch_takes.map(of),
-        ring_takes: plan.ring.as_ref().and(leaf.capacity),
-    }
+    let frame = place::frame(plan, leaf);
+    let slots = frame.map(|frame| list(frame.slots(), |it| slot(ruler, frame, it)));
+    json!({
+        "name": leaf.name,
+        "count": leaf.count,
+        "turned": leaf.turned,
+        "punched_at": holes::punched_at(plan, leaf),
+        "bag": leaf.bag,
+        "width": of(leaf.width),
+        "height": of(leaf.height),
+        "slots": slots.unwrap_or_else(|| json!([])),
+        "parts": list(&leaf.parts, |it| part(ruler, it)),
+        "inserts": list(&leaf.inserts, |it| insert(plan, leaf, it)),
+        "thickness": { "at_holes": of(leaf.thickness_at_holes), "in_middle": of(leaf.thickness) },
+        "layers_at_holes": leaf.layers_at_holes,
+        "punch_takes": leaf.punch_takes.map(of),
+        "ring_takes": plan.ring.as_ref().and(leaf.capacity),
+    })
 }
 
-fn slot(ruler: Ruler, frame: &FramePlan, slot: &Laid) -> Slot {
+/// Its ends are those in the middle of what its sizes may be.
+fn slot(ruler: Ruler, frame: &FramePlan, slot: &Laid) -> Value {
     let opens = match slot.what {
         What::Slot(opens) => opens,
         _ => None,
     };
-    let depth = opens.map(|edge| match edge {
-        Edge::Left | Edge::Right => slot.width,
-        Edge::Low | Edge::High => slot.height,
+    let opens = opens.map(|edge| match edge {
+        Edge::Left => ("left", slot.width),
+        Edge::Right => ("right", slot.width),
+        Edge::Low => ("low", slot.height),
+        Edge::High => ("high", slot.height),
     });
-    let word = |edge: Edge| match edge {
-        Edge::Left => "left",
-        Edge::Right => "right",
-        Edge::Low => "low",
-        Edge::High => "high",
-    };
-    let at = |nm: i64| length(ruler, Length::from_nm(nm));
+    let at = |nm: i64| measure(ruler, Length::from_nm(nm));
     let inside = frame.parts.iter().filter(|part| {
         let of = part.slot.and_then(|of| frame.parts.get(of));
         of.is_some_and(|of| std::ptr::eq(of, slot))
     });
-    Slot {
-        name: slot.name.clone(),
-        title: slot.title.clone(),
-        opens: opens.map(word),
-        edge: slot.edge.clone(),
-        depth: depth.map(|depth| measure(ruler, depth)),
-        mouth: slot.mouth.map(|mouth| measure(ruler, mouth)),
-        left: at(slot.area.left),
-        right: at(slot.area.right),
-        low: at(slot.area.low),
-        high: at(slot.area.high),
-        back: slot.back,
-        inserts: inside.map(|part| part.name.clone()).collect(),
-    }
+    json!({
+        "name": slot.name,
+        "title": slot.title,
+        "opens": opens.map(|(edge, _)| edge),
+        "edge": slot.edge,
+        "depth": opens.map(|(_, depth)| measure(ruler, depth)),
+        "mouth": slot.mouth.map(|mouth| measure(ruler, mouth)),
+        "left": at(slot.area.left),
+        "right": at(slot.area.right),
+        "low": at(slot.area.low),
+        "high": at(slot.area.high),
+        "back": slot.back,
+        "inserts": list(inside, |part| json!(part.name)),
+    })
 }
 
-fn part(ruler: Ruler, part: &PartPlan) -> Part {
-    Part {
-        name: part.label.clone(),
-        count: part.count,
-        paper: part.paper.clone(),
-        width: measure(ruler, part.width.value),
-        height: measure(ruler, part.height.value),
-        runs_under: part.runs_under.map(|r| measure(ruler, r)),
-    }
+fn part(ruler: Ruler, part: &PartPlan) -> Value {
+    json!({
+        "name": part.label,
+        "count": part.count,
+        "paper": part.paper,
+        "width": measure(ruler, part.width.value),
+        "height": measure(ruler, part.height.value),
+        "runs_under": part.runs_under.map(|under| measure(ruler, under)),
+    })
 }
 
-fn insert(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan) -> Insert {
+fn insert(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan) -> Value {
     let ruler = plan.ruler;
     let laid = place::laid(plan, leaf, &insert.name);
     let shows = laid.and_then(|laid| place::frame(plan, leaf)?.shows(laid));
+    // From and to: an interval has no ends below nothing.
     let shows = shows.map(|(least, most)| {
         let (least, most) = (Length::from_nm(least), Length::from_nm(most));
         let text = match least == most {
             true => ruler.show(least),
             false => format!("{} to {}", ruler.show(least), ruler.show(most)),
         };
-        Measure {
-            text,
-            mm: least.mm(),
-            mm_most: (least != most).then(|| most.mm()),
-        }
+        between(text, least, most)
     });
-    Insert {
-        name: insert.name.clone(),
-        place: place::place(plan, leaf, &insert.name).to_owned(),
-        count: insert.count,
-        paper: insert.paper.clone(),
-        width: measure(ruler, insert.width.value),
-        height: measure(ruler, insert.height.value),
-        shows,
-        grip: match insert.grip {
+    json!({
+        "name": insert.name,
+        "place": place::place(plan, leaf, &insert.name),
+        "count": insert.count,
+        "paper": insert.paper,
+        "width": measure(ruler, insert.width.value),
+        "height": measure(ruler, insert.height.value),
+        "shows": shows,
+        "grip": match insert.grip {
             Grip::Plain => "plain",
             Grip::Notch => "notch",
             Grip::Tab => "tab",
             Grip::String => "string",
         },
-        thickness: measure(ruler, insert.thickness),
-        photo: insert.photo.as_ref().map(|p| photo(ruler, p)),
-    }
+        "thickness": measure(ruler, insert.thickness),
+        "photo": insert.photo.as_ref().map(|it| photo(ruler, it)),
+    })
 }
 
-fn photo(ruler: Ruler, photo: &PhotoPlan) -> Photo {
-    let of = |value: Interval| measure(ruler, value);
-    Photo {
-        width: of(photo.width.value),
-        height: of(photo.height.value),
-        print: photo.print.as_ref().map(|p| print(ruler, p)),
-        border_side: of(photo.border_side),
-        border_above: of(photo.border_above),
-        caption_strip: of(photo.caption_strip),
-    }
+fn photo(ruler: Ruler, photo: &PhotoPlan) -> Value {
+    json!({
+        "width": measure(ruler, photo.width.value),
+        "height": measure(ruler, photo.height.value),
+        "print": photo.print.as_ref().map(|it| print(ruler, it)),
+        "border_side": measure(ruler, photo.border_side),
+        "border_above": measure(ruler, photo.border_above),
+        "caption_strip": measure(ruler, photo.caption_strip),
+    })
 }
 
-fn print(ruler: Ruler, print: &PrintPlan) -> Print {
-    Print {
-        name: print.name.clone(),
-        turned: print.turned,
-        width: measure(ruler, print.width),
-        height: measure(ruler, print.height),
-        off_left: length(ruler, print.off_left),
-        off_right: length(ruler, print.off_right),
-        off_end: length(ruler, print.off_end),
-        says: phrase::screen(ruler, &leaf::trims(print)),
-    }
+fn print(ruler: Ruler, print: &PrintPlan) -> Value {
+    json!({
+        "name": print.name,
+        "turned": print.turned,
+        "width": measure(ruler, print.width),
+        "height": measure(ruler, print.height),
+        "off_left": measure(ruler, print.off_left),
+        "off_right": measure(ruler, print.off_right),
+        "off_end": measure(ruler, print.off_end),
+        "says": phrase::screen(ruler, &leaf::trims(print)),
+    })
 }

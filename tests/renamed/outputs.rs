@@ -72,11 +72,10 @@ pub fn all(style: &Style, album: &Album, ask: Ask) -> Outputs {
             say("fit --all", report::fit::text(from, answer, Detail::All));
             say("why", why::text(from, answer));
         }
-        let written = |text: serde_json::Result<String>| text.expect("it can be written");
-        say("fit --json", written(json::fit(from, answer, 0)));
-        say("why --json", written(json::why::album(from, answer, 0)));
+        say("fit --json", json::fit(from, answer, 0));
+        say("why --json", json::why::album(from, answer, 0));
         say("rules", report::rules::text(from, answer));
-        say("rules --json", written(json::rules(from, answer, 0)));
+        say("rules --json", json::rules(from, answer, 0));
         say("rules --names", report::rules::names(style));
         let program = &worked.expanded.program;
         let titles = &worked.expanded.stage_titles;
@@ -94,7 +93,7 @@ pub fn all(style: &Style, album: &Album, ask: Ask) -> Outputs {
             say("compare", report::compare::text(from, &compared, detail));
         }
         let text = json::compare::compare(from, &[], &compared, 0);
-        say("compare --json", written(text));
+        say("compare --json", text);
         let shelf = shelf::page(&album.title, album.ruler, &compared);
         say("compare --svg", svg::file(&shelf));
     }
@@ -110,10 +109,7 @@ pub fn all(style: &Style, album: &Album, ask: Ask) -> Outputs {
         if let Some(name) = names.last() {
             let leaf = Some(album.leaves[album.leaves.len() - 1].name.as_str());
             let text = match grow::grow(style, album, &worked, name, leaf, &limits) {
-                Ok(growth) => {
-                    let json = json::why::grow(from, &growth, 0).expect("it can be written");
-                    why::grow(from, &growth) + &json
-                }
+                Ok(growth) => why::grow(from, &growth) + &json::why::grow(from, &growth, 0),
                 Err(error) => error.to_string(),
             };
             say("why --grow", text);
@@ -146,10 +142,7 @@ fn questions(style: &Style, album: &Album, from: From<'_>) -> Outputs {
             leaf: 0,
         };
         let text = match hand::hand(style, album, &ask, &limits) {
-            Ok(hand) => {
-                let json = json::why::hand(from, &hand, 0).expect("it can be written");
-                why::hand(from, &hand) + &json
-            }
+            Ok(hand) => why::hand(from, &hand) + &json::why::hand(from, &hand, 0),
             Err(errors) => told(&errors),
         };
         out.push((format!("why --insert, place {n}"), text));
@@ -166,7 +159,7 @@ fn questions(style: &Style, album: &Album, from: From<'_>) -> Outputs {
         let wants = [want];
         let text = match need::need(style, album, &wants, &limits) {
             Ok(need) => {
-                let json = json::why::need(from, &wants, &need, 0).expect("it can be written");
+                let json = json::why::need(from, &wants, &need, 0);
                 why::need(from, &wants, &need) + &json
             }
             Err(error) => error.to_string(),
@@ -229,7 +222,7 @@ fn printed(out: &mut Outputs, (album, plan): (&Album, &Plan), ask: Ask) {
     if let (true, Some(answer)) = (ask.words, answer) {
         say("cut", report::cut::text(&album.title, album.ruler, answer));
         let json = json::cut::plan(&album.title, album.ruler, answer, 0);
-        say("cut --json", json.expect("it can be written"));
+        say("cut --json", json);
         let plans = batches.iter().flat_map(|batch| &batch.plan().papers);
         say(
             "cut --csv",

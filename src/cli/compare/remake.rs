@@ -2,9 +2,7 @@
 
 use super::super::output::Sink;
 use super::super::typed::Typed;
-use super::super::{
-    CLASH, Input, Source, Stop, answer, ask, explained, from, input, usage, work, written,
-};
+use super::super::{CLASH, Input, Source, Stop, answer, ask, explained, from, input, usage, work};
 use super::Compare;
 use crate::album::{Album, Template};
 use crate::explain::{Deed, Explanation, Fix, FixChange};
@@ -73,7 +71,7 @@ pub(super) fn remake(verb: &Compare) -> Result<u8, Stop> {
     {
         let from = from(&remade, &of_album);
         let text = match verb.json {
-            true => written(report::json::lacking(from, &lacking, CLASH))?,
+            true => report::json::lacking(from, &lacking, CLASH),
             false => report::remake::lacking(from, &lacking),
         };
         Sink::new(&verb.target).write(&text)?;
@@ -91,7 +89,7 @@ pub(super) fn remake(verb: &Compare) -> Result<u8, Stop> {
         ..from(&remade, &of_album)
     };
     let text = match verb.json {
-        true => written(report::json::remake(from, old, answer, code))?,
+        true => report::json::remake(from, old, answer, code),
         false => report::remake::text(from, old, answer),
     };
     Sink::new(&verb.target).write(&text)?;

@@ -5,7 +5,7 @@ use crate::cli::bags::Bags;
 use crate::cli::output::{self, Sink};
 use crate::cli::typed::Typed;
 use crate::cli::watch::Watch;
-use crate::cli::{Input, Stop, from, written};
+use crate::cli::{Input, Stop, from};
 use crate::compare::sweep::{Cell, Grid, GridError};
 use crate::compare::{self, Asked, Offer};
 use crate::draw;
@@ -205,7 +205,7 @@ pub(super) fn sweep(
     let from = from(input, &verb.source);
     let text = match (verb.csv, verb.json) {
         (true, _) => report::compare::sweep::csv(ruler, &swept),
-        (false, true) => written(report::json::compare::sweep(from, &swept, &points, code))?,
+        (false, true) => report::json::compare::sweep(from, &swept, &points, code),
         (false, false) => report::compare::sweep::text(from, &swept),
     };
     sink.write(&text)?;

@@ -45,7 +45,7 @@ pub fn bag(sight: &Sight<'_>) -> Markup {
                     span { (it.name) ", " (it.count) " of " (bag_name(album, it)) }
                 }
             }
-            (button("Add a kind of leaf", "/add", &json!({ "what": "leaf", "like": leaf.name })))
+            (button("Add a kind of leaf", "/add", &json!({ "like": leaf.name, "what": "leaf" })))
         }
         (leaf_boxes(read, leaf))
         @if let Some(bag) = album.supplies.bags.get(leaf.bag) {
@@ -190,7 +190,7 @@ fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
             @if bag.gusset.is_none() || bag.folded.is_some() {
                 (entry("Leaf's height, where a flat bag is folded up to make a pocket", of("folded"), Holds::Length, &shown_if(ruler, bag.folded), "not folded"))
             }
-            (button("Another bag", "/add", &json!({ "what": "bag", "like": bag.name })))
+            (button("Another bag", "/add", &json!({ "like": bag.name, "what": "bag" })))
         }
     }
 }

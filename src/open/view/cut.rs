@@ -206,7 +206,7 @@ fn row(
     } else {
         side
     };
-    let look = json!({ "leaf": at, "view": "leaf", "side": seen, "piece": name });
+    let look = json!({ "leaf": at, "piece": name, "side": seen, "view": "leaf" });
     let is_chosen = chosen.split('.').next() == Some(name);
     html! {
         @if let Some((width, height, each, sheet, photo)) = piece(leaf, name) {
@@ -270,7 +270,7 @@ pub fn sheets(sight: &Sight<'_>) -> Markup {
     let each = |answer: cut::Answer<'_>| {
         html! {
             ul { @for line in by_paper(answer) { li { (line) } } }
-            (button("Look at the sheets", "/look", &json!({ "view": "sheets", "lead": true })))
+            (button("Look at the sheets", "/look", &json!({ "lead": true, "view": "sheets" })))
         }
     };
     html! {
@@ -292,7 +292,7 @@ pub fn sheets(sight: &Sight<'_>) -> Markup {
                     p { strong { (count(answer)) } }
                     @for line in short(answer, enough_for, sight.albums) { p { (line) } }
                     (each(answer))
-                    @if sight.albums > 1 { " " (button("Sheets for one album", "/ask", &json!({ "what": "people", "albums": "1" }))) }
+                    @if sight.albums > 1 { " " (button("Sheets for one album", "/ask", &json!({ "albums": "1", "what": "people" }))) }
                 }
                 Sheets::Wrong(why) => ul { @for why in why { li { (why) } } },
             }
@@ -491,7 +491,7 @@ fn bags(from: From<'_>, all: &Comparison) -> Markup {
                 tbody {
                     @for offer in all.ranked.iter().map(|it| &it.offer).chain(all.failed.iter().map(|(offer, _)| offer)) {
                         tr { th scope="row" { (offer.bag.name) span class="quiet under" { (sized(ruler, offer.bag.width, offer.bag.height)) } } td { (why_not(offer)) } td class="number" { (photo(offer)) } td class="number" { (sheets(offer)) } td class="number" { (cost(offer)) }
-                            td { (button(&format!("Look at {}", offer.bag.name), "/ask", &json!({ "what": "try", "bag": offer.bag.name }))) } }
+                            td { (button(&format!("Look at {}", offer.bag.name), "/ask", &json!({ "bag": offer.bag.name, "what": "try" }))) } }
                     }
                 }
             }

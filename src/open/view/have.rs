@@ -94,7 +94,7 @@ fn plan_of<'a>(plan: &'a Plan, leaf: &Leaf) -> Option<&'a LeafPlan> {
 }
 
 fn to_add(leaf: &Leaf, slot: &Slot) -> serde_json::Value {
-    json!({ "what": "insert", "leaf": leaf.name, "place": slot.place, "section": slot.section.as_deref().unwrap_or_default() })
+    json!({ "leaf": leaf.name, "place": slot.place, "section": slot.section.as_deref().unwrap_or_default(), "what": "insert" })
 }
 
 fn place_tick(leaf: &Leaf, part: &Part, slot: &Slot, here: &[&Insert]) -> Markup {

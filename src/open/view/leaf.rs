@@ -348,7 +348,7 @@ fn piece(
                             }
                             @if size.held_by.iter().any(|it| !matches!(it, Reason::Given | Reason::Measured)) {
                                 (button(&format!("What would make the {called} {}?", if side == "width" { "wider" } else { "higher" }),
-                                    "/ask", &json!({ "what": "grow", "size": size.name, "leaf": size.leaf })))
+                                    "/ask", &json!({ "leaf": size.leaf, "size": size.name, "what": "grow" })))
                             }
                             (growth(sight, size))
                         }

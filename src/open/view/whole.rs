@@ -32,7 +32,7 @@ pub fn album(plan: &Plan) -> Markup {
             .iter()
             .find(|frame| frame.leaf == Some(side.leaf))?;
         let about = on_page(plan, side);
-        let pressed = json!({ "leaf": side.leaf, "view": "leaf", "side": if side.pocket { "front" } else { "back" } });
+        let pressed = json!({ "leaf": side.leaf, "side": if side.pocket { "front" } else { "back" }, "view": "leaf" });
         let name = &plan.leaves.get(side.leaf)?.name;
         Some(html! {
             (drawing::small(plan, frame, !side.pocket, (120, 170), &about))

@@ -7,9 +7,10 @@ use crate::cut::pieces::Made;
 use crate::plan::Plan;
 use crate::plan::openings::Thing;
 use crate::report::handout::{Block, Section};
+use crate::report::json::list;
 use crate::report::words::{capital, count, listed, plain};
 use crate::supplies::Paper;
-use serde::Serialize;
+use serde_json::{Value, json};
 
 /// The pieces of one of the albums whose pads are dealt out together.
 fn own(dealt: &Dealt, at: usize) -> impl Iterator<Item = &Piece> {
@@ -256,57 +257,37 @@ fn why_not(plan: &Plan, dealt: &Dealt, why: &NoDeal) -> String {
     )
 }
 
-/// The same for other programs.
-#[derive(Debug, Serialize)]
-pub struct Pad<'a> {
-    paper: &'a str,
-    verdict: &'static str,
-    alike: Option<usize>,
-    most_used: Option<usize>,
-    least_used: Option<usize>,
-    pieces: Vec<PadPiece<'a>>,
-}
-
-#[derive(Debug, Serialize)]
-struct PadPiece<'a> {
-    leaf: &'a str,
-    copy: Option<i64>,
-    name: &'a str,
-    opening: Option<i64>,
-    right: Option<bool>,
-    design: &'a str,
-}
-
-/// Every pad of an album.
-pub fn json<'a>(album: &'a Album, (at, pads): (usize, &'a [Dealt])) -> Vec<Pad<'a>> {
+/// Every pad of an album, for other programs.
+pub fn json(album: &Album, (at, pads): (usize, &[Dealt])) -> Value {
     let each = pads.iter().filter_map(|dealt| {
         let paper = album.supplies.papers.get(dealt.paper)?;
         let deal = dealt.deal.as_ref().ok();
         let deal = deal.or(dealt.beyond.as_ref().map(|it| &it.deal));
-        let piece = |piece: &'a Piece| PadPiece {
-            leaf: &piece.leaf,
-            copy: piece.copy,
-            name: &piece.name,
-            opening: piece.seen.as_ref().map(|seen| seen.opening),
-            right: piece.seen.as_ref().map(|seen| seen.right),
-            design: design(dealt, paper, piece),
+        let piece = |piece: &Piece| {
+            let seen = piece.seen.as_ref();
+            json!({
+                "leaf": piece.leaf,
+                "copy": piece.copy,
+                "name": piece.name,
+                "opening": seen.map(|seen| seen.opening),
+                "right": seen.map(|seen| seen.right),
+                "design": design(dealt, paper, piece),
+            })
         };
-        Some(Pad {
-            paper: &paper.name,
-            verdict: match &dealt.deal {
-                Ok(deal) if deal.proved => "proved best",
-                Ok(_) => "best found",
-                Err(NoDeal::TooFew { .. }) => "impossible",
-                Err(NoDeal::Open | NoDeal::Refused) => "undecided",
-            },
-            alike: deal.map(|deal| deal.alike),
-            most_used: deal.map(|deal| deal.most),
-            least_used: deal.map(|deal| deal.least),
-            pieces: own(dealt, at)
-                .filter(|_| deal.is_some())
-                .map(piece)
-                .collect(),
-        })
+        let verdict = match &dealt.deal {
+            Ok(deal) if deal.proved => "proved best",
+            Ok(_) => "best found",
+            Err(NoDeal::TooFew { .. }) => "impossible",
+            Err(NoDeal::Open | NoDeal::Refused) => "undecided",
+        };
+        Some(json!({
+            "paper": paper.name,
+            "verdict": verdict,
+            "alike": deal.map(|deal| deal.alike),
+            "most_used": deal.map(|deal| deal.most),
+            "least_used": deal.map(|deal| deal.least),
+            "pieces": list(own(dealt, at).filter(|_| deal.is_some()), piece),
+        }))
     });
     each.collect()
 }

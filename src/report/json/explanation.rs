@@ -1,190 +1,81 @@
 //! Explanations for other programs: what clashes, what makes it fit, and what else would do.
 
-use super::shape::Measure;
-use super::{length, measure};
+use super::{joined, list, measure};
 use crate::explain::deeds::{Deed, Supply};
 use crate::explain::{Explanation, Fix, FixChange, FixList, Kind};
-use crate::length::{Interval, Ruler};
+use crate::length::Interval;
 use crate::plan::clash::{Clash, Member};
 use crate::report::why as words;
 use crate::report::{From, phrase};
-use crate::text::Place;
-use serde::Serialize;
-
-/// Why an album does not fit.
-#[derive(Debug, Serialize)]
-pub(super) struct Explained {
-    clashes: Vec<OneClash>,
-    all_clashes: bool,
-    more_clashes: usize,
-    whole: Vec<OneFix>,
-    fix_lists: Vec<OneList>,
-    hopeless: bool,
-}
-
-#[derive(Debug, Serialize)]
-pub(super) struct OneClash {
-    members: Vec<OneMember>,
-    least: Vec<Named>,
-    proved_minimal: bool,
-    also: Vec<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct OneMember {
-    rule: String,
-    of: String,
-    because: Option<String>,
-    missing: Option<Measure>,
-    sense: &'static str,
-    source: String,
-    at: Option<String>,
-    given: Vec<Given>,
-}
-
-#[derive(Debug, Serialize)]
-struct Given {
-    #[serde(flatten)]
-    value: Named,
-    at: Option<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct Named {
-    name: String,
-    #[serde(flatten)]
-    value: Measure,
-}
-
-#[derive(Debug, Serialize)]
-struct OneList {
-    fixes: Vec<OneFix>,
-    meanwhile: Option<usize>,
-    cheapest: Option<OneFix>,
-    all: bool,
-    nothing_mends: Vec<OneRule>,
-}
-
-#[derive(Debug, Serialize)]
-struct OneRule {
-    rule: String,
-    of: String,
-}
-
-#[derive(Debug, Serialize)]
-pub(super) struct OneFix {
-    changes: Vec<OneChange>,
-    price: i64,
-    proved: bool,
-    sizes: Option<Vec<Named>>,
-}
-
-#[derive(Debug, Serialize)]
-struct OneChange {
-    change: &'static str,
-    name: String,
-    of: String,
-    by: Option<Measure>,
-    from: Option<Measure>,
-    to: Option<Measure>,
-    says: String,
-}
+use serde_json::{Value, json};
 
 /// What clashes and what makes it fit.
-pub(super) fn explanation(from: From<'_>, explained: &Explanation) -> Explained {
-    Explained {
-        clashes: explained.clashes.iter().map(|c| clash(from, c)).collect(),
-        all_clashes: explained.all_clashes,
-        more_clashes: explained.more_clashes,
-        whole: explained.whole.iter().map(|f| fix(from, f)).collect(),
-        fix_lists: explained.fixes.iter().map(|l| list(from, l)).collect(),
-        hopeless: explained.hopeless,
-    }
+pub(super) fn explanation(from: From<'_>, explained: &Explanation) -> Value {
+    json!({
+        "clashes": list(&explained.clashes, |it| clash(from, it)),
+        "all_clashes": explained.all_clashes,
+        "more_clashes": explained.more_clashes,
+        "whole": list(&explained.whole, |it| fix(from, it)),
+        "fix_lists": list(&explained.fixes, |it| fixes(from, it)),
+        "hopeless": explained.hopeless,
+    })
 }
 
-pub(super) fn clash(from: From<'_>, clash: &Clash) -> OneClash {
-    let least = clash.least.iter().map(|(name, value)| Named {
-        name: name.clone(),
-        value: length(from.ruler, *value),
-    });
-    OneClash {
-        members: clash.members.iter().map(|m| member(from, m)).collect(),
-        least: least.collect(),
-        proved_minimal: clash.proved_minimal,
-        also: clash.also.clone(),
-    }
+pub(super) fn clash(from: From<'_>, clash: &Clash) -> Value {
+    json!({
+        "members": list(&clash.members, |it| member(from, it)),
+        "least": list(&clash.least, |(name, value)| named(from, name, (*value).into())),
+        "proved_minimal": clash.proved_minimal,
+        "also": clash.also,
+    })
 }
 
-fn member(from: From<'_>, member: &Member) -> OneMember {
-    let given = |(name, value, place): &(String, Interval, Option<Place>)| Given {
-        value: Named {
-            name: name.clone(),
-            value: measure(from.ruler, *value),
-        },
-        at: place.and_then(|p| words::at(from, p)),
-    };
-    OneMember {
-        rule: member.name.clone(),
-        of: member.of.clone(),
-        because: (member.because.as_ref()).map(|it| phrase::screen(from.ruler, it)),
-        missing: (member.short)
-            .filter(|_| !member.kept)
-            .map(|short| length(from.ruler, short)),
-        sense: words::sense(member.relation),
-        source: member.source.clone(),
-        at: words::at(from, member.place),
-        given: member.givens.iter().map(given).collect(),
-    }
+fn member(from: From<'_>, member: &Member) -> Value {
+    let missing = member.short.filter(|_| !member.kept);
+    let because = member.because.as_ref();
+    json!({
+        "rule": member.name,
+        "of": member.of,
+        "because": because.map(|it| phrase::screen(from.ruler, it)),
+        "missing": missing.map(|short| measure(from.ruler, short)),
+        "sense": words::sense(member.relation),
+        "source": member.source,
+        "at": words::at(from, member.place),
+        "given": list(&member.givens, |(name, value, place)| {
+            let at = place.and_then(|place| words::at(from, place));
+            joined([named(from, name, *value), json!({ "at": at })])
+        }),
+    })
 }
 
-fn named(ruler: Ruler, sizes: &[(String, Interval)]) -> Vec<Named> {
-    let one = |(name, value): &(String, Interval)| Named {
-        name: name.clone(),
-        value: measure(ruler, *value),
-    };
-    sizes.iter().map(one).collect()
+fn named(from: From<'_>, name: &str, value: Interval) -> Value {
+    joined([json!({ "name": name }), measure(from.ruler, value)])
 }
 
-fn list(from: From<'_>, list: &FixList) -> OneList {
-    OneList {
-        fixes: list.fixes.iter().map(|f| fix(from, f)).collect(),
-        meanwhile: list.meanwhile,
-        cheapest: list.cheapest.as_ref().map(|f| fix(from, f)),
-        all: list.all,
-        nothing_mends: (list.nothing_mends.iter())
-            .map(|(rule, of)| OneRule {
-                rule: rule.clone(),
-                of: of.clone(),
-            })
-            .collect(),
-    }
+fn fixes(from: From<'_>, found: &FixList) -> Value {
+    json!({
+        "fixes": list(&found.fixes, |it| fix(from, it)),
+        "meanwhile": found.meanwhile,
+        "cheapest": found.cheapest.as_ref().map(|it| fix(from, it)),
+        "all": found.all,
+        "nothing_mends": list(&found.nothing_mends, |(rule, of)| json!({ "rule": rule, "of": of })),
+    })
 }
 
-pub(super) fn fix(from: From<'_>, fix: &Fix) -> OneFix {
-    OneFix {
-        changes: fix.changes.iter().map(|c| change(from, c)).collect(),
-        price: fix.price,
-        proved: fix.proved,
-        sizes: fix.sizes.as_ref().map(|s| named(from.ruler, s)),
-    }
+pub(super) fn fix(from: From<'_>, fix: &Fix) -> Value {
+    let sizes = fix.sizes.as_ref();
+    json!({
+        "changes": list(&fix.changes, |it| change(from, it)),
+        "price": fix.price,
+        "proved": fix.proved,
+        "sizes": sizes.map(|all| list(all, |(name, value)| named(from, name, *value))),
+    })
 }
 
-fn change(from: From<'_>, change: &FixChange) -> OneChange {
+fn change(from: From<'_>, change: &FixChange) -> Value {
     let From { ruler, style, .. } = from;
-    let one = |change: &'static str, name: &str, of: &str| OneChange {
-        change,
-        name: name.to_owned(),
-        of: of.to_owned(),
-        by: None,
-        from: None,
-        to: None,
-        says: String::new(),
-    };
-    let told = match change {
-        FixChange::Accept { rule, of, by } => OneChange {
-            by: Some(length(ruler, *by)),
-            ..one("accept", rule, of)
-        },
+    let (word, name, of) = match change {
+        FixChange::Accept { rule, of, .. } => ("accept", rule.as_str(), of.as_str()),
         FixChange::Measure {
             kind,
             name,
@@ -204,24 +95,26 @@ fn change(from: From<'_>, change: &FixChange) -> OneChange {
                 (_, _, false) => "smaller",
                 (_, _, true) => "larger",
             };
-            OneChange {
-                by: words::difference(*from, *to).map(|by| length(ruler, by)),
-                from: Some(measure(ruler, *from)),
-                to: Some(measure(ruler, *to)),
-                ..one(word, name, of)
-            }
+            (word, name.as_str(), of.as_str())
         }
-        FixChange::Usual { quantity, .. } => one("usual", quantity, ""),
-        FixChange::Do(deed) => {
-            let (word, name, of) = done(deed);
-            one(word, name, of)
-        }
-        FixChange::LeaveOut { name, leaf } => one("leave out", name, leaf),
+        FixChange::Usual { quantity, .. } => ("usual", quantity.as_str(), ""),
+        FixChange::Do(deed) => done(deed),
+        FixChange::LeaveOut { name, leaf } => ("leave out", name.as_str(), leaf.as_str()),
     };
-    OneChange {
-        says: words::change(from, change),
-        ..told
-    }
+    let (by, ends) = match change {
+        FixChange::Accept { by, .. } => (Some(*by), None),
+        FixChange::Measure { from, to, .. } => (words::difference(*from, *to), Some((*from, *to))),
+        _ => (None, None),
+    };
+    json!({
+        "change": word,
+        "name": name,
+        "of": of,
+        "by": by.map(|by| measure(ruler, by)),
+        "from": ends.map(|(from, _)| measure(ruler, from)),
+        "to": ends.map(|(_, to)| measure(ruler, to)),
+        "says": words::change(from, change),
+    })
 }
 
 fn use_of(supply: Supply) -> &'static str {

@@ -257,7 +257,7 @@ pub fn told(order: &Order, stages: Option<Stages>, ruler: Ruler, milliseconds: u
                 let said = (&each, chosen);
                 let _ = report::cut::fill::text("a list", ruler, order, said);
                 let json = report::json::cut::fill("a list", ruler, order, said);
-                serde_json::from_str::<serde_json::Value>(&json.expect("JSON")).expect("JSON");
+                serde_json::from_str::<serde_json::Value>(&json).expect("JSON");
             }
             Err(error) => refused(order, error),
         }
@@ -293,7 +293,7 @@ fn reported(order: &Order, batches: &[Batch], asked: Option<Stages>, ruler: Rule
     let plans = || batches.iter().flat_map(|batch| &batch.plan().papers);
     let _ = report::cut::text("a list", ruler, answer);
     let _ = report::cut::csv::text(ruler, order, plans());
-    let json = report::json::cut::plan("a list", ruler, answer, 0).expect("JSON");
+    let json = report::json::cut::plan("a list", ruler, answer, 0);
     serde_json::from_str::<serde_json::Value>(&json).expect("JSON");
     if let Some(mut text) = offcuts::supplies("a list", order, &left, ruler) {
         // The papers themselves are in the maker's own file.

@@ -136,7 +136,7 @@ pub fn told(files: &Files, style: &Style, album: &Album, worked: &Worked, nodes:
         report::json::rules(from, answer, 0),
         report::json::why::album(from, answer, 0),
     ] {
-        serde_json::from_str::<serde_json::Value>(&json.expect("JSON")).expect("JSON");
+        serde_json::from_str::<serde_json::Value>(&json).expect("JSON");
     }
 }
 
