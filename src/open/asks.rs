@@ -6,7 +6,7 @@ use super::read::Refusal;
 use super::shared::Shared;
 use axum::body::Bytes;
 use axum::extract::{FromRequest, Request};
-use axum::http::{HeaderValue, StatusCode, header};
+use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
@@ -14,16 +14,7 @@ use std::sync::Arc;
 use tokio::sync::watch;
 
 pub fn page(kind: &'static str, text: impl IntoResponse) -> Response {
-    let mut answer = text.into_response();
-    let kind = match kind {
-        "text/html" => "text/html; charset=utf-8",
-        "text/css" => "text/css; charset=utf-8",
-        "image/svg+xml" => "image/svg+xml",
-        _ => "text/javascript; charset=utf-8",
-    };
-    let headers = answer.headers_mut();
-    headers.insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
-    answer
+    ([(header::CONTENT_TYPE, kind)], text).into_response()
 }
 
 pub fn json(answer: &impl Serialize) -> Response {

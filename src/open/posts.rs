@@ -8,6 +8,7 @@ use super::guard::{again, guard, start};
 use super::history::Visit;
 use super::print::printed;
 use super::read::{Reading, Refusal};
+use super::room::Room;
 use super::shared::Shared;
 use super::sight::{Side, View, field};
 use super::view;
@@ -16,8 +17,9 @@ use axum::extract::State;
 use axum::http::header;
 use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
-use axum::routing::{get, post};
+use axum::routing::{MethodRouter, get, post};
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::time::Duration;
@@ -30,38 +32,49 @@ const GATHER: Duration = Duration::from_millis(80);
 const PRINT: Duration = Duration::from_secs(20);
 
 pub fn router(shared: &Arc<Shared>) -> Router {
+    let file = |kind, text| get(async move || page(kind, text));
+    let script = "text/javascript; charset=utf-8";
     Router::new()
-        .route("/", get(|| async { page("text/html", view::shell()) }))
         .route(
-            "/icon.svg",
-            get(|| async { page("image/svg+xml", view::ICON) }),
+            "/",
+            get(async || page("text/html; charset=utf-8", view::shell())),
         )
-        .route("/page.css", get(|| async { page("text/css", view::STYLE) }))
-        .route(
-            "/page.js",
-            get(|| async { page("text/javascript", view::SCRIPT) }),
-        )
+        .route("/icon.svg", file("image/svg+xml", view::ICON))
+        .route("/page.css", file("text/css; charset=utf-8", view::STYLE))
+        .route("/page.js", file(script, view::SCRIPT))
         .route("/start", post(start))
         .route("/again", post(again))
-        .route("/set", post(set))
-        .route("/add", post(add))
-        .route("/remove", post(remove))
-        .route("/shift", post(shift))
-        .route("/paper", post(paper))
-        .route("/do", post(mend))
-        .route("/ask", post(ask))
-        .route("/keep", post(keep))
-        .route("/back", post(back))
-        .route("/text", post(text))
-        .route("/undo", post(undo))
-        .route("/redo", post(redo))
-        .route("/look", post(look))
+        .route("/set", asked(set))
+        .route("/add", asked(add))
+        .route("/remove", asked(remove))
+        .route("/shift", asked(shift))
+        .route("/paper", asked(paper))
+        .route("/do", asked(mend))
+        .route("/ask", asked(ask))
+        .route("/keep", asked(keep))
+        .route("/back", asked(back))
+        .route("/text", asked(text))
+        .route("/undo", asked(undo))
+        .route("/redo", asked(redo))
+        .route("/look", asked(look))
         .route("/follow", post(follow))
-        .route("/save", post(save))
+        .route("/save", asked(save))
         .route("/print", post(print))
         .route("/stop", post(stop))
         .layer(from_fn_with_state(Arc::clone(shared), guard))
         .with_state(Arc::clone(shared))
+}
+
+/// A question for which something is done in the room.
+fn asked<Q: DeserializeOwned + Send + 'static>(
+    work: fn(&Room, &Who, Q) -> Outcomes,
+) -> MethodRouter<Arc<Shared>> {
+    post(async move |State(shared), Asks(who, question): Asks<Q>| {
+        answered(&shared, who, move |shared, who| {
+            work(&shared.room, who, question)
+        })
+        .await
+    })
 }
 
 #[derive(Deserialize)]
@@ -74,33 +87,26 @@ fn words(field: &str) -> Vec<String> {
     field::split(field)
 }
 
-async fn set(
-    State(shared): State<Arc<Shared>>,
-    Asks(who, Set { field, text }): Asks<Set>,
-) -> Response {
-    answered(&shared, who, move |shared, who| {
-        let words = words(&field);
-        let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        let room = &shared.room;
-        if let ["first", key] = words[..] {
-            return Outcomes::of(&field, room.begin(key, &text, visit(who, &field)));
+fn set(room: &Room, who: &Who, Set { field, text }: Set) -> Outcomes {
+    let words = words(&field);
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    if let ["first", key] = words[..] {
+        return Outcomes::of(&field, room.begin(key, &text, visit(who, &field)));
+    }
+    if words == ["style"] {
+        return Outcomes::of(&field, room.of_kind(&text));
+    }
+    let visit = visit(who, &field);
+    let done = room.change(visit, |reading, now| {
+        change::set(reading, now, &words, &text)
+    });
+    let is_none = done.is_err() && room.state().text().is_empty();
+    match words[..] {
+        ["bag", change::FIRST_BAG, key] if is_none => {
+            Outcomes::of(&field, room.begin(key, &text, None).and(done))
         }
-        if words == ["style"] {
-            return Outcomes::of(&field, room.of_kind(&text));
-        }
-        let visit = visit(who, &field);
-        let done = room.change(visit, |reading, now| {
-            change::set(reading, now, &words, &text)
-        });
-        let is_none = done.is_err() && room.state().text().is_empty();
-        match words[..] {
-            ["bag", change::FIRST_BAG, key] if is_none => {
-                Outcomes::of(&field, room.begin(key, &text, None).and(done))
-            }
-            _ => Outcomes::of(&field, done),
-        }
-    })
-    .await
+        _ => Outcomes::of(&field, done),
+    }
 }
 
 fn visit(who: &Who, field: &str) -> Option<Visit> {
@@ -118,18 +124,10 @@ struct Remove {
     fields: Vec<String>,
 }
 
-async fn remove(
-    State(shared): State<Arc<Shared>>,
-    Asks(who, Remove { field, fields }): Asks<Remove>,
-) -> Response {
-    answered(&shared, who, move |shared, _| {
-        let all: Vec<Vec<String>> = field.iter().chain(&fields).map(|it| words(it)).collect();
-        let done = shared
-            .room
-            .change(None, |reading, now| change::remove(reading, now, &all));
-        Outcomes::of("", done)
-    })
-    .await
+fn remove(room: &Room, _: &Who, Remove { field, fields }: Remove) -> Outcomes {
+    let all: Vec<Vec<String>> = field.iter().chain(&fields).map(|it| words(it)).collect();
+    let done = room.change(None, |reading, now| change::remove(reading, now, &all));
+    Outcomes::of("", done)
 }
 
 #[derive(Deserialize)]
@@ -137,12 +135,9 @@ struct Use {
     paper: String,
 }
 
-async fn paper(State(shared): State<Arc<Shared>>, Asks(who, of): Asks<Use>) -> Response {
-    answered(&shared, who, move |shared, _| {
-        let make = |reading: &Reading, now: &str| change::paper_for_all(reading, now, &of.paper);
-        Outcomes::of("", shared.room.change(None, make))
-    })
-    .await
+fn paper(room: &Room, _: &Who, of: Use) -> Outcomes {
+    let make = |reading: &Reading, now: &str| change::paper_for_all(reading, now, &of.paper);
+    Outcomes::of("", room.change(None, make))
 }
 
 #[derive(Default, Deserialize)]
@@ -152,15 +147,12 @@ struct Shift {
     forward: bool,
 }
 
-async fn shift(State(shared): State<Arc<Shared>>, Asks(who, to): Asks<Shift>) -> Response {
-    answered(&shared, who, move |shared, _| {
-        let row = words(&to.field);
-        let done = shared.room.change(None, |reading, now| {
-            change::shift(reading, now, &row, to.forward)
-        });
-        Outcomes::of("", done)
-    })
-    .await
+fn shift(room: &Room, _: &Who, to: Shift) -> Outcomes {
+    let row = words(&to.field);
+    let done = room.change(None, |reading, now| {
+        change::shift(reading, now, &row, to.forward)
+    });
+    Outcomes::of("", done)
 }
 
 #[derive(Default, Deserialize)]
@@ -177,30 +169,25 @@ struct Add {
     typed: BTreeMap<String, serde_json::Value>,
 }
 
-async fn add(State(shared): State<Arc<Shared>>, Asks(who, add): Asks<Add>) -> Response {
-    answered(&shared, who, move |shared, who| {
-        let new = New {
-            what: &add.what,
-            like: add.like.as_deref(),
-            leaf: add.leaf.as_deref(),
-            place: &add.place,
-            section: &add.section,
-            bag: &add.bag,
-            typed: add
-                .typed
-                .iter()
-                .filter_map(|(key, it)| Some((key.strip_prefix("its-")?, it.as_str()?)))
-                .collect(),
-        };
-        let done = shared
-            .room
-            .change(None, |reading, now| change::add(reading, now, &new));
-        if done.is_ok() && add.what == "leaf" {
-            shared.room.look_at_last(&who.tab);
-        }
-        Outcomes::of("", done)
-    })
-    .await
+fn add(room: &Room, who: &Who, add: Add) -> Outcomes {
+    let new = New {
+        what: &add.what,
+        like: add.like.as_deref(),
+        leaf: add.leaf.as_deref(),
+        place: &add.place,
+        section: &add.section,
+        bag: &add.bag,
+        typed: add
+            .typed
+            .iter()
+            .filter_map(|(key, it)| Some((key.strip_prefix("its-")?, it.as_str()?)))
+            .collect(),
+    };
+    let done = room.change(None, |reading, now| change::add(reading, now, &new));
+    if done.is_ok() && add.what == "leaf" {
+        room.look_at_last(&who.tab);
+    }
+    Outcomes::of("", done)
 }
 
 #[derive(Default, Deserialize)]
@@ -213,22 +200,18 @@ struct Do {
     way: usize,
 }
 
-async fn mend(State(shared): State<Arc<Shared>>, Asks(who, what): Asks<Do>) -> Response {
-    answered(&shared, who, move |shared, _| {
-        let room = &shared.room;
-        let mut outcomes = match (what.fix, what.watch, what.offer, &what.notice) {
-            (Some(fix), ..) => Outcomes::of("", room.mend(fix)),
-            (_, Some(wish), ..) => Outcomes::of("", room.keep_wish(wish)),
-            (_, _, Some(offer), _) => Outcomes::of("", room.take_offer(offer)),
-            (.., Some(id)) => Outcomes::said("", room.answer_notice(id, what.way)),
-            _ => Outcomes::of("", Err(Refusal::new("There is nothing to do."))),
-        };
-        if outcomes.refused.is_none() && (what.fix.is_some() || what.watch.is_some()) {
-            outcomes.focus = Some("strip");
-        }
-        outcomes
-    })
-    .await
+fn mend(room: &Room, _: &Who, what: Do) -> Outcomes {
+    let mut outcomes = match (what.fix, what.watch, what.offer, &what.notice) {
+        (Some(fix), ..) => Outcomes::of("", room.mend(fix)),
+        (_, Some(wish), ..) => Outcomes::of("", room.keep_wish(wish)),
+        (_, _, Some(offer), _) => Outcomes::of("", room.take_offer(offer)),
+        (.., Some(id)) => Outcomes::said("", room.answer_notice(id, what.way)),
+        _ => Outcomes::of("", Err(Refusal::new("There is nothing to do."))),
+    };
+    if outcomes.refused.is_none() && (what.fix.is_some() || what.watch.is_some()) {
+        outcomes.focus = Some("strip");
+    }
+    outcomes
 }
 
 #[derive(Default, Deserialize)]
@@ -243,74 +226,70 @@ struct Ask {
     albums: String,
 }
 
-async fn ask(State(shared): State<Arc<Shared>>, Asks(who, ask): Asks<Ask>) -> Response {
-    answered(&shared, who, move |shared, _| {
-        let room = &shared.room;
-        let Ask {
-            what,
-            size,
-            leaf,
-            width,
-            height,
-            bag,
-            albums,
-        } = ask;
-        // Whoever asks is led to the answer.
-        let focus = match what.as_str() {
-            "bags" | "arrange" | "buy" | "price" | "card" => Some("asked"),
-            "people" => Some("sheets-answer"),
-            _ => None,
-        };
-        let mut outcomes = match what.as_str() {
-            "none" => {
-                room.close();
-                Outcomes::default()
-            }
-            "bags" => Outcomes::of("", room.ask(Question::Bags)),
-            "arrange" => {
-                let shelf = Shelf(Arc::clone(&room.desk));
-                Outcomes::of("", room.ask(Question::Arrange(shelf)))
-            }
-            "buy" | "price" => {
-                let counted = room.count_for(&albums);
-                let asked = counted.and_then(|()| {
-                    let albums = room.state().albums;
-                    room.ask(match what.as_str() {
-                        "buy" => Question::Buy(albums),
-                        _ => Question::Price(albums),
-                    })
-                });
-                Outcomes::of("ask-people", asked)
-            }
-            "try" => Outcomes::of("", room.try_bag(&bag)),
-            "people" => Outcomes::of("ask-people", room.count_for(&albums)),
-            "grow" => Outcomes::of("", room.ask(Question::Grow { size, leaf })),
-            "card" => {
-                let width = width.as_str().unwrap_or("");
-                let (ruler, at) = {
-                    let state = room.state();
-                    let album = state.reading.as_ref().map(|it| &it.album);
-                    let leaves = album.map(|it| &it.leaves[..]).unwrap_or_default();
-                    let at = leaves.iter().position(|it| it.name == leaf);
-                    (album.map(|it| it.ruler), at)
-                };
-                let Some(ruler) = ruler else {
-                    return Outcomes::of("", Err(Refusal::new("Measure a bag first.")));
-                };
-                match Question::card((width, &height), at, ruler) {
-                    Ok(question) => Outcomes::of("ask-width", room.ask(question)),
-                    Err(why) => {
-                        room.unasked(why);
-                        Outcomes::default()
-                    }
+fn ask(room: &Room, _: &Who, ask: Ask) -> Outcomes {
+    let Ask {
+        what,
+        size,
+        leaf,
+        width,
+        height,
+        bag,
+        albums,
+    } = ask;
+    // Whoever asks is led to the answer.
+    let focus = match what.as_str() {
+        "bags" | "arrange" | "buy" | "price" | "card" => Some("asked"),
+        "people" => Some("sheets-answer"),
+        _ => None,
+    };
+    let mut outcomes = match what.as_str() {
+        "none" => {
+            room.close();
+            Outcomes::default()
+        }
+        "bags" => Outcomes::of("", room.ask(Question::Bags)),
+        "arrange" => {
+            let shelf = Shelf(Arc::clone(&room.desk));
+            Outcomes::of("", room.ask(Question::Arrange(shelf)))
+        }
+        "buy" | "price" => {
+            let counted = room.count_for(&albums);
+            let asked = counted.and_then(|()| {
+                let albums = room.state().albums;
+                room.ask(match what.as_str() {
+                    "buy" => Question::Buy(albums),
+                    _ => Question::Price(albums),
+                })
+            });
+            Outcomes::of("ask-people", asked)
+        }
+        "try" => Outcomes::of("", room.try_bag(&bag)),
+        "people" => Outcomes::of("ask-people", room.count_for(&albums)),
+        "grow" => Outcomes::of("", room.ask(Question::Grow { size, leaf })),
+        "card" => {
+            let width = width.as_str().unwrap_or("");
+            let (ruler, at) = {
+                let state = room.state();
+                let album = state.reading.as_ref().map(|it| &it.album);
+                let leaves = album.map(|it| &it.leaves[..]).unwrap_or_default();
+                let at = leaves.iter().position(|it| it.name == leaf);
+                (album.map(|it| it.ruler), at)
+            };
+            let Some(ruler) = ruler else {
+                return Outcomes::of("", Err(Refusal::new("Measure a bag first.")));
+            };
+            match Question::card((width, &height), at, ruler) {
+                Ok(question) => Outcomes::of("ask-width", room.ask(question)),
+                Err(why) => {
+                    room.unasked(why);
+                    Outcomes::default()
                 }
             }
-            _ => Outcomes::of("", Err(Refusal::new("That cannot be asked."))),
-        };
-        outcomes.focus = focus.filter(|_| outcomes.refused.is_none());
-        outcomes
-    })
-    .await
+        }
+        _ => Outcomes::of("", Err(Refusal::new("That cannot be asked."))),
+    };
+    outcomes.focus = focus.filter(|_| outcomes.refused.is_none());
+    outcomes
 }
 
 #[derive(Deserialize)]
@@ -318,46 +297,35 @@ struct Text {
     text: String,
 }
 
-async fn text(State(shared): State<Arc<Shared>>, Asks(who, Text { text }): Asks<Text>) -> Response {
-    answered(&shared, who, move |shared, who| {
-        let visit = visit(who, "text");
-        Outcomes::of("text", shared.room.whole(text, visit))
-    })
-    .await
+fn text(room: &Room, who: &Who, Text { text }: Text) -> Outcomes {
+    let visit = visit(who, "text");
+    Outcomes::of("text", room.whole(text, visit))
 }
 
 #[derive(Default, Deserialize)]
 struct Nothing {}
 
-async fn keep(State(shared): State<Arc<Shared>>, Asks(who, Nothing {}): Asks<Nothing>) -> Response {
-    answered(&shared, who, |shared, _| {
-        shared.room.keep_bag();
-        Outcomes::default()
-    })
-    .await
+fn keep(room: &Room, _: &Who, Nothing {}: Nothing) -> Outcomes {
+    room.keep_bag();
+    Outcomes::default()
 }
 
-async fn back(State(shared): State<Arc<Shared>>, Asks(who, Nothing {}): Asks<Nothing>) -> Response {
-    answered(&shared, who, |shared, _| {
-        Outcomes::of("", shared.room.go_back())
-    })
-    .await
+fn back(room: &Room, _: &Who, Nothing {}: Nothing) -> Outcomes {
+    Outcomes::of("", room.go_back())
 }
 
-async fn undo(State(shared): State<Arc<Shared>>, Asks(who, Nothing {}): Asks<Nothing>) -> Response {
-    answered(&shared, who, |shared, _| Outcomes {
-        say: shared.room.undo(),
+fn undo(room: &Room, _: &Who, Nothing {}: Nothing) -> Outcomes {
+    Outcomes {
+        say: room.undo(),
         ..Outcomes::default()
-    })
-    .await
+    }
 }
 
-async fn redo(State(shared): State<Arc<Shared>>, Asks(who, Nothing {}): Asks<Nothing>) -> Response {
-    answered(&shared, who, |shared, _| Outcomes {
-        say: shared.room.redo(),
+fn redo(room: &Room, _: &Who, Nothing {}: Nothing) -> Outcomes {
+    Outcomes {
+        say: room.redo(),
         ..Outcomes::default()
-    })
-    .await
+    }
 }
 
 #[derive(Default, Deserialize)]
@@ -373,43 +341,40 @@ struct LookAt {
     lead: bool,
 }
 
-async fn look(State(shared): State<Arc<Shared>>, Asks(who, at): Asks<LookAt>) -> Response {
-    answered(&shared, who, move |shared, who| {
-        let mut state = shared.room.state();
-        let leaves = state.reading.as_ref().map_or(0, |it| it.album.leaves.len());
-        let tab = state.tab(&who.tab);
-        if at.all {
-            tab.sent.clear();
-        }
-        if let Some(leaf) = at.leaf.filter(|leaf| *leaf < leaves)
-            && leaf != tab.look.leaf
-        {
-            tab.look.leaf = leaf;
-            tab.look.piece.clear();
-        }
-        match at.view.as_deref() {
-            Some("leaf") => tab.look.view = View::Leaf,
-            Some("album") => tab.look.view = View::Album,
-            Some("sheets") => tab.look.view = View::Sheets,
-            Some("template") => tab.look.view = View::Template,
-            _ => {}
-        }
-        match at.side.as_deref() {
-            Some("front") => tab.look.side = Side::Front,
-            Some("back") => tab.look.side = Side::Back,
-            Some("both") => tab.look.side = Side::Both,
-            Some("open") => tab.look.side = Side::Open,
-            _ => {}
-        }
-        if let Some(piece) = at.piece.filter(|piece| piece.len() <= 200) {
-            tab.look.piece = piece;
-        }
-        Outcomes {
-            focus: at.lead.then_some("leaf-part"),
-            ..Outcomes::default()
-        }
-    })
-    .await
+fn look(room: &Room, who: &Who, at: LookAt) -> Outcomes {
+    let mut state = room.state();
+    let leaves = state.reading.as_ref().map_or(0, |it| it.album.leaves.len());
+    let tab = state.tab(&who.tab);
+    if at.all {
+        tab.sent.clear();
+    }
+    if let Some(leaf) = at.leaf.filter(|leaf| *leaf < leaves)
+        && leaf != tab.look.leaf
+    {
+        tab.look.leaf = leaf;
+        tab.look.piece.clear();
+    }
+    match at.view.as_deref() {
+        Some("leaf") => tab.look.view = View::Leaf,
+        Some("album") => tab.look.view = View::Album,
+        Some("sheets") => tab.look.view = View::Sheets,
+        Some("template") => tab.look.view = View::Template,
+        _ => {}
+    }
+    match at.side.as_deref() {
+        Some("front") => tab.look.side = Side::Front,
+        Some("back") => tab.look.side = Side::Back,
+        Some("both") => tab.look.side = Side::Both,
+        Some("open") => tab.look.side = Side::Open,
+        _ => {}
+    }
+    if let Some(piece) = at.piece.filter(|piece| piece.len() <= 200) {
+        tab.look.piece = piece;
+    }
+    Outcomes {
+        focus: at.lead.then_some("leaf-part"),
+        ..Outcomes::default()
+    }
 }
 
 /// Waits until something is to be seen that this tab has not got, and no question of its own brings.
@@ -453,11 +418,8 @@ struct Save {
     name: Option<String>,
 }
 
-async fn save(State(shared): State<Arc<Shared>>, Asks(who, Save { name }): Asks<Save>) -> Response {
-    answered(&shared, who, move |shared, _| {
-        Outcomes::said("name", shared.room.save(name.as_deref()))
-    })
-    .await
+fn save(room: &Room, _: &Who, Save { name }: Save) -> Outcomes {
+    Outcomes::said("name", room.save(name.as_deref()))
 }
 
 #[derive(Default, Deserialize)]
