@@ -15,7 +15,7 @@ use crate::price::time::Timed;
 use crate::price::weight::{Weight, weigh};
 use crate::report::buy::{Shopping, not_enough};
 use crate::report::handout::kit::{Class, Room, student, teacher};
-use crate::shop::needs::needs_with;
+use crate::shop::needs::needs;
 use crate::solve::Limits;
 
 /// The pages.
@@ -41,7 +41,7 @@ pub(super) fn pages(
     };
     let supplies = &first.album.supplies;
     let order = pads::order(&made, Vec::new(), Trimmer::default(), &pads);
-    let needs = needs_with(&made, order);
+    let needs = needs(&made, order);
     let [any_ring, any_print] = [needs.any_ring, needs.any_print];
     let patience = (limits, seconds);
     let found = buy::bought(&together.files, (supplies, needs), (None, ruler), patience)?;

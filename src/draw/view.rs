@@ -112,11 +112,6 @@ pub fn side(plan: &Plan, frame: &FramePlan, back: bool, width: i64, high: i64) -
     found.unwrap_or_else(|| draw(SCALES[SCALES.len() - 1]))
 }
 
-/// One side at a scale: drawn, of so much.
-pub fn at_scale(plan: &Plan, frame: &FramePlan, back: bool, scale: (i64, i64)) -> Page {
-    Drawing::new(plan, frame, back, scale).page()
-}
-
 /// A side as it is laid out.
 struct Drawing<'a> {
     plan: &'a Plan,

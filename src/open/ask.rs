@@ -20,7 +20,7 @@ use crate::report;
 use crate::report::buy::{Shopping, not_enough};
 use crate::report::handout::Section;
 use crate::shop::buy::{BuyError, How, Purchase, buy};
-use crate::shop::needs::needs_with;
+use crate::shop::needs::needs;
 use crate::solve::Limits;
 use crate::text::Limits as Sane;
 use std::fmt;
@@ -244,7 +244,7 @@ pub fn bought(
     order: Order,
     limits: &Limits,
 ) -> Result<(Purchase, Vec<Section>), String> {
-    let needs = needs_with(&[made], order);
+    let needs = needs(&[made], order);
     let (any_ring, any_print) = (needs.any_ring, needs.any_print);
     // Half of the time is for the packs, the rest for the plan of their sheets.
     let first = Limits {

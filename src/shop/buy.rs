@@ -10,8 +10,6 @@ mod check;
 mod close;
 mod open;
 
-pub use check::check;
-
 use super::cover::{Basket, Demand, NoBasket, Shopping, TooFew};
 use super::needs::{Needs, at_hand};
 use super::short::Short;
@@ -95,7 +93,6 @@ pub struct Purchase {
     /// The sheets in it are those that are there once all is bought.
     pub order: Order,
     pub batches: Vec<Batch>,
-    proof: Proof,
 }
 
 /// Why there is no purchase.
@@ -121,7 +118,6 @@ impl From<NoBasket> for BuyError {
 }
 
 /// For [`check`]: the question, its answer, and where its rows about sheets come from.
-#[derive(Clone, Debug)]
 struct Proof {
     shopping: Shopping,
     basket: Basket,
@@ -129,7 +125,6 @@ struct Proof {
 }
 
 /// A "no" of `nest`, and the row that was made of it.
-#[derive(Clone, Debug)]
 struct Evidence {
     papers: Vec<usize>,
     stages: Stages,
@@ -174,7 +169,7 @@ enum Reply {
 /// What to buy for what the albums need.
 ///
 /// # Errors
-/// The packs are not enough, a limit was met first, or something cannot be cut.
+/// The packs are not enough, a limit was met first, something cannot be cut, or the answer does not pass `check`.
 pub fn buy(
     supplies: &Supplies,
     needs: Needs,

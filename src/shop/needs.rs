@@ -1,7 +1,7 @@
 //! What albums use up, all copies together: bags, prints, cards, rings, and the pieces that are cut.
 
-use crate::cut::pieces::{self, Made};
-use crate::cut::{Order, Sheets, Trimmer};
+use crate::cut::Order;
+use crate::cut::pieces::Made;
 use crate::plan::Plan;
 use crate::supplies::{Kind, Supplies};
 
@@ -28,14 +28,9 @@ pub struct Needs {
     pub any_print: u64,
 }
 
-/// What albums with the same supplies need, each as often as it is made. `sheets` are those from which
-/// pieces without a named paper are cut.
-pub fn needs(all: &[Made<'_>], sheets: Vec<Sheets>, trimmer: Trimmer) -> Needs {
-    needs_with(all, pieces::together(all, sheets, trimmer))
-}
-
-/// The same with the pieces that are cut, as they were shared out over papers.
-pub fn needs_with(all: &[Made<'_>], order: Order) -> Needs {
+/// What albums with the same supplies need, each as often as it is made, with the pieces that are cut as
+/// they were shared out over papers.
+pub fn needs(all: &[Made<'_>], order: Order) -> Needs {
     let mut needs = Needs {
         things: Vec::new(),
         order,

@@ -1,6 +1,6 @@
 //! Supplies of which an album needs more than are at hand.
 
-use super::needs::{at_hand, needs_with};
+use super::needs::{at_hand, needs};
 use crate::cut::Order;
 use crate::cut::pieces::Made;
 use crate::cut::work::{self, Patience, Way};
@@ -45,7 +45,7 @@ pub fn of_plans<'a>(
             });
         }
     }
-    let needs = needs_with(&[made], order);
+    let needs = needs(&[made], order);
     let things = needs.things.into_iter().filter_map(|need| {
         let (name, have) = at_hand(supplies, need.kind, need.at)?;
         (is_known(supplies, need.kind, need.at) && need.count > have).then(|| Short {

@@ -77,7 +77,13 @@ fn shapes(page: &Page) -> BTreeMap<String, Bounds> {
 
 /// A side of a frame at true scale.
 fn side(plan: &Plan, frame: usize, back: bool) -> BTreeMap<String, Bounds> {
-    shapes(&view::at_scale(plan, &plan.frames[frame], back, (1, 1)))
+    shapes(&view::side(
+        plan,
+        &plan.frames[frame],
+        back,
+        i64::MAX,
+        i64::MAX,
+    ))
 }
 
 fn texts(page: &Page) -> String {

@@ -2,7 +2,7 @@
 
 use super::common::{shipped, style};
 use tuckwright::cut::Trimmer;
-use tuckwright::cut::pieces::Made;
+use tuckwright::cut::pieces::{self, Made};
 use tuckwright::shop::needs::{at_hand, needs};
 use tuckwright::solve::Limits;
 use tuckwright::style::shipped::shipped as shipped_style;
@@ -22,11 +22,9 @@ fn twelve_copies_and_a_spare_one() {
         album: &album,
         sets: 13,
     };
-    let needs = needs(
-        &[made, Made::once(plan, &album)],
-        Vec::new(),
-        Trimmer::default(),
-    );
+    let made = [made, Made::once(plan, &album)];
+    let order = pieces::together(&made, Vec::new(), Trimmer::default());
+    let needs = needs(&made, order);
     let things = needs.things.iter().map(|need| {
         let (name, there) = at_hand(&album.supplies, need.kind, need.at).expect("it is there");
         (name, need.count, there)
@@ -48,7 +46,7 @@ fn twelve_copies_and_a_spare_one() {
         (ring, count)
     );
     let pieces: u64 = needs.order.wants.iter().map(|want| want.count).sum();
-    let alone = tuckwright::cut::pieces::order(plan, &album, Vec::new(), Trimmer::default());
+    let alone = pieces::order(plan, &album, Vec::new(), Trimmer::default());
     let once: u64 = alone.wants.iter().map(|want| want.count).sum();
     assert_eq!((pieces, needs.any_ring, needs.any_print), (14 * once, 0, 0));
 }

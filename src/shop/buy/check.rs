@@ -1,6 +1,7 @@
 //! Tests a purchase again, and shares no code with what found it.
 
-use super::{Proof, Purchase, Row};
+use super::{Proof, Row};
+use crate::cut::Order;
 use crate::cut::pool;
 use crate::length::Ruler;
 use crate::nest::{self, Claim, Reason};
@@ -11,18 +12,15 @@ use crate::shop::cover;
 ///
 /// # Errors
 /// What does not follow.
-pub fn check(purchase: &Purchase, ruler: Ruler) -> Result<(), String> {
+pub(super) fn check(proof: &Proof, order: &Order, ruler: Ruler) -> Result<(), String> {
     let Proof {
         shopping,
         basket,
         evidence,
-    } = &purchase.proof;
-    if !purchase.proved {
-        return Ok(());
-    }
+    } = proof;
     cover::check(shopping, basket).map_err(|why| why.to_string())?;
     for found in evidence {
-        let question = pool::question(&purchase.order, &found.papers, found.stages, 1, ruler);
+        let question = pool::question(order, &found.papers, found.stages, 1, ruler);
         let question = question.map_err(|_| "there is no such question")?.job;
         let same = question.stocks.iter().zip(&found.job.stocks).all(|(a, b)| {
             (a.width, a.height, a.turn, a.trim) == (b.width, b.height, b.turn, b.trim)

@@ -1,6 +1,7 @@
 //! What was chosen as a purchase, with the cutting plan for what is then there.
 
-use super::{BuyError, How, Line, Proof, Purchase, Shop, holds, rank};
+use super::{BuyError, How, Line, Proof, Purchase, Shop, check, holds, rank};
+use crate::cut::batch::WorkError;
 use crate::cut::pool::Pool;
 use crate::cut::work;
 use crate::money::Money;
@@ -76,20 +77,24 @@ impl Shop<'_> {
             true => basket.price,
             false => self.bound(),
         };
+        let proof = Proof {
+            shopping: self.shopping,
+            basket,
+            evidence: self.evidence,
+        };
+        if proved {
+            let defect = |why| BuyError::Cut(WorkError::Defect(why));
+            check::check(&proof, &self.order, ruler).map_err(defect)?;
+        }
         Ok(Purchase {
             lines,
-            price: basket.price,
+            price: proof.basket.price,
             proved,
             least,
             fewest: self.guessed,
             things: self.things,
             order: self.order,
             batches,
-            proof: Proof {
-                shopping: self.shopping,
-                basket,
-                evidence: self.evidence,
-            },
         })
     }
 
