@@ -15,6 +15,7 @@ use crate::arrange::{Photo, wish};
 use crate::length::{Length, Ruler};
 use crate::plan::Plan;
 use crate::plan::openings::PhotoSpot;
+use crate::text::grouped;
 use std::cmp::Ordering;
 
 /// Everything that an answer is made from.
@@ -343,16 +344,10 @@ fn measure(ruler: Ruler, of: Length) -> String {
 
 /// What to order and how to trim it; photos of which the same is true stand in one line.
 fn orders(told: Placing<'_>) -> Vec<String> {
-    let mut lines: Vec<(String, Vec<String>)> = Vec::new();
-    for it in &told.arranged.placed {
-        let line = order(told, it);
-        match lines.iter_mut().find(|(known, _)| *known == line) {
-            Some((_, names)) => names.push(name(told, it.photo)),
-            None => lines.push((line, vec![name(told, it.photo)])),
-        }
-    }
-    let lines = lines.into_iter();
+    let placed = told.arranged.placed.iter();
+    let lines = grouped(placed.map(|it| (order(told, it), name(told, it.photo))));
     lines
+        .into_iter()
         .map(|(line, names)| format!("{}: {line}", listed(&names)))
         .collect()
 }

@@ -2,35 +2,16 @@
 
 use crate::length::Interval;
 use crate::plan::Plan;
+use crate::text::summed;
 
-/// Photos of one size in the whole album.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Photos {
-    pub count: i64,
-    pub width: Interval,
-    pub height: Interval,
-}
-
-/// How many photos the album holds, by size, in the order of its leaves.
-pub fn photos(plan: &Plan) -> Vec<Photos> {
-    let mut all: Vec<Photos> = Vec::new();
-    for leaf in &plan.leaves {
-        for insert in &leaf.inserts {
-            let Some(photo) = &insert.photo else { continue };
-            let (width, height) = (photo.width.value, photo.height.value);
-            let count = leaf.count.saturating_mul(insert.count);
-            match all
-                .iter_mut()
-                .find(|p| (p.width, p.height) == (width, height))
-            {
-                Some(same) => same.count = same.count.saturating_add(count),
-                None => all.push(Photos {
-                    count,
-                    width,
-                    height,
-                }),
-            }
-        }
-    }
-    all
+/// Width and height of the photos of the album and how many there are of each, in the order of its leaves.
+pub fn photos(plan: &Plan) -> Vec<((Interval, Interval), i64)> {
+    let each = plan.leaves.iter().flat_map(|leaf| {
+        leaf.inserts.iter().filter_map(|insert| {
+            let photo = insert.photo.as_ref()?;
+            let size = (photo.width.value, photo.height.value);
+            Some((size, leaf.count.saturating_mul(insert.count)))
+        })
+    });
+    summed(each)
 }

@@ -16,6 +16,7 @@ use crate::plan::phrase::Phrase;
 use crate::plan::{Assumed, Plan, Reason, RuleLine, SizePlan};
 use crate::shop::short::Short;
 use crate::supplies::Kind;
+use crate::text::grouped;
 use itertools::Itertools;
 
 /// What became of an album, as text for a screen of 80 letters.
@@ -143,7 +144,7 @@ fn together(plan: &Plan, detail: Detail) -> String {
     let mut line = |said: String| lines.push(said);
     let photos: Vec<String> = facts::photos(plan)
         .iter()
-        .map(|p| format!("{} of {}", p.count, size(ruler, p.width, p.height)))
+        .map(|((width, height), n)| format!("{n} of {}", size(ruler, *width, *height)))
         .collect();
     if !photos.is_empty() {
         line(format!("Photos: {}.", listed(&photos)));
@@ -370,25 +371,14 @@ pub struct Unkept {
 
 /// A sentence for each wish that is not kept; leaves that share one share the sentence.
 pub fn unkept(plan: &Plan) -> Vec<Unkept> {
-    let mut said: Vec<(&RuleLine, Vec<String>, Vec<String>)> = Vec::new();
-    for rule in plan.rules.iter().filter(|r| r.wish && !r.kept) {
-        let leaf = rule.of.split(": ").next().unwrap_or("").to_owned();
-        match said
-            .iter_mut()
-            .find(|(other, ..)| other.because == rule.because)
-        {
-            Some((_, leaves, of)) => {
-                of.push(rule.of.clone());
-                if !leaves.contains(&leaf) {
-                    leaves.push(leaf);
-                }
-            }
-            None => said.push((rule, vec![leaf], vec![rule.of.clone()])),
-        }
-    }
-    let sentence = |(rule, leaves, of): (&RuleLine, Vec<String>, Vec<String>)| {
+    let unkept = plan.rules.iter().filter(|rule| rule.wish && !rule.kept);
+    let said = grouped(unkept.map(|rule| (&rule.because, rule)));
+    let sentence = |(because, rules): (&Phrase, Vec<&RuleLine>)| {
+        let rule = rules[0];
+        let leaf = |rule: &&RuleLine| rule.of.split(": ").next().unwrap_or("").to_owned();
+        let leaves: Vec<String> = rules.iter().map(leaf).unique().collect();
         let named = plan.leaves.len() > 1 && !leaves.iter().all(String::is_empty);
-        let because = plainly(plan.ruler, &rule.because);
+        let because = plainly(plan.ruler, because);
         let text = match named {
             true => format!("{}: {because}.", capital(&listed(&leaves))),
             false => format!("{}.", capital(&because)),
@@ -398,7 +388,7 @@ pub fn unkept(plan: &Plan) -> Vec<Unkept> {
         let thing = rule.of.rsplit(": ").next().unwrap_or("");
         Unkept {
             rule: rule.name.clone(),
-            of,
+            of: rules.iter().map(|rule| rule.of.clone()).collect(),
             of_thing: names.into_iter().any(|name| name == thing),
             sentence: text,
         }

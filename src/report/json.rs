@@ -257,9 +257,9 @@ fn sizes(from: From<'_>, plan: &Plan) -> Value {
 }
 
 fn photos(plan: &Plan) -> Value {
-    list(facts::photos(plan), |photos| {
-        let [width, height] = [photos.width, photos.height].map(|it| measure(plan.ruler, it));
-        json!({ "count": photos.count, "width": width, "height": height })
+    list(facts::photos(plan), |((width, height), count)| {
+        let [width, height] = [width, height].map(|it| measure(plan.ruler, it));
+        json!({ "count": count, "width": width, "height": height })
     })
 }
 

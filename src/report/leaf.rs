@@ -11,6 +11,7 @@ use crate::plan::frames::FramePlan;
 use crate::plan::leaf::{PartPlan, PrintPlan};
 use crate::plan::phrase::Phrase;
 use crate::plan::{InsertPlan, LeafPlan, Plan};
+use crate::text::grouped;
 
 /// Each kind of leaf in turn. On the first screen the pieces of all stand in one table, whose head stands there
 /// once.
@@ -201,13 +202,8 @@ fn with_limits(rows: &[Row], first: &[usize]) -> String {
         return text;
     }
     // Too wide for a screen: the papers on lines of their own.
-    let mut papers: Vec<(String, Vec<String>)> = Vec::new();
-    for row in rows.iter().filter(|row| !row[6].is_empty()) {
-        match papers.iter_mut().find(|(paper, _)| *paper == row[6]) {
-            Some((_, pieces)) => pieces.push(row[0].clone()),
-            None => papers.push((row[6].clone(), vec![row[0].clone()])),
-        }
-    }
+    let cut = rows.iter().filter(|row| !row[6].is_empty());
+    let papers = grouped(cut.map(|row| (&row[6], row[0].clone())));
     let mut text = shown(rows, first, &[4, 5]);
     let papers: Vec<String> = papers
         .iter()

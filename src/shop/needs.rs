@@ -94,11 +94,8 @@ fn rank(kind: Kind) -> usize {
 
 impl Needs {
     fn put(&mut self, kind: Kind, at: usize, count: u64) {
-        let same = self
-            .things
-            .iter_mut()
-            .find(|it| (it.kind, it.at) == (kind, at));
-        match same {
+        let mut known = self.things.iter_mut();
+        match known.find(|it| (it.kind, it.at) == (kind, at)) {
             Some(same) => same.count = same.count.saturating_add(count),
             None => self.things.push(Need { kind, at, count }),
         }

@@ -6,10 +6,12 @@
 //! A file is read into a tree of values with places ([`Item`]), not into serde structs: serde stops
 //! at the first value that it cannot take, and a maker should see everything that is wrong at once.
 //! `tree` makes the tree, [`Table`] asks it for values, [`TextError`] says what is wrong with a file
-//! of any kind, and [`render`] shows it. `lines` breaks sentences into lines, there and in reports.
+//! of any kind, and [`render`] shows it. `lines` breaks sentences into lines, there and in reports; `alike`
+//! puts together what is alike.
 
 use std::cell::RefCell;
 
+mod alike;
 mod cells;
 mod fault;
 mod lines;
@@ -21,6 +23,7 @@ mod table;
 mod tree;
 mod unseen;
 
+pub use alike::{grouped, summed};
 pub use cells::says_nothing;
 pub(crate) use cells::{Rows, separator, split_cells};
 pub use fault::{Kind, TextError, either, listed, wrong};

@@ -1,21 +1,16 @@
 //! What to cut, on one screen: on top what is wrong or to be watched, each with one thing to do; then the
-//! pieces, the holes and the sheets; then what can be asked.
+//! pieces, the holes and the sheets.
 
+use super::ask;
 use super::fixes::{self, Watched, other_ways, troubles, watched, way};
 use super::form::{button, capital, id, plain, shown, sized, tab};
 use super::letters;
-use crate::compare::Answer as BagAnswer;
-use crate::compare::{Comparison, Offer};
 use crate::cut;
-use crate::explain::Hand;
-use crate::open::sight::{Asked, Now, Sheets, Side, Sight};
-use crate::open::words::paged;
+use crate::open::sight::{Now, Sheets, Side, Sight};
 use crate::plan::frames::FramePlan;
 use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan};
-use crate::report::handout::{Block, Section};
 use crate::report::phrase::screen;
 use crate::report::{self, From, assumed, cautions, facts};
-use crate::style::Style;
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -43,7 +38,7 @@ pub fn cut(sight: &Sight<'_>) -> Markup {
 /// Below it: what to measure, and what can be asked.
 pub fn asked(sight: &Sight<'_>) -> Markup {
     html! {
-        @if let Some((plan, true)) = sight.drawn() { (measure(plan)) (ask(sight)) (words(plan)) (care(plan)) }
+        @if let Some((plan, true)) = sight.drawn() { (measure(plan)) (ask::ask(sight)) (words(plan)) (care(plan)) }
     }
 }
 
@@ -251,7 +246,7 @@ fn together(plan: &Plan) -> Markup {
     html! {
         h3 data-key="together-head" { "The whole album" }
         ul data-key="together" {
-            @for photo in &photos { li { (photo.count) @if photo.count == 1 { " photo of " } @else { " photos of " } (sized(ruler, photo.width, photo.height)) } }
+            @for ((width, height), n) in &photos { li { (n) @if *n == 1 { " photo of " } @else { " photos of " } (sized(ruler, *width, *height)) } }
             @if let Some(ring) = &plan.ring {
                 li { "Ring: " (ring.name) ", " (shown(ruler, ring.inside)) " inside; the stack is " (ruler.about(plan.stack_at_holes.most())) " thick at the holes." }
             }
@@ -369,134 +364,6 @@ fn measure(plan: &Plan) -> Markup {
                 details data-key="assumed-more" { summary { (rest.len()) " more" } ul { @for said in rest { li { (said) } } } }
             }
         }
-    }
-}
-
-/// What can be asked, and the last answer.
-fn ask(sight: &Sight<'_>) -> Markup {
-    let Some(from) = sight.from() else {
-        return html! {};
-    };
-    let several = sight
-        .read
-        .is_some_and(|read| read.album.supplies.bags.len() > 1);
-    let has_photos = sight.read.is_some_and(|read| {
-        let mut papers = read.album.supplies.papers.iter();
-        read.album.photos.is_some() || papers.any(|paper| !paper.designs.is_empty())
-    });
-    html! {
-        h3 data-key="ask-head" { "Ask" }
-        div class="ask" data-key="ask" {
-            div class="two" {
-                div class="entry length" { label for="ask-width" { "A card: width" } input id="ask-width" type="text" data-holds="length" autocomplete="off" spellcheck="false"; }
-                div class="entry length" { label for="ask-height" { "and height" } input id="ask-height" type="text" data-holds="length" autocomplete="off" spellcheck="false"; }
-            }
-            button type="button" data-post="/ask" data-body=(json!({ "what": "card" })) data-with="width=ask-width height=ask-height" { "Does this card go in?" }
-            @if several { (button("Which of my bags?", "/ask", &json!({ "what": "bags" }))) }
-            @if has_photos { (button("Where photos and designs go", "/ask", &json!({ "what": "arrange" }))) }
-            div class="entry count" { label for="ask-people" { "How many albums" } input id="ask-people" type="text" inputmode="numeric" value=(sight.albums) autocomplete="off"; }
-            button type="button" data-post="/ask" data-body=(json!({ "what": "people" })) data-with="albums=ask-people" { "Sheets for all of them" }
-            button type="button" data-post="/ask" data-body=(json!({ "what": "buy" })) data-with="albums=ask-people" { "What to buy" }
-            button type="button" data-post="/ask" data-body=(json!({ "what": "price" })) data-with="albums=ask-people" { "What each costs" }
-            button type="button" data-print="/print" data-with="albums=ask-people" { "Print for all of them" }
-        }
-        @match sight.asked {
-            Asked::Nothing | Asked::Grow(_) => {}
-            Asked::Working(what) => div id="asked" tabindex="-1" { p { (what) " ..." } }
-            Asked::NoGrowth(why) | Asked::NoCard(why) => div id="asked" tabindex="-1" { p { (capital(&paged(Some(from.style), why))) } }
-            Asked::Card(hand) => div class="answer-box" id="asked" tabindex="-1" { (card(from, hand)) }
-            Asked::Bags(all) => div class="answer-box" id="asked" tabindex="-1" { (bags(from, all)) }
-            Asked::Told(all) => div class="answer-box wide" id="asked" tabindex="-1" {
-                @for section in all { (told(section, from.style)) }
-                (button("Close", "/ask", &json!({ "what": "none" })))
-            }
-        }
-    }
-}
-
-/// What a report says, as the printout says it.
-fn told(section: &Section, style: &Style) -> Markup {
-    let of = |said: &str| paged(Some(style), said);
-    html! {
-        @if !section.title.is_empty() { h4 { (section.title) } }
-        @for block in &section.blocks {
-            @match block {
-                Block::Heading(said) | Block::Label(said) => p { strong { (of(said)) } },
-                Block::Text(said) => p { (of(said)) },
-                Block::Small(said) => p class="quiet" { (of(said)) },
-                Block::List(_, items) => ul { @for item in items { li { (of(item)) } } },
-                Block::Table(table) => table {
-                    @if table.head.iter().any(|it| !it.is_empty()) {
-                        thead { tr { @for (n, head) in table.head.iter().enumerate() { th scope="col" class=[table.numbers.contains(&n).then_some("number")] { (head) } } } }
-                    }
-                    tbody { @for row in &table.rows {
-                        tr { @for (n, cell) in row.iter().enumerate() { td class=[table.numbers.contains(&n).then_some("number")] { (of(cell)) } } }
-                    } }
-                },
-            }
-        }
-    }
-}
-
-fn card(from: From<'_>, hand: &Hand) -> Markup {
-    let size = sized(from.ruler, hand.width, hand.height);
-    html! {
-        p { strong { (size) ", " (hand.place.replace('_', " ")) @if from.leaves > 1 { " of " (hand.leaf) } ": " (report::why::goes(from.style, hand)) } }
-        @if !hand.as_it_is && !hand.trims.is_empty() {
-            p { "What must come off, least first:" }
-            ol { @for trim in &hand.trims { li { (report::why::trimmed(from.ruler, trim)) } } }
-        }
-        @if !hand.elsewhere.is_empty() {
-            p { "As it is, it goes into: " (hand.elsewhere.iter().map(|it| it.name()).collect::<Vec<_>>().join(", ")) "." }
-        }
-        (button("Close", "/ask", &json!({ "what": "none" })))
-    }
-}
-
-fn bags(from: From<'_>, all: &Comparison) -> Markup {
-    let ruler = from.ruler;
-    let photo = |offer: &Offer| {
-        let photo = offer.fit().and_then(|fit| fit.photo.as_ref());
-        photo.map_or(String::new(), |it| sized(ruler, it.width, it.height))
-    };
-    let sheets = |offer: &Offer| {
-        let all = offer
-            .fit()
-            .map(|fit| fit.paper.iter().map(|it| it.at_least).sum::<Option<i64>>());
-        match all {
-            Some(Some(n)) if n > 0 => format!("at least {n}"),
-            Some(None) => "open".to_owned(),
-            _ => String::new(),
-        }
-    };
-    let cost = |offer: &Offer| {
-        offer
-            .cost
-            .price
-            .map_or("no price".to_owned(), |it| it.to_string())
-    };
-    let why_not = |offer: &Offer| match &offer.answer {
-        BagAnswer::Clash(conflict) => {
-            let first = conflict.rules.first();
-            first.map_or(String::new(), |rule| format!("No: {}", rule.rule))
-        }
-        BagAnswer::Fits(_) => "Yes".to_owned(),
-        _ => "Open".to_owned(),
-    };
-    html! {
-        div class="wide" {
-            table {
-                caption { "The same album made of your other bags" }
-                thead { tr { th scope="col" { "Bag" } th scope="col" { "Fits?" } th scope="col" class="number" { "Largest photo" } th scope="col" class="number" { "Sheets" } th scope="col" class="number" { "Bags cost" } th scope="col" { span class="unseen" { "Try it" } } } }
-                tbody {
-                    @for offer in all.ranked.iter().map(|it| &it.offer).chain(all.failed.iter().map(|(offer, _)| offer)) {
-                        tr { th scope="row" { (offer.bag.name) span class="quiet under" { (sized(ruler, offer.bag.width, offer.bag.height)) } } td { (why_not(offer)) } td class="number" { (photo(offer)) } td class="number" { (sheets(offer)) } td class="number" { (cost(offer)) }
-                            td { (button(&format!("Look at {}", offer.bag.name), "/ask", &json!({ "bag": offer.bag.name, "what": "try" }))) } }
-                    }
-                }
-            }
-        }
-        (button("Close", "/ask", &json!({ "what": "none" })))
     }
 }
 

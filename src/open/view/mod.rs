@@ -3,10 +3,11 @@
 //! `strip` is the answer with its first button, and the bar above it; `bags`, `have` and `home` what the maker
 //! has, with `papers` to choose from; `leaf` the drawing in the middle, laid out by `drawing` for the width of
 //! the screen (with its `arrows` and `letters`), `whole` what is shown in its place (`printed` are pages as
-//! they are printed); `cut` what to cut and what is asked; `fixes` are the buttons that mend; `parts` (here)
+//! they are printed); `cut` what to cut, `ask` what can be asked; `fixes` are the buttons that mend; `parts` (here)
 //! puts them together. Names of parts and places come from the style.
 
 mod arrows;
+mod ask;
 mod bags;
 mod cut;
 mod drawing;

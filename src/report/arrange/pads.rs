@@ -10,6 +10,7 @@ use crate::report::handout::{Block, Section};
 use crate::report::json::list;
 use crate::report::words::{capital, count, listed, plain};
 use crate::supplies::Paper;
+use crate::text::summed;
 use serde_json::{Value, json};
 
 /// The pieces of one of the albums whose pads are dealt out together.
@@ -199,15 +200,8 @@ fn openings((dealt, at): (&Dealt, usize), paper: &Paper) -> Vec<String> {
 fn cut((dealt, album): (&Dealt, usize), paper: &Paper) -> Vec<String> {
     let each = paper.designs.iter().enumerate().filter_map(|(at, design)| {
         let own = own(dealt, album).filter(|piece| dealt.design(piece) == Some(at));
-        let mut kinds: Vec<(String, i64)> = Vec::new();
-        for piece in own {
-            let name = format!("{} {}", plain(&piece.leaf), plain(&piece.name));
-            match kinds.iter_mut().find(|(known, _)| *known == name) {
-                Some((_, count)) => *count += 1,
-                None => kinds.push((name, 1)),
-            }
-        }
-        let kinds: Vec<String> = kinds
+        let name = |piece: &Piece| format!("{} {}", plain(&piece.leaf), plain(&piece.name));
+        let kinds: Vec<String> = summed(own.map(|piece| (name(piece), 1)))
             .iter()
             .map(|(name, n)| format!("{n} {}", name.trim()))
             .collect();

@@ -8,6 +8,7 @@ use crate::cut::{Divides, Order};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::phrase::Phrase;
 use crate::report::phrase;
+use crate::text::grouped;
 
 /// Each step: how far the fence is set, and what is cut, a sentence each, not wrapped.
 pub fn told(
@@ -81,13 +82,7 @@ pub fn trimmed(sheet: &SheetPlan) -> Option<Phrase> {
         (edges.top, "upper"),
         (edges.bottom, "lower"),
     ];
-    let mut same: Vec<(Length, Vec<&str>)> = Vec::new();
-    for (width, side) in sides.into_iter().filter(|(w, _)| *w > Length::ZERO) {
-        match same.iter_mut().find(|(known, _)| *known == width) {
-            Some((_, sides)) => sides.push(side),
-            None => same.push((width, vec![side])),
-        }
-    }
+    let same = grouped(sides.into_iter().filter(|(w, _)| *w > Length::ZERO));
     if same.is_empty() {
         return None;
     }

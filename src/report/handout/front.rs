@@ -7,6 +7,8 @@ use crate::plan::Plan;
 use crate::report::leaf::trims;
 use crate::report::words::{capital, listed};
 use crate::report::{cautions, fit, phrase, place};
+use crate::text::grouped;
+use itertools::Itertools;
 
 /// The heading of what to watch.
 pub const WATCH: &str = "What to watch";
@@ -83,20 +85,16 @@ pub fn watch(plan: &Plan) -> Vec<Block> {
 
 /// A sentence for each wish that is not kept; leaves that share one share the sentence.
 fn unkept(plan: &Plan) -> Vec<String> {
-    let mut said: Vec<(String, Vec<String>)> = Vec::new();
-    for rule in plan.rules.iter().filter(|rule| rule.wish && !rule.kept) {
+    let unkept = plan.rules.iter().filter(|rule| rule.wish && !rule.kept);
+    let said = unkept.map(|rule| {
         let leaf = rule.of.split(": ").next().unwrap_or("").to_owned();
         let words = match &rule.watch {
             Some(watch) => phrase::printed(plan.ruler, watch),
             None => format!("{}.", capital(&phrase::printed(plan.ruler, &rule.because))),
         };
-        match said.iter_mut().find(|(known, _)| *known == words) {
-            Some((_, leaves)) if leaves.contains(&leaf) => {}
-            Some((_, leaves)) => leaves.push(leaf),
-            None => said.push((words, vec![leaf])),
-        }
-    }
-    let told = said.into_iter().map(|(words, leaves)| {
+        (words, leaf)
+    });
+    let told = grouped(said.unique()).into_iter().map(|(words, leaves)| {
         match plan.leaves.len() > 1 && !leaves.iter().all(String::is_empty) {
             true => format!("{}: {words}", capital(&listed(&leaves))),
             false => capital(&words),

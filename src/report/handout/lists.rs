@@ -8,6 +8,7 @@ use crate::plan::{Plan, SizePlan};
 use crate::report::place;
 use crate::report::words::{capital, count};
 use crate::style::parts::Edge;
+use crate::text::summed;
 
 /// What has to be on the table is called so.
 pub const TABLE: &str = "What to have on the table";
@@ -17,14 +18,7 @@ pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Blo
     let ruler = plan.ruler;
     let supplies = &album.supplies;
     let mut things: Vec<String> = Vec::new();
-    let mut bags: Vec<(usize, i64)> = Vec::new();
-    for leaf in &album.leaves {
-        match bags.iter_mut().find(|(bag, _)| *bag == leaf.bag) {
-            Some((_, n)) => *n += leaf.count,
-            None => bags.push((leaf.bag, leaf.count)),
-        }
-    }
-    for (bag, n) in bags {
+    for (bag, n) in summed(album.leaves.iter().map(|leaf| (leaf.bag, leaf.count))) {
         let bag = &supplies.bags[bag];
         let packs = bag.pack.filter(|pack| *pack > 0).map(|pack| {
             let packs = (n + pack - 1) / pack;
@@ -41,7 +35,7 @@ pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Blo
     if answer.is_none() {
         things.extend(papers(album, plan));
     }
-    for (name, n, size) in prints(plan) {
+    for ((name, size), n) in prints(plan) {
         things.push(format!(
             "{}: {} of {size}",
             capital(&name),
@@ -169,14 +163,9 @@ pub fn of_one(album: &Album, plan: &Plan) -> Vec<Block> {
 /// Papers with the number of pieces that come out of each.
 fn papers(album: &Album, plan: &Plan) -> Vec<String> {
     let ruler = plan.ruler;
-    let mut pieces: Vec<(String, i64)> = Vec::new();
-    let mut add = |name: &Option<String>, n: i64| {
-        let name = name.clone().unwrap_or_default();
-        match pieces.iter_mut().find(|(paper, _)| *paper == name) {
-            Some((_, all)) => *all = all.saturating_add(n),
-            None => pieces.push((name, n)),
-        }
-    };
+    let mut pieces = Vec::new();
+    let mut add =
+        |name: &Option<String>, n: i64| pieces.push((name.clone().unwrap_or_default(), n));
     for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
         for part in &leaf.parts {
             add(&part.paper, leaf.count.saturating_mul(part.count));
@@ -191,7 +180,7 @@ fn papers(album: &Album, plan: &Plan) -> Vec<String> {
         add(&part.paper, part.count);
     }
     let mut said = Vec::new();
-    for (name, n) in pieces {
+    for (name, n) in summed(pieces) {
         let pieces = count(n, "piece", "pieces");
         let sheet = album.supplies.papers.iter().find(|p| p.name == name);
         said.push(match sheet {
@@ -211,14 +200,14 @@ fn papers(album: &Album, plan: &Plan) -> Vec<String> {
     said
 }
 
-/// Prints that photos are trimmed from: name, how many, size.
-fn prints(plan: &Plan) -> Vec<(String, i64, String)> {
-    let mut all: Vec<(String, i64, String)> = Vec::new();
+/// Prints that photos are trimmed from: name, size, how many.
+fn prints(plan: &Plan) -> Vec<((String, String), i64)> {
+    let mut all = Vec::new();
     for leaf in &plan.leaves {
         for insert in &leaf.inserts {
             let Some(photo) = &insert.photo else { continue };
             let n = leaf.count.saturating_mul(insert.count);
-            let (name, size) = match &photo.print {
+            let print = match &photo.print {
                 Some(print) => {
                     // As it is bought, not as it lies.
                     let (a, b) = match print.turned {
@@ -235,13 +224,10 @@ fn prints(plan: &Plan) -> Vec<(String, i64, String)> {
                     ),
                 ),
             };
-            match all.iter_mut().find(|(a, _, s)| (a, s) == (&name, &size)) {
-                Some((_, sum, _)) => *sum = sum.saturating_add(n),
-                None => all.push((name, n, size)),
-            }
+            all.push((print, n));
         }
     }
-    all
+    summed(all)
 }
 
 /// Which way round the sizes are.

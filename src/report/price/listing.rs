@@ -9,6 +9,7 @@ use crate::price::weight::What;
 use crate::report::handout::{Block, Section};
 use crate::report::words::{capital, count, listed, size};
 use crate::report::{cautions, facts, place};
+use crate::text::summed;
 
 pub(super) fn listing(Answer { plan, priced, .. }: Answer<'_>) -> Section {
     let (ruler, weight) = (plan.ruler, &priced.weight);
@@ -33,10 +34,8 @@ pub(super) fn listing(Answer { plan, priced, .. }: Answer<'_>) -> Section {
         listed(&bags)
     ));
     let photos = facts::photos(plan);
-    let photos = photos
-        .iter()
-        .map(|p| format!("{} of {}", p.count, size(ruler, p.width, p.height)));
-    let photos: Vec<String> = photos.collect();
+    let of_size = |((width, height), n)| format!("{n} of {}", size(ruler, width, height));
+    let photos: Vec<String> = photos.into_iter().map(of_size).collect();
     if !photos.is_empty() {
         lines.push(format!("Photos: {}.", listed(&photos)));
     }
@@ -85,18 +84,13 @@ pub(super) fn listing(Answer { plan, priced, .. }: Answer<'_>) -> Section {
 
 /// Slots and pockets of the whole album by their titles, in the order in which they are met.
 pub fn slots(plan: &Plan) -> Vec<(String, i64)> {
-    let mut all: Vec<(String, i64)> = Vec::new();
-    for frame in &plan.frames {
+    let each = plan.frames.iter().flat_map(|frame| {
         let leaf = frame.leaf.and_then(|leaf| plan.leaves.get(leaf));
         let times = leaf.map_or(frame.count, |leaf| leaf.count);
-        for slot in frame.slots().filter(|slot| slot.what != Part::Slot(None)) {
-            match all.iter_mut().find(|(name, _)| *name == slot.title) {
-                Some((_, n)) => *n = n.saturating_add(times),
-                None => all.push((slot.title.clone(), times)),
-            }
-        }
-    }
-    all
+        let slots = frame.slots().filter(|slot| slot.what != Part::Slot(None));
+        slots.map(move |slot| (slot.title.clone(), times))
+    });
+    summed(each)
 }
 
 /// Things that are tucked in, in the whole album; what is glued on is none.

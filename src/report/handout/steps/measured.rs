@@ -8,9 +8,11 @@ use crate::length::{Interval, Length};
 use crate::plan::phrase::Phrase;
 use crate::plan::{Assumed, Plan};
 use crate::report::{assumed, phrase, place};
+use crate::text::grouped;
+use itertools::Itertools;
 
-/// Kinds of leaf by their names, and what is measured of each with what is planned.
-type Kinds = (Vec<String>, Vec<(String, String)>);
+/// What is measured of some kinds of leaf with what is planned, and the names of these.
+type Kinds = (Vec<(String, String)>, Vec<String>);
 
 /// Kinds of leaf side by side that are measured together: no more have room on a page.
 const SIDE_BY_SIDE: usize = 3;
@@ -18,11 +20,8 @@ const SIDE_BY_SIDE: usize = 3;
 pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
     let ruler = plan.ruler;
     // Kinds of which the same is measured share a column.
-    let mut kinds: Vec<Kinds> = Vec::new();
-    for leaf in &plan.leaves {
-        let Some(frame) = place::frame(plan, leaf) else {
-            continue;
-        };
+    let kinds = plan.leaves.iter().filter_map(|leaf| {
+        let frame = place::frame(plan, leaf)?;
         let mut all: Vec<(String, Interval)> = Vec::new();
         if let Some([width, height]) = &frame.measures {
             all.push((width.clone(), frame.width));
@@ -35,14 +34,12 @@ pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
         let told: Vec<(String, String)> = told
             .map(|(what, value)| (what, length(ruler, value)))
             .collect();
-        match kinds.iter_mut().find(|(_, known)| *known == told) {
-            Some((leaves, _)) => leaves.push(leaf.name.clone()),
-            None => kinds.push((vec![leaf.name.clone()], told)),
-        }
-    }
+        Some((told, leaf.name.clone()))
+    });
+    let kinds = grouped(kinds);
     let mut then = Vec::new();
     let planned = |value: &Phrase| {
-        let mut all = kinds.iter().flat_map(|(_, told)| told);
+        let mut all = kinds.iter().flat_map(|(told, _)| told);
         all.any(|(_, told)| *told == phrase::print(ruler, value))
     };
     // What is measured anyway is in the table.
@@ -103,26 +100,24 @@ const NOT_HERE: &str = "\u{a0}";
 
 /// Measures of some kinds: what is measured, and of each kind what is planned and room for what is found.
 fn side_by_side(kinds: &[Kinds]) -> Table {
-    let mut whats: Vec<&String> = Vec::new();
-    for (what, _) in kinds.iter().flat_map(|(_, told)| told) {
-        if !whats.contains(&what) {
-            whats.push(what);
-        }
-    }
+    let whats = kinds
+        .iter()
+        .flat_map(|(told, _)| told)
+        .map(|(what, _)| what);
     let head = std::iter::once("Measure".to_owned()).chain(
         kinds
             .iter()
-            .flat_map(|(names, _)| [names.join(", "), "yours".to_owned()]),
+            .flat_map(|(_, names)| [names.join(", "), "yours".to_owned()]),
     );
-    let rows = whats.iter().map(|what| {
-        let cells = kinds.iter().flat_map(|(_, told)| {
-            let found = told.iter().find(|(known, _)| known == *what);
-            match found {
-                Some((_, value)) => [value.clone(), String::new()],
-                None => [NOT_HERE, NOT_HERE].map(str::to_owned),
-            }
-        });
-        std::iter::once((*what).clone()).chain(cells).collect()
+    let rows = whats.unique().map(|what| {
+        let cells =
+            kinds.iter().flat_map(
+                |(told, _)| match told.iter().find(|(known, _)| known == what) {
+                    Some((_, value)) => [value.clone(), String::new()],
+                    None => [NOT_HERE, NOT_HERE].map(str::to_owned),
+                },
+            );
+        std::iter::once(what.clone()).chain(cells).collect()
     });
     Table {
         head: head.collect(),
