@@ -137,7 +137,7 @@ fn photos_of_one_size_are_counted_together() {
     second.count = 2;
     plan.leaves.push(second);
     let counted = photos(&plan);
-    assert_eq!((counted.len(), counted[0].count), (1, 5));
+    assert_eq!((counted.len(), counted[0].1), (1, 5));
 }
 
 #[test]
