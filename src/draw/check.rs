@@ -246,13 +246,7 @@ mod tests {
         say(&mut off, 1_000_000, 20_000_000, "far too far");
         assert_eq!(faults(&off).len(), 1);
         let mut rim = one.clone();
-        rim.circle(
-            "",
-            at(50_000_000, 45_000_000),
-            Length::from_nm(5_000_000),
-            Some(Line::Thin.into()),
-            None,
-        );
+        rim.circle("", at(50_000_000, 45_000_000), 5_000_000, Line::Thin, None);
         assert_eq!(faults(&rim).len(), 1);
         // A slanting line that misses the letters though its bounds do not.
         let mut slant = one;

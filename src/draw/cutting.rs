@@ -39,14 +39,7 @@ fn draw(ruler: Ruler, answer: Answer<'_>, one: &Numbered<'_>, longest: i64) -> P
     let mut y = whole.top + RADIUS;
     for (n, (setting, strips)) in rows.iter().enumerate() {
         let x = left + RADIUS;
-        let radius = Length::from_nm(RADIUS);
-        page.circle(
-            "",
-            at(x, y),
-            radius,
-            Some(Line::Thin.into()),
-            Some(Ink::White),
-        );
+        page.circle("", at(x, y), RADIUS, Line::Thin, Some(Ink::White));
         let drop = |face, size| font::capital(face, Length::from_nm(size)) / 2;
         page.text(Text {
             face: Face::Bold,

@@ -72,7 +72,7 @@ pub fn page(title: &str, ruler: Ruler, sweep: &Sweep, bags: &[Offer]) -> Page {
     map.grounds(&mut page);
     map.contours(&mut page, ruler);
     map.borders(&mut page);
-    page.rect("", area, Some(Line::Thin.into()), None);
+    page.rect("", area, Line::Thin, None);
     map.axes(&mut page, ruler);
     let mut taken = map.letters(&mut page, bags);
     map.dots(&mut page, bags, &mut taken);
@@ -98,7 +98,7 @@ fn entries(page: &mut Page, left: i64, top: i64, entries: &[Entry]) {
     for (mark, ground, lines) in entries {
         if let Some(ground) = ground {
             let swatch = Area::sized(left, y - 3 * MM, 4 * MM, 4 * MM);
-            page.rect("", swatch, Some(Line::Thin.into()), Some(*ground));
+            page.rect("", swatch, Line::Thin, Some(*ground));
         }
         say(
             page,

@@ -5,7 +5,6 @@ use super::list::{Area, Ink, Line, Page, at};
 use super::look;
 use super::pieces::{Piece, drawn, extent, folds, grip_of, holes, ply_edges, seen, tab, whole};
 use crate::album::Grip;
-use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
 
@@ -89,12 +88,12 @@ pub(crate) fn figure(
             _ => {
                 let corners = laid.outline.iter();
                 let corners: Vec<_> = corners.map(|(x, y)| at(on.x(*x), on.y(*y))).collect();
-                page.outline("", &corners, None, Some(ink));
+                page.fill_within(&corners, ink);
             }
         }
     }
     glued(page, frame, on, back);
-    let edge = Some(Line::Edge.into());
+    let edge = Line::Edge;
     page.rect(&format!("{of}: {}", frame.name), whole, edge, None);
     for laid in stuff {
         let What::Ply(layers) = laid.what else {
@@ -161,7 +160,7 @@ pub(super) fn painted(
     if !back {
         all.reverse();
     }
-    let edge = Some(Line::Hair.into());
+    let edge = Line::Hair;
     let height = extent(frame).1;
     if frame
         .parts
@@ -205,7 +204,7 @@ pub(super) fn painted(
     }
     for (mark, up, diameter) in holes(frame) {
         let centre = at(on.x(drawn(mark.across)), on.y(drawn(up)));
-        let radius = Length::from_nm(on.scaled(drawn(diameter) / 2).max(300_000));
+        let radius = on.scaled(drawn(diameter) / 2).max(300_000);
         page.circle("", centre, radius, edge, Some(Ink::White));
     }
 }
@@ -228,7 +227,7 @@ fn photo(page: &mut Page, plan: &Plan, frame: &FramePlan, on: &Projection, laid:
         low: top - high,
         high: top,
     });
-    page.rect("", area, Some(Line::Hair.into()), Some(Ink::Light));
+    page.rect("", area, Line::Hair, Some(Ink::Light));
 }
 
 /// The edges of a piece, dashed where they are hidden.

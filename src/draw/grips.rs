@@ -5,7 +5,6 @@ use super::list::{Line, Page, at};
 pub(crate) use super::pieces::tab;
 use super::pieces::{Piece, drawn, grip_of};
 use crate::album::Grip;
-use crate::length::Length;
 use crate::plan::Plan;
 use crate::plan::frames::{Edge, FramePlan, What};
 
@@ -72,15 +71,15 @@ pub(crate) fn grips(
                     continue;
                 };
                 let centre = at(on.x(middle), on.y(high - below));
-                let radius = Length::from_nm(on.scaled(radius).max(400_000));
-                page.circle(&name, centre, radius, Some(Line::Hair.into()), None);
+                let radius = on.scaled(radius).max(400_000);
+                page.circle(&name, centre, radius, Line::Hair, None);
             }
             Grip::Tab => {
                 let Some((hidden, seen)) = tab(frame, laid) else {
                     continue;
                 };
                 let mut part = |area, line: Line| {
-                    page.rect(&name, on.area(area), Some(line.into()), None);
+                    page.rect(&name, on.area(area), line, None);
                 };
                 if let Some(area) = hidden {
                     part(area, Line::Hidden);

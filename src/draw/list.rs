@@ -301,9 +301,13 @@ impl Page {
         &mut self,
         name: &str,
         points: &[Point],
-        stroke: Option<Stroke>,
+        stroke: impl Into<Stroke>,
         fill: Option<Ink>,
     ) {
+        self.closed(name, points, Some(stroke.into()), fill);
+    }
+
+    fn closed(&mut self, name: &str, points: &[Point], stroke: Option<Stroke>, fill: Option<Ink>) {
         let shape = Shape::Path {
             points: points.to_vec(),
             closed: true,
@@ -314,28 +318,33 @@ impl Page {
     }
 
     /// An upright rectangle with a name, see [`Mark::name`].
-    pub fn rect(&mut self, name: &str, area: Area, stroke: Option<Stroke>, fill: Option<Ink>) {
+    pub fn rect(&mut self, name: &str, area: Area, stroke: impl Into<Stroke>, fill: Option<Ink>) {
         self.outline(name, &area.corners(), stroke, fill);
     }
 
     /// A filled area without an outline.
     pub fn fill(&mut self, area: Area, ink: Ink) {
-        self.rect("", area, None, Some(ink));
+        self.fill_within(&area.corners(), ink);
     }
 
-    /// A circle with a name, see [`Mark::name`].
+    /// The same from corner to corner.
+    pub fn fill_within(&mut self, corners: &[Point], ink: Ink) {
+        self.closed("", corners, None, Some(ink));
+    }
+
+    /// A circle with a name, see [`Mark::name`]; its radius in nanometres.
     pub fn circle(
         &mut self,
         name: &str,
         centre: Point,
-        radius: Length,
-        stroke: Option<Stroke>,
+        radius: i64,
+        line: Line,
         fill: Option<Ink>,
     ) {
         let shape = Shape::Circle {
             centre,
-            radius,
-            stroke,
+            radius: Length::from_nm(radius),
+            stroke: Some(line.into()),
             fill,
         };
         self.push(name, shape);

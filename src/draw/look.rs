@@ -113,7 +113,7 @@ pub fn legend(plan: &Plan, width: i64) -> Option<Page> {
         }
         let area = Area::sized(x, y, wide, high);
         look.paint(&mut page, area);
-        page.rect("", area, Some(Line::Thin.into()), None);
+        page.rect("", area, Line::Thin, None);
         page.text(said(x + wide + 2 * MM, y + high - MM, &name, SMALLEST));
         x += long;
     }

@@ -78,16 +78,11 @@ fn draw(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, wide: i64, high: i64)
     );
     let mut page = Page::figure(&title, &about);
     let name = format!("{}: {}", leaf.name, insert.name);
-    page.rect(
-        &format!("{name}, mat"),
-        mat,
-        Some(Line::Edge.into()),
-        Some(Ink::White),
-    );
+    page.rect(&format!("{name}, mat"), mat, Line::Edge, Some(Ink::White));
     page.rect(
         &format!("{name}, photo"),
         inner,
-        Some(Line::Edge.into()),
+        Line::Edge,
         Some(Ink::Pale),
     );
     let bold = |text: &str| (super::font::Face::Bold, text.to_owned());

@@ -294,7 +294,7 @@ fn zigzag(plan: &Plan, tallest: i64) -> Option<Page> {
 
 /// The layers of a frame that are seen.
 fn plies(page: &mut Page, frame: &FramePlan, on: &Projection) {
-    let edge = Some(Line::Hair.into());
+    let edge = Line::Hair;
     page.rect("", on.area(whole(frame)), edge, Some(Ink::Bag));
     for laid in near_plies(frame, false).into_iter().rev() {
         let line = match laid.what {
@@ -322,7 +322,7 @@ fn papers(page: &mut Page, plan: &Plan, frame: &FramePlan, on: &Projection) {
     for (_, laid) in &front {
         let area = on.area(laid.area);
         look::of(plan, frame, laid).paint(page, area);
-        page.rect("", area, Some(Line::Hair.into()), None);
+        page.rect("", area, Line::Hair, None);
     }
     for (n, laid) in front {
         let (x, y) = on.area(laid.area).middle();
@@ -362,18 +362,11 @@ fn template(page: &mut Page, plan: &Plan, frame: &FramePlan, on: &Projection) {
             low: 0,
             high: (high + all.1 / 12).min(all.1),
         });
-        page.rect("", strip, Some(Line::Hair.into()), Some(Ink::Mid));
+        page.rect("", strip, Line::Hair, Some(Ink::Mid));
     }
     for (mark, up, _) in holes(frame) {
         let centre = at(on.x(flip(drawn(mark.across))), on.y(drawn(up)));
-        let radius = Length::from_nm(600_000);
-        page.circle(
-            "",
-            centre,
-            radius,
-            Some(Line::Hair.into()),
-            Some(Ink::White),
-        );
+        page.circle("", centre, 600_000, Line::Hair, Some(Ink::White));
     }
 }
 
@@ -386,13 +379,13 @@ fn sheet(answer: Answer<'_>, high: i64) -> Option<Page> {
     let scale = Scale::new(from.width, from.height, high, (0, 0));
     let mut page = Page::figure("", "");
     let area = scale.area(Length::ZERO, Length::ZERO, from.width, from.height);
-    page.rect("", area, Some(Line::Hair.into()), Some(Ink::Pale));
+    page.rect("", area, Line::Hair, Some(Ink::Pale));
     let (parts, _) = placed(first.plan, &first.sheet);
     for part in parts {
         let area = scale.area(part.x, part.y, part.lies.width, part.lies.height);
         let piece = matches!(part.lies.is, crate::cut::steps::Is::Piece { .. });
         let ground = if piece { Ink::White } else { Ink::Pale };
-        page.rect("", area, Some(Line::Hair.into()), Some(ground));
+        page.rect("", area, Line::Hair, Some(ground));
     }
     Some(page.trimmed(MM / 4))
 }
@@ -416,7 +409,7 @@ fn mounted(plan: &Plan, tallest: i64) -> Option<Page> {
         )
     };
     let mut page = Page::figure("", "");
-    let edge = Some(Line::Hair.into());
+    let edge = Line::Hair;
     page.rect("", area(0, 0, width, height), edge, Some(Ink::White));
     let top = drawn(photo.border_above);
     let inner = area((width - wide) / 2, top, wide, high);

@@ -131,7 +131,7 @@ fn draw(plan: &Plan, frame: &FramePlan, opens: Edge, scale: (i64, i64)) -> Page 
                     top: high,
                     bottom: low,
                 };
-                page.rect("", strip, Some(Line::Thin.into()), Some(Ink::Light));
+                page.rect("", strip, Line::Thin, Some(Ink::Light));
             }
         }
         if !layer.name.is_empty() {

@@ -275,7 +275,7 @@ pub fn widths(page: &mut Page, offs: &[Off], below: i64) -> i64 {
 fn arrow(page: &mut Page, tip: i64, y: i64, way: i64) {
     let back = tip + way * 1_700_000;
     let corners = [at(tip, y), at(back, y - 450_000), at(back, y + 450_000)];
-    page.outline("", &corners, None, Some(Ink::Black));
+    page.fill_within(&corners, Ink::Black);
 }
 
 /// A length along a level or upright line, its words in the middle of it or beyond its end.

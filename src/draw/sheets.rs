@@ -176,7 +176,7 @@ pub(super) fn figure(
     let from = &order.papers[plan.paper].sheets[sheet.stock];
     let whole = scale.area(Length::ZERO, Length::ZERO, from.width, from.height);
     // What is trimmed off first lies outside, in broken lines.
-    page.rect("", whole, Some(Line::Hidden.into()), None);
+    page.rect("", whole, Line::Hidden, None);
     let (parts, lines) = placed(plan, sheet);
     for part in parts.iter().filter(|p| p.lies.is == Is::Offcut) {
         let area = scale.area(part.x, part.y, part.lies.width, part.lies.height);
@@ -186,14 +186,9 @@ pub(super) fn figure(
     let inner = scale.area(start.0, start.1, sheet.width, sheet.height);
     for part in &parts {
         let area = scale.area(part.x, part.y, part.lies.width, part.lies.height);
-        page.rect(
-            &name(order, plan, part),
-            area,
-            Some(Line::Edge.into()),
-            None,
-        );
+        page.rect(&name(order, plan, part), area, Line::Edge, None);
     }
-    page.rect("", inner, Some(Line::Edge.into()), None);
+    page.rect("", inner, Line::Edge, None);
     let mut unnamed: Vec<String> = Vec::new();
     let strips = strips(plan, sheet);
     for part in &parts {
@@ -430,13 +425,7 @@ fn steps(page: &mut Page, scale: Scale, lines: &[place::Line]) {
         };
         taken.push(room);
         let words = (line.step + 1).to_string();
-        page.circle(
-            "",
-            at(x, y),
-            Length::from_nm(RADIUS),
-            Some(Line::Thin.into()),
-            Some(Ink::White),
-        );
+        page.circle("", at(x, y), RADIUS, Line::Thin, Some(Ink::White));
         // The circle's own ground, as an area, so that the line under the number is hidden.
         let inside = RADIUS * 7 / 10;
         page.fill(

@@ -165,7 +165,7 @@ fn bag(
     if fit.is_none() {
         page.hatch(face, Hatch::Rising, 2 * MM, Ink::Light);
     }
-    page.rect(&bag.name, face, Some(Stroke { line, ink }), None);
+    page.rect(&bag.name, face, Stroke { line, ink }, None);
     let edge = bag.pocket.as_ref().map(|pocket| pocket.edge).or(bag.gusset);
     if let Some(edge) = edge.map(drawn).filter(|edge| *edge < high) {
         let y = floor - edge;
@@ -179,11 +179,10 @@ fn bag(
         let (w, h) = (drawn(photo.width).min(wide), drawn(photo.height).min(high));
         let (x, y) = (face.left + (wide - w) / 2, face.top + (high - h) / 2);
         let name = format!("{}: photo", bag.name);
-        let thin = Stroke::from(Line::Thin);
         page.rect(
             &name,
             Area::sized(x, y, w, h),
-            Some(thin),
+            Line::Thin,
             Some(Ink::PaleSky),
         );
     }

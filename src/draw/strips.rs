@@ -279,7 +279,7 @@ fn row(table: &Table, cells: &[String], widths: &[i64], indent: i64, face: Face)
 /// A box to tick off, on a line of text.
 fn tick(page: &mut Page, left: i64, baseline: i64) {
     let box_ = Area::sized(left, baseline - BOX + MM / 3, BOX, BOX);
-    page.rect("", box_, Some(Line::Thin.into()), None);
+    page.rect("", box_, Line::Thin, None);
 }
 
 /// How wide each column is: as wide as its widest cell where there is room; those that are wider

@@ -222,7 +222,7 @@ mod tests {
         page.rect(
             "shore: \"mat\"",
             Area::sized(396_875, 0, 130_175_000, 1),
-            Some(Line::Edge.into()),
+            Line::Edge,
             None,
         );
         page.line(at(-1, 0), at(5_000_000, 0), Line::Hidden);

@@ -96,30 +96,12 @@ pub fn tiles(large: &Large, wide: i64, high: i64) -> Vec<Tile> {
 /// Draws one part with its window's upper left corner at `origin`; the crosses and lines to lay on
 /// each other too. `clear` keeps the crosses off the left end of an overlap (nanometres).
 pub fn draw(page: &mut Page, large: &Large, tile: Tile, origin: (i64, i64), clear: i64) {
-    let Area {
-        left,
-        top,
-        right,
-        bottom,
-    } = tile.window;
-    let (dx, dy) = (origin.0 - left, origin.1 - top);
+    let (dx, dy) = (origin.0 - tile.window.left, origin.1 - tile.window.top);
     let moved = |x: i64, y: i64| at(x + dx, y + dy);
     for (name, from, to, line) in &large.lines {
-        if from.x != to.x && from.y != to.y {
-            if let Some((a, b)) = slanted(*from, *to, tile.window) {
-                page.named_path(name, &[moved(a.0, a.1), moved(b.0, b.1)], *line);
-            }
-            continue;
+        if let Some((a, b)) = within(*from, *to, tile.window) {
+            page.named_path(name, &[moved(a.0, a.1), moved(b.0, b.1)], *line);
         }
-        let (ax, bx) = (from.x.nm().min(to.x.nm()), from.x.nm().max(to.x.nm()));
-        let (ay, by) = (from.y.nm().min(to.y.nm()), from.y.nm().max(to.y.nm()));
-        let (cx, ex) = (ax.max(left), bx.min(right));
-        let (cy, ey) = (ay.max(top), by.min(bottom));
-        // A line that is not here, or here with its end alone.
-        if cx > ex || cy > ey || ((cx, cy) == (ex, ey) && (ax, ay) != (bx, by)) {
-            continue;
-        }
-        page.named_path(name, &[moved(cx, cy), moved(ex, ey)], *line);
     }
     for (name, centre, radius) in &large.circles {
         let (x, y) = (centre.x.nm(), centre.y.nm());
@@ -135,31 +117,34 @@ pub fn draw(page: &mut Page, large: &Large, tile: Tile, origin: (i64, i64), clea
             continue;
         }
         let arm = radius.nm() + 2 * MM;
-        page.circle(
-            name,
-            moved(x, y),
-            *radius,
-            Some(Line::Edge.into()),
-            Some(Ink::White),
-        );
+        page.circle(name, moved(x, y), radius.nm(), Line::Edge, Some(Ink::White));
         page.line(moved(x - arm, y), moved(x + arm, y), Line::Thin);
         page.line(moved(x, y - arm), moved(x, y + arm), Line::Thin);
     }
+    joins(page, tile, moved, clear);
+}
+
+/// Lines and crosses that are laid on those of the neighbours.
+fn joins(page: &mut Page, tile: Tile, moved: impl Fn(i64, i64) -> Point, clear: i64) {
+    let Area {
+        left,
+        top,
+        right,
+        bottom,
+    } = tile.window;
     let half = tile.overlap / 2;
-    let mut joins = Vec::new();
-    if tile.row > 0 {
-        joins.push((true, top + half, tile.row));
-    }
-    if tile.row + 1 < tile.rows {
-        joins.push((true, bottom - half, tile.row + 1));
-    }
-    if tile.column > 0 {
-        joins.push((false, left + half, tile.column));
-    }
-    if tile.column + 1 < tile.columns {
-        joins.push((false, right - half, tile.column + 1));
-    }
-    for (level, place, n) in joins {
+    let joins = [
+        (tile.row > 0, true, top + half, tile.row),
+        (tile.row + 1 < tile.rows, true, bottom - half, tile.row + 1),
+        (tile.column > 0, false, left + half, tile.column),
+        (
+            tile.column + 1 < tile.columns,
+            false,
+            right - half,
+            tile.column + 1,
+        ),
+    ];
+    for (_, level, place, n) in joins.into_iter().filter(|join| join.0) {
         let (from, to) = match level {
             true => (left, right),
             false => (top, bottom),
@@ -179,19 +164,29 @@ pub fn draw(page: &mut Page, large: &Large, tile: Tile, origin: (i64, i64), clea
                 if level { "row" } else { "column" }
             );
             page.named_path(&name, &[point(along, -arm), point(along, arm)], Line::Thin);
-            page.circle(
-                &name,
-                point(along, 0),
-                Length::from_nm(2 * MM),
-                Some(Line::Thin.into()),
-                None,
-            );
+            page.circle(&name, point(along, 0), 2 * MM, Line::Thin, None);
         }
     }
 }
 
-/// What of a slanting line lies in a window (Liang and Barsky, 1984).
-fn slanted(from: Point, to: Point, window: Area) -> Option<((i64, i64), (i64, i64))> {
+/// Both ends of what of a line lies in a window.
+type Ends = ((i64, i64), (i64, i64));
+
+/// What of a line lies in a window; `None` for one that is not there, or there with its end alone.
+fn within(from: Point, to: Point, window: Area) -> Option<Ends> {
+    if from.x != to.x && from.y != to.y {
+        return slanted(from, to, window);
+    }
+    let (ax, bx) = (from.x.nm().min(to.x.nm()), from.x.nm().max(to.x.nm()));
+    let (ay, by) = (from.y.nm().min(to.y.nm()), from.y.nm().max(to.y.nm()));
+    let (cx, ex) = (ax.max(window.left), bx.min(window.right));
+    let (cy, ey) = (ay.max(window.top), by.min(window.bottom));
+    let outside = cx > ex || cy > ey || ((cx, cy) == (ex, ey) && (ax, ay) != (bx, by));
+    (!outside).then_some(((cx, cy), (ex, ey)))
+}
+
+/// The same of a slanting line (Liang and Barsky, 1984).
+fn slanted(from: Point, to: Point, window: Area) -> Option<Ends> {
     const WHOLE: i128 = 1 << 40;
     let (x, y) = (i128::from(from.x.nm()), i128::from(from.y.nm()));
     let (dx, dy) = (i128::from(to.x.nm()) - x, i128::from(to.y.nm()) - y);

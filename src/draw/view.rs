@@ -364,8 +364,8 @@ impl<'a> Drawing<'a> {
             page.circle(
                 &format!("{of}: {} {}", mark.name, numbered(self.frame, mark)),
                 at(on.x(drawn(mark.across)), on.y(drawn(up))),
-                Length::from_nm(on.scaled(drawn(diameter) / 2)),
-                Some(Line::Edge.into()),
+                on.scaled(drawn(diameter) / 2),
+                Line::Edge,
                 Some(Ink::White),
             );
         }

@@ -219,13 +219,7 @@ impl Map<'_> {
         taken.extend(dots.iter().copied().flatten().map(dot));
         for (n, point) in dots.iter().enumerate() {
             let Some(point) = point else { continue };
-            page.circle(
-                "",
-                *point,
-                Length::from_nm(MM),
-                Some(Line::Thin.into()),
-                Some(Ink::Black),
-            );
+            page.circle("", *point, MM, Line::Thin, Some(Ink::Black));
             let (x, y, number) = (point.x.nm(), point.y.nm(), (n + 1).to_string());
             let number = |dx: i64, dy: i64| Text {
                 face: Face::Bold,
