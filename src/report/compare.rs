@@ -13,7 +13,7 @@ pub(super) use details::costs;
 pub use failed::stopped;
 use held::Held;
 
-use super::words::{capital, count, listed, plain, strong, table, width, wrapped};
+use super::words::{capital, count, listed, plain, table, titled, width, wrapped};
 use super::{From, fit::Detail};
 
 pub(super) use super::why::sense;
@@ -31,8 +31,7 @@ const SHORT: usize = 8;
 /// The comparison as text for a screen of 80 letters.
 pub fn text(from: From<'_>, compared: &Comparison, detail: Detail) -> String {
     let ruler = from.ruler;
-    let head = format!("{} (ruler {ruler})", capital(from.title));
-    let mut text = format!("{}\n", strong(&head));
+    let mut text = titled(&capital(from.title), ruler);
     text.push_str(&wrapped(&what(from, compared), "", ""));
     text.push_str(&wrapped(&became(compared), "", ""));
     if !compared.ranked.is_empty() {

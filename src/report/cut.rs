@@ -9,7 +9,7 @@ mod steps;
 mod table;
 
 use super::cautions;
-use super::words::{capital, count, listed, strong, wrapped};
+use super::words::{capital, count, headed, listed, strong, titled, wrapped};
 use crate::cut::offcuts::{Left, narrowest_kept};
 use crate::cut::steps::{Is, Lies, SheetPlan, sheets};
 use crate::cut::words::names;
@@ -74,7 +74,7 @@ pub fn missing(order: &Order, batches: &[Batch]) -> Vec<(usize, usize, u64)> {
 
 /// The plan as text for a screen of 80 letters.
 pub fn text(title: &str, ruler: Ruler, answer: Answer<'_>) -> String {
-    let mut text = format!("{}\n", strong(&format!("{title} (ruler {ruler})")));
+    let mut text = titled(title, ruler);
     text.push_str(&head(ruler, answer));
     let all = sheets(answer.batches.iter().flat_map(|b| &b.plan().papers));
     if let Some(said) = settings(&all) {
@@ -93,7 +93,7 @@ pub fn text(title: &str, ruler: Ruler, answer: Answer<'_>) -> String {
 }
 
 fn take_care() -> String {
-    let mut text = format!("\n{}\n", strong("Take care"));
+    let mut text = headed("Take care");
     text.push_str(&wrapped(cautions::BLADES.full, "  ", "  "));
     text
 }
@@ -220,7 +220,7 @@ fn paper(ruler: Ruler, order: &Order, plan: &PaperPlan, sheets: &[SheetPlan]) ->
         "" => format!("{}{turned}", listed(&head)),
         name => format!("{}: {}{turned}", capital(name), listed(&head)),
     };
-    let mut text = format!("\n{}\n", strong(wrapped(&head, "", "  ").trim_end()));
+    let mut text = headed(wrapped(&head, "", "  ").trim_end());
     text.push_str(&wrapped(
         &format!("Pieces: {}.", listed(&pieces(ruler, order, plan))),
         "  ",
@@ -298,7 +298,7 @@ fn left_over(ruler: Ruler, order: &Order, left: &[Left]) -> String {
         );
     }
     let head = format!("Left over, where it is {least} or more each way");
-    let mut text = format!("\n{}\n", strong(&head));
+    let mut text = headed(&head);
     for one in left {
         let paper = &order.papers[one.paper].name;
         let of = if paper.is_empty() {
@@ -363,10 +363,7 @@ fn any_paper(ruler: Ruler, order: &Order) -> String {
     if order.any_paper.is_empty() {
         return String::new();
     }
-    let mut text = format!(
-        "\n{}\n",
-        strong("Cut from any paper you have: none is named")
-    );
+    let mut text = headed("Cut from any paper you have: none is named");
     for want in &order.any_paper {
         let size = crate::cut::words::size(ruler, want);
         let said = format!("{} of {}, {size}.", want.count, want.label());

@@ -5,7 +5,9 @@ use super::assumed::{self, Told};
 pub use super::notes::Detail;
 use super::notes::Notes;
 use super::phrase::{plainly, screen};
-use super::words::{about, capital, count, listed, plain, size, spaced, strong, wrapped};
+use super::words::{
+    about, capital, count, headed, lines, listed, plain, size, spaced, strong, titled, wrapped,
+};
 use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, why};
 use crate::album::Grip;
 use crate::explain::watch::Remedy;
@@ -35,10 +37,7 @@ pub fn with_remedies(
     detail: Detail,
     watch: Watch<'_>,
 ) -> String {
-    let mut text = format!(
-        "{}\n",
-        strong(&format!("{} (ruler {})", capital(from.title), from.ruler))
-    );
+    let mut text = titled(&capital(from.title), from.ruler);
     match answer {
         Answer::Fits(plan) => text.push_str(&fits(from, plan, detail, watch)),
         Answer::Clash(explanation) => text.push_str(&why::explanation(from, explanation)),
@@ -82,7 +81,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, watch: Watch<'_>) -> String
     }
     let apart = if detail == Detail::All { "\n" } else { "" };
     if !plan.others.is_empty() {
-        text.push_str(&format!("\n{}\n", strong("Other sizes")));
+        text.push_str(&headed("Other sizes"));
         for size in &plan.others {
             let of = match plan.leaves.len() > 1 && !size.leaf.is_empty() {
                 true => format!("{}: ", size.leaf),
@@ -127,7 +126,7 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, watch: Watch<'_>) -> String
             text.push_str(&wrapped(&format!("{care} {more}"), "", "  "));
         }
         Detail::All => {
-            text.push_str(&format!("\n{}\n", strong("Take care")));
+            text.push_str(&headed("Take care"));
             for caution in cautions::of(plan) {
                 text.push_str(&wrapped(caution.full, "  ", "    "));
             }
@@ -287,12 +286,10 @@ fn wishes(from: From<'_>, plan: &Plan, detail: Detail, (remedies, short): Watch<
         0 => String::new(),
         more => format!(", and {more} more with `--all`"),
     };
-    let mut text = format!("\n{}\n", strong(&format!("{UNKEPT}{rest}")));
+    let mut text = headed(&format!("{UNKEPT}{rest}"));
     let accepted = accepted(plan);
     let accepted = accepted.iter().map(|it| screen(plan.ruler, it));
-    for said in accepted.chain(short.iter().map(missing)) {
-        text.push_str(&wrapped(&said, "  ", "    "));
-    }
+    text.push_str(&lines(accepted.chain(short.iter().map(missing))));
     let shown = unkept.len() - more;
     // What is said of a thing that is handled comes first.
     let ordered = unkept.into_iter().sorted_by_key(|wish| !wish.of_thing);
@@ -406,10 +403,10 @@ fn to_measure(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
     if detail == Detail::First {
         return measured_first(from.ruler, all);
     }
-    let mut text = format!("\n{}\n", strong("Assumed: measure these"));
-    for said in assumed::lines(all, Told::Whole, |it| screen(from.ruler, it)) {
-        text.push_str(&wrapped(&said, "  ", "    "));
-    }
+    let mut text = headed("Assumed: measure these");
+    text.push_str(&lines(assumed::lines(all, Told::Whole, |it| {
+        screen(from.ruler, it)
+    })));
     let said = match from.bag {
         true => {
             "Say what you measured with `--set NAME=\"...\"`, `--pocket`, `--pocket-depth` or `--bottom`; in an album file with `measured` in its leaf."

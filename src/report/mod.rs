@@ -67,7 +67,7 @@ pub struct From<'a> {
 
 impl From<'_> {
     /// ` (shore)` behind a thing of that leaf, if the album has several.
-    fn in_leaf(self, leaf: &str) -> String {
+    pub fn in_leaf(self, leaf: &str) -> String {
         match self.leaves > 1 && !leaf.is_empty() {
             true => format!(" ({leaf})"),
             false => String::new(),

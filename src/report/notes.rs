@@ -1,7 +1,7 @@
 //! What holds each size: every reason once, numbered, so that a table needs only the number.
 
 use super::phrase::{plainly, screen};
-use super::words::{capital, wrapped};
+use super::words::{capital, numbered};
 use crate::length::Ruler;
 use crate::plan::{Reason, SizePlan};
 use crate::style::expr::Relation;
@@ -91,9 +91,6 @@ impl Notes {
 
     /// All notes, each with its number.
     pub fn text(&self) -> String {
-        let numbered = self.said.iter().enumerate();
-        numbered
-            .map(|(n, said)| wrapped(said, &format!("  {:>2}  ", n + 1), "      "))
-            .collect()
+        numbered(&self.said)
     }
 }

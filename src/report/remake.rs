@@ -1,7 +1,9 @@
 //! The same album in another bag, beside the old one: each piece before and now, and what to do with
 //! it; or what no longer fits and what to do.
 
-use super::words::{capital, plain, sides, size, spaced, strong, table, wrapped};
+use super::words::{
+    capital, headed, lines, plain, sides, size, spaced, strong, table, titled, wrapped,
+};
 use super::{Answer, From, fit, holes, phrase, why};
 use crate::length::{Interval, Ruler};
 use crate::plan::{LeafPlan, Plan, SizePlan};
@@ -42,12 +44,8 @@ pub fn lacking(from: From<'_>, lacking: &[(String, &str)]) -> String {
 }
 
 fn head(from: From<'_>) -> String {
-    let head = format!(
-        "{}, in another bag (ruler {})",
-        capital(from.title),
-        from.ruler
-    );
-    format!("{}\n", strong(&head))
+    let title = format!("{}, in another bag", capital(from.title));
+    titled(&title, from.ruler)
 }
 
 /// Wishes that are not kept now and were before.
@@ -65,10 +63,8 @@ fn watched(before: Option<&Plan>, plan: &Plan) -> String {
     if new.is_empty() {
         return String::new();
     }
-    let mut text = format!("\n{}\n", strong(fit::UNKEPT));
-    for said in new {
-        text.push_str(&wrapped(&said, "  ", "    "));
-    }
+    let mut text = headed(fit::UNKEPT);
+    text.push_str(&lines(new));
     text
 }
 
@@ -126,9 +122,9 @@ fn beside(ruler: Ruler, head: &str, now: &[Piece<'_>], before: &[Piece<'_>]) -> 
         all.collect::<Vec<_>>()
     };
     if sizes(now) == sizes(before) {
-        return format!("\n{}\n", strong(&format!("{head}; keep all of it")));
+        return headed(&format!("{head}; keep all of it"));
     }
-    let mut text = format!("\n{}\n", strong(head));
+    let mut text = headed(head);
     let mut rows = Vec::new();
     for (name, width, height) in now {
         let was = before.iter().find(|(other, ..)| other == name);

@@ -1,7 +1,7 @@
 //! The rule book of an album with its numbers, and the names that rules may say.
 
 use super::phrase::plainly;
-use super::words::{capital, strong, worth, wrapped};
+use super::words::{capital, headed, strong, titled, worth, wrapped};
 use super::{Answer, From};
 use crate::plan::{Plan, RuleLine};
 use crate::style::Style;
@@ -24,18 +24,15 @@ pub(super) fn ordered(plan: &Plan) -> Vec<&RuleLine> {
 }
 
 fn book(from: From<'_>, plan: &Plan) -> String {
-    let head = format!(
-        "{}: the rules with their numbers (ruler {})",
-        from.title, from.ruler
-    );
-    let mut text = format!("{}\n", strong(&head));
+    let title = format!("{}: the rules with their numbers", from.title);
+    let mut text = titled(&title, from.ruler);
     let style = format!("Style `{}`: {}.", plan.style, plan.style_title);
     text.push_str(&wrapped(&style, "", "  "));
     let mut before = None;
     for rule in ordered(plan) {
         let group = heading(rule);
         if before.as_ref() != Some(&group) {
-            text.push_str(&format!("\n{}\n", strong(&group)));
+            text.push_str(&headed(&group));
             before = Some(group);
         }
         let of = if rule.of.is_empty() {
@@ -96,7 +93,7 @@ pub fn names(style: &Style) -> String {
         );
         text.push_str(&wrapped(&said, "  ", "    "));
     }
-    text.push_str(&format!("\n{}\n", strong("Lists for `for` and `sum`")));
+    text.push_str(&headed("Lists for `for` and `sum`"));
     for (of, list, kind) in vocabulary::LISTS {
         let whose = if of.is_empty() {
             (*list).to_owned()
@@ -109,7 +106,7 @@ pub fn names(style: &Style) -> String {
         "Quantities of style `{}`, to be changed with `--set` or in [set]",
         style.name
     );
-    text.push_str(&format!("\n{}\n", strong(&head)));
+    text.push_str(&headed(&head));
     for quantity in &style.quantities {
         let value = worth(quantity.value);
         let metric = quantity

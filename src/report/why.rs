@@ -21,7 +21,7 @@ pub use hand::{goes, trimmed, verdict};
 pub use need::need;
 
 use super::phrase::{plainly, screen};
-use super::words::{capital, spaced, strong, wrapped};
+use super::words::{capital, headed, lines, spaced, strong, titled, wrapped};
 use super::{Answer, From};
 use crate::explain::{Explanation, Meant};
 use crate::length::{Interval, Length, Ruler};
@@ -78,8 +78,7 @@ fn one_size(plan: &Plan) -> Option<&SizePlan> {
 
 /// The title of what was asked about, with its ruler.
 fn head(from: From<'_>) -> String {
-    let said = format!("{} (ruler {})", capital(from.title), from.ruler);
-    format!("{}\n", strong(&said))
+    titled(&capital(from.title), from.ruler)
 }
 
 /// What clashes, and what makes it fit.
@@ -94,9 +93,7 @@ pub fn explanation(from: From<'_>, explained: &Explanation) -> String {
         None => "It does not fit.",
     };
     text.push_str(&format!("{}\n", strong(verdict)));
-    for said in fixes::easiest(from, explained) {
-        text.push_str(&wrapped(&said, "  ", "    "));
-    }
+    text.push_str(&lines(fixes::easiest(from, explained)));
     text.push_str(&clashes(from, explained));
     text.push_str(&fixes::text(from, explained));
     text.push_str(&bottoms(from, &explained.bottoms));
@@ -128,12 +125,12 @@ fn bottoms(from: From<'_>, all: &[Assumed]) -> String {
     if all.is_empty() {
         return String::new();
     }
-    let mut text = format!("\n{}\n", strong("Not given"));
-    for said in super::assumed::lines(all, super::assumed::Told::Whole, |it| {
-        screen(from.ruler, it)
-    }) {
-        text.push_str(&wrapped(&said, "  ", "    "));
-    }
+    let mut text = headed("Not given");
+    text.push_str(&lines(super::assumed::lines(
+        all,
+        super::assumed::Told::Whole,
+        |it| screen(from.ruler, it),
+    )));
     let said = match from.bag {
         true => "Say it with `--bottom`: `pinch`, or `block` and its gusset in `--bag`.",
         false => "Say it in its `[[bag]]`: `bottom = \"pinch\"`, or its `gusset`.",
@@ -151,7 +148,7 @@ fn clashes(from: From<'_>, explained: &Explanation) -> String {
             1 => "What clashes".to_owned(),
             _ => format!("What clashes, {} of {several}", n + 1),
         };
-        text.push_str(&format!("\n{}\n", strong(&heading)));
+        text.push_str(&headed(&heading));
         text.push_str(&one(from, clash));
     }
     let rest = match (explained.all_clashes, explained.more_clashes) {

@@ -26,6 +26,30 @@ pub(super) fn strong(text: &str) -> String {
     format!("{style}{text}{style:#}")
 }
 
+/// The title of an answer, with its ruler.
+pub(super) fn titled(title: &str, ruler: Ruler) -> String {
+    format!("{}\n", strong(&format!("{title} (ruler {ruler})")))
+}
+
+/// The heading of what stands below it.
+pub(super) fn headed(title: &str) -> String {
+    format!("\n{}\n", strong(title))
+}
+
+/// Sentences below a heading, each in lines of its own.
+pub(super) fn lines(all: impl IntoIterator<Item = impl AsRef<str>>) -> String {
+    let all = all.into_iter();
+    all.map(|said| wrapped(said.as_ref(), "  ", "    "))
+        .collect()
+}
+
+/// The same with their numbers.
+pub(super) fn numbered(all: impl IntoIterator<Item = impl AsRef<str>>) -> String {
+    let one =
+        |(n, said): (usize, _)| wrapped(AsRef::as_ref(&said), &format!("  {n:>2}  "), "      ");
+    (1..).zip(all).map(one).collect()
+}
+
 /// `photo_mat.photo` as it is read: `photo mat photo`.
 pub(crate) fn plain(name: &str) -> String {
     name.replace(['_', '.'], " ")

@@ -124,7 +124,7 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
             let parted = name.rsplit_once('.');
             let told = |thing: &str, verb: &str, joint: &str, adverb: &str| {
                 let gap = if joint.is_empty() { "" } else { " " };
-                let (of, to) = (in_leaf(from, of), from.ruler.show_interval(*to));
+                let (of, to) = (from.in_leaf(of), from.ruler.show_interval(*to));
                 format!("{verb} the {}{of} {joint}{gap}{to} {adverb}", plain(thing))
             };
             match (parted, to.least() < now.least()) {
@@ -160,14 +160,6 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
     }
 }
 
-/// ` (shore)`, where there are several leaves.
-fn in_leaf(from: From<'_>, leaf: &str) -> String {
-    match from.leaves > 1 && !leaf.is_empty() {
-        true => format!(" ({leaf})"),
-        false => String::new(),
-    }
-}
-
 /// What is wrong by what mends it: a size that must be smaller is so much too large.
 fn of_fix(from: From<'_>, fix: &Fix) -> Option<String> {
     let [
@@ -193,7 +185,7 @@ fn of_fix(from: From<'_>, fix: &Fix) -> Option<String> {
     };
     let by = why::difference(*now, *to)?;
     let by = from.ruler.show(by);
-    let of = in_leaf(from, of);
+    let of = from.in_leaf(of);
     Some(format!("the {}{of} is {by} {adjective}", plain(thing)))
 }
 

@@ -395,7 +395,7 @@ fn growth(sight: &Sight<'_>, size: &SizePlan) -> Markup {
                 ul class="ways" {
                     @for (n, offer) in growth.offers.iter().enumerate() {
                         @let to = if offer.more { "more" } else { "less" };
-                        @let of = if from.leaves > 1 && !offer.leaf.is_empty() { format!(" ({})", offer.leaf) } else { String::new() };
+                        @let of = from.in_leaf(&offer.leaf);
                         @let what = format!("{} {to} of the {}{of}", from.ruler.show(offer.by), plain(&untyped(&offer.measure)));
                         li {
                             @if can_take(sight, offer) { (button(&what, "/do", &json!({ "offer": n }))) } @else { (what) }

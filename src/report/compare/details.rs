@@ -8,7 +8,7 @@ use crate::report::From;
 use crate::report::fit::Detail;
 use crate::report::leaf::trims;
 use crate::report::phrase;
-use crate::report::words::{capital, count, listed, plain, size, strong, wrapped};
+use crate::report::words::{capital, count, headed, listed, plain, size, wrapped};
 
 /// The most bags with more than their line of the table.
 const TOLD: usize = 3;
@@ -24,7 +24,7 @@ pub(super) fn text(from: From<'_>, compared: &Comparison, detail: Detail) -> Str
         Detail::All => ranked.len(),
         Detail::First => 2 * TOLD,
     };
-    let mut text = format!("\n{}\n", strong("What they give"));
+    let mut text = headed("What they give");
     for ranked in ranked.iter().take(most) {
         text.push_str(&one(from, &ranked.offer));
     }
@@ -79,10 +79,7 @@ fn one(from: From<'_>, offer: &Offer) -> String {
 
 fn inserts(from: From<'_>, fit: &Fit) -> String {
     let said = fit.inserts.iter().map(|insert| {
-        let leaf = match from.leaves > 1 {
-            true => format!(" ({})", insert.leaf),
-            false => String::new(),
-        };
+        let leaf = from.in_leaf(&insert.leaf);
         let many = match insert.count {
             1 => String::new(),
             n => format!("{n} of "),

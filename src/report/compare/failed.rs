@@ -6,7 +6,7 @@ use crate::length::{Length, Ruler};
 use crate::plan::sentence::readable;
 use crate::report::phrase;
 use crate::report::why::{self, sense};
-use crate::report::words::{capital, spaced, strong, wrapped};
+use crate::report::words::{capital, headed, spaced, wrapped};
 use crate::report::{From, stopped as undecided};
 
 pub(super) fn text(from: From<'_>, compared: &Comparison) -> String {
@@ -16,7 +16,7 @@ pub(super) fn text(from: From<'_>, compared: &Comparison) -> String {
         n if n == compared.failed.len() => "Undecided",
         _ => "What does not fit, least trouble first, and what is undecided",
     };
-    let mut text = format!("\n{}\n", strong(heading));
+    let mut text = headed(heading);
     for (offer, mend) in &compared.failed {
         let head = format!("{}, {}", offer.bag.name, measures(from.ruler, &offer.bag));
         text.push_str(&wrapped(&head, "  ", "    "));

@@ -4,7 +4,7 @@ use super::photo;
 use crate::compare::rank::Ranked;
 use crate::compare::{Offer, Photo};
 use crate::plan::Reason;
-use crate::report::words::{capital, strong, wrapped};
+use crate::report::words::{capital, headed, numbered, wrapped};
 
 /// What holds the photos: every rule once, numbered; what limits all of them stands there once.
 pub(super) struct Held {
@@ -53,14 +53,8 @@ impl Held {
         if self.all.is_empty() && self.own.is_empty() {
             return String::new();
         }
-        let mut text = format!("\n{}\n", strong("What holds the photo back"));
-        for (n, rule) in self.own.iter().enumerate() {
-            text.push_str(&wrapped(
-                &format!("{rule}."),
-                &format!("  {:>2}  ", n + 1),
-                "      ",
-            ));
-        }
+        let mut text = headed("What holds the photo back");
+        text.push_str(&numbered(self.own.iter().map(|rule| format!("{rule}."))));
         for rule in &self.all {
             text.push_str(&wrapped(&format!("{rule}."), " all  ", "      "));
         }

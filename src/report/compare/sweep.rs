@@ -5,7 +5,7 @@ use super::{bare, measures};
 use crate::compare::sweep::{Cell, Sweep};
 use crate::length::{Length, Ruler};
 use crate::report::From;
-use crate::report::words::{capital, count, strong, table, width, wrapped};
+use crate::report::words::{capital, count, headed, numbered, table, titled, width, wrapped};
 
 /// Columns and rows of the table on a screen, at the most.
 const COLUMNS: usize = 5;
@@ -23,21 +23,15 @@ pub fn letter(region: usize) -> &'static str {
 /// The sweep as text for a screen of 80 letters.
 pub fn text(from: From<'_>, sweep: &Sweep) -> String {
     let ruler = from.ruler;
-    let head = format!("{} (ruler {ruler})", capital(from.title));
-    let mut text = format!("{}\n", strong(&head));
+    let mut text = titled(&capital(from.title), ruler);
     text.push_str(&wrapped(&about(ruler, sweep), "", ""));
     text.push('\n');
     text.push_str(&table_of(ruler, sweep));
-    text.push_str(&format!(
-        "\n{}\n",
-        strong("What decides the photo's shorter side")
-    ));
+    text.push_str(&headed("What decides the photo's shorter side"));
     for (mark, said) in legend(sweep) {
         text.push_str(&wrapped(&said, &format!("  {mark:<2}  "), "      "));
     }
-    for (n, rule) in rules(sweep).iter().enumerate() {
-        text.push_str(&wrapped(rule, &format!("  {:>2}  ", n + 1), "      "));
-    }
+    text.push_str(&numbered(rules(sweep).iter().map(|rule| rule)));
     text.push_str("  Every size: `--csv`; as a picture: `--svg FILE`.\n");
     text
 }

@@ -1,6 +1,6 @@
 //! The best use of one sheet, as text.
 
-use super::super::words::{count, listed, strong, wrapped};
+use super::super::words::{count, listed, strong, titled, wrapped};
 use super::{piece_name, stages};
 use crate::cut::fill::Filled;
 use crate::cut::steps::sheets;
@@ -53,7 +53,7 @@ pub fn text(
     (each, chosen): (&[Filled; 3], usize),
 ) -> String {
     let filled = &each[chosen];
-    let mut text = format!("{}\n", strong(&format!("{title} (ruler {ruler})")));
+    let mut text = titled(title, ruler);
     let pieces: u64 = counts(filled).iter().map(|(_, n)| n).sum();
     let used = used(order, filled);
     let worth = match valued(order) {

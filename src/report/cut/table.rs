@@ -1,6 +1,6 @@
 //! How many sheets each kind of cuts takes, side by side.
 
-use super::super::words::{strong, table, wrapped};
+use super::super::words::{headed, table, wrapped};
 use super::{sheets_of, stages};
 use crate::cut::work::{Batch, STAGES};
 use crate::cut::{Answer, Order, Stages};
@@ -12,7 +12,7 @@ const MOST_LETTERS: usize = 30;
 const MEANS: &str = "Two stages: strips across the whole sheet, then pieces off each strip. Three: strips, blocks off each strip, pieces off each block. With both, one more cut of a piece may take waste off. Free: any straight cuts, edge to edge.";
 
 pub(super) fn text(answer: Answer<'_>) -> String {
-    let mut text = format!("\n{}\n", strong("Sheets by kind of cuts"));
+    let mut text = headed("Sheets by kind of cuts");
     let mut rows = Vec::new();
     for batch in answer.batches {
         let mut row = vec![names(answer.order, batch), at_hand(answer.order, batch)];

@@ -4,6 +4,7 @@ use super::said::{length, plain, sized};
 use super::{Block, Bullet, Section, Table, sheets, steps, tidied, tidy};
 use crate::album::Album;
 use crate::cut::{Answer, Want};
+use crate::length::{Interval, Ruler};
 use crate::plan::{Plan, SizePlan};
 use crate::report::place;
 use crate::report::words::{capital, count};
@@ -15,79 +16,19 @@ pub const TABLE: &str = "What to have on the table";
 
 /// What to have or to buy, and the tools: two columns.
 pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Block>; 2] {
-    let ruler = plan.ruler;
-    let supplies = &album.supplies;
-    let mut things: Vec<String> = Vec::new();
-    for (bag, n) in summed(album.leaves.iter().map(|leaf| (leaf.bag, leaf.count))) {
-        let bag = &supplies.bags[bag];
-        let packs = bag.pack.filter(|pack| *pack > 0).map(|pack| {
-            let packs = (n + pack - 1) / pack;
-            format!(" ({} of {pack})", count(packs, "pack", "packs"))
-        });
-        things.push(format!(
-            "{}: {}, {}{}, and some to try on",
-            capital(&bag.name),
-            count(n, "bag", "bags"),
-            sized(ruler, bag.width, bag.height),
-            packs.unwrap_or_default()
-        ));
-    }
+    let mut things = bags(album, plan.ruler);
     if answer.is_none() {
         things.extend(papers(album, plan));
     }
-    for ((name, size), n) in prints(plan) {
-        things.push(format!(
-            "{}: {} of {size}",
-            capital(&name),
-            count(n, "print", "prints")
-        ));
-    }
-    for (leaf, planned) in album.leaves.iter().zip(&plan.leaves) {
-        for insert in &leaf.inserts {
-            let Some(card) = insert.card.and_then(|c| supplies.cards.get(c)) else {
-                continue;
-            };
-            let n = leaf.count.saturating_mul(insert.count);
-            things.push(format!(
-                "{}: {} of {} for {} ({})",
-                capital(&card.name),
-                count(n, "card", "cards"),
-                sized(ruler, card.width, card.height),
-                plain(&insert.name),
-                planned.name
-            ));
-        }
-    }
-    let holes = plan.holes.heights.len() as i64;
-    if let Some(ring) = &plan.ring {
-        let wire = ring
-            .wire
-            .map_or(String::new(), |w| format!(", wire {}", length(ruler, w)));
-        things.push(format!(
-            "{}: {}, {} inside{wire}",
-            capital(&ring.name),
-            count(holes, "ring", "rings"),
-            length(ruler, ring.inside)
-        ));
-    } else if plan.takes_rings {
-        things.push(format!(
-            "{} that take the stack at the holes",
-            count(holes, "loose ring", "loose rings")
-        ));
-    }
-    let eyelets = album.template.eyelet.filter(|_| holes > 0).map(|eyelet| {
-        let leaves: i64 = plan.leaves.iter().map(|l| l.count).sum();
-        format!(
-            "Eyelets, {} outside: {} for each {}, {} in all",
-            length(ruler, eyelet),
-            holes,
-            place::titles(plan)[0],
-            holes.saturating_mul(leaves)
-        )
-    });
-    things.extend(eyelets);
+    things.extend(prints(plan).into_iter().map(|((name, size), n)| {
+        let prints = count(n, "print", "prints");
+        format!("{}: {prints} of {size}", capital(&name))
+    }));
+    things.extend(cards(album, plan));
+    things.extend(rings(plan));
+    things.extend(album.template.eyelet.and_then(|it| eyelets(plan, it)));
     if let Some(answer) = answer {
-        things.extend(sheets::summary(ruler, answer));
+        things.extend(sheets::summary(plan.ruler, answer));
     }
     let lists = [("To have or to buy", things), ("Tools", tools(plan))];
     lists.map(|(title, items)| {
@@ -96,6 +37,71 @@ pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Blo
             Block::List(Bullet::Tick, items),
         ])
     })
+}
+
+fn bags(album: &Album, ruler: Ruler) -> Vec<String> {
+    let all = summed(album.leaves.iter().map(|leaf| (leaf.bag, leaf.count)));
+    let said = all.into_iter().map(|(bag, n)| {
+        let bag = &album.supplies.bags[bag];
+        let packs = bag.pack.filter(|pack| *pack > 0).map(|pack| {
+            let packs = (n + pack - 1) / pack;
+            format!(" ({} of {pack})", count(packs, "pack", "packs"))
+        });
+        format!(
+            "{}: {}, {}{}, and some to try on",
+            capital(&bag.name),
+            count(n, "bag", "bags"),
+            sized(ruler, bag.width, bag.height),
+            packs.unwrap_or_default()
+        )
+    });
+    said.collect()
+}
+
+fn cards(album: &Album, plan: &Plan) -> Vec<String> {
+    let leaves = album.leaves.iter().zip(&plan.leaves);
+    let said = leaves.flat_map(|(leaf, planned)| {
+        leaf.inserts.iter().filter_map(move |insert| {
+            let card = album.supplies.cards.get(insert.card?)?;
+            let n = leaf.count.saturating_mul(insert.count);
+            Some(format!(
+                "{}: {} of {} for {} ({})",
+                capital(&card.name),
+                count(n, "card", "cards"),
+                sized(plan.ruler, card.width, card.height),
+                plain(&insert.name),
+                planned.name
+            ))
+        })
+    });
+    said.collect()
+}
+
+fn rings(plan: &Plan) -> Option<String> {
+    let ruler = plan.ruler;
+    let holes = plan.holes.heights.len() as i64;
+    let Some(ring) = &plan.ring else {
+        let rings = count(holes, "loose ring", "loose rings");
+        let said = || format!("{rings} that take the stack at the holes");
+        return plan.takes_rings.then(said);
+    };
+    let wire = ring.wire.map(|it| format!(", wire {}", length(ruler, it)));
+    Some(format!(
+        "{}: {}, {} inside{}",
+        capital(&ring.name),
+        count(holes, "ring", "rings"),
+        length(ruler, ring.inside),
+        wire.unwrap_or_default()
+    ))
+}
+
+fn eyelets(plan: &Plan, eyelet: Interval) -> Option<String> {
+    let holes = plan.holes.heights.len() as i64;
+    let leaves: i64 = plan.leaves.iter().map(|leaf| leaf.count).sum();
+    let all = holes.saturating_mul(leaves);
+    let (outside, one) = (length(plan.ruler, eyelet), place::titles(plan)[0]);
+    let said = || format!("Eyelets, {outside} outside: {holes} for each {one}, {all} in all");
+    (holes > 0).then(said)
 }
 
 /// What is worked with.

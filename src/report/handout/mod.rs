@@ -14,7 +14,7 @@ pub mod sheets;
 pub mod sides;
 pub mod steps;
 
-use super::words::{capital, strong, table, unbroken, wrapped};
+use super::words::{capital, headed, strong, table, unbroken, wrapped};
 use super::{phrase, rules};
 use crate::plan::Plan;
 
@@ -108,7 +108,7 @@ impl Section {
         }
         let (head, indent) = match self.title.as_str() {
             "" => (String::new(), ""),
-            title => (format!("\n{}\n", strong(title)), "  "),
+            title => (headed(title), "  "),
         };
         let block = |block: &Block| match block {
             Block::Heading(said) | Block::Label(said) => format!("{indent}{}\n", strong(said)),

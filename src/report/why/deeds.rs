@@ -2,9 +2,10 @@
 
 use super::{From, hand};
 use crate::album::Grip;
-use crate::explain::deeds::{Deed, Side, Supply};
-use crate::length::{Interval, Length};
+use crate::explain::deeds::{Deed, Place, Side, Supply};
+use crate::length::{Interval, Length, Ruler};
 use crate::report::words::{listed, plain, size};
+use crate::style::Style;
 use crate::style::parts::Slot;
 
 /// One of them.
@@ -13,35 +14,15 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
     let of = |leaf: &str| from.in_leaf(leaf);
     let it = |insert: &str, leaf: &str| format!("{}{}", plain(insert), of(leaf));
     match deed {
-        Deed::Place { leaf, insert, to } => {
-            let section = to.section.as_ref();
-            let typed = match section {
-                Some(section) => format!("`place = \"{}\"`, `section = \"{section}\"`", to.place),
-                None => format!("`place = \"{}\"`", to.place),
-            };
-            let into = hand::into(from.style, &to.name());
-            let glued = |(_, slot): (_, &Slot)| slot.place == to.place && slot.opens.is_none();
-            let verb = match from.style.slots().any(glued) {
-                true => "have",
-                false => "put",
-            };
-            format!("{verb} {} {into} ({typed})", it(insert, leaf))
-        }
+        Deed::Place { leaf, insert, to } => put(from.style, &it(insert, leaf), to),
         Deed::Turn {
             leaf,
             insert,
             width,
             height,
         } => {
+            let typed = turned(from, insert, *width, *height);
             let lies = size(ruler, *width, *height);
-            let typed = match from.style.papers_of_leaf().contains(&insert.as_str()) {
-                true => format!(
-                    "`\"{insert}.width\" = \"{}\", \"{insert}.height\" = \"{}\"`",
-                    ruler.show_interval(*width),
-                    ruler.show_interval(*height)
-                ),
-                false => format!("`size = \"{}\"`", ruler.type_size(*width, *height)),
-            };
             let it = it(insert, leaf);
             format!("turn {it} on its side, {lies} ({typed})")
         }
@@ -68,15 +49,13 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             to,
         } => {
             let instead = match now.is_empty() {
-                true => String::new(),
-                false => format!(" instead of `{now}`"),
+                true => format!("`{to}`"),
+                false => format!("`{to}` instead of `{now}`"),
             };
             match supply {
-                Supply::Paper => format!("cut {} from `{to}`{instead}", it(part, leaf)),
-                Supply::Bag if !leaf.is_empty() => {
-                    format!("use bag `{to}`{instead} for `{leaf}`")
-                }
-                other => format!("use {} `{to}`{instead}", other.word()),
+                Supply::Paper => format!("cut {} from {instead}", it(part, leaf)),
+                Supply::Bag if !leaf.is_empty() => format!("use bag {instead} for `{leaf}`"),
+                other => format!("use {} {instead}", other.word()),
             }
         }
         Deed::RingOf {
@@ -112,34 +91,25 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             }
             None => format!("leave the pattern `{now}` out, and punch at your own spacing"),
         },
-        Deed::Row { from: now, to } => {
-            let higher = to.least() > now.least();
-            let word = if higher { "higher" } else { "lower" };
-            let by = difference(*now, *to).map_or(String::new(), |by| ruler.show(by));
-            let to = ruler.show_interval(*to);
-            format!("punch the row {by} {word}, from {to} above the tail on (`first = \"{to}\"`)")
-        }
+        Deed::Row { from: now, to } => row(ruler, *now, *to),
         Deed::Holes { from: now, to } => {
-            let holes = from.style.hole().map(|mark| &mark.titles);
-            let word = |n: i64| match (holes, n) {
-                (Some([one, _]), 1) => one.clone(),
-                (Some([_, many]), _) => many.clone(),
-                (None, _) => "holes".to_owned(),
-            };
-            format!("make {to} {} instead of {now} (`holes = {to}`)", word(*to))
+            let holes = from.style.hole().map_or("holes", |mark| match to {
+                1 => &mark.titles[0],
+                _ => &mark.titles[1],
+            });
+            format!("make {to} {holes} instead of {now} (`holes = {to}`)")
         }
         Deed::NoEyelets => "leave the eyelets out".to_owned(),
         Deed::Without { leaf, part } if leaf.is_empty() => format!(
             "leave the {} out (`{part} = \"none\"` in `papers`)",
             plain(part)
         ),
-        Deed::With { part, paper } => format!(
-            "give every {} a {} of `{paper}` (`{part} = \"{paper}\"`)",
-            from.style
-                .leaf_frame()
-                .map_or("leaf", |(_, frame)| &frame.titles[0]),
-            plain(part)
-        ),
+        Deed::With { part, paper } => {
+            let leaf = from.style.leaf_frame();
+            let leaf = leaf.map_or("leaf", |(_, frame)| &frame.titles[0]);
+            let it = plain(part);
+            format!("give every {leaf} a {it} of `{paper}` (`{part} = \"{paper}\"`)")
+        }
         Deed::Without { leaf, part } => {
             format!("leave the {} out (`{part} = \"none\"`)", it(part, leaf))
         }
@@ -172,12 +142,46 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
     }
 }
 
+/// A thing in another place.
+fn put(style: &Style, it: &str, to: &Place) -> String {
+    let section = to.section.as_ref();
+    let section = section.map(|section| format!(", `section = \"{section}\"`"));
+    let section = section.unwrap_or_default();
+    let glued = |(_, slot): (_, &Slot)| slot.place == to.place && slot.opens.is_none();
+    let verb = match style.slots().any(glued) {
+        true => "have",
+        false => "put",
+    };
+    let into = hand::into(style, &to.name());
+    format!("{verb} {it} {into} (`place = \"{}\"`{section})", to.place)
+}
+
+/// What is typed for the sides of what was turned.
+fn turned(from: From<'_>, it: &str, width: Interval, height: Interval) -> String {
+    let ruler = from.ruler;
+    if !from.style.papers_of_leaf().contains(&it) {
+        return format!("`size = \"{}\"`", ruler.type_size(width, height));
+    }
+    let [width, height] = [width, height].map(|side| ruler.show_interval(side));
+    format!("`\"{it}.width\" = \"{width}\", \"{it}.height\" = \"{height}\"`")
+}
+
+/// The holes somewhat higher or lower.
+fn row(ruler: Ruler, now: Interval, to: Interval) -> String {
+    let higher = to.least() > now.least();
+    let word = if higher { "higher" } else { "lower" };
+    let by = difference(now, to).map_or(String::new(), |by| ruler.show(by));
+    let to = ruler.show_interval(to);
+    format!("punch the row {by} {word}, from {to} above the tail on (`first = \"{to}\"`)")
+}
+
 /// A larger bag in place of one, on one side or both.
 pub fn larger_bag(from: From<'_>, name: &str, sides: &[(Side, Interval)]) -> String {
-    let sides = sides.iter();
-    let sides =
-        sides.map(|(side, to)| format!("{} {}", from.ruler.show_interval(*to), side.word()));
-    let sides = listed(&sides.collect::<Vec<_>>());
+    let side = |(side, to): &(Side, Interval)| {
+        let to = from.ruler.show_interval(*to);
+        format!("{to} {}", side.word())
+    };
+    let sides = listed(&sides.iter().map(side).collect::<Vec<_>>());
     match from.bag {
         true => format!("take a bag at least {sides}"),
         false => format!("take a bag at least {sides} instead of `{name}`"),

@@ -5,7 +5,7 @@ use super::sizes;
 use super::{From, rule};
 use crate::explain::{Explanation, Fix, FixChange, FixList};
 use crate::length::Interval;
-use crate::report::words::{capital, listed, spaced, strong, wrapped};
+use crate::report::words::{capital, headed, listed, spaced, strong, wrapped};
 use itertools::Itertools;
 
 /// All fixes of an explanation, then what else from the supplies would do.
@@ -17,7 +17,7 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
         (true, 1) => "What makes it fit, easiest first",
         (true, _) => "What makes it fit: one from each list, easiest first",
     };
-    let mut text = format!("\n{}\n", strong(heading));
+    let mut text = headed(heading);
     if lists.is_empty() {
         let said = "No change that makes it fit was found before a limit was met.";
         text.push_str(&wrapped(said, "  ", "  "));

@@ -5,7 +5,7 @@ use crate::explain::{Growth, Offer};
 use crate::length::Ruler;
 use crate::plan::Reason;
 use crate::report::phrase::plainly;
-use crate::report::words::{capital, strong, wrapped};
+use crate::report::words::{capital, headed, strong, wrapped};
 
 /// What holds a size back, and what would help it.
 pub fn grow(from: From<'_>, growth: &Growth) -> String {
@@ -25,7 +25,7 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
     );
     text.push_str(&format!("{}\n", strong(wrapped(&said, "", "").trim_end())));
     let heading = format!("What would make it {better}, each worked out with the whole album");
-    text.push_str(&format!("\n{}\n", strong(&heading)));
+    text.push_str(&headed(&heading));
     if growth.offers.is_empty() {
         let said = format!("No other amount of one given measure alone makes it {better}.");
         text.push_str(&wrapped(&said, "  ", "  "));
@@ -40,7 +40,7 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
         let said = "A limit was met: a smaller change may be enough, or one of another measure.";
         text.push_str(&wrapped(said, "  ", "  "));
     }
-    text.push_str(&format!("\n{}\n", strong("What limits it")));
+    text.push_str(&headed("What limits it"));
     for reason in &growth.held_by {
         text.push_str(&wrapped(&told(from.ruler, reason), "  ", "    "));
     }
@@ -68,10 +68,7 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
         words if words.contains(' ') => format!("the {words}"),
         quantity => format!("`{quantity}`"),
     };
-    let leaf = match from.leaves > 1 && !offer.leaf.is_empty() {
-        true => format!(" ({})", offer.leaf),
-        false => String::new(),
-    };
+    let leaf = from.in_leaf(&offer.leaf);
     let word = |more: bool| if more { "more" } else { "less" };
     let buys = if larger { "larger" } else { "smaller" };
     let loses = offer.loses.map_or(String::new(), |loses| {

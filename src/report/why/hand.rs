@@ -5,7 +5,7 @@ use crate::explain::{Hand, Trim};
 use crate::length::{Interval, Length, Ruler};
 use crate::report::phrase::plainly;
 use crate::report::stopped;
-use crate::report::words::{capital, size, strong, wrapped};
+use crate::report::words::{capital, headed, numbered, size, strong, wrapped};
 use crate::style::Style;
 
 /// Whether a thing goes in, as a heading and the answer.
@@ -50,21 +50,17 @@ pub fn hand(from: From<'_>, hand: &Hand) -> String {
             None => "What must come off, least first",
             Some(_) => "What may come off; less may be enough (a limit was met)",
         };
-        text.push_str(&format!("\n{}\n", strong(heading)));
-        for (n, trim) in hand.trims.iter().enumerate() {
-            text.push_str(&wrapped(
-                &trimmed(from.ruler, trim),
-                &format!("  {:>2}  ", n + 1),
-                "      ",
-            ));
-        }
+        text.push_str(&headed(heading));
+        text.push_str(&numbered(
+            hand.trims.iter().map(|trim| trimmed(from.ruler, trim)),
+        ));
     }
     if let Some(why) = &hand.why {
         let heading = match hand.trims.is_empty() && !hand.turned {
             true => "Why it does not go in",
             false => "Why it does not go in as it is",
         };
-        text.push_str(&format!("\n{}\n", strong(heading)));
+        text.push_str(&headed(heading));
         // Its own heading stands above.
         let said = clashes(from, why);
         text.push_str(said.strip_prefix('\n').unwrap_or(&said));

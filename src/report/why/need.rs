@@ -5,7 +5,7 @@ use super::{From, head, one};
 use crate::explain::need::{LARGEST, Want};
 use crate::explain::{Need, NeedBag, NeedLeaf};
 use crate::length::Ruler;
-use crate::report::words::{listed, size, strong, wrapped};
+use crate::report::words::{headed, lines, listed, numbered, size, wrapped};
 
 /// One wish as it is read: `2 of 4 x 6 in into the mouth`.
 fn asked(from: From<'_>, one: &Want) -> String {
@@ -26,11 +26,9 @@ pub fn need(from: From<'_>, wants: &[Want], need: &Need) -> String {
     text.push_str(&wrapped(&said, "", "  "));
     text.push_str(&wrapped(&like(ruler, need), "", "  "));
     let heading = "The smallest leaves, width x height, least area first";
-    text.push_str(&format!("\n{}\n", strong(heading)));
-    for (n, leaf) in need.leaves.iter().enumerate() {
-        let said = one_leaf(ruler, wants, leaf);
-        text.push_str(&wrapped(&said, &format!("  {:>2}  ", n + 1), "      "));
-    }
+    text.push_str(&headed(heading));
+    let leaves = need.leaves.iter();
+    text.push_str(&numbered(leaves.map(|leaf| one_leaf(ruler, wants, leaf))));
     let largest = ruler.show(LARGEST);
     let none = format!("No leaf takes them, up to {largest} wide and high.");
     let said = match (need.leaves.is_empty(), need.all) {
@@ -43,15 +41,13 @@ pub fn need(from: From<'_>, wants: &[Want], need: &Need) -> String {
     };
     text.push_str(&wrapped(said, "  ", "  "));
     if let Some(clash) = &need.why {
-        text.push_str(&format!("\n{}\n", strong("What clashes in the largest")));
+        text.push_str(&headed("What clashes in the largest"));
         text.push_str(&one(from, clash));
     }
     if !need.bags.is_empty() {
-        text.push_str(&format!("\n{}\n", strong("Your bags, each worked out")));
-        for bag in &need.bags {
-            let said = one_bag(ruler, wants, bag);
-            text.push_str(&wrapped(&said, "  ", "    "));
-        }
+        text.push_str(&headed("Your bags, each worked out"));
+        let bags = need.bags.iter();
+        text.push_str(&lines(bags.map(|bag| one_bag(ruler, wants, bag))));
     }
     text
 }
