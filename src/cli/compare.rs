@@ -13,7 +13,7 @@ use super::typed::Typed;
 use super::watch::Watch;
 use super::{CLASH, DONE, Input, Source, Stop, Target, Time, UNDECIDED, WRONG, from};
 use crate::album::Album;
-use crate::compare::rank::{AtLeast, Least, Ranking, Respect};
+use crate::compare::rank::{AtLeast, Least, Ranked, Ranking, Respect};
 use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Comparison, Offer};
 use crate::draw;
 use crate::report::{self, fit::Detail};
@@ -148,10 +148,7 @@ fn table(
     let by = respects(&verb.by);
     let ruler = input.album.ruler;
     let sink = Sink::new(&verb.target);
-    let mut rows = match verb.csv {
-        true => Some(sink.rows()?),
-        false => None,
-    };
+    let mut rows = verb.csv.then(|| sink.rows()).transpose()?;
     if let Some(rows) = &mut rows {
         rows.write(report::compare::csv::HEAD)?;
     }
@@ -173,38 +170,26 @@ fn table(
     let unread = limits.is_over() && bags.next().is_some();
     watch.end();
     let wrong = bags.wrong()?;
-    let mut counts = ranking.counts;
-    let (mut ranked, failed) = ranking.finish();
-    // In rows nothing is verified from the text of the rules, and no needs are told.
-    let tells = rows.is_none() || verb.svg.is_some();
-    let failed = match tells {
-        true => compare::with_needs(asked, failed, limits),
-        false => Vec::new(),
-    };
-    for one in ranked.iter_mut().filter(|_| tells) {
-        one.offer =
-            compare::verified(asked, &one.offer, limits).ok_or_else(|| unlike(&one.offer))?;
-    }
-    let found = ranked.len();
-    ranked.retain(|one| one.offer.fit().is_some());
-    let late = (found - ranked.len()) as u64;
-    counts.fit -= late;
-    counts.open += late;
-    watch.still_wanted()?;
-    let code = match exit_code(bags.wrong_rows, counts.fit, counts.open) {
-        DONE if unread => UNDECIDED,
-        CLASH if unread => UNDECIDED,
-        code => code,
-    };
-    let compared = Comparison {
+    let mut compared = Comparison {
         scope: asked.scope(),
+        counts: ranking.counts,
+        ranked: Vec::new(),
+        failed: Vec::new(),
         by,
         at_least,
-        counts,
-        ranked,
-        failed,
         wrong_rows: bags.wrong_rows,
         unread,
+    };
+    let found = ranking.finish();
+    // In rows nothing is verified from the text of the rules, and no needs are told.
+    match rows.is_none() || verb.svg.is_some() {
+        true => verified(asked, &mut compared, found, limits)?,
+        false => compared.ranked = found.0,
+    }
+    watch.still_wanted()?;
+    let code = match exit_code(bags.wrong_rows, compared.counts.fit, compared.counts.open) {
+        DONE | CLASH if unread => UNDECIDED,
+        code => code,
     };
     if let Some(path) = &verb.svg {
         let page = draw::shelf::page(&input.album.title, ruler, &compared);
@@ -226,6 +211,28 @@ fn table(
     };
     sink.write(&text)?;
     Ok((code, wrong))
+}
+
+/// What was found, each bag that fits worked out again the whole way, and what the others need. What the time
+/// is too short for is undecided.
+fn verified(
+    asked: &Asked<'_>,
+    compared: &mut Comparison,
+    (mut ranked, failed): (Vec<Ranked>, Vec<Offer>),
+    limits: &Limits,
+) -> Result<(), Stop> {
+    compared.failed = compare::with_needs(asked, failed, limits);
+    for one in &mut ranked {
+        one.offer =
+            compare::verified(asked, &one.offer, limits).ok_or_else(|| unlike(&one.offer))?;
+    }
+    let found = ranked.len();
+    ranked.retain(|one| one.offer.fit().is_some());
+    let late = (found - ranked.len()) as u64;
+    compared.counts.fit -= late;
+    compared.counts.open += late;
+    compared.ranked = ranked;
+    Ok(())
 }
 
 /// Worked out fast and worked out the whole way, a bag gives different things.

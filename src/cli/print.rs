@@ -11,7 +11,8 @@ use super::{
 };
 use crate::arrange::pads;
 use crate::cut::pieces::Made;
-use crate::cut::{Answer, Trimmer};
+use crate::cut::work::Batch;
+use crate::cut::{Answer, Order, Trimmer};
 use crate::draw::handout::{self, Ask, Part};
 use crate::draw::list::Document;
 use crate::draw::paper::Paper;
@@ -19,7 +20,8 @@ use crate::draw::{html, pdf, png, svg};
 use crate::length::Ruler;
 use crate::plan::{self, Listed};
 use crate::report::{self, fit::Detail};
-use crate::text;
+use crate::solve::Limits;
+use crate::text::{self, Files};
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 use std::sync::atomic::Ordering;
@@ -96,13 +98,18 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         let document = kit::pages(of, &to, (&limits, verb.time.seconds))?;
         return put(verb, &document, None);
     }
+    of_album(verb, parts.as_deref(), &limits)
+}
+
+/// The printout of one album, or of the leaf that a student takes home.
+fn of_album(verb: &Print, parts: Option<&[Part]>, limits: &Limits) -> Result<u8, Stop> {
     let input = input::read("print", &verb.source)?;
     let leaf = of_student(verb, &input)?;
     for path in verb.output.iter().chain(&verb.html) {
         output::free(path, verb.force)?;
     }
-    let worked = work(&input, Listed::All, &limits)?;
-    let explanation = explained((&input, &verb.source), &worked, &limits);
+    let worked = work(&input, Listed::All, limits)?;
+    let explanation = explained((&input, &verb.source), &worked, limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let report::Answer::Fits(plan) = answer else {
         let from = from(&input, &verb.source);
@@ -119,24 +126,11 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
     pads::write(&pads, 0, &album.supplies, &mut plan);
     let plan = &plan;
     let ruler = album.ruler;
-    // The usual way: the sheets of the supplies, untrimmed, any kind of cuts that takes the fewest.
-    let found = match order.wants.is_empty() || verb.handout {
-        true => Ok(Vec::new()),
-        false => patiently(&limits, verb.time.seconds, &input.files, |patience| {
-            crate::cut::work::work(&order, None, ruler, patience)
-        }),
+    let batches = match order.wants.is_empty() || verb.handout {
+        true => Vec::new(),
+        false => batches(verb, &input.files, (&order, ruler), limits)?,
     };
     stopped_in_time();
-    let batches = match found {
-        Ok(batches) => batches,
-        // What cannot be cut is reported, and the rest is printed.
-        Err(Stop::Faults(files, faults)) => {
-            output::to_stderr(&text::render(&files, &faults, output::look()));
-            output::to_stderr("The cutting plans are left out of the printout.\n");
-            Vec::new()
-        }
-        Err(stop) => return Err(stop),
-    };
     let cutting = (!batches.is_empty()).then_some(Answer {
         order: &order,
         batches: &batches,
@@ -164,12 +158,33 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
             album,
             plan,
             answer: cutting,
-            parts: parts.as_deref(),
+            parts,
         },
     };
     let document = handout::document(paper(verb, ruler), &ask);
     let page = verb.html.as_ref().map(|_| html::file(&ask));
     put(verb, &document, page)
+}
+
+/// How the sheets are cut the usual way: those of the supplies, untrimmed, any kind of cuts that takes the
+/// fewest. What cannot be cut is reported, and the rest is printed.
+fn batches(
+    verb: &Print,
+    files: &Files,
+    (order, ruler): (&Order, Ruler),
+    limits: &Limits,
+) -> Result<Vec<Batch>, Stop> {
+    let found = patiently(limits, verb.time.seconds, files, |patience| {
+        crate::cut::work::work(order, None, ruler, patience)
+    });
+    match found {
+        Err(Stop::Faults(files, faults)) => {
+            output::to_stderr(&text::render(&files, &faults, output::look()));
+            output::to_stderr("The cutting plans are left out of the printout.\n");
+            Ok(Vec::new())
+        }
+        found => found,
+    }
 }
 
 /// The paper in the printer.
