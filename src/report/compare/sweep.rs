@@ -31,7 +31,7 @@ pub fn text(from: From<'_>, sweep: &Sweep) -> String {
     for (mark, said) in legend(sweep) {
         text.push_str(&wrapped(&said, &format!("  {mark:<2}  "), "      "));
     }
-    text.push_str(&numbered(rules(sweep).iter().map(|rule| rule)));
+    text.push_str(&numbered(rules(sweep)));
     text.push_str("  Every size: `--csv`; as a picture: `--svg FILE`.\n");
     text
 }

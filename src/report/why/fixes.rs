@@ -5,7 +5,7 @@ use super::sizes;
 use super::{From, rule};
 use crate::explain::{Explanation, Fix, FixChange, FixList};
 use crate::length::Interval;
-use crate::report::words::{capital, headed, listed, spaced, strong, wrapped};
+use crate::report::words::{capital, headed, listed, spaced, wrapped};
 use itertools::Itertools;
 
 /// All fixes of an explanation, then what else from the supplies would do.
