@@ -171,12 +171,7 @@ pub(super) fn short(input: &Input, plan: &Plan, limits: &Limits) -> Vec<Short> {
     let made = Made::once(plan, &album);
     let pads = pads::pads(&[made], &|| limits.is_over());
     let order = pads::order(&[made], Vec::new(), Trimmer::default(), &pads);
-    let patience = Patience {
-        time: limits.left(),
-        typed: None,
-        cancel: None,
-        told: None,
-    };
+    let patience = Patience::lasting(limits.left(), None);
     shop::short::short(made, order, album.ruler, &patience)
 }
 

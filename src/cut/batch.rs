@@ -24,6 +24,16 @@ pub struct Patience<'a> {
 }
 
 impl<'a> Patience<'a> {
+    /// So long, with nobody who hears of it; `cancel` is set from outside to stop.
+    pub fn lasting(time: Duration, cancel: Option<&'a AtomicBool>) -> Patience<'a> {
+        Patience {
+            time,
+            typed: None,
+            cancel,
+            told: None,
+        }
+    }
+
     /// How much longer what was found may be checked and put in order.
     pub(super) fn late(&self) -> Duration {
         self.time / 5 + Duration::from_secs(1)

@@ -69,78 +69,72 @@ fn groups(plan: &Plan) -> Vec<Vec<&FramePlan>> {
     groups
 }
 
+/// What of the frames a template covers, along the edge with the holes or the fold; and what the holes take of
+/// it from the left, and from the right.
+fn strip(group: &[&FramePlan], at: Option<Edge>) -> (frames::Area, [i64; 2]) {
+    let first = group[0];
+    let sides = || group.iter().map(|frame| extent(frame));
+    let width = sides().map(|side| side.0).min().unwrap_or(0);
+    let height = sides().map(|side| side.1).min().unwrap_or(0);
+    let top = holes(first).map(|(_, up, _)| drawn(up)).max().unwrap_or(0);
+    let height = match first.bound {
+        Bound::At(Edge::Low | Edge::High) => height,
+        _ => height.min(top + ABOVE),
+    };
+    let whole = frames::Area {
+        left: 0,
+        right: width,
+        low: 0,
+        high: height,
+    };
+    // From the edge, or the fold, to the far rim of the farthest hole.
+    let reach = |from: &dyn Fn(&Marked, Interval) -> i64| {
+        let far = holes(first).map(|(mark, up, diameter)| from(mark, up) + drawn(diameter) / 2);
+        far.max().unwrap_or(0)
+    };
+    let across = |left: i64, right: i64| frames::Area {
+        left,
+        right,
+        ..whole
+    };
+    let strip = |reach: i64, room: i64| STRIP.max(reach + BEYOND).min(room);
+    match at {
+        Some(Edge::Left) => {
+            let reach = reach(&|mark, _| drawn(mark.across));
+            (across(0, strip(reach, width)), [reach, 0])
+        }
+        Some(Edge::Right) => {
+            let full = extent(first).0;
+            let reach = reach(&|mark, _| full - drawn(mark.across));
+            (across(full - strip(reach, width), full), [0, reach])
+        }
+        Some(Edge::Low) => {
+            let high = strip(reach(&|_, up| drawn(up)), height);
+            (frames::Area { high, ..whole }, [0, 0])
+        }
+        Some(Edge::High) => {
+            let full = extent(first).1;
+            let low = full - strip(reach(&|_, up| full - drawn(up)), height);
+            let high = full;
+            (frames::Area { low, high, ..whole }, [0, 0])
+        }
+        None => {
+            let middle = extent(first).0 / 2;
+            let reach = reach(&|mark, _| (drawn(mark.across) - middle).abs());
+            let half = HALF.max(reach + BEYOND).min(width / 2);
+            (across(middle - half, middle + half), [half + reach, 0])
+        }
+    }
+}
+
 impl<'a> Template<'a> {
     fn new(plan: &'a Plan, group: Vec<&'a FramePlan>) -> Template<'a> {
-        let first = group[0];
-        let sides = || group.iter().map(|frame| extent(frame));
-        let width = sides().map(|side| side.0).min().unwrap_or(0);
-        let height = sides().map(|side| side.1).min().unwrap_or(0);
-        let top = holes(first).map(|(_, up, _)| drawn(up)).max().unwrap_or(0);
-        let height = match first.bound {
-            Bound::At(Edge::Low | Edge::High) => height,
-            _ => height.min(top + ABOVE),
-        };
-        let whole = frames::Area {
-            left: 0,
-            right: width,
-            low: 0,
-            high: height,
-        };
-        let at = match first.bound {
+        let at = match group[0].bound {
             Bound::At(edge) => Some(edge),
             Bound::Fold => None,
             Bound::No => Some(Edge::Left),
         };
-        // From the edge, or the fold, to the far rim of the farthest hole.
-        let reach = |from: &dyn Fn(&Marked, Interval) -> i64| {
-            let far = holes(first).map(|(mark, up, diameter)| from(mark, up) + drawn(diameter) / 2);
-            far.max().unwrap_or(0)
-        };
-        let strip = |reach: i64, room: i64| STRIP.max(reach + BEYOND).min(room);
-        let (area, taken) = match at {
-            Some(Edge::Left) => {
-                let reach = reach(&|mark, _| drawn(mark.across));
-                let right = strip(reach, width);
-                (frames::Area { right, ..whole }, [reach, 0])
-            }
-            Some(Edge::Right) => {
-                let full = extent(first).0;
-                let reach = reach(&|mark, _| full - drawn(mark.across));
-                let (left, right) = (full - strip(reach, width), full);
-                (
-                    frames::Area {
-                        left,
-                        right,
-                        ..whole
-                    },
-                    [0, reach],
-                )
-            }
-            Some(Edge::Low) => {
-                let high = strip(reach(&|_, up| drawn(up)), height);
-                (frames::Area { high, ..whole }, [0, 0])
-            }
-            Some(Edge::High) => {
-                let full = extent(first).1;
-                let low = full - strip(reach(&|_, up| full - drawn(up)), height);
-                let high = full;
-                (frames::Area { low, high, ..whole }, [0, 0])
-            }
-            None => {
-                let middle = extent(first).0 / 2;
-                let reach = reach(&|mark, _| (drawn(mark.across) - middle).abs());
-                let half = HALF.max(reach + BEYOND).min(width / 2);
-                let (left, right) = (middle - half, middle + half);
-                (
-                    frames::Area {
-                        left,
-                        right,
-                        ..whole
-                    },
-                    [half + reach, 0],
-                )
-            }
-        };
+        let (area, taken) = strip(&group, at);
         let mut template = Template {
             plan,
             group,

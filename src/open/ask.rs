@@ -213,12 +213,7 @@ fn priced(
         sold: albums,
         made: albums,
     };
-    let patience = Patience {
-        time: limits.left(),
-        typed: None,
-        cancel: limits.stop,
-        told: None,
-    };
+    let patience = Patience::lasting(limits.left(), limits.stop);
     let cut = |order: &Order| work(order, None, album.ruler, &patience);
     let found = prices(&[(made, copies)], &order, cut).map_err(|why| match why {
         Unpriced::TooLarge => "Some numbers are too large to be multiplied exactly.".to_owned(),
@@ -251,12 +246,7 @@ pub fn bought(
         stop: limits.stop,
         ..Limits::lasting(limits.left() / 2)
     };
-    let patience = Patience {
-        time: limits.left() / 2,
-        typed: None,
-        cancel: limits.stop,
-        told: None,
-    };
+    let patience = Patience::lasting(limits.left() / 2, limits.stop);
     let how = How {
         stages: None,
         ruler: album.ruler,

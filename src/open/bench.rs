@@ -332,10 +332,8 @@ fn cut(
         None,
         ruler,
         &cutting::Patience {
-            time: CUT,
-            typed: None,
-            cancel: Some(jobs.stop),
             told: Some(&told),
+            ..cutting::Patience::lasting(CUT, Some(jobs.stop))
         },
     );
     if jobs.is_old() {
@@ -367,12 +365,7 @@ fn cut(
 
 /// For how many albums, fewer than these, the sheets at hand are enough.
 fn enough_for(plan: &Plan, album: &Album, albums: u64, stop: &'static AtomicBool) -> u64 {
-    let patience = cutting::Patience {
-        time: MEND / 8,
-        typed: None,
-        cancel: Some(stop),
-        told: None,
-    };
+    let patience = cutting::Patience::lasting(MEND / 8, Some(stop));
     // What is enough for some is enough for fewer.
     let (mut some, mut too_many) = (0, albums);
     while too_many - some > 1 {

@@ -94,12 +94,7 @@ fn whole(facts: &Facts, counted: Option<&Counted>, time: Duration) -> Result<Vec
     let (order, batches) = match counted {
         Some(counted) => (&counted.order, &counted.batches),
         None => {
-            let patience = cutting::Patience {
-                time,
-                typed: None,
-                cancel: None,
-                told: None,
-            };
+            let patience = cutting::Patience::lasting(time, None);
             batches = cutting::work(&own, None, album.ruler, &patience).unwrap_or_default();
             (&own, &batches)
         }

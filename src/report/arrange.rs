@@ -220,8 +220,8 @@ fn verdict(told: Placing<'_>) -> String {
     };
     let mut said = vec![format!(
         "{of}{} in {}.",
-        count(all as i64, "photo", "photos"),
-        count(told.spots.len() as i64, "place", "places")
+        count(all, "photo", "photos"),
+        count(told.spots.len(), "place", "places")
     )];
     let [of, more, worst] = match told.asked.most_cut {
         (0, _) => [
@@ -444,7 +444,7 @@ fn without(told: Placing<'_>) -> Vec<String> {
             Err(why) => why.why(),
             Ok(_) if !told.arranged.left_out.contains(&n) => continue,
             Ok(_) if sized > told.spots.len() => {
-                let spots = count(told.spots.len() as i64, "place", "places");
+                let spots = count(told.spots.len(), "place", "places");
                 format!("there are {spots} for {sized} photos, and this way least is lost")
             }
             Ok(_) => "what you fixed leaves no place for it in this order".to_owned(),
@@ -476,7 +476,7 @@ fn notes(told: Placing<'_>) -> Vec<String> {
     if !undated.is_empty() {
         notes.push(format!(
             "{} without a date, so behind the others: {}.",
-            count(undated.len() as i64, "photo", "photos"),
+            count(undated.len(), "photo", "photos"),
             listed(&undated)
         ));
     }

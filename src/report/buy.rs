@@ -30,7 +30,7 @@ pub fn not_enough(short: &[Short], copies: Option<u64>) -> String {
         let (missing, name) = (need.saturating_sub(have), &it.name);
         let are = if missing == 1 { "is" } else { "are" };
         let missing = match it.kind {
-            Kind::Paper => many(missing, "sheet", "sheets"),
+            Kind::Paper => count(missing, "sheet", "sheets"),
             _ => missing.to_string(),
         };
         let said = format!(
@@ -65,7 +65,7 @@ impl Shopping<'_> {
     fn amount(&self, kind: Kind, at: usize, number: u64) -> String {
         let name = self.name(kind, at);
         match kind {
-            Kind::Paper => format!("{} of {name}", many(number, "sheet", "sheets")),
+            Kind::Paper => format!("{} of {name}", count(number, "sheet", "sheets")),
             _ => format!("{number} of {name}"),
         }
     }
@@ -82,7 +82,7 @@ impl Shopping<'_> {
         let each = u64::try_from(each).ok()?.saturating_mul(times);
         let all = each.saturating_mul(holds.len() as u64);
         let name = &papers.get(first)?.name;
-        let sheets = many(all, "sheet", "sheets");
+        let sheets = count(all, "sheet", "sheets");
         same.then(|| format!("{sheets} of {name}, {each} of each design"))
     }
 
@@ -103,7 +103,7 @@ impl Shopping<'_> {
         };
         let what = match line.pack.holds[..] {
             [(_, _, 1)] => each(line.times),
-            _ => format!("{} of {}", many(line.times, "pack", "packs"), each(1)),
+            _ => format!("{} of {}", count(line.times, "pack", "packs"), each(1)),
         };
         match line.times {
             1 => format!("{what}: {}.", line.cost),
@@ -215,19 +215,19 @@ impl Shopping<'_> {
     fn open(&self) -> Vec<String> {
         let mut said = Vec::new();
         if self.any_ring > 0 {
-            let rings = many(self.any_ring, "ring", "rings");
+            let rings = count(self.any_ring, "ring", "rings");
             said.push(format!(
                 "{rings} of any kind: your supplies name none that fits."
             ));
         }
         if self.any_print > 0 {
-            let prints = many(self.any_print, "print", "prints");
+            let prints = count(self.any_print, "print", "prints");
             said.push(format!("{prints} of any size: your supplies name none."));
         }
         let all = &self.purchase.order.any_paper;
-        let pieces = all.iter().map(|want| want.count).sum();
+        let pieces: u64 = all.iter().map(|want| want.count).sum();
         if pieces > 0 {
-            let pieces = many(pieces, "piece", "pieces");
+            let pieces = count(pieces, "piece", "pieces");
             let names: Vec<String> = all.iter().map(|it| plain(&it.label())).unique().collect();
             let names = listed(&names);
             said.push(format!(
@@ -270,8 +270,4 @@ impl Shopping<'_> {
         });
         pretty(&joined([start("buy"), rest]))
     }
-}
-
-fn many(number: u64, one: &str, more: &str) -> String {
-    count(i64::try_from(number).unwrap_or(i64::MAX), one, more)
 }

@@ -57,7 +57,7 @@ fn what(from: From<'_>, compared: &Comparison) -> String {
         left_out,
         photo,
     } = &compared.scope;
-    let tried = words(compared.counts.taken, "bag", "bags");
+    let tried = count(compared.counts.taken, "bag", "bags");
     let place = match (from.bag, all) {
         (true, _) => "each as the leaf".to_owned(),
         (false, true) => format!(
@@ -101,11 +101,6 @@ fn respects(compared: &Comparison) -> impl Iterator<Item = Respect> {
     all.filter(move |by| photos || alone || *by != Respect::Photo)
 }
 
-/// How many bags there were of each kind.
-fn words(n: u64, one: &str, more: &str) -> String {
-    count(i64::try_from(n).unwrap_or(i64::MAX), one, more)
-}
-
 /// What is said where the time was up before the end of a list.
 pub const UNREAD: &str = "The time was up before the end of the list, so better bags may follow; \
                           give it more with `--time 600`.";
@@ -122,7 +117,7 @@ fn became(compared: &Comparison) -> String {
         true => ", and every size of those below is proved best",
         false => "; of some below a limit was met before every size was proved best",
     };
-    let fits = words(counts.fit, "fits", "fit");
+    let fits = count(counts.fit, "fits", "fit");
     said.push(match counts.fit {
         0 if counts.taken == 0 => "Nothing was compared.".to_owned(),
         0 => "None fits.".to_owned(),
@@ -132,18 +127,18 @@ fn became(compared: &Comparison) -> String {
         let wanted: Vec<String> = compared.at_least.iter().map(|l| l.words.clone()).collect();
         said.push(format!(
             "{} too, but with less than {}.",
-            words(counts.small, "fits", "fit"),
+            count(counts.small, "fits", "fit"),
             listed(&wanted)
         ));
     }
     if counts.clash > 0 {
         said.push(format!(
             "{}.",
-            words(counts.clash, "does not fit", "do not fit")
+            count(counts.clash, "does not fit", "do not fit")
         ));
     }
     if counts.open > 0 {
-        let open = words(counts.open, "is undecided", "are undecided");
+        let open = count(counts.open, "is undecided", "are undecided");
         said.push(format!("{open}: a limit was met first."));
     }
     if compared.unread {
@@ -230,7 +225,7 @@ fn marks(compared: &Comparison) -> String {
         .filter(|r| r.ties > 0)
         .filter(first)
         .map(|r| {
-            let others = words(r.ties, "other", "others");
+            let others = count(r.ties, "other", "others");
             format!("{} and {others}", r.offer.bag.name)
         })
         .collect();

@@ -101,9 +101,9 @@ fn take_care() -> String {
 fn head(ruler: Ruler, answer: Answer<'_>) -> String {
     let (sheets, offcuts, least) = totals(answer.batches);
     let mut said = Vec::new();
-    let mut used = count(sheets as i64, "sheet", "sheets");
+    let mut used = count(sheets, "sheet", "sheets");
     if offcuts > 0 {
-        used = format!("{used} and {}", count(offcuts as i64, "offcut", "offcuts"));
+        used = format!("{used} and {}", count(offcuts, "offcut", "offcuts"));
     }
     match verdict(answer.batches) {
         _ if answer.batches.is_empty() => {
@@ -169,7 +169,7 @@ fn more_sheets(ruler: Ruler, order: &Order, missing: &[(usize, usize, u64)]) -> 
         }
     }
     let said = all.into_iter().map(|(more, pad, names)| {
-        let sheets = count(more as i64, "sheet more", "sheets more");
+        let sheets = count(more, "sheet more", "sheets more");
         match (&names[..], pad) {
             ([name], "") => format!("{sheets} of {name}"),
             ([name], pad) => format!("{sheets} of {pad}, {name}"),
@@ -207,9 +207,9 @@ fn stopped(answer: Answer<'_>) -> &'static str {
 
 fn paper(ruler: Ruler, order: &Order, plan: &PaperPlan, sheets: &[SheetPlan]) -> String {
     let paper = &order.papers[plan.paper];
-    let mut head = vec![count(plan.sheets as i64, "sheet", "sheets")];
+    let mut head = vec![count(plan.sheets, "sheet", "sheets")];
     if plan.offcuts > 0 {
-        head.push(count(plan.offcuts as i64, "offcut", "offcuts"));
+        head.push(count(plan.offcuts, "offcut", "offcuts"));
     }
     let turned = if paper.directed {
         "; its print stays upright"

@@ -321,7 +321,7 @@ pub fn missing(short: &Short) -> String {
     };
     let have_it = match (kind, have) {
         (Kind::Paper, 0) => "no sheet".to_owned(),
-        (Kind::Paper, n) => count(i64::try_from(*n).unwrap_or(i64::MAX), "sheet", "sheets"),
+        (Kind::Paper, n) => count(*n, "sheet", "sheets"),
         (_, 0) => "none".to_owned(),
         (_, n) => n.to_string(),
     };

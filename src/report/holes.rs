@@ -41,7 +41,7 @@ fn in_frame(frame: &FramePlan, of: &str, pattern: &str) -> Vec<Phrase> {
         names.push(&mark.name);
         let many = frame.marks.iter().filter(|it| it.name == mark.name).count();
         let [one, more] = &mark.titles;
-        let holes = count(many as i64, one, more);
+        let holes = count(many, one, more);
         let lies = place::marks(frame, &mark.name).unwrap_or_default();
         let said = Phrase::words(format!("{of}{holes}{pattern} of "));
         all.push(said.length(diameter).and(", ").then(lies));

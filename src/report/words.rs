@@ -61,7 +61,8 @@ pub(super) fn spaced(sentence: &str) -> String {
 }
 
 /// `1 leaf`, `4 leaves`.
-pub(super) fn count(n: i64, one: &str, more: &str) -> String {
+pub(super) fn count(n: impl TryInto<i64>, one: &str, more: &str) -> String {
+    let n = n.try_into().unwrap_or(i64::MAX);
     format!("{n} {}", if n == 1 { one } else { more })
 }
 

@@ -117,7 +117,7 @@ fn short(dealt: &Dealt) -> Option<String> {
 }
 
 fn verdict(dealt: &Dealt, deal: &Deal) -> String {
-    let pieces = count(dealt.pieces.len() as i64, "piece", "pieces");
+    let pieces = count(dealt.pieces.len(), "piece", "pieces");
     let uses = match (deal.least, deal.most) {
         (least, most) if least == most => format!("each design is used {}", times(most)),
         (0, most) => format!("no design is used more than {}", times(most)),

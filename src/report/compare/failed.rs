@@ -1,12 +1,12 @@
 //! Bags that do not fit: what stops each, in few words, and what it would need.
 
-use super::{measures, words};
+use super::measures;
 use crate::compare::{Answer, Broken, Comparison, Conflict, Mend, Offer};
 use crate::length::{Length, Ruler};
 use crate::plan::sentence::readable;
 use crate::report::phrase;
 use crate::report::why::{self, sense};
-use crate::report::words::{capital, headed, spaced, wrapped};
+use crate::report::words::{capital, count, headed, spaced, wrapped};
 use crate::report::{From, stopped as undecided};
 
 pub(super) fn text(from: From<'_>, compared: &Comparison) -> String {
@@ -29,7 +29,7 @@ pub(super) fn text(from: From<'_>, compared: &Comparison) -> String {
     let told = compared.failed.len() as u64;
     let more = (compared.counts.clash + compared.counts.open).saturating_sub(told);
     if more > 0 {
-        let others = words(more, "other", "others");
+        let others = count(more, "other", "others");
         text.push_str(&format!("  And {others}: `--csv` tells of every bag.\n"));
     }
     text

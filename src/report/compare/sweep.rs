@@ -43,14 +43,13 @@ pub fn about(ruler: Ruler, sweep: &Sweep) -> String {
         (Some(first), Some(last)) => format!("{} to {}", ruler.show(*first), ruler.show(*last)),
         _ => String::new(),
     };
-    let many = i64::try_from(sweep.cells.len()).unwrap_or(i64::MAX);
     let gusset = match sweep.like.gusset {
         Some(gusset) => format!("with a gusset of {}", ruler.show_interval(gusset)),
         None => "without a gusset".to_owned(),
     };
     format!(
         "The largest photo of {}, {} wide and {} high, {gusset}.",
-        count(many, "size of bag", "sizes of bag"),
+        count(sweep.cells.len(), "size of bag", "sizes of bag"),
         ends(&grid.widths),
         ends(&grid.heights),
     )
@@ -118,7 +117,7 @@ pub fn rules(sweep: &Sweep) -> Vec<String> {
 /// What each mark stands for: how many sizes of bag, and the numbers of the rules that decide there.
 pub fn legend(sweep: &Sweep) -> Vec<(&'static str, String)> {
     let known = rules(sweep);
-    let sizes = |n: usize| count(i64::try_from(n).unwrap_or(i64::MAX), "size", "sizes");
+    let sizes = |n: usize| count(n, "size", "sizes");
     let mut all = Vec::new();
     for (n, region) in sweep.regions.iter().enumerate().take(LETTERS.len()) {
         let numbers = region.rules.iter().filter_map(|rule| {

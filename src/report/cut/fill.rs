@@ -67,7 +67,7 @@ pub fn text(
     };
     let said = format!(
         "{}{worth}; {}.{} % of the sheet is used. {proved}",
-        count(pieces as i64, "piece", "pieces"),
+        count(pieces, "piece", "pieces"),
         used / 10,
         used % 10
     );
@@ -101,7 +101,7 @@ pub fn text(
 
 fn beside(order: &Order, filled: &Filled) -> String {
     let pieces: u64 = counts(filled).iter().map(|(_, n)| n).sum();
-    let pieces = count(pieces as i64, "piece", "pieces");
+    let pieces = count(pieces, "piece", "pieces");
     match valued(order) {
         true => format!("{} {pieces}, worth {}", stages(filled.stages), filled.value),
         false => {

@@ -51,7 +51,7 @@ impl Room<'_> {
 
     /// `13 kits: 12 and 1 spare`; of several kinds `13 kits: 5 of brown book and 8 of white book`.
     pub fn under(&self) -> String {
-        let kits = count(whole(self.kits()), "kit", "kits");
+        let kits = count(self.kits(), "kit", "kits");
         match self.classes {
             [one] if one.spare == 0 => kits,
             [one] => format!("{kits}: {} and {} spare", one.students, one.spare),
@@ -67,10 +67,6 @@ impl Room<'_> {
             }
         }
     }
-}
-
-fn whole(n: u64) -> i64 {
-    i64::try_from(n).unwrap_or(i64::MAX)
 }
 
 /// The page of whoever teaches.
@@ -150,7 +146,7 @@ fn thing(line: &Line, times: u64) -> String {
         What::Prints => ["print", "prints"],
         What::Rings => ["ring", "rings"],
     };
-    let n = count(whole(line.count.saturating_mul(times)), one, more);
+    let n = count(line.count.saturating_mul(times), one, more);
     match line.name.as_str() {
         "" if line.what == What::Papers => format!("Paper of your choice: {n}"),
         "" => n,
@@ -222,7 +218,8 @@ fn clock(room: Room<'_>) -> Vec<Block> {
             guessed |= !step.said && step.minutes.is_some();
             let minutes = step.minutes.unwrap_or(0);
             if step.cuts || step.once {
-                let times = if step.cuts { whole(class.kits()) } else { 1 };
+                let kits = i64::try_from(class.kits()).unwrap_or(i64::MAX);
+                let times = if step.cuts { kits } else { 1 };
                 before = before.saturating_add(minutes.saturating_mul(times));
                 continue;
             }

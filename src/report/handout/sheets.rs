@@ -164,11 +164,11 @@ pub fn summary(ruler: Ruler, answer: Answer<'_>) -> Vec<String> {
         items.push(format!(
             "{}: {} of {}{more}",
             capital(name),
-            count(plan.sheets as i64, "sheet", "sheets"),
+            count(plan.sheets, "sheet", "sheets"),
             listed(&sizes),
         ));
     }
-    let used = count(used as i64, "sheet", "sheets");
+    let used = count(used, "sheet", "sheets");
     items.extend(match verdict(answer.batches) {
         Verdict::Proved => Some(format!("In all {used}: fewer are not enough (proved)")),
         Verdict::Found => Some(format!(

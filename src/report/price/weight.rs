@@ -73,15 +73,14 @@ fn named(line: &Line) -> String {
 pub(super) fn weight(Answer { priced, .. }: Answer<'_>) -> Section {
     let weight = &priced.weight;
     let row = |line: &Line| {
-        let of = match line.what {
+        let [one, more] = match line.what {
             What::Bags => ["bag", "bags"],
             What::Papers => ["piece", "pieces"],
             What::Cards => ["card", "cards"],
             What::Prints => ["photo", "photos"],
             What::Rings => ["ring", "rings"],
         };
-        let n = i64::try_from(line.count).unwrap_or(i64::MAX);
-        vec![named(line), count(n, of[0], of[1]), grams(line.grams)]
+        vec![named(line), count(line.count, one, more), grams(line.grams)]
     };
     let mut rows: Vec<Vec<String>> = weight.lines.iter().map(row).collect();
     rows.push(vec![
