@@ -128,11 +128,10 @@ impl<'t> Field<'t> {
         }
         let kinds = kinds(&table);
         let shape = shapes::of(&kinds);
-        let example = shape.and_then(|shape| shape.keys.iter().find(|(name, _)| name == key));
-        let example = example.map(|(_, example)| *example);
+        let example = shape.and_then(|shape| shape.example(key));
         let says = Says::of(&kinds, example);
         let typed = typed.trim();
-        let sized = shape.is_some_and(|shape| shape.keys.iter().any(|(name, _)| *name == "size"));
+        let sized = shape.is_some_and(|shape| shape.has("size"));
         let ruler = self.ruler;
         let mut row = self.pen.at(&table).ok_or(FieldError::NoField)?;
         if let (["bag"], Some([width, gusset, height])) = (&kinds[..], packet(typed, ruler)) {
@@ -141,8 +140,7 @@ impl<'t> Field<'t> {
             return Ok(());
         }
         if sized && (*key == "width" || *key == "height") {
-            let open = shape.is_some_and(|shape| shape.keys.iter().any(|(name, _)| name == key));
-            return side(&mut row, key, typed, (ruler, open));
+            return side(&mut row, key, typed, (ruler, example.is_some()));
         }
         let needed = shape.is_some_and(|shape| shape.required.contains(key));
         if typed.is_empty() && needed {
@@ -265,17 +263,15 @@ impl<'t> Field<'t> {
         let names = (2..).map(|n| format!("{base}{joint}{n}"));
         let mut names = std::iter::once(base.clone()).chain(names);
         let name = names.find(free).unwrap_or(base);
-        let named = shape.keys.iter().any(|(key, _)| *key == "name");
-        let mut new = match named {
+        let mut new = match shape.has("name") {
             true => row_of(&[("name", &name)]),
             false => row_of(&[]),
         };
         let required = shape.required.iter().filter(|key| **key != "name");
         for key in required {
             let given = said.iter().find(|(name, _)| name == key);
-            let example = shape.keys.iter().find(|(name, _)| name == key);
             let text = given.map(|(_, text)| (*text).to_owned()).or_else(|| {
-                let example = example.and_then(|(_, example)| unquoted(example))?;
+                let example = shape.example(key).and_then(unquoted)?;
                 Some(usual(example, self.ruler))
             });
             if let (Some(text), false) = (text, row.contains_key(key)) {

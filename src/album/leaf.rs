@@ -9,8 +9,7 @@ use crate::supplies::Kind;
 use crate::supplies::shelf::{RESERVED, Shelf};
 use crate::supplies::text::CALIPERS;
 use crate::text::{
-    Finds, Kind as Wanted, Limits, Node, Place, Problem, Said, Table, TextError, found, length_of,
-    names_of,
+    Finds, Kind as Wanted, Limits, Node, Place, Said, Table, TextError, length_of, names_of,
 };
 
 /// Sizes of what is cut, and of a bag.
@@ -88,23 +87,16 @@ fn alike(
     table: &Table<'_>,
     (parts, inserts): (&[(String, PartPaper)], &[Insert]),
 ) -> Vec<Vec<String>> {
-    let Some(item) = table.get("match") else {
-        return Vec::new();
-    };
-    let Node::List(groups) = &item.node else {
-        table.wrong("match", item, Wanted::List);
-        return Vec::new();
-    };
     let mut all = Vec::new();
     let mut seen: Vec<Said<String>> = Vec::new();
-    for group in groups {
+    for group in table.list("match", Wanted::List) {
         let names = names_of("match", group, "[[\"label\", \"tag\"]]", table.faults);
         for said in &names {
             let known = parts.iter().any(|(name, _)| *name == said.value)
                 || inserts.iter().any(|insert| insert.name == said.value);
             if !known {
                 let (place, name) = (said.place, said.value.clone());
-                found(table.faults, AlbumError::NoPiece { name }.at(place));
+                table.tell(place, AlbumError::NoPiece { name });
             }
         }
         seen.extend(names.iter().cloned());
@@ -130,25 +122,19 @@ fn parts(table: &Table<'_>, shelf: &Shelf) -> (Vec<(String, PartPaper)>, Vec<Sai
     let mut parts = Vec::new();
     let mut named = Vec::new();
     let mut before = HashMap::new();
-    let own = table.own().map(|(part, item)| (part.clone(), item));
-    let own = own.map(|(part, item)| (part, item, item.place));
+    let own = table.own();
+    let own = own.map(|(part, item)| (item.place, part.clone(), item));
     let papers = table.pairs("papers").into_iter();
-    let papers = papers.map(|(part, item)| {
-        let place = part.place;
-        (part, item, place)
-    });
-    for (part, item, at) in own.chain(papers) {
+    let papers = papers.map(|(part, item)| (part.place, part, item));
+    for (at, part, item) in own.chain(papers) {
         let place = part.place;
         let name = part.value;
         if let Some(first) = before.insert(name.clone(), place) {
             let what = "pieces of one leaf";
-            found(
-                table.faults,
-                AlbumError::NameTwice { what, name, first }.at(place),
-            );
+            table.tell(place, AlbumError::NameTwice { what, name, first });
         } else if !is_name(&name) {
             let what = "a part";
-            found(table.faults, AlbumError::BadName { what, name }.at(place));
+            table.tell(place, AlbumError::BadName { what, name });
         } else {
             let said = names_of(&name, item, "\"wave print\"", table.faults);
             let paper = part_paper(&said, shelf, table.faults);
@@ -226,19 +212,18 @@ fn spread(table: &Table<'_>, papers: Option<usize>, pieces: i64) -> Option<Sprea
         }
     };
     let Some(papers) = papers else {
-        found(table.faults, AlbumError::SpreadOverOne.at(place));
+        table.tell(place, AlbumError::SpreadOverOne);
         return None;
     };
     let needed = evenly(pieces, papers);
     if spread.most(pieces, papers) < needed {
-        found(
-            table.faults,
+        table.tell(
+            place,
             AlbumError::SpreadTooThin {
                 papers,
                 pieces,
                 needed,
-            }
-            .at(place),
+            },
         );
     }
     Some(spread)
@@ -257,15 +242,12 @@ fn sizes(
         let parts: Vec<&str> = name.value.split('.').collect();
         if parts.len() < 2 || !parts.iter().all(|part| is_name(part)) {
             let name = name.value;
-            found(table.faults, AlbumError::BadSizeName { name }.at(place));
+            table.tell(place, AlbumError::BadSizeName { name });
             continue;
         }
         if let Some(first) = before.get(&name.value) {
             let (name, first) = (name.value, *first);
-            found(
-                table.faults,
-                AlbumError::SizeTwice { name, first }.at(place),
-            );
+            table.tell(place, AlbumError::SizeTwice { name, first });
             continue;
         }
         before.insert(name.value.clone(), place);
@@ -292,9 +274,9 @@ fn insert(
         let (place, name) = (said.place, said.value.clone());
         if !is_name(&name) {
             let what = "an insert";
-            found(table.faults, AlbumError::BadName { what, name }.at(place));
+            table.tell(place, AlbumError::BadName { what, name });
         } else if WORDS.contains(&name.as_str()) || parts.iter().any(|(part, _)| *part == name) {
-            found(table.faults, AlbumError::Reserved { name }.at(place));
+            table.tell(place, AlbumError::Reserved { name });
         }
     }
     let goes = table.name("place");
@@ -310,15 +292,7 @@ fn insert(
         (width, height) = (Some(wide), Some(high));
     }
     let show = table.length("show", SIZES.or_nothing());
-    let grip = table.choice(
-        "grip",
-        &[
-            ("plain", Grip::Plain),
-            ("notch", Grip::Notch),
-            ("tab", Grip::Tab),
-            ("string", Grip::String),
-        ],
-    );
+    let grip = table.choice("grip", &Grip::WORDS);
     let papers = papers(&table.names("paper"), shelf, table.faults);
     let card = table.name("card");
     let card = card.and_then(|name| shelf.find(Kind::Card, &name, table.faults));
@@ -338,7 +312,7 @@ fn insert(
         width,
         height,
         show,
-        grip: grip.map_or(Grip::Plain, |grip| grip.value),
+        grip: grip.map_or_else(Grip::default, |grip| grip.value),
         papers,
         most_alike,
         card,
@@ -367,18 +341,12 @@ fn photo(table: &Table<'_>, shelf: &Shelf) -> Option<Photo> {
             photo.shape = shape(&table);
             let lies = table.choice("lies", &WayUp::WORDS);
             photo.lies = lies.map(|said| said.value);
-            let names = match table.get("print").map(|item| &item.node) {
-                Some(Node::Text(_) | Node::List(_)) => table.names("print"),
-                _ => {
-                    // Told, if it is there and wrong.
-                    table.names("print");
-                    return Some(photo);
-                }
-            };
-            photo.prints = names
-                .iter()
-                .filter_map(|name| shelf.find(Kind::Print, name, table.faults))
-                .collect();
+            let names = table.names("print");
+            let said = table.get("print").map(|item| &item.node);
+            if let Some(Node::Text(_) | Node::List(_)) = said {
+                let known = |name| shelf.find(Kind::Print, name, table.faults);
+                photo.prints = names.iter().filter_map(known).collect();
+            }
             Some(photo)
         }
         _ => {
@@ -393,7 +361,7 @@ fn shape(table: &Table<'_>) -> Option<(i64, i64)> {
     let ratio = in_text(&said, parse_ratio(&said.value), table.faults)?;
     if *ratio.numer() == 0 || !said.value.contains(':') {
         let (place, written) = (said.place, said.value);
-        found(table.faults, AlbumError::Shape { written }.at(place));
+        table.tell(place, AlbumError::Shape { written });
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))
@@ -408,14 +376,13 @@ pub(super) fn names_once<'n>(
     let mut before: HashMap<&str, Place> = HashMap::new();
     for name in names {
         match before.get(&*name.value) {
-            Some(first) => found(
-                faults,
+            Some(first) => faults.tell(
+                name.place,
                 AlbumError::NameTwice {
                     what,
                     name: name.value.clone(),
                     first: *first,
-                }
-                .at(name.place),
+                },
             ),
             None => {
                 before.insert(&name.value, name.place);
@@ -432,7 +399,7 @@ pub(super) fn in_text<T>(
 ) -> Option<T> {
     made.map_err(|error| {
         let place = said.part(error.range());
-        found(faults, TextError::Length { error }.at(place));
+        faults.tell(place, TextError::Length { error });
     })
     .ok()
 }

@@ -82,8 +82,9 @@ pub enum PartPaper {
 }
 
 /// How an insert is taken hold of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Grip {
+    #[default]
     /// By what shows of it, if anything does.
     Plain,
     /// A thumb notch in the bag.
@@ -92,6 +93,15 @@ pub enum Grip {
     Tab,
     /// A string through its head.
     String,
+}
+
+impl Grip {
+    pub const WORDS: [(&'static str, Grip); 4] = [
+        ("plain", Grip::Plain),
+        ("notch", Grip::Notch),
+        ("tab", Grip::Tab),
+        ("string", Grip::String),
+    ];
 }
 
 /// A photo on an insert.
@@ -126,7 +136,7 @@ impl WayUp {
 }
 
 /// Something tucked in and pulled out, or glued on a back.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Insert {
     pub name: String,
     /// Where its name stands.
@@ -155,7 +165,7 @@ pub struct Insert {
 }
 
 /// One kind of leaf.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Leaf {
     pub name: String,
     pub place: Place,

@@ -4,7 +4,7 @@ use super::AlbumError;
 use super::leaf::{in_text, names_once};
 use super::shapes::{NAMED, PHOTOS};
 use crate::length::{parse_ratio, parse_size};
-use crate::text::{Finds, Item, Kind as Wanted, Node, Place, Problem, Said, Table, found, legible};
+use crate::text::{Item, Kind as Wanted, Node, Place, Said, Table, legible};
 
 /// Where the photos are named, as written: beside the album.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -124,7 +124,7 @@ fn here(table: &Table<'_>) -> Vec<Named> {
         let sides = size.as_ref().and_then(|said| sides(&said.value));
         if let (Some(said), None) = (&size, sides) {
             let (place, written) = (said.place, said.value.clone());
-            found(table.faults, AlbumError::PhotoSize { written }.at(place));
+            table.tell(place, AlbumError::PhotoSize { written });
         }
         Some(Named {
             name: row.name("name")?,
@@ -146,10 +146,8 @@ fn sides(text: &str) -> Option<((i64, i64), bool)> {
         return Some(((*ratio.numer(), *ratio.denom()), false));
     }
     let side = |text: &str| {
-        text.trim()
-            .parse()
-            .ok()
-            .filter(|n| (1..=MOST_PIXELS).contains(n))
+        let side = text.trim().parse().ok();
+        side.filter(|n| (1..=MOST_PIXELS).contains(n))
     };
     let two = text.split_once(['x', '×']);
     if let Some(both) = two.and_then(|(width, height)| side(width).zip(side(height))) {
@@ -164,30 +162,21 @@ fn sides(text: &str) -> Option<((i64, i64), bool)> {
 
 /// Pairs of names.
 fn facing(table: &Table<'_>) -> Vec<[Said<String>; 2]> {
-    let Some(item) = table.get("facing") else {
-        return Vec::new();
-    };
-    let Node::List(pairs) = &item.node else {
-        table.wrong("facing", item, Wanted::List);
-        return Vec::new();
-    };
-    let pair = |pair: &Item, _faults: &Finds| match &pair.node {
+    let name = |item: &Item| legible("facing", item, table.faults);
+    let pair = |pair: &Item| match &pair.node {
         Node::List(two) => match two.as_slice() {
-            [a, b] => Some([
-                legible("facing", a, table.faults)?,
-                legible("facing", b, table.faults)?,
-            ]),
+            [a, b] => Some([name(a)?, name(b)?]),
             _ => None,
         },
         _ => None,
     };
     let mut all = Vec::new();
-    for item in pairs {
+    for item in table.list("facing", Wanted::List) {
         let before = table.faults.len();
-        match pair(item, table.faults) {
+        match pair(item) {
             Some(pair) => all.push(pair),
             None if table.faults.len() > before => {}
-            None => found(table.faults, AlbumError::Pair.at(item.place)),
+            None => table.tell(item.place, AlbumError::Pair),
         }
     }
     all
@@ -199,7 +188,7 @@ fn share(table: &Table<'_>) -> Option<(i64, i64)> {
     let ratio = in_text(&said, parse_ratio(&said.value), table.faults)?;
     if ratio > num_rational::Ratio::from_integer(1) {
         let (place, written) = (said.place, said.value);
-        found(table.faults, AlbumError::Share { written }.at(place));
+        table.tell(place, AlbumError::Share { written });
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))

@@ -4,9 +4,7 @@ use super::AlbumError;
 use super::leaf::in_text;
 use crate::length::parse_ratio;
 use crate::money::Money;
-use crate::text::{
-    Finds, Item, Kind as Wanted, Node, Place, Problem, Said, Table, found, money, wrong,
-};
+use crate::text::{Finds, Item, Kind as Wanted, Node, Place, Said, Table, money, wrong};
 use num_rational::Ratio;
 
 /// A share of a price, from 0 to less than 1.
@@ -85,7 +83,7 @@ pub(super) fn price(table: &Table<'_>) -> Pricing {
             (false, Ok(money)) => pricing.fixed.push(money),
             (false, Err(_)) => {
                 let (place, written) = (fee.place, fee.value);
-                found(table.faults, AlbumError::Fee { written }.at(place));
+                table.tell(place, AlbumError::Fee { written });
             }
         }
     }
@@ -100,7 +98,7 @@ pub(super) fn price(table: &Table<'_>) -> Pricing {
             Some(end) => pricing.ends.push(end),
             None => {
                 let (place, written) = (end.place, end.value);
-                found(table.faults, AlbumError::End { written }.at(place));
+                table.tell(place, AlbumError::End { written });
             }
         }
     }
@@ -108,7 +106,7 @@ pub(super) fn price(table: &Table<'_>) -> Pricing {
     pricing.whole_packs = material.is_some_and(|said| said.value);
     let place = margin.map_or(table.place, |said| said.place);
     if pricing.leaves_nothing() {
-        found(table.faults, AlbumError::NothingLeft.at(place));
+        table.tell(place, AlbumError::NothingLeft);
     }
     pricing
 }
@@ -120,13 +118,8 @@ impl Pricing {
             Some(Wish::Margin(margin)) => margin,
             _ => Share::from(0),
         };
-        let wide =
-            |share: Share| Ratio::new(i128::from(*share.numer()), i128::from(*share.denom()));
-        let mut shares = self
-            .shares
-            .iter()
-            .chain([&margin])
-            .map(|share| wide(*share));
+        let wide = |it: &Share| Ratio::new(i128::from(*it.numer()), i128::from(*it.denom()));
+        let mut shares = self.shares.iter().chain([&margin]).map(wide);
         // Beyond 999 of 1000 a price has no sense; nor has one whose shares cannot be added.
         let add = |sum: Ratio<i128>, share| num_traits::CheckedAdd::checked_add(&sum, &share);
         let sum = shares.try_fold(Ratio::from(0), add);
@@ -141,7 +134,7 @@ fn share(said: &Said<String>, faults: &Finds) -> Option<Share> {
         return Some(share);
     }
     let (place, written) = (said.place, said.value.clone());
-    found(faults, AlbumError::WholeShare { written }.at(place));
+    faults.tell(place, AlbumError::WholeShare { written });
     None
 }
 
@@ -161,28 +154,24 @@ fn end(text: &str) -> Option<End> {
 
 /// Minutes of the steps of one album, by their titles.
 pub(super) fn minutes(root: &Table<'_>) -> Vec<(Said<String>, i64)> {
-    let mut all = Vec::new();
-    for (title, item) in root.pairs("minutes") {
-        all.extend(whole(&title.value, item, root.faults).map(|n| (title, n)));
-    }
-    all
+    let steps = root.pairs("minutes").into_iter();
+    let steps = steps.filter_map(|(title, item)| {
+        let minutes = whole(&title.value, item, root.faults)?;
+        Some((title, minutes))
+    });
+    steps.collect()
 }
 
 fn whole(title: &str, item: &Item, faults: &Finds) -> Option<i64> {
     let Node::Whole { value, .. } = item.node else {
-        wrong(
-            title,
-            item,
-            Wanted::Whole,
-            format!("\"{title}\" = 20"),
-            faults,
-        );
+        let example = format!("\"{title}\" = 20");
+        wrong(title, item, Wanted::Whole, example, faults);
         return None;
     };
     let minutes = value.filter(|n| (0..=MINUTES).contains(n));
     if minutes.is_none() {
         let place = item.place;
-        found(faults, AlbumError::Minutes { most: MINUTES }.at(place));
+        faults.tell(place, AlbumError::Minutes { most: MINUTES });
     }
     minutes
 }

@@ -41,34 +41,16 @@ pub fn album(quick: Quick) -> Album {
         why: None,
         place,
     });
-    let prints: Vec<Card> = quick
-        .print
-        .map(|(name, width, height)| Card {
-            name,
-            place,
-            width,
-            height,
-            caliper: None,
-            weight: None,
-            count: None,
-            price: None,
-        })
-        .into_iter()
-        .collect();
+    let print = quick.print.map(|(name, width, height)| Card {
+        name,
+        width,
+        height,
+        ..Card::default()
+    });
+    let prints: Vec<Card> = print.into_iter().collect();
     let photo_mat = Insert {
         name: "photo_mat".to_owned(),
-        named_at: place,
-        place,
-        goes: said(String::new()),
-        section: None,
-        width: None,
-        height: None,
-        show: None,
         grip: Grip::Tab,
-        papers: Vec::new(),
-        most_alike: None,
-        card: None,
-        caliper: None,
         count: 1,
         photo: Some(Photo {
             place,
@@ -76,6 +58,7 @@ pub fn album(quick: Quick) -> Album {
             lies: None,
             shape: quick.photo_shape,
         }),
+        ..Insert::default()
     };
     Album {
         title: "one leaf".to_owned(),
@@ -104,19 +87,9 @@ pub fn album(quick: Quick) -> Album {
             .collect(),
         leaves: vec![Leaf {
             name: "leaf".to_owned(),
-            place,
-            bag: 0,
             count: 1,
-            exchanged: false,
-            turned: false,
-            parts: Vec::new(),
-            named: Vec::new(),
-            most_alike: Vec::new(),
             inserts: vec![photo_mat],
-            alike: Vec::new(),
-            apart: 0,
-            given: Vec::new(),
-            measured: Vec::new(),
+            ..Leaf::default()
         }],
         supplies: Supplies {
             bags: vec![Bag {

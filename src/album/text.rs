@@ -12,8 +12,8 @@ use crate::supplies::shelf::Shelf;
 use crate::supplies::text::HOLES;
 use crate::supplies::{self, Kind};
 use crate::text::{
-    self, Fault, Faults, Files, Finds, Item, Kind as Wanted, Limits, Node, Place, Problem, Said,
-    Table, TextError, found, legible, length_of, wrong,
+    self, Fault, Faults, Files, Finds, Item, Kind as Wanted, Limits, Node, Place, Said, Table,
+    TextError, legible, length_of, wrong,
 };
 
 /// Fetches a file of supplies by its path as the album says it, or tells why not.
@@ -35,13 +35,13 @@ fn read_parts(files: &mut Files, file: u32, load: &mut Load<'_>, faults: &Finds)
     let place = Place::new(file, 0, 0);
     if entries.is_empty() {
         let example = "album = \"Low water\"";
-        found(faults, TextError::Nothing { example }.at(place));
+        faults.tell(place, TextError::Nothing { example });
         return None;
     }
     entries.retain(|entry| match (&*entry.key.value, &entry.item.node) {
         ("ring", Node::Text(name)) => {
             let (place, name) = (entry.item.place, name.clone());
-            found(faults, AlbumError::RingAtTop { name }.at(place));
+            faults.tell(place, AlbumError::RingAtTop { name });
             false
         }
         _ => true,
@@ -117,7 +117,7 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>) -> Shelf {
         if let Some(first) = before.iter().find(|known| known.value == path.value) {
             let first = first.place;
             let (place, path) = (path.place, path.value);
-            found(root.faults, AlbumError::FileTwice { path, first }.at(place));
+            root.tell(place, AlbumError::FileTwice { path, first });
             continue;
         }
         before.push(path.clone());
@@ -126,7 +126,7 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>) -> Shelf {
             Err(reason) => {
                 shelf.gaps = true;
                 let (place, path) = (path.place, path.value);
-                found(root.faults, AlbumError::NoFile { path, reason }.at(place));
+                root.tell(place, AlbumError::NoFile { path, reason });
                 continue;
             }
         };
@@ -134,7 +134,7 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>) -> Shelf {
             Ok(file) => supplies::text::read(files, file, &mut shelf, root.faults),
             Err(fault) => {
                 shelf.gaps = true;
-                found(root.faults, fault);
+                root.faults.add(fault);
             }
         }
     }
@@ -156,14 +156,8 @@ fn value(key: &str, item: &Item, faults: &Finds) -> Option<Said<Value>> {
             // A ratio has no letters, and an inch mark is no part of one.
             let unit = |sign: char| sign.is_alphabetic() || matches!(sign, '"' | '″' | '”');
             return if said.value.contains(unit) {
-                let example = "\"3/4 in\"";
-                let length = length_of(
-                    key,
-                    item,
-                    example,
-                    Limits::up_to_mm(3_000).or_nothing(),
-                    faults,
-                )?;
+                let (example, limits) = ("\"3/4 in\"", Limits::up_to_mm(3_000).or_nothing());
+                let length = length_of(key, item, example, limits, faults)?;
                 Some(said.with(Value::Length(length.value)))
             } else {
                 let ratio = in_text(&said, parse_ratio(&said.value), faults)?;
@@ -193,32 +187,20 @@ fn accept(table: &Table<'_>) -> Option<Accept> {
 }
 
 fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
-    let length = |key| table.length(key, HOLES);
-    let lengths = [
-        length("diameter"),
-        length("edge"),
-        length("first"),
-        length("pitch"),
-        length("eyelet"),
-    ];
-    let [diameter, edge, first, pitch, eyelet] = lengths.map(|said| said.map(|said| said.value));
+    let punch = table.name("punch");
     let mut template = Template {
         place: table.place,
         holes: table.count("holes", 1, 100),
-        diameter,
-        edge,
-        first,
-        pitch,
-        offsets: None,
-        pattern: None,
-        eyelet,
-        punch: None,
+        diameter: table.measure("diameter", HOLES),
+        edge: table.measure("edge", HOLES),
+        first: table.measure("first", HOLES),
+        pitch: table.measure("pitch", HOLES),
+        eyelet: table.measure("eyelet", HOLES),
+        punch: punch.and_then(|name| shelf.find(Kind::Punch, &name, table.faults)),
+        ..Template::default()
     };
-    if let Some(name) = table.name("punch") {
-        template.punch = shelf.find(Kind::Punch, &name, table.faults);
-    }
     let punch = (template.punch).and_then(|punch| shelf.supplies.punches.get(punch));
-    if let (Some(punch), Some(said), Some(item)) = (punch, diameter, table.get("diameter"))
+    if let (Some(punch), Some(said), Some(item)) = (punch, template.diameter, table.get("diameter"))
         && let Some(makes) = punch.diameter
         && (said.most() < makes.least() || makes.most() < said.least())
     {
@@ -235,7 +217,7 @@ fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
             makes: Ruler::new(step, unit).map_or(String::new(), |ruler| ruler.show_interval(makes)),
             said_at: punch.place,
         };
-        found(table.faults, clash.at(item.place));
+        table.tell(item.place, clash);
     }
     if let Some(name) = table.name("pattern") {
         match Pattern::named(&name.value) {
@@ -243,14 +225,13 @@ fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
                 fix(&mut template, table, pattern, name.place);
                 template.pattern = Some(name.with(pattern.name.to_owned()));
             }
-            None => found(
-                table.faults,
+            None => table.tell(
+                name.place,
                 TextError::NoChoice {
                     key: "pattern".to_owned(),
                     written: name.value,
                     options: PATTERNS.iter().map(|pattern| pattern.name).collect(),
-                }
-                .at(name.place),
+                },
             ),
         }
     }
@@ -261,15 +242,14 @@ fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
 fn fix(template: &mut Template, table: &Table<'_>, pattern: &'static Pattern, said_at: Place) {
     let clash = |key: &'static str, fixes: Option<String>| {
         if let Some(item) = table.get(key) {
-            found(
-                table.faults,
+            table.tell(
+                item.place,
                 AlbumError::PatternClash {
                     key,
                     pattern: pattern.name,
                     said_at,
                     fixes,
-                }
-                .at(item.place),
+                },
             );
         }
     };

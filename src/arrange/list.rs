@@ -12,7 +12,7 @@ use super::head::MOST_PIXELS;
 use super::{MOST_PHOTOS, NoSize, Photo};
 use crate::length::parse_ratio;
 use crate::text::{
-    Entry, Files, Finds, Item, Node, Place, Problem, Rows, Said, Shape, Table, found, nearest,
+    Entry, Files, Finds, Item, Node, Place, Problem, Rows, Said, Shape, Table, nearest,
 };
 use std::collections::HashMap;
 use std::ops::Range;
@@ -89,7 +89,7 @@ impl Problem for PhotoError {
 pub fn read(files: &Files, file: u32, faults: &Finds) -> Vec<Photo> {
     let Some((rows, first)) = Rows::open(files, file) else {
         let place = Place::new(file, 0, 0);
-        found(faults, PhotoError::Nothing.at(place));
+        faults.tell(place, PhotoError::Nothing);
         return Vec::new();
     };
     let cells = |line: &Range<usize>, faults: &Finds| {
@@ -97,7 +97,7 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Vec<Photo> {
             value: said.value.trim().to_owned(),
             ..said
         };
-        let quote = |place| found(faults, PhotoError::Quote.at(place));
+        let quote = |place| faults.tell(place, PhotoError::Quote);
         let cells = rows.cells(files, line).map_err(quote).ok()?;
         Some(cells.into_iter().map(trimmed).collect::<Vec<_>>())
     };
@@ -106,7 +106,7 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Vec<Photo> {
     let columns = columns(&head, faults);
     let place = rows.place(&first);
     if !columns.contains(&Some("name")) && faults.len() == before {
-        found(faults, PhotoError::NoName.at(place));
+        faults.tell(place, PhotoError::NoName);
     }
     if faults.len() > before {
         return Vec::new();
@@ -116,7 +116,7 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Vec<Photo> {
     for (n, line) in rows.rows.iter().enumerate() {
         let place = rows.place(line);
         if n == MOST_PHOTOS {
-            found(faults, PhotoError::TooMany.at(place));
+            faults.tell(place, PhotoError::TooMany);
             break;
         }
         let Some(fields) = cells(line, faults) else {
@@ -128,7 +128,7 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Vec<Photo> {
             .skip(wants)
             .any(|field| !field.value.is_empty())
         {
-            found(faults, PhotoError::Fields { has, wants }.at(place));
+            faults.tell(place, PhotoError::Fields { has, wants });
             continue;
         }
         let Some(photo) = photo(&columns, fields, place, faults) else {
@@ -137,7 +137,7 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Vec<Photo> {
         match names.get(&photo.name) {
             Some(first) => {
                 let (name, first) = (photo.name, *first);
-                found(faults, PhotoError::Twice { name, first }.at(place));
+                faults.tell(place, PhotoError::Twice { name, first });
             }
             None => {
                 names.insert(photo.name.clone(), place);
@@ -146,7 +146,7 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Vec<Photo> {
         }
     }
     if photos.is_empty() && faults.len() == before {
-        found(faults, PhotoError::Nothing.at(place));
+        faults.tell(place, PhotoError::Nothing);
     }
     photos
 }
@@ -161,11 +161,11 @@ fn columns(head: &[Said<String>], faults: &Finds) -> Vec<Option<&'static str>> {
         let column = known().find(|key| *key == plain);
         match (column, nearest(&plain, known())) {
             (Some(name), _) if columns.contains(&column) => {
-                found(faults, PhotoError::ColumnTwice { name }.at(place));
+                faults.tell(place, PhotoError::ColumnTwice { name });
             }
             (None, Some(near)) => {
                 let near = known().find(|key| *key == near).unwrap_or("name");
-                found(faults, PhotoError::Near { written, near }.at(place));
+                faults.tell(place, PhotoError::Near { written, near });
             }
             _ => {}
         }
@@ -209,14 +209,14 @@ fn photo(
         let number = number.filter(|n| (1..=MOST_PIXELS).contains(n));
         if number.is_none() {
             let (place, written) = (said.place, said.value.clone());
-            found(faults, PhotoError::Pixels { written }.at(place));
+            faults.tell(place, PhotoError::Pixels { written });
         }
         i64::try_from(number?).ok()
     };
     let (width, height) = (pixels("width", faults), pixels("height", faults));
     for (has, other) in [("width", "height"), ("height", "width")] {
         if field(has).is_some() && field(other).is_none() {
-            found(faults, PhotoError::Half { has }.at(place));
+            faults.tell(place, PhotoError::Half { has });
         }
     }
     let shape = field("shape").and_then(|said| {
@@ -224,7 +224,7 @@ fn photo(
         let read = read.filter(|ratio| *ratio.numer() > 0 && said.value.contains(':'));
         if read.is_none() {
             let (place, written) = (said.place, said.value.clone());
-            found(faults, PhotoError::Shape { written }.at(place));
+            faults.tell(place, PhotoError::Shape { written });
         }
         read.map(|ratio| (*ratio.numer(), *ratio.denom()))
     });

@@ -5,7 +5,7 @@ use super::{NoSize, Photo, share::Share};
 use crate::album::{Insert, Photos};
 use crate::plan::Plan;
 use crate::plan::openings::PhotoSpot;
-use crate::text::{Faults, Finds, Place, Problem, Said, found, listed, nearest};
+use crate::text::{Faults, Finds, Place, Problem, Said, listed, nearest};
 use std::collections::HashMap;
 use thiserror::Error;
 
@@ -105,11 +105,11 @@ pub fn wanted(asked: &Photos, photos: &[Photo], labels: &[String]) -> Result<Wan
         let Some(at) = exact.or_else(|| stems.next()) else {
             let near = nearest(&name, photos.iter().map(|photo| photo.name.as_str()));
             let near = near.map(str::to_owned);
-            found(&faults, WishError::NoPhoto { name, near }.at(place));
+            faults.tell(place, WishError::NoPhoto { name, near });
             return None;
         };
         if photos[at].sides.is_err() {
-            found(&faults, WishError::NoSize { name }.at(place));
+            faults.tell(place, WishError::NoSize { name });
             return None;
         }
         Some(at)
@@ -120,7 +120,7 @@ pub fn wanted(asked: &Photos, photos: &[Photo], labels: &[String]) -> Result<Wan
         match two {
             Some((one, other)) if one == other => {
                 let (place, name) = (b.place, b.value.clone());
-                found(&faults, WishError::Itself { name }.at(place));
+                faults.tell(place, WishError::Itself { name });
             }
             _ => facing.extend(two),
         }
@@ -137,18 +137,18 @@ pub fn wanted(asked: &Photos, photos: &[Photo], labels: &[String]) -> Result<Wan
             .position(|known| plain(known) == plain(&label.value));
         if spot.is_none() {
             let (place, name, known) = (label.place, label.value.clone(), labels.to_vec());
-            found(&faults, WishError::NoSpot { name, known }.at(place));
+            faults.tell(place, WishError::NoSpot { name, known });
         }
         let Some((photo, spot)) = photo(name).zip(spot) else {
             continue;
         };
         if let Some(first) = who.insert(photo, name.place) {
             let (place, name) = (name.place, name.value.clone());
-            found(&faults, WishError::Twice { name, first }.at(place));
+            faults.tell(place, WishError::Twice { name, first });
         }
         if let Some(first) = at.insert(spot, label.place) {
             let (place, name) = (label.place, label.value.clone());
-            found(&faults, WishError::Full { name, first }.at(place));
+            faults.tell(place, WishError::Full { name, first });
         }
         stays.push((photo, spot));
     }

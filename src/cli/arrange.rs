@@ -17,7 +17,7 @@ use crate::plan::openings::{PhotoSpot, photo_spots};
 use crate::report::handout::Section;
 use crate::report::{self, arrange as words};
 use crate::solve::Limits;
-use crate::text::{Problem, Said, found};
+use crate::text::Said;
 use clap::Args;
 use std::fs;
 use std::io::BufReader;
@@ -266,7 +266,9 @@ fn listed(typed: &mut Typed, said: &Said<String>, beside: &Path) -> Vec<Photo> {
 /// Tells that what an album names cannot be read.
 fn unread(typed: &mut Typed, said: &Said<String>, reason: String) {
     let (place, path) = (said.place, said.value.clone());
-    found(&typed.faults, AlbumError::NoFile { path, reason }.at(place));
+    typed
+        .faults
+        .tell(place, AlbumError::NoFile { path, reason });
 }
 
 fn pictures(typed: &mut Typed, said: &Said<String>, beside: &Path) -> Vec<Photo> {

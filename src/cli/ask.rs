@@ -7,7 +7,7 @@ use crate::length::{Interval, Length};
 use crate::program::ExpandError;
 use crate::program::expand::expand;
 use crate::style::Style;
-use crate::text::{Place, Problem, Said, capital, either, found, listed, nearest};
+use crate::text::{Place, Problem, Said, capital, either, listed, nearest};
 
 /// The most of a thing that may lie on each other.
 const MOST: i64 = 1_000;
@@ -97,7 +97,7 @@ fn choice(typed: &mut Typed, style: &Style, place: Place, written: &str) -> Opti
     if known.is_none() {
         let name = written.trim().to_owned();
         let known = all.iter().map(hand::Place::name).collect();
-        found(&typed.faults, AskError::NoPlace { name, known }.at(place));
+        typed.faults.tell(place, AskError::NoPlace { name, known });
     }
     known.cloned()
 }
@@ -136,10 +136,9 @@ pub(super) fn must_have(
         {
             let place = at.place;
             let what = lacks;
-            found(
-                &typed.faults,
-                AskError::NotThere { what, leaf, help }.at(place),
-            );
+            typed
+                .faults
+                .tell(place, AskError::NotThere { what, leaf, help });
         }
     }
 }
@@ -155,7 +154,7 @@ pub(super) fn leaf(typed: &mut Typed, album: &Album, name: &str) -> Option<usize
             known,
         }
         .at(said.place);
-        found(&typed.faults, fault);
+        typed.faults.add(fault);
     }
     place
 }
@@ -189,7 +188,7 @@ pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
     };
     let Some((place, rest)) = said.value.split_once(':') else {
         let (place, written) = (said.place, said.value.clone());
-        found(&typed.faults, AskError::Need { written }.at(place));
+        typed.faults.tell(place, AskError::Need { written });
         return None;
     };
     let (count, size) = match rest.split_once(" of ") {
@@ -203,7 +202,7 @@ pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
             let number = said.value.parse().ok().filter(|n| (1..=MOST).contains(n));
             if number.is_none() {
                 let (place, written) = (said.place, said.value.clone());
-                found(&typed.faults, AskError::Count { written }.at(place));
+                typed.faults.tell(place, AskError::Count { written });
             }
             number
         }
@@ -256,7 +255,7 @@ pub(super) fn no_place(
                     help: help.clone(),
                 }
                 .at(needed.place.place);
-                found(&typed.faults, fault);
+                typed.faults.add(fault);
             }
         }
     }

@@ -6,7 +6,6 @@ use crate::album::{Album, quick};
 use crate::length::{Sides, parse_ratio, parse_sides};
 use crate::supplies::Bottom;
 use crate::text::Problem;
-use crate::text::found;
 
 /// An album of one leaf of the bag that was typed.
 pub(super) fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
@@ -37,13 +36,13 @@ pub(super) fn around(
         && folded.value.most() >= sides.height.least()
     {
         let place = folded.place;
-        found(&typed.faults, OptionError::FoldedHigh.at(place));
+        typed.faults.tell(place, OptionError::FoldedHigh);
     }
     let pocket = typed.length("--pocket", &source.pocket, BAGS);
     let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
     if let (Some(depth), None) = (&pocket_depth, &source.pocket) {
         let place = depth.place;
-        found(&typed.faults, OptionError::DepthAlone.at(place));
+        typed.faults.tell(place, OptionError::DepthAlone);
     }
     let bottom = bottom(typed, source, sides);
     let hole = typed.length("--hole", &source.hole, HOLES);
@@ -98,7 +97,7 @@ fn bottom(typed: &mut Typed, source: &Source, sides: Option<Sides>) -> Option<Bo
     };
     // Without measures it is not known what it goes with.
     if sides.is_some() || matches!(fault.what, OptionError::Bottom { .. }) {
-        found(&typed.faults, fault);
+        typed.faults.add(fault);
     }
     None
 }
@@ -108,7 +107,7 @@ fn shape(typed: &mut Typed, text: &str) -> Option<(i64, i64)> {
     let ratio = typed.read(&said, parse_ratio(text))?;
     if *ratio.numer() == 0 || !text.contains(':') {
         let (place, written) = (said.place, said.value);
-        found(&typed.faults, OptionError::Shape { written }.at(place));
+        typed.faults.tell(place, OptionError::Shape { written });
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))

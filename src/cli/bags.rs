@@ -9,7 +9,7 @@ use crate::length::Unit;
 use crate::supplies::rows::{self, Columns};
 use crate::supplies::shelf::Shelf;
 use crate::supplies::text::read;
-use crate::text::{self, Faults, Files, Place, Problem, TextError, found};
+use crate::text::{self, Faults, Files, Place, Problem, TextError};
 use std::collections::VecDeque;
 use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
@@ -93,7 +93,7 @@ impl Bags {
                 let unit = rows::unit_of(text);
                 if unit.is_none() {
                     let (place, written) = (said.place, said.value);
-                    found(&typed.faults, rows::RowError::Unit { written }.at(place));
+                    typed.faults.tell(place, rows::RowError::Unit { written });
                 }
                 unit
             }
@@ -125,7 +125,7 @@ impl Bags {
         };
         opened.unwrap_or_else(|why| {
             let place = typed.said("--bags", &path.display().to_string()).place;
-            found(&typed.faults, BagsError::File { why }.at(place));
+            typed.faults.tell(place, BagsError::File { why });
             None
         })
     }
@@ -147,7 +147,7 @@ impl Bags {
                 Ok(None) => {
                     let place = Place::new(typed.file(&name, "", 1), 0, 0);
                     let example = "name,width,gusset,height";
-                    found(&typed.faults, TextError::Nothing { example }.at(place));
+                    typed.faults.tell(place, TextError::Nothing { example });
                     return Ok(None);
                 }
                 Ok(Some(text)) => text,
@@ -282,7 +282,7 @@ fn supplied(typed: &mut Typed, path: &Path, number: u32, bytes: Vec<u8>) -> Opti
     }
     if shelf.supplies.bags.is_empty() {
         let place = Place::new(file, 0, 0);
-        found(&typed.faults, BagsError::NoBag.at(place));
+        typed.faults.tell(place, BagsError::NoBag);
         return None;
     }
     let bags = shelf.supplies.bags.into_iter().map(|bag| {

@@ -18,7 +18,7 @@ use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Compariso
 use crate::draw;
 use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
-use crate::text::{Problem, found, nearest};
+use crate::text::{Problem, nearest};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::io::Write;
@@ -294,7 +294,7 @@ fn asked<'i>(verb: &Compare, input: &'i Input) -> Result<Asked<'i>, Stop> {
         Err(CompareError::NoSuchLeaf { name, known }) => {
             let mut typed = Typed::default();
             let place = typed.said("--leaf", &name).place;
-            found(&typed.faults, AskError::NoLeaf { name, known }.at(place));
+            typed.faults.tell(place, AskError::NoLeaf { name, known });
             Err(typed.stop())
         }
     }
@@ -335,13 +335,13 @@ fn wanted(verb: &Compare, input: &mut Input) -> Result<Vec<AtLeast>, Stop> {
         };
         if !known.iter().any(|name| name == what) {
             let near = nearest(what, known.iter().map(String::as_str)).map(str::to_owned);
-            found(&typed.faults, fault(near));
+            typed.faults.add(fault(near));
             continue;
         }
         let least = if what == "leaves" {
             let count = rest.trim().parse::<i64>().ok().filter(|count| *count >= 0);
             if count.is_none() {
-                found(&typed.faults, fault(None));
+                typed.faults.add(fault(None));
             }
             count.map(Least::Leaves)
         } else {

@@ -9,7 +9,7 @@ use super::{Input, Source, Stop, disk, usage};
 use crate::album::{self, Album, Insert, StyleName};
 use crate::length::{Interval, Length, Sides};
 use crate::style::{self, Style, shipped};
-use crate::text::{self, Faults, Place, Problem, found};
+use crate::text::{self, Faults, Place};
 use std::path::Path;
 
 /// Reads the album and its style.
@@ -172,7 +172,7 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
                     "look at the name; `tuckwright new DIR` makes an album to start from".to_owned()
                 }
             };
-            found(&typed.faults, OptionError::Path { why, help }.at(place));
+            typed.faults.tell(place, OptionError::Path { why, help });
             return Err(std::mem::take(typed).stop());
         }
     };
@@ -197,7 +197,7 @@ fn from_bytes(
     let file = match text::decode(&mut typed.files, name, bytes) {
         Ok(file) => file,
         Err(fault) => {
-            found(&typed.faults, fault);
+            typed.faults.add(fault);
             return Err(std::mem::take(typed).stop());
         }
     };

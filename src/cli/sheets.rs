@@ -5,7 +5,7 @@ use super::disk;
 use super::typed::{ANY, Typed, usual_ruler};
 use crate::cut::Sheets;
 use crate::length::{Interval, Length, Ruler, parse_length};
-use crate::text::{self, Fault, Place, Said, found};
+use crate::text::{self, Fault, Place, Said};
 use std::path::Path;
 
 /// The most sheets of one size that may be at hand.
@@ -55,7 +55,7 @@ impl Typed {
                 if number.is_none() {
                     let place = said.part(text.len() - count.len()..text.len());
                     let written = written.to_owned();
-                    found(&self.faults, SheetError { place, written });
+                    self.faults.add(SheetError { place, written });
                     return None;
                 }
                 (size, number)
@@ -89,6 +89,6 @@ impl Typed {
         let name = path.display().to_string();
         let bytes = disk::bytes(path).map_err(|why| Stop::Told(format!("{name}: {why}")))?;
         let file = text::decode(&mut self.files, name, bytes);
-        Ok(file.map_err(|fault| found(&self.faults, fault)).ok())
+        Ok(file.map_err(|fault| self.faults.add(fault)).ok())
     }
 }

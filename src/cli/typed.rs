@@ -7,7 +7,7 @@ use crate::length::{
     Interval, Length, LengthError, Ruler, Unit, parse_interval, parse_size, written_unit,
 };
 use crate::style;
-use crate::text::{self, Files, Finds, Limits, Place, Problem, Said, TextError, found, within};
+use crate::text::{self, Files, Finds, Limits, Place, Problem, Said, TextError, within};
 
 pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
 pub(super) const HOLES: Limits = Limits::up_to_mm(1_000);
@@ -114,7 +114,7 @@ impl Typed {
         match text::decode(&mut self.files, name, bytes) {
             Ok(file) => Some(file),
             Err(fault) => {
-                found(&self.faults, fault);
+                self.faults.add(fault);
                 None
             }
         }
@@ -138,7 +138,7 @@ impl Typed {
             Ok(value) => Some(value),
             Err(error) => {
                 let place = said.part(error.range());
-                found(&self.faults, TextError::Length { error }.at(place));
+                self.faults.tell(place, TextError::Length { error });
                 None
             }
         }
@@ -175,7 +175,7 @@ impl Typed {
                 .filter(|(name, _)| !name.trim().is_empty())
             else {
                 let (place, written) = (said.place, text.clone());
-                found(&self.faults, OptionError::Set { written }.at(place));
+                self.faults.tell(place, OptionError::Set { written });
                 continue;
             };
             let part = |range: std::ops::Range<usize>| Said {
@@ -195,7 +195,7 @@ impl Typed {
             }
             if all.iter().any(|(before, _)| before.value == key.value) {
                 let (place, name) = (key.place, key.value);
-                found(&self.faults, OptionError::SetTwice { name }.at(place));
+                self.faults.tell(place, OptionError::SetTwice { name });
                 continue;
             }
             all.push((key, written.with(value)));

@@ -12,7 +12,6 @@ use crate::program::expand::expand;
 use crate::report::{self, why as words};
 use crate::solve::Limits;
 use crate::text::Problem;
-use crate::text::found;
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -207,7 +206,7 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
                     AskError::Given { what }.at(place)
                 }
             };
-            found(&typed.faults, fault);
+            typed.faults.add(fault);
             return Err(typed.stop());
         }
     };

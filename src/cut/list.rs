@@ -11,8 +11,8 @@
 use super::Want;
 use crate::length::{Interval, Length, LengthError, parse_length};
 use crate::text::{
-    Faults, Files, Finds, Item, Limits, Node, Place, Problem, Rows, Said, TextError, found,
-    legible, listed, nearest, within,
+    Faults, Files, Finds, Item, Limits, Node, Place, Problem, Rows, Said, TextError, legible,
+    listed, nearest, within,
 };
 use std::ops::Range;
 use thiserror::Error;
@@ -99,7 +99,7 @@ pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults>
     let faults = Finds::default();
     let Some((rows, first)) = Rows::open(files, file) else {
         let place = Place::new(file, 0, 0);
-        found(&faults, ListError::Nothing.at(place));
+        faults.tell(place, ListError::Nothing);
         return Err(faults.all());
     };
     let table = Lines { files, rows: &rows };
@@ -111,14 +111,14 @@ pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults>
     for (n, line) in rows.rows.iter().enumerate() {
         if n == MOST_LINES {
             let place = rows.place(line);
-            found(&faults, ListError::TooMany.at(place));
+            faults.tell(place, ListError::TooMany);
             break;
         }
         wants.extend(table.want(line, &columns, paper, &faults));
     }
     if wants.is_empty() && faults.is_empty() {
         let place = rows.place(&first);
-        found(&faults, ListError::Nothing.at(place));
+        faults.tell(place, ListError::Nothing);
     }
     faults.or(Some(wants))
 }
@@ -137,16 +137,16 @@ impl Lines<'_> {
             let (place, name) = (field.place, field.value.trim().to_lowercase());
             match COLUMNS.iter().find(|known| **known == name) {
                 Some(known) if columns.contains(known) => {
-                    found(faults, ListError::ColumnTwice { name }.at(place));
+                    faults.tell(place, ListError::ColumnTwice { name });
                 }
                 Some(known) => columns.push(known),
-                None => found(faults, ListError::Column { name }.at(place)),
+                None => faults.tell(place, ListError::Column { name }),
             }
         }
         for name in ["name", "width", "height"] {
             if !columns.contains(&name) {
                 let place = self.rows.place(line);
-                found(faults, ListError::NoColumn { name }.at(place));
+                faults.tell(place, ListError::NoColumn { name });
             }
         }
         columns
@@ -155,7 +155,7 @@ impl Lines<'_> {
     /// The fields of a line.
     fn fields(self, line: &Range<usize>, faults: &Finds) -> Option<Vec<Said<String>>> {
         let fields = self.rows.cells(self.files, line);
-        let quote = |place| found(faults, ListError::Quote.at(place));
+        let quote = |place| faults.tell(place, ListError::Quote);
         fields.map_err(quote).ok()
     }
 
@@ -170,7 +170,7 @@ impl Lines<'_> {
         let fields = self.fields(line, faults)?;
         if fields.len() != columns.len() {
             let (has, wants) = (fields.len(), columns.len());
-            found(faults, ListError::Fields { has, wants }.at(place));
+            faults.tell(place, ListError::Fields { has, wants });
             return None;
         }
         let field = |column: &str| {
@@ -185,7 +185,7 @@ impl Lines<'_> {
         let need = |column: &'static str| {
             let field = field(column);
             if field.is_none() {
-                found(faults, empty(column));
+                faults.add(empty(column));
             }
             field.cloned()
         };
@@ -207,13 +207,13 @@ impl Lines<'_> {
         };
         let count = number("count", MOST_COUNT, 1).map_err(|said| {
             let (place, written) = (said.place, said.value);
-            found(faults, ListError::Count { written }.at(place));
+            faults.tell(place, ListError::Count { written });
         });
         let value = match field("value") {
             None => Ok(None),
             Some(_) => number("value", MOST_VALUE, 1).map(Some).map_err(|said| {
                 let (place, written) = (said.place, said.value);
-                found(faults, ListError::Value { written }.at(place));
+                faults.tell(place, ListError::Value { written });
             }),
         };
         let turn = match field("turn").map(|said| (said, said.value.trim().to_lowercase())) {
@@ -222,7 +222,7 @@ impl Lines<'_> {
             Some((_, word)) if ["no", "false"].contains(&word.as_str()) => Ok(false),
             Some((said, _)) => {
                 let (place, written) = (said.place, said.value.clone());
-                found(faults, ListError::Turn { written }.at(place));
+                faults.tell(place, ListError::Turn { written });
                 Err(())
             }
         };
@@ -252,7 +252,7 @@ fn legible_name(said: Said<String>, faults: &Finds) -> Option<Said<String>> {
     };
     let name = legible("name", &item, faults)?;
     if has > LONGEST_NAME {
-        found(faults, ListError::LongName { has }.at(place));
+        faults.tell(place, ListError::LongName { has });
         return None;
     }
     Some(name)
@@ -267,7 +267,7 @@ fn length(column: &str, said: &Said<String>, faults: &Finds) -> Option<Length> {
         }
         Err(error) => {
             let place = said.part(error.range());
-            found(faults, TextError::Length { error }.at(place));
+            faults.tell(place, TextError::Length { error });
             None
         }
     }

@@ -76,7 +76,7 @@ impl Length {
 }
 
 /// A length that is known to lie between two lengths, both included; exact where they are equal.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Interval {
     least: Length,
     most: Length,

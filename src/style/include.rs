@@ -5,7 +5,7 @@
 
 use super::StyleError;
 use super::shipped::{SHIPPED, included};
-use crate::text::{self, Entry, Fault, Files, Finds, Item, Node, Place, Problem, found};
+use crate::text::{self, Entry, Fault, Files, Finds, Item, Node, Place, Problem};
 
 /// Styles included in each other, and the deepest of them.
 const DEEPEST: usize = 8;
@@ -75,7 +75,7 @@ impl Taking<'_, '_> {
                     base = self.also(base, entry)?;
                 }
             }
-            Some((place, _)) => found(self.faults, StyleError::Also.at(place)),
+            Some((place, _)) => self.faults.tell(place, StyleError::Also),
         }
         Some(base)
     }
@@ -100,7 +100,7 @@ impl Taking<'_, '_> {
             base = joined(base, entries, self.faults);
         }
         let Node::Table(mut more) = entry.item.node else {
-            found(self.faults, StyleError::Also.at(place));
+            self.faults.tell(place, StyleError::Also);
             return Some(base);
         };
         let without = taken(&mut more, "without");
@@ -112,7 +112,7 @@ impl Taking<'_, '_> {
     fn opened(&mut self, name: &str, place: Place) -> Option<u32> {
         if self.open.iter().any(|it| it == name) || self.open.len() >= DEEPEST {
             let name = name.to_owned();
-            found(self.faults, StyleError::IncludeCircle { name }.at(place));
+            self.faults.tell(place, StyleError::IncludeCircle { name });
             return None;
         }
         opened(self.files, name, place, self.load, self.faults)
@@ -128,7 +128,7 @@ impl Taking<'_, '_> {
     fn without(&mut self, base: &mut [Entry], without: Option<&Item>) {
         for (name, place) in names(without, "without", self.faults) {
             if !left_out(base, &name) {
-                found(self.faults, StyleError::WithoutNothing { name }.at(place));
+                self.faults.tell(place, StyleError::WithoutNothing { name });
             }
         }
     }
@@ -148,7 +148,7 @@ fn opened(
     if !name.ends_with(".toml") {
         let known = SHIPPED.iter().map(|(name, _)| *name).collect();
         let name = name.to_owned();
-        found(faults, StyleError::NoInclude { name, known }.at(place));
+        faults.tell(place, StyleError::NoInclude { name, known });
         return None;
     }
     let read = load(name).map_err(|reason| {
@@ -292,7 +292,7 @@ fn rows(all: &mut Vec<Item>, more: Vec<Item>, faults: &Finds) {
                 let at = all.iter().position(|it| row_name(it) == Some(before));
                 if at.is_none() {
                     let (name, place) = (before.clone(), *place);
-                    found(faults, StyleError::BeforeNothing { name }.at(place));
+                    faults.tell(place, StyleError::BeforeNothing { name });
                 }
                 at
             }

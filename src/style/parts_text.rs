@@ -8,7 +8,7 @@ use super::shapes::{
 };
 use super::text::Reader;
 use super::{StyleError, Tells};
-use crate::text::{Item, Kind as Wants, Node, Problem, Said, Table, found};
+use crate::text::{Item, Kind as Wants, Node, Said, Table};
 
 impl Reader<'_> {
     /// The parts that stand in the file's own order at `key`: `part`, or `on` of a part.
@@ -241,7 +241,7 @@ impl Reader<'_> {
             (Some(all), None) => Some(End::Most(all)),
             (None, Some(all)) => Some(End::Least(all)),
             _ => {
-                found(self.faults, StyleError::MostOrLeast.at(table.place));
+                self.faults.tell(table.place, StyleError::MostOrLeast);
                 None
             }
         }
@@ -267,7 +267,7 @@ impl Reader<'_> {
             }
         }
         if all.len() != corners.len() || all.len() < 3 {
-            found(self.faults, StyleError::Outline.at(item.place));
+            self.faults.tell(item.place, StyleError::Outline);
         }
         all
     }
@@ -285,12 +285,8 @@ impl Reader<'_> {
                         None
                     }
                 };
-                let items = match &item.node {
-                    Node::List(items) => items.as_slice(),
-                    _ => std::slice::from_ref(item),
-                };
-                let rows: Vec<Option<Row>> =
-                    items.iter().map(|item| self.row(table, item)).collect();
+                let rows = item.each().iter().map(|item| self.row(table, item));
+                let rows: Vec<Option<Row>> = rows.collect();
                 let rows: Option<Vec<Row>> = rows.into_iter().collect();
                 Some(NameRule {
                     name: path?,
@@ -358,7 +354,7 @@ impl Reader<'_> {
                     ["mark", name] => Uses::Mark(name.to_owned()),
                     _ => {
                         let (text, place) = (said.value.clone(), said.place);
-                        found(self.faults, StyleError::Uses { text }.at(place));
+                        self.faults.tell(place, StyleError::Uses { text });
                         return None;
                     }
                 },
@@ -406,13 +402,8 @@ impl Reader<'_> {
         let Some(item) = table.get(key) else {
             return Vec::new();
         };
-        let items = match &item.node {
-            Node::List(items) => items.as_slice(),
-            _ => std::slice::from_ref(item),
-        };
-        items
-            .iter()
-            .filter_map(|item| self.sentence(table, key, item))
+        let each = item.each().iter();
+        each.filter_map(|item| self.sentence(table, key, item))
             .collect()
     }
 

@@ -4,174 +4,129 @@
 use super::parts::{Bound, Edge, Thickens};
 use crate::text::Shape;
 
-pub(super) const STYLE: Shape = Shape {
-    what: "a style",
-    keys: &[
-        ("style", "\"upright\""),
-        ("title", "\"Upright leaves\""),
-        ("quantity", "[quantity]"),
-        ("unknown", "[[unknown]]"),
-        ("choice", "[[choice]]"),
-        ("rule", "[[rule]]"),
-        ("part", "[[part]]"),
-        ("name", "[name]"),
-        ("step", "[[step]]"),
-        ("cautions", "[\"blades\"]"),
-        ("easiest", "[\"place\", \"hold\", \"trim\"]"),
-        ("words", "\"Spine edge: where the holes are.\""),
-        ("include", "[\"upright\"]"),
-        ("also", "[also.closures]"),
-        ("without", "[\"band has its height\"]"),
-    ],
-    required: &["style", "rule"],
-    top: &[],
-};
+pub(super) const STYLE: Shape = Shape::new("a style", &["style", "rule"]).keys(&[
+    ("style", "\"upright\""),
+    ("title", "\"Upright leaves\""),
+    ("quantity", "[quantity]"),
+    ("unknown", "[[unknown]]"),
+    ("choice", "[[choice]]"),
+    ("rule", "[[rule]]"),
+    ("part", "[[part]]"),
+    ("name", "[name]"),
+    ("step", "[[step]]"),
+    ("cautions", "[\"blades\"]"),
+    ("easiest", "[\"place\", \"hold\", \"trim\"]"),
+    ("words", "\"Spine edge: where the holes are.\""),
+    ("include", "[\"upright\"]"),
+    ("also", "[also.closures]"),
+    ("without", "[\"band has its height\"]"),
+]);
 
-pub(super) const QUANTITY: Shape = Shape {
-    what: "a quantity",
-    keys: &[
-        ("value", "\"1/16 in\""),
-        ("metric", "\"1.5 mm\""),
-        ("why", "\"bag seen beside a mat\""),
-        ("measure", "true"),
-        ("give", "2"),
-    ],
-    required: &["value", "why"],
-    top: &[],
-};
+pub(super) const QUANTITY: Shape = Shape::new("a quantity", &["value", "why"]).keys(&[
+    ("value", "\"1/16 in\""),
+    ("metric", "\"1.5 mm\""),
+    ("why", "\"bag seen beside a mat\""),
+    ("measure", "true"),
+    ("give", "2"),
+]);
 
-pub(super) const UNKNOWN: Shape = Shape {
-    what: "an unknown",
-    keys: &[
-        ("name", "\"front_mat.width\""),
-        ("for", "[\"leaf in leaves\"]"),
-        ("when", "'front_mat.wanted'"),
-        ("prefer", "\"large\""),
-        ("first", "true"),
-        ("least", "\"least_piece\""),
-        ("above", "\"border\""),
-        ("title", "\"lowest hole\""),
-        ("called", "\"the height of the lowest hole\""),
-        ("shown", "\"the lowest hole {it} above the tail\""),
-        ("more", "\"punch the lowest hole {by} higher: {it}\""),
-        ("less", "\"punch the lowest hole {by} lower: {it}\""),
-        ("why", "\"cut size\""),
-    ],
-    required: &["name", "prefer", "why"],
-    top: &[],
-};
+pub(super) const UNKNOWN: Shape = Shape::new("an unknown", &["name", "prefer", "why"]).keys(&[
+    ("name", "\"front_mat.width\""),
+    ("for", "[\"leaf in leaves\"]"),
+    ("when", "'front_mat.wanted'"),
+    ("prefer", "\"large\""),
+    ("first", "true"),
+    ("least", "\"least_piece\""),
+    ("above", "\"border\""),
+    ("title", "\"lowest hole\""),
+    ("called", "\"the height of the lowest hole\""),
+    ("shown", "\"the lowest hole {it} above the tail\""),
+    ("more", "\"punch the lowest hole {by} higher: {it}\""),
+    ("less", "\"punch the lowest hole {by} lower: {it}\""),
+    ("why", "\"cut size\""),
+]);
 
-pub(super) const CHOICE: Shape = Shape {
-    what: "a choice",
-    keys: &[
-        ("name", "\"photo.print\""),
-        ("for", "[\"leaf in leaves\"]"),
-        ("when", "'insert.has_photo'"),
-        ("from", "\"prints\""),
-        ("turn", "true"),
-        ("prefer", "\"first\""),
-        ("first", "true"),
-        ("why", "\"what the photo is trimmed from\""),
-    ],
-    required: &["name", "from", "why"],
-    top: &[],
-};
+pub(super) const CHOICE: Shape = Shape::new("a choice", &["name", "from", "why"]).keys(&[
+    ("name", "\"photo.print\""),
+    ("for", "[\"leaf in leaves\"]"),
+    ("when", "'insert.has_photo'"),
+    ("from", "\"prints\""),
+    ("turn", "true"),
+    ("prefer", "\"first\""),
+    ("first", "true"),
+    ("why", "\"what the photo is trimmed from\""),
+]);
 
-pub(super) const RULE: Shape = Shape {
-    what: "a rule",
-    keys: &[
-        ("name", "\"a hole keeps paper to the spine edge\""),
-        ("wish", "true"),
-        ("for", "[\"leaf in leaves\"]"),
-        ("when", "'leaf.has_pocket'"),
-        ("require", "'template.edge >= template.diameter'"),
-        ("either", "['a <= b', 'c <= d']"),
-        ("because", "\"it needs {left}; there is {right}\""),
-        (
-            "watch",
-            "\"{insert.name} cannot be gripped: cut a thumb notch\"",
-        ),
-        ("mend", "[\"spine_strip\"]"),
-        ("give", "3"),
-        ("give_most", "'hole_clear + ease'"),
-        ("capacity", "true"),
-        ("source", "\"common practice\""),
-    ],
-    required: &["name", "because", "source"],
-    top: &[],
-};
+pub(super) const RULE: Shape = Shape::new("a rule", &["name", "because", "source"]).keys(&[
+    ("name", "\"a hole keeps paper to the spine edge\""),
+    ("wish", "true"),
+    ("for", "[\"leaf in leaves\"]"),
+    ("when", "'leaf.has_pocket'"),
+    ("require", "'template.edge >= template.diameter'"),
+    ("either", "['a <= b', 'c <= d']"),
+    ("because", "\"it needs {left}; there is {right}\""),
+    (
+        "watch",
+        "\"{insert.name} cannot be gripped: cut a thumb notch\"",
+    ),
+    ("mend", "[\"spine_strip\"]"),
+    ("give", "3"),
+    ("give_most", "'hole_clear + ease'"),
+    ("capacity", "true"),
+    ("source", "\"common practice\""),
+]);
 
-pub(super) const PART: Shape = Shape {
-    what: "a part",
-    keys: &[
-        ("name", "\"front_mat\""),
-        ("when", "'leaf.has_pocket'"),
-        ("title", "\"front mat\""),
-        ("left", "'leaf.clear'"),
-        ("right", "'leaf.width - ease'"),
-        ("width", "'leaf.width / 2'"),
-        ("low", "'leaf.height - front.depth'"),
-        ("high", "'pocket.edge'"),
-        ("height", "'stop_height'"),
-        ("usual", "\"none\""),
-        ("flat", "false"),
-        ("thickens", "\"middle\""),
-        ("plies", "'2'"),
-        ("opens", "\"high\""),
-        ("place", "\"mouth\""),
-        ("section", "\"front\""),
-        ("edge", "\"the mouth\""),
-        ("into", "\"under the band\""),
-        ("gap", "'glued_gap'"),
-        ("joined", "{ low = \"front\" }"),
-        (
-            "outline",
-            "[['0', '0'], ['leaf.width', '0'], ['0', 'leaf.height']]",
-        ),
-        ("lies", "\"glued on the leaf\""),
-        ("glue", "\"front mat, even at both sides\""),
-        ("glued", "{ left = 'glue_seam', right = 'glue_seam' }"),
-        ("says", "\"front of the bag\""),
-        ("side", "\"pocket side\""),
-        ("measure", "\"how deep a card slides into the pocket\""),
-        ("from", "\"bags\""),
-        ("count", "'2'"),
-        ("bound", "\"left\""),
-        ("sides", "[\"pocket side\", \"back\"]"),
-        ("edges", "{ left = \"spine edge\" }"),
-        ("faces", "\"What faces what as you turn the leaves.\""),
-        ("on", "[{ name = \"front\", plies = '1' }]"),
-        ("marks", "[{ name = \"hole\", across = 'template.edge' }]"),
-    ],
-    required: &["name"],
-    top: &[],
-};
+pub(super) const PART: Shape = Shape::new("a part", &["name"]).keys(&[
+    ("name", "\"front_mat\""),
+    ("when", "'leaf.has_pocket'"),
+    ("title", "\"front mat\""),
+    ("left", "'leaf.clear'"),
+    ("right", "'leaf.width - ease'"),
+    ("width", "'leaf.width / 2'"),
+    ("low", "'leaf.height - front.depth'"),
+    ("high", "'pocket.edge'"),
+    ("height", "'stop_height'"),
+    ("usual", "\"none\""),
+    ("flat", "false"),
+    ("thickens", "\"middle\""),
+    ("plies", "'2'"),
+    ("opens", "\"high\""),
+    ("place", "\"mouth\""),
+    ("section", "\"front\""),
+    ("edge", "\"the mouth\""),
+    ("into", "\"under the band\""),
+    ("gap", "'glued_gap'"),
+    ("joined", "{ low = \"front\" }"),
+    (
+        "outline",
+        "[['0', '0'], ['leaf.width', '0'], ['0', 'leaf.height']]",
+    ),
+    ("lies", "\"glued on the leaf\""),
+    ("glue", "\"front mat, even at both sides\""),
+    ("glued", "{ left = 'glue_seam', right = 'glue_seam' }"),
+    ("says", "\"front of the bag\""),
+    ("side", "\"pocket side\""),
+    ("measure", "\"how deep a card slides into the pocket\""),
+    ("from", "\"bags\""),
+    ("count", "'2'"),
+    ("bound", "\"left\""),
+    ("sides", "[\"pocket side\", \"back\"]"),
+    ("edges", "{ left = \"spine edge\" }"),
+    ("faces", "\"What faces what as you turn the leaves.\""),
+    ("on", "[{ name = \"front\", plies = '1' }]"),
+    ("marks", "[{ name = \"hole\", across = 'template.edge' }]"),
+]);
 
-pub(super) const JOINED: Shape = Shape {
-    what: "what a part hangs together with",
-    keys: EDGES,
-    required: &[],
-    top: &[],
-};
+pub(super) const JOINED: Shape = Shape::new("what a part hangs together with", &[]).keys(EDGES);
 
-pub(super) const GLUED: Shape = Shape {
-    what: "how wide the glue is at each edge",
-    keys: &[
-        ("left", "'glue_seam'"),
-        ("right", "'glue_seam'"),
-        ("low", "'glue_seam'"),
-        ("high", "'glue_seam'"),
-    ],
-    required: &[],
-    top: &[],
-};
+pub(super) const GLUED: Shape = Shape::new("how wide the glue is at each edge", &[]).keys(&[
+    ("left", "'glue_seam'"),
+    ("right", "'glue_seam'"),
+    ("low", "'glue_seam'"),
+    ("high", "'glue_seam'"),
+]);
 
-pub(super) const EDGE_WORDS: Shape = Shape {
-    what: "the words for a frame's edges",
-    keys: EDGES,
-    required: &[],
-    top: &[],
-};
+pub(super) const EDGE_WORDS: Shape = Shape::new("the words for a frame's edges", &[]).keys(EDGES);
 
 pub(super) const EDGES: &[(&str, &str)] = &[
     ("left", "\"spine edge\""),
@@ -179,84 +134,59 @@ pub(super) const EDGES: &[(&str, &str)] = &[
     ("low", "\"tail fold\""),
     ("high", "\"head, mouth\""),
 ];
-pub(super) const MARK: Shape = Shape {
-    what: "a mark",
-    keys: &[
-        ("name", "\"hole\""),
-        ("title", "[\"hole\", \"holes\"]"),
-        ("count", "'template.count'"),
-        ("across", "'template.edge'"),
-        ("within", "['0', 'leaf.width / 2']"),
-        ("up", "'hole.height'"),
-        ("diameter", "'template.diameter'"),
-        ("lay", "\"Lay it at the tail fold and the spine edge.\""),
-        ("lies", "\"centres {hole.heights} above the tail\""),
-    ],
-    required: &["name", "across"],
-    top: &[],
-};
+pub(super) const MARK: Shape = Shape::new("a mark", &["name", "across"]).keys(&[
+    ("name", "\"hole\""),
+    ("title", "[\"hole\", \"holes\"]"),
+    ("count", "'template.count'"),
+    ("across", "'template.edge'"),
+    ("within", "['0', 'leaf.width / 2']"),
+    ("up", "'hole.height'"),
+    ("diameter", "'template.diameter'"),
+    ("lay", "\"Lay it at the tail fold and the spine edge.\""),
+    ("lies", "\"centres {hole.heights} above the tail\""),
+]);
 
-pub(super) const ENDS: Shape = Shape {
-    what: "the largest or smallest of several",
-    keys: &[
-        ("most", "['leaf.clear', 'glue_seam + ease']"),
-        ("least", "['leaf.height', 'pocket.edge']"),
-    ],
-    required: &[],
-    top: &[],
-};
+pub(super) const ENDS: Shape = Shape::new("the largest or smallest of several", &[]).keys(&[
+    ("most", "['leaf.clear', 'glue_seam + ease']"),
+    ("least", "['leaf.height', 'pocket.edge']"),
+]);
 
-pub(super) const ROW: Shape = Shape {
-    what: "what a name stands for",
-    keys: &[
-        ("when", "'leaf.has_pocket'"),
-        ("is", "'leaf.gusset / 2'"),
-        ("most", "['leaf.width', 'wrapper.width']"),
-        ("least", "['leaf.gusset / 2', 'pocket.edge']"),
-        ("holds", "'given(pocket.edge)'"),
-        ("assumed", "\"a flap stands as high as the gusset is deep\""),
-        ("title", "\"height of the pocket's edge\""),
-        ("more", "\"let the pocket stand {by} higher: {it}\""),
-        ("less", "\"let the pocket stand {by} lower: {it}\""),
-    ],
-    required: &[],
-    top: &[],
-};
+pub(super) const ROW: Shape = Shape::new("what a name stands for", &[]).keys(&[
+    ("when", "'leaf.has_pocket'"),
+    ("is", "'leaf.gusset / 2'"),
+    ("most", "['leaf.width', 'wrapper.width']"),
+    ("least", "['leaf.gusset / 2', 'pocket.edge']"),
+    ("holds", "'given(pocket.edge)'"),
+    ("assumed", "\"a flap stands as high as the gusset is deep\""),
+    ("title", "\"height of the pocket's edge\""),
+    ("more", "\"let the pocket stand {by} higher: {it}\""),
+    ("less", "\"let the pocket stand {by} lower: {it}\""),
+]);
 
-pub(super) const STEP: Shape = Shape {
-    what: "a step",
-    keys: &[
-        ("title", "\"Fold the leaves\""),
-        ("do", "[\"Press the leaves flat.\"]"),
-        (
-            "check",
-            "[\"a strip of card slides down into every slot.\"]",
-        ),
-        ("care", "\"hot glue burns.\""),
-        ("needs", "[\"An awl\"]"),
-        ("none", "\"No leaf has a mat.\""),
-        ("use", "\"cut\""),
-        ("minutes", "'5 + 2 * album.leaves'"),
-        ("shows", "\"papers\""),
-    ],
-    required: &[],
-    top: &[],
-};
+pub(super) const STEP: Shape = Shape::new("a step", &[]).keys(&[
+    ("title", "\"Fold the leaves\""),
+    ("do", "[\"Press the leaves flat.\"]"),
+    (
+        "check",
+        "[\"a strip of card slides down into every slot.\"]",
+    ),
+    ("care", "\"hot glue burns.\""),
+    ("needs", "[\"An awl\"]"),
+    ("none", "\"No leaf has a mat.\""),
+    ("use", "\"cut\""),
+    ("minutes", "'5 + 2 * album.leaves'"),
+    ("shows", "\"papers\""),
+]);
 
-pub(super) const SENTENCE: Shape = Shape {
-    what: "a sentence",
-    keys: &[
-        ("for", "[\"leaf in leaves\"]"),
-        ("when", "'leaf.has_pocket'"),
-        ("say", "\"{leaf.name}: lay the bag flat.\""),
-        ("once", "true"),
-        ("head", "\"{leaf.each}: \""),
-        ("join", "\"; then \""),
-        ("needs", "[\"Thin string\"]"),
-    ],
-    required: &["say"],
-    top: &[],
-};
+pub(super) const SENTENCE: Shape = Shape::new("a sentence", &["say"]).keys(&[
+    ("for", "[\"leaf in leaves\"]"),
+    ("when", "'leaf.has_pocket'"),
+    ("say", "\"{leaf.name}: lay the bag flat.\""),
+    ("once", "true"),
+    ("head", "\"{leaf.each}: \""),
+    ("join", "\"; then \""),
+    ("needs", "[\"Thin string\"]"),
+]);
 
 pub(super) const WHERE: [(&str, Edge); 4] = [
     ("left", Edge::Left),

@@ -5,9 +5,7 @@ use super::grammar::{self, SyntaxError};
 use super::include::{self, Load};
 use super::shapes::{CHOICE, QUANTITY, RULE, STYLE, UNKNOWN};
 use super::*;
-use crate::text::{
-    self, Fault, Faults, Files, Finds, Item, Node, Problem, Said, Table, TextError, found,
-};
+use crate::text::{self, Fault, Faults, Files, Finds, Item, Node, Said, Table, TextError};
 use crate::vocabulary::BASE;
 
 /// Reads a style that includes none but shipped ones, and checks every name, dimension and product
@@ -141,7 +139,7 @@ impl Reader<'_> {
                 written: said.value,
                 options: options.to_vec(),
             };
-            found(self.faults, wrong.at(said.place));
+            self.faults.tell(said.place, wrong);
         }
         known
     }
@@ -150,10 +148,9 @@ impl Reader<'_> {
         let mut seen = std::collections::BTreeMap::new();
         for (name, place) in names {
             match seen.get(&name) {
-                Some(&first) => found(
-                    self.faults,
-                    StyleError::Twice { kind, name, first }.at(place),
-                ),
+                Some(&first) => self
+                    .faults
+                    .tell(place, StyleError::Twice { kind, name, first }),
                 None => {
                     seen.insert(name, place);
                 }
@@ -220,7 +217,7 @@ impl Reader<'_> {
             Ok(value) => Some(value),
             Err(error) => {
                 let place = said.part(error.range());
-                found(self.faults, text::TextError::Length { error }.at(place));
+                self.faults.tell(place, text::TextError::Length { error });
                 None
             }
         }
@@ -233,7 +230,7 @@ impl Reader<'_> {
         reader: fn(&str, Place) -> Result<T, SyntaxError>,
     ) -> Option<T> {
         if said.place.len() != said.value.len() {
-            found(self.faults, StyleError::Escapes.at(said.place));
+            self.faults.tell(said.place, StyleError::Escapes);
             return None;
         }
         match reader(&said.value, said.place) {
@@ -246,7 +243,7 @@ impl Reader<'_> {
     }
 
     pub(super) fn syntax(&self, SyntaxError { place, expected }: SyntaxError) {
-        found(self.faults, StyleError::Syntax { expected }.at(place));
+        self.faults.tell(place, StyleError::Syntax { expected });
     }
 
     pub(super) fn bindings(&self, table: &Table<'_>) -> Option<Vec<Binding>> {
@@ -292,7 +289,7 @@ impl Reader<'_> {
             ["largest", "with", other] => Prefer::LargestWith(Path::of(other)),
             _ => {
                 let text = said.value.clone();
-                found(self.faults, StyleError::Prefer { text }.at(said.place));
+                self.faults.tell(said.place, StyleError::Prefer { text });
                 return None;
             }
         };
@@ -328,7 +325,7 @@ impl Reader<'_> {
             });
             if wrong {
                 let place = said.place;
-                found(self.faults, StyleError::Filled { filled }.at(place));
+                self.faults.tell(place, StyleError::Filled { filled });
             }
             Some(said.value)
         };
@@ -355,7 +352,8 @@ impl Reader<'_> {
                 .map(|(t, _)| (*t).to_owned())
                 .collect();
             let list = from.value.clone();
-            found(self.faults, StyleError::List { list, known }.at(from.place));
+            self.faults
+                .tell(from.place, StyleError::List { list, known });
         }
         let prefer = match table.text("prefer") {
             None => Order::Table,
@@ -365,7 +363,7 @@ impl Reader<'_> {
                 ["large", column] => Order::Large(column.to_owned()),
                 _ => {
                     let text = said.value.clone();
-                    found(self.faults, StyleError::Prefer { text }.at(said.place));
+                    self.faults.tell(said.place, StyleError::Prefer { text });
                     return None;
                 }
             },
@@ -441,13 +439,13 @@ impl Reader<'_> {
                     any.push(self.comparisons(&texts)?);
                 }
                 if any.is_empty() {
-                    found(self.faults, StyleError::Demand.at(item.place));
+                    self.faults.tell(item.place, StyleError::Demand);
                     return None;
                 }
                 Some(Demand::Either(any))
             }
             _ => {
-                found(self.faults, StyleError::Demand.at(table.place));
+                self.faults.tell(table.place, StyleError::Demand);
                 None
             }
         }

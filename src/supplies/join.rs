@@ -1,7 +1,7 @@
 //! The supplies of albums that are made together, as one: what several albums name is there once.
 
 use super::{Bag, Card, Kind, Paper, Punch, Ring, Supplies, SuppliesError};
-use crate::text::{Faults, Files, Finds, Place, Problem, found};
+use crate::text::{Faults, Files, Finds, Place};
 
 /// Where the supplies of one album stand among those of all: a place for each of its own, kind by kind.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -122,10 +122,7 @@ fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &Finds) -> Vec
         if to[at].clone().bare() != one.clone().bare() {
             let (place, first) = (one.place(), to[at].place());
             let name = one.name().to_owned();
-            found(
-                faults,
-                SuppliesError::Differs { kind, name, first }.at(place),
-            );
+            faults.tell(place, SuppliesError::Differs { kind, name, first });
         }
         at
     });

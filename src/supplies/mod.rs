@@ -30,9 +30,10 @@ use crate::length::{Interval, Length};
 use crate::text::Place;
 use weight::{Number, Weighs};
 
-/// How a bag's bottom is made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// How a bag's bottom is made. A bag of which it is not known is taken for the thicker kind.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Bottom {
+    #[default]
     /// Gusseted, folds flat to a flap as deep as its gusset: two sections, four layers at the sides.
     Block,
     /// No gusset at the sides: one section, two layers; its small flap is glued and gives no pocket.
@@ -52,7 +53,7 @@ pub struct Pocket {
 }
 
 /// A paper bag, flat, as measured.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Default, Clone, Debug, PartialEq, Eq)]
 pub struct Bag {
     pub name: String,
     pub place: Place,
@@ -96,19 +97,7 @@ impl Bag {
             place,
             width,
             height,
-            gusset: None,
-            bottom: Bottom::Block,
-            pocket: None,
-            folded: None,
-            front_depth: None,
-            back_depth: None,
-            caliper: None,
-            flap_layers: None,
-            squeezed: None,
-            count: None,
-            weight: None,
-            pack: None,
-            price: None,
+            ..Bag::default()
         }
     }
 }
@@ -146,13 +135,10 @@ pub struct Paper {
 impl Paper {
     /// Sheets at hand, of all designs together.
     pub fn all_sheets(&self) -> Option<i64> {
+        let each = self.designs.iter();
         match self.designs.is_empty() {
             true => self.sheets,
-            false => self
-                .designs
-                .iter()
-                .map(|design| design.sheets.or(self.sheets))
-                .sum(),
+            false => each.map(|design| design.sheets.or(self.sheets)).sum(),
         }
     }
 }
@@ -181,7 +167,7 @@ pub struct Offcut {
 }
 
 /// A photo print or a ready-made card.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Default, Clone, Debug, PartialEq, Eq)]
 pub struct Card {
     pub name: String,
     pub place: Place,

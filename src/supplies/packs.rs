@@ -2,7 +2,7 @@
 
 use super::shapes::{MANY, PACK};
 use super::{Kind, Money, Supplies, SuppliesError};
-use crate::text::{Finds, Node, Place, Problem, Said, Table, found, nearest};
+use crate::text::{Finds, Node, Place, Said, Table, nearest};
 
 /// A pack that is for sale beside the supplies' own prices.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -93,7 +93,7 @@ pub(super) fn settle(
         match first {
             Some(first) => {
                 let place = pack.place;
-                found(faults, SuppliesError::TwoPrices { first }.at(place));
+                faults.tell(place, SuppliesError::TwoPrices { first });
             }
             None => all.packs.push(pack),
         }
@@ -126,15 +126,12 @@ fn named(
         [] => {
             if let Some(names) = names {
                 let near = nearest(&name, names.iter().copied()).map(str::to_owned);
-                found(faults, SuppliesError::NotSold { name, near }.at(place));
+                faults.tell(place, SuppliesError::NotSold { name, near });
             }
             None
         }
         [(kind, _), (other, _), ..] => {
-            found(
-                faults,
-                SuppliesError::Several { name, kind, other }.at(place),
-            );
+            faults.tell(place, SuppliesError::Several { name, kind, other });
             None
         }
     }

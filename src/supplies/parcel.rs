@@ -4,7 +4,7 @@ use super::weighed::weighs;
 use super::weight::parse_grams;
 use super::{Parcel, SuppliesError};
 use crate::length::{Interval, Length, parse_sides};
-use crate::text::{Finds, Limits, Problem, Said, Table, TextError, found, within};
+use crate::text::{Finds, Limits, Said, Table, TextError, within};
 
 const PARCELS: Limits = Limits::up_to_mm(3_000);
 /// Length and around together.
@@ -23,7 +23,7 @@ pub(super) fn parcel(table: &Table<'_>, name: Option<String>) -> Option<Parcel> 
         let least = [Some(*a), Some(*b), *c].into_iter().flatten().min();
         if least.is_some_and(|least| free.nm().saturating_mul(2) >= least.nm()) {
             let (place, inside) = (said.place, text.place);
-            found(table.faults, SuppliesError::AllPadding { inside }.at(place));
+            table.tell(place, SuppliesError::AllPadding { inside });
         }
     }
     let weight = weighs(table, "weight", parse_grams);
@@ -53,7 +53,7 @@ fn inside(
         Ok(sides) => sides,
         Err(error) => {
             let place = text.part(error.range());
-            found(faults, TextError::Length { error }.at(place));
+            faults.tell(place, TextError::Length { error });
             return None;
         }
     };
@@ -62,7 +62,7 @@ fn inside(
         Some(middle) => (sides.width, middle, Some(sides.height)),
     };
     if c.is_none() && !soft {
-        found(faults, SuppliesError::FlatParcel.at(text.place));
+        faults.tell(text.place, SuppliesError::FlatParcel);
         return None;
     }
     let mut sane = true;

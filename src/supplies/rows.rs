@@ -12,12 +12,12 @@ mod fault;
 pub use fault::RowError;
 
 use super::shapes::{MANY, ROW};
-use super::text::{BAGS, bag_of, within};
+use super::text::{BAGS, bag_of, whole, within};
 use super::{Bag, Pocket};
 use crate::length::{Interval, Unit, written_unit};
 use crate::text::{
-    Entry, Faults, Finds, Item, Node, Place, Problem, Said, Table, TextError, found, listed,
-    nearest, separator, split_cells,
+    Entry, Faults, Finds, Item, Node, Place, Said, Table, TextError, listed, nearest, separator,
+    split_cells,
 };
 use std::ops::Range;
 
@@ -79,7 +79,7 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &Finds) -> Opt
                         .find(|(h, _)| *h == near)
                         .map_or("", |(h, _)| h);
                     let (place, written) = (place(&range), text);
-                    found(faults, RowError::NearColumn { written, near }.at(place));
+                    faults.tell(place, RowError::NearColumn { written, near });
                 }
                 _ => left_alone.push(text.trim().to_owned()),
             }
@@ -88,7 +88,7 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &Finds) -> Opt
         };
         if let Some((_, first)) = seen.iter().find(|(known, _)| known == key) {
             let (place, first, column) = (place(&range), *first, text);
-            found(faults, RowError::ColumnTwice { column, first }.at(place));
+            faults.tell(place, RowError::ColumnTwice { column, first });
         }
         seen.push((key, place(&range)));
         keys.push(Some(key));
@@ -96,7 +96,7 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &Finds) -> Opt
     for column in ["width", "height"] {
         if faults.len() == before && !keys.contains(&Some(column)) {
             let place = Place::new(file, shift, line.len());
-            found(faults, RowError::NoColumn { column }.at(place));
+            faults.tell(place, RowError::NoColumn { column });
         }
     }
     left_alone.retain(|heading| !heading.is_empty());
@@ -121,7 +121,7 @@ pub fn row(columns: &Columns, line: &str, file: u32) -> Result<Bag, Faults> {
 fn cells(columns: &Columns, line: &str, file: u32, faults: &Finds) -> Option<Bag> {
     let place = Place::new(file, 0, line.len());
     if line.len() > LONGEST_ROW {
-        found(faults, RowError::TooLong.at(Place::new(file, 0, 0)));
+        faults.tell(Place::new(file, 0, 0), RowError::TooLong);
         return None;
     }
     let cells = split(line, columns.separator, file, faults)?;
@@ -133,13 +133,12 @@ fn cells(columns: &Columns, line: &str, file: u32, faults: &Finds) -> Option<Bag
             .any(|(text, _)| !text.trim().is_empty())
         {
             let (place, cells) = (Place::new(file, first.start, line.len()), cells.len());
-            found(
-                faults,
+            faults.tell(
+                place,
                 RowError::TooMany {
                     cells,
                     columns: many,
-                }
-                .at(place),
+                },
             );
             return None;
         }
@@ -171,7 +170,7 @@ fn cells(columns: &Columns, line: &str, file: u32, faults: &Finds) -> Option<Bag
             Some(unit) => Some(unit),
             None => {
                 let (place, written) = (text.place, text.value.clone());
-                found(faults, RowError::Unit { written }.at(place));
+                faults.tell(place, RowError::Unit { written });
                 return None;
             }
         },
@@ -200,7 +199,7 @@ fn entry(
             let count = text.value.parse::<i64>().ok();
             let Some(count) = count.filter(|count| (least..=MANY).contains(count)) else {
                 let written = text.value.clone();
-                found(faults, RowError::Count { written }.at(place));
+                faults.tell(place, RowError::Count { written });
                 return None;
             };
             Node::Whole {
@@ -212,7 +211,7 @@ fn entry(
             (None, Some(unit)) => Node::Text(format!("{} {}", text.value, unit.name())),
             (None, None) if text.value.starts_with(|c: char| c.is_ascii_digit()) => {
                 let (key, written) = (key.to_owned(), text.value.clone());
-                found(faults, RowError::BareNumber { key, written }.at(place));
+                faults.tell(place, RowError::BareNumber { key, written });
                 return None;
             }
             _ => Node::Text(text.value.clone()),
@@ -232,10 +231,7 @@ fn bag(table: &Table<'_>, said: &[(&'static str, Said<String>)]) -> Option<Bag> 
     for (column, example) in [("width", "5 1/8 in"), ("height", "10 5/8 in")] {
         if !said.iter().any(|(key, _)| *key == column) {
             let place = table.place;
-            found(
-                table.faults,
-                RowError::Nothing { column, example }.at(place),
-            );
+            table.tell(place, RowError::Nothing { column, example });
         }
     }
     let width = table.length("width", BAGS);
@@ -248,18 +244,10 @@ fn bag(table: &Table<'_>, said: &[(&'static str, Said<String>)]) -> Option<Bag> 
     let flap = table.length("flap", BAGS);
     let depth = table.length("pocket_depth", BAGS);
     let tolerance = table.length("tolerance", TOLERANCES);
-    within(
-        "flap",
-        flap.as_ref(),
-        height.as_ref().map(|h| ("the bag's height", h)),
-        table.faults,
-    );
-    within(
-        "pocket_depth",
-        depth.as_ref(),
-        flap.as_ref().map(|f| ("the flap", f)),
-        table.faults,
-    );
+    let flat = whole("the bag's height", &height);
+    within("flap", &flap, flat, table.faults);
+    let pocket = whole("the flap", &flap);
+    within("pocket_depth", &depth, pocket, table.faults);
     let mut bag = bag_of(table, name, width, height)?;
     bag.pocket = flap.map(|flap| Pocket {
         edge: flap.value,
@@ -294,7 +282,7 @@ fn loosen(bag: &mut Bag, tolerance: &Said<Interval>, faults: &Finds) {
             Some(loose) if loose.least() > crate::length::Length::ZERO => *measure = loose,
             _ => {
                 let (place, key) = (tolerance.place, key.to_owned());
-                found(faults, TextError::Zero { key }.at(place));
+                faults.tell(place, TextError::Zero { key });
             }
         }
     }
@@ -327,7 +315,7 @@ fn split(
 ) -> Option<Vec<(String, Range<usize>)>> {
     let split = split_cells(line, separator).map_err(|quote| {
         let place = Place::new(file, quote.start, quote.end);
-        found(faults, RowError::Quote.at(place));
+        faults.tell(place, RowError::Quote);
     });
     split.ok()
 }

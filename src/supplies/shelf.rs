@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
 use super::{Kind, Offcut, Supplies, SuppliesError, packs};
-use crate::text::{Finds, Place, Problem, Said, found, nearest};
+use crate::text::{Finds, Place, Said, nearest};
 
 /// Words that stand for a paper, so no paper is named so.
 pub(crate) const RESERVED: &[&str] = &["any", "none"];
@@ -64,8 +64,8 @@ impl Shelf {
             known.sort_unstable();
             let names = known.iter().map(|(_, name)| *name);
             let near = nearest(&name.value, names.clone().chain(words.iter().copied()));
-            found(
-                faults,
+            faults.tell(
+                name.place,
                 SuppliesError::Unknown {
                     kind,
                     name: name.value.clone(),
@@ -73,8 +73,7 @@ impl Shelf {
                     known: names.take(FEW).map(str::to_owned).collect(),
                     more: known.len().saturating_sub(FEW),
                     words,
-                }
-                .at(name.place),
+                },
             );
         }
         None
@@ -120,21 +119,17 @@ impl Shelf {
     ) {
         let Some(said) = said else { return };
         if kind == Kind::Paper && RESERVED.contains(&said.value.as_str()) {
-            found(
-                faults,
-                SuppliesError::Reserved { name: said.value }.at(said.place),
-            );
+            faults.tell(said.place, SuppliesError::Reserved { name: said.value });
             return;
         }
         match self.names.entry((kind, said.value.clone())) {
-            Entry::Occupied(first) => found(
-                faults,
+            Entry::Occupied(first) => faults.tell(
+                said.place,
                 SuppliesError::NameTwice {
                     kind,
                     name: said.value,
                     first: first.get().place,
-                }
-                .at(said.place),
+                },
             ),
             Entry::Vacant(name) => {
                 let place = said.place;

@@ -14,8 +14,7 @@ use super::{
 };
 use crate::length::Interval;
 use crate::text::{
-    self, Files, Finds, Kind as Wanted, Limits, Node, Place, Problem, Said, Shape, Table,
-    TextError, found, legible,
+    self, Files, Finds, Kind as Wanted, Limits, Node, Place, Said, Shape, Table, TextError, legible,
 };
 
 pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
@@ -40,7 +39,7 @@ pub fn read(files: &Files, file: u32, shelf: &mut Shelf, faults: &Finds) {
     };
     let place = Place::new(file, 0, 0);
     if entries.is_empty() {
-        found(faults, TextError::Nothing { example: "[[bag]]" }.at(place));
+        faults.tell(place, TextError::Nothing { example: "[[bag]]" });
         return;
     }
     let table = Table::open(&entries, place, &FILE, faults);
@@ -53,9 +52,8 @@ pub fn read_tables(root: &Table<'_>, shelf: &mut Shelf) {
     each(root, Kind::Paper, &PAPER, shelf, paper, |s| &mut s.papers);
     for table in root.tables("offcut", &OFFCUT) {
         let paper = table.name("paper");
-        shelf
-            .offcuts
-            .extend(offcut(&table).map(|offcut| (paper, offcut)));
+        let offcut = offcut(&table);
+        shelf.offcuts.extend(offcut.map(|offcut| (paper, offcut)));
     }
     each(root, Kind::Print, &PRINT, shelf, card, |s| &mut s.prints);
     each(root, Kind::Card, &CARD, shelf, card, |s| &mut s.cards);
@@ -103,87 +101,62 @@ pub(super) fn bag_of(
     let folded = table.length("folded", BAGS);
     let front_depth = table.length("front_depth", BAGS);
     let back_depth = table.length("back_depth", BAGS);
-    let bottom = table.choice(
-        "bottom",
-        &[("block", Bottom::Block), ("pinch", Bottom::Pinch)],
-    );
+    let words = [("block", Bottom::Block), ("pinch", Bottom::Pinch)];
+    let bottom = table.choice("bottom", &words);
     let gusset_place = table.key_place("gusset");
     match (&bottom, gusset_place) {
         (Some(said), None) if said.value == Bottom::Block => {
-            found(table.faults, SuppliesError::NoGusset.at(said.place));
+            table.tell(said.place, SuppliesError::NoGusset);
         }
         (Some(said), Some(gusset)) if said.value == Bottom::Pinch => {
-            found(
-                table.faults,
-                SuppliesError::PinchGusset { gusset }.at(said.place),
-            );
+            table.tell(said.place, SuppliesError::PinchGusset { gusset });
         }
         _ => {}
     }
-    let whole = height.as_ref().map(|height| ("the bag's height", height));
-    let leaf = folded
-        .as_ref()
-        .map(|folded| ("the folded height", folded))
-        .or(whole);
+    let flat = whole("the bag's height", &height);
+    let leaf = whole("the folded height", &folded).or(flat);
     for (key, part, whole) in [
-        ("gusset", &gusset, whole),
-        ("folded", &folded, whole),
+        ("gusset", &gusset, flat),
+        ("folded", &folded, flat),
         ("front_depth", &front_depth, leaf),
         ("back_depth", &back_depth, leaf),
     ] {
-        within(key, part.as_ref(), whole, table.faults);
+        within(key, part, whole, table.faults);
     }
     let pocket = table
         .table("pocket", &POCKET)
         .and_then(|table| pocket(&table, leaf));
-    let caliper = table.length("caliper", LAYERS);
-    let squeezed = table.length("squeezed", STACKS);
-    let flap_layers = table.count("flap_layers", 0, 20);
-    let count = table.count("count", 0, MANY);
-    let weight = weighs(table, "weight", weight::parse_weighs);
-    let pack = table.count("pack", 1, MANY);
-    let price = table.money("price");
-    let (name, width, height) = (name?, width?, height?);
     Some(Bag {
-        name,
+        caliper: table.measure("caliper", LAYERS),
+        squeezed: table.measure("squeezed", STACKS),
+        flap_layers: table.count("flap_layers", 0, 20),
+        count: table.count("count", 0, MANY),
+        weight: weighs(table, "weight", weight::parse_weighs),
+        pack: table.count("pack", 1, MANY),
+        price: table.money("price"),
+        name: name?,
         place: table.place,
-        width: width.value,
-        height: height.value,
+        width: width?.value,
+        height: height?.value,
         gusset: value(gusset),
-        bottom: match (bottom, gusset_place) {
-            (Some(said), _) => said.value,
-            // With its gusset not measured, a bag is taken for the thicker kind.
-            (None, _) => Bottom::Block,
-        },
+        bottom: bottom.map_or_else(Bottom::default, |said| said.value),
         pocket,
         folded: value(folded),
         front_depth: value(front_depth),
         back_depth: value(back_depth),
-        caliper: value(caliper),
-        flap_layers,
-        squeezed: value(squeezed),
-        count,
-        weight,
-        pack,
-        price,
     })
 }
 
 fn pocket(table: &Table<'_>, leaf: Whole<'_>) -> Option<Pocket> {
     let edge = table.length("edge", BAGS);
     let depth = table.length("depth", BAGS);
-    within("edge", edge.as_ref(), leaf, table.faults);
-    within(
-        "depth",
-        depth.as_ref(),
-        edge.as_ref().map(|e| ("the pocket's edge", e)),
-        table.faults,
-    );
-    let why = table.text("why");
+    within("edge", &edge, leaf, table.faults);
+    let pocket = whole("the pocket's edge", &edge);
+    within("depth", &depth, pocket, table.faults);
     Some(Pocket {
+        why: table.text("why").map(|why| why.value),
         edge: edge?.value,
         depth: value(depth),
-        why: why.map(|why| why.value),
         place: table.place,
     })
 }
@@ -191,24 +164,27 @@ fn pocket(table: &Table<'_>, leaf: Whole<'_>) -> Option<Pocket> {
 /// A measure that another may not exceed, and how a message says it.
 pub(super) type Whole<'s> = Option<(&'static str, &'s Said<Interval>)>;
 
+pub(super) fn whole<'s>(name: &'static str, said: &'s Option<Said<Interval>>) -> Whole<'s> {
+    Some((name, said.as_ref()?))
+}
+
 /// Tells that a part is larger than the whole, however both are measured.
 pub(super) fn within(
     key: &'static str,
-    part: Option<&Said<Interval>>,
+    part: &Option<Said<Interval>>,
     whole: Whole<'_>,
     faults: &Finds,
 ) {
     if let (Some(part), Some((other, whole))) = (part, whole)
         && part.value.least() > whole.value.most()
     {
-        found(
-            faults,
+        faults.tell(
+            part.place,
             SuppliesError::Exceeds {
                 key,
                 other,
                 whole: whole.place,
-            }
-            .at(part.place),
+            },
         );
     }
 }
@@ -219,9 +195,9 @@ fn paper(table: &Table<'_>, name: Option<String>) -> Option<Paper> {
     let bulk = bulk(table);
     let weight = weighs(table, "weight", weight::parse);
     if let (Some(place), None) = (table.key_place("bulk"), table.get("weight")) {
-        found(table.faults, SuppliesError::BulkAlone.at(place));
+        table.tell(place, SuppliesError::BulkAlone);
     }
-    let measured = value(table.length("caliper", CALIPERS));
+    let measured = table.measure("caliper", CALIPERS);
     let directed = table.flag("directed").unwrap_or(false);
     let sheets = table.count("sheets", 0, MANY);
     let price = table.money("price");
@@ -248,16 +224,9 @@ fn paper(table: &Table<'_>, name: Option<String>) -> Option<Paper> {
 
 /// The designs of a pad: names, or tables that give each a number of sheets.
 fn designs(table: &Table<'_>) -> Vec<Design> {
-    let Some(item) = table.get("designs") else {
-        return Vec::new();
-    };
-    let Node::List(items) = &item.node else {
-        table.wrong("designs", item, Wanted::List);
-        return Vec::new();
-    };
-    let mut designs: Vec<Design> = Vec::new();
-    let mut places: Vec<Place> = Vec::new();
-    for item in items.iter().take(MOST_DESIGNS) {
+    let mut designs: Vec<(Place, Design)> = Vec::new();
+    let items = table.list("designs", Wanted::List).iter();
+    for item in items.take(MOST_DESIGNS) {
         let design = match &item.node {
             Node::Text(_) => legible("designs", item, table.faults).map(|said| (said, None, None)),
             Node::Table(entries) => {
@@ -275,22 +244,18 @@ fn designs(table: &Table<'_>) -> Vec<Design> {
             continue;
         };
         let (place, name) = (said.place, said.value);
-        if let Some(at) = designs.iter().position(|known| known.name == name) {
-            let first = places[at];
-            found(
-                table.faults,
-                SuppliesError::DesignTwice { name, first }.at(place),
-            );
+        if let Some(&(first, _)) = designs.iter().find(|(_, known)| known.name == name) {
+            table.tell(place, SuppliesError::DesignTwice { name, first });
             continue;
         }
-        places.push(place);
-        designs.push(Design {
+        let design = Design {
             name,
             sheets,
             sides,
-        });
+        };
+        designs.push((place, design));
     }
-    designs
+    designs.into_iter().map(|(_, design)| design).collect()
 }
 
 fn offcut(table: &Table<'_>) -> Option<Offcut> {
@@ -327,17 +292,18 @@ fn bulk(table: &Table<'_>) -> Option<Number> {
 
 fn card(table: &Table<'_>, name: Option<String>) -> Option<Card> {
     let size = table.size("size", BAGS);
-    let caliper = table.length("caliper", CALIPERS);
+    let caliper = table.measure("caliper", CALIPERS);
     let count = table.count("count", 0, MANY);
     let price = table.money("price");
+    let weight = weighs(table, "weight", weight::parse_weighs);
     let (width, height) = size?;
     Some(Card {
         name: name?,
         place: table.place,
         width: width.value,
         height: height.value,
-        caliper: value(caliper),
-        weight: weighs(table, "weight", weight::parse_weighs),
+        caliper,
+        weight,
         count,
         price,
     })
@@ -346,47 +312,31 @@ fn card(table: &Table<'_>, name: Option<String>) -> Option<Card> {
 fn ring(table: &Table<'_>, name: Option<String>) -> Option<Ring> {
     let inside = table.length("inside", RINGS);
     let wire = table.length("wire", STACKS);
-    within(
-        "wire",
-        wire.as_ref(),
-        inside.as_ref().map(|i| ("the inside", i)),
-        table.faults,
-    );
-    let count = table.count("count", 0, MANY);
-    let price = table.money("price");
+    within("wire", &wire, whole("the inside", &inside), table.faults);
     Some(Ring {
+        weight: weighs(table, "weight", weight::parse_grams),
+        count: table.count("count", 0, MANY),
+        price: table.money("price"),
         name: name?,
         place: table.place,
         inside: inside?.value,
         wire: value(wire),
-        weight: weighs(table, "weight", weight::parse_grams),
-        count,
-        price,
     })
 }
 
 fn punch(table: &Table<'_>, name: Option<String>) -> Option<Punch> {
     let reach = table.length("reach", HOLES);
     let edge = table.length("edge", HOLES);
-    within(
-        "edge",
-        edge.as_ref(),
-        reach.as_ref().map(|r| ("the reach", r)),
-        table.faults,
-    );
-    let diameter = table.length("diameter", STACKS);
-    let takes = table.length("takes", STACKS);
-    let pitch = table.length("pitch", HOLES);
-    let holes = table.count("holes", 1, 100);
+    within("edge", &edge, whole("the reach", &reach), table.faults);
     Some(Punch {
+        diameter: table.measure("diameter", STACKS),
+        takes: table.measure("takes", STACKS),
+        pitch: table.measure("pitch", HOLES),
+        holes: table.count("holes", 1, 100),
         name: name?,
         place: table.place,
-        diameter: value(diameter),
         reach: value(reach),
-        takes: value(takes),
         edge: value(edge),
-        pitch: value(pitch),
-        holes,
     })
 }
 

@@ -2,7 +2,7 @@
 
 use super::SuppliesError;
 use super::weight::WeightProblem;
-use crate::text::{Finds, Place, Problem, Table, found};
+use crate::text::{Finds, Place, Table};
 use std::ops::Range;
 
 /// What a table says of a weight.
@@ -18,5 +18,5 @@ pub(super) fn weighs<T>(
 }
 
 pub(super) fn weight_fault(place: Place, problem: WeightProblem, faults: &Finds) {
-    found(faults, SuppliesError::Weight { problem }.at(place));
+    faults.tell(place, SuppliesError::Weight { problem });
 }

@@ -5,7 +5,7 @@ use std::fmt;
 use thiserror::Error;
 
 use super::lines::capital;
-use super::{Finds, Item, MOST_BYTES, Node, Place, Problem, found, nearest};
+use super::{Finds, Item, MOST_BYTES, Node, Place, Problem, nearest};
 use crate::length::LengthError;
 use crate::money::MoneyError;
 
@@ -173,15 +173,14 @@ pub enum TextError {
 /// what could stand there, unless what stands there only needs other quotes or brackets.
 pub fn wrong(key: &str, item: &Item, wants: Kind, example: String, faults: &Finds) {
     if let Some(got) = Kind::of(item) {
-        found(
-            faults,
+        faults.tell(
+            item.place,
             TextError::Wrong {
                 key: key.to_owned(),
                 wants,
                 got,
                 example: meant_by(key, item, wants).unwrap_or(example),
-            }
-            .at(item.place),
+            },
         );
     }
 }

@@ -1,7 +1,7 @@
 //! Texts and lengths: what a value says, and whether it is sane.
 
 use super::unseen::unseen;
-use super::{Finds, Item, Kind, Node, Problem, Said, TextError, found, wrong};
+use super::{Finds, Item, Kind, Node, Said, TextError, wrong};
 use crate::length::{Interval, Length, Ruler, Unit, parse_interval, written_unit};
 
 /// What is sane for a length: no bag is wider than a table.
@@ -66,7 +66,7 @@ pub(crate) fn legible(key: &str, item: &Item, faults: &Finds) -> Option<Said<Str
     let place = item.place;
     if text.trim().is_empty() {
         let key = key.to_owned();
-        found(faults, TextError::EmptyText { key }.at(place));
+        faults.tell(place, TextError::EmptyText { key });
         return None;
     }
     let said = Said {
@@ -80,7 +80,7 @@ pub(crate) fn legible(key: &str, item: &Item, faults: &Finds) -> Option<Said<Str
         let place = said.part(at..at + sign.len_utf8());
         let sign = format!("U+{:04X}, {what}", u32::from(sign));
         let key = key.to_owned();
-        found(faults, TextError::Unseen { key, sign }.at(place));
+        faults.tell(place, TextError::Unseen { key, sign });
         return None;
     }
     Some(said)
@@ -97,24 +97,18 @@ pub(crate) fn length_of(
     match &item.node {
         Node::Text(_) => {}
         Node::Whole { written, .. } | Node::Decimal { written } => {
-            found(
-                faults,
+            faults.tell(
+                item.place,
                 TextError::BareNumber {
                     key: key.to_owned(),
                     written: written.clone(),
-                }
-                .at(item.place),
+                },
             );
             return None;
         }
         _ => {
-            wrong(
-                key,
-                item,
-                Kind::Length,
-                format!("{key} = {example}"),
-                faults,
-            );
+            let example = format!("{key} = {example}");
+            wrong(key, item, Kind::Length, example, faults);
             return None;
         }
     }
@@ -123,7 +117,7 @@ pub(crate) fn length_of(
         Ok(length) => within(key, &text, length, limits, faults).then(|| text.with(length)),
         Err(error) => {
             let place = text.part(error.range());
-            found(faults, TextError::Length { error }.at(place));
+            faults.tell(place, TextError::Length { error });
             None
         }
     }
@@ -139,21 +133,20 @@ pub(crate) fn within(
 ) -> bool {
     let (place, key) = (text.place, key.to_owned());
     if length.least() < limits.least {
-        found(faults, TextError::Zero { key }.at(place));
+        faults.tell(place, TextError::Zero { key });
         return false;
     }
     let sane = length.most() <= limits.most;
     if !sane {
-        found(
-            faults,
+        faults.tell(
+            place,
             TextError::OutOfRange {
                 key,
                 written: format!("`{}`", text.value),
                 limit: limits.most_in(&text.value),
                 over: true,
                 other: limits.other(&text.value),
-            }
-            .at(place),
+            },
         );
     }
     sane

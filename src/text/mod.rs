@@ -82,7 +82,7 @@ impl Place {
 }
 
 /// A value and where it was said.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Said<T> {
     pub value: T,
     pub place: Place,
@@ -277,6 +277,15 @@ impl Finds {
         self.0.borrow().iter().any(|fault| of(&**fault))
     }
 
+    /// Adds what is wrong at a place.
+    pub fn tell(&self, place: Place, what: impl Problem + 'static) {
+        self.add(what.at(place));
+    }
+
+    pub fn add(&self, fault: impl Fault + 'static) {
+        self.0.borrow_mut().push(Box::new(fault));
+    }
+
     pub fn extend(&self, more: impl IntoIterator<Item = Box<dyn Fault>>) {
         self.0.borrow_mut().extend(more);
     }
@@ -296,9 +305,4 @@ impl Finds {
             _ => Err(self.all()),
         }
     }
-}
-
-/// Adds an error to what was found.
-pub fn found(faults: &Finds, fault: impl Fault + 'static) {
-    faults.0.borrow_mut().push(Box::new(fault));
 }

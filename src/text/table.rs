@@ -1,9 +1,7 @@
 //! Asking a table for its values: each question tells what is wrong with the answer, and goes on.
 
 use super::measure::{Limits, legible, length_of, within};
-use super::{
-    Entry, Finds, Item, Kind, Node, Place, Problem, Said, TextError, found, nearest, wrong,
-};
+use super::{Entry, Finds, Item, Kind, Node, Place, Problem, Said, TextError, nearest, wrong};
 use crate::length::{Interval, parse_size};
 use crate::money::Money;
 
@@ -16,6 +14,40 @@ pub struct Shape {
     pub required: &'static [&'static str],
     /// Keys that belong at the top of the file, and land here when they are typed too late.
     pub top: &'static [&'static str],
+}
+
+impl Shape {
+    pub const fn new(what: &'static str, required: &'static [&'static str]) -> Shape {
+        Shape {
+            what,
+            required,
+            keys: &[],
+            top: &[],
+        }
+    }
+
+    pub const fn keys(self, keys: &'static [(&'static str, &'static str)]) -> Shape {
+        Shape { keys, ..self }
+    }
+
+    pub const fn top(self, top: &'static [&'static str]) -> Shape {
+        Shape { top, ..self }
+    }
+
+    /// The example of a key that it may have.
+    pub fn example(&self, key: &str) -> Option<&'static str> {
+        let mut keys = self.keys.iter();
+        Some(keys.find(|(name, _)| *name == key)?.1)
+    }
+
+    pub fn names(&self) -> impl Iterator<Item = &'static str> {
+        self.keys.iter().map(|(name, _)| *name)
+    }
+
+    /// Whether it may have this key.
+    pub fn has(&self, key: &str) -> bool {
+        self.example(key).is_some()
+    }
 }
 
 /// Longest name (letters).
@@ -35,10 +67,9 @@ pub struct Table<'t> {
 /// several.
 fn is_own(shape: &Shape, entry: &Entry) -> bool {
     let key = entry.key.value.as_str();
-    let known = || shape.keys.iter().map(|(name, _)| *name);
     let texts = matches!(entry.item.node, Node::Text(_) | Node::List(_));
-    let other = !shape.top.contains(&key) && !known().any(|name| name == key);
-    texts && other && nearest(key, known()).is_none()
+    let other = !shape.top.contains(&key) && !shape.has(key);
+    texts && other && nearest(key, shape.names()).is_none()
 }
 
 impl<'t> Table<'t> {
@@ -60,19 +91,17 @@ impl<'t> Table<'t> {
         own: impl Fn(&Entry) -> bool,
         faults: &'t Finds,
     ) -> Table<'t> {
-        let known = |key: &str| shape.keys.iter().any(|(name, _)| *name == key);
-        let strange = entries.iter().filter(|e| !known(&e.key.value));
+        let strange = entries.iter().filter(|e| !shape.has(&e.key.value));
         for entry in strange.filter(|entry| !own(entry)) {
             let key = entry.key.value.clone();
-            found(
-                faults,
+            faults.tell(
+                entry.key.place,
                 TextError::UnknownKey {
                     of: shape.what,
-                    known: shape.keys.iter().map(|(name, _)| *name).collect(),
+                    known: shape.names().collect(),
                     top: shape.top.contains(&key.as_str()),
                     key,
-                }
-                .at(entry.key.place),
+                },
             );
         }
         let table = Table {
@@ -87,6 +116,11 @@ impl<'t> Table<'t> {
         table
     }
 
+    /// Tells what is wrong at a place in it.
+    pub fn tell(&self, place: Place, what: impl Problem + 'static) {
+        self.faults.tell(place, what);
+    }
+
     /// Tells that a key is missing, if it is.
     pub fn need(&self, key: &'static str) {
         if self.get(key).is_none() {
@@ -98,51 +132,63 @@ impl<'t> Table<'t> {
     pub fn lacks(&self, key: &'static str) {
         let (place, of, example) = (self.place, self.shape.what, self.example(key));
         let missing = TextError::Missing { of, key, example }.at(place);
-        found(self.faults, missing);
+        self.faults.add(missing);
     }
 
     /// Tells that two keys stand side by side that may not.
     pub fn never_both(&self, key: &'static str, other: &'static str, why: &'static str) {
         if let (Some(place), Some(first)) = (self.key_place(key), self.key_place(other)) {
-            found(
-                self.faults,
+            self.tell(
+                place,
                 TextError::Beside {
                     key,
                     other,
                     first,
                     why,
-                }
-                .at(place),
+                },
             );
         }
     }
 
     /// Where a key stands.
     pub fn key_place(&self, key: &str) -> Option<Place> {
-        let entry = self.entries.iter().find(|e| e.key.value == key)?;
-        Some(entry.key.place)
+        Some(self.entry(key)?.key.place)
     }
 
     /// A value of any kind.
     pub fn get(&self, key: &str) -> Option<&'t Item> {
-        let entry = self.entries.iter().find(|e| e.key.value == key)?;
-        Some(&entry.item)
+        Some(&self.entry(key)?.item)
+    }
+
+    fn entry(&self, key: &str) -> Option<&'t Entry> {
+        self.entries.iter().find(|entry| entry.key.value == key)
+    }
+
+    /// A list; absent means empty. What is no list is told as no `wants`.
+    pub fn list(&self, key: &str, wants: Kind) -> &'t [Item] {
+        match self.get(key) {
+            None => &[],
+            Some(item) => match &item.node {
+                Node::List(items) => items,
+                _ => {
+                    self.wrong(key, item, wants);
+                    &[]
+                }
+            },
+        }
     }
 
     fn example(&self, key: &str) -> &'static str {
-        let found = self.shape.keys.iter().find(|(name, _)| *name == key);
-        found.map_or("...", |(_, example)| *example)
+        self.shape.example(key).unwrap_or("...")
     }
 
     /// Tells that a value is not of the kind that it should be.
     pub fn wrong(&self, key: &str, item: &Item, wants: Kind) {
         let example = self.example(key);
         let example = match wants {
-            Kind::Tables => match self.example(key) {
-                // Within another list it is called by both.
-                named if named.starts_with("[[") => named.to_owned(),
-                _ => format!("[[{key}]]"),
-            },
+            // Within another list it is called by both.
+            Kind::Tables if example.starts_with("[[") => example.to_owned(),
+            Kind::Tables => format!("[[{key}]]"),
             Kind::Table if example.starts_with('[') => example.to_owned(),
             _ => format!("{key} = {example}"),
         };
@@ -192,8 +238,8 @@ impl<'t> Table<'t> {
         }
         let over = number > most;
         let limit = if over { most } else { least };
-        found(
-            self.faults,
+        self.tell(
+            item.place,
             TextError::OutOfRange {
                 key: key.to_owned(),
                 written: match number {
@@ -203,8 +249,7 @@ impl<'t> Table<'t> {
                 limit: limit.to_string(),
                 over,
                 other: None,
-            }
-            .at(item.place),
+            },
         );
         None
     }
@@ -213,6 +258,11 @@ impl<'t> Table<'t> {
     pub fn length(&self, key: &str, limits: Limits) -> Option<Said<Interval>> {
         let item = self.get(key)?;
         length_of(key, item, self.example(key), limits, self.faults)
+    }
+
+    /// A length of which the place does not matter.
+    pub fn measure(&self, key: &str, limits: Limits) -> Option<Interval> {
+        Some(self.length(key, limits)?.value)
     }
 
     /// Two lengths, `W x H`.
@@ -233,7 +283,7 @@ impl<'t> Table<'t> {
             }
             Err(error) => {
                 let place = text.part(error.range());
-                found(self.faults, TextError::Length { error }.at(place));
+                self.tell(place, TextError::Length { error });
                 None
             }
         }
@@ -260,29 +310,21 @@ impl<'t> Table<'t> {
         if let Some((_, value)) = options.iter().find(|(word, _)| *word == text.value) {
             return Some(text.with(*value));
         }
-        found(
-            self.faults,
+        self.tell(
+            text.place,
             TextError::NoChoice {
                 key: key.to_owned(),
                 written: text.value,
                 options: options.iter().map(|(word, _)| *word).collect(),
-            }
-            .at(text.place),
+            },
         );
         None
     }
 
     /// A list of texts; absent means empty. Those that are no texts are told and left out.
     pub fn texts(&self, key: &str) -> Vec<Said<String>> {
-        let Some(item) = self.get(key) else {
-            return Vec::new();
-        };
-        let Node::List(items) = &item.node else {
-            self.wrong(key, item, Kind::Texts);
-            return Vec::new();
-        };
         let mut texts = Vec::new();
-        for item in items {
+        for item in self.list(key, Kind::Texts) {
             match item.node {
                 Node::Text(_) => texts.extend(legible(key, item, self.faults)),
                 _ => self.wrong(key, item, Kind::Text),
@@ -332,15 +374,12 @@ impl<'t> Table<'t> {
             return Vec::new();
         };
         let items = match &item.node {
-            Node::List(items) => items.as_slice(),
-            _ => {
+            // `[bag]` for `[[bag]]`: what it holds is read all the same.
+            Node::Table(_) => {
                 self.wrong(key, item, Kind::Tables);
-                match item.node {
-                    // `[bag]` for `[[bag]]`: what it holds is read all the same.
-                    Node::Table(_) => std::slice::from_ref(item),
-                    _ => return Vec::new(),
-                }
+                std::slice::from_ref(item)
             }
+            _ => self.list(key, Kind::Tables),
         };
         let mut tables = Vec::new();
         for item in items {
@@ -422,10 +461,7 @@ fn short(key: &str, text: Said<String>, faults: &Finds) -> Option<Said<String>> 
         return Some(text);
     }
     let (key, most) = (key.to_owned(), LONGEST_NAME);
-    found(
-        faults,
-        TextError::LongText { key, letters, most }.at(text.place),
-    );
+    faults.tell(text.place, TextError::LongText { key, letters, most });
     None
 }
 
@@ -458,7 +494,7 @@ pub fn money(said: &Said<String>, faults: &Finds) -> Option<Money> {
     let read = said.value.parse();
     let wrong = |why| {
         let (place, written) = (said.place, said.value.clone());
-        found(faults, TextError::Price { written, why }.at(place));
+        faults.tell(place, TextError::Price { written, why });
     };
     read.map_err(wrong).ok()
 }

@@ -6,7 +6,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::syntax::{self, Then};
-use super::{At, Files, Finds, Place, Problem, TextError, found};
+use super::{At, Files, Finds, Place, Problem, TextError};
 
 /// Largest file that is read (bytes).
 pub const MOST_BYTES: usize = 2_000_000;
@@ -42,6 +42,16 @@ pub enum Node {
     List(Vec<Item>),
     /// In the order of the file.
     Table(Vec<Entry>),
+}
+
+impl Item {
+    /// What stands in it if it is a list, else itself.
+    pub fn each(&self) -> &[Item] {
+        match &self.node {
+            Node::List(items) => items,
+            _ => std::slice::from_ref(self),
+        }
+    }
 }
 
 /// A key and its value.
@@ -119,22 +129,20 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Option<Vec<Entry>> {
         if slip.twice {
             let key = source.slice(slip.bytes);
             let first = first_said(&entries, &syntax::bare(key), place, text);
-            found(
-                faults,
+            faults.tell(
+                place,
                 TextError::KeyTwice {
                     key: syntax::bare(key),
                     first,
-                }
-                .at(place),
+                },
             );
         } else {
-            found(
-                faults,
+            faults.tell(
+                place,
                 TextError::Syntax {
                     what: slip.what,
                     help: slip.help,
-                }
-                .at(place),
+                },
             );
         }
     }
@@ -169,11 +177,7 @@ fn first_said(entries: &[Entry], key: &str, place: Place, text: &str) -> Option<
             text.as_bytes().get(item.place.start as usize) == Some(&b'{')
                 && item.place.end <= place.start
         };
-        let inner: &[Item] = match &entry.item.node {
-            Node::List(items) => items,
-            _ => std::slice::from_ref(&entry.item),
-        };
-        for item in inner.iter().filter(|item| !closed(item)) {
+        for item in entry.item.each().iter().filter(|item| !closed(item)) {
             if let Node::Table(entries) = &item.node {
                 best = best.max(first_said(entries, key, place, text));
             }

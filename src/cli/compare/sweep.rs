@@ -13,7 +13,7 @@ use crate::length::{Interval, Length, LengthError, parse_interval, parse_length,
 use crate::report;
 use crate::solve::Limits;
 use crate::supplies::{Bag, Bottom};
-use crate::text::{Place, Problem, TextError, found};
+use crate::text::{Place, Problem, TextError};
 
 /// Bags that are drawn as points.
 const MOST_POINTS: usize = 40;
@@ -93,7 +93,7 @@ pub(super) fn read(
                     _ => ("--widths", widths.1),
                 };
                 let place = typed.said(option, text).place;
-                found(&typed.faults, SweepError::Grid { error }.at(place));
+                typed.faults.tell(place, SweepError::Grid { error });
             }
         }
     }
@@ -111,7 +111,7 @@ fn length<T>(
         Ok(value) => Some(value),
         Err(error) => {
             let place = said.part(error.range());
-            found(&typed.faults, TextError::Length { error }.at(place));
+            typed.faults.tell(place, TextError::Length { error });
             None
         }
     }
@@ -122,7 +122,7 @@ fn range(typed: &mut Typed, option: &str, text: &str) -> Option<(Length, Length)
     let Some((first, last)) = text.split_once("..") else {
         let said = typed.said(option, text);
         let (place, written) = (said.place, said.value);
-        found(&typed.faults, SweepError::Range { written }.at(place));
+        typed.faults.tell(place, SweepError::Range { written });
         return None;
     };
     let first = match (written_unit(first), written_unit(last)) {
@@ -141,16 +141,15 @@ fn range(typed: &mut Typed, option: &str, text: &str) -> Option<(Length, Length)
         } else {
             "a ruler step".to_owned()
         };
-        found(
-            &typed.faults,
+        typed.faults.tell(
+            place,
             TextError::OutOfRange {
                 key,
                 written,
                 limit,
                 over,
                 other: None,
-            }
-            .at(place),
+            },
         );
         return None;
     }
