@@ -27,7 +27,7 @@ impl Maker<'_> {
         let insert = said.inserts.get(at)?;
         let bag = self.album.supplies.bags.get(said.bag);
         let bag = bag.map_or("", |bag| &bag.name);
-        let frame = self.style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let frame = self.style.leaf_name();
         let (lacks, give) = match &nowhere.lacks {
             Lacks::Measure { thing, measure } => {
                 let typed = self.typed(*measure);

@@ -16,7 +16,7 @@ const SHORT: &str = "_short";
 impl Maker<'_> {
     /// Works out the names of a leaf itself, and what these lean on.
     pub(super) fn own_names(&mut self, leaf: ThingId, said: Saying<'_>) {
-        let frame = self.style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let frame = self.style.leaf_name();
         let own = |at: &usize| Some(self.style.names[*at].name.head()) == frame;
         let own: Vec<usize> = (0..self.style.names.len()).filter(own).collect();
         for at in own {
@@ -34,7 +34,7 @@ impl Maker<'_> {
     /// Works out what a name of the tables needs before it is asked for.
     pub(super) fn ensure(&mut self, leaf: ThingId, said: Saying<'_>, path: &Path) {
         let style = self.style;
-        let frame = style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let frame = style.leaf_name();
         let words: Vec<&str> = path.0.iter().map(String::as_str).collect();
         let words = match words[..] {
             [first, _, _] if first == "leaf" || Some(first) == frame => &words[1..],
@@ -122,7 +122,7 @@ impl Maker<'_> {
                 Is::Holds(any) => self.ensure_all(leaf, said, any),
             }
         }
-        let frame = style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let frame = style.leaf_name();
         let is_leaf = frame == Some(head.as_str());
         let scope = self.model.scope_of(leaf);
         let fact = self.first_row(&rule.rows, &scope, (leaf, head, field, is_leaf));

@@ -4,7 +4,7 @@
 //! missing is asked for in a `when`.
 
 use super::expr::*;
-use super::names::{Kinds, Known, Lost, Names};
+use super::names::{Kinds, Known, Lost, Names, kind_of};
 use super::parts::Is;
 use super::*;
 use crate::text::{At, Problem};
@@ -70,20 +70,14 @@ impl Checker<'_> {
                 Some(Value::Ratio(..)) => {
                     self.dimension(Dimension::Number, Dimension::Length, at, None)
                 }
-                None => self.errors.push(
-                    StyleError::Unknown {
-                        name: path.to_string(),
-                        known: self
-                            .style
-                            .quantities
-                            .iter()
-                            .map(|q| q.name.clone())
-                            .collect(),
-                    }
-                    .at(at),
-                ),
+                None => {
+                    let quantities = self.style.quantities.iter();
+                    let known = quantities.map(|q| q.name.clone()).collect();
+                    let name = path.to_string();
+                    self.refuse(at, StyleError::Unknown { name, known });
+                }
             },
-            _ => self.errors.push(StyleError::LeastQuantity.at(at)),
+            _ => self.refuse(at, StyleError::LeastQuantity),
         }
     }
 
@@ -93,21 +87,14 @@ impl Checker<'_> {
         let name = unknown.name.to_string();
         if kinds.len() < unknown.bindings.len() {
             // What is wrong with its `for` comes first.
-        } else if !kinds.is_empty()
-            && self
-                .style
-                .of_album_called(unknown.name.head())
-                .next()
-                .is_some()
-        {
-            self.errors
-                .push(StyleError::SizeOfNothing { name }.at(place));
+            return;
+        }
+        let mut of_album = self.style.of_album_called(unknown.name.head());
+        if !kinds.is_empty() && of_album.next().is_some() {
+            self.refuse(place, StyleError::SizeOfNothing { name });
         } else if let Err(lost) = self.names.declared(unknown, kinds) {
-            self.errors.push(match lost {
-                Lost::Several(leaves) => StyleError::WhichLeaf { name, leaves }.at(place),
-                Lost::Unbound(kind) => StyleError::Unbound { name, kind }.at(place),
-                Lost::Nothing | Lost::Told => StyleError::SizeOfNothing { name }.at(place),
-            });
+            let nothing = |name| StyleError::SizeOfNothing { name };
+            self.lost(lost, name, place, nothing);
         }
     }
 
@@ -123,27 +110,22 @@ impl Checker<'_> {
         let found = match binding.list.0.as_slice() {
             [list] => vocabulary::list("", list),
             [head, list] => {
-                let kind = kinds.iter().rev().find(|(v, _)| v == head).map(|(_, k)| *k);
-                let single = vocabulary::SINGLE.iter().find(|s| *s == head);
-                let kind = kind.or(single.copied());
+                let single = || vocabulary::SINGLE.iter().copied().find(|s| s == head);
+                let kind = kind_of(kinds, head).or_else(single);
                 kind.and_then(|k| vocabulary::list(k, list))
             }
             _ => None,
         };
         match found {
             Some(kind) => kinds.push((binding.variable.clone(), kind)),
-            None => self.errors.push(
-                StyleError::List {
-                    list: binding.list.to_string(),
-                    known: vocabulary::LISTS
-                        .iter()
-                        .map(|(owner, list, _)| {
-                            [*owner, *list].iter().filter(|w| !w.is_empty()).join(".")
-                        })
-                        .collect(),
-                }
-                .at(binding.place),
-            ),
+            None => {
+                let full = |(owner, list, _): &(&str, &str, &str)| {
+                    [*owner, *list].iter().filter(|w| !w.is_empty()).join(".")
+                };
+                let known = vocabulary::LISTS.iter().map(full).collect();
+                let list = binding.list.to_string();
+                self.refuse(binding.place, StyleError::List { list, known });
+            }
         }
     }
 
@@ -154,9 +136,8 @@ impl Checker<'_> {
         }
         self.conditions(&rule.when, &kinds);
         for comparison in rule.comparisons() {
-            let left = self.expr(&comparison.left, &kinds, &rule.when, false);
-            let right = self.expr(&comparison.right, &kinds, &rule.when, false);
-            if let (Some(left), Some(right)) = (left, right) {
+            let (left, right) = (&comparison.left, &comparison.right);
+            if let Some((left, right)) = self.both(left, right, &kinds, &rule.when, false) {
                 let alike = self.alike((left, &comparison.left), (right, &comparison.right));
                 let no_amount = matches!(left.dimension, Dimension::Text | Dimension::Flag);
                 if alike && no_amount {
@@ -173,8 +154,7 @@ impl Checker<'_> {
         for part in &rule.mend {
             if self.style.whole.is_none() && !self.style.has_part(&part.value) {
                 let (name, place) = (part.value.clone(), part.place);
-                self.errors
-                    .push(StyleError::MendsNothing { name }.at(place));
+                self.refuse(place, StyleError::MendsNothing { name });
             }
         }
         if let Some(most) = &rule.give_most {
@@ -192,7 +172,7 @@ impl Checker<'_> {
             let unknown = self.names.lookup(name, kinds).is_ok_and(|k| k.unknown);
             if unknown {
                 let name = name.to_string();
-                self.errors.push(StyleError::WhenUnknown { name }.at(place));
+                self.refuse(place, StyleError::WhenUnknown { name });
             }
         }
     }
@@ -214,11 +194,21 @@ impl Checker<'_> {
     }
 
     fn compared(&mut self, a: &Expr, b: &Expr, kinds: &Kinds, when: &[Condition]) {
-        let left = self.expr(a, kinds, when, false);
-        let right = self.expr(b, kinds, when, false);
-        if let (Some(left), Some(right)) = (left, right) {
+        if let Some((left, right)) = self.both(a, b, kinds, when, false) {
             self.alike((left, a), (right, b));
         }
+    }
+
+    fn both(
+        &mut self,
+        a: &Expr,
+        b: &Expr,
+        kinds: &Kinds,
+        when: &[Condition],
+        in_sum: bool,
+    ) -> Option<(Known, Known)> {
+        let left = self.expr(a, kinds, when, in_sum);
+        left.zip(self.expr(b, kinds, when, in_sum))
     }
 
     fn condition(&mut self, condition: &Condition, kinds: &Kinds, when: &[Condition]) {
@@ -270,7 +260,7 @@ impl Checker<'_> {
         }
         let bare = |e: &Expr| matches!(e.node, Node::Number(_)).then_some(e.place);
         if let Some(place) = bare(left.1).or(bare(right.1)) {
-            self.errors.push(StyleError::BareNumber.at(place));
+            self.refuse(place, StyleError::BareNumber);
         } else {
             let other = Some((left.1.place, left.0.dimension.word()));
             self.dimension(right.0.dimension, left.0.dimension, right.1.place, other);
@@ -285,14 +275,13 @@ impl Checker<'_> {
         place: Place,
         other: Option<(Place, &'static str)>,
     ) {
-        self.errors.push(
-            StyleError::Dimension {
-                what: is.word(),
-                wanted: wanted.word(),
-                other,
-            }
-            .at(place),
-        );
+        let (what, wanted) = (is.word(), wanted.word());
+        let wrong = StyleError::Dimension {
+            what,
+            wanted,
+            other,
+        };
+        self.refuse(place, wrong);
     }
 
     pub(super) fn expr(
@@ -302,20 +291,12 @@ impl Checker<'_> {
         when: &[Condition],
         in_sum: bool,
     ) -> Option<Known> {
-        let number = Known {
-            dimension: Dimension::Number,
-            unknown: false,
-            optional: false,
-            loose: false,
-        };
         match &expr.node {
-            Node::Number(_) => Some(number),
+            Node::Number(_) => Some(Known::fact(Dimension::Number)),
             Node::Name(path) => self.name(path, expr.place, kinds, when),
             Node::Negative(a) => self.expr(a, kinds, when, in_sum),
             Node::Add(a, b) | Node::Subtract(a, b) => {
-                let left = self.expr(a, kinds, when, in_sum);
-                let right = self.expr(b, kinds, when, in_sum);
-                let (left, right) = (left?, right?);
+                let (left, right) = self.both(a, b, kinds, when, in_sum)?;
                 let dimension = match left.dimension {
                     Dimension::Number => right.dimension,
                     dimension => dimension,
@@ -327,11 +308,9 @@ impl Checker<'_> {
                 })
             }
             Node::Multiply(a, b) => {
-                let left = self.expr(a, kinds, when, in_sum);
-                let right = self.expr(b, kinds, when, in_sum);
-                let (left, right) = (left?, right?);
+                let (left, right) = self.both(a, b, kinds, when, in_sum)?;
                 if left.unknown && right.unknown {
-                    self.errors.push(StyleError::Product.at(expr.place));
+                    self.refuse(expr.place, StyleError::Product);
                     return None;
                 }
                 match (left.dimension, right.dimension) {
@@ -345,11 +324,9 @@ impl Checker<'_> {
                 }
             }
             Node::Divide(a, b) => {
-                let left = self.expr(a, kinds, when, in_sum);
-                let right = self.expr(b, kinds, when, in_sum);
-                let (left, right) = (left?, right?);
+                let (left, right) = self.both(a, b, kinds, when, in_sum)?;
                 if right.unknown {
-                    self.errors.push(StyleError::Quotient.at(b.place));
+                    self.refuse(b.place, StyleError::Quotient);
                     return None;
                 }
                 if right.dimension != Dimension::Number {
@@ -360,7 +337,7 @@ impl Checker<'_> {
             }
             Node::Sum(binding, body) => {
                 if in_sum {
-                    self.errors.push(StyleError::SumInSum.at(expr.place));
+                    self.refuse(expr.place, StyleError::SumInSum);
                     return None;
                 }
                 let mut inner = kinds.clone();
@@ -382,7 +359,7 @@ impl Checker<'_> {
         let known = self.lookup_or_refuse(path, at, kinds, false)?;
         if known.loose && !self.names.tables {
             let name = path.to_string();
-            self.errors.push(StyleError::MostInRule { name }.at(at));
+            self.refuse(at, StyleError::MostInRule { name });
         }
         if known.unknown || !known.optional {
             return Some(known);
@@ -394,7 +371,7 @@ impl Checker<'_> {
         let asked = named.into_iter().any(asked);
         if !self.lenient && !asked {
             let name = path.to_string();
-            self.errors.push(StyleError::Optional { name }.at(at));
+            self.refuse(at, StyleError::Optional { name });
         }
         Some(known)
     }
@@ -431,28 +408,39 @@ impl Checker<'_> {
     ) -> Option<Known> {
         if choice && self.style.choices.iter().any(|c| c.name == *path) {
             return Some(Known {
-                dimension: Dimension::Flag,
-                unknown: false,
                 optional: true,
-                loose: false,
+                ..Known::fact(Dimension::Flag)
             });
         }
         match self.names.lookup(path, kinds) {
             Ok(known) => Some(known),
             Err(Lost::Told) => None,
             Err(lost) => {
-                let (name, place) = (path.to_string(), at);
-                self.errors.push(match lost {
-                    Lost::Nothing | Lost::Told => StyleError::Unknown {
-                        name,
-                        known: self.names.near(path, kinds),
-                    }
-                    .at(place),
-                    Lost::Unbound(kind) => StyleError::Unbound { name, kind }.at(place),
-                    Lost::Several(leaves) => StyleError::WhichLeaf { name, leaves }.at(place),
-                });
+                let known = self.names.near(path, kinds);
+                let nothing = |name| StyleError::Unknown { name, known };
+                self.lost(lost, path.to_string(), at, nothing);
                 None
             }
         }
+    }
+
+    /// A name stands for nothing, or for one of several.
+    fn lost(
+        &mut self,
+        lost: Lost,
+        name: String,
+        at: Place,
+        nothing: impl FnOnce(String) -> StyleError,
+    ) {
+        let wrong = match lost {
+            Lost::Nothing | Lost::Told => nothing(name),
+            Lost::Unbound(kind) => StyleError::Unbound { name, kind },
+            Lost::Several(leaves) => StyleError::WhichLeaf { name, leaves },
+        };
+        self.refuse(at, wrong);
+    }
+
+    pub(super) fn refuse(&mut self, at: Place, what: StyleError) {
+        self.errors.push(what.at(at));
     }
 }

@@ -4,10 +4,9 @@
 use super::StyleError;
 use super::check::Checker;
 use super::expr::{Binding, Condition, ConditionNode, Expr, Path, Words};
-use super::names::{self, Kinds, Names, read_by};
+use super::names::{self, Kinds, Names, kind_of, read_by};
 use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Sentence, Slot, Step, Uses};
 use crate::text::Place;
-use crate::text::Problem;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
@@ -23,9 +22,9 @@ impl Checker<'_> {
         }
         self.circles();
         for part in &style.parts {
-            let kinds = match style.leaf_frame() {
-                Some((leaf, _)) if leaf.name == part.name => vec![(part.name.clone(), "leaf")],
-                _ => Kinds::new(),
+            let kinds = match style.leaf_name() == Some(&part.name) {
+                true => vec![(part.name.clone(), "leaf")],
+                false => Kinds::new(),
             };
             self.part(part, None, &kinds);
         }
@@ -37,7 +36,7 @@ impl Checker<'_> {
     fn name_rule(&mut self, rule: &NameRule) {
         let [head, _] = rule.name.0.as_slice() else {
             let (name, place) = (rule.name.to_string(), rule.place);
-            return self.errors.push(StyleError::NameShape { name }.at(place));
+            return self.refuse(place, StyleError::NameShape { name });
         };
         let kinds = self.names.inside(head);
         let mut first: Option<(Dimension, Place)> = None;
@@ -86,8 +85,7 @@ impl Checker<'_> {
         let called = |at: usize| names[at].name.to_string();
         let mut told = circles(&edges, |way| {
             let names = way.iter().map(|at| called(*at)).collect();
-            self.errors
-                .push(StyleError::Circle { names }.at(self.style.names[way[0]].place));
+            self.refuse(self.style.names[way[0]].place, StyleError::Circle { names });
         });
         // Without the circles, those that lean on nothing of what is left come first, then those on them.
         for _ in 0..names::DEEPEST {
@@ -98,15 +96,14 @@ impl Checker<'_> {
         }
         if let Some(at) = (0..names.len()).find(|at| !told.contains(at)) {
             let name = called(at);
-            self.errors
-                .push(StyleError::Deep { name }.at(names[at].place));
+            self.refuse(names[at].place, StyleError::Deep { name });
         }
     }
 
     /// The names that the rows of a name lean on, by their places.
     fn leans_on(&self, rule: &NameRule) -> Vec<usize> {
         let style = self.style;
-        let leaf = style.leaf_frame().map(|(part, _)| part.name.as_str());
+        let leaf = style.leaf_name();
         let bound: Vec<(&str, Option<&str>)> = (values(rule).flat_map(Expr::bindings))
             .map(|it| (it.variable.as_str(), names::listed(it)))
             .collect();
@@ -153,8 +150,7 @@ impl Checker<'_> {
         let edges: Vec<Vec<usize>> = on.iter().map(|part| self.laid_after(part, on)).collect();
         circles(&edges, |way| {
             let names = way.iter().map(|at| on[*at].name.clone()).collect();
-            self.errors
-                .push(StyleError::Circle { names }.at(on[way[0]].place));
+            self.refuse(on[way[0]].place, StyleError::Circle { names });
         });
     }
 
@@ -219,8 +215,7 @@ impl Checker<'_> {
         {
             let known = frame.on.iter().map(|other| other.name.clone()).collect();
             let (name, place) = (with.clone(), part.place);
-            self.errors
-                .push(StyleError::Joined { name, known }.at(place));
+            self.refuse(place, StyleError::Joined { name, known });
         }
         let mut with_part = kinds.clone();
         with_part.push(("part".to_owned(), "part"));
@@ -243,7 +238,7 @@ impl Checker<'_> {
             if let [_, _, third] = ends[..]
                 && let Some(expr) = third.all().first()
             {
-                self.errors.push(StyleError::ThirdEnd.at(expr.place));
+                self.refuse(expr.place, StyleError::ThirdEnd);
             }
         }
     }
@@ -263,7 +258,7 @@ impl Checker<'_> {
         }
         if mark.diameter.is_some() != mark.up.is_some() {
             let (name, place) = (mark.name.clone(), mark.place);
-            self.errors.push(StyleError::HalfAHole { name }.at(place));
+            self.refuse(place, StyleError::HalfAHole { name });
         }
     }
 
@@ -274,13 +269,8 @@ impl Checker<'_> {
         }
         for own in std::iter::once(part).chain(&frame.on) {
             if let Some(other) = self.style.on_leaf_called(&own.name) {
-                self.errors.push(
-                    StyleError::PartOfBoth {
-                        name: own.name.clone(),
-                        first: other.place,
-                    }
-                    .at(own.place),
-                );
+                let (name, first) = (own.name.clone(), other.place);
+                self.refuse(own.place, StyleError::PartOfBoth { name, first });
             }
         }
     }
@@ -300,13 +290,8 @@ impl Checker<'_> {
                     && !never_both(&other.when, &part.when)
             });
             if let Some((other, _)) = alike {
-                self.errors.push(
-                    StyleError::SlotTwice {
-                        said: slot.place.clone(),
-                        first: other.place,
-                    }
-                    .at(part.place),
-                );
+                let (said, first) = (slot.place.clone(), other.place);
+                self.refuse(part.place, StyleError::SlotTwice { said, first });
             }
         }
     }
@@ -317,8 +302,7 @@ impl Checker<'_> {
             let known: Vec<String> = marks.collect();
             if !known.contains(name) {
                 let (name, place) = (name.clone(), step.place);
-                self.errors
-                    .push(StyleError::NoMark { name, known }.at(place));
+                self.refuse(place, StyleError::NoMark { name, known });
             }
         }
         let kinds = Kinds::new();
@@ -377,7 +361,7 @@ impl Checker<'_> {
                         _ if self.is_chosen(head) => format!("given({head})"),
                         _ => format!("given({name})"),
                     };
-                    self.errors.push(StyleError::Unsaid { name, ask }.at(place));
+                    self.refuse(place, StyleError::Unsaid { name, ask });
                 }
             }
         }
@@ -437,13 +421,10 @@ impl Checker<'_> {
 
     fn bind_said(&mut self, binding: &Binding, kinds: &mut Kinds) {
         if let [head, list] = binding.list.0.as_slice() {
-            let of = kinds.iter().rev().find(|(v, _)| v == head).map(|(_, k)| *k);
+            let of = kind_of(kinds, head);
             let mut frames = self.style.album_frames();
-            let of = of.or_else(|| {
-                frames
-                    .any(|(part, _)| part.name == *head)
-                    .then_some("frame")
-            });
+            let mut is_frame = || frames.any(|(part, _)| part.name == *head);
+            let of = of.or_else(|| is_frame().then_some("frame"));
             let mut lists = vocabulary::SAID_LISTS.iter();
             if let Some((_, _, kind)) = lists.find(|(k, l, _)| Some(*k) == of && l == list) {
                 return kinds.push((binding.variable.clone(), kind));
@@ -457,7 +438,7 @@ impl Checker<'_> {
         if let super::expr::Node::Name(path) = &expr.node
             && let [head, field] = path.0.as_slice()
         {
-            let kind = kinds.iter().rev().find(|(v, _)| v == head).map(|(_, k)| *k);
+            let kind = kind_of(kinds, head);
             let kind = kind
                 .or_else(|| self.names.part(head).or_else(|| self.names.of_album(head)))
                 .or_else(|| self.hole(head))

@@ -21,6 +21,18 @@ pub(super) struct Known {
     pub loose: bool,
 }
 
+impl Known {
+    /// What an album or a style says.
+    pub const fn fact(dimension: Dimension) -> Known {
+        Known {
+            dimension,
+            unknown: false,
+            optional: false,
+            loose: false,
+        }
+    }
+}
+
 /// Why a name stands for nothing.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Lost {
@@ -74,10 +86,8 @@ impl<'a> Names<'a> {
 
     fn deep(&self, path: &Path, kinds: &Kinds, depth: usize) -> Result<Known, Lost> {
         let fact = |dimension, optional| Known {
-            dimension,
-            unknown: false,
             optional,
-            loose: false,
+            ..Known::fact(dimension)
         };
         if let [name] = path.0.as_slice() {
             let value = self.style.quantity(name).ok_or(Lost::Nothing)?.value;
@@ -110,10 +120,8 @@ impl<'a> Names<'a> {
         });
         if declared {
             return Ok(Known {
-                dimension: Dimension::Length,
                 unknown: true,
-                optional: true,
-                loose: false,
+                ..fact(Dimension::Length, true)
             });
         }
         if let Some(rule) = self.rule_of(&owner, field) {
@@ -145,10 +153,8 @@ impl<'a> Names<'a> {
             let end = vocabulary::ENDS.contains(&field.as_str());
             if end || (owner.kind == "slot" && field == "widest") {
                 return Ok(Known {
-                    dimension: Dimension::Length,
                     unknown: true,
-                    optional: false,
-                    loose: false,
+                    ..fact(Dimension::Length, false)
                 });
             }
         }
@@ -162,7 +168,7 @@ impl<'a> Names<'a> {
     /// The rule for a name of this thing.
     fn rule_of(&self, owner: &Owner<'_>, field: &str) -> Option<&NameRule> {
         let head = match owner.kind {
-            "leaf" => self.style.leaf_frame().map(|(part, _)| part.name.as_str()),
+            "leaf" => self.style.leaf_name(),
             "hole" => self.style.hole().map(|mark| mark.name.as_str()),
             _ => Some(owner.word),
         };
@@ -232,12 +238,11 @@ impl<'a> Names<'a> {
     /// The things that the rows of a name with this head may speak of.
     pub fn inside(&self, head: &str) -> Kinds {
         let mut kinds = Kinds::new();
-        let of_hole = self.style.hole().is_some_and(|mark| mark.name == head);
-        let frame = self.style.leaf_frame().map(|(part, _)| part.name.clone());
+        let frame = self.style.leaf_name();
         if let Some(frame) = frame.filter(|_| self.is_of_leaf(head)) {
-            kinds.push((frame, "leaf"));
+            kinds.push((frame.to_owned(), "leaf"));
         }
-        if of_hole {
+        if self.style.is_hole(head) {
             kinds.push((head.to_owned(), "hole"));
         }
         kinds
@@ -249,36 +254,28 @@ impl<'a> Names<'a> {
         if self.style.of_album_called(head).next().is_some() {
             return false;
         }
-        let on_leaf = |head: &str| {
-            head == "bag"
-                || head == "leaf"
-                || self
-                    .style
-                    .leaf_frame()
-                    .is_some_and(|(part, _)| part.name == head)
-                || self.style.on_leaf_called(head).is_some()
-                || self.style.has_part(head)
-                || self.style.hole().is_some_and(|mark| mark.name == head)
-        };
-        on_leaf(head) || self.leans_on_leaf(head)
+        self.is_on_leaf(head)
+            || self.style.has_part(head)
+            || self.style.is_hole(head)
+            || self.leans_on_leaf(head)
+    }
+
+    fn is_on_leaf(&self, head: &str) -> bool {
+        head == "bag"
+            || head == "leaf"
+            || self.style.leaf_name() == Some(head)
+            || self.style.on_leaf_called(head).is_some()
     }
 
     fn leans_on_leaf(&self, head: &str) -> bool {
-        let leaf = self.style.leaf_frame().map(|(part, _)| part.name.as_str());
         let mut seen = vec![head];
         let mut at = 0;
         while let Some(&head) = seen.get(at) {
             at += 1;
             let rules = self.style.names.iter();
-            for head in rules
-                .filter(|rule| rule.name.head() == head)
-                .flat_map(heads_in)
-            {
-                if head == "leaf"
-                    || head == "bag"
-                    || leaf == Some(head)
-                    || self.style.on_leaf_called(head).is_some()
-                {
+            let rules = rules.filter(|rule| rule.name.head() == head);
+            for head in rules.flat_map(read_by).map(Path::head) {
+                if self.is_on_leaf(head) {
                     return true;
                 }
                 if !seen.contains(&head) {
@@ -306,14 +303,12 @@ impl<'a> Names<'a> {
             Some(Kind::Frame(_)) => None,
             None if self.style.has_part(word) => Some("mat"),
             None => {
-                let mut rules = self.style.names.iter();
-                let named = rules.any(|rule| rule.name.head() == word);
-                let leaf = self.style.leaf_frame().map(|(part, _)| part.name.as_str());
+                let named = self.is_named(word);
                 let other = vocabulary::SINGLE.contains(&word)
                     || word == "leaf"
-                    || leaf == Some(word)
+                    || self.style.leaf_name() == Some(word)
                     || self.style.of_album_called(word).next().is_some()
-                    || self.style.hole().is_some_and(|mark| mark.name == word);
+                    || self.style.is_hole(word);
                 (named && !other && self.is_of_leaf(word)).then_some("name")
             }
         }
@@ -331,9 +326,12 @@ impl<'a> Names<'a> {
             Some(Kind::Slot(_)) => return Some("slot"),
             None => {}
         }
+        (self.is_named(word) && !self.is_of_leaf(word)).then_some("name")
+    }
+
+    fn is_named(&self, word: &str) -> bool {
         let mut rules = self.style.names.iter();
-        let named = rules.any(|rule| rule.name.head() == word);
-        (named && !self.is_of_leaf(word)).then_some("name")
+        rules.any(|rule| rule.name.head() == word)
     }
 
     fn owner<'p>(&self, path: &'p Path, kinds: &Kinds) -> Result<Owner<'p>, Lost> {
@@ -341,9 +339,9 @@ impl<'a> Names<'a> {
             return Err(Lost::Nothing);
         };
         let owner = |kind, word, rest| Ok(Owner { kind, word, rest });
-        if let Some((_, kind)) = kinds.iter().rev().find(|(v, _)| v == head) {
+        if let Some(kind) = kind_of(kinds, head) {
             // `leaf.board.height`: a part of that leaf.
-            if let ("leaf", [part, inner @ ..]) = (*kind, rest)
+            if let ("leaf", [part, inner @ ..]) = (kind, rest)
                 && !inner.is_empty()
                 && let Some(kind) = self.part(part)
             {
@@ -361,9 +359,10 @@ impl<'a> Names<'a> {
             return match leaves(kinds).as_slice() {
                 [] => Err(Lost::Unbound("leaf")),
                 [_] => owner(kind, head.as_str(), rest),
-                several => Err(Lost::Several(
-                    several.iter().map(ToString::to_string).collect(),
-                )),
+                several => {
+                    let several = several.iter().map(ToString::to_string);
+                    Err(Lost::Several(several.collect()))
+                }
             };
         }
         let mut lists = vocabulary::LISTS.iter();
@@ -403,14 +402,8 @@ impl<'a> Names<'a> {
                 let unknowns = unknowns.filter(|u| u.name.head() == owner.word);
                 let rules = self.style.names.iter();
                 let rules = rules.filter(|rule| match owner.kind {
-                    "leaf" => self
-                        .style
-                        .leaf_frame()
-                        .is_some_and(|(part, _)| part.name == rule.name.head()),
-                    "hole" => self
-                        .style
-                        .hole()
-                        .is_some_and(|mark| mark.name == rule.name.head()),
+                    "leaf" => self.style.leaf_name() == Some(rule.name.head()),
+                    "hole" => self.style.is_hole(rule.name.head()),
                     _ => rule.name.head() == owner.word,
                 });
                 facts
@@ -454,22 +447,15 @@ pub(super) fn listed(binding: &Binding) -> Option<&'static str> {
 
 /// The variables that stand for leaves.
 fn leaves(kinds: &Kinds) -> Vec<&str> {
-    let mut leaves: Vec<&str> = Vec::new();
-    for (variable, kind) in kinds {
-        if *kind == "leaf" && !leaves.contains(&variable.as_str()) {
-            leaves.push(variable);
-        }
-    }
-    leaves
+    let leaves = kinds.iter().filter(|(_, kind)| *kind == "leaf");
+    let leaves = leaves.map(|(variable, _)| variable.as_str());
+    leaves.unique().collect()
 }
 
-/// The first words of all that the rows of a name read.
-pub(super) fn heads_in(rule: &NameRule) -> Vec<&str> {
-    let mut heads = Vec::new();
-    for path in read_by(rule) {
-        heads.push(path.head());
-    }
-    heads
+/// The kind of thing that a variable stands for.
+pub(super) fn kind_of(kinds: &Kinds, variable: &str) -> Option<&'static str> {
+    let mut inner = kinds.iter().rev();
+    Some(inner.find(|(name, _)| name == variable)?.1)
 }
 
 /// Every name that the rows of a name read.

@@ -216,7 +216,7 @@ pub enum Is {
 }
 
 /// Words with values in them, once or for each of some things.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Sentence {
     pub bindings: Vec<Binding>,
     pub when: Vec<Condition>,
@@ -262,6 +262,20 @@ pub enum Uses {
     Order,
     /// Which edge, which side up, how thick: of a mark by name.
     Mark(String),
+}
+
+impl Uses {
+    pub fn of(text: &str) -> Option<Uses> {
+        Some(match text.split_whitespace().collect::<Vec<_>>()[..] {
+            ["measure"] => Uses::Measure,
+            ["cut"] => Uses::Cut,
+            ["photos"] => Uses::Photos,
+            ["tuck"] => Uses::Tuck,
+            ["order"] => Uses::Order,
+            ["mark", name] => Uses::Mark(name.to_owned()),
+            _ => return None,
+        })
+    }
 }
 
 /// What the picture beside a step shows.
@@ -317,6 +331,11 @@ impl Style {
         })
     }
 
+    /// What a leaf is called.
+    pub fn leaf_name(&self) -> Option<&str> {
+        Some(&self.leaf_frame()?.0.name)
+    }
+
     /// Everything that lies on a leaf, from front to back.
     pub fn on_leaf(&self) -> &[Part] {
         self.leaf_frame().map_or(&[], |(_, frame)| &frame.on)
@@ -326,6 +345,11 @@ impl Style {
     pub fn hole(&self) -> Option<&Mark> {
         let marks = self.leaf_frame().map(|(_, frame)| &frame.marks);
         marks.into_iter().flatten().find(|mark| mark.up.is_some())
+    }
+
+    /// Whether that is called so.
+    pub fn is_hole(&self, name: &str) -> bool {
+        self.hole().is_some_and(|mark| mark.name == name)
     }
 
     /// Room for inserts, each with the part that says where it lies.

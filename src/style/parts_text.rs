@@ -1,14 +1,15 @@
 //! Reading the tables of a style that say what an album is made of: `[[part]]`, `[name]`, `[[step]]`.
 
-use super::expr::{Condition, Expr, Words};
+use super::expr::{Expr, Words};
 use super::grammar;
 use super::parts::*;
 use super::shapes::{
-    BOUND, EDGE_WORDS, ENDS, GLUED, JOINED, MARK, OPENS, PART, ROW, SENTENCE, STEP, THICKENS, WHERE,
+    BOUND, EDGE_WORDS, ENDS, GLUED, JOINED, MARK, OPENS, PART, ROW, SENTENCE, SHOWS, STEP,
+    THICKENS, WHERE,
 };
 use super::text::Reader;
 use super::{StyleError, Tells};
-use crate::text::{Item, Kind as Wants, Node, Said, Table};
+use crate::text::{Item, Kind as Wants, Node, Table};
 
 impl Reader<'_> {
     /// The parts that stand in the file's own order at `key`: `part`, or `on` of a part.
@@ -45,21 +46,12 @@ impl Reader<'_> {
         let [note, glue] = ["lies", "glue"].map(|key| self.sentences(table, key));
         let says = self.sentences(table, "says");
         let name = name?;
-        let title = match table.get("title") {
-            Some(Item {
-                node: Node::Text(_),
-                ..
-            }) => table.text("title").map(|said| said.value),
-            _ => None,
-        };
+        // Of a frame these two may be lists.
+        let [title, measure] = ["title", "measure"].map(|key| {
+            table.get(key)?.text()?;
+            Some(table.text(key)?.value)
+        });
         let side = table.text("side").map(|said| said.value);
-        let measure = match table.get("measure") {
-            Some(Item {
-                node: Node::Text(_),
-                ..
-            }) => table.text("measure").map(|said| said.value),
-            _ => None,
-        };
         Some(Part {
             when: when?,
             title: title.unwrap_or_else(|| name.value.replace('_', " ")),
@@ -180,11 +172,7 @@ impl Reader<'_> {
         let across = self.expr(table, "across");
         let up = self.expr(table, "up");
         let diameter = self.expr(table, "diameter");
-        let within = table.texts("within");
-        let within: Option<Vec<Expr>> = within
-            .iter()
-            .map(|said| self.parse(said, grammar::read_expr))
-            .collect();
+        let within = self.each(&table.texts("within"), grammar::read_expr);
         let within = match within?.as_slice() {
             [] => None,
             [low, high] => Some((low.clone(), high.clone())),
@@ -213,8 +201,7 @@ impl Reader<'_> {
 
     /// An expression at a key.
     fn expr(&self, table: &Table<'_>, key: &str) -> Option<Expr> {
-        let said = table.text(key)?;
-        self.parse(&said, grammar::read_expr)
+        self.at(table, key, grammar::read_expr)
     }
 
     /// An expression, or `{ most = [...] }` or `{ least = [...] }`.
@@ -230,11 +217,7 @@ impl Reader<'_> {
 
     fn most_or_least(&self, table: &Table<'_>) -> Option<End> {
         let read = |key: &str| {
-            let texts = table.texts(key);
-            let all: Option<Vec<Expr>> = texts
-                .iter()
-                .map(|said| self.parse(said, grammar::read_expr))
-                .collect();
+            let all = self.each(&table.texts(key), grammar::read_expr);
             all.filter(|all| !all.is_empty())
         };
         match (read("most"), read("least")) {
@@ -259,7 +242,7 @@ impl Reader<'_> {
         for corner in corners {
             if let Node::List(two) = &corner.node
                 && let [x, y] = two.as_slice()
-                && let (Some(x), Some(y)) = (text_of(x), text_of(y))
+                && let (Some(x), Some(y)) = (x.text(), y.text())
             {
                 let x = self.parse(&x, grammar::read_expr);
                 let y = self.parse(&y, grammar::read_expr);
@@ -274,31 +257,23 @@ impl Reader<'_> {
 
     /// The names that follow from others.
     pub(super) fn name_rules(&self, table: &Table<'_>) -> Vec<NameRule> {
-        let pairs = table.pairs_of("name", is_row);
-        pairs
-            .into_iter()
-            .filter_map(|(key, item)| {
-                let path = match grammar::read_path(&key.value, key.place) {
-                    Ok(path) => Some(path),
-                    Err(error) => {
-                        self.syntax(error);
-                        None
-                    }
-                };
-                let rows = item.each().iter().map(|item| self.row(table, item));
-                let rows: Vec<Option<Row>> = rows.collect();
-                let rows: Option<Vec<Row>> = rows.into_iter().collect();
-                Some(NameRule {
-                    name: path?,
-                    rows: rows?,
-                    place: key.place,
-                })
+        let pairs = table.pairs_of("name", is_row).into_iter();
+        let rules = pairs.filter_map(|(key, item)| {
+            let path = self.read(&key, grammar::read_path);
+            let rows = item.each().iter().map(|item| self.row(table, item));
+            let rows: Vec<Option<Row>> = rows.collect();
+            let rows: Option<Vec<Row>> = rows.into_iter().collect();
+            Some(NameRule {
+                name: path?,
+                rows: rows?,
+                place: key.place,
             })
-            .collect()
+        });
+        rules.collect()
     }
 
     fn row(&self, table: &Table<'_>, item: &Item) -> Option<Row> {
-        if let Some(said) = text_of(item) {
+        if let Some(said) = item.text() {
             return Some(Row {
                 when: Vec::new(),
                 is: Is::Value(End::At(self.parse(&said, grammar::read_expr)?)),
@@ -317,11 +292,7 @@ impl Reader<'_> {
             (Some(_), None) => self.expr(&inner, "is").map(|e| Is::Value(End::At(e))),
             (None, Some(_)) => {
                 let texts = self.one_or_more(&inner, "holds");
-                let all: Option<Vec<Condition>> = texts
-                    .iter()
-                    .map(|t| self.parse(t, grammar::read_condition))
-                    .collect();
-                all.map(Is::Holds)
+                self.each(&texts, grammar::read_condition).map(Is::Holds)
             }
             _ => self.most_or_least(&inner).map(Is::Value),
         };
@@ -344,32 +315,16 @@ impl Reader<'_> {
     fn step(&self, table: &Table<'_>) -> Option<Step> {
         let uses = match table.text("use") {
             None => None,
-            Some(said) => Some(
-                match said.value.split_whitespace().collect::<Vec<_>>()[..] {
-                    ["measure"] => Uses::Measure,
-                    ["cut"] => Uses::Cut,
-                    ["photos"] => Uses::Photos,
-                    ["tuck"] => Uses::Tuck,
-                    ["order"] => Uses::Order,
-                    ["mark", name] => Uses::Mark(name.to_owned()),
-                    _ => {
-                        let (text, place) = (said.value.clone(), said.place);
-                        self.faults.tell(place, StyleError::Uses { text });
-                        return None;
-                    }
-                },
-            ),
+            Some(said) => match Uses::of(&said.value) {
+                None => {
+                    let (text, place) = (said.value, said.place);
+                    self.faults.tell(place, StyleError::Uses { text });
+                    return None;
+                }
+                uses => uses,
+            },
         };
-        let shows = table.choice(
-            "shows",
-            &[
-                ("plies", Shows::Plies),
-                ("papers", Shows::Papers),
-                ("folds", Shows::Folds),
-                ("grips", Shows::Grips),
-                ("template", Shows::Template),
-            ],
-        );
+        let shows = table.choice("shows", &SHOWS);
         Some(Step {
             title: table.text("title").map(|said| said.value),
             does: self.sentences(table, "do"),
@@ -385,15 +340,13 @@ impl Reader<'_> {
     }
 
     fn words_at(&self, table: &Table<'_>, key: &str) -> Option<Vec<Words>> {
-        let said = table.text(key)?;
-        self.parse(&said, grammar::read_words)
+        self.at(table, key, grammar::read_words)
     }
 
     fn needs(&self, table: &Table<'_>) -> Vec<Vec<Words>> {
         let texts = table.texts("needs");
-        texts
-            .iter()
-            .filter_map(|said| self.parse(said, grammar::read_words))
+        let each = texts.iter();
+        each.filter_map(|said| self.parse(said, grammar::read_words))
             .collect()
     }
 
@@ -408,16 +361,11 @@ impl Reader<'_> {
     }
 
     fn sentence(&self, table: &Table<'_>, key: &str, item: &Item) -> Option<Sentence> {
-        if let Some(said) = text_of(item) {
+        if let Some(said) = item.text() {
             return Some(Sentence {
-                bindings: Vec::new(),
-                when: Vec::new(),
                 say: self.parse(&said, grammar::read_words)?,
-                once: false,
-                head: None,
-                join: None,
-                needs: Vec::new(),
                 place: item.place,
+                ..Sentence::default()
             });
         }
         let Node::Table(entries) = &item.node else {
@@ -446,15 +394,5 @@ const MOST_CORNERS: usize = 12;
 
 /// A table that says one row of a name, and is no part of a dotted name.
 fn is_row(key: &str) -> bool {
-    ROW.keys.iter().any(|(known, _)| *known == key)
-}
-
-fn text_of(item: &Item) -> Option<Said<String>> {
-    match &item.node {
-        Node::Text(text) => Some(Said {
-            value: text.clone(),
-            place: item.place,
-        }),
-        _ => None,
-    }
+    ROW.has(key)
 }

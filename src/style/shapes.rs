@@ -1,7 +1,7 @@
 //! The keys that each table of a style file may have, with an example of each, and the words for edges. May
 //! import `text`.
 
-use super::parts::{Bound, Edge, Thickens};
+use super::parts::{Bound, Edge, Shows, Thickens};
 use crate::text::Shape;
 
 pub(super) const STYLE: Shape = Shape::new("a style", &["style", "rule"]).keys(&[
@@ -205,6 +205,13 @@ pub(super) const THICKENS: [(&str, Thickens); 3] = [
     ("all", Thickens::All),
     ("holes", Thickens::Holes),
     ("middle", Thickens::Middle),
+];
+pub(super) const SHOWS: [(&str, Shows); 5] = [
+    ("plies", Shows::Plies),
+    ("papers", Shows::Papers),
+    ("folds", Shows::Folds),
+    ("grips", Shows::Grips),
+    ("template", Shows::Template),
 ];
 pub(super) const BOUND: [(&str, Bound); 6] = [
     ("left", Bound::At(Edge::Left)),

@@ -1,6 +1,6 @@
 //! Reading a style file: its tables, and the rules in them. Every problem is reported at once.
 
-use super::expr::{Binding, Comparison, Condition, Path, Words};
+use super::expr::{Binding, Comparison, Condition, Path};
 use super::grammar::{self, SyntaxError};
 use super::include::{self, Load};
 use super::shapes::{CHOICE, QUANTITY, RULE, STYLE, UNKNOWN};
@@ -90,10 +90,8 @@ impl Reader<'_> {
         // An unknown may be there twice, each with its own `when` and its own preference.
         let always = unknowns.iter().filter(|u| u.when.is_empty());
         self.twice("unknown", always.map(|u| (u.name.to_string(), u.place)));
-        self.twice(
-            "choice",
-            choices.iter().map(|u| (u.name.to_string(), u.place)),
-        );
+        let chosen = choices.iter().map(|u| (u.name.to_string(), u.place));
+        self.twice("choice", chosen);
         self.twice("rule", rules.iter().map(|u| (u.name.clone(), u.place)));
         Style {
             name,
@@ -117,16 +115,12 @@ impl Reader<'_> {
     /// What is the least trouble, in the style's own order.
     fn easiest(&self, table: &Table<'_>) -> Vec<Effort> {
         let said = self.one_of(table, "easiest", &Effort::NAMED.map(|(name, _)| name));
-        self.twice(
-            "trouble",
-            said.iter().map(|it| (it.value.clone(), it.place)),
-        );
+        let troubles = said.iter().map(|it| (it.value.clone(), it.place));
+        self.twice("trouble", troubles);
         let named = Effort::NAMED.into_iter();
         let of = |said: &Said<String>| named.clone().find(|(name, _)| *name == said.value);
-        said.iter()
-            .filter_map(of)
-            .map(|(_, effort)| effort)
-            .collect()
+        let known = said.iter().filter_map(of);
+        known.map(|(_, effort)| effort).collect()
     }
 
     /// A list of texts, each one of these.
@@ -213,64 +207,56 @@ impl Reader<'_> {
     }
 
     fn value(&self, said: &Said<String>) -> Option<Value> {
-        match value(&said.value) {
-            Ok(value) => Some(value),
-            Err(error) => {
-                let place = said.part(error.range());
-                self.faults.tell(place, text::TextError::Length { error });
-                None
-            }
-        }
+        let wrong = |error: LengthError| {
+            let place = said.part(error.range());
+            self.faults.tell(place, TextError::Length { error });
+        };
+        value(&said.value).map_err(wrong).ok()
     }
 
     /// Reads one text of a rule with one of the grammar's readers.
-    pub(super) fn parse<T>(
-        &self,
-        said: &Said<String>,
-        reader: fn(&str, Place) -> Result<T, SyntaxError>,
-    ) -> Option<T> {
+    pub(super) fn parse<T>(&self, said: &Said<String>, reader: Read<T>) -> Option<T> {
         if said.place.len() != said.value.len() {
             self.faults.tell(said.place, StyleError::Escapes);
             return None;
         }
-        match reader(&said.value, said.place) {
-            Ok(value) => Some(value),
-            Err(error) => {
-                self.syntax(error);
-                None
-            }
-        }
+        self.read(said, reader)
     }
 
-    pub(super) fn syntax(&self, SyntaxError { place, expected }: SyntaxError) {
-        self.faults.tell(place, StyleError::Syntax { expected });
+    /// The same of what may stand there without quotes.
+    pub(super) fn read<T>(&self, said: &Said<String>, reader: Read<T>) -> Option<T> {
+        let wrong = |SyntaxError { place, expected }| {
+            self.faults.tell(place, StyleError::Syntax { expected });
+        };
+        reader(&said.value, said.place).map_err(wrong).ok()
     }
 
     pub(super) fn bindings(&self, table: &Table<'_>) -> Option<Vec<Binding>> {
-        let texts = table.texts("for");
-        texts
-            .iter()
-            .map(|t| self.parse(t, grammar::read_binding))
-            .collect()
+        self.each(&table.texts("for"), grammar::read_binding)
+    }
+
+    /// Reads several texts of a rule; `None` if one of them is wrong.
+    pub(super) fn each<T>(&self, texts: &[Said<String>], reader: Read<T>) -> Option<Vec<T>> {
+        let read: Vec<Option<T>> = texts.iter().map(|it| self.parse(it, reader)).collect();
+        read.into_iter().collect()
+    }
+
+    /// Reads the text at a key.
+    pub(super) fn at<T>(&self, table: &Table<'_>, key: &str, reader: Read<T>) -> Option<T> {
+        self.parse(&table.text(key)?, reader)
     }
 
     /// One text, or a list of texts.
     pub(super) fn one_or_more(&self, table: &Table<'_>, key: &str) -> Vec<Said<String>> {
-        match table.get(key) {
-            Some(Item {
-                node: Node::List(_),
-                ..
-            }) => table.texts(key),
+        match table.get(key).map(|item| &item.node) {
+            Some(Node::List(_)) => table.texts(key),
             _ => table.text(key).into_iter().collect(),
         }
     }
 
     pub(super) fn conditions(&self, table: &Table<'_>) -> Option<Vec<Condition>> {
         let texts = self.one_or_more(table, "when");
-        texts
-            .iter()
-            .map(|t| self.parse(t, grammar::read_condition))
-            .collect()
+        self.each(&texts, grammar::read_condition)
     }
 
     fn path(&self, table: &Table<'_>, key: &str) -> Option<(Path, Place)> {
@@ -343,17 +329,11 @@ impl Reader<'_> {
         let bindings = self.bindings(table);
         let when = self.conditions(table);
         let from = table.text("from")?;
-        if !crate::vocabulary::TABLES
-            .iter()
-            .any(|(t, _)| *t == from.value)
-        {
-            let known = crate::vocabulary::TABLES
-                .iter()
-                .map(|(t, _)| (*t).to_owned())
-                .collect();
-            let list = from.value.clone();
-            self.faults
-                .tell(from.place, StyleError::List { list, known });
+        let tables = vocabulary::TABLES.iter().map(|(table, _)| *table);
+        if !tables.clone().any(|table| table == from.value) {
+            let (list, known) = (from.value.clone(), tables.map(str::to_owned).collect());
+            let wrong = StyleError::List { list, known };
+            self.faults.tell(from.place, wrong);
         }
         let prefer = match table.text("prefer") {
             None => Order::Table,
@@ -386,16 +366,11 @@ impl Reader<'_> {
         let name = table.text("name");
         let bindings = self.bindings(table);
         let when = self.conditions(table);
-        let because: Option<Vec<Words>> = table
-            .text("because")
-            .and_then(|said| self.parse(&said, grammar::read_words));
-        let watch = table
-            .text("watch")
-            .and_then(|said| self.parse(&said, grammar::read_words));
+        let because = self.at(table, "because", grammar::read_words);
+        let watch = self.at(table, "watch", grammar::read_words);
         let demand = self.demand(table);
         let give = table.count("give", 1, 1_000_000);
-        let give_most = table.text("give_most");
-        let give_most = give_most.and_then(|said| self.parse(&said, grammar::read_expr));
+        let give_most = self.at(table, "give_most", grammar::read_expr);
         let source = table.text("source")?.value;
         let name = name?;
         Some(Rule {
@@ -428,10 +403,7 @@ impl Reader<'_> {
                 };
                 let mut any = Vec::new();
                 for item in items {
-                    let texts: Vec<Said<String>> = match &item.node {
-                        Node::List(inner) => inner.iter().filter_map(said).collect(),
-                        _ => said(item).into_iter().collect(),
-                    };
+                    let texts: Vec<_> = item.each().iter().filter_map(Item::text).collect();
                     if texts.is_empty() {
                         table.wrong("either", item, text::Kind::Text);
                         return None;
@@ -452,20 +424,9 @@ impl Reader<'_> {
     }
 
     fn comparisons(&self, texts: &[Said<String>]) -> Option<Vec<Comparison>> {
-        let read: Vec<Option<Comparison>> = texts
-            .iter()
-            .map(|t| self.parse(t, grammar::read_comparison))
-            .collect();
-        read.into_iter().collect()
+        self.each(texts, grammar::read_comparison)
     }
 }
 
-fn said(item: &Item) -> Option<Said<String>> {
-    match &item.node {
-        Node::Text(text) => Some(Said {
-            value: text.clone(),
-            place: item.place,
-        }),
-        _ => None,
-    }
-}
+/// One of the grammar's readers.
+pub(super) type Read<T> = fn(&str, Place) -> Result<T, SyntaxError>;

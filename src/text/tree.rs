@@ -52,6 +52,15 @@ impl Item {
             _ => std::slice::from_ref(self),
         }
     }
+
+    /// A text as it stands there.
+    pub fn text(&self) -> Option<Said> {
+        let Node::Text(text) = &self.node else {
+            return None;
+        };
+        let (value, place) = (text.clone(), self.place);
+        Some(Said { value, place })
+    }
 }
 
 /// A key and its value.
