@@ -135,6 +135,17 @@ pub struct Extra {
     pub widens: Option<usize>,
 }
 
+impl Extra {
+    /// An offcut of this size (ticks).
+    pub(super) const fn offcut(width: u64, height: u64) -> Self {
+        Self {
+            width,
+            height,
+            widens: None,
+        }
+    }
+}
+
 /// What a certificate claims.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Claim {
@@ -182,6 +193,14 @@ pub struct SearchStep {
 }
 
 impl Part {
+    pub const fn new(width: u64, height: u64, what: What) -> Self {
+        Self {
+            width,
+            height,
+            what,
+        }
+    }
+
     /// The largest part that is left over (width, height), by area, of those with no side shorter
     /// than `least` (ticks).
     #[must_use]
@@ -247,12 +266,20 @@ impl Stock {
     #[must_use]
     pub fn whole(&self) -> Part {
         let (width, height) = self.trimmed().unwrap_or((0, 0));
-        let what = What::Offcut;
-        Part {
-            width,
-            height,
-            what,
-        }
+        Part::new(width, height, What::Offcut)
+    }
+}
+
+/// One more way of cutting sheets; equal ones come together.
+pub(super) fn add(cuttings: &mut Vec<Cutting>, stock: usize, times: u64, sheet: Part) {
+    let mut same = cuttings.iter_mut();
+    match same.find(|c| c.stock == stock && c.sheet == sheet) {
+        Some(same) => same.times += times,
+        None => cuttings.push(Cutting {
+            stock,
+            times,
+            sheet,
+        }),
     }
 }
 
@@ -297,8 +324,7 @@ pub(super) fn settle(
 /// The largest single offcut of cuttings (width, height), by area, with no side shorter than `least`;
 /// `(0, 0)` if there is none.
 pub(super) fn largest_offcut(cuttings: &[Cutting], least: u64) -> (u64, u64) {
-    let each = cuttings
-        .iter()
-        .filter_map(|c| c.sheet.largest_offcut(least));
+    let each = cuttings.iter();
+    let each = each.filter_map(|c| c.sheet.largest_offcut(least));
     each.max_by_key(|&(w, h)| (w * h, w)).unwrap_or((0, 0))
 }

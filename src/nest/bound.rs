@@ -35,6 +35,16 @@ pub(super) fn sheets(job: &Job) -> Vec<Sheets> {
     .collect()
 }
 
+/// The place of each stock among the limited ones, and how many sheets of these there are.
+pub(super) fn limited(sheets: &[Sheets]) -> (Vec<Option<usize>>, Vec<u64>) {
+    let mut limited = Vec::new();
+    let place = |sheets: &Sheets| {
+        limited.push(sheets.count?);
+        Some(limited.len() - 1)
+    };
+    (sheets.iter().map(place).collect(), limited)
+}
+
 /// The strongest claim that follows from these values and what a sheet of each stock holds of them.
 pub(super) fn follow(job: &Job, values: Vec<u64>, best: Vec<u64>) -> Certificate {
     let each = job.pieces.iter().zip(&values);

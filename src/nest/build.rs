@@ -12,12 +12,7 @@ pub(super) fn along(part: &Part, divides: Divides) -> u64 {
 
 /// A part of this size that is left over.
 pub(super) fn offcut(width: u64, height: u64) -> Part {
-    let what = What::Offcut;
-    Part {
-        width,
-        height,
-        what,
-    }
+    Part::new(width, height, What::Offcut)
 }
 
 /// A part of this size with `parts` side by side in it, and what is left at the end. The parts'
@@ -52,15 +47,8 @@ pub(super) fn stack(width: u64, height: u64, divides: Divides, gap: u64, parts: 
             Divides::Height => offcut(width, left - gap),
         });
     }
-    let what = What::Split {
-        divides,
-        parts: flat,
-    };
-    Part {
-        width,
-        height,
-        what,
-    }
+    let parts = flat;
+    Part::new(width, height, What::Split { divides, parts })
 }
 
 /// Parts and the gaps between them (ticks).
@@ -87,11 +75,7 @@ pub(super) fn place(
     first: Divides,
     gap: u64,
 ) -> Part {
-    let part = Part {
-        width: size.0,
-        height: size.1,
-        what: What::Piece { piece, turned },
-    };
+    let part = Part::new(size.0, size.1, What::Piece { piece, turned });
     match first {
         Divides::Width => {
             let strip = stack(size.0, whole.1, Divides::Height, gap, vec![part]);

@@ -3,12 +3,12 @@
 
 use super::answer::Stop;
 use super::board::Board;
-use super::bound::least_cost;
+use super::bound::{least_cost, limited};
 use super::layout::Layout;
 use super::limits::Meter;
 use super::lp::{Master, ONE, Optimum};
 use super::model::Model;
-use super::near::{Ask, Refused, near};
+use super::near::{Ask, Refused, in_lanes, near};
 use super::proper;
 use super::rest::{Node, Rest, worth};
 use super::table;
@@ -24,6 +24,9 @@ pub(super) struct Pattern {
     pub counts: Vec<u64>,
     pub layout: Layout,
 }
+
+/// What the best pattern of a stock is worth, and the pattern; `None` if its sheets hold nothing.
+type Priced = Option<(u64, usize)>;
 
 /// The linear program of a rest.
 pub(super) struct Relaxed {
@@ -99,51 +102,32 @@ impl<'a, 'm> Pool<'a, 'm> {
 
     /// The best use of a sheet of each stock for these values, and its worth; `None` where it holds
     /// nothing.
-    fn price(
-        &mut self,
-        boards: &[Option<Board>],
-        values: &[u64],
-    ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
-        self.each_board(boards, |_, board, meter| {
-            let table = table::fill(board, values, meter)?;
-            let (_, worth) = table::root(board, &table);
-            Ok((worth, table::layout(board, &table, values, meter)?))
-        })
+    fn price(&mut self, boards: &[Option<Board>], values: &[u64]) -> Result<Vec<Priced>, Stop> {
+        self.each_board(boards, |_, board, meter| best_use(board, values, meter))
     }
 
     /// As [`Self::price`], with no more of a kind than is wanted; not always the best.
-    fn price_proper(
-        &mut self,
-        node: &Node,
-        values: &[u64],
-    ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
-        let lanes = &node.lanes;
-        match node.used {
-            0..=8 => self.price_in::<8>(node, lanes, values),
-            9..=16 => self.price_in::<16>(node, lanes, values),
-            17..=32 => self.price_in::<32>(node, lanes, values),
-            33..=64 => self.price_in::<64>(node, lanes, values),
-            65..=128 => self.price_in::<128>(node, lanes, values),
-            _ => self.price(&node.boards, values),
-        }
+    fn price_proper(&mut self, node: &Node, values: &[u64]) -> Result<Vec<Priced>, Stop> {
+        in_lanes!(
+            node.used,
+            self.price_in(node, values),
+            self.price(&node.boards, values)
+        )
     }
 
     fn price_in<const N: usize>(
         &mut self,
         node: &Node,
-        lanes: &[Option<usize>],
         values: &[u64],
-    ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
+    ) -> Result<Vec<Priced>, Stop> {
         self.each_board(&node.boards, |stock, board, meter| {
             if proper::is_too_large::<N>(board) {
-                let table = table::fill(board, values, meter)?;
-                let layout = table::layout(board, &table, values, meter)?;
-                return Ok((table::root(board, &table).1, layout));
+                return best_use(board, values, meter);
             }
             let ask = proper::Ask {
                 board,
                 values,
-                lanes,
+                lanes: &node.lanes,
                 wanted: node.wanted_of::<N>(stock),
             };
             proper::proper(&ask, meter)
@@ -154,8 +138,8 @@ impl<'a, 'm> Pool<'a, 'm> {
         &mut self,
         boards: &[Option<Board>],
         mut use_of: impl FnMut(usize, &Board, &mut Meter) -> Result<(u64, Layout), Stop>,
-    ) -> Result<Vec<Option<(u64, usize)>>, Stop> {
-        let mut found: Vec<Option<(u64, usize)>> = Vec::with_capacity(boards.len());
+    ) -> Result<Vec<Priced>, Stop> {
+        let mut found: Vec<Priced> = Vec::with_capacity(boards.len());
         for (stock, board) in boards.iter().enumerate() {
             let same = self.same[stock];
             let Some(board) = board else {
@@ -234,14 +218,7 @@ impl<'a, 'm> Pool<'a, 'm> {
                 });
             }
             let settled = least.is_some_and(|least| least >= enough);
-            let mut new = false;
-            for (stock, found) in found.into_iter().enumerate() {
-                if let Some((worth, pattern)) = found
-                    && program.saves(stock, worth, &optimum)
-                {
-                    new |= program.add(&self.patterns[pattern], pattern, false);
-                }
-            }
+            let new = self.add_saving(&mut program, found, &optimum, false);
             if (settled || !new)
                 && let Some(mut relaxed) = relaxed
             {
@@ -250,6 +227,25 @@ impl<'a, 'm> Pool<'a, 'm> {
                 return Ok(relaxed);
             }
         }
+    }
+
+    /// Adds the patterns that make the plan cheaper; whether one of them is new.
+    fn add_saving(
+        &self,
+        program: &mut Program,
+        found: Vec<Priced>,
+        optimum: &Optimum,
+        clip: bool,
+    ) -> bool {
+        let mut new = false;
+        for (stock, found) in found.into_iter().enumerate() {
+            if let Some((worth, pattern)) = found
+                && program.saves(stock, worth, optimum)
+            {
+                new |= program.add(&self.patterns[pattern], pattern, clip);
+            }
+        }
+        new
     }
 
     /// For each kind a pattern with as many of it as a sheet takes; about as many on large boards.
@@ -313,13 +309,7 @@ impl<'a, 'm> Pool<'a, 'm> {
             }
             if too_many {
                 let found = self.price_proper(node, &values)?;
-                for (stock, found) in found.into_iter().enumerate() {
-                    if let Some((worth, pattern)) = found
-                        && program.saves(stock, worth, &optimum)
-                    {
-                        new |= program.add(&self.patterns[pattern], pattern, true);
-                    }
-                }
+                new |= self.add_saving(&mut program, found, &optimum, true);
             }
             if new {
                 continue;
@@ -359,10 +349,8 @@ impl<'a, 'm> Pool<'a, 'm> {
                 // Values by which too much of a kind is worth something bound badly: better those
                 // of the program that allows it.
                 let loose = self.relax(&node.rest, &node.boards, u64::MAX, &[], u64::MAX)?;
-                if loose
-                    .least
-                    .is_none_or(|least| relaxed.least.is_some_and(|own| own <= least))
-                {
+                let no_less = |least| relaxed.least.is_some_and(|own| own <= least);
+                if loose.least.is_none_or(no_less) {
                     (relaxed.values, relaxed.best, relaxed.least) =
                         (loose.values, loose.best, loose.least);
                 }
@@ -380,14 +368,11 @@ impl<'a, 'm> Pool<'a, 'm> {
         least: u64,
         effort: usize,
     ) -> Result<Option<Vec<usize>>, Stop> {
-        match node.used {
-            0..=8 => self.near_in::<8>(node, stock, values, least, effort),
-            9..=16 => self.near_in::<16>(node, stock, values, least, effort),
-            17..=32 => self.near_in::<32>(node, stock, values, least, effort),
-            33..=64 => self.near_in::<64>(node, stock, values, least, effort),
-            65..=128 => self.near_in::<128>(node, stock, values, least, effort),
-            _ => Ok(None),
-        }
+        in_lanes!(
+            node.used,
+            self.near_in(node, stock, values, least, effort),
+            Ok(None)
+        )
     }
 
     fn near_in<const N: usize>(
@@ -417,15 +402,21 @@ impl<'a, 'm> Pool<'a, 'm> {
         };
         match near(&ask, self.meter) {
             Ok(list) => {
-                let layouts = (0..list.len()).map(|at| list.layout(board, at));
-                let layouts: Vec<Layout> = layouts.collect();
-                let each = layouts.into_iter().map(|layout| self.keep(stock, layout));
+                let each = 0..list.len();
+                let each = each.map(|at| self.keep(stock, list.layout(board, at)));
                 Ok(Some(each.collect()))
             }
             Err(Refused::TooMany) => Ok(None),
             Err(Refused::Stop) => self.meter.look().map(|()| None),
         }
     }
+}
+
+/// What the best use of a sheet is worth, and how it lies.
+fn best_use(board: &Board, values: &[u64], meter: &mut Meter) -> Result<(u64, Layout), Stop> {
+    let table = table::fill(board, values, meter)?;
+    let layout = table::layout(board, &table, values, meter)?;
+    Ok((table::root(board, &table).1, layout))
 }
 
 /// A linear program over patterns, and which pattern each column is.
@@ -440,14 +431,7 @@ pub(super) struct Program<'a> {
 
 impl<'a> Program<'a> {
     fn new(rest: &'a Rest) -> Self {
-        let mut places = vec![None; rest.sheets.len()];
-        let mut limited = Vec::new();
-        for (stock, sheets) in rest.sheets.iter().enumerate() {
-            if let Some(count) = sheets.count {
-                places[stock] = Some(limited.len());
-                limited.push(count);
-            }
-        }
+        let (places, limited) = limited(&rest.sheets);
         let dearest = rest.sheets.iter().map(|s| s.cost).max().unwrap_or(1);
         Self {
             rest,

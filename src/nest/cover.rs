@@ -5,10 +5,11 @@
 //! in the other. What it leaves behind can be replayed.
 
 use super::answer::{SearchStep, Stop};
-use super::bound::{Sheets, most_worth};
+use super::bound::{self, Sheets, most_worth};
 use super::limits::Meter;
 use super::lp::{Master, ONE};
 use super::near::{Counts, lanes_take};
+use std::cmp::Reverse;
 
 /// A pattern of the search.
 #[derive(Clone, Copy, Debug)]
@@ -136,9 +137,7 @@ impl Search<'_, '_> {
                 self.steps.push(step);
                 continue;
             };
-            let counts = branch.counts.0[..task.lanes].iter();
-            let counts = counts.map(|&c| u64::try_from(c).unwrap_or(0)).collect();
-            step.branch = Some((branch.stock, counts));
+            step.branch = Some((branch.stock, branch.counts.in_lanes(task.lanes)));
             self.steps.push(step);
             let mut rest = task.clone();
             if rest.use_sheet(branch.stock) {
@@ -206,8 +205,7 @@ fn clip<const N: usize>(choices: &[Choice<N>], task: &Task<N>) -> Vec<Choice<N>>
     clipped.dedup_by_key(|c| (c.stock, c.counts));
     if clipped.len() <= 2_000 {
         // Those with most pieces first, so that what covers comes before what is covered.
-        let pieces = |c: &Choice<N>| c.counts.0.iter().map(|&c| i64::from(c)).sum::<i64>();
-        clipped.sort_by_cached_key(|c| (std::cmp::Reverse(pieces(c)), c.stock, c.counts));
+        clipped.sort_by_cached_key(|c| (Reverse(c.counts.pieces()), c.stock, c.counts));
         let mut kept: Vec<Choice<N>> = Vec::with_capacity(clipped.len());
         for c in clipped {
             let covers = |k: &Choice<N>| k.stock == c.stock && c.counts.is_within(&k.counts);
@@ -237,25 +235,12 @@ fn relax<const N: usize>(
     mut active: Vec<Choice<N>>,
     meter: &mut Meter,
 ) -> Result<Relaxed<N>, Stop> {
-    let wanted: Vec<u64> = task.wanted.0[..task.lanes]
-        .iter()
-        .map(|&c| u64::try_from(c).unwrap_or(0))
-        .collect();
-    let mut places = vec![None; task.sheets.len()];
-    let mut limited = Vec::new();
-    for (stock, sheets) in task.sheets.iter().enumerate() {
-        if let Some(count) = sheets.count {
-            places[stock] = Some(limited.len());
-            limited.push(count);
-        }
-    }
+    let wanted = task.wanted.in_lanes(task.lanes);
+    let (places, limited) = bound::limited(&task.sheets);
     let dearest = task.sheets.iter().map(|s| s.cost).max().unwrap_or(1);
     let mut master = Master::new(&wanted, &limited, dearest);
     let add = |master: &mut Master, c: &Choice<N>| {
-        let counts: Vec<u64> = c.counts.0[..task.lanes]
-            .iter()
-            .map(|&c| u64::try_from(c).unwrap_or(0))
-            .collect();
+        let counts = c.counts.in_lanes(task.lanes);
         master.add(&counts, places[c.stock], task.sheets[c.stock].cost);
     };
     for choice in &active {
@@ -277,7 +262,7 @@ fn relax<const N: usize>(
         if saves.is_empty() {
             break;
         }
-        saves.sort_by_key(|&(saved, at)| (std::cmp::Reverse(saved), at));
+        saves.sort_by_key(|&(saved, at)| (Reverse(saved), at));
         for &(_, at) in saves.iter().take(8) {
             add(&mut master, &choices[at]);
             active.push(choices[at]);
@@ -300,12 +285,11 @@ fn relax<const N: usize>(
         whole = (fits && rest.wanted.is_none()).then_some(plan);
     }
     let used = optimum.amounts.iter().map(|&(column, _)| active[column]);
-    let used = used.collect();
     Ok(Relaxed {
+        used: used.collect(),
         values: optimum.values,
         active,
         whole,
-        used,
     })
 }
 

@@ -64,24 +64,17 @@ pub(super) fn without(job: &Job, extra: Extra, part: &Part) -> Part {
                 return offcut(part.width, part.height);
             };
             let piece = &job.pieces[number];
-            let wider = (extra.width > piece.width) != *turned;
-            let what = What::Piece {
-                piece: number,
-                turned: *turned,
-            };
+            let turned = *turned;
             let (width, height) = match turned {
                 true => (piece.height, piece.width),
                 false => (piece.width, piece.height),
             };
-            let own = Part {
-                width,
-                height,
-                what,
-            };
-            let divides = match wider {
+            let divides = match (extra.width > piece.width) != turned {
                 true => Divides::Width,
                 false => Divides::Height,
             };
+            let piece = number;
+            let own = Part::new(width, height, What::Piece { piece, turned });
             stack(part.width, part.height, divides, gap, vec![own])
         }
         What::Split { divides, parts } => {

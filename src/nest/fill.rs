@@ -7,7 +7,7 @@ use super::build::stack;
 use super::job::Job;
 use super::layout::{Hand, realize};
 use super::limits::Meter;
-use super::model::Model;
+use super::model::{Grid, Model};
 use super::table;
 
 /// Of the first stock; what was found first where a limit is met.
@@ -38,7 +38,7 @@ fn by_table(job: &Job, meter: &mut Meter) -> Result<Option<Fill>, Stop> {
     if job.narrowest <= 1 {
         return on_board(&model, loose, &values, meter);
     }
-    let boards = model.boards_to_fill(meter)?;
+    let boards = model.boards_of(Grid::Fill, meter)?;
     let Some(Some(strict)) = boards.first() else {
         return Ok(None);
     };
@@ -109,17 +109,11 @@ fn rows(job: &Job) -> Fill {
             if value <= u128::from(best.value) {
                 continue;
             }
-            let one = Part {
-                width,
-                height,
-                what: What::Piece {
-                    piece: number,
-                    turned,
-                },
-            };
-            let each = (0..across).map(|_| one.clone()).collect();
+            let piece = number;
+            let one = Part::new(width, height, What::Piece { piece, turned });
+            let each = vec![one; across as usize];
             let row = stack(whole.0, height, Divides::Width, job.gap, each);
-            let each = (0..down).map(|_| row.clone()).collect();
+            let each = vec![row; down as usize];
             let sheet = stack(whole.0, whole.1, Divides::Height, job.gap, each);
             if let Some(found) = of(job, sheet) {
                 best = found;

@@ -6,18 +6,18 @@
 //! how much room the values of the pieces leave for it at most.
 
 use super::answer::{
-    Certificate, Claim, Cutting, Extra, Kept, RuledOut, Stop, cost, largest_offcut,
+    self, Certificate, Claim, Cutting, Extra, Kept, RuledOut, Stop, cost, largest_offcut,
 };
 use super::bound::{self, most_worth};
 use super::columns::Pool;
 use super::extra::{asked_for, can_be_counted, extended, same_sheets, without};
 use super::first_fit::first_fit;
-use super::job::{Job, Piece, Stages};
+use super::job::{Job, Stages};
 use super::limits::Meter;
-use super::model::Model;
+use super::model::{Grid, Model};
 use super::outside::Outside;
 use super::rest::{Rest, worth};
-use super::search;
+use super::search::{self, Outcome};
 use super::table;
 use super::verify::verify_cuttings;
 
@@ -28,18 +28,9 @@ const EFFORTS: [usize; 3] = [0, 2, 4];
 pub(super) fn keep(job: &Job, cuttings: &[Cutting], least: u64, meter: &mut Meter) -> Kept {
     let least = least.max(job.narrowest).max(1);
     let same = same_sheets(job, cuttings);
-    let relaxed = Job {
-        pieces: same
-            .pieces
-            .iter()
-            .map(|p| Piece {
-                most_alike: None,
-                ..p.clone()
-            })
-            .collect(),
-        narrowest: 0,
-        ..same.clone()
-    };
+    let mut relaxed = same.clone();
+    relaxed.narrowest = 0;
+    relaxed.pieces.iter_mut().for_each(|p| p.most_alike = None);
     let mut keeper = Keeper {
         strict: relaxed != same,
         budget: cost(job, cuttings),
@@ -210,7 +201,7 @@ impl Keeper<'_, '_> {
                 each[member] = *value;
             }
         }
-        let boards = model.boards_of_all_sums(self.meter)?;
+        let boards = model.boards_of(Grid::AllSums, self.meter)?;
         let mut outside = Vec::new();
         for (stock, board) in self.relaxed.stocks.iter().zip(&boards) {
             if stock.count == Some(0) {
@@ -238,12 +229,7 @@ impl Keeper<'_, '_> {
         let mut part = 2;
         while !open.is_empty() {
             let next = open[open.len() / part];
-            let extra = Extra {
-                width: next.width,
-                height: next.height,
-                widens: None,
-            };
-            match self.ask(extra)? {
+            match self.ask(Extra::offcut(next.width, next.height))? {
                 Asked::Found => {
                     let area = self.area();
                     open.retain(|s| s.area() > area);
@@ -301,7 +287,8 @@ impl Keeper<'_, '_> {
                 while end < open.len() && all(end + 1) {
                     end += 1;
                 }
-                if !self.rule_out_by_values(values, within(end), None)?
+                let (width, height) = within(end);
+                if !self.rule_out_by_values(values, Extra::offcut(width, height))?
                     && !self.each_is_ruled_out(values, &open[from..end])?
                 {
                     return Ok(false);
@@ -315,13 +302,9 @@ impl Keeper<'_, '_> {
     fn each_is_ruled_out(&mut self, values: &Values, sizes: &[Size]) -> Result<bool, Stop> {
         for size in sizes {
             let (width, height) = (size.width, size.height);
-            let extra = Extra {
-                width,
-                height,
-                widens: None,
-            };
+            let extra = Extra::offcut(width, height);
             let done = !self.is_open(size)
-                || self.rule_out_by_values(values, (width, height), None)?
+                || self.rule_out_by_values(values, extra)?
                 || matches!(self.ask(extra)?, Asked::Never);
             if !done {
                 return Ok(false);
@@ -357,7 +340,7 @@ impl Keeper<'_, '_> {
                     stock.count != Some(0) && ways.any(|(w, h, _)| w <= across && h <= down)
                 });
                 if fits
-                    && !self.rule_out_by_values(values, (width, height), Some(number))?
+                    && !self.rule_out_by_values(values, extra)?
                     && !matches!(self.ask(extra)?, Asked::Never)
                 {
                     return Ok(false);
@@ -368,17 +351,8 @@ impl Keeper<'_, '_> {
     }
 
     /// Rules out what would lose more than the slack, if the values show it.
-    fn rule_out_by_values(
-        &mut self,
-        values: &Values,
-        (width, height): (u64, u64),
-        widens: Option<usize>,
-    ) -> Result<bool, Stop> {
-        let extra = Extra {
-            width,
-            height,
-            widens,
-        };
+    fn rule_out_by_values(&mut self, values: &Values, extra: Extra) -> Result<bool, Stop> {
+        let widens = extra.widens;
         let job = extended(&self.relaxed, extra);
         let Some(model) = Model::new(&job, false, self.meter)? else {
             return Ok(false);
@@ -425,13 +399,7 @@ impl Keeper<'_, '_> {
             && let Some(model) = Model::new(&job, false, self.meter)?
         {
             let first = first_fit(&job, self.meter);
-            let found = search::within(
-                &model,
-                first.as_deref(),
-                self.budget,
-                self.effort,
-                self.meter,
-            );
+            let found = self.within(&model, first.as_deref());
             if let Some(cuttings) = found.cuttings
                 && self.improve(extra, &cuttings)
             {
@@ -445,7 +413,7 @@ impl Keeper<'_, '_> {
         if self.strict {
             let job = extended(&self.relaxed, extra);
             if let Some(model) = Model::new(&job, false, self.meter)? {
-                let found = search::within(&model, None, self.budget, self.effort, self.meter);
+                let found = self.within(&model, None);
                 if self.rules_out(extra, found.certificate) {
                     return Ok(Asked::Never);
                 }
@@ -455,23 +423,16 @@ impl Keeper<'_, '_> {
         Ok(Asked::Open)
     }
 
+    fn within(&mut self, model: &Model, first: Option<&[Cutting]>) -> Outcome {
+        search::within(model, first, self.budget, self.effort, self.meter)
+    }
+
     /// Takes a plan over, if it keeps more than the best one.
     fn improve(&mut self, extra: Extra, cuttings: &[Cutting]) -> bool {
         let mut all: Vec<Cutting> = Vec::new();
         for cutting in cuttings {
             let sheet = without(&self.job, extra, &cutting.sheet);
-            let (stock, times) = (cutting.stock, cutting.times);
-            match all
-                .iter_mut()
-                .find(|c| c.stock == stock && c.sheet == sheet)
-            {
-                Some(same) => same.times += times,
-                None => all.push(Cutting {
-                    stock,
-                    times,
-                    sheet,
-                }),
-            }
+            answer::add(&mut all, cutting.stock, cutting.times, sheet);
         }
         let size = largest_offcut(&all, self.least);
         let sound =

@@ -47,6 +47,27 @@ impl Pairs {
 /// Pairs of lengths that one length is cut into: all, and the few.
 type Cut = (u32, Vec<(u32, u32)>, Vec<(u32, u32)>);
 
+/// Such pairs of many lengths, as long as they are not too many.
+struct Cuts {
+    pairs: Vec<Cut>,
+    left: usize,
+}
+
+impl Cuts {
+    fn up_to(most: usize) -> Self {
+        let (pairs, left) = (Vec::new(), most);
+        Self { pairs, left }
+    }
+
+    /// False if there are too many.
+    fn push(&mut self, whole: u32, all: Vec<(u32, u32)>, few: Vec<(u32, u32)>) -> bool {
+        let left = self.left.checked_sub(all.len());
+        self.left = left.unwrap_or(0);
+        self.pairs.push((whole, all, few));
+        left.is_some()
+    }
+}
+
 impl Ladder {
     /// Positions along `length` for sides, each kind with all its sides and how often it is wanted.
     /// `None` if there are more than `most` pairs.
@@ -65,8 +86,7 @@ impl Ladder {
         let mut wanted = vec![false; length as usize + 1];
         wanted[whole as usize] = true;
         let sides = sides(kinds);
-        let mut pairs: Vec<Cut> = Vec::new();
-        let mut many = 0usize;
+        let mut cut = Cuts::up_to(most);
         for whole in (1..=whole).rev() {
             if !wanted[whole as usize] {
                 continue;
@@ -86,15 +106,13 @@ impl Ladder {
                     wanted[small as usize] = true;
                 }
             }
-            many += cuts.len();
-            if many > most {
+            let few = sums.few(whole, &sides);
+            if !cut.push(whole, cuts, few) {
                 return Ok(None);
             }
-            let few = sums.few(whole, &sides);
-            pairs.push((whole, cuts, few));
         }
-        pairs.reverse();
-        Ok(Some(Self::from_pairs(&pairs)))
+        cut.pairs.reverse();
+        Ok(Some(Self::of(&cut.pairs)))
     }
 
     /// As [`Self::new`], with every sum of sides for a length: what is asked of parts that are not
@@ -110,25 +128,22 @@ impl Ladder {
     ) -> Result<Option<Self>, Stop> {
         let sums = Sums::new(length, kinds, meter)?;
         let sides = sides(kinds);
-        let mut pairs: Vec<Cut> = Vec::new();
-        let mut many = 0usize;
+        let mut cut = Cuts::up_to(most);
         for &whole in &sums.reached {
             meter.look()?;
             let small = sums.reached.iter().take_while(|&&b| b <= whole / 2);
             let cuts = small.map(|&b| (sums.floor(whole - b), b));
             let cuts: Vec<(u32, u32)> = cuts.collect();
-            many += cuts.len();
-            if many > most {
+            let few = sums.few(whole, &sides);
+            if !cut.push(whole, cuts, few) {
                 return Ok(None);
             }
-            let few = sums.few(whole, &sides);
-            pairs.push((whole, cuts, few));
         }
-        Ok(Some(Self::from_pairs(&pairs)))
+        Ok(Some(Self::of(&cut.pairs)))
     }
 
     /// From lengths and the lengths that each is cut into, increasing.
-    fn from_pairs(pairs: &[Cut]) -> Self {
+    fn of(pairs: &[Cut]) -> Self {
         let points: Vec<u32> = pairs.iter().map(|p| p.0).collect();
         let cuts = Pairs::new(&points, pairs.iter().map(|p| &p.1));
         let few = Pairs::new(&points, pairs.iter().map(|p| &p.2));
@@ -158,8 +173,7 @@ impl Ladder {
         let sums = Sums::new(length, &kinds, meter)?;
         let mut wanted = vec![false; length as usize + 1];
         wanted[length as usize] = true;
-        let mut pairs: Vec<Cut> = Vec::new();
-        let mut many = 0usize;
+        let mut cut = Cuts::up_to(most);
         for whole in (1..=length).rev().filter(|&l| l >= narrowest) {
             if !wanted[whole as usize] {
                 continue;
@@ -177,15 +191,13 @@ impl Ladder {
             // The longest part first, as in `new`: rows are filled side by side up to it.
             cuts.sort_unstable_by(|a, b| b.cmp(a));
             cuts.dedup();
-            many += cuts.len();
-            if many > most {
+            let few = cuts.clone();
+            if !cut.push(whole, cuts, few) {
                 return Ok(None);
             }
-            let few = cuts.clone();
-            pairs.push((whole, cuts, few));
         }
-        pairs.reverse();
-        Ok(Some(Self::from_pairs(&pairs)))
+        cut.pairs.reverse();
+        Ok(Some(Self::of(&cut.pairs)))
     }
 
     /// How many pairs there are, all lengths together.
@@ -216,11 +228,7 @@ impl Ladder {
 
     /// As [`Self::cuts`]; if `few`, only the pairs of which one part is just as long as a side.
     pub fn some(&self, few: bool, place: usize) -> &[(u32, u32)] {
-        if few {
-            self.few.of(place)
-        } else {
-            self.cuts.of(place)
-        }
+        if few { &self.few } else { &self.cuts }.of(place)
     }
 }
 

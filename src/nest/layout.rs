@@ -13,6 +13,22 @@ pub(super) struct Layout {
 }
 
 impl Layout {
+    /// From the whole downwards: `step` lays what a part is, or opens the parts that it is made of, behind
+    /// what joins them.
+    pub fn of<P>(
+        whole: P,
+        mut step: impl FnMut(P, &mut Vec<Op>, &mut Vec<Result<P, Divides>>),
+    ) -> Self {
+        let (mut ops, mut open) = (Vec::new(), vec![Ok(whole)]);
+        while let Some(next) = open.pop() {
+            match next {
+                Ok(part) => step(part, &mut ops, &mut open),
+                Err(divides) => ops.push(Op::Join(divides)),
+            }
+        }
+        Self { ops }
+    }
+
     /// How often each kind lies on it.
     pub fn counts(&self, kinds: usize) -> Vec<u64> {
         let mut counts = vec![0; kinds];
@@ -36,13 +52,14 @@ struct Group {
 }
 
 impl Group {
-    fn waste(width: u64, height: u64) -> Self {
+    /// Paper, or a piece of the job and whether it is turned.
+    fn of(width: u64, height: u64, piece: Option<(usize, bool)>) -> Self {
         Self {
             divides: None,
             width,
             height,
             parts: Vec::new(),
-            piece: None,
+            piece,
         }
     }
 }
@@ -105,25 +122,19 @@ pub(super) fn realize(model: &Model, stock: usize, layout: &Layout, hand: &mut H
     for op in &layout.ops {
         match *op {
             Op::Nothing => done.push(None),
-            Op::Waste { width, height } => done.push(Some(Group::waste(width, height))),
+            Op::Waste { width, height } => done.push(Some(Group::of(width, height, None))),
             Op::Piece { kind, turned } => {
                 let (width, height) = model.size(kind, turned);
                 let piece = hand.take(model, stock, kind);
                 if piece.is_none() && model.job.narrowest > 1 {
-                    done.push(Some(Group::waste(width, height)));
+                    done.push(Some(Group::of(width, height, None)));
                     continue;
                 }
                 done.push(piece.map(|piece| {
                     let p = &model.job.pieces[piece];
                     // A member of the kind may be named the other way round.
                     let turned = (p.width, p.height) != (width, height);
-                    Group {
-                        divides: None,
-                        width,
-                        height,
-                        parts: Vec::new(),
-                        piece: Some((piece, turned)),
-                    }
+                    Group::of(width, height, Some((piece, turned)))
                 }));
             }
             Op::Join(divides) => {
@@ -174,15 +185,12 @@ fn lay(group: Group, width: u64, height: u64, gap: u64) -> Part {
     let Some(divides) = group.divides else {
         return offcut(width, height);
     };
-    let parts = group.parts.into_iter().map(|part| match divides {
-        Divides::Width => {
-            let own = part.width;
-            lay(part, own, height, gap)
-        }
-        Divides::Height => {
-            let own = part.height;
-            lay(part, width, own, gap)
-        }
+    let parts = group.parts.into_iter().map(|part| {
+        let (width, height) = match divides {
+            Divides::Width => (part.width, height),
+            Divides::Height => (width, part.height),
+        };
+        lay(part, width, height, gap)
     });
     stack(width, height, divides, gap, parts.collect())
 }

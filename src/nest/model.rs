@@ -52,33 +52,21 @@ impl<'a> Model<'a> {
     pub fn boards_for(
         &self,
         wanted: &[u64],
+        grid: Grid,
         most: usize,
         meter: &mut Meter,
     ) -> Result<Vec<Option<Board>>, Stop> {
-        let boards = boards(self.job, &self.kinds, wanted, Grid::Search, most, meter)?;
+        let boards = boards(self.job, &self.kinds, wanted, grid, most, meter)?;
         Ok(boards.unwrap_or_else(|| vec![None; self.boards.len()]))
     }
 
-    /// Boards for any number of each piece, with what is really there.
+    /// The same for all that is asked for.
     ///
     /// # Errors
     /// A limit was met.
-    pub fn boards_to_fill(&self, meter: &mut Meter) -> Result<Vec<Option<Board>>, Stop> {
+    pub fn boards_of(&self, grid: Grid, meter: &mut Meter) -> Result<Vec<Option<Board>>, Stop> {
         let wanted: Vec<u64> = self.kinds.iter().map(|k| k.count).collect();
-        let grid = Grid::Fill;
-        let boards = boards(self.job, &self.kinds, &wanted, grid, MOST_PAIRS, meter)?;
-        Ok(boards.unwrap_or_else(|| vec![None; self.boards.len()]))
-    }
-
-    /// Boards that have a cell for every two sums of sides; `None` also where they are too fine.
-    ///
-    /// # Errors
-    /// A limit was met.
-    pub fn boards_of_all_sums(&self, meter: &mut Meter) -> Result<Vec<Option<Board>>, Stop> {
-        let wanted: Vec<u64> = self.kinds.iter().map(|k| k.count).collect();
-        let grid = Grid::AllSums;
-        let boards = boards(self.job, &self.kinds, &wanted, grid, MOST_PAIRS, meter)?;
-        Ok(boards.unwrap_or_else(|| vec![None; self.boards.len()]))
+        self.boards_for(&wanted, grid, MOST_PAIRS, meter)
     }
 
     /// Width and height (ticks) of a kind.
@@ -94,14 +82,14 @@ impl<'a> Model<'a> {
 
 /// Which lengths a board knows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Grid {
+pub(super) enum Grid {
     /// Those that matter, whatever the trimmer holds.
     Bound,
     /// Those that matter, and where a narrowest strip is given what is really there, if these are few.
     Search,
-    /// As for a search, however many they are.
+    /// As for a search, however many they are: to fill a sheet with any number of each piece.
     Fill,
-    /// All sums of sides.
+    /// All sums of sides: a cell for every two of them.
     AllSums,
 }
 
@@ -230,10 +218,9 @@ fn board(
     let mut complete = true;
     let mut ladder = |length: u32, sides: &[(Vec<u32>, u64)], most: usize| {
         let ladder = if strict {
-            let few = if grid == Grid::Fill {
-                most
-            } else {
-                most.min(FEW_PAIRS)
+            let few = match grid {
+                Grid::Fill => most,
+                _ => most.min(FEW_PAIRS),
             };
             let all = Ladder::strict(length, sides, narrowest, true, few, meter)?;
             complete &= all.is_some();

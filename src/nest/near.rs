@@ -7,7 +7,6 @@
 
 use super::answer::{Divides, Stop};
 use super::board::Board;
-use super::board::Op;
 use super::layout::Layout;
 use super::limits::Meter;
 use super::table::Table;
@@ -17,6 +16,21 @@ use std::hash::{BuildHasherDefault, Hasher};
 /// How often each kind comes, in lanes that the machine adds side by side.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub(super) struct Counts<const N: usize>(pub [i16; N]);
+
+/// Calls a method with the fewest lanes that hold so many kinds; else the last expression.
+macro_rules! in_lanes {
+    ($kinds:expr, $of:ident.$method:ident($($with:expr),*), $else:expr) => {
+        match $kinds {
+            0..=8 => $of.$method::<8>($($with),*),
+            9..=16 => $of.$method::<16>($($with),*),
+            17..=32 => $of.$method::<32>($($with),*),
+            33..=64 => $of.$method::<64>($($with),*),
+            65..=128 => $of.$method::<128>($($with),*),
+            _ => $else,
+        }
+    };
+}
+pub(super) use in_lanes;
 
 /// The most of one kind that a lane counts.
 pub(super) const MOST_ALIKE: u64 = 10_000;
@@ -51,6 +65,18 @@ impl<const N: usize> Counts<N> {
 
     pub fn is_none(&self) -> bool {
         self.0.iter().all(|&c| c == 0)
+    }
+
+    /// Those of the lanes in use.
+    pub fn in_lanes(&self, lanes: usize) -> Vec<u64> {
+        let each = self.0[..lanes].iter();
+        each.map(|&count| u64::try_from(count).unwrap_or(0))
+            .collect()
+    }
+
+    /// All together.
+    pub fn pieces(&self) -> i64 {
+        self.0.iter().map(|&count| i64::from(count)).sum()
     }
 
     pub fn worth(&self, values: &[u64]) -> u64 {
@@ -388,8 +414,7 @@ fn undominated<const N: usize>(
 ) -> Result<Vec<u32>, Stop> {
     let key = |&e: &u32| {
         let e = &entries[e as usize];
-        let pieces: i64 = e.counts.0.iter().map(|&c| i64::from(c)).sum();
-        (std::cmp::Reverse((e.worth, pieces)), e.counts)
+        (std::cmp::Reverse((e.worth, e.counts.pieces())), e.counts)
     };
     list.sort_by_cached_key(key);
     if list.len() > most {
@@ -415,24 +440,11 @@ impl<const N: usize> Near<N> {
     }
 
     pub fn layout(&self, board: &Board, at: usize) -> Layout {
-        let mut ops = Vec::new();
-        let mut open = vec![Ok(self.best[at])];
-        while let Some(next) = open.pop() {
-            match next {
-                Err(divides) => ops.push(Op::Join(divides)),
-                Ok(entry) => match self.entries[entry as usize].made {
-                    Made::Nothing(at) => ops.push(board.nothing(board.cell(at as usize))),
-                    Made::Piece(way, at) => {
-                        board.lay(way as usize, board.cell(at as usize), &mut ops);
-                    }
-                    Made::Pair(divides, a, b) => {
-                        open.push(Err(divides));
-                        open.push(Ok(a));
-                        open.push(Ok(b));
-                    }
-                },
-            }
-        }
-        Layout { ops }
+        let made = |entry: u32| self.entries[entry as usize].made;
+        Layout::of(self.best[at], |entry, ops, open| match made(entry) {
+            Made::Nothing(at) => ops.push(board.nothing(board.cell(at as usize))),
+            Made::Piece(way, at) => board.lay(way as usize, board.cell(at as usize), ops),
+            Made::Pair(divides, a, b) => open.extend([Err(divides), Ok(a), Ok(b)]),
+        })
     }
 }

@@ -6,7 +6,6 @@
 
 use super::answer::{Divides, Stop};
 use super::board::Board;
-use super::board::Op;
 use super::layout::Layout;
 use super::limits::Meter;
 use super::near::{Counts, lanes_take};
@@ -154,23 +153,13 @@ impl<const N: usize> Cells<'_, N> {
     }
 
     fn layout(&self, board: &Board, root: usize) -> Layout {
-        let mut ops = Vec::new();
-        let mut open = vec![Ok(root)];
-        while let Some(next) = open.pop() {
-            match next {
-                Err(divides) => ops.push(Op::Join(divides)),
-                Ok(at) => match self.made[at] {
-                    Made::Nothing => ops.push(board.nothing(board.cell(at))),
-                    Made::Piece(way) => board.lay(way as usize, board.cell(at), &mut ops),
-                    Made::Same(other) => open.push(Ok(other as usize)),
-                    Made::Pair(divides, a, b) => {
-                        open.push(Err(divides));
-                        open.push(Ok(a as usize));
-                        open.push(Ok(b as usize));
-                    }
-                },
+        Layout::of(root, |at, ops, open| match self.made[at] {
+            Made::Nothing => ops.push(board.nothing(board.cell(at))),
+            Made::Piece(way) => board.lay(way as usize, board.cell(at), ops),
+            Made::Same(other) => open.push(Ok(other as usize)),
+            Made::Pair(divides, a, b) => {
+                open.extend([Err(divides), Ok(a as usize), Ok(b as usize)]);
             }
-        }
-        Layout { ops }
+        })
     }
 }

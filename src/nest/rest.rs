@@ -4,7 +4,7 @@ use super::answer::Stop;
 use super::board::Board;
 use super::bound::{self, Sheets};
 use super::limits::Meter;
-use super::model::{Kind, Model};
+use super::model::{Grid, Kind, Model};
 use super::near::{Counts, MOST_ALIKE};
 
 /// What is left to be cut, and from what.
@@ -28,11 +28,7 @@ impl Rest {
         Self {
             wanted: model.kinds.iter().map(|k| k.count).collect(),
             sheets: bound::sheets(job),
-            alike: if spread {
-                vec![alike; job.stocks.len()]
-            } else {
-                Vec::new()
-            },
+            alike: vec![alike; if spread { job.stocks.len() } else { 0 }],
         }
     }
 
@@ -101,7 +97,7 @@ impl Node {
         };
         let lanes = rest.wanted.iter().map(&mut lane).collect();
         Ok(Self {
-            boards: model.boards_for(&rest.wanted, most, meter)?,
+            boards: model.boards_for(&rest.wanted, Grid::Search, most, meter)?,
             can_count: rest.wanted.iter().all(|&w| w <= MOST_ALIKE),
             lanes,
             used,

@@ -2,7 +2,7 @@
 //! dynamic program; dives that fix what it likes most; and complete searches over all patterns
 //! that are worth enough, as soon as these are few.
 
-use super::answer::{Certificate, Claim, Cutting, Reason, SearchStep, Stop, cost};
+use super::answer::{self, Certificate, Claim, Cutting, Reason, SearchStep, Stop, cost};
 use super::bound::{self, most_worth};
 use super::columns::{Pattern, Pool, Relaxed};
 use super::cover::{Choice, End, Task, cover};
@@ -11,6 +11,7 @@ use super::job::Job;
 use super::layout::{Hand, realize};
 use super::limits::{Meter, Progress};
 use super::model::{MOST_PAIRS, Model};
+use super::near::in_lanes;
 use super::rest::{Node, Rest, worth};
 use super::verify::verify_cuttings;
 
@@ -279,19 +280,14 @@ impl Search<'_, '_> {
         }
         self.bound = budget + 1;
         let enough = self.all_sheets().is_none_or(|all| self.bound <= all);
+        let kinds = &self.pool.model.kinds;
         self.certificate = Certificate {
             claim: match enough {
                 true => Claim::CostsAtLeast(self.bound),
                 false => Claim::NotEnough,
             },
             reason: Reason::Search {
-                groups: self
-                    .pool
-                    .model
-                    .kinds
-                    .iter()
-                    .map(|k| k.members.clone())
-                    .collect(),
+                groups: kinds.iter().map(|k| k.members.clone()).collect(),
                 values: relaxed.values.clone(),
                 best: relaxed.best.clone(),
                 steps,
@@ -302,10 +298,8 @@ impl Search<'_, '_> {
 
     pub fn improve(&mut self, plan: Plan) {
         let job = self.pool.model.job;
-        let cost = plan
-            .iter()
-            .map(|&(p, times)| times * job.stocks[self.pool.patterns[p].stock].cost);
-        let cost = cost.sum();
+        let of = |pattern: usize| job.stocks[self.pool.patterns[pattern].stock].cost;
+        let cost = plan.iter().map(|&(p, times)| times * of(p)).sum();
         if self.best.as_ref().is_none_or(|(least, _)| cost < *least) {
             self.best = Some((cost, plan));
             self.tell();
@@ -351,9 +345,8 @@ impl Search<'_, '_> {
                 }
                 all = false;
                 loss /= 2;
-                list = self
-                    .pool
-                    .near(node, stock, values, best[stock] - loss, effort)?;
+                let least = best[stock] - loss;
+                list = self.pool.near(node, stock, values, least, effort)?;
             }
             choices.extend(list.unwrap_or_default());
         }
@@ -361,14 +354,11 @@ impl Search<'_, '_> {
             let more = relaxed.columns.iter().copied();
             choices.extend(more.filter(|p| !choices.contains(p)).collect::<Vec<_>>());
         }
-        let end = match node.used {
-            0..=8 => self.cover_in::<8>(node, &choices, budget, effort),
-            9..=16 => self.cover_in::<16>(node, &choices, budget, effort),
-            17..=32 => self.cover_in::<32>(node, &choices, budget, effort),
-            33..=64 => self.cover_in::<64>(node, &choices, budget, effort),
-            65..=128 => self.cover_in::<128>(node, &choices, budget, effort),
-            _ => Ok(End::Open),
-        }?;
+        let end = in_lanes!(
+            node.used,
+            self.cover_in(node, &choices, budget, effort),
+            Ok(End::Open)
+        )?;
         Ok(match end {
             End::Found(used) => Complete::Found(used),
             End::None(steps) if all => Complete::None(steps),
@@ -396,12 +386,11 @@ impl Search<'_, '_> {
             }
         };
         let choices: Vec<Choice<N>> = patterns.iter().map(choice).collect();
+        let alike = 0..node.rest.alike.len();
         let task = Task {
             wanted,
             lanes: node.used,
-            alike: (0..node.rest.alike.len())
-                .map(|stock| node.wanted_of(stock))
-                .collect(),
+            alike: alike.map(|stock| node.wanted_of(stock)).collect(),
             sheets: node.rest.sheets.clone(),
             budget,
         };
@@ -426,18 +415,7 @@ impl Search<'_, '_> {
                 if took.iter().all(|&t| t == 0) {
                     break;
                 }
-                let times = 1 + again;
-                match cuttings
-                    .iter_mut()
-                    .find(|c| c.stock == *stock && c.sheet == sheet)
-                {
-                    Some(same) => same.times += times,
-                    None => cuttings.push(Cutting {
-                        stock: *stock,
-                        times,
-                        sheet,
-                    }),
-                }
+                answer::add(&mut cuttings, *stock, 1 + again, sheet);
             }
         }
         cuttings

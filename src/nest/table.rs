@@ -15,48 +15,29 @@ pub(super) struct Table<W = u64> {
 }
 
 /// A number that worth is counted in: small ones go through the machine four or eight at a time.
-trait Worth: Copy + Ord + Default {
+pub(super) trait Worth: Copy + Ord + Default {
     fn of(value: u64) -> Self;
     fn value(self) -> u64;
     /// The sum; sheets are worth less than overflows, and a check would cost half the speed.
     fn plus(self, other: Self) -> Self;
 }
 
-impl Worth for i16 {
-    fn of(value: u64) -> Self {
-        value as i16
-    }
-    fn value(self) -> u64 {
-        self as u64
-    }
-    fn plus(self, other: Self) -> Self {
-        self.wrapping_add(other)
-    }
+macro_rules! worth {
+    ($($number:ty)*) => {$(
+        impl Worth for $number {
+            fn of(value: u64) -> Self {
+                value as $number
+            }
+            fn value(self) -> u64 {
+                self as u64
+            }
+            fn plus(self, other: Self) -> Self {
+                self.wrapping_add(other)
+            }
+        }
+    )*};
 }
-
-impl Worth for i32 {
-    fn of(value: u64) -> Self {
-        value as i32
-    }
-    fn value(self) -> u64 {
-        self as u64
-    }
-    fn plus(self, other: Self) -> Self {
-        self.wrapping_add(other)
-    }
-}
-
-impl Worth for u64 {
-    fn of(value: u64) -> Self {
-        value
-    }
-    fn value(self) -> u64 {
-        self
-    }
-    fn plus(self, other: Self) -> Self {
-        self.wrapping_add(other)
-    }
-}
+worth! { i16 i32 u64 }
 
 /// Fills a table. `values` holds one value for each kind; no sheet may be worth 2^62 or more.
 ///
@@ -100,10 +81,10 @@ pub(super) fn glance(
     let most = u64::try_from(most).unwrap_or(u64::MAX);
     let rough: Vec<u64> = values.iter().map(|value| value / most).collect();
     let table = fill_in::<i16>(board, &rough, meter, true)?;
-    let mut layouts = vec![layout_in(board, &table, &rough, meter)?];
+    let mut layouts = vec![layout(board, &table, &rough, meter)?];
     // Other first cuts that lose little.
     let (i, j) = (board.x.len() - 1, board.y.len() - 1);
-    let best = root_in(board, &table).1;
+    let best = root(board, &table).1;
     let mut pairs = Vec::new();
     for &root in &board.roots {
         let layer = &board.layers[root];
@@ -266,16 +247,10 @@ fn level<W: Worth>(board: &Board, few: Option<bool>, from: usize, lanes: &mut [[
 }
 
 /// The root that is worth most.
-pub(super) fn root(board: &Board, table: &Table) -> (usize, u64) {
-    root_in(board, table)
-}
-
-fn root_in<W: Worth>(board: &Board, table: &Table<W>) -> (usize, u64) {
+pub(super) fn root<W: Worth>(board: &Board, table: &Table<W>) -> (usize, u64) {
     let (i, j) = (board.x.len() - 1, board.y.len() - 1);
-    let each = board
-        .roots
-        .iter()
-        .map(|&root| (root, table.worth[board.at(root, i, j)].value()));
+    let worth = |root: usize| table.worth[board.at(root, i, j)].value();
+    let each = board.roots.iter().map(|&root| (root, worth(root)));
     each.max_by_key(|&(root, worth)| (worth, std::cmp::Reverse(root)))
         .unwrap_or((0, 0))
 }
@@ -285,22 +260,13 @@ fn root_in<W: Worth>(board: &Board, table: &Table<W>) -> (usize, u64) {
 ///
 /// # Errors
 /// A limit was met.
-pub(super) fn layout(
-    board: &Board,
-    table: &Table,
-    values: &[u64],
-    meter: &mut Meter,
-) -> Result<Layout, Stop> {
-    layout_in(board, table, values, meter)
-}
-
-fn layout_in<W: Worth>(
+pub(super) fn layout<W: Worth>(
     board: &Board,
     table: &Table<W>,
     values: &[u64],
     meter: &mut Meter,
 ) -> Result<Layout, Stop> {
-    let (layer, _) = root_in(board, table);
+    let (layer, _) = root(board, table);
     let whole = (layer, board.x.len() - 1, board.y.len() - 1);
     layout_from(board, table, values, vec![Ok(whole)], meter)
 }
@@ -334,11 +300,7 @@ fn layout_from<W: Worth>(
             Step::Empty => ops.push(board.nothing((i, j))),
             Step::Piece(way) => board.lay(way, (i, j), &mut ops),
             Step::Same(cell) => open.push(Ok(cell)),
-            Step::Pair(divides, a, b) => {
-                open.push(Err(divides));
-                open.push(Ok(a));
-                open.push(Ok(b));
-            }
+            Step::Pair(divides, a, b) => open.extend([Err(divides), Ok(a), Ok(b)]),
         }
     }
     Ok(Layout { ops })
@@ -367,10 +329,8 @@ fn step<W: Worth>(board: &Board, table: &Table<W>, values: &[u64], (number, i, j
     if !board.strict && j > from.1 && worth(i, j - 1) == most {
         return Step::Same((number, i, j - 1));
     }
-    if let Some(below) = layer
-        .below
-        .filter(|&b| table.worth[board.at(b, i, j)].value() == most)
-    {
+    let holds = |below: &usize| table.worth[board.at(*below, i, j)].value() == most;
+    if let Some(below) = layer.below.filter(holds) {
         return Step::Same((below, i, j));
     }
     if layer.pieces {

@@ -457,33 +457,21 @@ impl Tray {
 
     /// How it is cut. Where the trimmer does not hold all waste, it keeps its size, less one gap.
     pub fn layout(&self, gap: u64) -> Layout {
-        let mut ops = Vec::new();
-        let mut open = vec![Ok(0u16)];
-        while let Some(next) = open.pop() {
-            let node = match next {
-                Ok(node) => node,
-                Err(divides) => {
-                    ops.push(Op::Join(divides));
-                    continue;
-                }
-            };
-            match self.at(node).what {
-                What::Waste if self.held > 0 => ops.push(Op::Waste {
-                    width: u64::from(self.at(node).width) - gap,
-                    height: u64::from(self.at(node).height) - gap,
-                }),
-                What::Waste | What::Gone => ops.push(Op::Nothing),
-                What::Piece(kind, turned) => ops.push(Op::Piece {
-                    kind: kind as usize,
-                    turned,
-                }),
-                What::Split(divides) => {
-                    let parts: Vec<u16> = self.children(node).collect();
-                    open.extend((1..parts.len()).map(|_| Err(divides)));
-                    open.extend(parts.into_iter().map(Ok));
-                }
+        Layout::of(0u16, |node, ops, open| match self.at(node).what {
+            What::Waste if self.held > 0 => ops.push(Op::Waste {
+                width: u64::from(self.at(node).width) - gap,
+                height: u64::from(self.at(node).height) - gap,
+            }),
+            What::Waste | What::Gone => ops.push(Op::Nothing),
+            What::Piece(kind, turned) => ops.push(Op::Piece {
+                kind: kind as usize,
+                turned,
+            }),
+            What::Split(divides) => {
+                let parts: Vec<u16> = self.children(node).collect();
+                open.extend((1..parts.len()).map(|_| Err(divides)));
+                open.extend(parts.into_iter().map(Ok));
             }
-        }
-        Layout { ops }
+        })
     }
 }
