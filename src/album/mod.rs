@@ -39,6 +39,11 @@ pub enum StyleName {
 }
 
 impl StyleName {
+    /// That of an album that names none: the one that is shipped first.
+    pub fn usual() -> StyleName {
+        StyleName::Shipped("upright".to_owned())
+    }
+
     /// As an album names it: a file has a slash in its name or ends with `.toml`.
     pub fn written(name: &str) -> StyleName {
         match name.contains('/') || name.ends_with(".toml") {
@@ -102,6 +107,11 @@ impl Grip {
         ("tab", Grip::Tab),
         ("string", Grip::String),
     ];
+
+    /// As an album says it.
+    pub fn word(self) -> &'static str {
+        Grip::WORDS[self as usize].0
+    }
 }
 
 /// A photo on an insert.

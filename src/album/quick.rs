@@ -34,13 +34,14 @@ pub struct Quick {
 /// pieces of paper that are usual in the style.
 pub fn album(quick: Quick) -> Album {
     let place = Place::default();
-    let said = |value: String| Said { value, place };
     let pocket = quick.pocket.map(|edge| Pocket {
         edge,
         depth: quick.pocket_depth,
         why: None,
         place,
     });
+    let set = quick.set.into_iter();
+    let set = set.map(|(name, value)| (Said::nowhere(name), Said::nowhere(value)));
     let print = quick.print.map(|(name, width, height)| Card {
         name,
         width,
@@ -62,13 +63,10 @@ pub fn album(quick: Quick) -> Album {
     };
     Album {
         title: "one leaf".to_owned(),
-        style: Said {
-            value: StyleName::Shipped("upright".to_owned()),
-            place,
-        },
+        style: Said::nowhere(StyleName::usual()),
         ruler: quick.ruler,
         // Not the mat first: round a small print it would leave a caption strip of half a leaf.
-        prefer: vec![said("largest photo_mat.photo".to_owned())],
+        prefer: vec![Said::nowhere("largest photo_mat.photo".to_owned())],
         template: Template {
             diameter: quick.hole,
             edge: quick.edge,
@@ -80,11 +78,7 @@ pub fn album(quick: Quick) -> Album {
         photos: None,
         price: super::price::Pricing::default(),
         minutes: Vec::new(),
-        set: quick
-            .set
-            .into_iter()
-            .map(|(name, value)| (said(name), Said { value, place }))
-            .collect(),
+        set: set.collect(),
         leaves: vec![Leaf {
             name: "leaf".to_owned(),
             count: 1,

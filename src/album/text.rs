@@ -93,12 +93,12 @@ fn read_parts(files: &mut Files, file: u32, load: &mut Load<'_>, faults: &Finds)
     })
 }
 
-/// The style that an album names, or the one that is shipped first.
+/// The style that an album names, or the usual one.
 fn style(root: &Table<'_>) -> Said<StyleName> {
     match root.name("style") {
         Some(said) => said.with(StyleName::written(&said.value)),
         None => Said {
-            value: StyleName::Shipped("upright".to_owned()),
+            value: StyleName::usual(),
             place: root.place,
         },
     }

@@ -34,6 +34,12 @@ impl<'a> Patience<'a> {
         }
     }
 
+    /// What is left until then.
+    pub(super) fn left(&self, until: Option<Instant>) -> Duration {
+        let now = Instant::now();
+        until.map_or(self.time, |until| until.saturating_duration_since(now))
+    }
+
     /// How much longer what was found may be checked and put in order.
     pub(super) fn late(&self) -> Duration {
         self.time / 5 + Duration::from_secs(1)

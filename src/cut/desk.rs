@@ -56,9 +56,8 @@ impl Allowed {
 
 /// A time beyond what a clock can hold is no limit.
 fn left(until: Option<Instant>) -> Duration {
-    until.map_or(Duration::MAX, |until| {
-        until.saturating_duration_since(Instant::now())
-    })
+    let now = Instant::now();
+    until.map_or(Duration::MAX, |until| until.saturating_duration_since(now))
 }
 
 /// The questions of one batch, each asked once.
@@ -119,10 +118,8 @@ impl<'a> Desk<'a> {
         let first = stages.unwrap_or(Stages::Three);
         if stages.is_none() {
             // Free cuts never take more sheets, so that most of the time is theirs.
-            let seconds = self
-                .patience
-                .typed
-                .map_or(2, |typed| (typed / 4).clamp(2, 100));
+            let typed = self.patience.typed;
+            let seconds = typed.map_or(2, |typed| (typed / 4).clamp(2, 100));
             self.allowed.until = now.checked_add(time / 2);
             self.allowed.nodes = NODES_A_SECOND * seconds;
         }
@@ -210,27 +207,17 @@ impl<'a> Desk<'a> {
 
     /// What a whole sheet costs: more than all offcuts of the batch together.
     fn sheet_cost(&self) -> u64 {
-        let sheets = self
-            .papers
-            .iter()
-            .flat_map(|p| &self.order.papers[*p].sheets);
+        let papers = self.papers.iter().map(|p| &self.order.papers[*p]);
+        let sheets = papers.flat_map(|paper| &paper.sheets);
         let offcuts = sheets.filter(|s| s.offcut).filter_map(|s| s.count);
         offcuts.fold(1, u64::saturating_add)
     }
 
     /// The best over all ways of sharing pieces out that are tried.
     fn way(&mut self, stages: Stages) -> Result<Way, WorkError> {
-        if let Some(pool) = self.pool {
-            return self.as_one(stages, pool);
-        }
-        let (shares, all) = spread::shares(self.order, self.papers, MOST_WAYS);
-        let menus = match all {
-            true => None,
-            false => spread::menus(self.order, self.papers, MOST_QUESTIONS),
-        };
-        let tried = match menus {
-            Some(menus) => self.by_menus(stages, &menus)?,
-            None => self.one_by_one(stages, shares, all)?,
+        let tried = match self.pool {
+            Some(pool) => self.as_one(stages, pool)?,
+            None => self.shared(stages)?,
         };
         // What was not tried might need less.
         let (bound, not_enough) = match tried.all {
@@ -258,26 +245,32 @@ impl<'a> Desk<'a> {
         })
     }
 
+    /// Pieces shared out among the papers.
+    fn shared(&mut self, stages: Stages) -> Result<Tried, WorkError> {
+        let (shares, all) = spread::shares(self.order, self.papers, MOST_WAYS);
+        let menus = match all {
+            true => None,
+            false => spread::menus(self.order, self.papers, MOST_QUESTIONS),
+        };
+        match menus {
+            Some(menus) => self.by_menus(stages, &menus),
+            None => self.one_by_one(stages, shares, all),
+        }
+    }
+
     /// All papers as one, and the answer shared out among them.
-    fn as_one(&self, stages: Stages, pool: &Pool) -> Result<Way, WorkError> {
+    fn as_one(&self, stages: Stages, pool: &Pool) -> Result<Tried, WorkError> {
         let (papers, cost) = (&pool.papers, self.sheet_cost());
         let counted = pool::question(self.order, papers, stages, cost, self.ruler);
         let counted = counted.map_err(WorkError::Faults)?;
         let (order, _) = pool::pooled(self.order, papers);
         let Asked { counted, answer } = self.settle(&order, 0, counted, stages, &pool.known)?;
-        let cost = answer.cost(&counted.job);
-        let papers = pool::split(self.order, papers, &counted, &answer.cuttings);
-        Ok(Way {
-            stages,
-            sheets: cost.map(|_| papers.iter().map(|p| p.sheets).sum()),
-            offcuts: papers.iter().map(|p| p.offcuts).sum(),
-            papers,
-            least: answer.lower_bound / self.sheet_cost(),
-            proved: answer.proved(),
-            not_enough: answer.verdict == Verdict::NotEnough,
+        let split = || pool::split(self.order, papers, &counted, &answer.cuttings);
+        Ok(Tried {
+            all: true,
+            best: answer.cost(&counted.job).map(|cost| (cost, split())),
+            bound: (answer.verdict != Verdict::NotEnough).then_some(answer.lower_bound),
             stopped: answer.stopped,
-            cost,
-            bound: answer.lower_bound,
         })
     }
 
@@ -311,9 +304,8 @@ impl<'a> Desk<'a> {
                     break;
                 }
                 let own = asked.answer.cost(&asked.counted.job);
-                cost = cost
-                    .zip(own)
-                    .map(|(sum, own): (u64, u64)| sum.saturating_add(own));
+                let both = cost.zip(own);
+                cost = both.map(|(sum, own): (u64, u64)| sum.saturating_add(own));
                 least = least.map(|sum: u64| sum.saturating_add(asked.answer.lower_bound));
                 papers.push(self.plan_of(paper, asked));
             }

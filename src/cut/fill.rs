@@ -41,10 +41,8 @@ pub fn fill(
     let rest = STAGES.into_iter().filter(|s| *s != first);
     for kind in std::iter::once(first).chain(rest) {
         let counted = counted(order, 0, &counts, kind, 1, ruler).map_err(WorkError::Faults)?;
-        let now = Instant::now();
-        let remaining = until.map_or(patience.time, |u| u.saturating_duration_since(now));
         let limits = Limits {
-            clock: remaining,
+            clock: patience.left(until),
             cancel: patience.cancel,
             ..Limits::default()
         };

@@ -85,13 +85,10 @@ pub(super) fn follow(papers: &[Vec<Sheet>], watch: Watch<'_>) -> Vec<Vec<Next>> 
             let most = if over { 1 } else { steps / sheets.len() };
             now.truncate(most.max(1));
             // What is cut is only asked of states that go on.
-            let cut: Vec<Vec<bool>> = now
-                .iter()
-                .map(|at| std::mem::take(&mut nodes[*at].cut))
-                .collect();
-            nodes[first..]
-                .iter_mut()
-                .for_each(|node| node.cut = Vec::new());
+            let cut = now.iter().map(|at| std::mem::take(&mut nodes[*at].cut));
+            let cut: Vec<Vec<bool>> = cut.collect();
+            let open = nodes[first..].iter_mut();
+            open.for_each(|node| node.cut = Vec::new());
             for (at, cut) in now.iter().zip(cut) {
                 nodes[*at].cut = cut;
             }

@@ -82,11 +82,8 @@ pub fn counted(
         return Err(faults);
     }
     let kinds = merged(order, counts);
-    let wants: Vec<&Want> = kinds
-        .iter()
-        .filter_map(|k| k.first())
-        .map(|(w, _)| &order.wants[*w])
-        .collect();
+    let firsts = kinds.iter().filter_map(|kind| kind.first());
+    let wants: Vec<&Want> = firsts.map(|(want, _)| &order.wants[*want]).collect();
     let own = [order.trimmer.gap, order.trimmer.narrowest].into_iter();
     let pieces = own.chain(wants.iter().flat_map(|w| [w.width, w.height]));
     let pieces = pieces.fold(0, |g, length| gcd(g, length.nm()));

@@ -66,6 +66,11 @@ pub struct Want {
 }
 
 impl Want {
+    /// Whether it may be cut from one of these papers.
+    fn is_of(&self, papers: &[usize]) -> bool {
+        self.papers.iter().any(|paper| papers.contains(paper))
+    }
+
     /// `shore back mat`, or `back mat` where there is one kind of leaf.
     pub fn label(&self) -> String {
         match self.leaf.is_empty() {

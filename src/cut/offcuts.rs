@@ -5,6 +5,7 @@ use super::batch::{Batch, PaperPlan};
 use super::{Order, Want};
 use crate::length::{Length, Ruler};
 use crate::nest::{self, Cutting, Job, Limits, Part, Piece, Stages, Stock, Trim, What};
+use itertools::Itertools;
 use num_integer::gcd;
 
 /// What is narrower in either measure is waste: an inch, or 25 mm.
@@ -51,9 +52,8 @@ pub fn left(order: &Order, batches: &[Batch], ruler: Ruler) -> Vec<Left> {
     let least = narrowest_kept(ruler);
     let mut all: Vec<Left> = Vec::new();
     let ways = batches.iter().map(Batch::plan);
-    let plans: Vec<(Stages, &PaperPlan)> = ways
-        .flat_map(|way| way.papers.iter().map(|plan| (way.stages, plan)))
-        .collect();
+    let plans = ways.flat_map(|way| way.papers.iter().map(|plan| (way.stages, plan)));
+    let plans: Vec<(Stages, &PaperPlan)> = plans.collect();
     for &(stages, plan) in &plans {
         let mut here: Vec<Left> = Vec::new();
         for cutting in &plan.cuttings {
@@ -111,11 +111,8 @@ fn put(all: &mut Vec<Left>, paper: usize, size: (Length, Length), count: u64, un
 fn uncut(order: &Order, paper: usize, cuttings: &[Cutting]) -> Vec<Left> {
     let mut all = Vec::new();
     for (at, sheets) in order.papers[paper].sheets.iter().enumerate() {
-        let used: u64 = cuttings
-            .iter()
-            .filter(|c| c.stock == at)
-            .map(|c| c.times)
-            .sum();
+        let of = cuttings.iter().filter(|c| c.stock == at);
+        let used: u64 = of.map(|c| c.times).sum();
         let count = sheets.count.unwrap_or(0).saturating_sub(used);
         if sheets.offcut && count > 0 {
             put(&mut all, paper, (sheets.width, sheets.height), count, true);
@@ -129,19 +126,10 @@ fn gives(order: &Order, left: &Left) -> Vec<(usize, u64)> {
     let wants = order.wants.iter().chain(&order.any_paper).enumerate();
     // What is cut from named papers is cut from those alone.
     let of_it = |w: &Want| w.papers.is_empty() || w.papers.contains(&left.paper);
-    let mut sizes: Vec<(Length, Length)> = Vec::new();
-    let mut found = Vec::new();
-    for (at, want) in wants.filter(|(_, w)| w.loose && of_it(w)) {
-        if sizes.contains(&(want.width, want.height)) {
-            continue;
-        }
-        sizes.push((want.width, want.height));
-        let most = most(order, left, want);
-        if most > 0 {
-            found.push((at, most));
-        }
-    }
-    found
+    let sizes = wants.filter(|(_, w)| w.loose && of_it(w));
+    let sizes = sizes.unique_by(|(_, want)| (want.width, want.height));
+    let found = sizes.map(|(at, want)| (at, most(order, left, want)));
+    found.filter(|(_, most)| *most > 0).collect()
 }
 
 /// With more pieces than this across an offcut, only rows of them are looked at.

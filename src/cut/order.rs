@@ -110,15 +110,12 @@ impl State {
     }
 
     fn cut_group(&mut self, n: usize, group: &Group, setting: u64) -> Option<Batch> {
-        let open = |done: &[bool]| {
-            let all = group.items.iter().enumerate();
-            let open: Vec<usize> = all.filter(|(i, _)| !done[*i]).map(|(i, _)| i).collect();
-            open
+        let open = |done: &[bool]| -> Vec<usize> {
+            let all = 0..group.items.len();
+            all.filter(|i| !done[*i]).collect()
         };
-        let now: Vec<usize> = open(&self.done[n])
-            .into_iter()
-            .filter(|i| group.items[*i].along == setting)
-            .collect();
+        let mut now = open(&self.done[n]);
+        now.retain(|i| group.items[*i].along == setting);
         let last = *now.last()?;
         let mut off: Vec<(usize, u64)> = now.iter().map(|i| (*i, group.items[*i].each)).collect();
         now.iter().for_each(|i| self.done[n][*i] = true);
@@ -280,14 +277,8 @@ fn one(groups: &[Group], most: usize, watch: Watch<'_>) -> Vec<u64> {
     for depth in start.least(groups)..greedy.len() {
         let mut seen = HashSet::new();
         let mut path = Vec::new();
-        if search(
-            groups,
-            &start,
-            depth,
-            &mut path,
-            &mut seen,
-            (&mut left, watch),
-        ) {
+        let limits = (&mut left, watch);
+        if search(groups, &start, depth, &mut path, &mut seen, limits) {
             return path;
         }
         if left == 0 {
@@ -340,14 +331,8 @@ fn greedy(groups: &[Group], mut state: State) -> Vec<u64> {
                 !at_hand && group.items.iter().any(|item| item.along == *setting)
             })
         };
-        let Some(setting) = wanted
-            .iter()
-            .find(|s| !later(s))
-            .or(wanted.first())
-            .copied()
-        else {
-            break;
-        };
+        let first = wanted.iter().find(|s| !later(s)).or(wanted.first());
+        let Some(&setting) = first else { break };
         state.cut(groups, setting);
         path.push(setting);
     }

@@ -4,7 +4,7 @@ use super::{Order, Paper, Sheets, Trimmer, Want};
 use crate::album::{Album, PartPaper};
 use crate::length::Length;
 use crate::plan::leaf::PartPlan;
-use crate::plan::{InsertPlan, LeafPlan, Plan};
+use crate::plan::{Plan, SizePlan};
 use crate::supplies::Supplies;
 use crate::text::Place;
 
@@ -67,19 +67,14 @@ pub fn dealt(
     for (n, made) in all.iter().enumerate() {
         let before = [order.wants.len(), order.any_paper.len()];
         put_all(&mut used, &mut order, (n, made), shares);
-        for (wants, before) in [&mut order.wants, &mut order.any_paper]
-            .into_iter()
-            .zip(before)
-        {
-            for want in wants.iter_mut().skip(before) {
-                want.album = n;
-                want.count = want.count.saturating_mul(made.sets);
-                want.most_alike = want.most_alike.map(|n| n.saturating_mul(made.sets));
-                if all.len() > 1 {
-                    want.leaf = format!("{} {}", made.plan.title, want.leaf)
-                        .trim_end()
-                        .to_owned();
-                }
+        let wants = order.wants.iter_mut().skip(before[0]);
+        for want in wants.chain(order.any_paper.iter_mut().skip(before[1])) {
+            want.album = n;
+            want.count = want.count.saturating_mul(made.sets);
+            want.most_alike = want.most_alike.map(|n| n.saturating_mul(made.sets));
+            if all.len() > 1 {
+                let leaf = format!("{} {}", made.plan.title, want.leaf);
+                want.leaf = leaf.trim_end().to_owned();
             }
         }
     }
@@ -134,11 +129,12 @@ fn put_all(
                 continue;
             }
             let (name, of) = named(&insert.name);
-            let want = of_insert(leaf, insert, said_insert.place, said_insert.most_alike);
+            let size = (&insert.width, &insert.height);
+            let (count, most) = ((leaf.count, insert.count), said_insert.most_alike);
             let want = Want {
                 name,
                 leaf: of,
-                ..want
+                ..want(said_insert.place, size, count, most, true)
             };
             let shares = shares(nth, Some(n), &insert.name);
             used.share(order, want, &said_insert.papers, shares);
@@ -162,38 +158,33 @@ fn part_papers<'l>(parts: &'l [(String, PartPaper)], label: &str) -> &'l [usize]
     }
 }
 
-fn of_part(leaves: i64, place: Place, part: &PartPlan, most_alike: Option<i64>) -> Want {
+/// A want of so many pieces for each of so many leaves, as yet without its name and its papers.
+fn want(
+    place: Place,
+    (width, height): (&SizePlan, &SizePlan),
+    (leaves, count): (i64, i64),
+    most_alike: Option<i64>,
+    loose: bool,
+) -> Want {
     Want {
         name: String::new(),
         leaf: String::new(),
         place,
         album: 0,
-        width: part.width.value.most(),
-        height: part.height.value.most(),
-        count: whole(leaves.saturating_mul(part.count)),
+        width: width.value.most(),
+        height: height.value.most(),
+        count: whole(leaves.saturating_mul(count)),
         turn: true,
         value: None,
         papers: Vec::new(),
         most_alike: most_alike.map(whole),
-        loose: !part.flat,
+        loose,
     }
 }
 
-fn of_insert(leaf: &LeafPlan, insert: &InsertPlan, place: Place, most_alike: Option<i64>) -> Want {
-    Want {
-        name: String::new(),
-        leaf: String::new(),
-        place,
-        album: 0,
-        width: insert.width.value.most(),
-        height: insert.height.value.most(),
-        count: whole(leaf.count.saturating_mul(insert.count)),
-        turn: true,
-        value: None,
-        papers: Vec::new(),
-        most_alike: most_alike.map(whole),
-        loose: true,
-    }
+fn of_part(leaves: i64, place: Place, part: &PartPlan, most_alike: Option<i64>) -> Want {
+    let (size, count) = ((&part.width, &part.height), (leaves, part.count));
+    want(place, size, count, most_alike, !part.flat)
 }
 
 fn whole(count: i64) -> u64 {

@@ -37,10 +37,7 @@ pub fn batches(order: &Order) -> Vec<Vec<usize>> {
 
 /// Whether every piece that is cut from one of these papers may be cut from all of them.
 pub fn is_one(order: &Order, papers: &[usize]) -> bool {
-    let mut ours = order
-        .wants
-        .iter()
-        .filter(|w| w.papers.iter().any(|p| papers.contains(p)));
+    let mut ours = order.wants.iter().filter(|want| want.is_of(papers));
     ours.all(|want| {
         papers.iter().all(|paper| want.papers.contains(paper))
             && (papers.len() == 1 || want.most_alike.is_none())
@@ -51,22 +48,20 @@ pub fn is_one(order: &Order, papers: &[usize]) -> bool {
 pub(super) fn pooled(order: &Order, papers: &[usize]) -> (Order, Vec<usize>) {
     let all = || papers.iter().filter_map(|p| order.papers.get(*p));
     let names: Vec<&str> = all().map(|p| p.name.as_str()).collect();
-    let ours = |w: &Want| w.papers.iter().any(|p| papers.contains(p));
-    let wants = order.wants.iter().enumerate().filter(|(_, w)| ours(w));
-    let (places, wants): (Vec<usize>, Vec<Want>) = wants.map(|(at, w)| (at, w.clone())).unzip();
+    let wants = order.wants.iter().enumerate();
+    let wants = wants.filter(|(_, want)| want.is_of(papers));
+    let of_pool = |want: &Want| Want {
+        papers: vec![0],
+        ..want.clone()
+    };
+    let (places, wants): (Vec<usize>, _) = wants.map(|(at, w)| (at, of_pool(w))).unzip();
     let pool = Order {
         papers: vec![Paper {
             name: names.join(" or "),
             directed: all().all(|p| p.directed),
             sheets: all().flat_map(|p| p.sheets.iter().cloned()).collect(),
         }],
-        wants: wants
-            .into_iter()
-            .map(|want| Want {
-                papers: vec![0],
-                ..want
-            })
-            .collect(),
+        wants,
         any_paper: Vec::new(),
         trimmer: order.trimmer,
     };
@@ -88,10 +83,8 @@ pub fn question(
     let (pool, _) = pooled(order, papers);
     let counts: Vec<(usize, u64)> = pool.wants.iter().map(|w| w.count).enumerate().collect();
     let mut counted = job::counted(&pool, 0, &counts, stages, sheet_cost, ruler)?;
-    let directed = papers
-        .iter()
-        .filter_map(|p| order.papers.get(*p))
-        .flat_map(|paper| std::iter::repeat_n(paper.directed, paper.sheets.len()));
+    let papers = papers.iter().filter_map(|p| order.papers.get(*p));
+    let directed = papers.flat_map(|it| std::iter::repeat_n(it.directed, it.sheets.len()));
     for (stock, directed) in counted.job.stocks.iter_mut().zip(directed) {
         stock.turn = !directed;
     }
@@ -118,16 +111,10 @@ pub(super) fn split(
 ) -> Vec<PaperPlan> {
     let (_, places) = pooled(order, papers);
     // What is not given out yet of each kind of piece, by the whole order's wants.
-    let mut left: Vec<Vec<(usize, u64)>> = counted
-        .kinds
-        .iter()
-        .map(|kind| {
-            let wants = kind.iter();
-            wants
-                .filter_map(|(want, n)| Some((*places.get(*want)?, *n)))
-                .collect()
-        })
-        .collect();
+    let whole = |(want, n): &(usize, u64)| Some((*places.get(*want)?, *n));
+    let kinds = counted.kinds.iter();
+    let left = kinds.map(|kind| kind.iter().filter_map(whole).collect());
+    let mut left: Vec<Vec<(usize, u64)>> = left.collect();
     let mut plans = Vec::new();
     let mut before = 0;
     for &paper in papers {

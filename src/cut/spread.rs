@@ -1,21 +1,23 @@
 //! Sharing out pieces that may be cut from several papers.
 
 use super::{Order, Sheets, Want};
+use itertools::Itertools;
 
 /// Pieces of one paper: place in the wants, how many.
 pub type Share = Vec<(usize, u64)>;
 /// For each paper of a batch the wants that are cut from it.
 pub type Shares = Vec<Share>;
 
+/// What is cut from some papers, with its places in the order.
+fn cut_from<'o>(order: &'o Order, papers: &[usize]) -> Vec<(usize, &'o Want)> {
+    let wants = order.wants.iter().enumerate();
+    wants.filter(|(_, want)| want.is_of(papers)).collect()
+}
+
 /// Ways of sharing out the pieces of some papers, at most so many; and whether these are all there
 /// are. The first one spreads every piece evenly.
 pub fn shares(order: &Order, papers: &[usize], most: usize) -> (Vec<Shares>, bool) {
-    let wants: Vec<(usize, &Want)> = order
-        .wants
-        .iter()
-        .enumerate()
-        .filter(|(_, w)| w.papers.iter().any(|p| papers.contains(p)))
-        .collect();
+    let wants = cut_from(order, papers);
     // Each want's own ways, the even one first.
     let mut all = true;
     let mut each: Vec<Vec<Vec<u64>>> = Vec::new();
@@ -26,13 +28,8 @@ pub fn shares(order: &Order, papers: &[usize], most: usize) -> (Vec<Shares>, boo
     }
     let mut found: Vec<Vec<usize>> = vec![Vec::new()];
     for ways in &each {
-        let longer = found.iter().flat_map(|picks| {
-            (0..ways.len()).map(move |n| {
-                let mut picks = picks.clone();
-                picks.push(n);
-                picks
-            })
-        });
+        let longer = found.iter().cartesian_product(0..ways.len());
+        let longer = longer.map(|(picks, n)| [&picks[..], &[n]].concat());
         let mut longer: Vec<Vec<usize>> = longer.collect();
         // What is nearest to even comes first, and stays.
         longer.sort_by_key(|picks| picks.iter().sum::<usize>());
@@ -75,9 +72,7 @@ const MOST_STATES: usize = 50_000_000;
 /// The shares of some papers, at most `most` that differ; `None` where they are too many to be put
 /// together.
 pub fn menus(order: &Order, papers: &[usize], most: usize) -> Option<Menus> {
-    let wants = order.wants.iter().enumerate();
-    let wants = wants.filter(|(_, w)| w.papers.iter().any(|p| papers.contains(p)));
-    let wants: Vec<(usize, &Want)> = wants.collect();
+    let wants = cut_from(order, papers);
     let even = |want: &Want, paper: usize| {
         let place = want.papers.iter().position(|p| *p == paper)? as u64;
         let each = want.papers.len() as u64;
@@ -112,12 +107,11 @@ pub fn menus(order: &Order, papers: &[usize], most: usize) -> Option<Menus> {
     let mut steps = (0..3).flat_map(|how| by_area.iter().map(move |at| (how, *at)));
     let mut all = true;
     let twins = loop {
-        let twins: Vec<usize> = (0..papers.len())
-            .map(|at| {
-                let twin = |b: &usize| same(papers[*b], papers[at]) && amounts[*b] == amounts[at];
-                (0..at).find(twin).unwrap_or(at)
-            })
-            .collect();
+        let twins = (0..papers.len()).map(|at| {
+            let twin = |b: &usize| same(papers[*b], papers[at]) && amounts[*b] == amounts[at];
+            (0..at).find(twin).unwrap_or(at)
+        });
+        let twins: Vec<usize> = twins.collect();
         let many = |own: &Vec<Vec<u64>>| {
             let each = own.iter().map(Vec::len);
             each.fold(1, usize::saturating_mul)
@@ -130,11 +124,8 @@ pub fn menus(order: &Order, papers: &[usize], most: usize) -> Option<Menus> {
         let (how, at) = steps.next()?;
         all = false;
         let want = wants[at].1;
-        let (each, rest) = (
-            want.papers.len() as u64,
-            want.count % want.papers.len() as u64,
-        );
-        let (low, high) = (want.count / each, want.count / each + u64::from(rest > 0));
+        let each = want.papers.len() as u64;
+        let (low, high) = (want.count / each, want.count.div_ceil(each));
         for (paper, own) in papers.iter().zip(&mut amounts) {
             if let (Some(own_even), 2..) = (even(want, *paper), own[at].len()) {
                 let last = own[at].last().copied().unwrap_or(high);
@@ -148,9 +139,8 @@ pub fn menus(order: &Order, papers: &[usize], most: usize) -> Option<Menus> {
     };
     let each: Vec<Vec<Vec<u64>>> = amounts.iter().map(|own| products(own)).collect();
     let states = wants.iter().map(|(_, w)| usize::try_from(w.count + 1));
-    let states = states.fold(1usize, |all, own| {
-        all.saturating_mul(own.unwrap_or(usize::MAX))
-    });
+    let states = states.map(|own| own.unwrap_or(usize::MAX));
+    let states = states.fold(1, usize::saturating_mul);
     let shares: usize = each.iter().map(Vec::len).sum();
     if states.saturating_mul(shares) > MOST_STATES {
         return None;
@@ -170,18 +160,8 @@ pub fn menus(order: &Order, papers: &[usize], most: usize) -> Option<Menus> {
 
 /// Every choice of one amount of each.
 fn products(amounts: &[Vec<u64>]) -> Vec<Vec<u64>> {
-    let mut all = vec![Vec::new()];
-    for own in amounts {
-        let longer = all.into_iter().flat_map(|share: Vec<u64>| {
-            own.iter().map(move |amount| {
-                let mut share = share.clone();
-                share.push(*amount);
-                share
-            })
-        });
-        all = longer.collect();
-    }
-    all
+    let each = amounts.iter().map(|own| own.iter().copied());
+    each.multi_cartesian_product().collect()
 }
 
 impl Menus {
@@ -281,12 +261,8 @@ fn parts(want: &Want, most: usize, ways: &mut Vec<Vec<u64>>) -> bool {
     let all = each_part(want.count, want.papers.len(), cap, &mut now, most, ways);
     // Not the even one twice.
     let first = ways[0].clone();
-    let mut seen = false;
-    ways.retain(|way| {
-        let again = *way == first && seen;
-        seen |= *way == first;
-        !again
-    });
+    let mut n = 0..;
+    ways.retain(|way| n.next() == Some(0) || *way != first);
     let far = |way: &Vec<u64>| {
         let each = way.iter().zip(&first);
         each.map(|(a, b)| a.abs_diff(*b)).sum::<u64>()

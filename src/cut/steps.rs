@@ -249,10 +249,8 @@ impl<'a> Walk<'a> {
         for setting in order {
             let batches = self.state.cut(self.groups, *setting);
             let number = steps.len();
-            let cuts = batches
-                .iter()
-                .map(|batch| self.cut(batch, number))
-                .collect();
+            let cuts = batches.iter().map(|batch| self.cut(batch, number));
+            let cuts = cuts.collect();
             let setting = self.counted.length(*setting);
             steps.push(Step { setting, cuts });
         }

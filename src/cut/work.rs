@@ -39,17 +39,12 @@ pub fn work_pooled(
     ruler: Ruler,
     patience: &Patience<'_>,
 ) -> Result<Vec<Batch>, WorkError> {
-    let pieces: u64 = order
-        .wants
-        .iter()
-        .map(|w| w.count)
-        .fold(0, u64::saturating_add);
+    let pieces = order.wants.iter().map(|w| w.count);
+    let pieces = pieces.fold(0, u64::saturating_add);
     if let Some(want) = order.wants.iter().find(|_| pieces > MOST_PIECES) {
-        let place = want.place;
         let pieces = pieces.to_string();
-        return Err(WorkError::Faults(vec![
-            CutError::TooMany { pieces }.at(place),
-        ]));
+        let fault = CutError::TooMany { pieces }.at(want.place);
+        return Err(WorkError::Faults(vec![fault]));
     }
     let batches = pool::batches(order);
     let start = Instant::now();
@@ -57,13 +52,9 @@ pub fn work_pooled(
     let mut desks = Vec::new();
     let mut wrong = Vec::new();
     for (n, papers) in batches.iter().enumerate() {
-        let now = Instant::now();
-        let left = until.map_or(patience.time, |until| until.saturating_duration_since(now));
-        let each = left / u32::try_from(batches.len() - n).unwrap_or(u32::MAX);
-        let mut desk = {
-            let pool = pools.iter().find(|pool| pool.papers == *papers);
-            Desk::new(order, papers, pool, ruler, patience)
-        };
+        let each = patience.left(until) / u32::try_from(batches.len() - n).unwrap_or(u32::MAX);
+        let pool = pools.iter().find(|pool| pool.papers == *papers);
+        let mut desk = Desk::new(order, papers, pool, ruler, patience);
         match desk.plan(stages, each, start) {
             Ok(()) => desks.push(desk),
             Err(WorkError::Faults(faults)) => wrong.extend(faults),
@@ -81,10 +72,7 @@ pub fn work_pooled(
     let nodes = NODES_A_SECOND * patience.typed.unwrap_or(2) / u64::from(left.max(1));
     let mut found = Vec::new();
     for desk in desks {
-        let now = Instant::now();
-        let each = until.map_or(patience.time, |until| until.saturating_duration_since(now));
-        let each = each / left;
-        found.push(desk.extras(stages, each, nodes)?);
+        found.push(desk.extras(stages, patience.left(until) / left, nodes)?);
         left -= 1;
     }
     let plans = found.iter_mut().flat_map(|b| &mut b.plan_mut().papers);

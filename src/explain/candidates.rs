@@ -12,7 +12,7 @@ use crate::scene::model::Meaning;
 use crate::scene::{Fact, Origin, ThingId};
 use crate::style::expr::Path;
 use crate::style::parts::Slot;
-use crate::style::{Demand, Effort, Rule};
+use crate::style::{Effort, Rule};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use itertools::Itertools;
 use std::collections::BTreeSet;
@@ -26,19 +26,10 @@ impl Asked<'_> {
     /// Whether what a rule says hangs on the ring, and on how many leaves there are, of its own kind or of
     /// all.
     pub(super) fn hangs_on(self, id: InstanceId) -> (bool, bool) {
-        let rule = self.expanded.program.instances[id.0 as usize].rule;
         let scope = &self.expanded.scopes[id.0 as usize];
         let scene = &self.expanded.model.scene;
         let (mut ring, mut count) = (false, false);
-        let comparisons =
-            self.style
-                .rules
-                .get(rule)
-                .into_iter()
-                .flat_map(|rule| match &rule.demand {
-                    Demand::Require(all) => all.iter().collect_vec(),
-                    Demand::Either(ways) => ways.iter().flatten().collect(),
-                });
+        let comparisons = self.rule(id).into_iter().flat_map(Rule::comparisons);
         for side in comparisons.flat_map(|it| [&it.left, &it.right]) {
             let mut found = |path: &Path, meaning: Meaning<'_>| {
                 let of = match meaning {
@@ -181,14 +172,10 @@ impl Asked<'_> {
     pub(super) fn called(self, id: InstanceId) -> BTreeSet<String> {
         let model = &self.expanded.model;
         let papers = [self.style.papers_of_leaf(), self.style.papers_of_album()].concat();
-        let rule = self.expanded.program.instances[id.0 as usize].rule;
-        let rule = self.style.rules.get(rule);
-        let sides = rule.into_iter().flat_map(Rule::comparisons);
+        let sides = self.rule(id).into_iter().flat_map(Rule::comparisons);
         let scope = &self.expanded.scopes[id.0 as usize];
-        let things = scope
-            .0
-            .iter()
-            .map(|(_, thing)| &model.scene.thing(*thing).label);
+        let things = scope.0.iter();
+        let things = things.map(|(_, thing)| &model.scene.thing(*thing).label);
         let mut called: BTreeSet<String> = things.cloned().collect();
         for side in sides.flat_map(|it| [&it.left, &it.right]) {
             let mut found = |path: &Path, _: Meaning<'_>| {
@@ -203,8 +190,7 @@ impl Asked<'_> {
     /// Pieces of paper that may help to keep a wish, as its rule says: of the thinnest paper first.
     pub(super) fn mending(self, wish: InstanceId) -> Vec<Deed> {
         let scene = &self.expanded.model.scene;
-        let rule = self.expanded.program.instances[wish.0 as usize].rule;
-        let mend = self.style.rules.get(rule).map(|rule| &rule.mend);
+        let mend = self.rule(wish).map(|rule| &rule.mend);
         let is_there = |part: &str| {
             let mut leaves = scene.leaves().iter();
             leaves.any(|leaf| {
@@ -269,10 +255,7 @@ impl Asked<'_> {
         });
         // Of many things that are pulled out one back has no room for all.
         let places = places.filter(|(_, slot)| slot.opens.is_some() || insert.count == 1);
-        let places = places.map(|(_, slot)| Place {
-            place: slot.place.clone(),
-            section: slot.section.clone(),
-        });
+        let places = places.map(|(_, slot)| Place::of(slot));
         for to in places.unique() {
             deeds.push(Deed::Place {
                 leaf: leaf_name(),
@@ -330,13 +313,7 @@ impl Asked<'_> {
         let punches = &self.album.supplies.punches;
         if let Some(from) = template.punch.and_then(|at| punches.get(at)) {
             for punch in punches.iter().filter(|it| it.name != from.name) {
-                deeds.push(Deed::Use {
-                    supply: Supply::Punch,
-                    leaf: String::new(),
-                    of: String::new(),
-                    from: from.name.clone(),
-                    to: punch.name.clone(),
-                });
+                deeds.push(Deed::of_all(Supply::Punch, &from.name, &punch.name));
             }
         }
         if let Some(pattern) = &template.pattern {
@@ -369,23 +346,16 @@ impl Asked<'_> {
             return Vec::new();
         };
         let scene = &self.expanded.model.scene;
-        let holes = scene
-            .leaves()
-            .first()
-            .and_then(|leaf| scene.thing(*leaf).lists.get("holes"));
+        let first = scene.leaves().first();
+        let holes = first.and_then(|leaf| scene.thing(*leaf).lists.get("holes"));
         let need = holes.map_or(1, |holes| i64::try_from(holes.len()).unwrap_or(i64::MAX));
         let others = rings.iter().filter(|ring| ring.name != fixed.name);
         let others = others.filter(|ring| is_enough(ring.count, need));
         others
-            .map(|ring| Deed::Use {
-                supply: Supply::Ring,
-                leaf: String::new(),
-                of: String::new(),
-                from: fixed.name.clone(),
-                to: ring.name.clone(),
-            })
+            .map(|ring| Deed::of_all(Supply::Ring, &fixed.name, &ring.name))
             .collect()
     }
+
     /// Whether a size is that of a piece of paper which is still to be cut.
     fn is_uncut(self, what: &What) -> bool {
         let What::Size { thing, .. } = what else {

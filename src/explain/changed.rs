@@ -5,7 +5,7 @@ use super::own::What;
 use super::own::template_measure;
 use super::soften::Change;
 use crate::album::{Album, Value};
-use crate::length::{Interval, Length};
+use crate::length::Interval;
 use crate::plan::{Parts, dropped, misplaced};
 use crate::program::expand::{Expanded, expand};
 use crate::program::{Force, Instance, InstanceId, Program};
@@ -68,6 +68,24 @@ pub(super) struct Looser {
     wanted: Vec<Named>,
 }
 
+impl<'a> Asked<'a> {
+    /// What is asked of a whole album, its wishes as they are.
+    pub(super) fn of(
+        style: &'a Style,
+        album: &'a Album,
+        expanded: &'a Expanded,
+        limits: &'a Limits,
+    ) -> Asked<'a> {
+        Asked {
+            style,
+            album,
+            expanded,
+            limits,
+            wanted: &[],
+        }
+    }
+}
+
 impl Asked<'_> {
     /// A measure that a change speaks of, as it is; `None` for other changes.
     pub(super) fn now(self, what: &What) -> Option<Interval> {
@@ -92,8 +110,8 @@ impl Asked<'_> {
     pub(super) fn step(self, change: &Change, amount: i64) -> Step {
         let by = self.steps(amount);
         let to = self.now(&change.what).and_then(|now| match change.more {
-            true => longer(now, by),
-            false => shorter(now, by),
+            true => now.longer(by),
+            false => now.shorter(by),
         });
         Step {
             change: change.clone(),
@@ -148,9 +166,7 @@ impl Asked<'_> {
             let mut at = 0..;
             few.leaves
                 .retain(|_| at.next().is_some_and(|at| leaves.contains(&at)));
-            let mut prefer = std::mem::take(&mut few.prefer);
-            prefer.retain(|said| still_there(&album, &few, &said.value));
-            Album { prefer, ..few }
+            wishes_left(&album, few)
         });
         let few = few.and_then(|few| loosened(self.style, &few, &looser));
         match few.or_else(|| loosened(self.style, &album, &looser)) {
@@ -239,15 +255,11 @@ impl Asked<'_> {
                 let name = self.expanded.model.scene.thing(*thing).label.clone();
                 let leaf = &mut album.leaves[self.leaf_index(*thing)?];
                 leaf.inserts.retain(|i| i.name != name);
-                let of_it = |size: &str| size == name || size.starts_with(&format!("{name}."));
-                leaf.given.retain(|(n, _)| !of_it(&n.value));
-                leaf.measured.retain(|(n, _)| !of_it(&n.value));
+                leaf.given.retain(|(n, _)| !is_size_of(&name, &n.value));
+                leaf.measured.retain(|(n, _)| !is_size_of(&name, &n.value));
             }
         }
-        let mut prefer = std::mem::take(&mut album.prefer);
-        prefer.retain(|said| still_there(self.album, &album, &said.value));
-        album.prefer = prefer;
-        Some((album, looser))
+        Some((wishes_left(self.album, album), looser))
     }
 
     pub(super) fn leaf_index(self, thing: ThingId) -> Option<usize> {
@@ -288,6 +300,13 @@ impl Asked<'_> {
     }
 }
 
+/// An album without the lines of `prefer` that named what is left out.
+fn wishes_left(before: &Album, mut after: Album) -> Album {
+    let mut prefer = std::mem::take(&mut after.prefer);
+    prefer.retain(|said| still_there(before, &after, &said.value));
+    Album { prefer, ..after }
+}
+
 /// Whether a line of `prefer` still names something; else it is left out with what it named.
 pub fn still_there(before: &Album, after: &Album, line: &str) -> bool {
     let Some((word, rest)) = line.trim().split_once(char::is_whitespace) else {
@@ -309,35 +328,24 @@ pub fn still_there(before: &Album, after: &Album, line: &str) -> bool {
     !inserts(before) || inserts(after)
 }
 
+/// Whether a size is one of this thing, or of what is on it.
+pub(super) fn is_size_of(thing: &str, size: &str) -> bool {
+    let rest = size.strip_prefix(thing);
+    rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+}
+
 /// Sets a quantity of the style.
 pub(super) fn set(album: &mut Album, name: &str, value: Value) {
     let place = album.style.place;
     match album.set.iter_mut().find(|(n, _)| n.value == name) {
         Some((_, said)) => said.value = value,
-        None => album.set.push((
-            Said {
-                value: name.to_owned(),
-                place,
-            },
-            Said { value, place },
-        )),
+        None => {
+            let name = Said::nowhere(name.to_owned());
+            album
+                .set
+                .push((Said { place, ..name }, Said { value, place }));
+        }
     }
-}
-
-/// Both ends of an interval made smaller.
-pub(super) fn shorter(value: Interval, by: Length) -> Option<Interval> {
-    Interval::between(
-        value.least().checked_sub(by)?,
-        value.most().checked_sub(by)?,
-    )
-}
-
-/// Both ends of an interval made larger.
-fn longer(value: Interval, by: Length) -> Option<Interval> {
-    Interval::between(
-        value.least().checked_add(by)?,
-        value.most().checked_add(by)?,
-    )
 }
 
 /// The rules laid over an album, some of them loosened; `None` if they cannot be.
@@ -347,11 +355,8 @@ fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
         for at in 0..expanded.program.instances.len() {
             let Instance { rule, force, .. } = expanded.program.instances[at];
             let may = force == Force::Wish && looser.wanted.iter().any(|it| it.0 == rule);
-            if may
-                && looser
-                    .wanted
-                    .contains(&named(&expanded, InstanceId(at as u32)))
-            {
+            let called = || named(&expanded, InstanceId(at as u32));
+            if may && looser.wanted.contains(&called()) {
                 expanded.program.instances[at].force = Force::Must;
             }
         }
@@ -405,10 +410,8 @@ pub(super) fn sizes_of(style: &Style, album: &Album, looser: &Looser, limits: &L
     if looser.aside.is_empty() && !misplaced(parts).is_empty() {
         return Solved::DoesNotFit;
     }
-    let named = expanded
-        .sizes
-        .iter()
-        .filter(|s| s.field == "width" || s.field == "height");
+    let named = expanded.sizes.iter();
+    let named = named.filter(|s| s.field == "width" || s.field == "height");
     let sizes = named.filter_map(|size| {
         let at = size.unknown.0 as usize;
         let length = expanded.ruler.length_of(solution.values[at])?;

@@ -3,11 +3,14 @@
 //!
 //! May import `length`, `text`, `supplies`, `album` and `style`.
 
-use crate::album::{Album, Grip, Insert, PartPaper};
+use crate::album::{Album, Grip, Insert, Leaf, PartPaper};
 use crate::length::{Interval, Length};
 use crate::style::Style;
+use crate::style::parts::Slot;
 use crate::supplies::patterns::Pattern;
 use crate::text::Said;
+use itertools::Itertools;
+use std::mem::discriminant;
 
 /// Where a thing is to go: a place of the style, and which of several slots there.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -37,25 +40,30 @@ impl Place {
 
     /// Every place of a style, and every slot that a section tells apart.
     pub fn all(style: &Style) -> Vec<Place> {
-        let mut all: Vec<Place> = Vec::new();
-        for (_, slot) in style.slots() {
-            for section in [None, slot.section.clone()] {
-                let place = slot.place.clone();
-                let one = Place { place, section };
-                if !all.contains(&one) {
-                    all.push(one);
-                }
-            }
-        }
-        all
+        let slots = style.slots().map(|(_, slot)| Place::of(slot));
+        let all = slots.flat_map(|slot| {
+            let section = None;
+            [
+                Place {
+                    section,
+                    ..slot.clone()
+                },
+                slot,
+            ]
+        });
+        all.unique().collect()
+    }
+
+    /// That of a slot.
+    pub(super) fn of(slot: &Slot) -> Place {
+        let (place, section) = (slot.place.clone(), slot.section.clone());
+        Place { place, section }
     }
 
     /// As an album file says it.
     pub(super) fn said(&self) -> (Said<String>, Option<Said<String>>) {
-        // It stands in no file.
-        let place = crate::text::Place::default();
-        let said = |value: String| Said { value, place };
-        (said(self.place.clone()), self.section.clone().map(said))
+        let section = self.section.clone().map(Said::nowhere);
+        (Said::nowhere(self.place.clone()), section)
     }
 }
 
@@ -186,6 +194,17 @@ impl Side {
 }
 
 impl Deed {
+    /// Something else of the supplies for the whole album.
+    pub(super) fn of_all(supply: Supply, from: &str, to: &str) -> Deed {
+        Deed::Use {
+            supply,
+            leaf: String::new(),
+            of: String::new(),
+            from: from.to_owned(),
+            to: to.to_owned(),
+        }
+    }
+
     /// The leaf to which it is done, if it is done to one kind of leaf alone.
     pub fn leaf(&self) -> Option<&str> {
         match self {
@@ -205,32 +224,21 @@ impl Deed {
 
     /// Whether this does all that the other does: the same of one thing, or more of it.
     pub fn covers(&self, other: &Deed) -> bool {
-        match (self, other) {
-            (
-                Deed::RingOf { from, to, .. },
-                Deed::RingOf {
-                    from: same,
-                    to: less,
-                    ..
-                },
-            ) => from == same && to >= less,
-            (
-                Deed::Fewer { leaf, by, .. },
-                Deed::Fewer {
-                    leaf: same,
-                    by: less,
-                    ..
-                },
-            ) => leaf == same && by >= less,
-            (
-                Deed::BagOf { from, side, to },
-                Deed::BagOf {
-                    from: same,
-                    side: its,
-                    to: less,
-                },
-            ) => from == same && side == its && to.least() >= less.least(),
+        match (self.extent(), other.extent()) {
+            (Some((of, more)), Some((same, less))) => {
+                discriminant(self) == discriminant(other) && of == same && more >= less
+            }
             _ => self == other,
+        }
+    }
+
+    /// What it makes larger or fewer, and how far; `None` for a deed that has no more or less of it.
+    fn extent(&self) -> Option<((&str, Option<Side>), i64)> {
+        match self {
+            Deed::RingOf { from, to, .. } => Some(((from, None), to.nm())),
+            Deed::Fewer { leaf, by, .. } => Some(((leaf, None), *by)),
+            Deed::BagOf { from, side, to } => Some(((from, Some(*side)), to.least().nm())),
+            _ => None,
         }
     }
 
@@ -257,10 +265,8 @@ impl Deed {
             }
             Deed::Show { leaf, insert, to } => {
                 let it = thing(album, leaf, insert)?;
-                it.show = Some(Said {
-                    value: Interval::exact(*to),
-                    place: it.place,
-                });
+                let (value, place) = (Interval::exact(*to), it.place);
+                it.show = Some(Said { value, place });
             }
             Deed::Grip { leaf, insert, grip } => thing(album, leaf, insert)?.grip = *grip,
             Deed::Use {
@@ -279,19 +285,9 @@ impl Deed {
                 let place = album.ring.as_ref().map_or(Default::default(), |r| r.place);
                 album.ring = Some(Said { value: at, place });
             }
-            Deed::BagOf { from, side, to } => {
-                let bag = album.supplies.bags.iter_mut().find(|it| it.name == *from)?;
-                match side {
-                    Side::Wide => bag.width = *to,
-                    Side::High => bag.height = *to,
-                }
-            }
+            Deed::BagOf { from, side, to } => *side_of(album, from, *side)? = *to,
             Deed::Pick { from, side, to, .. } => {
-                let bag = album.supplies.bags.iter_mut().find(|it| it.name == *from)?;
-                let of = match side {
-                    Side::Wide => &mut bag.width,
-                    Side::High => &mut bag.height,
-                };
+                let of = side_of(album, from, *side)?;
                 *of = Interval::between(*to, of.most())?;
             }
             Deed::Pattern { to, .. } => pattern(album, to.as_deref())?,
@@ -304,12 +300,10 @@ impl Deed {
             Deed::Row { to, .. } => album.template.first = Some(*to),
             Deed::NoEyelets => album.template.eyelet = None,
             Deed::Without { leaf, part } => {
-                let own = &mut album.own;
-                let mut leaves = album.leaves.iter_mut();
                 let (parts, named) = match leaf.as_str() {
-                    "" => (&mut own.parts, &mut own.named),
+                    "" => (&mut album.own.parts, &mut album.own.named),
                     _ => {
-                        let leaf = leaves.find(|it| it.name == *leaf)?;
+                        let leaf = leaf_of(album, leaf)?;
                         (&mut leaf.parts, &mut leaf.named)
                     }
                 };
@@ -331,18 +325,28 @@ impl Deed {
             Deed::FewerOf {
                 leaf, insert, by, ..
             } => thing(album, leaf, insert)?.count -= by,
-            Deed::Fewer { leaf, by, .. } => {
-                let leaf = album.leaves.iter_mut().find(|it| it.name == *leaf)?;
-                leaf.count -= by;
-            }
+            Deed::Fewer { leaf, by, .. } => leaf_of(album, leaf)?.count -= by,
         }
         Some(())
     }
 }
 
+fn leaf_of<'a>(album: &'a mut Album, leaf: &str) -> Option<&'a mut Leaf> {
+    album.leaves.iter_mut().find(|it| it.name == leaf)
+}
+
 fn thing<'a>(album: &'a mut Album, leaf: &str, insert: &str) -> Option<&'a mut Insert> {
-    let leaf = album.leaves.iter_mut().find(|it| it.name == leaf)?;
-    leaf.inserts.iter_mut().find(|it| it.name == insert)
+    let mut inserts = leaf_of(album, leaf)?.inserts.iter_mut();
+    inserts.find(|it| it.name == insert)
+}
+
+fn side_of<'a>(album: &'a mut Album, bag: &str, side: Side) -> Option<&'a mut Interval> {
+    let mut bags = album.supplies.bags.iter_mut();
+    let bag = bags.find(|it| it.name == bag)?;
+    Some(match side {
+        Side::Wide => &mut bag.width,
+        Side::High => &mut bag.height,
+    })
 }
 
 /// A piece that is cut already, turned.
@@ -369,34 +373,19 @@ fn use_it(album: &mut Album, supply: Supply, (leaf, of): (&str, &str), to: &str)
         Supply::Ring => supplies.rings.iter().position(|it| it.name == to),
         Supply::Punch => supplies.punches.iter().position(|it| it.name == to),
     }?;
-    if supply == Supply::Punch {
-        album.template.punch = Some(at);
-        return Some(());
-    }
-    if supply == Supply::Ring {
-        album.ring = album.ring.as_ref().map(|ring| ring.with(at));
-        return Some(());
-    }
-    if supply == Supply::Paper && leaf.is_empty() {
-        let mut parts = album.own.parts.iter_mut();
-        let (_, paper) = parts.find(|(name, _)| name == of)?;
+    let part = |parts: &mut Vec<(String, PartPaper)>| {
+        let (_, paper) = parts.iter_mut().find(|(name, _)| name == of)?;
         *paper = PartPaper::Papers(vec![at]);
-        return Some(());
-    }
-    let leaf = album.leaves.iter_mut().find(|it| it.name == leaf)?;
-    if supply == Supply::Bag {
-        leaf.bag = at;
-        return Some(());
-    }
-    let part = leaf.parts.iter_mut().find(|(name, _)| name == of);
-    if let (Supply::Paper, Some((_, paper))) = (supply, part) {
-        *paper = PartPaper::Papers(vec![at]);
-        return Some(());
-    }
-    let insert = leaf.inserts.iter_mut().find(|it| it.name == of)?;
+        Some(())
+    };
     match supply {
-        Supply::Paper => insert.papers = vec![at],
-        _ => insert.photo.as_mut()?.prints = vec![at],
+        Supply::Punch => album.template.punch = Some(at),
+        Supply::Ring => album.ring = album.ring.as_ref().map(|ring| ring.with(at)),
+        Supply::Paper if leaf.is_empty() => part(&mut album.own.parts)?,
+        Supply::Bag => leaf_of(album, leaf)?.bag = at,
+        Supply::Paper if part(&mut leaf_of(album, leaf)?.parts).is_some() => {}
+        Supply::Paper => thing(album, leaf, of)?.papers = vec![at],
+        Supply::Print => thing(album, leaf, of)?.photo.as_mut()?.prints = vec![at],
     }
     Some(())
 }

@@ -17,7 +17,7 @@ use crate::program::InstanceId;
 use crate::program::expand::Expanded;
 use crate::scene::ThingId;
 use crate::solve::{Limits, minimal_conflicts};
-use crate::style::Style;
+use crate::style::{Rule, Style};
 
 /// Conflicts that are listed.
 const MOST_CLASHES: usize = 6;
@@ -28,31 +28,17 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
     let found = minimal_conflicts(&expanded.program, limits, MOST_CLASHES);
     let mut clashes: Vec<Clash> = Vec::new();
     for conflict in &found.conflicts {
-        let clash = tell(
-            style,
-            expanded,
-            &conflict.instances,
-            conflict.proved_minimal,
-            limits,
-        );
+        let proved = conflict.proved_minimal;
+        let clash = tell(style, expanded, &conflict.instances, proved, limits);
         // Equal leaves clash alike: that is shown once, with the names of all of them.
         match clashes.iter_mut().find(|c| shown(c) == shown(&clash)) {
             Some(same) => same.also.push(clash.speaks_of()),
             None => clashes.push(clash),
         }
     }
-    let asked = Asked {
-        style,
-        album,
-        expanded,
-        limits,
-        wanted: &[],
-    };
-    let clashing: Vec<InstanceId> = found
-        .conflicts
-        .iter()
-        .flat_map(|c| c.instances.iter().copied())
-        .collect();
+    let asked = Asked::of(style, album, expanded, limits);
+    let clashing = found.conflicts.iter().flat_map(|c| &c.instances);
+    let clashing: Vec<InstanceId> = clashing.copied().collect();
     let (fixes, whole) = asked.fixes(&clashing);
     Explanation {
         meant: None,
@@ -85,34 +71,30 @@ pub fn cheapest(
     limits: &Limits,
 ) -> (Vec<Option<Fix>>, bool) {
     let found = minimal_conflicts(&expanded.program, limits, MOST_CLASHES);
-    let asked = Asked {
-        style,
-        album,
-        expanded,
-        limits,
-        wanted: &[],
-    };
+    let asked = Asked::of(style, album, expanded, limits);
     let clashing = found.conflicts.into_iter().flat_map(|c| c.instances);
     let clashing: Vec<InstanceId> = clashing.collect();
     asked.cheapest_fixes(&clashing)
 }
 
-impl Asked<'_> {
+impl<'a> Asked<'a> {
     pub(super) fn steps(self, amount: i64) -> Length {
-        self.expanded
-            .ruler
-            .length_of(amount)
-            .unwrap_or(Length::ZERO)
+        let length = self.expanded.ruler.length_of(amount);
+        length.unwrap_or(Length::ZERO)
+    }
+
+    /// What the style says of a rule for some things.
+    pub(super) fn rule(self, id: InstanceId) -> Option<&'a Rule> {
+        let rule = self.expanded.program.instances[id.0 as usize].rule;
+        self.style.rules.get(rule)
     }
 
     /// A change in the maker's terms.
     pub(super) fn told(self, step: &Step) -> Option<FixChange> {
         let scene = &self.expanded.model.scene;
         let leaf = |thing: ThingId| {
-            scene
-                .leaf_of(thing)
-                .map_or("", |l| scene.text(l, "name"))
-                .to_owned()
+            let leaf = scene.leaf_of(thing);
+            leaf.map_or("", |l| scene.text(l, "name")).to_owned()
         };
         let what = &step.change.what;
         let measure = |kind, name: String, of: String, why: String| {
@@ -128,12 +110,7 @@ impl Asked<'_> {
         let none = String::new;
         match what {
             What::Rule(id) => Some(FixChange::Accept {
-                rule: self
-                    .style
-                    .rules
-                    .get(self.expanded.program.instances[id.0 as usize].rule)?
-                    .name
-                    .clone(),
+                rule: self.rule(*id)?.name.clone(),
                 of: of(self.expanded, *id),
                 by: self.steps(step.amount),
             }),

@@ -20,6 +20,7 @@ use crate::program::expand::{Expanded, expand};
 use crate::program::{Program, Stage, UnknownId};
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
+use itertools::Itertools;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -165,12 +166,8 @@ fn find<'p>(
             measured: given.held_by == [Reason::Measured],
         }),
         (None, _, None) => {
-            let mut known: Vec<String> = Vec::new();
-            for size in sizes(plan).filter(here).filter(|s| is_found(s)) {
-                if !known.contains(&size.name) {
-                    known.push(size.name.clone());
-                }
-            }
+            let known = sizes(plan).filter(here).filter(|s| is_found(s));
+            let known = known.map(|size| size.name.clone()).unique().collect();
             Err(GrowError::NoSuchSize {
                 name: name.to_owned(),
                 known,
@@ -191,9 +188,8 @@ impl Target<'_> {
     fn unknown(self, expanded: &Expanded) -> Option<UnknownId> {
         let scene = &expanded.model.scene;
         let mut sizes = expanded.sizes.iter().filter(|size| {
-            let leaf = scene
-                .leaf_of(size.thing)
-                .map_or("", |l| scene.text(l, "name"));
+            let leaf = scene.leaf_of(size.thing);
+            let leaf = leaf.map_or("", |l| scene.text(l, "name"));
             leaf == self.leaf && scene.size_name(size.thing, &size.field) == self.name
         });
         sizes.next().map(|size| size.unknown)
@@ -372,12 +368,8 @@ impl Scan<'_> {
         let plan = self.gained(first, gain)?;
         // Where more was still bought near the end of what was tried, it may go on.
         let before = [(0, 0)].into_iter().chain(self.better.iter().copied());
-        let gap = self
-            .better
-            .iter()
-            .zip(before)
-            .map(|(b, a)| b.0 - a.0)
-            .max()?;
+        let gaps = self.better.iter().zip(before);
+        let gap = gaps.map(|(b, a)| b.0 - a.0).max()?;
         let until = if self.most < STEPS || last + gap <= STEPS {
             self.gained(last, in_all)?;
             let held_by = match self.whole((last + gap).min(self.most)) {

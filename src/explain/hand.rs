@@ -1,14 +1,13 @@
 //! A thing in the hand: does it go in as it is, turned, trimmed, or not at all?
 
 use super::changed::Asked;
-use super::changed::shorter;
 pub use super::deeds::Place;
 use super::fixes::why;
 use super::lists::priced;
 use super::own::What;
 use super::soften::soften;
 use super::{Hand, Trim};
-use crate::album::{Album, Grip, Insert};
+use crate::album::{Album, Insert};
 use crate::length::{Interval, Length};
 use crate::plan::Stopped;
 use crate::plan::work::{Outcome, Worked, work};
@@ -30,6 +29,24 @@ pub struct Ask {
     pub leaf: usize,
 }
 
+impl Ask {
+    /// The same thing on its side.
+    fn turned(&self) -> Ask {
+        Ask {
+            width: self.height,
+            height: self.width,
+            ..self.clone()
+        }
+    }
+}
+
+impl Trim {
+    /// What comes off both sides together (nanometres).
+    fn off(&self) -> i64 {
+        self.off_width.nm() + self.off_height.nm()
+    }
+}
+
 /// Sides that something may come off: no more sets of them suffice while no smaller one does.
 const SIDES: usize = 2;
 
@@ -43,30 +60,16 @@ pub fn with(album: &Album, ask: &Ask) -> (Album, String) {
     }
     let place = leaf.place;
     let (goes, section) = ask.place.said();
-    // It stands in no file.
-    let nowhere = crate::text::Place::default();
-    let side = |value| {
-        Some(Said {
-            value,
-            place: nowhere,
-        })
-    };
     leaf.inserts.push(Insert {
         name: name.clone(),
         named_at: place,
         place,
         goes,
         section,
-        width: side(ask.width),
-        height: side(ask.height),
-        show: None,
-        grip: Grip::Plain,
-        papers: Vec::new(),
-        most_alike: None,
-        card: None,
-        caliper: None,
+        width: Some(Said::nowhere(ask.width)),
+        height: Some(Said::nowhere(ask.height)),
         count: 1,
-        photo: None,
+        ..Insert::default()
     });
     (album, name)
 }
@@ -81,11 +84,7 @@ pub fn hand(
     ask: &Ask,
     limits: &Limits,
 ) -> Result<Hand, Vec<ExpandError>> {
-    let turned = Ask {
-        width: ask.height,
-        height: ask.width,
-        ..ask.clone()
-    };
+    let turned = ask.turned();
     let (as_it_is, name) = with(album, ask);
     let first = work(style, &as_it_is, limits)?;
     let fits = |worked: &Worked| matches!(worked.outcome, Outcome::Fits(_));
@@ -102,18 +101,12 @@ pub fn hand(
             if way && square {
                 continue;
             }
-            let asked = Asked {
-                style,
-                album,
-                expanded: &worked.expanded,
-                limits,
-                wanted: &[],
-            };
+            let asked = Asked::of(style, album, &worked.expanded, limits);
             let (some, all) = trimmed(asked, &name, ask, way);
             trims.extend(some);
             settled &= all;
         }
-        trims.sort_by_key(|t: &Trim| (t.off_width.nm() + t.off_height.nm(), t.turned));
+        trims.sort_by_key(|t: &Trim| (t.off(), t.turned));
     }
     let stopped = match (&first.outcome, &second.outcome) {
         _ if goes => None,
@@ -169,11 +162,7 @@ fn slots(style: &Style, album: &Album, leaf: usize) -> Vec<Place> {
     };
     let all = style.slots().filter(|(part, _)| there(&part.name));
     let all = all.sorted_by_key(|(_, slot)| slot.opens.is_none());
-    let places = all.map(|(_, slot)| Place {
-        place: slot.place.clone(),
-        section: slot.section.clone(),
-    });
-    places.unique().collect()
+    all.map(|(_, slot)| Place::of(slot)).unique().collect()
 }
 
 fn goes(style: &Style, album: &Album, ask: &Ask, limits: &Limits) -> bool {
@@ -190,42 +179,32 @@ pub fn best(
     (width, height): (Interval, Interval),
     limits: &Limits,
 ) -> (usize, Place) {
-    for (width, height) in [(width, height), (height, width)] {
-        for &leaf in leaves {
-            for place in slots(style, album, leaf) {
-                let ask = Ask {
-                    width,
-                    height,
-                    place,
-                    leaf,
-                };
-                if goes(style, album, &ask, limits) {
-                    return (leaf, ask.place);
-                }
-            }
+    let of_leaf = |&leaf: &usize| {
+        let places = slots(style, album, leaf).into_iter();
+        places.map(move |place| Ask {
+            width,
+            height,
+            place,
+            leaf,
+        })
+    };
+    let asks: Vec<Ask> = leaves.iter().flat_map(of_leaf).collect();
+    let upright = asks.iter().map(|ask| (ask, ask.clone()));
+    let mut ways = upright.chain(asks.iter().map(|ask| (ask, ask.turned())));
+    if let Some((ask, _)) = ways.find(|(_, way)| goes(style, album, way, limits)) {
+        return (ask.leaf, ask.place.clone());
+    }
+    let trims = asks.iter().filter_map(|ask| {
+        let tried = hand(style, album, ask, limits).ok()?;
+        Some((tried.trims.first()?.off(), ask))
+    });
+    match trims.min_by_key(|(off, _)| *off) {
+        Some((_, ask)) => (ask.leaf, ask.place.clone()),
+        None => {
+            let first = leaves.first().copied().unwrap_or(0);
+            (first, Place::from(style.usual_place()))
         }
     }
-    let first = leaves.first().copied().unwrap_or(0);
-    let usual = Place::from(style.usual_place());
-    let mut least: Option<(i64, usize, Place)> = None;
-    for &leaf in leaves {
-        for place in slots(style, album, leaf) {
-            let ask = Ask {
-                width,
-                height,
-                place,
-                leaf,
-            };
-            let tried = hand(style, album, &ask, limits).ok();
-            let trim = tried.as_ref().and_then(|hand| hand.trims.first());
-            let Some(trim) = trim else { continue };
-            let off = trim.off_width.nm() + trim.off_height.nm();
-            if least.as_ref().is_none_or(|(other, ..)| off < *other) {
-                least = Some((off, leaf, ask.place));
-            }
-        }
-    }
-    least.map_or((first, usual), |(_, leaf, place)| (leaf, place))
 }
 
 /// The other places of its leaf in which it goes as it is.
@@ -270,10 +249,8 @@ fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> (Vec<Trim>,
         return (Vec::new(), true);
     }
     let off = |repair: &Repair, side: &str| {
-        let of_side = softened
-            .changes
-            .iter()
-            .filter(|c| matches!(&c.what, What::Size { field, .. } if field == side));
+        let is_its = |what: &What| matches!(what, What::Size { field, .. } if field == side);
+        let of_side = softened.changes.iter().filter(|c| is_its(&c.what));
         let ids: Vec<_> = of_side.map(|c| c.unknown).collect();
         let amounts = repair.amounts.iter().filter(|(id, _)| ids.contains(id));
         amounts.map(|(_, n)| *n).sum::<i64>()
@@ -295,8 +272,8 @@ fn trimmed(asked: Asked<'_>, name: &str, ask: &Ask, turned: bool) -> (Vec<Trim>,
             turned,
             off_width: steps(*w),
             off_height: steps(*h),
-            width: shorter(ask.width, steps(*w))?,
-            height: shorter(ask.height, steps(*h))?,
+            width: ask.width.shorter(steps(*w))?,
+            height: ask.height.shorter(steps(*h))?,
         };
         // Proved by solving again with what is left of it.
         let left = Ask {

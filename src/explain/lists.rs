@@ -149,11 +149,7 @@ impl Asked<'_> {
             let mut own = 0;
             if let Some(wide) = &mut wide {
                 let stuck_rules: Vec<InstanceId> = troubles[at].stuck.iter().copied().collect();
-                let rules = if stuck {
-                    &stuck_rules[..]
-                } else {
-                    &of_part[..]
-                };
+                let rules = if stuck { &stuck_rules } else { &of_part };
                 let deeds = tries.deeds(rules);
                 tried_all &= !tries.untried;
                 let mut also = Vec::new();
@@ -298,9 +294,8 @@ impl Asked<'_> {
                 break;
             };
             let ids = conflict.instances.iter();
-            let core: Rules = ids
-                .filter_map(|id| *softened.of.get(id.0 as usize)?)
-                .collect();
+            let core = ids.filter_map(|id| *softened.of.get(id.0 as usize)?);
+            let core: Rules = core.collect();
             may.extend(&core);
             cores.push(core);
             softened = self.softened(&may, &none)?;
@@ -402,11 +397,8 @@ impl Asked<'_> {
         fixes.sort_by_key(|(_, fix)| (fix.effort, fix.unkept));
         let nothing = fixes.is_empty() && cheapest.is_none() && all;
         let stuck = trouble.stuck.iter().filter(|_| nothing);
-        let named = stuck.filter_map(|id| {
-            let rule = self.expanded.program.instances[id.0 as usize].rule;
-            let rule = self.style.rules.get(rule)?;
-            Some((rule.name.clone(), of(self.expanded, *id)))
-        });
+        let named =
+            stuck.filter_map(|id| Some((self.rule(*id)?.name.clone(), of(self.expanded, *id))));
         let nothing_mends = named.collect();
         // As it was put on the ruler.
         let same = |steps: &[Step]| {

@@ -9,7 +9,7 @@ use crate::scene::BagMeasure;
 use crate::style::Style;
 use crate::style::parts::NameRule;
 use crate::supplies::{Bag, Card, Paper, Punch, Ring};
-use crate::text::{Place, Said};
+use crate::text::Said;
 use std::collections::BTreeSet;
 
 /// A measure that an album, its supplies or its style says.
@@ -111,23 +111,15 @@ const TEMPLATE: [(&str, Side<Template>); 5] = [
 ];
 
 const INSERT: [(&str, Side<Insert>, bool); 4] = [
-    (
-        "width",
-        |i| i.width.as_mut().map(|said| &mut said.value),
-        false,
-    ),
-    (
-        "height",
-        |i| i.height.as_mut().map(|said| &mut said.value),
-        false,
-    ),
-    (
-        "show",
-        |i| i.show.as_mut().map(|said| &mut said.value),
-        false,
-    ),
+    ("width", |i| said(&mut i.width), false),
+    ("height", |i| said(&mut i.height), false),
+    ("show", |i| said(&mut i.show), false),
     ("thickness", |i| i.caliper.as_mut(), true),
 ];
+
+fn said(size: &mut Option<Said<Interval>>) -> Option<&mut Interval> {
+    Some(&mut size.as_mut()?.value)
+}
 
 /// The step by which a thickness is changed.
 fn thin_step(ruler: Ruler) -> Length {
@@ -221,65 +213,43 @@ impl List {
                 self.push(said, &name, value, thin, At::Insert(at, n, side));
             }
         }
-        let thin = |name: &str| name.contains("thickness");
-        for n in 0..self.album.leaves[at].given.len() {
-            let (said, value) = self.album.leaves[at].given[n].clone();
-            let thin = thin(&said.value);
-            self.push(said.value, &name, Some(value), thin, At::Given(at, n));
-        }
-        for n in 0..self.album.leaves[at].measured.len() {
-            let (said, value) = self.album.leaves[at].measured[n].clone();
-            let thin = thin(&said.value);
-            self.push(said.value, &name, Some(value), thin, At::Measured(at, n));
+        let leaf = &self.album.leaves[at];
+        let given = (0..).map(|n| At::Given(at, n)).zip(&leaf.given);
+        let measured = (0..).map(|n| At::Measured(at, n)).zip(&leaf.measured);
+        let sizes = given.chain(measured);
+        let sizes: Vec<_> = sizes.map(|(at, size)| (at, size.clone())).collect();
+        for (at, (said, value)) in sizes {
+            let thin = said.value.contains("thickness");
+            self.push(said.value, &name, Some(value), thin, at);
         }
     }
 
     fn supplies(&mut self) {
         let used = Used::of(&self.album);
-        for at in used.prints {
-            for (field, side, thin) in CARD {
-                let print = &mut self.album.supplies.prints[at];
-                let (value, name) = (side(print).copied(), format!("{field} of {}", print.name));
-                self.push(name, "", value, thin, At::Print(at, side));
-            }
+        macro_rules! each {
+            ($($used:expr, $list:ident, $sides:ident, $at:path;)*) => {$(
+                for at in $used {
+                    for (field, side, thin) in $sides {
+                        let it = &mut self.album.supplies.$list[at];
+                        let (value, name) = (side(it).copied(), format!("{field} of {}", it.name));
+                        self.push(name, "", value, thin, $at(at, side));
+                    }
+                }
+            )*};
         }
-        for at in used.cards {
-            for (field, side, thin) in CARD {
-                let card = &mut self.album.supplies.cards[at];
-                let (value, name) = (side(card).copied(), format!("{field} of {}", card.name));
-                self.push(name, "", value, thin, At::Card(at, side));
-            }
-        }
-        for at in used.papers {
-            for (field, side, thin) in PAPER {
-                let paper = &mut self.album.supplies.papers[at];
-                let (value, name) = (side(paper).copied(), format!("{field} of {}", paper.name));
-                self.push(name, "", value, thin, At::Paper(at, side));
-            }
-        }
-        for at in used.rings {
-            for (field, side, thin) in RING {
-                let ring = &mut self.album.supplies.rings[at];
-                let (value, name) = (side(ring).copied(), format!("{field} of {}", ring.name));
-                self.push(name, "", value, thin, At::Ring(at, side));
-            }
-        }
-        if let Some(at) = self.album.template.punch {
-            for (field, side, thin) in PUNCH {
-                let punch = &mut self.album.supplies.punches[at];
-                let (value, name) = (side(punch).copied(), format!("{field} of {}", punch.name));
-                self.push(name, "", value, thin, At::Punch(at, side));
-            }
+        each! {
+            used.prints, prints, CARD, At::Print;
+            used.cards, cards, CARD, At::Card;
+            used.papers, papers, PAPER, At::Paper;
+            used.rings, rings, RING, At::Ring;
+            used.punches, punches, PUNCH, At::Punch;
         }
     }
 
     fn quantities(&mut self, style: &Style) {
         for quantity in &style.quantities {
-            let value = self
-                .album
-                .set
-                .iter()
-                .find(|(n, _)| n.value == quantity.name);
+            let mut set = self.album.set.iter();
+            let value = set.find(|(n, _)| n.value == quantity.name);
             let value = value.map_or(quantity.usual(self.ruler), |(_, said)| said.value);
             let Value::Length(value) = value else {
                 continue;
@@ -307,6 +277,7 @@ struct Used {
     cards: BTreeSet<usize>,
     papers: BTreeSet<usize>,
     rings: BTreeSet<usize>,
+    punches: BTreeSet<usize>,
 }
 
 impl Used {
@@ -325,6 +296,7 @@ impl Used {
                 used.prints.extend(photo.flat_map(|p| p.prints.iter()));
             }
         }
+        used.punches.extend(album.template.punch);
         match &album.ring {
             Some(said) => used.rings.extend([said.value]),
             None => used.rings.extend(0..album.supplies.rings.len()),
@@ -337,16 +309,12 @@ impl Measure {
     /// The measure, longer by a number of its steps (shorter where negative); `None` if no such
     /// thing can be.
     fn at(&self, steps: i64) -> Option<Interval> {
-        let by = self.step.checked_mul(steps)?;
         let least = match &self.at {
             At::Quantity { least, .. } => *least,
             At::Insert(..) if self.name.ends_with(".show") => Length::ZERO,
             _ => Length::from_nm(1),
         };
-        let value = Interval::between(
-            self.value.least().checked_add(by)?,
-            self.value.most().checked_add(by)?,
-        )?;
+        let value = self.value.longer(self.step.checked_mul(steps)?)?;
         (value.least() >= least).then_some(value)
     }
 
@@ -373,15 +341,10 @@ impl Measure {
         let supplies = &mut album.supplies;
         match &self.at {
             At::Quantity { name, .. } => {
-                let place = Place::default();
                 let found = album.set.iter().position(|(n, _)| n.value == *name);
                 let at = found.unwrap_or_else(|| {
-                    let said = Said {
-                        value: name.clone(),
-                        place,
-                    };
-                    let value = Value::Length(self.value);
-                    album.set.push((said, Said { value, place }));
+                    let value = Said::nowhere(Value::Length(self.value));
+                    album.set.push((Said::nowhere(name.clone()), value));
                     album.set.len() - 1
                 });
                 match &mut album.set.get_mut(at)?.1.value {
@@ -414,9 +377,7 @@ fn called(style: &Style, measure: BagMeasure, folded: bool) -> String {
         known.take() == Some(measure)
     };
     let rule = style.names.iter().find(first);
-    let frame = style
-        .leaf_frame()
-        .map_or("leaf", |(part, _)| part.name.as_str());
+    let frame = style.leaf_name().unwrap_or("leaf");
     match (rule, measure) {
         (Some(rule), _) => rule.name.to_string(),
         (None, BagMeasure::Width) => format!("{frame}.width"),

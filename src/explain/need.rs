@@ -14,7 +14,7 @@
 use super::hand;
 use super::open::{self, Sides};
 use super::{Need, NeedBag, NeedLeaf};
-use crate::album::{Album, Grip, Insert, Leaf, PartPaper};
+use crate::album::{Album, Insert, Leaf, PartPaper};
 use crate::length::{Interval, Length};
 use crate::plan::clash;
 use crate::program::expand::{Expanded, expand};
@@ -24,6 +24,7 @@ use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
 use crate::supplies::{Bag, Pocket};
 use crate::text::{Place, Said};
+use itertools::Itertools;
 
 /// No leaf is wider or higher: 1 m.
 pub const LARGEST: Length = Length::from_nm(1_000 * Length::MM.nm());
@@ -120,18 +121,9 @@ pub fn called(at: usize) -> String {
 fn turns(wants: &[Want]) -> Vec<Vec<bool>> {
     let mut all = vec![Vec::new()];
     for want in wants {
-        let ways: &[bool] = if want.width == want.height {
-            &[false]
-        } else {
-            &[false, true]
-        };
-        let longer = all.iter().flat_map(|turned: &Vec<bool>| {
-            ways.iter().map(|way| {
-                let mut turned = turned.clone();
-                turned.push(*way);
-                turned
-            })
-        });
+        let ways = &[false, true][..1 + usize::from(want.width != want.height)];
+        let longer = all.iter().cartesian_product(ways);
+        let longer = longer.map(|(turned, way): (&Vec<bool>, _)| [&turned[..], &[*way]].concat());
         all = longer.collect();
     }
     all.sort_by_key(|turned| turned.iter().filter(|t| **t).count());
@@ -218,68 +210,38 @@ impl Search<'_> {
 
     /// An album of one leaf, made of this bag, with the things in it.
     fn album(&self, bag: Bag, turned: &[bool]) -> Album {
-        let place = Place::default();
         let things = self.wants.iter().zip(turned).enumerate();
         let inserts = things.map(|(at, (want, turned))| {
-            let (width, height) = if *turned {
-                (want.height, want.width)
-            } else {
-                (want.width, want.height)
+            let (width, height) = match turned {
+                true => (want.height, want.width),
+                false => (want.width, want.height),
             };
             let (goes, section) = want.place.said();
             Insert {
                 name: called(at),
-                named_at: place,
-                place,
                 goes,
                 section,
-                width: Some(Said {
-                    value: width,
-                    place,
-                }),
-                height: Some(Said {
-                    value: height,
-                    place,
-                }),
-                show: None,
-                grip: Grip::Plain,
-                papers: Vec::new(),
-                most_alike: None,
-                card: None,
-                caliper: None,
+                width: Some(Said::nowhere(width)),
+                height: Some(Said::nowhere(height)),
                 count: want.count,
-                photo: None,
+                ..Insert::default()
             }
         });
-        let mut parts = match self.base.leaves.first() {
-            Some(leaf) => leaf.parts.clone(),
-            None => Vec::new(),
-        };
+        let first = self.base.leaves.first();
+        let mut parts = first.map_or_else(Vec::new, |leaf| leaf.parts.clone());
         parts.retain(|(name, _)| self.style.is_usual(name));
-        parts.extend(
-            self.papers
-                .iter()
-                .map(|name| (name.clone(), PartPaper::Any)),
-        );
+        let papers = self.papers.iter();
+        parts.extend(papers.map(|name| (name.clone(), PartPaper::Any)));
         let mut supplies = self.base.supplies.clone();
         supplies.bags = vec![bag];
         Album {
             prefer: Vec::new(),
             leaves: vec![Leaf {
                 name: "leaf".to_owned(),
-                place,
-                bag: 0,
                 count: 1,
-                exchanged: false,
-                turned: false,
                 parts,
-                named: Vec::new(),
-                most_alike: Vec::new(),
                 inserts: inserts.collect(),
-                alike: Vec::new(),
-                apart: 0,
-                given: Vec::new(),
-                measured: Vec::new(),
+                ..Leaf::default()
             }],
             supplies,
             ..self.base.clone()
@@ -352,13 +314,11 @@ impl Search<'_> {
                 guards: Vec::new(),
             });
         }
-        program.stages = open
-            .iter()
-            .map(|&unknown| Stage::Best {
-                name: String::new(),
-                objective: vec![(unknown, -1)],
-            })
-            .collect();
+        let stages = open.iter().map(|&unknown| Stage::Best {
+            name: String::new(),
+            objective: vec![(unknown, -1)],
+        });
+        program.stages = stages.collect();
         let ruler = self.base.ruler;
         loop {
             let solution = solve::solve(&program, self.limits);

@@ -217,9 +217,7 @@ impl Tries<'_> {
         things.find(|(_, thing)| scene.thing(*thing).kind == "hole")?;
         let (from, step) = (asked.album.template.first?, asked.album.ruler.step());
         let moved = (1..=MOST_MOVED).flat_map(|n| [n, -n]).filter_map(|n| {
-            let by = step.checked_mul(n)?;
-            let end = |end: Length| end.checked_add(by);
-            let to = Interval::between(end(from.least())?, end(from.most())?)?;
+            let to = from.longer(step.checked_mul(n)?)?;
             (to.least() > Length::ZERO).then_some(Deed::Row { from, to })
         });
         moved
@@ -361,9 +359,7 @@ impl Asked<'_> {
     /// A leaf's bag so many steps larger on one side.
     fn bag(self, at: usize, side: Side, steps: i64) -> Option<Deed> {
         let (from, now, step) = self.side_of(at, side)?;
-        let by = step.checked_mul(steps)?;
-        let end = |end: Length| end.checked_add(by);
-        let to = Interval::between(end(now.least())?, end(now.most())?)?;
+        let to = now.longer(step.checked_mul(steps)?)?;
         Some(Deed::BagOf { from, side, to })
     }
 

@@ -62,10 +62,8 @@ impl Asked<'_> {
             Deed::BagOf { from, .. } | Deed::Pick { from, .. } => bags[leaf.bag].name == *from,
             _ => deed.leaf() == Some(&leaf.name),
         };
-        let its: Leaves = leaves
-            .filter(|(_, leaf)| is_its(leaf))
-            .map(|(at, _)| at)
-            .collect();
+        let its = leaves.filter(|(_, leaf)| is_its(leaf));
+        let its: Leaves = its.map(|(at, _)| at).collect();
         Some(its).filter(|its| !its.is_empty())
     }
 
@@ -77,18 +75,13 @@ impl Asked<'_> {
     /// there makes the pile thicker.
     pub(super) fn inserts_of(self, clashing: &[InstanceId]) -> Vec<ThingId> {
         let scene = &self.expanded.model.scene;
-        let scopes = clashing
-            .iter()
-            .map(|id| &self.expanded.scopes[id.0 as usize]);
+        let scopes = clashing.iter();
+        let scopes = scopes.map(|id| &self.expanded.scopes[id.0 as usize]);
         let things = scopes.flat_map(|scope| scope.0.iter().map(|(_, thing)| *thing));
         let inserts = things.filter(|thing| scene.thing(*thing).kind == "insert");
         let leaves: BTreeSet<_> = inserts.filter_map(|thing| scene.leaf_of(thing)).collect();
         let mut all = self.all_inserts();
-        all.retain(|thing| {
-            scene
-                .leaf_of(*thing)
-                .is_some_and(|leaf| leaves.contains(&leaf))
-        });
+        all.retain(|thing| scene.leaf_of(*thing).is_some_and(|it| leaves.contains(&it)));
         all
     }
 
@@ -141,12 +134,11 @@ impl<'a> Tries<'a> {
     pub(super) fn fits(&mut self, steps: &[Step]) -> bool {
         let (others, aside) = self.context;
         let changed: Option<Vec<Leaves>> = steps.iter().map(|it| self.asked.changes(it)).collect();
-        if changed.is_some_and(|it| {
-            !self
-                .bad
-                .iter()
-                .all(|bad| it.iter().any(|its| its.contains(bad)))
-        }) {
+        let helps = |it: &[Leaves]| {
+            let mut bad = self.bad.iter();
+            bad.all(|bad| it.iter().any(|its| its.contains(bad)))
+        };
+        if changed.is_some_and(|it| !helps(&it)) {
             return false;
         }
         let fits = self.asked.alone(&with(steps, others), aside, &self.near);

@@ -48,14 +48,13 @@ pub fn remedies(style: &Style, album: &Album, worked: &Worked, limits: &Limits) 
     let wishes = dropped.into_iter().sorted_by_key(|id| !of_thing(id));
     // Leaves alike have one remedy.
     let wishes: Vec<InstanceId> = wishes.unique_by(|id| rule(*id)).take(MOST_WISHES).collect();
+    let asked = Asked::of(style, album, expanded, limits);
+    let with = |wishes: &[InstanceId]| [&kept[..], wishes].concat();
     let found = wishes.into_par_iter().filter_map(|id| {
-        let wanted: Vec<InstanceId> = kept.iter().copied().chain([id]).collect();
+        let wanted = with(&[id]);
         let asked = Asked {
-            style,
-            album,
-            expanded,
-            limits,
             wanted: &wanted,
+            ..asked
         };
         let context = (Vec::new(), BTreeSet::new());
         let deed = Tries::new(asked, &context).easiest(id, &worked.solution)?;
@@ -72,13 +71,10 @@ pub fn remedies(style: &Style, album: &Album, worked: &Worked, limits: &Limits) 
         let Some((other, its)) = found.iter().find(alike).cloned() else {
             continue;
         };
-        let wanted: Vec<InstanceId> = kept.iter().copied().chain([id, other]).collect();
+        let wanted = with(&[id, other]);
         let asked = Asked {
-            style,
-            album,
-            expanded,
-            limits,
             wanted: &wanted,
+            ..asked
         };
         if asked.fits(&[asked.deed(&its)], &BTreeSet::new()) == Some(true) {
             found[at].1 = its;

@@ -4,11 +4,12 @@
 //! of supplies is never changed there, as other albums read it: the album gets one of its own.
 //! May import `length`, `supplies`, `album`, and `scene` for what measures are called.
 
-use super::changed::still_there;
+use super::changed::{is_size_of, still_there};
 use super::deeds::{Deed, Side, Supply};
 use super::{Fix, FixChange, Kind};
+use crate::album::Album;
 use crate::album::edit::{Pen, put_in, row_of};
-use crate::album::{Album, Grip};
+use crate::album::field::same_ends;
 use crate::length::{Interval, Ruler, parse_size};
 use crate::scene::BagMeasure;
 use crate::supplies::patterns::Pattern;
@@ -38,11 +39,7 @@ pub fn written(album: &Album, text: &str, others: &[&str], fixes: &[&Fix]) -> Op
         writer.change(change)?;
     }
     let written = writer.pen.text();
-    // Lines end as they did.
-    Some(match text.contains("\r\n") {
-        true => written.replace("\r\n", "\n").replace('\n', "\r\n"),
-        false => written,
-    })
+    Some(same_ends(text, written))
 }
 
 struct Writer<'a> {
@@ -109,9 +106,7 @@ impl Writer<'_> {
         let leaf = self.leaf_name(leaf)?;
         for said in ["measured", "given"] {
             let mut row = self.pen.row("leaf", &leaf)?;
-            if let Some(mut said) = row.table(said)
-                && said.has(name)
-            {
+            if let Some(mut said) = row.table(said).filter(|said| said.has(name)) {
                 said.put(name, text);
                 return Some(());
             }
@@ -182,19 +177,17 @@ impl Writer<'_> {
     fn leave_out(&mut self, leaf: &str, name: &str) -> Option<()> {
         let leaf = self.leaf_name(leaf)?;
         self.pen.take_out(&leaf, name)?;
-        let of_it = |size: &str| size == name || size.starts_with(&format!("{name}."));
         let mut after = self.album.clone();
         let it = after.leaves.iter_mut().find(|it| it.name == leaf)?;
         it.inserts.retain(|insert| insert.name != name);
         for (key, said) in [("given", &it.given), ("measured", &it.measured)] {
             if let Some(mut row) = self.pen.row("leaf", &leaf)?.table(key) {
-                let its = said.iter().filter(|(n, _)| of_it(&n.value));
+                let its = said.iter().filter(|(n, _)| is_size_of(name, &n.value));
                 its.for_each(|(n, _)| row.remove(&n.value));
             }
         }
-        let album = self.album;
-        self.pen
-            .retain("prefer", |line| still_there(album, &after, line));
+        let keep = |line: &str| still_there(self.album, &after, line);
+        self.pen.retain("prefer", keep);
         Some(())
     }
 
@@ -228,13 +221,7 @@ impl Writer<'_> {
                 self.pen.insert(leaf, insert)?.put("show", ruler.show(*to));
             }
             Deed::Grip { leaf, insert, grip } => {
-                let word = match grip {
-                    Grip::Plain => "plain",
-                    Grip::Notch => "notch",
-                    Grip::Tab => "tab",
-                    Grip::String => "string",
-                };
-                self.pen.insert(leaf, insert)?.put("grip", word);
+                self.pen.insert(leaf, insert)?.put("grip", grip.word());
             }
             Deed::Use {
                 supply,

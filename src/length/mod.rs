@@ -101,6 +101,16 @@ impl Interval {
         Interval::between(middle.checked_sub(play)?, middle.checked_add(play)?)
     }
 
+    /// Both ends so much longer; `None` where [`Interval::between`] is.
+    pub fn longer(self, by: Length) -> Option<Interval> {
+        Interval::between(self.least.checked_add(by)?, self.most.checked_add(by)?)
+    }
+
+    /// Both ends so much shorter.
+    pub fn shorter(self, by: Length) -> Option<Interval> {
+        Interval::between(self.least.checked_sub(by)?, self.most.checked_sub(by)?)
+    }
+
     /// The least that it can be.
     pub const fn least(self) -> Length {
         self.least

@@ -9,7 +9,6 @@ pub mod price;
 pub mod why;
 
 use super::{Answer, From, assumed, cautions, facts, holes, leaf, phrase, place, rules as book};
-use crate::album::Grip;
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::frames::{FramePlan, Laid, What};
 use crate::plan::leaf::{PartPlan, PrintPlan};
@@ -375,12 +374,7 @@ fn insert(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan) -> Value {
         "width": measure(ruler, insert.width.value),
         "height": measure(ruler, insert.height.value),
         "shows": shows,
-        "grip": match insert.grip {
-            Grip::Plain => "plain",
-            Grip::Notch => "notch",
-            Grip::Tab => "tab",
-            Grip::String => "string",
-        },
+        "grip": insert.grip.word(),
         "thickness": measure(ruler, insert.thickness),
         "photo": insert.photo.as_ref().map(|it| photo(ruler, it)),
     })

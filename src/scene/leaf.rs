@@ -5,7 +5,7 @@ use super::remeasure::narrow_mats;
 use super::slots::NO_SECTION;
 use super::thickness::{OFF_HOLES, OFF_MIDDLE};
 use super::*;
-use crate::album::{Grip, Insert, PartPaper};
+use crate::album::{Insert, PartPaper};
 use crate::length::Length;
 use crate::style::parts::{Kind, Part, Thickens};
 use crate::supplies::{Bag, Bottom, Paper};
@@ -341,12 +341,7 @@ impl Maker<'_> {
                 self.model.scene.nowhere.push(nowhere);
             }
         }
-        let grip = match insert.grip {
-            Grip::Plain => "plain",
-            Grip::Notch => "notch",
-            Grip::Tab => "tab",
-            Grip::String => "string",
-        };
+        let grip = insert.grip.word();
         self.fact(id, "grip", Fact::Text(grip.into()));
         self.number(id, "count", insert.count);
         let (show, origin, show_at) = match &insert.show {

@@ -89,6 +89,12 @@ pub struct Said<T> {
 }
 
 impl<T> Said<T> {
+    /// What stands in no file.
+    pub fn nowhere(value: T) -> Said<T> {
+        let place = Place::default();
+        Said { value, place }
+    }
+
     /// The same place with another value.
     pub fn with<U>(&self, value: U) -> Said<U> {
         Said {

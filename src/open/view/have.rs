@@ -6,7 +6,7 @@ use super::form::{
 };
 use super::leaf::letters;
 use super::papers::{first_paper, paper_box, paper_names};
-use crate::album::{Grip, Insert, Leaf, Photo, WayUp};
+use crate::album::{Insert, Leaf, Photo, WayUp};
 use crate::length::Interval;
 use crate::open::sight::{Now, Read, Sight, field};
 use crate::plan::{InsertPlan, LeafPlan, Plan};
@@ -162,12 +162,7 @@ fn tucked(
         ("tab", "a pull tab"),
         ("string", "a string"),
     ];
-    let grip = match insert.grip {
-        Grip::Plain => "plain",
-        Grip::Notch => "notch",
-        Grip::Tab => "tab",
-        Grip::String => "string",
-    };
+    let grip = insert.grip.word();
     let grips = grips.map(|(value, words)| (value.to_owned(), words.to_owned()));
     let name = plain(&insert.name);
     html! {
