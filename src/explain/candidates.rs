@@ -136,8 +136,8 @@ impl Asked<'_> {
         let scene = &self.expanded.model.scene;
         let mut deeds = Vec::new();
         for part in all {
-            let there = scene.thing(here).parts.get(*part);
-            if !there.is_some_and(|part| scene.flag(*part, "wanted")) {
+            let there = scene.part(here, part);
+            if !there.is_some_and(|part| scene.flag(part, "wanted")) {
                 continue;
             }
             let said = said.iter().find(|(name, _)| name == part);
@@ -194,8 +194,8 @@ impl Asked<'_> {
         let is_there = |part: &str| {
             let mut leaves = scene.leaves().iter();
             leaves.any(|leaf| {
-                let there = scene.thing(*leaf).parts.get(part);
-                there.is_some_and(|part| scene.flag(*part, "wanted"))
+                let there = scene.part(*leaf, part);
+                there.is_some_and(|part| scene.flag(part, "wanted"))
             })
         };
         let parts = mend.into_iter().flatten().map(|said| &said.value);
@@ -236,18 +236,13 @@ impl Asked<'_> {
         let leaf_name = || leaf.name.clone();
         let name = || insert.name.clone();
         let here = scene.leaves()[at];
-        let listed = scene.thing(here).lists.get("inserts");
-        let mut listed = listed.into_iter().flatten();
-        let Some(thing) = listed.find(|it| scene.thing(**it).label == insert.name) else {
+        let Some(thing) = scene.insert(here, &insert.name) else {
             return Vec::new();
         };
         let mut deeds = Vec::new();
-        let lies = scene.text(*thing, "slot");
-        let slots = scene.thing(here).lists.get("slots");
-        let there = |name: &str| {
-            let mut slots = slots.into_iter().flatten();
-            slots.any(|slot| scene.thing(*slot).label == name)
-        };
+        let lies = scene.text(thing, "slot");
+        let slots = scene.list(here, "slots");
+        let there = |name: &str| slots.iter().any(|slot| scene.thing(*slot).label == name);
         let own = self.style.slots().find(|(part, _)| part.name == lies);
         let places = self.style.slots().filter(|(part, _)| there(&part.name));
         let places = places.filter(|(_, slot)| {
@@ -263,7 +258,7 @@ impl Asked<'_> {
                 to,
             });
         }
-        let side = |field: &str| scene.length(*thing, field);
+        let side = |field: &str| scene.length(thing, field);
         if let (Some(width), Some(height)) = (side("width"), side("height"))
             && width != height
         {

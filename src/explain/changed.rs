@@ -51,9 +51,8 @@ pub(super) fn named(expanded: &Expanded, id: InstanceId) -> Named {
     let scene = &expanded.model.scene;
     let things = expanded.scopes[id.0 as usize].0.iter();
     let called = things.flat_map(|(_, thing)| {
-        let leaf = scene.leaf_of(*thing);
-        let leaf = leaf.map_or("", |leaf| scene.text(leaf, "name"));
-        [leaf.to_owned(), scene.thing(*thing).label.clone()]
+        let leaf = scene.leaf_name(*thing).to_owned();
+        [leaf, scene.thing(*thing).label.clone()]
     });
     let rule = expanded.program.instances[id.0 as usize].rule;
     (rule, called.collect())

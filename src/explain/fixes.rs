@@ -92,10 +92,7 @@ impl<'a> Asked<'a> {
     /// A change in the maker's terms.
     pub(super) fn told(self, step: &Step) -> Option<FixChange> {
         let scene = &self.expanded.model.scene;
-        let leaf = |thing: ThingId| {
-            let leaf = scene.leaf_of(thing);
-            leaf.map_or("", |l| scene.text(l, "name")).to_owned()
-        };
+        let leaf = |thing: ThingId| scene.leaf_name(thing).to_owned();
         let what = &step.change.what;
         let measure = |kind, name: String, of: String, why: String| {
             Some(FixChange::Measure {
@@ -128,8 +125,8 @@ impl<'a> Asked<'a> {
                 none(),
             ),
             What::Template(field) => {
-                let template = scene.thing(scene.album()).parts.get("template")?;
-                let name = scene.size_name(*template, field);
+                let template = scene.part(scene.album(), "template")?;
+                let name = scene.size_name(template, field);
                 measure(Kind::Template(field), name, none(), none())
             }
             What::Pocket { bag, measure: of } => {

@@ -188,9 +188,8 @@ impl Target<'_> {
     fn unknown(self, expanded: &Expanded) -> Option<UnknownId> {
         let scene = &expanded.model.scene;
         let mut sizes = expanded.sizes.iter().filter(|size| {
-            let leaf = scene.leaf_of(size.thing);
-            let leaf = leaf.map_or("", |l| scene.text(l, "name"));
-            leaf == self.leaf && scene.size_name(size.thing, &size.field) == self.name
+            scene.leaf_name(size.thing) == self.leaf
+                && scene.size_name(size.thing, &size.field) == self.name
         });
         sizes.next().map(|size| size.unknown)
     }

@@ -154,12 +154,9 @@ fn slots(style: &Style, album: &Album, leaf: usize) -> Vec<Place> {
         return Vec::new();
     };
     let scene = &expanded.model.scene;
-    let listed = scene.leaves().get(leaf);
-    let listed = listed.and_then(|leaf| scene.thing(*leaf).lists.get("slots"));
-    let there = |name: &str| {
-        let mut listed = listed.into_iter().flatten();
-        listed.any(|slot| scene.thing(*slot).label == name)
-    };
+    let leaf = scene.leaves().get(leaf);
+    let listed = leaf.map_or(&[][..], |leaf| scene.list(*leaf, "slots"));
+    let there = |name: &str| listed.iter().any(|slot| scene.thing(*slot).label == name);
     let all = style.slots().filter(|(part, _)| there(&part.name));
     let all = all.sorted_by_key(|(_, slot)| slot.opens.is_none());
     all.map(|(_, slot)| Place::of(slot)).unique().collect()

@@ -277,7 +277,7 @@ impl Search<'_> {
         let scene = &expanded.model.scene;
         let mut open: Vec<(&str, Sides)> = Vec::new();
         for &leaf in scene.leaves() {
-            let Some(&bag) = scene.thing(leaf).parts.get("bag") else {
+            let Some(bag) = scene.part(leaf, "bag") else {
                 continue;
             };
             let side = |side: BagMeasure| (side.name(), vec![(bag, side.name())]);

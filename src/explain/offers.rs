@@ -285,10 +285,8 @@ impl Tries<'_> {
     fn thinner(&mut self, at: usize, insert: &Insert) -> Option<Deed> {
         let asked = self.asked;
         let scene = &asked.expanded.model.scene;
-        let here = scene.leaves()[at];
-        let listed = scene.thing(here).lists.get("inserts").into_iter().flatten();
-        let mut things = listed.filter(|it| scene.thing(**it).label == insert.name);
-        let now = scene.length(*things.next()?, "caliper")?;
+        let thing = scene.insert(scene.leaves()[at], &insert.name)?;
+        let now = scene.length(thing, "caliper")?;
         let grain = match asked.album.ruler.is_metric() {
             true => METRIC_CARD_STEP,
             false => CARD_STEP,

@@ -126,7 +126,7 @@ impl List<'_> {
     /// Holes that the album itself places; what a published pattern or a punch says stays.
     fn template(&mut self) {
         let scene = &self.expanded.model.scene;
-        let Some(&template) = scene.thing(scene.album()).parts.get("template") else {
+        let Some(template) = scene.part(scene.album(), "template") else {
             return;
         };
         let mut said = self.album.template.clone();

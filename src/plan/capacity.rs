@@ -31,13 +31,11 @@ pub(crate) fn leaves(view: View<'_>, leaf: ThingId) -> Option<i64> {
         return None;
     }
     let scene = view.scene();
-    let flanges = view
-        .template_thing()
-        .and_then(|t| view.length(t, "flanges"));
-    let nothing = Interval::exact(Length::ZERO);
-    let one = view.length(leaf, "thickness_at_holes").unwrap_or(nothing);
-    let one = stack::plus(one, flanges.unwrap_or(nothing))?;
-    let in_middle = scene.length(leaf, "thickness").unwrap_or(nothing);
+    let template = view.template_thing();
+    let flanges = template.and_then(|t| view.length(t, "flanges"));
+    let one = view.length(leaf, "thickness_at_holes").unwrap_or_default();
+    let one = stack::plus(one, flanges.unwrap_or_default())?;
+    let in_middle = scene.length(leaf, "thickness").unwrap_or_default();
     if one.most() <= Length::ZERO {
         return Some(0);
     }
@@ -68,9 +66,7 @@ pub(crate) fn ring(view: View<'_>) -> Option<RingPlan> {
     let mut choices = view.parts.style.choices.iter();
     let of_album = choices.find(|it| it.from == "rings" && it.bindings.is_empty())?;
     let key = (scene.album(), of_album.name.last().to_owned());
-    let choice = view.parts.expanded.model.choices.get(&key)?;
-    let pick = view.finished.picks.get(&key).copied().unwrap_or(0);
-    let thing = choice.items.get(pick)?.thing;
+    let thing = view.finished.item(&view.parts.expanded.model, &key)?.thing;
     let inside = scene.length(thing, "inside")?;
     Some(RingPlan {
         name: scene.thing(thing).label.clone(),
@@ -84,12 +80,11 @@ pub(crate) fn ring(view: View<'_>) -> Option<RingPlan> {
 fn thickest(view: View<'_>) -> Option<Length> {
     let rule = marked(view).into_iter().next()?;
     let comparison = rule.comparisons().next()?;
-    let nothing = Interval::exact(Length::ZERO);
     let trial = Trial {
         view,
         count: 0,
-        at_holes: nothing,
-        in_middle: nothing,
+        at_holes: Interval::default(),
+        in_middle: Interval::default(),
     };
     let [least, _] = trial.value(&comparison.right)?;
     Some(Length::from_nm(least.floor().to_integer().to_i64()?))
@@ -109,11 +104,8 @@ fn marked(view: View<'_>) -> Vec<&Rule> {
 impl Trial<'_> {
     fn keeps(&self, rule: &Rule) -> Option<bool> {
         let keep = |all: &[Comparison]| {
-            let mut kept = true;
-            for comparison in all {
-                kept &= self.kept(comparison)?;
-            }
-            Some(kept)
+            let mut all = all.iter();
+            all.try_fold(true, |kept, it| Some(kept & self.kept(it)?))
         };
         match &rule.demand {
             Demand::Require(all) => keep(all),

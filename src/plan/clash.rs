@@ -16,6 +16,7 @@ use crate::solve::{self, Conflict, Extent, Limits, Verdict};
 use crate::style::Style;
 use crate::style::expr::{Relation, Words};
 use crate::text::Place;
+use itertools::Itertools;
 use num_traits::{Signed, ToPrimitive};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -57,25 +58,15 @@ pub struct Clash {
 impl Clash {
     /// What its rules speak of, each once; empty for the whole album.
     pub fn speaks_of(&self) -> String {
-        let mut all: Vec<&str> = Vec::new();
-        for member in &self.members {
-            if !member.of.is_empty() && !all.contains(&member.of.as_str()) {
-                all.push(&member.of);
-            }
-        }
-        all.join(", ")
+        let all = self.members.iter().map(|member| &member.of);
+        all.filter(|of| !of.is_empty()).unique().join(", ")
     }
 }
 
 /// Tells a conflict.
 pub fn clash(style: &Style, expanded: &Expanded, conflict: &Conflict, limits: &Limits) -> Clash {
-    tell(
-        style,
-        expanded,
-        &conflict.instances,
-        conflict.proved_minimal,
-        limits,
-    )
+    let proved = conflict.proved_minimal;
+    tell(style, expanded, &conflict.instances, proved, limits)
 }
 
 /// Tells a conflict by its members.
@@ -86,25 +77,20 @@ pub fn tell(
     proved_minimal: bool,
     limits: &Limits,
 ) -> Clash {
-    let tries: Vec<Option<Try>> = instances
-        .iter()
-        .map(|id| at_its_best(style, expanded, instances, *id, limits))
-        .collect();
+    let best = |id: &InstanceId| at_its_best(style, expanded, instances, *id, limits);
+    let tries: Vec<Option<Try>> = instances.iter().map(best).collect();
     let members = instances.iter().zip(&tries).filter_map(|(id, own)| {
-        let rule = style
-            .rules
-            .get(expanded.program.instances[id.0 as usize].rule)?;
+        let instance = &expanded.program.instances[id.0 as usize];
+        let rule = style.rules.get(instance.rule)?;
         let told = told(style, expanded, *id, own.as_ref(), &tries);
+        let line = own.as_ref().map(|own| &own.line);
         Some(Member {
             name: rule.name.clone(),
             of: of(expanded, *id),
             source: rule.source.clone(),
             place: rule.place,
-            short: own.as_ref().and_then(|own| short(&own.line)),
-            relation: own
-                .as_ref()
-                .and_then(|own| comparison(rule, &own.line))
-                .map(|it| it.relation),
+            short: line.and_then(short),
+            relation: line.and_then(|line| Some(comparison(rule, line)?.relation)),
             because: told.as_ref().map(|told| told.because.clone()),
             kept: told.is_some_and(|told| told.kept),
             givens: givens(expanded, *id),
@@ -243,10 +229,8 @@ fn spoken_of(style: &Style, expanded: &Expanded, id: InstanceId) -> Vec<UnknownI
     let program = &expanded.program;
     let instance = &program.instances[id.0 as usize];
     let rows = &program.rows[instance.rows.clone()];
-    let mut sizes: Vec<UnknownId> = rows
-        .iter()
-        .flat_map(|row| row.terms.iter().map(|(id, _)| *id))
-        .collect();
+    let terms = rows.iter().flat_map(|row| &row.terms);
+    let mut sizes: Vec<UnknownId> = terms.map(|(id, _)| *id).collect();
     let rule = style.rules.get(instance.rule);
     for words in rule.iter().flat_map(|rule| &rule.because) {
         if let Words::Value(expr) = words
@@ -280,10 +264,8 @@ fn at_its_best(
         let it = Excerpt::loosened(expanded, (instances, member), (&rest, force), &sizes)?;
         // Why the sizes stop there is not asked.
         let solution = solve::solve_as_far(&it.program, limits, &Extent::Of(Vec::new()));
-        let fits = matches!(
-            solution.verdict,
-            Verdict::FitsBest | Verdict::FitsFound { .. }
-        );
+        let verdict = &solution.verdict;
+        let fits = matches!(verdict, Verdict::FitsBest | Verdict::FitsFound { .. });
         fits.then_some((it, solution))
     };
     let (small, solution) = solved(Force::Must).or_else(|| solved(Force::Wish))?;

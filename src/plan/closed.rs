@@ -17,33 +17,20 @@ pub struct Closed {
 /// beyond any album.
 pub(super) fn closed(frames: &[(FramePlan, Laying<'_>)]) -> Option<Closed> {
     let leaves = frames.iter().filter(|(frame, _)| frame.leaf.is_some());
-    let most = |side: &str, out: [Edge; 2]| {
+    let most = |side: &str, out: &[Edge]| {
         let path = Path(vec!["closed".to_owned(), side.to_owned()]);
         let of = |(frame, laying): &(FramePlan, Laying<'_>)| {
             let value = laying.name(&path)?.interval()?.most();
             let stands_out = frame.stands_out();
-            out.iter().try_fold(value, |sum, edge| {
-                sum.checked_add(stands_out[*edge as usize])
-            })
+            let mut out = out.iter().map(|edge| stands_out[*edge as usize]);
+            out.try_fold(value, Length::checked_add)
         };
-        leaves
-            .clone()
-            .map(of)
-            .collect::<Option<Vec<Length>>>()?
-            .into_iter()
-            .max()
+        let all: Option<Vec<Length>> = leaves.clone().map(of).collect();
+        all?.into_iter().max()
     };
-    let thickness = Path::of("closed.thickness");
-    let thickness = leaves.clone().map(|(_, laying)| {
-        let value = laying.name(&thickness)?.interval()?;
-        Some(value.most())
-    });
     Some(Closed {
-        width: most("width", [Edge::Left, Edge::Right])?,
-        height: most("height", [Edge::Low, Edge::High])?,
-        thickness: thickness
-            .collect::<Option<Vec<Length>>>()?
-            .into_iter()
-            .max()?,
+        width: most("width", &[Edge::Left, Edge::Right])?,
+        height: most("height", &[Edge::Low, Edge::High])?,
+        thickness: most("thickness", &[])?,
     })
 }

@@ -173,11 +173,9 @@ impl FramePlan {
         let mut most = [0_i64; 4];
         for insert in &self.parts {
             let slot = insert.slot.and_then(|slot| self.parts.get(slot));
-            let Some((_, shows)) = self.shows(insert) else {
-                continue;
-            };
-            let Some((What::Slot(Some(opens)), Some(mouth))) =
-                slot.map(|slot| (slot.what, slot.mouth))
+            let slot = slot.map(|slot| (slot.what, slot.mouth));
+            let (Some((_, shows)), Some((What::Slot(Some(opens)), Some(mouth)))) =
+                (self.shows(insert), slot)
             else {
                 continue;
             };
@@ -203,11 +201,8 @@ impl FramePlan {
             Edge::Low | Edge::High => (insert.height, slot.height),
             Edge::Left | Edge::Right => (insert.width, slot.width),
         };
-        let less = |a: Length, b: Length| a.nm() - b.nm();
-        Some((
-            less(long.least(), deep.most()),
-            less(long.most(), deep.least()),
-        ))
+        let least = long.least().nm() - deep.most().nm();
+        Some((least, long.most().nm() - deep.least().nm()))
     }
 
     /// Everything but slots and inserts in the order in which it is put on: on either side what lies
@@ -221,11 +216,9 @@ impl FramePlan {
 
     /// Inserts and pieces of paper on one side, front to back.
     pub fn pieces(&self, back: bool) -> impl Iterator<Item = &Laid> {
-        let piece = |part: &&Laid| matches!(part.what, What::Paper(_) | What::Insert(..));
-        self.parts
-            .iter()
-            .filter(move |p| p.back == back)
-            .filter(piece)
+        let piece = |part: &Laid| matches!(part.what, What::Paper(_) | What::Insert(..));
+        let here = self.parts.iter();
+        here.filter(move |part| part.back == back && piece(part))
     }
 }
 
@@ -256,9 +249,7 @@ fn holes_met(parts: Parts<'_>, leaf: Option<ThingId>, mark: &Mark) -> Vec<(Strin
     let (Some(called), None, Some(_)) = (parts.style.hole(), leaf, &mark.diameter) else {
         return Vec::new();
     };
-    let first = scene.leaves().first();
-    let holes = first.and_then(|leaf| scene.thing(*leaf).lists.get("holes"));
-    let holes = holes.into_iter().flatten();
+    let holes = scene.holes().iter();
     holes.map(|hole| (called.name.clone(), *hole)).collect()
 }
 

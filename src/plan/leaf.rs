@@ -97,16 +97,10 @@ pub struct PrintPlan {
 
 /// Mats and band of a leaf, then the parts that only the style speaks of.
 pub(crate) fn mats(scene: &Scene, leaf: ThingId) -> impl Iterator<Item = ThingId> {
-    let thing = scene.thing(leaf);
-    let mats = thing.lists.get("mats").into_iter().flatten().copied();
-    let own = thing.parts.values().copied().filter(|p| {
-        scene.thing(*p).kind == "mat" && !thing.lists.get("mats").is_some_and(|m| m.contains(p))
-    });
-    mats.chain(own)
-}
-
-fn nothing() -> Interval {
-    Interval::exact(Length::ZERO)
+    let mats = scene.list(leaf, "mats");
+    let own = scene.thing(leaf).parts.values();
+    let own = own.filter(|p| scene.thing(**p).kind == "mat" && !mats.contains(p));
+    mats.iter().chain(own).copied()
 }
 
 pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan {
@@ -114,7 +108,6 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
     let of = |thing: ThingId, field: &str| view.length(thing, field);
     let supplies = &view.parts.album.supplies;
     let bag = &supplies.bags[said.bag];
-    let thing = scene.thing(id);
     let style = view.parts.style;
     let parts = mats(scene, id);
     let parts = parts.filter_map(|part| {
@@ -122,34 +115,30 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         piece(view, (Some(id), part), &said.parts, rule)
     });
     let parts = parts.collect();
-    let holes = thing.lists.get("holes").into_iter().flatten();
+    let holes = scene.list(id, "holes").iter();
+    let inserts = scene.list(id, "inserts").iter().zip(&said.inserts);
     let plies = scene.plies.get(&id);
     let layers = |hole: &ThingId| {
         let at = HoleAt {
-            across: view.across(id).unwrap_or(nothing()),
-            up: of(*hole, "height").unwrap_or(nothing()),
+            across: view.across(id).unwrap_or_default(),
+            up: of(*hole, "height").unwrap_or_default(),
         };
         plies.map_or(0, |plies| plies.told(scene, at))
     };
-    let punch = scene.thing(scene.album()).parts.get("punch").copied();
+    let punch = scene.part(scene.album(), "punch");
     LeafPlan {
         name: said.name.clone(),
         count: said.count,
         turned: said.turned,
         bag: bag.name.clone(),
-        width: of(id, "width").unwrap_or(nothing()),
-        height: of(id, "height").unwrap_or(nothing()),
+        width: of(id, "width").unwrap_or_default(),
+        height: of(id, "height").unwrap_or_default(),
         parts,
-        inserts: thing
-            .lists
-            .get("inserts")
-            .into_iter()
-            .flatten()
-            .zip(&said.inserts)
-            .filter_map(|(i, text)| insert(view, *i, text))
+        inserts: inserts
+            .filter_map(|(it, text)| insert(view, *it, text))
             .collect(),
-        thickness: of(id, "thickness").unwrap_or(nothing()),
-        thickness_at_holes: of(id, "thickness_at_holes").unwrap_or(nothing()),
+        thickness: of(id, "thickness").unwrap_or_default(),
+        thickness_at_holes: of(id, "thickness_at_holes").unwrap_or_default(),
         layers_at_holes: holes.map(layers).collect(),
         layers_counted: Some(scene.count(id, "layers_counted")).filter(|n| *n > 0),
         punch_takes: punch.and_then(|p| of(p, "takes")),
@@ -160,8 +149,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
 /// The parts of the album itself that are cut.
 pub(super) fn of_album(view: View<'_>) -> Vec<PartPlan> {
     let (scene, style) = (view.scene(), view.parts.style);
-    let mats = scene.thing(scene.album()).lists.get("mats");
-    let parts = mats.into_iter().flatten();
+    let parts = scene.list(scene.album(), "mats").iter();
     let parts = parts.filter_map(|part| {
         let rule = style.of_album_called(&scene.thing(*part).label).next();
         piece(view, (None, *part), &view.parts.album.own.parts, rule)
@@ -263,10 +251,8 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert) -> Option<InsertPla
     let width = view.size(id, "width")?;
     let height = view.size(id, "height")?;
     let supplies = &view.parts.album.supplies;
-    let photos = scene.thing(id).lists.get("photos").into_iter().flatten();
-    let photo = photos
-        .filter_map(|p| photo(view, *p, &width, &height))
-        .next();
+    let mut photos = scene.list(id, "photos").iter();
+    let photo = photos.find_map(|p| photo(view, *p, &width, &height));
     Some(InsertPlan {
         name: said.name.clone(),
         paper: named(supplies, &said.papers),
@@ -274,7 +260,7 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert) -> Option<InsertPla
         shows: None,
         grip: said.grip,
         photo,
-        thickness: view.length(id, "thickness").unwrap_or(nothing()),
+        thickness: view.length(id, "thickness").unwrap_or_default(),
         width,
         height,
     })
@@ -289,23 +275,13 @@ pub(crate) fn photo(
     let width = view.size(id, "width")?;
     let height = view.size(id, "height")?;
     let key = (id, "print".to_owned());
-    let print = view
-        .parts
-        .expanded
-        .model
-        .choices
-        .get(&key)
-        .and_then(|choice| {
-            let pick = view.finished.picks.get(&key).copied().unwrap_or(0);
-            print(view, *choice.items.get(pick)?, &width, &height)
-        });
-    let above = above(view).unwrap_or(nothing());
+    let item = view.finished.item(&view.parts.expanded.model, &key);
+    let print = item.and_then(|item| print(view, item, &width, &height));
+    let above = above(view).unwrap_or_default();
     let less = |a: Interval, b: Interval| {
         let low = (a.least().nm() - b.most().nm()).max(0);
-        Interval::between(
-            Length::from_nm(low),
-            Length::from_nm((a.most().nm() - b.least().nm()).max(low)),
-        )
+        let high = (a.most().nm() - b.least().nm()).max(low);
+        Interval::between(Length::from_nm(low), Length::from_nm(high))
     };
     let sides = less(mat_width.value, width.value)?;
     let below = less(mat_height.value, stack::plus(height.value, above)?)?;

@@ -30,16 +30,13 @@ impl Excerpt {
             groups: Vec::new(),
         };
         let of = |id: &InstanceId| &program.instances[id.0 as usize];
-        for row in instances
-            .iter()
-            .flat_map(|id| &program.rows[of(id).rows.clone()])
-        {
-            small.unknowns.extend(row.terms.iter().map(|(id, _)| *id));
-            small.groups.extend(row.guards.iter().map(|it| it.group));
+        for it in instances.iter().map(of) {
+            for row in &program.rows[it.rows.clone()] {
+                small.unknowns.extend(row.terms.iter().map(|(id, _)| *id));
+                small.groups.extend(row.guards.iter().map(|it| it.group));
+            }
+            small.groups.extend(it.group);
         }
-        small
-            .groups
-            .extend(instances.iter().filter_map(|id| of(id).group));
         small.unknowns.sort_unstable();
         small.unknowns.dedup();
         small.groups.sort_unstable();
@@ -95,9 +92,7 @@ impl Excerpt {
         let at = self.groups.binary_search(&id).ok()?;
         Some(GroupId(at as u32))
     }
-}
 
-impl Excerpt {
     /// A rule of a conflict loosened by as little as can be, beside all its others. The `rest` are
     /// rules that speak of the same sizes, so that none is shown at a value that they forbid; as wishes
     /// they are kept where they can be. Then every size is as its own preference has it.
@@ -177,10 +172,8 @@ pub(super) fn of_the_same(
 fn loosen(row: &Row, by: UnknownId, steps: Number) -> Option<Row> {
     // One unit of the row is `steps` ruler steps: a ruler step is `1 / steps` units.
     let (times, per_step) = (steps.numer().to_i64()?, steps.denom().to_i64()?);
-    let terms = row
-        .terms
-        .iter()
-        .map(|(id, n)| Some((*id, n.checked_mul(times)?)));
+    let terms = row.terms.iter();
+    let terms = terms.map(|(id, n)| Some((*id, n.checked_mul(times)?)));
     let mut terms: Vec<(UnknownId, i64)> = terms.collect::<Option<_>>()?;
     terms.push((by, -per_step));
     Some(Row {

@@ -24,7 +24,7 @@ use crate::length::{Interval, Length, Ruler};
 use crate::program::expand::Expanded;
 use crate::program::model::ChoiceKey;
 pub use crate::program::of;
-use crate::program::{ExpandError, InstanceId, Stage, unread};
+use crate::program::{ExpandError, InstanceId, Stage, UnknownId, unread};
 use crate::scene::BagMeasure;
 use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
@@ -261,18 +261,13 @@ pub struct Parts<'a> {
 
 /// Reads the picked items of all choices off a solution.
 pub fn picks(expanded: &Expanded, solution: &Solution) -> BTreeMap<ChoiceKey, usize> {
-    let taken = |choice: &crate::program::model::Choice| match choice.group {
-        None => 0,
-        Some(group) => solution
-            .taken
-            .get(group.0 as usize)
-            .copied()
-            .flatten()
-            .unwrap_or(0) as usize,
+    let taken = |choice: &crate::program::model::Choice| {
+        let taken = solution.taken.get(choice.group?.0 as usize)?;
+        taken.map(|taken| taken as usize)
     };
     let choices = expanded.model.choices.iter();
     choices
-        .map(|(key, choice)| (key.clone(), taken(choice)))
+        .map(|(key, choice)| (key.clone(), taken(choice).unwrap_or(0)))
         .collect()
 }
 
@@ -378,8 +373,8 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
     let mut leaves = leaves;
     frames::tell(&frames, &mut leaves, &mut own);
     frames::laid(view, &frames, &mut own);
-    let nothing = Interval::exact(Length::ZERO);
-    let stack = |field: &str| scene.length(scene.album(), field).unwrap_or(nothing);
+    let stack = |field: &str| scene.length(scene.album(), field).unwrap_or_default();
+    let name = |id: &UnknownId| expanded.program.unknowns[id.0 as usize].name.clone();
     Ok(Plan {
         title: album.title.clone(),
         style: style.name.clone(),
@@ -406,11 +401,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         rules: view.rules(),
         assumed: view.assumed(),
         quantities: view.quantities(),
-        unlimited: solution
-            .unlimited
-            .iter()
-            .map(|u| expanded.program.unknowns[u.0 as usize].name.clone())
-            .collect(),
+        unlimited: solution.unlimited.iter().map(name).collect(),
         unread: unread(style, album, expanded),
         proofs: solution.stats.proofs_checked,
     })
@@ -443,10 +434,7 @@ fn wrong(laid: &[(frames::FramePlan, frames::Laying<'_>)]) -> Vec<ExpandError> {
 fn accepted(album: &Album) -> Vec<Accepted> {
     let all = album.accepted.iter().map(|it| Accepted {
         rule: it.rule.value.clone(),
-        of: it
-            .of
-            .as_ref()
-            .map_or_else(String::new, |of| of.value.clone()),
+        of: it.of.clone().map_or_else(String::new, |of| of.value),
         by: it.by,
         why: it.why.clone(),
     });

@@ -48,13 +48,9 @@ fn nested(plan: &Plan) -> Vec<Opening> {
         pocket: pocket != plan.leaves[leaf].turned,
         half: Some(half),
     };
-    let before = inwards
-        .iter()
-        .flat_map(|n| [true, false].map(|first| page(*n, first, Edge::Right)));
-    let after = inwards
-        .iter()
-        .rev()
-        .flat_map(|n| [false, true].map(|first| page(*n, first, Edge::Left)));
+    let leaf = |n: usize, half| [true, false].map(|first| page(n, first, half));
+    let before = inwards.iter().flat_map(|n| leaf(*n, Edge::Right));
+    let after = inwards.iter().flat_map(|n| leaf(*n, Edge::Left)).rev();
     let pages: Vec<Side> = before.chain(after).collect();
     let mut all: Vec<Opening> = Vec::new();
     for at in 0..=pages.len() / 2 {
@@ -227,13 +223,8 @@ pub fn photo_spots(plan: &Plan) -> Vec<PhotoSpot> {
         let Thing::Insert(insert) = it.thing else {
             return None;
         };
-        let photo = plan
-            .leaves
-            .get(it.leaf)?
-            .inserts
-            .get(insert)?
-            .photo
-            .as_ref()?;
+        let photo = plan.leaves.get(it.leaf)?.inserts.get(insert)?;
+        let photo = photo.photo.as_ref()?;
         Some(PhotoSpot {
             leaf: it.leaf,
             insert,

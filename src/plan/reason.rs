@@ -29,31 +29,30 @@ impl View<'_> {
                 Holder::Row(_) => continue,
                 Holder::Stage(n) => Reason::Preference(expanded.stage_titles[*n].clone()),
                 Holder::Bound => {
-                    let ticks = if held.larger {
-                        bounds.most
-                    } else {
-                        bounds.least
+                    let ticks = match held.larger {
+                        true => bounds.most,
+                        false => bounds.least,
                     };
                     Reason::Limit(expanded.ruler.length_of(ticks).unwrap_or(Length::ZERO))
                 }
             };
-            if !reasons.contains(&reason) {
-                reasons.push(reason);
-            }
+            reasons.push(reason);
         }
         if !reasons.iter().any(|r| matches!(r, Reason::Rule { .. })) {
             // Only earlier preferences hold it: then what holds those is the reason.
             for holder in &held.holders {
                 if let Holder::Stage(stage) = holder {
-                    for reason in self.behind(*stage, unknown) {
-                        if !reasons.contains(&reason) {
-                            reasons.push(reason);
-                        }
-                    }
+                    reasons.extend(self.behind(*stage, unknown));
                 }
             }
         }
-        reasons
+        let mut each: Vec<Reason> = Vec::new();
+        for reason in reasons {
+            if !each.contains(&reason) {
+                each.push(reason);
+            }
+        }
+        each
     }
 
     /// The rules in the proof that an earlier preference, so far as this unknown enters it, cannot be
@@ -71,12 +70,9 @@ impl View<'_> {
         let about: Vec<usize> = certificates.iter().copied().filter(about).collect();
         let used = self.rows_of(&about);
         let instances = (0..).map(InstanceId).zip(&program.instances);
-        let mut rules = instances.filter(|(_, it)| used.iter().any(|row| it.rows.contains(row)));
-        let mut reasons = Vec::new();
-        for (id, _) in &mut rules {
-            reasons.extend(self.of_rule(id, &used, unknown));
-        }
-        reasons
+        let rules = instances.filter(|(_, it)| used.iter().any(|row| it.rows.contains(row)));
+        let reasons = rules.filter_map(|(id, _)| self.of_rule(id, &used, unknown));
+        reasons.collect()
     }
 
     /// The rows of the program that these proofs use.

@@ -140,10 +140,9 @@ fn shown(
     most.retain(|given| !decided.contains(given));
     most.extend(least);
     let high = text(point.with(&most).value(expr, scope));
-    if low == high {
-        low
-    } else {
-        low.and(TO).then(high)
+    match low == high {
+        true => low,
+        false => low.and(TO).then(high),
     }
 }
 

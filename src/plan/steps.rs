@@ -62,12 +62,8 @@ pub(super) fn steps(
     };
     let of_leaf = |(n, leaf): (usize, &ThingId)| {
         let frame = frames.iter().find(|(frame, _)| frame.leaf == Some(n));
-        let laying = match frame {
-            Some((_, laying)) => Some(laying.clone()),
-            None => leaves
-                .get(n)
-                .map(|plan| Laying::of_leaf(view, "leaf", *leaf, plan)),
-        };
+        let bare = || Some(Laying::of_leaf(view, "leaf", *leaf, leaves.get(n)?));
+        let laying = frame.map(|(_, laying)| laying.clone()).or_else(bare);
         Some(Speaker {
             laying: laying?,
             leaf: Some(n),
@@ -94,11 +90,9 @@ struct Telling<'a> {
 impl<'a> Telling<'a> {
     fn step(&self, step: &parts::Step) -> StepPlan {
         let mut needs = Vec::new();
-        let always: Vec<Phrase> = (step.needs.iter())
-            .filter_map(|words| self.phrase(&self.album, words))
-            .collect();
-        let depends =
-            |sentence: &Sentence| !sentence.bindings.is_empty() || !sentence.when.is_empty();
+        let of_album = |words: &Vec<Words>| self.phrase(&self.album, words);
+        let always: Vec<Phrase> = step.needs.iter().filter_map(of_album).collect();
+        let depends = |it: &Sentence| !it.bindings.is_empty() || !it.when.is_empty();
         let (mut some, mut idle) = (false, step.uses.is_none());
         let mut does = Vec::new();
         for alike in step.does.chunk_by(|a, b| a.follows(b)) {
@@ -109,17 +103,13 @@ impl<'a> Telling<'a> {
             does.extend(said);
         }
         let idle = idle && some;
-        let checks = step.checks.iter();
+        let checks = step.checks.chunks(1);
+        let checks = checks.flat_map(|one| self.sentences(one, &mut needs));
         StepPlan {
             title: step.title.clone(),
             does,
-            checks: checks
-                .flat_map(|sentence| self.sentences(std::slice::from_ref(sentence), &mut needs))
-                .collect(),
-            care: step
-                .care
-                .as_ref()
-                .and_then(|words| self.phrase(&self.album, words)),
+            checks: checks.collect(),
+            care: step.care.as_ref().and_then(of_album),
             needs: match idle {
                 true => Vec::new(),
                 false => always.into_iter().chain(needs).collect(),
@@ -187,22 +177,11 @@ impl<'a> Telling<'a> {
 
     fn listed(&self, from: &Speaker<'a>, binding: &Binding) -> Vec<Speaker<'a>> {
         let name = &binding.variable;
-        let with = |thing: ThingId| {
-            let mut speaker = from.clone();
-            speaker.laying.scope.push(name, thing);
-            speaker
-        };
         match binding.list.0.as_slice() {
             [leaves] if leaves == "leaves" => {
-                let scene = self.album.laying.view.scene();
-                let leaves = scene.leaves().iter().zip(&self.leaves);
-                leaves
-                    .map(|(id, leaf)| {
-                        let mut speaker = leaf.clone();
-                        speaker.laying.scope.push(name, *id);
-                        speaker
-                    })
-                    .collect()
+                let leaves = self.album.laying.view.scene().leaves().iter();
+                let leaves = leaves.zip(&self.leaves);
+                leaves.map(|(id, leaf)| leaf.with(name, *id)).collect()
             }
             [head, list] if list == "parts" && self.of_album(head).is_some() => {
                 let frame = self.of_album(head);
@@ -220,18 +199,17 @@ impl<'a> Telling<'a> {
                     "parts" => frame.as_glued(),
                     _ => frame.slots().collect(),
                 });
-                laid.into_iter()
-                    .map(|part| {
-                        let mut speaker = from.clone();
-                        speaker.parts.push((name.clone(), part));
-                        speaker
-                    })
-                    .collect()
+                let of = |part| {
+                    let mut speaker = from.clone();
+                    speaker.parts.push((name.clone(), part));
+                    speaker
+                };
+                laid.into_iter().map(of).collect()
             }
             _ => {
                 let model = &from.laying.view.parts.expanded.model;
                 let things = model.list(&binding.list, &from.laying.scope);
-                things.iter().copied().map(with).collect()
+                things.iter().map(|it| from.with(name, *it)).collect()
             }
         }
     }
@@ -306,9 +284,8 @@ impl<'a> Telling<'a> {
             "name" => {
                 let scene = view.scene();
                 let key = (scene.album(), head.clone());
-                if let Some(choice) = view.parts.expanded.model.choices.get(&key) {
-                    let pick = view.finished.picks.get(&key).copied().unwrap_or(0);
-                    let picked = scene.thing(choice.items.get(pick)?.thing);
+                if model.choices.get(&key).is_some() {
+                    let picked = scene.thing(view.finished.item(model, &key)?.thing);
                     return Some(vec![Piece::Words(picked.label.clone())]);
                 }
                 let name = scene.text(thing()?, "name").to_owned();
@@ -332,6 +309,13 @@ impl<'a> Telling<'a> {
 }
 
 impl<'a> Speaker<'a> {
+    /// The same of one more thing.
+    fn with(&self, variable: &str, thing: ThingId) -> Speaker<'a> {
+        let mut speaker = self.clone();
+        speaker.laying.scope.push(variable, thing);
+        speaker
+    }
+
     fn pierced(&self, mark: &str) -> bool {
         let mut marks = self.frame.into_iter().flat_map(|frame| &frame.marks);
         marks.any(|it| it.name == mark)
@@ -348,8 +332,7 @@ impl<'a> Speaker<'a> {
     /// An insert of the leaf, where it lies.
     fn insert(&self, thing: ThingId) -> Option<&'a Laid> {
         let (leaf, _) = self.laying.leaf?;
-        let scene = self.laying.view.scene();
-        let inserts = scene.thing(leaf).lists.get("inserts")?;
+        let inserts = self.laying.view.scene().list(leaf, "inserts");
         let at = inserts.iter().position(|it| *it == thing)?;
         let mut parts = self.frame?.parts.iter();
         parts.find(|part| matches!(part.what, What::Insert(n, _) if n == at))
@@ -399,12 +382,9 @@ fn bag(speaker: &Speaker<'_>, path: &Path) -> Option<Piece> {
     if head != "bag" {
         return None;
     }
-    let view = speaker.laying.view;
-    let album = view.parts.album;
-    let bag = album
-        .supplies
-        .bags
-        .get(album.leaves.get(speaker.leaf?)?.bag)?;
+    let album = speaker.laying.view.parts.album;
+    let leaf = album.leaves.get(speaker.leaf?)?;
+    let bag = album.supplies.bags.get(leaf.bag)?;
     let pocket = bag.pocket.as_ref();
     let length = |value: Option<Interval>| value.map(Piece::Length);
     match field.as_str() {
@@ -420,23 +400,12 @@ fn bag(speaker: &Speaker<'_>, path: &Path) -> Option<Piece> {
 
 /// Phrases of one thing as one, with a head before the first and a word between them.
 fn together(said: Vec<Phrase>, head: Option<Phrase>, join: Option<&str>) -> Vec<Phrase> {
-    let Some(join) = join else {
-        let mut said = said;
-        if let (Some(head), Some(first)) = (head, said.first_mut()) {
-            first.0.splice(0..0, head.0);
-        }
-        return said;
+    let mut said = match join {
+        Some(join) if !said.is_empty() => vec![Phrase::joined(said, join)],
+        _ => said,
     };
-    let mut pieces = head.map_or(Vec::new(), |head| head.0);
-    let empty = said.is_empty();
-    for (n, phrase) in said.into_iter().enumerate() {
-        if n > 0 {
-            pieces.push(Piece::Words(join.to_owned()));
-        }
-        pieces.extend(phrase.0);
+    if let (Some(head), Some(first)) = (head, said.first_mut()) {
+        first.0.splice(0..0, head.0);
     }
-    match empty {
-        true => Vec::new(),
-        false => vec![Phrase(pieces)],
-    }
+    said
 }

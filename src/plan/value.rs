@@ -31,6 +31,17 @@ impl Value {
     }
 }
 
+impl Value {
+    /// Another number of the same kind.
+    fn with(self, make: impl Fn(Number) -> Option<Number>) -> Option<Value> {
+        match self {
+            Value::Length(n) => make(n).map(Value::Length),
+            Value::Number(n) => make(n).map(Value::Number),
+            Value::Text(_) | Value::Flag(_) => None,
+        }
+    }
+}
+
 /// What an expression needs of a plan.
 #[derive(Clone, Copy)]
 pub struct Point<'a> {
@@ -82,9 +93,9 @@ impl<'a> Point<'a> {
         found: &mut BTreeSet<GivenId>,
     ) -> Option<Value> {
         let open = RefCell::default();
-        let open_here = Some(&open);
+        let here = Some(&open);
         let point = Point {
-            open: open_here,
+            open: here,
             ..*self
         };
         let value = point.value(expr, scope);
@@ -125,11 +136,7 @@ impl<'a> Point<'a> {
             Node::Name(path) => self.name(path, scope),
             Node::Negative(a) => {
                 let zero = Number::zero();
-                match self.value(a, scope)? {
-                    Value::Length(n) => Some(Value::Length(zero.checked_sub(&n)?)),
-                    Value::Number(n) => Some(Value::Number(zero.checked_sub(&n)?)),
-                    _ => None,
-                }
+                self.value(a, scope)?.with(|n| zero.checked_sub(&n))
             }
             Node::Add(a, b) => self.both(a, b, scope, plus),
             Node::Subtract(a, b) => self.both(a, b, scope, minus),
@@ -147,11 +154,7 @@ impl<'a> Point<'a> {
                 if by.is_zero() {
                     return None;
                 }
-                match self.value(a, scope)? {
-                    Value::Length(n) => Some(Value::Length(n.checked_div(&by)?)),
-                    Value::Number(n) => Some(Value::Number(n.checked_div(&by)?)),
-                    _ => None,
-                }
+                self.value(a, scope)?.with(|n| n.checked_div(&by))
             }
             Node::Sum(binding, body) => {
                 let mut total = None;

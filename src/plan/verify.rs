@@ -6,7 +6,8 @@
 use super::value::{Point, Value};
 use crate::length::Length;
 use crate::program::expand::{Expanded, SaidBy};
-use crate::program::model::{ChoiceKey, Meaning, Scope};
+use crate::program::model::{ChoiceKey, Item, Meaning, Model, Scope};
+use crate::program::prefer::DEFINITION;
 use crate::program::{ExpandError, Force, InstanceId};
 use crate::scene::GivenId;
 use crate::style::expr::{Comparison, Expr, Number, Relation, minus, plus};
@@ -69,6 +70,12 @@ pub struct Finished<'a> {
 }
 
 impl<'a> Finished<'a> {
+    /// The item that a choice takes; `None` if there is no such choice.
+    pub(super) fn item(&self, model: &Model, choice: &ChoiceKey) -> Option<Item> {
+        let pick = self.picks.get(choice).copied().unwrap_or(0);
+        model.choices.get(choice)?.items.get(pick).copied()
+    }
+
     /// The values, what is uncertain at its least.
     pub fn point(&self, expanded: &'a Expanded) -> Point<'a> {
         static NONE: BTreeSet<GivenId> = BTreeSet::new();
@@ -107,15 +114,12 @@ pub fn verify(
     let mut next = 0usize;
     let model = &expanded.model;
     for (index, rule) in style.rules.iter().enumerate() {
+        let name = || rule.name.clone();
         for scope in model.scopes(&rule.bindings) {
             let mut applies = true;
             for condition in &rule.when {
-                applies = applies
-                    && model
-                        .holds(condition, &scope)
-                        .map_err(|_| VerifyError::NoValue {
-                            rule: rule.name.clone(),
-                        })?;
+                let no_value = |_| VerifyError::NoValue { rule: name() };
+                applies = applies && model.holds(condition, &scope).map_err(no_value)?;
             }
             if !applies {
                 continue;
@@ -124,9 +128,7 @@ pub fn verify(
             let same =
                 found.is_some_and(|i| i.rule == index) && expanded.scopes.get(next) == Some(&scope);
             if !same {
-                return Err(VerifyError::Missing {
-                    rule: rule.name.clone(),
-                });
+                return Err(VerifyError::Missing { rule: name() });
             }
             let instance = InstanceId(next as u32);
             next += 1;
@@ -140,18 +142,13 @@ pub fn verify(
             let excused =
                 finished.dropped.contains(&instance) || line.worst.as_ref().is_some_and(is_enough);
             if !line.holds && !excused {
-                return Err(VerifyError::Broken {
-                    rule: rule.name.clone(),
-                });
+                return Err(VerifyError::Broken { rule: name() });
             }
             lines.push(line);
         }
     }
     let rest = expanded.program.instances.get(next..).unwrap_or(&[]);
-    if rest
-        .iter()
-        .any(|i| i.rule != crate::program::prefer::DEFINITION)
-    {
+    if rest.iter().any(|i| i.rule != DEFINITION) {
         return Err(VerifyError::Surplus);
     }
     Ok(lines)
@@ -216,18 +213,14 @@ fn line(
         let mut holds = true;
         let mut tightest: Option<(Number, usize, Worst)> = None;
         for (n, comparison) in comparisons.iter().enumerate() {
-            let worst = worst(comparison, scope, expanded, finished).map_err(|()| {
-                VerifyError::NoValue {
-                    rule: rule.name.clone(),
-                }
-            })?;
+            let rule = || rule.name.clone();
+            let worst = worst(comparison, scope, expanded, finished);
+            let worst = worst.map_err(|()| VerifyError::NoValue { rule: rule() })?;
             // A picked item that does not say the column is not held to the rule.
             let Some(worst) = worst else { continue };
             holds &= !worst.slack.is_negative();
-            let tighter = tightest
-                .as_ref()
-                .is_none_or(|(slack, _, _)| worst.slack < *slack);
-            if tighter {
+            let tighter = |(slack, ..): &(Number, usize, Worst)| worst.slack < *slack;
+            if tightest.as_ref().is_none_or(tighter) {
                 tightest = Some((worst.slack, n, worst));
             }
         }
@@ -263,14 +256,8 @@ fn worst(
     let mut read = |side: &Expr| point.noting(side, scope, &mut open);
     let (Some(left), Some(right)) = (read(&comparison.left), read(&comparison.right)) else {
         let sides = [&comparison.left, &comparison.right];
-        let mut unsaid = sides
-            .into_iter()
-            .map(|side| column_unsaid(expanded, finished, side, scope));
-        return if unsaid.any(|it| it) {
-            Ok(None)
-        } else {
-            Err(())
-        };
+        let unsaid = |side| column_unsaid(expanded, finished, side, scope);
+        return sides.into_iter().any(unsaid).then_some(None).ok_or(());
     };
     let length = matches!((&left, &right), (Value::Length(_), Value::Length(_)));
     let between = |left: Value, right: Value| {
@@ -315,9 +302,8 @@ fn column_unsaid(expanded: &Expanded, finished: Finished<'_>, expr: &Expr, scope
         let Meaning::Column(key, column) = model.meaning(path, scope) else {
             return false;
         };
-        let pick = finished.picks.get(key).copied().unwrap_or(0);
-        let item = model.choices.get(key).and_then(|c| c.items.get(pick));
-        item.is_some_and(|item| model.column(*item, column).is_none())
+        let item = finished.item(model, key);
+        item.is_some_and(|item| model.column(item, column).is_none())
     })
 }
 
@@ -325,10 +311,9 @@ impl Line {
     /// Whole ruler steps that are left over; negative where it is broken; nothing for bare numbers.
     pub fn steps_left(&self, step: Length) -> Option<i64> {
         let worst = self.worst.as_ref().filter(|w| w.length)?;
-        let step = Number::from_integer(step.nm().into());
-        (worst.slack.checked_div(&step)?)
-            .floor()
-            .to_integer()
-            .to_i64()
+        let steps = worst
+            .slack
+            .checked_div(&Number::from_integer(step.nm().into()))?;
+        steps.floor().to_integer().to_i64()
     }
 }

@@ -61,12 +61,8 @@ impl<'a> View<'a> {
         let model = &self.parts.expanded.model;
         if let Some(unknown) = model.unknowns.get(&(thing, field.to_owned())) {
             let ticks = *self.finished.values.get(unknown.0 as usize)?;
-            return self
-                .parts
-                .expanded
-                .ruler
-                .length_of(ticks)
-                .map(Interval::exact);
+            let length = self.parts.expanded.ruler.length_of(ticks);
+            return length.map(Interval::exact);
         }
         match self.scene().thing(thing).facts.get(field)? {
             Fact::Length(given) => Some(model.interval(*given)),
@@ -93,9 +89,8 @@ impl<'a> View<'a> {
     pub(super) fn picked(&self, choice: &str, column: &str) -> Option<Interval> {
         let scene = self.scene();
         let key = (scene.album(), choice.to_owned());
-        let items = &self.parts.expanded.model.choices.get(&key)?.items;
-        let pick = self.finished.picks.get(&key).copied().unwrap_or(0);
-        scene.length(items.get(pick)?.thing, column)
+        let item = self.finished.item(&self.parts.expanded.model, &key)?;
+        scene.length(item.thing, column)
     }
 
     /// Whether the album has this part of its own.
@@ -109,9 +104,6 @@ impl<'a> View<'a> {
     pub fn size(&self, thing: ThingId, field: &str) -> Option<SizePlan> {
         let value = self.length(thing, field)?;
         let scene = self.scene();
-        let leaf = scene
-            .leaf_of(thing)
-            .map_or(String::new(), |l| scene.text(l, "name").to_owned());
         let key = (thing, field.to_owned());
         let held_by = match self.parts.expanded.model.unknowns.get(&key) {
             Some(unknown) => self.held_by(unknown.0 as usize),
@@ -124,7 +116,7 @@ impl<'a> View<'a> {
         };
         Some(SizePlan {
             name: scene.size_name(thing, field),
-            leaf,
+            leaf: scene.leaf_name(thing).to_owned(),
             value,
             held_by,
         })
@@ -136,36 +128,25 @@ impl<'a> View<'a> {
 
     pub fn template_thing(&self) -> Option<ThingId> {
         let scene = self.scene();
-        scene.thing(scene.album()).parts.get("template").copied()
+        scene.part(scene.album(), "template")
     }
 
     pub(super) fn holes(&self) -> Holes {
         let scene = self.scene();
-        let nothing = Interval::exact(Length::ZERO);
         let template = self.template_thing();
         let of = |field: &str| template.and_then(|t| self.length(t, field));
-        let first_leaf = scene.leaves().first();
-        let holes = first_leaf.and_then(|l| scene.thing(*l).lists.get("holes"));
+        let first = scene.leaves().first();
+        let holes = scene.holes().iter();
+        let heights = holes.filter_map(|hole| self.length(*hole, "height"));
+        let pattern = self.parts.album.template.pattern.as_ref();
         Holes {
-            diameter: of("diameter").unwrap_or(nothing),
-            rim: of("rim").unwrap_or(nothing),
-            flanges: of("flanges").unwrap_or(nothing),
-            edge: first_leaf
-                .and_then(|leaf| self.across(*leaf))
-                .unwrap_or(nothing),
-            heights: holes
-                .into_iter()
-                .flatten()
-                .filter_map(|h| self.length(*h, "height"))
-                .collect(),
+            diameter: of("diameter").unwrap_or_default(),
+            rim: of("rim").unwrap_or_default(),
+            flanges: of("flanges").unwrap_or_default(),
+            edge: first.and_then(|it| self.across(*it)).unwrap_or_default(),
+            heights: heights.collect(),
             pitch: of("pitch"),
-            pattern: self
-                .parts
-                .album
-                .template
-                .pattern
-                .as_ref()
-                .map(|p| p.value.clone()),
+            pattern: pattern.map(|said| said.value.clone()),
         }
     }
 
@@ -190,12 +171,8 @@ impl<'a> View<'a> {
     /// no size.
     pub(super) fn others(&self) -> Vec<SizePlan> {
         let scene = self.scene();
-        let whole = |thing| {
-            ["width", "height"]
-                .map(|f| self.length(thing, f))
-                .iter()
-                .all(Option::is_some)
-        };
+        let sides = ["width", "height"];
+        let whole = |thing| sides.iter().all(|f| self.length(thing, f).is_some());
         let elsewhere = |thing: ThingId, field: &str| match scene.thing(thing).kind {
             "insert" | "photo" => true,
             "template" => true,
@@ -253,26 +230,17 @@ impl<'a> View<'a> {
                 Assumption::Bottom { leaf, flap } => Some(bottom(self.scene(), *leaf, *flap)),
                 Assumption::Size { thing, field, why } => self.assumed_size(*thing, field, why),
             };
-            if let Some(assumed) = assumed
-                && !all.contains(&assumed)
-            {
-                all.push(assumed);
-            }
+            all.extend(assumed.filter(|it| !all.contains(it)));
         }
         all
     }
 
     fn assumed_quantity(&self, name: &str) -> Option<Assumed> {
         let style = self.parts.style;
-        let inserts = self
-            .parts
-            .album
-            .leaves
-            .iter()
-            .flat_map(|leaf| &leaf.inserts);
-        let photos = inserts.filter(|insert| insert.photo.is_some()).count();
+        let leaves = self.parts.album.leaves.iter();
+        let mut inserts = leaves.flat_map(|leaf| &leaf.inserts);
         if vocabulary::OF_HOLES.contains(&name) && !style.pierces()
-            || vocabulary::OF_PHOTOS.contains(&name) && photos == 0
+            || vocabulary::OF_PHOTOS.contains(&name) && inserts.all(|it| it.photo.is_none())
         {
             return None;
         }
@@ -313,10 +281,9 @@ impl<'a> View<'a> {
 
 /// A name with its leaf in front, if the album has several.
 fn of_leaf(scene: &Scene, thing: ThingId, name: &str) -> String {
-    let leaf = scene.leaf_of(thing).map_or("", |l| scene.text(l, "name"));
     match scene.leaves().len() {
         0 | 1 => name.to_owned(),
-        _ => format!("{leaf}: {name}"),
+        _ => format!("{}: {name}", scene.leaf_name(thing)),
     }
 }
 

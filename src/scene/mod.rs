@@ -197,10 +197,30 @@ impl Scene {
 
     /// All kinds of leaf, in the order of the album.
     pub fn leaves(&self) -> &[ThingId] {
-        self.thing(self.album())
-            .lists
-            .get("leaves")
-            .map_or(&[], Vec::as_slice)
+        self.list(self.album(), "leaves")
+    }
+
+    /// A list of a thing; empty where it has none.
+    pub fn list(&self, thing: ThingId, name: &str) -> &[ThingId] {
+        let list = self.thing(thing).lists.get(name);
+        list.map_or(&[], Vec::as_slice)
+    }
+
+    /// A part of a thing.
+    pub fn part(&self, thing: ThingId, name: &str) -> Option<ThingId> {
+        self.thing(thing).parts.get(name).copied()
+    }
+
+    /// The holes of all leaves, as the first has them.
+    pub fn holes(&self) -> &[ThingId] {
+        let first = self.leaves().first();
+        first.map_or(&[], |leaf| self.list(*leaf, "holes"))
+    }
+
+    /// The insert of that name on a leaf.
+    pub fn insert(&self, leaf: ThingId, name: &str) -> Option<ThingId> {
+        let mut inserts = self.list(leaf, "inserts").iter().copied();
+        inserts.find(|it| self.thing(*it).label == name)
     }
 
     /// Keeps one leaf, and one of it; everything else stays as it was worked out for all of them.
@@ -219,6 +239,12 @@ impl Scene {
     pub fn leaf_of(&self, id: ThingId) -> Option<ThingId> {
         std::iter::successors(Some(id), |t| self.thing(*t).owner)
             .find(|t| self.thing(*t).kind == "leaf")
+    }
+
+    /// What that leaf is called; empty for what belongs to no leaf.
+    pub fn leaf_name(&self, id: ThingId) -> &str {
+        let leaf = self.leaf_of(id);
+        leaf.map_or("", |leaf| self.text(leaf, "name"))
     }
 
     /// A length fact of a thing, where it is a given value.
