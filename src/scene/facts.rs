@@ -5,27 +5,19 @@ use super::{Fact, GivenId, Scene};
 use crate::length::Length;
 use crate::style::expr::{Condition, ConditionNode, Number, Path, Test, plus, times};
 use crate::text::Place;
+use itertools::Itertools;
 use num_traits::{Signed, Zero};
 use std::collections::BTreeSet;
 
 impl Model {
     /// Every way to pick one item of each of these choices.
     pub fn all_picks(&self, choices: &BTreeSet<ChoiceKey>) -> Vec<Picks> {
-        let mut all = vec![Picks::new()];
-        for key in choices {
+        let each = choices.iter().map(|key| {
             let count = self.choices.get(key).map_or(0, |c| c.items.len());
-            all = all
-                .into_iter()
-                .flat_map(|picks| {
-                    (0..count).map(move |n| {
-                        let mut picks = picks.clone();
-                        picks.insert(key.clone(), n);
-                        picks
-                    })
-                })
-                .collect();
-        }
-        all
+            (0..count).map(|n| (key.clone(), n))
+        });
+        let each = each.multi_cartesian_product();
+        each.map(|picks| picks.into_iter().collect()).collect()
     }
 
     /// Whether a condition holds for some of what an uncertain value may be; then its rule applies.
@@ -54,13 +46,7 @@ impl Model {
             ConditionNode::Free(path) => {
                 known(matches!(self.meaning(path, scope), Meaning::Unknown(_)))
             }
-            ConditionNode::Not(inner) => {
-                let Can { hold, fail } = self.can(inner, scope)?;
-                Can {
-                    hold: fail,
-                    fail: hold,
-                }
-            }
+            ConditionNode::Not(inner) => self.can(inner, scope)?.not(),
             ConditionNode::Flag(path) => match self.name_value(path, at, scope)? {
                 Value::Flag(flag) => known(flag),
                 _ => return Err(NoValue::Kind(at)),
@@ -104,10 +90,8 @@ impl Model {
             ConditionNode::Not(inner) => self.tested(inner, scope),
             ConditionNode::Compare(a, test, b) => {
                 let picks = Picks::new();
-                let (a, b) = (
-                    self.value(a, scope, &picks).ok()?,
-                    self.value(b, scope, &picks).ok()?,
-                );
+                let [a, b] = [a, b].map(|it| self.value(it, scope, &picks).ok());
+                let (a, b) = (a?, b?);
                 let Value::Length(form) = difference(a, b, condition.place).ok()? else {
                     return None;
                 };
@@ -189,15 +173,20 @@ struct Can {
     fail: bool,
 }
 
-/// A difference between two ends, against nothing.
-fn compared(test: Test, least: Number, most: Number) -> Can {
-    let reversed = |other| {
-        let Can { hold, fail } = compared(other, least, most);
+impl Can {
+    /// What the contrary may turn out to be.
+    fn not(self) -> Can {
+        let Can { hold, fail } = self;
         Can {
             hold: fail,
             fail: hold,
         }
-    };
+    }
+}
+
+/// A difference between two ends, against nothing.
+fn compared(test: Test, least: Number, most: Number) -> Can {
+    let reversed = |other| compared(other, least, most).not();
     match test {
         Test::Equal => Can {
             hold: !least.is_positive() && !most.is_negative(),

@@ -2,11 +2,10 @@
 //! again when a bag is measured anew. May import what `scene` may.
 
 use super::facts;
-use super::model::{Form, Value, difference};
+use super::model::Form;
 use super::{GivenId, Scene, ThingId};
 use crate::length::{Interval, Length};
 use crate::style::expr::Number;
-use crate::text::Place;
 use num_traits::{Signed, ToPrimitive};
 
 /// A given value that follows from what bags measure.
@@ -82,14 +81,8 @@ pub(super) fn play(scene: &Scene, form: &Form) -> Option<Interval> {
 
 /// Which is the tightest, and by how much the last one may miss it.
 pub(super) fn tightest_of(scene: &Scene, of: &[Form], most: bool) -> Option<(Tightest, Interval)> {
-    const NOTHING: Interval = Interval::exact(Length::ZERO);
-    let less = |a: &Form, b: &Form| {
-        let (a, b) = (Value::Length(a.clone()), Value::Length(b.clone()));
-        match difference(a, b, Place::default()).ok()? {
-            Value::Length(form) => facts::ends(scene, &form),
-            _ => None,
-        }
-    };
+    let nothing = Interval::default();
+    let less = |a: &Form, b: &Form| facts::ends(scene, &a.less(b)?);
     for (at, one) in of.iter().enumerate() {
         let mut tighter = true;
         for other in of {
@@ -101,7 +94,7 @@ pub(super) fn tightest_of(scene: &Scene, of: &[Form], most: bool) -> Option<(Tig
             };
         }
         if tighter {
-            return Some((Tightest::Is(at), NOTHING));
+            return Some((Tightest::Is(at), nothing));
         }
     }
     let ends: Option<Vec<_>> = of.iter().map(|form| facts::ends(scene, form)).collect();
@@ -118,7 +111,7 @@ pub(super) fn tightest_of(scene: &Scene, of: &[Form], most: bool) -> Option<(Tig
         }
     };
     if exact {
-        return Some((Tightest::Last, NOTHING));
+        return Some((Tightest::Last, nothing));
     }
     let short = Length::from_nm(short.ceil().to_integer().to_i64()?);
     Some((Tightest::About, Interval::between(Length::ZERO, short)?))

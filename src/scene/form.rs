@@ -42,6 +42,34 @@ pub enum NoValue {
     TooLarge(Place),
 }
 
+impl Value {
+    /// A length that leans on nothing that is to be found.
+    pub fn known(self) -> Option<Form> {
+        match self {
+            Value::Length(form) if form.unknowns.is_empty() => Some(form),
+            _ => None,
+        }
+    }
+}
+
+impl Form {
+    /// This and another; `None` beyond the numbers that can be held.
+    pub(super) fn plus(&self, other: &Form) -> Option<Form> {
+        let mut sum = self.clone();
+        sum.givens.add_all(other.givens.clone())?;
+        sum.unknowns.add_all(other.unknowns.clone())?;
+        Some(sum)
+    }
+
+    /// This without another.
+    pub(super) fn less(&self, other: &Form) -> Option<Form> {
+        let mut negative = other.clone();
+        negative.givens.values_mut().for_each(|n| *n = -*n);
+        negative.unknowns.values_mut().for_each(|n| *n = -*n);
+        self.plus(&negative)
+    }
+}
+
 impl<K> Default for Terms<K> {
     fn default() -> Self {
         Terms(Vec::new())

@@ -6,7 +6,6 @@ use super::slots::NO_SECTION;
 use super::thickness::{OFF_HOLES, OFF_MIDDLE};
 use super::*;
 use crate::album::{Insert, PartPaper};
-use crate::length::Length;
 use crate::style::parts::{Kind, Part, Thickens};
 use crate::supplies::{Bag, Bottom, Paper};
 
@@ -15,10 +14,7 @@ impl Maker<'_> {
         let album = self.album;
         let leaf = &album.leaves[index];
         let bag = &album.supplies.bags[leaf.bag];
-        let label = self
-            .style
-            .leaf_frame()
-            .map_or("leaf", |(part, _)| part.name.as_str());
+        let label = self.style.leaf_name().unwrap_or("leaf");
         let id = self.thing("leaf", label, None, Some(leaf.place));
         self.naming = Naming::default();
         self.fact(id, "name", Fact::Text(leaf.name.clone()));
@@ -60,11 +56,10 @@ impl Maker<'_> {
             let here = inserts.iter().filter(|(_, of)| *of == Some(*slot));
             let here: Vec<ThingId> = here.map(|(insert, _)| *insert).collect();
             self.fact(*slot, "used", Fact::Flag(!here.is_empty()));
-            let lists = &mut self.model.scene.things[slot.0 as usize].lists;
-            lists.insert("inserts", here);
+            self.at(*slot).lists.insert("inserts", here);
         }
         let inserts: Vec<ThingId> = inserts.into_iter().map(|(insert, _)| insert).collect();
-        let thing = &mut self.model.scene.things[id.0 as usize];
+        let thing = self.at(id);
         thing.lists.insert("glued", glued);
         thing.lists.insert("inserts", inserts.clone());
         thing.lists.insert("slots", slots);
@@ -93,8 +88,7 @@ impl Maker<'_> {
     fn bag(&mut self, index: usize, leaf: ThingId, bag: &Bag) {
         let at = Some(bag.place);
         let id = self.thing("bag", "bag", Some(leaf), at);
-        let parts = &mut self.model.scene.things[leaf.0 as usize].parts;
-        parts.insert("bag".to_owned(), id);
+        self.part(leaf, "bag", id);
         self.fact(id, "name", Fact::Text(bag.name.clone()));
         let bottom = match bag.bottom {
             Bottom::Block => "block",
@@ -122,10 +116,10 @@ impl Maker<'_> {
         let said = &self.album.leaves[index];
         for side in [BagMeasure::Width, BagMeasure::Height] {
             let field = side.name();
-            if self.model.scene.thing(leaf).facts.contains_key(field) {
+            if self.has(leaf, field) {
                 continue;
             }
-            let bag = self.model.scene.thing(leaf).parts.get("bag").copied();
+            let bag = self.model.scene.part(leaf, "bag");
             let fact = bag.and_then(|bag| {
                 let facts = &self.model.scene.thing(bag).facts;
                 let folded = facts.get("folded").filter(|_| side == BagMeasure::Height);
@@ -183,8 +177,7 @@ impl Maker<'_> {
         }
         let of_album = leaf == self.model.scene.album();
         let id = self.thing("mat", name, (!of_album).then_some(leaf), None);
-        let parts = &mut self.model.scene.things[leaf.0 as usize].parts;
-        parts.insert(name.to_owned(), id);
+        self.part(leaf, name, id);
         let style = self.style;
         let on_leaf = style.on_leaf().iter().filter(|part| part.name == name);
         let cases: Vec<&Part> = match of_album {
@@ -215,7 +208,7 @@ impl Maker<'_> {
             (_, PartPaper::None) => {
                 // What is not there leans on nothing.
                 self.fact(id, "directed", Fact::Flag(false));
-                self.stands_in(id, "paper_caliper");
+                self.stands_in(id, "caliper", "paper_caliper");
             }
         }
     }
@@ -243,12 +236,10 @@ impl Maker<'_> {
 
     /// The pieces of paper that a leaf has.
     fn wanted_papers(&self, leaf: ThingId) -> Vec<ThingId> {
-        let parts = &self.model.scene.thing(leaf).parts;
+        let scene = &self.model.scene;
         let papers = self.style.papers_of_leaf().into_iter();
-        let papers = papers.filter_map(|name| parts.get(name).copied());
-        papers
-            .filter(|part| self.model.scene.flag(*part, "wanted"))
-            .collect()
+        let papers = papers.filter_map(|name| scene.part(leaf, name));
+        papers.filter(|part| scene.flag(*part, "wanted")).collect()
     }
 
     /// Sheet and caliper of what a thing is cut from. Where it may be several papers, each value
@@ -260,7 +251,7 @@ impl Maker<'_> {
         let directed = papers.iter().any(|p| p.directed);
         self.fact(thing, "directed", Fact::Flag(directed));
         let Some((first, others)) = papers.split_first() else {
-            return self.usual_caliper(thing, assumed);
+            return self.usual(thing, "caliper", assumed);
         };
         let at = Some(first.place);
         let over = |side: fn(&Paper) -> Interval| {
@@ -271,7 +262,7 @@ impl Maker<'_> {
         self.length(thing, "sheet_height", over(|p| p.height), Origin::Said, at);
         // Without its own thickness a paper has the usual one.
         if papers.iter().all(|p| p.caliper.is_none()) {
-            return self.usual_caliper(thing, assumed);
+            return self.usual(thing, "caliper", assumed);
         }
         let calipers: Vec<Interval> = papers
             .iter()
@@ -279,28 +270,14 @@ impl Maker<'_> {
             .collect();
         let caliper = calipers.iter().copied().reduce(hull);
         let weighed = papers.iter().any(|p| p.from_weight || p.caliper.is_none());
-        let origin = if weighed {
-            Origin::Assumed
-        } else {
-            Origin::Said
+        let origin = match weighed {
+            true => Origin::Assumed,
+            false => Origin::Said,
         };
         let names: Vec<&str> = papers.iter().map(|p| p.name.as_str()).collect();
         if let Some(caliper) = caliper {
-            let name = format!("thickness of {}", names.join(" or "));
-            let id = self.given(name, caliper, origin, at);
-            self.fact(thing, "caliper", Fact::Length(id));
-        }
-    }
-
-    /// The thickness that stands in where none is said.
-    fn usual_caliper(&mut self, thing: ThingId, assumed: &str) {
-        self.quantity_length(assumed);
-        self.stands_in(thing, assumed);
-    }
-
-    fn stands_in(&mut self, thing: ThingId, quantity: &str) {
-        if let Some(fact) = self.model.scene.quantities.get(quantity).cloned() {
-            self.fact(thing, "caliper", fact);
+            let label = format!("thickness of {}", names.join(" or "));
+            self.length_called(label, (thing, "caliper"), caliper, origin, at);
         }
     }
 
@@ -332,13 +309,13 @@ impl Maker<'_> {
             }
             None if self.style.parts.is_empty() => {}
             None => {
-                let lacks = self.lacks(leaf, insert);
-                let nowhere = Nowhere {
-                    insert: id,
+                let (insert, lacks) = (id, self.lacks(leaf, insert));
+                let nowhere = &mut self.model.scene.nowhere;
+                nowhere.push(Nowhere {
+                    insert,
                     leaf,
                     lacks,
-                };
-                self.model.scene.nowhere.push(nowhere);
+                });
             }
         }
         let grip = insert.grip.word();
@@ -346,7 +323,7 @@ impl Maker<'_> {
         self.number(id, "count", insert.count);
         let (show, origin, show_at) = match &insert.show {
             Some(said) => (said.value, Origin::Said, Some(said.place)),
-            None => (Interval::exact(Length::ZERO), Origin::Style, None),
+            None => (Interval::default(), Origin::Style, None),
         };
         self.length(id, "show", show, origin, show_at);
         let card = insert.card.and_then(|c| self.album.supplies.cards.get(c));
@@ -354,34 +331,21 @@ impl Maker<'_> {
             ("width", &insert.width, card.map(|c| c.width)),
             ("height", &insert.height, card.map(|c| c.height)),
         ] {
-            match (said, of_card) {
-                (Some(said), _) => {
-                    self.length(id, field, said.value, Origin::Said, Some(said.place));
-                }
-                (None, Some(value)) => {
-                    self.length(id, field, value, Origin::Said, card.map(|c| c.place));
-                }
-                (None, None) => {}
+            match said {
+                Some(said) => self.said(id, field, Some(said.value), Some(said.place)),
+                None => self.said(id, field, of_card, card.map(|c| c.place)),
             }
         }
         self.papers(id, &insert.papers, "card_caliper");
         if let Some(caliper) = insert.caliper.or(card.and_then(|c| c.caliper)) {
-            let given = self.given(
-                format!("thickness of {}", insert.name),
-                caliper,
-                Origin::Said,
-                at,
-            );
-            self.fact(id, "caliper", Fact::Length(given));
+            let label = format!("thickness of {}", insert.name);
+            self.length_called(label, (id, "caliper"), caliper, Origin::Said, at);
         }
-        let mut photos = Vec::new();
-        if let Some(photo) = &insert.photo {
-            photos.push(self.photo(id, insert, photo));
-        }
-        self.fact(id, "has_photo", Fact::Flag(!photos.is_empty()));
-        self.model.scene.things[id.0 as usize]
-            .lists
-            .insert("photos", photos);
+        let photo = insert.photo.as_ref();
+        let photo = photo.map(|photo| self.photo(id, insert, photo));
+        self.fact(id, "has_photo", Fact::Flag(photo.is_some()));
+        let photos = photo.into_iter().collect();
+        self.at(id).lists.insert("photos", photos);
         (id, slot)
     }
 
@@ -391,23 +355,18 @@ impl Maker<'_> {
         said: &Insert,
         photo: &crate::album::Photo,
     ) -> ThingId {
-        let id = self.thing(
-            "photo",
-            format!("{}.photo", said.name),
-            Some(insert),
-            Some(photo.place),
-        );
+        let name = format!("{}.photo", said.name);
+        let id = self.thing("photo", name, Some(insert), Some(photo.place));
         // Small whole sides make every size a whole multiple; others are kept within a few steps.
         const WHOLE: i64 = 64;
-        if let Some((a, b)) = photo.shape {
-            // The same shape whichever side is said first.
-            let (across, up) = (a.min(b), a.max(b));
+        // The same shape whichever side is said first.
+        let shape = photo.shape.map(|(a, b)| (a.min(b), a.max(b)));
+        if let Some((across, up)) = shape {
             self.number(id, "shape_across", across);
             self.number(id, "shape_up", up);
-            self.fact(id, "shape_whole", Fact::Flag(up <= WHOLE));
-        } else {
-            self.fact(id, "shape_whole", Fact::Flag(false));
         }
+        let whole = shape.is_some_and(|(_, up)| up <= WHOLE);
+        self.fact(id, "shape_whole", Fact::Flag(whole));
         for (word, lies) in crate::album::WayUp::WORDS {
             self.fact(id, word, Fact::Flag(photo.lies == Some(lies)));
         }
@@ -416,59 +375,42 @@ impl Maker<'_> {
             let Some(print) = self.album.supplies.prints.get(p) else {
                 continue;
             };
-            let item = self.thing("print", print.name.clone(), None, Some(print.place));
+            let at = Some(print.place);
+            let item = self.thing("print", print.name.clone(), None, at);
             self.number(item, "index", p as i64);
             for (field, value) in [("width", print.width), ("height", print.height)] {
-                let given = self.given(
-                    format!("{field} of {}", print.name),
-                    value,
-                    Origin::Said,
-                    Some(print.place),
-                );
-                self.fact(item, field, Fact::Length(given));
+                let label = format!("{field} of {}", print.name);
+                self.length_called(label, (item, field), value, Origin::Said, at);
             }
             prints.push(item);
         }
-        self.model.scene.things[id.0 as usize]
-            .tables
-            .insert("prints", prints);
+        self.at(id).tables.insert("prints", prints);
         id
     }
 
     pub(super) fn holes(&mut self, leaf: ThingId) -> Vec<ThingId> {
-        let template = &self.album.template;
-        let offsets = template.offsets.clone();
-        let count = match (
-            &offsets,
-            self.model
-                .scene
-                .things
-                .iter()
-                .find(|t| t.kind == "template"),
-        ) {
-            (Some(offsets), _) => offsets.len() as i64,
-            (None, Some(t)) => match t.facts.get("count") {
-                Some(Fact::Number(n, 1)) => *n,
-                _ => 0,
-            },
-            (None, None) => 0,
+        let scene = &self.model.scene;
+        let offsets = self.album.template.offsets.as_ref();
+        let template = scene.part(scene.album(), "template");
+        let count = match offsets {
+            Some(offsets) => offsets.len() as i64,
+            None => template.map_or(0, |template| scene.count(template, "count")),
         };
         let mut holes = Vec::new();
         for place in 0..count {
             let id = self.thing("hole", format!("hole {}", place + 1), Some(leaf), None);
             self.number(id, "place", place);
-            let offset = offsets.as_ref().and_then(|o| o.get(place as usize));
+            let offset = offsets.and_then(|o| o.get(place as usize));
             if let Some(offset) = offset {
                 self.length(id, "offset", Interval::exact(*offset), Origin::Said, None);
             }
             self.names_of_hole(id);
-            if !self.model.scene.thing(id).facts.contains_key("height") {
-                match offset {
-                    Some(_) => self.follows(id, "height", "template.first + hole.offset"),
-                    None => {
-                        self.follows(id, "height", "template.first + hole.place * template.pitch")
-                    }
-                }
+            if !self.has(id, "height") {
+                let height = match offset {
+                    Some(_) => "template.first + hole.offset",
+                    None => "template.first + hole.place * template.pitch",
+                };
+                self.follows(id, "height", height);
             }
             holes.push(id);
         }

@@ -5,7 +5,6 @@ use super::model::Model;
 use super::remeasure::ring_papers;
 use super::*;
 use crate::album::Album;
-use crate::length::Length;
 use crate::style::Style;
 use itertools::Itertools;
 
@@ -71,14 +70,13 @@ impl Maker<'_> {
         self.length(ruler, "step", step, Origin::Said, None);
         let template = self.template();
         let punch = self.punch();
-        let album_thing = &mut self.model.scene.things[album.0 as usize];
         for (name, id) in [
             ("ruler", ruler),
             ("template", template),
             ("punch", punch),
             ("album", album),
         ] {
-            album_thing.parts.insert(name.to_owned(), id);
+            self.part(album, name, id);
         }
         let counts = self.album.leaves.iter().map(|l| l.count);
         let count = counts.fold(0i64, i64::saturating_add);
@@ -87,7 +85,7 @@ impl Maker<'_> {
         let leaves: Vec<ThingId> = (0..self.album.leaves.len()).map(|i| self.leaf(i)).collect();
         self.stacks(album, &leaves);
         let rings = self.rings(album);
-        let album_thing = &mut self.model.scene.things[album.0 as usize];
+        let album_thing = self.at(album);
         album_thing.lists.insert("leaves", leaves);
         album_thing.tables.insert("rings", rings);
     }
@@ -100,8 +98,7 @@ impl Maker<'_> {
         for (part, _) in style.album_frames() {
             if !papers.contains(&part.name.as_str()) {
                 let frame = self.thing("frame", &part.name, None, None);
-                let parts = &mut self.model.scene.things[album.0 as usize].parts;
-                parts.insert(part.name.clone(), frame);
+                self.part(album, &part.name, frame);
             }
         }
         for name in papers.iter().copied().chain(style.laid_on_album()) {
@@ -109,11 +106,9 @@ impl Maker<'_> {
         }
         self.names(album, own.into());
         let scene = &self.model.scene;
-        let parts = papers.iter();
-        let parts = parts.filter_map(|name| scene.thing(album).parts.get(*name).copied());
+        let parts = papers.iter().filter_map(|name| scene.part(album, name));
         let mats = parts.filter(|part| scene.flag(*part, "wanted")).collect();
-        let lists = &mut self.model.scene.things[album.0 as usize].lists;
-        lists.insert("mats", mats);
+        self.at(album).lists.insert("mats", mats);
         self.override_sizes(album, own.into());
         self.plays(album);
     }
@@ -131,65 +126,42 @@ impl Maker<'_> {
             Some(value) => {
                 self.length(id, "diameter", value, Origin::Said, at);
             }
-            None => {
-                let fact = self.model.scene.quantities.get("hole_diameter").cloned();
-                self.quantity_length("hole_diameter");
-                if let Some(fact) = fact {
-                    self.fact(id, "diameter", fact);
-                }
-            }
+            None => self.usual(id, "diameter", "hole_diameter"),
         }
         let edge = said.edge.or(punch.and_then(|p| p.edge));
         let pitch = said.pitch.or(punch.and_then(|p| p.pitch));
-        for (field, value) in [("edge", edge), ("first", said.first), ("pitch", pitch)] {
-            if let Some(value) = value {
-                self.length(id, field, value, Origin::Said, at);
-            }
-        }
+        self.said(id, "edge", edge, at);
+        self.said(id, "first", said.first, at);
+        self.said(id, "pitch", pitch, at);
         self.fact(id, "unequal", Fact::Flag(said.offsets.is_some()));
         self.fact(id, "published", Fact::Flag(said.pattern.is_some()));
         let radius = "template.diameter / 2";
         // One that is no wider than its hole is for a rule to refuse.
         let diameter = self.model.scene.length(id, "diameter");
+        self.said(id, "eyelet", said.eyelet, at);
         let wide = |eyelet: &Interval| diameter.is_none_or(|d| eyelet.least() >= d.most());
-        if let Some(value) = said.eyelet {
-            self.length(id, "eyelet", value, Origin::Said, at);
-        }
         match said.eyelet.filter(wide) {
             Some(_) => self.follows(id, "rim", "template.eyelet / 2"),
             None => self.follows(id, "rim", radius),
         }
         self.follows(id, "radius", radius);
         if said.eyelet.is_some() {
-            let fact = self.model.scene.quantities.get("eyelet_flanges").cloned();
-            self.quantity_length("eyelet_flanges");
-            if let Some(fact) = fact {
-                self.fact(id, "flanges", fact);
-            }
+            self.usual(id, "flanges", "eyelet_flanges");
         }
         // Offsets are in order, and no two alike.
         let steps = said.offsets.iter().flat_map(|o| o.windows(2));
         let steps = steps.filter_map(|two| two[1].checked_sub(two[0]));
-        match steps.min() {
-            Some(nearest) => {
-                let nearest = Interval::exact(nearest);
-                self.length(id, "nearest", nearest, Origin::Said, at);
-            }
-            None if count > 1 => self.follows(id, "nearest", "template.pitch"),
-            None => {}
+        let nearest = steps.min().map(Interval::exact);
+        self.said(id, "nearest", nearest, at);
+        if nearest.is_none() && count > 1 {
+            self.follows(id, "nearest", "template.pitch");
         }
-        match said.offsets.as_ref().and_then(|o| o.last().copied()) {
-            Some(span) => {
-                self.length(id, "span", Interval::exact(span), Origin::Said, at);
-            }
+        let span = said.offsets.as_ref().and_then(|o| o.last().copied());
+        self.said(id, "span", span.map(Interval::exact), at);
+        match span {
+            Some(_) => {}
             None if count <= 1 => {
-                self.length(
-                    id,
-                    "span",
-                    Interval::exact(Length::ZERO),
-                    Origin::Derived,
-                    at,
-                );
+                self.length(id, "span", Interval::default(), Origin::Derived, at);
             }
             None => self.follows(id, "span", "(template.count - 1) * template.pitch"),
         }
@@ -197,33 +169,21 @@ impl Maker<'_> {
     }
 
     fn punch(&mut self) -> ThingId {
-        let said = self
-            .album
-            .template
-            .punch
-            .and_then(|p| self.album.supplies.punches.get(p));
-        let id = self.thing("punch", "punch", None, said.map(|p| p.place));
+        let punches = &self.album.supplies.punches;
+        let said = self.album.template.punch.and_then(|p| punches.get(p));
+        let at = said.map(|p| p.place);
+        let id = self.thing("punch", "punch", None, at);
         if let Some(p) = said {
-            for (field, value) in [
-                ("reach", p.reach),
-                ("takes", p.takes),
-                ("diameter", p.diameter),
-            ] {
-                if let Some(value) = value {
-                    self.length(id, field, value, Origin::Said, Some(p.place));
-                }
-            }
+            self.said(id, "reach", p.reach, at);
+            self.said(id, "takes", p.takes, at);
+            self.said(id, "diameter", p.diameter, at);
         }
         id
     }
 
     fn rings(&mut self, album: ThingId) -> Vec<ThingId> {
-        let nothing = Interval::exact(Length::ZERO);
-        let stack = self
-            .model
-            .scene
-            .length(album, "stack_at_holes")
-            .unwrap_or(nothing);
+        let stack = self.model.scene.length(album, "stack_at_holes");
+        let stack = stack.unwrap_or_default();
         let fixed = self.album.ring.as_ref().map(|r| r.value);
         let mut rings = Vec::new();
         for (index, ring) in self.album.supplies.rings.iter().enumerate() {
@@ -233,20 +193,17 @@ impl Maker<'_> {
             let at = Some(ring.place);
             let id = self.thing("ring", ring.name.clone(), None, at);
             self.number(id, "index", index as i64);
-            let papers = ring_papers(ring.inside, stack)
-                .into_iter()
-                .flat_map(|papers| {
-                    let names = ["closed_paper", "turned_paper"].into_iter().zip(papers);
-                    names.map(|(name, paper)| (name, paper, Origin::Derived))
-                });
-            let inside = ("inside", ring.inside, Origin::Said);
-            for (field, value, origin) in std::iter::once(inside).chain(papers) {
-                let given = self.given(format!("{field} of {}", ring.name), value, origin, at);
-                self.fact(id, field, Fact::Length(given));
-            }
-            if let Some(wire) = ring.wire {
-                let given = self.given(format!("wire of {}", ring.name), wire, Origin::Said, at);
-                self.fact(id, "wire", Fact::Length(given));
+            let papers = ring_papers(ring.inside, stack);
+            for (field, value, origin) in [
+                ("inside", Some(ring.inside), Origin::Said),
+                ("closed_paper", papers.map(|it| it[0]), Origin::Derived),
+                ("turned_paper", papers.map(|it| it[1]), Origin::Derived),
+                ("wire", ring.wire, Origin::Said),
+            ] {
+                if let Some(value) = value {
+                    let label = format!("{field} of {}", ring.name);
+                    self.length_called(label, (id, field), value, origin, at);
+                }
             }
             rings.push(id);
         }

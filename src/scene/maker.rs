@@ -3,7 +3,6 @@
 use super::model::Model;
 use super::*;
 use crate::album::{Album, Leaf, Own, PartPaper};
-use crate::length::Length;
 use crate::style::Style;
 use crate::text::Said;
 
@@ -30,6 +29,16 @@ pub(super) struct Saying<'a> {
     pub parts: &'a [(String, PartPaper)],
     pub given: &'a [(Said<String>, Interval)],
     pub measured: &'a [(Said<String>, Interval)],
+}
+
+impl<'a> Saying<'a> {
+    /// Every size that is given or measured.
+    pub fn sizes(self) -> impl Iterator<Item = (&'a Said<String>, Interval, Origin)> {
+        let of = |all: &'a [(Said<String>, Interval)], origin| {
+            all.iter().map(move |(name, value)| (name, *value, origin))
+        };
+        of(self.given, Origin::Said).chain(of(self.measured, Origin::Measured))
+    }
 }
 
 impl<'a> From<&'a Leaf> for Saying<'a> {
@@ -80,10 +89,21 @@ impl Maker<'_> {
         id
     }
 
+    /// The thing itself, to add to it.
+    pub(super) fn at(&mut self, thing: ThingId) -> &mut Thing {
+        &mut self.model.scene.things[thing.0 as usize]
+    }
+
+    pub(super) fn part(&mut self, of: ThingId, name: &str, part: ThingId) {
+        self.at(of).parts.insert(name.to_owned(), part);
+    }
+
     pub(super) fn fact(&mut self, thing: ThingId, field: &str, fact: Fact) {
-        self.model.scene.things[thing.0 as usize]
-            .facts
-            .insert(field.to_owned(), fact);
+        self.at(thing).facts.insert(field.to_owned(), fact);
+    }
+
+    pub(super) fn has(&self, thing: ThingId, field: &str) -> bool {
+        self.model.scene.thing(thing).facts.contains_key(field)
     }
 
     /// A fact that follows from others.
@@ -119,6 +139,31 @@ impl Maker<'_> {
         place: Option<Place>,
     ) -> GivenId {
         let label = self.model.scene.size_name(thing, field);
+        self.length_called(label, (thing, field), value, origin, place)
+    }
+
+    /// The same of what the album or its supplies say, if they do.
+    pub(super) fn said(
+        &mut self,
+        thing: ThingId,
+        field: &str,
+        value: Option<Interval>,
+        place: Option<Place>,
+    ) {
+        if let Some(value) = value {
+            self.length(thing, field, value, Origin::Said, place);
+        }
+    }
+
+    /// A length under a name of its own.
+    pub(super) fn length_called(
+        &mut self,
+        label: String,
+        (thing, field): (ThingId, &str),
+        value: Interval,
+        origin: Origin,
+        place: Option<Place>,
+    ) -> GivenId {
         let id = self.given(label, value, origin, place);
         self.fact(thing, field, Fact::Length(id));
         id
@@ -142,7 +187,19 @@ impl Maker<'_> {
             return self.model.scene.given(id).value;
         }
         self.wrong_quantity(name, "length");
-        Interval::exact(Length::ZERO)
+        Interval::default()
+    }
+
+    /// A length quantity stands in for what is not said of a thing.
+    pub(super) fn usual(&mut self, thing: ThingId, field: &str, quantity: &str) {
+        self.quantity_length(quantity);
+        self.stands_in(thing, field, quantity);
+    }
+
+    pub(super) fn stands_in(&mut self, thing: ThingId, field: &str, quantity: &str) {
+        if let Some(fact) = self.model.scene.quantities.get(quantity).cloned() {
+            self.fact(thing, field, fact);
+        }
     }
 
     pub(super) fn assume(&mut self, assumption: Assumption) {

@@ -25,25 +25,21 @@ const SETTABLE: &[(&str, &str)] = &[
 impl Maker<'_> {
     /// Given and measured sizes that no name has taken.
     pub(super) fn override_sizes(&mut self, of: ThingId, said: Saying<'_>) {
-        for (sizes, origin) in [
-            (said.given, Origin::Said),
-            (said.measured, Origin::Measured),
-        ] {
-            for (name, value) in sizes {
-                if !self.naming.said.contains(&name.value) {
-                    self.override_size(of, name, *value, origin);
-                }
+        for (name, value, origin) in said.sizes() {
+            if !self.naming.said.contains(&name.value) {
+                self.override_size(of, name, value, origin);
             }
         }
     }
 
-    /// Whether a thing is a leaf's, or the album's own.
-    fn is_part_of(&self, thing: ThingId, of: ThingId) -> bool {
+    /// The things that are a leaf's, or the album's own.
+    fn things_of(&self, of: ThingId) -> impl Iterator<Item = (ThingId, &Thing)> {
         let scene = &self.model.scene;
-        match of == scene.album() {
-            true => scene.thing(of).parts.values().any(|part| *part == thing),
-            false => thing == of || scene.leaf_of(thing) == Some(of),
-        }
+        let all = (0..).map(ThingId).zip(&scene.things);
+        all.filter(move |(id, _)| match of == scene.album() {
+            true => scene.thing(of).parts.values().any(|part| part == id),
+            false => scene.leaf_of(*id) == Some(of),
+        })
     }
 
     /// A given or measured value takes the place of what was known or to be found.
@@ -54,22 +50,17 @@ impl Maker<'_> {
         value: Interval,
         origin: Origin,
     ) {
-        let Some((label, field)) = name.value.rsplit_once('.') else {
-            return self.no_such_size(leaf, name);
-        };
-        let found = self.model.scene.things.iter().enumerate().find(|(i, t)| {
-            let id = ThingId(*i as u32);
-            t.label == label && self.is_part_of(id, leaf)
+        let found = name.value.rsplit_once('.').and_then(|(label, field)| {
+            let (id, thing) = self
+                .things_of(leaf)
+                .find(|(_, thing)| thing.label == label)?;
+            let settable = self.settable(thing).iter().any(|it| it == field);
+            settable.then_some((id, field))
         });
-        let Some((index, thing)) = found else {
-            return self.no_such_size(leaf, name);
-        };
-        let settable = self.settable(thing);
-        if !settable.iter().any(|it| it == field) {
-            return self.no_such_size(leaf, name);
+        match found {
+            Some((id, field)) => self.replace(id, name, field, value, origin),
+            None => self.no_such_size(leaf, name),
         }
-        let id = ThingId(index as u32);
-        self.replace(id, name, field, value, origin);
     }
 
     /// The same for a size that there is.
@@ -81,15 +72,11 @@ impl Maker<'_> {
         value: Interval,
         origin: Origin,
     ) {
-        let said_before = match self.model.scene.thing(thing).facts.get(field) {
-            Some(Fact::Length(id)) => {
-                self.model.scene.given(*id).origin == origin && origin == Origin::Measured
-            }
-            _ => false,
-        };
-        if said_before {
-            self.errors
-                .push(SceneError::GivenTwice { name: name.clone() });
+        if let Some(Fact::Length(id)) = self.model.scene.thing(thing).facts.get(field)
+            && [self.model.scene.given(*id).origin, origin] == [Origin::Measured; 2]
+        {
+            let name = name.clone();
+            self.errors.push(SceneError::GivenTwice { name });
         }
         self.length(thing, field, value, origin, Some(name.place));
     }
@@ -131,10 +118,10 @@ impl Maker<'_> {
             Some(_) => false,
             None => {
                 let bag = |row: &Row| match &row.is {
-                    Is::Value(end) => end
-                        .all()
-                        .iter()
-                        .all(|expr| expr.names().iter().all(|(path, _)| path.head() == "bag")),
+                    Is::Value(end) => {
+                        let mut names = end.all().iter().flat_map(|expr| expr.names());
+                        names.all(|(path, _)| path.head() == "bag")
+                    }
                     Is::Holds(_) => false,
                 };
                 thing.kind == "leaf" && rule.rows.iter().all(bag)
@@ -143,18 +130,13 @@ impl Maker<'_> {
     }
 
     pub(super) fn no_such_size(&mut self, leaf: ThingId, name: &Said<String>) {
-        let known = (0..self.model.scene.things.len() as u32)
-            .map(ThingId)
-            .filter(|t| self.is_part_of(*t, leaf))
-            .flat_map(|t| {
-                let fields = self.settable(self.model.scene.thing(t));
-                fields.into_iter().map(move |field| (t, field))
-            })
-            .map(|(t, field)| self.model.scene.size_name(t, &field))
-            .collect();
-        self.errors.push(SceneError::NoSuchSize {
-            name: name.clone(),
-            known,
-        });
+        let named = |(id, thing): (ThingId, &Thing)| {
+            let fields = self.settable(thing).into_iter();
+            let names = fields.map(|field| self.model.scene.size_name(id, &field));
+            names.collect::<Vec<String>>()
+        };
+        let known = self.things_of(leaf).flat_map(named).collect();
+        let name = name.clone();
+        self.errors.push(SceneError::NoSuchSize { name, known });
     }
 }

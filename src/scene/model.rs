@@ -158,13 +158,12 @@ impl Model {
                 if self.scene.thing(thing).kind == kind {
                     return Some(thing);
                 }
-                if let Some(part) = self.scene.thing(thing).parts.get(head) {
-                    return Some(*part);
+                if let Some(part) = self.scene.part(thing, head) {
+                    return Some(part);
                 }
             }
         }
-        let album = self.scene.thing(self.scene.album());
-        album.parts.get(head).copied()
+        self.scene.part(self.scene.album(), head)
     }
 
     /// What a name stands for in a scope.
@@ -191,9 +190,9 @@ impl Model {
         while let [part, inner @ ..] = rest
             && !inner.is_empty()
             && self.choice(thing, part).is_none()
-            && let Some(found) = self.scene.thing(thing).parts.get(part)
+            && let Some(found) = self.scene.part(thing, part)
         {
-            (thing, rest) = (*found, inner);
+            (thing, rest) = (found, inner);
         }
         match rest {
             [field] => {
@@ -235,10 +234,7 @@ impl Model {
             [head, list] => (self.head(head, scope), list),
             _ => return &[],
         };
-        let lists = owner.map(|o| &self.scene.thing(o).lists);
-        lists
-            .and_then(|l| l.get(field.as_str()))
-            .map_or(&[], Vec::as_slice)
+        owner.map_or(&[], |owner| self.scene.list(owner, field))
     }
 
     /// Every scope of a list of bindings, in the album's order.

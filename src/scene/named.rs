@@ -4,7 +4,8 @@
 use super::facts::Tested;
 use super::follows::{Follows, How, Tightest, play, tightest_of};
 use super::maker::{Maker, PLAY, Saying};
-use super::model::{Form, Meaning, Picks, Scope, Value};
+use super::model::{Form, Meaning, Picks, Scope};
+use super::slots::name_of;
 use super::*;
 use crate::style::expr::{Condition, ConditionNode, Node, Path};
 use crate::style::parts::{End, Is, Row};
@@ -127,10 +128,7 @@ impl Maker<'_> {
         let scope = self.model.scope_of(leaf);
         let fact = self.first_row(&rule.rows, &scope, (leaf, head, field, is_leaf));
         let size = format!("{head}.{field}");
-        let named = |all: &[(crate::text::Said<String>, Interval)]| {
-            all.iter().any(|(name, _)| name.value == size)
-        };
-        let is_said = named(said.given) || named(said.measured);
+        let is_said = said.sizes().any(|(name, ..)| name.value == size);
         let thing = match fact {
             Some((thing, fact)) => {
                 self.fact(thing, field, fact);
@@ -176,7 +174,7 @@ impl Maker<'_> {
         if is_leaf {
             return leaf;
         }
-        if let Some(&thing) = self.model.scene.thing(leaf).parts.get(head) {
+        if let Some(thing) = self.model.scene.part(leaf, head) {
             return thing;
         }
         let (kind, owner) = match leaf == self.model.scene.album() {
@@ -185,8 +183,7 @@ impl Maker<'_> {
         };
         let at = self.model.scene.thing(leaf).place;
         let thing = self.thing(kind, head, owner, at);
-        let parts = &mut self.model.scene.things[leaf.0 as usize].parts;
-        parts.insert(head.to_owned(), thing);
+        self.part(leaf, head, thing);
         thing
     }
 
@@ -302,10 +299,8 @@ impl Maker<'_> {
     }
 
     fn form(&self, expr: &Expr, scope: &Scope) -> Option<Form> {
-        match self.model.value(expr, scope, &Picks::new()).ok()? {
-            Value::Length(form) if form.unknowns.is_empty() => Some(form),
-            _ => None,
-        }
+        let value = self.model.value(expr, scope, &Picks::new());
+        value.ok()?.known()
     }
 
     /// The tightest of several lengths that are known. Where what is uncertain leaves open which it
@@ -332,11 +327,8 @@ impl Maker<'_> {
                 let name = format!("{field}{SHORT}");
                 let at = self.model.scene.thing(thing).place;
                 given = Some(self.length(thing, &name, short, Origin::Derived, at));
-                let own = self.model.scene.thing(thing).label.clone();
-                let name = Expr {
-                    node: Node::Name(Path(vec![own, name])),
-                    place: last.place,
-                };
+                let own = &self.model.scene.thing(thing).label;
+                let name = name_of(own, &name, last.place);
                 let (last, name) = (Box::new(last.clone()), Box::new(name));
                 let node = match most {
                     true => Node::Add(last, name),
@@ -355,49 +347,38 @@ impl Maker<'_> {
 
     /// What the album gives or measures takes the place of what a name comes to.
     pub(super) fn said_instead(&mut self, thing: ThingId, said: Saying<'_>, size: &str) {
-        for (all, origin) in [
-            (said.given, Origin::Said),
-            (said.measured, Origin::Measured),
-        ] {
-            for (name, value) in all.iter().filter(|(name, _)| name.value == size) {
-                let field = size.rsplit_once('.').map_or(size, |(_, field)| field);
-                self.replace(thing, name, field, *value, origin);
-                self.naming.said.insert(size.to_owned());
-            }
+        for (name, value, origin) in said.sizes().filter(|(name, ..)| name.value == size) {
+            let field = size.rsplit_once('.').map_or(size, |(_, field)| field);
+            self.replace(thing, name, field, value, origin);
+            self.naming.said.insert(size.to_owned());
         }
     }
 
     /// How far lengths may be off the middle of what is given, for those that a rule asks it of.
     pub(super) fn plays(&mut self, leaf: ThingId) {
-        let scene = &self.model.scene;
-        let mut of: Vec<ThingId> = vec![leaf];
-        of.extend(scene.thing(leaf).parts.values().copied());
+        let parts = &self.model.scene.thing(leaf).parts;
+        let of: Vec<ThingId> = std::iter::once(leaf)
+            .chain(parts.values().copied())
+            .collect();
         let asked = self.plays.clone();
         for thing in of {
             for field in &asked {
                 let name = format!("{field}{PLAY}");
-                let facts = &self.model.scene.thing(thing).facts;
-                if !facts.contains_key(field) || facts.contains_key(&name) {
+                if !self.has(thing, field) || self.has(thing, &name) {
                     continue;
                 }
-                let expr = Expr {
-                    node: Node::Name(Path(vec![
-                        self.model.scene.thing(thing).kind.to_owned(),
-                        field.clone(),
-                    ])),
-                    place: Place::default(),
-                };
-                let scope = self.model.scope_of(thing);
-                let Some(form) = self.form(&expr, &scope) else {
-                    continue;
-                };
-                let Some(value) = play(&self.model.scene, &form) else {
-                    continue;
-                };
-                let at = self.model.scene.thing(thing).place;
-                let given = Some(self.length(thing, &name, value, Origin::Derived, at));
-                let how = How::Play(form);
-                self.model.scene.follows.push(Follows { leaf, given, how });
+                let (kind, at) = (
+                    self.model.scene.thing(thing).kind,
+                    self.model.scene.thing(thing).place,
+                );
+                let expr = name_of(kind, field, Place::default());
+                let form = self.form(&expr, &self.model.scope_of(thing));
+                let value = form.as_ref().and_then(|form| play(&self.model.scene, form));
+                if let (Some(form), Some(value)) = (form, value) {
+                    let given = Some(self.length(thing, &name, value, Origin::Derived, at));
+                    let how = How::Play(form);
+                    self.model.scene.follows.push(Follows { leaf, given, how });
+                }
             }
         }
     }

@@ -5,7 +5,7 @@
 
 use super::facts::{self, Tested};
 use super::maker::Maker;
-use super::model::{Form, Picks, Scope, Value, difference};
+use super::model::{Form, Picks, Scope, Value};
 use super::*;
 use crate::album::Leaf;
 use crate::length::Length;
@@ -28,7 +28,7 @@ pub struct Plies {
 }
 
 /// A layer, or several alike, over a box.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 struct Ply {
     layers: i64,
     /// What bags measure decides whether it is there: these, or their contraries.
@@ -46,15 +46,6 @@ struct Bounds {
 }
 
 impl Bounds {
-    /// Whether a place is beyond this end for certain; `below` for a low end.
-    fn excludes(&self, scene: &Scene, place: &Form, below: bool) -> bool {
-        let beyond = |end: &Form| {
-            let (less, more) = if below { (place, end) } else { (end, place) };
-            certainly_less(scene, less, more)
-        };
-        self.beyond(beyond)
-    }
-
     fn beyond(&self, beyond: impl Fn(&Form) -> bool) -> bool {
         match self.any {
             true => self.of.iter().any(beyond),
@@ -64,37 +55,45 @@ impl Bounds {
 }
 
 fn certainly_less(scene: &Scene, less: &Form, more: &Form) -> bool {
-    let (less, more) = (Value::Length(less.clone()), Value::Length(more.clone()));
-    match difference(less, more, Place::default()) {
-        Ok(Value::Length(form)) => {
-            facts::ends(scene, &form).is_some_and(|(_, most)| most.is_negative())
-        }
-        _ => false,
-    }
+    let ends = less.less(more).and_then(|form| facts::ends(scene, &form));
+    ends.is_some_and(|(_, most)| most.is_negative())
 }
 
 impl Ply {
     fn is_there(&self, scene: &Scene) -> bool {
-        self.when
-            .iter()
-            .all(|(tested, not)| tested.holds(scene, *not))
+        let mut when = self.when.iter();
+        when.all(|(tested, not)| tested.holds(scene, *not))
     }
 }
 
 impl Plies {
-    /// The most layers at a place; `low` and `high` are its ends across.
-    fn at(&self, scene: &Scene, (low, high): (&Form, &Form), up: &Form) -> i64 {
+    /// Layers whose boxes are not known to be elsewhere: `below` tells whether a place lies below an end,
+    /// `above` whether above one. `low` and `high` are the place's ends across.
+    fn here<P: Copy>(
+        &self,
+        scene: &Scene,
+        ((low, high), up): ((P, P), P),
+        below: impl Fn(P, &Form) -> bool,
+        above: impl Fn(P, &Form) -> bool,
+    ) -> i64 {
         let here = |ply: &&Ply| {
             let [left, right] = &ply.across;
             let [bottom, top] = &ply.up;
             ply.is_there(scene)
-                && !(left.excludes(scene, high, true)
-                    || right.excludes(scene, low, false)
-                    || bottom.excludes(scene, up, true)
-                    || top.excludes(scene, up, false))
+                && !(left.beyond(|end| below(high, end))
+                    || right.beyond(|end| above(low, end))
+                    || bottom.beyond(|end| below(up, end))
+                    || top.beyond(|end| above(up, end)))
         };
         let here = self.boxes.iter().filter(here);
         here.map(|ply| ply.layers).sum()
+    }
+
+    /// The most layers at a place.
+    fn at(&self, scene: &Scene, across: (&Form, &Form), up: &Form) -> i64 {
+        let below = |place: &Form, end: &Form| certainly_less(scene, place, end);
+        let above = |place: &Form, end: &Form| certainly_less(scene, end, place);
+        self.here(scene, (across, up), below, above)
     }
 
     /// The most along a line from the low edge to the high one: some ply begins there.
@@ -139,29 +138,14 @@ impl Plies {
     /// Layers that a hole goes through, as a maker reads them.
     pub fn told(&self, scene: &Scene, hole: HoleAt) -> i64 {
         let nm = |length: Length| Number::from_integer(length.nm().into());
-        let below = |place: Interval, bounds: &Bounds| {
-            let beyond = |end: &Form| {
-                facts::ends(scene, end).is_some_and(|(least, _)| nm(place.most()) < least)
-            };
-            bounds.beyond(beyond)
+        let below = |place: Interval, end: &Form| {
+            facts::ends(scene, end).is_some_and(|(least, _)| nm(place.most()) < least)
         };
-        let above = |place: Interval, bounds: &Bounds| {
-            let beyond = |end: &Form| {
-                facts::ends(scene, end).is_some_and(|(_, most)| nm(place.least()) > most)
-            };
-            bounds.beyond(beyond)
+        let above = |place: Interval, end: &Form| {
+            facts::ends(scene, end).is_some_and(|(_, most)| nm(place.least()) > most)
         };
-        let here = |ply: &&Ply| {
-            let [left, right] = &ply.across;
-            let [bottom, top] = &ply.up;
-            ply.is_there(scene)
-                && !(below(hole.across, left)
-                    || above(hole.across, right)
-                    || below(hole.up, bottom)
-                    || above(hole.up, top))
-        };
-        let here = self.boxes.iter().filter(here);
-        here.map(|ply| ply.layers).sum()
+        let across = (hole.across, hole.across);
+        self.here(scene, (across, hole.up), below, above)
     }
 }
 
@@ -189,22 +173,25 @@ impl Maker<'_> {
             if !holds {
                 continue;
             }
+            let Lies {
+                left,
+                right,
+                low,
+                high,
+                ..
+            } = &part.lies;
             let layers = self.layers(layers, &scope);
-            let [left, right] = self.ends_across(&part.lies, &scope);
-            let [low, high] = self.ends_up(&part.lies, &scope);
             plies.boxes.push(Ply {
                 layers,
                 when,
-                across: [left, right],
-                up: [low, high],
+                across: self.both([left, right, &part.lies.width], "width", &scope),
+                up: self.both([low, high, &part.lies.height], "height", &scope),
             });
         }
         if !listed {
             plies.boxes.push(Ply {
                 layers: 2,
-                when: Vec::new(),
-                across: Default::default(),
-                up: Default::default(),
+                ..Ply::default()
             });
         }
         self.places(leaf, &scope, &mut plies);
@@ -232,8 +219,7 @@ impl Maker<'_> {
             }
             None => None,
         };
-        let all = self.model.scene.thing(leaf).lists.get("holes");
-        let all = all.cloned().unwrap_or_default();
+        let all = self.model.scene.list(leaf, "holes");
         // Without a place of their own they may stand anywhere on the near half.
         let anywhere = || Some((Form::default(), plies.middle.clone()?));
         plies.holes = holes.or_else(anywhere);
@@ -255,9 +241,8 @@ impl Maker<'_> {
     /// A length that is known, as a sum of given values.
     fn length_of(&self, expr: &Expr, scope: &Scope) -> Option<Form> {
         match self.model.value(expr, scope, &Picks::new()).ok()? {
-            Value::Length(form) if form.unknowns.is_empty() => Some(form),
             Value::Number(n) if n.is_zero() => Some(Form::default()),
-            _ => None,
+            value => value.known(),
         }
     }
 
@@ -295,14 +280,6 @@ impl Maker<'_> {
         }
     }
 
-    fn ends_across(&self, lies: &Lies, scope: &Scope) -> [Bounds; 2] {
-        self.both([&lies.left, &lies.right, &lies.width], "width", scope)
-    }
-
-    fn ends_up(&self, lies: &Lies, scope: &Scope) -> [Bounds; 2] {
-        self.both([&lies.low, &lies.high, &lies.height], "height", scope)
-    }
-
     /// Both ends of a part on one axis; one that is not said follows from the other and the size.
     fn both(
         &self,
@@ -316,17 +293,6 @@ impl Maker<'_> {
             Some(End::At(expr)) => self.length_of(expr, scope),
             _ => None,
         };
-        let sum = |a: Option<Form>, b: Option<Form>, more: bool| {
-            let (a, b) = (Value::Length(a?), Value::Length(b?));
-            let of = match more {
-                true => plus(a, b)?,
-                false => difference(a, b, Place::default()).ok()?,
-            };
-            match of {
-                Value::Length(form) => Some(form),
-                _ => None,
-            }
-        };
         let one = |form: Option<Form>| Bounds {
             of: form.into_iter().collect(),
             any: true,
@@ -334,12 +300,16 @@ impl Maker<'_> {
         let size = exact(size);
         match (near_bounds, far_bounds, size) {
             (Some(near), Some(far), _) => [near, far],
-            (Some(low), None, Some(size)) => [low, one(sum(exact(near), Some(size), true))],
-            (None, Some(high), Some(size)) => [one(sum(exact(far), Some(size), false)), high],
+            (Some(low), None, Some(size)) => {
+                [low, one(exact(near).and_then(|near| near.plus(&size)))]
+            }
+            (None, Some(high), Some(size)) => {
+                [one(exact(far).and_then(|far| far.less(&size))), high]
+            }
             (None, None, Some(size)) => {
                 let whole = self.read(&format!("leaf.{whole}"), scope);
-                let left = sum(whole.clone(), Some(size.clone()), false).map(half);
-                let right = sum(left.clone(), Some(size), true);
+                let left = whole.and_then(|whole| whole.less(&size)).map(half);
+                let right = left.as_ref().and_then(|left| left.plus(&size));
                 [one(left), one(right)]
             }
             (near, far, None) => [near.unwrap_or_default(), far.unwrap_or_default()],
@@ -347,10 +317,8 @@ impl Maker<'_> {
     }
 
     fn bounds(&self, end: &End, low: bool, scope: &Scope) -> Bounds {
-        let known = end
-            .all()
-            .iter()
-            .filter_map(|expr| self.length_of(expr, scope));
+        let known = end.all().iter();
+        let known = known.filter_map(|expr| self.length_of(expr, scope));
         let of: Vec<Form> = known.collect();
         // The largest of several low ends is the tightest, and so is the smallest of high ends.
         let any = match end {
@@ -372,12 +340,6 @@ fn is_contrary(condition: &Condition) -> bool {
         ConditionNode::Not(inner) => !is_contrary(inner),
         _ => false,
     }
-}
-
-fn plus(a: Value, b: Value) -> Option<Value> {
-    let nothing = Value::Length(Form::default());
-    let negative = difference(nothing, b, Place::default()).ok()?;
-    difference(a, negative, Place::default()).ok()
 }
 
 fn half(mut form: Form) -> Form {

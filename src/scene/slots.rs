@@ -19,10 +19,9 @@ impl Maker<'_> {
                 continue;
             }
             let at = self.model.scene.thing(leaf).place;
-            let there = self.model.scene.thing(leaf).parts.get(&part.name).copied();
+            let there = self.model.scene.part(leaf, &part.name);
             let thing = there.unwrap_or_else(|| self.thing("slot", &part.name, Some(leaf), at));
-            let parts = &mut self.model.scene.things[leaf.0 as usize].parts;
-            parts.insert(part.name.clone(), thing);
+            self.part(leaf, &part.name, thing);
             if slots.contains(&thing) {
                 continue;
             }
@@ -54,8 +53,7 @@ impl Maker<'_> {
             let depth = here
                 .next()
                 .and_then(|(part, slot)| self.depth(slot, &part.lies));
-            let own = self.model.scene.thing(thing).facts.contains_key("depth");
-            if let (false, Some(depth)) = (own, depth)
+            if let (false, Some(depth)) = (self.has(thing, "depth"), depth)
                 && self.can_be_worked_out(&depth, &scope)
             {
                 self.fact(thing, "depth", Fact::Derived(Arc::new(depth)));
@@ -80,11 +78,8 @@ impl Maker<'_> {
         if size.is_some() {
             return size;
         }
-        let whole = Expr {
-            node: Node::Name(Path(vec!["leaf".to_owned(), whole.to_owned()])),
-            place: Place::default(),
-        };
-        let far = far.unwrap_or(whole);
+        let whole = || name_of("leaf", whole, Place::default());
+        let far = far.unwrap_or_else(whole);
         Some(match near {
             None => far,
             Some(near) => Expr {
@@ -109,17 +104,15 @@ impl Maker<'_> {
         insert: &Insert,
         exchanged: bool,
     ) -> Option<ThingId> {
-        let text = |slot: &ThingId, field: &str| self.model.scene.text(*slot, field).to_owned();
-        let here = slots
-            .iter()
-            .filter(|slot| text(slot, "place") == self.place_of(insert));
-        let here: Vec<ThingId> = here.copied().collect();
+        let text = |slot: ThingId, field: &str| self.model.scene.text(slot, field);
+        let mut here =
+            (slots.iter().copied()).filter(|slot| text(*slot, "place") == self.place_of(insert));
         let Some(section) = &insert.section else {
-            return here.first().copied();
+            return here.next();
         };
         let of_section = |wanted: &str| {
-            let mut slots = here.iter().filter(|slot| text(slot, "section") == wanted);
-            slots.next().copied()
+            let mut slots = here.clone();
+            slots.find(|slot| text(*slot, "section") == wanted)
         };
         // Another bag may have one slot only where the first had several.
         let only = || of_section(NO_SECTION).filter(|_| exchanged);
@@ -181,6 +174,12 @@ impl Maker<'_> {
             }),
         })
     }
+}
+
+/// `head.field`, as an expression.
+pub(super) fn name_of(head: &str, field: &str, place: Place) -> Expr {
+    let node = Node::Name(Path(vec![head.to_owned(), field.to_owned()]));
+    Expr { node, place }
 }
 
 /// The section of a slot that has none.

@@ -3,11 +3,8 @@
 use super::maker::Maker;
 use super::*;
 use crate::album::{Album, Leaf};
-use crate::length::Length;
 use crate::scene::stack;
 use crate::supplies::Bag;
-
-const NOTHING: Interval = Interval::exact(Length::ZERO);
 
 /// The album's stacks, and what of a leaf each adds up.
 pub(super) const STACKS: [(&str, &str); 2] = [
@@ -21,7 +18,8 @@ pub(super) const OFF_MIDDLE: &str = "off_middle";
 
 impl Maker<'_> {
     pub(super) fn caliper(&self, thing: ThingId) -> Interval {
-        self.model.scene.length(thing, "caliper").unwrap_or(NOTHING)
+        let caliper = self.model.scene.length(thing, "caliper");
+        caliper.unwrap_or_default()
     }
 
     /// The sum of thicknesses; nothing, and an error, where it is beyond any album.
@@ -30,83 +28,16 @@ impl Maker<'_> {
         place: Place,
         parts: impl IntoIterator<Item = Option<Interval>>,
     ) -> Interval {
-        let sum = parts
-            .into_iter()
-            .try_fold(NOTHING, |sum, part| stack::plus(sum, part?));
+        let mut parts = parts.into_iter();
+        let sum = parts.try_fold(Interval::default(), |sum, part| stack::plus(sum, part?));
         sum.unwrap_or_else(|| {
             self.too_thick(place);
-            NOTHING
+            Interval::default()
         })
     }
 
     pub(super) fn thickness(&mut self, leaf: ThingId, bag: &Bag, said: &Leaf) {
-        let print = self.quantity_length("print_caliper");
-        let inserts = self
-            .model
-            .scene
-            .thing(leaf)
-            .lists
-            .get("inserts")
-            .cloned()
-            .unwrap_or_default();
-        let mut bulks = Vec::new();
-        let mut piles = Vec::new();
-        for (&insert, text) in inserts.iter().zip(&said.inserts) {
-            let photo = text.photo.as_ref().map(|photo| {
-                // The thickest print that it may come from.
-                let calipers = photo
-                    .prints
-                    .iter()
-                    .filter_map(|p| self.album.supplies.prints.get(*p)?.caliper);
-                calipers.max_by_key(|c| c.most()).unwrap_or(print)
-            });
-            let one = [
-                Some(self.caliper(insert)),
-                photo.or(Some(Interval::exact(Length::ZERO))),
-            ];
-            let one = self.sum(text.place, one);
-            let all = self.sum(text.place, [stack::times(one, text.count)]);
-            let at = Some(text.place);
-            let label = format!("thickness of {}", text.name);
-            let id = self.given(label, all, Origin::Derived, at);
-            self.fact(insert, "thickness", Fact::Length(id));
-            bulks.push((insert, all));
-            piles.push((self.model.scene.text(insert, "slot").to_owned(), all));
-        }
-        for (&insert, text) in inserts.iter().zip(&said.inserts) {
-            let here = self.model.scene.text(insert, "slot");
-            let with = piles.iter().filter(|(slot, _)| slot == here);
-            let with: Vec<_> = with.map(|(_, thick)| Some(*thick)).collect();
-            let pile = self.sum(text.place, with);
-            self.length(insert, "pile", pile, Origin::Derived, Some(text.place));
-        }
-        let bulk = self.sum(said.place, bulks.iter().map(|(_, b)| Some(*b)));
-        self.length(leaf, "bulk", bulk, Origin::Derived, Some(said.place));
-        let slots = self
-            .model
-            .scene
-            .thing(leaf)
-            .lists
-            .get("slots")
-            .cloned()
-            .unwrap_or_default();
-        for slot in slots {
-            let here = self
-                .model
-                .scene
-                .thing(slot)
-                .lists
-                .get("inserts")
-                .cloned()
-                .unwrap_or_default();
-            let here = bulks
-                .iter()
-                .filter(|(i, _)| here.contains(i))
-                .map(|(_, b)| Some(*b));
-            let here: Vec<_> = here.collect();
-            let bulk = self.sum(said.place, here);
-            self.length(slot, "bulk", bulk, Origin::Derived, Some(said.place));
-        }
+        self.bulks(leaf, said);
         // What the style says wrongly, and what stands in for a measure, is noted here.
         if bag.caliper.is_none() {
             self.quantity_length("bag_caliper");
@@ -124,9 +55,47 @@ impl Maker<'_> {
             ("thickness_at_holes", thick.at_holes),
             ("thickness", thick.middle),
         ] {
-            if !self.model.scene.thing(leaf).facts.contains_key(field) {
+            if !self.has(leaf, field) {
                 self.length(leaf, field, value, Origin::Derived, Some(said.place));
             }
+        }
+    }
+
+    /// How thick the inserts of a leaf are: each, those of each slot, and all.
+    fn bulks(&mut self, leaf: ThingId, said: &Leaf) {
+        let print = self.quantity_length("print_caliper");
+        let inserts = self.model.scene.list(leaf, "inserts").to_vec();
+        let inserts = inserts.into_iter().zip(&said.inserts);
+        let mut bulks = Vec::new();
+        for (insert, text) in inserts.clone() {
+            let photo = text.photo.as_ref().map(|photo| {
+                // The thickest print that it may come from.
+                let prints = &self.album.supplies.prints;
+                let calipers = photo.prints.iter().filter_map(|p| prints.get(*p)?.caliper);
+                calipers.max_by_key(|c| c.most()).unwrap_or(print)
+            });
+            let one = [self.caliper(insert), photo.unwrap_or_default()];
+            let one = self.sum(text.place, one.map(Some));
+            let all = self.sum(text.place, [stack::times(one, text.count)]);
+            let (label, at) = (format!("thickness of {}", text.name), Some(text.place));
+            self.length_called(label, (insert, "thickness"), all, Origin::Derived, at);
+            bulks.push((insert, all));
+        }
+        for (insert, text) in inserts {
+            let slot = |insert: ThingId| self.model.scene.text(insert, "slot");
+            let with = bulks.iter().filter(|(it, _)| slot(*it) == slot(insert));
+            let with: Vec<_> = with.map(|(_, thick)| Some(*thick)).collect();
+            let pile = self.sum(text.place, with);
+            self.length(insert, "pile", pile, Origin::Derived, Some(text.place));
+        }
+        let bulk = self.sum(said.place, bulks.iter().map(|(_, b)| Some(*b)));
+        self.length(leaf, "bulk", bulk, Origin::Derived, Some(said.place));
+        for slot in self.model.scene.list(leaf, "slots").to_vec() {
+            let here = self.model.scene.list(slot, "inserts");
+            let here = bulks.iter().filter(|(i, _)| here.contains(i));
+            let here: Vec<_> = here.map(|(_, b)| Some(*b)).collect();
+            let bulk = self.sum(said.place, here);
+            self.length(slot, "bulk", bulk, Origin::Derived, Some(said.place));
         }
     }
 
@@ -139,14 +108,12 @@ impl Maker<'_> {
 
     pub(super) fn stacks(&mut self, album: ThingId, leaves: &[ThingId]) {
         for (field, of_leaf) in STACKS {
-            let first = self.album.leaves.first();
-            let place = first.map_or(Place::default(), |l| l.place);
-            let sum = stack_of_leaves(&self.model.scene, leaves, self.album, of_leaf);
-            match sum {
-                Some(sum) => {
-                    self.length(album, field, sum, Origin::Derived, None);
+            match stack_of_leaves(&self.model.scene, leaves, self.album, of_leaf) {
+                Some(sum) => _ = self.length(album, field, sum, Origin::Derived, None),
+                None => {
+                    let first = self.album.leaves.first();
+                    self.too_thick(first.map_or(Place::default(), |l| l.place));
                 }
-                None => self.too_thick(place),
             }
         }
     }
@@ -173,24 +140,23 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
         _ => (1, 1),
     };
     let layers = |count: i64| {
-        stack::times(layer.unwrap_or(NOTHING), count).and_then(|t| stack::share(t, n, d))
+        stack::times(layer.unwrap_or_default(), count).and_then(|t| stack::share(t, n, d))
     };
     let plies = scene.plies.get(&leaf)?;
     let mats = |off: &str| {
         let mats = scene.thing(leaf).parts.values();
         let mats = mats.filter(|p| scene.flag(**p, "wanted") && !scene.flag(**p, off));
         let mut calipers = mats.filter_map(|p| scene.length(*p, "caliper"));
-        calipers.try_fold(NOTHING, stack::plus)
+        calipers.try_fold(Interval::default(), stack::plus)
     };
-    let layers_counted = match bag.squeezed {
-        Some(_) => None,
-        None => Some(plies.at_holes(scene)),
+    let (layers_counted, bag_at_holes) = match bag.squeezed {
+        Some(measured) => (None, measured),
+        None => {
+            let counted = plies.at_holes(scene);
+            (Some(counted), layers(counted)?)
+        }
     };
-    let bag_at_holes = match (bag.squeezed, layers_counted) {
-        (Some(measured), _) => measured,
-        (None, counted) => layers(counted?)?,
-    };
-    let bulk = scene.length(leaf, "bulk").unwrap_or(NOTHING);
+    let bulk = scene.length(leaf, "bulk").unwrap_or_default();
     Some(Thickness {
         layers_counted,
         at_holes: stack::plus(mats(OFF_HOLES)?, bag_at_holes)?,
@@ -203,11 +169,9 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
 
 /// What the flanges of an eyelet add to a leaf at its holes.
 fn flanges(scene: &Scene) -> Interval {
-    let template = scene.things.iter().position(|t| t.kind == "template");
-    let template = template.and_then(|at| u32::try_from(at).ok());
-    template
-        .and_then(|at| scene.length(ThingId(at), "flanges"))
-        .unwrap_or(NOTHING)
+    let template = scene.part(scene.album(), "template");
+    let flanges = template.and_then(|template| scene.length(template, "flanges"));
+    flanges.unwrap_or_default()
 }
 
 /// The sum of one field over all leaves of the album; at their holes, with their eyelets.
@@ -219,12 +183,12 @@ pub(super) fn stack_of_leaves(
 ) -> Option<Interval> {
     let more = match field {
         "thickness_at_holes" => flanges(scene),
-        _ => NOTHING,
+        _ => Interval::default(),
     };
     let one = |(id, said): (&ThingId, &Leaf)| {
-        let leaf = scene.length(*id, field).unwrap_or(NOTHING);
+        let leaf = scene.length(*id, field).unwrap_or_default();
         stack::times(stack::plus(leaf, more)?, said.count)
     };
     let mut parts = leaves.iter().zip(&album.leaves).map(one);
-    parts.try_fold(NOTHING, |sum, part| stack::plus(sum, part?))
+    parts.try_fold(Interval::default(), |sum, part| stack::plus(sum, part?))
 }
