@@ -5,9 +5,8 @@
 
 use std::collections::BTreeMap;
 use std::str::FromStr;
-use toml_edit::{
-    Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value, value,
-};
+pub use toml_edit::Table;
+use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, TableLike, Value, value};
 
 /// An album's text that is changed.
 pub struct Pen(DocumentMut);

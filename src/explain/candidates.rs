@@ -13,6 +13,7 @@ use crate::scene::{Fact, Origin, ThingId};
 use crate::style::expr::Path;
 use crate::style::parts::Slot;
 use crate::style::{Effort, Rule};
+use crate::supplies::Paper;
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use itertools::Itertools;
 use std::collections::BTreeSet;
@@ -96,13 +97,8 @@ impl Asked<'_> {
                 .map(|(_, value)| *value)
         };
         deeds.extend(papers.iter().filter_map(|part| {
-            let (height, width) = (said(part, "width")?, said(part, "height")?);
-            (width != height).then(|| Deed::Turn {
-                leaf: leaf.name.clone(),
-                insert: (*part).to_owned(),
-                width,
-                height,
-            })
+            let sides = ["width", "height"].map(|side| said(part, side));
+            Deed::turned((&leaf.name, part), sides)
         }));
         // Of bags there may be many.
         let supplies = &self.album.supplies;
@@ -110,16 +106,11 @@ impl Asked<'_> {
             let others = self.album.leaves.iter().filter(|it| it.bag == bag);
             others.map(|it| it.count).sum::<i64>()
         };
+        let from = &supplies.bags[leaf.bag].name;
         for (at, bag) in supplies.bags.iter().enumerate() {
             let need = leaf.count + others(at);
             if at != leaf.bag && is_enough(bag.count, need) {
-                deeds.push(Deed::Use {
-                    supply: Supply::Bag,
-                    leaf: leaf.name.clone(),
-                    of: String::new(),
-                    from: supplies.bags[leaf.bag].name.clone(),
-                    to: bag.name.clone(),
-                });
+                deeds.push(Deed::of_one(Supply::Bag, (&leaf.name, ""), from, &bag.name));
             }
         }
         deeds
@@ -220,15 +211,8 @@ impl Asked<'_> {
         let others = (0..)
             .zip(papers)
             .filter(|(at, paper)| !now.contains(at) && is_enough(paper.all_sheets(), 1));
-        others
-            .map(|(_, paper)| Deed::Use {
-                supply: Supply::Paper,
-                leaf: leaf.to_owned(),
-                of: of.to_owned(),
-                from: from.name.clone(),
-                to: paper.name.clone(),
-            })
-            .collect()
+        let used = |paper: &Paper| Deed::of_one(Supply::Paper, (leaf, of), &from.name, &paper.name);
+        others.map(|(_, paper)| used(paper)).collect()
     }
 
     fn of_insert(self, at: usize, leaf: &Leaf, insert: &Insert) -> Vec<Deed> {
@@ -258,17 +242,8 @@ impl Asked<'_> {
                 to,
             });
         }
-        let side = |field: &str| scene.length(thing, field);
-        if let (Some(width), Some(height)) = (side("width"), side("height"))
-            && width != height
-        {
-            deeds.push(Deed::Turn {
-                leaf: leaf_name(),
-                insert: name(),
-                width: height,
-                height: width,
-            });
-        }
+        let sides = ["width", "height"].map(|side| scene.length(thing, side));
+        deeds.extend(Deed::turned((&leaf.name, &insert.name), sides));
         for grip in [Grip::Notch, Grip::Tab] {
             if grip != insert.grip {
                 deeds.push(Deed::Grip {
@@ -283,16 +258,11 @@ impl Asked<'_> {
         if let Some(photo) = &insert.photo
             && let Some(from) = photo.prints.first()
         {
+            let (of, from) = ((&*leaf.name, &*insert.name), &prints[*from].name);
             for (n, print) in prints.iter().enumerate() {
                 let need = leaf.count.saturating_mul(insert.count);
                 if !photo.prints.contains(&n) && is_enough(print.count, need) {
-                    deeds.push(Deed::Use {
-                        supply: Supply::Print,
-                        leaf: leaf_name(),
-                        of: name(),
-                        from: prints[*from].name.clone(),
-                        to: print.name.clone(),
-                    });
+                    deeds.push(Deed::of_one(Supply::Print, of, from, &print.name));
                 }
             }
         }
@@ -342,8 +312,7 @@ impl Asked<'_> {
         };
         let scene = &self.expanded.model.scene;
         let first = scene.leaves().first();
-        let holes = first.and_then(|leaf| scene.thing(*leaf).lists.get("holes"));
-        let need = holes.map_or(1, |holes| i64::try_from(holes.len()).unwrap_or(i64::MAX));
+        let need = first.map_or(1, |leaf| scene.list(*leaf, "holes").len() as i64);
         let others = rings.iter().filter(|ring| ring.name != fixed.name);
         let others = others.filter(|ring| is_enough(ring.count, need));
         others

@@ -196,13 +196,34 @@ impl Side {
 impl Deed {
     /// Something else of the supplies for the whole album.
     pub(super) fn of_all(supply: Supply, from: &str, to: &str) -> Deed {
+        Deed::of_one(supply, ("", ""), from, to)
+    }
+
+    /// The same for one leaf, or for a thing in it.
+    pub(super) fn of_one(supply: Supply, (leaf, of): (&str, &str), from: &str, to: &str) -> Deed {
+        let [leaf, of, from, to] = [leaf, of, from, to].map(str::to_owned);
         Deed::Use {
             supply,
-            leaf: String::new(),
-            of: String::new(),
-            from: from.to_owned(),
-            to: to.to_owned(),
+            leaf,
+            of,
+            from,
+            to,
         }
+    }
+
+    /// A thing on its side, if that makes a difference.
+    pub(super) fn turned(
+        (leaf, insert): (&str, &str),
+        [width, height]: [Option<Interval>; 2],
+    ) -> Option<Deed> {
+        let (height, width) = (width?, height?);
+        let [leaf, insert] = [leaf, insert].map(str::to_owned);
+        (width != height).then_some(Deed::Turn {
+            leaf,
+            insert,
+            width,
+            height,
+        })
     }
 
     /// The leaf to which it is done, if it is done to one kind of leaf alone.

@@ -8,7 +8,7 @@ use super::changed::{is_size_of, still_there};
 use super::deeds::{Deed, Side, Supply};
 use super::{Fix, FixChange, Kind};
 use crate::album::Album;
-use crate::album::edit::{Pen, put_in, row_of};
+use crate::album::edit::{Pen, Table, put_in, row_of};
 use crate::album::field::same_ends;
 use crate::length::{Interval, Ruler, parse_size};
 use crate::scene::BagMeasure;
@@ -162,8 +162,7 @@ impl Writer<'_> {
 
     /// A copy of a bag by another name, and the leaves made of it.
     fn copy_bag(&mut self, name: &str, other: &str) -> Option<String> {
-        let all = [&self.pen].into_iter().chain(&self.others);
-        let mut copy = all.into_iter().find_map(|pen| pen.copy("bag", name))?;
+        let mut copy = self.copy_of("bag", name)?;
         put_in(&mut copy, "name", other);
         self.pen.push("bag", copy)?;
         for leaf in &self.album.leaves {
@@ -207,16 +206,7 @@ impl Writer<'_> {
                 insert,
                 width,
                 height,
-            } => {
-                let Some(mut row) = self.pen.insert(leaf, insert) else {
-                    self.size(leaf, &format!("{insert}.width"), *width)?;
-                    return self.size(leaf, &format!("{insert}.height"), *height);
-                };
-                for key in ["width", "height", "card"] {
-                    row.remove(key);
-                }
-                row.put("size", ruler.type_size(*width, *height));
-            }
+            } => self.turn((leaf, insert), *width, *height)?,
             Deed::Show { leaf, insert, to } => {
                 self.pen.insert(leaf, insert)?.put("show", ruler.show(*to));
             }
@@ -230,31 +220,8 @@ impl Writer<'_> {
                 to,
                 ..
             } => self.use_it(*supply, (leaf, of), to)?,
-            Deed::RingOf { from, to, .. } => {
-                let inside = ruler.show(*to);
-                let all = [&self.pen].into_iter().chain(&self.others);
-                let mut ring = all.into_iter().find_map(|pen| pen.copy("ring", from))?;
-                let name = format!("ring of {inside}");
-                put_in(&mut ring, "name", &name);
-                put_in(&mut ring, "inside", &inside);
-                // How many there are, and what they cost, is not known of it.
-                for key in ["count", "price"] {
-                    ring.remove(key);
-                }
-                self.pen.push("ring", ring)?;
-                self.pen.table("template")?.put("ring", name);
-            }
-            Deed::BagOf { from, side, to } => {
-                let name = format!("{from}, larger");
-                // It may be larger one way already.
-                if self.pen.row("bag", &name).is_none() {
-                    self.copy_bag(from, &name)?;
-                }
-                for key in ["count", "pack", "price"] {
-                    self.pen.row("bag", &name)?.remove(key);
-                }
-                self.bag_size(&name, *side, *to)?;
-            }
+            Deed::RingOf { from, to, .. } => self.ring_of(from, &ruler.show(*to))?,
+            Deed::BagOf { from, side, to } => self.bag_of(from, *side, *to)?,
             Deed::Pick {
                 from,
                 side,
@@ -299,6 +266,55 @@ impl Writer<'_> {
             }
         }
         Some(())
+    }
+
+    fn turn(
+        &mut self,
+        (leaf, insert): (&str, &str),
+        width: Interval,
+        height: Interval,
+    ) -> Option<()> {
+        let Some(mut row) = self.pen.insert(leaf, insert) else {
+            self.size(leaf, &format!("{insert}.width"), width)?;
+            return self.size(leaf, &format!("{insert}.height"), height);
+        };
+        for key in ["width", "height", "card"] {
+            row.remove(key);
+        }
+        row.put("size", self.ruler.type_size(width, height));
+        Some(())
+    }
+
+    /// Another ring of that kind. How many there are, and what they cost, is not known of it.
+    fn ring_of(&mut self, from: &str, inside: &str) -> Option<()> {
+        let mut ring = self.copy_of("ring", from)?;
+        let name = format!("ring of {inside}");
+        put_in(&mut ring, "name", &name);
+        put_in(&mut ring, "inside", inside);
+        for key in ["count", "price"] {
+            ring.remove(key);
+        }
+        self.pen.push("ring", ring)?;
+        self.pen.table("template")?.put("ring", name);
+        Some(())
+    }
+
+    fn bag_of(&mut self, from: &str, side: Side, to: Interval) -> Option<()> {
+        let name = format!("{from}, larger");
+        // It may be larger one way already.
+        if self.pen.row("bag", &name).is_none() {
+            self.copy_bag(from, &name)?;
+        }
+        for key in ["count", "pack", "price"] {
+            self.pen.row("bag", &name)?.remove(key);
+        }
+        self.bag_size(&name, side, to)
+    }
+
+    /// A copy of a row of the album or of its supplies.
+    fn copy_of(&self, list: &str, name: &str) -> Option<Table> {
+        let mut all = [&self.pen].into_iter().chain(&self.others);
+        all.find_map(|pen| pen.copy(list, name))
     }
 
     fn bag_size(&mut self, name: &str, side: Side, to: Interval) -> Option<()> {

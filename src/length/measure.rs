@@ -13,7 +13,7 @@
 //! between these, and need not where nothing changes its meaning (`4in`, `5x7in`). A comma, an
 //! exponent, a minus, feet and metres are known, and refused with the form to write.
 
-use super::problem::{LengthError, LengthProblem as Problem, fail};
+use super::problem::{LengthError, LengthProblem as Problem, fail, fail_with};
 use super::words::{FOOT, Kind, OtherUnit, Token, lex, nearest_unit};
 use super::{Length, Unit};
 use num_integer::Integer;
@@ -72,12 +72,17 @@ impl<'a> Parser<'a> {
         self.token(0).map(|token| token.kind)
     }
 
+    /// The next token, to be taken apart.
+    fn now(&self) -> Option<(Kind, Range<usize>)> {
+        self.token(0).map(|token| (token.kind, token.at.clone()))
+    }
+
     pub(super) fn next(&mut self) {
         self.place += 1;
     }
 
-    fn slice(&self, at: &Range<usize>) -> String {
-        self.text[at.clone()].to_string()
+    fn fail(&self, at: Range<usize>, problem: impl FnOnce(String) -> Problem) -> LengthError {
+        fail_with(self.text, at, problem)
     }
 
     /// The end of what was read so far (bytes).
@@ -87,14 +92,9 @@ impl<'a> Parser<'a> {
     }
 
     fn unexpected(&self) -> LengthError {
-        match self.token(0) {
+        match self.now() {
             None => fail(Problem::Unfinished, self.read_to()..self.read_to()),
-            Some(Token { at, .. }) => fail(
-                Problem::Unexpected {
-                    found: self.slice(at),
-                },
-                at.clone(),
-            ),
+            Some((_, at)) => self.fail(at, |found| Problem::Unexpected { found }),
         }
     }
 
@@ -106,19 +106,11 @@ impl<'a> Parser<'a> {
     }
 
     pub(super) fn amount(&mut self) -> Result<Amount, LengthError> {
-        let Some(Token { kind, at }) = self.token(0).cloned() else {
-            return Err(self.unexpected());
-        };
-        if kind == Kind::Hyphen {
+        if let Some((Kind::Hyphen, at)) = self.now() {
             self.next();
             if let Ok(amount) = self.positive() {
                 let at = at.start..amount.at.end;
-                return Err(fail(
-                    Problem::Negative {
-                        number: self.slice(&at),
-                    },
-                    at,
-                ));
+                return Err(self.fail(at, |number| Problem::Negative { number }));
             }
             self.place -= 1;
         }
@@ -126,33 +118,33 @@ impl<'a> Parser<'a> {
     }
 
     fn positive(&mut self) -> Result<Amount, LengthError> {
-        let Some(Token { kind, at }) = self.token(0).cloned() else {
-            return Err(self.unexpected());
-        };
-        match kind {
-            Kind::Decimal { over, under, cut } => {
+        if self.is_fraction(0) {
+            return self.fraction();
+        }
+        match self.now() {
+            Some((Kind::Decimal { over, under, cut }, at)) => {
                 self.next();
-                Ok(Amount {
-                    over,
-                    under,
-                    cut,
-                    at,
-                })
+                let exact = Amount::of(over, under, at);
+                Ok(Amount { cut, ..exact })
             }
-            Kind::Vulgar(..) => self.fraction(),
-            Kind::Whole(_) if self.token(1).is_some_and(|t| t.kind == Kind::Slash) => {
-                self.fraction()
-            }
-            Kind::Whole(whole) => {
+            Some((Kind::Whole(whole), at)) => {
                 self.next();
                 self.mixed(whole, at)
             }
-            _ => Err(fail(
-                Problem::NoNumber {
-                    found: self.slice(&at),
-                },
-                at,
-            )),
+            Some((_, at)) => Err(self.fail(at, |found| Problem::NoNumber { found })),
+            None => Err(self.unexpected()),
+        }
+    }
+
+    /// Whether a fraction stands so many tokens ahead.
+    fn is_fraction(&self, ahead: usize) -> bool {
+        match self.token(ahead).map(|token| token.kind) {
+            Some(Kind::Vulgar(..)) => true,
+            Some(Kind::Whole(_)) => {
+                let next = self.token(ahead + 1);
+                next.is_some_and(|token| token.kind == Kind::Slash)
+            }
+            _ => false,
         }
     }
 
@@ -168,34 +160,20 @@ impl<'a> Parser<'a> {
             _ => false,
         };
         let ahead = usize::from(hyphen);
-        let follows = match self.token(ahead).map(|token| token.kind) {
-            Some(Kind::Vulgar(..)) => true,
-            Some(Kind::Whole(_)) => self
-                .token(ahead + 1)
-                .is_some_and(|token| token.kind == Kind::Slash),
-            _ => false,
-        };
-        if !follows {
-            return Ok(Amount {
-                over: whole.into(),
-                under: 1,
-                cut: false,
-                at: whole_at,
-            });
+        if !self.is_fraction(ahead) {
+            return Ok(Amount::of(whole.into(), 1, whole_at));
         }
         self.place += ahead;
         let fraction = self.fraction()?;
         let at = whole_at.start..fraction.at.end;
         if fraction.over >= fraction.under {
-            return Err(fail(
-                Problem::ImproperFraction {
-                    amount: self.slice(&at),
-                    whole,
-                    numerator: i64::try_from(fraction.over).unwrap_or(i64::MAX),
-                    denominator: i64::try_from(fraction.under).unwrap_or(i64::MAX),
-                },
-                at,
-            ));
+            let (numerator, denominator) = fraction.line();
+            return Err(self.fail(at, |amount| Problem::ImproperFraction {
+                amount,
+                whole,
+                numerator,
+                denominator,
+            }));
         }
         Ok(Amount {
             // Each is below 10^18.
@@ -206,21 +184,11 @@ impl<'a> Parser<'a> {
     }
 
     fn fraction(&mut self) -> Result<Amount, LengthError> {
-        let (over, under, at) = match self.token(0).cloned() {
-            Some(Token {
-                kind: Kind::Vulgar(over, under),
-                at,
-            }) => (over, under, at),
-            Some(Token {
-                kind: Kind::Whole(over),
-                at,
-            }) => {
+        let (over, under, at) = match self.now() {
+            Some((Kind::Vulgar(over, under), at)) => (over, under, at),
+            Some((Kind::Whole(over), at)) => {
                 self.place += 2;
-                let Some(Token {
-                    kind: Kind::Whole(under),
-                    at: end,
-                }) = self.token(0).cloned()
-                else {
+                let Some((Kind::Whole(under), end)) = self.now() else {
                     return Err(self.unexpected());
                 };
                 (over, under, at.start..end.end)
@@ -229,15 +197,9 @@ impl<'a> Parser<'a> {
         };
         self.next();
         if under == 0 {
-            let fraction = self.slice(&at);
-            return Err(fail(Problem::DividesByZero { fraction }, at));
+            return Err(self.fail(at, |fraction| Problem::DividesByZero { fraction }));
         }
-        Ok(Amount {
-            over: over.into(),
-            under: under.into(),
-            cut: false,
-            at,
-        })
+        Ok(Amount::of(over.into(), under.into(), at))
     }
 
     /// Refuses a fraction whose first digits may be a whole number: no one measures 81/2 in.
@@ -254,15 +216,17 @@ impl<'a> Parser<'a> {
                 .then(|| format!("{whole} {rest}/{under}"))
         });
         match split {
-            Some(apart) if amount.over >= amount.under => Err(fail(
-                Problem::RunTogether {
-                    fraction: fraction.to_string(),
-                    apart,
-                    numerator: i64::try_from(amount.over).unwrap_or(i64::MAX),
-                    denominator: i64::try_from(amount.under).unwrap_or(i64::MAX),
-                },
-                amount.at.clone(),
-            )),
+            Some(apart) if amount.over >= amount.under => {
+                let (numerator, denominator) = amount.line();
+                Err(
+                    self.fail(amount.at.clone(), |fraction| Problem::RunTogether {
+                        fraction,
+                        apart,
+                        numerator,
+                        denominator,
+                    }),
+                )
+            }
             _ => Ok(()),
         }
     }
@@ -271,47 +235,23 @@ impl<'a> Parser<'a> {
         let amount = self.amount()?;
         self.apart(&amount)?;
         let start = amount.at.start;
-        let unit = match self.token(0).cloned() {
-            Some(Token {
-                kind: Kind::Unit(unit),
-                ..
-            }) => {
+        let unit = match self.now() {
+            Some((Kind::Unit(unit), _)) => {
                 self.next();
                 Some(unit)
             }
-            Some(Token {
-                kind: Kind::Other(other),
-                at,
-            }) => {
+            Some((Kind::Other(other), at)) => {
                 self.next();
-                return Err(fail(
-                    Problem::OtherUnit {
-                        unit: self.slice(&at),
-                        same: self.same(&amount, other),
-                        say: other.say,
-                    },
-                    at,
-                ));
+                let (same, say) = (self.same(&amount, other), other.say);
+                return Err(self.fail(at, |unit| Problem::OtherUnit { unit, same, say }));
             }
-            Some(Token {
-                kind: Kind::Word,
-                at,
-            }) => {
-                let unit = self.slice(&at);
-                let near = nearest_unit(&unit);
-                return Err(fail(Problem::UnknownUnit { unit, near }, at));
+            Some((Kind::Word, at)) => {
+                let near = nearest_unit(&self.text[at.clone()]);
+                return Err(self.fail(at, |unit| Problem::UnknownUnit { unit, near }));
             }
-            Some(Token {
-                kind: Kind::Whole(_) | Kind::Decimal { .. } | Kind::Vulgar(..),
-                at,
-            }) => {
+            Some((Kind::Whole(_) | Kind::Decimal { .. } | Kind::Vulgar(..), at)) => {
                 let at = start..at.end;
-                return Err(fail(
-                    Problem::TwoNumbers {
-                        numbers: self.slice(&at),
-                    },
-                    at,
-                ));
+                return Err(self.fail(at, |numbers| Problem::TwoNumbers { numbers }));
             }
             _ => None,
         };
@@ -344,19 +284,16 @@ impl<'a> Parser<'a> {
 
     pub(super) fn side(&mut self) -> Result<Side, LengthError> {
         let first = self.measure()?;
-        let joint = match self.peek() {
-            Some(Kind::PlusMinus) => Joint::PlusMinus,
-            Some(Kind::To) => Joint::To,
-            _ => {
-                return Ok(Side {
-                    first,
-                    second: None,
-                });
-            }
+        let joint = match self.now() {
+            Some((Kind::PlusMinus, at)) => Some((Joint::PlusMinus, at)),
+            Some((Kind::To, at)) => Some((Joint::To, at)),
+            _ => None,
         };
-        let at = self.token(0).map_or(0..0, |token| token.at.clone());
-        self.next();
-        let second = Some((joint, self.measure()?, at));
+        let mut second = None;
+        if let Some((joint, at)) = joint {
+            self.next();
+            second = Some((joint, self.measure()?, at));
+        }
         Ok(Side { first, second })
     }
 }
@@ -370,6 +307,22 @@ pub(super) enum Held {
 }
 
 impl Amount {
+    fn of(over: i128, under: i128, at: Range<usize>) -> Amount {
+        let cut = false;
+        Amount {
+            over,
+            under,
+            cut,
+            at,
+        }
+    }
+
+    /// What stands above and below the line.
+    fn line(&self) -> (i64, i64) {
+        let held = |n: i128| i64::try_from(n).unwrap_or(i64::MAX);
+        (held(self.over), held(self.under))
+    }
+
     /// A multiple of `nm.0 / nm.1` nanometres.
     pub(super) fn times(&self, nm: (i128, i128)) -> Held {
         let largest = i128::from(Length::LARGEST.nm());
@@ -381,12 +334,8 @@ impl Amount {
         let exact = rest == 0 && !self.cut;
         match i64::try_from(whole) {
             Ok(whole) if whole < Length::LARGEST.nm() + i64::from(exact) => {
-                let length = Length::from_nm(whole);
-                if exact {
-                    Held::Exactly(length)
-                } else {
-                    Held::Above(length)
-                }
+                let held = if exact { Held::Exactly } else { Held::Above };
+                held(Length::from_nm(whole))
             }
             _ => Held::TooLarge,
         }

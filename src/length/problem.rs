@@ -34,6 +34,15 @@ pub(super) fn fail(problem: LengthProblem, at: Range<usize>) -> LengthError {
     LengthError { problem, at }
 }
 
+/// The same of what stands there in a text.
+pub(super) fn fail_with(
+    text: &str,
+    at: Range<usize>,
+    problem: impl FnOnce(String) -> LengthProblem,
+) -> LengthError {
+    fail(problem(text[at.clone()].to_string()), at)
+}
+
 /// What is wrong with a text that should be a length, size or ratio. Texts are as typed.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum LengthProblem {
@@ -198,16 +207,7 @@ impl LengthProblem {
                 plain: Some(plain), ..
             } => format!("type `{plain}`"),
             P::Exponent { plain: None, .. } => "type the number in full".into(),
-            P::Comma { number } => {
-                let point = number.replacen(',', ".", 1);
-                let plain = number.replacen(',', "", 1);
-                match number.split_once(',') {
-                    Some((whole, thousands)) if thousands.len() == 3 && whole != "0" => {
-                        format!("type `{point}` with a point, or `{plain}`")
-                    }
-                    _ => format!("type `{point}` with a point"),
-                }
-            }
+            P::Comma { number } => without_comma(number),
             P::TooManyDigits { .. } => "type a shorter number".into(),
             P::Negative { .. } => "leave the minus out: a length is measured from zero up".into(),
             P::TooLarge { .. } => "look for a slip in the number or the unit".into(),
@@ -219,16 +219,12 @@ impl LengthProblem {
                 mark_above,
                 ..
             } => {
-                let nearest = format!("`{below}` and `{above}`");
-                let above = in_unit(*mark_above, *unit);
-                if *mark_below == Length::ZERO {
-                    format!("type `{above}`; the nearest that can be kept are {nearest}")
-                } else {
-                    let below = in_unit(*mark_below, *unit);
-                    format!(
-                        "type `{below}` or `{above}`; the nearest that can be kept are {nearest}"
-                    )
-                }
+                let mark = |at: &Length| format!("`{}`", in_unit(*at, *unit));
+                let marks = match *mark_below == Length::ZERO {
+                    true => mark(mark_above),
+                    false => format!("{} or {}", mark(mark_below), mark(mark_above)),
+                };
+                format!("type {marks}; the nearest that can be kept are `{below}` and `{above}`")
             }
             P::NotOneLength => "type one length, such as `4 3/8 in`".into(),
             P::BelowZero { middle, unit, .. } => {
@@ -243,16 +239,7 @@ impl LengthProblem {
                 in_unit(*second, *unit),
                 in_unit(*first, *unit)
             ),
-            P::SideCount { fewest, most, .. } => match (fewest, most) {
-                (2, 2) => "type width x height, such as `4 1/4 x 5 1/2 in`".into(),
-                (3, 3) => {
-                    "type width x gusset x height, such as `5 1/8 x 3 1/8 x 10 5/8 in`".into()
-                }
-                (1, 1) => "type one length, such as `4 3/8 in`".into(),
-                _ => "type width x height, such as `5 1/8 x 8 1/2 in`, or width x gusset x \
-                      height, such as `5 1/8 x 3 1/8 x 10 5/8 in`"
-                    .into(),
-            },
+            P::SideCount { fewest, most, .. } => as_many_sides(*fewest, *most).into(),
             P::NoRatio { .. } => "type `1/6`, `65 %`, `0.65` or `2:3`".into(),
             P::Step { unit, .. } => format!(
                 "type a step between `{}` and `{}`, such as `{}`",
@@ -263,6 +250,30 @@ impl LengthProblem {
                     Unit::Millimetre | Unit::Centimetre => "1 mm",
                 }
             ),
+        }
+    }
+}
+
+/// The comma of a number may divide decimals, or thousands.
+fn without_comma(number: &str) -> String {
+    let point = number.replacen(',', ".", 1);
+    let plain = number.replacen(',', "", 1);
+    match number.split_once(',') {
+        Some((whole, thousands)) if thousands.len() == 3 && whole != "0" => {
+            format!("type `{point}` with a point, or `{plain}`")
+        }
+        _ => format!("type `{point}` with a point"),
+    }
+}
+
+fn as_many_sides(fewest: usize, most: usize) -> &'static str {
+    match (fewest, most) {
+        (2, 2) => "type width x height, such as `4 1/4 x 5 1/2 in`",
+        (3, 3) => "type width x gusset x height, such as `5 1/8 x 3 1/8 x 10 5/8 in`",
+        (1, 1) => "type one length, such as `4 3/8 in`",
+        _ => {
+            "type width x height, such as `5 1/8 x 8 1/2 in`, or width x gusset x height, such as \
+             `5 1/8 x 3 1/8 x 10 5/8 in`"
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Text to lengths, sizes and ratios. Exact, or refused with what to type instead.
 
 use super::measure::{Held, Joint, Measure, Parser, Side};
-use super::problem::{LengthError, LengthProblem as Problem, fail};
+use super::problem::{LengthError, LengthProblem as Problem, fail, fail_with};
 use super::words::{Kind, lex};
 use super::{Interval, Length, Ruler, Unit};
 use num_rational::Ratio;
@@ -148,12 +148,8 @@ pub fn parse_ratio(text: &str) -> Result<Ratio<i64>, LengthError> {
     }
     parser.end().map_err(no_ratio)?;
     if by.0 == 0 {
-        return Err(fail(
-            Problem::DividesByZero {
-                fraction: text[at.clone()].to_string(),
-            },
-            at,
-        ));
+        let zero = |fraction| Problem::DividesByZero { fraction };
+        return Err(fail_with(text, at, zero));
     }
     let divided = || {
         let first = Ratio::new(first.over, first.under);
@@ -172,14 +168,8 @@ pub fn parse_ratio(text: &str) -> Result<Ratio<i64>, LengthError> {
             i64::try_from(*ratio.denom()).ok()?,
         ))
     };
-    divided().ok_or_else(|| {
-        fail(
-            Problem::TooManyDigits {
-                number: text[at.clone()].to_string(),
-            },
-            at.clone(),
-        )
-    })
+    let too_many = |number| Problem::TooManyDigits { number };
+    divided().ok_or_else(|| fail_with(text, at, too_many))
 }
 
 /// The last unit that a text names, if it can be split into words and numbers at all: what a maker
@@ -239,15 +229,8 @@ impl<'a> Reading<'a> {
                 bare = Some(measure.at.start..end);
             }
         }
-        match bare {
-            None => Ok(()),
-            Some(at) => Err(fail(
-                Problem::NoUnit {
-                    amount: self.text[at.clone()].to_string(),
-                },
-                at,
-            )),
-        }
+        let no_unit = |amount| Problem::NoUnit { amount };
+        bare.map_or(Ok(()), |at| Err(fail_with(self.text, at, no_unit)))
     }
 
     /// The one exact length that is written, its unit and its place.
@@ -308,12 +291,9 @@ impl<'a> Reading<'a> {
         let at = side.first.at.start.min(measure.at.start)..measure.at.end;
         match interval {
             None => Err(fail(problem, at)),
-            Some(interval) if interval.most() > Length::LARGEST => Err(fail(
-                Problem::TooLarge {
-                    text: self.text[at.clone()].to_string(),
-                },
-                at,
-            )),
+            Some(interval) if interval.most() > Length::LARGEST => {
+                Err(fail_with(self.text, at, |text| Problem::TooLarge { text }))
+            }
             Some(interval) => Ok(interval),
         }
     }

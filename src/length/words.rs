@@ -263,20 +263,16 @@ fn number(rest: &str, start: usize) -> Result<(Kind, usize), LengthError> {
     }
     let after = &rest[length..];
     let refuse = |problem: fn(String) -> Problem, length: usize| {
-        Err(fail(
-            problem(rest[..length].to_string()),
-            start..start + length,
-        ))
+        let found = rest[..length].to_string();
+        Err(fail(problem(found), start..start + length))
     };
 
     if let Some(thousands) = after.strip_prefix(',').map(digits)
         && !thousands.is_empty()
         && decimals.is_empty()
     {
-        return refuse(
-            |number| Problem::Comma { number },
-            length + 1 + thousands.len(),
-        );
+        let length = length + 1 + thousands.len();
+        return refuse(|number| Problem::Comma { number }, length);
     }
     if let Some(power) = after.strip_prefix(['e', 'E']) {
         let unsigned = power.strip_prefix(['+', '-']).unwrap_or(power);

@@ -171,6 +171,32 @@ impl From<Stop> for Unmade {
     }
 }
 
+/// Where pieces may lie: in the cell above them; with a narrowest strip, in those that are exactly as
+/// large or have waste on one side. `None` if there are too many.
+fn spots(ways: &[Way], x: &Ladder, y: &Ladder, narrowest: Option<u32>) -> Option<Vec<Spot>> {
+    let mut spots = Vec::new();
+    for (at, way) in ways.iter().enumerate() {
+        let (i, j) = (x.above(way.width)?, y.above(way.height)?);
+        let mut spot = |cell: (usize, usize)| spots.push(Spot { cell, way: at });
+        let Some(narrowest) = narrowest else {
+            spot((i, j));
+            continue;
+        };
+        let holds = |length: u32, side: u32| length == side || length >= side + narrowest;
+        if y.points[j] == way.height {
+            let wide = (i..x.len()).filter(|&i| holds(x.points[i], way.width));
+            wide.for_each(|i| spot((i, j)));
+        }
+        if x.points[i] == way.width {
+            let high = (j..y.len()).filter(|&j| y.points[j] != way.height);
+            high.filter(|&j| holds(y.points[j], way.height))
+                .for_each(|j| spot((i, j)));
+        }
+    }
+    spots.sort_unstable();
+    (spots.len() <= MOST_PAIRS / 8).then_some(spots)
+}
+
 fn board(
     job: &Job,
     stock: &Stock,
@@ -242,32 +268,7 @@ fn board(
     if cells > MOST_CELLS || cells * layers.len() as u64 > MOST_IN_TABLE {
         return Err(Unmade::TooFine);
     }
-    let mut spots = Vec::new();
-    for (at, way) in ways.iter().enumerate() {
-        let (Some(i), Some(j)) = (x.above(way.width), y.above(way.height)) else {
-            return Err(Unmade::TooFine);
-        };
-        let mut spot = |cell: (usize, usize)| spots.push(Spot { cell, way: at });
-        if !strict {
-            spot((i, j));
-            continue;
-        }
-        // Exactly as large, or with waste on one side.
-        let holds = |length: u32, side: u32| length == side || length >= side + narrowest;
-        if y.points[j] == way.height {
-            let wide = (i..x.len()).filter(|&i| holds(x.points[i], way.width));
-            wide.for_each(|i| spot((i, j)));
-        }
-        if x.points[i] == way.width {
-            let high = (j..y.len()).filter(|&j| y.points[j] != way.height);
-            high.filter(|&j| holds(y.points[j], way.height))
-                .for_each(|j| spot((i, j)));
-        }
-    }
-    if spots.len() > MOST_PAIRS / 8 {
-        return Err(Unmade::TooFine);
-    }
-    spots.sort_unstable();
+    let spots = spots(&ways, &x, &y, strict.then_some(narrowest)).ok_or(Unmade::TooFine)?;
     Ok(Some(Board {
         x,
         y,

@@ -23,7 +23,7 @@ use crate::style::parts::{Kind, Mark};
 pub(crate) use value::Laying;
 
 /// A rectangle in its frame (nanometres): across from the left edge, up from the low edge.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Area {
     pub left: i64,
     pub right: i64,
@@ -44,8 +44,14 @@ pub enum What {
     Insert(usize, usize),
 }
 
+impl Default for What {
+    fn default() -> What {
+        What::Slot(None)
+    }
+}
+
 /// A part where it lies.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Laid {
     pub name: String,
     pub title: String,

@@ -5,7 +5,6 @@ use super::facts::Tested;
 use super::follows::{Follows, How, Tightest, play, tightest_of};
 use super::maker::{Maker, PLAY, Saying};
 use super::model::{Form, Meaning, Picks, Scope};
-use super::slots::name_of;
 use super::*;
 use crate::style::expr::{Condition, ConditionNode, Node, Path};
 use crate::style::parts::{End, Is, Row};
@@ -328,14 +327,13 @@ impl Maker<'_> {
                 let at = self.model.scene.thing(thing).place;
                 given = Some(self.length(thing, &name, short, Origin::Derived, at));
                 let own = &self.model.scene.thing(thing).label;
-                let name = name_of(own, &name, last.place);
+                let name = Expr::name(own, &name);
                 let (last, name) = (Box::new(last.clone()), Box::new(name));
                 let node = match most {
                     true => Node::Add(last, name),
                     false => Node::Subtract(last, name),
                 };
-                let place = Place::default();
-                Fact::Derived(Arc::new(Expr { node, place }))
+                Fact::Derived(Arc::new(Expr::unsaid(node)))
             }
         };
         if of.len() > 1 {
@@ -371,7 +369,7 @@ impl Maker<'_> {
                     self.model.scene.thing(thing).kind,
                     self.model.scene.thing(thing).place,
                 );
-                let expr = name_of(kind, field, Place::default());
+                let expr = Expr::name(kind, field);
                 let form = self.form(&expr, &self.model.scope_of(thing));
                 let value = form.as_ref().and_then(|form| play(&self.model.scene, form));
                 if let (Some(form), Some(value)) = (form, value) {

@@ -10,7 +10,7 @@ use super::*;
 use crate::album::Leaf;
 use crate::length::Length;
 use crate::style::expr::{Condition, ConditionNode, Number};
-use crate::style::parts::{Bound, End, Kind, Lies};
+use crate::style::parts::{Bound, End, Kind};
 use num_traits::{Signed, ToPrimitive, Zero};
 
 /// No bag has more layers than this in one place.
@@ -173,19 +173,12 @@ impl Maker<'_> {
             if !holds {
                 continue;
             }
-            let Lies {
-                left,
-                right,
-                low,
-                high,
-                ..
-            } = &part.lies;
             let layers = self.layers(layers, &scope);
             plies.boxes.push(Ply {
                 layers,
                 when,
-                across: self.both([left, right, &part.lies.width], "width", &scope),
-                up: self.both([low, high, &part.lies.height], "height", &scope),
+                across: self.both(part.lies.across(), "width", &scope),
+                up: self.both(part.lies.up(), "height", &scope),
             });
         }
         if !listed {

@@ -4,7 +4,7 @@ use super::maker::Maker;
 use super::model::Scope;
 use super::*;
 use crate::album::{Insert, Leaf};
-use crate::style::expr::{Condition, ConditionNode, Node, Path};
+use crate::style::expr::{Condition, ConditionNode, Node};
 use crate::style::parts::{Edge, End, Is, Lies, Part, Slot};
 
 impl Maker<'_> {
@@ -64,9 +64,9 @@ impl Maker<'_> {
     /// How deep a slot is: from the edge at which it opens to its other end.
     fn depth(&self, slot: &Slot, lies: &Lies) -> Option<Expr> {
         let opens = slot.opens?;
-        let (near, far, size, whole) = match opens {
-            Edge::Left | Edge::Right => (&lies.left, &lies.right, &lies.width, "width"),
-            Edge::Low | Edge::High => (&lies.low, &lies.high, &lies.height, "height"),
+        let ([near, far, size], whole) = match opens {
+            Edge::Left | Edge::Right => (lies.across(), "width"),
+            Edge::Low | Edge::High => (lies.up(), "height"),
         };
         let at = |end: &Option<End>| match end {
             Some(End::At(expr)) => Some(Some(expr.clone())),
@@ -78,14 +78,10 @@ impl Maker<'_> {
         if size.is_some() {
             return size;
         }
-        let whole = || name_of("leaf", whole, Place::default());
-        let far = far.unwrap_or_else(whole);
+        let far = far.unwrap_or_else(|| Expr::name("leaf", whole));
         Some(match near {
             None => far,
-            Some(near) => Expr {
-                node: Node::Subtract(Box::new(far), Box::new(near)),
-                place: Place::default(),
-            },
+            Some(near) => Expr::unsaid(Node::Subtract(Box::new(far), Box::new(near))),
         })
     }
 
@@ -174,12 +170,6 @@ impl Maker<'_> {
             }),
         })
     }
-}
-
-/// `head.field`, as an expression.
-pub(super) fn name_of(head: &str, field: &str, place: Place) -> Expr {
-    let node = Node::Name(Path(vec![head.to_owned(), field.to_owned()]));
-    Expr { node, place }
 }
 
 /// The section of a slot that has none.

@@ -157,8 +157,7 @@ impl Checker<'_> {
     /// The parts of a frame that must have their places before this one, by their places in the list.
     fn laid_after(&self, part: &Part, on: &[Part]) -> Vec<usize> {
         let lies = &part.lies;
-        let ends = [&lies.left, &lies.right, &lies.width, &lies.low];
-        let ends = ends.into_iter().chain([&lies.high, &lies.height]).flatten();
+        let ends = lies.across().into_iter().chain(lies.up()).flatten();
         let names = ends.flat_map(|end| end.all()).flat_map(Expr::names);
         let mut after = Vec::new();
         for (path, _) in names {
@@ -226,9 +225,7 @@ impl Checker<'_> {
     }
 
     fn lies(&mut self, lies: &Lies, kinds: &Kinds) {
-        let across = [&lies.left, &lies.right, &lies.width];
-        let up = [&lies.low, &lies.high, &lies.height];
-        for axis in [across, up] {
+        for axis in [lies.across(), lies.up()] {
             let ends: Vec<&End> = axis.into_iter().flatten().collect();
             for end in &ends {
                 for expr in end.all() {

@@ -109,6 +109,20 @@ pub enum Node {
 }
 
 impl Expr {
+    /// One that stands in no file.
+    pub fn unsaid(node: Node) -> Expr {
+        Expr {
+            node,
+            place: Place::default(),
+        }
+    }
+
+    /// `head.field`, where no file says it.
+    pub fn name(head: &str, field: &str) -> Expr {
+        let path = vec![head.to_owned(), field.to_owned()];
+        Expr::unsaid(Node::Name(Path(path)))
+    }
+
     /// A bare 0, which is a length as well as a number.
     pub fn is_zero(&self) -> bool {
         matches!(&self.node, Node::Number(n) if *n.numer() == 0)

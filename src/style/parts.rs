@@ -170,6 +170,18 @@ pub struct Lies {
     pub height: Option<End>,
 }
 
+impl Lies {
+    /// What is said across: its left end, its right end, its width.
+    pub fn across(&self) -> [&Option<End>; 3] {
+        [&self.left, &self.right, &self.width]
+    }
+
+    /// What is said up: its low end, its high end, its height.
+    pub fn up(&self) -> [&Option<End>; 3] {
+        [&self.low, &self.high, &self.height]
+    }
+}
+
 /// An expression, or the largest or smallest of several.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum End {

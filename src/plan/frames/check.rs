@@ -14,7 +14,7 @@ use crate::plan::verify::Finished;
 use crate::plan::verify::VerifyError;
 use crate::program::model::Scope;
 use crate::scene::ThingId;
-use crate::style::expr::{Expr, Node, Path};
+use crate::style::expr::Expr;
 use crate::style::parts::{Edge, End, Frame, Kind, Mark, Part, Slot};
 use std::collections::BTreeSet;
 
@@ -146,13 +146,13 @@ impl Again<'_> {
         let axes = [
             Axis {
                 at: (area.left, area.right),
-                said: [&lies.left, &lies.right, &lies.width],
+                said: lies.across(),
                 own: own("width"),
                 whole: self.laid.width.middle().nm(),
             },
             Axis {
                 at: (area.low, area.high),
-                said: [&lies.low, &lies.high, &lies.height],
+                said: lies.up(),
                 own: own("height"),
                 whole: self.laid.height.middle().nm(),
             },
@@ -250,8 +250,7 @@ impl Again<'_> {
     fn inserts(&self, frame: &Frame) -> Result<(), VerifyError> {
         let Some(leaf) = self.leaf else { return Ok(()) };
         let scene = &self.parts.expanded.model.scene;
-        let things = scene.thing(leaf).lists.get("inserts");
-        let things: Vec<ThingId> = things.into_iter().flatten().copied().collect();
+        let things = scene.list(leaf, "inserts");
         let mut found = BTreeSet::new();
         for laid in &self.laid.parts {
             let What::Insert(n, _) = laid.what else {
@@ -272,10 +271,7 @@ impl Again<'_> {
                 _ => false,
             };
             let inner = self.scope.with("insert", thing);
-            let size = |field: &str| {
-                let path = Path(vec!["insert".to_owned(), field.to_owned()]);
-                self.exact(&name(&path), &inner)
-            };
+            let size = |field: &str| self.exact(&Expr::name("insert", field), &inner);
             let (area, room) = (laid.area, slot.area);
             let sized = [
                 ("width", area.right - area.left),
@@ -385,10 +381,8 @@ impl Again<'_> {
             Some(count) => self.middle(count).ok_or_else(wrong)?,
         };
         let scene = &self.parts.expanded.model.scene;
-        let holes = self
-            .leaf
-            .and_then(|leaf| scene.thing(leaf).lists.get("holes"));
-        let holes = holes.filter(|_| mark.diameter.is_some());
+        let leaf = self.leaf.filter(|_| mark.diameter.is_some());
+        let holes = leaf.map(|leaf| scene.list(leaf, "holes"));
         let met = holes_met(self.parts, self.leaf, mark);
         for place in 0..count {
             let thing = usize::try_from(place).ok();
@@ -423,13 +417,6 @@ impl Again<'_> {
             }
         }
         Ok(())
-    }
-}
-
-fn name(path: &Path) -> Expr {
-    Expr {
-        node: Node::Name(path.clone()),
-        place: Default::default(),
     }
 }
 

@@ -8,17 +8,13 @@ use crate::length::{Interval, Length};
 use crate::plan::leaf;
 use crate::plan::phrase::{Phrase, Piece};
 use crate::program::{PlaceError, WrongPlace};
-use crate::scene::ThingId;
 use crate::style::expr::{Expr, Node, Number, Path, Words};
 use crate::style::parts::{Edge, End, Frame, Kind, Lies, MOST_MARKS, Mark, Part, Sentence};
 use num_traits::{ToPrimitive, Zero};
 
-/// The side of what is not known.
-const NOTHING: Interval = Interval::exact(Length::ZERO);
-
-/// A side as a maker reads it.
+/// A side as a maker reads it; nothing if it is not known.
 fn told(amount: Option<Amount>) -> Interval {
-    amount.and_then(Amount::side).unwrap_or(NOTHING)
+    amount.and_then(Amount::side).unwrap_or_default()
 }
 
 impl Laid {
@@ -39,21 +35,7 @@ impl Laid {
             width: told(width),
             height: told(height),
             back,
-            slot: None,
-            behind: Vec::new(),
-            runs_under: None,
-            under: None,
-            flat: false,
-            outline: Vec::new(),
-            glued: Vec::new(),
-            joined: None,
-            stops: false,
-            note: None,
-            glue: None,
-            says: None,
-            measure: None,
-            edge: None,
-            mouth: None,
+            ..Laid::default()
         }
     }
 }
@@ -86,9 +68,9 @@ impl Laying<'_> {
 
     /// From one end of a part to the other. What both ends hang on counts once.
     fn side(&self, lies: &Lies, own: bool, ends: Ends, field: &str) -> Option<Amount> {
-        let (near, far, size) = match field {
-            "width" => (&lies.left, &lies.right, &lies.width),
-            _ => (&lies.low, &lies.high, &lies.height),
+        let [near, far, size] = match field {
+            "width" => lies.across(),
+            _ => lies.up(),
         };
         if let Some(size) = size {
             return self.end(size);
@@ -96,33 +78,24 @@ impl Laying<'_> {
         if own {
             return ends.of(field);
         }
-        let at = |node: Node| Expr {
-            node,
-            place: Default::default(),
-        };
         let far = match far {
             // A frame of the album is no thing with a name in scope.
-            None => self.scope.0.first().map(|(frame, _)| {
-                let name = vec![frame.to_string(), field.to_owned()];
-                at(Node::Name(Path(name)))
-            }),
+            None => (self.scope.0.first()).map(|(frame, _)| Expr::name(frame, field)),
             Some(End::At(far)) => Some(far.clone()),
             Some(_) => None,
         };
         match (near, far) {
             (Some(End::At(near)), Some(far)) => {
                 let (far, near) = (Box::new(far), Box::new(near.clone()));
-                self.value(&at(Node::Subtract(far, near)))
+                self.value(&Expr::unsaid(Node::Subtract(far, near)))
             }
             _ => ends.of(field),
         }
     }
 
     fn lie(&self, lies: &Lies, own: [Option<Amount>; 2]) -> Option<Ends> {
-        let across = [&lies.left, &lies.right, &lies.width];
-        let up = [&lies.low, &lies.high, &lies.height];
-        let (left, right) = self.along(across, own[0], self.width)?;
-        let (low, high) = self.along(up, own[1], self.height)?;
+        let (left, right) = self.along(lies.across(), own[0], self.width)?;
+        let (low, high) = self.along(lies.up(), own[1], self.height)?;
         Some(Ends {
             left,
             right,
@@ -219,8 +192,8 @@ impl Laying<'_> {
             from: frame.from.clone(),
             faces: frame.faces.clone(),
             measures: frame.measures.clone(),
-            width: self.width.interval().unwrap_or(NOTHING),
-            height: self.height.interval().unwrap_or(NOTHING),
+            width: self.width.interval().unwrap_or_default(),
+            height: self.height.interval().unwrap_or_default(),
             marks,
             out: self.out(&laid),
             grips: self.grips(),
@@ -326,13 +299,10 @@ impl Laying<'_> {
             let before: Vec<(usize, Area)> = before.map(|(n, other)| (n, other.area)).collect();
             // Its low end is hidden, and its high end is seen.
             let (low, high) = (part.area.low, part.area.high);
-            let over = before
-                .iter()
-                .filter(|(_, it)| it.low <= low && it.high > low);
-            let over = over
-                .filter(|(n, _)| matches!(laid[*n].what, What::Ply(_)))
-                .max_by_key(|(_, it)| it.high)
-                .filter(|(n, it)| it.high <= high && matches!(laid[*n].what, What::Ply(_)));
+            let plies = (before.iter()).filter(|(n, _)| matches!(laid[*n].what, What::Ply(_)));
+            let over = plies.filter(|(_, it)| it.low <= low && it.high > low);
+            let over = over.max_by_key(|(_, it)| it.high);
+            let over = over.filter(|(_, it)| it.high <= high);
             let title = over.map(|(n, _)| laid[*n].title.clone());
             let under = over.and_then(|(n, _)| {
                 let (over, part) = ((*ends.get(*n)?)?, (*ends.get(at)?)?);
@@ -352,14 +322,9 @@ impl Laying<'_> {
             self.value(count)?.middle.to_integer().to_i64()
         });
         let count = count.unwrap_or(0).clamp(0, MOST_MARKS);
-        let scene = self.view.scene();
-        let holes = self
-            .leaf
-            .and_then(|(id, _)| scene.thing(id).lists.get("holes"));
-        let holes: Vec<ThingId> = match mark.diameter {
-            Some(_) => holes.cloned().unwrap_or_default(),
-            None => Vec::new(),
-        };
+        let leaf = self.leaf.filter(|_| mark.diameter.is_some());
+        let holes = leaf.map(|(id, _)| self.view.scene().list(id, "holes").to_vec());
+        let holes = holes.unwrap_or_default();
         let met = holes_met(self.view.parts, self.leaf.map(|(id, _)| id), mark);
         let mut marked: Vec<Marked> = Vec::new();
         for place in 0..count {

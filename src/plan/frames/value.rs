@@ -52,8 +52,8 @@ impl<'a> Laying<'a> {
         leaf: &'a LeafPlan,
     ) -> Laying<'a> {
         let scene = view.scene();
-        let things = scene.thing(id).lists.get("inserts").into_iter().flatten();
-        let inserts = things.enumerate().filter_map(|(n, thing)| {
+        let things = scene.list(id, "inserts").iter().enumerate();
+        let inserts = things.filter_map(|(n, thing)| {
             let text = |field| scene.text(*thing, field).to_owned();
             Some(Tucked {
                 index: n,
@@ -65,19 +65,14 @@ impl<'a> Laying<'a> {
                 height: Amount::of(view.length(*thing, "height")?),
             })
         });
-        let inserts: Vec<Tucked> = inserts.collect();
         Laying {
-            view,
             scope: Scope::of(name, Some(id)),
             leaf: Some((id, leaf)),
             pieces: &leaf.parts,
             width: Amount::of(leaf.width),
             height: Amount::of(leaf.height),
-            ends: BTreeMap::new(),
-            inserts,
-            slots: BTreeMap::new(),
-            mark: None,
-            wrong: Vec::new(),
+            inserts: inserts.collect(),
+            ..Laying::of_album(view)
         }
     }
 
@@ -242,13 +237,8 @@ impl<'a> Laying<'a> {
             return widths.reduce(|a, b| a.join(b, Ord::max));
         }
         let model = &self.view.parts.expanded.model;
-        let rule = self
-            .view
-            .parts
-            .style
-            .names
-            .iter()
-            .find(|rule| rule.name == *path);
+        let mut names = self.view.parts.style.names.iter();
+        let rule = names.find(|rule| rule.name == *path);
         if let Meaning::Absent = model.meaning(path, &self.scope)
             && let Some(rule) = rule
         {
@@ -258,10 +248,7 @@ impl<'a> Laying<'a> {
                 Is::Holds(_) => None,
             });
         }
-        self.exactly(&Expr {
-            node: Node::Name(path.clone()),
-            place: Default::default(),
-        })
+        self.exactly(&Expr::unsaid(Node::Name(path.clone())))
     }
 
     /// An end: of several, the tightest of those that can be worked out.

@@ -1,7 +1,7 @@
 //! What an expression comes to on a frame as it is laid: its middle, from the model, the ends of
 //! other parts and the names of the style.
 
-use super::{Again, name};
+use super::Again;
 use crate::plan::frames::{Laid, What};
 use crate::program::model::{Meaning, Scope};
 use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path};
@@ -38,7 +38,7 @@ impl Again<'_> {
     }
 
     pub(super) fn of(&self, part: &str, field: &str) -> Option<i64> {
-        self.middle(&name(&Path(vec![part.to_owned(), field.to_owned()])))
+        self.middle(&Expr::name(part, field))
     }
 
     pub(super) fn end(&self, end: &End) -> Option<i64> {
@@ -95,7 +95,7 @@ impl Again<'_> {
         }
         let model = &self.parts.expanded.model;
         if model.meaning(path, &self.scope) != Meaning::Absent {
-            return self.known(&name(path), &self.scope);
+            return self.known(&Expr::unsaid(Node::Name(path.clone())), &self.scope);
         }
         if let [part, field] = path.0.as_slice()
             && let Some(laid) = self.laid.part(part)
