@@ -53,7 +53,7 @@ fn twelve() -> Album {
     for bag in 0..12 {
         let (width, height) = (76 + bag, 136 + 3 * bag);
         words += &format!(
-            "[[bag]]\nname = \"bag {bag}\"\nsize = \"{width}/16 x {height}/16 in ± 1/16 in\"\ngusset = \"3 in\"\n"
+            "[[bag]]\nname = \"bag {bag}\"\nsize = \"{width} / 16 x {height} / 16 in ± 1/16 in\"\ngusset = \"3 in\"\n"
         );
     }
     for (at, size) in ["4 x 6 in", "5 x 7 in", "3 1/2 x 5 in", "2 x 3 in"]

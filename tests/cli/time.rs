@@ -24,7 +24,7 @@ fn split(folder: &Path, unknowns: usize, sums: usize) -> String {
         let half = times.iter().sum::<u64>() / 2;
         writeln!(
             style,
-            "half{sum} = {{ value = \"{half}/8 in\", why = \"half\" }}"
+            "half{sum} = {{ value = \"{half} / 8 in\", why = \"half\" }}"
         )
         .expect("text");
         let terms = times.iter().enumerate();

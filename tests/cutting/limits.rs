@@ -57,7 +57,7 @@ fn a_sheet_is_filled_without_strips_that_are_too_narrow() {
         for n in 0..dice.between(2, 5) {
             let (w, h) = (dice.between(9, 60), dice.between(9, 60));
             let turn = dice.pick(&["yes", "no"]);
-            lines.push_str(&format!("p{n},{w}/8 in,{h}/8 in,{turn}\n"));
+            lines.push_str(&format!("p{n},{w} / 8 in,{h} / 8 in,{turn}\n"));
         }
         let (_folder, path) = pieces(&lines);
         let mut before = f64::INFINITY;

@@ -8,7 +8,10 @@ fn long() -> (tempfile::TempDir, String) {
     let mut lines = "name,width,height,count\n".to_owned();
     for n in 0..60 {
         let (w, h) = (17 + 7 * n % 61, 23 + 11 * n % 53);
-        lines.push_str(&format!("piece {n},{w}/16 in,{h}/16 in,{}\n", 3 + n % 7));
+        lines.push_str(&format!(
+            "piece {n},{w} / 16 in,{h} / 16 in,{}\n",
+            3 + n % 7
+        ));
     }
     pieces(&lines)
 }

@@ -242,7 +242,8 @@ fn a_count_that_lasts_is_stopped_with_the_best_so_far() {
     let two = |n: u32| (66 + 7 * n % 45, 90 + 11 * n % 61);
     for n in 0..24 {
         let (width, height) = two(n);
-        text += &format!("[[bag]]\nname = \"bag {n}\"\nsize = \"{width}/16 x {height}/16 in\"\n");
+        text +=
+            &format!("[[bag]]\nname = \"bag {n}\"\nsize = \"{width} / 16 x {height} / 16 in\"\n");
         text += &format!(
             "[[leaf]]\nname = \"leaf {n}\"\nbag = \"bag {n}\"\nfront_mat = \"laid\"\nback_mat = \"laid\"\n"
         );
