@@ -211,6 +211,23 @@ impl FramePlan {
         Some((least, long.most().nm() - deep.least().nm()))
     }
 
+    /// Papers that are larger than it, or lie beside it. One with an outline may be folded round it.
+    pub fn astray(&self) -> impl Iterator<Item = &Laid> {
+        let own = Area {
+            left: 0,
+            right: self.width.most().nm(),
+            low: 0,
+            high: self.height.most().nm(),
+        };
+        let paper = |laid: &&Laid| matches!(laid.what, What::Paper(_)) && laid.outline.is_empty();
+        self.parts.iter().filter(paper).filter(move |laid| {
+            let larger = |it: Interval, of: Interval| it.least() > of.most();
+            !laid.area.meets(own)
+                || larger(laid.width, self.width)
+                || larger(laid.height, self.height)
+        })
+    }
+
     /// Everything but slots and inserts in the order in which it is put on: on either side what lies
     /// next to the bag comes first.
     pub fn as_glued(&self) -> Vec<&Laid> {

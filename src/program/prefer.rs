@@ -138,7 +138,7 @@ fn own_preferences(maker: &mut Maker<'_>, first: bool) {
                 let here: Vec<(ThingId, UnknownId)> =
                     of_rule.map(|s| (s.thing, s.unknown)).collect();
                 for (thing, id) in here {
-                    if let Prefer::LargestWith(other) = &rule.prefer {
+                    if let Prefer::LargestWith(other, _) = &rule.prefer {
                         let fields = [rule.name.last().to_owned(), other.last().to_owned()];
                         let title = maker.out.model.scene.thing(thing).label.clone();
                         largest(maker, &[thing], &fields, &format!("largest {title}"));
@@ -412,6 +412,6 @@ fn known_names(maker: &Maker<'_>, whole: bool) -> Vec<String> {
 fn direction(prefer: &Prefer) -> i64 {
     match prefer {
         Prefer::Small => -1,
-        Prefer::Large | Prefer::LargestWith(_) => 1,
+        Prefer::Large | Prefer::LargestWith(..) => 1,
     }
 }

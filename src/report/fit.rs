@@ -65,6 +65,9 @@ fn fits(from: From<'_>, plan: &Plan, detail: Detail, watch: Watch<'_>) -> String
         let said = format!("Nothing in this album reads `{name}`: setting it changes nothing.");
         text.push_str(&wrapped(&said, "! ", "  "));
     }
+    for said in place::astray(plan) {
+        text.push_str(&wrapped(&said, "! ", "  "));
+    }
     text.push_str(&pulled(from, plan));
     // Before the first size: what a maker has to weigh up before anything is cut.
     text.push_str(&wishes(from, plan, detail, watch));

@@ -1,6 +1,7 @@
 //! The style's own words for a leaf: what it is called, its sides and edges, where an insert goes and
 //! how much of it shows.
 
+use super::words::{capital, plain};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::frames::{FramePlan, Laid, What};
 use crate::plan::leaf::PartPlan;
@@ -27,6 +28,30 @@ pub(super) fn titles(plan: &Plan) -> [&str; 2] {
 pub(super) fn count(plan: &Plan, n: i64) -> String {
     let [one, more] = titles(plan);
     super::words::count(n, one, more)
+}
+
+/// A sentence for each piece of paper that does not stay on what it lies on.
+pub fn astray(plan: &Plan) -> Vec<String> {
+    let all = plan.frames.iter().flat_map(|frame| {
+        let leaf = frame.leaf.and_then(|at| plan.leaves.get(at));
+        let of = leaf.map_or(String::new(), |leaf| format!("{}: ", plain(&leaf.name)));
+        let larger = |it: Interval, of: Interval| it.least() > of.most();
+        frame.astray().map(move |laid| {
+            let size = |width, height| super::words::size(plan.ruler, width, height);
+            let is = match larger(laid.width, frame.width) || larger(laid.height, frame.height) {
+                true => "is larger than",
+                false => "does not lie on",
+            };
+            capital(&format!(
+                "{of}the {}, {}, {is} the {}, {}. Mend a rule or a place in the style.",
+                laid.title,
+                size(laid.width, laid.height),
+                frame.titles[0],
+                size(frame.width, frame.height),
+            ))
+        })
+    });
+    all.collect()
 }
 
 /// The side that is seen first, or the other.

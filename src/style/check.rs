@@ -10,6 +10,7 @@ use super::*;
 use crate::text::{At, Problem};
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
+use std::borrow::Borrow;
 use std::collections::BTreeSet;
 
 pub(super) struct Checker<'a> {
@@ -36,6 +37,10 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
         let kinds = checker.kinds(&unknown.bindings);
         checker.declared(unknown, &kinds);
         checker.conditions(&unknown.when, &kinds);
+        if let Prefer::LargestWith(other, at) = &unknown.prefer {
+            let known = style.unknowns.iter().map(|it| &it.name);
+            checker.one_of(other, known, *at);
+        }
         for quantity in unknown.least.iter().chain(&unknown.above) {
             checker.least(quantity, unknown.place);
         }
@@ -51,6 +56,8 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
     // A name that is not known may be the slip that leaves a quantity unread.
     if checker.errors.is_empty() {
         checker.errors = unread::unread(style);
+        let names = unread::names(style, &checker.names);
+        checker.errors.extend(names);
     }
     match checker.errors.is_empty() {
         true => Ok(checker.counts),
@@ -62,6 +69,21 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
 const MOST_ASKED: usize = 100;
 
 impl Checker<'_> {
+    /// Refuses a word that is none of these.
+    fn one_of<T: PartialEq + ToString>(
+        &mut self,
+        word: &T,
+        known: impl IntoIterator<Item = impl Borrow<T>>,
+        at: Place,
+    ) {
+        let known: Vec<_> = known.into_iter().collect();
+        if !known.iter().any(|it| it.borrow() == word) {
+            let (name, known) = (word.to_string(), known.iter());
+            let known = known.map(|it| it.borrow().to_string()).collect();
+            self.errors.push(StyleError::Unknown { name, known }.at(at));
+        }
+    }
+
     /// The least of an unknown, and what lies above it, are lengths of the style's own quantities.
     fn least(&mut self, path: &Path, at: Place) {
         match path.0.as_slice() {
@@ -219,7 +241,15 @@ impl Checker<'_> {
             }
             ConditionNode::Not(inner) => self.condition(inner, kinds, when),
             ConditionNode::Flag(path) => self.fact(path, Dimension::Flag, at, kinds, when),
-            ConditionNode::Text(path, _, _) => self.fact(path, Dimension::Text, at, kinds, when),
+            ConditionNode::Text(path, _, text) => {
+                self.fact(path, Dimension::Text, at, kinds, when);
+                // A file that is taken over may ask for what other kinds have.
+                if at.file == self.style.file
+                    && let Some(known) = self.names.texts(path, kinds)
+                {
+                    self.one_of(text, known, at);
+                }
+            }
             ConditionNode::Compare(a, _, b) => {
                 for side in [a, b] {
                     self.of_facts(side, kinds);

@@ -1,6 +1,6 @@
 //! What is wrong with a style beside its shape as TOML.
 
-use crate::text::{Place, Problem, meant};
+use crate::text::{Place, Problem, meant, nearest};
 use crate::vocabulary;
 use itertools::Itertools;
 
@@ -35,6 +35,8 @@ pub enum StyleError {
     SizeOfNothing { name: String },
     #[error("no rule uses the quantity `{name}`")]
     Unread { name: String },
+    #[error("nothing reads the name `{name}`")]
+    NameUnread { name: String, asked: Vec<String> },
     #[error("there is no list `{list}`")]
     List { list: String, known: Vec<String> },
     #[error("this is {what}; {wanted} is needed")]
@@ -132,6 +134,12 @@ impl Problem for StyleError {
                 "type `for = [\"leaf in leaves\"]` for a part of a leaf, and no `for` for a part of the album; name any other size after a variable of its `for`".into()
             }
             StyleError::Unread { .. } => "name it in a rule, or delete it".into(),
+            StyleError::NameUnread { name, asked } => {
+                match nearest(name, asked.iter().map(String::as_str)) {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => "read it in a rule, a place or a sentence, or delete it".into(),
+                }
+            }
             StyleError::List { list, known, .. } => meant(list, known.iter().map(String::as_str)),
             StyleError::Dimension { wanted, .. } => format!("put {wanted} here"),
             StyleError::Product => "multiply a size by a named quantity or a number: a rule is a sum".into(),

@@ -66,7 +66,7 @@ pub enum Prefer {
     Large,
     Small,
     /// The shorter of both first, then their sum, then this one.
-    LargestWith(Path),
+    LargestWith(Path, Place),
 }
 
 /// A size that the solver chooses.

@@ -388,6 +388,32 @@ impl<'a> Names<'a> {
         leaf.into_iter().chain(path.0.iter().cloned()).collect()
     }
 
+    /// The texts that a value can be; `None` if an album may make up its own.
+    pub fn texts(&self, path: &Path, kinds: &Kinds) -> Option<Vec<String>> {
+        let owner = self.owner(path, kinds).ok()?;
+        let slots = || {
+            let parts = super::parts::all(&self.style.parts).into_iter();
+            parts.filter_map(|part| match &part.kind {
+                Kind::Slot(slot) => Some((&part.name, slot)),
+                _ => None,
+            })
+        };
+        let words = |all: &[&str]| Some(all.iter().map(ToString::to_string).collect());
+        match (owner.kind, path.last()) {
+            ("slot" | "insert", "place") => Some(slots().map(|(_, it)| it.place.clone()).collect()),
+            ("slot", "name") | ("insert", "slot") => {
+                Some(slots().map(|(name, _)| name.clone()).collect())
+            }
+            ("slot" | "insert", "section") => {
+                let own = slots().filter_map(|(_, it)| it.section.clone());
+                Some(own.chain(["none".to_owned()]).collect())
+            }
+            ("insert", "grip") => words(vocabulary::GRIPS),
+            ("bag", "bottom") => words(vocabulary::BOTTOMS),
+            _ => None,
+        }
+    }
+
     /// Names that could have been meant.
     pub fn near(&self, path: &Path, kinds: &Kinds) -> Vec<String> {
         let quantities = || self.style.quantities.iter().map(|q| q.name.clone());

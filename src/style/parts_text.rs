@@ -123,7 +123,9 @@ impl Reader<'_> {
             said.map_or_else(|| format!("{key} edge"), |said| said.value)
         });
         Some(Frame {
-            from: table.name("from").map(|said| said.value),
+            from: table
+                .choice("from", &[("bags", "bags")])
+                .map(|it| it.value.to_owned()),
             usual: self.usual(table),
             count,
             bound: bound.map_or(Bound::No, |said| said.value),

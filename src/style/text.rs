@@ -87,6 +87,8 @@ impl Reader<'_> {
         let cautions = self.one_of(table, "cautions", &vocabulary::CAUTIONS);
         let easiest = self.easiest(table);
         self.twice("name", names.iter().map(|n| (n.name.to_string(), n.place)));
+        let always = parts.iter().filter(|part| part.when.is_empty());
+        self.twice("part", always.map(|part| (part.name.clone(), part.place)));
         // An unknown may be there twice, each with its own `when` and its own preference.
         let always = unknowns.iter().filter(|u| u.when.is_empty());
         self.twice("unknown", always.map(|u| (u.name.to_string(), u.place)));
@@ -272,7 +274,7 @@ impl Reader<'_> {
         let prefer = match said.value.split_whitespace().collect::<Vec<_>>()[..] {
             ["large"] => Prefer::Large,
             ["small"] => Prefer::Small,
-            ["largest", "with", other] => Prefer::LargestWith(Path::of(other)),
+            ["largest", "with", other] => Prefer::LargestWith(Path::of(other), said.place),
             _ => {
                 let text = said.value.clone();
                 self.faults.tell(said.place, StyleError::Prefer { text });

@@ -1,10 +1,11 @@
 //! Quantities that nothing reads: mostly a slip of the finger, here or where they should be read.
 
-use super::expr::{Condition, ConditionNode, Expr, Words};
+use super::expr::{Condition, ConditionNode, Expr, Path, Words};
+use super::names::{Names, in_condition};
 use super::parts::{self, Everything};
 use super::{Rule, Style, StyleError};
 use crate::text::{At, Problem};
-use crate::vocabulary::BASE;
+use crate::vocabulary::{self, BASE};
 use std::collections::BTreeSet;
 
 /// The quantities of a style that nothing in it reads. Those that the vocabulary needs are read there;
@@ -41,6 +42,53 @@ pub(super) fn unread(style: &Style) -> Vec<At<StyleError>> {
             name: quantity.name.clone(),
         }
         .at(quantity.place)
+    });
+    unread.collect()
+}
+
+/// The names of a style that nothing in it reads, and that the program does not ask for.
+pub(super) fn names(style: &Style, names: &Names<'_>) -> Vec<At<StyleError>> {
+    let mut read: Vec<&Path> = Vec::new();
+    let Everything { exprs, conditions } = parts::everything(style);
+    let rules = style.rules.iter();
+    let comparisons = rules.clone().flat_map(Rule::comparisons);
+    let sides = comparisons.flat_map(|it| [&it.left, &it.right]);
+    let words = rules
+        .clone()
+        .flat_map(Rule::words)
+        .filter_map(|it| match it {
+            Words::Value(expr) => Some(expr),
+            _ => None,
+        });
+    let most = rules.clone().filter_map(|rule| rule.give_most.as_ref());
+    let exprs = exprs.into_iter().chain(sides).chain(words).chain(most);
+    read.extend(exprs.flat_map(Expr::names).map(|(path, _)| path));
+    let sizes = style.unknowns.iter().flat_map(|it| &it.when);
+    let choices = style.choices.iter().flat_map(|it| &it.when);
+    let whens = rules.flat_map(|it| &it.when).chain(sizes).chain(choices);
+    for condition in whens.chain(conditions) {
+        in_condition(condition, &mut read);
+    }
+    let own = style.names.iter().filter(|it| it.place.file == style.file);
+    let unread = own.filter_map(|rule| {
+        let (head, field) = (rule.name.head(), rule.name.last());
+        let asked: Vec<String> = (vocabulary::ASKED.iter())
+            .flat_map(|(head, fields)| fields.iter().map(move |it| format!("{head}.{it}")))
+            .collect();
+        let kind = names.part(head).or_else(|| names.of_album(head));
+        let only_named = kind == Some("name");
+        let reads = |path: &&Path| {
+            let of_it = path.last() == field || path.last().strip_suffix("_play") == Some(field);
+            of_it && (!only_named || path.0.iter().any(|word| word == head))
+        };
+        let name = rule.name.to_string();
+        let known = asked.contains(&name)
+            || read.iter().any(reads)
+            || !only_named && vocabulary::ENDS.contains(&field)
+            || vocabulary::NAMES
+                .iter()
+                .any(|it| Some(it.kind) == kind && it.field == field);
+        (!known).then(|| StyleError::NameUnread { name, asked }.at(rule.place))
     });
     unread.collect()
 }

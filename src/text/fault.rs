@@ -262,6 +262,9 @@ impl Problem for TextError {
             E::Zero { key, .. } => {
                 format!("measure it and type it, or delete `{key}` if there is none")
             }
+            E::NoChoice { options, .. } if options.len() == 1 => {
+                format!("type {}", either(options))
+            }
             E::NoChoice {
                 written, options, ..
             } => {

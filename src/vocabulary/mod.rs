@@ -225,6 +225,27 @@ pub const CAUTIONS: [&str; 5] = ["blades", "punches", "needles", "small parts", 
 /// Supply tables that a choice may take from, and the kind of their items.
 pub const TABLES: &[(&str, &str)] = &[("prints", "print"), ("rings", "ring")];
 
+/// How a thing is taken hold of.
+pub const GRIPS: &[&str] = &["plain", "notch", "tab", "string"];
+
+/// How the bottom of a bag is made.
+pub const BOTTOMS: &[&str] = &["block", "pinch"];
+
+/// What the program itself asks a style for, under these names.
+pub const ASKED: &[(&str, &[&str])] = &[
+    ("closed", &["width", "height", "thickness"]),
+    (
+        "grip",
+        &[
+            "notch",
+            "tie_below",
+            "tie_radius",
+            "pull_width",
+            "pull_height",
+        ],
+    ),
+];
+
 /// The name of that kind and field.
 pub fn find(kind: &str, field: &str) -> Option<&'static Name> {
     NAMES.iter().find(|n| n.kind == kind && n.field == field)

@@ -9,6 +9,7 @@ mod doing;
 mod help;
 #[cfg(unix)]
 mod kept;
+mod kinds;
 mod made;
 mod price;
 mod slots;

@@ -10,7 +10,7 @@ use crate::open::sight::{Now, Sheets, Side, Sight};
 use crate::plan::frames::FramePlan;
 use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan};
 use crate::report::phrase::screen;
-use crate::report::{self, From, assumed, cautions, facts};
+use crate::report::{self, From, assumed, cautions, facts, place};
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -75,6 +75,9 @@ fn wrong(sight: &Sight<'_>) -> Markup {
         @if let Some((plan, true)) = sight.drawn() {
             @for name in &plan.unlimited {
                 div class="trouble watch" { p { strong { "Watch: " } "nothing limits " (plain(name)) ". Give its size." } }
+            }
+            @for said in place::astray(plan) {
+                div class="trouble watch" { p { strong { "Watch: " } (said) } }
             }
         }
     }

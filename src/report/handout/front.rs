@@ -46,6 +46,7 @@ pub fn watch(plan: &Plan) -> Vec<Block> {
             plain(name)
         ));
     }
+    said.extend(place::astray(plan));
     said.extend(unkept(plan));
     let accepted = fit::accepted(plan);
     said.extend(accepted.iter().map(|it| phrase::print(plan.ruler, it)));
