@@ -290,6 +290,10 @@ fn candidates(album: &Album) -> Vec<Candidate> {
 fn asked<'i>(verb: &Compare, input: &'i Input) -> Result<Asked<'i>, Stop> {
     match Asked::new(&input.style, &input.album, verb.leaf.as_deref()) {
         Ok(asked) => Ok(asked),
+        Err(error @ CompareError::NoBags) => {
+            let message = format!("{error}. To try other papers, change them in the album");
+            Err(super::usage("compare", &message))
+        }
         Err(CompareError::Expand(errors)) => Err(super::faults(input, errors)),
         Err(CompareError::NoSuchLeaf { name, known }) => {
             let mut typed = Typed::default();

@@ -101,6 +101,9 @@ fn finish(
     let mut load = |path: &str| disk::bytes(&folder.join(path));
     let style = style::named::read_for(&mut typed.files, &album, &mut load);
     let style = sound(&mut typed, style)?;
+    if source.album.is_none() {
+        of_kind(&mut album, &style, source)?;
+    }
     if let Some(count) = source.pull_outs {
         pull_outs(&mut album, &style, count);
     }
@@ -109,6 +112,36 @@ fn finish(
         album,
         style,
     })
+}
+
+/// What goes into the one leaf of a typed bag, if its kind has a place and sizes for it.
+fn of_kind(album: &mut Album, style: &Style, source: &Source) -> Result<(), Stop> {
+    if style.leaf_frame().is_none() && !style.parts.is_empty() {
+        let why = "no part of this kind of album is made of a bag. Name an album file instead";
+        return Err(Stop::Told(why.to_owned()));
+    }
+    let sizes = |head: &str| style.unknowns.iter().any(|it| it.name.head() == head);
+    if !sizes("photo") {
+        let of_photos = [
+            ("--photo-shape", &source.photo_shape),
+            ("--print", &source.print),
+        ];
+        if let Some((option, _)) = of_photos.iter().find(|(_, said)| said.is_some()) {
+            let why = "this kind of album holds no photos. Leave it out";
+            return Err(Stop::Told(format!("{option}: {why}")));
+        }
+        album.prefer.clear();
+    }
+    for leaf in &mut album.leaves {
+        if style.usual_place().is_empty() || !sizes("insert") {
+            leaf.inserts.clear();
+            album.prefer.clear();
+        }
+        for insert in leaf.inserts.iter_mut().filter(|_| !sizes("photo")) {
+            (insert.name, insert.photo) = ("card".to_owned(), None);
+        }
+    }
+    Ok(())
 }
 
 /// So many pull-outs in the one leaf of a typed bag, each alike; where its gusset parts the mouth into

@@ -270,6 +270,10 @@ fn put(verb: &Print, document: &Document, page: Option<String>) -> Result<u8, St
 /// The leaf that a student takes home, where it is asked for.
 fn of_student(verb: &Print, input: &Input) -> Result<Option<usize>, Stop> {
     let leaves = &input.album.leaves;
+    if verb.handout && leaves.is_empty() {
+        let message = "`--handout` is one leaf to make, and this album has no leaves. Leave it out";
+        return Err(super::usage("print", message));
+    }
     let most = || (0..leaves.len()).rev().max_by_key(|n| leaves[*n].count);
     let Some(name) = verb.leaf.as_ref() else {
         return Ok(verb.handout.then(most).flatten());

@@ -97,8 +97,22 @@ fn told(
     Ok((text, code))
 }
 
+/// Refuses a question about a thing to go in where nothing goes in.
+fn goes_in(input: &Input, option: &str, leaves: bool) -> Result<(), Stop> {
+    let no_place = input.style.usual_place().is_empty();
+    let no_leaf = leaves && input.album.leaves.is_empty();
+    if !no_place && !no_leaf {
+        return Ok(());
+    }
+    let message = format!(
+        "`{option}` asks where a thing goes in, and nothing goes into this kind of album. Leave it out"
+    );
+    Err(usage("why", &message))
+}
+
 fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     let mut input = read(verb)?;
+    goes_in(&input, "--insert", true)?;
     let mut typed = Typed::over(&mut input.files);
     let supplies = &input.album.supplies;
     let named = supplies.cards.iter().chain(&supplies.prints);
@@ -232,6 +246,7 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
         (None, None, Some(first)) => input::open(typed, "why", source, ask::size_in(first))?,
         _ => input::read_beside(typed, "why", source)?,
     };
+    goes_in(&input, "--need", false)?;
     super::Sink::new(&verb.reply.target).ready()?;
     let mut typed = Typed::over(&mut input.files);
     let placed = all

@@ -20,6 +20,8 @@ use std::collections::BTreeSet;
 pub enum CompareError {
     #[error("no leaf is called `{name}`")]
     NoSuchLeaf { name: String, known: Vec<String> },
+    #[error("no part of this album is made of a bag, so no other bag can take its place")]
+    NoBags,
     #[error("the style cannot be laid over the album")]
     Expand(Vec<ExpandError>),
 }
@@ -53,6 +55,9 @@ impl<'a> Asked<'a> {
     ) -> Result<Asked<'a>, CompareError> {
         // What is wrong whatever the bag is said of the album, not of every bag.
         expand(style, album).map_err(CompareError::Expand)?;
+        if album.leaves.is_empty() {
+            return Err(CompareError::NoBags);
+        }
         let all = album.leaves.iter().enumerate();
         let leaves: Vec<usize> = all
             .filter(|(_, one)| leaf.is_none_or(|name| one.name == name))

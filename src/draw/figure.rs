@@ -65,6 +65,22 @@ impl Projection {
     }
 }
 
+/// A frame by itself: its corners, or all of it.
+pub(super) fn sheet(
+    page: &mut Page,
+    frame: &FramePlan,
+    on: &Projection,
+    name: &str,
+    line: Option<Line>,
+    ink: Option<Ink>,
+) {
+    let area = on.area(whole(frame)).corners().to_vec();
+    let corners = frame.outline.iter();
+    let corners: Vec<_> = corners.map(|(x, y)| at(on.x(*x), on.y(*y))).collect();
+    let corners = if corners.is_empty() { area } else { corners };
+    page.closed(name, &corners, line.map(Into::into), ink);
+}
+
 /// Draws grounds first, then lines, all named after `of`.
 pub(crate) fn figure(
     page: &mut Page,
@@ -75,8 +91,7 @@ pub(crate) fn figure(
     pieces: &[Piece<'_>],
 ) {
     let height = extent(frame).1;
-    let whole = on.area(whole(frame));
-    page.fill(whole, Ink::Pale);
+    sheet(page, frame, on, "", None, Some(Ink::Pale));
     let stuff = seen(frame, back);
     for laid in &stuff {
         let ink = match laid.what {
@@ -93,8 +108,8 @@ pub(crate) fn figure(
         }
     }
     glued(page, frame, on, back);
-    let edge = Line::Edge;
-    page.rect(&format!("{of}: {}", frame.name), whole, edge, None);
+    let name = format!("{of}: {}", frame.name);
+    sheet(page, frame, on, &name, Some(Line::Edge), None);
     for laid in stuff {
         let What::Ply(layers) = laid.what else {
             continue;
@@ -167,7 +182,7 @@ pub(super) fn painted(
         .iter()
         .all(|laid| !matches!(laid.what, What::Ply(1..)))
     {
-        page.rect("", on.area(whole(frame)), edge, Some(Ink::Bag));
+        sheet(page, frame, on, "", Some(Line::Hair), Some(Ink::Bag));
     }
     for laid in all {
         match laid.what {

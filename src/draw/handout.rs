@@ -192,9 +192,14 @@ fn pages(
 ) -> Vec<Page> {
     let plan = ask.plan;
     // Some drawings stand beside the template where they have room there.
-    let rows = sections.iter().filter(|set| set.beside);
-    let rows = rows.flat_map(|set| &set.items).filter_map(Item::row);
-    let mut more: Vec<Page> = rows.flatten().cloned().collect();
+    let mut more: Vec<Page> = Vec::new();
+    for set in sections.iter().filter(|set| set.beside) {
+        let first = more.len();
+        more.extend(set.items.iter().filter_map(Item::row).flatten().cloned());
+        if let Some(page) = more.get_mut(first).filter(|_| !ask.has(Part::Home)) {
+            *page = headed(&set.title, page);
+        }
+    }
     let drawn = !more.is_empty();
     let mut after = last_steps(sections, after);
     more.extend(after.iter().map(|(page, _)| page.clone()));
@@ -202,9 +207,9 @@ fn pages(
     let of_steps: Vec<Vec<Block>> = of_steps.cloned().collect();
     let here = of_steps.len().saturating_sub(beside);
     let mut words = of_steps[here..].to_vec();
-    let templates = match ask.has(Part::Template) {
+    let (templates, beside_at) = match ask.has(Part::Template) {
         true => template::pages(paper, plan, &mut words, &mut more),
-        false => Vec::new(),
+        false => (Vec::new(), 0),
     };
     let moved = match templates.is_empty() || !words.is_empty() {
         true => &[],
@@ -236,8 +241,8 @@ fn pages(
     let mut pages = flow.done();
     if !templates.is_empty() {
         let at = pages.len();
-        begins.extend(moved_parts.into_iter().map(|part| (part, at)));
         begins.push(("template", at));
+        begins.extend(moved_parts.into_iter().map(|part| (part, at + beside_at)));
     }
     pages.extend(templates);
     if let (Some(place), Some(first)) = (place, pages.first_mut()) {
@@ -253,6 +258,15 @@ fn pages(
         pages.extend(flow.done());
     }
     pages
+}
+
+/// The first drawing of a part, under the part's heading.
+fn headed(title: &str, page: &Page) -> Page {
+    let mut all = strips::column(&[Block::Heading(title.to_owned())], page.width.nm());
+    let top = all.height.nm() + MM;
+    all.put_figure(page, 0, top);
+    all.height = Length::from_nm(top + page.height.nm());
+    all
 }
 
 /// The last steps, each with its picture as one drawing, and its words.

@@ -307,7 +307,13 @@ impl Page {
         self.closed(name, points, Some(stroke.into()), fill);
     }
 
-    fn closed(&mut self, name: &str, points: &[Point], stroke: Option<Stroke>, fill: Option<Ink>) {
+    pub(super) fn closed(
+        &mut self,
+        name: &str,
+        points: &[Point],
+        stroke: Option<Stroke>,
+        fill: Option<Ink>,
+    ) {
         let shape = Shape::Path {
             points: points.to_vec(),
             closed: true,

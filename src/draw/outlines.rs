@@ -4,10 +4,10 @@ use super::check::Taken;
 use super::font::{self, Face};
 use super::list::{Area, Line, Page, Text, at};
 use super::paper::{self, MM, Paper, said};
-use super::pieces::{drawn, extent, upper};
+use super::pieces::{drawn, extent, short_edge, upper};
 use super::tile::{self, Large};
 use crate::length::{Interval, Length, Ruler};
-use crate::plan::frames::{self, FramePlan, What};
+use crate::plan::frames::{self, Edge, FramePlan, What};
 use crate::plan::{Plan, leaf::PhotoPlan};
 use crate::report::handout::said as words;
 
@@ -47,6 +47,11 @@ fn corners(plan: &Plan, leaf: Option<usize>, part: usize) -> Vec<(i64, i64)> {
     });
     let named = plan.parts.get(part).filter(|_| leaf.is_none());
     let named = named.map(|part| part.label.as_str());
+    let mut own = plan.frames.iter().filter(|frame| !frame.outline.is_empty());
+    if let Some(frame) = own.find(|frame| leaf.is_none() && named == Some(&*frame.name)) {
+        let high = extent(frame).1;
+        return frame.outline.iter().map(|(x, y)| (*x, high - y)).collect();
+    }
     let laid = laid.find(|laid| match laid.what {
         What::Paper(None) => named == Some(&*laid.name),
         what => what == What::Paper(Some(part)),
@@ -173,7 +178,16 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
         let long = font::extent(*face, Length::from_nm(SIZE), line).width;
         long <= free.width() - 2 * INSET
     });
-    let inside = free.width() >= 24 * MM && tall(inner.len()) <= free.height() && whole_words;
+    // Where a corner reaches in, words would lie on its edges.
+    let high_enough = tall(inner.len());
+    let reaches_in = |(x, y): &(i64, i64)| {
+        let (x, y) = if turned { (*y, width - x) } else { (*x, *y) };
+        (1..wide).contains(&x) && (1..high_enough).contains(&y)
+    };
+    let inside = free.width() >= 24 * MM
+        && high_enough <= free.height()
+        && whole_words
+        && !piece.corners.iter().any(reaches_in);
     let (label, cell) = match inside || !fits(wide, high) {
         true => (inner, (wide, high)),
         false => {
@@ -213,7 +227,8 @@ fn sentences(plan: &Plan, piece: &Piece, turned: bool) -> Vec<(Face, String)> {
         let size = words::sized(ruler, photo.width.value, photo.height.value);
         told.push((Face::Regular, format!("inner frame: its photo, {size}")));
     }
-    let head = upper(plan);
+    let own = plan.frames.iter().find(|frame| frame.name == piece.name);
+    let head = own.map_or(upper(plan), |frame| short_edge(frame, Edge::High));
     let lies = match turned {
         false => format!("{head} above"),
         true => format!("lies on its side here: its {head} is at the left"),

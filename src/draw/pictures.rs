@@ -1,9 +1,9 @@
 //! Pictures without measures: the album as it lies closed, and small ones beside the steps.
 
-use super::figure::{Projection, painted};
+use super::figure::{Projection, painted, sheet as sheet_of};
 use super::list::{Anchor, Area, Ink, Line, Page, Text, at};
 use super::paper::{MM, SMALLEST, said};
-use super::pieces::{drawn, extent, folds, holes, name_of, near_plies, ply_edges, turned, whole};
+use super::pieces::{drawn, extent, folds, holes, name_of, near_plies, ply_edges, turned};
 use super::sheets::Scale;
 use super::{font, look, ruler};
 use crate::cut::Answer;
@@ -15,6 +15,7 @@ use crate::report::handout::said::{self as words, plain};
 use crate::report::handout::sheets::numbered;
 use crate::report::handout::steps::Step;
 use crate::report::handout::steps::{Shows, Uses};
+use crate::report::place;
 
 /// No more leaves of one kind are drawn behind each other, nor of all kinds together.
 const ALIKE: i64 = 4;
@@ -74,6 +75,9 @@ fn folded(frame: &FramePlan) -> FramePlan {
 /// The album closed, seen from its front; no higher and no wider than so much (nanometres), with its
 /// size where it is asked for.
 pub fn closed(plan: &Plan, wide: i64, high: i64, measured: bool) -> Page {
+    if !place::opens(plan) {
+        return apart(plan, wide, high, measured);
+    }
     let stacked = stacked(plan);
     let mut page = Page::figure("The finished album", &about(plan));
     // How far one lies below another: their holes are at one height, else their low edges.
@@ -137,6 +141,77 @@ pub fn closed(plan: &Plan, wide: i64, high: i64, measured: bool) -> Page {
     page.trimmed(MM / 4)
 }
 
+/// One of each of what is not bound, side by side at one scale, each with its size where it is asked for.
+fn apart(plan: &Plan, wide: i64, high: i64, measured: bool) -> Page {
+    // A cord drawn beside a bag would leave no room for the bag.
+    let strip = |frame: &FramePlan| {
+        let (width, height) = extent(frame);
+        width.max(height) > 20 * width.min(height).max(1)
+    };
+    let shown = plan.frames.iter().filter(|frame| !strip(frame));
+    let shown: Vec<&FramePlan> = shown.take(APART).collect();
+    let names: Vec<String> = shown.iter().map(|it| name_of(plan, it)).collect();
+    let closed = crate::report::handout::front::closed(plan).unwrap_or_default();
+    let about = format!(
+        "One of each, seen from its front: {}. {closed}",
+        names.join(", ")
+    );
+    let mut page = Page::figure("What it is made of", &about);
+    let told = |side: i64| words::spelled(&ruler::found(plan.ruler, side));
+    let long = |side: i64| said(0, 0, &told(side), SMALLEST).area().width() * 5 / 4;
+    let heights = shown.iter().map(|frame| long(extent(frame).1));
+    let beside = match measured {
+        true => heights.max().unwrap_or(0) + 8 * MM,
+        false => 3 * MM,
+    };
+    let room = (wide - beside * shown.len() as i64).max(MM);
+    let tall = |frame: &&FramePlan| extent(frame).1 + frame.out[3].nm().max(0);
+    let most = shown.iter().map(tall).max().unwrap_or(1).max(1);
+    let broad = shown
+        .iter()
+        .map(|frame| extent(frame).0)
+        .sum::<i64>()
+        .max(1);
+    let scale = match i128::from(high) * i128::from(broad) <= i128::from(room) * i128::from(most) {
+        true => (high, most),
+        false => (room, broad),
+    };
+    let mut x = 0;
+    for (frame, name) in shown.iter().zip(&names) {
+        let on = Projection {
+            scale,
+            zero: x,
+            ..Projection::of(frame.bound, false)
+        };
+        painted(&mut page, plan, frame, &on, turned(plan, frame));
+        let (width, height) = extent(frame);
+        let (right, top) = (x + on.scaled(width), -on.scaled(height));
+        let mut low = 4 * MM;
+        if measured {
+            ruler::span(&mut page, (x, 5 * MM), (right, 5 * MM), &told(width));
+            let beside = right + 4 * MM;
+            ruler::span(&mut page, (beside, top), (beside, 0), &told(height));
+            low += 6 * MM;
+        }
+        if shown.len() > 1 {
+            let room = right - x + beside - MM;
+            let name = super::paper::fitted(name, font::Face::Regular, SMALLEST, room);
+            page.text(said(x, low, &name, SMALLEST));
+        }
+        // The words of a narrow one are wider than it is.
+        let over = if measured {
+            (long(width) + 8 * MM - (right - x)).max(0) / 2
+        } else {
+            0
+        };
+        x = right + beside.max(over) + over;
+    }
+    page.trimmed(MM / 4)
+}
+
+/// No more of what is not bound is drawn.
+const APART: usize = 3;
+
 fn about(plan: &Plan) -> String {
     let closed = crate::report::handout::front::closed(plan);
     let first = crate::report::handout::openings::openings(plan);
@@ -168,7 +243,10 @@ pub fn of_step(plan: &Plan, answer: Option<Answer<'_>>, step: &Step, text: i64) 
             &|frame| has(frame, &|it| matches!(it, What::Paper(_))),
             &|page, frame, on| papers(page, plan, frame, on),
         ),
-        (Some(Shows::Folds), _) => zigzag(plan, high),
+        (Some(Shows::Zigzag), _) => zigzag(plan, high),
+        (Some(Shows::Folds), _) => minis(&|frame| !folds(frame).is_empty(), &|page, frame, on| {
+            plies(page, frame, on);
+        }),
         (Some(Shows::Grips | Shows::Template), _) => None,
         (None, Some(Uses::Cut)) => answer.and_then(|answer| sheet(answer, high)),
         (None, Some(Uses::Photos)) => mounted(plan, high),
@@ -233,15 +311,23 @@ fn minis(
             zero: x,
             ..Projection::of(frame.bound, false)
         };
-        draw(&mut page, frame, &on);
         let wide = on.scaled(extent(frame).0);
+        let mut cell = wide;
         // Where there is only one, it needs no name.
         if plan.frames.len() > 1 {
             let name = name_of(plan, frame);
-            let name = super::paper::fitted(&name, font::Face::Regular, SMALLEST, wide + 3 * MM);
-            names.push((x + wide / 2, name));
+            let room = (wide + 3 * MM).max(WIDE / count);
+            let name = super::paper::fitted(&name, font::Face::Regular, SMALLEST, room);
+            let long = said(0, 0, &name, SMALLEST).area().width();
+            cell = cell.max(long - 3 * MM);
+            names.push((x + cell / 2, name));
         }
-        x += wide + 3 * MM;
+        let on = Projection {
+            zero: x + (cell - wide) / 2,
+            ..on
+        };
+        draw(&mut page, frame, &on);
+        x += cell + 3 * MM;
     }
     // Below all that hangs out of them.
     let low = page.marks.iter().map(|mark| mark.shape.area().bottom);
@@ -294,8 +380,7 @@ fn zigzag(plan: &Plan, tallest: i64) -> Option<Page> {
 
 /// The layers of a frame that are seen.
 fn plies(page: &mut Page, frame: &FramePlan, on: &Projection) {
-    let edge = Line::Hair;
-    page.rect("", on.area(whole(frame)), edge, Some(Ink::Bag));
+    sheet_of(page, frame, on, "", Some(Line::Hair), Some(Ink::Bag));
     for laid in near_plies(frame, false).into_iter().rev() {
         let line = match laid.what {
             What::Ply(0) => Line::Hidden,

@@ -253,16 +253,16 @@ fn parts(large: &Large, (wide, high): (i64, i64)) -> Vec<Tile> {
     each.collect()
 }
 
-/// All pages of the templates. Beside the first stand steps and then more drawings, if all of them have
-/// room there; else they are left as they are.
+/// All pages of the templates, and on which of them more drawings stand. Beside the first stand steps and then
+/// these drawings, if all of them have room there; else they are left as they are.
 pub fn pages(
     paper: Paper,
     plan: &Plan,
     steps: &mut Vec<Vec<Block>>,
     more: &mut Vec<Page>,
-) -> Vec<Page> {
+) -> (Vec<Page>, usize) {
     let body = paper.column();
-    let mut pages = Vec::new();
+    let (mut pages, mut beside) = (Vec::new(), 0);
     for group in groups(plan) {
         let template = Template::new(plan, group);
         let of = said::lengths(&template.names());
@@ -296,9 +296,13 @@ pub fn pages(
                 ),
             };
             let mut page = paper.page(&title, &about);
+            let before = more.len();
             template.on_page(&mut page, paper, here, (steps, more));
+            if more.len() < before {
+                beside = pages.len();
+            }
             pages.push(page);
         }
     }
-    pages
+    (pages, beside)
 }

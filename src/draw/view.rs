@@ -343,7 +343,11 @@ impl<'a> Drawing<'a> {
             let number = numbered(self.frame, mark);
             let (far, what) = match self.bound_level() {
                 true => (false, format!("{} {number}", mark.titles[0])),
-                false => (across > wide / 2, mark.titles[1].clone()),
+                false => {
+                    let mut alike = self.frame.marks.iter().filter(|it| it.name == mark.name);
+                    let several = usize::from(alike.nth(1).is_some());
+                    (across > wide / 2, mark.titles[several].clone())
+                }
             };
             match far {
                 false => add(false, across, self.told(mark.across), what),

@@ -20,6 +20,7 @@ use crate::length::{Interval, Length};
 use crate::scene::ThingId;
 pub use crate::style::parts::{Bound, Edge};
 use crate::style::parts::{Kind, Mark};
+use itertools::Itertools;
 pub(crate) use value::Laying;
 
 /// A rectangle in its frame (nanometres): across from the left edge, up from the low edge.
@@ -126,6 +127,8 @@ pub struct FramePlan {
     pub measures: Option<[String; 2]>,
     pub width: Interval,
     pub height: Interval,
+    /// Its corners, if it is no rectangle.
+    pub outline: Vec<(i64, i64)>,
     /// From front to back.
     pub parts: Vec<Laid>,
     pub marks: Vec<Marked>,
@@ -166,6 +169,11 @@ impl FramePlan {
     pub fn slots(&self) -> impl Iterator<Item = &Laid> {
         let slot = |part: &&Laid| matches!(part.what, What::Slot(_));
         self.parts.iter().filter(slot)
+    }
+
+    /// The same, each height once, to be said.
+    pub fn heights_apart(&self, mark: &str) -> Vec<Interval> {
+        self.heights(mark).into_iter().unique().collect()
     }
 
     /// Where the marks of that name are above the low edge.

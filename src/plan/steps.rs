@@ -269,7 +269,7 @@ impl<'a> Telling<'a> {
         match field.as_str() {
             "heights" => {
                 let marks = self.frames.iter().find_map(|(frame, _)| {
-                    let heights = frame.heights(head);
+                    let heights = frame.heights_apart(head);
                     (!heights.is_empty()).then_some(heights)
                 });
                 Some(vec![Piece::Lengths(marks?)])

@@ -4,7 +4,7 @@ use super::value::Point;
 use super::verify::{Finished, Line, inspect};
 use super::*;
 use crate::scene::{Assumption, BagMeasure, Fact, Origin, Scene, ThingId};
-use crate::style::expr::Expr;
+use crate::style::expr::{Expr, Path};
 use crate::vocabulary;
 use std::borrow::Cow;
 
@@ -224,9 +224,16 @@ impl<'a> View<'a> {
 
     pub(super) fn assumed(&self) -> Vec<Assumed> {
         let mut all = Vec::new();
-        for note in &self.scene().assumed {
+        let style = self.parts.style;
+        let read = crate::program::read(style, self.parts.expanded);
+        // What a style says of its own tables comes after what every album is worked out from.
+        let measured = style.quantities.iter().filter(|it| it.measure);
+        let measured = measured.filter(|it| read.iter().any(|path| path.0 == [it.name.as_str()]));
+        let measured = measured.map(|it| Assumption::Quantity(it.name.clone()));
+        let measured: Vec<Assumption> = measured.collect();
+        for note in self.scene().assumed.iter().chain(&measured) {
             let assumed = match note {
-                Assumption::Quantity(name) => self.assumed_quantity(name),
+                Assumption::Quantity(name) => self.assumed_quantity(name, &read),
                 Assumption::Bottom { leaf, flap } => Some(bottom(self.scene(), *leaf, *flap)),
                 Assumption::Size { thing, field, why } => self.assumed_size(*thing, field, why),
             };
@@ -235,11 +242,20 @@ impl<'a> View<'a> {
         all
     }
 
-    fn assumed_quantity(&self, name: &str) -> Option<Assumed> {
+    fn assumed_quantity(&self, name: &str, read: &[&Path]) -> Option<Assumed> {
         let style = self.parts.style;
+        let reads = |is: &dyn Fn(&Path) -> bool| {
+            let all = || read.iter().any(|path| path.0 == [name] || is(path));
+            style.parts.is_empty() || all()
+        };
         let leaves = self.parts.album.leaves.iter();
         let mut inserts = leaves.flat_map(|leaf| &leaf.inserts);
-        if vocabulary::OF_HOLES.contains(&name) && !style.pierces()
+        let of_holes = vocabulary::OF_HOLES.contains(&name);
+        let of_paper = vocabulary::BASE.iter().any(|(base, ..)| *base == name) && !of_holes;
+        if of_holes && !reads(&|path| path.head() == "template")
+            || of_paper
+                && self.parts.album.leaves.is_empty()
+                && !reads(&|path| path.last() == "caliper")
             || vocabulary::OF_PHOTOS.contains(&name) && inserts.all(|it| it.photo.is_none())
         {
             return None;

@@ -23,4 +23,4 @@ pub use crate::solve::program::{
 pub use fault::ExpandError;
 pub use maker::of;
 pub use placed::{PlaceError, WrongPlace};
-pub use said::unread;
+pub use said::{read, unread};

@@ -6,9 +6,9 @@ use super::{ExpandError, InstanceId};
 use crate::album::{self, Album, Insert, PartPaper};
 use crate::length::{Length, Ruler};
 use crate::scene::{Origin, QuantityValue, SceneError};
-use crate::style::expr::{Binding, Condition};
-use crate::style::{Quantity, Style, unread};
-use crate::text::{Said, nearest};
+use crate::style::expr::{Binding, Condition, Expr, Path};
+use crate::style::{Quantity, Rule, Style, unread};
+use crate::text::{Place, Said, nearest};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
@@ -210,6 +210,46 @@ pub(super) fn accepted(maker: &mut Maker<'_>) {
             refuse(WrongAccept::NoLength);
         }
     }
+}
+
+/// The names that this album reads of what it is made of: in rules that apply, in what follows from other
+/// names, and for its holes and folds. What stands in for a measure that can be given itself reads none.
+pub fn read<'a>(style: &'a Style, expanded: &'a Expanded) -> Vec<&'a Path> {
+    let rows = style.names.iter().flat_map(|it| &it.rows);
+    let rows: Vec<Place> = (rows.filter(|row| row.assumed.is_none()))
+        .map(|row| row.place)
+        .collect();
+    let model = &expanded.model;
+    let within = |place: Place| {
+        let mut rows = rows.iter().filter(|row| row.file == place.file);
+        rows.any(|row| row.start <= place.start && place.end <= row.end)
+    };
+    // What the vocabulary itself works out stands in no row.
+    let derived = model.all_derived().filter(|expr| within(expr.place));
+    let applied = expanded.program.instances.iter().map(|it| it.rule);
+    let applied: BTreeSet<_> = applied.collect();
+    let rules = applied.into_iter().filter_map(|it| style.rules.get(it));
+    let sides = rules
+        .flat_map(Rule::comparisons)
+        .flat_map(|it| [&it.left, &it.right]);
+    let leaf = style
+        .leaf_frame()
+        .filter(|_| !model.scene.leaves().is_empty());
+    let frames = leaf
+        .into_iter()
+        .chain(style.album_frames())
+        .map(|(_, frame)| frame);
+    let marks = frames.flat_map(|frame| &frame.marks);
+    let marks = marks.flat_map(|it| [Some(&it.across), it.up.as_ref(), it.diameter.as_ref()]);
+    let all = derived
+        .chain(sides)
+        .chain(marks.flatten())
+        .flat_map(Expr::names);
+    let least = expanded
+        .sizes
+        .iter()
+        .filter_map(|it| style.unknowns[it.declared].least.as_ref());
+    all.map(|(path, _)| path).chain(least).collect()
 }
 
 /// Quantities that the album sets and nothing in it reads: no rule that applies, no condition, and

@@ -5,6 +5,7 @@ mod no_plan;
 pub mod pads;
 
 use super::handout::{Block, Section, Table, on_screen};
+use super::place;
 use super::words::{capital, count, listed};
 use crate::album::{Album, Photos};
 use crate::arrange::pads::Dealt;
@@ -265,7 +266,10 @@ fn places(told: Placing<'_>) -> Table {
         (0, _) => "Bare",
         _ => "Cut off",
     };
-    let mut head = vec!["Place", "Seen at", "Photo", lost];
+    let opens = place::opens(told.plan);
+    let mut head = vec!["Place"];
+    head.extend(opens.then_some("Seen at"));
+    head.extend(["Photo", lost]);
     head.extend(fine.then_some("Pixels an inch"));
     let row = |it: &Placed| {
         let spot = &told.spots[it.spot];
@@ -273,16 +277,16 @@ fn places(told: Placing<'_>) -> Table {
             (0, _) => Share::from_integer(1) - it.covered,
             _ => Share::from_integer(1) - it.seen,
         };
-        let mut row = vec![
-            capital(&label(told, it.spot)),
-            page(spot),
+        let mut row = vec![capital(&label(told, it.spot))];
+        row.extend(opens.then(|| page(spot)));
+        row.extend([
             format!(
                 "{}{}",
                 name(told, it.photo),
                 if it.turned { ", on its side" } else { "" }
             ),
             share(lost),
-        ];
+        ]);
         if fine {
             let short = if it.too_coarse { " *" } else { "" };
             row.push(

@@ -161,16 +161,23 @@ fn together(plan: &Plan, detail: Detail) -> String {
         (Detail::First, Some(at_holes)) => at_holes.to_owned(),
         _ => format!("{at_holes}{in_middle}"),
     };
-    let stack = format!("Stack of {}: {thick}", place::count(plan, leaves));
-    match &plan.ring {
-        Some(ring) => line(format!(
-            "{stack}. Ring: {}, {} inside, may hold {}.",
+    let stack = match leaves {
+        0 => String::new(),
+        _ => format!("Stack of {}: {thick}. ", place::count(plan, leaves)),
+    };
+    let ring = match &plan.ring {
+        Some(ring) => format!(
+            "Ring: {}, {} inside, may hold {}.",
             ring.name,
             ruler.show_interval(ring.inside),
             ruler.about(ring.takes),
-        )),
-        None if plan.takes_rings => line(format!("{stack}. No ring is named.")),
-        None => line(format!("{stack}.")),
+        ),
+        None if plan.takes_rings => "No ring is named.".to_owned(),
+        None => String::new(),
+    };
+    let said = format!("{stack}{ring}");
+    if !said.is_empty() {
+        line(said.trim_end().to_owned());
     }
     let punch = plan.leaves.first().filter(|_| detail == Detail::All);
     if let Some(takes) = punch.and_then(|leaf| leaf.punch_takes) {
@@ -188,6 +195,7 @@ fn together(plan: &Plan, detail: Detail) -> String {
         line(format!("Closed{with}: {}.", outer(plan, closed, detail)));
     }
     match detail {
+        _ if lines.is_empty() => String::new(),
         Detail::First => {
             let head = strong(&format!("{head}."));
             wrapped(&format!("{head} {}", lines.join(" ")), "", "  ")
@@ -413,6 +421,9 @@ fn to_measure(from: From<'_>, all: &[Assumed], detail: Detail) -> String {
     let said = match from.bag {
         true => {
             "Say what you measured with `--set NAME=\"...\"`, `--pocket`, `--pocket-depth` or `--bottom`; in an album file with `measured` in its leaf."
+        }
+        false if from.leaves == 0 => {
+            "Say what you measured: in `[set]`, or with `--set NAME=\"...\"`."
         }
         false => {
             "Say what you measured: a name without a point in `[set]` or with `--set NAME=\"...\"`, one with a point in `measured` of its leaf, a bag's bottom in its `[[bag]]`."

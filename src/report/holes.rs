@@ -4,7 +4,7 @@ use super::notes::{Detail, Notes};
 use super::words::{capital, count, listed, strong, wrapped};
 use super::{phrase, place};
 use crate::length::Length;
-use crate::plan::frames::FramePlan;
+use crate::plan::frames::{FramePlan, Marked};
 use crate::plan::phrase::Phrase;
 use crate::plan::{LeafPlan, Plan};
 use itertools::Itertools;
@@ -62,12 +62,18 @@ pub(super) fn text(plan: &Plan, notes: &mut Notes, detail: Detail) -> String {
         .next()
         .map_or(["hole", "holes"], |mark| [&mark.titles[0], &mark.titles[1]]);
     let [one, _] = place::titles(plan);
-    let made_of = plan.frames.iter().find_map(|frame| frame.from.as_deref());
-    let made_of = made_of.map(|supply| supply.trim_end_matches('s'));
-    let several_bags = plan.leaves.iter().map(|leaf| &leaf.bag).all_equal_value();
-    let made_of = made_of.filter(|it| several_bags.is_err() && *it != one);
-    let made_of = made_of.map_or(String::new(), |it| format!(" and {it}"));
-    let head = format!("{}, the same in every {one}{made_of}", capital(several));
+    let pierced = plan.frames.iter().filter(|frame| frame.leaf.is_some());
+    let places = pierced.map(|frame| {
+        let holes = frame.marks.iter().filter(|mark| mark.diameter.is_some());
+        let place = |it: &Marked| (it.across, it.up, it.diameter);
+        holes.map(place).collect::<Vec<_>>()
+    });
+    let alike = places.dedup().collect::<Vec<_>>();
+    let alike = alike.len() == 1 && alike.iter().all(|places| !places.is_empty());
+    let head = match alike || plan.frames.is_empty() {
+        true => format!("{}, the same in every {one}", capital(several)),
+        false => capital(several),
+    };
     let spacing = match (&holes.pitch, holes.heights.len()) {
         (Some(pitch), 2..) => format!("; {hole} spacing {}", ruler.show_interval(*pitch)),
         _ => String::new(),

@@ -19,9 +19,13 @@ pub(super) fn all(from: From<'_>, plan: &Plan, notes: &mut Notes, detail: Detail
     let rows: Vec<Vec<Row>> = (plan.leaves.iter())
         .map(|leaf| pieces(plan.ruler, leaf, notes))
         .collect();
+    let each = place::one(plan);
     let tables = match detail {
-        Detail::First => in_one(&rows),
-        Detail::All => rows.iter().map(|rows| with_limits(rows, OF_LEAF)).collect(),
+        Detail::First => in_one(&rows, &each),
+        Detail::All => rows
+            .iter()
+            .map(|rows| with_limits(&each, rows, OF_LEAF))
+            .collect(),
     };
     let leaves = plan.leaves.iter().zip(tables).enumerate();
     let told = leaves.map(|(n, (leaf, table))| {
@@ -88,15 +92,17 @@ fn text(from: From<'_>, plan: &Plan, (leaf, table): (&LeafPlan, &str), detail: D
 type Row = [String; 7];
 
 /// The head of each column of it.
-const HEAD: [&str; 7] = [
-    "Piece",
-    "Width x height",
-    "A leaf",
-    "In all",
-    "Width by",
-    "Height by",
-    "Paper",
-];
+fn head(each: &str) -> [&str; 7] {
+    [
+        "Piece",
+        "Width x height",
+        each,
+        "In all",
+        "Width by",
+        "Height by",
+        "Paper",
+    ]
+}
 
 fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> Vec<Row> {
     let mut rows = Vec::new();
@@ -127,7 +133,7 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> Vec<Row> {
 }
 
 /// The lines of each leaf; what limits each size comes with everything.
-fn in_one(leaves: &[Vec<Row>]) -> Vec<String> {
+fn in_one(leaves: &[Vec<Row>], each: &str) -> Vec<String> {
     let rows = leaves.iter().flatten();
     let papers = rows.clone().any(|row| !row[6].is_empty());
     let shown = if papers {
@@ -137,7 +143,7 @@ fn in_one(leaves: &[Vec<Row>]) -> Vec<String> {
     };
     let few = |row: &Row| shown.iter().map(|n| row[*n].clone()).collect();
     let rows: Vec<Vec<String>> = rows.map(few).collect();
-    let head: Vec<&str> = shown.iter().map(|n| HEAD[*n]).collect();
+    let head: Vec<&str> = shown.iter().map(|n| head(each)[*n]).collect();
     let mut lines = columns(&head, &rows, &[2, 3], "  ").into_iter();
     let mut head = lines.next();
     let told = leaves.iter().map(|rows| {
@@ -172,9 +178,9 @@ pub(super) fn of_album(plan: &Plan, notes: &mut Notes, detail: Detail) -> String
     };
     let rows: Vec<Row> = plan.parts.iter().map(row).collect();
     let table = match detail {
-        Detail::First if has_papers(&rows) => shown(&rows, OF_ALBUM, &[6]),
-        Detail::First => shown(&rows, OF_ALBUM, &[]),
-        Detail::All => with_limits(&rows, OF_ALBUM),
+        Detail::First if has_papers(&rows) => shown("", &rows, OF_ALBUM, &[6]),
+        Detail::First => shown("", &rows, OF_ALBUM, &[]),
+        Detail::All => with_limits("", &rows, OF_ALBUM),
     };
     format!("{}\n{table}", strong("Parts of the album itself"))
 }
@@ -184,19 +190,19 @@ fn has_papers(rows: &[Row]) -> bool {
 }
 
 /// A table of some columns.
-fn shown(rows: &[Row], first: &[usize], more: &[usize]) -> String {
+fn shown(each: &str, rows: &[Row], first: &[usize], more: &[usize]) -> String {
     let all = [first, more].concat();
-    let head: Vec<&str> = all.iter().map(|n| HEAD[*n]).collect();
+    let head: Vec<&str> = all.iter().map(|n| head(each)[*n]).collect();
     let row = |row: &Row| all.iter().map(|n| row[*n].clone()).collect();
     let rows: Vec<Vec<String>> = rows.iter().map(row).collect();
     let numbers: Vec<usize> = (2..first.len()).collect();
     table(&head, &rows, &numbers, "  ")
 }
 
-fn with_limits(rows: &[Row], first: &[usize]) -> String {
+fn with_limits(each: &str, rows: &[Row], first: &[usize]) -> String {
     let text = match has_papers(rows) {
-        true => shown(rows, first, &[4, 5, 6]),
-        false => return shown(rows, first, &[4, 5]),
+        true => shown(each, rows, first, &[4, 5, 6]),
+        false => return shown(each, rows, first, &[4, 5]),
     };
     if text.lines().all(|line| line.chars().count() <= width()) {
         return text;
@@ -204,7 +210,7 @@ fn with_limits(rows: &[Row], first: &[usize]) -> String {
     // Too wide for a screen: the papers on lines of their own.
     let cut = rows.iter().filter(|row| !row[6].is_empty());
     let papers = grouped(cut.map(|row| (&row[6], row[0].clone())));
-    let mut text = shown(rows, first, &[4, 5]);
+    let mut text = shown(each, rows, first, &[4, 5]);
     let papers: Vec<String> = papers
         .iter()
         .map(|(paper, pieces)| format!("{} of {paper}", listed(pieces)))

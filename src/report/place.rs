@@ -7,7 +7,7 @@ use crate::plan::frames::{FramePlan, Laid, What};
 use crate::plan::leaf::PartPlan;
 use crate::plan::phrase::Phrase;
 use crate::plan::{LeafPlan, Plan};
-use crate::style::parts::Edge;
+use crate::style::parts::{Bound, Edge};
 
 /// The frame of a kind of leaf; `None` if its style has no tables.
 pub fn frame<'a>(plan: &'a Plan, leaf: &LeafPlan) -> Option<&'a FramePlan> {
@@ -22,6 +22,22 @@ pub(super) fn titles(plan: &Plan) -> [&str; 2] {
         Some(frame) => [&frame.titles[0], &frame.titles[1]],
         None => ["leaf", "leaves"],
     }
+}
+
+/// `A leaf`, in the style's words.
+pub(super) fn one(plan: &Plan) -> String {
+    let [one, _] = titles(plan);
+    let article = match one.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        true => "An",
+        false => "A",
+    };
+    format!("{article} {one}")
+}
+
+/// Whether its leaves are bound, so that it opens and has pages.
+pub fn opens(plan: &Plan) -> bool {
+    let mut leaves = plan.frames.iter().filter(|frame| frame.leaf.is_some());
+    plan.frames.is_empty() || leaves.any(|frame| frame.bound != Bound::No)
 }
 
 /// `1 leaf`, `4 leaves`, in the style's words.
@@ -156,14 +172,13 @@ pub(super) fn marks(frame: &FramePlan, name: &str) -> Option<Phrase> {
     Some(
         across
             .and(format!(" from the {} and ", edge(frame, Edge::Left)))
-            .lengths(frame.heights(name))
+            .lengths(frame.heights_apart(name))
             .and(format!(" above the {}", edge(frame, Edge::Low))),
     )
 }
 
 /// The side edge along which a leaf is bound, seen from its first side; a turned one at the other.
 pub(super) fn bound_at(plan: &Plan, leaf: &LeafPlan) -> Option<Edge> {
-    use crate::style::parts::Bound;
     let Bound::At(edge) = frame(plan, leaf)?.bound else {
         return None;
     };

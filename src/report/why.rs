@@ -47,10 +47,13 @@ pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
                     size.name
                 )
             });
-            let said = format!(
-                "Nothing clashes.{grow} Whether something more goes in: `--insert \"4 x 6 in\" --into {}`.",
-                from.style.usual_place()
-            );
+            let more = match from.style.usual_place() {
+                "" => String::new(),
+                place => format!(
+                    " Whether something more goes in: `--insert \"4 x 6 in\" --into {place}`."
+                ),
+            };
+            let said = format!("Nothing clashes.{grow}{more}");
             text.push_str(&wrapped(&said, "", ""));
         }
         Answer::Clash(explained) => text.push_str(&explanation(from, explained)),

@@ -44,7 +44,9 @@ on = [{{ name = "sleeve", opens = "high", place = "sleeve", high = 'sleeve.edge'
 "sleeve.edge" = 'leaf.height / 2'
 [[rule]]
 name = "reads the quantities"
-require = 'share * gap <= gap'
+for = ["leaf in leaves"]
+when = 'given(leaf.gusset)'
+require = ['share * gap <= gap', 'gap <= leaf.gusset']
 because = "test"
 source = "test"
 "#
@@ -74,7 +76,7 @@ fn sound_rules_pass() {
         "require = 'insert.width + 2 * gap <= leaf.width'",
         "require = 'share * insert.width <= leaf.width / 2'",
         "either = ['insert.width <= gap', ['insert.width >= gap', 'leaf.width >= gap']]",
-        "when = ['insert.place = \"mouth\"', 'leaf.count > 1', 'not leaf.turned']\nrequire = 'insert.width <= leaf.width'",
+        "when = ['insert.place = \"sleeve\"', 'leaf.count > 1', 'not leaf.turned']\nrequire = 'insert.width <= leaf.width'",
         "require = 'sum(slot in leaf.slots: slot.bulk) <= leaf.width'",
         "when = 'given(leaf.gusset)'\nrequire = 'insert.width <= leaf.gusset'",
         "when = 'given(leaf.panel.sheet_width)'\nrequire = 'panel.width <= panel.sheet_width'",
@@ -306,7 +308,7 @@ fn ladder(steps: usize) -> Vec<(String, String)> {
         )
     };
     let rungs: String = (1..=steps).map(rung).collect();
-    let rule = format!("require = 'rung{steps}.left <= gap'");
+    let rule = format!("require = 'rung{steps}.left + rung{steps}.right <= gap'");
     errors_with(
         &rule,
         &format!("\"rung0.left\" = 'gap'\n\"rung0.right\" = 'gap'\n{rungs}"),

@@ -400,6 +400,8 @@ impl<'a> Names<'a> {
         };
         let words = |all: &[&str]| Some(all.iter().map(ToString::to_string).collect());
         match (owner.kind, path.last()) {
+            // A file that is only taken over has none of its own.
+            ("slot" | "insert", _) if slots().next().is_none() => None,
             ("slot" | "insert", "place") => Some(slots().map(|(_, it)| it.place.clone()).collect()),
             ("slot", "name") | ("insert", "slot") => {
                 Some(slots().map(|(name, _)| name.clone()).collect())

@@ -297,8 +297,10 @@ pub enum Shows {
     Plies,
     /// What is glued on, in its order.
     Papers,
-    /// A strip that is folded to and fro, seen from its upper edge.
+    /// Whatever is folded, laid flat, with its folds.
     Folds,
+    /// A strip that is folded to and fro, seen from its upper edge.
+    Zigzag,
     /// What a thing is taken hold of by.
     Grips,
     /// The template: the step stands beside it, at true scale.

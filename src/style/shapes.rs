@@ -206,10 +206,11 @@ pub(super) const THICKENS: [(&str, Thickens); 3] = [
     ("holes", Thickens::Holes),
     ("middle", Thickens::Middle),
 ];
-pub(super) const SHOWS: [(&str, Shows); 5] = [
+pub(super) const SHOWS: [(&str, Shows); 6] = [
     ("plies", Shows::Plies),
     ("papers", Shows::Papers),
     ("folds", Shows::Folds),
+    ("zigzag", Shows::Zigzag),
     ("grips", Shows::Grips),
     ("template", Shows::Template),
 ];

@@ -1,6 +1,6 @@
 //! Kinds of album without leaves, rings, pages or anything that opens: what they do not have is not spoken of.
 
-use super::done;
+use super::{done, refused};
 use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
@@ -62,4 +62,262 @@ fn paper_larger_than_what_it_lies_on_or_beside_it_is_no_silent_matter() {
     }
     let (_folder, album) = kind("bunting", &[]);
     assert!(!done(&["fit", &album]).contains('!'));
+}
+
+/// What a fan does not have, and bunting: whole words, also with an s.
+const OF_FAN: &[&str] = &[
+    "leaf",
+    "leaves",
+    "bag",
+    "ring",
+    "page by page",
+    "opening",
+    "cover",
+    "insert",
+    "slot",
+    "pocket",
+    "spine",
+    "stack",
+    "photo",
+];
+const OF_BUNTING: &[&str] = &[
+    "leaf",
+    "leaves",
+    "ring",
+    "page by page",
+    "opening",
+    "cover",
+    "pocket",
+    "spine",
+    "photo",
+];
+
+/// Refuses each of these words in an answer; `page 1 of 3` and what is typed are no words of it.
+#[track_caller]
+fn has_none_of(words: &[&str], text: &str) {
+    let text = line(text).to_lowercase();
+    for word in words {
+        let mut at = text.match_indices(word).map(|(at, _)| at);
+        let whole = |at: &usize| {
+            let before = text[..*at].chars().next_back();
+            let rest = text[at + word.len()..].trim_start_matches('s');
+            let after = rest.chars().next();
+            let apart =
+                |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric() && !"._/-".contains(c));
+            apart(before) && apart(after.filter(|c| *c != '.'))
+        };
+        if let Some(at) = at.find(whole) {
+            let (from, to) = (at.saturating_sub(60), (at + 60).min(text.len()));
+            panic!("{word}: {}", text.get(from..to).unwrap_or(&text).trim());
+        }
+    }
+}
+
+/// The words of a printout, without its styles and drawings' paths.
+fn printed(album: &str, more: &[&str]) -> String {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("out.html").display().to_string();
+    let mut arguments = vec!["print", album];
+    match more {
+        [] => arguments.extend(["--html", &file]),
+        more => arguments.extend(more.iter().copied().chain(["--svg", &file])),
+    }
+    done(&arguments);
+    let read = |path: &Path| fs::read_to_string(path).expect("a page");
+    let html = match Path::new(&file).is_dir() {
+        false => read(Path::new(&file)),
+        true => {
+            let pages = fs::read_dir(&file).expect("pages");
+            pages
+                .map(|page| read(&page.expect("a page").path()))
+                .collect()
+        }
+    };
+    let body = html
+        .split_once("</style>")
+        .map_or(html.as_str(), |(_, body)| body);
+    words_of(body)
+}
+
+/// What stands between the tags.
+fn words_of(body: &str) -> String {
+    let mut text = String::new();
+    for piece in body.split('<').skip(1) {
+        let (tag, words) = piece.split_once('>').unwrap_or((piece, ""));
+        text.push(' ');
+        if tag.starts_with("title") || tag.starts_with("desc") || !words.trim().is_empty() {
+            text.push_str(words);
+        }
+    }
+    text
+}
+
+/// Without the names of its bags, and what its file calls a leaf.
+fn its_own(said: &str) -> String {
+    let own = [
+        "red bag",
+        "blue bag",
+        "`measured` of its leaf",
+        "a bag's bottom in its `[[bag]]`",
+    ];
+    own.iter()
+        .fold(line(said), |said, own| said.replace(own, ""))
+}
+
+#[test]
+fn what_a_kind_does_not_have_is_not_spoken_of() {
+    for (name, words) in [("fan", OF_FAN), ("bunting", OF_BUNTING)] {
+        let (_folder, album) = kind(name, &[]);
+        for verb in [
+            &["fit"][..],
+            &["fit", "--all"],
+            &["price"],
+            &["cut"],
+            &["buy"],
+            &["why"],
+            &["rules"],
+        ] {
+            let mut arguments = verb.to_vec();
+            arguments.insert(1, &album);
+            let said = done(&arguments);
+            has_none_of(words, &its_own(&said));
+        }
+        has_none_of(
+            words,
+            &printed(&album, &[])
+                .replace("red bag", "")
+                .replace("blue bag", ""),
+        );
+    }
+    let (_folder, fan) = kind("fan", &[]);
+    has_none_of(OF_FAN, &printed(&fan, &["--kit"]));
+}
+
+#[test]
+fn what_is_asked_of_things_that_there_are_not_is_refused() {
+    let (_folder, album) = kind("fan", &[]);
+    let bags = "models/supplies/shelf.toml";
+    for (arguments, said) in [
+        (
+            &["why", &album, "--insert", "4 x 6 in"][..],
+            "nothing goes into this kind of album",
+        ),
+        (
+            &["why", &album, "--insert", "4 x 6 in", "--into", "blade"],
+            "nothing goes into this kind of album",
+        ),
+        (
+            &["why", &album, "--need", "blade: 4 x 6 in"],
+            "nothing goes into this kind of album",
+        ),
+        (&["compare", &album, "--bags", bags], "made of a bag"),
+        (
+            &["print", &album, "--handout", "--output", "out.pdf"],
+            "this album has no leaves",
+        ),
+    ] {
+        let told = refused(arguments);
+        assert!(told.contains(said), "{arguments:?}: {told}");
+    }
+}
+
+#[test]
+fn a_typed_bag_is_one_of_its_kind() {
+    let (folder, _) = kind("bunting", &[]);
+    let style = folder.path().join("style.toml").display().to_string();
+    let said = done(&["fit", "--bag", "100 x 150 mm", "--style", &style]);
+    assert!(
+        said.contains("One pouch") && said.contains("card   92 x 104 mm"),
+        "{said}"
+    );
+    let (folder, _) = kind("fan", &[]);
+    let style = folder.path().join("style.toml").display().to_string();
+    let said = refused(&["fit", "--bag", "100 x 150 mm", "--style", &style]);
+    assert!(
+        said.contains("no part of this kind of album is made of a bag"),
+        "{said}"
+    );
+}
+
+/// What stands for a measure of the maker's own is named if this album reads it, and only then.
+#[test]
+fn what_is_to_be_measured_is_what_the_album_reads() {
+    for (name, there, not) in [
+        (
+            "fan",
+            &["blade_long", "blade_broad", "blade_thick"][..],
+            &["hole_diameter", "paper_caliper"][..],
+        ),
+        // The depth of the pouch stands for what lies below it.
+        (
+            "bunting",
+            &["line_thick", "nest.depth"],
+            &["hole_diameter", "sole"],
+        ),
+    ] {
+        let (_folder, album) = kind(name, &[]);
+        let said = done(&["fit", "--all", &album]);
+        for (names, is) in [(there, true), (not, false)] {
+            for name in names {
+                assert_eq!(said.contains(&format!("(`{name}`)")), is, "{name}: {said}");
+            }
+        }
+    }
+    let boards = done(&["fit", "--all", "--bag", "5 x 8 in", "--style", "boards"]);
+    assert!(
+        boards.contains("Thickness of a board: 5/64 in (`board_thick`)."),
+        "{boards}"
+    );
+}
+
+/// The pages of a printout, each with all that it says.
+fn pages(album: &str) -> Vec<String> {
+    let folder = tempfile::tempdir().expect("a folder");
+    let into = folder.path().join("pages");
+    done(&["print", album, "--svg", into.to_str().expect("a path")]);
+    let mut files: Vec<_> = fs::read_dir(into)
+        .expect("pages")
+        .map(|it| it.expect("a page").path())
+        .collect();
+    files.sort();
+    files
+        .iter()
+        .map(|file| fs::read_to_string(file).expect("a page"))
+        .collect()
+}
+
+#[test]
+fn a_frame_with_an_outline_is_drawn_and_printed_as_it_is_cut() {
+    let (_folder, album) = kind("fan", &[]);
+    let pages = pages(&album);
+    let drawn = |name: &str| {
+        let all: String = pages.concat();
+        let at = all
+            .find(&format!("data-name=\"{name}\""))
+            .or_else(|| all.find(&format!("id=\"{name}\"")));
+        at.unwrap_or_else(|| panic!("no {name}"));
+    };
+    drawn("sheath");
+    let outline = pages
+        .iter()
+        .find(|page| page.contains("Outline") && page.contains("sheath"));
+    assert!(outline.is_some(), "no outline of the sheath");
+    assert!(pages.concat().contains("1 rivet hole of"));
+}
+
+#[test]
+fn a_map_beside_the_template_keeps_its_heading_and_is_found_where_it_is_said_to_be() {
+    for album in [
+        "models/albums/letters.toml",
+        "models/albums/ferry-tickets.toml",
+    ] {
+        let pages = pages(album);
+        let has = |page: &String| line(&words_of(page)).contains("The album, page by page");
+        let at = pages.iter().rposition(has).expect("a map") + 1;
+        let said = format!("on page {at}: map");
+        assert!(
+            line(&words_of(&pages[0])).contains(&said),
+            "{album}: {said}"
+        );
+    }
 }

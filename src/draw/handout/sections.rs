@@ -9,6 +9,7 @@ use crate::cut::Answer;
 use crate::plan::Plan;
 use crate::report::handout::steps::{Shows, Uses};
 use crate::report::handout::{Block, Bullet, Section, front, lists, openings, said, sheets, steps};
+use crate::report::place;
 
 pub(super) fn text(section: Section) -> Set {
     Set {
@@ -189,6 +190,9 @@ fn building(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
 /// What faces what.
 fn facing(ask: &Ask<'_>, _: Sizes, width: i64) -> Vec<Set> {
     let plan = ask.plan;
+    if !place::opens(plan) {
+        return Vec::new();
+    }
     let mut cells = map::cells(plan);
     cells.extend(look::legend(plan, (width * 3 / 5).min(110 * MM)));
     let said = words(openings::introduction(plan));

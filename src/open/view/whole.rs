@@ -10,6 +10,7 @@ use crate::plan::Plan;
 use crate::plan::frames::FramePlan;
 use crate::report::handout::openings::{self, on_page};
 use crate::report::handout::sheets::words;
+use crate::report::place;
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -41,14 +42,16 @@ pub fn album(plan: &Plan) -> Markup {
         })
     };
     html! {
-        p class="quiet" data-key="intro" { (openings::introduction(plan)) }
-        ol class="openings" data-key="openings" {
-            @for opening in openings::openings(plan) {
-                li {
-                    h3 { (openings::named(plan, &opening)) }
-                    div class="opening" {
-                        div class="page" { @if let Some(left) = opening.left { (side(left).unwrap_or_default()) } }
-                        div class="page" { @if let Some(right) = opening.right { (side(right).unwrap_or_default()) } }
+        @if place::opens(plan) {
+            p class="quiet" data-key="intro" { (openings::introduction(plan)) }
+            ol class="openings" data-key="openings" {
+                @for opening in openings::openings(plan) {
+                    li {
+                        h3 { (openings::named(plan, &opening)) }
+                        div class="opening" {
+                            div class="page" { @if let Some(left) = opening.left { (side(left).unwrap_or_default()) } }
+                            div class="page" { @if let Some(right) = opening.right { (side(right).unwrap_or_default()) } }
+                        }
                     }
                 }
             }
@@ -77,7 +80,7 @@ pub fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
 }
 
 pub fn holes(plan: &Plan) -> Markup {
-    let pages = template::pages(Paper::A4, plan, &mut Vec::new(), &mut Vec::new());
+    let (pages, _) = template::pages(Paper::A4, plan, &mut Vec::new(), &mut Vec::new());
     html! {
         p data-key="true" { "Print the PDF for the template at true scale: a screen shows it smaller or larger." }
         @for said in crate::report::holes::sentences(plan) {

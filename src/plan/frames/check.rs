@@ -59,6 +59,9 @@ pub fn check(
                 laid,
                 mark: None,
             };
+            if !again.corners(part, &laid.outline) {
+                return Err(again.wrong(&part.name));
+            }
             again.frame(&part.name, frame)?;
         }
     }
@@ -136,6 +139,15 @@ impl Again<'_> {
         }
     }
 
+    /// Whether these are the corners that a style says.
+    fn corners(&self, of: &Part, laid: &[(i64, i64)]) -> bool {
+        let corner = |((x, y), at): (&(Expr, Expr), &(i64, i64))| {
+            let is = |expr: &Expr, at: i64| self.middle(expr).is_some_and(|it| near(it, at));
+            is(x, at.0) && is(y, at.1)
+        };
+        of.outline.len() == laid.len() && of.outline.iter().zip(laid).all(corner)
+    }
+
     fn part(&self, on: &Part, laid: &Laid) -> Result<(), VerifyError> {
         let wrong = || Err(self.wrong(&laid.name));
         let own = |field: &str| match laid.what {
@@ -175,12 +187,7 @@ impl Again<'_> {
         if !is_told(0) || !is_told(1) {
             return wrong();
         }
-        let corner = |((x, y), at): (&(Expr, Expr), &(i64, i64))| {
-            let is = |expr: &Expr, at: i64| self.middle(expr).is_some_and(|it| near(it, at));
-            is(x, at.0) && is(y, at.1)
-        };
-        let mut corners = on.outline.iter().zip(&laid.outline);
-        if on.outline.len() != laid.outline.len() || !corners.all(corner) {
+        if !self.corners(on, &laid.outline) {
             return wrong();
         }
         // Glue lies in its part, and is as wide as the style says.

@@ -10,6 +10,7 @@ use crate::plan::phrase::{Phrase, Piece};
 use crate::program::{PlaceError, WrongPlace};
 use crate::style::expr::{Expr, Node, Number, Path, Words};
 use crate::style::parts::{Edge, End, Frame, Kind, Lies, MOST_MARKS, Mark, Part, Sentence};
+use itertools::Itertools;
 use num_traits::{ToPrimitive, Zero};
 
 /// A side as a maker reads it; nothing if it is not known.
@@ -194,6 +195,7 @@ impl Laying<'_> {
             measures: frame.measures.clone(),
             width: self.width.interval().unwrap_or_default(),
             height: self.height.interval().unwrap_or_default(),
+            outline: self.corners(part),
             marks,
             out: self.out(&laid),
             grips: self.grips(),
@@ -220,6 +222,12 @@ impl Laying<'_> {
         }
     }
 
+    /// The corners of what is no rectangle.
+    fn corners(&self, of: &Part) -> Vec<(i64, i64)> {
+        let corner = |(x, y): &(Expr, Expr)| Some((self.value(x)?.drawn(), self.value(y)?.drawn()));
+        of.outline.iter().filter_map(corner).collect()
+    }
+
     /// A part where it lies, with what its slot says of it; its sentences come later.
     fn laid(
         &self,
@@ -230,9 +238,6 @@ impl Laying<'_> {
         back: bool,
     ) -> Laid {
         let side = |field| self.side(&on.lies, false, ends, field);
-        let outline = on.outline.iter();
-        let outline =
-            outline.filter_map(|(x, y)| Some((self.value(x)?.drawn(), self.value(y)?.drawn())));
         let glued = on.glued.iter();
         let glued = glued
             .filter_map(|(edge, wide)| Some(ends.area().strip(*edge, self.value(wide)?.drawn())));
@@ -252,7 +257,7 @@ impl Laying<'_> {
         ];
         Laid {
             flat: matches!(on.kind, Kind::Paper { flat: true, .. }),
-            outline: outline.collect(),
+            outline: self.corners(on),
             glued: glued.collect(),
             stops: match opens {
                 Some(Edge::Low) => on.lies.high.is_some(),
@@ -355,7 +360,8 @@ impl Laying<'_> {
             }
             self.mark = None;
         }
-        let heights: Vec<Interval> = marked.iter().filter_map(|it| it.up).collect();
+        let heights = marked.iter().filter_map(|it| it.up);
+        let heights: Vec<Interval> = heights.unique().collect();
         let fill = |path: &Path| {
             let of_all = path.head() == mark.name && path.last() == "heights";
             of_all.then(|| Piece::Lengths(heights.clone()))

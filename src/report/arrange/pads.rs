@@ -8,6 +8,7 @@ use crate::plan::Plan;
 use crate::plan::openings::Thing;
 use crate::report::handout::{Block, Section};
 use crate::report::json::list;
+use crate::report::place;
 use crate::report::words::{capital, count, listed, plain};
 use crate::supplies::Paper;
 use crate::text::summed;
@@ -29,7 +30,10 @@ pub fn sections(plan: &Plan, album: &Album, (at, pads): (usize, &[Dealt])) -> Ve
         match &dealt.deal {
             Ok(deal) => {
                 let said = Block::Text(verdict(dealt, deal));
-                let blocks = vec![said, Block::dashes(openings((dealt, at), paper))];
+                let blocks = vec![
+                    said,
+                    Block::dashes(openings((dealt, at), paper, place::opens(plan))),
+                ];
                 all.push(Section::new(
                     format!("{name}: which design goes where"),
                     blocks,
@@ -43,7 +47,11 @@ pub fn sections(plan: &Plan, album: &Album, (at, pads): (usize, &[Dealt])) -> Ve
             Err(why) => {
                 let mut blocks = vec![Block::Text(why_not(plan, dealt, why))];
                 if dealt.beyond.is_some() {
-                    blocks.push(Block::dashes(openings((dealt, at), paper)));
+                    blocks.push(Block::dashes(openings(
+                        (dealt, at),
+                        paper,
+                        place::opens(plan),
+                    )));
                 }
                 let title = match dealt.beyond {
                     Some(_) => "with more sheets",
@@ -158,15 +166,20 @@ fn leaf(piece: &Piece) -> String {
 /// Pages of one opening, with what is said of each.
 type Pages = Vec<(String, Vec<String>)>;
 
-/// One line an opening.
-fn openings((dealt, at): (&Dealt, usize), paper: &Paper) -> Vec<String> {
-    let mut lines: Vec<(Option<i64>, Pages)> = Vec::new();
+/// One line an opening, or a leaf where none is bound.
+fn openings((dealt, at): (&Dealt, usize), paper: &Paper, opens: bool) -> Vec<String> {
+    let mut lines: Vec<(String, Pages)> = Vec::new();
     for piece in own(dealt, at) {
         let (opening, page) = match &piece.seen {
-            None => (None, String::new()),
+            None => ("The album itself".to_owned(), String::new()),
+            Some(_) if !opens => (capital(&leaf(piece)), String::new()),
             Some(seen) => {
+                let opening = match seen.opening {
+                    0 => "Front cover".to_owned(),
+                    n => format!("Opening {n}"),
+                };
                 let side = if seen.right { "right" } else { "left" };
-                (Some(seen.opening), format!("{side}, {}", leaf(piece)))
+                (opening, format!("{side}, {}", leaf(piece)))
             }
         };
         let said = format!("{} {}", plain(&piece.name), design(dealt, paper, piece));
@@ -180,18 +193,13 @@ fn openings((dealt, at): (&Dealt, usize), paper: &Paper) -> Vec<String> {
             }
         }
     }
-    let line = |(opening, pages): (Option<i64>, Pages)| {
+    let line = |(opening, pages): (String, Pages)| {
         let page = |(page, all): (String, Vec<String>)| match page.is_empty() {
             true => listed(&all),
             false => format!("{page}: {}", listed(&all)),
         };
         let pages: Vec<String> = pages.into_iter().map(page).collect();
-        let where_ = match opening {
-            None => "The album itself".to_owned(),
-            Some(0) => "Front cover".to_owned(),
-            Some(n) => format!("Opening {n}"),
-        };
-        format!("{where_}: {}.", pages.join("; "))
+        format!("{opening}: {}.", pages.join("; "))
     };
     lines.into_iter().map(line).collect()
 }

@@ -24,7 +24,10 @@ pub fn under(plan: &Plan) -> String {
         _ => format!(": {}", listed(&each)),
     };
     let verdict = crate::report::verdict(plan.certainty);
-    format!("{}{kinds}. {verdict}", place::count(plan, all))
+    match plan.leaves.is_empty() {
+        true => verdict.to_owned(),
+        false => format!("{}{kinds}. {verdict}", place::count(plan, all)),
+    }
 }
 
 /// What one person makes of a plan of one leaf, and what it belongs to.

@@ -189,10 +189,15 @@ fn beforehand(room: Room<'_>) -> Vec<Block> {
         tick: true,
         ..Table::new(&["Cut", "Width × height", "Paper", "For", "A kit"], rows)
     };
+    let bags = room.classes.iter().any(|it| !it.plan.leaves.is_empty());
+    let kept = match bags {
+        true => "Put the pieces of each kit into one of its bags.",
+        false => "Keep the pieces of each kit together.",
+    };
     vec![
         Block::Table(table),
         Block::Text(format!(
-            "How to cut all sheets together: type “tuckwright cut {} --cheapest”. Put the pieces of each kit into one of its bags.",
+            "How to cut all sheets together: type “tuckwright cut {} --cheapest”. {kept}",
             room.typed
         )),
     ]

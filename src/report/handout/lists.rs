@@ -238,6 +238,9 @@ fn prints(plan: &Plan) -> Vec<((String, String), i64)> {
 
 /// Which way round the sizes are.
 pub fn across(plan: &Plan) -> String {
+    if plan.leaves.is_empty() {
+        return "Width first, from left to right.".to_owned();
+    }
     let one = place::titles(plan)[0];
     let mut frames = plan.frames.iter().filter(|frame| frame.leaf.is_some());
     let edges = frames.next().map_or(String::new(), |frame| {

@@ -9,7 +9,7 @@ use crate::album::Album;
 use crate::plan::phrase::Phrase;
 use crate::plan::steps::StepPlan;
 use crate::plan::{LeafPlan, Plan};
-use crate::report::words::{capital, grip, listed};
+use crate::report::words::{capital, count, grip, listed};
 use crate::report::{phrase, place};
 use crate::style::parts::{Bound, Edge};
 pub use crate::style::parts::{Shows, Uses};
@@ -77,6 +77,12 @@ pub fn steps(album: &Album, plan: &Plan, on_sheets: bool) -> Vec<Step> {
             blocks.extend(designs(plan).map(Block::Table));
         }
         let care = step.care.as_ref().map(|it| phrase::print(plan.ruler, it));
+        // What is said anyway is said once.
+        let known = |said: &String| {
+            let said = said.trim_end_matches('.').to_lowercase();
+            facts.care.as_ref().is_some_and(|it| it.starts_with(&said))
+        };
+        let care = care.filter(|said| !known(said));
         for care in care.into_iter().chain(facts.care) {
             blocks.push(Block::Text(format!("Take care: {care}")));
         }
@@ -221,12 +227,16 @@ fn cut(album: &Album, plan: &Plan, on_sheets: bool) -> Option<Facts> {
             .sum::<usize>()
         + plan.parts.len();
     let [one, more] = place::titles(plan);
+    let [on_its, on_their] = match plan.leaves.is_empty() {
+        true => [String::new(), String::new()],
+        false => [format!(" on its {one}"), format!(" on their {more}")],
+    };
     let first = match on_sheets {
         true => format!(
-            "Cut sheet 1 and lay its pieces on their {more} as drawn; where they lie well, cut the other sheets. Write on each piece what it is."
+            "Cut sheet 1 and lay its pieces{on_their} as drawn; where they lie well, cut the other sheets. Write on each piece what it is."
         ),
         false => format!(
-            "Cut one of each size from the list first, and lay it on its {one} as drawn. If it lies well, cut the others."
+            "Cut one of each size from the list first, and lay it{on_its} as drawn. If it lies well, cut the others."
         ),
     };
     (cut > 0).then(|| Facts {
@@ -289,10 +299,13 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
         let up = &frame.sides[0];
         let lies = place::marks(frame, name).unwrap_or_default();
         then.push(format!(
-            "{} {titled}, {up} up: {} {} of {}, {}.",
+            "{} {titled}, {up} up: {} of {}, {}.",
             frame.count,
-            frame.heights(name).len(),
-            marked.titles[1],
+            count(
+                frame.heights(name).len() as i64,
+                &marked.titles[0],
+                &marked.titles[1]
+            ),
             marked
                 .diameter
                 .map_or(String::new(), |it| length(ruler, it)),
@@ -387,6 +400,7 @@ fn order(plan: &Plan) -> Facts {
     let frame = plan.frames.iter().find(|frame| frame.leaf.is_some());
     let how = match frame.map(|frame| frame.bound) {
         Some(Bound::Fold) => "in each other in this order, the first outermost",
+        Some(Bound::No) => "in this order",
         _ => "in order, the first on top",
     };
     let leaves = place::titles(plan)[1];

@@ -19,20 +19,25 @@ pub(super) fn listing(Answer { plan, priced, .. }: Answer<'_>) -> Section {
         let [width, height, thick] = [closed.width, closed.height, closed.thickness].map(up);
         let twice = width.checked_mul(2).unwrap_or(width);
         lines.push(format!(
-            "Closed: {}, {} thick. Open: up to {}.",
+            "Closed: {}, {} thick.{}",
             ruler.show_size(width, height),
             ruler.show(thick),
-            ruler.show_size(twice, height)
+            match place::opens(plan) {
+                true => format!(" Open: up to {}.", ruler.show_size(twice, height)),
+                false => String::new(),
+            }
         ));
     }
-    let leaves = plan.leaves.iter().map(|leaf| leaf.count).sum();
+    let leaves: i64 = plan.leaves.iter().map(|leaf| leaf.count).sum();
     let bags = weight.lines.iter().filter(|line| line.what == What::Bags);
     let bags: Vec<String> = bags.map(|line| line.name.clone()).collect();
-    lines.push(format!(
-        "{}, made of {}.",
-        capital(&place::count(plan, leaves)),
-        listed(&bags)
-    ));
+    if leaves > 0 {
+        lines.push(format!(
+            "{}, made of {}.",
+            capital(&place::count(plan, leaves)),
+            listed(&bags)
+        ));
+    }
     let photos = facts::photos(plan);
     let of_size = |((width, height), n)| format!("{n} of {}", size(ruler, width, height));
     let photos: Vec<String> = photos.into_iter().map(of_size).collect();
