@@ -12,6 +12,7 @@ use crate::length::{Interval, Length};
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Marked};
 use crate::report::handout::{Block, said};
+use itertools::Itertools;
 
 /// Wide enough to hold and to read; no wider than what it is laid on.
 const STRIP: i64 = 44 * MM;
@@ -21,6 +22,8 @@ const BEYOND: i64 = 36 * MM;
 const ABOVE: i64 = Length::INCH.nm() * 3 / 4;
 /// Between two parts beside each other.
 const APART: i64 = 4 * MM;
+/// Words stand in no narrower and no lower room.
+const LEAST: i64 = 40 * MM;
 /// Half of a cradle, at each side of its fold.
 const HALF: i64 = 55 * MM;
 
@@ -33,8 +36,10 @@ struct Template<'a> {
     /// The edge that it is laid at; `None` for a cradle, which lies in a fold.
     at: Option<Edge>,
     large: Large,
-    /// What the holes take of it from the left, and from the right.
+    /// What the holes take of it from the left, and from the right; nothing if they stand in no row.
     taken: [i64; 2],
+    /// They stand at several distances from the edge that it is laid at: words stand beside each.
+    spread: bool,
 }
 
 /// Where everything that is pierced is, as values.
@@ -142,7 +147,12 @@ impl<'a> Template<'a> {
             at,
             large: Large::default(),
             taken,
+            spread: false,
         };
+        template.spread = at.is_some() && template.from_edge(None).len() > 1;
+        if template.spread {
+            template.taken = [0, 0];
+        }
         template.large = template.figure();
         template
     }
@@ -197,6 +207,48 @@ impl<'a> Template<'a> {
             Some(at) => edge(self.group[0], at),
             None => "fold",
         }
+    }
+
+    /// How far holes are from the edge that it is laid at, the nearest first; those of one name, or all.
+    fn from_edge(&self, name: Option<&str>) -> Vec<Interval> {
+        let first = self.group[0];
+        let all = holes(first).filter(|(mark, ..)| name.is_none_or(|name| mark.name == name));
+        let far = all.filter_map(|(mark, up, _)| {
+            Some(match self.at? {
+                Edge::Left => mark.across,
+                Edge::Right => less(first.width, mark.across),
+                Edge::Low => up,
+                Edge::High => less(first.height, up),
+            })
+        });
+        far.sorted_by_key(|it| it.middle()).dedup().collect()
+    }
+
+    /// What it shows, for who cannot see it.
+    fn about(&self, of: &str) -> String {
+        let count = self.large.circles.len();
+        let several = self.titles()[1];
+        match self.at {
+            Some(_) if self.spread => format!(
+                "The sheet through which {of} is punched, at true scale: {count} {several}."
+            ),
+            Some(at) => format!(
+                "The strip through which {of} is punched, at true scale: {count} {several} along its {} edge.",
+                direction(at)
+            ),
+            None => format!(
+                "The cradle through which {of} is pierced, at true scale: {count} {several} along its fold."
+            ),
+        }
+    }
+
+    /// Whether words have room beside these parts, or below them.
+    fn has_room(paper: Paper, tiles: &[Tile]) -> bool {
+        let body = paper.column();
+        let first = tiles.first().map(|it| it.window);
+        first.is_none_or(|it| {
+            body.width() - it.width() - APART > LEAST || body.height() - it.height() - APART > LEAST
+        })
     }
 
     /// `hole`, `station`: one of what it shows, and several.
@@ -267,7 +319,19 @@ pub fn pages(
         let template = Template::new(plan, group);
         let of = said::lengths(&template.names());
         let tiles = parts(&template.large, (body.width(), body.height()));
+        let about = template.about(&of);
         let mut rest = tiles.as_slice();
+        // What fills whole pages leaves the words a page of their own.
+        if !Template::has_room(paper, &tiles[..1]) {
+            let mut page = paper.page(&format!("Template at true scale: {of}"), &about);
+            let room = paper.column();
+            let none = Area {
+                left: room.right,
+                ..room
+            };
+            template.advice(&mut page, tiles.len() > 1, [room, none], (steps, more));
+            pages.push(page);
+        }
         while !rest.is_empty() {
             // Others stand beside the first, where words have room below them.
             let fits = |n: &usize| {
@@ -284,17 +348,6 @@ pub fn pages(
                 Some(part) => format!("Template at true scale, {part}: {of}"),
                 None => format!("Template at true scale: {of}"),
             };
-            let count = template.large.circles.len();
-            let several = template.titles()[1];
-            let about = match template.at {
-                Some(at) => format!(
-                    "The strip through which {of} is punched, at true scale: {count} {several} along its {} edge.",
-                    direction(at)
-                ),
-                None => format!(
-                    "The cradle through which {of} is pierced, at true scale: {count} {several} along its fold."
-                ),
-            };
             let mut page = paper.page(&title, &about);
             let before = more.len();
             template.on_page(&mut page, paper, here, (steps, more));
@@ -305,4 +358,14 @@ pub fn pages(
         }
     }
     (pages, beside)
+}
+
+/// A distance from the far edge.
+fn less(whole: Interval, part: Interval) -> Interval {
+    let end = |a: Length, b: Length| Length::from_nm(a.nm() - b.nm());
+    let (low, high) = (
+        end(whole.least(), part.most()),
+        end(whole.most(), part.least()),
+    );
+    Interval::between(low, high).unwrap_or(Interval::exact(high))
 }

@@ -5,7 +5,6 @@ use super::super::paper::{self, MM};
 use super::super::pieces::{holes, short_edge};
 use super::super::strips;
 use super::{Template, pierced};
-use crate::length::{Interval, Length};
 use crate::plan::frames::{Edge, FramePlan};
 use crate::report::handout::Block;
 use crate::report::handout::said as words;
@@ -67,7 +66,7 @@ impl Template<'_> {
         let ruler = self.plan.ruler;
         let mut lines = Vec::new();
         let mut told: Vec<&str> = Vec::new();
-        for (mark, up, diameter) in holes(first) {
+        for (mark, _, diameter) in holes(first) {
             if told.contains(&mark.name.as_str()) {
                 continue;
             }
@@ -79,19 +78,16 @@ impl Template<'_> {
                 n => format!("{n} {several}"),
             };
             let diameter = words::length(ruler, diameter);
-            let from_edge = self.at.map(|edge| match edge {
-                Edge::Left => mark.across,
-                Edge::Right => less(first.width, mark.across),
-                Edge::Low => up,
-                Edge::High => less(first.height, up),
-            });
-            lines.push(match from_edge {
-                Some(off) => format!(
+            let off = self.from_edge(Some(&mark.name));
+            let off = off.into_iter().map(|it| words::length(ruler, it));
+            let off = off.collect::<Vec<_>>();
+            lines.push(match off[..] {
+                [] => format!("{count} of {diameter}, centres on the fold."),
+                _ => format!(
                     "{count} of {diameter}, centres {} from the {}.",
-                    words::length(ruler, off),
+                    words::lengths(&off),
                     self.where_laid()
                 ),
-                None => format!("{count} of {diameter}, centres on the fold."),
             });
         }
         let tail = short_edge(first, Edge::Low);
@@ -145,14 +141,4 @@ fn packed(figures: &[Page], rooms: [Area; 2]) -> Option<Vec<(i64, i64)>> {
         })
     };
     figures.iter().map(place).collect()
-}
-
-/// A distance from the far edge.
-fn less(whole: Interval, part: Interval) -> Interval {
-    let end = |a: Length, b: Length| Length::from_nm(a.nm() - b.nm());
-    let (low, high) = (
-        end(whole.least(), part.most()),
-        end(whole.most(), part.least()),
-    );
-    Interval::between(low, high).unwrap_or(Interval::exact(high))
 }

@@ -6,7 +6,7 @@ use super::super::list::{Anchor, Area, Page, Role, Text};
 use super::super::paper::{MM, Paper, said};
 use super::super::pieces::{drawn, edge, extent, holes, name_of, numbered, short_edge, turned};
 use super::super::tile::{self, Tile};
-use super::{APART, Template};
+use super::{APART, LEAST, Template};
 use crate::length::Length;
 use crate::plan::frames::{Edge, FramePlan};
 use crate::report::handout::{Block, said as words};
@@ -65,7 +65,7 @@ impl Template<'_> {
             top: first.bottom + APART,
             ..body
         };
-        let high = first.height() > body.height() / 2;
+        let high = first.height() > body.height() / 2 && beside.width() > LEAST;
         let rooms = match (others, body.right - first.right > 80 * MM || high) {
             (Some(_), _) => [beside, corner],
             (None, true) => {
@@ -75,7 +75,32 @@ impl Template<'_> {
             (None, false) => [below, corner],
         };
         let joined = tiles.iter().any(|it| it.rows > 1 || it.columns > 1);
-        self.advice(page, joined, rooms, beside_it);
+        match Self::has_room(paper, tiles) {
+            true => self.advice(page, joined, rooms, beside_it),
+            // It says which part it is, as no heading can.
+            false => {
+                for (tile, strip) in tiles.iter().zip(&strips) {
+                    self.named(page, *tile, *strip);
+                }
+            }
+        }
+    }
+
+    /// Which part this is, on it.
+    fn named(&self, page: &mut Page, tile: Tile, strip: Area) {
+        let name = tile::named(tile).map(|name| format!(", {name}"));
+        let words = format!("Template{}", name.unwrap_or_default());
+        let at = |n: i64| Text {
+            anchor: Anchor::Middle,
+            face: Face::Bold,
+            ..said(
+                strip.left.midpoint(strip.right),
+                strip.top + 25 * MM + n * 6 * MM,
+                &words,
+                3_400_000,
+            )
+        };
+        try_all(page, strip.grown(-MM), (0..20).map(at).collect());
     }
 
     /// Draws one part with its upper left corner there; tells where it lies.
@@ -149,10 +174,11 @@ impl Sheet<'_, '_> {
             if cut && of.at.is_some() {
                 continue;
             }
-            let right = of.at == Some(Edge::Right);
+            let right = of.at == Some(Edge::Right) && !of.spread;
             let off = [0, 5 * MM, -5 * MM, 10 * MM, -10 * MM];
             let [clear, far] = of.taken;
             let (x, anchor) = match of.at {
+                _ if of.spread => (x + radius + 3 * MM, Anchor::Start),
                 Some(Edge::Right) => (strip.right - far - 5 * MM, Anchor::End),
                 Some(Edge::Left) | None => (clear + 5 * MM + dx, Anchor::Start),
                 Some(Edge::Low | Edge::High) => (x + radius + 3 * MM, Anchor::Start),
