@@ -6,6 +6,7 @@ use super::words::{
 };
 use super::{Answer, From, fit, holes, phrase, why};
 use crate::length::{Interval, Ruler};
+use crate::plan::frames::{Bound, Edge, FramePlan};
 use crate::plan::{LeafPlan, Plan, SizePlan};
 use itertools::Itertools;
 
@@ -167,6 +168,34 @@ fn to_do(was: (Interval, Interval), now: (Interval, Interval)) -> &'static str {
     }
 }
 
+/// Whether a frame is pierced at the same places as before, from the edges at which its template is laid.
+fn is_pierced_alike((before, plan): (&Plan, &Plan), frame: &FramePlan) -> bool {
+    let name = |plan: &Plan, it: &FramePlan| {
+        let leaf = it.leaf.and_then(|leaf| plan.leaves.get(leaf));
+        (it.name.clone(), leaf.map(|leaf| leaf.name.clone()))
+    };
+    let places = |frame: &FramePlan| -> Vec<[i64; 3]> {
+        let nm = |it: Interval| it.middle().nm();
+        let holes = frame.marks.iter();
+        let holes = holes.filter_map(|it| Some((it.across, it.up?, it.diameter?)));
+        let places = holes.map(|(across, up, wide)| {
+            let (width, height) = (nm(frame.width), nm(frame.height));
+            let [across, up] = [nm(across), nm(up)];
+            let from_edge = match frame.bound {
+                Bound::Fold => [2 * across - width, up],
+                Bound::At(Edge::Right) => [width - across, up],
+                Bound::At(Edge::High) => [across, height - up],
+                Bound::No | Bound::At(Edge::Left | Edge::Low) => [across, up],
+            };
+            [from_edge[0], from_edge[1], nm(wide)]
+        });
+        places.collect()
+    };
+    let mut old = before.frames.iter();
+    let old = old.find(|it| name(before, it) == name(plan, frame));
+    old.is_some_and(|old| places(old) == places(frame))
+}
+
 fn punched(before: Option<&Plan>, plan: &Plan) -> String {
     let said = |plan: &Plan| -> Vec<String> {
         let sentences = holes::sentences(plan);
@@ -178,17 +207,22 @@ fn punched(before: Option<&Plan>, plan: &Plan) -> String {
         return String::new();
     }
     let mut text = String::from("\n");
-    let same = before.is_some_and(|before| said(before) == now);
+    let same = before.is_some_and(|before| {
+        let mut frames = plan.frames.iter();
+        said(before) == now && frames.all(|it| is_pierced_alike((before, plan), it))
+    });
     let sentence = match same {
         true => "The holes stay where they are: the same template.".to_owned(),
         false => format!("A new template: {}.", now.join("; ")),
     };
     // They are punched with the old one.
-    let keep = |leaf: &LeafPlan| {
+    let keep = |(at, leaf): (usize, &LeafPlan)| {
         let mut old = before.into_iter().flat_map(|plan| &plan.leaves);
-        old.any(|old| old.name == leaf.name && old.bag == leaf.bag)
+        let mut frames = plan.frames.iter().filter(|it| it.leaf == Some(at));
+        let otherwise = |before| frames.any(|it| !is_pierced_alike((before, plan), it));
+        old.any(|old| old.name == leaf.name && old.bag == leaf.bag) && before.is_some_and(otherwise)
     };
-    let again = match !same && plan.leaves.iter().any(keep) {
+    let again = match !same && plan.leaves.iter().enumerate().any(keep) {
         true => " Leaves in the same bag have to be punched again.",
         false => "",
     };
