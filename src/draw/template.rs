@@ -149,7 +149,7 @@ impl<'a> Template<'a> {
             taken,
             spread: false,
         };
-        template.spread = at.is_some() && template.from_edge(None).len() > 1;
+        template.spread = at.is_some() && template.off_edge(None).len() > 1;
         if template.spread {
             template.taken = [0, 0];
         }
@@ -210,7 +210,7 @@ impl<'a> Template<'a> {
     }
 
     /// How far holes are from the edge that it is laid at, the nearest first; those of one name, or all.
-    fn from_edge(&self, name: Option<&str>) -> Vec<Interval> {
+    fn off_edge(&self, name: Option<&str>) -> Vec<Interval> {
         let first = self.group[0];
         let all = holes(first).filter(|(mark, ..)| name.is_none_or(|name| mark.name == name));
         let far = all.filter_map(|(mark, up, _)| {

@@ -378,11 +378,13 @@ fn called(style: &Style, measure: BagMeasure, folded: bool) -> String {
     };
     let rule = style.names.iter().find(first);
     let frame = style.leaf_name().unwrap_or("leaf");
+    let is_usual = |side: &str| style.name_rule(frame, side).is_none();
     match (rule, measure) {
         (Some(rule), _) => rule.name.to_string(),
-        (None, BagMeasure::Width) => format!("{frame}.width"),
-        (None, BagMeasure::Folded) => format!("{frame}.height"),
-        (None, BagMeasure::Height) if !folded => format!("{frame}.height"),
+        // What follows from it and more is another size.
+        (None, BagMeasure::Width) if is_usual("width") => format!("{frame}.width"),
+        (None, BagMeasure::Folded) if is_usual("height") => format!("{frame}.height"),
+        (None, BagMeasure::Height) if !folded && is_usual("height") => format!("{frame}.height"),
         (None, _) => format!("bag.{}", measure.name()),
     }
 }

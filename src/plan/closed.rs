@@ -1,6 +1,7 @@
 //! The closed album, as its style reckons it. Imports what reads a solution.
 
 use super::frames::{FramePlan, Laying};
+use super::view::View;
 use crate::length::Length;
 use crate::style::expr::Path;
 use crate::style::parts::Edge;
@@ -13,19 +14,27 @@ pub struct Closed {
     pub thickness: Length,
 }
 
-/// The largest over all kinds of leaf. `None` if the style does not say it, or where numbers are
-/// beyond any album.
-pub(super) fn closed(frames: &[(FramePlan, Laying<'_>)]) -> Option<Closed> {
+/// The largest over all kinds of leaf, or that of an album without leaves. `None` if the style does not say
+/// it, or where numbers are beyond any album.
+pub(super) fn closed(view: View<'_>, frames: &[(FramePlan, Laying<'_>)]) -> Option<Closed> {
     let leaves = frames.iter().filter(|(frame, _)| frame.leaf.is_some());
+    let mut of: Vec<(Option<&FramePlan>, Laying<'_>)> = leaves
+        .map(|(frame, laying)| (Some(frame), laying.clone()))
+        .collect();
+    if of.is_empty() {
+        of.push((None, Laying::of_album(view)));
+    }
     let most = |side: &str, out: &[Edge]| {
         let path = Path(vec!["closed".to_owned(), side.to_owned()]);
-        let of = |(frame, laying): &(FramePlan, Laying<'_>)| {
+        let one = |(frame, laying): &(Option<&FramePlan>, Laying<'_>)| {
             let value = laying.name(&path)?.interval()?.most();
-            let stands_out = frame.stands_out();
-            let mut out = out.iter().map(|edge| stands_out[*edge as usize]);
-            out.try_fold(value, Length::checked_add)
+            let stands_out = frame.map(FramePlan::stands_out);
+            let stands_out = stands_out.unwrap_or_default();
+            out.iter().try_fold(value, |sum, edge| {
+                sum.checked_add(stands_out[*edge as usize])
+            })
         };
-        let all: Option<Vec<Length>> = leaves.clone().map(of).collect();
+        let all: Option<Vec<Length>> = of.iter().map(one).collect();
         all?.into_iter().max()
     };
     Some(Closed {

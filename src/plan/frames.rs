@@ -17,7 +17,7 @@ use super::phrase::Phrase;
 use super::view::View;
 use super::{Parts, SizePlan};
 use crate::length::{Interval, Length};
-use crate::scene::ThingId;
+use crate::scene::{HoleAt, ThingId};
 pub use crate::style::parts::{Bound, Edge};
 use crate::style::parts::{Kind, Mark};
 use itertools::Itertools;
@@ -284,12 +284,33 @@ fn holes_met(parts: Parts<'_>, leaf: Option<ThingId>, mark: &Mark) -> Vec<(Strin
     holes.map(|hole| (called.name.clone(), *hole)).collect()
 }
 
-/// Tells the pieces of the leaves and of the album what follows from where they lie.
-pub(super) fn tell(frames: &[FramePlan], leaves: &mut [LeafPlan], own: &mut [PartPlan]) {
+/// Tells the leaves and their pieces, and those of the album, what follows from where things lie.
+pub(super) fn tell(
+    view: View<'_>,
+    frames: &[FramePlan],
+    leaves: &mut [LeafPlan],
+    own: &mut [PartPlan],
+) {
+    let (scene, hole) = (view.scene(), view.parts.style.hole());
     for frame in frames {
         let leaf = frame.leaf.and_then(|leaf| leaves.get_mut(leaf));
+        let plies = frame
+            .leaf
+            .and_then(|leaf| scene.plies.get(scene.leaves().get(leaf)?));
         let (parts, inserts) = match leaf {
-            Some(leaf) => (&mut leaf.parts[..], &mut leaf.inserts[..]),
+            Some(leaf) => {
+                let is_hole = |mark: &&Marked| hole.is_some_and(|hole| hole.name == mark.name);
+                let holes = frame.marks.iter().filter(is_hole);
+                let at = holes.filter_map(|mark| {
+                    Some(HoleAt {
+                        across: mark.across,
+                        up: mark.up?,
+                    })
+                });
+                let layers = at.map(|at| plies.map_or(0, |plies| plies.told(scene, at)));
+                leaf.layers_at_holes = layers.collect();
+                (&mut leaf.parts[..], &mut leaf.inserts[..])
+            }
             None => (&mut *own, &mut [][..]),
         };
         for laid in &frame.parts {

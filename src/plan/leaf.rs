@@ -6,7 +6,7 @@ use crate::album;
 use crate::length::{Interval, Length};
 use crate::program::model::Scope;
 use crate::scene::stack;
-use crate::scene::{Fact, HoleAt, Scene, ThingId};
+use crate::scene::{Fact, Scene, ThingId};
 use crate::style::parts::{Frame, Kind, Part};
 use crate::supplies::Supplies;
 
@@ -115,16 +115,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         piece(view, (Some(id), part), &said.parts, rule)
     });
     let parts = parts.collect();
-    let holes = scene.list(id, "holes").iter();
     let inserts = scene.list(id, "inserts").iter().zip(&said.inserts);
-    let plies = scene.plies.get(&id);
-    let layers = |hole: &ThingId| {
-        let at = HoleAt {
-            across: view.across(id).unwrap_or_default(),
-            up: of(*hole, "height").unwrap_or_default(),
-        };
-        plies.map_or(0, |plies| plies.told(scene, at))
-    };
     let punch = scene.part(scene.album(), "punch");
     LeafPlan {
         name: said.name.clone(),
@@ -139,7 +130,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
             .collect(),
         thickness: of(id, "thickness").unwrap_or_default(),
         thickness_at_holes: of(id, "thickness_at_holes").unwrap_or_default(),
-        layers_at_holes: holes.map(layers).collect(),
+        layers_at_holes: Vec::new(),
         layers_counted: Some(scene.count(id, "layers_counted")).filter(|n| *n > 0),
         punch_takes: punch.and_then(|p| of(p, "takes")),
         capacity: capacity::leaves(view, id),

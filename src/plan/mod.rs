@@ -28,7 +28,7 @@ use crate::program::{ExpandError, InstanceId, Stage, UnknownId, unread};
 use crate::scene::BagMeasure;
 use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
-use crate::style::expr::Relation;
+use crate::style::expr::{Expr, Relation};
 use itertools::Itertools;
 use phrase::Phrase;
 use std::collections::{BTreeMap, BTreeSet};
@@ -238,6 +238,19 @@ pub struct Plan {
     pub proofs: usize,
 }
 
+impl Plan {
+    /// Rings of one album: as many as a leaf has holes, or without leaves a part of the album.
+    pub fn rings(&self) -> usize {
+        let holes =
+            |frame: &frames::FramePlan| frame.marks.iter().filter(|it| it.up.is_some()).count();
+        match (self.takes_rings, self.leaves.is_empty()) {
+            (false, _) => 0,
+            (true, false) => self.holes.heights.len(),
+            (true, true) => self.frames.iter().map(holes).max().unwrap_or(0),
+        }
+    }
+}
+
 /// A piece of paper and its design.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Designed {
@@ -367,12 +380,39 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         return Err(VerifyError::Style(wrong));
     }
     let steps = steps::steps(view, &leaves, &laid);
-    let closed = closed::closed(&laid);
+    let closed = closed::closed(view, &laid);
     let frames: Vec<_> = laid.into_iter().map(|(frame, _)| frame).collect();
     frames::check::check(view.parts, view.finished, &frames)?;
     let mut leaves = leaves;
-    frames::tell(&frames, &mut leaves, &mut own);
+    frames::tell(view, &frames, &mut leaves, &mut own);
     frames::laid(view, &frames, &mut own);
+    // Without a leaf that is pierced there is no template: its sizes are nobody's.
+    let reads = |expr: &Expr| {
+        expr.names().iter().any(|(path, _)| {
+            ["template", "hole"].contains(
+                &scene
+                    .called
+                    .get(path.head())
+                    .copied()
+                    .unwrap_or(path.head()),
+            )
+        })
+    };
+    let mut marks = style.album_frames().flat_map(|(_, frame)| &frame.marks);
+    let is_pierced = !leaves.is_empty()
+        || marks.any(|mark| {
+            [Some(&mark.across), mark.up.as_ref()]
+                .into_iter()
+                .flatten()
+                .any(reads)
+        });
+    let of_template = expanded
+        .sizes
+        .iter()
+        .filter(|it| Some(it.thing) == view.template_thing());
+    let of_template: Vec<_> = of_template.map(|it| it.unknown).collect();
+    let unlimited = solution.unlimited.iter();
+    let unlimited = unlimited.filter(|it| is_pierced || !of_template.contains(it));
     let stack = |field: &str| scene.length(scene.album(), field).unwrap_or_default();
     let name = |id: &UnknownId| expanded.program.unknowns[id.0 as usize].name.clone();
     Ok(Plan {
@@ -401,7 +441,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         rules: view.rules(),
         assumed: view.assumed(),
         quantities: view.quantities(),
-        unlimited: solution.unlimited.iter().map(name).collect(),
+        unlimited: unlimited.map(name).collect(),
         unread: unread(style, album, expanded),
         proofs: solution.stats.proofs_checked,
     })

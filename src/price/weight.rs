@@ -140,7 +140,7 @@ pub fn weigh(album: &Album, plan: &Plan) -> Option<Weight> {
     if let Some(ring) = &plan.ring {
         let ring = supplies.rings.iter().find(|it| it.name == ring.name)?;
         let (grams, assumed) = of_ring(ring)?;
-        let count = i64::try_from(plan.holes.heights.len()).ok()?;
+        let count = i64::try_from(plan.rings()).ok()?;
         weight.put(What::Rings, &ring.name, count, grams, assumed)?;
     }
     weight.lines.sort_by_key(|line| line.what);

@@ -393,7 +393,8 @@ fn layers(leaf: &LeafPlan, made_of: Option<&str>, hole: &str) -> String {
     let most = leaf.layers_at_holes.iter().max().copied();
     let counted = match leaf.layers_counted {
         Some(counted) if most.is_some_and(|most| most < counted) => {
-            format!("; counted as {counted}, the most that a {hole} can meet")
+            let hole = crate::text::a(hole);
+            format!("; counted as {counted}, the most that {hole} can meet")
         }
         _ => String::new(),
     };

@@ -2,7 +2,6 @@
 
 use crate::cut::Order;
 use crate::cut::pieces::Made;
-use crate::plan::Plan;
 use crate::supplies::{Kind, Supplies};
 
 /// A number of one supply.
@@ -67,19 +66,11 @@ fn of_album(needs: &mut Needs, made: &Made<'_>) {
             }
         }
     }
-    let count = times(&[rings(made.plan)]);
+    let count = times(&[made.plan.rings() as i64]);
     let ring = made.plan.ring.as_ref();
     match ring.and_then(|r| supplies.rings.iter().position(|it| it.name == r.name)) {
         Some(ring) => needs.put(Kind::Ring, ring, count),
         None => needs.any_ring = needs.any_ring.saturating_add(count),
-    }
-}
-
-/// Rings of one album: one through each hole.
-fn rings(plan: &Plan) -> i64 {
-    match plan.takes_rings {
-        true => i64::try_from(plan.holes.heights.len()).unwrap_or(i64::MAX),
-        false => 0,
     }
 }
 

@@ -1,6 +1,6 @@
 //! What is wrong with a style beside its shape as TOML.
 
-use crate::text::{Place, Problem, meant, nearest};
+use crate::text::{self, Place, Problem, meant, nearest};
 use crate::vocabulary;
 use itertools::Itertools;
 
@@ -23,7 +23,7 @@ pub enum StyleError {
     Prefer { text: String },
     #[error("there is no `{name}` here")]
     Unknown { name: String, known: Vec<String> },
-    #[error("`{name}` belongs to {}, and this does not name one", a(kind))]
+    #[error("`{name}` belongs to {}, and this does not name one", text::a(kind))]
     Unbound { name: String, kind: &'static str },
     #[error("`{name}` can be that of {}", .leaves.iter().map(|l| format!("`{l}`")).join(" or of "))]
     WhichLeaf {
@@ -231,16 +231,6 @@ fn circle(names: &[String]) -> String {
     let first = names.next().unwrap_or_default();
     let through: String = names.map(|name| format!(", through {name}")).collect();
     format!("{first} follows from itself{through}")
-}
-
-/// A thing of a kind, in words.
-fn a(kind: &str) -> String {
-    let article = if kind.starts_with(['a', 'e', 'i', 'o', 'u']) {
-        "an"
-    } else {
-        "a"
-    };
-    format!("{article} {kind}")
 }
 
 /// What binds a variable to each thing of a kind, as it is typed.

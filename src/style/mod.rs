@@ -322,6 +322,22 @@ impl Style {
         !vocabulary::SINGLE.contains(&head) && names::Names::of(self, true).of_album(head).is_some()
     }
 
+    /// Whether the sides of a leaf are measures of its bag and nothing else.
+    pub fn leaf_is_its_bag(&self) -> bool {
+        let frame = self.leaf_frame().map_or("leaf", |(part, _)| &part.name);
+        let is_measure = |row: &parts::Row| match &row.is {
+            parts::Is::Value(parts::End::At(expr)) => {
+                matches!(&expr.node, expr::Node::Name(path) if path.head() == "bag")
+            }
+            _ => false,
+        };
+        let sides = ["width", "height"].map(|side| self.name_rule(frame, side));
+        sides
+            .into_iter()
+            .flatten()
+            .all(|rule| rule.rows.iter().all(is_measure))
+    }
+
     fn is_of_a_part(&self, unknown: &UnknownRule) -> bool {
         let head = unknown.name.head();
         let here = match unknown.bindings.as_slice() {

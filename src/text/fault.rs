@@ -315,6 +315,15 @@ pub fn either(words: &[impl AsRef<str>]) -> String {
     joined(words, "or")
 }
 
+/// A thing with its article.
+pub fn a(thing: &str) -> String {
+    let article = match thing.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        true => "an",
+        false => "a",
+    };
+    format!("{article} {thing}")
+}
+
 fn joined(words: &[impl AsRef<str>], last_with: &str) -> String {
     let words: Vec<String> = words
         .iter()

@@ -26,7 +26,7 @@ mod unseen;
 pub use alike::{grouped, summed};
 pub use cells::says_nothing;
 pub(crate) use cells::{Rows, separator, split_cells};
-pub use fault::{Kind, TextError, either, listed, wrong};
+pub use fault::{Kind, TextError, a, either, listed, wrong};
 pub(crate) use lines::{bound, capital, columns, wrapped};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};

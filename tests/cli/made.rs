@@ -6,16 +6,25 @@ use tempfile::TempDir;
 
 /// A sheath round a pad, each text in the place of another, in its style or its album; its folder and file.
 fn sheath(changes: &[(&str, &str)]) -> (TempDir, String) {
+    made("sheath", "pad.toml", changes)
+}
+
+/// The same of sacks in a row.
+fn pennants(changes: &[(&str, &str)]) -> (TempDir, String) {
+    made("pennants", "row.toml", changes)
+}
+
+fn made(kind: &str, album: &str, changes: &[(&str, &str)]) -> (TempDir, String) {
     let folder = tempfile::tempdir().expect("a folder");
-    for name in ["style.toml", "pad.toml"] {
-        let path = format!("{}/tests/styles/sheath/{name}", env!("CARGO_MANIFEST_DIR"));
+    for name in ["style.toml", album] {
+        let path = format!("{}/tests/styles/{kind}/{name}", env!("CARGO_MANIFEST_DIR"));
         let mut words = fs::read_to_string(path).expect("a file");
         for (before, after) in changes {
             words = words.replace(before, after);
         }
         fs::write(folder.path().join(name), words).expect("a file");
     }
-    let file = folder.path().join("pad.toml");
+    let file = folder.path().join(album);
     (folder, file.to_str().expect("a path").to_owned())
 }
 
@@ -110,4 +119,104 @@ fn nothing_is_cut_that_has_no_height() {
         one_line(&out).contains("The tag leaves the finger hole free"),
         "{out}"
     );
+}
+
+/// All that is written on the pages of a printout.
+fn printed(file: &str) -> String {
+    let folder = tempfile::tempdir().expect("a folder");
+    done(&[
+        "print",
+        file,
+        "--svg",
+        folder.path().to_str().expect("a path"),
+    ]);
+    let pages = fs::read_dir(folder.path()).expect("pages");
+    let pages = pages.map(|page| fs::read_to_string(page.expect("a page").path()).expect("text"));
+    pages
+        .collect::<String>()
+        .replace(['\u{a0}', '\u{202f}'], " ")
+}
+
+/// Two holes that stand beside each other.
+const TWO: (&str, &str) = (
+    "across = 'pad_wide / 2'",
+    "across = 'pad_wide / 4 + finger_hole.place * pad_wide / 2', count = '2'",
+);
+
+#[test]
+fn a_template_says_where_each_of_its_holes_is() {
+    let (_folder, file) = sheath(&[TWO]);
+    let all = printed(&file);
+    for said in [
+        "¾ in and 2¼ in from the seam",
+        "SEAM: lay it at",
+        "THIS SIDE UP",
+    ] {
+        assert!(all.contains(said), "{said}");
+    }
+    assert!(!all.contains("along its left edge"));
+}
+
+#[test]
+fn a_template_that_fills_its_pages_has_its_words_on_one_of_their_own() {
+    let wide = [
+        TWO,
+        ("value = \"3 in\"", "value = \"16 in\""),
+        ("value = \"5 in\"", "value = \"26 in\""),
+        ("8 1/2 x 11 in", "50 x 50 in"),
+    ];
+    let (_folder, file) = sheath(&wide);
+    let all = printed(&file);
+    for said in [
+        "Print this page at 100 %, not fitted to the page",
+        "Template, row 1 of 3 from the head, column 1 of 2 from the left",
+        "Template, row 3 of 3 from the head, column 2 of 2 from the left",
+    ] {
+        assert!(all.contains(said), "{said}");
+    }
+}
+
+#[test]
+fn holes_that_stand_elsewhere_in_another_bag_need_another_template() {
+    let (_folder, file) = pennants(&[]);
+    let other = done(&["compare", &file, "--bag", "110 x 170 mm", "--leaf", "sack"]);
+    assert!(other.contains("A new template"), "{other}");
+    let same = done(&["compare", &file, "--bag", "100 x 150 mm", "--leaf", "sack"]);
+    assert!(same.contains("the same template"), "{same}");
+}
+
+#[test]
+fn each_hole_of_the_style_is_counted_with_its_layers() {
+    let (_folder, file) = pennants(&[]);
+    let all = one_line(&done(&["fit", &file, "--all"]));
+    assert!(all.contains("(4, 4 layers"), "{all}");
+    assert!(!all.contains(" a eyelet"), "{all}");
+}
+
+#[test]
+fn without_leaves_the_closed_size_is_that_of_the_style() {
+    let (_folder, file) = sheath(&[]);
+    let price = json(&["price", &file, "--json"]);
+    assert!(price.to_string().contains("\"3 1/8 in\""), "{price:#}");
+}
+
+#[test]
+fn parts_of_the_album_are_threaded_on_rings() {
+    let bore = "count = 'cards'\nmarks = [{ name = \"bore\", across = 'card.width / 2', up = 'card.height - finger', diameter = 'play' }]\n[[choice]]\nname = \"ring\"\nfrom = \"rings\"\nwhy = \"what holds the cards\"";
+    let loops = "[[ring]]\nname = \"loop\"\ninside = \"1 in\"\n[[paper]]\nname = \"scrap\"";
+    let (_folder, file) = sheath(&[
+        ("count = 'cards'", bore),
+        ("[[paper]]\nname = \"scrap\"", loops),
+    ]);
+    let price = one_line(&done(&["price", &file]));
+    assert!(price.contains("Rings: 1 of loop"), "{price}");
+}
+
+#[test]
+fn a_bag_that_is_turned_over_is_not_called_its_leaf() {
+    let (_folder, file) = pennants(&[]);
+    let why = one_line(&done(&["why", &file, "--grow", "seal.height"]));
+    assert!(why.contains("The height of bag, now 150 mm"), "{why}");
+    let need = one_line(&done(&["why", &file, "--need", "bag: 60 x 90 mm"]));
+    assert!(need.contains("The smallest bags, width x height"), "{need}");
 }

@@ -78,7 +78,7 @@ impl Template<'_> {
                 n => format!("{n} {several}"),
             };
             let diameter = words::length(ruler, diameter);
-            let off = self.from_edge(Some(&mark.name));
+            let off = self.off_edge(Some(&mark.name));
             let off = off.into_iter().map(|it| words::length(ruler, it));
             let off = off.collect::<Vec<_>>();
             lines.push(match off[..] {

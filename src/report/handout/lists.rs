@@ -78,10 +78,9 @@ fn cards(album: &Album, plan: &Plan) -> Vec<String> {
 }
 
 fn rings(plan: &Plan) -> Option<String> {
-    let ruler = plan.ruler;
-    let holes = plan.holes.heights.len() as i64;
+    let (ruler, rings) = (plan.ruler, plan.rings() as i64);
     let Some(ring) = &plan.ring else {
-        let rings = count(holes, "loose ring", "loose rings");
+        let rings = count(rings, "loose ring", "loose rings");
         let said = || format!("{rings} that take the stack at the holes");
         return plan.takes_rings.then(said);
     };
@@ -89,7 +88,7 @@ fn rings(plan: &Plan) -> Option<String> {
     Some(format!(
         "{}: {}, {} inside{}",
         capital(&ring.name),
-        count(holes, "ring", "rings"),
+        count(rings, "ring", "rings"),
         length(ruler, ring.inside),
         wire.unwrap_or_default()
     ))

@@ -71,7 +71,7 @@ pub(super) fn listing(Answer { plan, priced, .. }: Answer<'_>) -> Section {
         lines.push(format!("Papers: {}.", listed(&papers)));
     }
     if let Some(ring) = &plan.ring {
-        let rings = plan.holes.heights.len();
+        let rings = plan.rings();
         lines.push(format!(
             "Rings: {rings} of {}, {} inside.",
             ring.name,

@@ -25,12 +25,17 @@ pub fn need(from: From<'_>, wants: &[Want], need: &Need) -> String {
     let said = format!("What takes, uncut: {}.", listed(&all));
     text.push_str(&wrapped(&said, "", "  "));
     text.push_str(&wrapped(&like(ruler, need), "", "  "));
-    let heading = "The smallest leaves, width x height, least area first";
-    text.push_str(&headed(heading));
+    // A leaf that is folded of its bag has other sides.
+    let [single, several] = match from.style.leaf_is_its_bag() {
+        true => ["leaf", "leaves"],
+        false => ["bag", "bags"],
+    };
+    let heading = format!("The smallest {several}, width x height, least area first");
+    text.push_str(&headed(&heading));
     let leaves = need.leaves.iter();
     text.push_str(&numbered(leaves.map(|leaf| one_leaf(ruler, wants, leaf))));
     let largest = ruler.show(LARGEST);
-    let none = format!("No leaf takes them, up to {largest} wide and high.");
+    let none = format!("No {single} takes them, up to {largest} wide and high.");
     let said = match (need.leaves.is_empty(), need.all) {
         (true, true) => none.as_str(),
         (true, false) => "None was found before a limit was met.",
