@@ -13,7 +13,7 @@ use crate::length::Interval;
 use crate::program::model::{Meaning, Value};
 use crate::scene::{ThingId, stack};
 use crate::style::expr::{Binding, Condition, ConditionNode, Expr, Node, Path, Test, Words};
-use crate::style::parts::{self, Sentence, Shows, Uses};
+use crate::style::steps::{self, Sentence, Shows, Uses};
 
 /// One step, as far as the style says it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -88,7 +88,7 @@ struct Telling<'a> {
 }
 
 impl<'a> Telling<'a> {
-    fn step(&self, step: &parts::Step) -> StepPlan {
+    fn step(&self, step: &steps::Step) -> StepPlan {
         let mut needs = Vec::new();
         let of_album = |words: &Vec<Words>| self.phrase(&self.album, words);
         let always: Vec<Phrase> = step.needs.iter().filter_map(of_album).collect();

@@ -5,7 +5,7 @@ use crate::album::Album;
 use crate::cut::{Trimmer, pieces};
 use crate::plan::Plan;
 use crate::plan::steps::StepPlan;
-use crate::style::parts::{Shows, Uses};
+use crate::style::steps::{Shows, Uses};
 use crate::text::{Fault, Place, either, nearest};
 use thiserror::Error;
 

@@ -3,9 +3,10 @@
 
 use super::StyleError;
 use super::check::Checker;
-use super::expr::{Binding, Condition, ConditionNode, Expr, Path, Words};
-use super::names::{self, Kinds, Names, kind_of, read_by};
-use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Sentence, Slot, Step, Uses};
+use super::check_steps::same_condition;
+use super::expr::{Condition, ConditionNode, Expr, Path};
+use super::names::{self, Kinds, Names, read_by};
+use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Slot};
 use crate::text::Place;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
@@ -293,163 +294,8 @@ impl Checker<'_> {
         }
     }
 
-    fn step(&mut self, step: &Step) {
-        if let Some(Uses::Mark(name)) = &step.uses {
-            let marks = self.marks().map(|mark| mark.name.clone());
-            let known: Vec<String> = marks.collect();
-            if !known.contains(name) {
-                let (name, place) = (name.clone(), step.place);
-                self.refuse(place, StyleError::NoMark { name, known });
-            }
-        }
-        let kinds = Kinds::new();
-        for sentence in step.does.iter().chain(&step.checks) {
-            self.sentence(sentence, &kinds);
-            self.whole(sentence);
-        }
-        if let Some(minutes) = &step.minutes {
-            self.wanted(minutes, Dimension::Number, &kinds);
-        }
-        let words = step.care.iter().chain(&step.needs);
-        for words in words.flatten() {
-            self.word(words, &kinds);
-        }
-    }
-
-    fn sentence(&mut self, sentence: &Sentence, kinds: &Kinds) {
-        let mut inside = kinds.clone();
-        for binding in &sentence.bindings {
-            self.bind_said(binding, &mut inside);
-        }
-        self.conditions_said(&sentence.when, &inside);
-        let words = sentence.say.iter().chain(sentence.head.iter().flatten());
-        for words in words.chain(sentence.needs.iter().flatten()) {
-            self.word(words, &inside);
-        }
-    }
-
-    /// A step's sentence is said whole: it asks for what an album may not have.
-    fn whole(&mut self, sentence: &Sentence) {
-        let mut kinds = Kinds::new();
-        let before = self.errors.len();
-        for binding in &sentence.bindings {
-            self.bind_said(binding, &mut kinds);
-        }
-        self.errors.truncate(before);
-        let when = &sentence.when;
-        let all = sentence.say.iter().chain(sentence.head.iter().flatten());
-        for words in all.chain(sentence.needs.iter().flatten()) {
-            let Words::Value(expr) = words else { continue };
-            for (path, place) in expr.names() {
-                let [head, field] = path.0.as_slice() else {
-                    continue;
-                };
-                // What the program says of a piece of paper are its sides.
-                let field = match field.as_str() {
-                    "size" | "unfolded" => "width",
-                    field => field,
-                };
-                let name = Path(vec![head.clone(), field.to_owned()]);
-                if self.may_be_missing(&name, &kinds) && !self.is_asked(&name, &kinds, when) {
-                    let name = path.to_string();
-                    let is = self.names.part(head).or(self.names.of_album(head));
-                    let ask = match is {
-                        Some("mat") => format!("{head}.wanted"),
-                        _ if self.is_chosen(head) => format!("given({head})"),
-                        _ => format!("given({name})"),
-                    };
-                    self.refuse(place, StyleError::Unsaid { name, ask });
-                }
-            }
-        }
-    }
-
-    /// Whether an album may have no such value: nothing gives it, or its size is only to be found under a
-    /// condition.
-    fn may_be_missing(&self, name: &Path, kinds: &Kinds) -> bool {
-        let kind = |word: &str| kinds.iter().rev().find(|(v, _)| v == word).map(|(_, k)| *k);
-        if (kind(name.head()), name.last()) == (Some("insert"), "edge") {
-            let mut slots = self.style.slots();
-            return slots.any(|(_, slot)| slot.opens.is_some() && slot.edge.is_none());
-        }
-        if self.is_chosen(name.head()) {
-            return true;
-        }
-        let Ok(known) = self.names.lookup(name, kinds) else {
-            return false;
-        };
-        let mut found = self
-            .style
-            .unknowns
-            .iter()
-            .filter(|it| it.name == *name)
-            .peekable();
-        match found.peek() {
-            Some(_) => found.all(|it| !it.when.is_empty()),
-            None => known.optional && !known.unknown,
-        }
-    }
-
-    /// Whether the album chooses it among its supplies, if there are any.
-    fn is_chosen(&self, head: &str) -> bool {
-        let mut choices = self.style.choices.iter();
-        choices.any(|choice| matches!(&choice.name.0[..], [name] if name == head))
-    }
-
-    /// Whether conditions ask for a value: by its name, by what it is found under, or by comparing it.
-    fn is_asked(&self, name: &Path, kinds: &Kinds, when: &[Condition]) -> bool {
-        let full = self.names.full(name, kinds);
-        let mut named = Vec::new();
-        when.iter().for_each(|it| self.asked(it, &mut named));
-        let compared = when
-            .iter()
-            .filter(|it| matches!(it.node, ConditionNode::Compare(..)));
-        compared.for_each(|it| names::in_condition(it, &mut named));
-        let found = self.style.unknowns.iter().filter(|it| it.name == *name);
-        let mut under = found.flat_map(|it| &it.when);
-        named
-            .into_iter()
-            .any(|it| full.starts_with(&self.names.full(it, kinds)))
-            || under.any(|it| {
-                when.iter()
-                    .any(|other| same_condition(&it.node, &other.node))
-            })
-    }
-
-    fn bind_said(&mut self, binding: &Binding, kinds: &mut Kinds) {
-        if let [head, list] = binding.list.0.as_slice() {
-            let of = kind_of(kinds, head);
-            let mut frames = self.style.album_frames();
-            let mut is_frame = || frames.any(|(part, _)| part.name == *head);
-            let of = of.or_else(|| is_frame().then_some("frame"));
-            let mut lists = vocabulary::SAID_LISTS.iter();
-            if let Some((_, _, kind)) = lists.find(|(k, l, _)| Some(*k) == of && l == list) {
-                return kinds.push((binding.variable.clone(), kind));
-            }
-        }
-        self.bind(binding, kinds);
-    }
-
-    fn word(&mut self, words: &Words, kinds: &Kinds) {
-        let Words::Value(expr) = words else { return };
-        if let super::expr::Node::Name(path) = &expr.node
-            && let [head, field] = path.0.as_slice()
-        {
-            let kind = kind_of(kinds, head);
-            let kind = kind
-                .or_else(|| self.names.part(head).or_else(|| self.names.of_album(head)))
-                .or_else(|| self.hole(head))
-                .unwrap_or(head.as_str());
-            let house = |(of, word, _): &(&str, &str, &str)| *of == kind && word == field;
-            if vocabulary::SAID.iter().any(house) {
-                return;
-            }
-        }
-        self.expr(expr, kinds, &[], false);
-    }
-
     /// The marks of all frames.
-    fn marks(&self) -> impl Iterator<Item = &Mark> {
+    pub(super) fn marks(&self) -> impl Iterator<Item = &Mark> {
         let frames = self.style.parts.iter().filter_map(|part| match &part.kind {
             Kind::Frame(frame) => Some(&frame.marks),
             _ => None,
@@ -457,15 +303,8 @@ impl Checker<'_> {
         frames.flatten()
     }
 
-    /// The kind of a mark that is a hole.
-    fn hole(&self, name: &str) -> Option<&'static str> {
-        let mut marks = self.marks();
-        let hole = marks.find(|mark| mark.name == name && mark.up.is_some());
-        hole.map(|_| "hole")
-    }
-
     /// An expression of this dimension; the bare 0 is a length too.
-    fn wanted(&mut self, expr: &Expr, wanted: Dimension, kinds: &Kinds) {
+    pub(super) fn wanted(&mut self, expr: &Expr, wanted: Dimension, kinds: &Kinds) {
         if let Some(known) = self.expr(expr, kinds, &[], false)
             && known.dimension != wanted
             && !(wanted == Dimension::Length && expr.is_zero())
@@ -529,14 +368,4 @@ fn never_both(one: &[Condition], other: &[Condition]) -> bool {
         _ => false,
     };
     one.iter().any(|a| other.iter().any(|b| contrary(a, b)))
-}
-
-fn same_condition(a: &ConditionNode, b: &ConditionNode) -> bool {
-    match (a, b) {
-        (ConditionNode::Given(a), ConditionNode::Given(b))
-        | (ConditionNode::Free(a), ConditionNode::Free(b))
-        | (ConditionNode::Flag(a), ConditionNode::Flag(b)) => a == b,
-        (ConditionNode::Text(a, s, x), ConditionNode::Text(b, t, y)) => (a, s, x) == (b, t, y),
-        _ => false,
-    }
 }

@@ -1,12 +1,13 @@
 //! A kind of album: named quantities, unknowns, choices and rules, as text that a maker can change.
 //!
 //! `text` reads the file, `grammar` the rules in it; `check` tests every name (`names`), dimension and
-//! product before any album is looked at (`check_parts` those of the tables), and finds what nothing
+//! product before any album is looked at (`check_parts` and `check_steps` those of the tables), and finds what nothing
 //! reads (`unread`); `named` finds the one that an album names. May import `length`, `text`, `vocabulary` and
 //! `album`.
 
 pub mod check;
 mod check_parts;
+mod check_steps;
 #[cfg(test)]
 mod check_tests;
 pub mod expr;
@@ -21,6 +22,7 @@ pub mod parts;
 mod parts_text;
 mod shapes;
 pub mod shipped;
+pub mod steps;
 pub mod text;
 pub mod unread;
 
@@ -31,8 +33,9 @@ use crate::length::{LengthError, Ruler, parse_interval, parse_ratio};
 use crate::text::{Files, Place, Said};
 use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
-use parts::{Kind, NameRule, Part, Step};
+use parts::{Kind, NameRule, Part};
 use std::collections::{BTreeMap, BTreeSet};
+use steps::Step;
 
 /// A named number of the style, such as the reveal beside a mat.
 #[derive(Clone, Debug, PartialEq, Eq)]

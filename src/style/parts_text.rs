@@ -7,6 +7,7 @@ use super::shapes::{
     BOUND, EDGE_WORDS, ENDS, GLUED, JOINED, MARK, OPENS, PART, ROW, SENTENCE, SHOWS, STEP,
     THICKENS, WHERE,
 };
+use super::steps::{Sentence, Step, Uses};
 use super::text::Reader;
 use super::{StyleError, Tells};
 use crate::text::{Item, Kind as Wants, Node, Table};

@@ -1,7 +1,8 @@
 //! The keys that each table of a style file may have, with an example of each, and the words for edges. May
 //! import `text`.
 
-use super::parts::{Bound, Edge, Shows, Thickens};
+use super::parts::{Bound, Edge, Thickens};
+use super::steps::Shows;
 use crate::text::Shape;
 
 pub(super) const STYLE: Shape = Shape::new("a style", &["style", "rule"]).keys(&[

@@ -9,7 +9,8 @@ use crate::plan::leaf;
 use crate::plan::phrase::{Phrase, Piece};
 use crate::program::{PlaceError, WrongPlace};
 use crate::style::expr::{Expr, Node, Number, Path, Words};
-use crate::style::parts::{Edge, End, Frame, Kind, Lies, MOST_MARKS, Mark, Part, Sentence};
+use crate::style::parts::{Edge, End, Frame, Kind, Lies, MOST_MARKS, Mark, Part};
+use crate::style::steps::Sentence;
 use itertools::Itertools;
 use num_traits::{ToPrimitive, Zero};
 

@@ -10,7 +10,7 @@ use crate::plan::Plan;
 use crate::price::time::Timed;
 use crate::price::weight::{Line, Weight, What};
 use crate::report::words::{capital, count, listed};
-use crate::style::parts::{Shows, Uses};
+use crate::style::steps::{Shows, Uses};
 
 /// Students who make the same album, and spare kits of it.
 #[derive(Clone, Copy, Debug)]

@@ -12,7 +12,7 @@ use crate::plan::{LeafPlan, Plan};
 use crate::report::words::{capital, count, grip, listed};
 use crate::report::{phrase, place};
 use crate::style::parts::{Bound, Edge};
-pub use crate::style::parts::{Shows, Uses};
+pub use crate::style::steps::{Shows, Uses};
 
 /// What a step holds beside the style's own sentences.
 #[derive(Default)]
