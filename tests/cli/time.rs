@@ -7,7 +7,7 @@ use std::path::Path;
 use std::process::Stdio;
 use std::time::{Duration, Instant};
 
-/// An album whose sizes are each nothing or a step, and whose sums must come out at half: of all
+/// An album whose sizes are each a step or two, and whose sums must come out half way: of all
 /// small questions the hardest to search.
 fn split(folder: &Path, unknowns: usize, sums: usize) -> String {
     let mut dice = 7u64;
@@ -16,12 +16,12 @@ fn split(folder: &Path, unknowns: usize, sums: usize) -> String {
         dice >> 33
     };
     let mut style = "style = \"split\"\ntitle = \"Halves\"\n[quantity]\n\
-                     one = { value = \"1/8 in\", why = \"a step\" }\n"
+                     two = { value = \"1/4 in\", why = \"two steps\" }\n"
         .to_owned();
     let mut rules = String::new();
     for sum in 0..sums {
         let times: Vec<u64> = (0..unknowns).map(|_| roll() % 100).collect();
-        let half = times.iter().sum::<u64>() / 2;
+        let half = times.iter().sum::<u64>() * 3 / 2;
         writeln!(
             style,
             "half{sum} = {{ value = \"{half} / 8 in\", why = \"half\" }}"
@@ -33,7 +33,7 @@ fn split(folder: &Path, unknowns: usize, sums: usize) -> String {
         rules.push_str(&rule(&format!("sum {sum}"), &require));
     }
     for at in 0..unknowns {
-        rules.push_str(&rule(&format!("step {at}"), &format!("u{at}.width <= one")));
+        rules.push_str(&rule(&format!("step {at}"), &format!("u{at}.width <= two")));
         style.push_str(&format!(
             "[[unknown]]\nname = \"u{at}.width\"\nfor = [\"leaf in leaves\"]\nprefer = \"large\"\nwhy = \"a size\"\n"
         ));
