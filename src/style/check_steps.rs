@@ -6,6 +6,7 @@ use super::check::Checker;
 use super::expr::{Binding, Condition, ConditionNode, Node, Path, Words};
 use super::names::{self, Kinds, kind_of};
 use super::steps::{Sentence, Step, Uses};
+use crate::text::Problem as _;
 use crate::vocabulary::{self, Dimension};
 
 impl Checker<'_> {
@@ -66,6 +67,10 @@ impl Checker<'_> {
                     field => field,
                 };
                 let name = Path(vec![head.clone(), field.to_owned()]);
+                if (kind_of(&kinds, head), field) == (Some("insert"), "edge") {
+                    self.edges_named();
+                    continue;
+                }
                 if self.may_be_missing(&name, &kinds) && !self.is_asked(&name, &kinds, when) {
                     let name = path.to_string();
                     let is = self.names.part(head).or(self.names.of_album(head));
@@ -80,14 +85,23 @@ impl Checker<'_> {
         }
     }
 
+    /// Where sentences speak of the edge at which a thing shows, each slot that opens has a word for it.
+    fn edges_named(&mut self) {
+        for (part, slot) in self.style.slots() {
+            let slot = slot.opens.is_some() && slot.edge.is_none();
+            let fault = StyleError::NoEdge {
+                name: part.name.clone(),
+            }
+            .at(part.place);
+            if slot && !self.errors.contains(&fault) {
+                self.errors.push(fault);
+            }
+        }
+    }
+
     /// Whether an album may have no such value: nothing gives it, or its size is only to be found under a
     /// condition.
     fn may_be_missing(&self, name: &Path, kinds: &Kinds) -> bool {
-        let kind = |word: &str| kinds.iter().rev().find(|(v, _)| v == word).map(|(_, k)| *k);
-        if (kind(name.head()), name.last()) == (Some("insert"), "edge") {
-            let mut slots = self.style.slots();
-            return slots.any(|(_, slot)| slot.opens.is_some() && slot.edge.is_none());
-        }
         if self.is_chosen(name.head()) {
             return true;
         }

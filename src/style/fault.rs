@@ -62,6 +62,8 @@ pub enum StyleError {
         /// The condition that asks for it.
         ask: String,
     },
+    #[error("`{name}` opens, and has no words for its edge, of which the steps speak")]
+    NoEdge { name: String },
     #[error("this is not the name of a quantity")]
     LeastQuantity,
     #[error("this sentence has braces that cannot be filled in")]
@@ -150,6 +152,7 @@ impl Problem for StyleError {
             StyleError::Unsaid { ask, .. } => format!(
                 "type `{{ when = '{ask}', say = \"...\" }}`, and another sentence for albums without it"
             ),
+            StyleError::NoEdge { .. } => "type them, such as `edge = \"the mouth\"`".into(),
             StyleError::LeastQuantity => {
                 "name a length under `[quantity]`, such as `least_piece`".into()
             }

@@ -187,7 +187,7 @@ fn a_slot_without_room_is_not_there() {
 #[test]
 fn things_nest_in_each_other() {
     let lappet = r#"{ name = "lappet_slot", opens = "low", place = "lappet", edge = "the lappet's low edge", left = 'lappet.left + side_reveal', right = 'lappet.right - side_reveal', low = 'lappet.low', high = 'lappet.high - border' },
-  { name = "inner_slot", opens = "low", place = "inner", left = 'lappet_slot.left + border', right = 'lappet_slot.right - border', low = 'lappet_slot.low', high = 'lappet_slot.high - border' },
+  { name = "inner_slot", opens = "low", place = "inner", edge = "the inner edge", left = 'lappet_slot.left + border', right = 'lappet_slot.right - border', low = 'lappet_slot.low', high = 'lappet_slot.high - border' },
   { name = "lappet", left = 'front_mat.left + border', right = 'front_mat.right - border', low = 'front_mat.high - band_height - border', high = 'front_mat.high - border' },
 "#;
     let mat = row("{ name = \"front_mat\", when = 'not leaf.has_pocket'");

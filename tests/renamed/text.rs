@@ -153,7 +153,10 @@ fn texts(source: &str) -> Vec<(usize, String)> {
                     }
                     line += usize::from(c == '\n');
                 }
-                found.push((at, text));
+                // A field of an answer for programs, as `json!` writes it, is the program's own.
+                let mut ahead = letters.clone();
+                let is_field = ahead.next() == Some(':') && ahead.next() != Some(':');
+                found.extend((!is_field).then_some((at, text)));
             }
             _ => {}
         }
