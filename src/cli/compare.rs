@@ -181,7 +181,7 @@ fn table(
         unread,
     };
     let found = ranking.finish();
-    // In rows nothing is verified from the text of the rules, and no needs are told.
+    // In rows nothing is verified from the text of the rules, and no needs are listed.
     match rows.is_none() || verb.svg.is_some() {
         true => verified(asked, &mut compared, found, limits)?,
         false => compared.ranked = found.0,

@@ -33,8 +33,12 @@ pub fn not_enough(short: &[Short], copies: Option<u64>) -> String {
             Kind::Paper => count(missing, "sheet", "sheets"),
             _ => missing.to_string(),
         };
+        let needed = match it.kind {
+            Kind::Paper => format!("the best plan found takes {need}"),
+            _ => format!("{need} are needed"),
+        };
         let said = format!(
-            "{missing} of {name} {are} missing: {need} are needed, and with every pack that is for sale you have {have}."
+            "{missing} of {name} {are} missing: {needed}, and with every pack that is for sale you have {have}."
         );
         text.push_str(&wrapped(&said, "", "  "));
     }
@@ -43,16 +47,17 @@ pub fn not_enough(short: &[Short], copies: Option<u64>) -> String {
         u64::try_from(copies).unwrap_or(u64::MAX)
     };
     let copies = copies.filter(|copies| *copies > 1);
-    if let Some((some, copies)) =
-        copies.and_then(|n| Some((short.iter().map(|it| enough(it, n)).min()?, n)))
-    {
+    // Of sheets a copy takes no fixed share.
+    let counted = short.iter().filter(|it| it.kind != Kind::Paper);
+    let some = copies.and_then(|copies| counted.map(|it| enough(it, copies)).min());
+    if let (Some(some), Some(copies)) = (some, copies) {
         text.push_str(&format!(
             "So at most {some} of the {copies} albums can be made.\n"
         ));
     }
     match short {
         [] => "The packs that you can buy are not enough (proved). Raise a `most`, or add a `[[pack]]`.\n".to_owned(),
-        _ => text + "That is proved. If more can be bought, raise the `most` of a pack, or add a `[[pack]]`.\n",
+        _ => text + "That this is not enough is proved. If more can be bought, raise the `most` of a pack, or add a `[[pack]]`.\n",
     }
 }
 

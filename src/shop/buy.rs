@@ -247,7 +247,9 @@ impl Shop<'_> {
                 Some(all.saturating_add(each.saturating_mul(most?)))
             })
         };
-        let sheets = self.groups.iter().flat_map(|group| {
+        // Of several sizes no one of them is what is missing.
+        let groups = self.groups.iter().filter(|it| it.stocks.len() == 1);
+        let sheets = groups.flat_map(|group| {
             let stocks = (0..).zip(&group.stocks);
             stocks.filter_map(|(at, stock)| {
                 let cuts = group.known.iter().filter(|it| it.stock == at);

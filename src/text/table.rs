@@ -164,7 +164,7 @@ impl<'t> Table<'t> {
         self.entries.iter().find(|entry| entry.key.value == key)
     }
 
-    /// A list; absent means empty. What is no list is told as no `wants`.
+    /// A list; absent means empty. What is no list is refused as no `wants`.
     pub fn list(&self, key: &str, wants: Kind) -> &'t [Item] {
         match self.get(key) {
             None => &[],

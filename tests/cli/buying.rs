@@ -268,6 +268,22 @@ fn what_cannot_be_bought() {
     for said in ["23 of ring are missing", "at most 1 of the 9 albums"] {
         assert!(out.contains(said), "{out}");
     }
+    // Sheets are shared by copies, so that no number of albums follows from too few of them.
+    let sheets = text.replace(
+        "size = \"8 1/2 x 11 in\"\nprice = \"0.45\"\n",
+        "size = \"8 1/2 x 11 in\"\n[[pack]]\nof = \"letter\"\nholds = 1\nprice = \"0.50\"\nmost = 1\n",
+    );
+    fs::write(&supplies, &sheets).expect("written");
+    let only = fs::read_to_string(&album).expect("written");
+    let letter = only.replace("[\"large\", \"letter\"]", "\"letter\"");
+    fs::write(&album, letter).expect("written");
+    let (out, _) = told(&run(&["buy", &album, "--copies", "9"]), 1);
+    let (said, rest) = (
+        "of letter are missing: the best plan found takes",
+        "at most",
+    );
+    assert!(out.contains(said) && !out.contains(rest), "{out}");
+    fs::write(&album, only).expect("written");
     // Without any price it is counted all the same.
     let free: String = text
         .lines()
