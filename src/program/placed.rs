@@ -34,6 +34,12 @@ pub enum WrongPlace {
         on: String,
         size: String,
     },
+    /// A piece whose ends here are not as far apart as it is cut.
+    Size {
+        side: &'static str,
+        cut: String,
+        room: String,
+    },
 }
 
 impl PlaceError {
@@ -77,6 +83,9 @@ fn said(of: &str, wrong: &WrongPlace) -> String {
         WrongPlace::Off { by, edge, on, size } => {
             format!("`{of}` lies {by} beyond the {edge} of `{on}`, which measures {size} that way")
         }
+        WrongPlace::Size { side, cut, room } => {
+            format!("the {side} of `{of}` is {cut}, and {room} between its ends here")
+        }
     }
 }
 
@@ -96,6 +105,9 @@ impl Fault for PlaceError {
                 "type a `when` beside it, or name the value under `[name]` with a second row for albums without `{name}`"
             ),
             WrongPlace::Count(_) => format!("type a whole number, 0 or more{change}"),
+            WrongPlace::Size { .. } => {
+                "delete one of its ends here, or make both sizes the same in a rule".to_owned()
+            }
             WrongPlace::NoHole | WrongPlace::Off { .. } => {
                 format!("type another length here{change}")
             }

@@ -21,6 +21,8 @@ pub(super) struct Checker<'a> {
     pub lenient: bool,
     /// Sums of numbers, by their places.
     counts: BTreeSet<Place>,
+    /// Numbers where lengths are needed: the quantities in each, of which one may lack its unit.
+    pub(super) unitless: Vec<(Vec<&'a Quantity>, At<StyleError>)>,
 }
 
 /// Everything that is wrong with a style's names, dimensions and products; and the sums in it that are
@@ -32,6 +34,7 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
         errors: Vec::new(),
         lenient: false,
         counts: BTreeSet::new(),
+        unitless: Vec::new(),
     };
     for unknown in &style.unknowns {
         let kinds = checker.kinds(&unknown.bindings);
@@ -53,6 +56,7 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
         checker.rule(rule);
     }
     checker.tables();
+    checker.units();
     // A name that is not known may be the slip that leaves a quantity unread.
     if checker.errors.is_empty() {
         checker.errors = unread::unread(style);
@@ -81,25 +85,6 @@ impl Checker<'_> {
             let (name, known) = (word.to_string(), known.iter());
             let known = known.map(|it| it.borrow().to_string()).collect();
             self.errors.push(StyleError::Unknown { name, known }.at(at));
-        }
-    }
-
-    /// The least of an unknown, and what lies above it, are lengths of the style's own quantities.
-    fn least(&mut self, path: &Path, at: Place) {
-        match path.0.as_slice() {
-            [name] => match self.style.quantity(name).map(|q| q.value) {
-                Some(Value::Length(_)) => {}
-                Some(Value::Ratio(..)) => {
-                    self.dimension(Dimension::Number, Dimension::Length, at, None)
-                }
-                None => {
-                    let quantities = self.style.quantities.iter();
-                    let known = quantities.map(|q| q.name.clone()).collect();
-                    let name = path.to_string();
-                    self.refuse(at, StyleError::Unknown { name, known });
-                }
-            },
-            _ => self.refuse(at, StyleError::LeastQuantity),
         }
     }
 
@@ -272,46 +257,6 @@ impl Checker<'_> {
         {
             self.dimension(known.dimension, wanted, at, None);
         }
-    }
-
-    /// Both sides of a comparison or a sum are of one dimension.
-    fn alike(&mut self, left: (Known, &Expr), right: (Known, &Expr)) -> bool {
-        if left.0.dimension == right.0.dimension {
-            return true;
-        }
-        // The bare 0 is a length too.
-        let zero = |(known, expr): (Known, &Expr), other: Known| {
-            expr.is_zero()
-                && known.dimension == Dimension::Number
-                && other.dimension == Dimension::Length
-        };
-        if zero(left, right.0) || zero(right, left.0) {
-            return true;
-        }
-        let bare = |e: &Expr| matches!(e.node, Node::Number(_)).then_some(e.place);
-        if let Some(place) = bare(left.1).or(bare(right.1)) {
-            self.refuse(place, StyleError::BareNumber);
-        } else {
-            let other = Some((left.1.place, left.0.dimension.word()));
-            self.dimension(right.0.dimension, left.0.dimension, right.1.place, other);
-        }
-        false
-    }
-
-    pub(super) fn dimension(
-        &mut self,
-        is: Dimension,
-        wanted: Dimension,
-        place: Place,
-        other: Option<(Place, &'static str)>,
-    ) {
-        let (what, wanted) = (is.word(), wanted.word());
-        let wrong = StyleError::Dimension {
-            what,
-            wanted,
-            other,
-        };
-        self.refuse(place, wrong);
     }
 
     pub(super) fn expr(

@@ -309,7 +309,10 @@ impl Checker<'_> {
             && known.dimension != wanted
             && !(wanted == Dimension::Length && expr.is_zero())
         {
-            self.dimension(known.dimension, wanted, expr.place, None);
+            match wanted {
+                Dimension::Length => self.no_length(expr, known.dimension, None),
+                _ => self.dimension(known.dimension, wanted, expr.place, None),
+            }
         }
     }
 }

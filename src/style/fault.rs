@@ -1,5 +1,6 @@
 //! What is wrong with a style beside its shape as TOML.
 
+use super::shipped::sharing;
 use crate::text::{self, Place, Problem, meant, nearest};
 use crate::vocabulary;
 use itertools::Itertools;
@@ -9,6 +10,17 @@ use itertools::Itertools;
 pub enum StyleError {
     #[error("this rule cannot be read from here on")]
     Syntax { expected: Vec<String> },
+    #[error("this length has no name")]
+    Literal { written: String },
+    #[error("one of `value` and `metric` has a unit, and the other has none")]
+    Units,
+    #[error("`{name}` has no unit, and is used as a length")]
+    NoUnit {
+        name: String,
+        written: String,
+        /// Where a length is needed.
+        used: Place,
+    },
     #[error("the text of a rule has a `\\` in it")]
     Escapes,
     #[error("two {kind}s are named `{name}`")]
@@ -79,6 +91,19 @@ pub enum StyleError {
     IncludeFile { path: String, reason: String },
     #[error("`{name}` includes itself")]
     IncludeCircle { name: String },
+    #[error(
+        "`{file}` reads {}, which this style does not have",
+        text::listed(names)
+    )]
+    Lacks {
+        file: String,
+        names: Vec<String>,
+        /// The rule that reads what the style itself leaves out.
+        rule: Option<String>,
+        /// It reads of leaves, and this kind of album has none.
+        leafless: bool,
+        first: Place,
+    },
     #[error("no included style has `{name}`")]
     WithoutNothing { name: String },
     #[error("this says no file that is taken over if it is asked for")]
@@ -118,10 +143,31 @@ pub enum StyleError {
     MostInRule { name: String },
 }
 
+impl StyleError {
+    /// The name that stands for nothing here.
+    pub(super) fn lost(&self) -> Option<&str> {
+        match self {
+            StyleError::Unknown { name, .. }
+            | StyleError::Unbound { name, .. }
+            | StyleError::SizeOfNothing { name }
+            | StyleError::Optional { name }
+            | StyleError::List { list: name, .. } => Some(name),
+            _ => None,
+        }
+    }
+}
+
 impl Problem for StyleError {
     fn help(&self) -> Option<String> {
         Some(match self {
             StyleError::Syntax { expected, .. } => format!("type {}", expected.join(", or ")),
+            StyleError::Literal { written } => format!(
+                "add `gap = {{ value = \"{written}\", why = \"...\" }}` under `[quantity]`, and type `gap` here"
+            ),
+            StyleError::Units => "type both with a unit, or both without".into(),
+            StyleError::NoUnit { written, .. } => {
+                format!("type `value = \"{written} mm\"` or `value = \"{written} in\"`")
+            }
             StyleError::Escapes => "type the rule in single quotes: `'leaf.width >= ...'`".into(),
             StyleError::Twice { kind, .. } => format!("give one {kind} another name"),
             StyleError::Demand => "type `require = 'a <= b'` or `either = ['a <= b', 'c <= d']`, but not both".into(),
@@ -165,6 +211,11 @@ impl Problem for StyleError {
                 "type `most = ['a', 'b']` or `least = ['a', 'b']`".into()
             }
             StyleError::NoInclude { name, known, .. } => meant(name, known.iter().copied()),
+            StyleError::Lacks { rule: Some(rule), .. } => {
+                format!("do not leave it out, or leave out `{rule}` too")
+            }
+            StyleError::Lacks { leafless: true, .. } => "delete it: it is for kinds of album with leaves".into(),
+            StyleError::Lacks { names, .. } => lacking(names),
             StyleError::IncludeFile { .. } => {
                 "name a file beside the style, or a style that comes with the program".into()
             }
@@ -219,7 +270,9 @@ impl Problem for StyleError {
         match self {
             StyleError::Twice { first, .. } => vec![(*first, "the first one is named".into())],
             StyleError::SlotTwice { first, .. } => vec![(*first, "the first one stands".into())],
+            StyleError::Lacks { first, .. } => vec![(*first, "it is read".into())],
             StyleError::PartOfBoth { first, .. } => vec![(*first, "the leaf's part stands".into())],
+            StyleError::NoUnit { used, .. } => vec![(*used, "it is used".into())],
             StyleError::Dimension {
                 other: Some((place, what)),
                 ..
@@ -234,6 +287,32 @@ fn circle(names: &[String]) -> String {
     let first = names.next().unwrap_or_default();
     let through: String = names.map(|name| format!(", through {name}")).collect();
     format!("{first} follows from itself{through}")
+}
+
+/// What a style must have so that what it takes over can read these names: other files that come with the
+/// program, names, parts.
+fn lacking(names: &[String]) -> String {
+    let (dotted, words): (Vec<&String>, Vec<&String>) =
+        names.iter().partition(|name| name.contains('.'));
+    let (mut say, mut files) = (Vec::new(), Vec::new());
+    let mut other = Vec::new();
+    for word in words {
+        match sharing(&format!("\n{word} ")) {
+            Some(file) => files.push(file),
+            None => other.push(word),
+        }
+    }
+    files.dedup();
+    if !files.is_empty() {
+        say.push(format!("include {} too", text::listed(&files)));
+    }
+    if !dotted.is_empty() {
+        say.push(format!("add {} under `[name]`", text::listed(&dotted)));
+    }
+    if !other.is_empty() {
+        say.push(format!("add {}", text::listed(&other)));
+    }
+    say.join(", and ")
 }
 
 /// What binds a variable to each thing of a kind, as it is typed.

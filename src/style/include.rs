@@ -4,6 +4,7 @@
 //! points into the file in which it stands. May import `text` and `style::shipped`.
 
 use super::StyleError;
+use super::origin::Origin;
 use super::shipped::{SHIPPED, included};
 use crate::text::{self, Entry, Fault, Files, Finds, Item, Node, Place, Problem};
 
@@ -19,15 +20,22 @@ pub type Load<'a> = dyn FnMut(&str) -> Result<Vec<u8>, String> + 'a;
 /// Whether a file that is only taken over if it is asked for is, by its text.
 pub(super) type Asked<'a> = dyn Fn(&str) -> bool + 'a;
 
-/// The tables of a style with all that it includes, and whether some of what it may take over was left out,
-/// as nobody asked for it. Absent where a file cannot be read.
+/// The tables of a style with all that it includes.
+pub(super) struct Taken {
+    pub entries: Vec<Entry>,
+    /// Some of what it may take over was left out, as nobody asked for it.
+    pub left_out: bool,
+    pub from: Origin,
+}
+
+/// The tables of a style with all that it includes. Absent where a file cannot be read.
 pub(super) fn entries(
     files: &mut Files,
     file: u32,
     load: &mut Load<'_>,
     asked: Option<&Asked<'_>>,
     faults: &Finds,
-) -> Option<(Vec<Entry>, bool)> {
+) -> Option<Taken> {
     let mut taking = Taking {
         files,
         load,
@@ -35,10 +43,21 @@ pub(super) fn entries(
         open: Vec::new(),
         joined: Vec::new(),
         left_out: false,
+        from: Origin::default(),
         faults,
     };
-    let entries = taking.entries(file)?;
-    Some((entries, taking.left_out))
+    let mut entries = taking.entries(file)?;
+    let lists = entries.iter_mut();
+    for entry in lists.filter(|entry| NAMED.contains(&entry.key.value.as_str())) {
+        if let Node::List(rows) = &mut entry.item.node {
+            taking.settle(rows);
+        }
+    }
+    Some(Taken {
+        entries,
+        left_out: taking.left_out,
+        from: taking.from,
+    })
 }
 
 /// What is taken over from other files while a style is read.
@@ -51,6 +70,7 @@ struct Taking<'a, 'l> {
     /// What was taken over behind the tables of a style.
     joined: Vec<String>,
     left_out: bool,
+    from: Origin,
     faults: &'a Finds,
 }
 
@@ -115,7 +135,28 @@ impl Taking<'_, '_> {
             self.faults.tell(place, StyleError::IncludeCircle { name });
             return None;
         }
-        opened(self.files, name, place, self.load, self.faults)
+        let file = opened(self.files, name, place, self.load, self.faults)?;
+        self.from.files.push((file, name.to_owned(), place));
+        Some(file)
+    }
+
+    /// Rows that stood in no list yet when they were read go before the rows that they name.
+    fn settle(&self, rows: &mut [Item]) {
+        for at in 0..rows.len() {
+            for key in ["on", "marks"] {
+                if let Some(Node::List(inner)) = value_mut(&mut rows[at], key) {
+                    self.settle(inner);
+                }
+            }
+            let Some((name, place)) = before(&mut rows[at], self.faults) else {
+                continue;
+            };
+            match rows.iter().position(|it| row_name(it) == Some(&name)) {
+                Some(to) if to < at => rows[to..=at].rotate_right(1),
+                Some(to) => rows[at..to].rotate_left(1),
+                None => self.from.no_row(name, place, self.faults),
+            }
+        }
     }
 
     fn inside(&mut self, name: String, file: u32) -> Option<Vec<Entry>> {
@@ -127,8 +168,9 @@ impl Taking<'_, '_> {
 
     fn without(&mut self, base: &mut [Entry], without: Option<&Item>) {
         for (name, place) in names(without, "without", self.faults) {
-            if !left_out(base, &name) {
-                self.faults.tell(place, StyleError::WithoutNothing { name });
+            match left_out(base, &name) {
+                true => self.from.without.push((name, place)),
+                false => self.faults.tell(place, StyleError::WithoutNothing { name }),
             }
         }
     }
@@ -274,18 +316,7 @@ fn joined(mut base: Vec<Entry>, own: Vec<Entry>, faults: &Finds) -> Vec<Entry> {
 fn rows(all: &mut Vec<Item>, more: Vec<Item>, faults: &Finds) {
     let mut replaced: Vec<String> = Vec::new();
     for mut row in more {
-        let before = match taken_from(&mut row, "before") {
-            Some(Item {
-                node: Node::Text(name),
-                place,
-            }) => Some((name, place)),
-            Some(item) => {
-                let example = "before = \"rear\"".to_owned();
-                text::wrong("before", &item, text::Kind::Text, example, faults);
-                None
-            }
-            None => None,
-        };
+        let before = before(&mut row, faults);
         let name = row_name(&row).map(str::to_owned);
         let at = match (&before, &name) {
             (Some((before, place)), _) => {
@@ -325,11 +356,18 @@ fn rows(all: &mut Vec<Item>, more: Vec<Item>, faults: &Finds) {
     }
 }
 
-fn taken_from(row: &mut Item, key: &str) -> Option<Item> {
-    match &mut row.node {
-        Node::Table(entries) => taken(entries, key),
-        _ => None,
+/// The row before which a row says that it stands, and where.
+fn before(row: &mut Item, faults: &Finds) -> Option<(String, Place)> {
+    let Node::Table(entries) = &mut row.node else {
+        return None;
+    };
+    let item = taken(entries, "before")?;
+    if let Node::Text(name) = item.node {
+        return Some((name, item.place));
     }
+    let example = "before = \"rear\"".to_owned();
+    text::wrong("before", &item, text::Kind::Text, example, faults);
+    None
 }
 
 /// A frame's keys replace those of the included one; what lies on it joins.

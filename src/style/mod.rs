@@ -1,15 +1,16 @@
 //! A kind of album: named quantities, unknowns, choices and rules, as text that a maker can change.
 //!
-//! `text` reads the file, `grammar` the rules in it; `check` tests every name (`names`), dimension and
-//! product before any album is looked at (`check_parts` and `check_steps` those of the tables), and finds what nothing
-//! reads (`unread`); `named` finds the one that an album names. May import `length`, `text`, `vocabulary` and
-//! `album`.
+//! `text` reads the file, `include` takes others over (`origin` knows for whom), `grammar` reads the rules in
+//! it; `check` tests every name (`names`), dimension and product before any album is looked at (`check_parts`
+//! and `check_steps` those of the tables, `check_units` lengths and numbers), and finds what nothing reads
+//! (`unread`); `named` finds the one that an album names. May import `length`, `text`, `vocabulary` and `album`.
 
 pub mod check;
 mod check_parts;
 mod check_steps;
 #[cfg(test)]
 mod check_tests;
+mod check_units;
 pub mod expr;
 mod fault;
 pub mod grammar;
@@ -18,6 +19,7 @@ mod grammar_tests;
 pub mod include;
 pub mod named;
 mod names;
+mod origin;
 pub mod parts;
 mod parts_text;
 mod shapes;

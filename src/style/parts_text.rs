@@ -10,7 +10,7 @@ use super::shapes::{
 use super::steps::{Sentence, Step, Uses};
 use super::text::Reader;
 use super::{StyleError, Tells};
-use crate::text::{Item, Kind as Wants, Node, Table};
+use crate::text::{self, Entry, Item, Kind as Wants, Node, Said, Table};
 
 impl Reader<'_> {
     /// The parts that stand in the file's own order at `key`: `part`, or `on` of a part.
@@ -263,7 +263,7 @@ impl Reader<'_> {
         let pairs = table.pairs_of("name", is_row).into_iter();
         let rules = pairs.filter_map(|(key, item)| {
             let path = self.read(&key, grammar::read_path);
-            let rows = item.each().iter().map(|item| self.row(table, item));
+            let rows = item.each().iter().map(|item| self.row(&key, item));
             let rows: Vec<Option<Row>> = rows.collect();
             let rows: Option<Vec<Row>> = rows.into_iter().collect();
             Some(NameRule {
@@ -275,7 +275,7 @@ impl Reader<'_> {
         rules.collect()
     }
 
-    fn row(&self, table: &Table<'_>, item: &Item) -> Option<Row> {
+    fn row(&self, key: &Said<String>, item: &Item) -> Option<Row> {
         if let Some(said) = item.text() {
             return Some(Row {
                 when: Vec::new(),
@@ -286,16 +286,25 @@ impl Reader<'_> {
             });
         }
         let Node::Table(entries) = &item.node else {
-            table.wrong("name", item, Wants::Text);
+            let key = &key.value;
+            let example = format!("\"{key}\" = 'leaf.width / 2'");
+            text::wrong(key, item, Wants::Text, example, self.faults);
             return None;
         };
         let inner = Table::open(entries, item.place, &ROW, self.faults);
+        if !entries.iter().all(|entry| ROW.has(&entry.key.value)) {
+            return None;
+        }
         let when = self.conditions(&inner);
         let is = match (inner.get("is"), inner.get("holds")) {
             (Some(_), None) => self.expr(&inner, "is").map(|e| Is::Value(End::At(e))),
             (None, Some(_)) => {
                 let texts = self.one_or_more(&inner, "holds");
                 self.each(&texts, grammar::read_condition).map(Is::Holds)
+            }
+            _ if ["most", "least"].iter().all(|key| inner.get(key).is_none()) => {
+                inner.lacks("is");
+                None
             }
             _ => self.most_or_least(&inner).map(Is::Value),
         };
@@ -395,7 +404,9 @@ impl Reader<'_> {
 /// More corners are no outline that a hand cuts.
 const MOST_CORNERS: usize = 12;
 
-/// A table that says one row of a name, and is no part of a dotted name.
-fn is_row(key: &str) -> bool {
-    ROW.has(key)
+/// Whether a table says one row of a name, and is no part of a dotted name.
+fn is_row(entry: &Entry) -> bool {
+    let whole = entry.key.value.contains('.');
+    whole
+        || matches!(&entry.item.node, Node::Table(inner) if inner.first().is_some_and(|it| ROW.has(&it.key.value)))
 }

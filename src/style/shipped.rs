@@ -43,6 +43,12 @@ pub fn included(name: &str) -> Option<&'static str> {
     shipped(name).or_else(|| named(SHARED, name))
 }
 
+/// The first shared file with this in its text.
+pub(super) fn sharing(text: &str) -> Option<&'static str> {
+    let mut all = SHARED.iter();
+    Some(all.find(|(_, it)| it.contains(text))?.0)
+}
+
 fn named(all: &[(&str, &'static str)], name: &str) -> Option<&'static str> {
     all.iter().find(|(n, _)| *n == name).map(|(_, text)| *text)
 }

@@ -43,12 +43,12 @@ pub(super) fn read_asked(
         beside.push((path.to_owned(), bytes.clone()));
         Ok(bytes)
     };
-    let entries = include::entries(files, file, &mut load, asked, &faults);
-    let style = entries.map(|(entries, left_out)| {
+    let taken = include::entries(files, file, &mut load, asked, &faults);
+    let style = taken.as_ref().map(|taken| {
         let place = Place::new(file, 0, 0);
-        let table = Table::open(&entries, place, &STYLE, &faults);
+        let table = Table::open(&taken.entries, place, &STYLE, &faults);
         let style = Reader { faults: &faults }.style(&table, file);
-        let whole = left_out.then(|| Whole {
+        let whole = taken.left_out.then(|| Whole {
             text: files.text(file).to_owned(),
             beside,
         });
@@ -58,7 +58,11 @@ pub(super) fn read_asked(
     match check::check(&style) {
         Ok(counts) => Ok(Style { counts, ..style }),
         Err(wrong) => {
-            let wrong = wrong.into_iter().map(|e| Box::new(e) as Box<dyn Fault>);
+            let from = taken.map(|taken| taken.from).unwrap_or_default();
+            let wrong = from
+                .at_home(&style, wrong)
+                .into_iter()
+                .map(|e| Box::new(e) as Box<dyn Fault>);
             Err(wrong.collect())
         }
     }
@@ -194,7 +198,13 @@ impl Reader<'_> {
         let said = inner.text("value")?;
         let first = self.value(&said)?;
         let metric = match inner.text("metric") {
-            Some(said) => Some(self.value(&said)?),
+            Some(said) => {
+                let metric = self.value(&said)?;
+                if std::mem::discriminant(&metric) != std::mem::discriminant(&first) {
+                    self.faults.tell(said.place, StyleError::Units);
+                }
+                Some(metric)
+            }
             None => None,
         };
         Some(Quantity {
@@ -227,8 +237,13 @@ impl Reader<'_> {
 
     /// The same of what may stand there without quotes.
     pub(super) fn read<T>(&self, said: &Said<String>, reader: Read<T>) -> Option<T> {
-        let wrong = |SyntaxError { place, expected }| {
-            self.faults.tell(place, StyleError::Syntax { expected });
+        let wrong = |SyntaxError { place, expected }| match length_at(said, place) {
+            Some(length) => {
+                let written = length.value;
+                self.faults
+                    .tell(length.place, StyleError::Literal { written });
+            }
+            None => self.faults.tell(place, StyleError::Syntax { expected }),
         };
         reader(&said.value, said.place).map_err(wrong).ok()
     }
@@ -428,6 +443,26 @@ impl Reader<'_> {
     fn comparisons(&self, texts: &[Said<String>]) -> Option<Vec<Comparison>> {
         self.each(texts, grammar::read_comparison)
     }
+}
+
+/// The length that stands round this place of a text: `5 mm`, where a rule names quantities.
+fn length_at(said: &Said<String>, at: Place) -> Option<Said<String>> {
+    let text = said.value.as_str();
+    let (before, after) = text.split_at_checked((at.start - said.place.start) as usize)?;
+    let in_number = |c: char| c.is_ascii_digit() || " ./".contains(c);
+    let from = before.trim_end_matches(in_number).len();
+    let unit = after.trim_start_matches(in_number);
+    let to = text.len()
+        - unit
+            .trim_start_matches(|c: char| c.is_ascii_alphabetic())
+            .len();
+    let from = to - text.get(from..to)?.trim_start().len();
+    let written = text.get(from..to)?;
+    parse_interval(written).ok()?;
+    Some(Said {
+        value: written.to_owned(),
+        place: said.part(from..to),
+    })
 }
 
 /// One of the grammar's readers.

@@ -233,8 +233,10 @@ impl Problem for TextError {
                 };
                 format!("{meant}may have {}", listed(known))
             }
-            E::Missing { example, .. } if example.starts_with("[[") => {
-                format!("add a line `{example}`, and what belongs to it below")
+            E::Missing { key, example, .. } if example.starts_with("[[") => {
+                let none = format!("; a kind of album without any has a line `{key} = []`");
+                let none = if *key == "leaf" { &none } else { "" };
+                format!("add a line `{example}`, and what belongs to it below{none}")
             }
             E::Missing { key, example, .. } => format!("add `{key} = {example}`"),
             E::Wrong {

@@ -412,9 +412,8 @@ impl<'t> Table<'t> {
         self.pairs_of(key, |_| false)
     }
 
-    /// The same where a value may itself be a table: one that begins with a key for which `value`
-    /// holds.
-    pub fn pairs_of(&self, key: &str, value: fn(&str) -> bool) -> Vec<(Said<String>, &'t Item)> {
+    /// The same where a value may itself be a table: one for which `value` holds.
+    pub fn pairs_of(&self, key: &str, value: fn(&Entry) -> bool) -> Vec<(Said<String>, &'t Item)> {
         let Some(item) = self.get(key) else {
             return Vec::new();
         };
@@ -431,7 +430,7 @@ fn flatten<'t>(
     before: &str,
     start: Option<Place>,
     entries: &'t [Entry],
-    value: fn(&str) -> bool,
+    value: fn(&Entry) -> bool,
     pairs: &mut Vec<(Said<String>, &'t Item)>,
 ) {
     for entry in entries {
@@ -446,7 +445,7 @@ fn flatten<'t>(
             _ => end,
         };
         match &entry.item.node {
-            Node::Table(inner) if !inner.first().is_some_and(|e| value(&e.key.value)) => {
+            Node::Table(inner) if !value(entry) => {
                 flatten(&format!("{key}."), Some(place), inner, value, pairs);
             }
             _ => pairs.push((Said { value: key, place }, &entry.item)),

@@ -56,10 +56,15 @@ fn what_a_style_says_falsely_is_no_mistake_of_the_program() {
             ("count = 'cards'", "count = 'cards / 4'"),
             "this count of `card` comes to 1/2",
         ),
+        (
+            ("left = '0', low", "width = 'sheath.width', low"),
+            "the width of `tag` is 2 7/8 in, and 6 1/8 in between its ends here",
+        ),
     ] {
-        let (_folder, file) = match said.contains("tag.height") {
-            true => sheath(&[change, ABOVE_THE_TAG]),
-            false => sheath(&[change, ("tag = \"scrap\"", "tag = \"none\"")]),
+        let (_folder, file) = match (said.contains("tag.height"), said.contains("ends")) {
+            (true, _) => sheath(&[change, ABOVE_THE_TAG]),
+            (_, true) => sheath(&[change]),
+            _ => sheath(&[change, ("tag = \"scrap\"", "tag = \"none\"")]),
         };
         for verb in ["fit", "why", "rules", "cut", "price"] {
             let err = refused(&[verb, &file]);

@@ -19,7 +19,7 @@ use crate::style::parts::{Edge, End, Frame, Kind, Mark, Part, Slot};
 use std::collections::BTreeSet;
 
 /// Halves of odd counts of nanometres, added up.
-const NEAR: i64 = 4;
+pub(super) const NEAR: i64 = 4;
 
 /// Tests laid frames against the style of a solution.
 ///

@@ -163,6 +163,7 @@ impl Laying<'_> {
             let Some(ends) = self.lie(&on.lies, own) else {
                 continue;
             };
+            self.sized(on, own, ends);
             let back = last_ply.is_some_and(|last| at > last);
             if let Some(called) = &on.side {
                 sides[usize::from(back)].clone_from(called);

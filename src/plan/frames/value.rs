@@ -1,6 +1,8 @@
 //! What the expressions of a frame come to.
 
 use super::amount::{Amount, Ends};
+use super::check::NEAR;
+use crate::length::Length;
 use crate::plan::leaf::{self, LeafPlan, PartPlan};
 use crate::plan::view::View;
 use crate::program::model::{Meaning, Scope};
@@ -198,6 +200,32 @@ impl<'a> Laying<'a> {
                     reads: Vec::new(),
                     place,
                 });
+            }
+        }
+    }
+
+    /// Notes where its ends leave a piece another size than the one that it is cut to.
+    pub(super) fn sized(&mut self, on: &Part, own: [Option<Amount>; 2], ends: Ends) {
+        let axes = [(on.lies.across(), "width"), (on.lies.up(), "height")];
+        for ((said, side), own) in axes.into_iter().zip(own) {
+            let said = said.into_iter().flatten().map(|end| match end {
+                End::At(expr) => Some(expr),
+                // Of what is uncertain the tightest is none of its ends.
+                End::Most(_) | End::Least(_) => None,
+            });
+            let said: Option<Vec<&Expr>> = said.collect();
+            let last = said.as_ref().and_then(|said| said.last());
+            let (Some(last), Some(cut), Some(room)) = (last, own, ends.of(side)) else {
+                continue;
+            };
+            let [cut, room] = [cut.drawn(), room.drawn().max(0)];
+            if (cut - room).abs() > NEAR {
+                let show = |nm| self.view.parts.album.ruler.show(Length::from_nm(nm));
+                let [cut, room] = [cut, room].map(show);
+                let wrong = WrongPlace::Size { side, cut, room };
+                let about = (&self.view.parts.expanded.model, self.view.parts.album);
+                let wrong = PlaceError::new(about, (&on.name, wrong), (last, &self.scope));
+                self.wrong.push(wrong);
             }
         }
     }
