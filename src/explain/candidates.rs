@@ -297,10 +297,6 @@ impl Asked<'_> {
                     to,
                 });
             }
-        } else if let Some(from) = template.holes.filter(|n| *n > 1) {
-            for to in (1..from).rev().take(2) {
-                deeds.push(Deed::Holes { from, to });
-            }
         }
         deeds
     }
@@ -370,13 +366,12 @@ impl Asked<'_> {
                     Effort::Punch
                 }
                 Deed::Without { .. } => Effort::Bare,
+                Deed::FewerOf { .. } => Effort::Fewer,
                 // With more than a third of it left out it is another album.
-                Deed::FewerOf { by, left, .. } | Deed::Fewer { by, left, .. } => {
-                    match 2 * by > *left {
-                        true => Effort::LeaveOut,
-                        false => Effort::Fewer,
-                    }
-                }
+                Deed::Fewer { by, left, .. } => match 2 * by > *left {
+                    true => Effort::Bare,
+                    false => Effort::Fewer,
+                },
                 Deed::RingOf { .. } | Deed::Thinner { .. } => Effort::Buy,
             },
             What::Size { field, .. } if field == "show" => Effort::Hold,

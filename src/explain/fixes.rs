@@ -18,6 +18,7 @@ use crate::program::expand::Expanded;
 use crate::scene::ThingId;
 use crate::solve::{Limits, minimal_conflicts};
 use crate::style::{Rule, Style};
+use std::collections::BTreeSet;
 
 /// Conflicts that are listed.
 const MOST_CLASHES: usize = 6;
@@ -26,10 +27,25 @@ const MOST_CLASHES: usize = 6;
 pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Explanation {
     let expanded = &worked.expanded;
     let found = minimal_conflicts(&expanded.program, limits, MOST_CLASHES);
-    let mut clashes: Vec<Clash> = Vec::new();
+    // The same rules of other holes of a row are one clash, told where most is missing.
+    let mut rows: Vec<(Rows, Clash)> = Vec::new();
+    let mut merged = false;
     for conflict in &found.conflicts {
         let proved = conflict.proved_minimal;
         let clash = tell(style, expanded, &conflict.instances, proved, limits);
+        let of = rows_of(expanded, &conflict.instances);
+        match rows.iter_mut().find(|(other, _)| *other == of) {
+            Some((_, same)) => {
+                merged = true;
+                if missing(&clash) > missing(same) {
+                    *same = clash;
+                }
+            }
+            None => rows.push((of, clash)),
+        }
+    }
+    let mut clashes: Vec<Clash> = Vec::new();
+    for (_, clash) in rows {
         // Equal leaves clash alike: that is shown once, with the names of all of them.
         match clashes.iter_mut().find(|c| shown(c) == shown(&clash)) {
             Some(same) => same.also.push(clash.speaks_of()),
@@ -45,11 +61,35 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
         whole,
         clashes,
         all_clashes: found.complete,
-        more_clashes: found.more,
+        // Those that were not told may be of the same rows.
+        more_clashes: if merged { 0 } else { found.more },
         hopeless: fixes.iter().any(|list| !list.nothing_mends.is_empty()),
         fixes,
         bottoms: unknown_bottoms(&expanded.model.scene),
     }
+}
+
+/// Rules, and what they speak of apart from single holes.
+type Rows = BTreeSet<(usize, Vec<ThingId>)>;
+
+fn rows_of(expanded: &Expanded, clash: &[InstanceId]) -> Rows {
+    let scene = &expanded.model.scene;
+    let rows = clash.iter().map(|id| {
+        let things = expanded.scopes[id.0 as usize].0.iter();
+        let things = things.map(|(_, thing)| *thing);
+        let things = things.filter(|thing| scene.thing(*thing).kind != "hole");
+        (
+            expanded.program.instances[id.0 as usize].rule,
+            things.collect(),
+        )
+    });
+    rows.collect()
+}
+
+/// The most that a rule of a clash lacks.
+fn missing(clash: &Clash) -> Option<Length> {
+    let broken = clash.members.iter().filter(|member| !member.kept);
+    broken.filter_map(|member| member.short).max()
 }
 
 /// A rule of a clash: its name, its sentence, and what is missing.

@@ -40,12 +40,12 @@ struct Trouble {
 }
 
 impl Asked<'_> {
-    /// One list for each part of the trouble; none if a limit was met first. And the deeds that mend all
-    /// of several parts.
+    /// One list for each part of the trouble; none if a limit was met first. And what mends all of several
+    /// parts.
     pub(super) fn fixes(self, clashing: &[InstanceId]) -> (Vec<FixList>, Vec<Fix>) {
         let mut wide = Vec::new();
         let mut troubles = self.troubles(clashing, Some(&mut wide));
-        wide.sort_by_key(|deed| self.rank(&self.deed(deed)));
+        wide.sort_by_key(|step| self.rank(step));
         self.join(&mut troubles, &wide);
         let mut lists: Vec<(FixList, Vec<Step>)> = (0..troubles.len())
             .into_par_iter()
@@ -66,10 +66,8 @@ impl Asked<'_> {
             }
         }
         let alone = (Vec::new(), Rules::new());
-        let whole = wide.iter().take(MOST_FIXES).filter_map(|deed| {
-            let trial = act(vec![self.deed(deed)], DEED);
-            self.fix(&trial, &alone)
-        });
+        let whole = wide.into_iter().take(MOST_FIXES);
+        let whole = whole.filter_map(|step| self.fix(&act(vec![step], DEED), &alone));
         let mut whole: Vec<Fix> = whole.collect();
         let larger = |change: &FixChange| match change {
             FixChange::Do(Deed::BagOf { from, .. }) => Some(from.clone()),
@@ -86,8 +84,9 @@ impl Asked<'_> {
         let lists = lists.into_iter().map(|(mut list, _)| {
             // What mends all of it mends a part of which nothing else is known.
             let open = list.fixes.is_empty() && list.cheapest.is_none();
-            if open && list.nothing_mends.is_empty() {
-                list.fixes.extend(whole.first().cloned());
+            if let (true, Some(fix)) = (open, whole.first()) {
+                list.nothing_mends.clear();
+                list.fixes.push(fix.clone());
             }
             list
         });
@@ -118,7 +117,7 @@ impl Asked<'_> {
 
     /// The parts of the trouble with all that may mend each; none if a limit was met first.
     /// Deeds are tried where there is a list for those that mend more than their own part.
-    fn troubles(self, clashing: &[InstanceId], mut wide: Option<&mut Vec<Deed>>) -> Vec<Trouble> {
+    fn troubles(self, clashing: &[InstanceId], mut wide: Option<&mut Vec<Step>>) -> Vec<Trouble> {
         let Some(mut troubles) = self.apart() else {
             return Vec::new();
         };
@@ -145,34 +144,29 @@ impl Asked<'_> {
                 false => tries.left_out(&inserts),
                 true => tries.unstuck(&troubles[at].stuck),
             };
-            let mut tried_all = !tries.untried;
-            let mut own = 0;
             if let Some(wide) = &mut wide {
                 let stuck_rules: Vec<InstanceId> = troubles[at].stuck.iter().copied().collect();
                 let rules = if stuck { &stuck_rules } else { &of_part };
-                let deeds = tries.deeds(rules);
-                tried_all &= !tries.untried;
-                let mut also = Vec::new();
-                for deed in deeds {
-                    // What mends another part, too, would make that part's list say too much.
-                    match self.mends_more(&troubles, at, &deed) {
-                        true => also.push(deed),
-                        false if own < MOST_FIXES => {
-                            own += 1;
-                            more.push(act(vec![self.deed(&deed)], DEED));
-                        }
-                        false => {}
+                let deeds = tries.deeds(rules).into_iter();
+                more.extend(deeds.map(|deed| act(vec![self.deed(&deed)], DEED)));
+                // What mends another part, too, would make that part's list say too much.
+                let (mut also, own): (Vec<Trial>, Vec<Trial>) = more
+                    .into_iter()
+                    .partition(|trial| self.mends_more(&troubles, at, &trial.steps));
+                more = own;
+                more.truncate(MOST_FIXES);
+                also.truncate(MOST_FIXES);
+                // Less of a rule is not to be all that a part is offered.
+                if troubles[at].trials.iter().chain(&more).all(is_accept) {
+                    more.extend(also.iter().cloned());
+                }
+                for step in also.into_iter().flat_map(|trial| trial.steps) {
+                    if !wide.contains(&step) {
+                        wide.push(step);
                     }
                 }
-                // Less of a rule is not to be all that a part is offered.
-                let trials = troubles[at].trials.iter().chain(&more);
-                if trials.clone().all(is_accept) {
-                    let acts = also.iter().map(|deed| act(vec![self.deed(deed)], DEED));
-                    more.extend(acts.take(MOST_FIXES).collect::<Vec<_>>());
-                }
-                also.retain(|deed| !wide.contains(deed));
-                wide.extend(also);
             }
+            let tried_all = !tries.untried;
             let trouble = &mut troubles[at];
             trouble.all &= tried_all;
             trouble.trials.extend(more);
@@ -232,10 +226,10 @@ impl Asked<'_> {
         named.chain(stuck).collect()
     }
 
-    /// Whether a deed for one part mends another, what mends that one left undone.
-    fn mends_more(self, troubles: &[Trouble], at: usize, deed: &Deed) -> bool {
-        let step = self.deed(deed);
-        let its = self.changed_by(deed);
+    /// Whether what mends one part at one stroke mends another, what mends that one left undone.
+    fn mends_more(self, troubles: &[Trouble], at: usize, steps: &[Step]) -> bool {
+        let [step] = steps else { return false };
+        let its = self.changes(step);
         // What is done to some leaves is nothing to others, nor to rules that speak of these only.
         let is_far = |other: usize| {
             let leaves = self.leaves_of(&troubles[other]);
@@ -245,7 +239,7 @@ impl Asked<'_> {
         };
         (0..troubles.len())
             .filter(|other| *other != at && !is_far(*other))
-            .any(|other| self.mends(troubles, &[at, other], &step))
+            .any(|other| self.mends(troubles, &[at, other], step))
     }
 
     fn mends(self, troubles: &[Trouble], parts: &[usize], step: &Step) -> bool {
@@ -254,11 +248,10 @@ impl Asked<'_> {
     }
 
     /// Makes one part of those that nothing of their own mends, but one deed all of them.
-    fn join(self, troubles: &mut Vec<Trouble>, wide: &[Deed]) {
-        let deeds: Vec<Step> = wide.iter().map(|deed| self.deed(deed)).collect();
-        for step in &deeds {
+    fn join(self, troubles: &mut Vec<Trouble>, wide: &[Step]) {
+        for step in wide {
             let open = |part: &Trouble| {
-                let known = |trial: &Trial| trial.steps.iter().all(|it| deeds.contains(it));
+                let known = |trial: &Trial| trial.steps.iter().all(|it| wide.contains(it));
                 !part.stuck.is_empty() && part.trials.iter().all(known)
             };
             let mut parts: Vec<usize> = (0..troubles.len()).collect();
@@ -268,7 +261,7 @@ impl Asked<'_> {
             }
             let mut one = Trouble {
                 all: true,
-                trials: deeds.iter().map(|it| act(vec![it.clone()], DEED)).collect(),
+                trials: wide.iter().map(|it| act(vec![it.clone()], DEED)).collect(),
                 ..Trouble::default()
             };
             for at in parts.into_iter().rev() {

@@ -17,11 +17,12 @@ use crate::solve::{Solution, solve};
 use crate::style::{Effort, Style};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// No ring and no bag is made larger by more than so many steps, and no more leaves are left out.
+/// No bag is made larger by more than so many steps.
 const MOST_STEPS: i64 = 64;
 /// Nor is a row of holes moved by more for a wish.
 const MOST_MOVED: i64 = 8;
-/// Inside diameters of rings go by these.
+/// No larger ring is sold (common practice, no published source), and inside diameters go by these.
+const LARGEST_RING: Length = Length::from_nm(4 * 25_400_000);
 const RING_STEP: Length = Length::from_nm(25_400_000 / 8);
 const METRIC_RING_STEP: Length = Length::MM;
 /// Thicknesses of card go by these, and tried in so many parts of what it is, to the half of it.
@@ -49,6 +50,7 @@ impl Tries<'_> {
         if whole || rules.iter().any(|id| asked.hangs_on(*id).1) {
             found.extend(self.fewer());
         }
+        found.extend(self.fewer_holes());
         for deed in offered {
             if self.does(&deed) {
                 found.push(deed);
@@ -178,34 +180,43 @@ impl Tries<'_> {
         self.fits(&[self.asked.deed(deed)])
     }
 
-    /// As [`Tries::least`], of deeds of which the largest does if any does.
+    /// As [`Tries::least`], of deeds of which the largest does if any does: however many there are.
     fn least_of_rising(&mut self, most: i64, deed: impl Fn(i64) -> Option<Deed>) -> Option<Deed> {
-        let largest = deed(most)?;
-        match self.does(&largest) {
-            true => self.least(most, deed),
-            false => None,
-        }
+        let does = |tries: &mut Self, n| deed(n).is_some_and(|deed| tries.does(&deed));
+        (most > 0 && does(self, most)).then_some(())?;
+        let least = self.between((0, most), &does);
+        deed(least)
     }
 
     /// The smallest of these deeds that does: of no more than `most`, each larger than the one
     /// before.
     fn least(&mut self, most: i64, deed: impl Fn(i64) -> Option<Deed>) -> Option<Deed> {
-        let mut does = |n: i64| deed(n).is_some_and(|deed| self.does(&deed));
+        let does = |tries: &mut Self, n| deed(n).is_some_and(|deed| tries.does(&deed));
         let (mut not, mut enough) = (0, 1);
-        while !does(enough) {
+        while !does(self, enough) {
             if enough >= most {
                 return None;
             }
             (not, enough) = (enough, (2 * enough).min(most));
         }
+        let least = self.between((not, enough), &does);
+        deed(least)
+    }
+
+    /// The smallest that does, of one that does not and one that does.
+    fn between(
+        &mut self,
+        (mut not, mut enough): (i64, i64),
+        does: &impl Fn(&mut Self, i64) -> bool,
+    ) -> i64 {
         while enough - not > 1 {
             let middle = not + (enough - not) / 2;
-            match does(middle) {
+            match does(self, middle) {
                 true => enough = middle,
                 false => not = middle,
             }
         }
-        deed(enough)
+        enough
     }
 
     /// The row of holes a little higher or lower, where the album says how high it begins and the wish
@@ -236,9 +247,9 @@ impl Tries<'_> {
             true => METRIC_RING_STEP,
             false => RING_STEP,
         };
-        self.least_of_rising(MOST_STEPS, |n| {
-            // On the steps in which rings are sold, from the next one on.
-            let whole = ring.inside.least().nm().div_euclid(step.nm());
+        // On the steps in which rings are sold, from the next one on.
+        let whole = ring.inside.least().nm().div_euclid(step.nm());
+        self.least_of_rising(LARGEST_RING.nm() / step.nm() - whole, |n| {
             let to = step.checked_mul(whole.checked_add(n)?)?;
             Some(Deed::RingOf {
                 from: ring.name.clone(),
@@ -252,26 +263,30 @@ impl Tries<'_> {
         let leaves = &self.asked.album.leaves;
         let all = leaves.iter().map(|leaf| leaf.count).sum::<i64>();
         let many = leaves.iter().max_by_key(|leaf| leaf.count)?;
-        let most = MOST_STEPS.min(many.count - 1);
-        if most < 1 {
-            return None;
-        }
-        self.least_of_rising(most, |by| {
+        let fewer = self.least_of_rising(many.count - 1, |by| {
             Some(Deed::Fewer {
                 leaf: many.name.clone(),
                 by,
                 left: all - by,
             })
+        });
+        // Fewer of several kinds were not tried.
+        self.untried |= fewer.is_none() && leaves.len() > 1;
+        fewer
+    }
+
+    fn fewer_holes(&mut self) -> Option<Deed> {
+        let template = &self.asked.album.template;
+        let from = template.holes.filter(|_| template.pattern.is_none())?;
+        self.least(from - 1, |by| {
+            let to = from - by;
+            (to > 0).then_some(Deed::Holes { from, to })
         })
     }
 
     fn fewer_of(&mut self, at: usize, insert: &Insert) -> Option<Deed> {
-        let most = MOST_STEPS.min(insert.count - 1);
-        if most < 1 {
-            return None;
-        }
         let leaf = &self.asked.album.leaves[at].name;
-        self.least(most, |by| {
+        self.least_of_rising(insert.count - 1, |by| {
             Some(Deed::FewerOf {
                 leaf: leaf.clone(),
                 insert: insert.name.clone(),

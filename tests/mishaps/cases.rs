@@ -8,7 +8,7 @@ pub struct Mishap {
     pub first: &'static [&'static str],
 }
 
-pub const MISHAPS: [Mishap; 32] = [
+pub const MISHAPS: [Mishap; 35] = [
     // Three holes at 1/2, 1 and 1 1/2 in, and 1/2 in beyond the last; the width is a second trouble.
     Mishap {
         name: "a bag too small both ways is one thing to buy",
@@ -200,5 +200,23 @@ pub const MISHAPS: [Mishap; 32] = [
         name: "a strip cut too short",
         album: "style = \"concertina\"\nmeasured = { \"strip.width\" = \"12 in\" }\n[[leaf]]\nname = \"stop\"\nbag = \"flat bag\"\ncount = 7\nfront_mat = \"none\"\nback_mat = \"none\"\n",
         first: &["strip", "13 in long"],
+    },
+    // A whole class as one album: the ring takes 13, as with one leaf too many; 200 are 16 albums.
+    Mishap {
+        name: "far too many leaves for the ring",
+        album: "[template]\nring = \"wide ring\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 200\nfront_mat = \"oat plain\"\nback_mat = \"oat plain\"\n",
+        first: &["187 leaves out: 13 go on", "16 albums", "mends all of it"],
+    },
+    // 16 of 0.03 in are 1/2 in, as many as with four too many.
+    Mishap {
+        name: "far too many things in a pile",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n[[leaf.insert]]\nname = \"swatches\"\nplace = \"pocket\"\nsize = \"3 x 4 in\"\ncount = 500\ncaliper = \"0.03 in\"\n",
+        first: &["16 of swatches", "484 fewer", "mends all of it"],
+    },
+    // Fourteen gaps of 1/2 in, and 1/2 in at each end, are the 8 in of the bag; what clashes is one thing.
+    Mishap {
+        name: "far too many holes",
+        album: "[template]\nholes = 60\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
+        first: &["15 holes instead of 60", "what clashes 1 holes keep off"],
     },
 ];

@@ -137,7 +137,14 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
         Deed::Fewer { leaf, by, left } => {
             let word = if *by == 1 { "leaf" } else { "leaves" };
             let goes = if *left == 1 { "goes" } else { "go" };
-            format!("take {by} {word} out{}: {left} {goes} on", of(leaf))
+            let of = of(leaf);
+            // Of one kind of leaf all may be bound, in several albums.
+            let all = by + left;
+            let albums = match of.is_empty() && by > left {
+                true => format!(" (all {all} make {} albums)", (all + left - 1) / left),
+                false => String::new(),
+            };
+            format!("take {by} {word} out{of}: {left} {goes} on{albums}")
         }
     }
 }

@@ -132,15 +132,19 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
     let few = firsts.iter().map(|fix| fix.changes.len()).sum::<usize>() <= FIRST_CHANGES;
     let less = |fix: &Fix| firsts.iter().all(|first| first.effort < fix.effort);
     let later = few && firsts.len() == lists.len() && explained.whole.iter().all(less);
-    let none = ways.iter().all(String::is_empty);
+    // With a part that nothing else mends the others are no other way.
+    let none = match whole.is_empty() {
+        true => ways.iter().all(String::is_empty),
+        false => ways.iter().any(String::is_empty),
+    };
     if !whole.is_empty() && (none || !later) {
         let but = if none { "" } else { " Or:" };
         all.push(format!("{}: that mends all of it.{but}", capital(&whole)));
     }
     match &ways[..] {
-        [way] if !way.is_empty() => all.push(format!("{}.", capital(way))),
+        [way] if !none => all.push(format!("{}.", capital(way))),
         // One part that nothing mends is said, too: without it the others are of no use.
-        _ if ways.iter().any(|way| !way.is_empty()) => {
+        _ if !none => {
             let each = (1..).zip(&ways).zip(lists);
             // One that mends several parts is said once.
             let is_new = |n: usize, way: &String| way.is_empty() || !ways[..n - 1].contains(way);
