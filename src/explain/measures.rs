@@ -29,7 +29,7 @@ pub(super) struct Measure {
 enum At {
     Quantity {
         name: String,
-        /// A measure is never nothing; a reveal or an ease may be.
+        /// What must be left of it.
         least: Length,
     },
     Bag(usize, Side<Bag>),
@@ -255,11 +255,7 @@ impl List {
                 continue;
             };
             let thin = THICKNESSES.contains(&quantity.name.as_str());
-            let least = if quantity.measure {
-                Length::from_nm(1)
-            } else {
-                Length::ZERO
-            };
+            let least = quantity.least(self.ruler).unwrap_or(Length::ZERO);
             let name = quantity.name.clone();
             let at = At::Quantity {
                 name: name.clone(),

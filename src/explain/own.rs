@@ -115,8 +115,8 @@ impl List<'_> {
             else {
                 continue;
             };
-            // A measure is never nothing; a reveal or an ease may be.
-            let left = i64::from(quantity.measure);
+            let least = quantity.least(self.album.ruler).unwrap_or(Length::ZERO);
+            let left = self.expanded.ruler.ticks_up(least);
             let what = What::Quantity(quantity.name.clone());
             let value = scene.given(*given).value;
             self.push(what, vec![*given], value, left, (price, Some(price)));

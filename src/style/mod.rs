@@ -31,7 +31,7 @@ pub mod unread;
 pub use fault::StyleError;
 
 use crate::album::Value;
-use crate::length::{LengthError, Ruler, parse_interval, parse_ratio};
+use crate::length::{Length, LengthError, Ruler, parse_interval, parse_ratio};
 use crate::text::{Files, Place, Said};
 use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
@@ -61,6 +61,18 @@ impl Quantity {
         match self.metric {
             Some(metric) if ruler.is_metric() => metric,
             _ => self.value,
+        }
+    }
+
+    /// The least that a change may leave of it, in an album with this ruler: of less than half of what
+    /// its style asks for no hand gets what it is there for. A measure of a thing may be whatever is more
+    /// than nothing. `None` of what is no length.
+    pub fn least(&self, ruler: Ruler) -> Option<Length> {
+        let one = Length::from_nm(1);
+        match self.usual(ruler) {
+            Value::Length(_) if self.measure => Some(one),
+            Value::Length(usual) => Some(Length::from_nm((usual.least().nm() + 1) / 2)),
+            _ => None,
         }
     }
 }
