@@ -31,6 +31,8 @@ pub struct LeafPlan {
     /// Layers that the thickness at the holes counts with: the most that a hole can meet, unless the
     /// holes are given. `None` if that thickness was measured.
     pub layers_counted: Option<i64>,
+    /// It is one layer of paper, not a bag.
+    pub single: bool,
     /// Thickest stack that the punch takes, where that is known.
     pub punch_takes: Option<Interval>,
     /// How many such leaves, and no others, the rules of capacity allow; `None` if there are none.
@@ -132,6 +134,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         thickness_at_holes: of(id, "thickness_at_holes").unwrap_or_default(),
         layers_at_holes: Vec::new(),
         layers_counted: Some(scene.count(id, "layers_counted")).filter(|n| *n > 0),
+        single: (scene.plies.get(&id)).is_some_and(|plies| plies.in_middle(scene) < 2),
         punch_takes: punch.and_then(|p| of(p, "takes")),
         capacity: capacity::leaves(view, id),
     }

@@ -9,6 +9,7 @@ use super::{Reason, sentence};
 use crate::length::Length;
 use crate::program::InstanceId;
 use crate::solve::{Holder, Origin, StageOutcome};
+use crate::style::expr::Number;
 use itertools::Itertools;
 
 impl View<'_> {
@@ -20,7 +21,12 @@ impl View<'_> {
         let bounds = &expanded.program.unknowns[unknown];
         let used = self.rows_of(&[held.certificate]);
         let mut reasons = Vec::new();
-        for holder in &held.holders {
+        // What leaves no step comes before what would stop it only on another way.
+        let is_loose = |holder: &&Holder| match holder {
+            Holder::Instance(id) => !self.is_tight(*id, &used, unknown),
+            _ => true,
+        };
+        for holder in held.holders.iter().sorted_by_key(is_loose) {
             let reason = match holder {
                 Holder::Instance(id) => match self.of_rule(*id, &used, unknown) {
                     Some(reason) => reason,
@@ -90,30 +96,51 @@ impl View<'_> {
     /// items taken before one of another, one that speaks of the unknown before one that does not, and
     /// of these the nearest to breaking.
     fn of_rule(&self, id: InstanceId, used: &[usize], unknown: usize) -> Option<Reason> {
+        match self.nearest(id, used, unknown) {
+            Some(line) => Some(self.rule_reason(&line)),
+            None => Some(self.rule_reason(&*self.line(id.0 as usize)?)),
+        }
+    }
+
+    /// Whether a rule leaves less than a step of the ruler on the way and with the items that are taken,
+    /// and would not stop the unknown on another way only.
+    fn is_tight(&self, id: InstanceId, used: &[usize], unknown: usize) -> bool {
+        let expanded = self.parts.expanded;
+        let step = Number::from_integer(expanded.ruler.step().nm().into());
+        let mine = &expanded.program.instances[id.0 as usize].rows;
+        let mut rows = used.iter().filter(|row| mine.contains(row));
+        let nearest = self.nearest(id, used, unknown);
+        let worst = nearest.and_then(|line| line.worst);
+        rows.any(|row| self.is_taken(*row))
+            && worst.is_some_and(|worst| worst.length && worst.slack < step)
+    }
+
+    /// Whether a row is one of the way and the items that are taken.
+    fn is_taken(&self, row: usize) -> bool {
+        let mut guards = self.parts.expanded.program.rows[row].guards.iter();
+        guards.all(|guard| {
+            let taken = self.parts.solution.taken.get(guard.group.0 as usize);
+            taken.copied().flatten() == Some(guard.alternative)
+        })
+    }
+
+    /// The comparison of a rule that its reason shows.
+    fn nearest(&self, id: InstanceId, used: &[usize], unknown: usize) -> Option<Line> {
         let expanded = self.parts.expanded;
         let program = &expanded.program;
         let mine = program.instances.get(id.0 as usize)?.rows.clone();
         let rows: Vec<usize> = used.iter().copied().filter(|r| mine.contains(r)).collect();
-        let taken = |row: &usize| {
-            program.rows[*row].guards.iter().all(|guard| {
-                let taken = self.parts.solution.taken.get(guard.group.0 as usize);
-                taken.copied().flatten() == Some(guard.alternative)
-            })
-        };
         let about = |row: &usize| {
             let mut terms = program.rows[*row].terms.iter();
             terms.any(|(id, _)| id.0 as usize == unknown)
         };
-        let rows = preferred(preferred(rows, taken), about);
+        let rows = preferred(preferred(rows, |row| self.is_taken(*row)), about);
         let said_by = rows.iter().filter_map(|row| expanded.said_by.get(*row));
         let lines = said_by.sorted().dedup().filter_map(|said_by| {
             compared(self.parts.style, expanded, self.finished, id, *said_by)
         });
         let slack = |line: &Line| line.worst.as_ref().map(|worst| worst.slack);
-        match lines.min_by_key(slack) {
-            Some(line) => Some(self.rule_reason(&line)),
-            None => Some(self.rule_reason(&*self.line(id.0 as usize)?)),
-        }
+        lines.min_by_key(slack)
     }
 
     fn rule_reason(&self, line: &Line) -> Reason {

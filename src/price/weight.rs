@@ -101,7 +101,7 @@ pub fn weigh(album: &Album, plan: &Plan) -> Option<Weight> {
     let supplies = &album.supplies;
     for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
         let bag = supplies.bags.get(said.bag)?;
-        let (grams, assumed) = of_bag(bag)?;
+        let (grams, assumed) = of_bag(bag, leaf.single)?;
         weight.put(What::Bags, &bag.name, leaf.count, grams, assumed)?;
         for (insert, said) in leaf.inserts.iter().zip(&said.inserts) {
             let count = leaf.count.checked_mul(insert.count)?;
@@ -237,7 +237,8 @@ fn usual((least, most): (i64, i64)) -> ((Number, Number), By) {
     ((number(least), number(most)), By::Usual(least, most))
 }
 
-fn of_bag(bag: &Bag) -> Known {
+/// A bag; or, if it is `single`, a sheet as wide and as high.
+fn of_bag(bag: &Bag, single: bool) -> Known {
     let (grams, assumed) = match (bag.weight, bag.caliper) {
         (Some(Weighs::Grams(grams)), _) => {
             let grams = on_a_scale(grams)?;
@@ -250,6 +251,10 @@ fn of_bag(bag: &Bag) -> Known {
             (grams, Some(by))
         }
     };
+    if single {
+        let area = Area::of(bag.width, bag.height);
+        return Some((of_area(area, grams)?, assumed.into_iter().collect()));
+    }
     // A tube as wide as face and gusset, twice; it is longer by half the gusset for the bottom.
     let paper = |width: i64, height: i64, gusset: i64| {
         let [width, height, gusset] = [width, height, gusset].map(i128::from);

@@ -101,7 +101,8 @@ impl Maker<'_> {
                 self.part(album, &part.name, frame);
             }
         }
-        for name in papers.iter().copied().chain(style.laid_on_album()) {
+        let papers = [papers, style.laid_on_album()].concat();
+        for name in &papers {
             self.paper(album, own.into(), name);
         }
         self.names(album, own.into());

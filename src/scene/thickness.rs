@@ -139,7 +139,9 @@ pub(super) fn thickness_of(scene: &Scene, leaf: ThingId, bag: &Bag) -> Option<Th
         Some(Fact::Number(n, d)) => (*n, *d),
         _ => (1, 1),
     };
+    // A single layer has no air between it and another.
     let layers = |count: i64| {
+        let (n, d) = if count > 1 { (n, d) } else { (1, 1) };
         stack::times(layer.unwrap_or_default(), count).and_then(|t| stack::share(t, n, d))
     };
     let plies = scene.plies.get(&leaf)?;

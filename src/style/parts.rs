@@ -289,10 +289,17 @@ impl Style {
         self.on_leaf().iter().find(|part| part.name == name)
     }
 
-    /// Pieces of paper on a leaf that have sizes to be found, in the order of these.
+    /// Pieces of paper on a leaf: those that have sizes to be found, in the order of these, and those whose
+    /// sizes the style says.
     pub fn papers_of_leaf(&self) -> Vec<&str> {
         let heads = self.unknowns.iter().map(|unknown| unknown.name.head());
-        heads.unique().filter(|head| self.has_part(head)).collect()
+        let found = heads.filter(|head| self.has_part(head));
+        let said = self.on_leaf().iter().filter(|part| {
+            let says = |side| self.name_rule(&part.name, side).is_some();
+            matches!(part.kind, Kind::Paper { .. }) && says("width") && says("height")
+        });
+        let said = said.map(|part| part.name.as_str());
+        found.chain(said).unique().collect()
     }
 
     /// The frames that are made from no supply: parts of the album itself, each with what it is.
