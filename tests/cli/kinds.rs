@@ -1,6 +1,6 @@
 //! Kinds of album without leaves, rings, pages or anything that opens: what they do not have is not spoken of.
 
-use super::{done, refused};
+use super::{answered, done, refused};
 use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
@@ -319,5 +319,85 @@ fn a_map_beside_the_template_keeps_its_heading_and_is_found_where_it_is_said_to_
             line(&words_of(&pages[0])).contains(&said),
             "{album}: {said}"
         );
+    }
+}
+
+/// Sizes that a style says in place of finding them.
+const SAID: &[(&str, &str)] = &[
+    ("cautions =", "include = [\"common\"]\ncautions ="),
+    (
+        "[[unknown]]\nname = \"patch.width\"\nfor = [\"leaf in leaves\"]\nwhen = 'patch.wanted'\nprefer = \"largest with patch.height\"\nwhy = \"cut size\"\n[[unknown]]\nname = \"patch.height\"\nfor = [\"leaf in leaves\"]\nwhen = 'patch.wanted'\nprefer = \"large\"\nwhy = \"cut size\"\n",
+        "",
+    ),
+    (
+        "[[unknown]]\nname = \"line.width\"\nprefer = \"small\"\nwhy = \"length of the line\"\n[[unknown]]\nname = \"line.height\"\nprefer = \"small\"\nwhy = \"thickness of the line\"\n",
+        "",
+    ),
+    (
+        "[name]\n",
+        "[name]\n\"patch.width\" = 'leaf.width - 2 * gap'\n\"patch.height\" = 'leaf.height - hem - 2 * gap'\n\"line.width\" = 'sum(leaf in leaves: leaf.count * leaf.width) + (album.leaves - 1) * between'\n\"line.height\" = 'line_thick'\n\"rope.width\" = 'line.width'\n\"rope.height\" = 'line.height'\n",
+    ),
+    (
+        "name = \"line\"\ntitle = [\"line\", \"lines\"]",
+        "name = \"rope\"\ntitle = [\"rope\", \"ropes\"]\non = [{ name = \"line\" }]",
+    ),
+];
+
+#[test]
+fn a_piece_whose_size_the_style_says_comes_out_of_a_sheet_too() {
+    let (_folder, album) = kind("bunting", SAID);
+    // 100 - 2 x 8 and 120 - 30 - 2 x 8; 4 x 100 + 3 x 130 + 6 x 40.
+    let told = line(&done(&["fit", &album]));
+    for size in ["patch 84 x 74 mm 1 4 dots", "line 1030 x 3 mm 1 string"] {
+        assert!(told.contains(size), "{size}\n{told}");
+    }
+    let cut = line(&done(&["cut", &album]));
+    assert!(cut.contains("84 x 74 mm"), "{cut}");
+    for (sheet, small) in [
+        ("size = \"3000 x 3 mm\"", "size = \"1000 x 3 mm\""),
+        (
+            "size = \"210 x 297 mm\"\nsheets = 3",
+            "size = \"70 x 80 mm\"\nsheets = 3",
+        ),
+    ] {
+        let changes = [SAID, &[(sheet, small)]].concat();
+        let (_folder, album) = kind("bunting", &changes);
+        let told = line(&answered(&["fit", &album], 1));
+        assert!(
+            told.contains("comes out of one sheet of its paper"),
+            "{told}"
+        );
+    }
+}
+
+#[test]
+fn a_single_layer_is_no_folded_bag() {
+    let single = [
+        (
+            "{ name = \"front\", plies = '1', joined = { low = \"rear\" }, says = \"front of the pouch\" },\n",
+            "",
+        ),
+        (
+            "plies = '1', joined = { high = \"turn\" }, says",
+            "plies = '1', says",
+        ),
+        ("plies = '2', low", "plies = '0', low"),
+        (
+            "caliper = \"0.1 mm\"",
+            "caliper = \"0.1 mm\"\nweight = \"100 g/m2\"",
+        ),
+        (
+            "papers = { patch = \"dots\" }",
+            "papers = { patch = \"none\" }",
+        ),
+    ];
+    let (_folder, album) = kind("bunting", &single);
+    // 7 x 0.1 mm of pouch and 7 x 0.3 mm of note: nothing is folded, so nothing springs up.
+    let told = line(&done(&["fit", &album]));
+    assert!(told.contains("about 2.8 mm in the middle"), "{told}");
+    // 4 x 100 x 150 mm and 3 x 130 x 200 mm of 100 g/m2.
+    let told = line(&done(&["price", &album]));
+    for weight in ["blue bag 4 bags 6.0 g", "red bag 3 bags 7.8 g"] {
+        assert!(told.contains(weight), "{weight}\n{told}");
     }
 }
