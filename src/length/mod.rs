@@ -82,6 +82,9 @@ pub struct Interval {
     most: Length,
 }
 
+/// Ends this far apart are one length (nanometres): what a few roundings make of it.
+const ROUNDED: i64 = 10;
+
 impl Interval {
     /// A length known exactly.
     pub const fn exact(length: Length) -> Interval {
@@ -124,6 +127,11 @@ impl Interval {
     /// Whether it is known exactly.
     pub fn is_exact(self) -> bool {
         self.least == self.most
+    }
+
+    /// Whether its ends are the same but for what was rounded: a length that no nanometre meets.
+    pub fn is_one(self) -> bool {
+        !self.is_exact() && self.most.nm() - self.least.nm() <= ROUNDED
     }
 
     /// Half way between the ends, rounded down to a nanometre; exact for what was written with ±.

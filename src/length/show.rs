@@ -71,12 +71,20 @@ impl Ruler {
 
     /// `4 5/16 to 4 7/16 in`, or as [`Ruler::show`] if it is exact.
     pub fn show_interval(self, interval: Interval) -> String {
-        Script::Ascii.interval(self.unit, interval)
+        match interval.is_one() {
+            true => self.about(interval.least),
+            false => Script::Ascii.interval(self.unit, interval),
+        }
     }
 
     /// As [`Ruler::show_interval`], for print.
     pub fn show_interval_typographic(self, interval: Interval) -> String {
-        Script::Typographic.interval(self.unit, interval)
+        match interval.is_one() {
+            true => self
+                .about(interval.least)
+                .replace(' ', &NO_BREAK.to_string()),
+            false => Script::Typographic.interval(self.unit, interval),
+        }
     }
 
     /// Whether a length is shown in the ruler's own unit.
@@ -91,12 +99,12 @@ impl Ruler {
     }
 
     /// By how much something changes, for reading: as [`Ruler::show`] where that is short and in the ruler's
-    /// unit, else rounded up like [`Ruler::about`]; what no hand cuts is `a hair (0.009 in)`.
+    /// unit, else rounded up; what no hand cuts is `a hair (0.009 in)`.
     pub fn amount(self, length: Length) -> String {
         if self.shows_in_own(length) && self.decimals(length) <= 2 {
             return self.show(length);
         }
-        let about = self.about(length);
+        let about = self.round(length, true);
         let bare = about.trim_start_matches("about ");
         match length.nm() < HAIR.min(self.step.nm() / 2) {
             true => format!("a hair ({bare})"),
@@ -104,15 +112,22 @@ impl Ruler {
         }
     }
 
-    /// `about 0.324 in`: a derived length, such as a thickness, rounded up to 0.001 in or 0.01 mm
+    /// `about 0.324 in`: a derived length, such as a thickness, to the nearest 0.001 in or 0.01 mm
     /// for reading, and written shorter where that is whole sixteenths or tenths. Not exact, and no length
     /// to cut to.
     pub fn about(self, length: Length) -> String {
+        self.round(length, false)
+    }
+
+    fn round(self, length: Length, up: bool) -> String {
         let (step, short, places, unit) = match self.unit {
             Unit::Inch => (25_400, 25_400_000 / 16, 3, Unit::Inch),
-            Unit::Millimetre | Unit::Centimetre => (10_000, 100_000, 2, Unit::Millimetre),
+            Unit::Millimetre => (10_000, 100_000, 2, Unit::Millimetre),
+            Unit::Centimetre => (10_000, 100_000, 3, Unit::Centimetre),
         };
-        let steps = length.nm().div_euclid(step) + i64::from(length.nm().rem_euclid(step) != 0);
+        let rest = length.nm().rem_euclid(step);
+        let more = if up { rest > 0 } else { 2 * rest >= step };
+        let steps = length.nm().div_euclid(step) + i64::from(more);
         let rounded = Length::from_nm(steps.saturating_mul(step));
         if rounded.nm() % short == 0 {
             return format!("about {}", in_unit(rounded, unit));
@@ -332,22 +347,51 @@ mod tests {
     }
 
     #[test]
-    fn about_rounds_up_and_says_so() {
+    fn about_is_the_nearest_and_says_so() {
         let (inch, mm, cm) = (ruler("1/16 in"), ruler("1 mm"), ruler("0.1 cm"));
-        for (nm, in_inches, in_mm) in [
-            (8_229_600, "about 0.324 in", "about 8.23 mm"),
-            (8_229_601, "about 0.325 in", "about 8.23 mm"),
-            (8_230_001, "about 0.325 in", "about 8.24 mm"),
-            (25_400_000, "about 1 in", "about 25.4 mm"),
-            (0, "about 0 in", "about 0 mm"),
-            (-1, "about 0 in", "about 0 mm"),
-            (-30_000, "about -0.001 in", "about -0.03 mm"),
+        for (nm, in_inches, in_mm, in_cm) in [
+            (
+                8_229_600,
+                "about 0.324 in",
+                "about 8.23 mm",
+                "about 0.823 cm",
+            ),
+            (
+                8_229_601,
+                "about 0.324 in",
+                "about 8.23 mm",
+                "about 0.823 cm",
+            ),
+            (
+                8_242_300,
+                "about 0.325 in",
+                "about 8.24 mm",
+                "about 0.824 cm",
+            ),
+            (
+                8_235_000,
+                "about 0.324 in",
+                "about 8.24 mm",
+                "about 0.824 cm",
+            ),
+            (25_400_000, "about 1 in", "about 25.4 mm", "about 2.54 cm"),
+            (0, "about 0 in", "about 0 mm", "about 0 cm"),
+            (-1, "about 0 in", "about 0 mm", "about 0 cm"),
+            (
+                -30_000,
+                "about -0.001 in",
+                "about -0.03 mm",
+                "about -0.003 cm",
+            ),
         ] {
             let length = Length::from_nm(nm);
             assert_eq!(inch.about(length), in_inches);
             assert_eq!(mm.about(length), in_mm);
-            assert_eq!(cm.about(length), in_mm);
+            assert_eq!(cm.about(length), in_cm);
         }
+        // A third of 212 mm is one length, between two nanometres.
+        let third = Interval::between(Length::from_nm(70_666_666), Length::from_nm(70_666_667));
+        assert_eq!(mm.show_interval(third.unwrap()), "about 70.67 mm");
     }
 
     #[test]
@@ -366,7 +410,7 @@ mod tests {
             assert_eq!(inch.amount(length), in_inches);
             assert_eq!(mm.amount(length), in_mm);
         }
-        assert_eq!(cm.amount(Length::from_nm(225_000)), "a hair (0.23 mm)");
+        assert_eq!(cm.amount(Length::from_nm(225_000)), "a hair (0.023 cm)");
         assert_eq!(cm.amount(Length::from_nm(1_500_000)), "0.15 cm");
     }
 

@@ -172,7 +172,7 @@ pub fn show(ruler: Ruler, value: &Value) -> Phrase {
     }
 }
 
-/// A length exactly where that is short, else rounded up and marked `about`.
+/// A length exactly where that is short, else rounded and marked `about`.
 pub fn readable(ruler: Ruler, length: Length) -> Phrase {
     let value = Interval::exact(length);
     match ruler.decimals(length) > MOST_DECIMALS {

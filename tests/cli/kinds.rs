@@ -1,6 +1,7 @@
 //! Kinds of album without leaves, rings, pages or anything that opens: what they do not have is not spoken of.
 
-use super::{answered, done, refused};
+use super::why::answered;
+use super::{done, refused};
 use std::fs;
 use std::path::Path;
 use tempfile::TempDir;

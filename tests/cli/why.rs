@@ -7,7 +7,7 @@ const METRIC: &[&str] = &["why", "--bag", "60 x 140 mm", "--edge", "40 mm"];
 
 /// What is told, with its exit code.
 #[track_caller]
-fn answered(arguments: &[&str], code: i32) -> String {
+pub(crate) fn answered(arguments: &[&str], code: i32) -> String {
     let (out, err) = told(&run(arguments), code);
     assert_eq!(err, "");
     assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");

@@ -3,7 +3,7 @@
 use crate::length::{Interval, Ruler};
 pub(crate) use crate::report::words::{about, capital, listed as lengths, plain};
 
-/// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded up, with `about` before it.
+/// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded, with `about` before it.
 pub fn length(ruler: Ruler, value: Interval) -> String {
     let exact = ruler.show_interval_typographic(value);
     let decimals = exact
