@@ -4,7 +4,6 @@ use super::frames::{FramePlan, Laying};
 use super::view::View;
 use crate::length::Length;
 use crate::style::expr::Path;
-use crate::style::parts::Edge;
 
 /// The album closed, at most, with what stands out of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,28 +17,31 @@ pub struct Closed {
 /// it, or where numbers are beyond any album.
 pub(super) fn closed(view: View<'_>, frames: &[(FramePlan, Laying<'_>)]) -> Option<Closed> {
     let leaves = frames.iter().filter(|(frame, _)| frame.leaf.is_some());
-    let mut of: Vec<(Option<&FramePlan>, Laying<'_>)> = leaves
-        .map(|(frame, laying)| (Some(frame), laying.clone()))
-        .collect();
+    let mut of: Vec<Laying<'_>> = leaves.map(|(_, laying)| laying.clone()).collect();
     if of.is_empty() {
-        of.push((None, Laying::of_album(view)));
+        of.push(Laying::of_album(view));
     }
-    let most = |side: &str, out: &[Edge]| {
+    let most = |side: &str| {
         let path = Path(vec!["closed".to_owned(), side.to_owned()]);
-        let one = |(frame, laying): &(Option<&FramePlan>, Laying<'_>)| {
-            let value = laying.name(&path)?.interval()?.most();
-            let stands_out = frame.map(FramePlan::stands_out);
-            let stands_out = stands_out.unwrap_or_default();
-            out.iter().try_fold(value, |sum, edge| {
-                sum.checked_add(stands_out[*edge as usize])
-            })
+        let one = |laying: &Laying<'_>| {
+            let said = laying.name(&path)?.interval()?.most();
+            // No leaf that lies in it unfolded stands out of it, unseen by a style that does not ask.
+            let [left, right, low, high] = laying.out;
+            let (leaf, out) = match side {
+                "width" => (laying.width, [left, right]),
+                "height" => (laying.height, [low, high]),
+                _ => return Some(said),
+            };
+            let leaf = leaf.interval()?.most();
+            let whole = leaf.checked_add(out[0])?.checked_add(out[1])?;
+            Some(if leaf <= said { said.max(whole) } else { said })
         };
         let all: Option<Vec<Length>> = of.iter().map(one).collect();
         all?.into_iter().max()
     };
     Some(Closed {
-        width: most("width", &[Edge::Left, Edge::Right])?,
-        height: most("height", &[Edge::Low, Edge::High])?,
-        thickness: most("thickness", &[])?,
+        width: most("width")?,
+        height: most("height")?,
+        thickness: most("thickness")?,
     })
 }

@@ -373,7 +373,9 @@ pub(super) fn frames<'a>(
                 let things = scene.leaves().iter().zip(leaves).enumerate();
                 all.extend(things.map(|(n, (id, plan))| {
                     let mut laying = Laying::of_leaf(view, &part.name, *id, plan);
-                    (laying.frame(part, frame, Some(n)), laying)
+                    let laid = laying.frame(part, frame, Some(n));
+                    laying.out = laid.stands_out();
+                    (laid, laying)
                 }));
             }
             None => all.extend(Laying::of_part(view, part, own).map(|mut laying| {

@@ -294,7 +294,8 @@ impl Maker<'_> {
         let kind = self.model.scene.called.get(head).copied().unwrap_or(head);
         let always = vocabulary::SINGLE.contains(&kind) || kind == "leaf";
         let always = always && vocabulary::find(kind, field).is_some_and(|it| !it.optional);
-        found || choice || always
+        let out = kind == "leaf" && vocabulary::OUT.contains(&field.as_str());
+        found || choice || always || out
     }
 
     fn form(&self, expr: &Expr, scope: &Scope) -> Option<Form> {

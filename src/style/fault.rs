@@ -139,7 +139,7 @@ pub enum StyleError {
     SlotTwice { said: String, first: Place },
     #[error("`{name}` is a part of a leaf and of the album")]
     PartOfBoth { name: String, first: Place },
-    #[error("a rule cannot read `{name}`, the tightest of several sizes that tuckwright works out")]
+    #[error("a rule cannot read `{name}`, which is known only when all sizes are")]
     MostInRule { name: String },
 }
 
@@ -260,7 +260,7 @@ impl Problem for StyleError {
                 format!("give one of them another name, such as `album_{name}`")
             }
             StyleError::MostInRule { .. } => {
-                "write one comparison for each of the several instead".into()
+                "compare each of the sizes that it comes from instead".into()
             }
             StyleError::SumInSum => "write two rules, or name the inner sum under `[name]`".into(),
         })

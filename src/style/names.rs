@@ -17,7 +17,8 @@ pub(super) struct Known {
     pub unknown: bool,
     /// An album may say nothing of it.
     pub optional: bool,
-    /// The tightest of several that are still to be found: no row of a program can say it.
+    /// The tightest of several that are still to be found, or what is known when all lies in its place: no row
+    /// of a program can say it.
     pub loose: bool,
 }
 
@@ -138,6 +139,13 @@ impl<'a> Names<'a> {
             return Ok(Known {
                 unknown: named.found,
                 ..fact(named.dimension, named.optional)
+            });
+        }
+        if owner.kind == "leaf" && vocabulary::OUT.contains(&field.as_str()) {
+            return Ok(Known {
+                unknown: true,
+                loose: true,
+                ..fact(Dimension::Length, false)
             });
         }
         // How far a length may be off the middle of what is given.

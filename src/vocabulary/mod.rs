@@ -219,6 +219,10 @@ pub const SAID: &[(&str, &str, &str)] = &[
 /// The ends of a box, which places and sentences of a style may say.
 pub const ENDS: &[&str] = &["left", "right", "low", "high", "width", "height"];
 
+/// How far what is in its slots stands out of a leaf, at most: left, right, low, high. A place, a sentence or a
+/// row of `[name]` may say it.
+pub const OUT: [&str; 4] = ["out_left", "out_right", "out_low", "out_high"];
+
 /// What can hurt someone at a kind of album, as its style names it.
 pub const CAUTIONS: [&str; 5] = ["blades", "punches", "needles", "small parts", "photo-safe"];
 

@@ -225,3 +225,22 @@ fn a_bag_that_is_turned_over_is_not_called_its_leaf() {
     let need = one_line(&done(&["why", &file, "--need", "bag: 60 x 90 mm"]));
     assert!(need.contains("The smallest bags, width x height"), "{need}");
 }
+
+#[test]
+fn what_stands_out_of_a_leaf_counts_where_the_style_asks_for_it() {
+    // A wish stands 20 mm out of a sack of 120 mm, before a board of 440 mm.
+    for (closed, high) in [
+        ("back.height", 440.0),
+        ("leaf.height", 140.0),
+        ("leaf.height + leaf.out_high + play", 144.0),
+        ("leaf.height / 2", 60.0),
+    ] {
+        let said = format!("\"closed.height\" = '{closed}'");
+        let (_folder, file) = pennants(&[("\"closed.height\" = 'back.height'", &said)]);
+        let fit = json(&["fit", &file, "--json"]);
+        assert_eq!(fit["closed"]["height"]["mm"], high, "{closed}");
+    }
+    let rule = ("3 * leaf.height + 4", "leaf.out_high + 3 * leaf.height + 4");
+    let (_folder, file) = pennants(&[rule]);
+    assert!(refused(&["fit", &file]).contains("known only when all sizes are"));
+}

@@ -2,7 +2,7 @@
 
 use super::amount::{Amount, Ends};
 use super::check::NEAR;
-use crate::length::Length;
+use crate::length::{Interval, Length};
 use crate::plan::leaf::{self, LeafPlan, PartPlan};
 use crate::plan::view::View;
 use crate::program::model::{Meaning, Scope};
@@ -11,6 +11,7 @@ use crate::scene::ThingId;
 use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path, Test};
 use crate::style::parts::{End, Is, Kind, Part};
 use crate::text::Place;
+use crate::vocabulary;
 use num_traits::{CheckedDiv, Zero};
 use std::collections::BTreeMap;
 
@@ -42,6 +43,8 @@ pub(crate) struct Laying<'a> {
     pub slots: BTreeMap<String, Vec<usize>>,
     /// `NAME.place` of the mark that is worked out.
     pub mark: Option<(String, i64)>,
+    /// How far what is in its slots stands out of it, once all lies in its place.
+    pub out: [Length; 4],
     /// What the style says falsely of where things lie on it.
     pub wrong: Vec<PlaceError>,
 }
@@ -91,6 +94,7 @@ impl<'a> Laying<'a> {
             inserts: Vec::new(),
             slots: BTreeMap::new(),
             mark: None,
+            out: [Length::ZERO; 4],
             wrong: Vec::new(),
         }
     }
@@ -264,19 +268,27 @@ impl<'a> Laying<'a> {
             let widths = inside.map(|n| self.inserts[*n].width);
             return widths.reduce(|a, b| a.join(b, Ord::max));
         }
-        let model = &self.view.parts.expanded.model;
-        let mut names = self.view.parts.style.names.iter();
-        let rule = names.find(|rule| rule.name == *path);
-        if let Meaning::Absent = model.meaning(path, &self.scope)
-            && let Some(rule) = rule
+        if let Some(at) = vocabulary::OUT.iter().position(|it| *it == path.last())
+            && self.leaf.is_some_and(|(leaf, _)| self.is(path, leaf))
         {
+            return Some(Amount::of(Interval::exact(self.out[at])));
+        }
+        let exact = self.exactly(&Expr::unsaid(Node::Name(path.clone())));
+        exact.or_else(|| {
+            let mut names = self.view.parts.style.names.iter();
+            let rule = names.find(|rule| rule.name == *path)?;
             let mut rows = rule.rows.iter().filter(|row| self.holds(&row.when));
-            return rows.find_map(|row| match &row.is {
+            rows.find_map(|row| match &row.is {
                 Is::Value(end) => self.end(end),
                 Is::Holds(_) => None,
-            });
-        }
-        self.exactly(&Expr::unsaid(Node::Name(path.clone())))
+            })
+        })
+    }
+
+    /// Whether a name is one of this thing itself.
+    fn is(&self, path: &Path, thing: ThingId) -> bool {
+        let model = &self.view.parts.expanded.model;
+        path.0.len() == 2 && model.head(path.head(), &self.scope) == Some(thing)
     }
 
     /// An end: of several, the tightest of those that can be worked out.
