@@ -1,9 +1,10 @@
-//! The closed album, as its style reckons it. Imports what reads a solution.
+//! The closed album and its rings, as its style reckons them. Imports what reads a solution.
 
 use super::frames::{FramePlan, Laying};
 use super::view::View;
 use crate::length::Length;
 use crate::style::expr::Path;
+use num_traits::ToPrimitive;
 
 /// The album closed, at most, with what stands out of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,4 +45,11 @@ pub(super) fn closed(view: View<'_>, frames: &[(FramePlan, Laying<'_>)]) -> Opti
         height: most("height")?,
         thickness: most("thickness")?,
     })
+}
+
+/// How many rings the style says that there are.
+pub(super) fn rings(view: View<'_>) -> Option<usize> {
+    let count = Path(vec!["ring".to_owned(), "count".to_owned()]);
+    let count = Laying::of_album(view).name(&count)?;
+    count.middle.to_integer().to_usize()
 }

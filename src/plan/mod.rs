@@ -217,6 +217,8 @@ pub struct Plan {
     pub closed: Option<closed::Closed>,
     /// Its style threads it on rings.
     pub takes_rings: bool,
+    /// On as many as this, if the style says how many.
+    pub rings_said: Option<usize>,
     pub holes: Holes,
     pub template: Vec<SizePlan>,
     /// Sizes of a style's own that are no width and height of a piece, nor of the template.
@@ -239,8 +241,12 @@ pub struct Plan {
 }
 
 impl Plan {
-    /// Rings of one album: as many as a leaf has holes, or without leaves a part of the album.
+    /// Rings of one album: as many as the style says, else as a leaf has holes, or without leaves a part of the
+    /// album.
     pub fn rings(&self) -> usize {
+        if let Some(said) = self.rings_said {
+            return said;
+        }
         let holes =
             |frame: &frames::FramePlan| frame.marks.iter().filter(|it| it.up.is_some()).count();
         match (self.takes_rings, self.leaves.is_empty()) {
@@ -431,6 +437,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         titles: style.titles(),
         closed,
         takes_rings: style.choices.iter().any(|choice| choice.from == "rings"),
+        rings_said: closed::rings(view),
         holes: view.holes(),
         template: view.template(),
         others: view.others(),

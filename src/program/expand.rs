@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::scene::model::{Choice, ChoiceKey, Item, Model, NoValue, Picks, Scope, Value};
 use crate::scene::{self, ThingId};
 use crate::style::expr::{Condition, Expr, Number};
-use crate::style::parts::{Kind, MOST_MARKS};
+use crate::style::parts::{End, Is, Kind, MOST_MARKS};
 use crate::style::{ChoiceRule, Demand, Order, Rule, Style};
 use crate::text::Fault;
 use itertools::Itertools;
@@ -150,6 +150,20 @@ impl<'a> Maker<'a> {
                         });
                     }
                 }
+            }
+        }
+        for step in &self.style.steps {
+            for sentence in step.does.iter().chain(&step.checks) {
+                self.scopes(&sentence.bindings);
+            }
+        }
+        let rings = self.style.name_rule("ring", "count").into_iter();
+        for row in rings.flat_map(|rule| &rule.rows) {
+            let holds = |it| self.model().holds(it, &Scope::default()).unwrap_or(false);
+            if let Is::Value(End::At(count)) = &row.is
+                && row.when.iter().all(holds)
+            {
+                self.count(("ring", count), &Scope::default(), &mut errors);
             }
         }
         self.errors

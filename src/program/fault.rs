@@ -1,6 +1,7 @@
 //! Why a style cannot be laid over an album.
 
 use super::PlaceError;
+use super::model::MOST_SCOPES;
 use crate::scene::{Lacks, SceneError};
 use crate::text::{Fault, Place, Said, either, meant, nearest};
 
@@ -96,6 +97,8 @@ pub enum ExpandError {
         wrong: WrongAccept,
         place: Place,
     },
+    #[error("this `for` runs over more than {MOST_SCOPES} things in this album")]
+    LongFor { place: Place },
     #[error("this album is too large: it has more than {most} {what}")]
     TooMany {
         what: &'static str,
@@ -146,6 +149,7 @@ impl Fault for ExpandError {
             | ExpandError::UncertainEqual { place, .. }
             | ExpandError::Prefer { place, .. }
             | ExpandError::Accept { place, .. }
+            | ExpandError::LongFor { place }
             | ExpandError::TooMany { place, .. } => *place,
         }
     }
@@ -212,6 +216,7 @@ impl Fault for ExpandError {
                 WrongAccept::Nothing(_) => "delete `of`".into(),
                 WrongAccept::Wish | WrongAccept::NoLength => "delete this `[[accept]]`".into(),
             },
+            ExpandError::LongFor { .. } => "name fewer lists, or a list of what is in another, such as `insert in leaf.inserts`".into(),
             ExpandError::TooMany { .. } => "split the album into two files".into(),
         })
     }

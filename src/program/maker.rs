@@ -1,5 +1,6 @@
 //! A style laid over an album while it becomes a [`Program`], and what comes of it.
 
+use super::model::MOST_SCOPES;
 use super::*;
 use crate::album::Album;
 use crate::length::{Length, Ruler};
@@ -107,7 +108,13 @@ impl<'a> Maker<'a> {
         if let Some((_, scopes)) = self.runs.iter().find(|(known, _)| same(known)) {
             return Arc::clone(scopes);
         }
-        let scopes: Arc<[Scope]> = self.model().scopes(bindings).into();
+        let mut scopes = self.model().scopes(bindings);
+        if let (true, Some(first)) = (scopes.len() > MOST_SCOPES, bindings.first()) {
+            let place = first.place;
+            self.errors.push(ExpandError::LongFor { place });
+            scopes.clear();
+        }
+        let scopes: Arc<[Scope]> = scopes.into();
         self.runs.push((bindings, Arc::clone(&scopes)));
         scopes
     }

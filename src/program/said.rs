@@ -2,11 +2,13 @@
 
 use super::fault::WrongAccept;
 use super::maker::{Expanded, Maker, of};
+use super::model::{Model, Scope};
 use super::{ExpandError, InstanceId};
 use crate::album::{self, Album, Insert, PartPaper};
 use crate::length::{Length, Ruler};
 use crate::scene::{Origin, QuantityValue, SceneError};
-use crate::style::expr::{Binding, Condition, Expr, Path};
+use crate::style::expr::{Binding, Condition, ConditionNode, Expr, Path};
+use crate::style::parts::{Kind, Part};
 use crate::style::{Quantity, Rule, Style, unread};
 use crate::text::{Place, Said, nearest};
 use itertools::Itertools;
@@ -232,24 +234,36 @@ pub fn read<'a>(style: &'a Style, expanded: &'a Expanded) -> Vec<&'a Path> {
     let sides = rules
         .flat_map(Rule::comparisons)
         .flat_map(|it| [&it.left, &it.right]);
-    let leaf = style
-        .leaf_frame()
-        .filter(|_| !model.scene.leaves().is_empty());
-    let frames = leaf
-        .into_iter()
-        .chain(style.album_frames())
-        .map(|(_, frame)| frame);
-    let marks = frames.flat_map(|frame| &frame.marks);
-    let marks = marks.flat_map(|it| [Some(&it.across), it.up.as_ref(), it.diameter.as_ref()]);
-    let all = derived
-        .chain(sides)
-        .chain(marks.flatten())
-        .flat_map(Expr::names);
+    let leaves = model.scene.leaves();
+    let frames = style.parts.iter().flat_map(|part| match &part.kind {
+        Kind::Frame(frame) if frame.from.is_some() => {
+            let scopes = leaves.iter().map(|leaf| Scope::of(&part.name, Some(*leaf)));
+            scopes.map(|scope| (part, scope)).collect()
+        }
+        _ => vec![(part, Scope::default())],
+    });
+    let of_tables =
+        frames.flat_map(|(part, scope)| part.read_where(&|part| is_there(model, part, &scope)));
+    let all = derived.chain(sides).chain(of_tables).flat_map(Expr::names);
     let least = expanded
         .sizes
         .iter()
         .filter_map(|it| style.unknowns[it.declared].least.as_ref());
     all.map(|(path, _)| path).chain(least).collect()
+}
+
+/// Whether a part is there, and wanted if it is of paper.
+fn is_there(model: &Model, part: &Part, scope: &Scope) -> bool {
+    let holds = |it: &Condition| model.holds(it, scope).unwrap_or(true);
+    let wanted = || ConditionNode::Flag(Path(vec![part.name.clone(), "wanted".to_owned()]));
+    let wanted = match &part.kind {
+        Kind::Paper { .. } => holds(&Condition {
+            node: wanted(),
+            place: part.place,
+        }),
+        _ => true,
+    };
+    wanted && part.when.iter().all(holds)
 }
 
 /// Quantities that the album sets and nothing in it reads: no rule that applies, no condition, and

@@ -78,6 +78,9 @@ pub enum Meaning<'m> {
     Absent,
 }
 
+/// No list of bindings runs over more things.
+pub const MOST_SCOPES: usize = 100_000;
+
 /// What things have by a name, in the order of things and names. Each has few: looking for one copies
 /// nothing.
 #[derive(Clone, Debug)]
@@ -237,17 +240,16 @@ impl Model {
         owner.map_or(&[], |owner| self.scene.list(owner, field))
     }
 
-    /// Every scope of a list of bindings, in the album's order.
+    /// Every scope of a list of bindings, in the album's order; no more than one above [`MOST_SCOPES`].
     pub fn scopes(&self, bindings: &[Binding]) -> Vec<Scope> {
         let mut scopes = vec![Scope::default()];
         for binding in bindings {
-            let mut longer = Vec::new();
-            for scope in &scopes {
-                for thing in self.list(&binding.list, scope) {
-                    longer.push(scope.with(&binding.variable, *thing));
-                }
-            }
-            scopes = longer;
+            let things = |scope| self.list(&binding.list, scope).iter();
+            let with = |scope: &Scope, thing: &ThingId| scope.with(&binding.variable, *thing);
+            let longer = scopes
+                .iter()
+                .flat_map(|scope| things(scope).map(|thing| with(scope, thing)));
+            scopes = longer.take(MOST_SCOPES + 1).collect();
         }
         scopes
     }

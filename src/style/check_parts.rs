@@ -89,15 +89,26 @@ impl Checker<'_> {
             self.refuse(self.style.names[way[0]].place, StyleError::Circle { names });
         });
         // Without the circles, those that lean on nothing of what is left come first, then those on them.
+        let mut width = vec![1_usize; edges.len()];
         for _ in 0..names::DEEPEST {
             let done: BTreeSet<usize> = (0..edges.len())
                 .filter(|at| !told.contains(at) && edges[*at].iter().all(|on| told.contains(on)))
                 .collect();
+            for at in &done {
+                let on = edges[*at].iter().map(|on| width[*on]);
+                width[*at] = on.fold(1, usize::saturating_add);
+            }
             told.extend(done);
         }
-        if let Some(at) = (0..names.len()).find(|at| !told.contains(at)) {
+        let deep = (0..names.len()).find(|at| !told.contains(at));
+        let wide = || width.iter().position(|it| *it > names::WIDEST);
+        if let Some(at) = deep.or_else(wide) {
             let name = called(at);
-            self.refuse(names[at].place, StyleError::Deep { name });
+            let wrong = match deep {
+                Some(_) => StyleError::Deep { name },
+                None => StyleError::Wide { name },
+            };
+            self.refuse(names[at].place, wrong);
         }
     }
 

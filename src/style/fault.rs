@@ -89,6 +89,11 @@ pub enum StyleError {
     },
     #[error("`{path}` cannot be read: {reason}")]
     IncludeFile { path: String, reason: String },
+    #[error(
+        "this style takes over more than {} files, counted as often as they are named",
+        super::include::MOST_FILES
+    )]
+    ManyFiles,
     #[error("`{name}` includes itself")]
     IncludeCircle { name: String },
     #[error(
@@ -127,6 +132,11 @@ pub enum StyleError {
         super::names::DEEPEST
     )]
     Deep { name: String },
+    #[error(
+        "`{name}` comes from more than {} others, each counted as often as it is read",
+        super::names::WIDEST
+    )]
+    Wide { name: String },
     #[error("two ends are enough to place a part; this is a third")]
     ThirdEnd,
     #[error("the same frame has no part `{name}`")]
@@ -219,6 +229,7 @@ impl Problem for StyleError {
             StyleError::IncludeFile { .. } => {
                 "name a file beside the style, or a style that comes with the program".into()
             }
+            StyleError::ManyFiles => "name each file once".into(),
             StyleError::IncludeCircle { .. } => "delete it in one of the two files".into(),
             StyleError::WithoutNothing { .. } => {
                 "name a rule, part, step, size or quantity of an included style as it is written there"
@@ -244,6 +255,7 @@ impl Problem for StyleError {
             }
             StyleError::Circle { .. } => "let one of them follow from something else".into(),
             StyleError::Deep { .. } => "name fewer steps on the way".into(),
+            StyleError::Wide { .. } => "read fewer names in it, or in those that it reads".into(),
             StyleError::ThirdEnd => {
                 "delete one of `left`, `right` and `width`, or of `low`, `high` and `height`".into()
             }

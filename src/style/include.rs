@@ -7,9 +7,13 @@ use super::StyleError;
 use super::origin::Origin;
 use super::shipped::{SHIPPED, included};
 use crate::text::{self, Entry, Fault, Files, Finds, Item, Node, Place, Problem};
+use std::cmp::Ordering;
 
 /// Styles included in each other, and the deepest of them.
 const DEEPEST: usize = 8;
+
+/// Files that one style takes over, each as often as it is named.
+pub(super) const MOST_FILES: usize = 64;
 
 /// Tables of a style in which rows have names.
 const NAMED: [&str; 5] = ["part", "unknown", "choice", "rule", "step"];
@@ -134,6 +138,11 @@ impl Taking<'_, '_> {
             let name = name.to_owned();
             self.faults.tell(place, StyleError::IncludeCircle { name });
             return None;
+        }
+        match self.from.files.len().cmp(&MOST_FILES) {
+            Ordering::Less => {}
+            Ordering::Equal => self.faults.tell(place, StyleError::ManyFiles),
+            Ordering::Greater => return None,
         }
         let file = opened(self.files, name, place, self.load, self.faults)?;
         self.from.files.push((file, name.to_owned(), place));

@@ -70,6 +70,8 @@ pub(super) struct Names<'a> {
 
 /// Names lean on names no deeper than this.
 pub(super) const DEEPEST: usize = 64;
+/// And on no more than this, each counted as often as it is read: an expression is worked out through all.
+pub(super) const WIDEST: usize = 10_000;
 
 impl<'a> Names<'a> {
     /// The names of rules, or those of `tables`.

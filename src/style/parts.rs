@@ -355,6 +355,36 @@ impl Style {
     }
 }
 
+impl Part {
+    /// The expressions by which it, and what lies on it, are laid and counted, of those that are `there`.
+    pub fn read_where<'p>(&'p self, there: &dyn Fn(&Part) -> bool) -> Vec<&'p Expr> {
+        if !there(self) {
+            return Vec::new();
+        }
+        let lies = self.lies.across().into_iter().chain(self.lies.up());
+        let mut all: Vec<&Expr> = lies.flatten().flat_map(End::all).collect();
+        all.extend(self.outline.iter().flat_map(|(x, y)| [x, y]));
+        all.extend(self.glued.iter().map(|(_, wide)| wide));
+        match &self.kind {
+            Kind::Paper { .. } => {}
+            Kind::Ply { layers } => all.push(layers),
+            Kind::Slot(slot) => all.extend(&slot.gap),
+            Kind::Frame(frame) => {
+                all.extend(&frame.count);
+                all.extend(frame.on.iter().flat_map(|part| part.read_where(there)));
+                for mark in &frame.marks {
+                    let within = mark.within.iter().flat_map(|(low, high)| [low, high]);
+                    let others = [&mark.count, &mark.up, &mark.diameter]
+                        .into_iter()
+                        .flatten();
+                    all.extend(within.chain(others).chain([&mark.across]));
+                }
+            }
+        }
+        all
+    }
+}
+
 /// Every expression and every condition in the tables of a style.
 #[derive(Debug, Default)]
 pub struct Everything<'s> {
@@ -372,6 +402,9 @@ pub fn everything(style: &Style) -> Everything<'_> {
             Is::Holds(any) => all.conditions.extend(any),
         }
     }
+    for part in &style.parts {
+        all.exprs.extend(part.read_where(&|_| true));
+    }
     for part in self::all(&style.parts) {
         all.part(part);
     }
@@ -387,37 +420,8 @@ pub fn everything(style: &Style) -> Everything<'_> {
 impl<'s> Everything<'s> {
     fn part(&mut self, part: &'s Part) {
         self.conditions.extend(&part.when);
-        let Lies {
-            left,
-            right,
-            width,
-            low,
-            high,
-            height,
-        } = &part.lies;
-        let ends = [left, right, width, low, high, height];
-        self.exprs
-            .extend(ends.into_iter().flatten().flat_map(End::all));
-        self.exprs
-            .extend(part.outline.iter().flat_map(|(x, y)| [x, y]));
-        self.exprs.extend(part.glued.iter().map(|(_, wide)| wide));
         let sentences = part.note.iter().chain(&part.glue).chain(&part.says);
         sentences.for_each(|sentence| self.sentence(sentence));
-        match &part.kind {
-            Kind::Paper { .. } => {}
-            Kind::Ply { layers } => self.exprs.push(layers),
-            Kind::Slot(slot) => self.exprs.extend(&slot.gap),
-            Kind::Frame(frame) => {
-                self.exprs.extend(&frame.count);
-                for mark in &frame.marks {
-                    self.exprs.push(&mark.across);
-                    let within = mark.within.iter().flat_map(|(low, high)| [low, high]);
-                    let others = [&mark.count, &mark.up, &mark.diameter];
-                    self.exprs
-                        .extend(within.chain(others.into_iter().flatten()));
-                }
-            }
-        }
     }
 
     fn sentence(&mut self, sentence: &'s Sentence) {

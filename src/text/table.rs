@@ -63,13 +63,18 @@ pub struct Table<'t> {
     pub faults: &'t Finds,
 }
 
-/// Whether a key may be a name of the maker's own: it is no slip of a known one, and has a text, or
-/// several.
+/// Whether a key may be a name of the maker's own: it is no slip of a known one that may have such a value,
+/// and has a text, or several.
 fn is_own(shape: &Shape, entry: &Entry) -> bool {
     let key = entry.key.value.as_str();
     let texts = matches!(entry.item.node, Node::Text(_) | Node::List(_));
     let other = !shape.top.contains(&key) && !shape.has(key);
-    texts && other && nearest(key, shape.names()).is_none()
+    let one = matches!(entry.item.node, Node::Text(_));
+    let like = shape
+        .keys
+        .iter()
+        .filter(|(_, example)| !one || example.starts_with('"'));
+    texts && other && nearest(key, like.map(|(name, _)| *name)).is_none()
 }
 
 impl<'t> Table<'t> {

@@ -238,6 +238,7 @@ pub const BOTTOMS: &[&str] = &["block", "pinch"];
 /// What the program itself asks a style for, under these names.
 pub const ASKED: &[(&str, &[&str])] = &[
     ("closed", &["width", "height", "thickness"]),
+    ("ring", &["count"]),
     (
         "grip",
         &[

@@ -244,3 +244,96 @@ fn what_stands_out_of_a_leaf_counts_where_the_style_asks_for_it() {
     let (_folder, file) = pennants(&[rule]);
     assert!(refused(&["fit", &file]).contains("known only when all sizes are"));
 }
+
+#[test]
+fn what_would_take_without_end_is_refused() {
+    // Each of these names reads the one before it twice.
+    let names: String = (1..40)
+        .map(|n| format!("\"n{n}.v\" = 'n{0}.v + n{0}.v'\n", n - 1))
+        .collect();
+    let names = format!("[name]\n\"n0.v\" = 'leaf.width'\n{names}");
+    let many: Vec<String> = (0..12).map(|n| format!("\"l{n} in leaves\"")).collect();
+    let many = format!("for = [{}]\nrequire = ['2 * l0.width", many.join(", "));
+    let other = "[[leaf]]\nname = \"other\"\nbag = \"mint\"\n[[leaf]]\nname = \"third\"\nbag = \"mint\"\n[[bag]]";
+    let include = "cautions = [\"blades\"]\ninclude = [\"a.toml\", \"a.toml\"]";
+    for (changes, said) in [
+        (
+            vec![("[name]\n", names.as_str())],
+            "`n12.v` comes from more than 10000 others",
+        ),
+        (
+            vec![
+                (
+                    "for = [\"leaf in leaves\"]\nrequire = ['2 * leaf.width",
+                    many.as_str(),
+                ),
+                ("3 * leaf.height", "3 * l0.height"),
+                ("[[bag]]", other),
+            ],
+            "this `for` runs over more than 100000 things",
+        ),
+        (
+            vec![("cautions = [\"blades\"]", include)],
+            "takes over more than 64 files",
+        ),
+    ] {
+        let (folder, file) = pennants(&changes);
+        for (name, next) in [
+            ("a", "b"),
+            ("b", "c"),
+            ("c", "d"),
+            ("d", "e"),
+            ("e", "f"),
+            ("f", ""),
+        ] {
+            let next = format!("style = \"x\"\ninclude = [\"{next}.toml\", \"{next}.toml\"]\n");
+            let text = if name == "f" {
+                "style = \"x\"\n"
+            } else {
+                &next
+            };
+            fs::write(folder.path().join(format!("{name}.toml")), text).expect("a file");
+        }
+        let err = one_line(&refused(&["fit", &file]));
+        assert!(err.contains(said), "{err}");
+    }
+}
+
+#[test]
+fn a_style_says_how_many_rings_there_are() {
+    let choice =
+        "[[choice]]\nname = \"ring\"\nfrom = \"rings\"\nwhy = \"what holds the cards\"\n[name]";
+    let loops = "[[ring]]\nname = \"loop\"\ninside = \"1 in\"\n[[paper]]\nname = \"scrap\"";
+    for (count, said) in [
+        ("cards + 1", "Rings: 3 of loop"),
+        ("cards / 4", "this count of `ring` comes to 1/2"),
+    ] {
+        let names = format!("{choice}\n\"ring.count\" = '{count}'");
+        let (_folder, file) = sheath(&[("[name]", &names), ("[[paper]]\nname = \"scrap\"", loops)]);
+        let (out, err) = (run(&["price", &file]).stdout, run(&["price", &file]).stderr);
+        let all = String::from_utf8([out, err].concat()).expect("text");
+        assert!(one_line(&all).contains(said), "{all}");
+    }
+}
+
+#[test]
+fn a_measure_that_only_a_place_reads_is_named() {
+    let strip = "seam_at = { value = \"1/2 in\", metric = \"12 mm\", measure = true, why = \"seam\" }\ncards = {";
+    let (_folder, file) = sheath(&[
+        ("cards = {", strip),
+        ("left = '0', low", "left = 'seam_at', low"),
+    ]);
+    assert!(done(&["fit", "--all", &file]).contains("(`seam_at`)"));
+    let (_folder, file) = sheath(&[
+        ("cards = {", strip),
+        ("left = '0', low", "left = 'seam_at', low"),
+        ("tag = \"scrap\"", "tag = \"none\""),
+    ]);
+    assert!(!done(&["fit", "--all", &file]).contains("(`seam_at`)"));
+}
+
+#[test]
+fn a_part_may_be_called_like_a_key_that_has_no_text() {
+    let (_folder, file) = pennants(&[("seal", "patch")]);
+    assert!(done(&["fit", &file]).contains("patch"));
+}
