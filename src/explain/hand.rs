@@ -10,6 +10,7 @@ use super::{Hand, Trim};
 use crate::album::{Album, Insert};
 use crate::length::{Interval, Length};
 use crate::plan::Stopped;
+use crate::plan::phrase::Phrase;
 use crate::plan::work::{Outcome, Worked, work};
 use crate::program::ExpandError;
 use crate::program::expand::expand;
@@ -128,7 +129,16 @@ pub fn hand(
         Outcome::Fits(plan) => {
             let unkept = plan.rules.iter().filter(|it| it.wish && !it.kept);
             let its = unkept.filter(|it| it.of.rsplit(": ").next() == Some(&name));
-            its.map(|it| it.because.clone()).collect()
+            let its = its.map(|it| it.because.clone());
+            let all = plan.frames.iter().flat_map(|frame| frame.astray());
+            let out = all.filter(|(laid, _)| laid.name == name);
+            let out = out.filter_map(|(_, slot)| {
+                let slot = slot?;
+                let said = format!("it is larger than the {}, ", slot.title);
+                let said = Phrase::words(said).size(slot.width, slot.height);
+                Some(said.and(": no rule of the style keeps it out"))
+            });
+            its.chain(out).collect()
         }
         _ => Vec::new(),
     };

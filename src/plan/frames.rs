@@ -219,20 +219,38 @@ impl FramePlan {
         Some((least, long.most().nm() - deep.least().nm()))
     }
 
-    /// Papers that are larger than it, or lie beside it. One with an outline may be folded round it.
-    pub fn astray(&self) -> impl Iterator<Item = &Laid> {
+    /// What is larger than what it lies on or is tucked into, or lies beside it, and that: papers on the
+    /// frame, where one with an outline may be folded round it; slots in it; inserts in their slots, which
+    /// may stand out only where these open.
+    pub fn astray(&self) -> impl Iterator<Item = (&Laid, Option<&Laid>)> {
         let own = Area {
             left: 0,
             right: self.width.most().nm(),
             low: 0,
             high: self.height.most().nm(),
         };
-        let paper = |laid: &&Laid| matches!(laid.what, What::Paper(_)) && laid.outline.is_empty();
-        self.parts.iter().filter(paper).filter(move |laid| {
-            let larger = |it: Interval, of: Interval| it.least() > of.most();
-            !laid.area.meets(own)
-                || larger(laid.width, self.width)
-                || larger(laid.height, self.height)
+        let larger = |it: Interval, of: Interval| it.least() > of.most();
+        self.parts.iter().filter_map(move |laid| match laid.what {
+            What::Paper(_) if laid.outline.is_empty() => {
+                let off = !laid.area.meets(own)
+                    || larger(laid.width, self.width)
+                    || larger(laid.height, self.height);
+                off.then_some((laid, None))
+            }
+            What::Slot(_) => {
+                let off = larger(laid.width, self.width) || larger(laid.height, self.height);
+                off.then_some((laid, None))
+            }
+            What::Insert(..) => {
+                let slot = &self.parts[laid.slot?];
+                let off = match slot.what {
+                    What::Slot(Some(Edge::Left | Edge::Right)) => larger(laid.height, slot.height),
+                    What::Slot(Some(Edge::Low | Edge::High)) => larger(laid.width, slot.width),
+                    _ => larger(laid.width, slot.width) || larger(laid.height, slot.height),
+                };
+                off.then_some((laid, Some(slot)))
+            }
+            _ => None,
         })
     }
 

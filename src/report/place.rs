@@ -46,24 +46,28 @@ pub(super) fn count(plan: &Plan, n: i64) -> String {
     super::words::count(n, one, more)
 }
 
-/// A sentence for each piece of paper that does not stay on what it lies on.
+/// A sentence for each thing that does not stay on what it lies on, or in what it is tucked into.
 pub fn astray(plan: &Plan) -> Vec<String> {
     let all = plan.frames.iter().flat_map(|frame| {
         let leaf = frame.leaf.and_then(|at| plan.leaves.get(at));
         let of = leaf.map_or(String::new(), |leaf| format!("{}: ", plain(&leaf.name)));
         let larger = |it: Interval, of: Interval| it.least() > of.most();
-        frame.astray().map(move |laid| {
+        frame.astray().map(move |(laid, into)| {
             let size = |width, height| super::words::size(plan.ruler, width, height);
-            let is = match larger(laid.width, frame.width) || larger(laid.height, frame.height) {
+            let (whole, wide, high) = match into {
+                Some(slot) => (&slot.title, slot.width, slot.height),
+                None => (&frame.titles[0], frame.width, frame.height),
+            };
+            let is = match larger(laid.width, wide) || larger(laid.height, high) {
+                true if matches!(laid.what, What::Slot(_)) => "reaches beyond",
                 true => "is larger than",
                 false => "does not lie on",
             };
             capital(&format!(
-                "{of}the {}, {}, {is} the {}, {}. Mend a rule or a place in the style.",
-                laid.title,
+                "{of}the {}, {}, {is} the {whole}, {}. Mend a rule or a place in the style.",
+                plain(&laid.title),
                 size(laid.width, laid.height),
-                frame.titles[0],
-                size(frame.width, frame.height),
+                size(wide, high),
             ))
         })
     });

@@ -61,6 +61,38 @@ fn paper_larger_than_what_it_lies_on_or_beside_it_is_no_silent_matter() {
         let page = fs::read_to_string(print).expect("a page");
         assert!(line(&page).contains(&format!("Small: {said}")), "{page}");
     }
+    // A note that no rule asks to lie in its pouch, and an inside that reaches beyond it.
+    let out = [
+        ("'insert.width + 2 * play <= leaf.width', ", ""),
+        ("size = \"90 x 120 mm\"", "size = \"140 x 120 mm\""),
+        (
+            "opens = \"high\",",
+            "opens = \"high\", left = '0 * play', right = 'leaf.width + play',",
+        ),
+    ];
+    let (_folder, album) = kind("bunting", &out);
+    let told = line(&done(&["fit", &album]));
+    for said in [
+        "! Big: the inside of the pouch, 134 x 158 mm, reaches beyond the pouch, 130 x 170 mm.",
+        "! Big: the tale, 140 x 120 mm, is larger than the inside of the pouch, 134 x 158 mm.",
+    ] {
+        assert!(told.contains(said), "{said}\n{told}");
+    }
+    let ask = [
+        "why",
+        &album,
+        "--leaf",
+        "big",
+        "--insert",
+        "150 x 90 mm",
+        "--into",
+        "pouch",
+    ];
+    let told = line(&done(&ask));
+    assert!(
+        told.contains("To watch: It is larger than the inside of the pouch, 134 x 158 mm"),
+        "{told}"
+    );
     let (_folder, album) = kind("bunting", &[]);
     assert!(!done(&["fit", &album]).contains('!'));
 }
