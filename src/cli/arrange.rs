@@ -12,8 +12,8 @@ use crate::arrange::pads::Dealt;
 use crate::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange as arranged};
 use crate::arrange::{MOST_PHOTOS, NoSize, Photo, head, list, pads, wish};
 use crate::cut::pieces::Made;
-use crate::plan::Plan;
 use crate::plan::openings::{PhotoSpot, photo_spots};
+use crate::plan::{Designed, Plan};
 use crate::report::handout::Section;
 use crate::report::{self, arrange as words};
 use crate::solve::Limits;
@@ -22,7 +22,10 @@ use clap::Args;
 use std::fs;
 use std::io::BufReader;
 use std::path::Path;
+use std::time::Duration;
 
+/// The longest that photos are arranged for a printout.
+const FOR_PRINT: Duration = Duration::from_secs(5);
 /// Larger files are no photos (bytes).
 const MOST_BYTES: u64 = 500_000_000;
 
@@ -171,6 +174,41 @@ pub(super) fn told(
     let each = Each::new(&input, plan, photos, limits).map_err(why)?;
     let pads = pads::pads(&[Made::once(plan, &input.album)], &|| limits.is_over());
     Ok(words::sections(each.told((0, &input.album), &pads)))
+}
+
+/// Which photo stands in each place of an album that is printed, where it names photos.
+pub(super) fn standing(
+    input: &mut Input,
+    plan: &Plan,
+    folder: &Path,
+) -> Result<Vec<Designed>, Stop> {
+    let Some(asked) = input.album.photos.clone() else {
+        return Ok(Vec::new());
+    };
+    let photos = read(input, &asked, folder)?;
+    let spots = photo_spots(plan);
+    let limits = Limits::lasting(FOR_PRINT);
+    let Ok(found) = place(input, plan, (&asked, &photos, &spots), &limits)? else {
+        return Ok(Vec::new());
+    };
+    let each = found.placed.iter().filter_map(|it| {
+        let spot = spots.get(it.spot)?;
+        let on_its_side = if it.turned { ", on its side" } else { "" };
+        Some(Designed {
+            leaf: Some(spot.leaf),
+            copy: spot.copy,
+            page: Some((spot.opening, spot.right)),
+            name: plan
+                .leaves
+                .get(spot.leaf)?
+                .inserts
+                .get(spot.insert)?
+                .name
+                .clone(),
+            design: format!("{}{on_its_side}", photos.get(it.photo)?.name),
+        })
+    });
+    Ok(each.collect())
 }
 
 /// An answer that its check refused.

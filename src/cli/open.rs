@@ -7,7 +7,7 @@ use super::{DONE, Input, Stop, disk, interrupt};
 use crate::album::Album;
 use crate::open::desk::Draft;
 use crate::open::{Desk, Event, SaveError, Setup, Stopper, serve};
-use crate::plan::Plan;
+use crate::plan::{Designed, Plan};
 use crate::report::handout::Section;
 use crate::solve::Limits;
 use crate::style::Style;
@@ -299,6 +299,21 @@ fn told(stop: Stop) -> SaveError {
 }
 
 impl Shelf {
+    /// The album as it stands on the page, if its photos lie where they may be looked at.
+    fn input(&self, album: &Album, style: &Style) -> Result<Input, String> {
+        let photos = album.photos.as_ref();
+        if let Some(said) = photos.and_then(|photos| photos.from.file()) {
+            let path = &said.value;
+            self.inside(path)
+                .map_err(|why| format!("The photos `{path}`: {why}."))?;
+        }
+        Ok(Input {
+            files: Files::default(),
+            album: album.clone(),
+            style: style.clone(),
+        })
+    }
+
     /// A file or a folder that may be read, without links.
     fn inside(&self, path: &str) -> Result<PathBuf, String> {
         let no_file = || "there is no such file".to_owned();
@@ -343,18 +358,13 @@ impl Desk for Shelf {
         plan: &Plan,
         limits: &Limits,
     ) -> Result<Vec<Section>, String> {
-        let photos = album.photos.as_ref();
-        if let Some(said) = photos.and_then(|photos| photos.from.file()) {
-            let path = &said.value;
-            self.inside(path)
-                .map_err(|why| format!("The photos `{path}`: {why}."))?;
-        }
-        let input = Input {
-            files: Files::default(),
-            album: album.clone(),
-            style: style.clone(),
-        };
-        super::arrange::told(input, plan, &self.folder, limits)
+        super::arrange::told(self.input(album, style)?, plan, &self.folder, limits)
+    }
+
+    fn standing(&self, album: &Album, style: &Style, plan: &Plan) -> Result<Vec<Designed>, String> {
+        let mut input = self.input(album, style)?;
+        super::arrange::standing(&mut input, plan, &self.folder)
+            .map_err(|_| "The photos could not be read.".to_owned())
     }
 
     fn save(&self, before: &str, after: &str) -> Result<(), SaveError> {

@@ -6,8 +6,8 @@ use super::output::Kept;
 use super::typed::Typed;
 use super::wait::patiently;
 use super::{
-    DONE, Input, Source, Stop, Time, answer, ask, explained, folder, from, input, kit, output,
-    together, usage, work,
+    DONE, Input, Source, Stop, Time, answer, arrange, ask, explained, folder, from, input, kit,
+    output, together, usage, work,
 };
 use crate::arrange::pads;
 use crate::cut::pieces::Made;
@@ -23,7 +23,7 @@ use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
 use crate::text::{self, Files};
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::Ordering;
 
 /// Dots an inch of a picture.
@@ -103,7 +103,7 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
 
 /// The printout of one album, or of the leaf that a student takes home.
 fn of_album(verb: &Print, parts: Option<&[Part]>, limits: &Limits) -> Result<u8, Stop> {
-    let input = input::read("print", &verb.source)?;
+    let mut input = input::read("print", &verb.source)?;
     let leaf = of_student(verb, &input)?;
     for path in verb.output.iter().chain(&verb.html) {
         output::free(path, verb.force)?;
@@ -117,12 +117,13 @@ fn of_album(verb: &Print, parts: Option<&[Part]>, limits: &Limits) -> Result<u8,
         return Ok(code);
     };
     kit::limited(plan)?;
+    let mut plan = plan.clone();
+    plan.photos = photos(verb, &mut input, &plan)?;
     // Each design of a pad is a paper of its own, and the plan says which piece is of which.
     let album = &input.album.by_design();
-    let made = [Made::once(plan, album)];
+    let made = [Made::once(&plan, album)];
     let pads = pads::pads(&made, &|| limits.is_over());
     let order = pads::order(&made, Vec::new(), Trimmer::default(), &pads);
-    let mut plan = plan.clone();
     pads::write(&pads, 0, &album.supplies, &mut plan);
     let plan = &plan;
     let ruler = album.ruler;
@@ -164,6 +165,20 @@ fn of_album(verb: &Print, parts: Option<&[Part]>, limits: &Limits) -> Result<u8,
     let document = handout::document(paper(verb, ruler), &ask);
     let page = verb.html.as_ref().map(|_| html::file(&ask));
     put(verb, &document, page)
+}
+
+/// Which photo stands where. Photos that cannot be found are reported, and the rest is printed.
+fn photos(verb: &Print, input: &mut Input, plan: &plan::Plan) -> Result<Vec<plan::Designed>, Stop> {
+    let folder = verb.source.album.as_deref().and_then(Path::parent);
+    let folder = folder.unwrap_or(Path::new("")).to_owned();
+    match arrange::standing(input, plan, &folder) {
+        Err(Stop::Faults(files, faults)) => {
+            output::to_stderr(&text::render(&files, &faults, output::look()));
+            output::to_stderr("The names of photos are left out of the printout.\n");
+            Ok(Vec::new())
+        }
+        found => found,
+    }
 }
 
 /// How the sheets are cut the usual way: those of the supplies, untrimmed, any kind of cuts that takes the

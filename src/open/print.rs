@@ -3,6 +3,7 @@
 use super::ask::{bought, dealt};
 use super::bench::Counted;
 use super::change;
+use super::desk::Desk;
 use super::read::{Facts, Reading, Refusal, sentence};
 use super::room::Room;
 use super::state::Sheets;
@@ -71,14 +72,19 @@ pub fn printed(room: &Room, typed: Option<&str>, time: Duration) -> Result<Pdf, 
         ),
         None => (
             format!("{stem}.pdf"),
-            whole(&facts, sheets.as_deref(), time),
+            whole(&*room.desk, &facts, sheets.as_deref(), time),
         ),
     };
     Ok((name, made.map_err(Refusal::new)?))
 }
 
 /// The printout as a PDF, with the sheets as they were counted, or cut anew within this time.
-fn whole(facts: &Facts, counted: Option<&Counted>, time: Duration) -> Result<Vec<u8>, String> {
+fn whole(
+    desk: &dyn Desk,
+    facts: &Facts,
+    counted: Option<&Counted>,
+    time: Duration,
+) -> Result<Vec<u8>, String> {
     let Reading { album, style, .. } = &*facts.reading;
     // With all rules, for the rule book.
     let limits = Limits::lasting(time);
@@ -87,6 +93,8 @@ fn whole(facts: &Facts, counted: Option<&Counted>, time: Duration) -> Result<Vec
         return Err(NOT_FITTING.to_owned());
     };
     let mut plan = *plan;
+    // Why photos have no places is said where the page is asked for them.
+    plan.photos = desk.standing(album, style, &plan).unwrap_or_default();
     let album = &album.by_design();
     let (own, pads) = dealt(Made::once(&plan, album), &limits);
     pads::write(&pads, 0, &album.supplies, &mut plan);

@@ -206,6 +206,8 @@ pub struct Plan {
     pub frames: Vec<frames::FramePlan>,
     /// Which design of a pad each piece is of, once they are dealt out; else none.
     pub designs: Vec<Designed>,
+    /// Which photo stands in each place for one, once they are arranged; else none.
+    pub photos: Vec<Designed>,
     /// What to do, in the style's own words.
     pub steps: Vec<steps::StepPlan>,
     /// What the style's words mean, and what can hurt someone at this kind of album; all cautions
@@ -257,7 +259,7 @@ impl Plan {
     }
 }
 
-/// A piece of paper and its design.
+/// A piece of paper and its design, or a place and its photo.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Designed {
     /// Its leaf, `None` for a part of the album itself, and which of the leaves alike, from 1.
@@ -431,6 +433,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         parts: own,
         frames,
         designs: Vec::new(),
+        photos: Vec::new(),
         steps,
         words: style.words.clone(),
         cautions: style.cautions.clone(),

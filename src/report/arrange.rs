@@ -4,7 +4,7 @@
 mod no_plan;
 pub mod pads;
 
-use super::handout::{Block, Section, Table, on_screen};
+use super::handout::{Block, Section, Table, on_screen, openings};
 use super::place;
 use super::words::{capital, count, listed};
 use crate::album::{Album, Photos};
@@ -124,11 +124,12 @@ fn share(of: Share) -> String {
 }
 
 /// Where a place is found.
-pub fn page(spot: &PhotoSpot) -> String {
-    let side = if spot.right { "right" } else { "left" };
-    match spot.opening {
-        0 => "front cover".to_owned(),
-        n => format!("opening {n}, {side}"),
+fn page(plan: &Plan, spot: &PhotoSpot) -> String {
+    let (opening, side) = openings::page(plan, spot.opening, spot.right);
+    let opening = opening.to_lowercase();
+    match side {
+        "" => opening,
+        side => format!("{opening}, {side}"),
     }
 }
 
@@ -278,7 +279,7 @@ fn places(told: Placing<'_>) -> Table {
             _ => Share::from_integer(1) - it.seen,
         };
         let mut row = vec![capital(&label(told, it.spot))];
-        row.extend(opens.then(|| page(spot)));
+        row.extend(opens.then(|| page(told.plan, spot)));
         row.extend([
             format!(
                 "{}{}",

@@ -262,3 +262,76 @@ fn every_step_is_a_sound_model_file() {
         "{named}"
     );
 }
+
+/// What a page or its words say, in one line.
+fn words_of(html: &std::path::Path) -> String {
+    let page = fs::read_to_string(html).expect("a page");
+    let apart = page.replace('<', " <");
+    let mut words = String::new();
+    for piece in apart.split('<') {
+        words.push_str(piece.split_once('>').map_or("", |(_, text)| text));
+    }
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_map_of_a_printout_names_the_photos() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let shipped = |name: &str, changes: &[(&str, &str)]| {
+        let text = fs::read_to_string(format!("models/albums/{name}.toml")).expect("an album");
+        let models = concat!(env!("CARGO_MANIFEST_DIR"), "/models/");
+        let mut text = text.replace("\"../", &format!("\"{models}"));
+        for (old, new) in changes {
+            assert!(text.contains(old), "{old}");
+            text = text.replace(old, new);
+        }
+        let path = folder.path().join(format!("{name}.toml"));
+        fs::write(&path, text).expect("written");
+        path.display().to_string()
+    };
+    let page = folder.path().join("page.html");
+    let html = page.display().to_string();
+    let album = shipped("low-water", &[]);
+    done(&["print", &album, "--html", &html]);
+    let said = words_of(&page);
+    // As `arrange` has them: the shore's four, then the ledger's two.
+    for words in [
+        "Photo mat: pools at dawn.",
+        "Photo mat: ada with a crab; starfish; the whole class (in this order).",
+        "Back print: tide table.",
+        "Back print: limpets.",
+    ] {
+        assert!(said.contains(words), "{words}\n{said}");
+    }
+    // Without the list the rest is printed, and what is missing is said.
+    let album = shipped("low-water", &[("photos/low-water.csv", "photos/none.csv")]);
+    let printed = run(&["print", &album, "--html", &html, "--force"]);
+    assert_eq!(printed.status.code(), Some(0));
+    let told = String::from_utf8_lossy(&printed.stderr).into_owned();
+    assert!(told.contains("line 88: "), "{told}");
+    assert!(
+        told.ends_with("The names of photos are left out of the printout.\n"),
+        "{told}"
+    );
+    assert!(!words_of(&page).contains("starfish"));
+}
+
+#[test]
+fn a_leaf_between_boards_is_no_cover_and_the_last_page_is_the_back() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let text = fs::read_to_string("models/albums/harbour.toml").expect("an album");
+    let models = concat!(env!("CARGO_MANIFEST_DIR"), "/models/");
+    let text = text.replace("\"../", &format!("\"{models}"));
+    let photos = "\n[photos]\nphoto = [{ name = \"a\", size = \"4:6\" }, { name = \"b\", size = \"4:6\" }]\n";
+    let album = folder.path().join("harbour.toml");
+    fs::write(&album, format!("{text}{photos}")).expect("written");
+    let album = album.display().to_string();
+    let said = done(&["arrange", &album]);
+    assert!(said.contains("Quay 1  first leaf        a"), "{said}");
+    assert!(!said.contains("cover"), "{said}");
+    let said = done(&["arrange", "models/albums/low-water.toml"]);
+    assert!(
+        said.contains("Ledger 2  back of the album  limpets"),
+        "{said}"
+    );
+}

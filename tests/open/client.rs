@@ -12,7 +12,7 @@ use std::time::Duration;
 use tuckwright::album::Album;
 use tuckwright::open::desk::Draft;
 use tuckwright::open::{Desk, Event, SaveError, Setup, Stopper, serve};
-use tuckwright::plan::Plan;
+use tuckwright::plan::{Designed, Plan};
 use tuckwright::report::handout::Section;
 use tuckwright::solve::Limits;
 use tuckwright::style::Style;
@@ -67,6 +67,10 @@ impl Desk for Memory {
 
     fn arranged(&self, _: &Album, _: &Style, _: &Plan, _: &Limits) -> Result<Vec<Section>, String> {
         Err("There are no photos in memory.".to_owned())
+    }
+
+    fn standing(&self, _: &Album, _: &Style, _: &Plan) -> Result<Vec<Designed>, String> {
+        Ok(Vec::new())
     }
 
     fn save(&self, before: &str, after: &str) -> Result<(), SaveError> {

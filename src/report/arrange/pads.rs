@@ -6,6 +6,7 @@ use crate::arrange::pads::{Dealt, Piece};
 use crate::cut::pieces::Made;
 use crate::plan::Plan;
 use crate::plan::openings::Thing;
+use crate::report::handout::openings::page;
 use crate::report::handout::{Block, Section};
 use crate::report::json::list;
 use crate::report::place;
@@ -30,10 +31,7 @@ pub fn sections(plan: &Plan, album: &Album, (at, pads): (usize, &[Dealt])) -> Ve
         match &dealt.deal {
             Ok(deal) => {
                 let said = Block::Text(verdict(dealt, deal));
-                let blocks = vec![
-                    said,
-                    Block::dashes(openings((dealt, at), paper, place::opens(plan))),
-                ];
+                let blocks = vec![said, Block::dashes(openings((dealt, at), paper, plan))];
                 all.push(Section::new(
                     format!("{name}: which design goes where"),
                     blocks,
@@ -47,11 +45,7 @@ pub fn sections(plan: &Plan, album: &Album, (at, pads): (usize, &[Dealt])) -> Ve
             Err(why) => {
                 let mut blocks = vec![Block::Text(why_not(plan, dealt, why))];
                 if dealt.beyond.is_some() {
-                    blocks.push(Block::dashes(openings(
-                        (dealt, at),
-                        paper,
-                        place::opens(plan),
-                    )));
+                    blocks.push(Block::dashes(openings((dealt, at), paper, plan)));
                 }
                 let title = match dealt.beyond {
                     Some(_) => "with more sheets",
@@ -167,19 +161,21 @@ fn leaf(piece: &Piece) -> String {
 type Pages = Vec<(String, Vec<String>)>;
 
 /// One line an opening, or a leaf where none is bound.
-fn openings((dealt, at): (&Dealt, usize), paper: &Paper, opens: bool) -> Vec<String> {
+fn openings((dealt, at): (&Dealt, usize), paper: &Paper, plan: &Plan) -> Vec<String> {
+    let opens = place::opens(plan);
     let mut lines: Vec<(String, Pages)> = Vec::new();
     for piece in own(dealt, at) {
         let (opening, page) = match &piece.seen {
             None => ("The album itself".to_owned(), String::new()),
             Some(_) if !opens => (capital(&leaf(piece)), String::new()),
             Some(seen) => {
-                let opening = match seen.opening {
-                    0 => "Front cover".to_owned(),
-                    n => format!("Opening {n}"),
+                let (opening, side) = page(plan, seen.opening, seen.right);
+                let side = if side.is_empty() {
+                    ""
+                } else {
+                    &format!("{side}, ")
                 };
-                let side = if seen.right { "right" } else { "left" };
-                (opening, format!("{side}, {}", leaf(piece)))
+                (opening, format!("{side}{}", leaf(piece)))
             }
         };
         let said = format!("{} {}", plain(&piece.name), design(dealt, paper, piece));

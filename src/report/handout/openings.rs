@@ -5,10 +5,11 @@ use crate::plan::frames::{FramePlan, Laid};
 use crate::plan::openings::on_half;
 use crate::plan::openings::openings as together;
 pub use crate::plan::openings::{Opening, Side};
-use crate::plan::{LeafPlan, Plan};
+use crate::plan::{Designed, LeafPlan, Plan};
 use crate::report::place;
 use crate::report::words::capital;
 use crate::style::parts::Edge;
+use itertools::Itertools;
 
 /// All openings; those alike are one, unless their pieces are of different designs.
 pub fn openings(plan: &Plan) -> Vec<Opening> {
@@ -27,14 +28,51 @@ pub fn openings(plan: &Plan) -> Vec<Opening> {
     all.into_iter().flat_map(alone).collect()
 }
 
-/// The designs that are seen on a page of an opening: `Front mat fern, pocket mat moss.`
-pub fn designs(plan: &Plan, opening: &Opening, right: bool) -> Option<String> {
+/// The designs and the photos that are seen on a page of an opening: `Front mat fern, pocket mat moss.`,
+/// `Photo mat: limpets.`
+pub fn designs(plan: &Plan, opening: &Opening, right: bool) -> Vec<String> {
     let here = Some((opening.from, right));
     let all = plan.designs.iter().filter(|it| it.page == here);
     let all: Vec<String> = all
         .map(|it| format!("{} {}", plain(&it.name), it.design))
         .collect();
-    (!all.is_empty()).then(|| format!("{}.", capital(&all.join(", "))))
+    let designs = (!all.is_empty()).then(|| all.join(", "));
+    let said = designs.into_iter().chain(photos(plan, opening, right));
+    said.map(|it| format!("{}.", capital(&it))).collect()
+}
+
+/// The photos in each kind of place on a page; of several openings one after the other.
+fn photos(plan: &Plan, opening: &Opening, right: bool) -> Vec<String> {
+    let pages = opening.from..=opening.to;
+    let is_here = |it: &&Designed| {
+        let seen = it.page.filter(|(_, side)| *side == right);
+        seen.is_some_and(|(page, _)| pages.contains(&page))
+    };
+    let here: Vec<&Designed> = plan.photos.iter().filter(is_here).collect();
+    let names = here.iter().map(|it| &it.name).unique();
+    let each = names.map(|name| {
+        let on = |page| {
+            let is_there = |it: &&&Designed| it.page == Some((page, right)) && it.name == *name;
+            let its: Vec<&str> = (here.iter().filter(is_there))
+                .map(|it| it.design.as_str())
+                .collect();
+            match its.is_empty() {
+                true => "none".to_owned(),
+                false => its.join(" and "),
+            }
+        };
+        let order = if opening.from < opening.to {
+            " (in this order)"
+        } else {
+            ""
+        };
+        format!(
+            "{}: {}{order}",
+            plain(name),
+            pages.clone().map(on).join("; ")
+        )
+    });
+    each.collect()
 }
 
 /// The name of one opening, or of several.
@@ -48,6 +86,25 @@ pub fn named(plan: &Plan, opening: &Opening) -> String {
         _ if opening.from == opening.to => format!("Opening {}", opening.from),
         _ => format!("Openings {} to {}", opening.from, opening.to),
     }
+}
+
+/// Where a page is: the name of its opening, and the side of one that has two.
+pub fn page(plan: &Plan, at: i64, right: bool) -> (String, &'static str) {
+    let all = together(plan);
+    let Some(opening) = all.iter().find(|it| (it.from..=it.to).contains(&at)) else {
+        return (format!("Opening {at}"), "");
+    };
+    let side = match (opening.left, opening.right) {
+        (Some(_), Some(_)) if right => "right",
+        (Some(_), Some(_)) => "left",
+        _ => "",
+    };
+    let alone = Opening {
+        from: at,
+        to: at,
+        ..*opening
+    };
+    (named(plan, &alone), side)
 }
 
 /// The album has something of its own that covers this leaf: boards or a wrap, but not a band round it.

@@ -17,15 +17,10 @@ pub(super) fn listing(Answer { plan, priced, .. }: Answer<'_>) -> Section {
     if let Some(closed) = plan.closed {
         let up = |side: Length| ruler.length_of(ruler.ticks_up(side)).unwrap_or(side);
         let [width, height, thick] = [closed.width, closed.height, closed.thickness].map(up);
-        let twice = width.checked_mul(2).unwrap_or(width);
         lines.push(format!(
-            "Closed: {}, {} thick.{}",
+            "Closed: {}, {} thick.",
             ruler.show_size(width, height),
-            ruler.show(thick),
-            match place::opens(plan) {
-                true => format!(" Open: up to {}.", ruler.show_size(twice, height)),
-                false => String::new(),
-            }
+            ruler.show(thick)
         ));
     }
     let leaves: i64 = plan.leaves.iter().map(|leaf| leaf.count).sum();
