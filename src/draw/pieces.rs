@@ -115,7 +115,8 @@ fn is_whole(frame: &FramePlan, area: Area) -> bool {
     area.left <= 0 && area.low <= 0 && area.right >= width && area.high >= height
 }
 
-/// Papers and plies of one side, from the nearest to the first ply that covers everything.
+/// Papers and plies of one side, from the nearest to the first ply that covers everything; no ply that lies
+/// whole behind a nearer one.
 fn near(frame: &FramePlan, back: bool) -> Vec<&Laid> {
     let mut all: Vec<&Laid> = frame.parts.iter().collect();
     if back {
@@ -127,6 +128,7 @@ fn near(frame: &FramePlan, back: bool) -> Vec<&Laid> {
             What::Paper(_) if laid.back == back => near.push(laid),
             // Of no layer: a cut in the one before it, where that is glued again.
             What::Ply(0) if laid.glued.is_empty() => {}
+            What::Ply(1..) if near.iter().any(|it| is_behind(laid, it)) => {}
             What::Ply(_) => {
                 near.push(laid);
                 if is_whole(frame, laid.area) {
@@ -137,6 +139,14 @@ fn near(frame: &FramePlan, back: bool) -> Vec<&Laid> {
         }
     }
     near
+}
+
+/// Whether a ply lies whole behind another.
+fn is_behind(laid: &Laid, nearer: &Laid) -> bool {
+    let (it, by) = (laid.area, nearer.area);
+    let inside =
+        by.left <= it.left && it.right <= by.right && by.low <= it.low && it.high <= by.high;
+    matches!(nearer.what, What::Ply(1..)) && inside
 }
 
 /// Plies of one side, from the nearest to the first that covers everything.

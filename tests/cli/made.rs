@@ -337,3 +337,36 @@ fn a_part_may_be_called_like_a_key_that_has_no_text() {
     let (_folder, file) = pennants(&[("seal", "patch")]);
     assert!(done(&["fit", &file]).contains("patch"));
 }
+
+/// The plies of a folded bag that may lie behind its pocket are counted and not seen.
+#[test]
+fn what_lies_whole_behind_another_layer_is_not_drawn() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = folder.path().join("folded.toml");
+    let text = "album = \"folded\"\nstyle = \"upright\"\nruler = \"1 mm\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat\"\n[[bag]]\nname = \"flat\"\nsize = \"130 x 240 mm\"\nfolded = \"180 mm\"\n";
+    fs::write(&album, text).expect("written");
+    let page = folder.path().join("page.html");
+    let (album, html) = (album.display().to_string(), page.display().to_string());
+    done(&["print", &album, "--html", &html]);
+    let page = fs::read_to_string(page).expect("a page");
+    assert!(page.contains("pocket"));
+    for hidden in ["folded sides", "folded bottom", "folded flap", "97.5"] {
+        assert!(!page.contains(hidden), "{hidden}");
+    }
+}
+
+/// A flap of a flat bag has no gusset that it could be creased at.
+#[test]
+fn a_reason_speaks_of_no_gusset_where_there_is_none() {
+    let asked = [
+        "fit",
+        "--all",
+        "--bag",
+        "6 1/8 x 11 1/4 in",
+        "--pocket",
+        "3 1/2 in",
+    ];
+    let said = done(&asked);
+    assert!(one_line(&said).contains("slide down to the tail"), "{said}");
+    assert!(!said.contains("half the gusset"), "{said}");
+}
