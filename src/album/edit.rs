@@ -263,10 +263,8 @@ impl Row<'_> {
         put(self.0, key, new.into());
     }
 
-    /// Gives a key a list of names, typed with commas between. A name of which more is said keeps it.
-    pub fn put_names(&mut self, key: &str, typed: &str) {
-        let names = typed.split([',', '\n']).map(str::trim);
-        let names: Vec<&str> = names.filter(|name| !name.is_empty()).collect();
+    /// Gives a key a list of names. A name of which more is said keeps it.
+    pub fn put_names(&mut self, key: &str, names: &[&str]) {
         let old = self.0.get(key).and_then(Item::as_array);
         let known = |name: &&str| {
             let mut all = old.into_iter().flatten();

@@ -12,8 +12,8 @@ use super::shapes;
 use crate::length::Ruler;
 use thiserror::Error;
 use toml_edit::value;
-use typed::{Says, numberless, one_word, pairs, side, unquoted, usual, written};
-pub use typed::{packet, with_unit};
+use typed::{Says, numberless, one_word, paired, pairs, side, unquoted, usual, written};
+pub use typed::{amounts, packet, with_unit};
 
 /// Why a value cannot be changed.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -96,18 +96,16 @@ impl<'t> Field<'t> {
             ("what", ["leaf", _, "insert", _]) => return self.kind(&table, typed),
             ("designs", ["paper", _]) | ("fees" | "ends", ["price"]) => {
                 let mut row = self.pen.at(&table).ok_or(FieldError::NoField)?;
-                row.put_names(key, typed);
+                let names = match *key {
+                    "designs" => typed.split([',', '\n']).map(str::trim).collect(),
+                    _ => amounts(typed),
+                };
+                let names: Vec<&str> = names.into_iter().filter(|it| !it.is_empty()).collect();
+                row.put_names(key, &names);
                 self.pen.tidy(&table);
                 return Ok(());
             }
-            ("facing" | "stays", ["photos"]) => {
-                let mut row = self.pen.at(&table).ok_or(FieldError::NoField)?;
-                match pairs(key, typed) {
-                    Some(pairs) => row.put(key, pairs),
-                    None => row.remove(key),
-                }
-                return Ok(());
-            }
+            ("facing" | "stays", ["photos"]) => return self.pair(key, &pairs(key, typed)),
             (_, ["paper", paper, "designs", design]) => {
                 let paper = ["paper", *paper];
                 let row = self.pen.at(&paper);
@@ -212,6 +210,20 @@ impl<'t> Field<'t> {
         done.ok_or_else(|| no_row(list, name))
     }
 
+    /// What is wanted of photos, `facing` or `stays`: pairs of names. What is no pair is written as it is
+    /// typed, for the reader to refuse.
+    ///
+    /// # Errors
+    /// If the text has another thing of that name.
+    pub fn pair(&mut self, key: &str, pairs: &[Vec<&str>]) -> Result<(), FieldError> {
+        let mut row = self.pen.at(&["photos"]).ok_or(FieldError::NoField)?;
+        match paired(key, pairs) {
+            Some(pairs) => row.put(key, pairs),
+            None => row.remove(key),
+        }
+        Ok(())
+    }
+
     /// Keeps those lines of the list of wishes that `keep` says.
     pub fn keep_wishes(&mut self, keep: impl Fn(&str) -> bool) {
         self.pen.retain("prefer", keep);
@@ -260,7 +272,10 @@ impl<'t> Field<'t> {
             let words: Vec<&str> = table.iter().copied().chain([list, name.as_str()]).collect();
             !self.pen.has(&words) && !self.others.iter().any(|pen| pen.has(&words))
         };
-        let names = (2..).map(|n| format!("{base}{joint}{n}"));
+        // Leaves alike are numbered: a number behind a leaf's name is one of these.
+        let letters = ('b'..='z').filter(|_| list == "leaf");
+        let letters = letters.map(|letter| format!("{base} {letter}"));
+        let names = letters.chain((2..).map(|n| format!("{base}{joint}{n}")));
         let mut names = std::iter::once(base.clone()).chain(names);
         let name = names.find(free).unwrap_or(base);
         let mut new = match shape.has("name") {

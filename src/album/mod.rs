@@ -14,7 +14,7 @@ pub mod shapes;
 pub mod text;
 
 pub use fault::AlbumError;
-pub use photos::{Named, Photos, PhotosIn};
+pub use photos::{Named, Photos, PhotosIn, name_and_size};
 
 use crate::length::{Interval, Length, Ruler};
 use crate::supplies::join::Moved;

@@ -160,6 +160,18 @@ fn sides(text: &str) -> Option<((i64, i64), bool)> {
     (width > 0 && height > 0).then(|| ((width / common, height / common), false))
 }
 
+/// A photo as it is named in one line, with its size behind: `boat 6 x 4 in`. `None` if no size stands there.
+pub fn name_and_size(line: &str) -> Option<(&str, &str)> {
+    let is_between = |sign: char| sign.is_whitespace() || matches!(sign, ',' | ';' | ':');
+    let mut gaps = line.match_indices(is_between);
+    gaps.find_map(|(at, _)| {
+        let (name, size) = line.split_at(at);
+        let size = size.trim_matches(is_between);
+        (!name.is_empty() && sides(size).is_some())
+            .then_some((name.trim_end_matches(is_between), size))
+    })
+}
+
 /// Pairs of names.
 fn facing(table: &Table<'_>) -> Vec<[Said<String>; 2]> {
     let name = |item: &Item| legible("facing", item, table.faults);
@@ -192,4 +204,25 @@ fn share(table: &Table<'_>) -> Option<(i64, i64)> {
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::name_and_size;
+
+    #[test]
+    fn a_photo_and_its_size_stand_in_a_line() {
+        for (line, read) in [
+            ("boat 6 x 4 in", Some(("boat", "6 x 4 in"))),
+            ("my boat 2\t4032 x 3024", Some(("my boat 2", "4032 x 3024"))),
+            ("No. 3, at sea; 3:2", Some(("No. 3, at sea", "3:2"))),
+            ("pier.jpg: 4 1/2 x 6 in", Some(("pier.jpg", "4 1/2 x 6 in"))),
+            ("boat", None),
+            ("6 x 4 in", None),
+            (" 3:2", None),
+            ("", None),
+        ] {
+            assert_eq!(name_and_size(line.trim()), read, "{line}");
+        }
+    }
 }

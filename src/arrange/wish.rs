@@ -2,15 +2,13 @@
 
 use super::photos::{Share2, Wanted};
 use super::{NoSize, Photo, share::Share};
-use crate::album::{Insert, Photos};
+use crate::album::{Album, Insert, Photos};
 use crate::plan::Plan;
 use crate::plan::openings::PhotoSpot;
-use crate::text::{Faults, Finds, Place, Problem, Said, listed, nearest};
+use crate::text::{Faults, Finds, Place, Problem, Said, nearest};
+use itertools::Itertools;
 use std::collections::HashMap;
 use thiserror::Error;
-
-/// Names that a message lists.
-const FEW: usize = 8;
 
 /// Something wrong with what is wanted.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -29,6 +27,11 @@ pub enum WishError {
     Full { name: String, first: Place },
 }
 
+impl WishError {
+    /// Names that a message lists.
+    pub const FEW: usize = 8;
+}
+
 impl Problem for WishError {
     fn help(&self) -> Option<String> {
         use WishError as E;
@@ -42,11 +45,14 @@ impl Problem for WishError {
                 "type `photo = true` below an insert: then it has a place for one".to_owned()
             }
             E::NoSpot { known, .. } => {
-                let few: Vec<&str> = known.iter().take(FEW).map(String::as_str).collect();
-                match known.len() > FEW {
-                    true => format!("the places are {} ...", few.join(", ")),
-                    false => format!("the places are {}", listed(&few)),
-                }
+                // In many names is a comma.
+                let few = known
+                    .iter()
+                    .take(Self::FEW)
+                    .map(|it| format!("`{it}`"))
+                    .join(", ");
+                let more = if known.len() > Self::FEW { " ..." } else { "" };
+                format!("the places are {few}{more}")
             }
             E::Itself { .. } => "type two photos".to_owned(),
             E::Twice { .. } | E::Full { .. } => "delete one of them".to_owned(),
@@ -69,25 +75,87 @@ pub fn label(plan: &Plan, spot: &PhotoSpot) -> String {
     let Some(leaf) = plan.leaves.get(spot.leaf) else {
         return String::new();
     };
-    let plain = |name: &str| name.replace('_', " ");
-    let mut label = plain(&leaf.name);
-    if leaf.count > 1 {
-        label.push_str(&format!(" {}", spot.copy));
-    }
     let photos = leaf.inserts.iter().filter(|insert| insert.photo.is_some());
-    if let Some(insert) = leaf.inserts.get(spot.insert) {
-        if photos.count() > 1 {
-            label.push_str(&format!(", {}", plain(&insert.name)));
+    let insert = leaf.inserts.get(spot.insert);
+    let insert = insert.map(|it| (it.name.as_str(), it.count));
+    let several = photos.count() > 1;
+    called(
+        (&leaf.name, leaf.count),
+        insert,
+        several,
+        (spot.copy, spot.piece),
+    )
+}
+
+/// The same of names and counts: `several` photos are on the leaf, and this is the copy of it and of its insert.
+fn called(
+    (leaf, leaves): (&str, i64),
+    insert: Option<(&str, i64)>,
+    several: bool,
+    (copy, piece): (i64, i64),
+) -> String {
+    let plain = |name: &str| name.replace('_', " ");
+    let mut label = plain(leaf);
+    if leaves > 1 {
+        label.push_str(&format!(" {copy}"));
+    }
+    if let Some((name, pieces)) = insert {
+        if several {
+            label.push_str(&format!(", {}", plain(name)));
         }
-        if insert.count > 1 {
-            label.push_str(&format!(", number {}", spot.piece));
+        if pieces > 1 {
+            label.push_str(&format!(", number {piece}"));
         }
     }
     label
 }
 
+/// A place for a photo as its album has it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Room {
+    /// Places in [`Album::leaves`] and in its inserts.
+    pub leaf: usize,
+    pub insert: usize,
+    pub copy: i64,
+    pub piece: i64,
+}
+
+/// Every place for a photo of an album, as it is called ([`label`]).
+pub fn places(album: &Album) -> impl Iterator<Item = (Room, String)> {
+    album.leaves.iter().enumerate().flat_map(|(n, leaf)| {
+        let photos = leaf.inserts.iter().enumerate();
+        let photos = photos.filter(|(_, it)| it.photo.is_some());
+        let several = photos.clone().count() > 1;
+        photos.flat_map(move |(insert, it)| {
+            let all = (1..=leaf.count).cartesian_product(1..=it.count);
+            all.map(move |(copy, piece)| {
+                let room = Room {
+                    leaf: n,
+                    insert,
+                    copy,
+                    piece,
+                };
+                let of = (leaf.name.as_str(), leaf.count);
+                (
+                    room,
+                    called(of, Some((&it.name, it.count)), several, (copy, piece)),
+                )
+            })
+        })
+    })
+}
+
+/// Whether a place is called so, however it is written.
+pub fn is_called(label: &str, typed: &str) -> bool {
+    let plain = |name: &str| {
+        let letters = name.to_lowercase().replace(['_', ','], " ");
+        letters.split_whitespace().join(" ")
+    };
+    plain(label) == plain(typed)
+}
+
 /// The insert of a place, as its album has it.
-pub fn insert<'a>(album: &'a crate::album::Album, spot: &PhotoSpot) -> Option<&'a Insert> {
+pub fn insert<'a>(album: &'a Album, spot: &PhotoSpot) -> Option<&'a Insert> {
     album.leaves.get(spot.leaf)?.inserts.get(spot.insert)
 }
 
@@ -127,14 +195,10 @@ pub fn wanted(asked: &Photos, photos: &[Photo], labels: &[String]) -> Result<Wan
     }
     let mut stays = Vec::new();
     let (mut who, mut at) = (HashMap::new(), HashMap::new());
-    let plain = |name: &str| {
-        let letters = name.to_lowercase().replace(['_', ','], " ");
-        letters.split_whitespace().collect::<Vec<_>>().join(" ")
-    };
     for (name, label) in &asked.stays {
         let spot = labels
             .iter()
-            .position(|known| plain(known) == plain(&label.value));
+            .position(|known| is_called(known, &label.value));
         if spot.is_none() {
             let (place, name, known) = (label.place, label.value.clone(), labels.to_vec());
             faults.tell(place, WishError::NoSpot { name, known });

@@ -31,8 +31,16 @@ impl<'a> Piece<'a> {
     }
 }
 
-/// The pieces on one side of a frame: the album's papers in their order, other papers, inserts.
+/// The pieces on one side of a frame: the album's papers in their order, other papers, inserts. No letter is
+/// that of two pieces of the frame: they are pencilled on what is cut.
 pub(crate) fn lettered(frame: &FramePlan, back: bool) -> Vec<Piece<'_>> {
+    match back {
+        true => of_side(frame, true, &of_side(frame, false, &[])),
+        false => of_side(frame, false, &[]),
+    }
+}
+
+fn of_side<'f>(frame: &'f FramePlan, back: bool, before: &[Piece<'_>]) -> Vec<Piece<'f>> {
     let order = |laid: &Laid| match laid.what {
         What::Paper(Some(n)) => (0, n, 0),
         What::Paper(None) => (1, 0, 0),
@@ -41,20 +49,22 @@ pub(crate) fn lettered(frame: &FramePlan, back: bool) -> Vec<Piece<'_>> {
     };
     let mut all: Vec<&Laid> = frame.pieces(back).collect();
     all.sort_by_key(|laid| order(laid));
+    let insert = |laid: &Laid| matches!(laid.what, What::Insert(..));
+    let alike = |a: &Laid, b: &Laid| a.name == b.name && insert(a) == insert(b);
     let mut pieces: Vec<Piece<'_>> = Vec::new();
+    let mut used = before.len();
     for laid in all {
-        let insert = |laid: &Laid| matches!(laid.what, What::Insert(..));
-        let alike = |piece: &&mut Piece<'_>| {
-            let other = piece.laid();
-            other.name == laid.name && insert(other) == insert(laid)
-        };
-        match pieces.iter_mut().find(alike) {
-            Some(piece) => piece.copies.push(laid),
-            None => pieces.push(Piece {
-                letter: letter(pieces.len()),
-                copies: vec![laid],
-            }),
+        if let Some(piece) = pieces.iter_mut().find(|it| alike(it.laid(), laid)) {
+            piece.copies.push(laid);
+            continue;
         }
+        let known = before.iter().find(|it| alike(it.laid(), laid));
+        let letter = known.map_or_else(|| letter(used), |it| it.letter.clone());
+        used += usize::from(known.is_none());
+        pieces.push(Piece {
+            letter,
+            copies: vec![laid],
+        });
     }
     pieces
 }

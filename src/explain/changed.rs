@@ -4,7 +4,7 @@ use super::deeds::Deed;
 use super::own::What;
 use super::own::template_measure;
 use super::soften::Change;
-use crate::album::{Album, Value};
+use crate::album::{Album, Insert, Value};
 use crate::length::Interval;
 use crate::plan::{Parts, dropped, misplaced};
 use crate::program::expand::{Expanded, expand};
@@ -318,11 +318,14 @@ pub fn still_there(before: &Album, after: &Album, line: &str) -> bool {
         Some((leaf, name)) => (Some(leaf.trim()), name.trim()),
         None => (None, rest.trim()),
     };
-    let head = name.split('.').next().unwrap_or(name);
+    let mut words = name.split('.');
+    let head = words.next().unwrap_or(name);
+    let of_photo = words.next() == Some("photo");
     let inserts = |album: &Album| {
         let leaves = album.leaves.iter();
         let mut here = leaves.filter(|l| leaf.is_none_or(|leaf| l.name == leaf));
-        here.any(|l| l.inserts.iter().any(|i| i.name == head))
+        let is_it = |i: &Insert| i.name == head && (!of_photo || i.photo.is_some());
+        here.any(|l| l.inserts.iter().any(is_it))
     };
     !inserts(before) || inserts(after)
 }

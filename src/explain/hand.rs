@@ -178,7 +178,8 @@ fn goes(style: &Style, album: &Album, ask: &Ask, limits: &Limits) -> bool {
 }
 
 /// The best place for a thing in one of these leaves: the first in which it goes as it is; else the first
-/// in which it goes turned; else where least comes off, or where things go of which no more is said.
+/// in which it goes turned; else where least comes off, or where things go of which no more is said. Only
+/// slots that open count, if there are any: what is glued on does not go in.
 pub fn best(
     style: &Style,
     album: &Album,
@@ -195,7 +196,14 @@ pub fn best(
             leaf,
         })
     };
-    let asks: Vec<Ask> = leaves.iter().flat_map(of_leaf).collect();
+    let mut asks: Vec<Ask> = leaves.iter().flat_map(of_leaf).collect();
+    let opens = |ask: &Ask| {
+        let mut slots = style.slots().filter(|(_, slot)| slot.opens.is_some());
+        slots.any(|(_, slot)| Place::of(slot) == ask.place)
+    };
+    if asks.iter().any(opens) {
+        asks.retain(opens);
+    }
     let upright = asks.iter().map(|ask| (ask, ask.clone()));
     let mut ways = upright.chain(asks.iter().map(|ask| (ask, ask.turned())));
     if let Some((ask, _)) = ways.find(|(_, way)| goes(style, album, way, limits)) {

@@ -5,7 +5,7 @@ use super::read::{Facts, Reading, Refusal};
 use super::sight::{self, Now, Read, Sight};
 use super::state::{Sheets, State};
 use super::view;
-use super::words::paged;
+use super::words::paged_at;
 use crate::cut;
 use crate::plan::work::Outcome;
 use crate::plan::{Plan, Stopped};
@@ -70,8 +70,8 @@ impl Refused {
     /// In the words of the page.
     pub fn paged(self, style: Option<&Style>) -> Refused {
         Refused {
-            said: paged(style, &self.said),
-            help: self.help.map(|help| paged(style, &help)),
+            said: paged_at(style, &self.field, &self.said),
+            help: self.help.map(|help| paged_at(style, &self.field, &help)),
             ..self
         }
     }
@@ -244,7 +244,7 @@ impl State {
                 Asked::Card(hand) => sight::Asked::Card(hand),
                 Asked::NoCard(why) => sight::Asked::NoCard(why),
                 Asked::Bags(bags) => sight::Asked::Bags(bags),
-                Asked::Told(sections) => sight::Asked::Told(sections),
+                Asked::Told(asked, sections) => sight::Asked::Told(asked, sections),
             },
             trying: self.trying.as_ref().map(|it| it.bag.as_str()),
             was: self.trying.as_ref().and_then(|it| plan(it.was.as_deref()?)),

@@ -68,8 +68,8 @@ pub enum Asked {
     Card(Arc<Hand>),
     NoCard(String),
     Bags(Arc<Comparison>),
-    /// What a report says.
-    Told(Arc<Vec<Section>>),
+    /// What a report says of what was asked.
+    Told(String, Arc<Vec<Section>>),
 }
 
 impl Question {
@@ -107,20 +107,23 @@ impl Question {
     }
 
     /// What is worked out, in words.
-    pub fn said(&self) -> &'static str {
+    pub fn said(&self) -> String {
         match self {
-            Question::Grow { .. } => "What would make it larger",
-            Question::Card { .. } => "Whether the card goes in",
-            Question::Bags => "The album in each of your bags",
-            Question::Buy(_) => "What to buy",
-            Question::Price(_) => "What it costs",
-            Question::Arrange(_) => "Where photos and designs go",
+            Question::Grow { .. } => "What would make it larger".to_owned(),
+            Question::Card { .. } => "Whether the card goes in".to_owned(),
+            Question::Bags => "The album in each of your bags".to_owned(),
+            Question::Buy(1) => "What to buy".to_owned(),
+            Question::Buy(albums) => format!("What to buy for {albums} albums"),
+            Question::Price(1) => "What it costs".to_owned(),
+            Question::Price(albums) => format!("What each of {albums} albums costs"),
+            Question::Arrange(_) => "Where photos and designs go".to_owned(),
         }
     }
 
     /// The answer.
     pub fn answer(&self, facts: &Facts, limits: &Limits) -> Asked {
         let Reading { album, style, .. } = &*facts.reading;
+        let told = |found| told(self.said(), found);
         match self {
             Question::Arrange(Shelf(desk)) => told(match &facts.worked.outcome {
                 Outcome::Fits(plan) => desk.arranged(album, style, plan, limits),
@@ -175,9 +178,9 @@ impl Question {
     }
 }
 
-fn told(found: Result<Vec<Section>, String>) -> Asked {
+fn told(asked: String, found: Result<Vec<Section>, String>) -> Asked {
     match found {
-        Ok(sections) => Asked::Told(Arc::new(sections)),
+        Ok(sections) => Asked::Told(asked, Arc::new(sections)),
         Err(why) => Asked::NoCard(why),
     }
 }

@@ -2,12 +2,14 @@
 //! What is refused changes nothing.
 
 use super::read::{Reading, Refusal, instead, sentence};
-use crate::album::field::{Field, FieldError, packet, with_unit};
+use super::sight::{self, Slip};
+use crate::album::field::{Field, FieldError, amounts, packet, with_unit};
 use crate::album::{self, PartPaper, Value};
 use crate::explain::{Offer, still_there};
 use crate::length::{Interval, Length, Ruler, parse_interval};
 use crate::style;
 use crate::text::{self, Files, Said};
+use itertools::Itertools;
 
 /// What a first album is called until it is saved.
 pub const FIRST_TITLE: &str = "My album";
@@ -26,7 +28,7 @@ pub(super) fn others(reading: &Reading) -> Vec<&str> {
 }
 
 /// Opens the text for a change.
-fn field<'t>(reading: &Reading, text: &'t str) -> Result<Field<'t>, Refusal> {
+pub(super) fn field<'t>(reading: &Reading, text: &'t str) -> Result<Field<'t>, Refusal> {
     let others = others(reading);
     Ok(Field::of(text, &others, reading.album.ruler)?)
 }
@@ -55,6 +57,15 @@ pub fn set(reading: &Reading, text: &str, words: &[&str], typed: &str) -> Result
     };
     let mut field = field(reading, text)?;
     field.set(words, &meant(words, &with))?;
+    if let (["leaf", leaf, "insert", insert, "what"], false) = (words, typed == "photo") {
+        let mut after = reading.album.clone();
+        let inserts = after.leaves.iter_mut().filter(|it| it.name == *leaf);
+        let inserts = inserts.flat_map(|it| &mut it.inserts);
+        let photo = inserts.filter(|it| it.name == *insert);
+        photo.for_each(|it| it.photo = None);
+        // A wish for a photo that is none any more is gone, too.
+        field.keep_wishes(|line| still_there(&reading.album, &after, line));
+    }
     Ok((field.text(), said_of(words, typed)))
 }
 
@@ -70,7 +81,7 @@ fn meant(words: &[&str], typed: &str) -> String {
         }
     };
     match words {
-        ["price", "fees"] => typed.split(',').map(money).collect::<Vec<_>>().join(", "),
+        ["price", "fees"] => amounts(typed).into_iter().map(money).join(", "),
         ["price", "margin" | "markup"] | ["photos", "most_cut"] => {
             let (whole, rest) = typed.trim().split_once('.').unwrap_or((typed.trim(), "0"));
             let number = [whole, rest].map(|it| it.parse::<u32>());
@@ -82,6 +93,23 @@ fn meant(words: &[&str], typed: &str) -> String {
         ["price", "hour" | "price"] | [_, _, "price"] => money(typed),
         _ => typed.to_owned(),
     }
+}
+
+/// The text with the paper that something lies on, where that is all it lacks.
+pub fn with_what_it_lacks(reading: &Reading, (text, said): &Done, slips: &[Slip]) -> Option<Done> {
+    let mut field = field(reading, text).ok()?;
+    let mut with = Vec::new();
+    for slip in slips {
+        let (path, value) = slip.instead.as_ref()?;
+        let words = sight::field::split(path);
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        field.set(&words, value).ok()?;
+        with.push(spaced(words.last()?));
+    }
+    Some((
+        field.text(),
+        format!("{said}, with {}", with.iter().unique().join(", ")),
+    ))
 }
 
 /// Values or rows are taken away.
@@ -188,6 +216,9 @@ pub struct New<'a> {
 
 /// A new row.
 pub fn add(reading: &Reading, text: &str, new: &New<'_>) -> Result<Done, Refusal> {
+    if let ("photo", [("lines", lines)]) = (new.what, &new.typed[..]) {
+        return photos(reading, text, lines);
+    }
     let mut field = field(reading, text)?;
     let album = &reading.album;
     let bag = match new.bag {
@@ -214,10 +245,11 @@ pub fn add(reading: &Reading, text: &str, new: &New<'_>) -> Result<Done, Refusal
         ("photo", _) => vec!["photos"],
         _ => vec![],
     };
+    // A thing without a gusset has none.
     let empty = new
         .typed
         .iter()
-        .find(|(key, typed)| *key != "name" && typed.trim().is_empty());
+        .find(|(key, typed)| !["name", "gusset"].contains(key) && typed.trim().is_empty());
     if let Some((key, _)) = empty {
         return Err(Refusal::new(format!("Type its {key} first.")));
     }
@@ -239,6 +271,29 @@ pub fn add(reading: &Reading, text: &str, new: &New<'_>) -> Result<Done, Refusal
     }
     let name = called.map_or(name.as_str(), |(_, called)| called.trim());
     Ok((field.text(), format!("{} added", spaced(name))))
+}
+
+/// Photos, each in a line of its own with its size.
+fn photos(reading: &Reading, text: &str, lines: &str) -> Result<Done, Refusal> {
+    let mut field = field(reading, text)?;
+    let lines = lines.lines().map(str::trim).filter(|line| !line.is_empty());
+    let mut count = 0;
+    for line in lines {
+        let read = album::name_and_size(line);
+        let (name, size) = read.ok_or_else(|| Refusal {
+            help: Some("Type it behind the name: `boat 6 x 4 in`.".to_owned()),
+            ..Refusal::new(format!("`{}` has no size.", text::seen(line)))
+        })?;
+        let new = field.add(&["photos"], "photo", None, &[])?;
+        field.set(&["photos", "photo", &new, "size"], size)?;
+        field.set(&["photos", "photo", &new, "name"], name)?;
+        count += 1;
+    }
+    match count {
+        0 => Err(Refusal::new("Type a photo with its size first.")),
+        1 => Ok((field.text(), "1 photo added".to_owned())),
+        n => Ok((field.text(), format!("{n} photos added"))),
+    }
 }
 
 /// Every leaf is made of another bag.

@@ -4,7 +4,7 @@
 //! loopback address; `guard` says whom it hears, `keys` are its keys, `shared` is what all requests share;
 //! `asks` reads who asks and sends back what a tab has not got yet, which `answer` puts together; `posts` does
 //! what is asked. `room` is the album that is worked on, with its `history` and its `state`; `keep` saves it; `read` reads it;
-//! `change` is a change of its text as a browser asks for it, `kind` that of its kind; `bench` works it out beside the typing, the newest
+//! `change` is a change of its text as a browser asks for it, `kind` that of its kind, `pins` keeps what is wanted of photos to it; `bench` works it out beside the typing, the newest
 //! first, `ask` what is asked, and `print` what is printed; `desk` is what it asks of the disk: it opens no file
 //! itself. `words` puts the names of boxes in the place of an album's keys. May import every room but `cli`.
 
@@ -19,6 +19,7 @@ mod history;
 mod keep;
 mod keys;
 mod kind;
+mod pins;
 mod posts;
 mod print;
 mod read;

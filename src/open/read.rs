@@ -1,13 +1,14 @@
 //! An album's text read with all that it names, by the ordinary readers; what is wrong with it, as sentences.
 
 use super::desk::Desk;
-use super::sight::Slip;
+use super::sight::{Slip, field};
 use crate::album::field::FieldError;
 use crate::album::{self, Album, StyleName};
 use crate::length::parse_interval;
 use crate::plan::work::Worked;
 use crate::program::ExpandError;
 use crate::program::expand::{Expanded, expand};
+use crate::scene::Lacks;
 use crate::style::named::Named;
 use crate::style::{self, Style};
 use crate::text::{self, Fault, Files};
@@ -120,8 +121,21 @@ pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Result<(Reading, Expande
 
 /// What an album says and its style does not know, or the style says falsely.
 pub(super) fn slips_of(files: &Files, own: u32, errors: &[ExpandError]) -> Vec<Slip> {
-    let faults: Vec<&dyn Fault> = errors.iter().map(|it| it as &dyn Fault).collect();
-    slips(files, own, &faults)
+    let mut errors: Vec<&ExpandError> = errors.iter().collect();
+    errors.sort_by_key(|it| it.place());
+    let faults: Vec<&dyn Fault> = errors.iter().map(|it| *it as &dyn Fault).collect();
+    let mut slips = slips(files, own, &faults);
+    for (slip, error) in slips.iter_mut().zip(errors) {
+        if let ExpandError::Nowhere {
+            missing: Lacks::Paper(part),
+            leaf,
+            ..
+        } = error
+        {
+            slip.instead = Some((field::join(&["leaf", leaf, part]), "any".to_owned()));
+        }
+    }
+    slips
 }
 
 /// A shipped style as it was read.

@@ -8,6 +8,7 @@ use super::bench::{Bench, Job};
 use super::change::{self, Done};
 use super::desk::{Desk, Keep, keeper};
 use super::history::Visit;
+use super::pins;
 use super::read::{Reading, Refusal, read, refusal};
 use super::sight::Slip;
 use super::state::{KIND, State, Trying, Visited, take};
@@ -174,10 +175,25 @@ impl Room {
         if text == state.text() {
             return Ok(());
         }
-        let read = read(&*self.desk, &self.name(), &text);
-        if let (Err(slips), Must::Read) = (&read, must) {
-            return Err(refusal(slips));
+        let reread = |text: &str| read(&*self.desk, &self.name(), text);
+        let (mut done, mut read) = ((text.clone(), said), reread(&text));
+        if must == Must::Read {
+            if let (Err(slips), Some(before)) = (&read, &state.reading)
+                && let Some(with) = change::with_what_it_lacks(before, &done, slips)
+            {
+                read = reread(&with.0);
+                done = with;
+            }
+            let after = read.as_ref().map_err(|slips| refusal(slips))?;
+            let begun = state.begun_in(visit.as_ref());
+            let before = begun.map_or(state.reading.as_ref(), |it| Some(&it.reading));
+            let followed = before.map(|it| pins::followed(&it.album, &after.0, &done));
+            if let Some(with) = followed.transpose()?.flatten() {
+                read = reread(&with.0);
+                done = with;
+            }
         }
+        let (text, said) = done;
         state.history.push(text, said, visit);
         self.stand(state, read);
         self.draft(state);
@@ -201,11 +217,12 @@ impl Room {
         }
         // All that is typed in one visit changes the text that was there before it: a half typed name, or a
         // box that was empty for a moment, leaves nothing behind.
-        let begun = state.visited.clone();
-        let begun = begun.filter(|it| Some(&it.visit) == visit.as_ref());
-        let begun = begun.filter(|it| state.history.is_at(&it.visit));
-        let (reading, text) = match begun {
-            Some(begun) => (begun.reading, begun.text),
+        let (reading, text) = match state.begun_in(visit.as_ref()).cloned() {
+            Some(begun) => {
+                // What fitted half typed is not what was there before.
+                state.last = begun.last;
+                (begun.reading, begun.text)
+            }
             None => {
                 let reading = state.reading.clone();
                 let reading = reading.ok_or_else(|| Refusal::new("Measure a bag first."))?;
@@ -214,6 +231,7 @@ impl Room {
                     visit,
                     reading: Arc::clone(&reading),
                     text: text.clone(),
+                    last: state.last.clone(),
                 });
                 (reading, text)
             }
@@ -353,6 +371,8 @@ impl Room {
     /// # Errors
     /// If it is no number of albums.
     pub fn count_for(&self, typed: &str) -> Result<(), Refusal> {
+        // What was said of another number of albums is no answer any more.
+        self.close();
         let albums = change::albums(typed)?;
         let mut state = self.state();
         state.albums = albums;
@@ -459,7 +479,7 @@ impl Room {
             .clone()
             .filter(|_| !state.is_working() && state.slips.is_empty());
         let facts = facts.ok_or_else(|| Refusal::new("The sizes are not known yet: ask again."))?;
-        state.asked = Asked::Working(question.said().to_owned());
+        state.asked = Asked::Working(question.said());
         self.ring(&mut state);
         self.bench.ask(facts, question);
         Ok(())

@@ -174,8 +174,8 @@ pub enum Asked<'a> {
     /// It cannot be asked so.
     NoCard(&'a str),
     Bags(&'a Comparison),
-    /// What a report says.
-    Told(&'a [Section]),
+    /// What a report says of what was asked.
+    Told(&'a str, &'a [Section]),
 }
 
 impl<'a> Sight<'a> {

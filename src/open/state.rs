@@ -42,6 +42,8 @@ pub(super) struct Visited {
     pub(super) visit: Visit,
     pub(super) reading: Arc<Reading>,
     pub(super) text: String,
+    /// What fitted then.
+    pub(super) last: Option<Arc<Facts>>,
 }
 
 /// What one tab of a browser looks at, and what it was sent.
@@ -133,6 +135,13 @@ impl State {
 
     pub fn text(&self) -> &str {
         self.history.text()
+    }
+
+    /// What was there before this visit, if it changed something last.
+    pub(super) fn begun_in(&self, visit: Option<&Visit>) -> Option<&Visited> {
+        let begun = self.visited.as_ref();
+        let begun = begun.filter(|it| Some(&it.visit) == visit);
+        begun.filter(|it| self.history.is_at(&it.visit))
     }
 
     pub fn saved(&self) -> bool {

@@ -22,7 +22,7 @@ const BOXES: &[(&str, &str)] = &[
     ("hour", "One hour of work"),
     ("inside", "Inside"),
     ("lies", "The photo lies"),
-    ("margin", "To be left, a share of the price"),
+    ("margin", "Margin, a share of the price"),
     ("most_cut", "Most of a photo that may be cut off"),
     ("name", "Its name"),
     ("order", "Their order"),
@@ -49,21 +49,34 @@ const BOXES: &[(&str, &str)] = &[
     ("wire", "Wire"),
 ];
 
+/// Boxes of a table whose keys are called otherwise elsewhere.
+const OF_TABLE: &[(&str, &str, &str)] = &[("price", "price", "Or the price itself")];
+
 /// The name of a table where it differs from that of a key.
 const FOLDS: &[(&str, &str)] = &[("price", "Selling it"), ("ring", "Holes and rings")];
 
 /// The sentence with each key by the name of its box, and all else that stands in backticks in quotes.
 pub fn paged(style: Option<&Style>, said: &str) -> String {
+    paged_at(style, "", said)
+}
+
+/// The same of what is said of a box: that of this field.
+pub fn paged_at(style: Option<&Style>, field: &str, said: &str) -> String {
+    let table = field.split('.').next().unwrap_or_default();
     let parts = said.split('`').enumerate();
     let parts = parts.map(|(n, part)| match n % 2 {
         0 => part.to_owned(),
-        _ => boxed(style, part),
+        _ => boxed(style, table, part),
     });
     parts.collect()
 }
 
-fn boxed(style: Option<&Style>, code: &str) -> String {
+fn boxed(style: Option<&Style>, table: &str, code: &str) -> String {
     let called = |key: &str| {
+        let mut of_table = OF_TABLE.iter();
+        if let Some((.., label)) = of_table.find(|(of, it, _)| (*of, *it) == (table, key)) {
+            return Some(*label);
+        }
         let of_page = BOXES
             .iter()
             .find(|(it, _)| *it == key)
@@ -107,7 +120,7 @@ mod tests {
             ),
             (
                 "type `[price]` with `margin`, or `--margin \"40 %\"`.",
-                "type “Selling it” with “To be left, a share of the price”, or “To be left, a share of the price: 40 %”.",
+                "type “Selling it” with “Margin, a share of the price”, or “Margin, a share of the price: 40 %”.",
             ),
             (
                 "`count` of a card is a text. Type `count = 4`.",

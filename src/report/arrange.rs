@@ -58,7 +58,7 @@ pub struct Better {
 
 impl Better {
     /// What to type, and what came of it.
-    fn told(&self) -> String {
+    fn told(&self, photos: usize) -> String {
         let (what, typed) = match self.how {
             Otherwise::Turn => ("Lay photos on their side", "turn = true"),
             Otherwise::Free => ("Let photos stand in any order", "order = \"free\""),
@@ -73,7 +73,11 @@ impl Better {
             none if none == "0 %" => "nothing is lost".to_owned(),
             mean => format!("{mean} is lost on average"),
         };
-        format!("{what}: `{typed}` below `[photos]`. Then {lost} (arranged again).")
+        let of = match photos > self.placed {
+            true => format!(" of the {} that have a place", self.placed),
+            false => String::new(),
+        };
+        format!("{what}: `{typed}` below `[photos]`. Then {lost}{of} (arranged again).")
     }
 }
 
@@ -168,7 +172,7 @@ fn placing(told: Placing<'_>) -> Vec<Section> {
     if let Some(better) = told.better {
         all.push(Section::new(
             "To lose less",
-            vec![Block::Text(better.told())],
+            vec![Block::Text(better.told(told.photos.len()))],
         ));
     }
     if !told.arranged.placed.is_empty() {

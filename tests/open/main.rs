@@ -4,6 +4,7 @@ mod attacks;
 mod boxes;
 mod client;
 mod fields;
+mod maker;
 mod mishaps;
 mod protocol;
 mod saving;

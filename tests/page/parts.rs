@@ -124,3 +124,26 @@ fn kinds_of_album_can_be_chosen() {
         parts["stock"]
     );
 }
+
+/// A letter is pencilled on a cut piece: no two pieces of a leaf have the same one.
+#[test]
+fn no_letter_is_that_of_two_pieces() {
+    for name in ["low-water", "harbour", "hut-book"] {
+        let mut desk = Desk::of(&shipped(name));
+        desk.look.side = Side::Both;
+        let html = desk.parts(520)["pieces"].clone();
+        assert!(html.contains("<tr data-key=\"f-row"), "{html}");
+        for table in html.split("<table>").skip(1) {
+            let rows = table.split("<tr data-key=\"f-row").skip(1);
+            let rows = rows.map(|row| {
+                let of = |mark: &str| row.split_once(mark)?.1.split('<').next();
+                (of("class=\"tab\">"), of("&quot;}\">"))
+            });
+            let rows: Vec<_> = rows.collect();
+            for (n, (letter, piece)) in rows.iter().enumerate() {
+                let twice = rows[..n].iter().find(|(it, _)| it == letter);
+                assert!(twice.is_none_or(|(_, it)| it == piece), "{name}: {rows:?}");
+            }
+        }
+    }
+}

@@ -5,6 +5,7 @@ use super::FieldError;
 use crate::length::{
     Interval, Length, Ruler, parse_interval, parse_sides, parse_size, written_unit,
 };
+use itertools::Itertools;
 use toml_edit::{Array, InlineTable, Value};
 
 /// What a value is, as the file writes it.
@@ -87,14 +88,36 @@ pub(super) fn written(says: Says, typed: &str, old: Option<&str>, ruler: Ruler) 
     }
 }
 
+/// Amounts with commas between. A comma between two digits may as well divide decimals: it stays in its amount,
+/// for the reader to ask.
+pub fn amounts(typed: &str) -> Vec<&str> {
+    let is_digit = |at: Option<usize>| {
+        at.and_then(|at| typed.as_bytes().get(at))
+            .is_some_and(u8::is_ascii_digit)
+    };
+    let (mut all, mut from) = (Vec::new(), 0);
+    for (at, _) in typed.match_indices([',', '\n']) {
+        if !(is_digit(at.checked_sub(1)) && is_digit(Some(at + 1))) {
+            all.push(typed[from..at].trim());
+            from = at + 1;
+        }
+    }
+    all.push(typed[from..].trim());
+    all
+}
+
 /// Pairs with a semicolon between: `boat + pier; gull + crab` face each other, `boat: shore 2; gull: cover`
-/// stay somewhere. What is no pair is written as it is typed, for the reader to refuse.
-pub(super) fn pairs(key: &str, typed: &str) -> Option<Value> {
+/// stay somewhere.
+pub(super) fn pairs<'t>(key: &str, typed: &'t str) -> Vec<Vec<&'t str>> {
     let sign = if key == "facing" { '+' } else { ':' };
     let all = typed.split([';', '\n']).map(str::trim);
     let all = all.filter(|pair| !pair.is_empty());
-    let all = all.map(|pair| pair.split(sign).map(str::trim).collect::<Vec<_>>());
-    let all: Vec<Vec<&str>> = all.collect();
+    all.map(|pair| pair.split(sign).map(str::trim).collect())
+        .collect()
+}
+
+/// Such pairs, as an album says them.
+pub(super) fn paired(key: &str, all: &[Vec<&str>]) -> Option<Value> {
     let lists = || {
         all.iter()
             .map(|pair| pair.iter().copied().collect::<Array>())
@@ -108,7 +131,10 @@ pub(super) fn pairs(key: &str, typed: &str) -> Option<Value> {
     };
     match (all.is_empty(), key) {
         (true, _) => None,
-        (false, "stays") => Some(table().map_or_else(|| typed.into(), Value::InlineTable)),
+        (false, "stays") => Some(table().map_or_else(
+            || all.iter().map(|it| it.join(": ")).join("; ").into(),
+            Value::InlineTable,
+        )),
         (false, _) => Some(Value::Array(lists().collect())),
     }
 }
@@ -212,11 +238,12 @@ pub(super) fn usual(example: &str, ruler: Ruler) -> String {
     }
 }
 
-/// A name without the number that tells it from others: `shore 2` is another `shore`.
+/// A name without the number or the letter that tells it from others: `shore 2`, `shore b` is another `shore`.
 pub(super) fn numberless(name: &str) -> &str {
-    let bare = name.trim_end_matches(|c: char| c.is_ascii_digit());
-    match bare.strip_suffix(' ') {
-        Some(bare) if bare.len() + 1 < name.len() && !bare.is_empty() => bare,
+    let is_number = |last: &str| last.bytes().all(|sign| sign.is_ascii_digit());
+    let is_letter = |last: &str| matches!(last.as_bytes(), [b'b'..=b'z']);
+    match name.rsplit_once(' ') {
+        Some((bare, last)) if !bare.is_empty() && (is_number(last) || is_letter(last)) => bare,
         _ => name,
     }
 }

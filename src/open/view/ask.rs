@@ -32,7 +32,7 @@ pub fn ask(sight: &Sight<'_>) -> Markup {
             button type="button" data-post="/ask" data-body=(json!({ "what": "card" })) data-with="width=ask-width height=ask-height" { "Does this card go in?" }
             @if several { (button("Which of my bags?", "/ask", &json!({ "what": "bags" }))) }
             @if has_photos { (button("Where photos and designs go", "/ask", &json!({ "what": "arrange" }))) }
-            div class="entry count" { label for="ask-people" { "How many albums" } input id="ask-people" type="text" inputmode="numeric" value=(sight.albums) autocomplete="off"; }
+            div class="entry count" { label for="ask-people" { "How many albums" } input id="ask-people" type="text" inputmode="numeric" value=(sight.albums) autocomplete="off" aria-describedby="ask-people-note"; span id="ask-people-note" class="note" {} }
             @for (what, said) in [("people", "Sheets for all of them"), ("buy", "What to buy"), ("price", "What each costs")] {
                 button type="button" data-post="/ask" data-body=(json!({ "what": what })) data-with="albums=ask-people" { (said) }
             }
@@ -44,7 +44,8 @@ pub fn ask(sight: &Sight<'_>) -> Markup {
             Asked::NoGrowth(why) | Asked::NoCard(why) => div id="asked" tabindex="-1" { p { (capital(&paged(Some(from.style), why))) } }
             Asked::Card(hand) => div class="answer-box" id="asked" tabindex="-1" { (card(from, hand)) }
             Asked::Bags(all) => div class="answer-box" id="asked" tabindex="-1" { (bags(from, all)) }
-            Asked::Told(all) => div class="answer-box wide" id="asked" tabindex="-1" {
+            Asked::Told(asked, all) => div class="answer-box wide" id="asked" tabindex="-1" {
+                h4 { (asked) }
                 @for section in all { (told(section, from.style)) }
                 (close())
             }
@@ -99,10 +100,11 @@ fn bags(from: From<'_>, all: &Comparison) -> Markup {
         Some(sized(ruler, photo.width, photo.height))
     };
     let sheets = |offer: &Offer| {
-        let papers = offer.fit()?.paper.iter();
-        match papers.map(|it| it.at_least).sum::<Option<i64>>() {
-            Some(n) => (n > 0).then(|| format!("at least {n}")),
-            None => Some("open".to_owned()),
+        let papers = &offer.fit()?.paper;
+        let known = papers.iter().filter_map(|it| it.at_least);
+        match known.sum::<i64>() {
+            0 => (!papers.is_empty()).then(|| "no paper chosen".to_owned()),
+            n => Some(format!("at least {n}")),
         }
     };
     let why_not = |offer: &Offer| match &offer.answer {
@@ -118,19 +120,20 @@ fn bags(from: From<'_>, all: &Comparison) -> Markup {
             table {
                 caption { "The same album made of your other bags" }
                 thead { tr {
-                    @for head in ["Bag", "Fits?"] { th scope="col" { (head) } }
+                    th scope="col" { "Fits?" }
                     @for head in ["Largest photo", "Sheets", "Bags cost"] { th scope="col" class="number" { (head) } }
-                    th scope="col" { span class="unseen" { "Try it" } }
                 } }
-                tbody {
-                    @for offer in all.ranked.iter().map(|it| &it.offer).chain(all.failed.iter().map(|(offer, _)| offer)) {
+                @for offer in all.ranked.iter().map(|it| &it.offer).chain(all.failed.iter().map(|(offer, _)| offer)) {
+                    tbody {
+                        tr { th colspan="4" scope="rowgroup" {
+                            button type="button" class="plain" data-post="/ask" data-body=(json!({ "bag": offer.bag.name, "what": "try" })) { "Look at " (offer.bag.name) }
+                            span class="quiet" { ", " (sized(ruler, offer.bag.width, offer.bag.height)) }
+                        } }
                         tr {
-                            th scope="row" { (offer.bag.name) span class="quiet under" { (sized(ruler, offer.bag.width, offer.bag.height)) } }
                             td { (why_not(offer)) }
                             td class="number" { (photo(offer).unwrap_or_default()) }
                             td class="number" { (sheets(offer).unwrap_or_default()) }
                             td class="number" { @match offer.cost.price { Some(price) => (price), None => "no price" } }
-                            td { (button(&format!("Look at {}", offer.bag.name), "/ask", &json!({ "bag": offer.bag.name, "what": "try" }))) }
                         }
                     }
                 }

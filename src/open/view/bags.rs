@@ -1,7 +1,7 @@
 //! The leaves, and the bag of the one that is looked at, with its measures as boxes; and the other bags.
 
 use super::form::{At, Holds, button, capital, entry, id, select, shown, shown_if, sized, tick};
-use super::home::{goods, its, number, price};
+use super::home::{adding, cost_box, its, number, thing};
 use crate::album::{Album, Leaf};
 use crate::length::{Interval, Ruler};
 use crate::open::sight::{Begun, Now, Read, Sight, field};
@@ -172,7 +172,7 @@ fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
                 @if edge.is_some() {
                     (entry("How far a card slides down in the pocket", pocket("depth"), Holds::Length, &shown_if(ruler, depth), "worked out"))
                 }
-                (entry("Price of one bag", of("price"), Holds::Words, &price(bag.price), "not said"))
+                (cost_box(of("price"), bag.price, bag.pack))
             }
             div class="two" {
                 (entry("Thickness of one layer", of("caliper"), Holds::Length, &shown_if(ruler, bag.caliper), "assumed"))
@@ -190,7 +190,7 @@ fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
             @if bag.gusset.is_none() || bag.folded.is_some() {
                 (entry("Leaf's height, where a flat bag is folded up to make a pocket", of("folded"), Holds::Length, &shown_if(ruler, bag.folded), "not folded"))
             }
-            (button("Another bag", "/add", &json!({ "like": bag.name, "what": "bag" })))
+            (adding("Another bag", "bag", &[("name", "Its name"), ("width", "Width"), ("height", "Height"), ("gusset", "Gusset, opened, if it has one")]))
         }
     }
 }
@@ -205,10 +205,13 @@ fn other_bags(read: Read<'_>, shown_bag: &Bag) -> Markup {
                 summary { "Other bags" span class="quiet" { " " (all.iter().map(|it| it.name.as_str()).join(", ")) } }
                 @for bag in all {
                     @let of = its("bag", &bag.name);
-                (goods("bag", &bag.name, bag.price, &html! {
+                    @let edge = At::of(&["bag", &bag.name, "pocket", "edge"]);
+                    (thing("bag", &bag.name, &html! {
                         (entry("Width", of("width"), Holds::Length, &shown(ruler, bag.width), ""))
                         (entry("Height", of("height"), Holds::Length, &shown(ruler, bag.height), ""))
                         (entry("Gusset, opened", of("gusset"), Holds::Length, &shown_if(ruler, bag.gusset), "none"))
+                        (entry("Pocket's edge above the tail", edge, Holds::Length, &shown_if(ruler, bag.pocket.as_ref().map(|it| it.edge)), "worked out"))
+                        (cost_box(of("price"), bag.price, bag.pack))
                     }))
                 }
             }

@@ -11,6 +11,7 @@ use crate::plan::frames::FramePlan;
 use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan};
 use crate::report::phrase::screen;
 use crate::report::{self, From, assumed, cautions, facts, place};
+use itertools::Itertools;
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -70,6 +71,12 @@ fn wrong(sight: &Sight<'_>) -> Markup {
             details class="more" data-key="more-watched" {
                 summary { (rest.len()) " more to watch" }
                 @for (n, it) in rest.iter().enumerate() { (watch(from, n + first.len(), it)) }
+            }
+        }
+        @if let Some((photos, places)) = fixes::unplaced(sight) {
+            div class="trouble watch" data-key="unplaced" {
+                p { strong { "Watch: " } (photos - places) " of " (photos) " photos have no place." }
+                (button("Where photos and designs go", "/ask", &json!({ "what": "arrange" })))
             }
         }
         @if let Some((plan, true)) = sight.drawn() {
@@ -268,6 +275,7 @@ pub fn sheets(sight: &Sight<'_>) -> Markup {
     let each = |answer: cut::Answer<'_>| {
         html! {
             ul { @for line in by_paper(answer) { li { (line) } } }
+            @if let (Some(said), false) = (uncounted(answer), answer.batches.is_empty()) { p { (said) } }
             (button("Look at the sheets", "/look", &json!({ "lead": true, "view": "sheets" })))
         }
     };
@@ -337,6 +345,20 @@ fn short(answer: cut::Answer<'_>, enough_for: Option<u64>, albums: i64) -> Vec<S
         ));
     }
     all
+}
+
+/// What has no paper is cut of no sheet.
+fn uncounted(answer: cut::Answer<'_>) -> Option<String> {
+    let all = &answer.order.any_paper;
+    let pieces: u64 = all.iter().map(|want| want.count).sum();
+    let names = all.iter().map(|want| plain(&want.label())).unique();
+    let names = names.collect::<Vec<_>>().join(", ");
+    let are = if pieces == 1 {
+        "piece that has"
+    } else {
+        "pieces that have"
+    };
+    (pieces > 0).then(|| format!("Not counted: {pieces} {are} no paper yet ({names})."))
 }
 
 fn by_paper(answer: cut::Answer<'_>) -> Vec<String> {

@@ -1,11 +1,13 @@
 //! What mends a trouble, as buttons: one thing to do first, then other ways.
 
 use super::form::{button, capital, first_button, plain};
+use crate::album::PhotosIn;
 use crate::explain::watch::Remedy;
 use crate::explain::{Explanation, Fix, FixChange, Kind};
 use crate::length::{Interval, Length};
 use crate::open::sight::{Now, Sight};
 use crate::plan::clash::Clash;
+use crate::plan::openings::photo_spots;
 use crate::report::fit::{Unkept, unkept};
 use crate::report::phrase::plainly;
 use crate::report::{From, why};
@@ -272,6 +274,18 @@ pub fn watched<'a>(sight: &Sight<'a>) -> Vec<Watched<'a>> {
     let all = all.map(with);
     all.sorted_by_key(|it| (!it.wish.of_thing, it.remedy.is_none()))
         .collect()
+}
+
+/// Photos that the album names, and places for them, where these are fewer.
+pub fn unplaced(sight: &Sight<'_>) -> Option<(usize, usize)> {
+    let Now::Fits { plan, .. } = sight.now else {
+        return None;
+    };
+    let PhotosIn::Here(photos) = &sight.read?.album.photos.as_ref()?.from else {
+        return None;
+    };
+    let places = photo_spots(plan).len();
+    (places < photos.len()).then_some((photos.len(), places))
 }
 
 /// What a remedy does, as the label of its button.

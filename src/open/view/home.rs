@@ -8,23 +8,26 @@ use crate::album::{Named, PhotosIn};
 use crate::open::sight::{Now, Read, Sight, field};
 use itertools::Itertools;
 use maud::{Markup, html};
+use num_rational::Ratio;
 use serde_json::json;
 
 /// One thing of the supplies: its name, what it measures, what it costs.
 pub fn goods(kind: &str, name: &str, cost: Option<impl ToString>, boxes: &Markup) -> Markup {
-    let of = its(kind, name);
-    let cost = entry(
-        "Price of one",
-        of("price"),
-        Holds::Words,
-        &price(cost),
-        "not said",
-    );
+    let cost = cost_box(its(kind, name)("price"), cost, None);
     thing(kind, name, &html! { (boxes) (cost) })
 }
 
+/// What one costs, or a pack of several.
+pub fn cost_box(at: At, cost: Option<impl ToString>, pack: Option<i64>) -> Markup {
+    let label = match pack {
+        Some(n @ 2..) => format!("Price of a pack of {n}"),
+        _ => "Price of one".to_owned(),
+    };
+    entry(&label, at, Holds::Words, &price(cost), "not said")
+}
+
 /// The same of what costs nothing by the piece.
-fn thing(kind: &str, name: &str, boxes: &Markup) -> Markup {
+pub fn thing(kind: &str, name: &str, boxes: &Markup) -> Markup {
     let of = its(kind, name);
     html! {
         fieldset data-key=(id(&[kind, name])) {
@@ -39,7 +42,7 @@ fn thing(kind: &str, name: &str, boxes: &Markup) -> Markup {
 }
 
 /// A new thing: it is there once its boxes are filled, so that no size of the program's own changes the album.
-fn adding(label: &str, kind: &str, boxes: &[(&str, &str)]) -> Markup {
+pub fn adding(label: &str, kind: &str, boxes: &[(&str, &str)]) -> Markup {
     let id = |key: &str| id(&["new", kind, key]);
     let with = boxes
         .iter()
@@ -123,6 +126,21 @@ fn printed() -> [(String, String); 3] {
     sides.map(|(value, words)| (value.to_owned(), words.to_owned()))
 }
 
+/// A share as it is typed: `6.5 %`, or `1/3` if no decimals are exact.
+fn shared(above: i64, below: i64) -> String {
+    let hundreds = Ratio::new(i128::from(above) * 100, i128::from(below));
+    let digits = (0..=18).find(|n| (hundreds * 10_i128.pow(*n)).is_integer());
+    match digits {
+        Some(0) => format!("{hundreds} %"),
+        Some(n) => {
+            let all = (hundreds * 10_i128.pow(n)).to_integer();
+            let (whole, rest) = (all / 10_i128.pow(n), all % 10_i128.pow(n));
+            format!("{whole}.{rest:0width$} %", width = n as usize)
+        }
+        None => format!("{above}/{below}"),
+    }
+}
+
 /// A number that may not be said.
 pub fn number(said: Option<i64>) -> String {
     said.map_or(String::new(), |n| n.to_string())
@@ -130,14 +148,17 @@ pub fn number(said: Option<i64>) -> String {
 
 /// How the photos that the album names are dealt out.
 fn photos(read: Read<'_>) -> Markup {
-    let add = adding(
-        "Add a photo",
-        "photo",
-        &[
-            ("name", "Its name"),
-            ("size", "Its size: 4032 x 3024, 6 x 4 in or 3:2"),
-        ],
-    );
+    let lines = id(&["new", "photo", "lines"]);
+    let add = html! {
+        details class="new" data-key="new-photos" {
+            summary { "Add photos" }
+            div class="entry" {
+                label for=(lines) { "One a line, with its size: boat 6 x 4 in, net 4032 x 3024 or gull 3:2" }
+                textarea id=(lines) rows="4" autocomplete="off" spellcheck="false" {}
+            }
+            button type="button" data-post="/add" data-body=(json!({ "what": "photo" })) data-with=(format!("its-lines={lines}")) { "Add them" }
+        }
+    };
     let Some(photos) = &read.album.photos else {
         return html! { details data-key="photos" { summary { "Photos" span class="quiet" { " none named" } } (add) } };
     };
@@ -159,10 +180,7 @@ fn photos(read: Read<'_>) -> Markup {
     ]);
     let cut = match photos.most_cut {
         (above, below) if above == below => String::new(),
-        (above, below) => match (above * 100) % below {
-            0 => format!("{} %", above * 100 / below),
-            _ => format!("{above}/{below}"),
-        },
+        (above, below) => shared(above, below),
     };
     let facing = photos.facing.iter();
     let mut facing = facing.map(|pair| pair.iter().map(|it| it.value.as_str()).join(" + "));
@@ -173,6 +191,7 @@ fn photos(read: Read<'_>) -> Markup {
     html! {
         details data-key="photos" {
             summary { "Photos" span class="quiet" { " " (from) } }
+            @if photos.from.file().is_none() { (add) }
             @for (n, photo) in here.iter().enumerate() {
                 @let name = &photo.name.value;
                 @let its = |key| At::called(&format!("f-photo{n}-{key}"), &["photos", "photo", name, key]);
@@ -185,7 +204,6 @@ fn photos(read: Read<'_>) -> Markup {
                     (button(&format!("Take {name} out"), "/remove", &json!({ "field": field::join(&["photos", "photo", name]) })))
                 }
             }
-            @if photos.from.file().is_none() { (add) }
             (select("Their order", of("order"), &order, if photos.free { "free" } else { "kept" }))
             (tick("A photo may lie on its side", of("turn"), photos.turn))
             (tick("A place may take the shape of its photo", of("resize"), photos.resize))
@@ -389,13 +407,7 @@ fn wishes(read: Read<'_>) -> Markup {
 fn selling(read: Read<'_>) -> Markup {
     use crate::album::price::Wish;
     let said = &read.album.price;
-    let percent = |share: crate::album::price::Share| {
-        let hundredths = share * 100;
-        match hundredths.is_integer() {
-            true => format!("{} %", hundredths.to_integer()),
-            false => String::new(),
-        }
-    };
+    let percent = |share: crate::album::price::Share| shared(*share.numer(), *share.denom());
     let [mut margin, mut markup, mut tested] = [const { String::new() }; 3];
     match said.wish {
         Some(Wish::Margin(share)) => margin = percent(share),
@@ -425,7 +437,7 @@ fn selling(read: Read<'_>) -> Markup {
                 (entry("One hour of work", of("hour"), Holds::Words, &price(said.hour), "not counted"))
                 (entry("Minutes of work", of("minutes"), Holds::Count, &number(said.minutes), "those of the steps"))
                 (entry("Fees of a sale, such as 6.5 %, 0.30", of("fees"), Holds::Name, &fees, "none"))
-                (entry("To be left, a share of the price", of("margin"), Holds::Words, &margin, "not said"))
+                (entry("Margin, a share of the price", of("margin"), Holds::Words, &margin, "not said"))
                 (entry("Or a share of the costs on top", of("markup"), Holds::Words, &markup, "not said"))
                 (entry("Or the price itself", of("price"), Holds::Words, &tested, "worked out"))
                 (entry("A price ends with, such as .50, .95", of("ends"), Holds::Name, &ends, "anything"))

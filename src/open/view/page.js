@@ -112,6 +112,7 @@
       if (part) fill(part, html);
     }
     if ("leaf" in parts) place();
+    count();
     const verdict = document.querySelector(".verdict");
     const title = document.querySelector("#bar h1");
     if (verdict && title) {
@@ -174,7 +175,7 @@
     if (said.refused || refusal) refuse(said.refused || refusal);
     refusal = null;
     const verdict = document.querySelector(".verdict");
-    if (said.told) tell(said.told);
+    if (said.told) tell(said.told + (untaken().length ? ` ${count()}.` : ""));
     else if (said.say && !said.parts.strip) speak(said.say, 0);
     else if (said.parts.strip && verdict && !verdict.closest("[data-open]")) speak(verdict.textContent, 600);
     if (said.focus && find(said.focus)) lead(find(said.focus));
@@ -263,7 +264,7 @@
       return;
     }
     if (old.nodeName === "TEXTAREA") {
-      if (!isHere) old.value = fresh.value;
+      if (!isHere && old.dataset.text) old.value = fresh.value;
       return;
     }
     // What stands below a box is the script's own.
@@ -318,10 +319,22 @@
     const line = of && find(of);
     if (line) line.textContent = words;
     if (!words) box.removeAttribute("aria-invalid");
+    count();
+  }
+
+  // The answer is that of the album, not of what stands in these boxes.
+  const untaken = () => document.querySelectorAll("[aria-invalid]");
+  function count() {
+    const n = untaken().length;
+    const words = n ? `${n} box${n > 1 ? "es" : ""} not taken` : "";
+    const line = find("untaken");
+    if (line && line.textContent !== words) line.textContent = words;
+    return words;
   }
 
   function refuse({ field, said, help, instead }) {
     const boxes = [...document.querySelectorAll("[data-field]")].filter((it) => it.dataset.field === field);
+    if (find(field)) boxes.push(find(field));
     // What the box stands for may have changed with the answer: a first bag is no bag any more.
     const asked = asking.box && asking.box.isConnected ? asking.box : undefined;
     const box = boxes.find((it) => it === document.activeElement) || boxes[0] || asked;
@@ -335,8 +348,6 @@
     }
     box.setAttribute("aria-invalid", "true");
     note(box, words);
-    const label = box.labels && box.labels[0] ? box.labels[0].textContent : box.getAttribute("aria-label");
-    find("told").textContent = `${label}: not taken. Everything shown is as before.`;
     if (instead) {
       const use = document.createElement("button");
       use.type = "button";
@@ -415,9 +426,18 @@
     refusal = null;
     if (box.id === "album-text") {
       clearTimeout(timers.get(box));
-      timers.set(box, setTimeout(() => send("/text", { text: box.value, visit }), 300));
+      timers.set(box, setTimeout(() => send("/text", { text: box.value, visit }, renewed), 300));
     } else if (box.matches("input[type=text][data-field]")) typed(box);
+    else note(box, "");
   });
+
+  // Another text of the whole album: no box has anything else in it.
+  function renewed() {
+    for (const box of untaken()) {
+      box.value = box.defaultValue;
+      note(box, "");
+    }
+  }
 
   document.addEventListener("change", (event) => {
     const it = event.target;
@@ -449,6 +469,12 @@
     if (isTyping || !button) return;
     event.preventDefault();
     button.click();
+  });
+
+  // Enter in a box that a button reads presses that button.
+  document.addEventListener("keydown", (event) => {
+    const button = event.key === "Enter" && event.target.matches("input[id]") && document.querySelector(`button[data-with$="=${event.target.id}"], button[data-with*="=${event.target.id} "]`);
+    if (button) button.click();
   });
 
   // In a length's box: a step of the ruler up or down, and Escape takes back what was typed in this visit.
@@ -509,6 +535,11 @@
   document.addEventListener("click", (event) => {
     // What is led to stands open.
     if (event.target.closest("a[href='#troubles']")) find("troubles").querySelectorAll("details").forEach((fold) => (fold.open = true));
+    if (event.target.id === "untaken") {
+      const box = untaken()[0];
+      for (let fold = box.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+      box.focus();
+    }
     const it = event.target.closest("button[data-post], rect[data-post], [data-print]");
     if (!it) return;
     if (it.getAttribute("aria-disabled") === "true") return;
@@ -524,7 +555,11 @@
     const isOfStrip = it.closest("#strip, #troubles");
     send(it.dataset.post, body, (said) => {
       // What was typed for it stands in boxes of its own now.
-      if (it.closest(".new") && !said.refused) it.closest(".new").querySelectorAll("input").forEach((box) => (box.value = ""));
+      if (it.closest(".new") && !said.refused) {
+        const boxes = it.closest(".new").querySelectorAll("input, textarea");
+        boxes.forEach((box) => (box.value = ""));
+        boxes[0].focus();
+      }
       if (it.id === "end") over("tuckwright has stopped. What was not saved is kept in its draft. You may close this page.");
       // What decides the size of a piece stands below the drawing.
       const side = body.piece && document.querySelector("#leaf .piece .side");
@@ -547,7 +582,7 @@
     link.href = url;
     link.download = said ? said[1] : "album.pdf";
     link.click();
-    tell(`${link.download} is saved where your browser keeps downloads.`);
+    tell(`${link.download} is saved where your browser keeps downloads. ${count()}`.trim());
     setTimeout(() => URL.revokeObjectURL(url), 60000);
   }
 

@@ -1,6 +1,6 @@
 //! The bar with the album's name, and the strip: the answer, and the first thing to do.
 
-use super::fixes::{self, troubles, watched, way};
+use super::fixes::{self, troubles, unplaced, watched, way};
 use super::form::{button, capital};
 use crate::open::sight::{Now, Sheets, Sight, Slip};
 use crate::plan::Certainty;
@@ -148,6 +148,8 @@ pub fn strip(sight: &Sight<'_>) -> Markup {
                 }
             }
             p class="verdict" data-key="verdict" { strong { (word) } " " (rest) }
+            // The script's own: what stands in boxes and is not in the album.
+            button type="button" id="untaken" class="note" {}
             @if let Some(from) = sight.from() {
                 @let first = whole.first().copied().or_else(|| all.first()?.ways.first().copied());
                 @if let Some(first) = first {
@@ -163,7 +165,7 @@ pub fn strip(sight: &Sight<'_>) -> Markup {
                     }
                 }
             }
-            @let watch = watched(sight).len();
+            @let watch = watched(sight).len() + usize::from(unplaced(sight).is_some());
             @if watch > 0 {
                 p class="act" data-key="watch" {
                     a href="#troubles" { (watch) @if watch == 1 { " thing to watch" } @else { " things to watch" } }
@@ -173,7 +175,10 @@ pub fn strip(sight: &Sight<'_>) -> Markup {
                 p class="act" data-key="short" {
                     @if sight.albums > 1 { "For " (sight.albums) " albums: " }
                     (report::fit::missing(first)) " "
-                    a href="#sheets-answer" { @match others.len() { 0 => "See the sheets", 1 => "1 more is missing", n => { (n) " more are missing" } } }
+                    @match others.len() {
+                        0 => button type="button" class="plain" data-post="/look" data-body=(json!({ "lead": true, "view": "sheets" })) { "See the sheets" },
+                        n => a href="#sheets-answer" { (n) @if n == 1 { " more is missing" } @else { " more are missing" } },
+                    }
                 }
             }
             @if let Now::Wrong(slips) = sight.now {

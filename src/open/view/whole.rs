@@ -5,7 +5,7 @@ use super::form::{button, capital};
 use super::{drawing, printed};
 use crate::draw::paper::Paper;
 use crate::draw::{cutting, profile, template};
-use crate::open::sight::{Sheets, Sight};
+use crate::open::sight::{Now, Sheets, Sight};
 use crate::plan::Plan;
 use crate::plan::frames::FramePlan;
 use crate::report::handout::openings::{self, on_page};
@@ -67,7 +67,11 @@ pub fn album(plan: &Plan) -> Markup {
 
 pub fn sheets(sight: &Sight<'_>, plan: &Plan) -> Markup {
     let Sheets::Counted(answer, ..) = sight.sheets else {
-        return html! { p class="quiet" { "Counting the sheets." } };
+        let said = match sight.now {
+            Now::Fits { .. } => "Counting the sheets.",
+            _ => "The sheets are counted as soon as the album fits.",
+        };
+        return html! { p class="quiet" { (said) } };
     };
     let plans = cutting::figures(plan.ruler, answer, 130_000_000);
     html! {

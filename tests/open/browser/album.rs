@@ -184,7 +184,7 @@ fn what_is_refused_is_seen_and_gone_when_it_is_mended() {
     page.unfold("About shore");
     page.entry("Name").type_over("");
     page.leave();
-    page.sees("#told", "Name: not taken.");
+    page.sees("#untaken", "1 box not taken");
     page.sees("#bag", "The album cannot be without this.");
     page.entry("Name").type_over("shore");
     page.leave();

@@ -9,6 +9,7 @@ mod clash;
 mod driver;
 mod first_bag;
 mod look;
+mod maker;
 mod page;
 mod printing;
 mod state;

@@ -92,7 +92,7 @@ fn a_photo_and_how_photos_are_dealt_out_have_boxes() {
     let facing = page.entry("Photos that face each other: boat + pier; gull + crab");
     facing.type_over("boat + pier; gull");
     page.leave();
-    page.sees("#told", "not taken");
+    page.sees("#untaken", "1 box not taken");
     facing.type_over("boat + pier; gull + crab");
     page.leave();
     writes(
@@ -100,9 +100,9 @@ fn a_photo_and_how_photos_are_dealt_out_have_boxes() {
         "facing = [[\"boat\", \"pier\"], [\"gull\", \"crab\"]]",
     );
     page.entry("Photos that stay in a place: boat: shore 2; gull: cover")
-        .type_over("boat: shore 2; gull: cover");
+        .type_over("boat: shore 2; gull: ledger 1");
     page.leave();
-    writes(&page, "stays = { boat = \"shore 2\", gull = \"cover\" }");
+    writes(&page, "stays = { boat = \"shore 2\", gull = \"ledger 1\" }");
 }
 
 #[test]
