@@ -112,7 +112,7 @@ fn called(
 
 /// A place for a photo as its album has it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Room {
+pub struct PhotoRoom {
     /// Places in [`Album::leaves`] and in its inserts.
     pub leaf: usize,
     pub insert: usize,
@@ -121,7 +121,7 @@ pub struct Room {
 }
 
 /// Every place for a photo of an album, as it is called ([`label`]).
-pub fn places(album: &Album) -> impl Iterator<Item = (Room, String)> {
+pub fn places(album: &Album) -> impl Iterator<Item = (PhotoRoom, String)> {
     album.leaves.iter().enumerate().flat_map(|(n, leaf)| {
         let photos = leaf.inserts.iter().enumerate();
         let photos = photos.filter(|(_, it)| it.photo.is_some());
@@ -129,7 +129,7 @@ pub fn places(album: &Album) -> impl Iterator<Item = (Room, String)> {
         photos.flat_map(move |(insert, it)| {
             let all = (1..=leaf.count).cartesian_product(1..=it.count);
             all.map(move |(copy, piece)| {
-                let room = Room {
+                let room = PhotoRoom {
                     leaf: n,
                     insert,
                     copy,

@@ -1,22 +1,48 @@
-//! What an album wants of single photos, pairs that face each other and photos that stay in a place, goes with
+//! What follows from a change. What an album wants of single photos, pairs that face each other and photos that stay in a place, goes with
 //! the photos and the places that it names: another name carries through, and what is gone takes it along.
 
 use super::change::{self, Done};
-use super::read::{Reading, Refusal, sentence};
+use super::history::Visit;
+use super::read::{Read, Reading, Refusal, refusal, sentence};
+use super::state::State;
 use crate::album::{Album, Named, Photos, PhotosIn};
-use crate::arrange::wish::{Room, WishError, is_called, places};
+use crate::arrange::wish::{PhotoRoom, WishError, is_called, places};
 use crate::text::{Problem, Said, nearest};
 use itertools::Itertools;
 
-/// The album's text with that in it, if anything of it is another; `after` is how the text reads.
+/// A change with what follows from it: the paper that something lies on, and what is wanted of photos.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn with_what_follows(
+    state: &State,
+    mut done: Done,
+    visit: Option<&Visit>,
+    reread: &dyn Fn(&str) -> Read,
+) -> Result<(Done, Read), Refusal> {
+    let mut read = reread(&done.0);
+    if let (Err(slips), Some(before)) = (&read, &state.reading)
+        && let Some(with) = change::with_what_it_lacks(before, &done, slips)
+    {
+        read = reread(&with.0);
+        done = with;
+    }
+    let (after, _) = read.as_ref().map_err(|slips| refusal(slips))?;
+    let begun = state.begun_in(visit);
+    let before = begun.map_or(state.reading.as_ref(), |it| Some(&it.reading));
+    let followed = before.map(|it| followed(&it.album, after, &done));
+    if let Some(with) = followed.transpose()?.flatten() {
+        read = reread(&with.0);
+        done = with;
+    }
+    Ok((done, read))
+}
+
+/// The album's text with what is wanted of photos, if anything of it is another; `after` is how the text reads.
 ///
 /// # Errors
 /// If what was asked anew names no photo, or no place of the album.
-pub fn followed(
-    before: &Album,
-    after: &Reading,
-    (text, said): &Done,
-) -> Result<Option<Done>, Refusal> {
+fn followed(before: &Album, after: &Reading, (text, said): &Done) -> Result<Option<Done>, Refusal> {
     let Some(now) = &after.album.photos else {
         return Ok(None);
     };
@@ -95,6 +121,12 @@ fn moved(before: &[&str], after: &[&str], at: usize) -> Option<usize> {
     same.or(renamed.then_some(at))
 }
 
+/// Where the leaf stands now that was looked at.
+pub fn leaf(at: usize, before: &Album, now: &Album) -> usize {
+    let moved = moved(&leaves(before), &leaves(now), at);
+    moved.unwrap_or(at.min(now.leaves.len().saturating_sub(1)))
+}
+
 fn names(photos: &[Named]) -> Vec<&str> {
     photos.iter().map(|it| it.name.value.as_str()).collect()
 }
@@ -156,7 +188,7 @@ fn place(before: &Album, after: &Album, label: &str) -> Option<String> {
         &inserts(after, leaf),
         old.insert,
     )?;
-    let new = Room {
+    let new = PhotoRoom {
         leaf,
         insert,
         ..old

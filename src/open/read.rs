@@ -81,11 +81,11 @@ pub fn sentence(text: &str) -> String {
     }
 }
 
+/// An album laid over its style; or everything that is wrong in it, in the order of the lines.
+pub type Read = Result<(Reading, Expanded), Vec<Slip>>;
+
 /// Reads an album's text with all that it names.
-///
-/// # Errors
-/// Everything that is wrong in it, in the order of the lines.
-pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Result<(Reading, Expanded), Vec<Slip>> {
+pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Read {
     let mut files = Files::default();
     let own = match text::decode(&mut files, name, text.as_bytes().to_vec()) {
         Ok(own) => own,

@@ -9,14 +9,11 @@ use super::change::{self, Done};
 use super::desk::{Desk, Keep, keeper};
 use super::history::Visit;
 use super::pins;
-use super::read::{Reading, Refusal, read, refusal};
-use super::sight::Slip;
+use super::read::{Read, Reading, Refusal, read};
 use super::state::{KIND, State, Trying, Visited, take};
-use crate::album::Album;
 use crate::album::field::same_ends;
 use crate::explain::{Fix, FixChange, write};
 use crate::length::Ruler;
-use crate::program::expand::Expanded;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 use tokio::sync::watch;
@@ -115,15 +112,18 @@ impl Room {
         self.desk.name().unwrap_or_else(|| "the album".to_owned())
     }
 
+    fn read(&self, text: &str) -> Read {
+        read(&*self.desk, &self.name(), text)
+    }
+
     /// Reads the text as it stands, and has it worked out.
     pub(super) fn look_again(&self, state: &mut State) {
-        let text = state.text().to_owned();
-        let read = read(&*self.desk, &self.name(), &text);
+        let read = self.read(state.text());
         self.stand(state, read);
     }
 
     /// The text as it stands was read so.
-    pub(super) fn stand(&self, state: &mut State, read: Result<(Reading, Expanded), Vec<Slip>>) {
+    pub(super) fn stand(&self, state: &mut State, read: Read) {
         state.version += 1;
         state.asked = Asked::Nothing;
         state.no_notice(KIND);
@@ -139,7 +139,7 @@ impl Room {
                 let reading = Arc::new(reading);
                 if let Some(before) = &state.reading {
                     for tab in state.tabs.values_mut() {
-                        tab.look.leaf = followed(tab.look.leaf, &before.album, &reading.album);
+                        tab.look.leaf = pins::leaf(tab.look.leaf, &before.album, &reading.album);
                     }
                 }
                 state.slips = Vec::new();
@@ -175,25 +175,14 @@ impl Room {
         if text == state.text() {
             return Ok(());
         }
-        let reread = |text: &str| read(&*self.desk, &self.name(), text);
-        let (mut done, mut read) = ((text.clone(), said), reread(&text));
-        if must == Must::Read {
-            if let (Err(slips), Some(before)) = (&read, &state.reading)
-                && let Some(with) = change::with_what_it_lacks(before, &done, slips)
-            {
-                read = reread(&with.0);
-                done = with;
+        let (reread, done) = (|text: &str| self.read(text), (text, said));
+        let ((text, said), read) = match must {
+            Must::Read => pins::with_what_follows(state, done, visit.as_ref(), &reread)?,
+            Must::Stand => {
+                let read = reread(&done.0);
+                (done, read)
             }
-            let after = read.as_ref().map_err(|slips| refusal(slips))?;
-            let begun = state.begun_in(visit.as_ref());
-            let before = begun.map_or(state.reading.as_ref(), |it| Some(&it.reading));
-            let followed = before.map(|it| pins::followed(&it.album, &after.0, &done));
-            if let Some(with) = followed.transpose()?.flatten() {
-                read = reread(&with.0);
-                done = with;
-            }
-        }
-        let (text, said) = done;
+        };
         state.history.push(text, said, visit);
         self.stand(state, read);
         self.draft(state);
@@ -259,8 +248,10 @@ impl Room {
     pub fn begin(&self, key: &str, typed: &str, visit: Option<Visit>) -> Result<(), Refusal> {
         let mut state = self.state();
         // A key that was on its way while the album came into being still belongs to its first bag.
-        let begun = state.begun.album();
-        let untouched = begun.is_some_and(|(text, _)| text == state.text());
+        let untouched = state
+            .begun
+            .album()
+            .is_some_and(|(text, _)| text == state.text());
         if !untouched && !state.text().trim().is_empty() {
             return Err(Refusal::new("The album has a bag already."));
         }
@@ -506,11 +497,4 @@ impl Room {
     pub fn stop_counting(&self) {
         self.bench.stop_counting();
     }
-}
-
-/// Where the leaf stands that was looked at: one that has got another name is in its place.
-fn followed(at: usize, before: &Album, now: &Album) -> usize {
-    let leaf = before.leaves.get(at);
-    let same = leaf.and_then(|leaf| now.leaves.iter().position(|it| it.name == leaf.name));
-    same.unwrap_or(at.min(now.leaves.len().saturating_sub(1)))
 }

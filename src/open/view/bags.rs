@@ -1,7 +1,9 @@
 //! The leaves, and the bag of the one that is looked at, with its measures as boxes; and the other bags.
 
-use super::form::{At, Holds, button, capital, entry, id, select, shown, shown_if, sized, tick};
-use super::home::{adding, cost_box, its, number, thing};
+use super::form::{
+    At, Holds, button, capital, entry, id, number, select, shown, shown_if, sized, tick,
+};
+use super::home::{adding, cost_box, its, thing};
 use crate::album::{Album, Leaf};
 use crate::length::{Interval, Ruler};
 use crate::open::sight::{Begun, Now, Read, Sight, field};

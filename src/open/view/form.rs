@@ -5,6 +5,7 @@ use crate::length::{Interval, Ruler};
 use crate::open::sight::field;
 use crate::report::handout::said;
 use maud::{Markup, html};
+use num_rational::Ratio;
 use serde_json::Value;
 
 /// An identifier of an element, from words of any letters.
@@ -118,6 +119,26 @@ pub fn shown(ruler: Ruler, value: Interval) -> String {
 /// A length that may not be said.
 pub fn shown_if(ruler: Ruler, value: Option<Interval>) -> String {
     value.map_or(String::new(), |value| shown(ruler, value))
+}
+
+/// A share as it is typed: `6.5 %`, or `1/3` if no decimals are exact.
+pub fn shared(above: i64, below: i64) -> String {
+    let hundreds = Ratio::new(i128::from(above) * 100, i128::from(below));
+    let digits = (0..=18).find(|n| (hundreds * 10_i128.pow(*n)).is_integer());
+    match digits {
+        Some(0) => format!("{hundreds} %"),
+        Some(n) => {
+            let all = (hundreds * 10_i128.pow(n)).to_integer();
+            let (whole, rest) = (all / 10_i128.pow(n), all % 10_i128.pow(n));
+            format!("{whole}.{rest:0width$} %", width = n as usize)
+        }
+        None => format!("{above}/{below}"),
+    }
+}
+
+/// A number that may not be said.
+pub fn number(said: Option<i64>) -> String {
+    said.map_or(String::new(), |n| n.to_string())
 }
 
 /// `4 1/4 x 5 1/2 in`, the cross as it is printed.

@@ -1,7 +1,7 @@
 //! HTML of what the page shows: pure functions from facts to text.
 //!
 //! `strip` is the answer with its first button, and the bar above it; `bags`, `have` and `home` what the maker
-//! has, with `papers` to choose from; `leaf` the drawing in the middle, laid out by `drawing` for the width of
+//! has, with `papers` to choose from and `photos`; `leaf` the drawing in the middle, laid out by `drawing` for the width of
 //! the screen (with its `arrows` and `letters`), `whole` what is shown in its place (`printed` are pages as
 //! they are printed); `cut` what to cut, `ask` what can be asked; `fixes` are the buttons that mend; `parts` (here)
 //! puts them together. Names of parts and places come from the style.
@@ -18,6 +18,7 @@ mod home;
 mod leaf;
 mod letters;
 mod papers;
+mod photos;
 mod pixels;
 mod printed;
 mod strip;
