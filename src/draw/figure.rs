@@ -75,7 +75,7 @@ pub(super) fn sheet(
     ink: Option<Ink>,
 ) {
     let area = on.area(whole(frame)).corners().to_vec();
-    let corners = frame.outline.iter();
+    let corners = frame.shape().iter();
     let corners: Vec<_> = corners.map(|(x, y)| at(on.x(*x), on.y(*y))).collect();
     let corners = if corners.is_empty() { area } else { corners };
     page.closed(name, &corners, line.map(Into::into), ink);

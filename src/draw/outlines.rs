@@ -285,8 +285,8 @@ pub fn pages(paper: Paper, plan: &Plan, every: bool) -> Vec<Page> {
     for (laid, free) in large {
         for tile in tile::tiles(&laid.large, room.0, room.1) {
             let part = tile::named(tile).unwrap_or_default();
-            let title = format!("Outline at true scale, {part}: {}", laid.title);
-            let mut page = paper.page(&title, &title);
+            let title = format!("Outline, {part}");
+            let mut page = paper.page(&title, &format!("{title}: {}", laid.title));
             paper::title(&mut page);
             paper::bars(&mut page, paper);
             tile::draw(&mut page, &laid.large, tile, (body.left, body.top), 0);

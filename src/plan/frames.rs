@@ -127,6 +127,8 @@ pub struct FramePlan {
     pub measures: Option<[String; 2]>,
     pub width: Interval,
     pub height: Interval,
+    /// It is a piece itself; else it is only what its parts make of it.
+    pub cut: bool,
     /// Its corners, if it is no rectangle.
     pub outline: Vec<(i64, i64)>,
     /// From front to back.
@@ -152,6 +154,28 @@ impl FramePlan {
     /// The part of that name, the first of several.
     pub fn part(&self, name: &str) -> Option<&Laid> {
         self.parts.iter().find(|part| part.name == name)
+    }
+
+    /// Its corners, if it is no rectangle: its own, or those of the paper that is all of what is not cut itself.
+    pub fn shape(&self) -> &[(i64, i64)] {
+        let (width, height) = (self.width.middle().nm(), self.height.middle().nm());
+        let mut parts = self
+            .parts
+            .iter()
+            .filter(|it| matches!(it.what, What::Paper(_)));
+        let all = parts.find(|it| {
+            let ends = [
+                it.area.left,
+                it.area.low,
+                width - it.area.right,
+                height - it.area.high,
+            ];
+            !it.outline.is_empty() && ends.iter().all(|off| off.abs() <= check::NEAR)
+        });
+        match all.filter(|_| !self.cut && self.outline.is_empty()) {
+            Some(all) => &all.outline,
+            None => &self.outline,
+        }
     }
 
     /// The layer of the bag that a part lies on.

@@ -214,6 +214,8 @@ fn sizes(from: From<'_>, plan: &Plan) -> Value {
             "takes": measure(ruler, ring.takes),
         })
     });
+    let marks =
+        (plan.frames.iter()).flat_map(|frame| frame.marks.iter().map(move |it| (frame, it)));
     let wish = |wish: &RuleLine| {
         json!({
             "rule": wish.name,
@@ -236,6 +238,14 @@ fn sizes(from: From<'_>, plan: &Plan) -> Value {
             "spacing": holes.pitch.map(|pitch| measure(ruler, pitch)),
             "pattern": holes.pattern,
         },
+        "marks": list(marks, |(frame, it)| json!({
+            "of": frame.name,
+            "leaf": frame.leaf.and_then(|at| plan.leaves.get(at)).map(|leaf| &leaf.name),
+            "name": it.name,
+            "across": measure(ruler, it.across),
+            "up": it.up.map(|up| measure(ruler, up)),
+            "diameter": it.diameter.map(|wide| measure(ruler, wide)),
+        })),
         "leaves": list(&plan.leaves, |leaf| one_leaf(plan, leaf)),
         "parts": list(&plan.parts, |it| part(ruler, it)),
         "photos": photos(plan),

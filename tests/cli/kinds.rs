@@ -339,6 +339,50 @@ fn a_frame_with_an_outline_is_drawn_and_printed_as_it_is_cut() {
 }
 
 #[test]
+fn what_is_not_cut_itself_is_drawn_as_the_paper_that_is_all_of_it() {
+    let (_folder, album) = kind(
+        "fan",
+        &[
+            ("name = \"sheath.width\"", "name = \"cover.width\""),
+            ("name = \"sheath.height\"", "name = \"cover.height\""),
+            (
+                "[name]\n",
+                "[name]\n\"sheath.width\" = 'cover.width'\n\"sheath.height\" = 'cover.height'\n",
+            ),
+            (
+                "outline = [[",
+                "on = [{ name = \"cover\", left = '0', low = '0', outline = [[",
+            ),
+            ("['0', 'sheath.height']]", "['0', 'sheath.height']] }]"),
+            ("sheath = \"kraft\"", "cover = \"kraft\""),
+        ],
+    );
+    let all = pages(&album).concat();
+    let drawn = all.split("data-name=\"sheath: sheath\" d=\"").skip(1);
+    let corners = drawn.map(|it| it.split('Z').next().unwrap_or("").matches('L').count());
+    let corners: Vec<usize> = corners.collect();
+    assert!(
+        !corners.is_empty() && corners.iter().all(|it| *it == 5),
+        "{corners:?}"
+    );
+}
+
+#[test]
+fn holes_and_folds_of_parts_have_their_places_in_json() {
+    let (_folder, album) = kind("fan", &[]);
+    let fit: serde_json::Value =
+        serde_json::from_str(&done(&["fit", &album, "--json"])).expect("JSON");
+    let marks = fit["marks"].as_array().expect("marks");
+    let said = |n: usize| ["of", "name"].map(|key| marks[n][key].as_str().unwrap_or(""));
+    assert_eq!(
+        (said(0), said(1)),
+        (["blade", "pivot"], ["sheath", "crease"])
+    );
+    assert_eq!(marks[0]["up"]["text"], "1/2 in");
+    assert!(marks[1]["up"].is_null() && marks.len() == 3, "{marks:?}");
+}
+
+#[test]
 fn a_map_beside_the_template_keeps_its_heading_and_is_found_where_it_is_said_to_be() {
     for album in [
         "models/albums/letters.toml",

@@ -197,6 +197,7 @@ impl Laying<'_> {
             measures: frame.measures.clone(),
             width: self.width.interval().unwrap_or_default(),
             height: self.height.interval().unwrap_or_default(),
+            cut: leaf.is_some() || self.pieces.iter().any(|it| it.label == part.name),
             outline: self.corners(part),
             marks,
             out: self.out(&laid),
