@@ -88,6 +88,8 @@ pub struct Flow {
     section: String,
     /// Where the next thing begins.
     y: i64,
+    /// A heading may stand alone with the words of its first step.
+    pub lone: bool,
     /// Where the contents stand on the first page.
     pub contents_at: Option<(i64, i64)>,
 }
@@ -122,6 +124,7 @@ impl Flow {
             begins: Vec::new(),
             section: String::new(),
             y: i64::MAX / 2,
+            lone: false,
             contents_at: None,
         }
     }
@@ -240,11 +243,19 @@ impl Flow {
     /// A section: its title and everything in it.
     pub fn set(&mut self, set: &Set) {
         // Words that stand before something are not left alone.
-        let first = match set.items.as_slice() {
-            [Item::Block(block), next, ..] => {
-                height(std::slice::from_ref(block), self.body.width()) + self.least(next)
+        let words = |item: &Item| match item {
+            Item::Block(block) => Some(height(std::slice::from_ref(block), self.body.width())),
+            Item::Beside(figure, blocks) if figure.width.nm() == 0 && !self.lone => {
+                Some(height(blocks, self.body.width()) + 2 * MM)
             }
-            [first, ..] => self.least(first),
+            _ => None,
+        };
+        let first = match set.items.as_slice() {
+            [first, next, ..] => match words(first) {
+                Some(high) => high + self.least(next),
+                None => self.least(first),
+            },
+            [first] => self.least(first),
             [] => 0,
         };
         self.section.clear();
@@ -289,7 +300,11 @@ impl Flow {
         match item {
             Item::Block(block) => first(&strips(std::slice::from_ref(block), width)),
             Item::Row(figures) => figures.first().map_or(0, |it| it.height.nm()),
-            Item::Beside(figure, _) => figure.height.nm(),
+            Item::Beside(figure, blocks) => {
+                let (width, high) = (width - indent(figure), figure.height.nm());
+                let text: i64 = strips(blocks, width).iter().map(|it| it.high).sum();
+                together(high, text)
+            }
             Item::Columns(columns) => {
                 let high = self.column_heights(columns).into_iter().max();
                 high.unwrap_or(0).min(self.body.height() / 2)
@@ -375,16 +390,10 @@ impl Flow {
 
     fn beside(&mut self, figure: &Page, blocks: &[Block]) {
         let body = self.body;
-        let (wide, high) = (figure.width.nm(), figure.height.nm());
-        let indent = if wide > 0 { wide + BETWEEN } else { 0 };
+        let (indent, high) = (indent(figure), figure.height.nm());
         let strips = strips(blocks, body.width() - indent);
         let text: i64 = strips.iter().map(|it| it.high).sum();
-        let whole = text.max(high);
-        // A long text may be broken, below its drawing.
-        self.need(match whole > 45 * MM {
-            true => high.max(26 * MM),
-            false => whole,
-        });
+        self.need(together(high, text));
         if self.pages.is_empty() {
             self.turn();
         }
@@ -439,4 +448,21 @@ fn in_row(figures: &[Page], width: i64) -> usize {
         whole <= width
     });
     fit.count().clamp(1, figures.len().max(1))
+}
+
+/// How far words stand in beside a drawing.
+fn indent(figure: &Page) -> i64 {
+    match figure.width.nm() {
+        0 => 0,
+        wide => wide + BETWEEN,
+    }
+}
+
+/// How much of a drawing and the words beside it stays on one page: a long text may be broken, below its
+/// drawing.
+fn together(high: i64, text: i64) -> i64 {
+    match high.max(text) {
+        whole if whole > 45 * MM => high.max(26 * MM),
+        whole => whole,
+    }
 }

@@ -118,6 +118,15 @@ pub fn heads(ask: &Ask<'_>) -> [String; 2] {
     }
 }
 
+/// One way to lay it all out.
+#[derive(Clone, Copy, Default)]
+struct Way {
+    /// Steps beside the template before the map, and after it.
+    steps: (usize, usize),
+    /// A heading may stand at the foot of a page with the first line below it alone.
+    lone: bool,
+}
+
 /// Everything on pages: as few as there can be, and on them the largest drawings that take no page more.
 pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
     let width = paper.column().width();
@@ -136,11 +145,12 @@ pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
     let last = sizes[sizes.len() - 1];
     let smallest = sections(ask, last, width);
     // How many steps stand beside the template before the map has its turn, and how many of the last
-    // ones after it.
+    // ones after it. A heading is left alone with a line at the foot of a page only to save one.
     let ways = [(2, 0), (1, 0), (0, 0), (1, 1), (1, 2)];
-    let tried = ways.map(|way| (way, pages(paper, ask, &smallest, way)));
+    let ways = [false, true].map(|lone| ways.map(|steps| Way { steps, lone }));
+    let tried = ways.as_flattened().iter();
+    let tried = tried.map(|way| (*way, pages(paper, ask, &smallest, *way)));
     let (way, fewest) = tried
-        .into_iter()
         .min_by_key(|(_, pages)| pages.len())
         .unwrap_or_default();
     let most = fewest.len();
@@ -188,7 +198,10 @@ fn pages(
     paper: Paper,
     ask: &Ask<'_>,
     sections: &[Set],
-    (beside, after): (usize, usize),
+    Way {
+        steps: (beside, after),
+        lone,
+    }: Way,
 ) -> Vec<Page> {
     let plan = ask.plan;
     // Some drawings stand beside the template where they have room there.
@@ -222,6 +235,7 @@ fn pages(
     let moved = moved.iter().chain(after.iter().map(|(_, blocks)| blocks));
     let moved: Vec<Vec<Block>> = moved.cloned().collect();
     let mut flow = Flow::new(paper);
+    flow.lone = lone;
     if ask.has(Part::Cut) || ask.has(Part::Home) {
         let [title, under] = heads(ask);
         flow.opening(&title, &under);

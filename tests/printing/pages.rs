@@ -1,5 +1,6 @@
 //! What a maker gets: few pages, what must stand on the first, letters that are read at arm's length.
 
+use crate::common::{read, upright};
 use crate::{Cutting, PAPERS, SHIPPED, document, planned, shipped, uncut, with_parts};
 use std::process::Command;
 use tuckwright::album::Album;
@@ -56,6 +57,26 @@ fn one_bag_is_four_pages() {
         let count: usize = count.and_then(|it| it.parse().ok()).expect("pages");
         assert!(count <= 4, "{bag}: {said}");
     }
+}
+
+/// Below a heading stands more than the line of its first step, where that takes no page more.
+#[test]
+fn no_heading_is_left_alone() {
+    let album = read(
+        "album = \"one leaf\"\nstyle = \"upright\"\nruler = \"1/16 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"bag\"\n[[leaf.insert]]\nname = \"photo_mat\"\nplace = \"mouth\"\nsection = \"back\"\nphoto = true\n[[bag]]\nname = \"bag\"\nsize = \"4 7/8 x 9 3/4 in\"\ngusset = \"3 1/8 in\"\npocket = { edge = \"3 in\" }\n",
+    );
+    let plan = planned(&upright(), &album).expect("a plan");
+    let document = uncut(Paper::Letter, &album, &plan);
+    assert_eq!(document.pages.len(), 4);
+    let pages = document.pages.iter().map(words);
+    let below =
+        pages.filter_map(|said| Some(said.split_once("Building it, step by step")?.1.to_owned()));
+    let below: Vec<String> = below.collect();
+    assert!(
+        below.iter().all(|it| it.contains("1. Fold the leaves")),
+        "{below:?}"
+    );
+    assert!(!below.is_empty());
 }
 
 /// Pages follow kinds of leaf and ways of cutting, not leaves.
