@@ -50,8 +50,8 @@ pub(super) struct Bags {
     pub wrong_rows: u64,
     /// A file could not be read to its end.
     broken: Option<String>,
-    /// Headings that are left alone, by file.
-    pub left_alone: Vec<(String, String)>,
+    /// What is said of columns that are left alone, file by file.
+    left_alone: String,
     pub names: Vec<String>,
 }
 
@@ -77,7 +77,7 @@ impl Bags {
             faults: Faults::new(),
             wrong_rows: 0,
             broken: None,
-            left_alone: Vec::new(),
+            left_alone: String::new(),
             names,
         }
     }
@@ -162,7 +162,7 @@ impl Bags {
                 return Ok(None);
             };
             if let Some(left) = rows::left_alone(&columns) {
-                self.left_alone.push((name.clone(), left));
+                self.left_alone.push_str(&format!("{name}: {left}\n"));
             }
             return Ok(Some(Source::Rows(Rows {
                 name,
@@ -183,6 +183,7 @@ impl Bags {
             true => String::new(),
             false => text::render(&self.files, &self.faults, look()),
         };
+        text.push_str(&self.left_alone);
         if self.wrong_rows > 0 {
             let rows = match self.wrong_rows {
                 1 => "1 row is wrong and was left out".to_owned(),

@@ -174,6 +174,7 @@ fn table(
         scope: asked.scope(),
         counts: ranking.counts,
         ranked: Vec::new(),
+        less: ranking.less(),
         failed: Vec::new(),
         by,
         at_least,

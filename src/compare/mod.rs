@@ -232,6 +232,8 @@ pub struct Comparison {
     pub at_least: Vec<rank::AtLeast>,
     pub counts: rank::Counts,
     pub ranked: Vec<rank::Ranked>,
+    /// If none gives what is asked for, the nearest of those that fit.
+    pub less: Vec<Offer>,
     /// The nearest of those that do not fit, and what each would need.
     pub failed: Vec<(Offer, Option<Mend>)>,
     /// Rows of files that were wrong, and are not among them.

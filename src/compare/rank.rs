@@ -7,7 +7,7 @@
 //! those that do not fit the few that miss least.
 
 use super::{Answer, Fit, Offer};
-use crate::length::Length;
+use crate::length::{Interval, Length};
 use std::cmp::{Ordering, Reverse};
 
 /// What bags are compared by.
@@ -96,6 +96,7 @@ pub struct Ranking {
     best: Vec<Held>,
     unbeaten: Vec<Held>,
     failed: Vec<(Nearness, Offer)>,
+    less: Vec<(Less, Offer)>,
     pub counts: Counts,
 }
 
@@ -125,6 +126,10 @@ struct Held {
 /// Fewer rules in the way, then less that is missing, then what comes first; what was not settled
 /// stands behind.
 type Nearness = (usize, i128, u64);
+/// Fewer things that are not there, then fewer leaves missing, then less length, then what comes first.
+type Less = (usize, i64, i128, u64);
+/// Bags that give less than is asked for, of which the nearest are kept.
+const MOST_LESS: usize = 3;
 
 impl Ranking {
     /// An order by these respects, the first one first, that keeps the best `most` of those that give
@@ -137,6 +142,7 @@ impl Ranking {
             best: Vec::new(),
             unbeaten: Vec::new(),
             failed: Vec::new(),
+            less: Vec::new(),
             counts: Counts::default(),
         }
     }
@@ -146,8 +152,10 @@ impl Ranking {
         let at = self.counts.taken;
         self.counts.taken += 1;
         match &offer.answer {
-            Answer::Fits(fit) if !self.at_least.iter().all(|least| least.met_by(fit)) => {
+            Answer::Fits(fit) if self.at_least.iter().any(|it| it.lack(fit).is_some()) => {
                 self.counts.small += 1;
+                let near = self.less_by(fit, at);
+                keep(&mut self.less, MOST_LESS, near, offer);
             }
             Answer::Fits(fit) => {
                 self.counts.fit += 1;
@@ -165,15 +173,16 @@ impl Ranking {
                 self.counts.clash += 1;
                 let missing = conflict.rules.iter().filter_map(|rule| rule.missing);
                 let sum = missing.map(|(length, _)| i128::from(length.nm())).sum();
-                self.among_failed((conflict.rules.len(), sum, at), offer);
+                let near = (conflict.rules.len(), sum, at);
+                keep(&mut self.failed, self.most, near, offer);
             }
             Answer::NotWorkable(_) => {
                 self.counts.clash += 1;
-                self.among_failed((usize::MAX, 0, at), offer);
+                keep(&mut self.failed, self.most, (usize::MAX, 0, at), offer);
             }
             Answer::Undecided(_) | Answer::Defect(_) => {
                 self.counts.open += 1;
-                self.among_failed((usize::MAX, 0, at), offer);
+                keep(&mut self.failed, self.most, (usize::MAX, 0, at), offer);
             }
         }
     }
@@ -203,12 +212,23 @@ impl Ranking {
         self.unbeaten.push(held.clone());
     }
 
-    fn among_failed(&mut self, near: Nearness, failed: Offer) {
-        let place = self.failed.partition_point(|(other, _)| *other <= near);
-        if place < self.most {
-            self.failed.insert(place, (near, failed));
-            self.failed.truncate(self.most);
+    fn less_by(&self, fit: &Fit, at: u64) -> Less {
+        let mut less = (0, 0, 0, at);
+        for lack in self.at_least.iter().filter_map(|it| it.lack(fit)) {
+            match lack {
+                Lack::Nothing => less.0 += 1,
+                Lack::Leaves { few, .. } => less.1 += few,
+                Lack::Sides { narrow, low, .. } => less.2 += i128::from(narrow.nm() + low.nm()),
+            }
         }
+        less
+    }
+
+    /// If none gives what is asked for, the nearest of those that fit.
+    pub fn less(&self) -> Vec<Offer> {
+        let none = self.counts.fit == 0;
+        let less = self.less.iter().filter(|_| none);
+        less.map(|(_, offer)| offer.clone()).collect()
     }
 
     /// The best, best first, then those that are unbeaten though others come first; and those of
@@ -248,6 +268,15 @@ impl Ranking {
     }
 }
 
+/// Keeps the nearest of those that are not what is looked for.
+fn keep<N: Ord>(all: &mut Vec<(N, Offer)>, most: usize, near: N, offer: Offer) {
+    let place = all.partition_point(|(other, _)| *other <= near);
+    if place < most {
+        all.insert(place, (near, offer));
+        all.truncate(most);
+    }
+}
+
 fn order(one: &Held, other: &Held) -> Ordering {
     (Reverse(&one.worth), one.at).cmp(&(Reverse(&other.worth), other.at))
 }
@@ -270,23 +299,65 @@ pub enum Least {
     Leaves(i64),
 }
 
+/// What is missing of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lack {
+    /// There is no such thing.
+    Nothing,
+    /// Leaves on the ring, and how many fewer that is.
+    Leaves { on: i64, few: i64 },
+    /// A thing of these sides, and by how much it is too narrow and too low; at least one is more than zero.
+    Sides {
+        width: Interval,
+        height: Interval,
+        narrow: Length,
+        low: Length,
+    },
+}
+
 impl AtLeast {
-    /// Whether what a bag gives is enough.
-    pub fn met_by(&self, fit: &Fit) -> bool {
+    /// What is missing of it in what a bag gives; `None` if that is enough.
+    pub fn lack(&self, fit: &Fit) -> Option<Lack> {
         match &self.least {
-            Least::Photo(width, height) => fit.photo.as_ref().is_some_and(|photo| {
-                let (a, b) = (photo.width.least(), photo.height.least());
-                a.min(b) >= *width.min(height) && a.max(b) >= *width.max(height)
-            }),
-            Least::Insert(name, width, height) => {
-                let mut inserts = fit.inserts.iter();
-                inserts.any(|insert| {
-                    insert.name == *name
-                        && insert.width.least() >= *width
-                        && insert.height.least() >= *height
-                })
+            Least::Photo(a, b) => {
+                let Some(photo) = &fit.photo else {
+                    return Some(Lack::Nothing);
+                };
+                // Its shorter side is that of what is given.
+                let (short, long) = (*a.min(b), *a.max(b));
+                let wanted = match photo.width.least() <= photo.height.least() {
+                    true => (short, long),
+                    false => (long, short),
+                };
+                lack((photo.width, photo.height), wanted)
             }
-            Least::Leaves(least) => fit.leaves_on_ring().is_some_and(|on| on >= *least),
+            Least::Insert(name, width, height) => {
+                let inserts = fit.inserts.iter().filter(|it| it.name == *name);
+                let lacks = inserts.map(|it| lack((it.width, it.height), (*width, *height)));
+                // One that is enough will do.
+                lacks
+                    .min_by_key(|it| it.is_some())
+                    .unwrap_or(Some(Lack::Nothing))
+            }
+            Least::Leaves(least) => match fit.leaves_on_ring() {
+                None => Some(Lack::Nothing),
+                Some(on) => (on < *least).then_some(Lack::Leaves {
+                    on,
+                    few: least - on,
+                }),
+            },
         }
     }
+}
+
+fn lack((width, height): (Interval, Interval), wanted: (Length, Length)) -> Option<Lack> {
+    let less =
+        |has: Interval, wanted: Length| Length::from_nm((wanted.nm() - has.least().nm()).max(0));
+    let (narrow, low) = (less(width, wanted.0), less(height, wanted.1));
+    (narrow.max(low) > Length::ZERO).then_some(Lack::Sides {
+        width,
+        height,
+        narrow,
+        low,
+    })
 }

@@ -1,12 +1,13 @@
 //! Bags side by side: a table of the best, what each of them gives, and what the others would need.
 //!
 //! This file is the table; `held` tells what holds the photos back, `details` what single bags give,
-//! `failed` what stops the others; `csv` tells the same of every bag for other programs, one row after the other.
+//! `less` what those lack that give too little, `failed` what stops the others; `csv` tells the same of every bag for other programs, one row after the other.
 
 pub mod csv;
 mod details;
 mod failed;
 mod held;
+mod less;
 pub mod sweep;
 
 pub(super) use details::costs;
@@ -42,6 +43,7 @@ pub fn text(from: From<'_>, compared: &Comparison, detail: Detail) -> String {
         text.push_str(&held.text());
         text.push_str(&details::text(from, compared, detail));
     }
+    text.push_str(&less::text(from, compared));
     if !compared.failed.is_empty() {
         text.push_str(&failed::text(from, compared));
     }
@@ -118,18 +120,22 @@ fn became(compared: &Comparison) -> String {
         false => "; of some below a limit was met before every size was proved best",
     };
     let fits = count(counts.fit, "fits", "fit");
+    let wanted = || {
+        let words = compared.at_least.iter().map(|it| it.words.clone());
+        listed(&words.collect::<Vec<_>>())
+    };
     said.push(match counts.fit {
         0 if counts.taken == 0 => "Nothing was compared.".to_owned(),
+        0 if counts.small > 0 => {
+            let fits = count(counts.small, "fits", "fit");
+            format!("None gives {}; {fits}, with less.", wanted())
+        }
         0 => "None fits.".to_owned(),
         _ => format!("{fits}{proved}."),
     });
-    if counts.small > 0 {
-        let wanted: Vec<String> = compared.at_least.iter().map(|l| l.words.clone()).collect();
-        said.push(format!(
-            "{} too, but with less than {}.",
-            count(counts.small, "fits", "fit"),
-            listed(&wanted)
-        ));
+    if counts.small > 0 && counts.fit > 0 {
+        let fits = count(counts.small, "fits", "fit");
+        said.push(format!("{fits} too, but with less than {}.", wanted()));
     }
     if counts.clash > 0 {
         said.push(format!(

@@ -320,7 +320,19 @@ fn split(
     split.ok()
 }
 
-/// Columns that are left alone, as a message lists them; `None` if there are none.
+/// What is said of the columns that are left alone; `None` if there are none.
 pub fn left_alone(columns: &Columns) -> Option<String> {
-    (!columns.left_alone.is_empty()).then(|| listed(&columns.left_alone))
+    let (what, is, it) = match &columns.left_alone[..] {
+        [] => return None,
+        [_] => ("column", "is", "it is"),
+        _ => ("columns", "are", "one of them is"),
+    };
+    let read = format!("{what} {} {is} not read", listed(&columns.left_alone));
+    // What a bag would be taken for without it.
+    Some(match columns.keys.contains(&Some("gusset")) {
+        true => format!("{read}."),
+        false => {
+            format!("{read}. Without `gusset` the bags count as flat; if {it} that, call it so.")
+        }
+    })
 }

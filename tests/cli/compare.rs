@@ -143,6 +143,42 @@ fn bags_of_which_there_are_too_few_are_named() {
     assert_eq!((of_pad.len(), &of_pad[0]["at_hand"]), (1, &Value::from(6)));
 }
 
+/// 8 1/2 in of bag less 1 in beside a photo; in the supplies' shelf no other is as wide.
+#[test]
+fn if_none_gives_it_the_nearest_are_shown() {
+    let asked = with(&["--bags", SHELF, "--at-least", "photo 8 x 10 in"]);
+    let (out, _) = told(&run(&asked), 1);
+    assert!(out.contains("None gives photo 8 x 10 in; "), "{out}");
+    let less = "What gives less, nearest first\n  print bag, 8 1/2 x 11 in, flat\n    Photo 7 1/2 x 10 1/4 in: 1/2 in too narrow.\n";
+    assert!(out.contains(less), "{out}");
+    // What fits with less of something else may still give less than is asked for.
+    let asked = ["compare", LOW_WATER, "--leaf", "shore", "--bags", SHELF];
+    let asked = [&asked[..], &["--at-least", "photo 6 x 8 in"]].concat();
+    let (out, _) = told(&run(&asked), 1);
+    let loaf = "It would fit, with a photo of 4 x 6 in: cut species tag";
+    assert!(out.contains(loaf), "{out}");
+    let first = out.find("market bag").expect("the nearest");
+    assert!(first < out.find("loaf bag").expect("one that does not fit"));
+}
+
+#[test]
+fn columns_that_are_not_read_are_named() {
+    let columns = |head: &str| {
+        let (_folder, bags) = table(&format!("{head}\na,5 in,3 in,9 in\n"));
+        let (out, err) = told(&run(&with(&["--bags", &bags])), 0);
+        assert!(out.contains("2 bags"), "{out}");
+        err.replace(&bags, "bags.csv")
+    };
+    assert_eq!(
+        columns("name,width,side fold,height"),
+        "bags.csv: column `side fold` is not read. Without `gusset` the bags count as flat; if it is that, call it so.\n"
+    );
+    assert_eq!(
+        columns("colour,width,gusset,height"),
+        "bags.csv: column `colour` is not read.\n"
+    );
+}
+
 #[test]
 fn exit_codes_tell_what_became_of_the_bags() {
     // None fits.
@@ -151,7 +187,10 @@ fn exit_codes_tell_what_became_of_the_bags() {
         &run(&with(&["--bags", &small, "--at-least", "photo 9 x 9 in"])),
         1,
     );
-    assert!(out.contains("None fits."), "{out}");
+    assert!(
+        out.contains("None gives photo 9 x 9 in; 1 fits, with less."),
+        "{out}"
+    );
     assert_eq!(err, "");
     // A wrong row among others that fit.
     let (_folder, mixed) = table("name,width,height\ngood,5 in,8 in\nbad,5,8 in\ntoo,6 in,9 in\n");

@@ -92,6 +92,7 @@ pub fn compared(style: &Style, album: &Album, leaf: Option<&str>) -> Comparison 
         at_least: Vec::new(),
         counts,
         ranked,
+        less: Vec::new(),
         failed: failed.collect(),
         wrong_rows: 0,
         unread: false,

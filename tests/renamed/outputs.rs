@@ -192,6 +192,7 @@ fn compared(style: &Style, album: &Album) -> Comparison {
         at_least: Vec::new(),
         counts,
         ranked,
+        less: Vec::new(),
         failed: failed.collect(),
         wrong_rows: 0,
         unread: false,

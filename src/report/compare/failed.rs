@@ -1,6 +1,6 @@
 //! Bags that do not fit: what stops each, in few words, and what it would need.
 
-use super::measures;
+use super::{measures, size};
 use crate::compare::{Answer, Broken, Comparison, Conflict, Mend, Offer};
 use crate::length::{Length, Ruler};
 use crate::plan::sentence::readable;
@@ -22,7 +22,7 @@ pub(super) fn text(from: From<'_>, compared: &Comparison) -> String {
         text.push_str(&wrapped(&head, "  ", "    "));
         let said = stopped(from.ruler, &offer.answer);
         text.push_str(&wrapped(&said, "    ", "      "));
-        if let Some(said) = mend.as_ref().and_then(|mend| mended(from, mend)) {
+        if let Some(said) = mend.as_ref().and_then(|mend| mended(from, compared, mend)) {
             text.push_str(&wrapped(&said, "    ", "      "));
         }
     }
@@ -84,7 +84,7 @@ fn broken(ruler: Ruler, broken: &Broken) -> String {
 }
 
 /// What would make it fit.
-fn mended(from: From<'_>, mend: &Mend) -> Option<String> {
+fn mended(from: From<'_>, compared: &Comparison, mend: &Mend) -> Option<String> {
     if mend.fixes.is_empty() {
         return mend
             .hopeless
@@ -100,8 +100,30 @@ fn mended(from: From<'_>, mend: &Mend) -> Option<String> {
         true => "worked out, and less would not do",
         false => "a little less may do too",
     };
+    let photo = match compared.at_least.is_empty() {
+        true => None,
+        false => with_photo(from, compared, mend),
+    };
+    let photo = photo.unwrap_or_default();
     Some(format!(
-        "It would fit: {} ({proved}).",
+        "It would fit{photo}: {} ({proved}).",
         changes.join("; and ")
     ))
+}
+
+/// The photo that comes out: what fits may still give less than is asked for.
+fn with_photo(from: From<'_>, compared: &Comparison, mend: &Mend) -> Option<String> {
+    let of = compared.scope.photo.as_ref();
+    let sizes = mend.fixes.iter().find_map(|fix| fix.sizes.as_ref())?;
+    sizes.iter().find_map(|(name, width)| {
+        let of_photo = name.strip_suffix("width")?;
+        let on = of_photo.strip_suffix(".photo.")?;
+        let is_it =
+            |(leaf, insert): &(String, String)| on == insert || on == format!("{leaf}: {insert}");
+        let high = format!("{of_photo}height");
+        let (_, height) = sizes.iter().find(|(name, _)| *name == high)?;
+        let shown = size(from.ruler, *width, *height);
+        of.is_none_or(is_it)
+            .then(|| format!(", with a photo of {shown}"))
+    })
 }

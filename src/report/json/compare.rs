@@ -34,6 +34,7 @@ pub fn compare(from: From<'_>, files: &[String], compared: &Comparison, exit: u8
             "wrong_rows": compared.wrong_rows,
         },
         "ranked": list(&compared.ranked, |one| ranked(from.ruler, files, one)),
+        "less": list(&compared.less, |offer| with_photo(from.ruler, files, offer)),
         "failed": list(&compared.failed, |(offer, mend)| failed(from, files, offer, mend.as_ref())),
     });
     pretty(&joined([
@@ -90,6 +91,13 @@ fn ranked(ruler: Ruler, files: &[String], ranked: &Ranked) -> Value {
             "stack_at_holes": fit.map(|fit| measure(ruler, fit.stack_at_holes)),
             "paper": list(fit.iter().flat_map(|fit| &fit.paper), paper),
         }),
+    ])
+}
+
+fn with_photo(ruler: Ruler, files: &[String], offer: &Offer) -> Value {
+    joined([
+        bag(ruler, files, offer),
+        json!({ "photo": photo(ruler, offer) }),
     ])
 }
 
@@ -165,9 +173,7 @@ pub fn sweep(from: From<'_>, swept: &Sweep, points: &[Offer], exit: u8) -> Strin
         "gusset": swept.like.gusset.map(|gusset| measure(ruler, gusset)),
         "regions": list(&swept.regions, |it| json!({ "rules": it.rules, "sizes": it.cells })),
         "sizes": list(sides.zip(&swept.cells), size),
-        "points": list(points, |offer| {
-            joined([bag(ruler, &[], offer), json!({ "photo": photo(ruler, offer) })])
-        }),
+        "points": list(points, |offer| with_photo(ruler, &[], offer)),
     });
     pretty(&joined([start("sweep"), about(from.title, ruler), rest]))
 }
