@@ -237,12 +237,19 @@ pub struct Plan {
     pub quantities: BTreeMap<String, Interval>,
     /// Sizes that nothing limits.
     pub unlimited: Vec<String>,
-    /// Quantities that the album sets and nothing in it reads.
+    /// What the album says of rings and holes that its kind does not have, and quantities that it sets and
+    /// nothing in it reads.
     pub unread: Vec<String>,
     pub proofs: usize,
 }
 
 impl Plan {
+    /// Eyelets as its album wants them, if its kind has any.
+    pub fn eyelet(&self, album: &Album) -> Option<Interval> {
+        let has = self.unread.iter().all(|key| key != "eyelet");
+        album.template.eyelet.filter(|_| has)
+    }
+
     /// Rings of one album: as many as the style says, else as a leaf has holes, or without leaves a part of the
     /// album.
     pub fn rings(&self) -> usize {

@@ -266,9 +266,37 @@ fn is_there(model: &Model, part: &Part, scope: &Scope) -> bool {
     wanted && part.when.iter().all(holds)
 }
 
-/// Quantities that the album sets and nothing in it reads: no rule that applies, no condition, and
-/// nothing that its things are made of.
+/// What the album says of rings and holes that its kind does not have, by its key.
+fn not_there(style: &Style, album: &Album) -> Vec<String> {
+    let of = &album.template;
+    // A pattern says the others.
+    let own = of.pattern.is_none();
+    let said = [
+        ("ring", album.ring.is_some()),
+        ("pattern", !own),
+        ("holes", own && of.holes.is_some()),
+        ("diameter", own && of.diameter.is_some()),
+        ("edge", own && of.edge.is_some()),
+        ("first", of.first.is_some()),
+        ("pitch", own && of.pitch.is_some()),
+        ("punch", of.punch.is_some()),
+        ("eyelet", of.eyelet.is_some()),
+    ];
+    let said = said
+        .into_iter()
+        .filter(|(key, said)| *said && !unread::has(style, key));
+    said.map(|(key, _)| key.to_owned()).collect()
+}
+
+/// What the album says of rings and holes that its kind does not have, then quantities that it sets and
+/// nothing in it reads: no rule that applies, no condition, and nothing that its things are made of.
 pub fn unread(style: &Style, album: &Album, expanded: &Expanded) -> Vec<String> {
+    let mut unread = not_there(style, album);
+    unread.extend(unset(style, album, expanded));
+    unread
+}
+
+fn unset(style: &Style, album: &Album, expanded: &Expanded) -> Vec<String> {
     if album.set.is_empty() {
         return Vec::new();
     }

@@ -5,7 +5,7 @@ use super::model::Model;
 use super::remeasure::ring_papers;
 use super::*;
 use crate::album::Album;
-use crate::style::Style;
+use crate::style::{Style, unread};
 use itertools::Itertools;
 
 /// Puts an album's things together.
@@ -115,7 +115,8 @@ impl Maker<'_> {
     }
 
     fn template(&mut self) -> ThingId {
-        let said = self.album.template.clone();
+        let mut said = self.album.template.clone();
+        said.eyelet = said.eyelet.filter(|_| unread::has(self.style, "eyelet"));
         let at = Some(said.place);
         let id = self.thing("template", "template", None, at);
         let punch = said.punch.and_then(|p| self.album.supplies.punches.get(p));

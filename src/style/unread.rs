@@ -46,8 +46,8 @@ pub(super) fn unread(style: &Style) -> Vec<At<StyleError>> {
     unread.collect()
 }
 
-/// The names of a style that nothing in it reads, and that the program does not ask for.
-pub(super) fn names(style: &Style, names: &Names<'_>) -> Vec<At<StyleError>> {
+/// Every name that something in a style reads.
+fn all(style: &Style) -> Vec<&Path> {
     let mut read: Vec<&Path> = Vec::new();
     let Everything { exprs, conditions } = parts::everything(style);
     let rules = style.rules.iter();
@@ -69,6 +69,30 @@ pub(super) fn names(style: &Style, names: &Names<'_>) -> Vec<At<StyleError>> {
     for condition in whens.chain(conditions) {
         in_condition(condition, &mut read);
     }
+    read
+}
+
+/// Whether a kind of album has what an album's `[template]` says under this key: rings, eyelets, a punch,
+/// holes of one's own choice.
+pub fn has(style: &Style, key: &str) -> bool {
+    let reads = |names: &[&str]| {
+        let is_it =
+            |path: &&Path| names.contains(&path.head()) || names.contains(&&*path.to_string());
+        all(style).iter().any(is_it)
+    };
+    match key {
+        "ring" => reads(&["ring"]) || style.choices.iter().any(|choice| choice.from == "rings"),
+        "holes" | "pattern" => style.pierces(),
+        "punch" => style.pierces() && reads(&["punch", "template.diameter"]),
+        "diameter" => reads(&["template.diameter", "template.radius", "template.rim"]),
+        "eyelet" => reads(&["template.eyelet", "template.flanges", "template.rim"]),
+        key => reads(&[&format!("template.{key}")]),
+    }
+}
+
+/// The names of a style that nothing in it reads, and that the program does not ask for.
+pub(super) fn names(style: &Style, names: &Names<'_>) -> Vec<At<StyleError>> {
+    let read = all(style);
     let own = style.names.iter().filter(|it| it.place.file == style.file);
     let unread = own.filter_map(|rule| {
         let (head, field) = (rule.name.head(), rule.name.last());

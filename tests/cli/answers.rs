@@ -191,6 +191,41 @@ fn setting_what_nothing_reads_is_told() {
     );
 }
 
+/// Bags that are sewn go on no ring and have no eyelets; a concertina has no holes at all.
+#[test]
+fn what_a_kind_of_album_cannot_have_is_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("album.toml");
+    let fit = |kind: &str, template: &str| {
+        let bag = "[[bag]]\nname = \"bag\"\nsize = \"5 x 7 in\"\nbottom = \"pinch\"\n";
+        let ring = "[[ring]]\nname = \"ring\"\ninside = \"1 in\"\n";
+        let album = format!(
+            "album = \"A\"\nstyle = \"{kind}\"\nruler = \"1/8 in\"\n[template]\n{template}\n{bag}{ring}[[leaf]]\nname = \"a\"\nbag = \"bag\"\ncount = 3\n"
+        );
+        std::fs::write(&path, album).expect("it is written");
+        let answer = json(&["fit", "--json", path.to_str().expect("text")]);
+        answer["unread"].to_string()
+    };
+    let sewn = "holes = 3\nring = \"ring\"\neyelet = \"3/8 in\"\nedge = \"1 in\"";
+    assert_eq!(fit("signature", sewn), r#"["ring","edge","eyelet"]"#);
+    assert_eq!(
+        fit("concertina", "holes = 3\nring = \"ring\""),
+        r#"["ring","holes"]"#
+    );
+    let on_rings = "holes = 2\nring = \"ring\"\neyelet = \"3/8 in\"\nedge = \"1/2 in\"";
+    for kind in ["upright", "envelope", "foreedge", "boards"] {
+        assert_eq!(fit(kind, on_rings), "[]", "{kind}");
+    }
+    let path = path.to_str().expect("text");
+    fit("signature", sewn);
+    let said = done(&["fit", "--all", path]);
+    assert!(
+        said.contains("! Nothing in this album reads `ring`: setting it changes nothing."),
+        "{said}"
+    );
+    assert!(!said.contains("eyelets"), "{said}");
+}
+
 #[test]
 fn sizes_of_a_style_of_ones_own_are_told() {
     let album = "tests/fits/a-box-with-its-own-sizes/album.toml";

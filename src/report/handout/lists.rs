@@ -26,7 +26,7 @@ pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Blo
     }));
     things.extend(cards(album, plan));
     things.extend(rings(plan));
-    things.extend(album.template.eyelet.and_then(|it| eyelets(plan, it)));
+    things.extend(plan.eyelet(album).and_then(|it| eyelets(plan, it)));
     if let Some(answer) = answer {
         things.extend(sheets::summary(plan.ruler, answer));
     }

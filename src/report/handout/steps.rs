@@ -319,7 +319,7 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
             ..Facts::default()
         });
     };
-    if let Some(eyelet) = album.template.eyelet.filter(|_| hole) {
+    if let Some(eyelet) = plan.eyelet(album).filter(|_| hole) {
         then.push(format!(
             "Set an eyelet, {} outside, into every {}.",
             length(ruler, eyelet),
