@@ -372,7 +372,7 @@ impl Asked<'_> {
                     true => Effort::Bare,
                     false => Effort::Fewer,
                 },
-                Deed::RingOf { .. } | Deed::Thinner { .. } => Effort::Buy,
+                Deed::RingOf { .. } | Deed::SheetOf { .. } | Deed::Thinner { .. } => Effort::Buy,
             },
             What::Size { field, .. } if field == "show" => Effort::Hold,
             What::Size { .. } => {
@@ -385,7 +385,14 @@ impl Asked<'_> {
                     false => Effort::Trim,
                 }
             }
-            What::Template(_) | What::Pocket { .. } => Effort::Punch,
+            What::Template(_) => Effort::Punch,
+            What::Pocket { .. } => {
+                let now = self.now(what).map_or(0, |it| it.least().nm());
+                match self.steps(amount).nm() > now / 4 {
+                    true => Effort::TrimMuch,
+                    false => Effort::Punch,
+                }
+            }
             What::Quantity(_) | What::Usual(_) => Effort::Quantity,
             What::LeaveOut(_) => Effort::LeaveOut,
             What::Rule(_) | What::Aside(_) => Effort::Accept,

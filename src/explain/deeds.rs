@@ -116,6 +116,14 @@ pub enum Deed {
         side: Side,
         to: Interval,
     },
+    /// A thing or a piece is cut from sheets at least so wide and so high, in place of those of one paper.
+    SheetOf {
+        leaf: String,
+        of: String,
+        from: String,
+        now: (Interval, Interval),
+        to: (Interval, Interval),
+    },
     /// Of the bags of a pack those that are at least so wide or so high.
     Pick {
         from: String,
@@ -194,6 +202,11 @@ impl Side {
 }
 
 impl Deed {
+    /// What something larger than one of the supplies is called.
+    pub(super) fn larger(name: &str) -> String {
+        format!("{name}, larger")
+    }
+
     /// Something else of the supplies for the whole album.
     pub(super) fn of_all(supply: Supply, from: &str, to: &str) -> Deed {
         Deed::of_one(supply, ("", ""), from, to)
@@ -234,6 +247,7 @@ impl Deed {
             | Deed::Show { leaf, .. }
             | Deed::Grip { leaf, .. }
             | Deed::Use { leaf, .. }
+            | Deed::SheetOf { leaf, .. }
             | Deed::Without { leaf, .. }
             | Deed::Thinner { leaf, .. }
             | Deed::FewerOf { leaf, .. } => {
@@ -305,6 +319,17 @@ impl Deed {
                 rings.push(ring);
                 let place = album.ring.as_ref().map_or(Default::default(), |r| r.place);
                 album.ring = Some(Said { value: at, place });
+            }
+            Deed::SheetOf {
+                leaf, of, from, to, ..
+            } => {
+                let papers = &mut album.supplies.papers;
+                let mut paper = papers.iter().find(|it| it.name == *from)?.clone();
+                paper.name = Deed::larger(from);
+                (paper.width, paper.height) = *to;
+                let name = paper.name.clone();
+                papers.push(paper);
+                use_it(album, Supply::Paper, (leaf, of), &name)?;
             }
             Deed::BagOf { from, side, to } => *side_of(album, from, *side)? = *to,
             Deed::Pick { from, side, to, .. } => {

@@ -8,16 +8,17 @@ use super::changed::{Asked, named};
 use super::deeds::{Deed, Side, Supply};
 use super::own::What;
 use super::tries::Tries;
-use crate::album::Insert;
+use crate::album::{Insert, PartPaper};
 use crate::length::{Interval, Length};
 use crate::plan::dropped;
 use crate::program::InstanceId;
 use crate::program::expand::{Expanded, expand};
 use crate::solve::{Solution, solve};
 use crate::style::{Effort, Style};
+use crate::supplies::Paper;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// No bag is made larger by more than so many steps.
+/// No bag and no sheet is made larger by more than so many steps.
 const MOST_STEPS: i64 = 64;
 /// Nor is a row of holes moved by more for a wish.
 const MOST_MOVED: i64 = 8;
@@ -51,6 +52,14 @@ impl Tries<'_> {
             found.extend(self.fewer());
         }
         found.extend(self.fewer_holes());
+        let called: BTreeSet<String> = rules.iter().flat_map(|id| asked.called(*id)).collect();
+        for (leaf, of, paper) in asked.cut_from() {
+            let near =
+                leaf.is_empty() || leaves.iter().any(|at| asked.album.leaves[*at].name == leaf);
+            if near && called.contains(of) {
+                found.extend(self.sheet((leaf, of), paper));
+            }
+        }
         for deed in offered {
             if self.does(&deed) {
                 found.push(deed);
@@ -184,7 +193,7 @@ impl Tries<'_> {
     fn least_of_rising(&mut self, most: i64, deed: impl Fn(i64) -> Option<Deed>) -> Option<Deed> {
         let does = |tries: &mut Self, n| deed(n).is_some_and(|deed| tries.does(&deed));
         (most > 0 && does(self, most)).then_some(())?;
-        let least = self.between((0, most), &does);
+        let least = self.between((0, most), &does)?;
         deed(least)
     }
 
@@ -199,24 +208,28 @@ impl Tries<'_> {
             }
             (not, enough) = (enough, (2 * enough).min(most));
         }
-        let least = self.between((not, enough), &does);
+        let least = self.between((not, enough), &does)?;
         deed(least)
     }
 
-    /// The smallest that does, of one that does not and one that does.
+    /// The smallest that does, of one that does not and one that does; `None` if not all could be tried.
     fn between(
         &mut self,
         (mut not, mut enough): (i64, i64),
         does: &impl Fn(&mut Self, i64) -> bool,
-    ) -> i64 {
+    ) -> Option<i64> {
         while enough - not > 1 {
+            if self.left == 0 {
+                self.give_up();
+                return None;
+            }
             let middle = not + (enough - not) / 2;
             match does(self, middle) {
                 true => enough = middle,
                 false => not = middle,
             }
         }
-        enough
+        Some(enough)
     }
 
     /// The row of holes a little higher or lower, where the album says how high it begins and the wish
@@ -273,6 +286,28 @@ impl Tries<'_> {
         // Fewer of several kinds were not tried.
         self.untried |= fewer.is_none() && leaves.len() > 1;
         fewer
+    }
+
+    /// Sheets no wider, and then no higher, than a piece asks for, in place of those of one paper.
+    fn sheet(&mut self, (leaf, of): (&str, &str), paper: &Paper) -> Option<Deed> {
+        let step = self.asked.album.ruler.step();
+        let now = (paper.width, paper.height);
+        let longer = |side: Interval, n: i64| side.longer(step.checked_mul(n)?);
+        let deed = |wide: i64, high: i64| {
+            Some(Deed::SheetOf {
+                leaf: leaf.to_owned(),
+                of: of.to_owned(),
+                from: paper.name.clone(),
+                now,
+                to: (longer(now.0, wide)?, longer(now.1, high)?),
+            })
+        };
+        let does = |tries: &mut Self, deed: Option<Deed>| deed.is_some_and(|it| tries.does(&it));
+        does(self, deed(MOST_STEPS, MOST_STEPS)).then_some(())?;
+        let wide = |tries: &mut Self, n| does(tries, deed(n, MOST_STEPS));
+        let wide = self.between((-1, MOST_STEPS), &wide)?;
+        let high = |tries: &mut Self, n| does(tries, deed(wide, n));
+        deed(wide, self.between((-1, MOST_STEPS), &high)?)
     }
 
     fn fewer_holes(&mut self) -> Option<Deed> {
@@ -354,6 +389,29 @@ impl Tries<'_> {
     fn bag(&mut self, at: usize, side: Side) -> Option<Deed> {
         let asked = self.asked;
         self.least(MOST_STEPS, |n| asked.bag(at, side, n))
+    }
+}
+
+impl<'a> Asked<'a> {
+    /// Pieces and things that are cut from one paper: their leaf, empty for the album itself, and the paper.
+    fn cut_from(self) -> Vec<(&'a str, &'a str, &'a Paper)> {
+        let album = self.album;
+        let of = |leaf: &'a str, name: &'a str, papers: &'a [usize]| match papers {
+            [at] => Some((leaf, name, album.supplies.papers.get(*at)?)),
+            _ => None,
+        };
+        let parts = |leaf: &'a str, parts: &'a [(String, PartPaper)]| {
+            parts.iter().filter_map(move |(name, paper)| match paper {
+                PartPaper::Papers(papers) => of(leaf, name, papers),
+                _ => None,
+            })
+        };
+        let leaves = album.leaves.iter().flat_map(|leaf| {
+            let inserts = leaf.inserts.iter();
+            let inserts = inserts.filter_map(move |it| of(&leaf.name, &it.name, &it.papers));
+            parts(&leaf.name, &leaf.parts).chain(inserts)
+        });
+        leaves.chain(parts("", &album.own.parts)).collect()
     }
 }
 

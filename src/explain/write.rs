@@ -221,6 +221,9 @@ impl Writer<'_> {
                 ..
             } => self.use_it(*supply, (leaf, of), to)?,
             Deed::RingOf { from, to, .. } => self.ring_of(from, &ruler.show(*to))?,
+            Deed::SheetOf {
+                leaf, of, from, to, ..
+            } => self.sheet_of((leaf, of), from, *to)?,
             Deed::BagOf { from, side, to } => self.bag_of(from, *side, *to)?,
             Deed::Pick {
                 from,
@@ -299,8 +302,26 @@ impl Writer<'_> {
         Some(())
     }
 
+    /// Larger sheets of a paper. How many there are, and what they cost, is not known of them.
+    fn sheet_of(
+        &mut self,
+        (leaf, of): (&str, &str),
+        from: &str,
+        (width, height): (Interval, Interval),
+    ) -> Option<()> {
+        let mut paper = self.copy_of("paper", from)?;
+        let name = Deed::larger(from);
+        put_in(&mut paper, "name", &name);
+        put_in(&mut paper, "size", &self.ruler.type_size(width, height));
+        for key in ["sheets", "price"] {
+            paper.remove(key);
+        }
+        self.pen.push("paper", paper)?;
+        self.use_it(Supply::Paper, (leaf, of), &name)
+    }
+
     fn bag_of(&mut self, from: &str, side: Side, to: Interval) -> Option<()> {
-        let name = format!("{from}, larger");
+        let name = Deed::larger(from);
         // It may be larger one way already.
         if self.pen.row("bag", &name).is_none() {
             self.copy_bag(from, &name)?;

@@ -124,6 +124,27 @@ fn done(album: &mut Album, deed: &Deed) {
             let ring = rings.find(|ring| ring.name == *from).expect("a ring");
             ring.inside = Interval::exact(*to);
         }
+        Deed::SheetOf {
+            leaf, of, from, to, ..
+        } => {
+            let papers = &mut album.supplies.papers;
+            let mut paper = papers
+                .iter()
+                .find(|it| it.name == *from)
+                .expect("a paper")
+                .clone();
+            (paper.width, paper.height) = *to;
+            let at = papers.len();
+            papers.push(paper);
+            let parts = match leaf.is_empty() {
+                true => &mut album.own.parts,
+                false => &mut leaf_of(album, leaf).parts,
+            };
+            match parts.iter_mut().find(|(name, _)| name == of) {
+                Some((_, paper)) => *paper = PartPaper::Papers(vec![at]),
+                None => thing(album, leaf, of).papers = vec![at],
+            }
+        }
         Deed::BagOf { from, side, to } => {
             let bag = bag_of(album, from);
             match side {

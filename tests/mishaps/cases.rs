@@ -77,7 +77,12 @@ pub const MISHAPS: [Mishap; 35] = [
     Mishap {
         name: "a mat that its pad does not give",
         album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\nfront_mat = \"small pad\"\n",
-        first: &["oat plain", "front mat out"],
+        first: &[
+            "oat plain",
+            "sheets of at least 4 x 6 7/8 in",
+            "4 x 4 in",
+            "front mat out",
+        ],
     },
     Mishap {
         name: "a photo larger than its print",

@@ -138,6 +138,7 @@ fn done(deed: &Deed) -> (&'static str, &str, &str) {
             supply, to, leaf, ..
         } => (use_of(*supply), to, leaf),
         Deed::RingOf { from, .. } => ("larger ring", from, ""),
+        Deed::SheetOf { of, leaf, .. } => ("larger sheets", of, leaf),
         Deed::BagOf { from, .. } => ("larger bag", from, ""),
         Deed::Pick { from, .. } => ("pick", from, ""),
         Deed::Pattern { to, .. } => ("pattern", to.as_deref().unwrap_or(""), ""),

@@ -67,6 +67,17 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             ruler.show(*to),
             ruler.show_interval(*inside)
         ),
+        Deed::SheetOf {
+            leaf,
+            of: part,
+            from: name,
+            now,
+            to,
+        } => {
+            let [to, now] = [to, now].map(|(width, height)| size(ruler, *width, *height));
+            let it = it(part, leaf);
+            format!("cut {it} from sheets of at least {to} (`{name}`: {now})")
+        }
         Deed::BagOf {
             from: name,
             side,
