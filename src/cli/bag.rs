@@ -3,7 +3,7 @@
 use super::Source;
 use super::typed::{BAGS, HOLES, OptionError, Typed};
 use crate::album::{Album, quick};
-use crate::length::{Sides, parse_ratio, parse_sides};
+use crate::length::{Interval, Length, Ruler, Sides, parse_ratio, parse_sides, written_unit};
 use crate::supplies::Bottom;
 use crate::text::Problem;
 
@@ -18,9 +18,38 @@ pub(super) fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<
     }) = sides
     {
         let mut all = [Some(width), gusset, Some(height)].into_iter().flatten();
-        all.all(|side| typed.sane("--bag", &said, side, BAGS));
+        if all.all(|side| typed.sane("--bag", &said, side, BAGS))
+            && let Some(gusset) = gusset
+            && let Some(fault) = deep(bag, [width, gusset, height])
+        {
+            typed.faults.tell(said.place, fault);
+        }
     }
     around(typed, source, bag, sides)
+}
+
+/// A gusset folds in by half at each side, so it is no deeper than the bag is wide; and a bag that stands is
+/// higher than that.
+fn deep(bag: &str, [width, gusset, height]: [Interval; 3]) -> Option<OptionError> {
+    let high = gusset.least() > height.most();
+    if !high && gusset.least() <= width.most() {
+        return None;
+    }
+    let order = match high {
+        // As shops write it.
+        true => [width, height, gusset],
+        false => [gusset, width, height],
+    };
+    let order = (order[1].least() <= order[0].most()).then_some(order);
+    let meant = order.and_then(|order| {
+        let unit = written_unit(bag)?;
+        let ruler = Ruler::new(unit.length(), unit)?;
+        let exact = |side: &Interval| side.is_exact().then(|| side.least());
+        let sides: Option<Vec<Length>> = order.iter().map(exact).collect();
+        Some(ruler.show_sides(&sides?))
+    });
+    let than = if high { "high" } else { "wide" };
+    Some(OptionError::DeepGusset { than, meant })
 }
 
 /// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.

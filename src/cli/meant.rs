@@ -1,20 +1,23 @@
-//! A typed bag that was probably meant otherwise: in a larger unit, or with its gusset in the middle.
+//! A bag that was probably meant otherwise: in a larger unit, or with its two numbers the other way round.
 //! Nothing is said unless that bag fits.
 
-use super::{Source, input, work};
+use super::{Input, Source, input, work};
 use crate::explain::Meant;
 use crate::length::{Interval, Length, Ruler, Sides, Unit, parse_sides, written_unit};
 use crate::plan::Listed;
-use crate::plan::work::Outcome;
+use crate::plan::work::{self as whole, Outcome};
 use crate::solve::Limits;
+use std::collections::BTreeSet;
 
 /// A bag is guessed to be no narrower, and no side of it to be longer.
 const NARROWEST: Length = Length::from_nm(90 * Length::MM.nm());
 const LONGEST: Length = Length::from_nm(500 * Length::MM.nm());
 
-/// What was probably meant; `None` if no bag was typed, or no other one fits.
-pub(super) fn meant(source: &Source, limits: &Limits) -> Option<Meant> {
-    let typed = source.bag.as_ref()?;
+/// What was probably meant; `None` if no other bag fits.
+pub(super) fn meant(input: &Input, source: &Source, limits: &Limits) -> Option<Meant> {
+    let Some(typed) = &source.bag else {
+        return turned(input, limits);
+    };
     let unit = written_unit(typed)?;
     let Sides {
         width,
@@ -36,14 +39,6 @@ pub(super) fn meant(source: &Source, limits: &Limits) -> Option<Meant> {
         let sides: Option<Vec<Length>> = sides.iter().map(exact).collect();
         Some(ruler.show_sides(&sides?))
     };
-    if let Some(gusset) = gusset.filter(|gusset| gusset.least() > height.most()) {
-        let bag = shown(unit, &[width, height, gusset])?;
-        return fits(bag).map(|bag| Meant::Order {
-            gusset,
-            height,
-            bag,
-        });
-    }
     let larger: &[Unit] = match unit {
         Unit::Millimetre => &[Unit::Centimetre, Unit::Inch],
         Unit::Centimetre => &[Unit::Inch],
@@ -63,5 +58,25 @@ pub(super) fn meant(source: &Source, limits: &Limits) -> Option<Meant> {
             .filter(|all| is_exact && all.first().is_some_and(|it| it.least() >= NARROWEST))?;
         let bag = shown(*to, &sides)?;
         fits(bag).map(|bag| Meant::Unit { width, bag })
+    })
+}
+
+/// A bag of the album that is wider than high, the other way round.
+fn turned(input: &Input, limits: &Limits) -> Option<Meant> {
+    let bags = input.album.leaves.iter().map(|leaf| leaf.bag);
+    let bags: BTreeSet<usize> = bags.collect();
+    bags.into_iter().find_map(|at| {
+        let mut other = input.album.clone();
+        let bag = other.supplies.bags.get_mut(at)?;
+        if bag.width.least() <= bag.height.most() || bag.folded.is_some() {
+            return None;
+        }
+        std::mem::swap(&mut bag.width, &mut bag.height);
+        let (name, size) = (
+            bag.name.clone(),
+            input.album.ruler.type_size(bag.width, bag.height),
+        );
+        let worked = whole::work(&input.style, &other, limits).ok()?;
+        matches!(worked.outcome, Outcome::Fits(_)).then_some(Meant::Turned { name, size })
     })
 }

@@ -373,7 +373,7 @@ fn explained(
     let Outcome::Clash(_) = worked.outcome else {
         return None;
     };
-    let meant = meant::meant(source, limits);
+    let meant = meant::meant(input, source, limits);
     Some(Explanation {
         meant,
         ..fixes::why(&input.style, &input.album, worked, limits)

@@ -31,6 +31,12 @@ pub(super) enum OptionError {
     PinchGusset,
     #[error("a bag with a block bottom has a gusset at its sides")]
     BlockFlat,
+    #[error("the gusset, in the middle, is deeper than the bag is {than}")]
+    DeepGusset {
+        than: &'static str,
+        /// In an order that can be.
+        meant: Option<String>,
+    },
     #[error("a bag that is folded up is lower than it was")]
     FoldedHigh,
     #[error("`--pocket-depth` needs `--pocket` beside it")]
@@ -54,6 +60,12 @@ impl Problem for OptionError {
             }
             OptionError::BlockFlat => {
                 "measure how deep its side is when the bag is open, and type it in the middle: `--bag \"5 x 3 x 8 in\"`".to_owned()
+            }
+            OptionError::DeepGusset { meant: Some(bag), .. } => {
+                format!("did you mean `--bag \"{bag}\"`? Type width x gusset x height")
+            }
+            OptionError::DeepGusset { .. } => {
+                "type width x gusset x height: `--bag \"5 x 3 x 8 in\"`".to_owned()
             }
             OptionError::FoldedHigh => {
                 "type how high the leaf is after the fold: less than the bag's own height".to_owned()

@@ -10,7 +10,7 @@
 
 use super::known::Known;
 use super::measures::{self, Measure};
-use super::{Growth, Offer};
+use super::{Deed, Growth, Offer};
 use crate::album::Album;
 use crate::length::{Interval, Length};
 use crate::plan::phrase::Phrase;
@@ -104,6 +104,7 @@ pub fn grow(
         larger: known.larger,
         held_by: size.held_by.clone(),
         offers,
+        pattern: search.without_pattern(),
         proved,
     })
 }
@@ -218,6 +219,10 @@ impl Target<'_> {
         Some((short, unknown, sign))
     }
 
+    fn size(self, plan: &Plan) -> Option<&SizePlan> {
+        sizes(plan).find(|s| s.name == self.name && s.leaf == self.leaf)
+    }
+
     fn known_of(self, expanded: &Expanded, solution: &solve::Solution) -> Option<Known> {
         let (program, unknown, sign) = self.program(expanded)?;
         Known::new(program, solution, unknown, sign)
@@ -235,6 +240,28 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
+    /// The pattern of the holes, and what holes at one's own spacing buy.
+    fn without_pattern(self) -> Option<(String, Length)> {
+        let from = self.album.template.pattern.as_ref()?.value.clone();
+        let mut album = self.album.clone();
+        let to = None;
+        Deed::Pattern {
+            from: from.clone(),
+            to,
+        }
+        .done(&mut album)?;
+        let Outcome::Fits(plan) = work(self.style, &album, self.limits).ok()?.outcome else {
+            return None;
+        };
+        let [was, is] = [self.plan, &plan].map(|plan| Some(self.target.size(plan)?.value.least()));
+        let (less, more) = match self.base.larger {
+            true => (was?, is?),
+            false => (is?, was?),
+        };
+        let buys = more.checked_sub(less)?;
+        (buys > Length::ZERO).then_some((from, buys))
+    }
+
     /// Every measure in both directions, in order, on all cores.
     fn all(self, measures: &'a [Measure]) -> Vec<(Option<Offer>, bool)> {
         let asked = measures.iter().flat_map(|m| [(m, true), (m, false)]);
@@ -374,7 +401,11 @@ impl Scan<'_> {
             let held_by = match self.whole((last + gap).min(self.most)) {
                 // There is no more of it.
                 _ if last + gap > self.most => Vec::new(),
-                Whole::Fits(plan) => self.size(&plan).map_or(Vec::new(), |s| s.held_by.clone()),
+                Whole::Fits(plan) => self
+                    .search
+                    .target
+                    .size(&plan)
+                    .map_or(Vec::new(), |s| s.held_by.clone()),
                 Whole::Clash(members) => members,
                 Whole::Unsettled => vec![Reason::Unknown],
             };
@@ -414,17 +445,13 @@ impl Scan<'_> {
         }
     }
 
-    fn size<'p>(&self, plan: &'p Plan) -> Option<&'p SizePlan> {
-        let target = self.search.target;
-        sizes(plan).find(|s| s.name == target.name && s.leaf == target.leaf)
-    }
-
     /// The verified plan of a changed album, which must show the gain.
     fn gained(&mut self, steps: i64, gain: i64) -> Option<Box<Plan>> {
         let wanted = self.search.base.better_by(gain);
         let wanted = wanted.and_then(|ticks| self.search.album.ruler.length_of(ticks));
+        let target = self.search.target;
         let shows = |plan: &Plan| {
-            let size = self.size(plan);
+            let size = target.size(plan);
             size.map(|s| s.value) == wanted.map(Interval::exact)
         };
         let plan = match self.whole(steps) {

@@ -140,6 +140,11 @@ pub(super) fn all(style: &Style, album: &Album, leaf: &str) -> Vec<Measure> {
         album: album.clone(),
         found: Vec::new(),
     };
+    let template = &mut list.album.template;
+    if template.pattern.is_some() {
+        // What it says stays, as long as it does.
+        (template.edge, template.pitch, template.diameter) = (None, None, None);
+    }
     let first = album.leaves.iter().position(|l| l.name == leaf);
     let others = (0..album.leaves.len()).filter(|n| Some(*n) != first);
     let leaves: Vec<usize> = first.into_iter().chain(others).collect();

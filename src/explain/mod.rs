@@ -35,23 +35,19 @@ use crate::plan::phrase::Phrase;
 use crate::plan::{Assumed, Reason, Stopped};
 use crate::scene::BagMeasure;
 
-/// How a bag that was typed was probably meant: so it fits. `bag` is what to type.
+/// How a bag was probably meant: so it fits.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Meant {
-    /// In a larger unit; it is so narrow as it was typed.
+    /// One that was typed, in a larger unit; it is so narrow as it was typed. `bag` is what to type.
     Unit { width: Interval, bag: String },
-    /// With its gusset in the middle; it was typed deeper than the bag is high.
-    Order {
-        gusset: Interval,
-        height: Interval,
-        bag: String,
-    },
+    /// One of an album, with its two numbers the other way round.
+    Turned { name: String, size: String },
 }
 
 /// Why an album does not fit, and what would make it fit.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Explanation {
-    /// How its bag was probably meant, if it was typed.
+    /// How its bag was probably meant.
     pub meant: Option<Meant>,
     /// All minimal sets of rules that clash, smallest first, where they are few.
     pub clashes: Vec<Clash>,
@@ -217,6 +213,8 @@ pub struct Growth {
     /// The smallest change of each given measure that buys anything, each by solving again: the
     /// smallest change first, then what buys most.
     pub offers: Vec<Offer>,
+    /// The published pattern of the holes, if it holds the size back, and what leaving it out buys.
+    pub pattern: Option<(String, Length)>,
     /// No limit was met: nothing smaller buys anything, and nothing that is not offered does within
     /// [`grow::STEPS`] steps.
     pub proved: bool,

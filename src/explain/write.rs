@@ -312,7 +312,7 @@ impl Writer<'_> {
         let mut paper = self.copy_of("paper", from)?;
         let name = Deed::larger(from);
         put_in(&mut paper, "name", &name);
-        put_in(&mut paper, "size", &self.ruler.type_size(width, height));
+        put_in(&mut paper, "size", self.ruler.type_size(width, height));
         for key in ["sheets", "price"] {
             paper.remove(key);
         }

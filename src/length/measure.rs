@@ -101,6 +101,16 @@ impl<'a> Parser<'a> {
     pub(super) fn end(&self) -> Result<(), LengthError> {
         match self.token(0) {
             None => Ok(()),
+            // One side after the other, with a unit between them.
+            Some(Token {
+                kind: Kind::Whole(_) | Kind::Decimal { .. } | Kind::Vulgar(..),
+                at,
+            }) => {
+                let text = self.text;
+                let (before, after) = (text[..at.start].trim(), text[at.start..].trim());
+                let apart = format!("{before} x {after}");
+                Err(fail(Problem::NoTimes { apart }, at.clone()))
+            }
             Some(_) => Err(self.unexpected()),
         }
     }
@@ -189,7 +199,8 @@ impl<'a> Parser<'a> {
             Some((Kind::Whole(over), at)) => {
                 self.place += 2;
                 let Some((Kind::Whole(under), end)) = self.now() else {
-                    return Err(self.unexpected());
+                    let half = at.start..self.read_to();
+                    return Err(self.fail(half, |fraction| Problem::HalfFraction { fraction }));
                 };
                 (over, under, at.start..end.end)
             }

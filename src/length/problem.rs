@@ -1,7 +1,7 @@
 //! What is wrong with a text that should be a length, as values; the words are in one place.
 
 use super::show::in_unit;
-use super::{Length, Ruler, Unit};
+use super::{Length, Ruler, Unit, parse_ratio};
 use std::ops::Range;
 use thiserror::Error;
 
@@ -77,6 +77,16 @@ pub enum LengthProblem {
         /// The unit to say it in.
         say: Unit,
     },
+    #[error("the number below the line of `{fraction}` is missing")]
+    HalfFraction { fraction: String },
+    #[error("an `x` is missing between two sides")]
+    NoTimes {
+        /// With it.
+        apart: String,
+    },
+    /// A letter and a number, as sheets and envelopes are called.
+    #[error("no sheet or envelope is called `{name}`")]
+    NoName { name: String },
     #[error("`{fraction}` divides by zero")]
     DividesByZero { fraction: String },
     /// A whole number with a fraction of one or more: most likely a slip.
@@ -184,6 +194,11 @@ impl LengthProblem {
             P::OtherUnit {
                 same: None, say, ..
             } => format!("measure it in `{}`", say.name()),
+            P::HalfFraction { .. } => "type it, as in `4 3/8 in`".into(),
+            P::NoTimes { apart } => format!("type `{apart}`"),
+            P::NoName { .. } => {
+                "type `A0` to `A10`, the same with `B` or `C`, or `DL`; or a size, such as `4 1/4 x 5 1/2 in`".into()
+            }
             P::DividesByZero { .. } => "type 1 or more below the line".into(),
             P::ImproperFraction {
                 whole,
@@ -240,7 +255,14 @@ impl LengthProblem {
                 in_unit(*first, *unit)
             ),
             P::SideCount { fewest, most, .. } => as_many_sides(*fewest, *most).into(),
-            P::NoRatio { .. } => "type `1/6`, `65 %`, `0.65` or `2:3`".into(),
+            P::NoRatio { text } => match text.to_lowercase().replace(['×', '*'], "x") {
+                text if text == "square" => "type `1:1`".into(),
+                // Sides as they are typed elsewhere.
+                text if parse_ratio(&text.replacen('x', ":", 1)).is_ok() => {
+                    format!("type `{}`", text.replacen('x', ":", 1))
+                }
+                _ => "type `1/6`, `65 %`, `0.65` or `2:3`".into(),
+            },
             P::Step { unit, .. } => format!(
                 "type a step between `{}` and `{}`, such as `{}`",
                 Ruler::FINEST,

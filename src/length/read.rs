@@ -56,7 +56,7 @@ pub fn parse_size(text: &str) -> Result<(Interval, Interval), LengthError> {
     if let Some(size) = named(text) {
         return Ok(size);
     }
-    let reading = Reading::of(text)?;
+    let reading = Reading::of_sides(text)?;
     match reading.intervals(2, 2)?[..] {
         [width, height] => Ok((width, height)),
         _ => Err(reading.empty()),
@@ -76,7 +76,7 @@ pub fn parse_sides(text: &str) -> Result<Sides, LengthError> {
             height,
         });
     }
-    let reading = Reading::of(text)?;
+    let reading = Reading::of_sides(text)?;
     let (width, gusset, height) = match reading.intervals(2, 3)?[..] {
         [width, height] => (width, None, height),
         [width, gusset, height] => (width, Some(gusset), height),
@@ -199,6 +199,19 @@ struct Reading<'a> {
 }
 
 impl<'a> Reading<'a> {
+    /// What is not the name of a size may look like one.
+    fn of_sides(text: &'a str) -> Result<Reading<'a>, LengthError> {
+        let name = text.trim();
+        match name.strip_prefix(|letter: char| "ABCD".contains(letter.to_ascii_uppercase())) {
+            Some(digits) if !digits.is_empty() && digits.bytes().all(|it| it.is_ascii_digit()) => {
+                let start = text.len() - text.trim_start().len();
+                let no_name = |name| Problem::NoName { name };
+                Err(fail_with(text, start..start + name.len(), no_name))
+            }
+            _ => Reading::of(text),
+        }
+    }
+
     fn of(text: &'a str) -> Result<Reading<'a>, LengthError> {
         let mut parser = Parser::of(text)?;
         let mut sides = vec![parser.side()?];

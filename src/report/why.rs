@@ -105,22 +105,15 @@ pub fn explanation(from: From<'_>, explained: &Explanation) -> String {
 
 /// What was probably meant, as a question.
 fn meant(ruler: Ruler, meant: &Meant) -> String {
-    let show = |length: Interval| ruler.show_interval(length);
-    let (what, bag) = match meant {
-        Meant::Unit { width, bag } => (format!("A bag {} wide?", show(*width)), bag),
-        Meant::Order {
-            gusset,
-            height,
-            bag,
-        } => {
-            let (gusset, height) = (show(*gusset), show(*height));
-            let said = format!(
-                "A bag {height} high with a gusset of {gusset}? The gusset stands in the middle."
-            );
-            (said, bag)
+    match meant {
+        Meant::Unit { width, bag } => {
+            let width = ruler.show_interval(*width);
+            format!("A bag {width} wide? Did you mean {bag} (`--bag \"{bag}\"`)? That fits.")
         }
-    };
-    format!("{what} Did you mean {bag} (`--bag \"{bag}\"`)? That fits.")
+        Meant::Turned { name, size } => {
+            format!("`{name}` wider than high? Did you mean `size = \"{size}\"`? That fits.")
+        }
+    }
 }
 
 /// What is counted as the worse of two, and how it is said.

@@ -114,6 +114,18 @@ pub(super) fn bag_of(
         _ => {}
     }
     let flat = whole("the bag's height", &height);
+    // It folds in by half at each side; what is too deep for the height is told of that.
+    let wide = whole("the bag's width", &width);
+    let is_low = |gusset: &Said<Interval>, height: &Said<Interval>| {
+        gusset.value.least() <= height.value.most()
+    };
+    if gusset
+        .as_ref()
+        .zip(height.as_ref())
+        .is_none_or(|(gusset, height)| is_low(gusset, height))
+    {
+        within("gusset", &gusset, wide, table.faults);
+    }
     let leaf = whole("the folded height", &folded).or(flat);
     for (key, part, whole) in [
         ("gusset", &gusset, flat),

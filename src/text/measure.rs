@@ -2,7 +2,9 @@
 
 use super::unseen::unseen;
 use super::{Finds, Item, Kind, Node, Said, TextError, wrong};
-use crate::length::{Interval, Length, Ruler, Unit, parse_interval, written_unit};
+use crate::length::{
+    Interval, Length, Ruler, Sides, Unit, parse_interval, parse_sides, written_unit,
+};
 
 /// What is sane for a length: no bag is wider than a table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,9 +40,26 @@ impl Limits {
             .trim()
             .trim_end_matches(|c: char| !c.is_ascii_digit());
         let typed = format!("{number} {}", other.name());
-        let said = parse_interval(&typed).ok()?;
-        let sane = said.least() >= self.least && said.most() <= self.most;
-        (sane && parse_interval(written) != Ok(said)).then_some(typed)
+        let sides = |text: &str| match (parse_interval(text), parse_sides(text)) {
+            (Ok(one), _) => Some(vec![one]),
+            (
+                _,
+                Ok(Sides {
+                    width,
+                    gusset,
+                    height,
+                }),
+            ) => Some(
+                [Some(width), gusset, Some(height)]
+                    .into_iter()
+                    .flatten()
+                    .collect(),
+            ),
+            _ => None,
+        };
+        let said = sides(&typed)?;
+        let sane = |side: &Interval| side.least() >= self.least && side.most() <= self.most;
+        (said.iter().all(sane) && sides(written) != Some(said)).then_some(typed)
     }
 
     /// The most, in the unit of a maker who wrote this: rounded down to whole inches, hundredths where it

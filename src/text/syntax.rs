@@ -98,6 +98,13 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
         let help = "type inches as `in` inside quotes: `\"4 3/8 in\"`";
         return tell("something stands behind the closing quote", help);
     }
+    if message.starts_with("invalid unquoted key")
+        && rest.starts_with(':')
+        && is_name(before.trim())
+    {
+        let help = format!("type `{} =`", before.trim());
+        return tell("`:` stands where `=` belongs", &help);
+    }
     let known = SLIPS.iter().find(|(sign, ..)| message.starts_with(sign));
     if let Some((_, what, help)) = known {
         return tell(what, help);

@@ -296,7 +296,7 @@ fn many(rows: usize) -> String {
     let mut text = "name,width,gusset,height,pack,price\n".to_owned();
     for n in 0..rows {
         let (width, height) = (20 + n * 7 % 50, 40 + n * 13 % 70);
-        let gusset = if n % 3 == 0 { "" } else { "3 in" };
+        let gusset = if n % 3 == 0 { "" } else { "2 in" };
         text.push_str(&format!(
             "bag {n},{width} / 8 in,{gusset},{height} / 8 in,{},4.20\n",
             n % 60 + 1

@@ -247,6 +247,23 @@ fn what_holds_a_photo_back_is_told_with_what_would_help() {
     assert_eq!(size(&with, "leaf", "photo_mat.photo.width").0, "4 5/16 in");
 }
 
+/// ISO 838 has holes of 6 mm, 12 mm from the edge; a hole of one's own may stand 6 mm from it.
+#[test]
+fn a_pattern_that_holds_a_size_back_is_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("album.toml");
+    let album = "album = \"Routes\"\nruler = \"1 mm\"\n[template]\npattern = \"ISO 838\"\n[[bag]]\nname = \"bag\"\nsize = \"165 x 222 mm\"\nbottom = \"pinch\"\n[[leaf]]\nname = \"route\"\nbag = \"bag\"\nfront_mat = \"none\"\nback_mat = \"none\"\n[[leaf.insert]]\nname = \"map\"\nplace = \"mouth\"\nheight = \"200 mm\"\n";
+    std::fs::write(&path, album).expect("it is written");
+    let path = path.to_str().expect("text");
+    let said = answered(&["why", path, "--grow", "map.width"], 0);
+    let first = "The pattern `ISO 838` holds it back: with holes at your own spacing it is 6 mm\n    larger.";
+    assert!(said.contains(first), "{said}");
+    assert!(
+        !said.contains("spine edge, now") && !said.contains("diameter of a hole, now"),
+        "{said}"
+    );
+}
+
 #[test]
 fn a_size_of_an_album_that_does_not_fit_is_explained_instead() {
     let out = answered(&["why", CARD, "--grow", "postcard.height"], 1);
@@ -465,7 +482,7 @@ fn json_of_explanations_holds_what_its_topic_promises() {
     );
 
     let grow = json_of(&[&bag[..], &["--grow", "photo_mat.width"]].concat(), 0);
-    let own = "name leaf value wanted held_by offers proved";
+    let own = "name leaf value wanted held_by offers pattern proved";
     fields(&grow, &format!("{head} {own}"));
     let offer = &grow["offers"][0];
     fields(offer, "measure leaf from more by buys loses until");

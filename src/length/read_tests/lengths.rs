@@ -308,9 +308,9 @@ fn refusals_say_what_to_type() {
     );
     check(
         "3/",
-        "a number is missing at the end",
-        "",
-        "type a number and a unit, such as `4 3/8 in` or `111 mm`",
+        "the number below the line of `3/` is missing",
+        "3/",
+        "type it, as in `4 3/8 in`",
     );
     check(
         "4 in ± 1/16 in",

@@ -163,6 +163,28 @@ fn sizes() {
     );
     check_with(
         parse_sides,
+        "5 1/ x 8 1/2 in",
+        "the number below the line of `1/` is missing",
+        "1/",
+        "type it, as in `4 3/8 in`",
+    );
+    check_with(
+        parse_size,
+        "2in 4in",
+        "an `x` is missing between two sides",
+        "4",
+        "type `2in x 4in`",
+    );
+    check_with(
+        parse_size,
+        " A99",
+        "no sheet or envelope is called `A99`",
+        "A99",
+        "type `A0` to `A10`, the same with `B` or `C`, or `DL`; or a size, such as \
+         `4 1/4 x 5 1/2 in`",
+    );
+    check_with(
+        parse_sides,
         "1/16 x 2 x 3 in ± 1/8 in",
         "the `±` of 1/8 in is more than the length of 1/16 in itself",
         "1/16 x 2 x 3 in ± 1/8 in",
@@ -192,6 +214,9 @@ fn ratios() {
         let (problem, _, help) = refused(parse_ratio, text);
         assert_eq!(problem, format!("`{text}` is not a ratio"));
         assert_eq!(help, "type `1/6`, `65 %`, `0.65` or `2:3`");
+    }
+    for (text, meant) in [("3x2", "3:2"), ("4 × 5", "4 : 5"), ("square", "1:1")] {
+        assert_eq!(refused(parse_ratio, text).2, format!("type `{meant}`"));
     }
     check_with(
         parse_ratio,

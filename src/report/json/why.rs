@@ -109,6 +109,7 @@ pub fn grow(from: From<'_>, growth: &Growth, exit: u8) -> String {
         "wanted": if growth.larger { "large" } else { "small" },
         "held_by": held(ruler, &growth.held_by),
         "offers": list(&growth.offers, offer),
+        "pattern": growth.pattern.as_ref().map(|(name, buys)| json!({ "name": name, "buys": measure(ruler, *buys) })),
         "proved": growth.proved,
     });
     why(from, "grow", ("fits", Value::Null), rest, exit)

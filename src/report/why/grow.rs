@@ -26,6 +26,13 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
     text.push_str(&format!("{}\n", strong(wrapped(&said, "", "").trim_end())));
     let heading = format!("What would make it {better}, each worked out with the whole album");
     text.push_str(&headed(&heading));
+    if let Some((pattern, by)) = &growth.pattern {
+        let by = from.ruler.show(*by);
+        let said = format!(
+            "The pattern `{pattern}` holds it back: with holes at your own spacing it is {by} {better}."
+        );
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
     if growth.offers.is_empty() {
         let said = format!("No other amount of one given measure alone makes it {better}.");
         text.push_str(&wrapped(&said, "  ", "  "));

@@ -133,6 +133,7 @@ fn an_offer_tells_what_it_buys_and_how_far_it_goes() {
         leaf: "shore".to_owned(),
         value: int("4 in"),
         larger: true,
+        pattern: None,
         held_by: vec![
             rule.clone(),
             Reason::Preference("large sketch.width".to_owned()),
