@@ -393,8 +393,9 @@ impl Asked<'_> {
                     false => Effort::Punch,
                 }
             }
-            What::Quantity(_) | What::Usual(_) => Effort::Quantity,
-            What::LeaveOut(_) => Effort::LeaveOut,
+            What::Quantity(_) => Effort::Quantity,
+            // What the maker set is mostly so.
+            What::Usual(_) | What::LeaveOut(_) => Effort::LeaveOut,
             What::Rule(_) | What::Aside(_) => Effort::Accept,
         }
     }

@@ -8,7 +8,7 @@ pub struct Mishap {
     pub first: &'static [&'static str],
 }
 
-pub const MISHAPS: [Mishap; 35] = [
+pub const MISHAPS: [Mishap; 37] = [
     // Three holes at 1/2, 1 and 1 1/2 in, and 1/2 in beyond the last; the width is a second trouble.
     Mishap {
         name: "a bag too small both ways is one thing to buy",
@@ -217,6 +217,25 @@ pub const MISHAPS: [Mishap; 35] = [
         name: "far too many things in a pile",
         album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n[[leaf.insert]]\nname = \"swatches\"\nplace = \"pocket\"\nsize = \"3 x 4 in\"\ncount = 500\ncaliper = \"0.03 in\"\n",
         first: &["16 of swatches", "484 fewer", "mends all of it"],
+    },
+    // Children cut 1/16 in off: borders of twice that do not vanish. How far off is no wish.
+    Mishap {
+        name: "cut with scissors",
+        album: "[set]\ncutting_error = \"1/16 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\n",
+        first: &[
+            "side_reveal",
+            "1/8 in",
+            "head_reveal",
+            "1/8 in",
+            "pocket_reveal",
+            "1/8 in",
+        ],
+    },
+    // 12 mm + 3 mm + 3 mm, 148 mm of card and 0.6 mm are 166.6 mm; what stands out keeps the flap open.
+    Mishap {
+        name: "holes too deep in an envelope",
+        album: "style = \"envelope\"\n[template]\nholes = 2\ndiameter = \"6 mm\"\nedge = \"12 mm\"\n[[bag]]\nname = \"C6\"\nsize = \"114 x 162 mm\"\nbottom = \"pinch\"\ncaliper = \"0.1 mm\"\n[[leaf]]\nname = \"letter\"\nbag = \"C6\"\nface = \"none\"\nliner = \"none\"\n[[leaf.insert]]\nname = \"reply\"\nplace = \"inside\"\nsize = \"148 x 105 mm\"\ncaliper = \"0.3 mm\"\n",
+        first: &["it does not fit. cut reply down"],
     },
     // Fourteen gaps of 1/2 in, and 1/2 in at each end, are the 8 in of the bag; what clashes is one thing.
     Mishap {
