@@ -308,7 +308,7 @@ fn the_map_of_a_printout_names_the_photos() {
     let printed = run(&["print", &album, "--html", &html, "--force"]);
     assert_eq!(printed.status.code(), Some(0));
     let told = String::from_utf8_lossy(&printed.stderr).into_owned();
-    assert!(told.contains("line 88: "), "{told}");
+    assert!(told.contains("line 88:"), "{told}");
     assert!(
         told.ends_with("The names of photos are left out of the printout.\n"),
         "{told}"
