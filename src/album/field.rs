@@ -28,6 +28,8 @@ pub enum FieldError {
     NoField,
     #[error("the album cannot be without this")]
     Needed,
+    #[error("`{typed}` is no whole number")]
+    NoWhole { typed: String },
     #[error("there is a {what} `{name}` already")]
     Taken { what: String, name: String },
     #[error("{why}")]
@@ -152,6 +154,10 @@ impl<'t> Field<'t> {
             let above = &table[..table.len() - 1];
             self.pen.at(above).ok_or(FieldError::NoField)?.remove(last);
             return Ok(());
+        }
+        if says == Says::Whole && !typed.is_empty() && typed.parse::<i64>().is_err() {
+            let typed = typed.to_owned();
+            return Err(FieldError::NoWhole { typed });
         }
         match written(says, typed, row.text(key), ruler) {
             Some(value) => row.put(key, value),

@@ -4,6 +4,7 @@ use crate::style::Style;
 
 /// Keys of an album's text, and the boxes or folds of the page that stand for them.
 const BOXES: &[(&str, &str)] = &[
+    ("album", "What it is called"),
     ("bag", "The bag"),
     ("caliper", "Thickness"),
     ("card", "Cards and prints"),
@@ -13,6 +14,9 @@ const BOXES: &[(&str, &str)] = &[
     ("diameter", "Hole's diameter"),
     ("edge", "Centre from the edge"),
     ("eyelet", "Eyelet's width"),
+    ("ends", "A price ends with"),
+    ("facing", "Photos that face each other"),
+    ("fees", "Fees of a sale"),
     ("first", "Lowest above the lower edge"),
     ("folded", "Leaf's height"),
     ("grip", "Taken hold of by"),
@@ -23,6 +27,8 @@ const BOXES: &[(&str, &str)] = &[
     ("inside", "Inside"),
     ("lies", "The photo lies"),
     ("margin", "Margin, a share of the price"),
+    ("markup", "A share of the costs on top"),
+    ("minutes", "Minutes of work"),
     ("most_cut", "Most of a photo that may be cut off"),
     ("name", "Its name"),
     ("order", "Their order"),
@@ -41,6 +47,7 @@ const BOXES: &[(&str, &str)] = &[
     ("shape", "Its shape"),
     ("sheets", "Sheets"),
     ("show", "How much shows"),
+    ("stays", "Photos that stay in a place"),
     ("style", "Kind of album"),
     ("template", "Holes and rings"),
     ("turn", "A photo may lie on its side"),
@@ -101,6 +108,11 @@ fn boxed(style: Option<&Style>, table: &str, code: &str) -> String {
     }
     let sides = code.split_once(" = ").or_else(|| code.split_once(' '));
     match sides.and_then(|(key, value)| Some((called(key)?, value.trim_matches('"')))) {
+        // A list of two names is a pair.
+        Some((label, pair)) if pair.starts_with("[[") => {
+            let names = pair.split('"').skip(1).step_by(2).collect::<Vec<_>>();
+            format!("“{label}: {}”", names.join(" + "))
+        }
         Some((label, "true")) => format!("“{label}” with a tick"),
         Some((label, value)) => format!("“{label}: {value}”"),
         None => format!("“{code}”"),
@@ -125,6 +137,10 @@ mod tests {
             (
                 "`count` of a card is a text. Type `count = 4`.",
                 "“How many” of a card is a text. Type “How many: 4”.",
+            ),
+            (
+                "type two names: `facing = [[\"boat\", \"harbour\"]]`",
+                "type two names: “Photos that face each other: boat + harbour”",
             ),
             ("add a `[[pack]]`", "add a “[[pack]]” in the album as text"),
             ("`99999999` is too large", "“99999999” is too large"),

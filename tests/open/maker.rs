@@ -415,3 +415,39 @@ fn two_boxes_that_each_decide_the_price_are_named() {
         "{words}"
     );
 }
+
+/// What is refused names boxes, and no word of the file.
+#[test]
+fn refusals_are_in_the_words_of_the_page() {
+    let server = Server::with(LIGHTHOUSE);
+    let tab = server.tab();
+    for (field, typed) in [("price.minutes", "1 h 30"), ("leaf.shore.count", "2.5")] {
+        let said = format!("“{typed}” is no whole number.");
+        assert_eq!(tab.refused(field, typed)["said"], said);
+    }
+    let facing = tab.refused("photos.facing", "boat + net; gull");
+    assert!(!facing.to_string().contains('['), "{facing}");
+    let album = tab.refused("album", &"a".repeat(93));
+    assert!(
+        !album["said"].as_str().expect("why").contains("`album`"),
+        "{album}"
+    );
+}
+
+/// A single trouble has each of its ways once.
+#[test]
+fn no_way_out_is_offered_twice() {
+    let server = Server::with(&LIGHTHOUSE.replace("inside = \"2 in\"", "inside = \"3/4 in\""));
+    let tab = server.tab();
+    tab.set("template.ring", "two inch ring");
+    let pieces = said(&tab.until("pieces", "&quot;fix&quot;"));
+    assert!(!pieces.contains("Mends all of it"), "{pieces}");
+    let pieces = all_of(&tab, "pieces");
+    let labels = pieces.split("data-post=\"/do\"").skip(1);
+    let labels = labels.map(|it| it.split(['>', '<']).nth(1).unwrap_or_default());
+    let mut labels: Vec<&str> = labels.collect();
+    let all = labels.len();
+    labels.sort_unstable();
+    labels.dedup();
+    assert_eq!(labels.len(), all, "{labels:?}");
+}

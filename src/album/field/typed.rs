@@ -79,7 +79,7 @@ pub(super) fn written(says: Says, typed: &str, old: Option<&str>, ruler: Ruler) 
             Some(_) => Some(with_unit(typed, ruler).into()),
             None => Some(typed.into()),
         },
-        Says::Whole => Some(whole().unwrap_or_else(|| typed.into())),
+        Says::Whole => whole(),
         Says::Flag => match flag() {
             Some(flag) => flag,
             None => Some(whole().unwrap_or_else(|| typed.into())),

@@ -46,11 +46,17 @@ pub fn troubles<'a>(sight: &Sight<'a>) -> Vec<Trouble<'a>> {
     };
     let all = numbered(why);
     let lists = (0..why.fixes.len()).map(|list| {
-        let ways = all.iter().filter(|(of, ..)| *of == Some(list));
+        // What mends all of it mends a single trouble.
+        let of_all = all
+            .iter()
+            .filter(|(of, ..)| of.is_none() && why.fixes.len() == 1);
+        let own = all.iter().filter(|(of, ..)| *of == Some(list));
         // What was not solved again is not offered: a button is proved.
-        let ways = ways.filter(|(.., fix)| fix.sizes.is_some());
-        let ways: Vec<(usize, &Fix)> = ways.map(|(_, number, fix)| (*number, *fix)).collect();
-        let said = ways.first().and_then(|(_, fix)| of_fix(from, fix));
+        let own = own.filter(|(.., fix)| fix.sizes.is_some());
+        let said = own.clone().next().and_then(|(.., fix)| of_fix(from, fix));
+        let ways = of_all.filter(|(.., fix)| fix.sizes.is_some()).chain(own);
+        let ways = ways.map(|(_, number, fix)| (*number, *fix));
+        let ways: Vec<(usize, &Fix)> = ways.unique_by(|(_, fix)| label(from, fix)).collect();
         let clash = why.clashes.get(list).unwrap_or(clash);
         Trouble {
             said: said.unwrap_or_else(|| of_clash(from, clash)),
@@ -69,7 +75,10 @@ pub fn whole<'a>(sight: &Sight<'a>) -> Vec<(usize, &'a Fix)> {
     let of_none = |(of, number, fix): (Option<usize>, usize, &'a Fix)| {
         (of.is_none() && fix.sizes.is_some()).then_some((number, fix))
     };
-    numbered(why).into_iter().filter_map(of_none).collect()
+    match why.fixes.len() {
+        0 | 1 => Vec::new(),
+        _ => numbered(why).into_iter().filter_map(of_none).collect(),
+    }
 }
 
 fn numbered(why: &Explanation) -> Vec<(Option<usize>, usize, &Fix)> {
@@ -142,7 +151,10 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
                 true => String::new(),
                 false => format!(" ({})", of.replace('_', " ")),
             };
-            format!("accept {} less of this: {rule}{of}", from.ruler.show(*by))
+            format!(
+                "accept {} less than this asks for: {rule}{of}",
+                from.ruler.show(*by)
+            )
         }
         FixChange::Measure {
             kind: Kind::Quantity,
