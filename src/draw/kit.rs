@@ -1,10 +1,10 @@
 //! Pages of a class: those of whoever teaches, in words alone, and two with drawings for each student.
 
+use super::closed::closed;
 use super::flow::{Flow, Item, Set};
 use super::handout::beside_steps;
 use super::list::{Document, Page};
 use super::paper::{self, MM, Paper};
-use super::pictures;
 use crate::plan::Plan;
 use crate::report::handout::steps::Step;
 use crate::report::handout::{Block, Section, said};
@@ -55,7 +55,7 @@ pub fn document(
 fn of_student(paper: Paper, student: &Student<'_>, high: i64) -> Vec<Page> {
     let Student { plan, kit, steps } = student;
     let width = paper.column().width();
-    let picture = pictures::closed(plan, width * 2 / 5, high, false);
+    let picture = closed(plan, width * 2 / 5, high, false);
     let heading = Block::Heading(kit.title.clone());
     let beside: Vec<Block> = std::iter::once(heading).chain(kit.blocks.clone()).collect();
     // A table needs the whole width; what stands before it goes beside the picture.

@@ -6,7 +6,7 @@
 //! side, `field` all sizes of bag (`picture` is what both share), `sheets` cutting plans.
 //!
 //! `handout` is the printout: sections of texts and drawings, set on pages by `flow` as `strips`: the album and steps
-//! (`pictures`), sheets (`cutting`), frames to scale (`view`, with `figure`, `pieces` and `ruler`; `profile`
+//! (`closed`, `pictures`), sheets (`cutting`), frames to scale (`view`, with `figure`, `pieces` and `ruler`; `profile`
 //! cuts them open, `mount` shows photos on their mats), the `map` with papers in their `look`; and what is at
 //! true scale (`template`, `outlines`; `tile` spreads what is larger than a page), on `paper`; `html` is the
 //! same for a screen; `kit` has the pages of a class.
@@ -19,6 +19,7 @@
 
 pub mod area;
 pub mod check;
+mod closed;
 pub mod cutting;
 pub mod field;
 pub(crate) mod figure;

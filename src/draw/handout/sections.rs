@@ -1,5 +1,6 @@
 //! The parts of the printout: what each says and draws, for pages of a width.
 
+use super::super::closed::closed;
 use super::super::flow::{BETWEEN, Item, Set};
 use super::super::list::Page;
 use super::super::paper::MM;
@@ -74,7 +75,7 @@ fn cut(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         answer,
         ..
     } = *ask;
-    let picture = pictures::closed(plan, width * 9 / 20, sizes.album, true);
+    let picture = closed(plan, width * 9 / 20, sizes.album, true);
     let mut beside = vec![Block::Heading(front::WATCH.to_owned())];
     beside.extend(front::watch(plan));
     let table = lists::table(album, plan, answer);
@@ -103,7 +104,7 @@ fn home(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
     let plan = ask.plan;
     let beside = lists::of_one(ask.album, plan);
     // No higher than what is said beside it.
-    let picture = |high: i64| pictures::closed(plan, width * 2 / 5, high, false);
+    let picture = |high: i64| closed(plan, width * 2 / 5, high, false);
     let room = width - picture(sizes.album).width.nm() - BETWEEN;
     let picture = picture(sizes.album.min(strips::height(&beside, room)));
     let drawings = Item::Row(measured(plan, [sizes.leaf + 30 * MM, sizes.open * 3 / 2]));
