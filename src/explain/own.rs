@@ -85,17 +85,18 @@ struct List<'a> {
 }
 
 impl List<'_> {
-    /// `left` is what must be left of it (ruler steps); `prices` are those of smaller and larger.
+    /// `left` is what must be left of it; `prices` are those of smaller and larger.
     fn push(
         &mut self,
         what: What,
         givens: Vec<GivenId>,
         value: Interval,
-        left: i64,
+        left: Length,
         prices: (i64, Option<i64>),
     ) {
         let ruler = self.expanded.ruler;
-        let smaller = (ruler.ticks_down(value.least()) - left).max(0);
+        let spare = Length::from_nm(value.least().nm().saturating_sub(left.nm()));
+        let smaller = ruler.ticks_down(spare).max(0);
         let larger = prices.1.map_or(0, |_| ruler.ticks_down(FARTHEST));
         self.found.push(Own {
             what,
@@ -116,15 +117,15 @@ impl List<'_> {
                 continue;
             };
             let least = quantity.least(self.album.ruler).unwrap_or(Length::ZERO);
-            let left = self.expanded.ruler.ticks_up(least);
             let what = What::Quantity(quantity.name.clone());
             let value = scene.given(*given).value;
-            self.push(what, vec![*given], value, left, (price, Some(price)));
+            self.push(what, vec![*given], value, least, (price, Some(price)));
         }
     }
 
     /// Holes that the album itself places; what a published pattern or a punch says stays.
     fn template(&mut self) {
+        let step = self.expanded.ruler.step();
         let scene = &self.expanded.model.scene;
         let Some(template) = scene.part(scene.album(), "template") else {
             return;
@@ -138,7 +139,7 @@ impl List<'_> {
             let given = self.expanded.model.scene.thing(template).facts.get(field);
             if let (Some(value), Some(Fact::Length(given))) = (value, given) {
                 let (what, given) = (What::Template(field), *given);
-                self.push(what, vec![given], value, 1, (MOVING, Some(MOVING)));
+                self.push(what, vec![given], value, step, (MOVING, Some(MOVING)));
             }
         }
     }
@@ -210,7 +211,10 @@ impl List<'_> {
             },
             _ => return,
         };
-        let left = i64::from(field != "show");
+        let left = match field {
+            "show" => Length::ZERO,
+            _ => self.expanded.ruler.step(),
+        };
         let what = What::Size {
             thing,
             field: field.to_owned(),
@@ -221,6 +225,7 @@ impl List<'_> {
 
     /// A bag's pocket is the same in all leaves that are made of it.
     fn pockets(&mut self) {
+        let step = self.expanded.ruler.step();
         for (bag, said) in self.album.supplies.bags.iter().enumerate() {
             for measure in [BagMeasure::PocketEdge, BagMeasure::PocketDepth] {
                 let value = measure.of(said);
@@ -233,7 +238,7 @@ impl List<'_> {
                 let givens: Vec<GivenId> = of_it.map(|it| it.given).collect();
                 if let (Some(value), false) = (value, givens.is_empty()) {
                     let what = What::Pocket { bag, measure };
-                    self.push(what, givens, value, 1, (MOVING, Some(MOVING)));
+                    self.push(what, givens, value, step, (MOVING, Some(MOVING)));
                 }
             }
         }
