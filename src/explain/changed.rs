@@ -119,10 +119,11 @@ impl Asked<'_> {
         }
     }
 
-    /// Changes of measures that would leave them off the ruler, by so much less that they are on it;
-    /// `None` if they are. What they come to then is for whoever asks to try.
+    /// A change of one measure that would leave it off the ruler, by so much less that it is on it;
+    /// `None` if it is. Of several changes each leans on what the others come to.
     pub(super) fn on_the_ruler(self, steps: &[Step]) -> Option<Vec<Step>> {
         let ruler = self.expanded.ruler;
+        let [_] = steps else { return None };
         let moved = steps.iter().map(|step| {
             let to = step.to.filter(|to| to.is_exact()).and_then(|to| {
                 let ticks = match step.change.more {

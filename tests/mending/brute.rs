@@ -194,8 +194,13 @@ fn scan(style: &Style, album: &Album, seed: u64) -> usize {
             let Some(value) = slot(&mut changed, kind, &name, &of) else {
                 break;
             };
-            let nothing = matches!(kind, Kind::Quantity) && !name.contains("diameter");
-            if value.least().nm() + by < i64::from(!nothing) {
+            // Half of what the style asks for is left; of a measure more than nothing.
+            let quantity = style
+                .quantity(&name)
+                .filter(|_| matches!(kind, Kind::Quantity));
+            let least = quantity.and_then(|it| it.least(album.ruler));
+            let least = least.map_or(1, Length::nm);
+            if by < 0 && value.least().nm() + by < least {
                 continue;
             }
             *value = moved(*value, by);
