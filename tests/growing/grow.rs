@@ -47,7 +47,7 @@ fn offer<'g>(growth: &'g Growth, measure: &str) -> &'g Offer {
 /// 1/8 to its rim, 1/8 clear, 1/8 ease: 4 3/8 - 5/8 = 3 3/4 in of photo mat.
 #[test]
 fn a_wider_bag_a_smaller_hole_less_clearance_and_less_ease_widen_a_pull_out() {
-    let album = block("1/8 in", "4 3/8 in", "5 3/4 in", None);
+    let album = block("1/16 in", "4 3/8 in", "5 3/4 in", None);
     let growth = ask(&album, "photo_mat.width", None).unwrap();
     assert_eq!(growth.value.most(), length("3 3/4 in"));
     assert!(growth.larger && growth.proved);
@@ -55,23 +55,23 @@ fn a_wider_bag_a_smaller_hole_less_clearance_and_less_ease_widen_a_pull_out() {
         rules(&growth.held_by)
             .contains(&"a pull-out clears the holes and has ease at the outer edge")
     );
-    // A hole of 1/8 in stands 1/8 in from the edge with 1/16 to its rim: 3/16 in less, of which the
-    // ruler takes 1/8.
+    // A hole of 3/16 in stands 3/16 in from the edge with 3/32 to its rim: 3/32 in less, of which the
+    // ruler takes 1/16.
     assert_eq!(
         told(&album, &growth),
         [
-            "leaf.width 1/8 in more buys 1/8 in",
-            "hole_clear 1/8 in less buys 1/8 in",
-            "ease 1/8 in less buys 1/8 in",
-            "hole_diameter 1/8 in less buys 1/8 in",
+            "leaf.width 1/16 in more buys 1/16 in",
+            "hole_clear 1/16 in less buys 1/16 in",
+            "ease 1/16 in less buys 1/16 in",
+            "hole_diameter 1/16 in less buys 1/16 in",
         ]
     );
-    // Wider still buys as much each time; ease and clearance are gone after one step.
+    // Wider still buys as much each time; of ease and clearance half is left after one step.
     assert_eq!(offer(&growth, "leaf.width").until, None);
     let until = offer(&growth, "ease").until.clone();
     assert_eq!(
         until,
-        Some((length("1/8 in"), length("1/8 in"), Vec::new()))
+        Some((length("1/16 in"), length("1/16 in"), Vec::new()))
     );
 }
 
@@ -162,8 +162,8 @@ fn gains_come_in_ruler_steps() {
     let album = leaf("1/8 in", "4 15/32 in", "5 3/4 in", None);
     let growth = ask(&album, "photo_mat.width", None).unwrap();
     assert_eq!(growth.value.most(), length("3 3/4 in"));
-    let clear = offer(&growth, "hole_clear");
-    assert_eq!((clear.by, clear.buys), (length("1/8 in"), length("1/8 in")));
+    let wide = offer(&growth, "leaf.width");
+    assert_eq!((wide.by, wide.buys), (length("1/8 in"), length("1/8 in")));
     // The hole gives 3/16 in: with the 3/32 that lay idle that makes two steps.
     let hole = offer(&growth, "hole_diameter");
     assert_eq!((hole.by, hole.buys), (length("1/8 in"), length("1/4 in")));

@@ -317,13 +317,13 @@ fn a_size_is_typed_on_the_drawing() {
 
 #[test]
 fn a_size_tells_what_decides_it_and_what_would_make_it_larger() {
-    let Some(page) = Page::of("low-water") else {
+    let Some(page) = Page::of("hut-book") else {
         return;
     };
-    page.look_at("shore");
+    page.look_at("week");
     page.button("photo mat").click();
     page.sees("#leaf", "Width of photo mat");
-    page.sees("#leaf .piece", "from the spine edge");
+    page.sees("#leaf .piece", "hole's centre");
     page.button("What would make the photo mat wider?").click();
     page.find("#leaf .answer-box");
     page.show("growth");
