@@ -114,7 +114,7 @@ pub(super) fn bag_of(
         _ => {}
     }
     let flat = whole("the bag's height", &height);
-    // It folds in by half at each side; what is too deep for the height is told of that.
+    // It folds in by half at each side; what is too deep for the height has an answer of its own.
     let wide = whole("the bag's width", &width);
     let is_low = |gusset: &Said<Interval>, height: &Said<Interval>| {
         gusset.value.least() <= height.value.most()
