@@ -337,6 +337,18 @@ impl Asked<'_> {
         matches!(fact, Some(Fact::Length(given)) if scene.given(*given).origin == Origin::Measured)
     }
 
+    /// Whether a change leaves less of a quantity than it is there for: a card that touches the rim of a
+    /// hole does not slide.
+    fn leaves_too_little(self, name: &str, more: bool, amount: i64) -> bool {
+        let what = What::Quantity(name.to_owned());
+        let quantity = self.style.quantity(name);
+        let least = quantity.and_then(|it| it.least(self.album.ruler));
+        let left = self
+            .now(&what)
+            .and_then(|now| now.least().checked_sub(self.steps(amount)));
+        !more && least.zip(left).is_some_and(|(least, left)| left < least)
+    }
+
     /// The trouble that a change is.
     pub(super) fn effort(self, what: &What, more: bool, amount: i64) -> Effort {
         match what {
@@ -393,6 +405,7 @@ impl Asked<'_> {
                     false => Effort::Punch,
                 }
             }
+            What::Quantity(name) if self.leaves_too_little(name, more, amount) => Effort::Accept,
             What::Quantity(_) => Effort::Quantity,
             // What the maker set is mostly so.
             What::Usual(_) | What::LeaveOut(_) => Effort::LeaveOut,

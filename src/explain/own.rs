@@ -85,18 +85,17 @@ struct List<'a> {
 }
 
 impl List<'_> {
-    /// `left` is what must be left of it; `prices` are those of smaller and larger.
+    /// `left` is what must be left of it (ruler steps); `prices` are those of smaller and larger.
     fn push(
         &mut self,
         what: What,
         givens: Vec<GivenId>,
         value: Interval,
-        left: Length,
+        left: i64,
         prices: (i64, Option<i64>),
     ) {
         let ruler = self.expanded.ruler;
-        let spare = Length::from_nm(value.least().nm().saturating_sub(left.nm()));
-        let smaller = ruler.ticks_down(spare).max(0);
+        let smaller = (ruler.ticks_down(value.least()) - left).max(0);
         let larger = prices.1.map_or(0, |_| ruler.ticks_down(FARTHEST));
         self.found.push(Own {
             what,
@@ -116,16 +115,16 @@ impl List<'_> {
             else {
                 continue;
             };
-            let least = quantity.least(self.album.ruler).unwrap_or(Length::ZERO);
+            // A measure is never nothing; a reveal or an ease may be.
+            let left = i64::from(quantity.measure);
             let what = What::Quantity(quantity.name.clone());
             let value = scene.given(*given).value;
-            self.push(what, vec![*given], value, least, (price, Some(price)));
+            self.push(what, vec![*given], value, left, (price, Some(price)));
         }
     }
 
     /// Holes that the album itself places; what a published pattern or a punch says stays.
     fn template(&mut self) {
-        let step = self.expanded.ruler.step();
         let scene = &self.expanded.model.scene;
         let Some(template) = scene.part(scene.album(), "template") else {
             return;
@@ -139,7 +138,7 @@ impl List<'_> {
             let given = self.expanded.model.scene.thing(template).facts.get(field);
             if let (Some(value), Some(Fact::Length(given))) = (value, given) {
                 let (what, given) = (What::Template(field), *given);
-                self.push(what, vec![given], value, step, (MOVING, Some(MOVING)));
+                self.push(what, vec![given], value, 1, (MOVING, Some(MOVING)));
             }
         }
     }
@@ -211,10 +210,7 @@ impl List<'_> {
             },
             _ => return,
         };
-        let left = match field {
-            "show" => Length::ZERO,
-            _ => self.expanded.ruler.step(),
-        };
+        let left = i64::from(field != "show");
         let what = What::Size {
             thing,
             field: field.to_owned(),
@@ -225,7 +221,6 @@ impl List<'_> {
 
     /// A bag's pocket is the same in all leaves that are made of it.
     fn pockets(&mut self) {
-        let step = self.expanded.ruler.step();
         for (bag, said) in self.album.supplies.bags.iter().enumerate() {
             for measure in [BagMeasure::PocketEdge, BagMeasure::PocketDepth] {
                 let value = measure.of(said);
@@ -238,7 +233,7 @@ impl List<'_> {
                 let givens: Vec<GivenId> = of_it.map(|it| it.given).collect();
                 if let (Some(value), false) = (value, givens.is_empty()) {
                     let what = What::Pocket { bag, measure };
-                    self.push(what, givens, value, step, (MOVING, Some(MOVING)));
+                    self.push(what, givens, value, 1, (MOVING, Some(MOVING)));
                 }
             }
         }
