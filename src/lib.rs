@@ -7,8 +7,8 @@
 //! vocabulary, style, scene      a kind of album as tables; what each name means for one album
 //! program                       a style over an album, as whole numbers for the solver
 //! plan                          all sizes and places as verified facts
-//! explain, compare, cut, shop   facts about plans
-//! arrange                       which photo stands where
+//! explain, compare, cut         facts about plans
+//! price, shop, arrange          what it costs, what to buy, which photo stands where
 //! report, draw                  words, then drawings and pages
 //! open                          one page in the browser
 //! cli                           commands; the only room that opens files

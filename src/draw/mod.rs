@@ -6,8 +6,8 @@
 //! side, `field` all sizes of bag (`picture` is what both share), `sheets` cutting plans.
 //!
 //! `handout` is the printout: sections of texts and drawings, set on pages by `flow` as `strips`: the album and steps
-//! (`closed`, `pictures`), sheets (`cutting`), frames to scale (`view`, with `figure`, `pieces` and `ruler`; `profile`
-//! cuts them open, `mount` shows photos on their mats), the `map` with papers in their `look`; and what is at
+//! (`closed`, `pictures`), sheets (`cutting`), frames to scale (`view`, with `figure`, `pieces`, `grips` and `ruler`;
+//! `profile` cuts them open, `mount` shows photos on their mats), the `map` with papers in their `look`; and what is at
 //! true scale (`template`, `outlines`; `tile` spreads what is larger than a page), on `paper`; `html` is the
 //! same for a screen; `kit` has the pages of a class.
 //!

@@ -8,6 +8,7 @@
 //! stages    the ordered preferences          held      why an unknown stops where it does
 //!   book, owners, grounds, certificate       export    a stage's question, for another solver
 //! apart     again with other right sides      extent    how much is told
+//! limits    how long it may take              solution  what is answered
 //! enumerate all minimal conflicts            repair    the cheapest changes that make it hold
 //!   desk, duals                                price, changes
 //! ```
