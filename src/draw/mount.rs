@@ -69,7 +69,7 @@ fn draw(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, wide: i64, high: i64)
         insert.width.value,
         insert.height.value,
     ));
-    let [side, top, below] = [photo.border_side, photo.border_above, photo.caption_strip];
+    let [side, top, below] = [photo.border_side, photo.border_above, photo.border_below];
     let about = format!(
         "A photo of {size} on a mat of {whole}: {} above, {} at each side, {} below.",
         told(top),

@@ -81,7 +81,7 @@ pub struct PhotoPlan {
     /// Border at each side, border above, and caption strip below.
     pub border_side: Interval,
     pub border_above: Interval,
-    pub caption_strip: Interval,
+    pub border_below: Interval,
 }
 
 /// What comes off a print.
@@ -282,7 +282,7 @@ pub(crate) fn photo(
     Some(PhotoPlan {
         border_side: stack::share(sides, 1, 2)?,
         border_above: above,
-        caption_strip: below,
+        border_below: below,
         width,
         height,
         print,

@@ -397,7 +397,7 @@ fn photo(ruler: Ruler, photo: &PhotoPlan) -> Value {
         "print": photo.print.as_ref().map(|it| print(ruler, it)),
         "border_side": measure(ruler, photo.border_side),
         "border_above": measure(ruler, photo.border_above),
-        "caption_strip": measure(ruler, photo.caption_strip),
+        "border_below": measure(ruler, photo.border_below),
     })
 }
 

@@ -307,7 +307,7 @@ fn tucked(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan, detail: Detail) -> 
             return said;
         }
         let border = ruler.show_interval(photo.border_side);
-        let strip = ruler.show_interval(photo.caption_strip);
+        let strip = ruler.show_interval(photo.border_below);
         let above = ruler.show_interval(photo.border_above);
         let border = match border == above {
             true => format!("border {border}"),

@@ -274,7 +274,7 @@ fn photo_sizes(out: &mut String, plan: &Plan, photo: &PhotoPlan) {
         "    border {} at each side, {} above; caption strip {}",
         ruler.show_interval(photo.border_side),
         ruler.show_interval(photo.border_above),
-        ruler.show_interval(photo.caption_strip)
+        ruler.show_interval(photo.border_below)
     );
     if let Some(print) = &photo.print {
         let turned = if print.turned { " turned" } else { "" };

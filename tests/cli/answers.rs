@@ -153,7 +153,7 @@ fn everything_about_a_bag_can_be_typed() {
         "{photo:#}"
     );
     assert!(
-        photo["caption_strip"]["mm"].as_f64() >= Some(12.7),
+        photo["border_below"]["mm"].as_f64() >= Some(12.7),
         "{photo:#}"
     );
     assert_eq!(photo["print"]["name"], "print");
@@ -167,7 +167,7 @@ fn a_quantity_can_be_set_over_an_album() {
     assert_eq!(size(&wider, "shore", "front_mat.width").0, "5 in");
     // The album sets `caption_strip` itself; what is typed counts.
     let strip =
-        |answer: &Value| answer["leaves"][1]["inserts"][0]["photo"]["caption_strip"]["mm"].as_f64();
+        |answer: &Value| answer["leaves"][1]["inserts"][0]["photo"]["border_below"]["mm"].as_f64();
     let higher = json(&[
         "fit",
         "--json",

@@ -131,7 +131,7 @@ fn is_the_makers(plan: &Plan) {
     let print = photo.print.as_ref().expect("a print");
     let off = [print.off_left, print.off_right, print.off_end];
     assert_eq!(off, [length("1/4 in"); 3]);
-    assert_eq!(photo.caption_strip, Interval::exact(length("1 3/8 in")));
+    assert_eq!(photo.border_below, Interval::exact(length("1 3/8 in")));
     assert_eq!(photo.border_side, Interval::exact(length("1/8 in")));
 
     // Holes of 1/4 in at 1/4 in. A sixth of 5 3/4 is 0.958, so the lowest stands at 1; two equal

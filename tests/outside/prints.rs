@@ -283,7 +283,7 @@ fn inches_and_rounded_millimetres_are_two_prints() {
     let photo = insert(&width, "photo_mat").photo.as_ref().expect("a photo");
     // (108 - 101) / 2 = 3.5 at each side, 158 - 3 - 152 = 3 below.
     assert_eq!(photo.border_side, Interval::exact(length("3.5 mm")));
-    assert_eq!(photo.caption_strip, Interval::exact(length("3 mm")));
+    assert_eq!(photo.border_below, Interval::exact(length("3 mm")));
 }
 
 fn shaped(ruler: &str, prints: &[(&str, &str)], size: &str, shape: &str) -> String {

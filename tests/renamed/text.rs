@@ -19,6 +19,7 @@ const OTHERWISE: &[(&str, &str)] = &[
     ("pocket", "a key of a bag among the supplies"),
     ("front", "plain English for the first side of anything"),
     ("back", "plain English for its other side"),
+    ("mouth", "plain English for where anything is open"),
     (
         "lowest hole",
         "plain English for the first hole of a template",
@@ -153,10 +154,7 @@ fn texts(source: &str) -> Vec<(usize, String)> {
                     }
                     line += usize::from(c == '\n');
                 }
-                // A field of an answer for programs, as `json!` writes it, is the program's own.
-                let mut ahead = letters.clone();
-                let is_field = ahead.next() == Some(':') && ahead.next() != Some(':');
-                found.extend((!is_field).then_some((at, text)));
+                found.push((at, text));
             }
             _ => {}
         }
