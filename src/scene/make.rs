@@ -22,11 +22,7 @@ pub fn build(
         album,
         style,
         naming: Naming::default(),
-        of_album: style
-            .names
-            .iter()
-            .positions(|rule| style.is_of_album(rule.name.head()))
-            .collect(),
+        of_album: style.names_of_album(),
         plays: plays_asked(style),
         errors: Vec::new(),
     };

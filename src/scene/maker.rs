@@ -17,7 +17,7 @@ pub(super) struct Maker<'a> {
     /// Names of the leaf that is made.
     pub naming: Naming,
     /// Names of the style that are of the album itself, by their places.
-    pub of_album: Vec<usize>,
+    pub of_album: BTreeSet<usize>,
     /// Fields that a rule asks the play of.
     pub plays: Vec<String>,
     pub errors: Vec<SceneError>,

@@ -336,7 +336,7 @@ impl Checker<'_> {
             let name = path.to_string();
             self.refuse(at, StyleError::MostInRule { name });
         }
-        if known.unknown || !known.optional {
+        if known.unknown || !known.optional || self.lenient {
             return Some(known);
         }
         let full = self.names.full(path, kinds);
@@ -344,7 +344,7 @@ impl Checker<'_> {
         when.iter().for_each(|c| self.asked(c, &mut named));
         let asked = |p: &Path| full.starts_with(&self.names.full(p, kinds));
         let asked = named.into_iter().any(asked);
-        if !self.lenient && !asked {
+        if !asked {
             let name = path.to_string();
             self.refuse(at, StyleError::Optional { name });
         }

@@ -5,7 +5,7 @@ use super::StyleError;
 use super::check::Checker;
 use super::check_steps::same_condition;
 use super::expr::{Condition, ConditionNode, Expr, Path};
-use super::names::{self, Kinds, Names, read_by};
+use super::names::{self, Kinds, read_by};
 use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Slot};
 use crate::text::Place;
 use crate::vocabulary::{self, Dimension};
@@ -15,7 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 impl Checker<'_> {
     /// Tests all tables but the rules, sizes and choices.
     pub(super) fn tables(&mut self) {
-        self.names = Names::of(self.style, true);
+        self.names.now_of_tables();
         self.lenient = true;
         let style = self.style;
         for rule in &style.names {

@@ -35,6 +35,7 @@ use crate::length::{Length, LengthError, Ruler, parse_interval, parse_ratio};
 use crate::text::{Files, Place, Said};
 use crate::vocabulary;
 use expr::{Binding, Comparison, Condition, Path, Words};
+use itertools::Itertools;
 use parts::{Kind, NameRule, Part};
 use std::collections::{BTreeMap, BTreeSet};
 use steps::Step;
@@ -333,10 +334,14 @@ impl Style {
         named.any(|it| self.is_of_a_part(it))
     }
 
-    /// Whether names with this head are of the album itself, whatever leaves there are: of a part of its
-    /// own, or of what is only named and leans on no leaf.
-    pub fn is_of_album(&self, head: &str) -> bool {
-        !vocabulary::SINGLE.contains(&head) && names::Names::of(self, true).of_album(head).is_some()
+    /// The rules of names that are of the album itself, whatever leaves there are: of a part of its own, or of
+    /// what is only named and leans on no leaf; by their places in the list.
+    pub fn names_of_album(&self) -> BTreeSet<usize> {
+        let names = names::Names::of(self, true);
+        let heads = self.names.iter().map(|rule| rule.name.head());
+        let is_own =
+            |head: &str| !vocabulary::SINGLE.contains(&head) && names.of_album(head).is_some();
+        heads.positions(is_own).collect()
     }
 
     /// Whether the sides of a leaf are measures of its bag and nothing else.

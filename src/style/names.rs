@@ -6,8 +6,8 @@ use super::{Style, UnknownRule, Value};
 use crate::text::Place;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
-use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::cell::{OnceCell, RefCell};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What a name is.
 #[derive(Clone, Copy, Debug)]
@@ -66,6 +66,17 @@ pub(super) struct Names<'a> {
     /// What rules of names come to, by their places: names lean on names, and each is read often. `None`
     /// while one is worked out, so that a circle ends, and if nothing can be said of it.
     known: RefCell<BTreeMap<Place, Option<Known>>>,
+    /// Heads of names of things of their own that lean on a leaf.
+    leaning: OnceCell<BTreeSet<&'a str>>,
+    /// What first words stand for, each of which is read often.
+    heads: RefCell<BTreeMap<String, Head>>,
+}
+
+/// The kinds of thing that a first word may stand for.
+#[derive(Clone, Copy)]
+struct Head {
+    of_album: Option<&'static str>,
+    part: Option<&'static str>,
 }
 
 /// Names lean on names no deeper than this.
@@ -80,7 +91,15 @@ impl<'a> Names<'a> {
             style,
             tables,
             known: RefCell::default(),
+            leaning: OnceCell::new(),
+            heads: RefCell::default(),
         }
+    }
+
+    /// From here on the names of tables.
+    pub fn now_of_tables(&mut self) {
+        self.tables = true;
+        self.known.get_mut().clear();
     }
 
     pub fn lookup(&self, path: &Path, kinds: &Kinds) -> Result<Known, Lost> {
@@ -118,8 +137,8 @@ impl<'a> Names<'a> {
         };
         let declared = self.style.unknowns.iter().any(|u| {
             let head = u.name.head();
-            let same = head == owner.word || self.variable_kind(u, head) == Some(owner.kind);
-            u.name.last() == field && same
+            let same = || head == owner.word || self.variable_kind(u, head) == Some(owner.kind);
+            u.name.last() == field && same()
         });
         if declared {
             return Ok(Known {
@@ -278,22 +297,31 @@ impl<'a> Names<'a> {
     }
 
     fn leans_on_leaf(&self, head: &str) -> bool {
-        let mut seen = vec![head];
-        let mut at = 0;
-        while let Some(&head) = seen.get(at) {
-            at += 1;
-            let rules = self.style.names.iter();
-            let rules = rules.filter(|rule| rule.name.head() == head);
-            for head in rules.flat_map(read_by).map(Path::head) {
-                if self.is_on_leaf(head) {
-                    return true;
-                }
-                if !seen.contains(&head) {
-                    seen.push(head);
+        self.leaning
+            .get_or_init(|| self.all_leaning())
+            .contains(head)
+    }
+
+    /// What reads something of a leaf, then what reads that, and so on.
+    fn all_leaning(&self) -> BTreeSet<&'a str> {
+        let mut leaning = BTreeSet::new();
+        let mut next = Vec::new();
+        let mut readers: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for rule in &self.style.names {
+            let head = rule.name.head();
+            for read in read_by(rule).into_iter().map(Path::head) {
+                match self.is_on_leaf(read) {
+                    true => next.push(head),
+                    false => readers.entry(read).or_default().push(head),
                 }
             }
         }
-        false
+        while let Some(head) = next.pop() {
+            if leaning.insert(head) {
+                next.extend(readers.get(head).into_iter().flatten());
+            }
+        }
+        leaning
     }
 
     fn variable_kind(&self, unknown: &UnknownRule, variable: &str) -> Option<&'static str> {
@@ -339,6 +367,18 @@ impl<'a> Names<'a> {
         (self.is_named(word) && !self.is_of_leaf(word)).then_some("name")
     }
 
+    fn head(&self, word: &str) -> Head {
+        if let Some(known) = self.heads.borrow().get(word) {
+            return *known;
+        }
+        let known = Head {
+            of_album: self.of_album(word),
+            part: self.part(word),
+        };
+        self.heads.borrow_mut().insert(word.to_owned(), known);
+        known
+    }
+
     fn is_named(&self, word: &str) -> bool {
         let mut rules = self.style.names.iter();
         rules.any(|rule| rule.name.head() == word)
@@ -353,7 +393,7 @@ impl<'a> Names<'a> {
             // `leaf.board.height`: a part of that leaf.
             if let ("leaf", [part, inner @ ..]) = (kind, rest)
                 && !inner.is_empty()
-                && let Some(kind) = self.part(part)
+                && let Some(kind) = self.head(part).part
             {
                 return owner(kind, part.as_str(), inner);
             }
@@ -362,10 +402,11 @@ impl<'a> Names<'a> {
         if let Some(single) = vocabulary::SINGLE.iter().find(|s| *s == head) {
             return owner(single, head.as_str(), rest);
         }
-        if let Some(kind) = self.of_album(head) {
+        let word = self.head(head);
+        if let Some(kind) = word.of_album {
             return owner(kind, head.as_str(), rest);
         }
-        if let Some(kind) = self.part(head) {
+        if let Some(kind) = word.part {
             return match leaves(kinds).as_slice() {
                 [] => Err(Lost::Unbound("leaf")),
                 [_] => owner(kind, head.as_str(), rest),
@@ -390,7 +431,7 @@ impl<'a> Names<'a> {
     /// A name with its leaf in front where there is only one that can be meant, so that two ways of
     /// writing it are one.
     pub fn full(&self, path: &Path, kinds: &Kinds) -> Vec<String> {
-        let bare = !kinds.iter().any(|(v, _)| v == path.head()) && self.part(path.head()).is_some();
+        let bare = !kinds.iter().any(|(v, _)| v == path.head()) && self.head(path.head()).part.is_some();
         let leaf = match &leaves(kinds)[..] {
             [leaf] if bare => Some((*leaf).to_owned()),
             _ => None,
