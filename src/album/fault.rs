@@ -36,8 +36,9 @@ pub enum AlbumError {
         /// What the pattern says, where it says one thing.
         fixes: Option<String>,
     },
-    #[error("the punch `{punch}` makes holes of {makes}")]
+    #[error("the punch `{punch}` makes {}", made(key, makes))]
     PunchClash {
+        key: &'static str,
         punch: String,
         makes: String,
         said_at: Place,
@@ -64,8 +65,8 @@ pub enum AlbumError {
     Share { written: String },
     #[error("`{written}` of a price leaves nothing of it")]
     WholeShare { written: String },
-    #[error("fees and margin together leave nothing of a price, so no price keeps them")]
-    NothingLeft,
+    #[error("fees and margin come to {sum} of the price: no price leaves that")]
+    NothingLeft { sum: String, below: String },
     #[error("`{written}` is neither a share of the price nor an amount of money")]
     Fee { written: String },
     #[error("`{written}` is not the end of a price")]
@@ -110,10 +111,11 @@ impl Problem for AlbumError {
             E::PatternClash { key, .. } => {
                 format!("delete `{key}`, or delete `pattern`: the pattern has unequal spacings")
             }
-            E::PunchClash { .. } => {
-                "delete `diameter`: a hole is as large as its punch makes it; or name another punch"
-                    .to_owned()
-            }
+            E::PunchClash { key, .. } => match *key {
+                "pitch" => "delete `pitch`: the punch says it; or delete `punch`, and punch hole by hole".to_owned(),
+                "edge" => "delete `edge`: the punch says it; or name another punch".to_owned(),
+                key => format!("delete `{key}`: a hole is as large as its punch makes it; or name another punch"),
+            },
             E::RingAtTop { name, .. } => format!("type `ring = \"{name}\"` below `[template]`"),
             E::SpreadOverOne => {
                 "list several papers for one piece, `[\"wave print\", \"sand plain\"]`, or delete `spread`".to_owned()
@@ -122,9 +124,9 @@ impl Problem for AlbumError {
                 format!("type `spread = {needed}` or `spread = true`, or list more papers")
             }
             E::WholeShare { .. } => "type a share below 100 %, like `40 %`".to_owned(),
-            E::NothingLeft => {
-                "type smaller ones: together they stay below 100 %; a margin is a share of the price, a `markup` one of the costs".to_owned()
-            }
+            E::NothingLeft { below, .. } => format!(
+                "type smaller ones: the margin stays below {below}; a margin is a share of the price, a `markup` one of the costs"
+            ),
             E::Fee { .. } => "type `6.5 %` or `0.30`".to_owned(),
             E::End { .. } => "type its last digits with two behind the point, like `.50` or `9.95`".to_owned(),
             E::Minutes { .. } => "type a whole number of minutes, like `20`".to_owned(),
@@ -151,6 +153,15 @@ impl Problem for AlbumError {
             }
             _ => Vec::new(),
         }
+    }
+}
+
+/// What a punch makes, by the key of a template.
+fn made(key: &str, makes: &str) -> String {
+    match key {
+        "diameter" => format!("holes of {makes}"),
+        "edge" => format!("holes {makes} from the edge"),
+        _ => format!("holes {makes} apart"),
     }
 }
 

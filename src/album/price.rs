@@ -105,25 +105,37 @@ pub(super) fn price(table: &Table<'_>) -> Pricing {
     let material = table.choice("material", &[("used", false), ("packs", true)]);
     pricing.whole_packs = material.is_some_and(|said| said.value);
     let place = margin.map_or(table.place, |said| said.place);
-    if pricing.leaves_nothing() {
-        table.tell(place, AlbumError::NothingLeft);
+    if let Some([sum, below]) = pricing.leaves_nothing() {
+        table.tell(place, AlbumError::NothingLeft { sum, below });
     }
     pricing
 }
 
 impl Pricing {
-    /// Fees and margin take the whole price, or as good as all of it: no price keeps them.
-    pub fn leaves_nothing(&self) -> bool {
+    /// What shares of fees and margin come to, where they take the whole price, or as good as all of it: no
+    /// price leaves that; and what the margin has to stay below.
+    pub fn leaves_nothing(&self) -> Option<[String; 2]> {
         let margin = match self.wish {
             Some(Wish::Margin(margin)) => margin,
             _ => Share::from(0),
         };
         let wide = |it: &Share| Ratio::new(i128::from(*it.numer()), i128::from(*it.denom()));
-        let mut shares = self.shares.iter().chain([&margin]).map(wide);
         // Beyond 999 of 1000 a price has no sense; nor has one whose shares cannot be added.
         let add = |sum: Ratio<i128>, share| num_traits::CheckedAdd::checked_add(&sum, &share);
-        let sum = shares.try_fold(Ratio::from(0), add);
-        sum.is_none_or(|sum| sum > Ratio::new(999, 1000))
+        let fees = self.shares.iter().map(wide).try_fold(Ratio::from(0), add);
+        let sum = fees.and_then(|fees| add(fees, wide(&margin)));
+        if sum.is_some_and(|sum| sum <= Ratio::new(999, 1000)) {
+            return None;
+        }
+        let percent = |share: Option<Ratio<i128>>| {
+            let tenths = share.map(|it| (it * Ratio::from(1000)).to_integer());
+            tenths.map_or("more than all".to_owned(), |it| match it % 10 {
+                0 => format!("{} %", it / 10),
+                tenth => format!("{}.{tenth} %", it / 10),
+            })
+        };
+        let left = fees.map(|fees| (Ratio::from(1) - fees).max(Ratio::from(0)));
+        Some([percent(sum), percent(left)])
     }
 }
 

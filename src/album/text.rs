@@ -10,7 +10,7 @@ use crate::length::{Interval, Length, Ruler, Unit, parse_ratio, written_unit};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use crate::supplies::shelf::Shelf;
 use crate::supplies::text::HOLES;
-use crate::supplies::{self, Kind};
+use crate::supplies::{self, Kind, Punch};
 use crate::text::{
     self, Fault, Faults, Files, Finds, Item, Kind as Wanted, Limits, Node, Place, Said, Table,
     TextError, legible, length_of, wrong,
@@ -186,6 +186,34 @@ fn accept(table: &Table<'_>) -> Option<Accept> {
     })
 }
 
+/// Tells that a template is not what its punch makes.
+fn as_punched(
+    table: &Table<'_>,
+    (punch, key): (&Punch, &'static str),
+    both: Option<(Interval, Interval)>,
+) {
+    let apart =
+        both.filter(|(said, makes)| said.most() < makes.least() || makes.most() < said.least());
+    let Some(((_, makes), item)) = apart.zip(table.get(key)) else {
+        return;
+    };
+    let unit = match &item.node {
+        Node::Text(text) => written_unit(text).unwrap_or(Unit::Millimetre),
+        _ => Unit::Millimetre,
+    };
+    let step = match unit {
+        Unit::Inch => Length::from_nm(Length::INCH.nm() / 64),
+        _ => Length::from_nm(Length::MM.nm() / 10),
+    };
+    let clash = AlbumError::PunchClash {
+        key,
+        punch: punch.name.clone(),
+        makes: Ruler::new(step, unit).map_or(String::new(), |ruler| ruler.show_interval(makes)),
+        said_at: punch.place,
+    };
+    table.tell(item.place, clash);
+}
+
 fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
     let punch = table.name("punch");
     let mut template = Template {
@@ -200,24 +228,14 @@ fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
         ..Template::default()
     };
     let punch = (template.punch).and_then(|punch| shelf.supplies.punches.get(punch));
-    if let (Some(punch), Some(said), Some(item)) = (punch, template.diameter, table.get("diameter"))
-        && let Some(makes) = punch.diameter
-        && (said.most() < makes.least() || makes.most() < said.least())
-    {
-        let unit = match &item.node {
-            Node::Text(text) => written_unit(text).unwrap_or(Unit::Millimetre),
-            _ => Unit::Millimetre,
-        };
-        let step = match unit {
-            Unit::Inch => Length::from_nm(Length::INCH.nm() / 64),
-            _ => Length::from_nm(Length::MM.nm() / 10),
-        };
-        let clash = AlbumError::PunchClash {
-            punch: punch.name.clone(),
-            makes: Ruler::new(step, unit).map_or(String::new(), |ruler| ruler.show_interval(makes)),
-            said_at: punch.place,
-        };
-        table.tell(item.place, clash);
+    if let Some(punch) = punch {
+        for (key, said, makes) in [
+            ("diameter", template.diameter, punch.diameter),
+            ("edge", template.edge, punch.edge),
+            ("pitch", template.pitch, punch.pitch),
+        ] {
+            as_punched(table, (punch, key), said.zip(makes));
+        }
     }
     if let Some(name) = table.name("pattern") {
         match Pattern::named(&name.value) {

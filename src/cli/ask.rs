@@ -19,6 +19,8 @@ pub(super) enum AskError {
     NoLeaf { name: String, known: Vec<String> },
     #[error("there is no size `{name}`")]
     NoSize { name: String, known: Vec<String> },
+    #[error("no card and no print is called `{name}`")]
+    NoCard { name: String, known: Vec<String> },
     #[error("there is no place `{name}`")]
     NoPlace { name: String, known: Vec<String> },
     #[error("{leaf} has no {what}")]
@@ -58,6 +60,10 @@ impl Problem for AskError {
             AskError::NoSize {
                 name, known: all, ..
             } => known(name, all, "the sizes are"),
+            AskError::NoCard { name, known: all } if all.is_empty() => Some(format!(
+                "type a size, such as `--insert \"4 x 6 in\"`: the album has no card or print called `{name}`"
+            )),
+            AskError::NoCard { name, known: all } => known(name, all, "the album has"),
             AskError::NoPlace {
                 name, known: all, ..
             } => {

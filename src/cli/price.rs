@@ -48,9 +48,11 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
         for each in &mut together.albums {
             let price = &mut each.input.album.price;
             price.meant = price.wish.replace(asked);
-            if each.input.album.price.leaves_nothing() {
-                let message = "the album's fees and this margin leave nothing of a price, so no price keeps them. Type a smaller margin";
-                return Err(usage("price", message));
+            if let Some([sum, below]) = each.input.album.price.leaves_nothing() {
+                let message = format!(
+                    "the album's fees and this margin come to {sum} of the price: no price leaves that. Type a margin below {below}; a share of what it costs you is `--markup`"
+                );
+                return Err(usage("price", &message));
             }
         }
     }

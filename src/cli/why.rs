@@ -115,10 +115,20 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     goes_in(&input, "--insert", true)?;
     let mut typed = Typed::over(&mut input.files);
     let supplies = &input.album.supplies;
-    let named = supplies.cards.iter().chain(&supplies.prints);
-    let sides = match named.into_iter().find(|it| it.name == size) {
+    let named = || supplies.cards.iter().chain(&supplies.prints);
+    let is_size = size.contains(|letter: char| letter.is_numeric());
+    let sides = match named().find(|it| it.name == size) {
         Some(card) => Some((card.width, card.height)),
-        None => typed.size("--insert", size),
+        None if is_size || size.trim().is_empty() => typed.size("--insert", size),
+        None => {
+            let said = typed.said("--insert", size);
+            let known = named().map(|it| it.name.clone()).collect();
+            let name = said.value;
+            typed
+                .faults
+                .tell(said.place, AskError::NoCard { name, known });
+            None
+        }
     };
     let said = verb.leaf.as_ref();
     let leaf = said.map(|name| ask::leaf(&mut typed, &input.album, name));
@@ -196,8 +206,15 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
     let growth = match grow::grow(&input.style, &input.album, &worked, name, leaf, limits) {
         Ok(growth) => growth,
         // Then the answer is why, with its exit code.
-        Err(GrowError::DoesNotFit | GrowError::Stopped(_)) => {
-            return told(verb, &input, &worked, limits);
+        Err(error @ (GrowError::DoesNotFit | GrowError::Stopped(_))) => {
+            let (text, code) = told(verb, &input, &worked, limits)?;
+            let first = match (error, verb.reply.json) {
+                (GrowError::DoesNotFit, false) => {
+                    "Nothing grows in an album that does not fit. First:\n"
+                }
+                _ => "",
+            };
+            return Ok((format!("{first}{text}"), code));
         }
         Err(GrowError::WhichLeaf { leaves, .. }) => {
             let leaves: Vec<&str> = leaves.iter().map(String::as_str).collect();

@@ -422,6 +422,10 @@ impl Scan<'_> {
             by: self.measure.step.checked_mul(first)?,
             buys: ruler.length_of(gain)?,
             loses: self.loses(&plan),
+            half: until.is_some()
+                && !self.more
+                && last + gap > self.most
+                && self.measure.is_halved(),
             until,
         })
     }

@@ -21,6 +21,8 @@ use std::collections::BTreeSet;
 const MOST_FIXES: usize = 20;
 /// Deeds that are tried for one part of the trouble, at the least.
 const FEWEST_TRIED: usize = 12;
+/// No amount is made smaller by more steps.
+const MOST_LESS: usize = 64;
 /// Rules that are laid over albums while deeds are tried, all parts together.
 const DEED_ROWS: usize = 40_000;
 
@@ -47,17 +49,20 @@ impl Asked<'_> {
         let mut troubles = self.troubles(clashing, Some(&mut wide));
         wide.sort_by_key(|step| self.rank(step));
         self.join(&mut troubles, &wide);
-        let mut lists: Vec<(FixList, Vec<Step>)> = (0..troubles.len())
-            .into_par_iter()
-            .map(|at| self.list(&troubles[at], &context(&troubles, &[at])))
-            .collect();
-        // Each was worked out beside one fix of the others; that the first ones go together is tried.
-        let firsts = lists.iter().flat_map(|(_, first)| first.iter().cloned());
-        let aside = troubles.iter().filter(|trouble| trouble.first.is_none());
-        let aside = aside
-            .flat_map(|trouble| trouble.aside.iter().copied())
-            .collect();
-        if lists.len() > 1 && self.fits(&firsts.collect::<Vec<_>>(), &aside) != Some(true) {
+        let mut lists = self.listed(&troubles);
+        let is_later = |(list, _): &(FixList, Vec<Step>)| list.meanwhile.is_some_and(|at| at > 0);
+        if lists.len() > 1 && lists.iter().any(is_later) {
+            // Each was worked out beside one fix of the others: if the first ones go together, beside these.
+            let firsts = lists.iter().flat_map(|(_, first)| first.iter().cloned());
+            let aside = troubles.iter().filter(|trouble| trouble.first.is_none());
+            let aside = aside.flat_map(|it| it.aside.iter().copied()).collect();
+            if self.fits(&firsts.collect::<Vec<_>>(), &aside) == Some(true) {
+                for (trouble, (_, first)) in troubles.iter_mut().zip(lists) {
+                    trouble.first = trouble.first.take().and(Some(first));
+                }
+                self.lessen(&mut troubles);
+                lists = self.listed(&troubles);
+            }
             for (list, _) in &mut lists {
                 if let Some(at) = list.meanwhile {
                     list.fixes[..=at].rotate_right(1);
@@ -91,6 +96,41 @@ impl Asked<'_> {
             list
         });
         (lists.collect(), whole)
+    }
+
+    fn listed(self, troubles: &[Trouble]) -> Vec<(FixList, Vec<Step>)> {
+        let all = (0..troubles.len()).into_par_iter();
+        all.map(|at| self.list(&troubles[at], &context(troubles, &[at])))
+            .collect()
+    }
+
+    /// Makes amounts smaller as far as they are still enough beside what mends the other parts now.
+    fn lessen(self, troubles: &mut [Trouble]) {
+        for at in 0..troubles.len() {
+            let (others, aside) = context(troubles, &[at]);
+            let enough = |step: &Step| {
+                self.fits(&with(std::slice::from_ref(step), &others), &aside) == Some(true)
+            };
+            let less = |step: &Step| {
+                let less = self.step(&step.change, step.amount - 1);
+                (step.amount > 1 && enough(&less)).then_some(less)
+            };
+            let Trouble { trials, first, .. } = &mut troubles[at];
+            for trial in trials {
+                let [step] = &trial.steps[..] else { continue };
+                let Some(less) = std::iter::successors(less(step), less)
+                    .take(MOST_LESS)
+                    .last()
+                else {
+                    continue;
+                };
+                if first.as_deref() == Some(&trial.steps) {
+                    *first = Some(vec![less.clone()]);
+                }
+                trial.price = less.change.price.saturating_mul(less.amount);
+                trial.steps = vec![less];
+            }
+        }
     }
 
     /// Where a larger bag is asked for, and of one only: it, larger both ways.

@@ -325,6 +325,11 @@ impl Measure {
         (1..=most).take_while(|&steps| can(steps)).count() as i64
     }
 
+    /// Whether it is only tried down to half of what the style asks for.
+    pub(super) fn is_halved(&self) -> bool {
+        matches!(&self.at, At::Quantity { least, .. } if *least > Length::from_nm(1))
+    }
+
     /// The album with this measure longer by a number of its steps, shorter where negative; nothing
     /// where no such thing can be.
     pub(super) fn changed(&self, album: &Album, steps: i64) -> Option<Album> {

@@ -66,23 +66,20 @@ pub struct Explanation {
 }
 
 impl Explanation {
-    /// Every fix that is listed, each of the list of this number; those that mend all of it are of none.
+    /// Every fix that is listed, each of the list of this number; then those that mend all of it, of none.
     /// Their places are the numbers by which a maker asks for one.
     pub fn numbered(&self) -> Vec<(Option<usize>, &Fix)> {
         let whole = self.whole.iter().map(|fix| (None, fix));
         let lists = self.fixes.iter().enumerate();
-        let listed = lists.flat_map(|(n, list)| {
-            let all = list.fixes.iter().chain(&list.cheapest);
-            all.map(move |fix| (Some(n), fix))
-        });
-        whole.chain(listed).collect()
+        let listed = lists.flat_map(|(n, list)| list.every().map(move |fix| (Some(n), fix)));
+        listed.chain(whole).collect()
     }
 
-    /// The number of a list's first fix.
+    /// The number of a list's first fix; past the last list, of the first that mends all of it.
     pub fn first_of(&self, list: usize) -> usize {
         let before = self.fixes.iter().take(list);
-        let before = before.map(|it| it.fixes.len() + usize::from(it.cheapest.is_some()));
-        1 + self.whole.len() + before.sum::<usize>()
+        let before = before.map(|it| it.every().count());
+        1 + before.sum::<usize>()
     }
 }
 
@@ -104,6 +101,25 @@ pub struct FixList {
     /// gave was made smaller and larger, every rule that gives broken, and what is tucked in left
     /// out. Empty if there are fixes.
     pub nothing_mends: Vec<(String, String)>,
+}
+
+impl FixList {
+    /// Every fix of it, in the order of their numbers.
+    pub fn every(&self) -> impl Iterator<Item = &Fix> {
+        self.fixes.iter().chain(&self.cheapest)
+    }
+
+    /// The place of the one to do first: smaller amounts of more changes, where they are as little trouble and
+    /// not half as much as the first.
+    pub fn best(&self) -> usize {
+        let Some((cheapest, first)) = self.cheapest.as_ref().zip(self.fixes.first()) else {
+            return 0;
+        };
+        match cheapest.effort <= first.effort && cheapest.price.saturating_mul(2) <= first.price {
+            true => self.fixes.len(),
+            false => 0,
+        }
+    }
 }
 
 /// Changes that make an album fit.
@@ -242,6 +258,8 @@ pub struct Offer {
     /// against more: what holds the size, or rules that clash, or `None` if there is no more of
     /// the measure. Absent where that lies beyond what was tried.
     pub until: Option<(Length, Length, Vec<Reason>)>,
+    /// That end is half of what the style asks for of a quantity: less of it was not tried.
+    pub half: bool,
 }
 
 /// The smallest leaves that take given things uncut.

@@ -26,10 +26,9 @@ const MOST_MOVED: i64 = 8;
 const LARGEST_RING: Length = Length::from_nm(4 * 25_400_000);
 const RING_STEP: Length = Length::from_nm(25_400_000 / 8);
 const METRIC_RING_STEP: Length = Length::MM;
-/// Thicknesses of card go by these, and tried in so many parts of what it is, to the half of it.
+/// Thicknesses of card go by these; they are tried down to half of what it is.
 const CARD_STEP: Length = Length::from_nm(12_700);
 const METRIC_CARD_STEP: Length = Length::from_nm(10_000);
-const CARD_STEPS: i64 = 8;
 
 impl Tries<'_> {
     /// Deeds that mend what these rules say, each of which may; the smallest of those that have a
@@ -342,9 +341,9 @@ impl Tries<'_> {
             false => CARD_STEP,
         };
         let leaf = &asked.album.leaves[at].name;
-        self.least_of_rising(CARD_STEPS / 2, |n| {
-            let to = now.least().nm() / CARD_STEPS * (CARD_STEPS - n) / grain.nm();
-            let to = grain.checked_mul(to)?;
+        let whole = now.least().nm().div_euclid(grain.nm());
+        self.least_of_rising(whole / 2, |n| {
+            let to = grain.checked_mul(whole - n)?;
             (to > Length::ZERO).then(|| Deed::Thinner {
                 leaf: leaf.clone(),
                 insert: insert.name.clone(),

@@ -133,6 +133,11 @@ impl List<'_> {
         if said.pattern.is_some() {
             (said.edge, said.pitch, said.diameter) = (None, None, None);
         }
+        let punches = &self.album.supplies.punches;
+        if let Some(punch) = said.punch.and_then(|at| punches.get(at)) {
+            said.edge = said.edge.filter(|_| punch.edge.is_none());
+            said.pitch = said.pitch.filter(|_| punch.pitch.is_none());
+        }
         for field in ["edge", "first", "pitch", "diameter", "eyelet"] {
             let value = template_measure(&mut said, field).copied();
             let given = self.expanded.model.scene.thing(template).facts.get(field);

@@ -146,7 +146,11 @@ impl Ruler {
 /// The step: `1/16 in`.
 impl fmt::Display for Ruler {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.show(self.step))
+        // A ruler in centimetres has millimetres between them.
+        match self.unit == Unit::Centimetre && self.step < Length::from_nm(10 * Length::MM.nm()) {
+            true => f.write_str(&in_unit(self.step, Unit::Millimetre)),
+            false => f.write_str(&self.show(self.step)),
+        }
     }
 }
 

@@ -9,7 +9,7 @@ use super::phrase::Phrase;
 use super::sentence::{comparison, sentence};
 use super::verify::{Finished, Line, inspect};
 use crate::length::{Interval, Length};
-use crate::program::expand::{Expanded, RowSource};
+use crate::program::expand::{Expanded, RowSource, SaidBy};
 use crate::program::model::{ChoiceKey, Picks, Value};
 use crate::program::{Force, GroupId, InstanceId, UnknownId};
 use crate::solve::{self, Conflict, Extent, Limits, Verdict};
@@ -92,8 +92,8 @@ pub fn tell(
             short: line.and_then(short),
             relation: line.and_then(|line| Some(comparison(rule, line)?.relation)),
             because: told.as_ref().map(|told| told.because.clone()),
+            givens: givens(expanded, *id, line.filter(|line| !line.holds)),
             kept: told.is_some_and(|told| told.kept),
-            givens: givens(expanded, *id),
         })
     });
     Clash {
@@ -104,10 +104,21 @@ pub fn tell(
     }
 }
 
-/// The given values in a rule, in the order of the album.
-fn givens(expanded: &Expanded, id: InstanceId) -> Vec<(String, Interval, Option<Place>)> {
+/// The given values in a rule, or in the comparison of it that is broken, in the order of the album.
+fn givens(
+    expanded: &Expanded,
+    id: InstanceId,
+    broken: Option<&Line>,
+) -> Vec<(String, Interval, Option<Place>)> {
     let mut ids = BTreeSet::new();
-    for row in expanded.program.instances[id.0 as usize].rows.clone() {
+    let broken = broken.map(
+        |&Line {
+             way, comparison, ..
+         }| SaidBy { way, comparison },
+    );
+    let rows = expanded.program.instances[id.0 as usize].rows.clone();
+    let said_by = |row: &usize| expanded.said_by.get(*row);
+    for row in rows.filter(|row| broken.is_none() || said_by(row) == broken.as_ref()) {
         if let RowSource::Form { form, .. } = &expanded.row_sources[row] {
             ids.extend(form.givens.keys().copied());
         }

@@ -93,7 +93,8 @@ impl Excerpt {
         Some(GroupId(at as u32))
     }
 
-    /// A rule of a conflict loosened by as little as can be, beside all its others. The `rest` are
+    /// A rule of a conflict loosened by as little as can be, as few of its comparisons as can be, beside all
+    /// its others. The `rest` are
     /// rules that speak of the same sizes, so that none is shown at a value that they forbid; as wishes
     /// they are kept where they can be. Then every size is as its own preference has it.
     pub fn loosened(
@@ -109,18 +110,25 @@ impl Excerpt {
         order.push(left_out);
         order.extend(rest);
         let mut small = Excerpt::new(program, &order, also);
-        let loosened = UnknownId(small.program.unknowns.len() as u32);
-        small.program.unknowns.push(Unknown {
-            name: String::new(),
-            least: 0,
-            most: MOST_MISSING,
-            open: false,
-        });
+        let leave = |small: &mut Excerpt| {
+            let id = UnknownId(small.program.unknowns.len() as u32);
+            small.program.unknowns.push(Unknown {
+                name: String::new(),
+                least: 0,
+                most: MOST_MISSING,
+                open: false,
+            });
+            id
+        };
+        let loosened = leave(&mut small);
         let whole = program.instances[left_out.0 as usize].rows.clone();
         let here = small.program.instances[place].rows.clone();
+        let mut each = Vec::new();
         for (at, of) in here.zip(whole) {
-            let row = loosen(&small.program.rows[at], loosened, expanded.row_steps[of])?;
+            let own = leave(&mut small);
+            let row = loosen(&small.program.rows[at], own, expanded.row_steps[of])?;
             small.program.rows[at] = row;
+            each.push(own);
         }
         for at in place + 1..order.len() {
             small.program.instances[at].force = force;
@@ -129,10 +137,32 @@ impl Excerpt {
                 small.program.stages.push(Stage::Keep(wish));
             }
         }
-        small.program.stages.push(Stage::Best {
-            name: String::new(),
-            objective: vec![(loosened, -1)],
+        let start = small.program.rows.len();
+        let no_more = each.iter().map(|own| Row {
+            terms: vec![(loosened, -1), (*own, 1)],
+            most: 0,
+            guards: Vec::new(),
         });
+        small.program.rows.extend(no_more);
+        let rows = start..small.program.rows.len();
+        let instance = &small.program.instances[place];
+        let (group, rule) = (None, instance.rule);
+        small.program.instances.push(Instance {
+            rows,
+            force: Force::Must,
+            rule,
+            group,
+        });
+        // A comparison that can be kept is: the one that is broken tells the truth.
+        for objective in [
+            vec![(loosened, -1)],
+            each.into_iter().map(|own| (own, -1)).collect(),
+        ] {
+            small.program.stages.push(Stage::Best {
+                name: String::new(),
+                objective,
+            });
+        }
         for stage in &program.stages {
             if let Stage::Best { objective, .. } = stage
                 && let [(id, times)] = objective[..]

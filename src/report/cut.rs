@@ -144,7 +144,7 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
             Verdict::Undecided => {
                 format!("The plan below uses {} than you have.", listed(&missing))
             }
-            _ => format!("With {} there is a way.", listed(&missing)),
+            _ => format!("Get {}: then they are.", listed(&missing)),
         });
     }
     strong(wrapped(said.join(" ").trim(), "", "").trim_end()) + "\n"

@@ -239,10 +239,10 @@ fn dearer(pricing: &Pricing, asked: &Asked, costs: Money) -> Vec<String> {
             wish: Some(wish),
             ..pricing.clone()
         };
-        let price = (!wishing.leaves_nothing())
-            .then(|| ask(costs, &wishing))
-            .flatten()?
-            .price;
+        let price = match wishing.leaves_nothing() {
+            Some(_) => return None,
+            None => ask(costs, &wishing)?.price,
+        };
         let why = match wish {
             Wish::Margin(margin) if wish != even => {
                 format!("to keep {} of it", percent(typed(margin)))

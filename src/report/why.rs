@@ -166,6 +166,10 @@ fn clashes(from: From<'_>, explained: &Explanation) -> String {
 
 fn one(from: From<'_>, clash: &Clash) -> String {
     let mut text = String::new();
+    if clash.members.len() > 1 {
+        let said = "Sizes that you did not give are told as they would be to keep all of these rules but one.";
+        text.push_str(&wrapped(said, "  ", "  "));
+    }
     for (n, member) in clash.members.iter().enumerate() {
         let head = rule(&member.name, &member.of);
         text.push_str(&wrapped(&head, &format!("  {:>2}  ", n + 1), "      "));
@@ -196,11 +200,8 @@ fn one(from: From<'_>, clash: &Clash) -> String {
     }
     let minimal = match (clash.proved_minimal, clash.members.len()) {
         (true, 1) => "No sizes keep this rule; that is proved.",
-        (true, _) if clash.members.iter().any(|member| member.kept) => {
-            "No sizes keep all of them; without any one of them the others can all hold; both are proved. Where a rule is broken, its numbers are those where all the others hold."
-        }
         (true, _) => {
-            "No sizes keep all of them; without any one of them the others can all hold; both are proved. The numbers of each are those where all the others hold."
+            "No sizes keep all of them; without any one of them the others can all hold; both are proved."
         }
         (false, _) => {
             "No sizes keep all of them. It may not be minimal: a limit was met before it was proved that each of them is needed."

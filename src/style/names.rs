@@ -431,7 +431,8 @@ impl<'a> Names<'a> {
     /// A name with its leaf in front where there is only one that can be meant, so that two ways of
     /// writing it are one.
     pub fn full(&self, path: &Path, kinds: &Kinds) -> Vec<String> {
-        let bare = !kinds.iter().any(|(v, _)| v == path.head()) && self.head(path.head()).part.is_some();
+        let bare =
+            !kinds.iter().any(|(v, _)| v == path.head()) && self.head(path.head()).part.is_some();
         let leaf = match &leaves(kinds)[..] {
             [leaf] if bare => Some((*leaf).to_owned()),
             _ => None,

@@ -89,6 +89,7 @@ pub fn grow(from: From<'_>, growth: &Growth, exit: u8) -> String {
                 "by": measure(ruler, *by),
                 "buys": measure(ruler, *buys),
                 "held_by": held(ruler, held_by),
+                "half": offer.half,
             })
         });
         json!({

@@ -5,7 +5,7 @@ use super::sizes;
 use super::{From, rule};
 use crate::explain::{Explanation, Fix, FixChange, FixList};
 use crate::length::Interval;
-use crate::report::words::{capital, headed, listed, spaced, wrapped};
+use crate::report::words::{capital, headed, spaced, wrapped};
 use itertools::Itertools;
 
 /// All fixes of an explanation, then what else from the supplies would do.
@@ -28,32 +28,18 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
         .map(|(n, _)| list_name(n))
         .collect();
     if lists.len() > 1 && stuck.is_empty() {
-        let used = lists.iter().enumerate().filter_map(|(n, list)| {
-            let at = list.meanwhile?;
-            Some((at, format!("{}", explained.first_of(n) + at)))
-        });
-        let used: Vec<(usize, String)> = used.collect();
-        let said = match used.iter().all(|(at, _)| *at == 0) {
-            true => "Sizes are those with the first of each other list.".to_owned(),
-            false => {
-                let used = used.into_iter().map(|(_, number)| number);
-                let used = listed(&used.collect::<Vec<_>>());
-                format!("Sizes are those with number {used} of the other lists.")
-            }
-        };
-        text.push_str(&wrapped(&said, "  ", "  "));
-    }
-    for (n, fix) in (1..).zip(&explained.whole) {
-        let said = format!("{}: that mends all of it.", capital(&said(from, fix)));
-        text.push_str(&wrapped(&said, &format!("  {n:>2}  "), "      "));
+        let said = "Sizes are those with the first of each other list.";
+        text.push_str(&wrapped(said, "  ", "  "));
     }
     if from.file && !lists.is_empty() && lists.iter().all(has_fixes) {
-        let firsts = (0..lists.len()).map(|list| explained.first_of(list).to_string());
-        let numbers = firsts.collect::<Vec<_>>().join(",");
-        let (one, numbers) = match (explained.whole.is_empty(), lists.len()) {
-            (false, _) => ("the first", "1".to_owned()),
-            (true, 1) => ("one", numbers),
-            (true, _) => ("one of each", numbers),
+        let firsts = (0..)
+            .zip(lists)
+            .map(|(n, it)| explained.first_of(n) + it.best());
+        let firsts = firsts.map(|n| n.to_string()).collect::<Vec<_>>().join(",");
+        let (one, numbers) = match (whole_first(explained), lists.len()) {
+            (true, all) => ("what mends all of it", explained.first_of(all).to_string()),
+            (false, 1) => ("one", firsts),
+            (false, _) => ("one of each", firsts),
         };
         let said =
             format!("To have {one} written into the album's file: `why` with `--do {numbers}`.");
@@ -77,6 +63,13 @@ pub fn text(from: From<'_>, explained: &Explanation) -> String {
             }
             false => wrapped(&without(list), "  ", "  "),
         });
+    }
+    if !explained.whole.is_empty() {
+        text.push_str("  Or one that mends all of it\n");
+    }
+    for (n, fix) in (explained.first_of(lists.len())..).zip(&explained.whole) {
+        let said = format!("{}.", capital(&said(from, fix)));
+        text.push_str(&wrapped(&said, &format!("  {n:>2}  "), "      "));
     }
     text
 }
@@ -105,16 +98,18 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
     let accepts = |c: &FixChange| matches!(c, FixChange::Accept { .. });
     let lists = &explained.fixes[..];
     let ways = lists.iter().map(|list| {
-        let all = list.fixes.iter().chain(&list.cheapest);
-        // What mends all of it stands before the lists.
+        let best = list.every().nth(list.best());
+        let all = best.into_iter().chain(list.every());
+        let all = all.unique_by(|fix| std::ptr::from_ref(*fix));
+        // What mends all of it stands by itself.
         let is_whole = |fix: &Fix| explained.whole.iter().any(|it| it.changes == fix.changes);
         let all = all.filter(|fix| fix.sizes.is_some() && !is_whole(fix));
         let (breaking, keeping): (Vec<&Fix>, Vec<&Fix>) =
             all.partition(|fix| fix.changes.iter().any(accepts));
-        let ways = if keeping.is_empty() {
-            breaking
-        } else {
-            keeping
+        // Less of a rule is no way beside what mends all of it.
+        let ways = match keeping.is_empty() && explained.whole.is_empty() {
+            true => breaking,
+            false => keeping,
         };
         let ways = different(&ways).into_iter().enumerate();
         // Of several things to do at once one way is enough to read.
@@ -127,42 +122,46 @@ pub fn easiest(from: From<'_>, explained: &Explanation) -> Vec<String> {
     let whole = different(&whole).into_iter().map(|fix| said(from, fix));
     let whole = whole.collect::<Vec<_>>().join("; or ");
     let mut all = Vec::new();
-    // What mends all of it stands first, unless a few things do that are less trouble each.
-    let firsts: Vec<&Fix> = lists.iter().filter_map(|list| list.fixes.first()).collect();
-    let few = firsts.iter().map(|fix| fix.changes.len()).sum::<usize>() <= FIRST_CHANGES;
-    let less = |fix: &Fix| firsts.iter().all(|first| first.effort < fix.effort);
-    let later = few && firsts.len() == lists.len() && explained.whole.iter().all(less);
+    let first = whole_first(explained);
     // With a part that nothing else mends the others are no other way.
     let none = match whole.is_empty() {
         true => ways.iter().all(String::is_empty),
         false => ways.iter().any(String::is_empty),
     };
-    if !whole.is_empty() && (none || !later) {
+    if !whole.is_empty() && (none || first) {
         let but = if none { "" } else { " Or:" };
         all.push(format!("{}: that mends all of it.{but}", capital(&whole)));
     }
-    match &ways[..] {
-        [way] if !none => all.push(format!("{}.", capital(way))),
+    if !none {
         // One part that nothing mends is said, too: without it the others are of no use.
-        _ if !none => {
-            let each = (1..).zip(&ways).zip(lists);
-            // One that mends several parts is said once.
-            let is_new = |n: usize, way: &String| way.is_empty() || !ways[..n - 1].contains(way);
-            let each = each.filter(|((n, way), _)| is_new(*n, way));
-            all.extend(each.map(|((n, way), list)| {
-                let way = match way.is_empty() {
-                    true => nothing(list),
-                    false => way.clone(),
-                };
-                format!("{n}. {}.", capital(&way))
-            }));
+        let told = lists
+            .iter()
+            .zip(ways)
+            .map(|(list, way)| match way.is_empty() {
+                true => nothing(list),
+                false => way,
+            });
+        // One that mends several parts is said once.
+        let told = told.unique().enumerate();
+        all.extend(told.map(|(n, way)| match n {
+            0 => format!("{}.", capital(&way)),
+            _ => format!("And {way}."),
+        }));
+        if !whole.is_empty() && !first {
+            all.push(format!("Or {whole}: that mends all of it."));
         }
-        _ => {}
-    }
-    if !whole.is_empty() && !none && later {
-        all.push(format!("Or {whole}: that mends all of it."));
     }
     all
+}
+
+/// What mends all of it stands first, unless a few things do that are less trouble each.
+fn whole_first(explained: &Explanation) -> bool {
+    let lists = explained.fixes.iter();
+    let firsts: Vec<&Fix> = lists.filter_map(|list| list.fixes.first()).collect();
+    let few = firsts.iter().map(|fix| fix.changes.len()).sum::<usize>() <= FIRST_CHANGES;
+    let less = |fix: &Fix| firsts.iter().all(|first| first.effort < fix.effort);
+    let later = few && firsts.len() == explained.fixes.len();
+    !explained.whole.is_empty() && !(later && explained.whole.iter().all(less))
 }
 
 fn said(from: From<'_>, fix: &Fix) -> String {
@@ -239,7 +238,7 @@ fn one_list(
         text.push_str(&wrapped(said, "  ", "  "));
         text.push_str(&one(cheapest, number + list.fixes.len()));
     }
-    let all: Vec<&Fix> = list.fixes.iter().chain(&list.cheapest).collect();
+    let all: Vec<&Fix> = list.every().collect();
     let mut said = Vec::new();
     let it = if all.len() == 1 { "it" } else { "each" };
     if all.iter().all(|f| f.sizes.is_some()) {

@@ -95,6 +95,7 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
         return wrapped(&said, "  ", "    ");
     };
     said.push_str(&match *by == offer.by {
+        true if offer.half => String::new(),
         true => " More than that gains nothing.".to_owned(),
         false => format!(
             " It goes on up to {} {}, which makes it {} {buys}.",
@@ -103,6 +104,9 @@ fn one(from: From<'_>, larger: bool, offer: &Offer) -> String {
             ruler.show(*bought)
         ),
     });
+    if offer.half {
+        said.push_str(" Less than half of it was not tried.");
+    }
     let holders: Vec<String> = held_by.iter().map(|r| short(ruler, r)).collect();
     if !holders.is_empty() {
         said.push_str(&format!(" Against more: {}.", holders.join("; ")));

@@ -312,6 +312,8 @@ fn parts_limits_and_several_clashes_are_said() {
 It does not fit.
 
 What clashes, 1 of 2
+  Sizes that you did not give are told as they would be to keep all of these
+  rules but one.
    1  A pull-out clears the holes
       A hole is 10 mm from the tail; 12 mm is the least. That is 2 mm too
         little.

@@ -229,10 +229,7 @@ fn the_first_ways_break_no_rule() {
             list(vec![cut("3 3/4 in"), accept()]),
             list(vec![out()])
         ]),
-        [
-            format!("1. {measure}."),
-            "2. Leave out post card.".to_owned()
-        ]
+        [format!("{measure}."), "And leave out post card.".to_owned()]
     );
     let mut unsettled = vec![list(vec![cut("3 3/4 in")])];
     unsettled[0].fixes[0].sizes = None;

@@ -148,6 +148,7 @@ fn an_offer_tells_what_it_buys_and_how_far_it_goes() {
                 buys: len("1/8 in"),
                 loses: Some(len("1/16 in")),
                 until: Some((len("1/2 in"), len("3/8 in"), vec![rule.clone()])),
+                half: false,
             },
             Offer {
                 measure: "ease".to_owned(),
@@ -158,6 +159,7 @@ fn an_offer_tells_what_it_buys_and_how_far_it_goes() {
                 buys: len("1/8 in"),
                 loses: None,
                 until: Some((len("1/8 in"), len("1/8 in"), Vec::new())),
+                half: true,
             },
         ],
         proved,
@@ -172,8 +174,8 @@ What would make it larger, each worked out with the whole album
   The width of leaf (shore), now 5 to 5 1/8 in: 1/8 in more makes it 1/8 in
     larger, and its other side 1/16 in smaller. It goes on up to 1/2 in more,
     which makes it 3/8 in larger. Against more: a photo has its side borders.
-  `ease`, now 1/8 in: 1/8 in less makes it 1/8 in larger. More than that gains
-    nothing.
+  `ease`, now 1/8 in: 1/8 in less makes it 1/8 in larger. Less than half of it
+    was not tried.
 
 What limits it
   4 in of photo and 1/8 in at each side need 4 1/4 in; photo mat is 4 1/4 in
