@@ -110,7 +110,7 @@ pub const MISHAPS: [Mishap; 37] = [
     Mishap {
         name: "a card too wide, and too many leaves",
         album: "[template]\nring = \"wide ring\"\n[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 14\nfront_mat = \"oat plain\"\nback_mat = \"oat plain\"\n[[leaf.insert]]\nname = \"route\"\nplace = \"mouth\"\nsize = \"5 x 7 in\"\n",
-        first: &["1.", "route", "2.", "leaf"],
+        first: &["cut route", "and take", "leaf"],
     },
     Mishap {
         name: "a ring too small, and a larger one at hand",
@@ -241,6 +241,6 @@ pub const MISHAPS: [Mishap; 37] = [
     Mishap {
         name: "far too many holes",
         album: "[template]\nholes = 60\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
-        first: &["15 holes instead of 60", "what clashes 1 holes keep off"],
+        first: &["15 holes instead of 60", "what clashes"],
     },
 ];
