@@ -207,6 +207,7 @@ fn listed(verb: &Cut, path: &Path) -> Result<(Order, Ruler, Files), Stop> {
         }],
         wants,
         any_paper: Vec::new(),
+        from_left: Vec::new(),
         trimmer,
     };
     ready(verb)?;

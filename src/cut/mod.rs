@@ -131,5 +131,7 @@ pub struct Order {
     pub wants: Vec<Want>,
     /// Pieces for which no paper is named and no sheet was given.
     pub any_paper: Vec<Want>,
+    /// Small pieces, such as pull tabs, for which no sheet is planned: what is left over gives them.
+    pub from_left: Vec<Want>,
     pub trimmer: Trimmer,
 }

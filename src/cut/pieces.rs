@@ -58,6 +58,7 @@ pub fn dealt(
         papers: Vec::new(),
         wants: Vec::new(),
         any_paper: Vec::new(),
+        from_left: Vec::new(),
         trimmer,
     };
     let mut used = Used {
@@ -65,10 +66,12 @@ pub fn dealt(
         places: Vec::new(),
     };
     for (n, made) in all.iter().enumerate() {
-        let before = [order.wants.len(), order.any_paper.len()];
+        let before = [&order.wants, &order.any_paper, &order.from_left].map(Vec::len);
         put_all(&mut used, &mut order, (n, made), shares);
         let wants = order.wants.iter_mut().skip(before[0]);
-        for want in wants.chain(order.any_paper.iter_mut().skip(before[1])) {
+        let any = order.any_paper.iter_mut().skip(before[1]);
+        let left = order.from_left.iter_mut().skip(before[2]);
+        for want in wants.chain(any).chain(left) {
             want.album = n;
             want.count = want.count.saturating_mul(made.sets);
             want.most_alike = want.most_alike.map(|n| n.saturating_mul(made.sets));
@@ -125,19 +128,25 @@ fn put_all(
             used.share(order, want, papers, shares(nth, Some(n), &part.label));
         }
         for (insert, said_insert) in leaf.inserts.iter().zip(&said.inserts) {
-            if said_insert.card.is_some() {
-                continue;
-            }
             let (name, of) = named(&insert.name);
-            let size = (&insert.width, &insert.height);
-            let (count, most) = ((leaf.count, insert.count), said_insert.most_alike);
-            let want = Want {
-                name,
-                leaf: of,
-                ..want(said_insert.place, size, count, most, true)
+            let (place, count) = (said_insert.place, (leaf.count, insert.count));
+            let want = |name: &str, size, most, loose| Want {
+                name: name.to_owned(),
+                leaf: of.clone(),
+                ..want(place, size, count, most, loose)
             };
-            let shares = shares(nth, Some(n), &insert.name);
-            used.share(order, want, &said_insert.papers, shares);
+            if said_insert.card.is_none() {
+                let (size, most) = ((&insert.width, &insert.height), said_insert.most_alike);
+                let shares = shares(nth, Some(n), &insert.name);
+                let want = want(&name, size, most, true);
+                used.share(order, want, &said_insert.papers, shares);
+            }
+            // A tab is cut from what is left of its card's paper.
+            if let Some(tab) = &insert.tab {
+                let want = want(&tab.of(&name), (&tab.width, &tab.height), None, false);
+                let papers = used.known(&said_insert.papers);
+                order.from_left.push(Want { papers, ..want });
+            }
         }
     }
     for part in &plan.parts {
@@ -215,6 +224,12 @@ impl Used<'_> {
             let want = want.clone();
             self.put(order, Want { count, ..want }, &[paper]);
         }
+    }
+
+    /// The places in the order of those papers that something is cut from.
+    fn known(&self, papers: &[usize]) -> Vec<usize> {
+        let place = |at: &usize| self.places.iter().position(|it| it == at);
+        papers.iter().filter_map(place).collect()
     }
 
     fn put(&mut self, order: &mut Order, mut want: Want, papers: &[usize]) {

@@ -63,6 +63,7 @@ pub(super) fn pooled(order: &Order, papers: &[usize]) -> (Order, Vec<usize>) {
         }],
         wants,
         any_paper: Vec::new(),
+        from_left: Vec::new(),
         trimmer: order.trimmer,
     };
     (pool, places)

@@ -368,6 +368,7 @@ mod tests {
             papers: (0..papers).map(paper).collect(),
             wants,
             any_paper: Vec::new(),
+            from_left: Vec::new(),
             trimmer: crate::cut::Trimmer::default(),
         }
     }

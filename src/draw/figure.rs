@@ -3,7 +3,7 @@
 
 use super::list::{Area, Ink, Line, Page, at};
 use super::look;
-use super::pieces::{Piece, drawn, extent, folds, grip_of, holes, ply_edges, seen, tab, whole};
+use super::pieces::{Piece, drawn, extent, folds, grip_of, holes, ply_edges, seen, whole};
 use crate::album::Grip;
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
@@ -208,7 +208,7 @@ pub(super) fn painted(
         }
         photo(page, plan, frame, on, laid);
         if grip_of(plan, frame, laid) == Some(Grip::Tab)
-            && let Some((_, seen)) = tab(frame, laid)
+            && let Some((_, seen)) = frame.tab(laid)
         {
             page.rect("", on.area(seen), edge, Some(Ink::White));
         }

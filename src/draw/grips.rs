@@ -2,7 +2,6 @@
 
 use super::figure::Projection;
 use super::list::{Line, Page, at};
-pub(crate) use super::pieces::tab;
 use super::pieces::{Piece, drawn, grip_of};
 use crate::album::Grip;
 use crate::plan::Plan;
@@ -75,7 +74,7 @@ pub(crate) fn grips(
                 page.circle(&name, centre, radius, Line::Hair, None);
             }
             Grip::Tab => {
-                let Some((hidden, seen)) = tab(frame, laid) else {
+                let Some((hidden, seen)) = frame.tab(laid) else {
                     continue;
                 };
                 let mut part = |area, line: Line| {

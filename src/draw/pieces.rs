@@ -249,22 +249,3 @@ pub(crate) fn grip_of(plan: &Plan, frame: &FramePlan, laid: &Laid) -> Option<Gri
     };
     Some(plan.leaves.get(frame.leaf?)?.inserts.get(n)?.grip)
 }
-
-/// A pull tab at the head of a thing: what of it is hidden, if its head is, and what is seen.
-pub(crate) fn tab(frame: &FramePlan, laid: &Laid) -> Option<(Option<Area>, Area)> {
-    let (wide, up) = frame.grips.tab?;
-    let (middle, head) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
-    let before = laid
-        .behind
-        .iter()
-        .filter(|it| (it.left..=it.right).contains(&middle) && it.low < head && head < it.high);
-    let edge = before.map(|it| it.high).max();
-    let part = |low: i64, high: i64| Area {
-        left: middle - wide / 2,
-        right: middle + wide / 2,
-        low,
-        high,
-    };
-    let from = edge.unwrap_or(head);
-    Some((edge.map(|edge| part(head, edge)), part(from, from + up)))
-}

@@ -12,10 +12,11 @@ mod lay;
 mod tuck;
 mod value;
 
-use super::leaf::{self, LeafPlan, PartPlan};
+use super::leaf::{self, InsertPlan, LeafPlan, PartPlan, TabPlan};
 use super::phrase::Phrase;
 use super::view::View;
 use super::{Parts, SizePlan};
+use crate::album::Grip;
 use crate::length::{Interval, Length};
 use crate::scene::{HoleAt, ThingId};
 pub use crate::style::parts::{Bound, Edge};
@@ -148,6 +149,8 @@ pub struct Grips {
     pub string: Option<(i64, i64)>,
     /// Width and height of what is seen of a tab.
     pub tab: Option<(i64, i64)>,
+    /// How much of its height is glued to what it pulls.
+    pub glued: Option<i64>,
 }
 
 impl FramePlan {
@@ -278,6 +281,25 @@ impl FramePlan {
         })
     }
 
+    /// A pull tab at the head of a thing: what of it is hidden, if its head is, and what is seen.
+    pub fn tab(&self, laid: &Laid) -> Option<(Option<Area>, Area)> {
+        let (wide, up) = self.grips.tab?;
+        let (middle, head) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
+        let before = laid
+            .behind
+            .iter()
+            .filter(|it| (it.left..=it.right).contains(&middle) && it.low < head && head < it.high);
+        let edge = before.map(|it| it.high).max();
+        let part = |low: i64, high: i64| Area {
+            left: middle - wide / 2,
+            right: middle + wide / 2,
+            low,
+            high,
+        };
+        let from = edge.unwrap_or(head);
+        Some((edge.map(|edge| part(head, edge)), part(from, from + up)))
+    }
+
     /// Everything but slots and inserts in the order in which it is put on: on either side what lies
     /// next to the bag comes first.
     pub fn as_glued(&self) -> Vec<&Laid> {
@@ -365,12 +387,30 @@ pub(super) fn tell(
                 What::Insert(insert, 0) => {
                     if let Some(insert) = inserts.get_mut(insert) {
                         insert.shows = frame.shows(laid);
+                        insert.tab = tab(view, frame, laid, insert);
                     }
                 }
                 _ => {}
             }
         }
     }
+}
+
+/// The piece of paper that is glued on as a tab, in whole ruler steps, never shorter than it has to be.
+fn tab(view: View<'_>, frame: &FramePlan, laid: &Laid, insert: &InsertPlan) -> Option<TabPlan> {
+    let (_, seen) = frame.tab(laid).filter(|_| insert.grip == Grip::Tab)?;
+    let long = seen.high - laid.area.high + frame.grips.glued?;
+    let step = view.parts.album.ruler.step().nm();
+    let side = |side: &str, nm: i64| SizePlan {
+        name: format!("{}.tab.{side}", insert.name),
+        leaf: insert.width.leaf.clone(),
+        value: Interval::exact(Length::from_nm((nm + step - 1) / step * step)),
+        held_by: Vec::new(),
+    };
+    Some(TabPlan {
+        width: side("width", seen.right - seen.left),
+        height: side("height", long),
+    })
 }
 
 /// Adds what is cut to the room where it lies on a frame of the album.

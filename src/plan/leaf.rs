@@ -67,8 +67,24 @@ pub struct InsertPlan {
     /// where it stays below; `None` if it is glued on.
     pub shows: Option<(i64, i64)>,
     pub grip: album::Grip,
+    /// The pull tab that is glued to it, if its style gives the size of one.
+    pub tab: Option<TabPlan>,
     pub photo: Option<PhotoPlan>,
     pub thickness: Interval,
+}
+
+/// A pull tab, a piece of paper of its own: what is glued on, what the slot hides and what is seen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TabPlan {
+    pub width: SizePlan,
+    pub height: SizePlan,
+}
+
+impl TabPlan {
+    /// What the tab of a card is called: `finds pull tab`.
+    pub fn of(&self, card: &str) -> String {
+        format!("{card} pull tab")
+    }
 }
 
 /// A photo on an insert.
@@ -253,6 +269,7 @@ fn insert(view: View<'_>, id: ThingId, said: &album::Insert) -> Option<InsertPla
         count: said.count,
         shows: None,
         grip: said.grip,
+        tab: None,
         photo,
         thickness: view.length(id, "thickness").unwrap_or_default(),
         width,

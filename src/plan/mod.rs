@@ -35,7 +35,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use verify::{Finished, VerifyError, verify};
 use view::{Lines, View};
 
-pub use leaf::{InsertPlan, LeafPlan, PhotoPlan};
+pub use leaf::{InsertPlan, LeafPlan, PhotoPlan, TabPlan};
 
 /// How sure the plan is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -118,7 +118,8 @@ pub fn weigh(album: &Album, plan: &Plan) -> Option<Weight> {
     }
     // The pieces that are really cut.
     let order = pieces::order(plan, album, Vec::new(), Trimmer::default());
-    for want in order.wants.iter().chain(&order.any_paper) {
+    let cut = order.wants.iter().chain(&order.any_paper);
+    for want in cut.chain(&order.from_left) {
         let named = want.papers.iter().filter_map(|at| order.papers.get(*at));
         let papers = named.filter_map(|it| supplies.papers.iter().find(|p| p.name == it.name));
         let papers: Vec<&Paper> = papers.collect();

@@ -88,6 +88,7 @@ pub fn text(title: &str, ruler: Ruler, answer: Answer<'_>) -> String {
     }
     text.push_str(&left_over(ruler, answer.order, answer.left));
     text.push_str(&any_paper(ruler, answer.order));
+    text.push_str(&from_left(ruler, answer.order));
     text.push_str(&take_care());
     text
 }
@@ -371,6 +372,25 @@ fn any_paper(ruler: Ruler, order: &Order) -> String {
     }
     let said = "Type the size of a sheet, such as `--sheet \"12 x 12 in\"`, and these are planned too; or name their papers in the album.";
     text.push_str(&wrapped(said, "  ", "  "));
+    text
+}
+
+fn from_left(ruler: Ruler, order: &Order) -> String {
+    if order.from_left.is_empty() {
+        return String::new();
+    }
+    let mut text = headed("Cut from what is left over");
+    for want in &order.from_left {
+        let size = crate::cut::words::size(ruler, want);
+        let papers = want.papers.iter().filter_map(|at| order.papers.get(*at));
+        let papers: Vec<String> = papers.map(|paper| paper.name.clone()).collect();
+        let paper = match papers.is_empty() {
+            true => "strong paper".to_owned(),
+            false => either(&papers),
+        };
+        let said = format!("{} of {}, {size}, of {paper}.", want.count, want.label());
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
     text
 }
 

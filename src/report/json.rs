@@ -385,6 +385,10 @@ fn insert(plan: &Plan, leaf: &LeafPlan, insert: &InsertPlan) -> Value {
         "height": measure(ruler, insert.height.value),
         "shows": shows,
         "grip": insert.grip.word(),
+        "tab": insert.tab.as_ref().map(|tab| json!({
+            "width": measure(ruler, tab.width.value),
+            "height": measure(ruler, tab.height.value),
+        })),
         "thickness": measure(ruler, insert.thickness),
         "photo": insert.photo.as_ref().map(|it| photo(ruler, it)),
     })

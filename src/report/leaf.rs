@@ -128,6 +128,10 @@ fn pieces(ruler: Ruler, leaf: &LeafPlan, notes: &mut Notes) -> Vec<Row> {
             let name = "  its photo".to_owned();
             row(name, &photo.width, &photo.height, each, &None);
         }
+        if let Some(tab) = &insert.tab {
+            let name = "  its pull tab".to_owned();
+            row(name, &tab.width, &tab.height, each, &insert.paper);
+        }
     }
     rows
 }

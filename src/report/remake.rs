@@ -81,9 +81,10 @@ fn pieces(leaf: &LeafPlan) -> Vec<Piece<'_>> {
             let name = format!("{}'s photo", plain(&it.name));
             (name, &photo.width, &photo.height)
         });
-        [(plain(&it.name), &it.width, &it.height)]
-            .into_iter()
-            .chain(photo)
+        let tab = it.tab.as_ref();
+        let tab = tab.map(|tab| (tab.of(&plain(&it.name)), &tab.width, &tab.height));
+        let own = [(plain(&it.name), &it.width, &it.height)];
+        own.into_iter().chain(photo).chain(tab)
     });
     parts.chain(inserts).collect()
 }

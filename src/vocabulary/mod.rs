@@ -247,6 +247,7 @@ pub const ASKED: &[(&str, &[&str])] = &[
             "tie_radius",
             "pull_width",
             "pull_height",
+            "pull_glued",
         ],
     ),
 ];

@@ -7,7 +7,10 @@ fn a_bag_alone_is_enough() {
     let out = done(&["fit", "--bag", "5 1/8 x 8 1/2 in"]);
     assert!(out.starts_with("One leaf (ruler 1/8 in)\nIt fits, and every size is proved best.\n"));
     // A front mat with 1/16 in of bag at every side; a photo mat that stops 1/2 in above the tail.
-    for line in ["front mat    5 x 8 3/8 in", "photo mat    4 3/8 x 8 in"] {
+    for line in [
+        "front mat       5 x 8 3/8 in",
+        "photo mat       4 3/8 x 8 in",
+    ] {
         assert!(out.contains(line), "{line}\n{out}");
     }
 }
@@ -542,7 +545,7 @@ fn a_typed_bag_is_folded_up_for_a_pocket() {
     let out = done(&[&flat[..], &["--folded", "7 in"]].concat());
     assert!(!out.contains("No pocket was typed"), "{out}");
     assert!(out.contains("a bag of 6 x 7 in"), "{out}");
-    assert!(out.contains("pocket mat   5 7/8 x 1 7/8 in"), "{out}");
+    assert!(out.contains("pocket mat      5 7/8 x 1 7/8 in"), "{out}");
     let err = refused(&[&flat[..], &["--folded", "9 in"]].concat());
     assert!(err.contains("folded up"), "{err}");
     refused(&["fit", "models/albums/low-water.toml", "--folded", "7 in"]);

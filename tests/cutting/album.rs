@@ -32,6 +32,43 @@ fn low_water_takes_as_many_sheets_as_by_hand() {
     replayed(&["cut", LOW_WATER]);
 }
 
+/// A card of 3 x 3 in stands at the tail of a pocket whose edge is 4 in up: 1 in of its tab is hidden, 1/2 in
+/// is glued to the card and 1/2 in seen. The tab of a bought card is cut, too. Both lengths of a tab are of the
+/// style (common practice, no published source). No sheet is planned for what is so small.
+#[test]
+fn a_pull_tab_is_a_piece_as_long_as_it_must_be() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = folder.path().join("album.toml");
+    let text = |card: &str| {
+        format!(
+            "album = \"tabs\"\nstyle = \"upright\"\nruler = \"1/8 in\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat\"\n\
+             [[leaf.insert]]\nname = \"note\"\nplace = \"pocket\"\ncount = 2\ngrip = \"tab\"\n{card}\n[[bag]]\n\
+             name = \"flat\"\nsize = \"5 x 9 in\"\npocket = {{ edge = \"4 in\" }}\n[[paper]]\nname = \"ivory\"\nsize = \"12 x 12 in\"\n\
+             [[card]]\nname = \"ticket\"\nsize = \"3 x 3 in\"\n"
+        )
+    };
+    let path = album.to_str().expect("a path");
+    for (card, of) in [
+        ("size = \"3 x 3 in\"\npaper = \"ivory\"", "ivory"),
+        ("card = \"ticket\"", "strong paper"),
+    ] {
+        std::fs::write(&album, text(card)).expect("written");
+        let cut = ["cut", path, "--sheet", "12 x 12 in"];
+        let tab = json(&cut)["from_left"][0].clone();
+        assert_eq!(
+            (&tab["name"], &tab["count"]),
+            (&"note pull tab".into(), &2.into())
+        );
+        assert_eq!(
+            (&tab["width"]["text"], &tab["height"]["text"]),
+            (&"3/4 in".into(), &"2 in".into())
+        );
+        let said = format!("2 of note pull tab, 3/4 x 2 in, of {of}.");
+        let told = done(&cut);
+        assert!(told.contains(&said), "{said}\n{told}");
+    }
+}
+
 #[test]
 fn every_piece_of_an_album_is_cut_and_no_ready_made_card() {
     for album in [LOW_WATER, HUT_BOOK] {

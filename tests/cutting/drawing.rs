@@ -32,6 +32,7 @@ fn pages(lines: &str, trim: &str, directed: bool) -> Vec<(String, tuckwright::dr
         }],
         wants,
         any_paper: Vec::new(),
+        from_left: Vec::new(),
         trimmer: Trimmer {
             trim: length(trim),
             ..Trimmer::default()

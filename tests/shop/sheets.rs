@@ -87,6 +87,7 @@ fn order(supplies: &Supplies, wants: Vec<Want>) -> Order {
         wants: wants.collect(),
         papers,
         any_paper: Vec::new(),
+        from_left: Vec::new(),
         trimmer: Trimmer::default(),
     }
 }

@@ -8,7 +8,7 @@ use super::letters;
 use crate::cut;
 use crate::open::sight::{Now, Sheets, Side, Sight};
 use crate::plan::frames::FramePlan;
-use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan};
+use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan, TabPlan};
 use crate::report::phrase::screen;
 use crate::report::{self, From, assumed, cautions, facts, place};
 use itertools::Itertools;
@@ -166,22 +166,30 @@ fn of_leaf(
     }
 }
 
-/// Width, height, how many a leaf, paper and photo of a piece.
+/// Width, height, how many a leaf, paper, photo and pull tab of a piece.
 type Piece<'a> = (
     &'a SizePlan,
     &'a SizePlan,
     i64,
     Option<&'a String>,
-    Option<&'a PhotoPlan>,
+    (Option<&'a PhotoPlan>, Option<&'a TabPlan>),
 );
 
 fn piece<'a>(leaf: &'a LeafPlan, name: &str) -> Option<Piece<'a>> {
     let part = leaf.parts.iter().find(|it| it.label == name);
-    let part = part.map(|it| (&it.width, &it.height, it.count, it.paper.as_ref(), None));
+    let part = part.map(|it| {
+        (
+            &it.width,
+            &it.height,
+            it.count,
+            it.paper.as_ref(),
+            (None, None),
+        )
+    });
     let insert = || leaf.inserts.iter().find(|it| it.name == name);
     let of = |it: &'a InsertPlan| {
-        let (paper, photo) = (it.paper.as_ref(), it.photo.as_ref());
-        (&it.width, &it.height, it.count, paper, photo)
+        let glued = (it.photo.as_ref(), it.tab.as_ref());
+        (&it.width, &it.height, it.count, it.paper.as_ref(), glued)
     };
     part.or_else(|| insert().map(of))
 }
@@ -214,7 +222,7 @@ fn row(
     let look = json!({ "leaf": at, "piece": name, "side": seen, "view": "leaf" });
     let is_chosen = chosen.split('.').next() == Some(name);
     html! {
-        @if let Some((width, height, each, sheet, photo)) = piece(leaf, name) {
+        @if let Some((width, height, each, sheet, (photo, pull))) = piece(leaf, name) {
             @let now = sized(plan.ruler, width.value, height.value);
             tr data-key=(id(&["row", &leaf.name, name, side])) class=[is_chosen.then_some("chosen")] {
                 td { (tab(letter)) }
@@ -226,6 +234,9 @@ fn row(
                             "photo " strong { (sized(plan.ruler, photo.width.value, photo.height.value)) }
                             @if let Some(print) = &photo.print { ". " (screen(plan.ruler, &report::leaf::trims(print))) }
                         }
+                    }
+                    @if let Some(pull) = pull {
+                        span class="under" { "pull tab " strong { (sized(plan.ruler, pull.width.value, pull.height.value)) } }
                     }
                 }
                 td class="number" {

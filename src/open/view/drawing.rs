@@ -10,7 +10,7 @@ use super::letters::{letter, tabs};
 use super::pixels::{PX, path, px, round};
 use crate::album::Grip;
 use crate::draw::figure::{Projection, figure};
-use crate::draw::grips::{grips, tab};
+use crate::draw::grips::grips;
 use crate::draw::list::{Area, Ink, Line, Page, Point, Shape, Stroke};
 use crate::draw::pieces::{Piece, drawn, holes, lettered, name_of, turned, whole};
 use crate::length::Length;
@@ -68,7 +68,7 @@ pub fn draw(it: &Drawing<'_>) -> Drawn {
             _ => None,
         };
         if insert.is_some_and(|it| it.grip == Grip::Tab)
-            && let Some((_, seen)) = tab(it.frame, laid)
+            && let Some((_, seen)) = it.frame.tab(laid)
         {
             all = around(all, seen);
         }

@@ -285,6 +285,7 @@ impl Laying<'_> {
             notch: of("notch"),
             string: of("tie_below").zip(of("tie_radius")),
             tab: of("pull_width").zip(of("pull_height")),
+            glued: of("pull_glued"),
         }
     }
 

@@ -145,6 +145,11 @@ pub fn of_one(album: &Album, plan: &Plan) -> Vec<Block> {
                 let what = several(format!("photo on {}", plain(&insert.name)), insert.count);
                 row(what, photo.width.value, photo.height.value, print);
             }
+            if let Some(tab) = &insert.tab {
+                let what = several(tab.of(&plain(&insert.name)), insert.count);
+                let paper = insert.paper.as_deref();
+                row(what, tab.width.value, tab.height.value, paper);
+            }
         }
     }
     let lower = |tool: String| {
@@ -176,8 +181,10 @@ fn papers(album: &Album, plan: &Plan) -> Vec<String> {
             add(&part.paper, leaf.count.saturating_mul(part.count));
         }
         for (insert, said) in leaf.inserts.iter().zip(&said.inserts) {
-            if said.card.is_none() {
-                add(&insert.paper, leaf.count.saturating_mul(insert.count));
+            let count = leaf.count.saturating_mul(insert.count);
+            let pieces = i64::from(said.card.is_none()) + i64::from(insert.tab.is_some());
+            if pieces > 0 {
+                add(&insert.paper, count.saturating_mul(pieces));
             }
         }
     }
@@ -274,6 +281,16 @@ fn pieces<'a>(album: &Album, plan: &'a Plan) -> Vec<Piece<'a>> {
             what: plain(&part.label),
             leaf: &leaf.name,
             name: Some(&part.label),
+        }));
+        let tabs = leaf.inserts.iter();
+        let tabs = tabs.filter_map(|insert| Some((insert, insert.tab.as_ref()?)));
+        all.extend(tabs.map(|(insert, tab)| Piece {
+            paper: paper(&insert.paper),
+            size: size([&tab.width, &tab.height]),
+            count: leaf.count.saturating_mul(insert.count),
+            what: tab.of(&plain(&insert.name)),
+            leaf: &leaf.name,
+            name: None,
         }));
         // What is ready-made is not cut.
         let own = leaf.inserts.iter().zip(&said.inserts);

@@ -54,6 +54,7 @@ pub fn plan(title: &str, ruler: Ruler, answer: Answer<'_>, exit: u8) -> String {
             piece(ruler, want, want.count, from(order, plans(), at))
         }),
         "any_paper": list(&order.any_paper, |want| piece(ruler, want, want.count, json!([]))),
+        "from_left": list(&order.from_left, |want| piece(ruler, want, want.count, json!([]))),
         "missing": missing.collect::<Value>(),
         "offcuts": list(answer.left, |left| {
             let gives = left.gives.iter().filter_map(|(want, count)| {

@@ -200,6 +200,7 @@ fn any_order(dice: &mut Dice) -> (Order, Ruler) {
         papers,
         wants,
         any_paper: Vec::new(),
+        from_left: Vec::new(),
         trimmer,
     };
     (order, ruler.expect("a ruler"))
@@ -232,6 +233,7 @@ pub fn listed(wants: Vec<Want>) {
         }],
         wants,
         any_paper: Vec::new(),
+        from_left: Vec::new(),
         trimmer: Trimmer::default(),
     };
     let ruler = Ruler::new(Length::MM, Unit::Millimetre).expect("a ruler");
