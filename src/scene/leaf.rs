@@ -8,6 +8,11 @@ use super::*;
 use crate::album::{Insert, PartPaper};
 use crate::style::parts::{Kind, Part, Thickens};
 use crate::supplies::{Bag, Bottom, Paper};
+use itertools::Itertools;
+
+/// What stands in for a thickness that nobody gave: of a mat's paper, and of a card.
+const PAPER: &str = "paper_caliper";
+const CARD: &str = "card_caliper";
 
 impl Maker<'_> {
     pub(super) fn leaf(&mut self, index: usize) -> ThingId {
@@ -203,12 +208,12 @@ impl Maker<'_> {
         match (named, paper) {
             (None, PartPaper::None) if off => self.fact(id, "directed", Fact::Flag(false)),
             (None, _) if !any => self.fact(id, "directed", Fact::Flag(false)),
-            (_, PartPaper::Papers(papers)) => self.papers(id, papers, "paper_caliper"),
-            (_, PartPaper::Any) => self.papers(id, &[], "paper_caliper"),
+            (_, PartPaper::Papers(papers)) => self.papers(id, papers, PAPER),
+            (_, PartPaper::Any) => self.papers(id, &[], PAPER),
             (_, PartPaper::None) => {
                 // What is not there leans on nothing.
                 self.fact(id, "directed", Fact::Flag(false));
-                self.stands_in(id, "caliper", "paper_caliper");
+                self.stands_in(id, "caliper", PAPER);
             }
         }
     }
@@ -246,39 +251,58 @@ impl Maker<'_> {
     /// reaches from the least to the most of them, so that what fits is right for every one.
     pub(super) fn papers(&mut self, thing: ThingId, papers: &[usize], assumed: &str) {
         let album = self.album;
-        let papers = papers.iter().filter_map(|p| album.supplies.papers.get(*p));
-        let papers: Vec<&Paper> = papers.collect();
-        let directed = papers.iter().any(|p| p.directed);
+        let known = |at: &usize| Some((album.supplies.papers.get(*at)?, self.stands_for(*at)));
+        let papers: Vec<(&Paper, &str)> = papers.iter().filter_map(known).collect();
+        let directed = papers.iter().any(|(p, _)| p.directed);
         self.fact(thing, "directed", Fact::Flag(directed));
-        let Some((first, others)) = papers.split_first() else {
+        let Some(((first, usual), others)) = papers.split_first() else {
             return self.usual(thing, "caliper", assumed);
         };
         let at = Some(first.place);
         let over = |side: fn(&Paper) -> Interval| {
-            let sides = others.iter().map(|p| side(p));
+            let sides = others.iter().map(|(p, _)| side(p));
             sides.fold(side(first), hull)
         };
         self.length(thing, "sheet_width", over(|p| p.width), Origin::Said, at);
         self.length(thing, "sheet_height", over(|p| p.height), Origin::Said, at);
         // Without its own thickness a paper has the usual one.
-        if papers.iter().all(|p| p.caliper.is_none()) {
-            return self.usual(thing, "caliper", assumed);
+        if papers.iter().all(|(p, _)| p.caliper.is_none())
+            && papers.iter().map(|it| it.1).all_equal()
+        {
+            return self.usual(thing, "caliper", usual);
         }
         let calipers: Vec<Interval> = papers
             .iter()
-            .map(|p| p.caliper.unwrap_or_else(|| self.quantity_length(assumed)))
+            .map(|(p, usual)| p.caliper.unwrap_or_else(|| self.quantity_length(usual)))
             .collect();
         let caliper = calipers.iter().copied().reduce(hull);
-        let weighed = papers.iter().any(|p| p.from_weight || p.caliper.is_none());
+        let weighed = papers
+            .iter()
+            .any(|(p, _)| p.from_weight || p.caliper.is_none());
         let origin = match weighed {
             true => Origin::Assumed,
             false => Origin::Said,
         };
-        let names: Vec<&str> = papers.iter().map(|p| p.name.as_str()).collect();
+        let names: Vec<&str> = papers.iter().map(|(p, _)| p.name.as_str()).collect();
         if let Some(caliper) = caliper {
             let label = format!("thickness of {}", names.join(" or "));
             self.length_called(label, (thing, "caliper"), caliper, origin, at);
         }
+    }
+
+    /// What stands in for the thickness of a paper. One paper has one thickness in the album: what an insert
+    /// is cut from is card, and so is a mat of it.
+    fn stands_for(&self, paper: usize) -> &'static str {
+        let papers = &self.album.supplies.papers;
+        let pad = |at: usize| {
+            papers
+                .get(at)
+                .and_then(|it| it.design_of)
+                .map_or(at, |it| it.0)
+        };
+        let mut inserts = self.album.leaves.iter().flat_map(|leaf| &leaf.inserts);
+        let is_card = inserts.any(|it| it.papers.iter().any(|at| pad(*at) == pad(paper)));
+        if is_card { CARD } else { PAPER }
     }
 
     /// An insert, and the slot that it goes into.
@@ -336,7 +360,7 @@ impl Maker<'_> {
                 None => self.said(id, field, of_card, card.map(|c| c.place)),
             }
         }
-        self.papers(id, &insert.papers, "card_caliper");
+        self.papers(id, &insert.papers, CARD);
         if let Some(caliper) = insert.caliper.or(card.and_then(|c| c.caliper)) {
             let label = format!("thickness of {}", insert.name);
             self.length_called(label, (id, "caliper"), caliper, Origin::Said, at);
