@@ -119,26 +119,33 @@ impl Asked<'_> {
         }
     }
 
-    /// A change of one measure that would leave it off the ruler, by so much less that it is on it;
-    /// `None` if it is. Of several changes each leans on what the others come to.
-    pub(super) fn on_the_ruler(self, steps: &[Step]) -> Option<Vec<Step>> {
+    /// The ways to make these changes, the best first. One measure that would be left off the ruler, as of a
+    /// thing measured in the other unit, goes to the mark before that, else to the one behind it. Of several
+    /// changes each leans on what the others come to.
+    pub(super) fn ways(self, steps: &[Step]) -> Vec<Vec<Step>> {
+        let marks = match steps {
+            [only] => [true, false].map(|before| self.at_a_mark(only, before)),
+            _ => [None, None],
+        };
+        let marks = marks.into_iter().flatten().map(|step| vec![step]);
+        marks.chain([steps.to_vec()]).collect()
+    }
+
+    /// A change that ends at a mark of the ruler; `None` if it does so by itself.
+    fn at_a_mark(self, step: &Step, before: bool) -> Option<Step> {
         let ruler = self.expanded.ruler;
-        let [_] = steps else { return None };
-        let moved = steps.iter().map(|step| {
-            let to = step.to.filter(|to| to.is_exact()).and_then(|to| {
-                let ticks = match step.change.more {
-                    true => ruler.ticks_down(to.least()),
-                    false => ruler.ticks_up(to.least()),
-                };
-                ruler.length_of(ticks).map(Interval::exact)
-            });
-            Step {
-                to: to.or(step.to),
-                ..step.clone()
-            }
-        });
-        let moved: Vec<Step> = moved.collect();
-        (moved != steps).then_some(moved)
+        let to = step.to.filter(|to| to.is_exact())?.least();
+        let ticks = match step.change.more == before {
+            true => ruler.ticks_down(to),
+            false => ruler.ticks_up(to),
+        };
+        let mark = ruler.length_of(ticks).filter(|mark| *mark != to)?;
+        // How little may be left of a quantity its style says.
+        let may = before || !matches!(step.change.what, What::Quantity(_));
+        may.then(|| Step {
+            to: Some(Interval::exact(mark)),
+            ..step.clone()
+        })
     }
 
     /// Whether the album fits with these changes, rules in `aside` not asked for; `None` if a limit

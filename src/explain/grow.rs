@@ -22,6 +22,7 @@ use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
 use itertools::Itertools;
 use rayon::prelude::*;
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 /// The most of its own steps that a measure is changed by.
@@ -91,12 +92,16 @@ pub fn grow(
     let mut proved = plan.certainty == crate::plan::Certainty::Best;
     let mut offers = Vec::new();
     let measures = measures::all(style, album, &size.leaf);
-    for (offer, settled) in search.all(&measures) {
+    for ((offer, settled), of_a_thing) in search.all(&measures) {
         proved &= settled;
-        offers.extend(offer);
+        offers.extend(offer.map(|offer| (of_a_thing, offer)));
     }
-    // The sort is stable: of equal offers the measures of the leaf come first.
-    offers.sort_by_key(|o: &Offer| (o.loses.is_some(), o.by, std::cmp::Reverse(o.buys)));
+    // What asks for another punch or paper comes later. The sort is stable: of equal offers the measures of
+    // the leaf come first.
+    offers.sort_by_key(|(of_a_thing, o): &(bool, Offer)| {
+        (o.loses.is_some(), *of_a_thing, o.by, Reverse(o.buys))
+    });
+    let offers = offers.into_iter().map(|(_, offer)| offer).collect();
     Ok(Growth {
         name: size.name.clone(),
         leaf: size.leaf.clone(),
@@ -262,13 +267,13 @@ impl<'a> Search<'a> {
         (buys > Length::ZERO).then_some((from, buys))
     }
 
-    /// Every measure in both directions, in order, on all cores.
-    fn all(self, measures: &'a [Measure]) -> Vec<(Option<Offer>, bool)> {
+    /// Every measure in both directions, in order, on all cores; with each, whether it is of a thing.
+    fn all(self, measures: &'a [Measure]) -> Vec<((Option<Offer>, bool), bool)> {
         let asked = measures.iter().flat_map(|m| [(m, true), (m, false)]);
         let asked: Vec<(&Measure, bool)> = asked.collect();
         let found = asked.par_iter();
         found
-            .map(|(measure, more)| self.offer(measure, *more))
+            .map(|(measure, more)| (self.offer(measure, *more), measure.of_a_thing))
             .collect()
     }
 

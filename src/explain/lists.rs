@@ -405,8 +405,7 @@ impl Asked<'_> {
 
     /// The changes, on the ruler if they can be, if the album then fits.
     fn that_fits(self, steps: &[Step], (others, aside): &(Vec<Step>, Rules)) -> Option<Vec<Step>> {
-        let exact = self.on_the_ruler(steps);
-        let mut ways = exact.into_iter().chain([steps.to_vec()]);
+        let mut ways = self.ways(steps).into_iter();
         ways.find(|steps| self.fits(&with(steps, others), aside) == Some(true))
     }
 
@@ -457,8 +456,7 @@ impl Asked<'_> {
 
     /// A fix with the sizes that come out; `None` if the album does not fit with it.
     fn fix(self, trial: &Trial, (others, aside): &(Vec<Step>, Rules)) -> Option<Fix> {
-        let exact = self.on_the_ruler(&trial.steps);
-        let mut ways = exact.into_iter().chain([trial.steps.clone()]);
+        let mut ways = self.ways(&trial.steps).into_iter();
         ways.find_map(|steps| {
             let (sizes, unkept) = match self.solved_again(&with(&steps, others), aside) {
                 Solved::Fits(sizes, unkept) => (Some(sizes), unkept),

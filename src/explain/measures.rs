@@ -20,8 +20,11 @@ pub(super) struct Measure {
     /// The leaf whose measure it is; empty for supplies, quantities and the template.
     pub leaf: String,
     pub value: Interval,
-    /// The step that it is changed by: of the ruler, or finer for what is only a layer thick.
+    /// The step that it is changed by: of the ruler, or finer for what is only a layer thick, and for an
+    /// allowance of less than two steps.
     pub step: Length,
+    /// It tells of a thing that the maker has, a punch or a paper: it takes another of these to change it.
+    pub of_a_thing: bool,
     at: At,
 }
 
@@ -183,6 +186,7 @@ impl List {
             leaf: leaf.to_owned(),
             value,
             step,
+            of_a_thing: thin,
             at,
         });
     }
@@ -267,6 +271,14 @@ impl List {
                 least,
             };
             self.push(name, "", Some(value), thin, at);
+            let step = self.ruler.step();
+            let pushed = self.found.last_mut().filter(|_| !thin);
+            if let Some(it) = pushed {
+                it.of_a_thing = quantity.measure;
+                if !quantity.measure && value.least().nm() < 2 * step.nm() && step.nm() % 2 == 0 {
+                    it.step = Length::from_nm(step.nm() / 2);
+                }
+            }
         }
     }
 }
