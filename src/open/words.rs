@@ -6,6 +6,8 @@ use crate::style::Style;
 const BOXES: &[(&str, &str)] = &[
     ("album", "What it is called"),
     ("bag", "The bag"),
+    ("back_depth", "Depth behind it"),
+    ("bottom", "Its bottom"),
     ("caliper", "Thickness"),
     ("card", "Cards and prints"),
     ("coarsest", "Fewest pixels an inch"),
@@ -20,6 +22,7 @@ const BOXES: &[(&str, &str)] = &[
     ("first", "Lowest above the lower edge"),
     ("folded", "Leaf's height"),
     ("grip", "Taken hold of by"),
+    ("front_depth", "Depth in front of the gusset"),
     ("gusset", "Gusset, opened"),
     ("height", "Height"),
     ("holes", "How many holes"),
@@ -40,6 +43,7 @@ const BOXES: &[(&str, &str)] = &[
     ("price", "Price of one"),
     ("print", "Cards and prints"),
     ("punch", "Punch"),
+    ("reach", "Reaches in"),
     ("resize", "A place may take the shape of its photo"),
     ("ring", "Ring"),
     ("ruler", "I measure in"),
@@ -47,8 +51,10 @@ const BOXES: &[(&str, &str)] = &[
     ("shape", "Its shape"),
     ("sheets", "Sheets"),
     ("show", "How much shows"),
+    ("squeezed", "An empty leaf at its holes, squeezed"),
     ("stays", "Photos that stay in a place"),
     ("style", "Kind of album"),
+    ("takes", "Thickest that it takes"),
     ("template", "Holes and rings"),
     ("turn", "A photo may lie on its side"),
     ("turned", "This is the cover"),
@@ -57,10 +63,23 @@ const BOXES: &[(&str, &str)] = &[
 ];
 
 /// Boxes of a table whose keys are called otherwise elsewhere.
-const OF_TABLE: &[(&str, &str, &str)] = &[("price", "price", "Or the price itself")];
+const OF_TABLE: &[(&str, &str, &str)] = &[
+    ("price", "price", "Or the price itself"),
+    ("bag", "edge", "Pocket's edge above the tail"),
+    ("bag", "depth", "How far a card slides down in the pocket"),
+    ("bag", "caliper", "Thickness of one layer"),
+];
 
 /// The name of a table where it differs from that of a key.
-const FOLDS: &[(&str, &str)] = &[("price", "Selling it"), ("ring", "Holes and rings")];
+const FOLDS: &[(&str, &str)] = &[
+    ("price", "Selling it"),
+    ("ring", "Holes and rings"),
+    ("leaf", "Leaves"),
+    ("leaf.insert", "What goes where"),
+    ("leaf.insert.photo", "Its print"),
+    ("photos.photo", "Photos"),
+    ("print", "Cards and prints"),
+];
 
 /// The sentence with each key by the name of its box, and all else that stands in backticks in quotes.
 pub fn paged(style: Option<&Style>, said: &str) -> String {
@@ -70,9 +89,12 @@ pub fn paged(style: Option<&Style>, said: &str) -> String {
 /// The same of what is said of a box: that of this field.
 pub fn paged_at(style: Option<&Style>, field: &str, said: &str) -> String {
     let table = field.split('.').next().unwrap_or_default();
+    let key = field.rsplit('.').next().unwrap_or_default();
     let parts = said.split('`').enumerate();
-    let parts = parts.map(|(n, part)| match n % 2 {
-        0 => part.to_owned(),
+    let parts = parts.map(|(n, part)| match (n % 2, part) {
+        (0, _) => part.to_owned(),
+        // In a file two sides are one size.
+        (_, "size") if ["width", "height", "gusset"].contains(&key) => boxed(style, table, key),
         _ => boxed(style, table, part),
     });
     parts.collect()
@@ -147,6 +169,39 @@ mod tests {
             ("half `open", "half “open”"),
         ] {
             assert_eq!(paged(None, said), page);
+        }
+    }
+
+    #[test]
+    fn what_is_said_of_a_box_has_its_name() {
+        for (field, said, page) in [
+            (
+                "bag.small.width",
+                "`size` must be more than zero",
+                "“Width” must be more than zero",
+            ),
+            (
+                "bag.small.pocket.edge",
+                "`edge` must be more",
+                "“Pocket's edge above the tail” must be more",
+            ),
+            (
+                "template.edge",
+                "`edge` must be more",
+                "“Centre from the edge” must be more",
+            ),
+            (
+                "punch.small.takes",
+                "`takes` must be more",
+                "“Thickest that it takes” must be more",
+            ),
+            (
+                "",
+                "a `[[leaf.insert]]` below its `[[leaf]]`",
+                "a “What goes where” below its “Leaves”",
+            ),
+        ] {
+            assert_eq!(paged_at(None, field, said), page);
         }
     }
 }

@@ -344,7 +344,7 @@ fn selling(read: Read<'_>) -> Markup {
             summary { "Selling it" span class="quiet" { " an hour's price, fees, margin" } }
             div class="two" {
                 (entry("One hour of work", of("hour"), Holds::Words, &price(said.hour), "not counted"))
-                (entry("Minutes of work", of("minutes"), Holds::Count, &number(said.minutes), "those of the steps"))
+                (entry("Minutes of work", of("minutes"), Holds::Count, &number(said.minutes), "by its steps"))
                 (entry("Fees of a sale, such as 6.5 %, 0.30", of("fees"), Holds::Name, &fees, "none"))
                 (entry("Margin, a share of the price", of("margin"), Holds::Words, &margin, "not said"))
                 (entry("Or a share of the costs on top", of("markup"), Holds::Words, &markup, "not said"))
