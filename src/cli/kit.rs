@@ -85,15 +85,16 @@ pub(super) fn pages(
     };
     let titles: Vec<&str> = made.iter().map(|made| made.plan.title.as_str()).collect();
     let students = classes.iter().map(|class| student(*class));
-    let students = students.zip(&made).map(|((kit, steps), made)| {
+    let students = students.zip(&made).map(|((kit, work), made)| {
         let plan: &Plan = made.plan;
-        Student { plan, kit, steps }
+        Student { plan, kit, work }
     });
+    let answer = room.answer.map(|answer| (ruler, answer));
     let teacher = (format!("For the teacher. {}", room.under()), teacher(room));
     let students: Vec<Student<'_>> = students.collect();
     let paper = paper(ruler);
     let titles = titles.join("; ");
-    Ok(kit::document(paper, &titles, teacher, &students))
+    Ok(kit::document(paper, &titles, teacher, answer, &students))
 }
 
 /// What is printed of a plan are sizes to cut.

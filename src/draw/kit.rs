@@ -1,29 +1,39 @@
-//! Pages of a class: those of whoever teaches, in words alone, and two with drawings for each student.
+//! Pages of a class: those of whoever teaches, with the sheets to cut and a template, and two with drawings for
+//! each student.
 
 use super::closed::closed;
+use super::cutting;
 use super::flow::{Flow, Item, Set};
 use super::handout::beside_steps;
 use super::list::{Document, Page};
 use super::paper::{self, MM, Paper};
+use super::template;
+use crate::cut::Answer;
+use crate::length::Ruler;
 use crate::plan::Plan;
-use crate::report::handout::steps::Step;
-use crate::report::handout::{Block, Section, said};
+use crate::report::handout::kit::Work;
+use crate::report::handout::{Block, Section, said, sheets};
 
 /// What a student finds in a kit and does with it.
 pub struct Student<'a> {
     pub plan: &'a Plan,
     pub kit: Section,
-    pub steps: Vec<Step>,
+    pub work: Work,
 }
 
 /// Pages that a student can hold in both hands.
 const PAGES: usize = 2;
 
-/// For whoever teaches what stands under the title, and the sections; then the pages of each kind of album.
+/// How long the longer side of a sheet is drawn.
+const SHEET: i64 = 49 * MM;
+
+/// For whoever teaches what stands under the title, the sections, how each sheet is cut, and the templates; then
+/// the pages of each kind of album.
 pub fn document(
     paper: Paper,
     title: &str,
     (under, sections): (String, Vec<Section>),
+    answer: Option<(Ruler, Answer<'_>)>,
     students: &[Student<'_>],
 ) -> Document {
     let mut flow = Flow::new(paper);
@@ -33,8 +43,32 @@ pub fn document(
         items: section.blocks.into_iter().map(Item::Block).collect(),
         ..Set::default()
     });
-    flow.all(&sets.collect::<Vec<_>>());
+    let of_sheets = answer.map(|(ruler, answer)| Set {
+        title: "How to cut the sheets".to_owned(),
+        items: vec![
+            Item::Block(Block::Text(sheets::words(answer.order))),
+            Item::Row(cutting::figures(ruler, answer, SHEET)),
+        ],
+        ..Set::default()
+    });
+    let mut templates = Vec::new();
+    let of_template = students.iter().map(|Student { plan, work, .. }| {
+        // What does not stand beside a template stands here.
+        let mut words = work.template.clone();
+        templates.extend(template::pages(paper, plan, &mut words, &mut Vec::new()).0);
+        Set {
+            items: words.into_iter().flatten().map(Item::Block).collect(),
+            ..Set::default()
+        }
+    });
+    let sets: Vec<Set> = sets.chain(of_sheets).chain(of_template).collect();
+    let sets: Vec<Set> = sets
+        .into_iter()
+        .filter(|set| !set.items.is_empty())
+        .collect();
+    flow.all(&sets);
     let mut pages = flow.done();
+    pages.extend(templates);
     paper::number(title, &mut pages);
     for student in students {
         // The largest picture of the album with which it goes on two pages.
@@ -53,7 +87,7 @@ pub fn document(
 }
 
 fn of_student(paper: Paper, student: &Student<'_>, high: i64) -> Vec<Page> {
-    let Student { plan, kit, steps } = student;
+    let Student { plan, kit, work } = student;
     let width = paper.column().width();
     let picture = closed(plan, width * 2 / 5, high, false);
     let heading = Block::Heading(kit.title.clone());
@@ -63,7 +97,7 @@ fn of_student(paper: Paper, student: &Student<'_>, high: i64) -> Vec<Page> {
     let (below, beside): (Vec<Block>, Vec<Block>) = beside.into_iter().partition(table);
     let mut items = vec![Item::Beside(picture, beside)];
     items.extend(below.into_iter().map(Item::Block));
-    items.extend(beside_steps(plan, None, steps, width));
+    items.extend(beside_steps(plan, None, &work.steps, width));
     let mut flow = Flow::new(paper);
     flow.opening(&said::capital(&plan.title), "For each student");
     flow.all(&[Set {

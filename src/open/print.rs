@@ -162,18 +162,20 @@ fn kits(facts: &Facts, file: &str, albums: u64, time: Duration) -> Result<Vec<u8
         ruler: album.ruler,
         typed: &format!("{file}:{albums}"),
     };
-    let (kit, steps) = student(class);
+    let (kit, work) = student(class);
     let under = format!("For the teacher. {}", room.under());
     let student = Student {
         plan: &plan,
         kit,
-        steps,
+        work,
     };
+    let answer = room.answer.map(|answer| (album.ruler, answer));
     let teacher = (under, teacher(room));
     written(&kit::document(
         paper(album.ruler),
         &plan.title,
         teacher,
+        answer,
         &[student],
     ))
 }

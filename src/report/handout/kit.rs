@@ -103,9 +103,15 @@ pub fn teacher(room: Room<'_>) -> Vec<Section> {
     all
 }
 
+/// What is done with a kit: the steps of a student, and what a teacher does to make the template.
+pub struct Work {
+    pub steps: Vec<steps::Step>,
+    pub template: Vec<Vec<Block>>,
+}
+
 /// What a student finds in a kit, and does with it; what is checked after each step is left out, as someone
 /// stands by.
-pub fn student(class: Class<'_>) -> (Section, Vec<steps::Step>) {
+pub fn student(class: Class<'_>) -> (Section, Work) {
     let Class { album, plan, .. } = class;
     let mut blocks = vec![Block::List(Bullet::Tick, holds(class, false))];
     blocks.extend(lists::cutting(album, plan, None).blocks);
@@ -114,12 +120,10 @@ pub fn student(class: Class<'_>) -> (Section, Vec<steps::Step>) {
         blocks,
     ));
     // The teacher has cut the papers and made the template.
-    let own =
-        |step: &steps::Step| step.uses != Some(Uses::Cut) && step.shows != Some(Shows::Template);
-    let mut steps: Vec<steps::Step> = steps::steps(album, plan, false)
-        .into_iter()
-        .filter(own)
-        .collect();
+    let of_template = |step: &steps::Step| step.shows == Some(Shows::Template);
+    let all = steps::steps(album, plan, false).into_iter();
+    let all = all.filter(|step| step.uses != Some(Uses::Cut));
+    let (template, mut steps): (Vec<_>, Vec<steps::Step>) = all.partition(of_template);
     let mut number = 0;
     for step in &mut steps {
         let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
@@ -134,7 +138,8 @@ pub fn student(class: Class<'_>) -> (Section, Vec<steps::Step>) {
             step.title = title;
         }
     }
-    (kit, steps)
+    let template = template.into_iter().map(|step| step.blocks).collect();
+    (kit, Work { steps, template })
 }
 
 /// `5 bags: small brown`.
@@ -158,7 +163,9 @@ fn thing(line: &Line, times: u64) -> String {
 fn holds(class: Class<'_>, pieces: bool) -> Vec<String> {
     let lines = class.weight.lines.iter();
     let lines = lines.filter(|line| pieces || line.what != What::Papers);
-    lines.map(|line| thing(line, 1)).collect()
+    let template = class.steps.iter().any(|step| step.once);
+    let template = template.then(|| "Template: one, or a few that are handed round".to_owned());
+    lines.map(|line| thing(line, 1)).chain(template).collect()
 }
 
 fn beforehand(room: Room<'_>) -> Vec<Block> {
@@ -168,7 +175,8 @@ fn beforehand(room: Room<'_>) -> Vec<Block> {
     let order = answer.order;
     let kits = |album: usize| room.classes.get(album).map_or(1, |it| it.kits().max(1));
     let mut rows = Vec::new();
-    for want in order.wants.iter().chain(&order.any_paper) {
+    let cut = order.wants.iter().chain(&order.any_paper);
+    for want in cut.chain(&order.from_left) {
         let papers = want.papers.iter().filter_map(|at| order.papers.get(*at));
         let papers: Vec<&str> = papers.map(|paper| paper.name.as_str()).collect();
         rows.push(vec![
@@ -197,7 +205,7 @@ fn beforehand(room: Room<'_>) -> Vec<Block> {
     vec![
         Block::Table(table),
         Block::Text(format!(
-            "How to cut all sheets together: type “tuckwright cut {} --cheapest”. {kept}",
+            "How to cut all sheets together stands below; for the order of the cuts, type “tuckwright cut {} --cheapest”. {kept}",
             room.typed
         )),
     ]
