@@ -18,6 +18,14 @@ pub enum AlbumError {
         name: String,
         first: Place,
     },
+    /// A place for a photo could not be told from another.
+    #[error("a leaf cannot be named `{name}`: that is number {number} of `{of}`")]
+    OneOfSeveral {
+        name: String,
+        of: String,
+        number: i64,
+        first: Place,
+    },
     /// It would mean two things in a rule.
     #[error("an insert cannot be named `{name}`: that word has a meaning in the rules")]
     Reserved { name: String },
@@ -89,7 +97,9 @@ impl Problem for AlbumError {
             E::NameTwice { what, .. } if !what.starts_with("leaves") && !what.starts_with("inserts") => {
                 "delete one of them".to_owned()
             }
-            E::NameTwice { .. } => "give one of them another name".to_owned(),
+            E::NameTwice { .. } | E::OneOfSeveral { .. } => {
+                "give one of them another name".to_owned()
+            }
             E::Reserved { name, .. } if matches!(name.as_str(), "photo" | "print") => {
                 "type `name = \"photo_mat\"`".to_owned()
             }
@@ -143,6 +153,9 @@ impl Problem for AlbumError {
             AlbumError::FileTwice { first, .. } => vec![(*first, "it is listed first".to_owned())],
             AlbumError::NameTwice { first, .. } => {
                 vec![(*first, "the first one is named".to_owned())]
+            }
+            AlbumError::OneOfSeveral { of, first, .. } => {
+                vec![(*first, format!("there are several of `{of}`"))]
             }
             AlbumError::SizeTwice { first, .. } => vec![(*first, "it is also given".to_owned())],
             AlbumError::PatternClash { said_at, .. } => {

@@ -391,6 +391,34 @@ pub(super) fn names_once<'n>(
     }
 }
 
+/// Of two leaves alike the second is called `shore 2`: no other leaf may be.
+pub(super) fn not_one_of_several(
+    names: &[Option<Said<String>>],
+    leaves: &[Option<Leaf>],
+    faults: &Finds,
+) {
+    for name in names.iter().flatten() {
+        let Some((of, number)) = name.value.rsplit_once(' ') else {
+            continue;
+        };
+        let Ok(number) = number.parse::<i64>() else {
+            continue;
+        };
+        let is =
+            |leaf: &&Leaf| leaf.name == of && leaf.count > 1 && (1..=leaf.count).contains(&number);
+        if let Some(leaf) = leaves.iter().flatten().find(is) {
+            let (name, of, first) = (name.clone(), of.to_owned(), leaf.place);
+            let error = AlbumError::OneOfSeveral {
+                name: name.value,
+                of,
+                number,
+                first,
+            };
+            faults.tell(name.place, error);
+        }
+    }
+}
+
 /// What was made of a text, or what is wrong with it and where.
 pub(super) fn in_text<T>(
     said: &Said<String>,

@@ -75,6 +75,7 @@ fn read_parts(files: &mut Files, file: u32, load: &mut Load<'_>, faults: &Finds)
     let (names, leaves): (Vec<_>, Vec<_>) =
         tables.iter().map(|table| leaf::leaf(table, &shelf)).unzip();
     names_once("leaves", names.iter().flatten(), faults);
+    leaf::not_one_of_several(&names, &leaves, faults);
     Some(Album {
         title: title?.value,
         style,
