@@ -92,14 +92,15 @@ pub fn grow(
     let mut proved = plan.certainty == crate::plan::Certainty::Best;
     let mut offers = Vec::new();
     let measures = measures::all(style, album, &size.leaf);
-    for ((offer, settled), of_a_thing) in search.all(&measures) {
+    for ((offer, settled), measure) in search.all(&measures) {
         proved &= settled;
-        offers.extend(offer.map(|offer| (of_a_thing, offer)));
+        offers.extend(offer.map(|offer| (measure, offer)));
     }
     // What asks for another punch or paper comes later. The sort is stable: of equal offers the measures of
     // the leaf come first.
-    offers.sort_by_key(|(of_a_thing, o): &(bool, Offer)| {
-        (o.loses.is_some(), *of_a_thing, o.by, Reverse(o.buys))
+    offers.sort_by_key(|(it, o): &(&Measure, Offer)| {
+        let gains = (o.by, Reverse(o.buys));
+        (o.loses.is_some(), it.of_a_thing, gains, it.give)
     });
     let offers = offers.into_iter().map(|(_, offer)| offer).collect();
     Ok(Growth {
@@ -267,13 +268,13 @@ impl<'a> Search<'a> {
         (buys > Length::ZERO).then_some((from, buys))
     }
 
-    /// Every measure in both directions, in order, on all cores; with each, whether it is of a thing.
-    fn all(self, measures: &'a [Measure]) -> Vec<((Option<Offer>, bool), bool)> {
+    /// Every measure in both directions, in order, on all cores.
+    fn all(self, measures: &'a [Measure]) -> Vec<((Option<Offer>, bool), &'a Measure)> {
         let asked = measures.iter().flat_map(|m| [(m, true), (m, false)]);
         let asked: Vec<(&Measure, bool)> = asked.collect();
         let found = asked.par_iter();
         found
-            .map(|(measure, more)| (self.offer(measure, *more), measure.of_a_thing))
+            .map(|(measure, more)| (self.offer(measure, *more), *measure))
             .collect()
     }
 

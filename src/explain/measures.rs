@@ -25,6 +25,8 @@ pub(super) struct Measure {
     pub step: Length,
     /// It tells of a thing that the maker has, a punch or a paper: it takes another of these to change it.
     pub of_a_thing: bool,
+    /// What its style says it costs to make it smaller.
+    pub give: i64,
     at: At,
 }
 
@@ -187,6 +189,7 @@ impl List {
             value,
             step,
             of_a_thing: thin,
+            give: 0,
             at,
         });
     }
@@ -275,6 +278,7 @@ impl List {
             let pushed = self.found.last_mut().filter(|_| !thin);
             if let Some(it) = pushed {
                 it.of_a_thing = quantity.measure;
+                it.give = quantity.give.unwrap_or(0);
                 if !quantity.measure && value.least().nm() < 2 * step.nm() && step.nm() % 2 == 0 {
                     it.step = Length::from_nm(step.nm() / 2);
                 }

@@ -78,9 +78,11 @@ fn every_offer_buys_what_it_says_and_a_step_less_buys_nothing() {
             };
             let one = if offer.measure.contains("thickness")
                 || offer.measure.ends_with("_caliper")
-                || offer.by.nm() % step != 0
+                || offer.by.nm() % (step / 2) != 0
             {
                 thin
+            } else if offer.by.nm() % step != 0 {
+                step / 2
             } else {
                 step
             };
