@@ -42,6 +42,9 @@ fn known(error: &Error) -> Option<String> {
                         name_of(&near)
                     )
                 }
+                (true, None) if typed == "--gusset" => {
+                    "there is no option `--gusset`\ntype it between the bag's width and height: `--bag \"130 x 80 x 240 mm\"`".to_owned()
+                }
                 (true, None) => format!("there is no option `{typed}`\nleave it out"),
                 (false, _) => format!(
                     "`{typed}` is one word too many\nleave it out, or put quotes around what belongs together"
@@ -214,6 +217,10 @@ mod tests {
         check(
             "tuckwright fit -x a",
             "there is no option `-x`. Leave it out",
+        );
+        check(
+            "tuckwright fit --gusset 3in a",
+            "there is no option `--gusset`. Type it between the bag's width and height: `--bag \"130 x 80 x 240 mm\"`",
         );
         check(
             "tuckwright compare --widths 3 a",

@@ -83,6 +83,11 @@ pub(super) fn print(verb: &Print) -> Result<u8, Stop> {
         let message = "there is nothing to write yet. Type `-o album.pdf`, `--svg FOLDER`, `--png FOLDER` or `--html album.html`";
         return Err(usage("print", message));
     }
+    let ending = verb.output.as_ref().and_then(|path| path.extension());
+    if ending.is_some_and(|it| it == "html") {
+        let message = "`-o` writes a PDF. Type `--html` instead, or a name that ends in `.pdf`";
+        return Err(usage("print", message));
+    }
     if !verb.kit && verb.copies.several() {
         let message = "a printout is for one album. For a class type `--kit` too; to cut several albums together type `tuckwright cut` with the same words";
         return Err(usage("print", message));

@@ -142,6 +142,15 @@ fn devices_pipes_and_folders_are_not_written_over() {
 }
 
 #[test]
+fn a_pdf_has_the_name_of_one() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let name = at(folder.path(), "album.html");
+    refused_all(&[&["print"], &BAG, &["-o", &name]], "`-o` writes a PDF");
+    let left = fs::read_dir(folder.path()).expect("it can be read");
+    assert_eq!(left.count(), 0);
+}
+
+#[test]
 fn a_link_stays_and_its_target_changes() {
     use std::os::unix::fs::PermissionsExt;
     let folder = tempfile::tempdir().expect("a folder");
