@@ -239,6 +239,7 @@ impl Lines<'_> {
             papers: vec![paper],
             most_alike: None,
             loose: true,
+            twice_off: 0,
         })
     }
 }

@@ -63,6 +63,8 @@ pub struct Want {
     pub most_alike: Option<u64>,
     /// It is tucked in or a band: an offcut may give one more.
     pub loose: bool,
+    /// Twice what its outline leaves out of its width times its height (square nanometres).
+    pub twice_off: i128,
 }
 
 impl Want {
@@ -73,7 +75,9 @@ impl Want {
 
     /// `shore back mat`, or `back mat` where there is one kind of leaf.
     pub fn label(&self) -> String {
-        match self.leaf.is_empty() {
+        // `pea card` of the leaf `pea` is no `pea pea card`.
+        let named = self.name.strip_prefix(&*self.leaf);
+        match self.leaf.is_empty() || named.is_some_and(|rest| rest.starts_with(' ')) {
             true => self.name.clone(),
             false => format!("{} {}", self.leaf, self.name),
         }

@@ -188,12 +188,16 @@ fn want(
         papers: Vec::new(),
         most_alike: most_alike.map(whole),
         loose,
+        twice_off: 0,
     }
 }
 
 fn of_part(leaves: i64, place: Place, part: &PartPlan, most_alike: Option<i64>) -> Want {
     let (size, count) = ((&part.width, &part.height), (leaves, part.count));
-    want(place, size, count, most_alike, !part.flat)
+    Want {
+        twice_off: part.twice_off,
+        ..want(place, size, count, most_alike, !part.flat)
+    }
 }
 
 fn whole(count: i64) -> u64 {

@@ -318,6 +318,7 @@ mod tests {
             papers: papers.to_vec(),
             most_alike,
             loose: false,
+            twice_off: 0,
         }
     }
 

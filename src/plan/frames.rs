@@ -377,11 +377,18 @@ pub(super) fn tell(
             }
             None => (&mut *own, &mut [][..]),
         };
+        if let Some(part) = parts
+            .iter_mut()
+            .find(|it| frame.cut && it.label == frame.name)
+        {
+            part.twice_off = twice_off(&frame.outline, frame.width, frame.height);
+        }
         for laid in &frame.parts {
             match laid.what {
                 What::Paper(Some(part)) => {
                     if let Some(part) = parts.get_mut(part) {
                         part.runs_under = laid.runs_under;
+                        part.twice_off = twice_off(&laid.outline, laid.width, laid.height);
                     }
                 }
                 What::Insert(insert, 0) => {
@@ -434,8 +441,21 @@ pub(super) fn laid(view: View<'_>, frames: &[FramePlan], own: &mut Vec<PartPlan>
             width: side("width", laid.width),
             height: side("height", laid.height),
             runs_under: laid.runs_under,
+            twice_off: twice_off(&laid.outline, laid.width, laid.height),
         });
     }
+}
+
+/// Twice what an outline leaves out of a rectangle (square nanometres): Gauss's area formula.
+fn twice_off(corners: &[(i64, i64)], width: Interval, height: Interval) -> i128 {
+    if corners.is_empty() {
+        return 0;
+    }
+    let ends = corners.iter().zip(corners.iter().cycle().skip(1));
+    let twice = ends
+        .map(|((a, b), (c, d))| i128::from(*a) * i128::from(*d) - i128::from(*c) * i128::from(*b));
+    let whole = i128::from(width.middle().nm()) * i128::from(height.middle().nm());
+    (2 * whole - twice.sum::<i128>().abs()).max(0)
 }
 
 /// All frames of a plan, each with what its names stand for. `own` are the pieces of the album's own.

@@ -52,6 +52,8 @@ pub struct PartPlan {
     pub height: SizePlan,
     /// How far it runs under something else.
     pub runs_under: Option<Interval>,
+    /// Twice what its outline leaves out of its width times its height (square nanometres).
+    pub twice_off: i128,
 }
 
 /// Something tucked in or glued on.
@@ -198,6 +200,7 @@ fn piece(
         width: view.size(part, "width")?,
         height: view.size(part, "height")?,
         runs_under: None,
+        twice_off: 0,
     })
 }
 

@@ -335,10 +335,10 @@ fn of_piece(want: &Want, papers: &[&Paper]) -> Known {
         grams = (grams.0.min(other.0), grams.1.max(other.1));
         assumed.extend(by.filter(|by| !assumed.contains(by)));
     }
-    let area = i128::from(want.width.nm()) * i128::from(want.height.nm());
+    let twice = 2 * i128::from(want.width.nm()) * i128::from(want.height.nm()) - want.twice_off;
     let area = Area {
-        least: area,
-        most: area,
+        least: twice / 2,
+        most: (twice + 1) / 2,
     };
     Some((of_area(area, grams)?, assumed))
 }

@@ -220,6 +220,7 @@ fn drawn(dice: &mut Dice) -> (Supplies, Vec<Want>) {
         papers: Vec::new(),
         most_alike: None,
         loose: false,
+        twice_off: 0,
     });
     let wants = wants.collect();
     (supplies(&sold), wants)

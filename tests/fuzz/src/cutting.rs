@@ -184,6 +184,7 @@ fn any_order(dice: &mut Dice) -> (Order, Ruler) {
             papers: if dice.chance(30) { all } else { vec![first] },
             most_alike: dice.chance(15).then(|| dice.throw(1, 3)),
             loose: dice.chance(20),
+            twice_off: 0,
         }
     });
     let wants = wants.collect();
