@@ -241,11 +241,14 @@ fn is_layer(frame: &FramePlan, laid: &Laid) -> bool {
     if laid.back {
         return false;
     }
+    let says = |it: &Laid| matches!(it.what, What::Ply(_)) && it.says.is_some();
     match (laid.what, laid.slot) {
         (What::Insert(..), Some(slot)) => frame
             .parts
             .get(slot)
             .is_some_and(|slot| matches!(slot.what, What::Slot(Some(_)))),
+        // A style that says nothing of its plies means all of them.
+        (What::Ply(1..), _) if !frame.parts.iter().any(says) => true,
         _ => laid.says.is_some(),
     }
 }

@@ -3,6 +3,7 @@
 //! A plan exists only after [`verify`] has tested it against the text of the rules. May import
 //! every earlier room; of `solve` only what it returned.
 
+pub mod beyond;
 pub(crate) mod capacity;
 pub mod clash;
 pub mod closed;
@@ -202,6 +203,8 @@ pub struct Plan {
     pub leaves: Vec<LeafPlan>,
     /// The parts of the album itself that are cut: cover boards, a wrap, a band round it.
     pub parts: Vec<leaf::PartPlan>,
+    /// Pieces that are larger than their sheets.
+    pub beyond: Vec<beyond::Beyond>,
     /// Where everything lies, one frame for each kind of leaf, then those of the album.
     pub frames: Vec<frames::FramePlan>,
     /// Which design of a pad each piece is of, once they are dealt out; else none.
@@ -436,6 +439,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         style_title: style.title.clone(),
         ruler: album.ruler,
         certainty,
+        beyond: beyond::beyond(album, &leaves, &own),
         leaves,
         parts: own,
         frames,

@@ -3,7 +3,7 @@
 use super::PlaceError;
 use super::model::MOST_SCOPES;
 use crate::scene::{Lacks, SceneError};
-use crate::text::{Fault, Place, Said, either, meant, nearest};
+use crate::text::{Fault, Place, Said, ask, either, meant, nearest};
 
 /// Why a style cannot be laid over an album.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -56,6 +56,7 @@ pub enum ExpandError {
     Absent {
         rule: String,
         name: String,
+        lacks: Absence,
         place: Place,
     },
     #[error("{leaf} has no {lacks} for {insert}")]
@@ -105,6 +106,17 @@ pub enum ExpandError {
         most: usize,
         place: Place,
     },
+}
+
+/// What kind of name has no value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Absence {
+    /// A side of a piece of paper, and no size to be found.
+    Side,
+    /// Something of a supply, where none is named to choose from: this table.
+    Choice(String),
+    /// Another one, in a rule with (`true`) or without conditions.
+    Value(bool),
 }
 
 /// Why nothing less of a rule can be accepted.
@@ -191,9 +203,23 @@ impl Fault for ExpandError {
                 "length" => "type a length with its unit, such as `1/8 in`".into(),
                 _ => "type a number, such as `1/6` or `65 %`".into(),
             },
-            ExpandError::Absent { name, .. } => {
-                format!("add `when = 'given({name})'` to the rule, or give `{name}` in the album")
-            }
+            ExpandError::Absent { name, lacks, .. } => match lacks {
+                Absence::Side => {
+                    format!("add an `[[unknown]]` with `name = \"{name}\"`: a size to be found")
+                }
+                Absence::Choice(from) => format!(
+                    "{}, or add a `[[{}]]` to the supplies{}",
+                    ask(name, false),
+                    from.trim_end_matches('s'),
+                    match from.as_str() {
+                        "prints" => "; with `--bag` type `--print \"4 x 6 in\"`",
+                        _ => "",
+                    }
+                ),
+                Absence::Value(more) => {
+                    format!("{}, or give `{name}` in the album", ask(name, *more))
+                }
+            },
             ExpandError::MorePlaces { most, hole, .. } => match hole {
                 Some(_) => "type `count = 'template.count'`".into(),
                 None => format!("type `count = '{most}'` or less"),

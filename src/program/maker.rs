@@ -7,7 +7,8 @@ use crate::length::{Length, Ruler};
 use crate::scene::ThingId;
 use crate::scene::model::{Form, Model, NoValue, Scope};
 use crate::style::Style;
-use crate::style::expr::{Binding, Number};
+use crate::style::expr::{Binding, Number, Path};
+use crate::vocabulary;
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -123,11 +124,30 @@ impl<'a> Maker<'a> {
         &self.out.model
     }
 
+    /// Whether it is a side of a piece of paper of the style.
+    fn is_side(&self, name: &Path) -> bool {
+        let [head, field] = name.0.as_slice() else {
+            return false;
+        };
+        let side = vocabulary::find("mat", field).is_some_and(|it| it.found);
+        let mut own = self.style.of_album_called(head);
+        side && self.style.name_rule(head, field).is_none()
+            && own.next().or(self.style.on_leaf_called(head)).is_some()
+    }
+
     pub(super) fn refuse(&mut self, rule: &str, why: NoValue) {
+        let mut rules = self.style.rules.iter();
+        let more = rules.any(|it| it.name == rule && !it.when.is_empty());
+        let mut choices = self.style.choices.iter();
         let rule = rule.to_owned();
         let error = match why {
             NoValue::Absent(name, place) | NoValue::NoColumn(name, place) => ExpandError::Absent {
                 rule,
+                lacks: match choices.find(|it| name.0.starts_with(&it.name.0)) {
+                    Some(choice) => Absence::Choice(choice.from.clone()),
+                    None if self.is_side(&name) => Absence::Side,
+                    None => Absence::Value(more),
+                },
                 name: name.to_string(),
                 place,
             },

@@ -20,7 +20,7 @@ pub use crate::solve::program::{
     Force, Group, GroupId, Guard, Instance, InstanceId, Program, Row, RowId, Stage, Unknown,
     UnknownId,
 };
-pub use fault::ExpandError;
+pub use fault::{Absence, ExpandError};
 pub use maker::of;
 pub use placed::{PlaceError, WrongPlace};
 pub use said::{read, unread};

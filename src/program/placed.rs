@@ -27,6 +27,8 @@ pub enum WrongPlace {
     Count(String),
     /// A hole of no diameter.
     NoHole,
+    /// A hole that reaches from one edge to the other of what it is in, which measures this.
+    Through { on: String, size: String },
     /// So far off the thing that it is a mark of, at which edge, and how far it is from there to the other.
     Off {
         by: String,
@@ -80,6 +82,9 @@ fn said(of: &str, wrong: &WrongPlace) -> String {
         }
         WrongPlace::Count(is) => format!("this count of `{of}` comes to {is}"),
         WrongPlace::NoHole => format!("`{of}` has no diameter in this album"),
+        WrongPlace::Through { on, size } => {
+            format!("`{of}` cuts `{on}` in two, which measures {size} that way")
+        }
         WrongPlace::Off { by, edge, on, size } => {
             format!("`{of}` lies {by} beyond the {edge} of `{on}`, which measures {size} that way")
         }
@@ -108,7 +113,7 @@ impl Fault for PlaceError {
             WrongPlace::Size { .. } => {
                 "delete one of its ends here, or make both sizes the same in a rule".to_owned()
             }
-            WrongPlace::NoHole | WrongPlace::Off { .. } => {
+            WrongPlace::NoHole | WrongPlace::Through { .. } | WrongPlace::Off { .. } => {
                 format!("type another length here{change}")
             }
         })

@@ -37,7 +37,8 @@ pub(super) fn one(plan: &Plan) -> String {
 /// Whether its leaves are bound, so that it opens and has pages.
 pub fn opens(plan: &Plan) -> bool {
     let mut leaves = plan.frames.iter().filter(|frame| frame.leaf.is_some());
-    plan.frames.is_empty() || leaves.any(|frame| frame.bound != Bound::No)
+    (plan.frames.is_empty() && !plan.leaves.is_empty())
+        || leaves.any(|frame| frame.bound != Bound::No)
 }
 
 /// `1 leaf`, `4 leaves`, in the style's words.
@@ -71,7 +72,25 @@ pub fn astray(plan: &Plan) -> Vec<String> {
             ))
         })
     });
-    all.collect()
+    let show = |width, height| {
+        let [width, height] = [width, height].map(Interval::exact);
+        super::words::size(plan.ruler, width, height)
+    };
+    let beyond = plan.beyond.iter().map(|it| {
+        let of = match it.leaf.as_str() {
+            "" => String::new(),
+            leaf => format!("{}: ", plain(leaf)),
+        };
+        let [wide, high] = it.sheet;
+        capital(&format!(
+            "{of}the {}, {}, is larger than a sheet of {}, {}. Mend a rule in the style, or name larger paper.",
+            plain(&it.name),
+            show(it.width, it.height),
+            it.paper,
+            show(wide, high),
+        ))
+    });
+    all.chain(beyond).collect()
 }
 
 /// The side that is seen first, or the other.

@@ -204,6 +204,10 @@ fn punched(before: Option<&Plan>, plan: &Plan) -> String {
         said.collect()
     };
     let now = said(plan);
+    if plan.leaves.is_empty() {
+        let said = "Nothing of it is made from a bag, so nothing changes.";
+        return format!("\n{}", wrapped(said, "", "  "));
+    }
     if now.is_empty() {
         return String::new();
     }

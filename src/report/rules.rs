@@ -5,6 +5,7 @@ use super::words::{capital, headed, strong, titled, worth, wrapped};
 use super::{Answer, From};
 use crate::plan::{Plan, RuleLine};
 use crate::style::Style;
+use crate::style::told::{self, Told};
 use crate::vocabulary;
 
 /// The rules of an album, tight ones first.
@@ -76,22 +77,21 @@ fn heading(rule: &RuleLine) -> String {
 /// Every name that a rule may say, the lists, and the quantities of a style.
 pub fn names(style: &Style) -> String {
     let mut text = format!("{}\n", strong("Names that a rule may say"));
-    for name in vocabulary::NAMES {
-        let mut notes = vec![name.dimension.word()];
-        if name.found {
-            notes.push("to be found");
-        }
-        if name.optional {
-            notes.push("may be missing");
-        }
-        let said = format!(
-            "{}.{}: {} ({})",
-            name.kind,
-            name.field,
-            name.meaning,
-            notes.join(", ")
+    let listed = |all: Vec<Told>| -> String {
+        let said = |it: Told| format!("{}: {} ({})", it.name, it.meaning, it.notes.join(", "));
+        all.into_iter()
+            .map(|it| wrapped(&said(it), "  ", "    "))
+            .collect()
+    };
+    text.push_str(&listed(told::of_program(style)));
+    let own = told::of_style(style);
+    if !own.is_empty() {
+        let head = format!(
+            "Names of style `{}`; for `mat` above type one of its pieces",
+            style.name
         );
-        text.push_str(&wrapped(&said, "  ", "    "));
+        text.push_str(&headed(&head));
+        text.push_str(&listed(own));
     }
     text.push_str(&headed("Lists for `for` and `sum`"));
     for (of, list, kind) in vocabulary::LISTS {

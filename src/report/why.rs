@@ -30,6 +30,7 @@ use crate::plan::sentence;
 use crate::plan::{Assumed, Plan, Reason, SizePlan};
 use crate::style::expr::Relation;
 use crate::text::Place;
+use itertools::Itertools;
 
 /// Why an album does not fit, or that it does.
 pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
@@ -182,11 +183,14 @@ fn one(from: From<'_>, clash: &Clash) -> String {
             ));
         }
         let zero = Interval::exact(Length::ZERO);
-        for (name, value, place) in member.givens.iter().filter(|(_, v, _)| *v != zero) {
+        let givens = member.givens.iter().filter(|(_, v, _)| *v != zero);
+        let givens = givens.map(|(name, value, place)| {
             let at = place.and_then(|p| at(from, p));
             let at = at.map_or(String::new(), |at| format!(": {at}"));
-            line(&format!("{name} {}{at}", from.ruler.show_interval(*value)));
-        }
+            format!("{name} {}{at}", from.ruler.show_interval(*value))
+        });
+        // Kinds of leaf in the same bag have the same of it.
+        givens.unique().for_each(|given| line(&given));
         let at = at(from, member.place).map_or(String::new(), |at| format!("; {at}"));
         line(&format!("[{}{at}]", member.source));
     }

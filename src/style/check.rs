@@ -23,6 +23,8 @@ pub(super) struct Checker<'a> {
     counts: BTreeSet<Place>,
     /// Numbers where lengths are needed: the quantities in each, of which one may lack its unit.
     pub(super) unitless: Vec<(Vec<&'a Quantity>, At<StyleError>)>,
+    /// Quantities that are numbers somewhere else: a length is multiplied with them, or they count.
+    pub(super) counting: BTreeSet<String>,
 }
 
 /// Everything that is wrong with a style's names, dimensions and products; and the sums in it that are
@@ -35,6 +37,7 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
         lenient: false,
         counts: BTreeSet::new(),
         unitless: Vec::new(),
+        counting: BTreeSet::new(),
     };
     for unknown in &style.unknowns {
         let kinds = checker.kinds(&unknown.bindings);
@@ -57,6 +60,7 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
     }
     checker.tables();
     checker.units();
+    checker.misnamed();
     // A name that is not known may be the slip that leaves a quantity unread.
     if checker.errors.is_empty() {
         checker.errors = unread::unread(style);
@@ -102,7 +106,42 @@ impl Checker<'_> {
         } else if let Err(lost) = self.names.declared(unknown, kinds) {
             let nothing = |name| StyleError::SizeOfNothing { name };
             self.lost(lost, name, place, nothing);
+        } else {
+            self.both_sides(unknown);
         }
+    }
+
+    /// A piece is cut only if it has both its sides.
+    fn both_sides(&mut self, unknown: &UnknownRule) {
+        let [head, side] = unknown.name.0.as_slice() else {
+            return;
+        };
+        let other = match side.as_str() {
+            "width" => "height",
+            "height" => "width",
+            _ => return,
+        };
+        let mut parts = self.style.of_album_called(head);
+        let piece = parts.next().or(self.style.on_leaf_called(head));
+        let known = |it: &Path| matches!(&it.0[..], [h, s] if h == head && s == other);
+        let found = self.style.unknowns.iter().any(|it| known(&it.name));
+        if piece.is_some() && !found && self.style.name_rule(head, other).is_none() {
+            let (name, other) = (head.clone(), format!("{head}.{other}"));
+            let side = side.clone();
+            self.refuse(unknown.place, StyleError::OneSide { name, side, other });
+        }
+    }
+
+    /// A row of `[name]` that is called wrongly is the one fault, and not that nothing finds it.
+    fn misnamed(&mut self) {
+        let shapes = self.errors.iter().filter_map(|it| match &it.what {
+            StyleError::NameShape { name } => Some(name.clone()),
+            _ => None,
+        });
+        let shapes: BTreeSet<String> = shapes.collect();
+        self.errors.retain(
+            |it| !matches!(&it.what, StyleError::Unknown { name, .. } if shapes.contains(name)),
+        );
     }
 
     fn kinds(&mut self, bindings: &[Binding]) -> Kinds {
@@ -153,9 +192,19 @@ impl Checker<'_> {
                 }
             }
         }
+        let before = self.errors.len();
         for words in rule.words() {
             if let Words::Value(expr) = words {
                 self.expr(expr, &kinds, &rule.when, false);
+            }
+        }
+        // The words of a rule know its two sides, too.
+        for error in self.errors.iter_mut().skip(before) {
+            if let StyleError::Unknown { name, known } = &mut error.what
+                && !name.contains('.')
+            {
+                let sides = ["left", "right", "off"].map(str::to_owned);
+                *known = [sides.to_vec(), std::mem::take(known)].concat();
             }
         }
         for part in &rule.mend {
@@ -289,8 +338,14 @@ impl Checker<'_> {
                     return None;
                 }
                 match (left.dimension, right.dimension) {
-                    (Dimension::Number, _) => Some(right),
-                    (_, Dimension::Number) => Some(left),
+                    (Dimension::Number, of) => {
+                        self.counts_of(a, of);
+                        Some(right)
+                    }
+                    (of, Dimension::Number) => {
+                        self.counts_of(b, of);
+                        Some(left)
+                    }
                     _ => {
                         let other = Some((a.place, left.dimension.word()));
                         self.dimension(right.dimension, Dimension::Number, b.place, other);
@@ -308,6 +363,7 @@ impl Checker<'_> {
                     self.dimension(right.dimension, Dimension::Number, b.place, None);
                     return None;
                 }
+                self.counts_of(b, left.dimension);
                 Some(left)
             }
             Node::Sum(binding, body) => {
@@ -345,8 +401,8 @@ impl Checker<'_> {
         let asked = |p: &Path| full.starts_with(&self.names.full(p, kinds));
         let asked = named.into_iter().any(asked);
         if !asked {
-            let name = path.to_string();
-            self.refuse(at, StyleError::Optional { name });
+            let (name, more) = (path.to_string(), !when.is_empty());
+            self.refuse(at, StyleError::Optional { name, more });
         }
         Some(known)
     }

@@ -4,7 +4,7 @@
 use super::StyleError;
 use super::check::Checker;
 use super::check_steps::same_condition;
-use super::expr::{Condition, ConditionNode, Expr, Path};
+use super::expr::{Condition, ConditionNode, Expr, Node, Number, Path};
 use super::names::{self, Kinds, read_by};
 use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Slot};
 use crate::text::Place;
@@ -190,10 +190,10 @@ impl Checker<'_> {
     fn part(&mut self, part: &Part, frame: Option<&Frame>, kinds: &Kinds) {
         self.conditions(&part.when, kinds);
         self.lies(&part.lies, kinds);
-        for (x, y) in &part.outline {
-            self.wanted(x, Dimension::Length, kinds);
-            self.wanted(y, Dimension::Length, kinds);
+        for corner in part.outline.iter().flat_map(|(x, y)| [x, y]) {
+            self.wanted(corner, Dimension::Length, kinds);
         }
+        self.always(part);
         for (_, wide) in &part.glued {
             self.wanted(wide, Dimension::Length, kinds);
         }
@@ -236,6 +236,28 @@ impl Checker<'_> {
         }
     }
 
+    /// Refuses a corner that reads a name without a value in some albums: the part would have no shape.
+    fn always(&mut self, part: &Part) {
+        let corners = part.outline.iter().flat_map(|(x, y)| [x, y]);
+        let names = corners.flat_map(Expr::names);
+        for (path, place) in names.unique_by(|(path, _)| *path) {
+            let mut rules = self.style.names.iter();
+            let Some(rule) = rules.find(|rule| rule.name == *path) else {
+                continue;
+            };
+            let asks = |when: &Condition| part.when.iter().any(|it| same(it, when));
+            let given = ConditionNode::Given(path.clone());
+            let rows = || rule.rows.iter().map(|row| &row.when);
+            let is_there = part.when.iter().any(|it| same_condition(&it.node, &given))
+                || rows().any(|when| when.iter().all(asks))
+                || rows().any(|one| rows().any(|other| either(one, other)));
+            if !is_there {
+                let (name, part) = (path.to_string(), part.name.clone());
+                self.refuse(place, StyleError::Cornerless { name, part });
+            }
+        }
+    }
+
     fn lies(&mut self, lies: &Lies, kinds: &Kinds) {
         for axis in [lies.across(), lies.up()] {
             let ends: Vec<&End> = axis.into_iter().flatten().collect();
@@ -265,6 +287,18 @@ impl Checker<'_> {
         if let Some(count) = &mark.count {
             self.wanted(count, Dimension::Number, kinds);
         }
+        // Several places are told apart by a name that counts them.
+        let hole = self.style.hole().map(|hole| hole.name.as_str());
+        let counted = |path: &Path| path.head() == mark.name || Some(path.head()) == hole;
+        let places = [Some(&mark.across), mark.up.as_ref()];
+        let mut read = places.into_iter().flatten().flat_map(Expr::names);
+        let one = |expr: &Expr| matches!(&expr.node, Node::Number(n) if *n == Number::from(1));
+        if mark.count.as_ref().is_some_and(|count| !one(count))
+            && !read.any(|(path, _)| counted(path))
+        {
+            let (name, place) = (mark.name.clone(), mark.place);
+            self.refuse(place, StyleError::OnePlace { name });
+        }
         if mark.diameter.is_some() != mark.up.is_some() {
             let (name, place) = (mark.name.clone(), mark.place);
             self.refuse(place, StyleError::HalfAHole { name });
@@ -275,6 +309,10 @@ impl Checker<'_> {
     fn of_one(&mut self, part: &Part, frame: &Frame) {
         if frame.from.is_some() {
             return;
+        }
+        for own in frame.on.iter().filter(|own| own.name == part.name) {
+            let name = own.name.clone();
+            self.refuse(own.place, StyleError::OnItself { name });
         }
         for own in std::iter::once(part).chain(&frame.on) {
             if let Some(other) = self.style.on_leaf_called(&own.name) {
@@ -316,10 +354,14 @@ impl Checker<'_> {
 
     /// An expression of this dimension; the bare 0 is a length too.
     pub(super) fn wanted(&mut self, expr: &Expr, wanted: Dimension, kinds: &Kinds) {
-        if let Some(known) = self.expr(expr, kinds, &[], false)
-            && known.dimension != wanted
-            && !(wanted == Dimension::Length && expr.is_zero())
-        {
+        let Some(known) = self.expr(expr, kinds, &[], false) else {
+            return;
+        };
+        if known.dimension == Dimension::Number && wanted == known.dimension {
+            // How many there are.
+            self.counts_of(expr, Dimension::Length);
+        }
+        if known.dimension != wanted && !(wanted == Dimension::Length && expr.is_zero()) {
             match wanted {
                 Dimension::Length => self.no_length(expr, known.dimension, None),
                 _ => self.dimension(known.dimension, wanted, expr.place, None),
@@ -375,11 +417,34 @@ fn way_back(edges: &[Vec<usize>], start: usize) -> Option<Vec<usize>> {
 
 /// Whether one of these conditions says the contrary of one of those.
 fn never_both(one: &[Condition], other: &[Condition]) -> bool {
-    let contrary = |a: &Condition, b: &Condition| match (&a.node, &b.node) {
-        (ConditionNode::Not(inner), node) | (node, ConditionNode::Not(inner)) => {
-            same_condition(&inner.node, node)
+    one.iter().any(|a| other.iter().any(|b| contrary(a, b)))
+}
+
+/// Whether one of these holds in every album.
+fn either(one: &[Condition], other: &[Condition]) -> bool {
+    matches!((one, other), ([a], [b]) if contrary(a, b))
+}
+
+fn contrary(a: &Condition, b: &Condition) -> bool {
+    match (&a.node, &b.node) {
+        (ConditionNode::Not(inner), _) => same(inner, b),
+        (_, ConditionNode::Not(inner)) => same(inner, a),
+        (ConditionNode::Compare(a, s, b), ConditionNode::Compare(c, t, d)) => {
+            a.reads_as(c) && b.reads_as(d) && s.contrary() == *t
+        }
+        (ConditionNode::Text(a, s, x), ConditionNode::Text(b, t, y)) => {
+            (a, x) == (b, y) && s.contrary() == *t
         }
         _ => false,
-    };
-    one.iter().any(|a| other.iter().any(|b| contrary(a, b)))
+    }
+}
+
+fn same(a: &Condition, b: &Condition) -> bool {
+    match (&a.node, &b.node) {
+        (ConditionNode::Not(a), ConditionNode::Not(b)) => same(a, b),
+        (ConditionNode::Compare(a, s, b), ConditionNode::Compare(c, t, d)) => {
+            s == t && a.reads_as(c) && b.reads_as(d)
+        }
+        (a, b) => same_condition(a, b),
+    }
 }

@@ -10,6 +10,12 @@ fn errors(rule: &str) -> Vec<(String, String)> {
 
 /// The same with more rows of names.
 fn errors_with(rule: &str, names: &str) -> Vec<(String, String)> {
+    let all = told(rule, names).into_iter();
+    all.map(|(said, marked, _)| (said, marked)).collect()
+}
+
+/// And what there is to type instead.
+fn told(rule: &str, names: &str) -> Vec<(String, String, String)> {
     let text = format!(
         r#"style = "test"
 [quantity]
@@ -59,7 +65,10 @@ source = "test"
     let marked = |place: Place| text[place.start as usize..place.end as usize].to_owned();
     faults
         .iter()
-        .map(|f| (f.to_string(), marked(f.place())))
+        .map(|f| {
+            let help = f.help().unwrap_or_default();
+            (f.to_string(), marked(f.place()), help)
+        })
         .collect()
 }
 
@@ -221,7 +230,7 @@ fn shapes_of_rules() {
     );
     one(
         "require = 'gap <= '",
-        "this rule cannot be read from here on",
+        "this cannot be read from here on",
         "",
     );
     let both = errors("require = 'gap <= gap'\neither = ['gap <= gap']");
@@ -233,12 +242,17 @@ fn shapes_of_rules() {
 
 /// The faults of a style of a leaf and a tray, with these words in it.
 fn of_album(words: &str) -> Vec<String> {
+    let high = match words.contains("label.height") {
+        true => "",
+        false => "[[unknown]]\nname = \"label.height\"\nprefer = \"large\"\nwhy = \"test\"",
+    };
     let text = format!(
         r#"style = "test"
 [[unknown]]
 name = "label.width"
 prefer = "large"
 why = "test"
+{high}
 [[rule]]
 name = "reads it"
 for = ["leaf in leaves"]
@@ -323,4 +337,49 @@ fn names_lean_on_names_as_deep_as_is_allowed_and_no_deeper() {
         assert_eq!(errors.len(), 1, "{errors:?}");
         assert!(errors[0].0.contains(said), "{errors:?}");
     }
+}
+
+#[test]
+fn names_that_are_offered_can_be_typed() {
+    for written in [
+        "ring.width",
+        "sleeve.height",
+        "print.width",
+        "panel.depth",
+        "insert.widht",
+        "tallest.width",
+        "gip",
+    ] {
+        let rule = |name: &str| {
+            let photo = "\"photo in insert.photos\"";
+            let bound = INSERTS.replace("]\n", &format!(", {photo}]\n"));
+            format!("{bound}when = 'given(leaf.gusset)'\nrequire = '{name} <= {name}'")
+        };
+        let all = told(&rule(written), "");
+        let (said, _, help) = &all[0];
+        assert_eq!(*said, format!("there is no `{written}` here"));
+        let offered: Vec<&str> = help.split('`').skip(1).step_by(2).collect();
+        assert!(!offered.is_empty(), "{written}: {help}");
+        for name in offered {
+            let lost = errors(&rule(name)).into_iter().find(|(said, _)| {
+                said.contains("there is no") || said.contains("does not name one")
+            });
+            assert_eq!(lost, None, "{written}: {help}");
+        }
+    }
+}
+
+/// What is added up over all leaves is the album's, and needs no leaf.
+#[test]
+fn a_sum_over_all_leaves_is_of_the_album() {
+    let sum = "\"spine.full\" = 'sum(leaf in leaves: leaf.width + sleeve.edge)'\n";
+    assert_eq!(errors_with("require = 'gap <= spine.full'", sum), []);
+    // One of a leaf's inserts is not.
+    let sum = "\"spine.full\" = 'sum(insert in leaf.inserts: insert.thickness)'\n";
+    let said = "`spine.full` belongs to a leaf, and this does not name one".to_owned();
+    let marked = "spine.full".to_owned();
+    assert_eq!(
+        errors_with("require = 'gap <= spine.full'", sum),
+        [(said, marked)]
+    );
 }

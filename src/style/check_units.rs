@@ -31,6 +31,16 @@ impl Checker<'_> {
         }
     }
 
+    /// Notes the quantities of a number by which a length is multiplied.
+    pub(super) fn counts_of(&mut self, number: &Expr, of: Dimension) {
+        if of == Dimension::Length {
+            let names = number.names().into_iter();
+            let words = names.filter(|(path, _)| path.0.len() == 1);
+            self.counting
+                .extend(words.map(|(path, _)| path.to_string()));
+        }
+    }
+
     /// Both sides of a comparison or a sum are of one dimension.
     pub(super) fn alike(&mut self, left: (Known, &Expr), right: (Known, &Expr)) -> bool {
         if left.0.dimension == right.0.dimension {
@@ -87,6 +97,7 @@ impl Checker<'_> {
             if let [quantity] = numbers[..]
                 && let Value::Ratio(over, under) = quantity.value
                 && !told.contains(&quantity)
+                && !self.counting.contains(&quantity.name)
                 && quantity.place.file == self.style.file
             {
                 told.push(quantity);

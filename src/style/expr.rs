@@ -123,6 +123,33 @@ impl Expr {
         Expr::unsaid(Node::Name(Path(path)))
     }
 
+    /// Whether it says the same, wherever it stands.
+    pub fn reads_as(&self, other: &Expr) -> bool {
+        match (&self.node, &other.node) {
+            (Node::Negative(a), Node::Negative(b)) => a.reads_as(b),
+            (Node::Add(a, b), Node::Add(c, d))
+            | (Node::Subtract(a, b), Node::Subtract(c, d))
+            | (Node::Multiply(a, b), Node::Multiply(c, d))
+            | (Node::Divide(a, b), Node::Divide(c, d)) => a.reads_as(c) && b.reads_as(d),
+            (Node::Sum(_, a), Node::Sum(_, b)) => a.reads_as(b),
+            (a, b) => a == b,
+        }
+    }
+
+    /// Names that do not speak of a leaf that a sum in it runs over, among them the list of a sum.
+    pub fn free(&self) -> Vec<&Path> {
+        match &self.node {
+            Node::Number(_) => Vec::new(),
+            Node::Name(path) => vec![path],
+            Node::Negative(a) => a.free(),
+            Node::Add(a, b) | Node::Subtract(a, b) | Node::Multiply(a, b) | Node::Divide(a, b) => {
+                [a.free(), b.free()].concat()
+            }
+            Node::Sum(over, _) if over.list.0.len() == 1 => Vec::new(),
+            Node::Sum(over, a) => [vec![&over.list], a.free()].concat(),
+        }
+    }
+
     /// A bare 0, which is a length as well as a number.
     pub fn is_zero(&self) -> bool {
         matches!(&self.node, Node::Number(n) if *n.numer() == 0)
@@ -188,6 +215,20 @@ pub enum Test {
     AtMost,
     More,
     AtLeast,
+}
+
+impl Test {
+    /// What holds where this does not.
+    pub fn contrary(self) -> Test {
+        match self {
+            Test::Equal => Test::NotEqual,
+            Test::NotEqual => Test::Equal,
+            Test::Less => Test::AtLeast,
+            Test::AtLeast => Test::Less,
+            Test::More => Test::AtMost,
+            Test::AtMost => Test::More,
+        }
+    }
 }
 
 /// One line of a `when`: it reads facts, never unknowns.

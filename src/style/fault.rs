@@ -8,7 +8,7 @@ use itertools::Itertools;
 /// What is wrong with a style beside its shape as TOML.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum StyleError {
-    #[error("this rule cannot be read from here on")]
+    #[error("this cannot be read from here on")]
     Syntax { expected: Vec<String> },
     #[error("this length has no name")]
     Literal { written: String },
@@ -45,6 +45,12 @@ pub enum StyleError {
     },
     #[error("no thing of an album has the size `{name}`")]
     SizeOfNothing { name: String },
+    #[error("`{name}` has a {side} to be found, and no other side")]
+    OneSide {
+        name: String,
+        side: String,
+        other: String,
+    },
     #[error("no rule uses the quantity `{name}`")]
     Unread { name: String },
     #[error("nothing reads the name `{name}`")]
@@ -67,7 +73,11 @@ pub enum StyleError {
     #[error("this number has no unit, and is compared with a length")]
     BareNumber,
     #[error("`{name}` may be missing in an album")]
-    Optional { name: String },
+    Optional {
+        name: String,
+        /// The rule has other conditions.
+        more: bool,
+    },
     #[error("an album may be without `{name}`, and this sentence would then be left out")]
     Unsaid {
         name: String,
@@ -147,6 +157,18 @@ pub enum StyleError {
     HalfAHole { name: String },
     #[error("this is a second slot for the place `{said}`")]
     SlotTwice { said: String, first: Place },
+    #[error("`{name}` may be missing in an album, and `{part}` would have no shape")]
+    Cornerless { name: String, part: String },
+    #[error("`{name}` lies on itself")]
+    OnItself { name: String },
+    #[error("`{name}` lies on `{on}`, and `{key}` is only for a `[[part]]` of its own")]
+    NotOn {
+        name: String,
+        on: String,
+        key: &'static str,
+    },
+    #[error("all places of `{name}` are the same one")]
+    OnePlace { name: String },
     #[error("`{name}` is a part of a leaf and of the album")]
     PartOfBoth { name: String, first: Place },
     #[error("a rule cannot read `{name}`, which is known only when all sizes are")]
@@ -160,7 +182,7 @@ impl StyleError {
             StyleError::Unknown { name, .. }
             | StyleError::Unbound { name, .. }
             | StyleError::SizeOfNothing { name }
-            | StyleError::Optional { name }
+            | StyleError::Optional { name, .. }
             | StyleError::List { list: name, .. } => Some(name),
             _ => None,
         }
@@ -189,7 +211,7 @@ impl Problem for StyleError {
                 format!("type {}", full.collect::<Vec<_>>().join(" or "))
             }
             StyleError::SizeOfNothing { .. } => {
-                "type `for = [\"leaf in leaves\"]` for a part of a leaf, and no `for` for a part of the album; name any other size after a variable of its `for`".into()
+                "for a piece of the album, type no `for`, and add a `[[part]]` of that name with `on = []`; for a part of a leaf, type `for = [\"leaf in leaves\"]`; name any other size after a variable of its `for`".into()
             }
             StyleError::Unread { .. } => "name it in a rule, or delete it".into(),
             StyleError::NameUnread { name, asked } => {
@@ -204,7 +226,10 @@ impl Problem for StyleError {
             StyleError::Quotient => "multiply the other side instead, or divide by a number".into(),
             StyleError::WhenUnknown { .. } => "name a quantity or what the album says; in a `when`, type `free(...)` around it".into(),
             StyleError::BareNumber => "name the length under `[quantity]`, with its unit and a `why`".into(),
-            StyleError::Optional { name, .. } => format!("add `when = 'given({name})'` to the rule"),
+            StyleError::Optional { name, more } => text::ask(name, *more),
+            StyleError::OneSide { other, .. } => format!(
+                "add an `[[unknown]]` with `name = \"{other}\"`, or say `\"{other}\" = '...'` under `[name]`"
+            ),
             StyleError::Unsaid { ask, .. } => format!(
                 "type `{{ when = '{ask}', say = \"...\" }}`, and another sentence for albums without it"
             ),
@@ -251,7 +276,7 @@ impl Problem for StyleError {
                 "type `measure`, `cut`, `photos`, `tuck`, `order`, or `mark hole` with the name of a mark".into()
             }
             StyleError::NameShape { .. } => {
-                "type a thing and its value: `\"leaf.clear\" = '...'`".into()
+                "type a thing and its value, such as `\"leaf.clear\" = '...'`, and read it by that name".into()
             }
             StyleError::Circle { .. } => "let one of them follow from something else".into(),
             StyleError::Deep { .. } => "name fewer steps on the way".into(),
@@ -268,6 +293,18 @@ impl Problem for StyleError {
             StyleError::SlotTwice { .. } => {
                 "give each its `section`, or a `when` that rules the other out".into()
             }
+            StyleError::Cornerless { name, .. } => format!(
+                "give `{name}` a second row without a `when`, or type `when = 'given({name})'` beside this outline"
+            ),
+            StyleError::OnItself { name } => {
+                format!("type `on = []`, or give what lies on it another name than `{name}`")
+            }
+            StyleError::NotOn { name, .. } => format!(
+                "cut `{name}` from a `[[part]]` of that name with `on = []`, and type it there"
+            ),
+            StyleError::OnePlace { name } => format!(
+                "count them: `across = 'margin + {name}.place * spacing'`, where `{name}.place` is 0, 1, 2 ..."
+            ),
             StyleError::PartOfBoth { name, .. } => {
                 format!("give one of them another name, such as `album_{name}`")
             }

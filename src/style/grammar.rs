@@ -17,6 +17,29 @@ pub const LONGEST: usize = 2000;
 /// Deepest nesting of brackets.
 pub const DEEPEST: usize = 24;
 
+/// What is expected behind a whole rule.
+const END: &str = "nothing more here, or a sign such as `+` before it";
+
+/// What is to be typed instead of this, which stands behind a whole rule.
+fn instead(rest: &str) -> Option<&'static str> {
+    let begins = |words: &[&str]| {
+        let mut words = words.iter();
+        words.any(|it| rest.starts_with(it))
+    };
+    if begins(&["and ", "&&"]) {
+        return Some("a list, of which all hold: `['...', '...']`");
+    }
+    if begins(&["or ", "||"]) {
+        return Some("two rows or two rules, each with its `when`");
+    }
+    if begins(&["<", ">", "="]) {
+        return Some("two comparisons in a list: `['a <= b', 'b <= c']`");
+    }
+    let function =
+        "`sum(leaf in leaves: ...)`, `given(...)` or `free(...)`: there is no other function";
+    begins(&["("]).then_some(function)
+}
+
 /// What stands in a rule that is no rule.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SyntaxError {
@@ -314,7 +337,7 @@ fn whole<'a, T>(
         input: LocatingSlice::new(text),
         state: Source { at, text },
     };
-    delimited(space, parser, eof.context(expect("the end of the rule")))
+    delimited(space, parser, eof.context(expect(END)))
         .parse(input)
         .map_err(|e| {
             let expected = e
@@ -323,6 +346,10 @@ fn whole<'a, T>(
                 .filter_map(|c| match c {
                     StrContext::Expected(value) => Some(value.to_string()),
                     _ => None,
+                })
+                .map(|it| match instead(text.get(e.offset()..).unwrap_or("")) {
+                    Some(other) if it == END => other.to_owned(),
+                    _ => it,
                 })
                 .collect();
             SyntaxError {
@@ -360,6 +387,11 @@ pub fn read_path(text: &str, at: Place) -> Result<Path, SyntaxError> {
     whole(text, at, path)
 }
 
+/// Reads a sentence that the program ends itself: a stop behind it is none of its words.
+pub fn read_reason(text: &str, at: Place) -> Result<Vec<Words>, SyntaxError> {
+    read_words(text.trim_end().trim_end_matches('.'), at)
+}
+
 /// Reads a sentence with `{values}` in it.
 pub fn read_words(text: &str, at: Place) -> Result<Vec<Words>, SyntaxError> {
     let mut words = Vec::new();
@@ -378,7 +410,17 @@ pub fn read_words(text: &str, at: Place) -> Result<Vec<Words>, SyntaxError> {
                 expected: vec!["a closing `}`".to_owned()],
             });
         };
+        // The brace that closes the next value closes this one too late.
         let close = open + close;
+        if let Some(next) = text[open + 1..close].find('{') {
+            let place = Place {
+                file: at.file,
+                start: at.start + open as u32,
+                end: at.start + (open + 1 + next) as u32,
+            };
+            let expected = vec!["a closing `}`".to_owned()];
+            return Err(SyntaxError { place, expected });
+        }
         let inner = &text[open + 1..close];
         words.push(match inner {
             "left" => Words::Left,

@@ -3,7 +3,7 @@
 //! `text` reads the file, `include` takes others over (`origin` knows for whom), `grammar` reads the rules in
 //! it; `check` tests every name (`names`), dimension and product before any album is looked at (`check_parts`
 //! and `check_steps` those of the tables, `check_units` lengths and numbers), and finds what nothing reads
-//! (`unread`); `named` finds the one that an album names. May import `length`, `text`, `vocabulary` and `album`.
+//! (`unread`); `told` lists the names that a rule may read; `named` finds the one that an album names. May import `length`, `text`, `vocabulary` and `album`.
 
 pub mod check;
 mod check_parts;
@@ -26,6 +26,7 @@ mod shapes;
 pub mod shipped;
 pub mod steps;
 pub mod text;
+pub mod told;
 pub mod unread;
 
 pub use fault::StyleError;

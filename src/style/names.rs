@@ -309,7 +309,7 @@ impl<'a> Names<'a> {
         let mut readers: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
         for rule in &self.style.names {
             let head = rule.name.head();
-            for read in read_by(rule).into_iter().map(Path::head) {
+            for read in read_of(rule, Expr::free).into_iter().map(Path::head) {
                 match self.is_on_leaf(read) {
                     true => next.push(head),
                     false => readers.entry(read).or_default().push(head),
@@ -499,21 +499,29 @@ impl<'a> Names<'a> {
                 let parts = self.style.papers_of_leaf();
                 let listed = self.style.on_leaf().iter().map(|part| part.name.as_str());
                 let named = self.style.names.iter().map(|rule| rule.name.head());
-                variables
-                    .chain(single)
-                    .chain(parts)
-                    .chain(listed)
-                    .chain(named)
+                let sized = self
+                    .style
+                    .unknowns
+                    .iter()
+                    .map(|unknown| unknown.name.head());
+                let chosen = self.style.choices.iter().map(|it| it.name.to_string());
+                let words = variables.chain(single).chain(parts).chain(listed);
+                chosen
+                    .chain(words.chain(named).chain(sized).map(str::to_owned))
                     .map(|head| format!("{head}.{last}"))
+                    .chain(self.style.unknowns.iter().map(|it| it.name.to_string()))
+                    .chain(self.style.names.iter().map(|it| it.name.to_string()))
                     .collect()
             }
         };
-        // What was written is no hint.
+        // What was written is no hint, nor is what there is not. What can be read here comes first.
         let written = path.to_string();
-        near.into_iter()
-            .unique()
-            .filter(|name| *name != written)
-            .collect()
+        let found = |name: &String| self.lookup(&Path::of(name), kinds).err();
+        let near = near.into_iter().unique().filter(|name| *name != written);
+        let near = near.filter(|name| found(name) != Some(Lost::Nothing));
+        let (here, elsewhere): (Vec<String>, Vec<String>) =
+            near.partition(|name| matches!(found(name), None | Some(Lost::Told)));
+        [here, elsewhere].concat()
     }
 }
 
@@ -540,13 +548,20 @@ pub(super) fn kind_of(kinds: &Kinds, variable: &str) -> Option<&'static str> {
 
 /// Every name that the rows of a name read.
 pub(super) fn read_by(rule: &NameRule) -> Vec<&Path> {
+    read_of(rule, |expr| {
+        expr.names().into_iter().map(|(path, _)| path).collect()
+    })
+}
+
+/// Of each expression what is asked for.
+
+fn read_of<'r>(rule: &'r NameRule, names: impl Fn(&'r Expr) -> Vec<&'r Path>) -> Vec<&'r Path> {
     let mut read = Vec::new();
     for row in &rule.rows {
         row.when.iter().for_each(|it| in_condition(it, &mut read));
         match &row.is {
             Is::Value(end) => {
-                let names = end.all().iter().flat_map(Expr::names);
-                read.extend(names.map(|(path, _)| path));
+                read.extend(end.all().iter().flat_map(&names));
             }
             Is::Holds(any) => any.iter().for_each(|it| in_condition(it, &mut read)),
         }

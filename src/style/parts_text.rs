@@ -19,6 +19,21 @@ impl Reader<'_> {
         tables.iter().filter_map(|t| self.part(t)).collect()
     }
 
+    /// What lies on a part. Only a part of its own is a frame.
+    fn parts_on(&self, table: &Table<'_>, on: &str) -> Vec<Part> {
+        for row in table.tables("on", &PART) {
+            let own = FRAME.into_iter().find(|key| row.get(key).is_some());
+            if let Some(key) = own
+                && let Some(name) = row.name("name")
+            {
+                let (name, place, on) = (name.value, name.place, on.to_owned());
+                let wrong = StyleError::NotOn { name, on, key };
+                self.faults.tell(place, wrong);
+            }
+        }
+        self.parts(table, "on")
+    }
+
     fn part(&self, table: &Table<'_>) -> Option<Part> {
         let name = table.name("name");
         let when = self.conditions(table);
@@ -96,8 +111,7 @@ impl Reader<'_> {
                 layers: self.expr(table, "plies")?,
             });
         }
-        let frame = ["on", "marks", "bound", "sides", "edges", "from", "count"];
-        if frame.iter().any(|key| told(key)) {
+        if FRAME.iter().any(|key| told(key)) {
             return self.frame(table).map(|frame| Kind::Frame(Box::new(frame)));
         }
         let thickens = table.choice("thickens", &THICKENS);
@@ -117,7 +131,8 @@ impl Reader<'_> {
     fn frame(&self, table: &Table<'_>) -> Option<Frame> {
         let count = self.expr(table, "count");
         let bound = table.choice("bound", &BOUND);
-        let name = table.name("name")?.value.replace('_', " ");
+        let own = table.name("name")?.value;
+        let name = own.replace('_', " ");
         let edges = table.table("edges", &EDGE_WORDS);
         let edges = WHERE.map(|(key, _)| {
             let said = edges.and_then(|t| t.text(key));
@@ -137,7 +152,7 @@ impl Reader<'_> {
             edges,
             measures: self.two(table, "measure"),
             faces: table.text("faces").map(|said| said.value),
-            on: self.parts(table, "on"),
+            on: self.parts_on(table, &own),
             marks: self.marks(table),
         })
     }
@@ -400,6 +415,9 @@ impl Reader<'_> {
         })
     }
 }
+
+/// What says that a part is a frame.
+const FRAME: [&str; 7] = ["on", "marks", "bound", "sides", "edges", "from", "count"];
 
 /// More corners are no outline that a hand cuts.
 const MOST_CORNERS: usize = 12;

@@ -383,7 +383,7 @@ impl Reader<'_> {
         let name = table.text("name");
         let bindings = self.bindings(table);
         let when = self.conditions(table);
-        let because = self.at(table, "because", grammar::read_words);
+        let because = self.at(table, "because", grammar::read_reason);
         let watch = self.at(table, "watch", grammar::read_words);
         let demand = self.demand(table);
         let give = table.count("give", 1, 1_000_000);

@@ -49,6 +49,14 @@ pub fn meant<'w>(typed: &str, known: impl IntoIterator<Item = &'w str>) -> Strin
     }
 }
 
+/// How a rule asks for a name that may be missing; `more`: it has other conditions.
+pub fn ask(name: &str, more: bool) -> String {
+    match more {
+        true => format!("add `given({name})` to its `when`: `when = ['...', 'given({name})']`"),
+        false => format!("add `when = 'given({name})'` to the rule"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::{meant, nearest};

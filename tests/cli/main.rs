@@ -11,6 +11,7 @@ mod help;
 mod kept;
 mod kinds;
 mod made;
+mod makers;
 mod price;
 mod slots;
 mod time;

@@ -156,7 +156,11 @@ fn leaves(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         all.push(titled("Photos on their mats", vec![Item::Row(mounts)]));
     }
     for set in &mut all {
-        (set.moves, set.part) = (true, "leaves");
+        set.moves = true;
+        set.part = match plan.leaves.is_empty() {
+            true => "drawings",
+            false => "leaves",
+        };
     }
     all
 }

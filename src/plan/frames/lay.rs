@@ -140,6 +140,7 @@ impl Laying<'_> {
     pub(super) fn frame(&mut self, part: &Part, frame: &Frame, leaf: Option<usize>) -> FramePlan {
         self.fill_slots(frame);
         self.find_ends(frame);
+        self.absent(&part.name, part.outline.iter().flat_map(|(x, y)| [x, y]));
         let plies = |part: &Part| matches!(part.kind, Kind::Ply { .. });
         let last_ply = frame.on.iter().rposition(plies);
         let mut laid: Vec<Laid> = Vec::new();
@@ -387,18 +388,27 @@ impl Laying<'_> {
             (mark.up.as_ref(), self.height, [low, high]),
         ];
         let zero = Number::zero();
+        let ruler = self.view.parts.album.ruler;
+        let show =
+            |n: Number| ruler.show(Length::from_nm(n.ceil().to_integer().to_i64().unwrap_or(0)));
         let mut wrong = Vec::new();
         for (expr, whole, [near, far]) in axes {
             let at = expr.and_then(|expr| Some((expr, self.value(expr)?)));
             let Some((expr, at)) = at else { continue };
+            // A hole from one edge to the other leaves two pieces.
+            let half = |expr| Some((expr, self.value(expr)?.half()?.least));
+            if let Some((expr, radius)) = mark.diameter.as_ref().and_then(half)
+                && at.most <= radius
+                && at.least + radius >= whole.most
+            {
+                let (on, size) = (on.to_owned(), show(whole.most));
+                wrong.push((expr, WrongPlace::Through { on, size }));
+                continue;
+            }
             let (by, edge) = match (at.least < zero, at.most > whole.most) {
                 (true, _) => (-at.least, near),
                 (_, true) => (at.most - whole.most, far),
                 _ => continue,
-            };
-            let ruler = self.view.parts.album.ruler;
-            let show = |n: Number| {
-                ruler.show(Length::from_nm(n.ceil().to_integer().to_i64().unwrap_or(0)))
             };
             let off = WrongPlace::Off {
                 by: show(by),
@@ -462,6 +472,11 @@ impl Laying<'_> {
                 .joined
                 .as_ref()
                 .and_then(|(edge, name)| Some((*edge, names.iter().position(|it| it == name)?)));
+            let into = match &on.kind {
+                Kind::Slot(slot) => slot.into.as_deref().map(Phrase::words),
+                _ => None,
+            };
+            let glue = glue.or(into);
             (part.note, part.glue, part.says, part.joined) = (note, glue, says, joined);
         }
     }

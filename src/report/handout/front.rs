@@ -113,7 +113,7 @@ pub fn words(plan: &Plan) -> Vec<Block> {
         .words
         .as_ref()
         .map_or(String::new(), |it| format!("{it} "));
-    let lines = "Lines: wide, an edge that you see; dashed, an edge that is hidden; chain, a fold; slanting grey lines, glue. Bold numbers beside a drawing are heights above its low edge; those below it are distances from the nearer edge.";
+    let lines = "Lines: wide, an edge that you see; dashed, an edge that is hidden; chain, a fold; slanting grey lines, glue. Bold numbers beside a drawing are heights above its low edge; those below it are distances from the side edge at which their line begins.";
     let short: Vec<&str> = cautions::of(plan).map(|caution| caution.short).collect();
     tidied(vec![
         Block::Text(format!(
