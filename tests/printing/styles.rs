@@ -483,6 +483,33 @@ fn the_kind_that_is_explained_works() {
     assert!(to.path().join("book.pdf").exists());
 }
 
+/// The kind of album that `help style` shows, as the screen shows it.
+#[test]
+fn the_kind_that_the_help_shows_works() {
+    let to = tempfile::tempdir().expect("a folder");
+    let (_, page, _) = run_in(to.path(), &["help", "style"]);
+    let lines: Vec<&str> = page.lines().map(str::trim).collect();
+    let between = |from: &str, to: &str| {
+        let from = lines.iter().position(|it| it.starts_with(from));
+        let rest = &lines[from.expect("where it begins")..];
+        let to = rest.iter().position(|it| it.starts_with(to));
+        rest[..to.expect("where it ends")].join("\n")
+    };
+    let style = between("style = \"tray\"", "And beside it");
+    let album = between("album = \"A tray\"", "The file");
+    fs::write(to.path().join("tray.toml"), style).expect("it is written");
+    fs::write(to.path().join("album.toml"), album).expect("it is written");
+    // 4 in of card and two walls of 1 in; folds 1 in and 1 + 4 in from the left.
+    let (code, fit, err) = run_in(to.path(), &["fit", "album.toml"]);
+    assert_eq!(code, Some(0), "{fit}{err}");
+    assert!(fit.contains("tray   6 x 6 in"), "{fit}");
+    let (code, json, _) = run_in(to.path(), &["fit", "album.toml", "--json"]);
+    let folds = json.matches("\"name\": \"fold\"").count();
+    assert_eq!((code, folds), (Some(0), 2), "{json}");
+    let (code, out, err) = run_in(to.path(), &["print", "album.toml", "-o", "tray.pdf"]);
+    assert_eq!(code, Some(0), "{out}{err}");
+}
+
 /// An album of each kind in millimetres, on A4: nothing in it is in inches but the bar of 4 in.
 #[test]
 fn metric_albums_have_no_inches() {
