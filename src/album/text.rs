@@ -31,7 +31,7 @@ pub fn read(files: &mut Files, album: u32, load: &mut Load<'_>) -> Result<Album,
 }
 
 fn read_parts(files: &mut Files, file: u32, load: &mut Load<'_>, faults: &Finds) -> Option<Album> {
-    let mut entries = text::read(files, file, faults)?;
+    let mut entries = text::read(files, file, &ALBUM, faults)?;
     let place = Place::new(file, 0, 0);
     if entries.is_empty() {
         let example = "album = \"Low water\"";
@@ -150,26 +150,23 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>) -> Shelf {
 
 /// A length or a ratio.
 fn value(key: &str, item: &Item, faults: &Finds) -> Option<Said<Value>> {
-    let number = |written: &str| format!("{key} = \"{written} in\"");
-    let example = match &item.node {
-        Node::Text(_) => {
-            let said = legible(key, item, faults)?;
-            // A ratio has no letters, and an inch mark is no part of one.
-            let unit = |sign: char| sign.is_alphabetic() || matches!(sign, '"' | '″' | '”');
-            return if said.value.contains(unit) {
-                let (example, limits) = ("\"3/4 in\"", Limits::up_to_mm(3_000).or_nothing());
-                let length = length_of(key, item, example, limits, faults)?;
-                Some(said.with(Value::Length(length.value)))
-            } else {
-                let ratio = in_text(&said, parse_ratio(&said.value), faults)?;
-                Some(said.with(Value::Ratio(*ratio.numer(), *ratio.denom())))
-            };
-        }
-        Node::Whole { written, .. } | Node::Decimal { written } => number(written),
-        _ => format!("{key} = \"3/4 in\""),
-    };
-    wrong(key, item, Wanted::LengthOrRatio, example, faults);
-    None
+    let example = "\"3/4 in\"";
+    if !matches!(item.node, Node::Text(_)) {
+        let example = format!("{key} = {example}");
+        wrong(key, item, Wanted::LengthOrRatio, example, faults);
+        return None;
+    }
+    let said = legible(key, item, faults)?;
+    // A ratio has no letters, and an inch mark is no part of one.
+    let unit = |sign: char| sign.is_alphabetic() || matches!(sign, '"' | '″' | '”');
+    if said.value.contains(unit) {
+        let limits = Limits::up_to_mm(3_000).or_nothing();
+        let length = length_of(key, item, example, limits, faults)?;
+        Some(said.with(Value::Length(length.value)))
+    } else {
+        let ratio = in_text(&said, parse_ratio(&said.value), faults)?;
+        Some(said.with(Value::Ratio(*ratio.numer(), *ratio.denom())))
+    }
 }
 
 fn accept(table: &Table<'_>) -> Option<Accept> {

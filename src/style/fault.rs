@@ -153,7 +153,7 @@ pub enum StyleError {
     Joined { name: String, known: Vec<String> },
     #[error("no frame has a mark `{name}`")]
     NoMark { name: String, known: Vec<String> },
-    #[error("`{name}` has only one of a diameter and a height")]
+    #[error("`{name}` is neither a hole nor a fold")]
     HalfAHole { name: String },
     #[error("this is a second slot for the place `{said}`")]
     SlotTwice { said: String, first: Place },
@@ -245,7 +245,14 @@ impl Problem for StyleError {
             StyleError::MostOrLeast => {
                 "type `most = ['a', 'b']` or `least = ['a', 'b']`".into()
             }
-            StyleError::NoInclude { name, known, .. } => meant(name, known.iter().copied()),
+            StyleError::NoInclude { name, known } => {
+                let stem = name.split('.').next().unwrap_or(name);
+                let said = meant(stem, known.iter().copied());
+                match nearest(stem, known.iter().copied()) {
+                    Some(_) => said,
+                    None => format!("{said}, or a file whose name ends with `.toml`"),
+                }
+            }
             StyleError::Lacks { rule: Some(rule), .. } => {
                 format!("do not leave it out, or leave out `{rule}` too")
             }
@@ -288,7 +295,7 @@ impl Problem for StyleError {
                 meant(name, known.iter().map(String::as_str))
             }
             StyleError::HalfAHole { .. } => {
-                "type both for a hole, `up = '...'` and `diameter = '...'`; a fold has neither".into()
+                "type `across`, `up` and `diameter` for a hole; for a fold only `across`, or only `up` if it runs from side to side".into()
             }
             StyleError::SlotTwice { .. } => {
                 "give each its `section`, or a `when` that rules the other out".into()

@@ -5,7 +5,7 @@
 
 use super::expr::*;
 use crate::text::Place;
-use winnow::combinator::{alt, cut_err, delimited, eof, opt, preceded, repeat, separated};
+use winnow::combinator::{alt, cut_err, delimited, eof, not, opt, preceded, repeat, separated};
 use winnow::error::{ContextError, ErrMode, StrContext, StrContextValue};
 use winnow::prelude::*;
 use winnow::stream::Location;
@@ -214,8 +214,23 @@ fn sum(input: &mut Input<'_>) -> Out<Expr> {
     }))
 }
 
+/// Refuses signs of other languages for a comparison, and says which belongs there.
+fn no_slip(input: &mut Input<'_>) -> Out<()> {
+    let meant = |slips: [&'static str; 2], words: &'static str| {
+        cut_err(not(alt(slips))).context(expect(words))
+    };
+    (
+        meant(["=>", "≥"], "`>=`"),
+        meant(["=<", "≤"], "`<=`"),
+        meant(["==", "≡"], "`=`"),
+    )
+        .void()
+        .parse_next(input)
+}
+
 fn comparison(input: &mut Input<'_>) -> Out<Comparison> {
     let left = sum(input)?;
+    no_slip(input)?;
     let relation = alt((
         sign("<=").value(Relation::AtMost),
         sign(">=").value(Relation::AtLeast),
@@ -237,6 +252,7 @@ fn comparison(input: &mut Input<'_>) -> Out<Comparison> {
 }
 
 fn test(input: &mut Input<'_>) -> Out<Test> {
+    no_slip(input)?;
     alt((
         sign("<=").value(Test::AtMost),
         sign(">=").value(Test::AtLeast),
@@ -340,7 +356,7 @@ fn whole<'a, T>(
     delimited(space, parser, eof.context(expect(END)))
         .parse(input)
         .map_err(|e| {
-            let expected = e
+            let mut expected: Vec<String> = e
                 .inner()
                 .context()
                 .filter_map(|c| match c {
@@ -352,6 +368,10 @@ fn whole<'a, T>(
                     _ => it,
                 })
                 .collect();
+            // Where only one sign can stand, the rest is no help.
+            if expected.first().is_some_and(|it| it.starts_with('`')) {
+                expected.truncate(1);
+            }
             SyntaxError {
                 place: point(e.offset()),
                 expected,

@@ -5,7 +5,8 @@
 
 use super::StyleError;
 use super::origin::Origin;
-use super::shipped::{SHIPPED, included};
+use super::shapes::STYLE;
+use super::shipped::{can_include, included};
 use crate::text::{self, Entry, Fault, Files, Finds, Item, Node, Place, Problem};
 use std::cmp::Ordering;
 
@@ -80,15 +81,19 @@ struct Taking<'a, 'l> {
 
 impl Taking<'_, '_> {
     fn entries(&mut self, file: u32) -> Option<Vec<Entry>> {
-        let mut own = text::read(self.files, file, self.faults)?;
+        let mut own = text::read(self.files, file, &STYLE, self.faults)?;
         let [include, also, without] =
             ["include", "also", "without"].map(|key| taken(&mut own, key));
-        let mut base: Vec<Entry> = Vec::new();
+        let (mut base, mut lost): (Vec<Entry>, bool) = (Vec::new(), false);
         for (name, place) in names(include.as_ref(), "include", self.faults) {
-            if let Some(inner) = self.opened(&name, place) {
-                let entries = self.inside(name, inner)?;
-                base = joined(base, entries, self.faults);
+            match self.opened(&name, place) {
+                Some(inner) => base = joined(base, self.inside(name, inner)?, self.faults),
+                None => lost = true,
             }
+        }
+        // What it has is not known, and so neither what this one lacks.
+        if lost {
+            return None;
         }
         self.without(&mut base, without.as_ref());
         base = joined(base, own, self.faults);
@@ -197,7 +202,7 @@ fn opened(
         return Some(files.add(format!("style {name}"), text));
     }
     if !name.ends_with(".toml") {
-        let known = SHIPPED.iter().map(|(name, _)| *name).collect();
+        let known = can_include().collect();
         let name = name.to_owned();
         faults.tell(place, StyleError::NoInclude { name, known });
         return None;

@@ -43,6 +43,11 @@ pub fn included(name: &str) -> Option<&'static str> {
     shipped(name).or_else(|| named(SHARED, name))
 }
 
+/// The names of these.
+pub(super) fn can_include() -> impl Iterator<Item = &'static str> {
+    SHIPPED.iter().chain(SHARED).map(|(name, _)| *name)
+}
+
 /// The first shared file with this in its text.
 pub(super) fn sharing(text: &str) -> Option<&'static str> {
     let mut all = SHARED.iter();

@@ -195,9 +195,9 @@ impl Reader<'_> {
             return None;
         };
         let inner = Table::open(entries, item.place, &QUANTITY, self.faults);
-        let said = inner.text("value")?;
+        let said = number(&inner, "value")?;
         let first = self.value(&said)?;
-        let metric = match inner.text("metric") {
+        let metric = match number(&inner, "metric") {
             Some(said) => {
                 let metric = self.value(&said)?;
                 if std::mem::discriminant(&metric) != std::mem::discriminant(&first) {
@@ -442,6 +442,17 @@ impl Reader<'_> {
 
     fn comparisons(&self, texts: &[Said<String>]) -> Option<Vec<Comparison>> {
         self.each(texts, grammar::read_comparison)
+    }
+}
+
+/// A length or a ratio as it is typed.
+fn number(table: &Table<'_>, key: &str) -> Option<Said<String>> {
+    match table.get(key).map(|item| (item, &item.node)) {
+        Some((item, Node::Whole { .. } | Node::Decimal { .. })) => {
+            table.wrong(key, item, text::Kind::LengthOrRatio);
+            None
+        }
+        _ => table.text(key),
     }
 }
 

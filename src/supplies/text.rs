@@ -33,7 +33,7 @@ const MOST_DESIGNS: usize = 200;
 
 /// Reads a file of supplies.
 pub fn read(files: &Files, file: u32, shelf: &mut Shelf, faults: &Finds) {
-    let Some(entries) = text::read(files, file, faults) else {
+    let Some(entries) = text::read(files, file, &FILE, faults) else {
         shelf.gaps = true;
         return;
     };

@@ -96,6 +96,16 @@ pub enum TextError {
     Nothing { example: &'static str },
     #[error("{what}")]
     Syntax { what: String, help: Option<String> },
+    #[error("this {} is not closed", if *.list { "list" } else { "table" })]
+    Unclosed { list: bool },
+    #[error("`[{key}]` has single brackets, and there may be several")]
+    SingleBrackets {
+        key: String,
+        /// Headings alike in the rest of the file.
+        more: usize,
+    },
+    #[error("{of} has nothing in it")]
+    Empty { of: &'static str, example: String },
     #[error("`{key}` stands here a second time")]
     KeyTwice { key: String, first: Option<Place> },
     #[error("{of} has no `{key}`")]
@@ -187,10 +197,13 @@ pub fn wrong(key: &str, item: &Item, wants: Kind, example: String, faults: &Find
 
 /// A value as it was meant, where quotes or brackets are all that is wrong.
 fn meant_by(key: &str, item: &Item, wants: Kind) -> Option<String> {
-    let Node::Text(text) = &item.node else {
-        return None;
+    let text = match &item.node {
+        Node::Text(text) => text.trim(),
+        Node::Whole { written, .. } | Node::Decimal { written } if wants == Kind::LengthOrRatio => {
+            return Some(format!("{key} = \"{written} in\""));
+        }
+        _ => return None,
     };
-    let text = text.trim();
     let meant = match wants {
         Kind::Whole | Kind::FlagOrWhole if text.parse::<u32>().is_ok() => text.to_owned(),
         Kind::Flag | Kind::FlagOrTable | Kind::FlagOrWhole => match &*text.to_lowercase() {
@@ -212,6 +225,18 @@ impl Problem for TextError {
             E::NotText { .. } => "save the file again as UTF-8 text".to_owned(),
             E::Nothing { example, .. } => format!("begin with `{example}`"),
             E::Syntax { help, .. } => return help.clone(),
+            E::Unclosed { list: true } => "end it with `]`".to_owned(),
+            E::Unclosed { list: false } => "end it with `}`".to_owned(),
+            E::SingleBrackets { key, more: 0 } => format!("type `[[{key}]]`"),
+            E::SingleBrackets { key, more: 1 } => {
+                format!("type `[[{key}]]`, here and at the other one")
+            }
+            E::SingleBrackets { key, more } => {
+                format!("type `[[{key}]]`, here and at the {more} others")
+            }
+            E::Empty { example, .. } => {
+                format!("type what belongs to it, such as `{example}`, or delete it")
+            }
             E::KeyTwice { key, .. } => format!(
                 "delete one `{key}`, or begin the next thing with its own heading, like `[[bag]]`"
             ),

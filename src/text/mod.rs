@@ -18,6 +18,7 @@ mod lines;
 mod measure;
 mod near;
 mod render;
+mod scan;
 mod syntax;
 mod table;
 mod tree;

@@ -29,10 +29,12 @@ pub(super) struct Slip {
 
 /// How a message begins, and the same in a maker's words.
 #[rustfmt::skip] // A row a line.
-const SLIPS: [(&str, &str, &str); 16] = [
+const SLIPS: [(&str, &str, &str); 18] = [
     ("missing comma", "a comma is missing", "put a `,` between the values"),
     ("key with no value", "this line has no `=`", "type `name = value`, or begin a remark with `#`"),
     ("unexpected key or value", "something stands behind the value", "type one `name = value` a line, and begin a remark with `#`"),
+    ("missing opening quote, expected `'`", "the opening quote is missing", "begin the text with `'`"),
+    ("missing opening quote", "the opening quote is missing", "begin the text with `\"`"),
     ("invalid basic string, expected `\"`", "the closing quote is missing", "end the text with `\"` on the same line"),
     ("invalid literal string, expected `'`", "the closing quote is missing", "end the text with `'` on the same line"),
     ("invalid basic string", "the text holds an invisible character (a control character)", "delete it"),
@@ -68,6 +70,16 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
         twice: false,
         then: Then::Stop,
     };
+    let quotes = ['"', '\''];
+    // `'a, 'b'`: the text began where the one before it should have ended.
+    if message.starts_with("missing comma")
+        && before.ends_with(quotes)
+        && rest.starts_with(|sign: char| sign.is_alphanumeric() || sign == '(')
+    {
+        let quote = before.chars().next_back().unwrap_or('"');
+        let help = format!("begin and end each text with `{quote}`");
+        return tell("a quote is missing before this", &help);
+    }
     if message == "duplicate key" {
         return Slip {
             twice: true,
@@ -77,6 +89,10 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
     }
     let word = message.starts_with("invalid boolean") || message.starts_with("invalid float");
     if message.starts_with("string values must be quoted") || (word && is_word(written)) {
+        if let Some(quote) = opening(rest, key.is_empty()) {
+            let help = format!("begin the text with `{quote}`");
+            return tell("the opening quote is missing", &help);
+        }
         let ratio = key == "value" || heading(text, start) == "[set]";
         return unquoted(written, key, (word, ratio), tell);
     }
@@ -115,6 +131,15 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
         expected => format!("type {expected}"),
     };
     tell(what, &help)
+}
+
+/// The quote that ends a text and did not begin it: `a <= b'`. An inch mark behind a name is none.
+fn opening(rest: &str, in_list: bool) -> Option<char> {
+    let end = rest.find([',', '"', '\''])?;
+    let quote = rest[end..].chars().next()?;
+    let behind = rest[end + 1..].trim_start();
+    let ends = behind.is_empty() || behind.starts_with([',', ']', '}', '#']);
+    (ends && quote != ',' && (in_list || quote == '\'')).then_some(quote)
 }
 
 /// A text without quotes. `word`: the parser took it for something else; `ratio`: a number without a

@@ -115,8 +115,9 @@ impl<'t> Table<'t> {
             entries,
             faults,
         };
-        for key in shape.required {
-            table.need(key);
+        match (entries, shape.required) {
+            ([], [_, ..]) => table.is_empty(),
+            _ => shape.required.iter().for_each(|key| table.need(key)),
         }
         table
     }
@@ -124,6 +125,16 @@ impl<'t> Table<'t> {
     /// Tells what is wrong at a place in it.
     pub fn tell(&self, place: Place, what: impl Problem + 'static) {
         self.faults.tell(place, what);
+    }
+
+    /// Tells that there is nothing in it.
+    fn is_empty(&self) {
+        let Shape { what: of, keys, .. } = self.shape;
+        let example = keys
+            .first()
+            .map(|(key, example)| format!("{key} = {example}"));
+        let example = example.unwrap_or_default();
+        self.tell(self.place, TextError::Empty { of, example });
     }
 
     /// Tells that a key is missing, if it is.
@@ -388,17 +399,16 @@ impl<'t> Table<'t> {
         };
         let mut tables = Vec::new();
         for item in items {
-            match &item.node {
-                Node::Table(entries) => {
-                    tables.push(Table::open_with(
-                        entries,
-                        item.place,
-                        shape,
-                        &own,
-                        self.faults,
-                    ));
-                }
-                _ => self.wrong(key, item, Kind::Table),
+            let Node::Table(entries) = &item.node else {
+                self.wrong(key, item, Kind::Table);
+                continue;
+            };
+            let table = Table::open_with(entries, item.place, shape, &own, self.faults);
+            match (entries.is_empty(), shape.required) {
+                (false, _) => tables.push(table),
+                (true, []) => table.is_empty(),
+                // It was told.
+                (true, _) => {}
             }
         }
         tables

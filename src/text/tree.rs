@@ -1,12 +1,14 @@
 //! A TOML file as a tree of values with places, in the order of the file.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::scan::Scan;
 use super::syntax::{self, Then};
-use super::{At, Files, Finds, Place, Problem, TextError};
+use super::{At, Files, Finds, Place, Problem, Shape, TextError};
 
 /// Largest file that is read (bytes).
 pub const MOST_BYTES: usize = 2_000_000;
@@ -105,15 +107,17 @@ pub fn decode(
     }
 }
 
-/// Reads a file as TOML. Every slip of syntax is reported.
+/// Reads a file as TOML whose tables at the top are those of a shape. Every slip of syntax is reported.
 ///
 /// The tree is absent where nothing sensible can be read after them: what a later reader would find
 /// missing then may well be there.
-pub fn read(files: &Files, file: u32, faults: &Finds) -> Option<Vec<Entry>> {
-    let text = files.text(file);
+pub fn read(files: &Files, file: u32, shape: &Shape, faults: &Finds) -> Option<Vec<Entry>> {
+    let scan = Scan::of(files.text(file), shape);
+    let text = &*scan.text;
     let (table, errors) = DeTable::parse_recoverable(text);
-    let source = Source { file, text };
+    let source = Source { file, scan: &scan };
     let mut entries = source.entries(table.get_ref());
+    single(&scan, file, faults);
     if errors.is_empty() {
         return Some(entries);
     }
@@ -124,10 +128,22 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Option<Vec<Entry>> {
         .map(|error| (error.span().unwrap_or(0..0), error.message()))
         .collect();
     errors.sort_by_key(|(at, _)| at.start);
+    if let Some(open) = &scan.open {
+        // What follows is upset by it; a slip within it may be why it is not closed.
+        errors.retain(|(at, _)| scan.place(at.clone()).start < open.until);
+        if !errors
+            .iter()
+            .any(|(at, _)| scan.place(at.clone()).start >= open.at)
+        {
+            let list = files.text(file)[open.at..].starts_with('[');
+            let place = Place::new(file, open.at, open.at + 1);
+            faults.tell(place, TextError::Unclosed { list });
+        }
+    }
     // One slip upsets the rest of its line, so only the first one of a line is reported.
     let before = errors.len();
     errors.dedup_by_key(|(at, _)| line(at.start));
-    let mut sound = errors.len() == before && before <= MOST_SLIPS;
+    let mut sound = errors.len() == before && before <= MOST_SLIPS && scan.open.is_none();
     for (at, message) in errors.into_iter().take(MOST_SLIPS) {
         let slip = syntax::slip(message, at, text);
         sound &= slip.then != Then::Stop;
@@ -137,7 +153,7 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Option<Vec<Entry>> {
         }
         if slip.twice {
             let key = source.slice(slip.bytes);
-            let first = first_said(&entries, &syntax::bare(key), place, text);
+            let first = first_said(&entries, &syntax::bare(key), place, files.text(file));
             faults.tell(
                 place,
                 TextError::KeyTwice {
@@ -156,6 +172,19 @@ pub fn read(files: &Files, file: u32, faults: &Finds) -> Option<Vec<Entry>> {
         }
     }
     sound.then_some(entries)
+}
+
+/// Tells of headings with single brackets, of each name once.
+fn single(scan: &Scan<'_>, file: u32, faults: &Finds) {
+    let mut names: BTreeMap<&str, Vec<Place>> = BTreeMap::new();
+    for (bytes, name) in &scan.single {
+        let place = Place::new(file, bytes.start, bytes.end);
+        names.entry(name).or_default().push(place);
+    }
+    for (name, places) in names {
+        let (key, more) = (name.to_owned(), places.len() - 1);
+        faults.tell(places[0], TextError::SingleBrackets { key, more });
+    }
 }
 
 /// Marks what stands at a place as told.
@@ -197,16 +226,17 @@ fn first_said(entries: &[Entry], key: &str, place: Place, text: &str) -> Option<
 
 struct Source<'t> {
     file: u32,
-    text: &'t str,
+    scan: &'t Scan<'t>,
 }
 
 impl Source<'_> {
     fn place(&self, bytes: Range<usize>) -> Place {
+        let bytes = self.scan.place(bytes);
         Place::new(self.file, bytes.start, bytes.end)
     }
 
     fn slice(&self, bytes: Range<usize>) -> &str {
-        self.text.get(bytes).unwrap_or("")
+        self.scan.text.get(bytes).unwrap_or("")
     }
 
     // The depth of the tree is limited by the parser.
@@ -281,7 +311,7 @@ mod tests {
         let mut files = Files::default();
         let file = files.add("a.toml", text);
         let faults = Finds::default();
-        let entries = read(&files, file, &faults);
+        let entries = read(&files, file, &Shape::new("a test", &[]), &faults);
         let faults = faults.all();
         (entries, faults.iter().map(ToString::to_string).collect())
     }
