@@ -3,7 +3,7 @@
 
 use super::list::{Area, Ink, Line, Page, at};
 use super::look;
-use super::pieces::{Piece, drawn, extent, folds, grip_of, holes, ply_edges, seen, whole};
+use super::pieces::{Piece, drawn, folds, grip_of, holes, ply_edges, seen, whole};
 use crate::album::Grip;
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
@@ -90,11 +90,11 @@ pub(crate) fn figure(
     of: &str,
     pieces: &[Piece<'_>],
 ) {
-    let height = extent(frame).1;
     sheet(page, frame, on, "", None, Some(Ink::Pale));
     let stuff = seen(frame, back);
     for laid in &stuff {
         let ink = match laid.what {
+            What::Slot(_) => continue,
             What::Ply(_) => Ink::Pale,
             _ => Ink::White,
         };
@@ -111,8 +111,10 @@ pub(crate) fn figure(
     let name = format!("{of}: {}", frame.name);
     sheet(page, frame, on, &name, Some(Line::Edge), None);
     for laid in stuff {
-        let What::Ply(layers) = laid.what else {
-            continue;
+        let layers = match laid.what {
+            What::Ply(layers) => layers,
+            What::Slot(_) => 0,
+            _ => continue,
         };
         let name = format!("{of}: {}", laid.name);
         let line = if layers == 0 {
@@ -130,8 +132,8 @@ pub(crate) fn figure(
             _ => outline(page, on, &name, laid),
         }
     }
-    for across in folds(frame) {
-        let points = [at(on.x(across), on.y(0)), at(on.x(across), on.y(height))];
+    for fold in folds(frame) {
+        let points = fold.ends(frame).map(|(x, y)| at(on.x(x), on.y(y)));
         page.named_path(&format!("{of}: fold"), &points, Line::Fold);
     }
     for piece in pieces {
@@ -176,7 +178,6 @@ pub(super) fn painted(
         all.reverse();
     }
     let edge = Line::Hair;
-    let height = extent(frame).1;
     if frame
         .parts
         .iter()
@@ -213,8 +214,8 @@ pub(super) fn painted(
             page.rect("", on.area(seen), edge, Some(Ink::White));
         }
     }
-    for across in folds(frame) {
-        let points = [at(on.x(across), on.y(0)), at(on.x(across), on.y(height))];
+    for fold in folds(frame) {
+        let points = fold.ends(frame).map(|(x, y)| at(on.x(x), on.y(y)));
         page.path(&points, Line::Fold);
     }
     for (mark, up, diameter) in holes(frame) {

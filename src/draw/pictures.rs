@@ -4,7 +4,7 @@ use super::closed::closed;
 use super::figure::{Projection, painted, sheet as sheet_of};
 use super::list::{Anchor, Area, Ink, Line, Page, Text, at};
 use super::paper::{MM, SMALLEST, said};
-use super::pieces::{drawn, extent, folds, holes, name_of, near_plies, ply_edges, turned};
+use super::pieces::{Fold, drawn, extent, folds, holes, name_of, near_plies, ply_edges, turned};
 use super::sheets::Scale;
 use super::{font, look};
 use crate::cut::Answer;
@@ -141,7 +141,17 @@ fn minis(
 /// The first part of the album with several folds, as it stands when they are made: its ends lie flat.
 fn zigzag(plan: &Plan, tallest: i64) -> Option<Page> {
     let frames = plan.frames.iter().filter(|frame| frame.leaf.is_none());
-    let mut all = frames.map(|frame| (frame, folds(frame)));
+    let upright = |fold| match fold {
+        Fold::Upright(across) => Some(across),
+        Fold::Level(_) => None,
+    };
+    let upright = |frame| {
+        folds(frame)
+            .into_iter()
+            .filter_map(upright)
+            .collect::<Vec<_>>()
+    };
+    let mut all = frames.map(|frame| (frame, upright(frame)));
     let (frame, mut folds) = all.find(|(_, folds)| folds.len() > 1)?;
     folds.sort_unstable();
     folds.push(extent(frame).0);
@@ -180,7 +190,7 @@ fn plies(page: &mut Page, frame: &FramePlan, on: &Projection) {
     sheet_of(page, frame, on, "", Some(Line::Hair), Some(Ink::Bag));
     for laid in near_plies(frame, false).into_iter().rev() {
         let line = match laid.what {
-            What::Ply(0) => Line::Hidden,
+            What::Ply(0) | What::Slot(_) => Line::Hidden,
             _ => Line::Hair,
         };
         for [from, to] in ply_edges(frame, laid) {
@@ -189,8 +199,8 @@ fn plies(page: &mut Page, frame: &FramePlan, on: &Projection) {
         }
     }
     super::figure::glued(page, frame, on, false);
-    for across in folds(frame) {
-        let points = [0, extent(frame).1].map(|up| at(on.x(across), on.y(up)));
+    for fold in folds(frame) {
+        let points = fold.ends(frame).map(|(x, y)| at(on.x(x), on.y(y)));
         page.path(&points, Line::Fold);
     }
 }

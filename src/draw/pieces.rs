@@ -136,6 +136,8 @@ fn near(frame: &FramePlan, back: bool) -> Vec<&Laid> {
     for laid in all {
         match laid.what {
             What::Paper(_) if laid.back == back => near.push(laid),
+            // Nothing is put into it by the album, and no wall of a bag shows where it is.
+            What::Slot(_) if laid.back == back && frame.leaf.is_none() => near.push(laid),
             // Of no layer: a cut in the one before it, where that is glued again.
             What::Ply(0) if laid.glued.is_empty() => {}
             What::Ply(1..) if near.iter().any(|it| is_behind(laid, it)) => {}
@@ -159,9 +161,10 @@ fn is_behind(laid: &Laid, nearer: &Laid) -> bool {
     matches!(nearer.what, What::Ply(1..)) && inside
 }
 
-/// Plies of one side, from the nearest to the first that covers everything.
+/// Plies of one side, from the nearest to the first that covers everything; and room for things in a part of the
+/// album.
 pub(crate) fn near_plies(frame: &FramePlan, back: bool) -> Vec<&Laid> {
-    let ply = |laid: &&Laid| matches!(laid.what, What::Ply(_));
+    let ply = |laid: &&Laid| matches!(laid.what, What::Ply(_) | What::Slot(_));
     near(frame, back).into_iter().filter(ply).collect()
 }
 
@@ -190,19 +193,54 @@ pub(crate) fn ply_edges(frame: &FramePlan, laid: &Laid) -> Vec<[(i64, i64); 2]> 
         .collect()
 }
 
-/// Holes of a frame: centres with a diameter.
-pub(crate) fn holes(frame: &FramePlan) -> impl Iterator<Item = (&Marked, Interval, Interval)> {
-    let marks = frame.marks.iter();
-    marks.filter_map(|mark| Some((mark, mark.up?, mark.diameter?)))
+/// A hole in a frame, and how far its centre is from the left edge.
+#[derive(Clone, Copy)]
+pub(crate) struct Hole<'a> {
+    pub mark: &'a Marked,
+    pub across: Interval,
 }
 
-/// Where a frame is folded from its low to its high edge: across.
-pub(crate) fn folds(frame: &FramePlan) -> Vec<i64> {
-    let marks = frame.marks.iter().filter(|mark| mark.up.is_none());
-    let mut all: Vec<i64> = marks.map(|mark| drawn(mark.across)).collect();
+/// Holes of a frame, each with the height of its centre and its diameter.
+pub(crate) fn holes(frame: &FramePlan) -> impl Iterator<Item = (Hole<'_>, Interval, Interval)> {
+    let marks = frame.marks.iter();
+    marks.filter_map(|mark| {
+        let across = mark.across?;
+        Some((Hole { mark, across }, mark.up?, mark.diameter?))
+    })
+}
+
+/// A fold of a frame (nanometres).
+#[derive(Clone, Copy)]
+pub(crate) enum Fold {
+    /// From its low to its high edge, so far from the left.
+    Upright(i64),
+    /// From its left to its right edge, so far above the low one.
+    Level(i64),
+}
+
+impl Fold {
+    /// Its ends: across and up.
+    pub fn ends(self, frame: &FramePlan) -> [(i64, i64); 2] {
+        let (width, height) = extent(frame);
+        match self {
+            Fold::Upright(across) => [(across, 0), (across, height)],
+            Fold::Level(up) => [(0, up), (width, up)],
+        }
+    }
+}
+
+/// Where a frame is folded.
+pub(crate) fn folds(frame: &FramePlan) -> Vec<Fold> {
+    let fold = |mark: &Marked| match (mark.across, mark.up) {
+        (Some(across), None) => Some(Fold::Upright(drawn(across))),
+        (None, Some(up)) => Some(Fold::Level(drawn(up))),
+        _ => None,
+    };
+    let mut all: Vec<Fold> = frame.marks.iter().filter_map(fold).collect();
     let middle = drawn(frame.width) / 2;
-    if frame.bound == Bound::Fold && !all.iter().any(|at| (at - middle).abs() <= 2) {
-        all.push(middle);
+    let there = |fold: &Fold| matches!(fold, Fold::Upright(at) if (at - middle).abs() <= 2);
+    if frame.bound == Bound::Fold && !all.iter().any(there) {
+        all.push(Fold::Upright(middle));
     }
     all
 }

@@ -31,17 +31,9 @@ pub struct Place {
     pub what: Vec<String>,
 }
 
-/// A length as a hand finds it on its ruler; what lies between two of its lines is rounded to a half of
-/// its step.
+/// A place in a drawing as the texts beside it say it.
 pub fn found(ruler: Ruler, nm: i64) -> String {
-    let exact = Length::from_nm(nm);
-    let told = words::length(ruler, Interval::exact(exact));
-    if !told.contains("about") {
-        return told;
-    }
-    let step = (ruler.step().nm() / 2).max(1);
-    let near = (nm + step / 2).div_euclid(step) * step;
-    format!("about {}", ruler.show_typographic(Length::from_nm(near)))
+    words::length(ruler, Interval::exact(Length::from_nm(nm)))
 }
 
 /// The number without its unit: the unit is the same on the whole page.

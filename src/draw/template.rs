@@ -6,11 +6,11 @@ mod labels;
 
 use super::list::{Area, Line, Page, at};
 use super::paper::{MM, Paper};
-use super::pieces::{direction, drawn, edge, extent, folds, holes, name_of, numbered};
+use super::pieces::{Fold, Hole, direction, drawn, edge, extent, folds, holes, name_of, numbered};
 use super::tile::{self, Large, Tile};
 use crate::length::{Interval, Length};
 use crate::plan::Plan;
-use crate::plan::frames::{self, Bound, Edge, FramePlan, Marked};
+use crate::plan::frames::{self, Bound, Edge, FramePlan};
 use crate::report::handout::{Block, said};
 use itertools::Itertools;
 
@@ -45,7 +45,7 @@ struct Template<'a> {
 /// Where everything that is pierced is, as values.
 fn pierced(frame: &FramePlan) -> Vec<(&str, Interval, Interval, Interval)> {
     let all = holes(frame);
-    all.map(|(mark, up, diameter)| (mark.name.as_str(), mark.across, up, diameter))
+    all.map(|(hole, up, diameter)| (hole.mark.name.as_str(), hole.across, up, diameter))
         .collect()
 }
 
@@ -93,7 +93,7 @@ fn strip(group: &[&FramePlan], at: Option<Edge>) -> (frames::Area, [i64; 2]) {
         high: height,
     };
     // From the edge, or the fold, to the far rim of the farthest hole.
-    let reach = |from: &dyn Fn(&Marked, Interval) -> i64| {
+    let reach = |from: &dyn Fn(Hole<'_>, Interval) -> i64| {
         let far = holes(first).map(|(mark, up, diameter)| from(mark, up) + drawn(diameter) / 2);
         far.max().unwrap_or(0)
     };
@@ -182,19 +182,26 @@ impl<'a> Template<'a> {
             };
             large.lines.push((name.clone(), from, to, line));
         }
-        for across in folds(first) {
-            let x = across - area.left;
-            if (0..=width).contains(&x) {
-                let ends = (at(x, 0), at(x, height));
-                large
-                    .lines
-                    .push((format!("{name}: fold"), ends.0, ends.1, Line::Fold));
+        for fold in folds(first) {
+            let (from, to, inside) = match fold {
+                Fold::Upright(across) => {
+                    let x = across - area.left;
+                    (at(x, 0), at(x, height), (0..=width).contains(&x))
+                }
+                Fold::Level(up) => {
+                    let y = area.high - up;
+                    (at(0, y), at(width, y), (0..=height).contains(&y))
+                }
+            };
+            if inside {
+                let fold = (format!("{name}: fold"), from, to, Line::Fold);
+                large.lines.push(fold);
             }
         }
-        for (mark, up, diameter) in holes(first) {
+        for (hole, up, diameter) in holes(first) {
             large.circles.push((
-                format!("{name}: {} {}", mark.name, numbered(first, mark)),
-                at(drawn(mark.across) - area.left, area.high - drawn(up)),
+                format!("{name}: {} {}", hole.mark.name, numbered(first, hole.mark)),
+                at(drawn(hole.across) - area.left, area.high - drawn(up)),
                 Length::from_nm(drawn(diameter) / 2),
             ));
         }
@@ -212,7 +219,7 @@ impl<'a> Template<'a> {
     /// How far holes are from the edge that it is laid at, the nearest first; those of one name, or all.
     fn off_edge(&self, name: Option<&str>) -> Vec<Interval> {
         let first = self.group[0];
-        let all = holes(first).filter(|(mark, ..)| name.is_none_or(|name| mark.name == name));
+        let all = holes(first).filter(|(hole, ..)| name.is_none_or(|name| hole.mark.name == name));
         let far = all.filter_map(|(mark, up, _)| {
             Some(match self.at? {
                 Edge::Left => mark.across,
@@ -255,7 +262,7 @@ impl<'a> Template<'a> {
     fn titles(&self) -> [&str; 2] {
         let mut marks = holes(self.group[0]);
         let first = marks.next();
-        first.map_or(["hole", "holes"], |(mark, ..)| {
+        first.map_or(["hole", "holes"], |(Hole { mark, .. }, ..)| {
             [&mark.titles[0], &mark.titles[1]]
         })
     }

@@ -9,8 +9,8 @@ use super::grips::grips;
 use super::list::{Area, Ink, Line, Page, Role, Text, at};
 use super::paper::{MM, said};
 use super::pieces::{
-    Piece, drawn, edge, extent, folds, holes, lettered, name_of, near_plies, numbered, turned,
-    whole,
+    Fold, Hole, Piece, drawn, edge, extent, folds, holes, lettered, name_of, near_plies, numbered,
+    turned, whole,
 };
 use super::ruler::{self, Off, Place};
 use crate::length::{Interval, Length};
@@ -41,6 +41,9 @@ const SCALES: [(i64, i64); 20] = [
     (1, 40),
     (1, 100),
 ];
+
+/// More folds of one direction than these stand in a sentence, not each at its line.
+const FEW_FOLDS: usize = 3;
 
 /// `1 : 2.5`.
 pub fn scale_name((drawn, of): (i64, i64)) -> String {
@@ -214,25 +217,30 @@ impl<'a> Drawing<'a> {
             let said = format!("{}.", words::capital(&left_out.join("; ")));
             end = ruler::under(&mut page, &said, room, end);
         }
-        if self.many_folds() {
-            let mut folds = folds(self.frame);
-            folds.sort_unstable();
-            let folds = folds.into_iter().map(|across| self.found(across));
-            let from = edge(self.frame, Edge::Left);
-            let folds = folds.collect::<Vec<_>>().join(", ");
-            ruler::under(
-                &mut page,
-                &format!("Folds from the {from}: {folds}."),
-                room,
-                end,
-            );
+        let [upright, level] = self.folds();
+        for (folds, from, at) in [(upright, "from", Edge::Left), (level, "above", Edge::Low)] {
+            if folds.len() > FEW_FOLDS {
+                let all = folds.into_iter().map(|fold| self.found(fold));
+                let all = all.collect::<Vec<_>>().join(", ");
+                let said = format!("Folds {from} the {}: {all}.", edge(self.frame, at));
+                end = ruler::under(&mut page, &said, room, end);
+            }
         }
         titled(page, &title)
     }
 
-    /// There are too many for a line each.
-    fn many_folds(&self) -> bool {
-        folds(self.frame).len() > 3
+    /// Folds from the low to the high edge, from the left one; and those from side to side, from the low one.
+    fn folds(&self) -> [Vec<i64>; 2] {
+        let (mut upright, mut level) = (Vec::new(), Vec::new());
+        for fold in folds(self.frame) {
+            match fold {
+                Fold::Upright(across) => upright.push(across),
+                Fold::Level(up) => level.push(up),
+            }
+        }
+        upright.sort_unstable();
+        level.sort_unstable();
+        [upright, level]
     }
 
     /// Heights of the holes, at the bound edge.
@@ -257,9 +265,13 @@ impl<'a> Drawing<'a> {
         add(0, "0".to_owned(), edge(frame, Edge::Low));
         add(whole.high, self.told(frame.height), edge(frame, Edge::High));
         if self.bound_level() {
-            for (mark, up, _) in holes(frame) {
+            for (Hole { mark, .. }, up, _) in holes(frame) {
                 add(drawn(up), self.told(up), &mark.titles[1]);
             }
+        }
+        let [_, folds] = self.folds();
+        for up in folds.iter().filter(|_| folds.len() <= FEW_FOLDS) {
+            add(*up, self.found(*up), "fold");
         }
         let mut ends = |laid: &Laid, title: &str| {
             for (up, what) in [
@@ -338,8 +350,8 @@ impl<'a> Drawing<'a> {
                 add(true, off, self.found(off), laid.title.clone());
             }
         }
-        for (mark, ..) in holes(self.frame) {
-            let across = drawn(mark.across);
+        for (Hole { mark, across: from }, ..) in holes(self.frame) {
+            let across = drawn(from);
             let number = numbered(self.frame, mark);
             let (far, what) = match self.bound_level() {
                 true => (false, format!("{} {number}", mark.titles[0])),
@@ -350,13 +362,14 @@ impl<'a> Drawing<'a> {
                 }
             };
             match far {
-                false => add(false, across, self.told(mark.across), what),
+                false => add(false, across, self.told(from), what),
                 true => add(true, wide - across, self.found(wide - across), what),
             }
         }
-        for across in folds(self.frame).into_iter().filter(|_| !self.many_folds()) {
+        let [folds, _] = self.folds();
+        for across in folds.iter().filter(|_| folds.len() <= FEW_FOLDS) {
             if (across - wide / 2).abs() > 2 {
-                add(false, across, self.found(across), "fold".to_owned());
+                add(false, *across, self.found(*across), "fold".to_owned());
             }
         }
         all
@@ -364,10 +377,10 @@ impl<'a> Drawing<'a> {
 
     fn holes(&self, page: &mut Page, of: &str) {
         let on = &self.on;
-        for (mark, up, diameter) in holes(self.frame) {
+        for (Hole { mark, across }, up, diameter) in holes(self.frame) {
             page.circle(
                 &format!("{of}: {} {}", mark.name, numbered(self.frame, mark)),
-                at(on.x(drawn(mark.across)), on.y(drawn(up))),
+                at(on.x(drawn(across)), on.y(drawn(up))),
                 on.scaled(drawn(diameter) / 2),
                 Line::Edge,
                 Some(Ink::White),

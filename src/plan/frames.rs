@@ -91,7 +91,7 @@ pub struct Laid {
     pub mouth: Option<Interval>,
 }
 
-/// A hole, or a fold where it has no height.
+/// A hole; or a fold, of which one of `across` and `up` is absent.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Marked {
     pub name: String,
@@ -101,7 +101,7 @@ pub struct Marked {
     pub lay: Option<String>,
     /// Where all of that name are.
     pub note: Option<Phrase>,
-    pub across: Interval,
+    pub across: Option<Interval>,
     pub up: Option<Interval>,
     pub diameter: Option<Interval>,
 }
@@ -367,7 +367,7 @@ pub(super) fn tell(
                 let holes = frame.marks.iter().filter(is_hole);
                 let at = holes.filter_map(|mark| {
                     Some(HoleAt {
-                        across: mark.across,
+                        across: mark.across?,
                         up: mark.up?,
                     })
                 });

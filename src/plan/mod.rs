@@ -259,8 +259,13 @@ impl Plan {
         if let Some(said) = self.rings_said {
             return said;
         }
-        let holes =
-            |frame: &frames::FramePlan| frame.marks.iter().filter(|it| it.up.is_some()).count();
+        let holes = |frame: &frames::FramePlan| {
+            frame
+                .marks
+                .iter()
+                .filter(|it| it.diameter.is_some())
+                .count()
+        };
         match (self.takes_rings, self.leaves.is_empty()) {
             (false, _) => 0,
             (true, false) => self.holes.heights.len(),
@@ -418,12 +423,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
     };
     let mut marks = style.album_frames().flat_map(|(_, frame)| &frame.marks);
     let is_pierced = !leaves.is_empty()
-        || marks.any(|mark| {
-            [Some(&mark.across), mark.up.as_ref()]
-                .into_iter()
-                .flatten()
-                .any(reads)
-        });
+        || marks.any(|mark| [&mark.across, &mark.up].into_iter().flatten().any(reads));
     let of_template = expanded
         .sizes
         .iter()

@@ -3,7 +3,7 @@
 use super::value::Point;
 use super::verify::{Finished, Line, inspect};
 use super::*;
-use crate::scene::{Assumption, BagMeasure, Fact, Origin, Scene, ThingId};
+use crate::scene::{self, Assumption, BagMeasure, Fact, Origin, Scene, ThingId};
 use crate::style::expr::{Expr, Path};
 use crate::vocabulary;
 use std::borrow::Cow;
@@ -138,7 +138,7 @@ impl<'a> View<'a> {
         let first = scene.leaves().first();
         let holes = scene.holes().iter();
         let heights = holes.filter_map(|hole| self.length(*hole, "height"));
-        let pattern = self.parts.album.template.pattern.as_ref();
+        let pattern = scene::template(self.parts.style, self.parts.album).pattern;
         Holes {
             diameter: of("diameter").unwrap_or_default(),
             rim: of("rim").unwrap_or_default(),
@@ -146,13 +146,13 @@ impl<'a> View<'a> {
             edge: first.and_then(|it| self.across(*it)).unwrap_or_default(),
             heights: heights.collect(),
             pitch: of("pitch"),
-            pattern: pattern.map(|said| said.value.clone()),
+            pattern: pattern.map(|said| said.value),
         }
     }
 
     /// How far the holes of a leaf are from its left edge.
     pub(super) fn across(&self, leaf: ThingId) -> Option<Interval> {
-        self.derived(&self.parts.style.hole()?.across, leaf)
+        self.derived(self.parts.style.hole()?.across.as_ref()?, leaf)
     }
 
     /// Sizes of the template that the style has found.

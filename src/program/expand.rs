@@ -133,8 +133,7 @@ impl<'a> Maker<'a> {
                 }
                 for mark in &frame.marks {
                     let Some(count) = &mark.count else { continue };
-                    let read = [Some(&mark.across), mark.up.as_ref(), mark.diameter.as_ref()];
-                    let mut read = read.into_iter().flatten().flat_map(Expr::names);
+                    let mut read = mark.lengths().flat_map(Expr::names);
                     let hole = called.filter(|hole| {
                         frame.from.is_none() && read.any(|(path, _)| path.head() == hole.as_str())
                     });

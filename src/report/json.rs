@@ -242,7 +242,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Value {
             "of": frame.name,
             "leaf": frame.leaf.and_then(|at| plan.leaves.get(at)).map(|leaf| &leaf.name),
             "name": it.name,
-            "across": measure(ruler, it.across),
+            "across": it.across.map(|across| measure(ruler, across)),
             "up": it.up.map(|up| measure(ruler, up)),
             "diameter": it.diameter.map(|wide| measure(ruler, wide)),
         })),

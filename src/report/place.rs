@@ -8,6 +8,7 @@ use crate::plan::leaf::PartPlan;
 use crate::plan::phrase::Phrase;
 use crate::plan::{LeafPlan, Plan};
 use crate::style::parts::{Bound, Edge};
+use itertools::Itertools;
 
 /// The frame of a kind of leaf; `None` if its style has no tables.
 pub fn frame<'a>(plan: &'a Plan, leaf: &LeafPlan) -> Option<&'a FramePlan> {
@@ -21,6 +22,15 @@ pub(super) fn titles(plan: &Plan) -> [&str; 2] {
     match frames.next() {
         Some(frame) => [&frame.titles[0], &frame.titles[1]],
         None => ["leaf", "leaves"],
+    }
+}
+
+/// One of what leaves are made from, and several: bags, or if each is a single layer what the style calls it.
+pub(crate) fn supply(plan: &Plan) -> [&str; 2] {
+    let single = plan.leaves.iter().all(|leaf| leaf.single);
+    match single && !plan.leaves.is_empty() {
+        true => titles(plan),
+        false => ["bag", "bags"],
     }
 }
 
@@ -191,13 +201,22 @@ pub(super) fn marks(frame: &FramePlan, name: &str) -> Option<Phrase> {
     if first.note.is_some() {
         return first.note.clone();
     }
-    let across = Phrase::words("centres ").length(first.across);
-    Some(
-        across
-            .and(format!(" from the {} and ", edge(frame, Edge::Left)))
-            .lengths(frame.heights_apart(name))
-            .and(format!(" above the {}", edge(frame, Edge::Low))),
-    )
+    let [left, low] = [Edge::Left, Edge::Low].map(|it| edge(frame, it));
+    let from_left = |said: Phrase| {
+        let all = frame.marks.iter().filter(|mark| mark.name == name);
+        let across = all.filter_map(|mark| mark.across).unique();
+        said.lengths(across.collect())
+            .and(format!(" from the {left}"))
+    };
+    let above_low = |said: Phrase| {
+        said.lengths(frame.heights_apart(name))
+            .and(format!(" above the {low}"))
+    };
+    Some(match (first.across, first.up) {
+        (Some(_), None) => from_left(Phrase::default()),
+        (None, _) => above_low(Phrase::default()),
+        (Some(_), Some(_)) => above_low(from_left(Phrase::words("centres ")).and(" and ")),
+    })
 }
 
 /// The side edge along which a leaf is bound, seen from its first side; a turned one at the other.

@@ -178,7 +178,7 @@ fn is_pierced_alike((before, plan): (&Plan, &Plan), frame: &FramePlan) -> bool {
     let places = |frame: &FramePlan| -> Vec<[i64; 3]> {
         let nm = |it: Interval| it.middle().nm();
         let holes = frame.marks.iter();
-        let holes = holes.filter_map(|it| Some((it.across, it.up?, it.diameter?)));
+        let holes = holes.filter_map(|it| Some((it.across?, it.up?, it.diameter?)));
         let places = holes.map(|(across, up, wide)| {
             let (width, height) = (nm(frame.width), nm(frame.height));
             let [across, up] = [nm(across), nm(up)];

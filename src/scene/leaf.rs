@@ -414,9 +414,9 @@ impl Maker<'_> {
 
     pub(super) fn holes(&mut self, leaf: ThingId) -> Vec<ThingId> {
         let scene = &self.model.scene;
-        let offsets = self.album.template.offsets.as_ref();
+        let offsets = super::template(self.style, self.album).offsets;
         let template = scene.part(scene.album(), "template");
-        let count = match offsets {
+        let count = match &offsets {
             Some(offsets) => offsets.len() as i64,
             None => template.map_or(0, |template| scene.count(template, "count")),
         };
@@ -424,7 +424,7 @@ impl Maker<'_> {
         for place in 0..count {
             let id = self.thing("hole", format!("hole {}", place + 1), Some(leaf), None);
             self.number(id, "place", place);
-            let offset = offsets.and_then(|o| o.get(place as usize));
+            let offset = offsets.as_ref().and_then(|o| o.get(place as usize));
             if let Some(offset) = offset {
                 self.length(id, "offset", Interval::exact(*offset), Origin::Said, None);
             }

@@ -4,9 +4,25 @@ use super::maker::{Maker, Naming, PLAY};
 use super::model::Model;
 use super::remeasure::ring_papers;
 use super::*;
-use crate::album::Album;
+use crate::album::{Album, Template};
 use crate::style::{Style, unread};
 use itertools::Itertools;
+
+/// What an album says of its holes, without what its kind has no use for: eyelets, and a pattern of punched holes.
+pub fn template(style: &Style, album: &Album) -> Template {
+    let mut said = album.template.clone();
+    said.eyelet = said.eyelet.filter(|_| unread::has(style, "eyelet"));
+    match said.pattern.is_some() && !unread::has(style, "pattern") {
+        true => Template {
+            place: said.place,
+            first: said.first,
+            eyelet: said.eyelet,
+            punch: said.punch,
+            ..Template::default()
+        },
+        false => said,
+    }
+}
 
 /// Puts an album's things together.
 ///
@@ -111,8 +127,7 @@ impl Maker<'_> {
     }
 
     fn template(&mut self) -> ThingId {
-        let mut said = self.album.template.clone();
-        said.eyelet = said.eyelet.filter(|_| unread::has(self.style, "eyelet"));
+        let said = template(self.style, self.album);
         let at = Some(said.place);
         let id = self.thing("template", "template", None, at);
         let punch = said.punch.and_then(|p| self.album.supplies.punches.get(p));

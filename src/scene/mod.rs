@@ -23,7 +23,7 @@ mod thickness;
 use facts::Tested;
 pub use fault::SceneError;
 use follows::Follows;
-pub use make::build;
+pub use make::{build, template};
 pub use plies::{HoleAt, Plies};
 pub use remeasure::{BagMeasure, BagShape, OfBag};
 

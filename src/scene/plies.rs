@@ -203,7 +203,8 @@ impl Maker<'_> {
         plies.middle = self.read(&format!("leaf.width / {share}"), scope);
         let holes = match style.hole() {
             Some(mark) => {
-                let exact = self.length_of(&mark.across, scope);
+                let exact = mark.across.as_ref();
+                let exact = exact.and_then(|across| self.length_of(across, scope));
                 let within = mark.within.as_ref();
                 let within = within.and_then(|(low, high)| {
                     Some((self.length_of(low, scope)?, self.length_of(high, scope)?))

@@ -280,8 +280,7 @@ impl Checker<'_> {
         inside.extend(self.style.hole().map(|hole| (hole.name.clone(), "hole")));
         inside.push((mark.name.clone(), "hole"));
         let within = mark.within.iter().flat_map(|(low, high)| [low, high]);
-        let lengths = [Some(&mark.across), mark.up.as_ref(), mark.diameter.as_ref()];
-        for expr in lengths.into_iter().flatten().chain(within) {
+        for expr in mark.lengths().chain(within) {
             self.wanted(expr, Dimension::Length, &inside);
         }
         if let Some(count) = &mark.count {
@@ -290,8 +289,7 @@ impl Checker<'_> {
         // Several places are told apart by a name that counts them.
         let hole = self.style.hole().map(|hole| hole.name.as_str());
         let counted = |path: &Path| path.head() == mark.name || Some(path.head()) == hole;
-        let places = [Some(&mark.across), mark.up.as_ref()];
-        let mut read = places.into_iter().flatten().flat_map(Expr::names);
+        let mut read = [&mark.across, &mark.up].into_iter().flatten().flat_map(Expr::names);
         let one = |expr: &Expr| matches!(&expr.node, Node::Number(n) if *n == Number::from(1));
         if mark.count.as_ref().is_some_and(|count| !one(count))
             && !read.any(|(path, _)| counted(path))
@@ -299,7 +297,8 @@ impl Checker<'_> {
             let (name, place) = (mark.name.clone(), mark.place);
             self.refuse(place, StyleError::OnePlace { name });
         }
-        if mark.diameter.is_some() != mark.up.is_some() {
+        let said = [&mark.across, &mark.up].into_iter().flatten().count();
+        if said != 1 + usize::from(mark.diameter.is_some()) {
             let (name, place) = (mark.name.clone(), mark.place);
             self.refuse(place, StyleError::HalfAHole { name });
         }

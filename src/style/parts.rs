@@ -139,17 +139,17 @@ pub struct Frame {
 /// Most places of one mark: no hand makes more.
 pub const MOST_MARKS: i64 = 400;
 
-/// A hole through everything at a place, or a fold along a line.
+/// A hole through everything at a place, or a fold from edge to edge.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mark {
     pub name: String,
     pub titles: [String; 2],
     pub count: Option<Expr>,
-    /// Its centre from the left edge.
-    pub across: Expr,
+    /// Its centre from the left edge; nothing for a fold from the left to the right edge.
+    pub across: Option<Expr>,
     /// Between which ends that lies while it is to be found.
     pub within: Option<(Expr, Expr)>,
-    /// Its centre above the low edge; nothing for a fold.
+    /// Its centre above the low edge; nothing for a fold from the low to the high edge.
     pub up: Option<Expr>,
     /// Of a hole.
     pub diameter: Option<Expr>,
@@ -262,7 +262,10 @@ impl Style {
     /// What is pierced through a leaf.
     pub fn hole(&self) -> Option<&Mark> {
         let marks = self.leaf_frame().map(|(_, frame)| &frame.marks);
-        marks.into_iter().flatten().find(|mark| mark.up.is_some())
+        marks
+            .into_iter()
+            .flatten()
+            .find(|mark| mark.diameter.is_some())
     }
 
     /// Whether that is called so.
@@ -355,6 +358,14 @@ impl Style {
     }
 }
 
+impl Mark {
+    /// The expressions that say where it is and how large.
+    pub fn lengths(&self) -> impl Iterator<Item = &Expr> {
+        let all = [&self.across, &self.up, &self.diameter];
+        all.into_iter().flatten()
+    }
+}
+
 impl Part {
     /// The expressions by which it, and what lies on it, are laid and counted, of those that are `there`.
     pub fn read_where<'p>(&'p self, there: &dyn Fn(&Part) -> bool) -> Vec<&'p Expr> {
@@ -374,10 +385,7 @@ impl Part {
                 all.extend(frame.on.iter().flat_map(|part| part.read_where(there)));
                 for mark in &frame.marks {
                     let within = mark.within.iter().flat_map(|(low, high)| [low, high]);
-                    let others = [&mark.count, &mark.up, &mark.diameter]
-                        .into_iter()
-                        .flatten();
-                    all.extend(within.chain(others).chain([&mark.across]));
+                    all.extend(within.chain(&mark.count).chain(mark.lengths()));
                 }
             }
         }

@@ -206,7 +206,7 @@ impl Reader<'_> {
                 .two(table, "title")
                 .unwrap_or_else(|| [plain.clone(), format!("{plain}s")]),
             count,
-            across: across?,
+            across,
             within,
             up,
             diameter,

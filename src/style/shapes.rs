@@ -142,7 +142,7 @@ pub(super) const EDGES: &[(&str, &str)] = &[
     ("low", "\"tail fold\""),
     ("high", "\"head, mouth\""),
 ];
-pub(super) const MARK: Shape = Shape::new("a mark", &["name", "across"]).keys(&[
+pub(super) const MARK: Shape = Shape::new("a mark", &["name"]).keys(&[
     ("name", "\"hole\""),
     ("title", "[\"hole\", \"holes\"]"),
     ("count", "'template.count'"),

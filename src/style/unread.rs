@@ -82,7 +82,8 @@ pub fn has(style: &Style, key: &str) -> bool {
     };
     match key {
         "ring" => reads(&["ring"]) || style.choices.iter().any(|choice| choice.from == "rings"),
-        "holes" | "pattern" => style.pierces(),
+        "holes" => style.pierces(),
+        "pattern" => style.pierces() && reads(&["template.edge"]),
         "punch" => style.pierces() && reads(&["punch", "template.diameter"]),
         "diameter" => reads(&["template.diameter", "template.radius", "template.rim"]),
         "eyelet" => reads(&["template.eyelet", "template.flanges", "template.rim"]),

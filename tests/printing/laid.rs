@@ -1,6 +1,7 @@
 //! Frames are verified: whatever is moved by one ruler step is refused.
 
 use crate::common::{upright, varied};
+use crate::folds::folder;
 use crate::styles::{boards, card_box, folded_bags};
 use crate::{SHIPPED, shipped};
 use std::collections::BTreeSet;
@@ -70,7 +71,7 @@ const CHANGES: [(&str, Change); 12] = [
         up.map(|up| *up = longer(*up, by)).is_some()
     }),
     ("a hole's distance", |frame, n, by| {
-        let across = frame.marks.get_mut(n).map(|mark| &mut mark.across);
+        let across = frame.marks.get_mut(n).and_then(|mark| mark.across.as_mut());
         across.map(|across| *across = longer(*across, by)).is_some()
     }),
     ("a part is left out", |frame, n, _| {
@@ -165,6 +166,10 @@ fn so_it_is_in_other_kinds_of_album() {
         refused_there[0] > 0 && refused_there[10] == 16,
         "{refused_there:?}"
     );
+    // A fold from side to side, and three from below to above.
+    let (style, album) = folder("", "");
+    let refused_there = refused(&style, &[album]);
+    assert_eq!(refused_there[7..9], [2, 6], "{refused_there:?}");
     // Holes of two leaves and of the cover.
     let (style, album) = boards(&[]);
     let refused_there = refused(&style, &[album]);

@@ -4,6 +4,7 @@
 mod common;
 
 mod files;
+mod folds;
 mod geometry;
 mod handout;
 mod laid;

@@ -265,7 +265,7 @@ fn templates_of_every_kind_are_true() {
                         }
                         None => {
                             let spine = raster.across(y + radius + 3.0, left - 1.0, left + 1.0);
-                            near(&spine, left) + middle(mark.across)
+                            near(&spine, left) + middle(mark.across.expect("a hole"))
                         }
                     };
                     close(x, edge, "hole to spine edge or fold");

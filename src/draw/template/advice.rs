@@ -2,7 +2,7 @@
 
 use super::super::list::{Area, Page};
 use super::super::paper::{self, MM};
-use super::super::pieces::{holes, short_edge};
+use super::super::pieces::{Hole, holes, short_edge};
 use super::super::strips;
 use super::{Template, pierced};
 use crate::plan::frames::{Edge, FramePlan};
@@ -66,7 +66,7 @@ impl Template<'_> {
         let ruler = self.plan.ruler;
         let mut lines = Vec::new();
         let mut told: Vec<&str> = Vec::new();
-        for (mark, _, diameter) in holes(first) {
+        for (Hole { mark, .. }, _, diameter) in holes(first) {
             if told.contains(&mark.name.as_str()) {
                 continue;
             }
@@ -102,7 +102,7 @@ impl Template<'_> {
                 "Glue it on stiff card, cut {tail} on the middle of its line, and fold it along the dashed line. {of} are pierced on the fold, each centred on its cross."
             ),
         });
-        let mut marks = first.marks.iter().filter(|mark| mark.up.is_some());
+        let mut marks = first.marks.iter().filter(|mark| mark.diameter.is_some());
         lines.extend(marks.find_map(|mark| mark.lay.clone()));
         lines
     }

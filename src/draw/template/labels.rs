@@ -4,7 +4,9 @@ use super::super::check;
 use super::super::font::{self, Face};
 use super::super::list::{Anchor, Area, Page, Role, Text};
 use super::super::paper::{MM, Paper, said};
-use super::super::pieces::{drawn, edge, extent, holes, name_of, numbered, short_edge, turned};
+use super::super::pieces::{
+    Hole, drawn, edge, extent, holes, name_of, numbered, short_edge, turned,
+};
 use super::super::tile::{self, Tile};
 use super::{APART, LEAST, Template};
 use crate::length::Length;
@@ -162,7 +164,9 @@ impl Sheet<'_, '_> {
         let (of, frame) = (self.of, self.of.group[0]);
         let ((dx, dy), strip) = (self.moved, self.strip);
         let tail = short_edge(frame, Edge::Low);
-        for ((mark, up, diameter), (_, centre, _)) in holes(frame).zip(&of.large.circles) {
+        for ((Hole { mark, .. }, up, diameter), (_, centre, _)) in
+            holes(frame).zip(&of.large.circles)
+        {
             let (x, y) = (centre.x.nm() + dx, centre.y.nm() + dy);
             let radius = drawn(diameter) / 2;
             let short = words::spelled(&words::length(of.plan.ruler, up));

@@ -406,17 +406,16 @@ impl Again<'_> {
                 ..*self
             };
             let laid = marked.next().ok_or_else(wrong)?;
-            let is = |expr: &Expr, value: Interval| {
-                let it = again.middle(expr);
-                it.is_some_and(|it| near(it, value.middle().nm()))
-            };
             let both = |expr: &Option<Expr>, value: Option<Interval>| match (expr, value) {
-                (Some(expr), Some(value)) => is(expr, value),
+                (Some(expr), Some(value)) => {
+                    let it = again.middle(expr);
+                    it.is_some_and(|it| near(it, value.middle().nm()))
+                }
                 (None, None) => true,
                 _ => false,
             };
             let right = laid.name == mark.name
-                && is(&mark.across, laid.across)
+                && both(&mark.across, laid.across)
                 && both(&mark.up, laid.up)
                 && both(&mark.diameter, laid.diameter);
             if !right {

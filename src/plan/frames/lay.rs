@@ -349,15 +349,17 @@ impl Laying<'_> {
             }
             self.fits_on(mark, on);
             let of = |expr: &Expr| self.value(expr)?.interval();
-            if let Some(across) = of(&mark.across) {
+            let [across, up, diameter] =
+                [&mark.across, &mark.up, &mark.diameter].map(|it| it.as_ref().and_then(of));
+            if across.or(up).is_some() {
                 marked.push(Marked {
                     name: mark.name.clone(),
                     titles: mark.titles.clone(),
                     lay: mark.lay.clone(),
                     note: None,
                     across,
-                    up: mark.up.as_ref().and_then(of),
-                    diameter: mark.diameter.as_ref().and_then(of),
+                    up,
+                    diameter,
                 });
             }
             for _ in thing.into_iter().chain(met.map(|(_, hole)| hole)) {
@@ -380,12 +382,11 @@ impl Laying<'_> {
 
     /// Notes what the style says falsely of a mark: its centre lies on the frame.
     fn fits_on(&mut self, mark: &Mark, (on, edges): (&str, &[String; 4])) {
-        let all = [Some(&mark.across), mark.up.as_ref(), mark.diameter.as_ref()];
-        self.absent(&mark.name, all.into_iter().flatten());
+        self.absent(&mark.name, mark.lengths());
         let [left, right, low, high] = edges;
         let axes = [
-            (Some(&mark.across), self.width, [left, right]),
-            (mark.up.as_ref(), self.height, [low, high]),
+            (&mark.across, self.width, [left, right]),
+            (&mark.up, self.height, [low, high]),
         ];
         let zero = Number::zero();
         let ruler = self.view.parts.album.ruler;
@@ -393,7 +394,9 @@ impl Laying<'_> {
             |n: Number| ruler.show(Length::from_nm(n.ceil().to_integer().to_i64().unwrap_or(0)));
         let mut wrong = Vec::new();
         for (expr, whole, [near, far]) in axes {
-            let at = expr.and_then(|expr| Some((expr, self.value(expr)?)));
+            let at = expr
+                .as_ref()
+                .and_then(|expr| Some((expr, self.value(expr)?)));
             let Some((expr, at)) = at else { continue };
             // A hole from one edge to the other leaves two pieces.
             let half = |expr| Some((expr, self.value(expr)?.half()?.least));

@@ -13,6 +13,7 @@ use crate::report::words::{capital, count, grip, listed};
 use crate::report::{phrase, place};
 use crate::style::parts::{Bound, Edge};
 pub use crate::style::steps::{Shows, Uses};
+use itertools::Itertools;
 
 /// What a step holds beside the style's own sentences.
 #[derive(Default)]
@@ -298,17 +299,15 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
         let titled = if frame.count == 1 { one } else { more };
         let up = &frame.sides[0];
         let lies = place::marks(frame, name).unwrap_or_default();
+        let many = frame.marks.iter().filter(|mark| mark.name == name).count();
+        let wide = marked
+            .diameter
+            .map(|it| format!(" of {}", length(ruler, it)));
         then.push(format!(
-            "{} {titled}, {up} up: {} of {}, {}.",
+            "{} {titled}, {up} up: {}{}, {}.",
             frame.count,
-            count(
-                frame.heights(name).len() as i64,
-                &marked.titles[0],
-                &marked.titles[1]
-            ),
-            marked
-                .diameter
-                .map_or(String::new(), |it| length(ruler, it)),
+            count(many as i64, &marked.titles[0], &marked.titles[1]),
+            wide.unwrap_or_default(),
             phrase::print(ruler, &lies)
         ));
         then.extend(marked.lay.clone());
@@ -412,14 +411,12 @@ fn order(plan: &Plan) -> Facts {
 
 /// What has to be on the table, in the order of the steps.
 pub fn needs(plan: &Plan) -> Vec<String> {
-    let mut all: Vec<String> = Vec::new();
-    for step in &plan.steps {
-        for need in &step.needs {
-            let said = capital(&phrase::print(plan.ruler, need));
-            if !all.contains(&said) {
-                all.push(said);
-            }
-        }
-    }
-    all
+    let all = plan.steps.iter().flat_map(|step| &step.needs);
+    let all = all.map(|need| capital(&phrase::print(plan.ruler, need)));
+    all.unique().collect()
+}
+
+/// The same for several albums, each thing once.
+pub fn all_needs<'p>(plans: impl Iterator<Item = &'p Plan>) -> Vec<String> {
+    plans.flat_map(needs).unique().collect()
 }

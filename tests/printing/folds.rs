@@ -1,0 +1,88 @@
+//! Folds from below to above and from side to side: drawn where the style says, and said as they are drawn.
+
+use crate::common::{read, style};
+use crate::geometry::named;
+use crate::layout::faults;
+use crate::planned;
+use std::fs;
+use std::path::Path;
+use tuckwright::album::Album;
+use tuckwright::draw::list::Shape;
+use tuckwright::draw::paper::Paper;
+use tuckwright::draw::{svg, view};
+use tuckwright::style::Style;
+
+const INCH: i64 = 25_400_000;
+
+/// A folder of one sheet, with these words of its style changed.
+pub(crate) fn folder(from: &str, to: &str) -> (Style, Album) {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/styles/folder");
+    let words = |file: &str| fs::read_to_string(root.join(file)).expect("a file");
+    let kind = words("style.toml");
+    assert!(kind.contains(from), "{from}");
+    (style(&kind.replace(from, to)), read(&words("letters.toml")))
+}
+
+/// Where folds are, worked out by hand in `letters.toml`.
+#[test]
+fn folds_of_both_directions_are_drawn_where_they_are() {
+    let (style, album) = folder("", "");
+    let plan = planned(&style, &album).expect("it fits");
+    let [pocket, middle, ..] = &plan.frames[0].marks[..] else {
+        panic!("two marks")
+    };
+    assert_eq!((pocket.across, middle.up), (None, None));
+    assert_eq!(pocket.up.map(|it| it.middle().nm()), Some(5 * INCH / 2));
+    assert_eq!(middle.across.map(|it| it.middle().nm()), Some(6 * INCH));
+    // Both sides at true scale: the bounds of all folds are the sheet's, as they cross it from edge to edge.
+    for back in [false, true] {
+        let page = view::side(&plan, &plan.frames[0], back, i64::MAX, i64::MAX);
+        let shapes = named(&svg::file(&page));
+        assert_eq!(shapes["sheet: sheet"], shapes["sheet: fold"]);
+        let level = page.marks.iter().filter_map(|mark| match &mark.shape {
+            Shape::Path { points, .. } if mark.name == "sheet: fold" => Some(points),
+            _ => None,
+        });
+        let level: Vec<i64> = level
+            .filter(|points| points[0].y == points[1].y)
+            .map(|points| points[0].y.nm())
+            .collect();
+        assert_eq!(level, [shapes["sheet: sheet"].3 - 5 * INCH / 2]);
+    }
+}
+
+/// What lies off the ruler is the same number in the drawing and in the steps: 12 / 9 in is 1.333 in.
+#[test]
+fn texts_and_drawings_say_the_same_length() {
+    let (style, album) = folder("", "");
+    let plan = planned(&style, &album).expect("it fits");
+    let document = crate::uncut(Paper::Letter, &album, &plan);
+    let wrong = faults(&plan.title, &document);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    let all = document.pages.iter().flat_map(|page| &page.marks);
+    let all = all.filter_map(|mark| match &mark.shape {
+        Shape::Text(text) => Some(text.words.replace('\u{a0}', " ")),
+        _ => None,
+    });
+    let all: Vec<String> = all.collect();
+    let said = all.join(" ");
+    assert_eq!(
+        all.iter().filter(|it| **it == "about 1.333").count(),
+        2,
+        "{said}"
+    );
+    for step in [
+        "Score the sheet 2½ in above its lower edge",
+        "1 pocket fold, 2½ in above the lower edge",
+        "2 thirds, about 1.333 in and about 2.667 in from the left side",
+    ] {
+        assert!(said.contains(step), "{step}: {said}");
+    }
+}
+
+/// One that lies beside its sheet is refused.
+#[test]
+fn a_fold_lies_on_its_sheet() {
+    let (style, album) = folder("up = 'pocket_depth'", "up = '2 * page_height'");
+    assert!(planned(&style, &album).is_none());
+}
