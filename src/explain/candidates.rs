@@ -61,18 +61,20 @@ impl Asked<'_> {
         near
     }
 
+    /// The leaves that a rule speaks of; none where it is about the whole album.
+    pub(super) fn leaves_of_rule(self, id: InstanceId) -> BTreeSet<usize> {
+        let things = self.expanded.scopes[id.0 as usize].0.iter();
+        things.filter_map(|(_, it)| self.leaf_index(*it)).collect()
+    }
+
     /// The leaves that rules speak of; all of them, and true, where one is about the whole album.
     pub(super) fn spoken_of(self, rules: &[InstanceId]) -> (BTreeSet<usize>, bool) {
         let mut leaves = BTreeSet::new();
         let mut whole = false;
         for id in rules {
-            let scope = &self.expanded.scopes[id.0 as usize];
-            match scope.0.first().and_then(|(_, t)| self.leaf_index(*t)) {
-                Some(leaf) => {
-                    leaves.insert(leaf);
-                }
-                None => whole = true,
-            }
+            let its = self.leaves_of_rule(*id);
+            whole |= its.is_empty();
+            leaves.extend(its);
         }
         if whole && leaves.is_empty() {
             leaves = (0..self.album.leaves.len()).collect();

@@ -115,6 +115,8 @@ pub enum Deed {
         from: String,
         side: Side,
         to: Interval,
+        /// A larger one would not do.
+        only: bool,
     },
     /// A thing or a piece is cut from sheets at least so wide and so high, in place of those of one paper.
     SheetOf {
@@ -272,7 +274,7 @@ impl Deed {
         match self {
             Deed::RingOf { from, to, .. } => Some(((from, None), to.nm())),
             Deed::Fewer { leaf, by, .. } => Some(((leaf, None), *by)),
-            Deed::BagOf { from, side, to } => Some(((from, Some(*side)), to.least().nm())),
+            Deed::BagOf { from, side, to, .. } => Some(((from, Some(*side)), to.least().nm())),
             _ => None,
         }
     }
@@ -331,7 +333,7 @@ impl Deed {
                 papers.push(paper);
                 use_it(album, Supply::Paper, (leaf, of), &name)?;
             }
-            Deed::BagOf { from, side, to } => *side_of(album, from, *side)? = *to,
+            Deed::BagOf { from, side, to, .. } => *side_of(album, from, *side)? = *to,
             Deed::Pick { from, side, to, .. } => {
                 let of = side_of(album, from, *side)?;
                 *of = Interval::between(*to, of.most())?;

@@ -234,7 +234,7 @@ impl Asked<'_> {
     fn of_part(self, clashing: &[InstanceId], trouble: &Trouble) -> Vec<InstanceId> {
         let leaves = self.leaves_of(trouble);
         let own = clashing.iter();
-        let own = own.filter(|id| leaves.contains(&self.leaf_of_rule(**id)));
+        let own = own.filter(|id| self.rule_in(**id).iter().any(|leaf| leaves.contains(leaf)));
         let mut own: Rules = own.copied().collect();
         let steps = trouble.trials.iter().flat_map(|trial| &trial.steps);
         own.extend(steps.filter_map(|step| match step.change.what {
@@ -247,22 +247,25 @@ impl Asked<'_> {
         }
     }
 
-    fn leaf_of_rule(self, id: InstanceId) -> Option<usize> {
-        let scope = &self.expanded.scopes[id.0 as usize].0;
-        let (_, thing) = scope.first()?;
-        self.leaf_index(*thing)
+    /// The leaves that a rule speaks of; `None` is the whole album.
+    fn rule_in(self, id: InstanceId) -> Vec<Option<usize>> {
+        let leaves = self.leaves_of_rule(id);
+        match leaves.is_empty() {
+            true => vec![None],
+            false => leaves.into_iter().map(Some).collect(),
+        }
     }
 
     /// The leaves that a part is about; `None` among them is the whole album.
     fn leaves_of(self, trouble: &Trouble) -> BTreeSet<Option<usize>> {
         let trials = trouble.trials.iter().chain(&trouble.cheapest);
         let steps = trials.flat_map(|trial| &trial.steps);
-        let named = steps.filter_map(|step| match &step.change.what {
-            What::Size { thing, .. } => Some(self.leaf_index(*thing)),
-            What::Rule(id) => Some(self.leaf_of_rule(*id)),
-            _ => None,
+        let named = steps.flat_map(|step| match &step.change.what {
+            What::Size { thing, .. } => vec![self.leaf_index(*thing)],
+            What::Rule(id) => self.rule_in(*id),
+            _ => Vec::new(),
         });
-        let stuck = trouble.stuck.iter().map(|id| self.leaf_of_rule(*id));
+        let stuck = trouble.stuck.iter().flat_map(|id| self.rule_in(*id));
         named.chain(stuck).collect()
     }
 

@@ -6,8 +6,9 @@
 //! that size, and again one ruler step narrower and one lower.
 //!
 //! What is not asked about is taken from the album: the ruler, the template, the quantities, the
-//! mats of its first leaf, and the gusset, bottom and pocket of that leaf's bag. Measured depths of
-//! its slots are not: they belong to its own height. Thickness is that of one leaf.
+//! mats of its first leaf with a place for all these things, and the gusset, bottom and pocket of that leaf's
+//! bag. Measured depths of its slots are not: they belong to its own height. Thickness is that of one leaf, or
+//! of as many as the album has if a place is there only then.
 //!
 //! May import every room up to `plan`.
 
@@ -70,19 +71,32 @@ pub fn need(
     if wants.len() > MOST_WANTS {
         return Err(NeedError::TooMany);
     }
-    let model = base.leaves.first().map(|leaf| leaf.bag);
-    let model = base.supplies.bags.get(model.unwrap_or(0));
-    let mut search = Search {
-        style,
-        base,
-        wants,
-        limits,
-        bag: alike(model),
-        pocket_made: false,
-        papers: Vec::new(),
-    };
     let turns = turns(wants);
-    search.make_room(&turns);
+    let like = |leaf: Option<&Leaf>, count: i64| {
+        let model = leaf.map_or(0, |leaf| leaf.bag);
+        let model = base.supplies.bags.get(model);
+        let mut search = Search {
+            style,
+            base,
+            wants,
+            limits,
+            like: leaf.cloned().unwrap_or_default(),
+            count,
+            bag: alike(model),
+            pocket_made: false,
+            papers: Vec::new(),
+        };
+        let room = search.make_room(&turns);
+        (search, model, room)
+    };
+    // Of the kinds of leaf the first with a place for all; a place may hang on how many there are.
+    let kinds = || base.leaves.iter();
+    let single = kinds().map(|leaf| (leaf, 1));
+    let all = single.chain(kinds().map(|leaf| (leaf, leaf.count)));
+    let mut all = all.map(|(leaf, count)| like(Some(leaf), count));
+    let (search, model, _) = all
+        .find(|(_, _, room)| *room)
+        .unwrap_or_else(|| like(kinds().next(), 1));
     let mut all = true;
     let mut found = Vec::new();
     for turned in &turns {
@@ -167,6 +181,9 @@ struct Search<'a> {
     base: &'a Album,
     wants: &'a [Want],
     limits: &'a Limits,
+    /// The kind of leaf that it is otherwise like, and how many there are.
+    like: Leaf,
+    count: i64,
     bag: Bag,
     /// The bag gets a pocket for what is to go there.
     pocket_made: bool,
@@ -175,15 +192,21 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    /// Finds what a leaf has to have for these things to go anywhere: pieces of paper, a pocket.
-    fn make_room(&mut self, turns: &[Vec<bool>]) {
-        let Some(turned) = turns.first() else { return };
+    /// Finds what a leaf has to have for these things to go anywhere: pieces of paper, a pocket. Whether each
+    /// of them then has a place.
+    fn make_room(&mut self, turns: &[Vec<bool>]) -> bool {
+        let Some(turned) = turns.first() else {
+            return false;
+        };
         // Each time something is added; there are no more pieces than this.
         for _ in 0..=self.style.on_leaf().len() {
             let album = self.album(self.at(LARGEST, LARGEST, Some(LARGEST)), turned);
-            let Err(errors) = expand(self.style, &album) else {
-                return;
+            let errors = match expand(self.style, &album) {
+                Ok(_) => return true,
+                Err(errors) => errors,
             };
+            let nowhere = |error: &ExpandError| matches!(error, ExpandError::Nowhere { .. });
+            let room = !errors.iter().any(nowhere);
             let before = (self.pocket_made, self.papers.len());
             for error in errors {
                 match error {
@@ -203,9 +226,10 @@ impl Search<'_> {
                 }
             }
             if before == (self.pocket_made, self.papers.len()) {
-                return;
+                return room;
             }
         }
+        false
     }
 
     /// An album of one leaf, made of this bag, with the things in it.
@@ -227,8 +251,7 @@ impl Search<'_> {
                 ..Insert::default()
             }
         });
-        let first = self.base.leaves.first();
-        let mut parts = first.map_or_else(Vec::new, |leaf| leaf.parts.clone());
+        let mut parts = self.like.parts.clone();
         parts.retain(|(name, _)| self.style.is_usual(name));
         let papers = self.papers.iter();
         parts.extend(papers.map(|name| (name.clone(), PartPaper::Any)));
@@ -238,7 +261,7 @@ impl Search<'_> {
             prefer: Vec::new(),
             leaves: vec![Leaf {
                 name: "leaf".to_owned(),
-                count: 1,
+                count: self.count,
                 parts,
                 inserts: inserts.collect(),
                 ..Leaf::default()

@@ -78,10 +78,17 @@ impl Tries<'_> {
                 found.extend(self.shows(*at, insert));
             }
         }
+        let compared = rules.iter().any(|id| asked.leaves_of_rule(*id).len() > 1);
         for at in leaves {
             for side in [Side::Wide, Side::High] {
                 found.extend(self.picked(at, side));
-                found.extend(self.bag(at, side));
+                let bag = self.bag(at, side);
+                if !compared {
+                    found.extend(bag);
+                    continue;
+                }
+                let bag = bag.or_else(|| self.as_others(at, side));
+                found.extend(self.no_larger(bag));
             }
         }
         found
@@ -389,6 +396,31 @@ impl Tries<'_> {
         let asked = self.asked;
         self.least(MOST_STEPS, |n| asked.bag(at, side, n))
     }
+
+    /// A bag as large as that of another leaf: where leaves are compared, only one size may do.
+    fn as_others(&mut self, at: usize, side: Side) -> Option<Deed> {
+        let asked = self.asked;
+        let (_, own, step) = asked.side_of(at, side)?;
+        let others = (0..asked.album.leaves.len()).filter_map(|it| asked.side_of(it, side));
+        let more = others.map(|(_, it, _)| (it.least().nm() - own.least().nm()) / step.nm());
+        let steps: BTreeSet<i64> = more.filter(|n| (1..=MOST_STEPS).contains(n)).collect();
+        let mut deeds = steps.into_iter().filter_map(|n| asked.bag(at, side, n));
+        deeds.find(|it| self.does(it))
+    }
+
+    /// A larger bag; it says so where one a step larger would not do.
+    fn no_larger(&mut self, bag: Option<Deed>) -> Option<Deed> {
+        let mut bag = bag?;
+        let mut larger = bag.clone();
+        let step = self.asked.album.ruler.step();
+        if let (Deed::BagOf { to, .. }, Deed::BagOf { only, .. }) = (&mut larger, &mut bag) {
+            *to = to.longer(step)?;
+            let untried = std::mem::take(&mut self.untried);
+            *only = !self.fits(&[self.asked.deed(&larger)]) && !self.untried;
+            self.untried |= untried;
+        }
+        Some(bag)
+    }
 }
 
 impl<'a> Asked<'a> {
@@ -430,7 +462,12 @@ impl Asked<'_> {
     fn bag(self, at: usize, side: Side, steps: i64) -> Option<Deed> {
         let (from, now, step) = self.side_of(at, side)?;
         let to = now.longer(step.checked_mul(steps)?)?;
-        Some(Deed::BagOf { from, side, to })
+        Some(Deed::BagOf {
+            from,
+            side,
+            to,
+            only: false,
+        })
     }
 
     /// A bag larger both ways, no wider and then no higher than all of the trouble asks for.

@@ -224,7 +224,7 @@ impl Writer<'_> {
             Deed::SheetOf {
                 leaf, of, from, to, ..
             } => self.sheet_of((leaf, of), from, *to)?,
-            Deed::BagOf { from, side, to } => self.bag_of(from, *side, *to)?,
+            Deed::BagOf { from, side, to, .. } => self.bag_of(from, *side, *to)?,
             Deed::Pick {
                 from,
                 side,

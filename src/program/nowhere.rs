@@ -63,6 +63,8 @@ impl Maker<'_> {
         let tuck = match (&insert.section, places.is_empty()) {
             (Some(_), _) => "delete `section`".to_owned(),
             (None, true) => String::new(),
+            // It was typed, and has no name.
+            (None, false) if insert.place.is_empty() => format!("tuck it into {places}"),
             (None, false) => format!("tuck {} into {places}", insert.name),
         };
         let mut help = [give, tuck].into_iter().filter(|part| !part.is_empty());

@@ -145,7 +145,7 @@ fn done(album: &mut Album, deed: &Deed) {
                 None => thing(album, leaf, of).papers = vec![at],
             }
         }
-        Deed::BagOf { from, side, to } => {
+        Deed::BagOf { from, side, to, .. } => {
             let bag = bag_of(album, from);
             match side {
                 Side::Wide => bag.width = *to,

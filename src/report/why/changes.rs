@@ -14,7 +14,12 @@ use crate::style::{Style, Tells};
 /// Changes that go together; what is done to both sides of a bag or a piece is said at once.
 pub(super) fn changes(from: From<'_>, all: &[FixChange]) -> Vec<String> {
     let larger = |change: &FixChange| match change {
-        FixChange::Do(Deed::BagOf { from, side, to }) => Some((from.clone(), *side, *to)),
+        FixChange::Do(Deed::BagOf {
+            from,
+            side,
+            to,
+            only,
+        }) => Some((from.clone(), (*side, *to, *only))),
         _ => None,
     };
     let cut = |change: &FixChange| match change {
@@ -42,7 +47,7 @@ pub(super) fn changes(from: From<'_>, all: &[FixChange]) -> Vec<String> {
         match (larger(&group[0]), &cuts[..]) {
             (Some((bag, ..)), _) => {
                 let sides = group.iter().filter_map(larger);
-                let sides: Vec<(Side, Interval)> = sides.map(|(_, side, to)| (side, to)).collect();
+                let sides: Vec<(Side, Interval, bool)> = sides.map(|(_, side)| side).collect();
                 vec![deeds::larger_bag(from, &bag, &sides)]
             }
             (None, [(piece, false, width), (_, true, height)])

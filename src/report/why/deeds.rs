@@ -82,7 +82,8 @@ pub fn deed(from: From<'_>, deed: &Deed) -> String {
             from: name,
             side,
             to,
-        } => larger_bag(from, name, &[(*side, *to)]),
+            only,
+        } => larger_bag(from, name, &[(*side, *to, *only)]),
         Deed::Pick {
             from: name,
             side,
@@ -194,15 +195,17 @@ fn row(ruler: Ruler, now: Interval, to: Interval) -> String {
 }
 
 /// A larger bag in place of one, on one side or both.
-pub fn larger_bag(from: From<'_>, name: &str, sides: &[(Side, Interval)]) -> String {
-    let side = |(side, to): &(Side, Interval)| {
+pub fn larger_bag(from: From<'_>, name: &str, sides: &[(Side, Interval, bool)]) -> String {
+    let only = sides.iter().any(|(.., only)| *only);
+    let least = if only { "exactly" } else { "at least" };
+    let side = |(side, to, _): &(Side, Interval, bool)| {
         let to = from.ruler.show_interval(*to);
         format!("{to} {}", side.word())
     };
     let sides = listed(&sides.iter().map(side).collect::<Vec<_>>());
     match from.bag {
-        true => format!("take a bag at least {sides}"),
-        false => format!("take a bag at least {sides} instead of `{name}`"),
+        true => format!("take a bag {least} {sides}"),
+        false => format!("take a bag {least} {sides} instead of `{name}`"),
     }
 }
 
