@@ -13,6 +13,7 @@ use crate::length::Ruler;
 use crate::plan::Plan;
 use crate::report::arrange::pads as designs;
 use crate::report::buy::{Shopping, not_enough};
+use crate::report::handout::{Block, Section, steps};
 use crate::shop;
 use crate::shop::buy::{BuyError, How, Purchase, buy as cheapest};
 use crate::shop::left::Afterwards;
@@ -97,9 +98,18 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
         any_ring: any.0,
         any_print: any.1,
     };
+    let at_hand = steps::all_needs(made.iter().map(|made| made.plan));
     let answer = match verb.reply.json {
-        true => shopping.json(DONE),
-        false => shopping.text(designs::section(designs)),
+        true => shopping.json(DONE, &at_hand),
+        false => {
+            let needs = Section::new(
+                "Needed besides for each album (tools can be shared)",
+                vec![Block::dashes(at_hand)],
+            );
+            let mut more = vec![needs, designs::section(designs)];
+            more.retain(|section| !section.is_empty());
+            shopping.text(&more)
+        }
     };
     let left = verb
         .left

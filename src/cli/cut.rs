@@ -316,7 +316,7 @@ impl Asked<'_> {
         self.tell_all(
             &purchase.order,
             purchase.batches.clone(),
-            Some(&shopping.text(designs::section(self.designs))),
+            Some(&shopping.text(&[designs::section(self.designs)])),
         )
     }
 

@@ -183,7 +183,11 @@ pub(super) fn style(verb: &str, source: &Source) -> Result<Style, Stop> {
     if source.album.is_some() || source.bag.is_some() {
         return read(verb, source).map(|input| input.style);
     }
-    let named = source.style.as_deref().unwrap_or(shipped::SHIPPED[0].0);
+    named(source.style.as_deref().unwrap_or(shipped::SHIPPED[0].0))
+}
+
+/// A style by its name or its file, as it is typed.
+pub(super) fn named(named: &str) -> Result<Style, Stop> {
     let mut typed = Typed::default();
     let said = typed.said("--style", named);
     let named = said.with(StyleName::written(named));

@@ -49,7 +49,6 @@ use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
 use crate::style::{Style, shipped};
 use crate::text::{self, Faults, Files};
-use clap::builder::PossibleValuesParser;
 use clap::error::ErrorKind;
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use output::Sink;
@@ -248,9 +247,8 @@ struct Rules {
 struct New {
     /// The folder; it is made if it is not there
     dir: PathBuf,
-    /// The kind of album, one of `tuckwright kinds`
-    #[arg(long, value_name = "KIND", default_value = shipped::SHIPPED[0].0,
-          value_parser = PossibleValuesParser::new(shipped::SHIPPED.iter().map(|(name, _)| *name)))]
+    /// The kind of album, one of `tuckwright kinds` or a style file
+    #[arg(long, value_name = "KIND", default_value = shipped::SHIPPED[0].0)]
     style: String,
     /// In millimetres instead of inches
     #[arg(long)]

@@ -1,10 +1,15 @@
 //! What to start from: the kinds of album, and a folder with an album and its supplies, made whole or not
 //! at all.
 
-use super::{DONE, Stop, folder, output};
+use super::{DONE, Stop, disk, folder, input, output};
+use crate::album;
+use crate::program::expand::expand;
+use crate::style::Style;
 use crate::style::shipped::SHIPPED;
 use crate::style::text::read;
+use crate::supplies::Supplies;
 use crate::text::Files;
+use std::borrow::Cow;
 use std::path::Path;
 
 /// An album that comes with the program, and its supplies.
@@ -76,6 +81,9 @@ pub(super) fn kinds() -> Result<u8, Stop> {
 
 /// Makes the folder.
 pub(super) fn start(dir: &Path, style: &str, metric: bool) -> Result<u8, Stop> {
+    if !ALL.iter().any(|it| it.style == style) {
+        return own(dir, style, metric);
+    }
     let of_kind = || ALL.iter().filter(|it| it.style == style);
     let mut all = of_kind().filter(|it| it.metric == metric);
     // Where there is one in millimetres only, it need not be asked for.
@@ -83,12 +91,19 @@ pub(super) fn start(dir: &Path, style: &str, metric: bool) -> Result<u8, Stop> {
         let why = "there is no album of this kind in millimetres; leave `--metric` out";
         return Err(Stop::Told(format!("--style {style}: {why}")));
     };
+    let [named, supplies] = shipped.supplies;
+    write(
+        dir,
+        &shipped.album.replace(named, "supplies.toml"),
+        supplies,
+    )
+}
+
+fn write(dir: &Path, album: &str, supplies: &str) -> Result<u8, Stop> {
     if std::fs::read_dir(dir).is_ok_and(|mut inside| inside.next().is_some()) {
         let why = "the folder is not empty; name one that is, or that is not there yet";
         return Err(Stop::Told(format!("{}: {why}", dir.display())));
     }
-    let [named, supplies] = shipped.supplies;
-    let album = shipped.album.replace(named, "supplies.toml");
     let files = [
         ("album.toml", format!("{HEAD}{album}")),
         ("supplies.toml", supplies.to_owned()),
@@ -102,4 +117,89 @@ pub(super) fn start(dir: &Path, style: &str, metric: bool) -> Result<u8, Stop> {
     );
     output::to_screen(&said)?;
     Ok(DONE)
+}
+
+/// The same for a style of the maker's own: an album of one kind of leaf that reads it where it lies.
+fn own(dir: &Path, named: &str, metric: bool) -> Result<u8, Stop> {
+    let style = input::named(named)?;
+    let ([_, supplies], ruler) = match metric {
+        true => (HUT, "1 mm"),
+        false => (SEASIDE, "1/8 in"),
+    };
+    let way = way(dir, Path::new(named)).unwrap_or_else(|| named.to_owned());
+    let head = format!(
+        "album = \"My album\"\nstyle = {way:?}\nruler = {ruler:?}\nsupplies = [\"supplies.toml\"]\n"
+    );
+    let album = |text: &str| {
+        let mut files = Files::default();
+        let file = files.add("album.toml", text);
+        let mut beside = |_: &str| Ok(supplies.as_bytes().to_vec());
+        album::text::read(&mut files, file, &mut beside).ok()
+    };
+    let known =
+        album(&format!("{head}leaf = []\n")).map_or_else(Supplies::default, |it| it.supplies);
+    let fits = |text: &String| album(text).is_some_and(|it| expand(&style, &it).is_ok());
+    // Where a thing has no place yet, the maker says what it needs.
+    let empty = first(&style, &known, &head, false);
+    let text = Some(first(&style, &known, &head, true)).filter(fits);
+    write(dir, &text.unwrap_or(empty), supplies)
+}
+
+/// An album of a kind: its papers named, one kind of leaf if it has any, and a thing in it if one goes in.
+fn first(style: &Style, known: &Supplies, head: &str, tucked: bool) -> String {
+    let mut papers = known.papers.iter().map(|paper| paper.name.as_str());
+    let (thin, card) = (
+        papers.next().unwrap_or("any"),
+        papers.next_back().unwrap_or("any"),
+    );
+    let papers = |names: Vec<&str>| {
+        let usual = names.into_iter().filter(|name| style.is_usual(name));
+        let lines = usual.map(|name| format!("{name} = {thin:?}"));
+        lines.collect::<Vec<_>>()
+    };
+    let mut text = head.to_owned();
+    let of_album = papers([style.papers_of_album(), style.laid_on_album()].concat());
+    if !of_album.is_empty() {
+        text.push_str(&format!("papers = {{ {} }}\n", of_album.join(", ")));
+    }
+    let (Some(_), Some(bag)) = (style.leaf_frame(), known.bags.first()) else {
+        return text + "leaf = []\n";
+    };
+    text.push_str(&format!(
+        "\n[[leaf]]\nname = \"first\"\nbag = {:?}\ncount = 4\n",
+        bag.name
+    ));
+    for line in papers(style.papers_of_leaf()) {
+        text.push_str(&format!("{line}\n"));
+    }
+    let open = style.slots().filter(|(_, slot)| slot.opens.is_some());
+    let is_free = |name: &&str| style.on_leaf_called(name).is_none();
+    let name = ["note", "slip", "insert_1"].into_iter().find(is_free);
+    if let (true, Some((_, slot)), Some(name)) = (tucked, open.last(), name) {
+        let section = slot.section.as_ref();
+        let section = section.map_or(String::new(), |it| format!("section = {it:?}\n"));
+        text.push_str(&format!(
+            "[[leaf.insert]]\nname = {name:?}\nplace = {:?}\n{section}paper = {card:?}\n",
+            slot.place
+        ));
+    }
+    text
+}
+
+/// The way from a folder, which may not be there yet, to a file; with `/` between names.
+fn way(dir: &Path, file: &Path) -> Option<String> {
+    let beside = disk::parent(dir)
+        .canonicalize()
+        .ok()?
+        .join(dir.file_name()?);
+    let file = file.canonicalize().ok()?;
+    let (from, to) = (beside.components(), file.components());
+    let same = from
+        .clone()
+        .zip(to.clone())
+        .take_while(|(a, b)| a == b)
+        .count();
+    let up = from.skip(same).map(|_| "..".into());
+    let down = to.skip(same).map(|it| it.as_os_str().to_string_lossy());
+    Some(up.chain(down).collect::<Vec<Cow<'_, str>>>().join("/"))
 }

@@ -169,8 +169,8 @@ impl Shopping<'_> {
     }
 
     /// The shopping list as text, and what else there is to know.
-    pub fn text(&self, more: Section) -> String {
-        let sections = [self.sections(), vec![more]].concat();
+    pub fn text(&self, more: &[Section]) -> String {
+        let sections = [&self.sections(), more].concat();
         on_screen(self.title, &sections)
     }
 
@@ -243,7 +243,7 @@ impl Shopping<'_> {
     }
 
     /// The same for other programs.
-    pub fn json(&self, exit: u8) -> String {
+    pub fn json(&self, exit: u8, needs: &[String]) -> String {
         let Purchase { order, .. } = self.purchase;
         let any_paper: u64 = order.any_paper.iter().map(|want| want.count).sum();
         let of = |&(kind, at, count): &(Kind, usize, i64)| json!({ "kind": kind.word(), "name": self.name(kind, at), "count": count });
@@ -272,6 +272,7 @@ impl Shopping<'_> {
             "any_ring": self.any_ring,
             "any_print": self.any_print,
             "any_paper": any_paper,
+            "needs": needs,
         });
         pretty(&joined([start("buy"), rest]))
     }

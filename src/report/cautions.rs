@@ -22,8 +22,11 @@ pub const BLADES: Caution = Caution {
 /// Those of a plan's style; all where it lists none.
 pub fn of(plan: &Plan) -> impl Iterator<Item = Caution> {
     let listed = &plan.cautions;
-    ALL.into_iter()
-        .filter(|caution| listed.is_empty() || listed.iter().any(|it| it == caution.name))
+    ALL.into_iter().filter(|caution| match listed.is_empty() {
+        // No bag, nothing to say of its paper.
+        true => caution.name != CAUTIONS[4] || !plan.leaves.is_empty(),
+        false => listed.iter().any(|it| it == caution.name),
+    })
 }
 
 /// All cautions.

@@ -474,7 +474,7 @@ fn a_single_layer_is_no_folded_bag() {
     assert!(told.contains("about 2.8 mm in the middle"), "{told}");
     // 4 x 100 x 150 mm and 3 x 130 x 200 mm of 100 g/m2.
     let told = line(&done(&["price", &album]));
-    for weight in ["blue bag 4 bags 6.0 g", "red bag 3 bags 7.8 g"] {
+    for weight in ["blue bag 4 pouches 6.0 g", "red bag 3 pouches 7.8 g"] {
         assert!(told.contains(weight), "{weight}\n{told}");
     }
 }

@@ -12,6 +12,7 @@ mod kept;
 mod kinds;
 mod made;
 mod makers;
+mod own;
 mod price;
 mod slots;
 mod time;

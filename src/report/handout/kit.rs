@@ -9,6 +9,7 @@ use crate::length::{Interval, Ruler};
 use crate::plan::Plan;
 use crate::price::time::Timed;
 use crate::price::weight::{Line, Weight, What};
+use crate::report::place;
 use crate::report::words::{capital, count, listed};
 use crate::style::steps::{Shows, Uses};
 
@@ -86,6 +87,14 @@ pub fn teacher(room: Room<'_>) -> Vec<Section> {
         }
         all.push(section(title, blocks));
     }
+    let needs = steps::all_needs(room.classes.iter().map(|class| class.plan));
+    if !needs.is_empty() {
+        let needs = vec![Block::List(Bullet::Tick, needs)];
+        all.push(section(
+            "To lay out for each kit (tools can be shared)",
+            needs,
+        ));
+    }
     all.push(section("Cut before the class", beforehand(room)));
     let each = |of: &dyn Fn(Class<'_>) -> Vec<Block>| {
         let blocks = room.classes.iter().map(|class| {
@@ -143,15 +152,15 @@ pub fn student(class: Class<'_>) -> (Section, Work) {
 }
 
 /// `5 bags: small brown`.
-fn thing(line: &Line, times: u64) -> String {
+fn thing(plan: &Plan, line: &Line) -> String {
     let [one, more] = match line.what {
-        What::Bags => ["bag", "bags"],
+        What::Bags => place::supply(plan),
         What::Papers => ["piece", "pieces"],
         What::Cards => ["card", "cards"],
         What::Prints => ["print", "prints"],
         What::Rings => ["ring", "rings"],
     };
-    let n = count(line.count.saturating_mul(times), one, more);
+    let n = count(line.count, one, more);
     match line.name.as_str() {
         "" if line.what == What::Papers => format!("Paper of your choice: {n}"),
         "" => n,
@@ -165,7 +174,8 @@ fn holds(class: Class<'_>, pieces: bool) -> Vec<String> {
     let lines = lines.filter(|line| pieces || line.what != What::Papers);
     let template = class.steps.iter().any(|step| step.once);
     let template = template.then(|| "Template: one, or a few that are handed round".to_owned());
-    lines.map(|line| thing(line, 1)).chain(template).collect()
+    let lines = lines.map(|line| thing(class.plan, line));
+    lines.chain(template).collect()
 }
 
 fn beforehand(room: Room<'_>) -> Vec<Block> {
@@ -197,8 +207,8 @@ fn beforehand(room: Room<'_>) -> Vec<Block> {
         tick: true,
         ..Table::new(&["Cut", "Width × height", "Paper", "For", "A kit"], rows)
     };
-    let bags = room.classes.iter().any(|it| !it.plan.leaves.is_empty());
-    let kept = match bags {
+    let bagged = |it: &Class<'_>| !it.plan.leaves.is_empty() && place::supply(it.plan)[0] == "bag";
+    let kept = match room.classes.iter().any(bagged) {
         true => "Put the pieces of each kit into one of its bags.",
         false => "Keep the pieces of each kit together.",
     };

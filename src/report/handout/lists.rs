@@ -4,7 +4,7 @@ use super::said::{length, plain, sized};
 use super::{Block, Bullet, Section, Table, sheets, steps, tidied, tidy};
 use crate::album::Album;
 use crate::cut::{Answer, Want};
-use crate::length::{Interval, Ruler};
+use crate::length::Interval;
 use crate::plan::{Plan, SizePlan};
 use crate::report::place;
 use crate::report::words::{capital, count};
@@ -16,7 +16,7 @@ pub const TABLE: &str = "What to have on the table";
 
 /// What to have or to buy, and the tools: two columns.
 pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Block>; 2] {
-    let mut things = bags(album, plan.ruler);
+    let mut things = bags(album, plan);
     if answer.is_none() {
         things.extend(papers(album, plan));
     }
@@ -39,7 +39,8 @@ pub fn table(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> [Vec<Blo
     })
 }
 
-fn bags(album: &Album, ruler: Ruler) -> Vec<String> {
+fn bags(album: &Album, plan: &Plan) -> Vec<String> {
+    let (ruler, [one, more]) = (plan.ruler, place::supply(plan));
     let all = summed(album.leaves.iter().map(|leaf| (leaf.bag, leaf.count)));
     let said = all.into_iter().map(|(bag, n)| {
         let bag = &album.supplies.bags[bag];
@@ -50,7 +51,7 @@ fn bags(album: &Album, ruler: Ruler) -> Vec<String> {
         format!(
             "{}: {}, {}{}, and some to try on",
             capital(&bag.name),
-            count(n, "bag", "bags"),
+            count(n, one, more),
             sized(ruler, bag.width, bag.height),
             packs.unwrap_or_default()
         )
@@ -129,7 +130,12 @@ pub fn of_one(album: &Album, plan: &Plan) -> Vec<Block> {
     for (leaf, said) in plan.leaves.iter().zip(&album.leaves) {
         let bag = album.supplies.bags.get(said.bag);
         if let Some(bag) = bag {
-            row("bag".to_owned(), bag.width, bag.height, Some(&bag.name));
+            row(
+                place::supply(plan)[0].to_owned(),
+                bag.width,
+                bag.height,
+                Some(&bag.name),
+            );
         }
         for part in &leaf.parts {
             let what = several(plain(&part.label), part.count);

@@ -5,6 +5,7 @@ use crate::length::{Length, Ruler};
 use crate::price::parcel::{Against, Tried};
 use crate::price::weight::{By, Grams, Line, Weight, What};
 use crate::report::handout::{Block, Section, Table};
+use crate::report::place;
 use crate::report::words::{capital, count, listed, plain};
 use crate::supplies::Parcel;
 use crate::supplies::weight::Number;
@@ -70,11 +71,11 @@ fn named(line: &Line) -> String {
     }
 }
 
-pub(super) fn weight(Answer { priced, .. }: Answer<'_>) -> Section {
+pub(super) fn weight(Answer { priced, plan, .. }: Answer<'_>) -> Section {
     let weight = &priced.weight;
     let row = |line: &Line| {
         let [one, more] = match line.what {
-            What::Bags => ["bag", "bags"],
+            What::Bags => place::supply(plan),
             What::Papers => ["piece", "pieces"],
             What::Cards => ["card", "cards"],
             What::Prints => ["photo", "photos"],
