@@ -5,9 +5,9 @@
 //!
 //! A file is read into a tree of values with places ([`Item`]), not into serde structs: serde stops
 //! at the first value that it cannot take, and a maker should see everything that is wrong at once.
-//! `tree` makes the tree, [`Table`] asks it for values, [`TextError`] says what is wrong with a file
-//! of any kind, and [`render`] shows it. `lines` breaks sentences into lines, there and in reports; `alike`
-//! puts together what is alike.
+//! `scan` finds slips that would upset all behind them, `tree` makes the tree, [`Table`] asks it for
+//! values, [`TextError`] says what is wrong with a file of any kind, and [`render`] shows it. `lines` breaks
+//! sentences into lines, there and in reports; `alike` puts together what is alike.
 
 use std::cell::RefCell;
 
