@@ -289,7 +289,10 @@ impl Checker<'_> {
         // Several places are told apart by a name that counts them.
         let hole = self.style.hole().map(|hole| hole.name.as_str());
         let counted = |path: &Path| path.head() == mark.name || Some(path.head()) == hole;
-        let mut read = [&mark.across, &mark.up].into_iter().flatten().flat_map(Expr::names);
+        let mut read = [&mark.across, &mark.up]
+            .into_iter()
+            .flatten()
+            .flat_map(Expr::names);
         let one = |expr: &Expr| matches!(&expr.node, Node::Number(n) if *n == Number::from(1));
         if mark.count.as_ref().is_some_and(|count| !one(count))
             && !read.any(|(path, _)| counted(path))
