@@ -3,9 +3,9 @@
 use super::changed::Asked;
 pub use super::deeds::Place;
 use super::fixes::why;
-use super::lists::priced;
 use super::own::What;
 use super::soften::soften;
+use super::troubles::priced;
 use super::{Hand, Trim};
 use crate::album::{Album, Insert};
 use crate::length::{Interval, Length};

@@ -1,45 +1,26 @@
 //! The changes that make an album fit: one list for each part of its trouble.
 //!
-//! Rules that clash whatever is changed are found first and set aside, so that they hide no other
-//! trouble. What is in one list is tried with the first of each other list; where another list has
+//! What is in one list is tried with the first of each other list; where another list has
 //! nothing, with the rules that nothing mends set aside.
 
 use super::changed::Asked;
 use super::changed::{Solved, Step};
 use super::deeds::Deed;
 use super::own::What;
-use super::soften::{Change, Softened};
 use super::tries::{DEED, Leaves, MOST_TRIED, Rules, Trial, Tries, act, is_accept, is_deed, with};
+use super::troubles::{MOST_FIXES, Trouble, context};
 use super::{Fix, FixChange, FixList};
 use crate::plan::of;
-use crate::program::{InstanceId, UnknownId};
-use crate::solve::{self, Repair, Repairs, repairs};
+use crate::program::InstanceId;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
-/// Fixes of measures that are listed for each part of the trouble, and deeds.
-const MOST_FIXES: usize = 20;
 /// Deeds that are tried for one part of the trouble, at the least.
 const FEWEST_TRIED: usize = 12;
 /// No amount is made smaller by more steps.
 const MOST_LESS: usize = 64;
 /// Rules that are laid over albums while deeds are tried, all parts together.
 const DEED_ROWS: usize = 40_000;
-
-/// A part of the trouble.
-#[derive(Default)]
-struct Trouble {
-    /// Rules that clash whatever measures are changed, and those of them that are set aside.
-    stuck: Rules,
-    aside: Rules,
-    trials: Vec<Trial>,
-    /// The cheapest of all, if it is none of these.
-    cheapest: Option<Trial>,
-    /// Everything that may mend it was tried.
-    all: bool,
-    /// What mends it while others are tried.
-    first: Option<Vec<Step>>,
-}
 
 impl Asked<'_> {
     /// One list for each part of the trouble; none if a limit was met first. And what mends all of several
@@ -317,88 +298,6 @@ impl Asked<'_> {
         }
     }
 
-    /// The parts of the trouble with the changes of measures and rules that mend each.
-    fn apart(self) -> Option<Vec<Trouble>> {
-        let none = Rules::new();
-        let mut softened = self.softened(&none, &none)?;
-        let mut found = self.repairs(&softened, MOST_FIXES);
-        let mut cores: Vec<Rules> = Vec::new();
-        let mut may = Rules::new();
-        // Each turn finds rules of which one more may be set aside: there are no more turns than rules.
-        for _ in &self.expanded.program.instances {
-            let Some(conflict) = &found.hopeless else {
-                break;
-            };
-            let ids = conflict.instances.iter();
-            let core = ids.filter_map(|id| *softened.of.get(id.0 as usize)?);
-            let core: Rules = core.collect();
-            may.extend(&core);
-            cores.push(core);
-            softened = self.softened(&may, &none)?;
-            found = self.repairs(&softened, 1);
-        }
-        let mut stuck = Vec::new();
-        if !cores.is_empty() {
-            // The fewest rules without which the rest can be mended.
-            let amounts = found.cheapest.as_ref()?.amounts.iter();
-            let aside: Rules = amounts
-                .filter_map(|(unknown, _)| match change(&softened, *unknown)?.what {
-                    What::Aside(id) => Some(id),
-                    _ => None,
-                })
-                .collect();
-            softened = self.softened(&none, &aside)?;
-            found = self.repairs(&softened, MOST_FIXES);
-            if found.hopeless.is_some() {
-                return None;
-            }
-            stuck = merged(cores)
-                .into_iter()
-                .map(|rules| Trouble {
-                    aside: rules.intersection(&aside).copied().collect(),
-                    stuck: rules,
-                    all: true,
-                    ..Trouble::default()
-                })
-                .collect();
-        }
-        if found.cheapest.is_none() && stuck.is_empty() {
-            return None;
-        }
-        let parts = found.parts.iter().map(|part| {
-            let trial = |repair: &Repair| self.trial(&softened, repair);
-            let listed = part.sets.iter().any(|s| s.amounts == part.cheapest.amounts);
-            let trials: Vec<Trial> = part.sets.iter().map(trial).collect();
-            let cheapest = (!listed).then(|| trial(&part.cheapest));
-            let first = cheapest.iter().chain(&trials).next();
-            Trouble {
-                first: first.map(|trial| trial.steps.clone()),
-                trials,
-                cheapest,
-                all: part.complete,
-                ..Trouble::default()
-            }
-        });
-        Some(parts.chain(stuck).collect())
-    }
-
-    fn repairs(self, softened: &Softened, most: usize) -> Repairs {
-        let changes: Vec<solve::Change> = softened.changes.iter().map(priced).collect();
-        repairs(&softened.program, &changes, self.limits, most)
-    }
-
-    fn trial(self, softened: &Softened, repair: &Repair) -> Trial {
-        let steps = repair.amounts.iter().filter_map(|(unknown, amount)| {
-            let change = change(softened, *unknown)?;
-            Some(self.step(change, *amount))
-        });
-        Trial {
-            steps: steps.collect(),
-            price: i64::try_from(repair.price).unwrap_or(i64::MAX),
-            proved: repair.proved,
-        }
-    }
-
     /// How late a step stands among ways to mend: what is the least trouble comes first.
     fn rank(self, step: &Step) -> usize {
         let what = &step.change.what;
@@ -476,41 +375,4 @@ impl Asked<'_> {
             })
         })
     }
-}
-
-/// What mends all parts but these meanwhile, and the rules of theirs that are set aside.
-fn context(troubles: &[Trouble], parts: &[usize]) -> (Vec<Step>, Rules) {
-    let (mut others, mut aside) = (Vec::new(), Rules::new());
-    for (n, trouble) in troubles.iter().enumerate() {
-        match &trouble.first {
-            _ if parts.contains(&n) => {}
-            Some(steps) => others.extend(steps.iter().cloned()),
-            None => aside.extend(&trouble.aside),
-        }
-    }
-    (others, aside)
-}
-
-fn change(softened: &Softened, unknown: UnknownId) -> Option<&Change> {
-    softened.changes.iter().find(|c| c.unknown == unknown)
-}
-
-pub(super) fn priced(change: &Change) -> solve::Change {
-    solve::Change {
-        unknown: change.unknown,
-        price: change.price,
-    }
-}
-
-/// Sets of rules that share one are one trouble.
-fn merged(cores: Vec<Rules>) -> Vec<Rules> {
-    let mut all: Vec<Rules> = Vec::new();
-    for mut core in cores {
-        let (one, apart): (Vec<Rules>, Vec<Rules>) =
-            all.into_iter().partition(|other| !other.is_disjoint(&core));
-        core.extend(one.into_iter().flatten());
-        all = apart;
-        all.push(core);
-    }
-    all
 }

@@ -1,7 +1,7 @@
 //! Why something does not fit, what is cheapest to change, and what holds a size back.
 //!
 //! `own` knows the measures that the maker gave, `soften` turns every change that may be made into an
-//! unknown amount; `lists` finds the cheapest ones for each part of the trouble and proves each by
+//! unknown amount; `troubles` finds the parts of the trouble and `lists` the cheapest changes for each, each proved by
 //! solving the album again, which `changed` does; `deeds` are what a hand does otherwise that no measure
 //! says, `candidates` those that an album allows, and `offers` finds those that mend, which `tries` tries; `fixes` tells them; `watch` finds what would keep a wish; `write` writes a fix into the album's text; `hand` tries a thing in the
 //! hand; `grow` asks what would make a size larger; `need` turns the question round. Everything here is
@@ -22,6 +22,7 @@ mod open;
 pub mod own;
 pub mod soften;
 mod tries;
+mod troubles;
 pub mod watch;
 pub mod write;
 

@@ -1,7 +1,7 @@
 //! A kind of album: named quantities, unknowns, choices and rules, as text that a maker can change.
 //!
 //! `text` reads the file, `include` takes others over (`origin` knows for whom), `grammar` reads the rules in
-//! it; `check` tests every name (`names`), dimension and product before any album is looked at (`check_parts`
+//! it; `check` tests every name (`names`; `meant` is what it was meant to be), dimension and product before any album is looked at (`check_parts`
 //! and `check_steps` those of the tables, `check_units` lengths and numbers), and finds what nothing reads
 //! (`unread`); `told` lists the names that a rule may read; `named` finds the one that an album names. May import `length`, `text`, `vocabulary` and `album`.
 
@@ -17,6 +17,7 @@ pub mod grammar;
 #[cfg(test)]
 mod grammar_tests;
 pub mod include;
+mod meant;
 pub mod named;
 mod names;
 mod origin;

@@ -160,8 +160,9 @@ fn whole_first(explained: &Explanation) -> bool {
     let firsts: Vec<&Fix> = lists.filter_map(|list| list.fixes.first()).collect();
     let few = firsts.iter().map(|fix| fix.changes.len()).sum::<usize>() <= FIRST_CHANGES;
     let less = |fix: &Fix| firsts.iter().all(|first| first.effort < fix.effort);
-    let later = few && firsts.len() == explained.fixes.len();
-    !explained.whole.is_empty() && !(later && explained.whole.iter().all(less))
+    let all = few && firsts.len() == explained.fixes.len();
+    let later = all && explained.whole.iter().all(less);
+    !(explained.whole.is_empty() || later)
 }
 
 fn said(from: From<'_>, fix: &Fix) -> String {
