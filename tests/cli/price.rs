@@ -138,7 +138,7 @@ fn what_makes_no_price_is_refused() {
     let path = path.to_str().expect("a name");
     for (options, says) in [
         (&["--margin", "100 %"][..], "leaves nothing of it"),
-        (&["--margin", "70 %"], "leave nothing of a price"),
+        (&["--margin", "70 %"], "Type a margin below 70 %"),
         (&["--margin", "-5 %"], "--margin"),
         (&["--try", "-5"], "delete the minus"),
         (&["--margin", "40 %", "--try", "5"], "--margin"),

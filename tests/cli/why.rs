@@ -271,7 +271,9 @@ fn a_pattern_that_holds_a_size_back_is_named() {
 #[test]
 fn a_size_of_an_album_that_does_not_fit_is_explained_instead() {
     let out = answered(&["why", CARD, "--grow", "postcard.height"], 1);
-    assert_eq!(out, answered(&["why", CARD], 1));
+    let first = "Nothing grows in an album that does not fit. First:\n";
+    let rest = out.strip_prefix(first).expect("why it says so");
+    assert_eq!(rest, answered(&["why", CARD], 1));
 }
 
 #[test]

@@ -186,7 +186,7 @@ What limits it
     let told = plain(&grow(from(&files, "1 mm", 1), &growth(false)));
     for line in [
         "The width of photo mat's photo is 101.6 mm; large is wanted.\n",
-        "  `ease`, now 3.175 mm: 3.175 mm less makes it 3.175 mm larger. More than that\n",
+        "  `ease`, now 3.175 mm: 3.175 mm less makes it 3.175 mm larger. Less than half\n",
         "  A limit was met: a smaller change may be enough",
     ] {
         assert!(told.contains(line), "{line}{told}");
