@@ -7,6 +7,7 @@ use super::changed::Asked;
 use super::changed::{Solved, Step};
 use super::deeds::Deed;
 use super::own::What;
+use super::soften::Change;
 use super::tries::{DEED, Leaves, MOST_TRIED, Rules, Trial, Tries, act, is_accept, is_deed, with};
 use super::troubles::{MOST_FIXES, Trouble, context};
 use super::{Fix, FixChange, FixList};
@@ -17,8 +18,6 @@ use std::collections::BTreeSet;
 
 /// Deeds that are tried for one part of the trouble, at the least.
 const FEWEST_TRIED: usize = 12;
-/// No amount is made smaller by more steps.
-const MOST_LESS: usize = 64;
 /// Rules that are laid over albums while deeds are tried, all parts together.
 const DEED_ROWS: usize = 40_000;
 
@@ -85,31 +84,62 @@ impl Asked<'_> {
             .collect()
     }
 
-    /// Makes amounts smaller as far as they are still enough beside what mends the other parts now.
+    /// Makes amounts as small as is still enough beside what mends the other parts now, and leaves out changes
+    /// that are needed no more.
     fn lessen(self, troubles: &mut [Trouble]) {
         for at in 0..troubles.len() {
             let (others, aside) = context(troubles, &[at]);
-            let enough = |step: &Step| {
-                self.fits(&with(std::slice::from_ref(step), &others), &aside) == Some(true)
-            };
-            let less = |step: &Step| {
-                let less = self.step(&step.change, step.amount - 1);
-                (step.amount > 1 && enough(&less)).then_some(less)
-            };
-            let Trouble { trials, first, .. } = &mut troubles[at];
-            for trial in trials {
-                let [step] = &trial.steps[..] else { continue };
-                let Some(less) = std::iter::successors(less(step), less)
-                    .take(MOST_LESS)
-                    .last()
-                else {
-                    continue;
-                };
-                if first.as_deref() == Some(&trial.steps) {
-                    *first = Some(vec![less.clone()]);
+            let enough = |steps: &[Step]| self.fits(&with(steps, &others), &aside) == Some(true);
+            let part = &mut troubles[at];
+            for trial in part.trials.iter_mut().chain(&mut part.cheapest) {
+                let is_first = part.first.as_deref() == Some(&trial.steps);
+                for n in 0..trial.steps.len() {
+                    self.least_of(&mut trial.steps, n, &enough);
                 }
-                trial.price = less.change.price.saturating_mul(less.amount);
-                trial.steps = vec![less];
+                let mut n = 0;
+                while n < trial.steps.len() && trial.steps.len() > 1 {
+                    let mut fewer = trial.steps.clone();
+                    fewer.remove(n);
+                    match enough(&fewer) {
+                        true => trial.steps = fewer,
+                        false => n += 1,
+                    }
+                }
+                let price = |it: &Step| it.change.price.saturating_mul(it.amount);
+                trial.price = trial.steps.iter().map(price).sum();
+                if is_first {
+                    part.first = Some(trial.steps.clone());
+                }
+            }
+            let whats = |trial: &Trial| -> Vec<Change> {
+                let changes = trial.steps.iter().map(|it| it.change.clone());
+                changes.collect()
+            };
+            let mut seen: Vec<Vec<Change>> = Vec::new();
+            let mut is_new = |trial: &Trial| {
+                let whats = whats(trial);
+                let new = !seen.contains(&whats);
+                seen.push(whats);
+                new
+            };
+            part.trials.retain(&mut is_new);
+            part.cheapest = part.cheapest.take().filter(is_new);
+        }
+    }
+
+    /// Makes one amount the smallest that is enough, of those up to what it is.
+    fn least_of(self, steps: &mut [Step], n: usize, enough: &impl Fn(&[Step]) -> bool) {
+        let (mut not, mut most) = (0, steps[n].amount);
+        while most - not > 1 {
+            let was = steps[n].clone();
+            let middle = not.midpoint(most);
+            steps[n] = self.step(&was.change, middle);
+            match enough(steps) {
+                true => most = middle,
+                false => {
+                    not = middle;
+                    steps[n] = was;
+                }
             }
         }
     }
