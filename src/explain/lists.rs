@@ -93,8 +93,15 @@ impl Asked<'_> {
             let part = &mut troubles[at];
             for trial in part.trials.iter_mut().chain(&mut part.cheapest) {
                 let is_first = part.first.as_deref() == Some(&trial.steps);
-                for n in 0..trial.steps.len() {
-                    self.least_of(&mut trial.steps, n, &enough);
+                // What is less of one may make less of another enough.
+                loop {
+                    let before = trial.steps.clone();
+                    for n in 0..before.len() {
+                        self.least_of(&mut trial.steps, n, &enough);
+                    }
+                    if trial.steps == before {
+                        break;
+                    }
                 }
                 let mut n = 0;
                 while n < trial.steps.len() && trial.steps.len() > 1 {
