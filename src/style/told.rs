@@ -54,7 +54,12 @@ pub fn of_style(style: &Style) -> Vec<Told> {
     let names = Names::of(style, false);
     let leaf = style.leaf_name().unwrap_or("leaf");
     let kinds: Kinds = vec![(leaf.to_owned(), "leaf")];
-    let listed = |path: &Path| matches!(&path.0[..], [head, field] if vocabulary::find(head, field).is_some());
+    let kind = |head: &str| match head {
+        _ if head == leaf => "leaf".to_owned(),
+        _ if style.is_hole(head) => "hole".to_owned(),
+        head => head.to_owned(),
+    };
+    let listed = |path: &Path| matches!(&path.0[..], [head, field] if vocabulary::find(&kind(head), field).is_some());
     let sizes = style
         .unknowns
         .iter()

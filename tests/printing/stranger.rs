@@ -86,7 +86,6 @@ fn what_the_steps_use_is_on_the_table() {
     let tools = [
         "Clips",
         "Strong paper for the stops",
-        "Strong paper for the pull tabs",
         "Small punch for holes of ⅛ in",
     ];
     says(table, &tools);
