@@ -13,15 +13,16 @@ use super::{StyleError, Tells};
 use crate::text::{self, Entry, Item, Kind as Wants, Node, Said, Table};
 
 impl Reader<'_> {
-    /// The parts that stand in the file's own order at `key`: `part`, or `on` of a part.
-    pub(super) fn parts(&self, table: &Table<'_>, key: &str) -> Vec<Part> {
-        let tables = table.tables(key, &PART);
+    /// The parts that stand in the file's own order.
+    pub(super) fn parts(&self, table: &Table<'_>) -> Vec<Part> {
+        let tables = table.tables("part", &PART);
         tables.iter().filter_map(|t| self.part(t)).collect()
     }
 
     /// What lies on a part. Only a part of its own is a frame.
     fn parts_on(&self, table: &Table<'_>, on: &str) -> Vec<Part> {
-        for row in table.tables("on", &PART) {
+        let rows = table.tables("on", &PART);
+        for row in &rows {
             let own = FRAME.into_iter().find(|key| row.get(key).is_some());
             if let Some(key) = own
                 && let Some(name) = row.name("name")
@@ -31,7 +32,7 @@ impl Reader<'_> {
                 self.faults.tell(place, wrong);
             }
         }
-        self.parts(table, "on")
+        rows.iter().filter_map(|row| self.part(row)).collect()
     }
 
     fn part(&self, table: &Table<'_>) -> Option<Part> {

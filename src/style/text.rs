@@ -85,7 +85,7 @@ impl Reader<'_> {
         let choices: Vec<ChoiceRule> = choices.iter().filter_map(|t| self.choice(t)).collect();
         let rules = table.tables("rule", &RULE);
         let rules: Vec<Rule> = rules.iter().filter_map(|t| self.rule(t)).collect();
-        let parts = self.parts(table, "part");
+        let parts = self.parts(table);
         let names = self.name_rules(table);
         let steps = self.steps(table);
         let cautions = self.one_of(table, "cautions", &vocabulary::CAUTIONS);
