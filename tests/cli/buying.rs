@@ -1,6 +1,6 @@
 //! `buy` as a maker runs it: for a class, with packs, and what is there afterwards.
 
-use super::{LOW_WATER, done, refused, run, told};
+use super::{LOW_WATER, done, line, refused, run, told};
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
@@ -375,7 +375,7 @@ back_mat = "none"
         path.to_str().expect("a name").to_owned()
     };
     let out = done(&["fit", &album("plain bag", "")]);
-    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = line(&out);
     for said in [
         "What to watch You have 5 of plain bag and need 6: buy 1.",
         "You have 1 sheet of each design of leaf pad and need 3: buy 2 of each.",

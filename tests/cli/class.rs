@@ -1,6 +1,6 @@
 //! A class of thirteen kits of three kinds of bag: what to buy, what to cut, what to hand out.
 
-use super::{done, json};
+use super::{done, json, line};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
@@ -140,7 +140,7 @@ fn thirteen_kits_of_three_bags() {
             .split('<')
             .filter_map(|tag| Some(tag.split_once('>')?.1));
         let words = words.collect::<Vec<_>>().join(" ");
-        words.split_whitespace().collect::<Vec<_>>().join(" ")
+        line(&words)
     };
     let pages: Vec<String> = files.iter().map(read).collect();
     let students = pages

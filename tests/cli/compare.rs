@@ -1,17 +1,15 @@
-//! `compare` as it is run: tables of bags with wrong rows, exit codes, the same answer from any number
-//! of threads, and nothing half written.
+//! `compare` as it is run: tables of bags with wrong rows, exit codes, an album in another bag.
 
-use super::{LOW_WATER, done, program, refused, run, told};
+use super::{LOW_WATER, done, line, refused, run, told};
 use serde_json::Value;
 use std::path::Path;
-use std::process::Stdio;
-use std::time::Duration;
 
-const SHELF: &str = "models/supplies/shelf.toml";
-const BAG: [&str; 3] = ["compare", "--bag", "5 x 3 x 8 in"];
+pub const SHELF: &str = "models/supplies/shelf.toml";
+
+pub const BAG: [&str; 3] = ["compare", "--bag", "5 x 3 x 8 in"];
 
 /// A file in a folder of its own.
-fn table(text: &str) -> (tempfile::TempDir, String) {
+pub fn table(text: &str) -> (tempfile::TempDir, String) {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("bags.csv");
     std::fs::write(&path, text).expect("it can be written");
@@ -19,12 +17,12 @@ fn table(text: &str) -> (tempfile::TempDir, String) {
     (folder, path)
 }
 
-fn with<'a>(more: &[&'a str]) -> Vec<&'a str> {
+pub fn with<'a>(more: &[&'a str]) -> Vec<&'a str> {
     BAG.iter().copied().chain(more.iter().copied()).collect()
 }
 
 /// Rows of a CSV answer, by the headings.
-fn rows(text: &str) -> Vec<Vec<(String, String)>> {
+pub fn rows(text: &str) -> Vec<Vec<(String, String)>> {
     // Commas within quotes are no ends of values; these rows have no quotes within quotes.
     let cells = |line: &str| -> Vec<String> {
         let parts = line.split('"').enumerate();
@@ -45,7 +43,7 @@ fn rows(text: &str) -> Vec<Vec<(String, String)>> {
         .collect()
 }
 
-fn cell<'r>(row: &'r [(String, String)], name: &str) -> &'r str {
+pub fn cell<'r>(row: &'r [(String, String)], name: &str) -> &'r str {
     let found = row.iter().find(|(heading, _)| heading == name);
     &found.unwrap_or_else(|| panic!("no {name} in {row:?}")).1
 }
@@ -81,12 +79,12 @@ fn long_names_do_not_widen_the_table() {
     let arguments = with(&["--bags", &path, "--ruler", "1/64 in", "--print", "4 x 6 in"]);
     let (out, _) = told(&run(&arguments), 0);
     assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
-    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = |text: &str| line(text);
     assert!(words(&out).contains(name), "{out}");
 }
 
 #[test]
-fn without_files_the_bags_of_the_album_are_compared() {
+pub fn without_files_the_bags_of_the_album_are_compared() {
     let (out, _) = told(&run(&["compare", LOW_WATER, "--leaf", "shore"]), 0);
     assert!(
         out.contains("2 bags, each in the place of those of shore"),
@@ -121,7 +119,7 @@ fn bags_of_which_there_are_too_few_are_named() {
         &(bag("middling", "5 x 7 1/2 in", 6) + &bag("high", "5 1/4 x 9 in", 4)),
     );
     let (out, _) = told(&run(&["compare", &album, "--bags", &bags]), 0);
-    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = line(&out);
     let said =
         "Too few at hand. high: you have 4, you need 6. Best of those that are enough: middling.";
     assert!(words.contains(said), "{out}");
@@ -291,53 +289,6 @@ fn what_is_wrong_with_files_and_options_is_told_before_anything_is_worked_out() 
     }
 }
 
-/// Rows of bags of many sizes; some are wrong, and some bags do not fit.
-fn many(rows: usize) -> String {
-    let mut text = "name,width,gusset,height,pack,price\n".to_owned();
-    for n in 0..rows {
-        let (width, height) = (20 + n * 7 % 50, 40 + n * 13 % 70);
-        let gusset = if n % 3 == 0 { "" } else { "2 in" };
-        text.push_str(&format!(
-            "bag {n},{width} / 8 in,{gusset},{height} / 8 in,{},4.20\n",
-            n % 60 + 1
-        ));
-    }
-    text
-}
-
-#[test]
-fn rows_come_out_in_the_order_in_which_they_went_in_whatever_the_threads() {
-    let (_folder, path) = table(&many(300));
-    let told_by = |threads: &str| {
-        let mut command = program(&with(&["--bags", &path, "--csv"]));
-        let output = command
-            .env("RAYON_NUM_THREADS", threads)
-            .output()
-            .expect("it runs");
-        told(&output, 0).0
-    };
-    let one = told_by("1");
-    assert_eq!(one, told_by("3"));
-    let rows = rows(&one);
-    // The bag that was typed comes first.
-    assert_eq!(rows.len(), 301);
-    assert_eq!(cell(&rows[0], "name"), "bag");
-    for (n, row) in rows[1..].iter().enumerate() {
-        assert_eq!(cell(row, "name"), format!("bag {n}"));
-        assert_eq!(cell(row, "line"), (n + 2).to_string());
-    }
-    let text = |arguments: &[&str], threads: &str| {
-        let mut command = program(&with(arguments));
-        let output = command
-            .env("RAYON_NUM_THREADS", threads)
-            .output()
-            .expect("it runs");
-        told(&output, 0).0
-    };
-    let json = ["--bags", &path, "--json"];
-    assert_eq!(text(&json, "1"), text(&json, "4"));
-}
-
 /// Each row says what `fit` says of a bag of these measures.
 #[test]
 fn a_row_says_what_fit_says() {
@@ -352,182 +303,6 @@ fn a_row_says_what_fit_says() {
     let photo = (cell(row, "photo_width"), cell(row, "photo_height"));
     assert_eq!(photo, (&*width, &*height));
     assert_eq!(cell(row, "verdict"), "fits, proved best");
-}
-
-#[test]
-fn json_tells_the_same_as_the_table() {
-    let arguments = [
-        "compare", LOW_WATER, "--leaf", "shore", "--bags", SHELF, "--json",
-    ];
-    let answer = super::json(&arguments);
-    assert_eq!(
-        (&answer["kind"], &answer["tuckwright"]),
-        (&Value::from("compare"), &Value::from(2))
-    );
-    let counts = &answer["counts"];
-    assert_eq!(
-        (&counts["bags"], &counts["fit"]),
-        (&Value::from(13), &Value::from(4))
-    );
-    let first = &answer["ranked"][0];
-    assert_eq!(
-        (&first["name"], &first["unbeaten"]),
-        (&Value::from("market bag"), &Value::from(true))
-    );
-    assert_eq!(first["photo"]["width"]["text"], "6 in");
-    assert_eq!(first["photo"]["print"]["turned"], true);
-    assert_eq!(first["ring"]["takes"][0]["leaf"], "shore");
-    let failed = &answer["failed"][0];
-    assert_eq!(
-        failed["clash"][0]["rule"],
-        "a pocket insert does not fall out"
-    );
-    assert_eq!(failed["needs"][0]["changes"][0]["change"], "cut down");
-    let short = &answer["ranked"][3];
-    assert_eq!(short["name"], "short brown");
-    assert_eq!(short["photo"]["tolerance_costs"], Value::Null);
-}
-
-#[test]
-fn a_sweep_tells_every_size() {
-    let over = [
-        "--widths",
-        "3 .. 4 in",
-        "--heights",
-        "6 in .. 7 in",
-        "--step",
-        "1/2 in",
-        "--print",
-        "3 x 4 in",
-    ];
-    let (out, _) = told(&run(&with(&[&over[..], &["--csv"]].concat())), 0);
-    let rows = rows(&out);
-    assert_eq!(rows.len(), 9);
-    let sizes: Vec<_> = rows
-        .iter()
-        .map(|r| (cell(r, "width"), cell(r, "height")))
-        .collect();
-    assert_eq!(
-        sizes[..4],
-        [
-            ("3 in", "6 in"),
-            ("3 1/2 in", "6 in"),
-            ("4 in", "6 in"),
-            ("3 in", "6 1/2 in")
-        ]
-    );
-    // 3 - 7/8 = 2 1/8; the print is 4 in high.
-    assert_eq!(
-        (
-            cell(&rows[0], "photo_width"),
-            cell(&rows[0], "photo_height")
-        ),
-        ("2 1/8 in", "4 in")
-    );
-    let (text, _) = told(&run(&with(&over)), 0);
-    assert!(
-        text.lines().all(|line| line.chars().count() <= 80),
-        "{text}"
-    );
-    let wide = [
-        "--widths",
-        "3 .. 8 in",
-        "--heights",
-        "6 in .. 9 in",
-        "--ruler",
-        "1/32 in",
-        "--step",
-        "1/2 in",
-    ];
-    let (text, _) = told(&run(&with(&wide)), 0);
-    assert!(
-        text.lines().all(|line| line.chars().count() <= 80),
-        "{text}"
-    );
-    let answer = super::json(&with(&[&over[..], &["--json"]].concat()));
-    assert_eq!(answer["sizes"].as_array().map(Vec::len), Some(9));
-    assert!(answer["regions"][0]["rules"][0].is_string());
-}
-
-#[test]
-fn pictures_and_rows_are_written_whole_and_not_over_others() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let at = |name: &str| folder.path().join(name).to_str().expect("text").to_owned();
-    let (picture, csv) = (at("shelf.svg"), at("bags.csv"));
-    let arguments = with(&["--bags", SHELF, "--csv", "-o", &csv, "--svg", &picture]);
-    assert_eq!(told(&run(&arguments), 0), (String::new(), String::new()));
-    let svg = std::fs::read_to_string(&picture).expect("a picture");
-    assert!(svg.contains("<svg") && svg.contains("market bag"), "{svg}");
-    assert_eq!(
-        std::fs::read_to_string(&csv).expect("rows").lines().count(),
-        15
-    );
-    let err = refused(&arguments);
-    assert!(err.contains("--force"), "{err}");
-    let over = [
-        "--widths",
-        "3 .. 5 in",
-        "--heights",
-        "6 .. 8 in",
-        "--bags",
-        SHELF,
-    ];
-    let map = at("map.svg");
-    told(&run(&with(&[&over[..], &["--svg", &map]].concat())), 0);
-    assert!(
-        std::fs::read_to_string(&map)
-            .expect("a map")
-            .contains("short brown")
-    );
-}
-
-fn files(folder: &Path) -> Vec<String> {
-    let entries = std::fs::read_dir(folder).expect("a folder");
-    let names = entries.map(|e| {
-        e.expect("a file")
-            .file_name()
-            .to_string_lossy()
-            .into_owned()
-    });
-    let mut names: Vec<String> = names.collect();
-    names.sort();
-    names
-}
-
-/// A long table is begun and then stopped: what was there before is as it was, and nothing is left
-/// beside it.
-#[cfg(unix)]
-#[test]
-fn stopped_in_the_middle_it_leaves_no_half_file() {
-    for (signal, leaves) in [("-INT", true), ("-KILL", false)] {
-        let folder = tempfile::tempdir().expect("a folder");
-        let bags = folder.path().join("bags.csv");
-        std::fs::write(&bags, many(200_000)).expect("a long table");
-        let out = folder.path().join("out.csv");
-        std::fs::write(&out, "as before\n").expect("it can be written");
-        let (bags, out_name) = (bags.to_str().expect("text"), out.to_str().expect("text"));
-        let arguments = with(&["--bags", bags, "--csv", "-o", out_name, "--force"]);
-        let mut command = program(&arguments);
-        let mut child = command.stderr(Stdio::piped()).spawn().expect("it runs");
-        // It has begun when its own file stands beside the old one.
-        while files(folder.path()).len() < 3 && child.try_wait().expect("it runs").is_none() {
-            std::thread::sleep(Duration::from_millis(10));
-        }
-        let sent = std::process::Command::new("kill")
-            .args([signal, &child.id().to_string()])
-            .status();
-        assert!(sent.expect("kill").success());
-        let status = child.wait().expect("it ends");
-        assert!(!status.success());
-        assert_eq!(
-            std::fs::read_to_string(&out).expect("the old file"),
-            "as before\n"
-        );
-        if leaves {
-            assert_eq!(status.code(), Some(130));
-            assert_eq!(files(folder.path()), ["bags.csv", "out.csv"]);
-        }
-    }
 }
 
 /// A bag without a pocket is an answer, not a slip in the album's file.
@@ -611,7 +386,7 @@ fn bags_of_other_leaves_are_not_counted() {
     std::fs::write(&album, text).expect("written");
     let album = album.to_str().expect("text");
     let (out, _) = told(&run(&["compare", album, "--leaf", "peas"]), 0);
-    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = line(&out);
     // A table counts too.
     std::fs::write(
         &path,

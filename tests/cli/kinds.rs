@@ -1,37 +1,8 @@
 //! Kinds of album without leaves, rings, pages or anything that opens: what they do not have is not spoken of.
 
 use super::why::answered;
-use super::{done, refused};
+use super::{done, kind, line, pages, refused};
 use std::fs;
-use std::path::Path;
-use tempfile::TempDir;
-
-/// The album of a kind of `tests/styles` with these words of its style or its own changed, in a folder of its own.
-fn kind(kind: &str, changes: &[(&str, &str)]) -> (TempDir, String) {
-    let folder = tempfile::tempdir().expect("a folder");
-    let from = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/styles")
-        .join(kind);
-    let mut left: Vec<&(&str, &str)> = changes.iter().collect();
-    for file in ["style.toml", "album.toml"] {
-        let mut text = fs::read_to_string(from.join(file)).expect("a file");
-        left.retain(|(old, new)| {
-            let here = text.contains(old);
-            text = text.replace(old, new);
-            !here
-        });
-        fs::write(folder.path().join(file), text).expect("a file");
-    }
-    assert!(left.is_empty(), "{left:?}");
-    let album = folder.path().join("album.toml");
-    let album = album.to_str().expect("a path").to_owned();
-    (folder, album)
-}
-
-/// The words of an answer, in one line.
-fn line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
 
 #[test]
 fn paper_larger_than_what_it_lies_on_or_beside_it_is_no_silent_matter() {
@@ -146,30 +117,16 @@ fn has_none_of(words: &[&str], text: &str) {
     }
 }
 
-/// The words of a printout, without its styles and drawings' paths.
+/// The words of a printout, without its styles and drawings' paths; with `more`, those of its pages as drawings.
 fn printed(album: &str, more: &[&str]) -> String {
+    if !more.is_empty() {
+        return words_of(&pages(album, more).concat());
+    }
     let folder = tempfile::tempdir().expect("a folder");
     let file = folder.path().join("out.html").display().to_string();
-    let mut arguments = vec!["print", album];
-    match more {
-        [] => arguments.extend(["--html", &file]),
-        more => arguments.extend(more.iter().copied().chain(["--svg", &file])),
-    }
-    done(&arguments);
-    let read = |path: &Path| fs::read_to_string(path).expect("a page");
-    let html = match Path::new(&file).is_dir() {
-        false => read(Path::new(&file)),
-        true => {
-            let pages = fs::read_dir(&file).expect("pages");
-            pages
-                .map(|page| read(&page.expect("a page").path()))
-                .collect()
-        }
-    };
-    let body = html
-        .split_once("</style>")
-        .map_or(html.as_str(), |(_, body)| body);
-    words_of(body)
+    done(&["print", album, "--html", &file]);
+    let html = fs::read_to_string(file).expect("a page");
+    words_of(html.split_once("</style>").expect("its styles").1)
 }
 
 /// What stands between the tags.
@@ -303,26 +260,10 @@ fn what_is_to_be_measured_is_what_the_album_reads() {
     );
 }
 
-/// The pages of a printout, each with all that it says.
-fn pages(album: &str) -> Vec<String> {
-    let folder = tempfile::tempdir().expect("a folder");
-    let into = folder.path().join("pages");
-    done(&["print", album, "--svg", into.to_str().expect("a path")]);
-    let mut files: Vec<_> = fs::read_dir(into)
-        .expect("pages")
-        .map(|it| it.expect("a page").path())
-        .collect();
-    files.sort();
-    files
-        .iter()
-        .map(|file| fs::read_to_string(file).expect("a page"))
-        .collect()
-}
-
 #[test]
 fn a_frame_with_an_outline_is_drawn_and_printed_as_it_is_cut() {
     let (_folder, album) = kind("fan", &[]);
-    let pages = pages(&album);
+    let pages = pages(&album, &[]);
     let drawn = |name: &str| {
         let all: String = pages.concat();
         let at = all
@@ -357,7 +298,7 @@ fn what_is_not_cut_itself_is_drawn_as_the_paper_that_is_all_of_it() {
             ("sheath = \"kraft\"", "cover = \"kraft\""),
         ],
     );
-    let all = pages(&album).concat();
+    let all = pages(&album, &[]).concat();
     let drawn = all.split("data-name=\"sheath: sheath\" d=\"").skip(1);
     let corners = drawn.map(|it| it.split('Z').next().unwrap_or("").matches('L').count());
     let corners: Vec<usize> = corners.collect();
@@ -388,7 +329,7 @@ fn a_map_beside_the_template_keeps_its_heading_and_is_found_where_it_is_said_to_
         "models/albums/letters.toml",
         "models/albums/ferry-tickets.toml",
     ] {
-        let pages = pages(album);
+        let pages = pages(album, &[]);
         let has = |page: &String| line(&words_of(page)).contains("The album, page by page");
         let at = pages.iter().rposition(has).expect("a map") + 1;
         let said = format!("on page {at}: map");

@@ -4,32 +4,14 @@ use super::*;
 use std::fs;
 use tempfile::TempDir;
 
-/// A sheath round a pad, each text in the place of another, in its style or its album; its folder and file.
+/// A sheath round a pad, with words of its style or its album changed.
 fn sheath(changes: &[(&str, &str)]) -> (TempDir, String) {
-    made("sheath", "pad.toml", changes)
+    kind("sheath", changes)
 }
 
 /// The same of sacks in a row.
 fn pennants(changes: &[(&str, &str)]) -> (TempDir, String) {
-    made("pennants", "row.toml", changes)
-}
-
-fn made(kind: &str, album: &str, changes: &[(&str, &str)]) -> (TempDir, String) {
-    let folder = tempfile::tempdir().expect("a folder");
-    for name in ["style.toml", album] {
-        let path = format!("{}/tests/styles/{kind}/{name}", env!("CARGO_MANIFEST_DIR"));
-        let mut words = fs::read_to_string(path).expect("a file");
-        for (before, after) in changes {
-            words = words.replace(before, after);
-        }
-        fs::write(folder.path().join(name), words).expect("a file");
-    }
-    let file = folder.path().join(album);
-    (folder, file.to_str().expect("a path").to_owned())
-}
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    kind("pennants", changes)
 }
 
 /// A hole above the tag: without the tag it has no place.
@@ -89,10 +71,10 @@ fn no_fix_is_offered_after_which_the_style_says_falsely_where_something_lies() {
     let without = "eave the tag out";
     let (_folder, file) = sheath(&[small, least]);
     let (out, _) = told(&run(&["why", &file]), 1);
-    assert!(one_line(&out).contains(without), "{out}");
+    assert!(line(&out).contains(without), "{out}");
     let (_folder, file) = sheath(&[small, least, ABOVE_THE_TAG]);
     let (out, _) = told(&run(&["why", &file]), 1);
-    assert!(!one_line(&out).contains(without), "{out}");
+    assert!(!line(&out).contains(without), "{out}");
 }
 
 #[test]
@@ -121,25 +103,15 @@ fn nothing_is_cut_that_has_no_height() {
     ]);
     let (out, _) = told(&run(&["fit", &file]), 1);
     assert!(
-        one_line(&out).contains("The tag leaves the finger hole free"),
+        line(&out).contains("The tag leaves the finger hole free"),
         "{out}"
     );
 }
 
 /// All that is written on the pages of a printout.
 fn printed(file: &str) -> String {
-    let folder = tempfile::tempdir().expect("a folder");
-    done(&[
-        "print",
-        file,
-        "--svg",
-        folder.path().to_str().expect("a path"),
-    ]);
-    let pages = fs::read_dir(folder.path()).expect("pages");
-    let pages = pages.map(|page| fs::read_to_string(page.expect("a page").path()).expect("text"));
-    pages
-        .collect::<String>()
-        .replace(['\u{a0}', '\u{202f}'], " ")
+    let pages = pages(file, &[]).concat();
+    pages.replace(['\u{a0}', '\u{202f}'], " ")
 }
 
 /// Two holes that stand beside each other.
@@ -193,7 +165,7 @@ fn holes_that_stand_elsewhere_in_another_bag_need_another_template() {
 #[test]
 fn each_hole_of_the_style_is_counted_with_its_layers() {
     let (_folder, file) = pennants(&[]);
-    let all = one_line(&done(&["fit", &file, "--all"]));
+    let all = line(&done(&["fit", &file, "--all"]));
     assert!(all.contains("(4, 4 layers"), "{all}");
     assert!(!all.contains(" a eyelet"), "{all}");
 }
@@ -213,16 +185,16 @@ fn parts_of_the_album_are_threaded_on_rings() {
         ("count = 'cards'", bore),
         ("[[paper]]\nname = \"scrap\"", loops),
     ]);
-    let price = one_line(&done(&["price", &file]));
+    let price = line(&done(&["price", &file]));
     assert!(price.contains("Rings: 1 of loop"), "{price}");
 }
 
 #[test]
 fn a_bag_that_is_turned_over_is_not_called_its_leaf() {
     let (_folder, file) = pennants(&[]);
-    let why = one_line(&done(&["why", &file, "--grow", "seal.height"]));
+    let why = line(&done(&["why", &file, "--grow", "seal.height"]));
     assert!(why.contains("The height of bag, now 150 mm"), "{why}");
-    let need = one_line(&done(&["why", &file, "--need", "bag: 60 x 90 mm"]));
+    let need = line(&done(&["why", &file, "--need", "bag: 60 x 90 mm"]));
     assert!(need.contains("The smallest bags, width x height"), "{need}");
 }
 
@@ -294,7 +266,7 @@ fn what_would_take_without_end_is_refused() {
             };
             fs::write(folder.path().join(format!("{name}.toml")), text).expect("a file");
         }
-        let err = one_line(&refused(&["fit", &file]));
+        let err = line(&refused(&["fit", &file]));
         assert!(err.contains(said), "{err}");
     }
 }
@@ -312,7 +284,7 @@ fn a_style_says_how_many_rings_there_are() {
         let (_folder, file) = sheath(&[("[name]", &names), ("[[paper]]\nname = \"scrap\"", loops)]);
         let (out, err) = (run(&["price", &file]).stdout, run(&["price", &file]).stderr);
         let all = String::from_utf8([out, err].concat()).expect("text");
-        assert!(one_line(&all).contains(said), "{all}");
+        assert!(line(&all).contains(said), "{all}");
     }
 }
 
@@ -341,13 +313,10 @@ fn a_part_may_be_called_like_a_key_that_has_no_text() {
 /// The plies of a folded bag that may lie behind its pocket are counted and not seen.
 #[test]
 fn what_lies_whole_behind_another_layer_is_not_drawn() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let album = folder.path().join("folded.toml");
     let text = "album = \"folded\"\nstyle = \"upright\"\nruler = \"1 mm\"\n[[leaf]]\nname = \"leaf\"\nbag = \"flat\"\n[[bag]]\nname = \"flat\"\nsize = \"130 x 240 mm\"\nfolded = \"180 mm\"\n";
-    fs::write(&album, text).expect("written");
+    let (folder, album) = laid(&[("album.toml", text)]);
     let page = folder.path().join("page.html");
-    let (album, html) = (album.display().to_string(), page.display().to_string());
-    done(&["print", &album, "--html", &html]);
+    done(&["print", &album, "--html", &page.display().to_string()]);
     let page = fs::read_to_string(page).expect("a page");
     assert!(page.contains("pocket"));
     for hidden in ["folded sides", "folded bottom", "folded flap", "97.5"] {
@@ -367,6 +336,6 @@ fn a_reason_speaks_of_no_gusset_where_there_is_none() {
         "3 1/2 in",
     ];
     let said = done(&asked);
-    assert!(one_line(&said).contains("slide down to the tail"), "{said}");
+    assert!(line(&said).contains("slide down to the tail"), "{said}");
     assert!(!said.contains("half the gusset"), "{said}");
 }

@@ -1,9 +1,11 @@
 //! The program as a maker runs it: what it prints, what it writes, and its exit code.
 
 mod answers;
+mod bags;
 mod buying;
 mod class;
 mod compare;
+mod compared;
 mod copies;
 mod doing;
 mod help;
@@ -21,7 +23,10 @@ mod why;
 mod written;
 
 use serde_json::Value;
+use std::fs;
+use std::path::Path;
 use std::process::{Command, Output};
+use tempfile::TempDir;
 
 const LOW_WATER: &str = "models/albums/low-water.toml";
 const HUT_BOOK: &str = "models/albums/hut-book.toml";
@@ -62,7 +67,81 @@ fn refused(arguments: &[&str]) -> String {
     let (out, err) = told(&run(arguments), 2);
     assert_eq!(out, "");
     assert!(!err.is_empty());
-    err.split_whitespace().collect::<Vec<_>>().join(" ")
+    line(&err)
+}
+
+/// Words in one line.
+fn line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Files in a folder of their own, and the path of the last, which is the album.
+fn laid(files: &[(&str, &str)]) -> (TempDir, String) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut last = String::new();
+    for (name, text) in files {
+        let path = folder.path().join(name);
+        fs::write(&path, text).expect("a file");
+        last = path.display().to_string();
+    }
+    (folder, last)
+}
+
+/// The text with these words of it changed; each must be there.
+#[track_caller]
+fn changed(text: String, changes: &[(&str, &str)]) -> String {
+    changes.iter().fold(text, |text, (old, new)| {
+        assert!(text.contains(old), "{old}");
+        text.replace(old, new)
+    })
+}
+
+/// A kind of `tests/styles` and its album, with words of the one or the other changed, laid out.
+#[track_caller]
+fn kind(name: &str, changes: &[(&str, &str)]) -> (TempDir, String) {
+    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/styles");
+    let files = fs::read_dir(from.join(name)).expect("a kind");
+    let mut names: Vec<_> = files.map(|it| it.expect("a file").file_name()).collect();
+    names.sort_by_key(|name| name != "style.toml");
+    let names: Vec<_> = names
+        .iter()
+        .map(|it| it.to_str().expect("a name"))
+        .collect();
+    let texts = names
+        .iter()
+        .map(|file| fs::read_to_string(from.join(name).join(file)));
+    let texts: Vec<String> = texts.map(|text| text.expect("a text")).collect();
+    // Both are changed as one text, so that a change that is nowhere is found.
+    let all = changed(texts.join("\0"), changes);
+    let files: Vec<_> = names.into_iter().zip(all.split('\0')).collect();
+    laid(&files)
+}
+
+/// An album that is shipped, with words of it changed, laid out.
+#[track_caller]
+fn shipped(name: &str, changes: &[(&str, &str)]) -> (TempDir, String) {
+    let text = fs::read_to_string(format!("models/albums/{name}.toml")).expect("an album");
+    let models = concat!("\"", env!("CARGO_MANIFEST_DIR"), "/models/");
+    laid(&[(
+        "album.toml",
+        &changed(text, changes).replace("\"../", models),
+    )])
+}
+
+/// The pages of a printout as drawings, in their order.
+#[track_caller]
+fn pages(album: &str, more: &[&str]) -> Vec<String> {
+    let folder = tempfile::tempdir().expect("a folder");
+    let into = folder.path().join("pages");
+    let to = ["print", album, "--svg", into.to_str().expect("a path")];
+    done(&[&to, more].concat());
+    let files = fs::read_dir(into).expect("pages");
+    let mut files: Vec<_> = files.map(|it| it.expect("a page").path()).collect();
+    files.sort();
+    let pages = files
+        .iter()
+        .map(|file| fs::read_to_string(file).expect("a page"));
+    pages.collect()
 }
 
 #[track_caller]

@@ -1,7 +1,7 @@
 //! Kinds of album that a maker wrote: leaves that are compared with each other both ways, a place that only some
 //! leaves have, a folder to start from, what the steps need.
 
-use super::{done, json, refused};
+use super::{done, json, laid, pages, refused};
 use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
@@ -92,7 +92,6 @@ do = [{ for = ["leaf in leaves"], needs = ["Waxed thread, {leaf.height}"], say =
 
 /// Two kinds of card, the second so high, without a card of the other kind to spare.
 fn album(high: &str) -> (TempDir, String) {
-    let folder = tempfile::tempdir().expect("a folder");
     let text = format!(
         r#"
 album = "Flags"
@@ -110,11 +109,7 @@ bag = [
 paper = [{{ name = "laid", size = "12 x 12 in" }}]
 "#
     );
-    fs::write(folder.path().join("style.toml"), STYLE).expect("a style");
-    let album = folder.path().join("album.toml");
-    fs::write(&album, text).expect("an album");
-    let album = album.to_str().expect("a path").to_owned();
-    (folder, album)
+    laid(&[("style.toml", STYLE), ("album.toml", &text)])
 }
 
 /// By hand: 6 3/8 - 6 = 3/8 in, three steps; one step less or more would break the rule the one or the other way.
@@ -144,7 +139,7 @@ fn the_smallest_leaf_is_like_one_that_has_the_place() {
 
 #[test]
 fn what_steps_need_is_on_every_list() {
-    let (folder, album) = album("6 in");
+    let (_folder, album) = album("6 in");
     let needs = ["An awl", "Waxed thread, 6"];
     let shopping = done(&["buy", &album]);
     let read = json(&["buy", "--json", &album]);
@@ -152,9 +147,7 @@ fn what_steps_need_is_on_every_list() {
         assert!(shopping.contains(need), "{shopping}");
         assert!(said.as_str().expect("words").starts_with(need), "{said}");
     }
-    let pages = folder.path().join("pages").display().to_string();
-    done(&["print", &album, "--kit", "--copies", "3", "--svg", &pages]);
-    let teacher = fs::read_to_string(Path::new(&pages).join("page-01.svg")).expect("a page");
+    let teacher = &pages(&album, &["--kit", "--copies", "3"])[0];
     for need in needs {
         assert!(teacher.contains(need), "{need}");
     }
@@ -165,13 +158,8 @@ fn what_steps_need_is_on_every_list() {
 /// The pocket of the board: its edges, 1 in and 6 / 2 = 3 in above the foot, 1 in from the sides.
 #[test]
 fn room_in_a_part_of_the_album_is_drawn_on_it() {
-    let (folder, album) = album("6 in");
-    let pages = folder.path().join("pages").display().to_string();
-    done(&["print", &album, "--svg", &pages, "--pages", "leaves"]);
-    let page = fs::read_dir(&pages)
-        .expect("a folder")
-        .map(|page| fs::read_to_string(page.expect("a page").path()).expect("text"));
-    let page: String = page.collect();
+    let (_folder, album) = album("6 in");
+    let page = pages(&album, &["--pages", "leaves"]).concat();
     assert!(page.contains("data-name=\"board: pocket\""), "{page}");
     assert!(page.contains(">foot of<") && page.contains(">pocket<"));
 }

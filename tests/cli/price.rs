@@ -1,6 +1,6 @@
 //! `price`: what to ask, what it weighs, which parcel takes it.
 
-use super::{json, refused, run, told};
+use super::{json, line, refused, run, told};
 use serde_json::Value;
 use std::fs;
 
@@ -265,7 +265,7 @@ fn what_the_album_does_not_have_takes_no_time() {
     assert!(titles.contains(&"Punch the holes"), "{titles:?}");
     let said = |options: &[&str]| {
         let (out, _) = told(&run(&[&["price", path], options].concat()), 0);
-        out.split_whitespace().collect::<Vec<_>>().join(" ")
+        line(&out)
     };
     // 6.00 - 7.00 - 0.80; (7.00 + 0.20) / 0.9 = 8.00; / 0.5 = 14.40.
     let low = said(&["--try", "6.00"]);

@@ -94,7 +94,7 @@ fn no_verb_takes_longer_than_it_may() {
             "export" => &["has no plan"],
             _ => &["--time 600", "in too many ways"],
         };
-        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let said = line(&said);
         let known = any_of.iter().any(|what| said.contains(what));
         assert!(known, "{verb:?}: {said}");
     }

@@ -1,6 +1,6 @@
 //! All that an album file can say can be said on the page: in a box of its own, or in that of the file's text.
 
-use super::client::{ALBUM, Server};
+use super::client::*;
 use serde_json::json;
 use std::collections::BTreeSet;
 use tuckwright::album::shapes;
@@ -185,4 +185,97 @@ fn every_key_has_a_box_or_stands_in_the_text() {
     let mut text = IN_TEXT.to_vec();
     text.sort_unstable();
     assert_eq!(open, text);
+}
+
+/// The boxes of a part, each with its text and what it holds.
+fn boxes(html: &str) -> Vec<(String, String)> {
+    let attribute = |tag: &str, name: &str| {
+        let (_, rest) = tag.split_once(&format!(" {name}=\""))?;
+        Some(said(rest.split('"').next()?))
+    };
+    let tags = html.split('<').filter_map(|tag| tag.split('>').next());
+    let inputs = tags.filter(|tag| tag.starts_with("input"));
+    let all = inputs.filter_map(|tag| {
+        let field = attribute(tag, "data-field")?;
+        Some((field, attribute(tag, "value").unwrap_or_default()))
+    });
+    all.collect()
+}
+
+#[test]
+fn every_box_of_the_page_is_a_value_of_the_album() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let mut seen = std::collections::BTreeSet::new();
+    for leaf in 0..3 {
+        let answer = tab.post("/look", json!({ "leaf": leaf, "all": true }));
+        let parts = answer["parts"].as_object().expect("parts").values();
+        let html: String = parts.filter_map(|part| part.as_str()).collect();
+        for (field, value) in boxes(&html) {
+            if !seen.insert(field.clone()) {
+                continue;
+            }
+            // What stands there is taken as it stands.
+            let typed = if value.is_empty() { "1" } else { &value };
+            let answer = tab.post("/set", json!({ "field": field, "text": typed }));
+            let refused = answer["refused"]["said"].as_str().unwrap_or("");
+            assert!(
+                value.is_empty() || refused.is_empty(),
+                "{field} {value}: {refused}"
+            );
+            assert!(
+                !refused.contains("no value of this name"),
+                "{field}: {refused}"
+            );
+            if answer.get("refused").is_none() {
+                tab.post("/undo", json!({}));
+            }
+        }
+    }
+    assert!(seen.len() > 60, "{} boxes", seen.len());
+    let text = text_of(&tab);
+    assert!(text == ALBUM || text.contains("changed"), "{text}");
+}
+
+#[test]
+fn a_text_that_is_no_length_changes_nothing() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    let field = "leaf.shore.insert.species_tag.height";
+    let before = tab.post("/look", json!({}));
+    let refused = tab.refused(field, "11,1");
+    assert_eq!(refused["field"], field);
+    assert_eq!(refused["instead"], "11.1");
+    assert!(refused["said"].as_str().expect("why").contains("11,1"));
+    for text in [
+        "4 3/",
+        "x",
+        "-1",
+        "1e9",
+        "4 in in",
+        "\"",
+        "99999999999",
+        "0",
+        &"9".repeat(5_000),
+    ] {
+        tab.refused(field, text);
+    }
+    for field in [
+        "",
+        "leaf",
+        "leaf.shore",
+        "leaf.none.count",
+        "leaf.shore.insert.none.height",
+        "supplies",
+        "a.b.c.d.e.f",
+        "leaf..x",
+        "%",
+        "leaf.shore.name.x",
+    ] {
+        let answer = tab.post("/set", json!({ "field": field, "text": "1" }));
+        assert!(answer["refused"].is_object(), "{field}: {answer}");
+    }
+    let after = tab.post("/look", json!({}));
+    assert_eq!(before["version"], after["version"]);
+    assert_eq!(text_of(&tab), ALBUM);
 }

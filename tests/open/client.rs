@@ -376,3 +376,12 @@ pub fn said(html: &str) -> String {
         .replace("&gt;", ">")
         .replace("&amp;", "&")
 }
+
+/// The album's text as a tab shows it: its box holds it whole.
+pub fn text_of(tab: &Tab) -> String {
+    let answer = tab.post("/look", json!({ "all": true }));
+    let text = answer["parts"]["text"].as_str().expect("a part");
+    let (_, rest) = text.split_once("<textarea").expect("the album's text");
+    let (_, rest) = rest.split_once('>').expect("a box");
+    said(rest.split("</textarea>").next().expect("its end"))
+}

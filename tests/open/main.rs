@@ -1,5 +1,6 @@
 //! The page's server, asked as a browser asks it, and as no browser would.
 
+mod asked;
 mod attacks;
 mod boxes;
 mod client;
