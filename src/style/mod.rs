@@ -256,6 +256,8 @@ pub struct Style {
     pub easiest: Vec<Effort>,
     /// The places of sums that add up numbers: with nothing in them they are no lengths.
     pub counts: BTreeSet<Place>,
+    /// What it reads of an album's rings, punch and holes, each name by its first word and whole.
+    reads: BTreeSet<String>,
     /// The texts of all of it, if files that it takes over were not asked for and are left out.
     whole: Option<Whole>,
 }

@@ -4,7 +4,7 @@ use super::expr::{Binding, Comparison, Condition, Path};
 use super::grammar::{self, SyntaxError};
 use super::include::{self, Load};
 use super::shapes::{CHOICE, QUANTITY, RULE, STYLE, UNKNOWN};
-use super::*;
+use super::{unread, *};
 use crate::text::{self, Fault, Faults, Files, Finds, Item, Node, Said, Table, TextError};
 use crate::vocabulary::BASE;
 
@@ -56,7 +56,11 @@ pub(super) fn read_asked(
     });
     let style = faults.or(style)?;
     match check::check(&style) {
-        Ok(counts) => Ok(Style { counts, ..style }),
+        Ok(counts) => Ok(Style {
+            counts,
+            reads: unread::of_template(&style),
+            ..style
+        }),
         Err(wrong) => {
             let from = taken.map(|taken| taken.from).unwrap_or_default();
             let wrong = from
@@ -114,6 +118,7 @@ impl Reader<'_> {
             cautions: cautions.into_iter().map(|said| said.value).collect(),
             easiest,
             counts: BTreeSet::new(),
+            reads: BTreeSet::new(),
             whole: None,
         }
     }

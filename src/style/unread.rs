@@ -72,14 +72,18 @@ fn all(style: &Style) -> Vec<&Path> {
     read
 }
 
+/// What a style reads of an album's rings, punch and holes.
+pub(super) fn of_template(style: &Style) -> BTreeSet<String> {
+    let read = all(style).into_iter();
+    let read = read.filter(|path| ["ring", "punch", "template"].contains(&path.head()));
+    read.flat_map(|path| [path.head().to_owned(), path.to_string()])
+        .collect()
+}
+
 /// Whether a kind of album has what an album's `[template]` says under this key: rings, eyelets, a punch,
 /// holes of one's own choice.
 pub fn has(style: &Style, key: &str) -> bool {
-    let reads = |names: &[&str]| {
-        let is_it =
-            |path: &&Path| names.contains(&path.head()) || names.contains(&&*path.to_string());
-        all(style).iter().any(is_it)
-    };
+    let reads = |names: &[&str]| names.iter().any(|name| style.reads.contains(*name));
     match key {
         "ring" => reads(&["ring"]) || style.choices.iter().any(|choice| choice.from == "rings"),
         "holes" => style.pierces(),

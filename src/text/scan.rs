@@ -24,9 +24,18 @@ pub(super) struct Open {
 }
 
 impl<'t> Scan<'t> {
+    /// A text in which nothing is looked for.
+    pub fn sound(text: &'t str) -> Scan<'t> {
+        Scan {
+            text: Cow::Borrowed(text),
+            added: Vec::new(),
+            single: Vec::new(),
+            open: None,
+        }
+    }
+
     /// Goes through a text whose tables at the top are those of a shape.
     pub fn of(text: &'t str, shape: &Shape) -> Scan<'t> {
-        let several = |name: &str| shape.example(name).is_some_and(|it| it.starts_with("[["));
         let (mut single, mut unclosed) = (Vec::new(), None);
         // Brackets that are open, the innermost last.
         let mut open: Vec<usize> = Vec::new();
@@ -47,7 +56,7 @@ impl<'t> Scan<'t> {
             }
             match heading.filter(|_| open.is_empty()) {
                 Some((range, name)) => {
-                    if range.len() == name.len() + 2 && several(name) {
+                    if range.len() == name.len() + 2 && shape.has_several(name) {
                         single.push((at + range.start..at + range.end, name));
                     }
                     at += line.len();
@@ -56,10 +65,9 @@ impl<'t> Scan<'t> {
             }
         }
         let mut scan = Scan {
-            text: Cow::Borrowed(text),
-            added: Vec::new(),
             single,
             open: unclosed,
+            ..Scan::sound(text)
         };
         scan.double(text);
         scan

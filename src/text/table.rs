@@ -40,6 +40,11 @@ impl Shape {
         Some(keys.find(|(name, _)| *name == key)?.1)
     }
 
+    /// Whether it may have several tables of this name.
+    pub fn has_several(&self, key: &str) -> bool {
+        self.example(key).is_some_and(|it| it.starts_with("[["))
+    }
+
     pub fn names(&self) -> impl Iterator<Item = &'static str> {
         self.keys.iter().map(|(name, _)| *name)
     }

@@ -112,7 +112,20 @@ pub fn decode(
 /// The tree is absent where nothing sensible can be read after them: what a later reader would find
 /// missing then may well be there.
 pub fn read(files: &Files, file: u32, shape: &Shape, faults: &Finds) -> Option<Vec<Entry>> {
-    let scan = Scan::of(files.text(file), shape);
+    let text = files.text(file);
+    let (table, errors) = DeTable::parse_recoverable(text);
+    if errors.is_empty() {
+        let scan = &Scan::sound(text);
+        let entries = Source { file, scan }.entries(table.get_ref());
+        let single = |entry: &Entry| {
+            matches!(entry.item.node, Node::Table(_)) && shape.has_several(&entry.key.value)
+        };
+        if !entries.iter().any(single) {
+            return Some(entries);
+        }
+    }
+    // What upsets all that stands behind it is looked for only after a slip.
+    let scan = Scan::of(text, shape);
     let text = &*scan.text;
     let (table, errors) = DeTable::parse_recoverable(text);
     let source = Source { file, scan: &scan };
