@@ -1,5 +1,6 @@
 //! A TOML file as a tree of values with places, in the order of the file.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -127,7 +128,10 @@ pub fn read(files: &Files, file: u32, shape: &Shape, faults: &Finds) -> Option<V
     // What upsets all that stands behind it is looked for only after a slip.
     let scan = Scan::of(text, shape);
     let text = &*scan.text;
-    let (table, errors) = DeTable::parse_recoverable(text);
+    let (table, errors) = match &scan.text {
+        Cow::Borrowed(_) => (table, errors),
+        Cow::Owned(text) => DeTable::parse_recoverable(text),
+    };
     let source = Source { file, scan: &scan };
     let mut entries = source.entries(table.get_ref());
     single(&scan, file, faults);
