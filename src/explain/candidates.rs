@@ -313,6 +313,8 @@ impl Asked<'_> {
         let need = first.map_or(1, |leaf| scene.list(*leaf, "holes").len() as i64);
         let others = rings.iter().filter(|ring| ring.name != fixed.name);
         let others = others.filter(|ring| is_enough(ring.count, need));
+        // The smallest that does is the first that is found.
+        let others = others.sorted_by_key(|ring| ring.inside.least());
         others
             .map(|ring| Deed::of_all(Supply::Ring, &fixed.name, &ring.name))
             .collect()

@@ -112,8 +112,7 @@ impl Asked<'_> {
                         false => n += 1,
                     }
                 }
-                let price = |it: &Step| it.change.price.saturating_mul(it.amount);
-                trial.price = trial.steps.iter().map(price).sum();
+                *trial = Trial::of(std::mem::take(&mut trial.steps), trial.proved);
                 if is_first {
                     part.first = Some(trial.steps.clone());
                 }

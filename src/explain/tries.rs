@@ -31,6 +31,22 @@ pub(super) struct Trial {
     pub proved: bool,
 }
 
+impl Trial {
+    /// What these changes cost together.
+    pub(super) fn of(steps: Vec<Step>, proved: bool) -> Trial {
+        let price = |it: &Step| it.change.price.saturating_mul(it.amount);
+        Trial {
+            price: steps.iter().map(price).fold(0, i64::saturating_add),
+            steps,
+            proved,
+        }
+    }
+
+    pub(super) fn unknowns(&self) -> BTreeSet<UnknownId> {
+        self.steps.iter().map(|it| it.change.unknown).collect()
+    }
+}
+
 impl Asked<'_> {
     pub(super) fn softened(self, may: &Rules, aside: &Rules) -> Option<Softened> {
         let may = |what: &What, _| match what {
