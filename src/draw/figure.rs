@@ -132,8 +132,9 @@ pub(crate) fn figure(
             _ => outline(page, on, &name, laid),
         }
     }
-    for fold in folds(frame) {
-        let points = fold.ends(frame).map(|(x, y)| at(on.x(x), on.y(y)));
+    let folds = folds(frame).into_iter();
+    for run in folds.flat_map(|fold| fold.runs(frame)) {
+        let points = run.map(|(x, y)| at(on.x(x), on.y(y)));
         page.named_path(&format!("{of}: fold"), &points, Line::Fold);
     }
     for piece in pieces {

@@ -94,13 +94,20 @@ pub struct Flow {
     pub contents_at: Option<(i64, i64)>,
 }
 
-/// Where each part begins, on one line at a place of a page; each leads there.
+/// Where each part begins, page by page on one line at a place of a page; each page leads there.
 pub fn contents(page: &mut Page, (left, y): (i64, i64), begins: &[(&str, usize)]) {
     let mut x = left;
     let right = page.width.nm() - left;
-    for (n, (part, at)) in begins.iter().enumerate() {
+    for (n, here) in begins.chunk_by(|a, b| a.1 == b.1).enumerate() {
         let before = if n == 0 { "On page " } else { "; on page " };
-        let text = said(x, y, &format!("{before}{}: {part}", at + 1), SMALL);
+        let parts: Vec<&str> = here.iter().map(|(part, _)| *part).collect();
+        let at = here.first().map_or(0, |(_, at)| *at);
+        let text = said(
+            x,
+            y,
+            &format!("{before}{}: {}", at + 1, parts.join(", ")),
+            SMALL,
+        );
         let area = text.area();
         if area.right > right {
             return;
@@ -108,7 +115,7 @@ pub fn contents(page: &mut Page, (left, y): (i64, i64), begins: &[(&str, usize)]
         let from = page.marks.len();
         page.text(text);
         page.tag(Role::Text, from);
-        page.links.push((area, *at));
+        page.links.push((area, at));
         x = area.right;
     }
 }

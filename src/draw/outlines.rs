@@ -4,7 +4,7 @@ use super::check::Taken;
 use super::font::{self, Face};
 use super::list::{Area, Line, Page, Text, at};
 use super::paper::{self, MM, Paper, said};
-use super::pieces::{drawn, extent, short_edge, upper};
+use super::pieces::{drawn, extent, folds, holes, short_edge, upper};
 use super::tile::{self, Large};
 use crate::length::{Interval, Length, Ruler};
 use crate::plan::frames::{self, Edge, FramePlan, What};
@@ -29,13 +29,37 @@ struct Piece {
     height: Interval,
     count: i64,
     photo: Option<PhotoPlan>,
-    /// Corners of what is no rectangle, from its left and its upper end.
-    corners: Vec<(i64, i64)>,
+    shape: Shape,
 }
 
-/// The corners of a piece of paper, if its frame has it with corners of its own. What is turned in all round
-/// loses its corners on what it is turned round.
-fn corners(plan: &Plan, leaf: Option<usize>, part: usize) -> Vec<(i64, i64)> {
+/// What is drawn of a piece beside the edges of a rectangle, from its left and its upper end (nanometres).
+#[derive(Clone, Default, PartialEq, Eq)]
+struct Shape {
+    /// Corners of what is no rectangle.
+    corners: Vec<(i64, i64)>,
+    folds: Vec<[(i64, i64); 2]>,
+    /// Centres and radii.
+    holes: Vec<((i64, i64), i64)>,
+}
+
+/// That of a part of the album itself that is cut as a whole.
+fn whole(frame: &FramePlan) -> Shape {
+    let high = extent(frame).1;
+    let down = |(x, y): (i64, i64)| (x, high - y);
+    let runs = folds(frame).into_iter().flat_map(|fold| fold.runs(frame));
+    let hole = |(hole, up, wide): (super::pieces::Hole<'_>, Interval, Interval)| {
+        (down((drawn(hole.across), drawn(up))), drawn(wide) / 2)
+    };
+    Shape {
+        corners: frame.outline.iter().map(|it| down(*it)).collect(),
+        folds: runs.map(|run| run.map(down)).collect(),
+        holes: holes(frame).map(hole).collect(),
+    }
+}
+
+/// The corners of a piece of paper, if its frame has it with corners of its own, and all of a frame that is a
+/// piece itself. What is turned in all round loses its corners on what it is turned round.
+fn shape(plan: &Plan, leaf: Option<usize>, part: usize) -> Shape {
     let frames = plan.frames.iter().filter(|frame| frame.leaf == leaf);
     let turned_in = |frame: &FramePlan, area: frames::Area| {
         let (width, height) = extent(frame);
@@ -47,19 +71,22 @@ fn corners(plan: &Plan, leaf: Option<usize>, part: usize) -> Vec<(i64, i64)> {
     });
     let named = plan.parts.get(part).filter(|_| leaf.is_none());
     let named = named.map(|part| part.label.as_str());
-    let mut own = plan.frames.iter().filter(|frame| !frame.outline.is_empty());
+    let mut own = plan.frames.iter().filter(|frame| frame.cut);
     if let Some(frame) = own.find(|frame| leaf.is_none() && named == Some(&*frame.name)) {
-        let high = extent(frame).1;
-        return frame.outline.iter().map(|(x, y)| (*x, high - y)).collect();
+        return whole(frame);
     }
     let laid = laid.find(|laid| match laid.what {
         What::Paper(None) => named == Some(&*laid.name),
         what => what == What::Paper(Some(part)),
     });
-    laid.map_or(Vec::new(), |laid| {
+    let corners = laid.map_or(Vec::new(), |laid| {
         let corner = |(x, y): &(i64, i64)| (x - laid.area.left, laid.area.high - y);
         laid.outline.iter().map(corner).collect()
-    })
+    });
+    Shape {
+        corners,
+        ..Shape::default()
+    }
 }
 
 fn pieces(plan: &Plan) -> Vec<Piece> {
@@ -69,14 +96,14 @@ fn pieces(plan: &Plan) -> Vec<Piece> {
                    (width, height): (Interval, Interval),
                    count,
                    photo: Option<&PhotoPlan>,
-                   corners: Vec<(i64, i64)>| {
-        let shape = |photo: Option<&PhotoPlan>| {
+                   shape: Shape| {
+        let framed = |photo: Option<&PhotoPlan>| {
             photo.map(|p| (p.width.value, p.height.value, p.border_above, p.border_side))
         };
         let same = all.iter_mut().find(|p| {
             (p.width, p.height) == (width, height)
-                && p.corners == corners
-                && shape(p.photo.as_ref()) == shape(photo)
+                && p.shape == shape
+                && framed(p.photo.as_ref()) == framed(photo)
         });
         match same {
             Some(piece) => {
@@ -93,7 +120,7 @@ fn pieces(plan: &Plan) -> Vec<Piece> {
                 height,
                 count,
                 photo: photo.cloned(),
-                corners,
+                shape,
             }),
         }
     };
@@ -103,20 +130,27 @@ fn pieces(plan: &Plan) -> Vec<Piece> {
             let what = (words::plain(&part.label), leaf.name.as_str());
             let size = (part.width.value, part.height.value);
             let count = leaf.count.saturating_mul(part.count);
-            add(name, what, size, count, None, corners(plan, Some(at), n));
+            add(name, what, size, count, None, shape(plan, Some(at), n));
         }
         for insert in &leaf.inserts {
             let name = format!("{}: {}", leaf.name, insert.name);
             let what = (words::plain(&insert.name), leaf.name.as_str());
             let count = leaf.count.saturating_mul(insert.count);
             let size = (insert.width.value, insert.height.value);
-            add(name, what, size, count, insert.photo.as_ref(), Vec::new());
+            add(
+                name,
+                what,
+                size,
+                count,
+                insert.photo.as_ref(),
+                Shape::default(),
+            );
         }
     }
     for (n, part) in plan.parts.iter().enumerate() {
         let (name, size) = (part.label.clone(), (part.width.value, part.height.value));
         let what = (words::plain(&part.label), "");
-        add(name, what, size, part.count, None, corners(plan, None, n));
+        add(name, what, size, part.count, None, shape(plan, None, n));
     }
     all
 }
@@ -150,20 +184,29 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
         height: high,
         ..Large::default()
     };
-    match piece.corners.is_empty() {
+    let Shape {
+        corners,
+        folds,
+        holes,
+    } = &piece.shape;
+    // Turned with its head to the left.
+    let place = |(x, y): (i64, i64)| if turned { (y, width - x) } else { (x, y) };
+    let point = |it: &(i64, i64)| at(place(*it).0, place(*it).1);
+    match corners.is_empty() {
         true => large.rect(&piece.name, Area::sized(0, 0, wide, high), Line::Edge),
         false => {
-            // Turned with its head to the left.
-            let place = |(x, y): &(i64, i64)| {
-                if turned {
-                    at(*y, width - x)
-                } else {
-                    at(*x, *y)
-                }
-            };
-            let corners: Vec<_> = piece.corners.iter().map(place).collect();
+            let corners: Vec<_> = corners.iter().map(point).collect();
             large.ring(&piece.name, &corners, Line::Edge);
         }
+    }
+    for [from, to] in folds {
+        let name = format!("{}: fold", piece.name);
+        large.lines.push((name, point(from), point(to), Line::Fold));
+    }
+    for (centre, radius) in holes {
+        let name = format!("{}: hole", piece.name);
+        let radius = Length::from_nm(*radius);
+        large.circles.push((name, point(centre), radius));
     }
     // Inside the inner frame where there is one.
     let free = free_room(piece, wide, high, turned);
@@ -178,16 +221,24 @@ fn lay(plan: &Plan, piece: &Piece, room: (i64, i64)) -> Laid {
         let long = font::extent(*face, Length::from_nm(SIZE), line).width;
         long <= free.width() - 2 * INSET
     });
-    // Where a corner reaches in, words would lie on its edges.
+    // Where a corner or a hole reaches in, or a fold crosses, words would lie on its lines.
     let high_enough = tall(inner.len());
-    let reaches_in = |(x, y): &(i64, i64)| {
-        let (x, y) = if turned { (*y, width - x) } else { (*x, *y) };
-        (1..wide).contains(&x) && (1..high_enough).contains(&y)
+    let reaches_in = |it: (i64, i64), by: i64| {
+        let (x, y) = place(it);
+        (1..wide).contains(&x) && (1 - by..high_enough + by).contains(&y)
+    };
+    let crosses = |[from, to]: &[(i64, i64); 2]| {
+        let (a, b) = (place(*from), place(*to));
+        a.1.min(b.1) < high_enough && a.0.max(b.0) > 0 && a.0.min(b.0) < wide
     };
     let inside = free.width() >= 24 * MM
         && high_enough <= free.height()
         && whole_words
-        && !piece.corners.iter().any(reaches_in);
+        && !corners.iter().any(|it| reaches_in(*it, 0))
+        && !holes
+            .iter()
+            .any(|(it, radius)| reaches_in(*it, radius + 2 * MM))
+        && !folds.iter().any(crosses);
     let (label, cell) = match inside || !fits(wide, high) {
         true => (inner, (wide, high)),
         false => {
@@ -267,7 +318,9 @@ pub fn pages(paper: Paper, plan: &Plan, every: bool) -> Vec<Page> {
     let body = paper.true_body();
     let room = (body.width(), body.height());
     let wanted = pieces(plan);
-    let wanted = wanted.iter().filter(|it| every || !it.corners.is_empty());
+    let wanted = wanted
+        .iter()
+        .filter(|it| every || !it.shape.corners.is_empty());
     let mut all: Vec<(Laid, Area)> = wanted
         .map(|piece| {
             let free = (piece, lay(plan, piece, room));

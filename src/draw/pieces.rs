@@ -4,6 +4,7 @@ use crate::album::Grip;
 use crate::length::Interval;
 use crate::plan::frames::{Area, Bound, Edge, FramePlan, Laid, Marked, What};
 use crate::plan::{LeafPlan, Plan};
+use itertools::Itertools;
 
 /// What is drawn of a length that is only known between two ends.
 pub fn drawn(value: Interval) -> i64 {
@@ -227,6 +228,41 @@ impl Fold {
             Fold::Level(up) => [(0, up), (width, up)],
         }
     }
+
+    /// The stretches of it that have paper at both of its sides: across and up of their ends.
+    pub fn runs(self, frame: &FramePlan) -> Vec<[(i64, i64); 2]> {
+        if frame.outline.is_empty() {
+            return vec![self.ends(frame)];
+        }
+        // As if it were upright.
+        let (at, level) = match self {
+            Fold::Upright(at) => (at, false),
+            Fold::Level(at) => (at, true),
+        };
+        let flip = |(x, y): (i64, i64)| if level { (y, x) } else { (x, y) };
+        let corners: Vec<_> = frame.outline.iter().map(|it| flip(*it)).collect();
+        let [beside, other] = [at - 1, at + 1].map(|at| within(&corners, at));
+        let both = beside.iter().flat_map(|a| {
+            let both = other.iter().map(|b| (a.0.max(b.0), a.1.min(b.1)));
+            both.filter(|(low, high)| low < high)
+        });
+        both.map(|(low, high)| [flip((at, low)), flip((at, high))])
+            .collect()
+    }
+}
+
+/// From where to where an upright line lies between these corners.
+fn within(corners: &[(i64, i64)], at: i64) -> Vec<(i64, i64)> {
+    let next = corners.iter().cycle().skip(1);
+    let crossed = corners.iter().zip(next).filter_map(|(a, b)| {
+        let (from, to) = if a.0 < b.0 { (a, b) } else { (b, a) };
+        let share = i128::from(at - from.0) * i128::from(to.1 - from.1);
+        let over = i128::from(to.0 - from.0);
+        (from.0 < at && at <= to.0)
+            .then(|| from.1 + i64::try_from(share / over).unwrap_or_default())
+    });
+    let ends: Vec<i64> = crossed.sorted().collect();
+    ends.chunks_exact(2).map(|it| (it[0], it[1])).collect()
 }
 
 /// Where a frame is folded.

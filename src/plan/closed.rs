@@ -6,7 +6,7 @@ use crate::length::Length;
 use crate::style::expr::Path;
 use num_traits::ToPrimitive;
 
-/// The album closed, at most, with what stands out of it.
+/// The album closed, at most.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Closed {
     pub width: Length,
@@ -24,19 +24,7 @@ pub(super) fn closed(view: View<'_>, frames: &[(FramePlan, Laying<'_>)]) -> Opti
     }
     let most = |side: &str| {
         let path = Path(vec!["closed".to_owned(), side.to_owned()]);
-        let one = |laying: &Laying<'_>| {
-            let said = laying.name(&path)?.interval()?.most();
-            // No leaf that lies in it unfolded stands out of it, unseen by a style that does not ask.
-            let [left, right, low, high] = laying.out;
-            let (leaf, out) = match side {
-                "width" => (laying.width, [left, right]),
-                "height" => (laying.height, [low, high]),
-                _ => return Some(said),
-            };
-            let leaf = leaf.interval()?.most();
-            let whole = leaf.checked_add(out[0])?.checked_add(out[1])?;
-            Some(if leaf <= said { said.max(whole) } else { said })
-        };
+        let one = |laying: &Laying<'_>| Some(laying.name(&path)?.interval()?.most());
         let all: Option<Vec<Length>> = of.iter().map(one).collect();
         all?.into_iter().max()
     };

@@ -354,9 +354,9 @@ fn of_part(speaker: &Speaker<'_>, part: &Laid, field: &str) -> Option<Vec<Piece>
             let frame = speaker.frame?;
             let at = frame.parts.iter().position(|it| std::ptr::eq(it, part))?;
             let inside = frame.parts.iter().filter(|it| it.slot == Some(at));
-            Some(vec![Piece::Names(
-                inside.map(|it| it.name.clone()).collect(),
-            )])
+            let inside: Vec<String> = inside.map(|it| it.name.clone()).collect();
+            // Nothing is said of what is in an empty slot.
+            (!inside.is_empty()).then(|| vec![Piece::Names(inside)])
         }
         _ => None,
     }

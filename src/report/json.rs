@@ -10,6 +10,7 @@ pub mod why;
 
 use super::{Answer, From, assumed, cautions, facts, holes, leaf, phrase, place, rules as book};
 use crate::length::{Interval, Length, Ruler};
+use crate::plan::beyond::Beyond;
 use crate::plan::frames::{FramePlan, Laid, What};
 use crate::plan::leaf::{PartPlan, PrintPlan};
 use crate::plan::{Certainty, InsertPlan, LeafPlan, PhotoPlan, Plan, Reason, RuleLine, SizePlan};
@@ -230,6 +231,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Value {
         "sizes": list(all_sizes(plan), |it| size(ruler, it)),
         "unlimited": plan.unlimited,
         "unread": plan.unread,
+        "larger_than_sheet": list(&plan.beyond, |it| beyond(ruler, it)),
         "holes": {
             "count": holes.heights.len(),
             "diameter": measure(ruler, holes.diameter),
@@ -262,6 +264,18 @@ fn sizes(from: From<'_>, plan: &Plan) -> Value {
             "why": it.why,
             "how": assumed::how(it, from.bag),
         })),
+    })
+}
+
+fn beyond(ruler: Ruler, it: &Beyond) -> Value {
+    let [wide, high] = it.sheet.map(|side| measure(ruler, side));
+    json!({
+        "name": it.name,
+        "leaf": it.leaf,
+        "width": measure(ruler, it.width),
+        "height": measure(ruler, it.height),
+        "paper": it.paper,
+        "sheet": { "width": wide, "height": high },
     })
 }
 

@@ -35,6 +35,9 @@ fn instead(rest: &str) -> Option<&'static str> {
     if begins(&["<", ">", "="]) {
         return Some("two comparisons in a list: `['a <= b', 'b <= c']`");
     }
+    if matches!(rest.trim_end(), "min" | "minutes" | "h" | "hours") {
+        return Some("a number of minutes without a unit: `minutes = '20'`");
+    }
     let function =
         "`sum(leaf in leaves: ...)`, `given(...)` or `free(...)`: there is no other function";
     begins(&["("]).then_some(function)

@@ -11,6 +11,7 @@ use super::steps::{Sentence, Step, Uses};
 use super::text::Reader;
 use super::{StyleError, Tells};
 use crate::text::{self, Entry, Item, Kind as Wants, Node, Said, Table};
+use crate::vocabulary;
 
 impl Reader<'_> {
     /// The parts that stand in the file's own order.
@@ -146,7 +147,7 @@ impl Reader<'_> {
             usual: self.usual(table),
             count,
             bound: bound.map_or(Bound::No, |said| said.value),
-            titles: self.two(table, "title").unwrap_or([name.clone(), name]),
+            titles: self.titles(table, name),
             sides: self
                 .two(table, "sides")
                 .unwrap_or(["front".to_owned(), "back".to_owned()]),
@@ -155,6 +156,19 @@ impl Reader<'_> {
             faces: table.text("faces").map(|said| said.value),
             on: self.parts_on(table, &own),
             marks: self.marks(table),
+        })
+    }
+
+    /// One of a thing and several; where its style does not say it, as its name is in most words.
+    fn titles(&self, table: &Table<'_>, name: String) -> [String; 2] {
+        self.two(table, "title").unwrap_or_else(|| {
+            let mut lists = vocabulary::LISTS.iter();
+            let many = match lists.find(|(of, _, one)| of.is_empty() && *one == name) {
+                Some((_, many, _)) => (*many).to_owned(),
+                None if name.ends_with(['s', 'x']) => format!("{name}es"),
+                None => format!("{name}s"),
+            };
+            [name, many]
         })
     }
 
@@ -203,9 +217,7 @@ impl Reader<'_> {
         let name = name?;
         let plain = name.value.replace('_', " ");
         Some(Mark {
-            titles: self
-                .two(table, "title")
-                .unwrap_or_else(|| [plain.clone(), format!("{plain}s")]),
+            titles: self.titles(table, plain),
             count,
             across,
             within,

@@ -203,7 +203,7 @@ fn what_stands_out_of_a_leaf_counts_where_the_style_asks_for_it() {
     // A wish stands 20 mm out of a sack of 120 mm, before a board of 440 mm.
     for (closed, high) in [
         ("back.height", 440.0),
-        ("leaf.height", 140.0),
+        ("leaf.height", 120.0),
         ("leaf.height + leaf.out_high + play", 144.0),
         ("leaf.height / 2", 60.0),
     ] {

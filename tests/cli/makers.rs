@@ -1,6 +1,6 @@
 //! Kinds of album that a maker writes: what is said of them, and what is weighed.
 
-use super::{done, json, laid, line, run, told};
+use super::{done, json, kind, laid, line, pages, refused, run, told};
 use tempfile::TempDir;
 
 /// A square of 100 mm, cut as it is told.
@@ -70,6 +70,12 @@ fn a_piece_larger_than_its_sheet_is_named() {
         let (_folder, album) = square("", sheet);
         done(&["fit", &album])
     };
+    let (_folder, album) = square("", "80 x 300 mm");
+    let facts = &json(&["fit", "--json", &album])["larger_than_sheet"][0];
+    assert_eq!(
+        (&facts["name"], &facts["sheet"]["width"]["mm"]),
+        (&"tile".into(), &80.0.into())
+    );
     let said = "The tile, 100 x 100 mm, is larger than a sheet of card, 80 x 300 mm.";
     let out = line(&fit("80 x 300 mm"));
     assert!(out.contains(said), "{out}");
@@ -117,4 +123,42 @@ fn names_that_are_offered_can_be_read() {
         let (_, err) = told(&named(&(own + &rules)), 0);
         assert_eq!(err, "", "{kind}");
     }
+}
+
+/// The pouches of `big` are empty: there is nothing to push into them, and nothing is said of it.
+#[test]
+fn nothing_is_said_of_what_is_in_an_empty_slot() {
+    let push = "[[step]]\ntitle = \"Push\"\ndo = [{ for = [\"leaf in leaves\", \"slot in leaf.slots\"], say = \"{leaf.each}: push {slot.inserts} in.\" }]\n[[step]]\ntitle = \"String it\"";
+    let empty = "[[leaf.insert]]\nname = \"tale\"\nplace = \"pouch\"\npaper = \"card\"\nsize = \"90 x 120 mm\"\n";
+    let (_folder, album) = kind(
+        "bunting",
+        &[("[[step]]\ntitle = \"String it\"", push), (empty, "")],
+    );
+    let page = pages(&album, &["--pages", "steps"]).concat();
+    assert!(page.contains("push wish in"), "{page}");
+    assert!(
+        !page.contains("push  in") && !page.contains("push in"),
+        "{page}"
+    );
+}
+
+#[test]
+fn one_and_several_of_what_has_no_title() {
+    let titles = ("title = [\"pouch\", \"pouches\"]\n", "");
+    let (_folder, album) = kind("bunting", &[titles]);
+    let out = done(&["fit", &album]);
+    assert!(
+        out.contains("3 leaves of red bag") && out.contains("A leaf"),
+        "{out}"
+    );
+}
+
+#[test]
+fn minutes_are_typed_without_a_unit() {
+    let (_folder, album) = kind(
+        "bunting",
+        &[("minutes = 'album.leaves'", "minutes = '20 min'")],
+    );
+    let said = "Type a number of minutes without a unit: `minutes = '20'`.";
+    assert!(refused(&["fit", &album]).contains(said));
 }

@@ -7,6 +7,7 @@ use crate::planned;
 use std::fs;
 use std::path::Path;
 use tuckwright::album::Album;
+use tuckwright::draw::handout::Part;
 use tuckwright::draw::list::Shape;
 use tuckwright::draw::paper::Paper;
 use tuckwright::draw::{svg, view};
@@ -85,4 +86,33 @@ fn texts_and_drawings_say_the_same_length() {
 fn a_fold_lies_on_its_sheet() {
     let (style, album) = folder("up = 'pocket_depth'", "up = '2 * page_height'");
     assert!(planned(&style, &album).is_none());
+}
+
+/// A blade of 1 1/2 x 7 in has its hole 3/4 in from the side and 1/2 in above the foot, 3/16 in wide. A sheath has
+/// creases 1/2 + 1 5/8 and 1/2 + 2 * 1 5/8 = 3 3/4 in from its side. Its mouth is cut out 1/2 in deep, which rises over
+/// the last 1/2 in of its 4 in: the second crease ends half way up, 1/4 in below its corners.
+#[test]
+fn outlines_have_their_folds_and_holes() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/styles/fan");
+    let words = |file: &str| fs::read_to_string(root.join(file)).expect("a file");
+    let kind = (style(&words("style.toml")), read(&words("album.toml")));
+    let (_, document) =
+        crate::with_parts_of(&kind.0, Paper::Letter, &kind.1, Some(&[Part::Outlines]));
+    let wrong = faults("fan", &document);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    let page = document.pages.iter().map(svg::file).collect::<String>();
+    let shapes = named(&page);
+    let (blade, hole) = (shapes["blade"], shapes["blade: hole"]);
+    assert_eq!(
+        (blade.2 - blade.0, blade.3 - blade.1),
+        (3 * INCH / 2, 7 * INCH)
+    );
+    let side = 3 * INCH / 4 - 3 * INCH / 32;
+    assert_eq!((hole.0 - blade.0, blade.2 - hole.2), (side, side));
+    assert_eq!(blade.3 - hole.3, INCH / 2 - 3 * INCH / 32);
+    let (sheath, folds) = (shapes["sheath"], shapes["sheath: fold"]);
+    assert_eq!(folds.0 - sheath.0, INCH / 2 + 13 * INCH / 8);
+    assert_eq!(folds.2 - sheath.0, INCH / 2 + 2 * 13 * INCH / 8);
+    assert!((folds.1 - sheath.1 - INCH / 4).abs() <= 1);
+    assert_eq!((sheath.2 - sheath.0, sheath.3), (4 * INCH, folds.3));
 }
