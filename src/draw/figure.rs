@@ -3,7 +3,7 @@
 
 use super::list::{Area, Ink, Line, Page, at};
 use super::look;
-use super::pieces::{Piece, drawn, folds, grip_of, holes, ply_edges, seen, whole};
+use super::pieces::{Piece, beyond, drawn, folds, grip_of, holes, ply_edges, seen, whole};
 use crate::album::Grip;
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
@@ -90,6 +90,9 @@ pub(crate) fn figure(
     of: &str,
     pieces: &[Piece<'_>],
 ) {
+    for area in beyond(frame, back) {
+        page.rect("", on.area(area), Line::Edge, Some(Ink::White));
+    }
     sheet(page, frame, on, "", None, Some(Ink::Pale));
     let stuff = seen(frame, back);
     for laid in &stuff {

@@ -177,6 +177,26 @@ pub(crate) fn seen(frame: &FramePlan, back: bool) -> Vec<&Laid> {
     seen
 }
 
+/// What stands out of a frame of the inserts of its other side: it is seen from this one, too.
+pub(crate) fn beyond(frame: &FramePlan, back: bool) -> Vec<Area> {
+    let (width, height) = extent(frame);
+    let inserts = frame.pieces(!back);
+    let inserts = inserts.filter(|laid| matches!(laid.what, What::Insert(..)));
+    let out = inserts.flat_map(|laid| {
+        let all = laid.area;
+        let (low, high) = (all.low.max(height), all.high.min(0));
+        let (left, right) = (all.left.max(width), all.right.min(0));
+        [
+            Area { low, ..all },
+            Area { high, ..all },
+            Area { left, ..all },
+            Area { right, ..all },
+        ]
+    });
+    out.filter(|it| it.left < it.right && it.low < it.high)
+        .collect()
+}
+
 /// An edge of a ply that is seen inside its frame, from end to end: across and up.
 pub(crate) fn ply_edges(frame: &FramePlan, laid: &Laid) -> Vec<[(i64, i64); 2]> {
     let (width, height) = extent(frame);

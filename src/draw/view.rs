@@ -9,8 +9,8 @@ use super::grips::grips;
 use super::list::{Area, Ink, Line, Page, Role, Text, at};
 use super::paper::{MM, said};
 use super::pieces::{
-    Fold, Hole, Piece, drawn, edge, extent, folds, holes, lettered, name_of, near_plies, numbered,
-    turned, whole,
+    Fold, Hole, Piece, beyond, drawn, edge, extent, folds, holes, lettered, name_of, near_plies,
+    numbered, turned, whole,
 };
 use super::ruler::{self, Off, Place};
 use crate::length::{Interval, Length};
@@ -145,7 +145,9 @@ impl<'a> Drawing<'a> {
     /// The frame and what stands out of it on this side.
     fn all(&self) -> Area {
         let copies = self.pieces.iter().flat_map(|piece| &piece.copies);
+        let out = beyond(self.frame, self.back);
         let areas = copies.map(|laid| self.on.area(laid.area));
+        let areas = areas.chain(out.into_iter().map(|area| self.on.area(area)));
         areas.fold(self.on.area(whole(self.frame)), Area::with)
     }
 

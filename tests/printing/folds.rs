@@ -8,7 +8,7 @@ use std::fs;
 use std::path::Path;
 use tuckwright::album::Album;
 use tuckwright::draw::handout::Part;
-use tuckwright::draw::list::Shape;
+use tuckwright::draw::list::{Line, Shape};
 use tuckwright::draw::paper::Paper;
 use tuckwright::draw::{svg, view};
 use tuckwright::style::Style;
@@ -115,4 +115,27 @@ fn outlines_have_their_folds_and_holes() {
     assert_eq!(folds.2 - sheath.0, INCH / 2 + 2 * 13 * INCH / 8);
     assert!((folds.1 - sheath.1 - INCH / 4).abs() <= 1);
     assert_eq!((sheath.2 - sheath.0, sheath.3), (4 * INCH, folds.3));
+}
+
+/// A sketch shows 1/2 in above its leaf: it is seen from the back as it is from the front, and nothing else is higher.
+#[test]
+fn what_stands_out_is_seen_from_both_sides() {
+    let album = crate::shipped("low-water");
+    let plan = planned(&crate::common::upright(), &album).expect("it fits");
+    let frame = plan.frames.iter().find(|it| it.out[3].nm() > 0);
+    let frame = frame.expect("something shows");
+    assert_eq!(frame.out[3].nm(), INCH / 2);
+    for back in [false, true] {
+        let page = view::side(&plan, frame, back, i64::MAX, i64::MAX);
+        let edges = page.marks.iter().filter(|mark| {
+            let stroke = |it: &Shape| match it {
+                Shape::Path { stroke, .. } => stroke.map(|it| it.line),
+                _ => None,
+            };
+            stroke(&mark.shape) == Some(Line::Edge)
+        });
+        let drawn = edges.map(|mark| mark.shape.area().top);
+        let leaf = named(&svg::file(&page))["shore: leaf"];
+        assert_eq!(drawn.min(), Some(leaf.1 - INCH / 2), "{back}");
+    }
 }
