@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use libtest_mimic::{Arguments, Failed, Trial};
-use tuckwright::album;
+use tuckwright::program::read_album;
 use tuckwright::text::{Faults, Files, Look, decode, render};
 
 fn main() {
@@ -138,7 +138,7 @@ fn message(folder: &Path, bytes: Vec<u8>) -> String {
             fs::read(path).map_err(|_| "there is no such file".to_owned())
         }
     };
-    match album::text::read(&mut files, album, &mut load) {
+    match read_album(&mut files, album, &mut load) {
         // What is wrong lies beyond the album: its style, or names that the style does not know.
         Ok(_) => match told_by_program(folder) {
             Ok(output) => String::from_utf8_lossy(&output.stderr).into_owned(),

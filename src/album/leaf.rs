@@ -22,7 +22,7 @@ const WORDS: &[&str] = &[
     "template",
 ];
 
-/// Reads a leaf. Its name is returned even where the rest is broken.
+/// Reads a leaf, and its name even where the rest is broken.
 pub(super) fn leaf(table: &Table<'_>, shelf: &Shelf) -> (Option<Said<String>>, Option<Leaf>) {
     let name = table.name("name");
     let bag_name = table.name("bag");
@@ -63,10 +63,11 @@ pub(super) fn leaf(table: &Table<'_>, shelf: &Shelf) -> (Option<Said<String>>, O
     }
     let given = sizes(table, "given", before);
     let measured = sizes(table, "measured", HashMap::new());
-    let leaf = name.as_ref().zip(bag).map(|(name, bag)| Leaf {
+    let leaf = name.as_ref().map(|name| Leaf {
         name: name.value.clone(),
         place: table.place,
-        bag,
+        // Without its bag something is wrong, and nothing is asked of the supplies.
+        bag: bag.unwrap_or_default(),
         count,
         exchanged: false,
         turned,
@@ -397,6 +398,11 @@ pub(super) fn not_one_of_several(
     leaves: &[Option<Leaf>],
     faults: &Finds,
 ) {
+    let leaves = leaves.iter().flatten().filter(|leaf| leaf.count > 1);
+    let mut several: HashMap<&str, &Leaf> = HashMap::new();
+    for leaf in leaves {
+        several.entry(&leaf.name).or_insert(leaf);
+    }
     for name in names.iter().flatten() {
         let Some((of, number)) = name.value.rsplit_once(' ') else {
             continue;
@@ -404,9 +410,8 @@ pub(super) fn not_one_of_several(
         let Ok(number) = number.parse::<i64>() else {
             continue;
         };
-        let is =
-            |leaf: &&Leaf| leaf.name == of && leaf.count > 1 && (1..=leaf.count).contains(&number);
-        if let Some(leaf) = leaves.iter().flatten().find(is) {
+        let is = |leaf: &&&Leaf| (1..=leaf.count).contains(&number);
+        if let Some(leaf) = several.get(of).filter(is) {
             let (name, of, first) = (name.clone(), of.to_owned(), leaf.place);
             let error = AlbumError::OneOfSeveral {
                 name: name.value,

@@ -25,9 +25,20 @@ pub type Load<'l> = dyn FnMut(&str) -> Result<Vec<u8>, String> + 'l;
 ///
 /// Everything that is wrong in any of the files.
 pub fn read(files: &mut Files, album: u32, load: &mut Load<'_>) -> Result<Album, Faults> {
+    let (album, faults) = read_with_gaps(files, album, load);
+    faults.or(album)
+}
+
+/// What can be read of an album, and all that is wrong with it. If anything is, what was not understood is
+/// missing, and the album is good for looking at names alone.
+pub fn read_with_gaps(
+    files: &mut Files,
+    album: u32,
+    load: &mut Load<'_>,
+) -> (Option<Album>, Finds) {
     let faults = Finds::default();
     let album = read_parts(files, album, load, &faults);
-    faults.or(album)
+    (album, faults)
 }
 
 fn read_parts(files: &mut Files, file: u32, load: &mut Load<'_>, faults: &Finds) -> Option<Album> {

@@ -6,8 +6,9 @@
 use super::bag::{around, from_bag};
 use super::typed::{OptionError, Typed};
 use super::{Input, Source, Stop, disk, usage};
-use crate::album::{self, Album, Insert, StyleName};
+use crate::album::{Album, Insert, StyleName};
 use crate::length::{Interval, Length, Sides};
+use crate::program;
 use crate::style::{self, Style, shipped};
 use crate::text::{self, Faults, Place};
 use std::path::Path;
@@ -239,7 +240,7 @@ fn from_bytes(
         }
     };
     let mut load = |path: &str| disk::bytes(&folder.join(path));
-    album::text::read(&mut typed.files, file, &mut load).map_err(|faults| {
+    program::read_album(&mut typed.files, file, &mut load).map_err(|faults| {
         typed.faults.extend(faults);
         std::mem::take(typed).stop()
     })

@@ -6,8 +6,8 @@ use crate::album::field::FieldError;
 use crate::album::{self, Album, StyleName};
 use crate::length::parse_interval;
 use crate::plan::work::Worked;
-use crate::program::ExpandError;
 use crate::program::expand::{Expanded, expand};
+use crate::program::{self, ExpandError};
 use crate::scene::Lacks;
 use crate::style::named::Named;
 use crate::style::{self, Style};
@@ -96,7 +96,7 @@ pub fn read(desk: &dyn Desk, name: &str, text: &str) -> Read {
         slips(files, own, &faults)
     };
     let mut load = |path: &str| desk.load(path);
-    let album = match album::text::read(&mut files, own, &mut load) {
+    let album = match program::read_album(&mut files, own, &mut load) {
         Ok(album) => album,
         Err(faults) => return Err(wrong(&files, &faults)),
     };

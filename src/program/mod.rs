@@ -23,4 +23,4 @@ pub use crate::solve::program::{
 pub use fault::{Absence, ExpandError};
 pub use maker::of;
 pub use placed::{PlaceError, WrongPlace};
-pub use said::{read, unread};
+pub use said::{read, read_album, unread};

@@ -4,13 +4,15 @@ use super::fault::WrongAccept;
 use super::maker::{Expanded, Maker, of};
 use super::model::{Model, Scope};
 use super::{ExpandError, InstanceId};
+use crate::album::text::{Load, read_with_gaps};
 use crate::album::{self, Album, Insert, PartPaper};
 use crate::length::{Length, Ruler};
 use crate::scene::{Origin, QuantityValue, SceneError};
 use crate::style::expr::{Binding, Condition, ConditionNode, Expr, Path};
+use crate::style::named::read_for;
 use crate::style::parts::{Kind, Part};
 use crate::style::{Quantity, Rule, Style, unread};
-use crate::text::{Place, Said, nearest};
+use crate::text::{Fault, Faults, Files, Finds, Place, Said, nearest};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
@@ -57,6 +59,33 @@ pub(super) fn names(style: &Style, album: &Album) -> Result<(), Vec<ExpandError>
     match errors.is_empty() {
         true => Ok(()),
         false => Err(errors),
+    }
+}
+
+/// Reads an album that was taken up into `files`, and the supplies that it names.
+///
+/// # Errors
+///
+/// Everything that is wrong in any of the files; and if anything is, what the album's style does not know.
+pub fn read_album(files: &mut Files, album: u32, load: &mut Load<'_>) -> Result<Album, Faults> {
+    let (album, faults) = read_with_gaps(files, album, load);
+    if let (Some(album), false) = (&album, faults.is_empty()) {
+        match read_for(files, album, load) {
+            Ok(style) => also_wrong(&style, album, &faults),
+            Err(more) => faults.extend(more),
+        }
+    }
+    faults.or(album)
+}
+
+/// Adds what a style does not know of an album, but for what is wrong there already.
+fn also_wrong(style: &Style, album: &Album, faults: &Finds) {
+    let named = names(style, album).err().unwrap_or_default();
+    let set = quantities(style, album).err().unwrap_or_default();
+    let known = faults.places();
+    let errors = named.into_iter().chain(set);
+    for error in errors.filter(|error| !known.contains(&error.place())) {
+        faults.add(error);
     }
 }
 

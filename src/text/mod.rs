@@ -10,6 +10,7 @@
 //! sentences into lines, there and in reports; `alike` puts together what is alike.
 
 use std::cell::RefCell;
+use std::collections::BTreeSet;
 
 mod alike;
 mod cells;
@@ -282,6 +283,11 @@ impl Finds {
     /// Whether something of this kind was found.
     pub fn any(&self, of: impl Fn(&dyn Fault) -> bool) -> bool {
         self.0.borrow().iter().any(|fault| of(&**fault))
+    }
+
+    /// Where something is wrong.
+    pub fn places(&self) -> BTreeSet<Place> {
+        self.0.borrow().iter().map(|fault| fault.place()).collect()
     }
 
     /// Adds what is wrong at a place.
