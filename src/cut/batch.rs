@@ -128,6 +128,9 @@ pub struct Batch {
     /// Where the sheets at hand do not suffice, or were not shown to: what it takes with as many
     /// whole sheets as are wanted.
     pub with_more: Option<Box<Way>>,
+    /// Then, of one paper with a direction: sheets that are enough if its pieces lie turned; `None` if that
+    /// saves none.
+    pub turned: Option<u64>,
 }
 
 impl Batch {

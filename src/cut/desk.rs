@@ -160,6 +160,13 @@ impl<'a> Desk<'a> {
         self.with_more.filter(|_| few).map(|way| *way)
     }
 
+    /// The fewest sheets that are found soon, with as many at hand as it takes.
+    pub fn sheets(mut self, stages: Stages) -> Option<u64> {
+        self.without_limits = true;
+        self.allowed.nodes = NODES_A_SECOND;
+        self.way(stages).ok()?.sheets
+    }
+
     /// What nobody asked for: the other kinds of stages, and the largest offcut.
     pub fn extras(
         mut self,
@@ -202,6 +209,7 @@ impl<'a> Desk<'a> {
             ways,
             chosen,
             with_more,
+            turned: None,
         })
     }
 

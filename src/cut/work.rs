@@ -72,12 +72,29 @@ pub fn work_pooled(
     let nodes = NODES_A_SECOND * patience.typed.unwrap_or(2) / u64::from(left.max(1));
     let mut found = Vec::new();
     for desk in desks {
-        found.push(desk.extras(stages, patience.left(until) / left, nodes)?);
+        let mut batch = desk.extras(stages, patience.left(until) / left, nodes)?;
+        batch.turned = turned(order, &batch, ruler, patience);
+        found.push(batch);
         left -= 1;
     }
     let plans = found.iter_mut().flat_map(|b| &mut b.plan_mut().papers);
     take_turns(&mut plans.collect::<Vec<_>>(), patience.after(start));
     Ok(found)
+}
+
+/// Sheets of one size and paper that are enough if its print need not stay upright, if that saves any.
+fn turned(order: &Order, batch: &Batch, ruler: Ruler, patience: &Patience<'_>) -> Option<u64> {
+    let (needed, [at]) = (batch.with_more.as_ref()?, &batch.papers[..]) else {
+        return None;
+    };
+    let mut other = order.clone();
+    let paper = other.papers.get_mut(*at)?;
+    if !std::mem::take(&mut paper.directed) || paper.sheets.len() > 1 {
+        return None;
+    }
+    let desk = Desk::new(&other, &batch.papers, None, ruler, patience);
+    let sheets = desk.sheets(needed.stages)?;
+    (sheets < needed.sheets?).then_some(sheets)
 }
 
 /// Plans with as many sheets as it takes, of those papers whose sheets at hand are not enough (proved).

@@ -139,16 +139,37 @@ fn head(ruler: Ruler, answer: Answer<'_>) -> String {
         )),
     }
     let order = answer.order;
-    let missing = more_sheets(ruler, order, &missing(order, answer.batches));
+    let few = missing(order, answer.batches);
+    let missing = more_sheets(ruler, order, &few);
     if !missing.is_empty() {
         said.push(match verdict(answer.batches) {
             Verdict::Undecided => {
                 format!("The plan below uses {} than you have.", listed(&missing))
             }
-            _ => format!("Get {}: then they are.", listed(&missing)),
+            _ => format!("Get {}: {}.", listed(&missing), needed(answer, &few)),
         });
     }
     strong(wrapped(said.join(" ").trim(), "", "").trim_end()) + "\n"
+}
+
+/// `6 are needed, 4 are at hand, as its print stays upright. Turned, 3 would be enough`.
+fn needed(answer: Answer<'_>, few: &[(usize, usize, u64)]) -> String {
+    let [(paper, at, more)] = few else {
+        return "then they are".to_owned();
+    };
+    let sheets = &answer.order.papers[*paper].sheets;
+    let at_hand = sheets[*at].count.unwrap_or(0);
+    let are = |n: u64| format!("{n} {}", if n == 1 { "is" } else { "are" });
+    let (needed, at_hand) = (are(at_hand + more), are(at_hand));
+    let said = format!("{needed} needed, {at_hand} at hand");
+    let mut batches = answer.batches.iter();
+    let batch = batches.find(|batch| batch.papers == [*paper]);
+    match batch.and_then(|batch| batch.turned) {
+        Some(turned) => {
+            format!("{said}, as its print stays upright. Turned, {turned} would be enough")
+        }
+        None => said,
+    }
 }
 
 /// Sheets that are missing; `1 sheet more of each of fern and moss (leaf pad)` of designs of one pad.
