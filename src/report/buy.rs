@@ -37,8 +37,21 @@ pub fn not_enough(short: &[Short], copies: Option<u64>) -> String {
             Kind::Paper => format!("the best plan found takes {need}"),
             _ => format!("{need} are needed"),
         };
+        let sales = it.sales.iter().filter(|it| it.packs > 0);
+        let sales = sales.map(|it| match it.each {
+            1 => format!("{} for {}", it.packs, it.cost),
+            each => format!(
+                "{} of {each} for {}",
+                count(it.packs, "pack", "packs"),
+                it.cost
+            ),
+        });
+        let sales = match listed(&sales.collect::<Vec<_>>()) {
+            none if none.is_empty() => none,
+            some => format!(" ({some})"),
+        };
         let said = format!(
-            "{missing} of {name} {are} missing: {needed}, and with every pack that is for sale you have {have}."
+            "{missing} of {name} {are} missing: {needed}, and with all that is for sale{sales} you have {have}."
         );
         text.push_str(&wrapped(&said, "", "  "));
     }
@@ -51,14 +64,22 @@ pub fn not_enough(short: &[Short], copies: Option<u64>) -> String {
     let counted = short.iter().filter(|it| it.kind != Kind::Paper);
     let some = copies.and_then(|copies| counted.map(|it| enough(it, copies)).min());
     if let (Some(some), Some(copies)) = (some, copies) {
-        text.push_str(&format!(
-            "So at most {some} of the {copies} albums can be made.\n"
-        ));
+        let how = match some {
+            0 => String::new(),
+            _ => format!(": ask with `--copies {some}`"),
+        };
+        let said = format!("So at most {some} of the {copies} albums can be made{how}.");
+        text.push_str(&wrapped(&said, "", ""));
     }
-    match short {
-        [] => "The packs that you can buy are not enough (proved). Raise a `most`, or add a `[[pack]]`.\n".to_owned(),
-        _ => text + "That this is not enough is proved. If more can be bought, raise the `most` of a pack, or add a `[[pack]]`.\n",
-    }
+    let proved = match short {
+        [] => {
+            "The packs that you can buy are not enough (proved). Raise a `most`, or add a `[[pack]]`."
+        }
+        _ => {
+            "That this is not enough is proved. If more can be bought, raise the `most` of a pack, or add a `[[pack]]`."
+        }
+    };
+    text + &wrapped(proved, "", "")
 }
 
 impl Shopping<'_> {

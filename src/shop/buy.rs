@@ -12,7 +12,7 @@ mod open;
 
 use super::cover::{Basket, Demand, NoBasket, Shopping, TooFew};
 use super::needs::{Needs, at_hand};
-use super::short::Short;
+use super::short::{Sale, Short};
 use crate::cut::batch::{Batch, Patience, WorkError};
 use crate::cut::job::Counted;
 use crate::cut::pool;
@@ -238,14 +238,16 @@ impl Shop<'_> {
 
     /// What is too few even with all packs that are for sale; of papers, what the best plan known takes.
     fn short(&self) -> Vec<Short> {
-        let sold = |thing: usize| {
-            let offers = self.shopping.offers.iter();
-            let mut held = offers
-                .map(|it| (it.of(thing), it.most))
-                .filter(|(each, _)| *each > 0);
-            held.try_fold(0_u64, |all, (each, most)| {
-                Some(all.saturating_add(each.saturating_mul(most?)))
-            })
+        let sold = |thing: usize| -> Option<Vec<Sale>> {
+            let offers = self.shopping.offers.iter().filter(|it| it.of(thing) > 0);
+            let sales = offers.map(|it| {
+                Some(Sale {
+                    packs: it.most?,
+                    each: it.of(thing),
+                    cost: it.price.times(i64::try_from(it.most?).ok()?)?,
+                })
+            });
+            sales.collect()
         };
         // Of several sizes no one of them is what is missing.
         let groups = self.groups.iter().filter(|it| it.stocks.len() == 1);
@@ -259,7 +261,9 @@ impl Shop<'_> {
         let things = self.things.iter().map(|it| it.used).enumerate();
         let few = things.chain(sheets).filter_map(|(thing, need)| {
             let it = self.things[thing];
-            let have = it.at_home.saturating_add(sold(thing)?);
+            let sales = sold(thing)?;
+            let sold = sales.iter().map(|it| it.each.saturating_mul(it.packs));
+            let have = sold.fold(it.at_home, u64::saturating_add);
             let (name, _) = at_hand(self.supplies, it.kind, it.at)?;
             (it.priced && need > have).then(|| Short {
                 kind: it.kind,
@@ -267,6 +271,7 @@ impl Shop<'_> {
                 each: None,
                 have,
                 need,
+                sales,
             })
         });
         few.collect()

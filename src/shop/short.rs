@@ -5,6 +5,7 @@ use crate::cut::Order;
 use crate::cut::pieces::Made;
 use crate::cut::work::{self, Patience, Way};
 use crate::length::Ruler;
+use crate::money::Money;
 use crate::supplies::{Kind, Supplies};
 
 /// One of them. Of a pad whose designs are all as many, `each` is their number and the counts are of one.
@@ -15,6 +16,16 @@ pub struct Short {
     pub each: Option<usize>,
     pub have: u64,
     pub need: u64,
+    /// All that is for sale of it, if that was asked.
+    pub sales: Vec<Sale>,
+}
+
+/// So many packs, with so many in each, for so much in all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sale {
+    pub packs: u64,
+    pub each: u64,
+    pub cost: Money,
 }
 
 /// All whose number at hand is known, sheets where it is proved that they are not enough. `order` is
@@ -42,6 +53,7 @@ pub fn of_plans<'a>(
                 each: None,
                 have,
                 need: have.saturating_add(more),
+                sales: Vec::new(),
             });
         }
     }
@@ -54,6 +66,7 @@ pub fn of_plans<'a>(
             each: None,
             have,
             need: need.count,
+            sales: Vec::new(),
         })
     });
     things.chain(by_pad(supplies, sheets)).collect()
