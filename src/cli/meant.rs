@@ -1,7 +1,8 @@
-//! A bag that was probably meant otherwise: in a larger unit, or with its two numbers the other way round.
-//! Nothing is said unless that bag fits.
+//! What was probably meant otherwise: a bag in a larger unit, or with its two numbers the other way round, and
+//! fractions that were typed with a stop. Nothing is said unless that fits.
 
 use super::{Input, Source, input, work};
+use crate::album::{Album, Value};
 use crate::explain::Meant;
 use crate::length::{Interval, Length, Ruler, Sides, Unit, parse_sides, written_unit};
 use crate::plan::Listed;
@@ -13,10 +14,10 @@ use std::collections::BTreeSet;
 const NARROWEST: Length = Length::from_nm(90 * Length::MM.nm());
 const LONGEST: Length = Length::from_nm(500 * Length::MM.nm());
 
-/// What was probably meant; `None` if no other bag fits.
+/// What was probably meant; `None` if nothing of the kind fits.
 pub(super) fn meant(input: &Input, source: &Source, limits: &Limits) -> Option<Meant> {
     let Some(typed) = &source.bag else {
-        return turned(input, limits);
+        return turned(input, limits).or_else(|| fractions(input, limits));
     };
     let unit = written_unit(typed)?;
     let Sides {
@@ -78,5 +79,68 @@ fn turned(input: &Input, limits: &Limits) -> Option<Meant> {
         );
         let worked = whole::work(&input.style, &other, limits).ok()?;
         matches!(worked.outcome, Outcome::Fits(_)).then_some(Meant::Turned { name, size })
+    })
+}
+
+/// Measures of the album that lie on no mark of its ruler, `1.2 in` for 1/2 in, all of them read otherwise.
+fn fractions(input: &Input, limits: &Limits) -> Option<Meant> {
+    let mut other = input.album.clone();
+    let ruler = other.ruler;
+    let mut found = Vec::new();
+    for (name, measure) in measures(&mut other) {
+        let meant = measure.is_exact().then(|| fraction(ruler, measure.least()));
+        if let Some(meant) = meant.flatten() {
+            found.push((name, measure.least(), meant));
+            *measure = Interval::exact(meant);
+        }
+    }
+    if found.is_empty() {
+        return None;
+    }
+    let worked = whole::work(&input.style, &other, limits).ok()?;
+    matches!(worked.outcome, Outcome::Fits(_)).then_some(Meant::Fractions(found))
+}
+
+/// Every length that an album gives beside its supplies, with what it is called there.
+fn measures(album: &mut Album) -> Vec<(String, &mut Interval)> {
+    let set = album.set.iter_mut().filter_map(|(name, said)| {
+        let Value::Length(length) = &mut said.value else {
+            return None;
+        };
+        Some((name.value.clone(), length))
+    });
+    let of = &mut album.template;
+    let holes = [
+        ("edge", &mut of.edge),
+        ("first", &mut of.first),
+        ("pitch", &mut of.pitch),
+        ("diameter", &mut of.diameter),
+        ("eyelet", &mut of.eyelet),
+    ];
+    let holes = holes
+        .into_iter()
+        .filter_map(|(key, said)| Some((key.to_owned(), said.as_mut()?)));
+    let own = [&mut album.own.given, &mut album.own.measured];
+    let leaves = album.leaves.iter_mut();
+    let leaves = leaves.flat_map(|leaf| [&mut leaf.given, &mut leaf.measured]);
+    let sizes = own.into_iter().chain(leaves).flatten();
+    let sizes = sizes.map(|(name, length)| (name.value.clone(), length));
+    set.chain(holes).chain(sizes).collect()
+}
+
+/// The fraction of an inch on the ruler whose two numbers stand before and behind the stop of a length that
+/// is not.
+fn fraction(ruler: Ruler, typed: Length) -> Option<Length> {
+    let is_on = |length: Length| length.nm() % ruler.step().nm() == 0;
+    if ruler.unit() != Unit::Inch || is_on(typed) {
+        return None;
+    }
+    let inch = Unit::Inch.length().nm();
+    let parts = [(10, 2), (10, 4), (10, 8), (100, 16), (100, 32), (100, 64)];
+    parts.into_iter().find_map(|(of, under)| {
+        let over = typed.nm() / inch;
+        let typed_so = typed.nm() * of == (over * of + under) * inch;
+        let meant = Length::from_nm(over * inch / under);
+        (typed_so && over % 2 == 1 && over < under && is_on(meant)).then_some(meant)
     })
 }

@@ -25,11 +25,11 @@ pub use own::{own, with_needs};
 
 use crate::explain::Fix;
 use crate::length::{Interval, Length};
+use crate::plan::clash::Sense;
 use crate::plan::leaf::PrintPlan;
 use crate::plan::verify::VerifyError;
 use crate::plan::{Certainty, Reason, Stopped};
 use crate::program::ExpandError;
-use crate::style::expr::Relation;
 use crate::supplies::{Bag, Money};
 
 /// A bag that is offered, and where it was read.
@@ -165,8 +165,8 @@ pub struct Broken {
     pub rule: String,
     /// Which leaf and thing it speaks of; empty for the whole album.
     pub of: String,
-    /// How much is missing where the others hold, and how its sides should compare.
-    pub missing: Option<(Length, Option<Relation>)>,
+    /// How much is missing where the others hold, and how that is off.
+    pub missing: Option<(Length, Sense)>,
     pub source: String,
 }
 

@@ -175,7 +175,7 @@ pub(super) fn conflict(clash: &Clash) -> Conflict {
     let members = clash.members.iter().map(|member| Broken {
         rule: member.name.clone(),
         of: member.of.clone(),
-        missing: member.short.map(|short| (short, member.relation)),
+        missing: member.short.map(|short| (short, member.sense)),
         source: member.source.clone(),
     });
     Conflict {

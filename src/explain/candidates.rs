@@ -213,6 +213,13 @@ impl Asked<'_> {
         let others = (0..)
             .zip(papers)
             .filter(|(at, paper)| !now.contains(at) && is_enough(paper.all_sheets(), 1));
+        // What is as thick is likest: cloth for cloth, and board for board.
+        let unlike = |paper: &Paper| {
+            let both = paper.caliper.zip(from.caliper);
+            let thicker = both.map(|(a, b)| a.least().nm().abs_diff(b.least().nm()));
+            (thicker.is_none(), thicker, paper.directed != from.directed)
+        };
+        let others = others.sorted_by_key(|(_, paper)| unlike(paper));
         let used = |paper: &Paper| Deed::of_one(Supply::Paper, (leaf, of), &from.name, &paper.name);
         others.map(|(_, paper)| used(paper)).collect()
     }

@@ -5,7 +5,9 @@ use super::own::What;
 use super::own::template_measure;
 use super::soften::Change;
 use crate::album::{Album, Insert, Value};
-use crate::length::Interval;
+use crate::length::{Interval, Length};
+use crate::plan::phrase::Phrase;
+use crate::plan::sentence::readable;
 use crate::plan::{Parts, dropped, misplaced};
 use crate::program::expand::{Expanded, expand};
 use crate::program::{Force, Instance, InstanceId, Program};
@@ -26,7 +28,8 @@ pub(super) struct Asked<'a> {
     pub wanted: &'a [InstanceId],
 }
 
-/// A change as it is made: a number of ruler steps, and for a measure what it then is.
+/// A change as it is made: a number of ruler steps, and for a measure what it then is. Of a rule it is how much
+/// less is accepted, if that is no whole number of steps.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Step {
     pub change: Change,
@@ -58,11 +61,10 @@ pub(super) fn named(expanded: &Expanded, id: InstanceId) -> Named {
     (rule, called.collect())
 }
 
-/// Rules of which less is accepted, and by how many ruler steps; rules that are not asked for; wishes
-/// that are.
+/// Rules of which less is accepted, and how much; rules that are not asked for; wishes that are.
 #[derive(Default)]
 pub(super) struct Looser {
-    accepted: Vec<(Named, i64)>,
+    accepted: Vec<(Named, Length)>,
     aside: Vec<Named>,
     wanted: Vec<Named>,
 }
@@ -119,16 +121,34 @@ impl Asked<'_> {
         }
     }
 
-    /// The ways to make these changes, the best first. One measure that would be left off the ruler, as of a
-    /// thing measured in the other unit, goes to the mark before that, else to the one behind it. Of several
-    /// changes each leans on what the others come to.
+    /// The ways to make these changes, the best first. What is accepted is no more than what is missing. One
+    /// measure that would be left off the ruler, as of a thing measured in the other unit, goes to the mark
+    /// before that, else to the one behind it. Of several changes each leans on what the others come to.
     pub(super) fn ways(self, steps: &[Step]) -> Vec<Vec<Step>> {
         let marks = match steps {
             [only] => [true, false].map(|before| self.at_a_mark(only, before)),
             _ => [None, None],
         };
         let marks = marks.into_iter().flatten().map(|step| vec![step]);
-        marks.chain([steps.to_vec()]).collect()
+        let missing = |step: &Step| self.just_missing(step).unwrap_or_else(|| step.clone());
+        let least: Vec<Step> = steps.iter().map(missing).collect();
+        let least = (least != steps).then_some(least);
+        marks.chain(least).chain([steps.to_vec()]).collect()
+    }
+
+    /// Less of a rule by what is missing, if that is less than whole ruler steps and short to write.
+    fn just_missing(self, step: &Step) -> Option<Step> {
+        let What::Rule(id) = step.change.what else {
+            return None;
+        };
+        let whole = self.steps(step.amount);
+        let least = self.expanded.least_like(id, whole)?;
+        let is_short =
+            readable(self.expanded.ruler, least) == Phrase::default().length(least.into());
+        (is_short && least < whole).then(|| Step {
+            to: Some(Interval::exact(least)),
+            ..step.clone()
+        })
     }
 
     /// A change that ends at a mark of the ruler; `None` if it does so by itself.
@@ -141,7 +161,13 @@ impl Asked<'_> {
         };
         let mark = ruler.length_of(ticks).filter(|mark| *mark != to)?;
         // How little may be left of a quantity its style says.
-        let may = before || !matches!(step.change.what, What::Quantity(_));
+        let may = match &step.change.what {
+            What::Quantity(name) if !step.change.more => {
+                let least = self.style.quantity(name)?.least(ruler);
+                least.is_none_or(|least| mark >= least)
+            }
+            _ => true,
+        };
         may.then(|| Step {
             to: Some(Interval::exact(mark)),
             ..step.clone()
@@ -219,7 +245,10 @@ impl Asked<'_> {
         };
         for step in steps {
             match (&step.change.what, step.to) {
-                (What::Rule(id), _) => looser.accepted.push((named(*id), step.amount)),
+                (What::Rule(id), to) => {
+                    let by = to.map_or(self.steps(step.amount), |to| to.least());
+                    looser.accepted.push((named(*id), by));
+                }
                 (What::Quantity(name), Some(to)) => set(&mut album, name, Value::Length(to)),
                 (What::Usual(name), _) => album.set.retain(|(n, _)| n.value != *name),
                 (What::Size { thing, field }, Some(to)) => {
@@ -387,9 +416,8 @@ fn loosened(style: &Style, album: &Album, looser: &Looser) -> Option<Expanded> {
             }
             continue;
         }
-        for (_, amount) in looser.accepted.iter().filter(|(other, _)| *other == it) {
-            let by = expanded.ruler.length_of(*amount)?;
-            expanded.loosen(InstanceId(at as u32), by)?;
+        for (_, by) in looser.accepted.iter().filter(|(other, _)| *other == it) {
+            expanded.loosen(InstanceId(at as u32), *by)?;
         }
     }
     Some(expanded)

@@ -149,7 +149,7 @@ impl<'a> Asked<'a> {
             What::Rule(id) => Some(FixChange::Accept {
                 rule: self.rule(*id)?.name.clone(),
                 of: of(self.expanded, *id),
-                by: self.steps(step.amount),
+                by: step.to.map_or(self.steps(step.amount), |to| to.least()),
             }),
             What::Quantity(name) => {
                 let why = self.style.quantity(name)?.why.clone();

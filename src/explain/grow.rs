@@ -10,14 +10,15 @@
 
 use super::known::Known;
 use super::measures::{self, Measure};
-use super::{Deed, Growth, Offer};
+use super::{Growth, Offer};
 use crate::album::Album;
 use crate::length::{Interval, Length};
 use crate::plan::phrase::Phrase;
 use crate::plan::work::{Outcome, Worked, work};
 use crate::plan::{Plan, Reason, SizePlan, Stopped};
-use crate::program::expand::{Expanded, expand};
+use crate::program::expand::{Expanded, SizeOf, expand};
 use crate::program::{Program, Stage, UnknownId};
+use crate::scene::ThingId;
 use crate::solve::{self, Limits, Verdict};
 use crate::style::Style;
 use itertools::Itertools;
@@ -110,6 +111,7 @@ pub fn grow(
         larger: known.larger,
         held_by: size.held_by.clone(),
         offers,
+        places: search.places(&worked.expanded),
         pattern: search.without_pattern(),
         proved,
     })
@@ -185,20 +187,28 @@ fn find<'p>(
 
 /// The size that is asked about.
 #[derive(Clone, Copy)]
-struct Target<'a> {
-    name: &'a str,
+pub(super) struct Target<'a> {
+    pub name: &'a str,
     leaf: &'a str,
 }
 
 impl Target<'_> {
     /// Its number in a program.
     fn unknown(self, expanded: &Expanded) -> Option<UnknownId> {
+        self.sought(expanded).map(|size| size.unknown)
+    }
+
+    /// What has it.
+    pub fn thing(self, expanded: &Expanded) -> Option<ThingId> {
+        self.sought(expanded).map(|size| size.thing)
+    }
+
+    fn sought(self, expanded: &Expanded) -> Option<&SizeOf> {
         let scene = &expanded.model.scene;
-        let mut sizes = expanded.sizes.iter().filter(|size| {
+        expanded.sizes.iter().find(|size| {
             scene.leaf_name(size.thing) == self.leaf
                 && scene.size_name(size.thing, &size.field) == self.name
-        });
-        sizes.next().map(|size| size.unknown)
+        })
     }
 
     /// The program up to the stage that settles it, and the sign of that stage.
@@ -225,7 +235,7 @@ impl Target<'_> {
         Some((short, unknown, sign))
     }
 
-    fn size(self, plan: &Plan) -> Option<&SizePlan> {
+    pub fn size(self, plan: &Plan) -> Option<&SizePlan> {
         sizes(plan).find(|s| s.name == self.name && s.leaf == self.leaf)
     }
 
@@ -236,38 +246,16 @@ impl Target<'_> {
 }
 
 #[derive(Clone, Copy)]
-struct Search<'a> {
-    style: &'a Style,
-    album: &'a Album,
-    plan: &'a Plan,
-    target: Target<'a>,
-    limits: &'a Limits,
-    base: &'a Known,
+pub(super) struct Search<'a> {
+    pub style: &'a Style,
+    pub album: &'a Album,
+    pub plan: &'a Plan,
+    pub target: Target<'a>,
+    pub limits: &'a Limits,
+    pub base: &'a Known,
 }
 
 impl<'a> Search<'a> {
-    /// The pattern of the holes, and what holes at one's own spacing buy.
-    fn without_pattern(self) -> Option<(String, Length)> {
-        let from = self.album.template.pattern.as_ref()?.value.clone();
-        let mut album = self.album.clone();
-        let to = None;
-        Deed::Pattern {
-            from: from.clone(),
-            to,
-        }
-        .done(&mut album)?;
-        let Outcome::Fits(plan) = work(self.style, &album, self.limits).ok()?.outcome else {
-            return None;
-        };
-        let [was, is] = [self.plan, &plan].map(|plan| Some(self.target.size(plan)?.value.least()));
-        let (less, more) = match self.base.larger {
-            true => (was?, is?),
-            false => (is?, was?),
-        };
-        let buys = more.checked_sub(less)?;
-        (buys > Length::ZERO).then_some((from, buys))
-    }
-
     /// Every measure in both directions, in order, on all cores.
     fn all(self, measures: &'a [Measure]) -> Vec<((Option<Offer>, bool), &'a Measure)> {
         let asked = measures.iter().flat_map(|m| [(m, true), (m, false)]);

@@ -3,8 +3,8 @@
 //! `own` knows the measures that the maker gave, `soften` turns every change that may be made into an
 //! unknown amount; `troubles` finds the parts of the trouble and `lists` the cheapest changes for each, each proved by
 //! solving the album again, which `changed` does; `deeds` are what a hand does otherwise that no measure
-//! says, `candidates` those that an album allows, and `offers` finds those that mend, which `tries` tries; `fixes` tells them; `watch` finds what would keep a wish; `write` writes a fix into the album's text; `hand` tries a thing in the
-//! hand; `grow` asks what would make a size larger; `need` turns the question round. Everything here is
+//! says, `candidates` those that an album allows, and `offers` (of larger sheets, `sheets`) finds those that mend, which `tries` tries; `fixes` tells them; `watch` finds what would keep a wish; `write` writes a fix into the album's text; `hand` tries a thing in the
+//! hand; `grow` (and, of what is done, `otherwise`) asks what would make a size larger; `need` turns the question round. Everything here is
 //! facts: the words are made in `report`. May import every room up to `plan`.
 
 mod candidates;
@@ -19,7 +19,9 @@ mod measures;
 pub mod need;
 mod offers;
 mod open;
+mod otherwise;
 pub mod own;
+mod sheets;
 pub mod soften;
 mod tries;
 mod troubles;
@@ -36,13 +38,16 @@ use crate::plan::phrase::Phrase;
 use crate::plan::{Assumed, Reason, Stopped};
 use crate::scene::BagMeasure;
 
-/// How a bag was probably meant: so it fits.
+/// How a bag or a measure was probably meant: so it fits.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Meant {
     /// One that was typed, in a larger unit; it is so narrow as it was typed. `bag` is what to type.
     Unit { width: Interval, bag: String },
     /// One of an album, with its two numbers the other way round.
     Turned { name: String, size: String },
+    /// Measures that lie on no mark of the ruler: fractions that were typed with a stop. Each with what it is
+    /// called, what it is, and what was meant.
+    Fractions(Vec<(String, Length, Length)>),
 }
 
 /// Why an album does not fit, and what would make it fit.
@@ -230,6 +235,9 @@ pub struct Growth {
     /// The smallest change of each given measure that buys anything, each by solving again: the
     /// smallest change first, then what buys most.
     pub offers: Vec<Offer>,
+    /// Other places for the thing whose size it is, and what each buys, the most first; no wish is given up
+    /// for one.
+    pub places: Vec<(Deed, Length)>,
     /// The published pattern of the holes, if it holds the size back, and what leaving it out buys.
     pub pattern: Option<(String, Length)>,
     /// No limit was met: nothing smaller buys anything, and nothing that is not offered does within

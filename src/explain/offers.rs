@@ -8,18 +8,17 @@ use super::changed::{Asked, named};
 use super::deeds::{Deed, Side, Supply};
 use super::own::What;
 use super::tries::Tries;
-use crate::album::{Insert, PartPaper};
+use crate::album::Insert;
 use crate::length::{Interval, Length};
 use crate::plan::dropped;
 use crate::program::InstanceId;
 use crate::program::expand::{Expanded, expand};
 use crate::solve::{Solution, solve};
 use crate::style::{Effort, Style};
-use crate::supplies::Paper;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// No bag and no sheet is made larger by more than so many steps.
-const MOST_STEPS: i64 = 64;
+pub(super) const MOST_STEPS: i64 = 64;
 /// Nor is a row of holes moved by more for a wish.
 const MOST_MOVED: i64 = 8;
 /// No larger ring is sold (common practice, no published source), and inside diameters go by these.
@@ -186,7 +185,7 @@ impl Tries<'_> {
             && lost.into_iter().all(|id| named(&after, id) != wish)
     }
 
-    fn does(&mut self, deed: &Deed) -> bool {
+    pub(super) fn does(&mut self, deed: &Deed) -> bool {
         if self.left == 0 {
             self.give_up();
             return false;
@@ -219,7 +218,7 @@ impl Tries<'_> {
     }
 
     /// The smallest that does, of one that does not and one that does; `None` if not all could be tried.
-    fn between(
+    pub(super) fn between(
         &mut self,
         (mut not, mut enough): (i64, i64),
         does: &impl Fn(&mut Self, i64) -> bool,
@@ -292,28 +291,6 @@ impl Tries<'_> {
         // Fewer of several kinds were not tried.
         self.untried |= fewer.is_none() && leaves.len() > 1;
         fewer
-    }
-
-    /// Sheets no wider, and then no higher, than a piece asks for, in place of those of one paper.
-    fn sheet(&mut self, (leaf, of): (&str, &str), paper: &Paper) -> Option<Deed> {
-        let step = self.asked.album.ruler.step();
-        let now = (paper.width, paper.height);
-        let longer = |side: Interval, n: i64| side.longer(step.checked_mul(n)?);
-        let deed = |wide: i64, high: i64| {
-            Some(Deed::SheetOf {
-                leaf: leaf.to_owned(),
-                of: of.to_owned(),
-                from: paper.name.clone(),
-                now,
-                to: (longer(now.0, wide)?, longer(now.1, high)?),
-            })
-        };
-        let does = |tries: &mut Self, deed: Option<Deed>| deed.is_some_and(|it| tries.does(&it));
-        does(self, deed(MOST_STEPS, MOST_STEPS)).then_some(())?;
-        let wide = |tries: &mut Self, n| does(tries, deed(n, MOST_STEPS));
-        let wide = self.between((-1, MOST_STEPS), &wide)?;
-        let high = |tries: &mut Self, n| does(tries, deed(wide, n));
-        deed(wide, self.between((-1, MOST_STEPS), &high)?)
     }
 
     fn fewer_holes(&mut self) -> Option<Deed> {
@@ -420,29 +397,6 @@ impl Tries<'_> {
             self.untried |= untried;
         }
         Some(bag)
-    }
-}
-
-impl<'a> Asked<'a> {
-    /// Pieces and things that are cut from one paper: their leaf, empty for the album itself, and the paper.
-    fn cut_from(self) -> Vec<(&'a str, &'a str, &'a Paper)> {
-        let album = self.album;
-        let of = |leaf: &'a str, name: &'a str, papers: &'a [usize]| match papers {
-            [at] => Some((leaf, name, album.supplies.papers.get(*at)?)),
-            _ => None,
-        };
-        let parts = |leaf: &'a str, parts: &'a [(String, PartPaper)]| {
-            parts.iter().filter_map(move |(name, paper)| match paper {
-                PartPaper::Papers(papers) => of(leaf, name, papers),
-                _ => None,
-            })
-        };
-        let leaves = album.leaves.iter().flat_map(|leaf| {
-            let inserts = leaf.inserts.iter();
-            let inserts = inserts.filter_map(move |it| of(&leaf.name, &it.name, &it.papers));
-            parts(&leaf.name, &leaf.parts).chain(inserts)
-        });
-        leaves.chain(parts("", &album.own.parts)).collect()
     }
 }
 

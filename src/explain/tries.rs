@@ -113,7 +113,7 @@ impl Asked<'_> {
 /// What is tried by hand for one part, the others mended.
 pub(super) struct Tries<'a> {
     pub asked: Asked<'a>,
-    context: &'a (Vec<Step>, Rules),
+    pub context: &'a (Vec<Step>, Rules),
     /// The leaves that are tried, where others are left to the last proof; none of them is all.
     pub near: Leaves,
     /// Those of them that cannot be made even alone: what is done to others does not help.

@@ -13,8 +13,8 @@ use crate::program::expand::{Expanded, RowSource, SaidBy};
 use crate::program::model::{ChoiceKey, Picks, Value};
 use crate::program::{Force, GroupId, InstanceId, UnknownId};
 use crate::solve::{self, Conflict, Extent, Limits, Verdict};
-use crate::style::Style;
 use crate::style::expr::{Relation, Words};
+use crate::style::{Rule, Style};
 use crate::text::Place;
 use itertools::Itertools;
 use num_traits::{Signed, ToPrimitive};
@@ -33,13 +33,22 @@ pub struct Member {
     pub place: Place,
     /// How much is missing where the others hold; absent for rules of bare numbers.
     pub short: Option<Length>,
-    /// How its two sides should compare; absent where its sentence is.
-    pub relation: Option<Relation>,
+    /// How what its sentence says is off there.
+    pub sense: Sense,
     /// Its sentence is of sizes that keep it and break another rule: where it is the broken one, a
     /// size would be nothing.
     pub kept: bool,
     /// Given values that enter it: as the maker says them, and where.
     pub givens: Vec<(String, Interval, Option<Place>)>,
+}
+
+/// How what a sentence says at its end is off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sense {
+    TooMuch,
+    TooLittle,
+    /// It should be the same; or there is no comparison.
+    Off,
 }
 
 /// Rules that cannot all hold.
@@ -90,7 +99,7 @@ pub fn tell(
             source: rule.source.clone(),
             place: rule.place,
             short: line.and_then(short),
-            relation: line.and_then(|line| Some(comparison(rule, line)?.relation)),
+            sense: line.map_or(Sense::Off, |line| sense(rule, line)),
             because: told.as_ref().map(|told| told.because.clone()),
             givens: givens(expanded, *id, line.filter(|line| !line.holds)),
             kept: told.is_some_and(|told| told.kept),
@@ -190,21 +199,40 @@ fn told(
     })
 }
 
-/// By how much each member is broken where all the others hold, and how its sides should compare, as
-/// in [`Member`], in their order.
+/// By how much each member is broken where all the others hold, and in which sense, as in [`Member`],
+/// in their order.
 pub fn missing(
     style: &Style,
     expanded: &Expanded,
     instances: &[InstanceId],
     limits: &Limits,
-) -> Vec<Option<(Length, Option<Relation>)>> {
+) -> Vec<Option<(Length, Sense)>> {
     let one = |member: &InstanceId| {
         let line = at_its_best(style, expanded, instances, *member, limits)?.line;
         let rule = style.rules.get(line.rule)?;
-        let relation = comparison(rule, &line).map(|it| it.relation);
-        Some((short(&line)?, relation))
+        Some((short(&line)?, sense(rule, &line)))
     };
     instances.iter().map(one).collect()
+}
+
+/// What is to be at least so much is too little; so is what has less than its sentence says is needed,
+/// and what is named before the side that it is not to fall short of. All else is too much.
+fn sense(rule: &Rule, line: &Line) -> Sense {
+    let Some(comparison) = comparison(rule, line) else {
+        return Sense::Off;
+    };
+    let needed = |words: &str| {
+        let mut words = words.split(|c: char| !c.is_alphabetic());
+        words.any(|word| matches!(word, "need" | "needs" | "needed"))
+    };
+    let needs = (rule.because.iter()).any(|it| matches!(it, Words::Plain(words) if needed(words)));
+    let first = |side: &Words| rule.because.iter().position(|it| it == side);
+    let turned = matches!((first(&Words::Right), first(&Words::Left)), (Some(a), Some(b)) if a < b);
+    match comparison.relation {
+        Relation::Equal => Sense::Off,
+        Relation::AtMost if !needs && !turned => Sense::TooMuch,
+        Relation::AtMost | Relation::AtLeast => Sense::TooLittle,
+    }
 }
 
 /// How much is missing; nothing for rules of bare numbers.

@@ -132,11 +132,7 @@ impl Expanded {
         let whole = |length: Length| Number::from_integer(length.nm().into());
         for at in self.program.instances.get(id.0 as usize)?.rows.clone() {
             let most = match self.row_sources.get(at)? {
-                RowSource::Form { form, side } => {
-                    let mut loose = Loose::of(&self.model, form, *side, &BTreeMap::new())?;
-                    loose.constant = plus(&loose.constant, &-whole(all))?;
-                    loose.whole(step)?.1
-                }
+                RowSource::Form { form, side } => self.most_of(form, *side, all)?,
                 // It is no stronger than what it follows from, which is rounded down.
                 RowSource::Follows => {
                     let unit = self.row_steps.get(at)?.checked_mul(&whole(step))?;
@@ -153,6 +149,41 @@ impl Expanded {
         }
         self.accepted.insert(id, all);
         Some(())
+    }
+
+    /// The right side of a row of which so much less is asked.
+    fn most_of(&self, form: &Form, side: i64, less: Length) -> Option<i64> {
+        let mut loose = Loose::of(&self.model, form, side, &BTreeMap::new())?;
+        let less = Number::from_integer(less.nm().into());
+        loose.constant = plus(&loose.constant, &-less)?;
+        Some(loose.whole(self.ruler.step())?.1)
+    }
+
+    /// The least that, asked less of a rule, leaves as much room for whole ruler steps as `by` does. `None`
+    /// as in [`Expanded::loosen`].
+    pub fn least_like(&self, id: InstanceId, by: Length) -> Option<Length> {
+        let before = self.accepted.get(&id).copied().unwrap_or(Length::ZERO);
+        let sources = self
+            .row_sources
+            .get(self.program.instances.get(id.0 as usize)?.rows.clone())?;
+        let room = |by: i64| {
+            let all = before.checked_add(Length::from_nm(by))?;
+            let forms = sources.iter().filter_map(|source| match source {
+                RowSource::Form { form, side } => Some(self.most_of(form, *side, all)),
+                RowSource::Follows | RowSource::Numbers => None,
+            });
+            forms.collect::<Option<Vec<i64>>>()
+        };
+        let wanted = room(by.nm())?;
+        let (mut less, mut enough) = (-1, by.nm());
+        while enough - less > 1 {
+            let middle = less.midpoint(enough);
+            match room(middle)? == wanted {
+                true => enough = middle,
+                false => less = middle,
+            }
+        }
+        Some(Length::from_nm(enough))
     }
 }
 

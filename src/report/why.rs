@@ -15,20 +15,19 @@ pub use changes::change;
 pub(super) use deeds::deed;
 pub use deeds::difference;
 pub use fixes::written;
-pub use grow::grow;
+pub use grow::{grow, places};
 pub use hand::hand;
 pub use hand::{goes, trimmed, verdict};
 pub use need::need;
 
 use super::phrase::{plainly, screen};
-use super::words::{capital, headed, lines, spaced, strong, titled, wrapped};
+use super::words::{capital, headed, lines, listed, spaced, strong, titled, wrapped};
 use super::{Answer, From};
 use crate::explain::{Explanation, Meant};
 use crate::length::{Interval, Length, Ruler};
-use crate::plan::clash::{Clash, Member};
+use crate::plan::clash::{Clash, Member, Sense};
 use crate::plan::sentence;
 use crate::plan::{Assumed, Plan, Reason, SizePlan};
-use crate::style::expr::Relation;
 use crate::text::Place;
 use itertools::Itertools;
 
@@ -111,6 +110,16 @@ fn meant(ruler: Ruler, meant: &Meant) -> String {
             let width = ruler.show_interval(*width);
             format!("A bag {width} wide? Did you mean {bag} (`--bag \"{bag}\"`)? That fits.")
         }
+        Meant::Fractions(all) => {
+            let are = if all.len() == 1 { "is" } else { "are" };
+            let typed = all.iter().map(|(_, typed, _)| ruler.show(*typed));
+            let typed = listed(&typed.collect::<Vec<_>>());
+            let meant = all.iter();
+            let meant = meant.map(|(name, _, it)| format!("`{name} = \"{}\"`", ruler.show(*it)));
+            let meant = listed(&meant.collect::<Vec<_>>());
+            let ruler = ruler.show(ruler.step());
+            format!("{typed} {are} on no mark of a {ruler} ruler. Did you mean {meant}? That fits.")
+        }
         Meant::Turned { name, size } => {
             format!("`{name}` wider than high? Did you mean `size = \"{size}\"`? That fits.")
         }
@@ -168,7 +177,7 @@ fn clashes(from: From<'_>, explained: &Explanation) -> String {
 fn one(from: From<'_>, clash: &Clash) -> String {
     let mut text = String::new();
     if clash.members.len() > 1 {
-        let said = "Sizes that you did not give are told as they would be to keep all of these rules but one.";
+        let said = "Sizes that you did not give are shown as they would be to keep all of these rules but one.";
         text.push_str(&wrapped(said, "  ", "  "));
     }
     for (n, member) in clash.members.iter().enumerate() {
@@ -245,15 +254,15 @@ fn missing(ruler: Ruler, member: &Member) -> Option<String> {
         true => ruler.amount(short),
         false => screen(ruler, &sentence::readable(ruler, short)),
     };
-    Some(format!("That is {short} {}.", sense(member.relation)))
+    Some(format!("That is {short} {}.", sense(member.sense)))
 }
 
 /// How a broken rule is off: `too much`, `too little`, or just `off`.
-pub(super) fn sense(relation: Option<Relation>) -> &'static str {
-    match relation {
-        Some(Relation::AtMost) => "too much",
-        Some(Relation::AtLeast) => "too little",
-        Some(Relation::Equal) | None => "off",
+pub(super) fn sense(sense: Sense) -> &'static str {
+    match sense {
+        Sense::TooMuch => "too much",
+        Sense::TooLittle => "too little",
+        Sense::Off => "off",
     }
 }
 

@@ -5,6 +5,7 @@ use crate::run::Case;
 use std::fmt::Write;
 use tuckwright::Outcome;
 use tuckwright::length::{Length, Ruler};
+use tuckwright::plan::clash::Sense;
 use tuckwright::plan::frames::{Laid, What};
 use tuckwright::plan::leaf::{InsertPlan, LeafPlan, PhotoPlan};
 use tuckwright::plan::{Certainty, Plan, Reason, RuleLine, SizePlan};
@@ -60,6 +61,14 @@ pub fn clash(case: &Case) -> Result<String, String> {
                         .as_ref()
                         .map_or("(not told)".to_owned(), |it| screen(case.album.ruler, it))
                 );
+                if let Some(short) = m.short.filter(|_| !m.kept) {
+                    let off = match m.sense {
+                        Sense::TooMuch => "too much",
+                        Sense::TooLittle => "too little",
+                        Sense::Off => "off",
+                    };
+                    line!(out, "    {} {off}", case.album.ruler.show(short));
+                }
             }
         }
         Outcome::Fits(plan) => section(

@@ -16,6 +16,7 @@ mod made;
 mod makers;
 mod own;
 mod price;
+mod slips;
 mod slots;
 mod time;
 mod told;

@@ -488,7 +488,7 @@ fn json_of_explanations_holds_what_its_topic_promises() {
     );
 
     let grow = json_of(&[&bag[..], &["--grow", "photo_mat.width"]].concat(), 0);
-    let own = "name leaf value wanted held_by offers pattern proved";
+    let own = "name leaf value wanted held_by offers places pattern proved";
     fields(&grow, &format!("{head} {own}"));
     let offer = &grow["offers"][0];
     fields(offer, "measure leaf from more by buys loses until");

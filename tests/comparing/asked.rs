@@ -4,7 +4,7 @@ use crate::common::{read, upright};
 use crate::shelf::{low_water, one_leaf, shelf};
 use tuckwright::Outcome;
 use tuckwright::compare::{self, Answer, Asked, At, Candidate, CompareError, Nominal, Offer, mend};
-use tuckwright::explain::{Fix, FixChange, FixList, fixes};
+use tuckwright::explain::{FixChange, fixes};
 use tuckwright::length::{Interval, parse_interval, parse_length};
 use tuckwright::solve::Limits;
 use tuckwright::supplies::{Bag, Money};

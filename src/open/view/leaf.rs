@@ -389,6 +389,7 @@ fn growth(sight: &Sight<'_>, size: &SizePlan) -> Markup {
     let better = if growth.larger { "larger" } else { "smaller" };
     html! {
         div class="answer-box" data-key="growth" {
+            @for said in why::places(from, growth) { p { (untyped(&said)) } }
             @if growth.offers.is_empty() {
                 p { "No other amount of one measure alone makes it " (better) @if growth.proved { " (proved)" } "." }
             } @else {

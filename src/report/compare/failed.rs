@@ -73,8 +73,8 @@ fn broken(ruler: Ruler, broken: &Broken) -> String {
         false => format!(" ({})", spaced(&broken.of)),
     };
     let missing = match broken.missing {
-        Some((by, relation)) if by > Length::ZERO => {
-            let sense = sense(relation);
+        Some((by, off)) if by > Length::ZERO => {
+            let sense = sense(off);
             let by = phrase::screen(ruler, &readable(ruler, by));
             format!(": {by} {sense}")
         }

@@ -132,7 +132,7 @@ fn failed(from: From<'_>, files: &[String], offer: &Offer, mend: Option<&Mend>) 
             "rule": broken.rule,
             "of": broken.of,
             "missing": broken.missing.map(|(by, _)| measure(ruler, by)),
-            "sense": broken.missing.map(|(_, relation)| sense(relation)),
+            "sense": broken.missing.map(|(_, off)| sense(off)),
             "source": broken.source,
         })
     };

@@ -38,7 +38,7 @@ fn member(from: From<'_>, member: &Member) -> Value {
         "of": member.of,
         "because": because.map(|it| phrase::screen(from.ruler, it)),
         "missing": missing.map(|short| measure(from.ruler, short)),
-        "sense": words::sense(member.relation),
+        "sense": words::sense(member.sense),
         "source": member.source,
         "at": words::at(from, member.place),
         "given": list(&member.givens, |(name, value, place)| {
@@ -72,7 +72,7 @@ pub(super) fn fix(from: From<'_>, fix: &Fix) -> Value {
     })
 }
 
-fn change(from: From<'_>, change: &FixChange) -> Value {
+pub(super) fn change(from: From<'_>, change: &FixChange) -> Value {
     let From { ruler, style, .. } = from;
     let (word, name, of) = match change {
         FixChange::Accept { rule, of, .. } => ("accept", rule.as_str(), of.as_str()),

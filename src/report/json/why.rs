@@ -1,9 +1,10 @@
 //! The answers of `why` for other programs: an album, a thing in the hand, growth, smallest leaves.
 //! What clashes and what makes it fit is in `explanation`.
 
-use super::explanation::{clash, explanation};
+use super::explanation::{change, clash, explanation};
 use super::{about, held, joined, list, measure, pretty, start, undecided, verdict};
-use crate::explain::{Growth, Hand, Need, Offer, Trim, need};
+use crate::explain::{Deed, FixChange, Growth, Hand, Need, Offer, Trim, need};
+use crate::length::Length;
 use crate::report::phrase::plainly;
 use crate::report::why as words;
 use crate::report::{Answer, From};
@@ -103,6 +104,10 @@ pub fn grow(from: From<'_>, growth: &Growth, exit: u8) -> String {
             "until": until,
         })
     };
+    let place = |(deed, buys): &(Deed, Length)| {
+        let change = change(from, &FixChange::Do(deed.clone()));
+        joined([change, json!({ "buys": measure(ruler, *buys) })])
+    };
     let rest = json!({
         "name": growth.name,
         "leaf": growth.leaf,
@@ -110,6 +115,7 @@ pub fn grow(from: From<'_>, growth: &Growth, exit: u8) -> String {
         "wanted": if growth.larger { "large" } else { "small" },
         "held_by": held(ruler, &growth.held_by),
         "offers": list(&growth.offers, offer),
+        "places": list(&growth.places, place),
         "pattern": growth.pattern.as_ref().map(|(name, buys)| json!({ "name": name, "buys": measure(ruler, *buys) })),
         "proved": growth.proved,
     });

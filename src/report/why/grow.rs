@@ -1,6 +1,6 @@
 //! What holds a size back, and what each given measure would buy.
 
-use super::{From, head, sizes};
+use super::{From, deeds, head, sizes};
 use crate::explain::{Growth, Offer};
 use crate::length::Ruler;
 use crate::plan::Reason;
@@ -33,6 +33,9 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
         );
         text.push_str(&wrapped(&said, "  ", "    "));
     }
+    for said in places(from, growth) {
+        text.push_str(&wrapped(&said, "  ", "    "));
+    }
     if growth.offers.is_empty() {
         let said = format!("No other amount of one given measure alone makes it {better}.");
         text.push_str(&wrapped(&said, "  ", "  "));
@@ -52,6 +55,20 @@ pub fn grow(from: From<'_>, growth: &Growth) -> String {
         text.push_str(&wrapped(&told(from.ruler, reason), "  ", "    "));
     }
     text
+}
+
+/// What other places for the thing buy: `Put photo mat into the back slot: 1 in larger, 7 1/4 in.`
+pub fn places(from: From<'_>, growth: &Growth) -> Vec<String> {
+    let said = growth.places.iter().map(|(deed, by)| {
+        let (then, better) = match growth.larger {
+            true => (growth.value.longer(*by), "larger"),
+            false => (growth.value.shorter(*by), "smaller"),
+        };
+        let then = from.ruler.show_interval(then.unwrap_or(growth.value));
+        let deed = capital(&deeds::deed(from, deed));
+        format!("{deed}: {} {better}, {then}.", from.ruler.show(*by))
+    });
+    said.collect()
 }
 
 /// A reason as a sentence.

@@ -49,7 +49,7 @@ static STYLE: LazyLock<Style> = LazyLock::new(|| {
     style::text::read(&mut files, file).unwrap_or_else(|_| panic!("it is sound"))
 });
 
-fn member(because: &str, short: &str, relation: Relation) -> Member {
+fn member(because: &str, short: &str, sense: Sense) -> Member {
     Member {
         name: "a pull-out clears the holes".to_owned(),
         of: "post_card".to_owned(),
@@ -57,7 +57,7 @@ fn member(because: &str, short: &str, relation: Relation) -> Member {
         source: "common practice".to_owned(),
         place: Place::new(1, 6, 10),
         short: Some(len(short)),
-        relation: Some(relation),
+        sense,
         kept: false,
         givens: vec![
             (
@@ -77,7 +77,7 @@ fn clash(short: &str) -> Clash {
         members: vec![member(
             "1/4 in + 4 in of post_card + 3/8 in = 4 5/8 in; the leaf is 4 3/8 in wide",
             short,
-            Relation::AtMost,
+            Sense::TooMuch,
         )],
         least: Vec::new(),
         proved_minimal: true,
@@ -294,7 +294,7 @@ fn parts_limits_and_several_clashes_are_said() {
     second.members[0].because = Some(Phrase::words(
         "a hole is 10 mm from the tail; 12 mm is the least",
     ));
-    second.members[0].relation = Some(Relation::AtLeast);
+    second.members[0].sense = Sense::TooLittle;
     second.members[0].of = String::new();
     second.members[0].givens = Vec::new();
     second.members.push(second.members[0].clone());
@@ -312,7 +312,7 @@ fn parts_limits_and_several_clashes_are_said() {
 It does not fit.
 
 What clashes, 1 of 2
-  Sizes that you did not give are told as they would be to keep all of these
+  Sizes that you did not give are shown as they would be to keep all of these
   rules but one.
    1  A pull-out clears the holes
       A hole is 10 mm from the tail; 12 mm is the least. That is 2 mm too

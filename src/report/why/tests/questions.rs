@@ -134,6 +134,7 @@ fn an_offer_tells_what_it_buys_and_how_far_it_goes() {
         value: int("4 in"),
         larger: true,
         pattern: None,
+        places: Vec::new(),
         held_by: vec![
             rule.clone(),
             Reason::Preference("large sketch.width".to_owned()),
