@@ -100,8 +100,8 @@ impl Area {
     }
 
     /// Its corners, clockwise from the upper left.
-    pub fn corners(self) -> Vec<Point> {
-        vec![
+    pub fn corners(self) -> [Point; 4] {
+        [
             at(self.left, self.top),
             at(self.right, self.top),
             at(self.right, self.bottom),

@@ -93,16 +93,16 @@ impl<'p> Taken<'p> {
         taken
     }
 
+    /// Only what lies in an area or near it.
+    pub fn within(mut self, area: Area) -> Taken<'p> {
+        self.marks.retain(|(bounds, _)| is_near(*bounds, area));
+        self
+    }
+
     /// Whether an area lies on the page, and on no line and no text.
     pub fn free(&self, area: Area) -> bool {
-        // No line is wider than this.
-        let near = area.grown(500_000);
         let taken = |(bounds, shape): &(Area, &Shape)| {
-            let apart = bounds.right < near.left
-                || bounds.left > near.right
-                || bounds.bottom < near.top
-                || bounds.top > near.bottom;
-            !apart
+            is_near(*bounds, area)
                 && match shape {
                     Shape::Text(_) => bounds.meets(area),
                     other => line_in(other, area),
@@ -110,6 +110,16 @@ impl<'p> Taken<'p> {
         };
         self.sheet.holds(area) && !self.marks.iter().any(taken)
     }
+}
+
+/// Whether a line with these bounds may enter an area.
+fn is_near(bounds: Area, area: Area) -> bool {
+    // No line is wider than this.
+    let near = area.grown(500_000);
+    bounds.right >= near.left
+        && bounds.left <= near.right
+        && bounds.bottom >= near.top
+        && bounds.top <= near.bottom
 }
 
 /// Whether an area lies on the page, and on no line and no text.
@@ -181,7 +191,7 @@ fn crosses(area: Area, a: Point, b: Point) -> bool {
     // All corners on one side of the line: no.
     let (dx, dy) = (line_side(a.x, b.x), line_side(a.y, b.y));
     let side = |c: Point| dx * line_side(a.y, c.y) - dy * line_side(a.x, c.x);
-    let sides: Vec<i128> = area.corners().into_iter().map(side).collect();
+    let sides = area.corners().map(side);
     !(sides.iter().all(|s| *s > 0) || sides.iter().all(|s| *s < 0))
 }
 

@@ -95,8 +95,9 @@ fn measured(tables: &Tables<'_>, letter: char) -> Letter {
     }
 }
 
-/// The letters that most texts are made of, measured once.
-const USUAL: usize = 256;
+/// The letters that most texts are made of, measured once: those of western Europe; dashes, quotes and what
+/// fractions are set in.
+const USUAL: [std::ops::Range<u32>; 2] = [0..0x100, 0x2000..0x2200];
 
 fn letter(face: Face, letter: char) -> Letter {
     static REGULAR: OnceLock<Vec<Letter>> = OnceLock::new();
@@ -109,13 +110,16 @@ fn letter(face: Face, letter: char) -> Letter {
         return Letter::default();
     };
     let usual = || {
-        let all = (0..USUAL as u32).filter_map(char::from_u32);
+        let all = USUAL.into_iter().flatten().filter_map(char::from_u32);
         all.map(|c| measured(tables, c)).collect()
     };
-    match kept.get_or_init(usual).get(letter as usize) {
-        Some(known) => *known,
-        None => measured(tables, letter),
-    }
+    let [western, signs] = USUAL;
+    let at = match letter as u32 {
+        c if western.contains(&c) => c,
+        c if signs.contains(&c) => c - signs.start + western.end,
+        _ => return measured(tables, letter),
+    };
+    kept.get_or_init(usual)[at as usize]
 }
 
 /// Parts of the font's size as nanometres, rounded up.

@@ -6,6 +6,7 @@ use super::list::{Anchor, Area, Ink, Line, Page, Text, at};
 use super::paper::{MM, SMALLEST, said};
 use crate::length::{Interval, Length, Ruler};
 use crate::report::handout::said as words;
+use itertools::Itertools;
 
 /// Height of the numbers, and of the names beside them.
 const NUMBER: i64 = 3_700_000;
@@ -337,26 +338,31 @@ pub fn inside(
         false => super::check::Taken::on(page),
         true => super::check::Taken::texts(page),
     };
+    let taken = taken.within(room);
     let middle = room.middle();
     let steps = |from: i64, to: i64| (from..=to).step_by(1_600_000);
-    let mut best: Option<(usize, i64, Area)> = None;
-    for y in steps(room.top, room.bottom - high) {
-        for x in steps(room.left, room.right - wide) {
-            let area = Area::sized(x, y, wide, high);
+    let places = steps(room.top, room.bottom - high).flat_map(|y| {
+        let across = steps(room.left, room.right - wide);
+        across.map(move |x| {
             let far = (x + wide / 2 - middle.0).abs() + (y + high / 2 - middle.1).abs();
-            if best.is_some_and(|(cost, near, _)| cost == 0 && near <= far) || !taken.free(area) {
-                continue;
-            }
-            let worth = (cost(area), far);
-            if worth.0 == NEVER {
-                continue;
-            }
-            if best.is_none_or(|(cost, near, _)| worth < (cost, near)) {
-                best = Some((worth.0, worth.1, area));
-            }
+            (far, Area::sized(x, y, wide, high))
+        })
+    });
+    let mut best: Option<(usize, Area)> = None;
+    // The nearest to the middle first: what costs nothing there ends the search.
+    for (_, area) in places.sorted_by_key(|(far, _)| *far) {
+        if !taken.free(area) {
+            continue;
+        }
+        let worth = cost(area);
+        if worth != NEVER && best.is_none_or(|(cost, _)| worth < cost) {
+            best = Some((worth, area));
+        }
+        if worth == 0 {
+            break;
         }
     }
-    let (_, _, area) = best?;
+    let (_, area) = best?;
     let (x, y) = area.middle();
     let set = lines.iter().enumerate().map(|(n, (face, line))| {
         let drop = font::capital(*face, Length::from_nm(size(*face))) / 2;

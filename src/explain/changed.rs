@@ -207,6 +207,29 @@ impl Asked<'_> {
         }
     }
 
+    /// The places of those clashes of which no rule is broken with these changes, other rules not asked for.
+    pub(super) fn mended(self, steps: &[Step], clashes: &[&[InstanceId]]) -> Vec<usize> {
+        let changed = self.changed_in(self.album, steps, &BTreeSet::new());
+        let changed = changed.and_then(|(album, looser)| loosened(self.style, &album, &looser));
+        let Some(changed) = changed else {
+            return Vec::new();
+        };
+        let holds = |ids: &[InstanceId]| {
+            let names: BTreeSet<Named> = ids.iter().map(|id| named(self.expanded, *id)).collect();
+            let mut program = changed.program.clone();
+            for (at, it) in (0..).zip(&changed.program.instances) {
+                if !names.contains(&named(&changed, InstanceId(at))) {
+                    for row in &mut program.rows[it.rows.clone()] {
+                        (row.terms, row.most) = (Vec::new(), 0);
+                    }
+                }
+            }
+            self.musts_hold(program) == Some(true)
+        };
+        let all = 0..clashes.len();
+        all.filter(|at| holds(clashes[*at])).collect()
+    }
+
     fn musts_hold(self, program: Program) -> Option<bool> {
         let musts = Program {
             stages: Vec::new(),

@@ -7,7 +7,7 @@ use super::own::What;
 use super::own::set_otherwise;
 use super::{Explanation, Fix, FixChange, Kind};
 use crate::album::Album;
-use crate::length::Length;
+use crate::length::{Interval, Length};
 use crate::plan::clash::{Clash, tell};
 use crate::plan::of;
 use crate::plan::phrase::Phrase;
@@ -18,6 +18,7 @@ use crate::program::expand::Expanded;
 use crate::scene::ThingId;
 use crate::solve::{Limits, minimal_conflicts};
 use crate::style::{Rule, Style};
+use itertools::Itertools;
 use std::collections::BTreeSet;
 
 /// Conflicts that are listed.
@@ -28,36 +29,42 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
     let expanded = &worked.expanded;
     let found = minimal_conflicts(&expanded.program, limits, MOST_CLASHES);
     // The same rules of other holes of a row are one clash, told where most is missing.
-    let mut rows: Vec<(Rows, Clash)> = Vec::new();
+    let mut rows: Vec<(Rows, Clash, &[InstanceId])> = Vec::new();
     let mut merged = false;
     for conflict in &found.conflicts {
         let proved = conflict.proved_minimal;
         let clash = tell(style, expanded, &conflict.instances, proved, limits);
         let of = rows_of(expanded, &conflict.instances);
-        match rows.iter_mut().find(|(other, _)| *other == of) {
-            Some((_, same)) => {
+        let ids = &conflict.instances[..];
+        match rows.iter_mut().find(|(other, ..)| *other == of) {
+            Some((_, same, its)) => {
                 merged = true;
                 if missing(&clash) > missing(same) {
-                    *same = clash;
+                    (*same, *its) = (clash, ids);
                 }
             }
-            None => rows.push((of, clash)),
+            None => rows.push((of, clash, ids)),
         }
     }
     let mut clashes: Vec<Clash> = Vec::new();
-    for (_, clash) in rows {
+    let mut ids: Vec<&[InstanceId]> = Vec::new();
+    for (_, clash, its) in rows {
         // Equal leaves clash alike: that is shown once, with the names of all of them.
         match clashes.iter_mut().find(|c| shown(c) == shown(&clash)) {
             Some(same) => same.also.push(clash.speaks_of()),
-            None => clashes.push(clash),
+            None => {
+                clashes.push(clash);
+                ids.push(its);
+            }
         }
     }
     let asked = Asked::of(style, album, expanded, limits);
     let clashing = found.conflicts.iter().flat_map(|c| &c.instances);
     let clashing: Vec<InstanceId> = clashing.copied().collect();
-    let (fixes, whole) = asked.fixes(&clashing);
+    let (fixes, whole) = asked.fixes(&clashing, &ids);
     Explanation {
         meant: None,
+        lying: lying(album),
         whole,
         clashes,
         all_clashes: found.complete,
@@ -67,6 +74,16 @@ pub fn why(style: &Style, album: &Album, worked: &Worked, limits: &Limits) -> Ex
         fixes,
         bottoms: unknown_bottoms(&expanded.model.scene),
     }
+}
+
+/// Bags of an album that are wider than high, and mostly not: their numbers may have changed places.
+pub fn lying(album: &Album) -> Vec<(String, Interval, Interval)> {
+    let bags = album.leaves.iter().map(|leaf| leaf.bag).unique();
+    let bags = bags.filter_map(|at| album.supplies.bags.get(at));
+    let lying = bags.filter(|bag| bag.lies());
+    lying
+        .map(|bag| (bag.name.clone(), bag.width, bag.height))
+        .collect()
 }
 
 /// Rules, and what they speak of apart from single holes.

@@ -24,7 +24,11 @@ const DEED_ROWS: usize = 40_000;
 impl Asked<'_> {
     /// One list for each part of the trouble; none if a limit was met first. And what mends all of several
     /// parts.
-    pub(super) fn fixes(self, clashing: &[InstanceId]) -> (Vec<FixList>, Vec<Fix>) {
+    pub(super) fn fixes(
+        self,
+        clashing: &[InstanceId],
+        clashes: &[&[InstanceId]],
+    ) -> (Vec<FixList>, Vec<Fix>) {
         let mut wide = Vec::new();
         let mut troubles = self.troubles(clashing, Some(&mut wide));
         wide.sort_by_key(|step| self.rank(step));
@@ -66,7 +70,12 @@ impl Asked<'_> {
             let deeds = larger.map(|deeds| deeds.map(|deed| self.deed(&deed)).to_vec());
             whole.extend(deeds.and_then(|steps| self.fix(&act(steps, 2 * DEED), &alone)));
         }
-        let lists = lists.into_iter().map(|(mut list, _)| {
+        let several = lists.len() > 1;
+        let lists = lists.into_iter().map(|(mut list, first)| {
+            list.clashes = match several {
+                true => self.mended(&first, clashes),
+                false => (0..clashes.len()).collect(),
+            };
             // What mends all of it mends a part of which nothing else is known.
             let open = list.fixes.is_empty() && list.cheapest.is_none();
             if let (true, Some(fix)) = (open, whole.first()) {
@@ -384,6 +393,7 @@ impl Asked<'_> {
         };
         let list = FixList {
             nothing_mends,
+            clashes: Vec::new(),
             meanwhile: fixes.iter().position(|(trial, _)| same(&trial.steps)),
             fixes: fixes.into_iter().map(|(_, fix)| fix).collect(),
             cheapest,

@@ -61,6 +61,8 @@ pub struct Explanation {
     pub all_clashes: bool,
     /// The least number of others that there are.
     pub more_clashes: usize,
+    /// Bags that may have been measured the other way round: their names, and how wide and high they are.
+    pub lying: Vec<(String, Interval, Interval)>,
     /// Single deeds that mend all of the trouble, where it has several parts.
     pub whole: Vec<Fix>,
     /// One list for each independent part of the trouble: a fix takes one from each list.
@@ -107,6 +109,8 @@ pub struct FixList {
     /// gave was made smaller and larger, every rule that gives broken, and what is tucked in left
     /// out. Empty if there are fixes.
     pub nothing_mends: Vec<(String, String)>,
+    /// Places of the clashes that its first fix mends, in [`Explanation::clashes`].
+    pub clashes: Vec<usize>,
 }
 
 impl FixList {

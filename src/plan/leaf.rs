@@ -33,6 +33,8 @@ pub struct LeafPlan {
     pub layers_counted: Option<i64>,
     /// It is one layer of paper, not a bag.
     pub single: bool,
+    /// Its bag may have been measured the other way round.
+    pub lies: bool,
     /// Thickest stack that the punch takes, where that is known.
     pub punch_takes: Option<Interval>,
     /// How many such leaves, and no others, the rules of capacity allow; `None` if there are none.
@@ -153,6 +155,7 @@ pub(super) fn plan(view: View<'_>, id: ThingId, said: &album::Leaf) -> LeafPlan 
         layers_at_holes: Vec::new(),
         layers_counted: Some(scene.count(id, "layers_counted")).filter(|n| *n > 0),
         single: (scene.plies.get(&id)).is_some_and(|plies| plies.in_middle(scene) < 2),
+        lies: bag.gusset.is_some() && bag.folded.is_none() && bag.width.least() > bag.height.most(),
         punch_takes: punch.and_then(|p| of(p, "takes")),
         capacity: capacity::leaves(view, id),
     }

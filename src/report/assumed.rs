@@ -1,6 +1,7 @@
 //! What stands in for a measure: its sentence, and what is typed once it is measured.
 
 use super::words::{capital, listed, plain};
+use crate::length::{Interval, Ruler};
 use crate::plan::Assumed;
 use crate::plan::phrase::Phrase;
 use crate::scene::BagMeasure;
@@ -84,4 +85,13 @@ pub(super) fn option(measure: BagMeasure) -> Option<&'static str> {
         BagMeasure::PocketDepth => Some("--pocket-depth"),
         _ => None,
     }
+}
+
+/// What to ask of a bag that is wider than high.
+pub fn lies(ruler: Ruler, bag: &str, (width, height): (Interval, Interval)) -> String {
+    let [width, height] = [width, height].map(|it| ruler.show_interval(it));
+    format!(
+        "{} is wider ({width}) than high ({height}), its mouth up. If you measured it the other way round, swap its two numbers.",
+        capital(bag)
+    )
 }

@@ -401,7 +401,21 @@ pub fn unkept(plan: &Plan) -> Vec<Unkept> {
             sentence: text,
         }
     };
-    said.into_iter().map(sentence).collect()
+    let lying = lying(plan).into_iter().map(|sentence| Unkept {
+        rule: String::new(),
+        of: Vec::new(),
+        of_thing: false,
+        sentence,
+    });
+    lying.chain(said.into_iter().map(sentence)).collect()
+}
+
+/// A sentence for each bag that may have been measured the other way round.
+pub(super) fn lying(plan: &Plan) -> Vec<String> {
+    let bags = plan.leaves.iter().filter(|leaf| leaf.lies);
+    let bags = bags.unique_by(|leaf| &leaf.bag);
+    bags.map(|leaf| assumed::lies(plan.ruler, &leaf.bag, (leaf.width, leaf.height)))
+        .collect()
 }
 
 /// Things to measure that the first screen names.

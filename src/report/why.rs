@@ -97,6 +97,12 @@ pub fn explanation(from: From<'_>, explained: &Explanation) -> String {
     };
     text.push_str(&format!("{}\n", strong(verdict)));
     text.push_str(&lines(fixes::easiest(from, explained)));
+    if explained.meant.is_none() {
+        let lying = explained.lying.iter();
+        text.push_str(&lines(lying.map(|(bag, width, height)| {
+            super::assumed::lies(from.ruler, bag, (*width, *height))
+        })));
+    }
     text.push_str(&clashes(from, explained));
     text.push_str(&fixes::text(from, explained));
     text.push_str(&bottoms(from, &explained.bottoms));

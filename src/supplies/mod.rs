@@ -100,6 +100,12 @@ impl Bag {
             ..Bag::default()
         }
     }
+
+    /// It has a gusset, is not folded, and is wider than high: mostly two numbers that changed places (common
+    /// practice, no published source).
+    pub fn lies(&self) -> bool {
+        self.gusset.is_some() && self.folded.is_none() && self.width.least() > self.height.most()
+    }
 }
 
 /// A sheet of decorative paper or card.

@@ -209,7 +209,9 @@ impl Reply {
     }
 
     pub fn json(&self) -> Value {
-        serde_json::from_slice(&self.body).unwrap_or_else(|_| panic!("no JSON: {}", self.text()))
+        // Spaces at which no line ends are spaces here.
+        let said = self.text().replace('\u{a0}', " ");
+        serde_json::from_str(&said).unwrap_or_else(|_| panic!("no JSON: {}", self.text()))
     }
 }
 

@@ -48,3 +48,45 @@ fn the_first_button_mends_each_mishap() {
     }
     assert!(clashes >= MISHAPS.len() / 2, "{clashes}");
 }
+
+/// A part of a page that looks at an album with these supplies, when it contains these words.
+fn part_of(album: &str, part: &str, words: &str) -> String {
+    let text =
+        format!("album = \"Table\"\nruler = \"1/8 in\"\nsupplies = [\"supplies.toml\"]\n{album}");
+    let desk = Memory::with(&text);
+    desk.put("supplies.toml", include_str!("../mishaps/supplies.toml"));
+    let server = Server::of(desk, LONG);
+    let tab = server.tab();
+    tab.post("/look", json!({ "all": true }));
+    tab.until(part, words)
+}
+
+/// 8 in is 3 1/8 in more than 4 7/8, 10 in 2 1/2 more than 7 1/2.
+#[test]
+fn each_trouble_says_what_is_wrong_in_it() {
+    let strip = part_of(
+        "[[leaf]]\nname = \"page\"\nbag = \"oat bag\"\nfront_mat = \"small pad\"\n[[leaf.insert]]\nname = \"photo_mat\"\nplace = \"mouth\"\nsize = \"8 x 10 in\"\nphoto = { print = \"small print\" }\n",
+        "strip",
+        "{&quot;fix&quot;:",
+    );
+    let at = |words: &str| {
+        strip
+            .find(words)
+            .unwrap_or_else(|| panic!("no {words}: {strip}"))
+    };
+    let (large, small) = (
+        at("the photo mat is 3 1/8 in too wide and 2 1/2 in too high"),
+        at("4 in of front mat and 2 1/2 in of pocket"),
+    );
+    assert_ne!(large, small);
+    assert!(strip.contains("oat plain"), "{strip}");
+}
+
+#[test]
+fn a_bag_that_lies_is_asked_about() {
+    part_of(
+        "[[bag]]\nname = \"loaf bag\"\nsize = \"9 x 5 1/2 in\"\ngusset = \"3 in\"\n[[leaf]]\nname = \"page\"\nbag = \"loaf bag\"\n[[leaf.insert]]\nname = \"recipe\"\nplace = \"mouth\"\ncard = \"recipe card\"\n",
+        "pieces",
+        "Loaf bag is wider (9 in) than high (5 1/2 in)",
+    );
+}

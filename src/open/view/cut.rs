@@ -51,6 +51,9 @@ fn wrong(sight: &Sight<'_>) -> Markup {
     let all = troubles(sight);
     let is_searching = matches!(sight.now, Now::Clash { why: None, .. });
     html! {
+        @for (n, said) in fixes::lying(from, sight).into_iter().enumerate() {
+            div class="trouble" data-key=(format!("lies{n}")) { p { (said) } }
+        }
         @for one in fixes::whole(sight) {
             div class="trouble clash" data-key="whole" { p { strong { "Mends all of it:" } } (way(from, one, true)) }
         }

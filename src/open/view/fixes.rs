@@ -8,6 +8,7 @@ use crate::length::{Interval, Length};
 use crate::open::sight::{Now, Sight};
 use crate::plan::clash::Clash;
 use crate::plan::openings::photo_spots;
+use crate::report::assumed::lies;
 use crate::report::fit::{Unkept, unkept};
 use crate::report::phrase::plainly;
 use crate::report::{From, why};
@@ -53,11 +54,12 @@ pub fn troubles<'a>(sight: &Sight<'a>) -> Vec<Trouble<'a>> {
         let own = all.iter().filter(|(of, ..)| *of == Some(list));
         // What was not solved again is not offered: a button is proved.
         let own = own.filter(|(.., fix)| fix.sizes.is_some());
-        let said = own.clone().next().and_then(|(.., fix)| of_fix(from, fix));
+        let said = own.clone().find_map(|(.., fix)| of_fix(from, fix));
         let ways = of_all.filter(|(.., fix)| fix.sizes.is_some()).chain(own);
         let ways = ways.map(|(_, number, fix)| (*number, *fix));
         let ways: Vec<(usize, &Fix)> = ways.unique_by(|(_, fix)| label(from, fix)).collect();
-        let clash = why.clashes.get(list).unwrap_or(clash);
+        let its = why.fixes[list].clashes.first().copied().unwrap_or(list);
+        let clash = why.clashes.get(its).unwrap_or(clash);
         Trouble {
             said: said.unwrap_or_else(|| of_clash(from, clash)),
             leaf: leaf_of(clash),
@@ -65,6 +67,16 @@ pub fn troubles<'a>(sight: &Sight<'a>) -> Vec<Trouble<'a>> {
         }
     });
     lists.collect()
+}
+
+/// What to ask of bags that may have been measured the other way round.
+pub fn lying(from: From<'_>, sight: &Sight<'_>) -> Vec<String> {
+    let Now::Clash { why: Some(why), .. } = sight.now else {
+        return Vec::new();
+    };
+    let bags = why.lying.iter();
+    bags.map(|(bag, width, height)| lies(from.ruler, bag, (*width, *height)))
+        .collect()
 }
 
 /// Single deeds that mend all of it, where it has several parts.
@@ -174,9 +186,9 @@ pub fn change(from: From<'_>, change: &FixChange) -> String {
     }
 }
 
-/// What is wrong by what mends it: a size that must be smaller is so much too large.
+/// What is wrong by what mends it: a thing that must be smaller is so much too large.
 fn of_fix(from: From<'_>, fix: &Fix) -> Option<String> {
-    let [
+    let sides = fix.changes.iter().map(|it| match it {
         FixChange::Measure {
             kind: Kind::Size,
             name,
@@ -184,23 +196,28 @@ fn of_fix(from: From<'_>, fix: &Fix) -> Option<String> {
             from: now,
             to,
             ..
-        },
-    ] = &fix.changes[..]
-    else {
-        return None;
-    };
-    let (thing, side) = name.rsplit_once('.')?;
-    let adjective = match (side, to.least() < now.least()) {
-        ("width", true) => "too wide",
-        ("width", false) => "too narrow",
-        ("height", true) => "too high",
-        ("height", false) => "too low",
-        _ => return None,
-    };
-    let by = why::difference(*now, *to)?;
-    let by = from.ruler.show(by);
-    let of = from.in_leaf(of);
-    Some(format!("the {}{of} is {by} {adjective}", plain(thing)))
+        } => {
+            let (thing, side) = name.rsplit_once('.')?;
+            let adjective = match (side, to.least() < now.least()) {
+                ("width", true) => "too wide",
+                ("width", false) => "too narrow",
+                ("height", true) => "too high",
+                ("height", false) => "too low",
+                _ => return None,
+            };
+            let by = from.ruler.show(why::difference(*now, *to)?);
+            Some(((thing, of), format!("{by} {adjective}")))
+        }
+        _ => None,
+    });
+    let sides: Vec<_> = sides.collect::<Option<_>>()?;
+    let (thing, of) = sides.iter().map(|(of, _)| *of).all_equal_value().ok()?;
+    let sides = sides.iter().map(|(_, said)| said).join(" and ");
+    Some(format!(
+        "the {}{} is {sides}",
+        plain(thing),
+        from.in_leaf(of)
+    ))
 }
 
 /// The leaf that all of a clash is about.

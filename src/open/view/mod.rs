@@ -51,7 +51,37 @@ pub fn parts(sight: &Sight<'_>, width_px: u32) -> [(&'static str, String); 13] {
         ("sheets", cut::sheets(sight)),
         ("ask", cut::asked(sight)),
     ]
-    .map(|(name, html)| (name, html.into_string()))
+    .map(|(name, html)| match html.into_string() {
+        // The file as it is.
+        html if name == "text" => (name, html),
+        html => (name, unbroken(&html)),
+    })
+}
+
+/// Text of a page in which a number keeps to its fraction and its unit: no line ends between them.
+fn unbroken(html: &str) -> String {
+    let mut in_tag = false;
+    let letter = |(at, letter): (usize, char)| {
+        match letter {
+            '<' => in_tag = true,
+            '>' => in_tag = false,
+            _ => {}
+        }
+        let number = html[..at].ends_with(|c: char| c.is_ascii_digit());
+        match letter == ' ' && !in_tag && number && belongs(&html[at + 1..]) {
+            true => '\u{a0}',
+            false => letter,
+        }
+    };
+    html.char_indices().map(letter).collect()
+}
+
+/// Whether a text begins with a fraction or a unit.
+fn belongs(text: &str) -> bool {
+    let ends = |c: char| c.is_whitespace() || "<,;:.)".contains(c);
+    let word = text.split(ends).next().unwrap_or("");
+    let fraction = word.contains('/') && word.starts_with(|c: char| c.is_ascii_digit());
+    fraction || ["in", "mm", "cm", "%"].contains(&word)
 }
 
 /// The answer in one sentence, for the live region and the title of the window.
@@ -109,4 +139,24 @@ pub fn shell() -> String {
         }
     };
     page.into_string()
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn a_number_keeps_to_its_fraction_and_its_unit() {
+        for (html, told) in [
+            (
+                "<p>need 6 1/16 in, 3 x</p>",
+                "<p>need 6\u{a0}1/16\u{a0}in, 3 x</p>",
+            ),
+            (
+                "<b title=\"6 1/16 in\">2 of 3 and/or 4 %</b>",
+                "<b title=\"6 1/16 in\">2 of 3 and/or 4\u{a0}%</b>",
+            ),
+            ("bag 3 1", "bag 3 1"),
+        ] {
+            assert_eq!(super::unbroken(html), told);
+        }
+    }
 }

@@ -102,7 +102,7 @@ fn answer(sight: &Sight<'_>) -> (&'static str, String) {
             let first = all.first().map_or("", |it| it.said.as_str());
             let more = match all.len() {
                 0 | 1 => String::new(),
-                2 => " One more thing does not fit.".to_owned(),
+                2 => format!(" And {}.", all[1].said),
                 n => format!(" {} more things do not fit.", n - 1),
             };
             ("Does not fit:", format!("{first}.{more}"))

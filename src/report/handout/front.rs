@@ -50,6 +50,7 @@ pub fn watch(plan: &Plan) -> Vec<Block> {
         ));
     }
     said.extend(place::astray(plan));
+    said.extend(fit::lying(plan));
     said.extend(unkept(plan));
     let accepted = fit::accepted(plan);
     said.extend(accepted.iter().map(|it| phrase::print(plan.ruler, it)));

@@ -119,6 +119,7 @@ fn resized(name: &str, from: &str, to: &str) -> FixChange {
 fn explained(fixes: Vec<FixList>) -> Explanation {
     Explanation {
         meant: None,
+        lying: Vec::new(),
         clashes: vec![clash("1/4 in")],
         all_clashes: true,
         more_clashes: 0,
@@ -214,6 +215,7 @@ fn a_clash_is_told_with_what_is_missing_and_what_makes_it_fit() {
         cheapest: None,
         all: true,
         nothing_mends: Vec::new(),
+        clashes: Vec::new(),
     };
     let explained = explained(vec![list]);
     let from = from(&files, "1/8 in", 1);
@@ -267,6 +269,7 @@ fn parts_limits_and_several_clashes_are_said() {
             cheapest: None,
             all: false,
             nothing_mends: Vec::new(),
+            clashes: Vec::new(),
         },
         FixList {
             fixes: vec![fix(vec![cut("95.6 mm")], None)],
@@ -287,6 +290,7 @@ fn parts_limits_and_several_clashes_are_said() {
             )),
             all: true,
             nothing_mends: Vec::new(),
+            clashes: Vec::new(),
         },
     ];
     let mut explained = explained(lists);

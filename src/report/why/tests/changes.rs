@@ -164,6 +164,7 @@ fn what_nothing_mends_hides_no_other_list() {
         cheapest: None,
         all: true,
         nothing_mends: Vec::new(),
+        clashes: Vec::new(),
     };
     none.fixes = vec![other, stuck.clone()];
     none.hopeless = true;
@@ -214,6 +215,7 @@ fn the_first_ways_break_no_rule() {
         cheapest: None,
         all: true,
         nothing_mends: Vec::new(),
+        clashes: Vec::new(),
     };
     let measure = "Cut post card down by 1/4 in to 3 3/4 in wide";
     let bag = "use bag `lunch brown` instead of `small brown` for `shore`";
