@@ -149,6 +149,7 @@ fn what_nothing_mends_hides_no_other_list() {
         meanwhile: None,
         cheapest: None,
         all: true,
+        clashes: Vec::new(),
         nothing_mends: vec![(
             "a pocket ends below the head".to_owned(),
             "cover".to_owned(),
