@@ -7,8 +7,7 @@ use crate::plan::phrase::{Phrase, Piece};
 
 /// As text for a screen.
 pub fn screen(ruler: Ruler, phrase: &Phrase) -> String {
-    let length = |value: Interval| ruler.show_interval(value);
-    letters(ruler, phrase, &length, size)
+    letters(ruler, phrase, [Ruler::show_interval, about], size)
 }
 
 /// As text for a screen, with the maker's names as they are read.
@@ -18,22 +17,21 @@ pub fn plainly(ruler: Ruler, phrase: &Phrase) -> String {
 
 /// As it is printed, with fractions of their own: `4⅜ in`.
 pub(crate) fn print(ruler: Ruler, phrase: &Phrase) -> String {
-    let length = |value: Interval| said::length(ruler, value);
-    letters(ruler, phrase, &length, said::sized)
+    letters(ruler, phrase, [said::length, said::about], said::sized)
 }
 
 fn letters(
     ruler: Ruler,
     phrase: &Phrase,
-    length: &dyn Fn(Interval) -> String,
+    [length, about]: [fn(Ruler, Interval) -> String; 2],
     size: fn(Ruler, Interval, Interval) -> String,
 ) -> String {
     let letters = |piece: &Piece| match piece {
         Piece::Words(text) => text.clone(),
-        Piece::Length(value) => length(*value),
+        Piece::Length(value) => length(ruler, *value),
         Piece::About(value) => about(ruler, *value),
         Piece::Size(width, height) => size(ruler, *width, *height),
-        Piece::Lengths(all) => listed(&all.iter().map(|it| length(*it)).collect::<Vec<_>>()),
+        Piece::Lengths(all) => listed(&all.iter().map(|it| length(ruler, *it)).collect::<Vec<_>>()),
         Piece::Names(names) => listed(&read(names)),
     };
     phrase.0.iter().map(letters).collect()

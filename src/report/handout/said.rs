@@ -1,18 +1,36 @@
 //! Lengths and places as they are printed.
 
-use crate::length::{Interval, Ruler};
-pub(crate) use crate::report::words::{about, capital, listed as lengths, plain};
+use crate::length::{Interval, Length, Ruler, Unit};
+use crate::report::words;
+pub(crate) use crate::report::words::{capital, listed as lengths, plain};
+
+/// The mark of a fine ruler in inches: 1/64 in.
+const FINE: i64 = 396_875;
+
+/// Whether a hand lays a ruler in inches at it, not a gauge for thicknesses.
+fn on_inches(ruler: Ruler, value: Interval) -> bool {
+    let one = value.is_exact() || value.is_one();
+    ruler.unit() == Unit::Inch && one && value.least().nm() >= 8 * FINE
+}
 
 /// `4⅜ in`, or `4⅜ to 4½ in`; what is derived and has many decimals is rounded, with `about` before it.
 pub fn length(ruler: Ruler, value: Interval) -> String {
-    let exact = ruler.show_interval_typographic(value);
-    let decimals = exact
-        .split(['.', ' ', '\u{a0}'])
-        .filter(|part| part.len() > 4 && part.bytes().all(|b| b.is_ascii_digit()));
-    match decimals.count() {
-        0 => exact,
-        _ => about(ruler, value),
+    let most = if on_inches(ruler, value) { 2 } else { 4 };
+    let ends = [value.least(), value.most()];
+    match ends.iter().any(|end| ruler.decimals(*end) > most) {
+        true => about(ruler, value),
+        false => ruler.show_interval_typographic(value),
     }
+}
+
+/// `about 1 21⁄64 in`: a derived length at the nearest mark of a fine ruler; in other units, and of
+/// thicknesses, a decimal.
+pub fn about(ruler: Ruler, value: Interval) -> String {
+    if !on_inches(ruler, value) {
+        return words::about(ruler, value);
+    }
+    let near = (value.least().nm() + FINE / 2) / FINE * FINE;
+    format!("about {}", ruler.show_typographic(Length::from_nm(near)))
 }
 
 /// `4¼ × 5½ in`; a side that is only known between two ends stands in brackets.
