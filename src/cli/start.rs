@@ -41,6 +41,12 @@ const ALL: [Shipped; 7] = [
     in_inches("concertina", include_str!("../../models/albums/seven-stops.toml")),
 ];
 
+/// The photos that one of them lists.
+const PHOTOS: [&str; 2] = [
+    "../photos/low-water.csv",
+    include_str!("../../models/photos/low-water.csv"),
+];
+
 const fn in_inches(style: &'static str, album: &'static str) -> Shipped {
     Shipped {
         style,
@@ -92,26 +98,32 @@ pub(super) fn start(dir: &Path, style: &str, metric: bool) -> Result<u8, Stop> {
         return Err(Stop::Told(format!("--style {style}: {why}")));
     };
     let [named, supplies] = shipped.supplies;
-    write(
-        dir,
-        &shipped.album.replace(named, "supplies.toml"),
-        supplies,
-    )
+    let album = shipped.album.replace(named, "supplies.toml");
+    let [named, photos] = PHOTOS;
+    let listed = album.contains(named).then_some(photos);
+    write(dir, &album.replace(named, "photos.csv"), supplies, listed)
 }
 
-fn write(dir: &Path, album: &str, supplies: &str) -> Result<u8, Stop> {
+fn write(dir: &Path, album: &str, supplies: &str, photos: Option<&str>) -> Result<u8, Stop> {
     if std::fs::read_dir(dir).is_ok_and(|mut inside| inside.next().is_some()) {
         let why = "the folder is not empty; name one that is, or that is not there yet";
         return Err(Stop::Told(format!("{}: {why}", dir.display())));
     }
+    let names = match photos {
+        Some(_) => "album.toml, supplies.toml and photos.csv",
+        None => "album.toml and supplies.toml",
+    };
     let files = [
-        ("album.toml", format!("{HEAD}{album}")),
-        ("supplies.toml", supplies.to_owned()),
+        Some(("album.toml", format!("{HEAD}{album}"))),
+        Some(("supplies.toml", supplies.to_owned())),
+        photos.map(|list| ("photos.csv", list.to_owned())),
     ];
+    let files = files.into_iter().flatten();
     let files = files.map(|(name, text)| (name.to_owned(), text.into_bytes()));
+    let files: Vec<_> = files.collect();
     folder::fill(dir, &files, false, None)?;
     let said = format!(
-        "{0}: album.toml and supplies.toml are there. Now: tuckwright fit {1}\n",
+        "{}: {names} are there. Now: tuckwright fit {}\n",
         dir.display(),
         dir.join("album.toml").display()
     );
@@ -142,7 +154,7 @@ fn own(dir: &Path, named: &str, metric: bool) -> Result<u8, Stop> {
     // Where a thing has no place yet, the maker says what it needs.
     let empty = first(&style, &known, &head, false);
     let text = Some(first(&style, &known, &head, true)).filter(fits);
-    write(dir, &text.unwrap_or(empty), supplies)
+    write(dir, &text.unwrap_or(empty), supplies, None)
 }
 
 /// An album of a kind: its papers named, one kind of leaf if it has any, and a thing in it if one goes in.

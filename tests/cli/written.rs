@@ -131,7 +131,7 @@ fn a_new_folder_is_worked_out_at_once() {
             })
             .collect();
         files.sort();
-        assert_eq!(files, ["album.toml", "supplies.toml"]);
+        assert_eq!(files, ["album.toml", "photos.csv", "supplies.toml"]);
         let answer = json(&[
             "fit",
             "--json",
