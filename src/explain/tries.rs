@@ -41,10 +41,6 @@ impl Trial {
             proved,
         }
     }
-
-    pub(super) fn unknowns(&self) -> BTreeSet<UnknownId> {
-        self.steps.iter().map(|it| it.change.unknown).collect()
-    }
 }
 
 impl Asked<'_> {

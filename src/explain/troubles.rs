@@ -9,10 +9,7 @@ use super::own::What;
 use super::soften::{Change, Softened};
 use super::tries::{Rules, Trial};
 use crate::program::UnknownId;
-use crate::scene::ThingId;
 use crate::solve::{self, Repair, Repairs, repairs};
-use itertools::Itertools;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Fixes of measures that are listed for each part of the trouble, and deeds.
 pub(super) const MOST_FIXES: usize = 20;
@@ -30,75 +27,6 @@ pub(super) struct Trouble {
     pub all: bool,
     /// What mends it while others are tried.
     pub first: Option<Vec<Step>>,
-}
-
-impl Trouble {
-    /// The parts of which each is mended whatever is chosen for the others, though rules hang together: where
-    /// the ways to mend it are all ways to choose one for each part.
-    fn parts(self) -> Vec<Trouble> {
-        let sets: Vec<BTreeSet<UnknownId>> = self.trials.iter().map(Trial::unknowns).collect();
-        let steps = self.trials.iter().flat_map(|trial| &trial.steps);
-        let things = steps.filter_map(|step| match step.change.what {
-            What::Size { thing, .. } => Some((step.change.unknown, thing)),
-            _ => None,
-        });
-        let blocks = blocks(&sets, &things.collect());
-        let is_in = |block: &BTreeSet<UnknownId>, step: &Step| block.contains(&step.change.unknown);
-        let known = |step: &Step| blocks.iter().any(|block| is_in(block, step));
-        let mut amounts = self.cheapest.iter().flat_map(|trial| &trial.steps);
-        let chosen = |block: &BTreeSet<UnknownId>| {
-            let of = sets.iter().map(|set| set.intersection(block).collect());
-            of.unique_by(|it: &Vec<&UnknownId>| it.clone()).count()
-        };
-        let all = blocks.iter().map(chosen).product::<usize>();
-        if !self.all || blocks.len() < 2 || all != sets.len() || !amounts.all(known) {
-            return vec![self];
-        }
-        let parts = blocks.iter().map(|block| {
-            let of_part = |trial: &Trial| {
-                let steps = trial.steps.iter().filter(|step| is_in(block, step));
-                Trial::of(steps.cloned().collect(), trial.proved)
-            };
-            // The first with it is the cheapest.
-            let trials = self.trials.iter().map(of_part).unique_by(Trial::unknowns);
-            let trials: Vec<Trial> = trials.collect();
-            let cheapest = self.cheapest.as_ref().map(of_part);
-            let is_new = |it: &Trial| trials.iter().all(|trial| trial.steps != it.steps);
-            Trouble {
-                cheapest: cheapest.filter(is_new),
-                trials,
-                all: true,
-                ..Trouble::default()
-            }
-        });
-        parts.collect()
-    }
-}
-
-/// What is in these sets, apart where being in one says nothing of being in the other. A thing is cut once: its
-/// two sides stay together.
-fn blocks(
-    sets: &[BTreeSet<UnknownId>],
-    things: &BTreeMap<UnknownId, ThingId>,
-) -> Vec<BTreeSet<UnknownId>> {
-    let with = |wanted: &[UnknownId]| {
-        let has = |set: &&BTreeSet<UnknownId>| wanted.iter().all(|it| set.contains(it));
-        sets.iter().filter(has).count()
-    };
-    let mut blocks: Vec<BTreeSet<UnknownId>> = Vec::new();
-    for one in sets.iter().flatten().unique() {
-        let thing = things.get(one);
-        let hangs = |other: &UnknownId| {
-            thing.is_some() && things.get(other) == thing
-                || with(&[*one, *other]) * sets.len() != with(&[*one]) * with(&[*other])
-        };
-        let (near, mut far): (Vec<_>, Vec<_>) = blocks
-            .into_iter()
-            .partition(|block| block.iter().any(hangs));
-        far.push(near.into_iter().flatten().chain([*one]).collect());
-        blocks = far;
-    }
-    blocks
 }
 
 impl Asked<'_> {
@@ -150,23 +78,19 @@ impl Asked<'_> {
         if found.cheapest.is_none() && stuck.is_empty() {
             return None;
         }
-        let parts = found.parts.iter().flat_map(|part| {
+        let parts = found.parts.iter().map(|part| {
             let trial = |repair: &Repair| self.trial(&softened, repair);
             let listed = part.sets.iter().any(|s| s.amounts == part.cheapest.amounts);
             let trials: Vec<Trial> = part.sets.iter().map(trial).collect();
             let cheapest = (!listed).then(|| trial(&part.cheapest));
-            let whole = Trouble {
+            let first = cheapest.iter().chain(&trials).next();
+            Trouble {
+                first: first.map(|trial| trial.steps.clone()),
                 trials,
                 cheapest,
                 all: part.complete,
                 ..Trouble::default()
-            };
-            let mut parts = whole.parts();
-            for part in &mut parts {
-                let first = part.cheapest.iter().chain(&part.trials).next();
-                part.first = first.map(|trial| trial.steps.clone());
             }
-            parts
         });
         Some(parts.chain(stuck).collect())
     }

@@ -61,27 +61,6 @@ fn part_of(album: &str, part: &str, words: &str) -> String {
     tab.until(part, words)
 }
 
-/// 8 in is 3 1/8 in more than 4 7/8, 10 in 2 1/2 more than 7 1/2.
-#[test]
-fn each_trouble_says_what_is_wrong_in_it() {
-    let strip = part_of(
-        "[[leaf]]\nname = \"page\"\nbag = \"oat bag\"\nfront_mat = \"small pad\"\n[[leaf.insert]]\nname = \"photo_mat\"\nplace = \"mouth\"\nsize = \"8 x 10 in\"\nphoto = { print = \"small print\" }\n",
-        "strip",
-        "{&quot;fix&quot;:",
-    );
-    let at = |words: &str| {
-        strip
-            .find(words)
-            .unwrap_or_else(|| panic!("no {words}: {strip}"))
-    };
-    let (large, small) = (
-        at("the photo mat is 3 1/8 in too wide and 2 1/2 in too high"),
-        at("4 in of front mat and 2 1/2 in of pocket"),
-    );
-    assert_ne!(large, small);
-    assert!(strip.contains("oat plain"), "{strip}");
-}
-
 #[test]
 fn a_bag_that_lies_is_asked_about() {
     part_of(
