@@ -14,7 +14,7 @@ use crate::plan::work::Outcome;
 use crate::price::time::Timed;
 use crate::price::weight::{Weight, weigh};
 use crate::report::buy::{Shopping, not_enough};
-use crate::report::handout::kit::{Class, Room, student, teacher};
+use crate::report::handout::kit::{self as class_of, Class, Room, teacher};
 use crate::shop::needs::needs;
 use crate::solve::Limits;
 
@@ -70,7 +70,6 @@ pub(super) fn pages(
         spare: each.spare,
     });
     let classes: Vec<Class<'_>> = classes.collect();
-    let typed: Vec<String> = together.albums.iter().map(together::Each::typed).collect();
     let room = Room {
         classes: &classes,
         answer: (!purchase.batches.is_empty()).then_some(Answer {
@@ -81,13 +80,12 @@ pub(super) fn pages(
         }),
         shopping: &shopping.sections(),
         ruler,
-        typed: &typed.join(" "),
     };
     let titles: Vec<&str> = made.iter().map(|made| made.plan.title.as_str()).collect();
-    let students = classes.iter().map(|class| student(*class));
-    let students = students.zip(&made).map(|((kit, work), made)| {
-        let plan: &Plan = made.plan;
-        Student { plan, kit, work }
+    let students = classes.iter().map(|class| Student {
+        plan: class.plan,
+        kit: class_of::found(*class),
+        work: class_of::work(*class),
     });
     let answer = room.answer.map(|answer| (ruler, answer));
     let teacher = (format!("For the teacher. {}", room.under()), teacher(room));

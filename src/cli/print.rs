@@ -55,7 +55,7 @@ pub(super) struct Print {
     /// Only these parts, with commas between: cut, sheets, leaves, steps, map, template, outlines, rules, or all
     #[arg(long, value_name = "LIST")]
     pages: Option<String>,
-    /// Two pages for each student: one leaf to make, with its pieces, its steps, its measures and the template
+    /// Two pages for each student, three if much goes into the leaf: one leaf to make, with its pieces, its steps, its measures and the template
     #[arg(long, conflicts_with = "pages")]
     handout: bool,
     /// The kind of leaf on them [default: the one that the album has most of]
@@ -150,7 +150,7 @@ fn of_album(verb: &Print, parts: Option<&[Part]>, limits: &Limits) -> Result<u8,
             expanded: &worked.expanded,
             solution: &worked.solution,
         };
-        plan::alone(parts, leaf)
+        plan::alone(parts, plan, leaf)
     });
     let alone = alone.transpose().map_err(|e| defect(e.to_string()))?;
     let ask = match &alone {

@@ -134,13 +134,6 @@ impl Each {
         (&self.input, &self.source)
     }
 
-    /// As it is typed, with its copies, spare ones too.
-    pub fn typed(&self) -> String {
-        let path = self.source.album.as_deref().and_then(Path::file_name);
-        let path = path.map_or("ALBUM".into(), |it| it.to_string_lossy());
-        format!("{path}:{}", self.sets())
-    }
-
     pub fn sets(&self) -> u64 {
         self.copies.saturating_add(self.spare)
     }

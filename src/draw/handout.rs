@@ -12,7 +12,7 @@ use crate::cut::Answer;
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::handout::{Block, book, front, said};
-pub(super) use sections::beside_steps;
+pub(super) use sections::{beside_step, beside_steps};
 use sections::{sections, text};
 
 /// A part of the printout.
@@ -137,7 +137,7 @@ pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
             album: it.album * 2 / 3,
             ..it
         }));
-        sizes.extend([72, 60].map(|leaf| Sizes {
+        sizes.extend([72, 60, 50].map(|leaf| Sizes {
             brief: true,
             ..size(40, 49, leaf, 0)
         }));
@@ -146,7 +146,7 @@ pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
     let smallest = sections(ask, last, width);
     // How many steps stand beside the template before the map has its turn, and how many of the last
     // ones after it. A heading is left alone with a line at the foot of a page only to save one.
-    let ways = [(2, 0), (1, 0), (0, 0), (1, 1), (1, 2)];
+    let ways = [(2, 0), (1, 0), (0, 0), (1, 1), (1, 2), (2, 1), (2, 2)];
     let ways = [false, true].map(|lone| ways.map(|steps| Way { steps, lone }));
     let tried = ways.as_flattened().iter();
     let tried = tried.map(|way| (*way, pages(paper, ask, &smallest, *way)));

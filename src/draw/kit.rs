@@ -3,16 +3,16 @@
 
 use super::closed::closed;
 use super::cutting;
-use super::flow::{Flow, Item, Set};
-use super::handout::beside_steps;
+use super::flow::{BETWEEN, Flow, Item, Set};
+use super::handout::{beside_step, beside_steps};
 use super::list::{Document, Page};
 use super::paper::{self, MM, Paper};
-use super::template;
+use super::{look, mount, pieces, template, view};
 use crate::cut::Answer;
 use crate::length::Ruler;
 use crate::plan::Plan;
 use crate::report::handout::kit::Work;
-use crate::report::handout::{Block, Section, said, sheets};
+use crate::report::handout::{Block, Section, said, sheets, steps};
 
 /// What a student finds in a kit and does with it.
 pub struct Student<'a> {
@@ -71,11 +71,7 @@ pub fn document(
     pages.extend(templates);
     paper::number(title, &mut pages);
     for student in students {
-        // The largest picture of the album with which it goes on two pages.
-        let tried = [110, 95, 80, 65, 50].map(|high| of_student(paper, student, high * MM));
-        let fewest = tried.iter().map(Vec::len).min().unwrap_or(0).max(PAGES);
-        let mut own = tried.into_iter().filter(|pages| pages.len() <= fewest);
-        let mut own = own.next().unwrap_or_default();
+        let mut own = own(paper, student);
         paper::number(&student.plan.title, &mut own);
         pages.extend(own);
     }
@@ -86,7 +82,56 @@ pub fn document(
     }
 }
 
-fn of_student(paper: Paper, student: &Student<'_>, high: i64) -> Vec<Page> {
+/// On two pages, or on as few as there can be: all drawings before those that steps name alone, then the largest
+/// drawings, then the largest picture of the album, and the look of each paper where that has room.
+fn own(paper: Paper, student: &Student<'_>) -> Vec<Page> {
+    let drawn = |all: bool, side: i64| drawings(paper, student.plan, all, side * MM);
+    let smallest = of_student(paper, student, &drawn(false, 50), (50 * MM, false));
+    let fewest = smallest.len().max(PAGES);
+    for (all, side) in [
+        (true, 95),
+        (true, 75),
+        (false, 95),
+        (false, 75),
+        (false, 50),
+    ] {
+        let drawings = drawn(all, side);
+        for (high, legend) in [(110, true), (80, true), (50, true), (50, false)] {
+            let pages = of_student(paper, student, &drawings, (high * MM, legend));
+            if pages.len() <= fewest {
+                return pages;
+            }
+        }
+    }
+    smallest
+}
+
+/// Sides with their measures, no higher than so much (nanometres), all or those to which a step sends; photos on
+/// their mats, unless they stand beside their step.
+fn drawings(paper: Paper, plan: &Plan, all: bool, high: i64) -> Vec<Page> {
+    let wide = (paper.column().width() - BETWEEN) / 2;
+    let sides = plan.frames.iter().flat_map(|frame| {
+        let first = pieces::turned(plan, frame);
+        [first, !first].map(|back| (frame, back))
+    });
+    let shown = sides.filter(|(frame, back)| {
+        let more = all && !view::is_plain(frame) && !view::in_the_middle(frame, *back);
+        more || steps::sends_to(plan, frame, *back)
+    });
+    let sides = shown.map(|(frame, back)| view::side(plan, frame, back, wide, high));
+    let mounts = match beside_step(plan) {
+        true => Vec::new(),
+        false => mount::figures(plan, 40 * MM, 34 * MM),
+    };
+    sides.chain(mounts).collect()
+}
+
+fn of_student(
+    paper: Paper,
+    student: &Student<'_>,
+    drawings: &[Page],
+    (high, legend): (i64, bool),
+) -> Vec<Page> {
     let Student { plan, kit, work } = student;
     let width = paper.column().width();
     let picture = closed(plan, width * 2 / 5, high, false);
@@ -96,13 +141,23 @@ fn of_student(paper: Paper, student: &Student<'_>, high: i64) -> Vec<Page> {
     let table = |block: &Block| matches!(block, Block::Table(_));
     let (below, beside): (Vec<Block>, Vec<Block>) = beside.into_iter().partition(table);
     let mut items = vec![Item::Beside(picture, beside)];
+    let legend = look::legend(plan, width).filter(|_| legend);
+    items.extend(legend.map(|it| Item::Row(vec![it])));
     items.extend(below.into_iter().map(Item::Block));
     items.extend(beside_steps(plan, None, &work.steps, width));
     let mut flow = Flow::new(paper);
     flow.opening(&said::capital(&plan.title), "For each student");
-    flow.all(&[Set {
+    let mut sets = vec![Set {
         items,
         ..Set::default()
-    }]);
+    }];
+    if !drawings.is_empty() {
+        sets.push(Set {
+            title: "Measures".to_owned(),
+            items: vec![Item::Row(drawings.to_vec())],
+            ..Set::default()
+        });
+    }
+    flow.all(&sets);
     flow.done()
 }

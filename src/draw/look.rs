@@ -1,11 +1,11 @@
 //! Papers told apart without colour: a ground and a pattern each, in the order in which an album names
-//! them.
+//! them, the same in everything that is printed of it.
 
 use super::list::{Area, Hatch, Ink, Line, Page};
 use super::paper::{MM, SMALLEST, said};
 use crate::length::Length;
-use crate::plan::Plan;
 use crate::plan::frames::{FramePlan, Laid, What};
+use crate::plan::{Plan, papers};
 
 /// A ground, and lines on it so far apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,22 +40,6 @@ const BARE: Look = look(Ink::Bag, None, MM);
 /// What no paper is named for.
 const ANY: Look = look(Ink::White, None, MM);
 
-/// Every paper of an album, once.
-pub fn papers(plan: &Plan) -> Vec<&str> {
-    let of_leaves = plan.leaves.iter().flat_map(|leaf| {
-        let parts = leaf.parts.iter().map(|part| &part.paper);
-        parts.chain(leaf.inserts.iter().map(|insert| &insert.paper))
-    });
-    let of_album = plan.parts.iter().map(|part| &part.paper);
-    let mut all: Vec<&str> = Vec::new();
-    for paper in of_leaves.chain(of_album).flatten() {
-        if !all.contains(&paper.as_str()) {
-            all.push(paper);
-        }
-    }
-    all
-}
-
 /// The look of a part where it lies.
 pub fn of(plan: &Plan, frame: &FramePlan, laid: &Laid) -> Look {
     let leaf = frame.leaf.and_then(|leaf| plan.leaves.get(leaf));
@@ -68,7 +52,7 @@ pub fn of(plan: &Plan, frame: &FramePlan, laid: &Laid) -> Look {
             part.and_then(|part| part.paper.as_ref())
         }
     };
-    let at = paper.and_then(|paper| papers(plan).iter().position(|it| it == paper));
+    let at = paper.and_then(|paper| plan.papers.iter().position(|it| it == paper));
     at.map_or(ANY, |at| LOOKS[at % LOOKS.len()])
 }
 
@@ -92,9 +76,10 @@ impl Look {
 pub fn legend(plan: &Plan, width: i64) -> Option<Page> {
     let made_of = plan.frames.iter().find_map(|frame| frame.from.as_deref());
     let bare = made_of.map(|from| (from.trim_end_matches('s'), BARE));
-    let all = papers(plan).into_iter().enumerate();
-    let all = all.map(|(n, name)| (name, LOOKS[n % LOOKS.len()]));
-    let names: Vec<&str> = papers(plan);
+    let names = papers(&plan.leaves, &plan.parts);
+    let all = plan.papers.iter().enumerate();
+    let all = all.filter(|(_, name)| names.contains(name));
+    let all = all.map(|(n, name)| (name.as_str(), LOOKS[n % LOOKS.len()]));
     if names.is_empty() {
         return None;
     }

@@ -31,7 +31,7 @@ pub mod html;
 pub mod ink;
 pub mod kit;
 pub mod list;
-mod look;
+pub mod look;
 pub mod map;
 mod mount;
 pub mod outlines;

@@ -107,12 +107,15 @@ pub fn in_the_middle(frame: &FramePlan, back: bool) -> bool {
 
 /// One side by itself, at the largest scale at which it is no wider and no higher (nanometres).
 pub fn side(plan: &Plan, frame: &FramePlan, back: bool, width: i64, high: i64) -> Page {
-    let scales = SCALES.into_iter();
     let draw = |scale| Drawing::new(plan, frame, back, scale).page();
-    let found = scales
-        .map(draw)
-        .find(|page| page.width.nm() <= width && page.height.nm() <= high);
-    found.unwrap_or_else(|| draw(SCALES[SCALES.len() - 1]))
+    let fits = |high: i64| {
+        let mut all = SCALES.into_iter().map(draw);
+        all.find(|page| page.width.nm() <= width && page.height.nm() <= high)
+    };
+    // Where names below each other are higher, as large as these let it be.
+    let names = || draw(SCALES[SCALES.len() - 1]);
+    let found = fits(high).or_else(|| fits(names().height.nm()));
+    found.unwrap_or_else(names)
 }
 
 /// A side as it is laid out.

@@ -15,7 +15,7 @@ use crate::draw::{handout, list::Document, pdf};
 use crate::length::Ruler;
 use crate::plan::work::{Outcome, work};
 use crate::price::{time, weight::weigh};
-use crate::report::handout::kit::{self as class_of, Class, student, teacher};
+use crate::report::handout::kit::{self as class_of, Class, teacher};
 use crate::solve::Limits;
 use std::sync::Arc;
 use std::time::Duration;
@@ -66,10 +66,7 @@ pub fn printed(room: &Room, typed: Option<&str>, time: Duration) -> Result<Pdf, 
     let stem: String = stem.chars().filter(|sign| plain(*sign)).collect();
     let stem = if stem.is_empty() { "album" } else { &stem };
     let (name, made) = match albums {
-        Some(albums) => (
-            format!("{stem}-{albums}.pdf"),
-            kits(&facts, &file, albums, time),
-        ),
+        Some(albums) => (format!("{stem}-{albums}.pdf"), kits(&facts, albums, time)),
         None => (
             format!("{stem}.pdf"),
             whole(&*room.desk, &facts, sheets.as_deref(), time),
@@ -123,11 +120,11 @@ fn whole(
 }
 
 /// The pages of a class in which each of so many makes this album, as a PDF: what whoever teaches buys, cuts and
-/// hands out; then what each finds in a kit and does with it. `file` is the album's.
+/// hands out; then what each finds in a kit and does with it.
 ///
 /// # Errors
 /// Why there are none, as a sentence.
-fn kits(facts: &Facts, file: &str, albums: u64, time: Duration) -> Result<Vec<u8>, String> {
+fn kits(facts: &Facts, albums: u64, time: Duration) -> Result<Vec<u8>, String> {
     let Outcome::Fits(plan) = &facts.worked.outcome else {
         return Err(NOT_FITTING.to_owned());
     };
@@ -160,14 +157,12 @@ fn kits(facts: &Facts, file: &str, albums: u64, time: Duration) -> Result<Vec<u8
         }),
         shopping: &shopping,
         ruler: album.ruler,
-        typed: &format!("{file}:{albums}"),
     };
-    let (kit, work) = student(class);
     let under = format!("For the teacher. {}", room.under());
     let student = Student {
         plan: &plan,
-        kit,
-        work,
+        kit: class_of::found(class),
+        work: class_of::work(class),
     };
     let answer = room.answer.map(|answer| (album.ruler, answer));
     let teacher = (under, teacher(room));

@@ -117,6 +117,14 @@ pub struct PrintPlan {
     pub off_end: Length,
 }
 
+impl PrintPlan {
+    /// Nothing comes off it.
+    pub fn is_whole(&self) -> bool {
+        let off = [self.off_left, self.off_right, self.off_end];
+        off.iter().all(|off| *off == Length::ZERO)
+    }
+}
+
 /// Mats and band of a leaf, then the parts that only the style speaks of.
 pub(crate) fn mats(scene: &Scene, leaf: ThingId) -> impl Iterator<Item = ThingId> {
     let mats = scene.list(leaf, "mats");

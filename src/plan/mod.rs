@@ -207,6 +207,8 @@ pub struct Plan {
     pub beyond: Vec<beyond::Beyond>,
     /// Where everything lies, one frame for each kind of leaf, then those of the album.
     pub frames: Vec<frames::FramePlan>,
+    /// Every paper of the album, once, in the order in which its parts name them.
+    pub papers: Vec<String>,
     /// Which design of a pad each piece is of, once they are dealt out; else none.
     pub designs: Vec<Designed>,
     /// Which photo stands in each place for one, once they are arranged; else none.
@@ -347,7 +349,7 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
 ///
 /// # Errors
 /// As [`make`].
-pub fn alone(parts: Parts<'_>, leaf: usize) -> Result<(Album, Plan), VerifyError> {
+pub fn alone(parts: Parts<'_>, whole: &Plan, leaf: usize) -> Result<(Album, Plan), VerifyError> {
     let mut album = parts.album.clone();
     let mut expanded = parts.expanded.clone();
     let scene = &mut expanded.model.scene;
@@ -371,11 +373,22 @@ pub fn alone(parts: Parts<'_>, leaf: usize) -> Result<(Album, Plan), VerifyError
         lines: Lines::Asked,
     })?;
     plan.parts.clear();
+    plan.papers.clone_from(&whole.papers);
     plan.frames.retain(|frame| frame.leaf.is_some());
     plan.steps.retain(|step| step.of_leaves && !step.idle);
     plan.steps.iter_mut().for_each(|step| step.none = None);
     plan.closed = None;
     Ok((album, plan))
+}
+
+/// Every paper of some leaves and parts, once, in their order.
+pub fn papers(leaves: &[LeafPlan], own: &[leaf::PartPlan]) -> Vec<String> {
+    let of_leaves = leaves.iter().flat_map(|leaf| {
+        let parts = leaf.parts.iter().map(|part| &part.paper);
+        parts.chain(leaf.inserts.iter().map(|insert| &insert.paper))
+    });
+    let all = of_leaves.chain(own.iter().map(|part| &part.paper));
+    all.flatten().unique().cloned().collect()
 }
 
 /// A solution as facts.
@@ -440,6 +453,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         ruler: album.ruler,
         certainty,
         beyond: beyond::beyond(album, &leaves, &own),
+        papers: papers(&leaves, &own),
         leaves,
         parts: own,
         frames,

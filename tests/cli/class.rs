@@ -173,7 +173,6 @@ fn thirteen_kits_of_three_bags() {
     for said in [
         "13 kits: 5 of The brown book",
         &format!("Buy for {price}."),
-        "tuckwright cut brown.toml:5 white.toml:4 clear.toml:4 --cheapest",
         "Time plan",
         // What is cut and made beforehand.
         "How to cut the sheets",

@@ -7,6 +7,7 @@ mod files;
 mod folds;
 mod geometry;
 mod handout;
+mod kits;
 mod laid;
 mod layout;
 mod pages;

@@ -113,7 +113,10 @@ fn home(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         beside: true,
         ..titled("Measures", vec![drawings])
     };
-    vec![titled("", vec![Item::Beside(picture, beside)]), measures]
+    let mut first = vec![Item::Beside(picture, beside)];
+    let legend = look::legend(plan, width).filter(|_| !sizes.brief);
+    first.extend(legend.map(|it| Item::Row(vec![it])));
+    vec![titled("", first), measures]
 }
 
 fn of_sheets(ask: &Ask<'_>, sizes: Sizes, _: i64) -> Vec<Set> {
@@ -173,21 +176,32 @@ fn building(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         ..
     } = *ask;
     let mut steps = steps::steps(album, plan, answer.is_some());
+    if ask.has(Part::Home) {
+        steps::number(&mut steps);
+    }
     for step in steps.iter_mut().filter(|_| sizes.brief) {
         let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
         step.blocks.retain(|block| !check(block));
     }
     let of_template = steps.iter().filter(|it| it.shows == Some(Shows::Template));
-    let of_template = of_template.map(|step| step.blocks.clone()).collect();
+    let of_template = of_template.map(|step| step.blocks.clone());
+    let mut of_template: Vec<Vec<Block>> = of_template.collect();
     // Whoever takes two pages home sees that these are the steps.
     let title = match ask.has(Part::Home) {
         true => "",
         false => "Building it, step by step",
     };
+    let mut items = beside_steps(plan, answer, &steps, width);
+    // Beside the template, where it has room there.
+    if ask.has(Part::Home) {
+        let care = vec![front::care([plan])];
+        items.insert(0, Item::Beside(Page::figure("", ""), care.clone()));
+        of_template.insert(0, care);
+    }
     let set = Set {
         part: "steps",
         of_template,
-        ..titled(title, beside_steps(plan, answer, &steps, width))
+        ..titled(title, items)
     };
     vec![set]
 }
@@ -231,7 +245,7 @@ pub(crate) fn beside_steps(
 
 /// Photos on their mats stand beside their step: where several kinds of leaf are cut open, they have no
 /// room there.
-fn beside_step(plan: &Plan) -> bool {
+pub(crate) fn beside_step(plan: &Plan) -> bool {
     let photos = plan.leaves.iter().flat_map(|leaf| &leaf.inserts);
     let photos = photos.filter(|insert| insert.photo.is_some()).count();
     let step = plan.steps.iter().any(|it| it.uses == Some(Uses::Photos));

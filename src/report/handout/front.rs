@@ -58,8 +58,7 @@ pub fn watch(plan: &Plan) -> Vec<Block> {
         for insert in &leaf.inserts {
             let print = insert.photo.as_ref().and_then(|photo| photo.print.as_ref());
             let Some(print) = print else { continue };
-            let off = [print.off_left, print.off_right, print.off_end];
-            if off.iter().any(|off| off.nm() > 0) {
+            if !print.is_whole() {
                 said.push(format!(
                     "{}, {}: {} Take a picture with nothing there that matters.",
                     capital(&leaf.name),
@@ -115,14 +114,20 @@ pub fn words(plan: &Plan) -> Vec<Block> {
         .as_ref()
         .map_or(String::new(), |it| format!("{it} "));
     let lines = "Lines: wide, an edge that you see; dashed, an edge that is hidden; chain, a fold; slanting grey lines, glue. Bold numbers beside a drawing are heights above its low edge; those below it are distances from the side edge at which their line begins.";
-    let short: Vec<&str> = cautions::of(plan).map(|caution| caution.short).collect();
     tidied(vec![
         Block::Text(format!(
             "{words}Sizes are width × height, as the album stands. {} {lines}",
             super::lists::across(plan)
         )),
-        Block::Text(format!("Take care. {}", short.join(" "))),
+        care([plan]),
     ])
+}
+
+/// What may hurt at any of these, in short.
+pub fn care<'p>(plans: impl IntoIterator<Item = &'p Plan>) -> Block {
+    let short = plans.into_iter().flat_map(cautions::of);
+    let short: Vec<&str> = short.map(|caution| caution.short).unique().collect();
+    Block::Text(format!("Take care. {}", short.join(" ")))
 }
 
 /// The album closed.

@@ -2,7 +2,7 @@
 //! does with it. Imports what this folder has.
 
 use super::said::sized;
-use super::{Block, Bullet, Section, Table, lists, steps, tidy};
+use super::{Block, Bullet, Section, Table, front, lists, steps, tidy};
 use crate::album::Album;
 use crate::cut::Answer;
 use crate::length::{Interval, Ruler};
@@ -12,6 +12,7 @@ use crate::price::weight::{Line, Weight, What};
 use crate::report::place;
 use crate::report::words::{capital, count, listed};
 use crate::style::steps::{Shows, Uses};
+use itertools::Itertools;
 
 /// Students who make the same album, and spare kits of it.
 #[derive(Clone, Copy, Debug)]
@@ -34,8 +35,6 @@ pub struct Room<'a> {
     /// The shopping list for all kits.
     pub shopping: &'a [Section],
     pub ruler: Ruler,
-    /// The albums and their copies, as they are typed.
-    pub typed: &'a str,
 }
 
 impl Class<'_> {
@@ -87,15 +86,12 @@ pub fn teacher(room: Room<'_>) -> Vec<Section> {
         }
         all.push(section(title, blocks));
     }
-    let needs = steps::all_needs(room.classes.iter().map(|class| class.plan));
-    if !needs.is_empty() {
-        let needs = vec![Block::List(Bullet::Tick, needs)];
-        all.push(section(
-            "To lay out for each kit (tools can be shared)",
-            needs,
-        ));
-    }
-    all.push(section("Cut before the class", beforehand(room)));
+    let plans = || room.classes.iter().map(|class| class.plan);
+    let tools = plans().flat_map(lists::tools).unique().collect();
+    all.push(section(
+        "To lay out for each kit (tools can be shared)",
+        vec![Block::List(Bullet::Tick, tools), front::care(plans())],
+    ));
     let each = |of: &dyn Fn(Class<'_>) -> Vec<Block>| {
         let blocks = room.classes.iter().map(|class| {
             let mut blocks = of(*class);
@@ -106,49 +102,62 @@ pub fn teacher(room: Room<'_>) -> Vec<Section> {
         });
         blocks.flatten().collect::<Vec<Block>>()
     };
+    let first = each(&|class| work(class).first);
+    all.push(section("Make one first, and measure it", first));
+    all.push(section("Cut before the class", beforehand(room)));
     let holds = each(&|class| vec![Block::List(Bullet::Tick, holds(class, true))]);
     all.push(section("What each kit holds", holds));
     all.push(section("Time plan", clock(room)));
     all
 }
 
-/// What is done with a kit: the steps of a student, and what a teacher does to make the template.
+/// What is done with a kit.
 pub struct Work {
-    pub steps: Vec<steps::Step>,
+    /// By whoever teaches, before anything is cut.
+    pub first: Vec<Block>,
+    /// The same, to make the template.
     pub template: Vec<Vec<Block>>,
+    /// By a student.
+    pub steps: Vec<steps::Step>,
 }
 
-/// What a student finds in a kit, and does with it; what is checked after each step is left out, as someone
-/// stands by.
-pub fn student(class: Class<'_>) -> (Section, Work) {
-    let Class { album, plan, .. } = class;
-    let mut blocks = vec![Block::List(Bullet::Tick, holds(class, false))];
-    blocks.extend(lists::cutting(album, plan, None).blocks);
-    let kit = tidy(Section::new(
-        "Your kit, with its pieces cut to size",
-        blocks,
-    ));
-    // The teacher has cut the papers and made the template.
-    let of_template = |step: &steps::Step| step.shows == Some(Shows::Template);
-    let all = steps::steps(album, plan, false).into_iter();
-    let all = all.filter(|step| step.uses != Some(Uses::Cut));
-    let (template, mut steps): (Vec<_>, Vec<steps::Step>) = all.partition(of_template);
-    let mut number = 0;
-    for step in &mut steps {
-        let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
-        step.blocks.retain(|block| !check(block));
-        // Numbered anew, as some are left out.
-        if let Some((_, title)) = step.title.split_once(". ") {
-            number += 1;
-            let title = format!("{number}. {title}");
-            if let Some(Block::Heading(head)) = step.blocks.first_mut() {
-                head.clone_from(&title);
-            }
-            step.title = title;
+/// Everything that is done, by the hand that does it. What a student checks after each step is left out, as
+/// someone stands by.
+pub fn work(class: Class<'_>) -> Work {
+    let mut all = steps::steps(class.album, class.plan, false);
+    all.retain(|step| step.uses != Some(Uses::Cut));
+    steps::number(&mut all);
+    let mut work = Work {
+        first: Vec::new(),
+        template: Vec::new(),
+        steps: Vec::new(),
+    };
+    for mut step in all {
+        if step.title.is_empty() || step.uses == Some(Uses::Measure) {
+            work.first.extend(step.blocks);
+        } else if step.shows == Some(Shows::Template) {
+            work.template.push(step.blocks);
+        } else {
+            let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
+            step.blocks.retain(|block| !check(block));
+            work.steps.push(step);
         }
     }
-    let template = template.into_iter().map(|step| step.blocks).collect();
-    (kit, Work { steps, template })
+    work
+}
+
+/// What a student finds in a kit.
+pub fn found(class: Class<'_>) -> Section {
+    let Class { album, plan, .. } = class;
+    let blocks = vec![
+        Block::List(Bullet::Tick, holds(class, false)),
+        front::care([plan]),
+        lists::of_kit(album, plan),
+    ];
+    tidy(Section::new(
+        "Your kit, with its pieces cut to size",
+        blocks,
+    ))
 }
 
 /// `5 bags: small brown`.
@@ -168,10 +177,10 @@ fn thing(plan: &Plan, line: &Line) -> String {
     }
 }
 
-/// What a kit holds, with the number of its pieces or without.
-fn holds(class: Class<'_>, pieces: bool) -> Vec<String> {
+/// What a kit holds, with its pieces and prints or without.
+fn holds(class: Class<'_>, all: bool) -> Vec<String> {
     let lines = class.weight.lines.iter();
-    let lines = lines.filter(|line| pieces || line.what != What::Papers);
+    let lines = lines.filter(|line| all || !matches!(line.what, What::Papers | What::Prints));
     let template = class.steps.iter().any(|step| step.once);
     let template = template.then(|| "Template: one, or a few that are handed round".to_owned());
     let lines = lines.map(|line| thing(class.plan, line));
@@ -214,10 +223,7 @@ fn beforehand(room: Room<'_>) -> Vec<Block> {
     };
     vec![
         Block::Table(table),
-        Block::Text(format!(
-            "How to cut all sheets together stands below; for the order of the cuts, type “tuckwright cut {} --cheapest”. {kept}",
-            room.typed
-        )),
+        Block::text(format!("How to cut the sheets stands below. {kept}")),
     ]
 }
 

@@ -5,6 +5,7 @@ use super::{Block, Bullet, Section, Table, sheets, steps, tidied, tidy};
 use crate::album::Album;
 use crate::cut::{Answer, Want};
 use crate::length::Interval;
+use crate::plan::leaf::PrintPlan;
 use crate::plan::{Plan, SizePlan};
 use crate::report::place;
 use crate::report::words::{capital, count};
@@ -105,7 +106,7 @@ fn eyelets(plan: &Plan, eyelet: Interval) -> Option<String> {
 }
 
 /// What is worked with.
-fn tools(plan: &Plan) -> Vec<String> {
+pub fn tools(plan: &Plan) -> Vec<String> {
     let step = plan.ruler.show_typographic(plan.ruler.step());
     let mut tools = vec![
         format!("Ruler with steps of {step}, and a steel ruler to cut along"),
@@ -226,14 +227,7 @@ fn prints(plan: &Plan) -> Vec<((String, String), i64)> {
             let Some(photo) = &insert.photo else { continue };
             let n = leaf.count.saturating_mul(insert.count);
             let print = match &photo.print {
-                Some(print) => {
-                    // As it is bought, not as it lies.
-                    let (a, b) = match print.turned {
-                        true => (print.height, print.width),
-                        false => (print.width, print.height),
-                    };
-                    (print.name.clone(), sized(plan.ruler, a, b))
-                }
+                Some(print) => (print.name.clone(), bought(plan, print)),
                 None => (
                     "photo".to_owned(),
                     format!(
@@ -246,6 +240,14 @@ fn prints(plan: &Plan) -> Vec<((String, String), i64)> {
         }
     }
     summed(all)
+}
+
+/// The size of a print as it is bought, not as it lies.
+fn bought(plan: &Plan, print: &PrintPlan) -> String {
+    match print.turned {
+        true => sized(plan.ruler, print.height, print.width),
+        false => sized(plan.ruler, print.width, print.height),
+    }
 }
 
 /// Which way round the sizes are.
@@ -274,8 +276,9 @@ struct Piece<'a> {
     name: Option<&'a str>,
 }
 
-/// Everything that is cut: leaf by leaf, then for the album itself, then photos.
-fn pieces<'a>(album: &Album, plan: &'a Plan) -> Vec<Piece<'a>> {
+/// Everything that is cut: leaf by leaf, then for the album itself, then photos, which in a kit are prints that
+/// nobody has trimmed yet.
+fn pieces<'a>(album: &Album, plan: &'a Plan, in_kit: bool) -> Vec<Piece<'a>> {
     let size = |it: [&SizePlan; 2]| sized(plan.ruler, it[0].value, it[1].value);
     let paper = |of: &'a Option<String>| of.as_deref().unwrap_or("any");
     let mut all = Vec::new();
@@ -321,13 +324,26 @@ fn pieces<'a>(album: &Album, plan: &'a Plan) -> Vec<Piece<'a>> {
     for leaf in &plan.leaves {
         let photos = leaf.inserts.iter();
         let photos = photos.filter_map(|insert| Some((insert, insert.photo.as_ref()?)));
-        all.extend(photos.map(|(insert, photo)| Piece {
-            paper: "photo prints",
-            size: size([&photo.width, &photo.height]),
-            count: leaf.count.saturating_mul(insert.count),
-            what: format!("photo on {}", plain(&insert.name)),
-            leaf: &leaf.name,
-            name: None,
+        all.extend(photos.map(|(insert, photo)| {
+            let (on, trimmed) = (plain(&insert.name), size([&photo.width, &photo.height]));
+            let (size, what) = match photo.print.as_ref().filter(|_| in_kit) {
+                Some(print) if print.is_whole() => {
+                    (bought(plan, print), format!("{} for {on}", print.name))
+                }
+                Some(print) => (
+                    bought(plan, print),
+                    format!("{} for {on}, trimmed to {trimmed}", print.name),
+                ),
+                None => (trimmed, format!("photo on {on}")),
+            };
+            Piece {
+                paper: "photo prints",
+                size,
+                count: leaf.count.saturating_mul(insert.count),
+                what,
+                leaf: &leaf.name,
+                name: None,
+            }
         }));
     }
     all
@@ -378,8 +394,18 @@ fn rows<'a>(pieces: Vec<Piece<'a>>, sheets: impl Fn(&Piece<'_>) -> String) -> Ve
     rows
 }
 
+/// The pieces of a kit, cut to size, and its prints.
+pub fn of_kit(album: &Album, plan: &Plan) -> Block {
+    Block::Table(listing(plan, pieces(album, plan, true), None))
+}
+
 /// Every piece with its size, to be ticked off, paper by paper.
 pub fn cutting(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Section {
+    let table = listing(plan, pieces(album, plan, false), answer);
+    tidy(Section::new("What to cut", vec![Block::Table(table)]))
+}
+
+fn listing(plan: &Plan, pieces: Vec<Piece<'_>>, answer: Option<Answer<'_>>) -> Table {
     let on_sheets = |piece: &Piece<'_>| {
         let (Some(answer), Some(name)) = (answer, piece.name) else {
             return String::new();
@@ -392,7 +418,7 @@ pub fn cutting(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Sectio
     };
     let several = plan.leaves.len() > 1;
     let mut last = "";
-    let rows = rows(pieces(album, plan), on_sheets).into_iter().map(|row| {
+    let rows = rows(pieces, on_sheets).into_iter().map(|row| {
         let what = row.what.iter();
         let what = what.map(|(what, leaves)| match leaves.is_empty() || !several {
             true => what.clone(),
@@ -408,12 +434,11 @@ pub fn cutting(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Sectio
     });
     let mut head = vec!["Paper", "Pieces", "Width × height", "For"];
     head.extend(answer.map(|_| "Sheet"));
-    let table = Table {
+    Table {
         numbers: vec![1],
         bold: vec![2],
         tick: true,
         grouped: true,
         ..Table::new(&head, rows.collect())
-    };
-    tidy(Section::new("What to cut", vec![Block::Table(table)]))
+    }
 }

@@ -6,7 +6,8 @@ mod measured;
 use super::said::{length, plain, sized};
 use super::{Block, Bullet, Table, tidied};
 use crate::album::Album;
-use crate::plan::phrase::Phrase;
+use crate::plan::frames::{FramePlan, What};
+use crate::plan::phrase::{Phrase, Piece};
 use crate::plan::steps::StepPlan;
 use crate::plan::{LeafPlan, Plan};
 use crate::report::words::{capital, count, grip, listed};
@@ -102,6 +103,29 @@ pub fn steps(album: &Album, plan: &Plan, on_sheets: bool) -> Vec<Step> {
         });
     }
     all
+}
+
+/// Numbers steps anew in the order in which they stand; what is measured and the template have none, as they
+/// stand elsewhere.
+pub fn number(steps: &mut [Step]) {
+    let mut n = 0;
+    for step in steps {
+        let Some((_, bare)) = step.title.split_once(". ") else {
+            continue;
+        };
+        let apart = step.shows == Some(Shows::Template) || step.uses == Some(Uses::Measure);
+        let title = match apart {
+            true => bare.to_owned(),
+            false => {
+                n += 1;
+                format!("{n}. {bare}")
+            }
+        };
+        if let Some(Block::Heading(head)) = step.blocks.first_mut() {
+            head.clone_from(&title);
+        }
+        step.title = title;
+    }
 }
 
 /// Which design each piece of each leaf is of; `None` if no paper has several.
@@ -407,6 +431,25 @@ fn order(plan: &Plan) -> Facts {
         first: vec![format!("Lay the {leaves} {how}: {}.", all.join("; "))],
         ..Facts::default()
     }
+}
+
+/// Whether a step sends a hand to the drawing of a side: of what is glued there, or of what a sentence names.
+pub fn sends_to(plan: &Plan, frame: &FramePlan, back: bool) -> bool {
+    let says = |said: &Phrase| {
+        let mut pieces = said.0.iter();
+        pieces.any(|it| matches!(it, Piece::Words(words) if words.contains("drawn")))
+    };
+    let does = plan.steps.iter().flat_map(|step| &step.does);
+    let does: Vec<&Phrase> = does.filter(|said| says(said)).collect();
+    let named = |name: &String| {
+        let mut pieces = does.iter().flat_map(|said| &said.0);
+        pieces.any(|it| matches!(it, Piece::Names(names) if names.contains(name)))
+    };
+    frame.parts.iter().filter(|it| it.back == back).any(|laid| {
+        let slot = laid.slot.and_then(|slot| frame.parts.get(slot));
+        let glued = slot.and_then(|slot| slot.glue.as_ref()).is_some_and(says);
+        glued || matches!(laid.what, What::Insert(..)) && named(&laid.name)
+    })
 }
 
 /// What has to be on the table, in the order of the steps.
