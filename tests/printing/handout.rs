@@ -1,4 +1,4 @@
-//! What a student takes home: one leaf on two pages, or three if much goes into it, whatever kind of album it is
+//! What a student takes home: one leaf on one page or two, or three if much goes into it, whatever kind of album it is
 //! of.
 
 use crate::common::style;
@@ -70,7 +70,7 @@ fn each_leaf_of_each_kind_goes_home_on_two_pages_or_three() {
                 let faults = faults(&of, &document);
                 assert!(faults.is_empty(), "{}", faults.join("\n"));
                 let count = document.pages.len();
-                assert!((2..=3).contains(&count), "{of}: {count}");
+                assert!((1..=3).contains(&count), "{of}: {count}");
                 long += usize::from(count > 2);
                 let said = all_words(&document);
                 let small = document.pages.iter().flat_map(texts);
@@ -97,7 +97,7 @@ fn each_leaf_of_each_kind_goes_home_on_two_pages_or_three() {
     }
     let shipped = kinds::SHIPPED.iter().map(|(kind, _)| (*kind).to_owned());
     assert_eq!(seen, shipped.collect(), "a kind has no album");
-    assert!(long <= 2, "{long}");
+    assert!(long <= 4, "{long} leaves are three pages");
 }
 
 /// Sizes are those of the album, though only one leaf is made; no other leaf is spoken of.
