@@ -143,7 +143,7 @@ impl Asked<'_> {
     }
 
     /// Makes one amount the smallest that is enough, of those up to what it is.
-    fn least_of(self, steps: &mut [Step], n: usize, enough: &impl Fn(&[Step]) -> bool) {
+    pub(super) fn least_of(self, steps: &mut [Step], n: usize, enough: &impl Fn(&[Step]) -> bool) {
         let (mut not, mut most) = (0, steps[n].amount);
         while most - not > 1 {
             let was = steps[n].clone();
@@ -205,7 +205,8 @@ impl Asked<'_> {
             }
             // Where the whole album is spoken of, all of it is tried.
             let near = self.leaves_of(&troubles[at]).into_iter();
-            tries.look_near(near.collect::<Option<Leaves>>().unwrap_or_default());
+            let near = near.collect::<Option<Leaves>>().unwrap_or_default();
+            tries.look_near(near.clone());
             let mut more = match stuck {
                 false => tries.left_out(&inserts),
                 true => tries.unstuck(&troubles[at].stuck),
@@ -220,6 +221,9 @@ impl Asked<'_> {
                     .into_iter()
                     .partition(|trial| self.mends_more(&troubles, at, &trial.steps));
                 more = own;
+                if !stuck {
+                    more.extend(self.pairs(&troubles[at], &context, &of_part, &near));
+                }
                 more.truncate(MOST_FIXES);
                 also.truncate(MOST_FIXES);
                 // Less of a rule is not to be all that a part is offered.

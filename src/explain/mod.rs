@@ -21,6 +21,7 @@ mod offers;
 mod open;
 mod otherwise;
 pub mod own;
+mod pairs;
 mod sheets;
 pub mod soften;
 mod tries;

@@ -8,7 +8,18 @@ pub struct Mishap {
     pub first: &'static [&'static str],
 }
 
-pub const MISHAPS: [Mishap; 38] = [
+pub const MISHAPS: [Mishap; 39] = [
+    // 5 1/2 in less 1/4 to the holes, 1/8 to their rim, 1/8 clear and 1/8 ease; 9 in less half the gusset.
+    Mishap {
+        name: "a mat from too small a pad is mended beside a card that is too large",
+        album: "[[leaf]]\nname = \"page\"\nbag = \"oat bag\"\nfront_mat = \"small pad\"\n[[leaf.insert]]\nname = \"photo_mat\"\nplace = \"mouth\"\nsize = \"8 x 10 in\"\nphoto = { print = \"small print\" }\n",
+        first: &[
+            "from `oat plain`",
+            "instead of `small pad`",
+            "and cut photo mat",
+            "4 7/8 x 7 1/2 in",
+        ],
+    },
     // Of two rings that are large enough the smaller one.
     Mishap {
         name: "the smallest ring that takes the stack comes first",
