@@ -182,7 +182,9 @@ impl Browser {
 
     /// The button of these words, or of words that begin so.
     pub fn button(&self, words: &str) -> Element<'_> {
-        let path = format!("//button[starts-with(normalize-space(.), \"{words}\")]");
+        // A number keeps to its fraction by a space at which no line ends.
+        let said = "normalize-space(translate(., '\u{a0}', ' '))";
+        let path = format!("//button[starts-with({said}, \"{words}\")]");
         self.by_path(&path)
     }
 
