@@ -102,7 +102,12 @@ impl Desk {
 
     /// What the page shows of it.
     pub fn parts(&self, width: u32) -> BTreeMap<&'static str, String> {
-        self.see(|sight| view::parts(sight, width).into())
+        // Spaces at which no line ends are spaces here, but in drawings.
+        let said = |(name, html): (&'static str, String)| match name {
+            "leaf" => (name, html),
+            _ => (name, html.replace('\u{a0}', " ")),
+        };
+        self.see(|sight| view::parts(sight, width).into_iter().map(said).collect())
     }
 
     pub fn see<T>(&self, then: impl FnOnce(&Sight<'_>) -> T) -> T {

@@ -74,7 +74,7 @@ fn a_mat_wider_than_the_way_behind_the_pocket_goes_in_before_the_glue() {
         &words,
         &[
             "Every leaf: leave their uppermost 7⁄16 in dry until the front mat is in.",
-            "1⁄16 in of bag above it; then the glue of the pocket's sides there; then pocket mat",
+            "1⁄16 in of bag above it. Now glue the pocket's sides there.",
         ],
     );
 }
@@ -108,12 +108,12 @@ fn every_measure_has_a_line_and_no_other_is_asked_for() {
 #[test]
 fn even_all_round_is_said_only_where_it_is() {
     let (_, words) = low_water();
-    let ledger = words.split("Ledger: front mat").nth(1);
+    let ledger = words.split("Ledger: pocket mat").nth(1);
     let ledger = ledger.and_then(|it| it.split("press until dry").next());
     let ledger = ledger.unwrap_or_default();
     says(
         ledger,
-        &["pocket mat on the pocket, even at both sides, and above and below"],
+        &["on the pocket, even at both sides, and above and below"],
     );
     assert!(!ledger.contains("even all round"));
     says(&words, &["pocket mat on the pocket, even all round"]);
@@ -137,7 +137,7 @@ fn what_cannot_be_gripped_gets_its_notch_or_its_tab() {
     says(
         steps,
         &[
-            "Shore, photo mat: to take it out, cut a thumb notch of radius ⅜ in into the middle of the mouth, through the layer in front of it only, or glue a pull tab ¾ in wide to its upper end.",
+            "Shore, photo mat: to take it out, cut a thumb notch of radius ⅜ in into the middle of the mouth, through the layer in front of it only, or glue a leftover strip, ¾ in by 1 in, to its upper end.",
         ],
     );
 }
