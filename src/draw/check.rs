@@ -2,6 +2,7 @@
 
 use super::list::{Area, Page, Point, Shape};
 use crate::length::Length;
+use itertools::Itertools;
 
 /// What is wrong with a page, a sentence each; empty where it can be read.
 ///
@@ -33,8 +34,7 @@ pub fn faults(page: &Page) -> Vec<String> {
             .iter()
             .rposition(|(all, s)| all.holds(area) && ground(s, area));
         let from = hidden.map_or(0, |n| n + 1);
-        // No line is wider than this.
-        let near = area.grown(500_000);
+        let near = area.grown(WIDEST);
         for (n, (all, other)) in marks.iter().enumerate().skip(from) {
             if n == at || !all.grown(1).meets(near) {
                 continue;
@@ -93,12 +93,6 @@ impl<'p> Taken<'p> {
         taken
     }
 
-    /// Only what lies in an area or near it.
-    pub fn within(mut self, area: Area) -> Taken<'p> {
-        self.marks.retain(|(bounds, _)| is_near(*bounds, area));
-        self
-    }
-
     /// Whether an area lies on the page, and on no line and no text.
     pub fn free(&self, area: Area) -> bool {
         let taken = |(bounds, shape): &(Area, &Shape)| {
@@ -110,12 +104,55 @@ impl<'p> Taken<'p> {
         };
         self.sheet.holds(area) && !self.marks.iter().any(taken)
     }
+
+    /// All places of this size in a room, so far from each other, that lie on no line and no text, row by
+    /// row. Each line is held against the places near it only: a room has thousands.
+    pub fn places(&self, room: Area, (wide, high): (i64, i64), step: i64) -> Vec<Area> {
+        let steps = |from: i64, to: i64| (from..=to).step_by(step as usize).collect();
+        let columns: Vec<i64> = steps(room.left, room.right - wide);
+        let rows: Vec<i64> = steps(room.top, room.bottom - high);
+        let near = |starts: &[i64], long: i64, low: i64, end: i64| {
+            starts.partition_point(|it| it + long <= low)..starts.partition_point(|it| *it < end)
+        };
+        let mut free = vec![true; columns.len() * rows.len()];
+        let mut take = |bounds: Area, enters: &dyn Fn(Area) -> bool| {
+            let across = near(&columns, wide, bounds.left, bounds.right);
+            for row in near(&rows, high, bounds.top, bounds.bottom) {
+                for column in across.clone() {
+                    let place = Area::sized(columns[column], rows[row], wide, high);
+                    let free = &mut free[row * columns.len() + column];
+                    *free = *free && !enters(place);
+                }
+            }
+        };
+        for (bounds, shape) in self.marks.iter().filter(|it| is_near(it.0, room)) {
+            match shape {
+                Shape::Text(_) => take(*bounds, &|_| true),
+                Shape::Circle { .. } => take(bounds.grown(WIDEST), &|it| line_in(shape, it)),
+                Shape::Path { .. } => {
+                    for (half, [a, b]) in lines(shape) {
+                        let bounds = ends(a, b).grown(half);
+                        let upright = a.x == b.x || a.y == b.y;
+                        take(bounds, &|it| upright || crosses(it.grown(half), a, b));
+                    }
+                }
+            }
+        }
+        let places = rows.iter().cartesian_product(&columns);
+        let places = places.map(|(y, x)| Area::sized(*x, *y, wide, high));
+        let places = places
+            .zip(free)
+            .filter(|(place, free)| *free && self.sheet.holds(*place));
+        places.map(|(place, _)| place).collect()
+    }
 }
+
+/// No line is wider than this.
+const WIDEST: i64 = 500_000;
 
 /// Whether a line with these bounds may enter an area.
 fn is_near(bounds: Area, area: Area) -> bool {
-    // No line is wider than this.
-    let near = area.grown(500_000);
+    let near = area.grown(WIDEST);
     bounds.right >= near.left
         && bounds.left <= near.right
         && bounds.bottom >= near.top
@@ -156,17 +193,7 @@ fn ground(shape: &Shape, area: Area) -> bool {
 /// Whether a shape's line enters an area.
 fn line_in(shape: &Shape, area: Area) -> bool {
     match shape {
-        Shape::Path {
-            points,
-            closed,
-            stroke: Some(stroke),
-            ..
-        } => {
-            let wide = area.grown(stroke.line.width() / 2);
-            let ring = closed.then(|| points.last().zip(points.first())).flatten();
-            let pairs = points.iter().zip(points.iter().skip(1)).chain(ring);
-            pairs.into_iter().any(|(a, b)| crosses(wide, *a, *b))
-        }
+        Shape::Path { .. } => lines(shape).any(|(half, [a, b])| crosses(area.grown(half), a, b)),
         Shape::Circle {
             centre,
             radius,
@@ -177,10 +204,31 @@ fn line_in(shape: &Shape, area: Area) -> bool {
     }
 }
 
+/// The straight lines of a path that is drawn, each with half its width.
+fn lines(shape: &Shape) -> impl Iterator<Item = (i64, [Point; 2])> {
+    let (points, closed, half): (&[Point], bool, i64) = match shape {
+        Shape::Path {
+            points,
+            closed,
+            stroke: Some(stroke),
+            ..
+        } => (points, *closed, stroke.line.width() / 2),
+        _ => (&[], false, 0),
+    };
+    let ring = points.last().zip(points.first()).filter(|_| closed);
+    let pairs = points.iter().zip(points.iter().skip(1)).chain(ring);
+    pairs.map(move |(a, b)| (half, [*a, *b]))
+}
+
+/// The area of a line that has no width.
+fn ends(a: Point, b: Point) -> Area {
+    let one = |p: Point| Area::sized(p.x.nm(), p.y.nm(), 0, 0);
+    one(a).with(one(b))
+}
+
 /// Whether a straight line enters an area.
 fn crosses(area: Area, a: Point, b: Point) -> bool {
-    let one = |p: Point| Area::sized(p.x.nm(), p.y.nm(), 0, 0);
-    let line = one(a).with(one(b));
+    let line = ends(a, b);
     if line.right <= area.left
         || line.left >= area.right
         || line.bottom <= area.top

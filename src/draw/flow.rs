@@ -295,7 +295,11 @@ impl Flow {
             self.begins.push((set.part, page));
         }
         self.section.clone_from(&set.title);
-        for item in &set.items {
+        for (n, item) in set.items.iter().enumerate() {
+            // A heading stands with the first of what is below it.
+            if let (Item::Block(Block::Heading(_)), Some(next)) = (item, set.items.get(n + 1)) {
+                self.need(self.least(item) + self.least(next));
+            }
             self.item(item);
         }
         self.section.clear();

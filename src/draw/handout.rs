@@ -12,8 +12,8 @@ use crate::cut::Answer;
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::handout::{Block, book, front, said};
+use sections::{Sections, text};
 pub(super) use sections::{beside_step, beside_steps};
-use sections::{sections, text};
 
 /// A part of the printout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -78,7 +78,7 @@ impl Ask<'_> {
 }
 
 /// How large drawings are: the album on the first page, a sheet, a leaf, a leaf cut open (nanometres).
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 struct Sizes {
     album: i64,
     sheet: i64,
@@ -99,6 +99,28 @@ const SIZES: [Sizes; 8] = [
     size(80, 52, 72, 35),
     size(78, 49, 72, 35),
 ];
+
+impl Sizes {
+    /// Those that a part reads: of the others it knows nothing.
+    fn of(self, part: Part) -> Sizes {
+        let none = size(0, 0, 0, 0);
+        let Sizes {
+            album,
+            sheet,
+            leaf,
+            open,
+            brief,
+        } = self;
+        match part {
+            Part::Cut => Sizes { album, ..none },
+            Part::Home => Sizes { sheet: 0, ..self },
+            Part::Sheets => Sizes { sheet, ..none },
+            Part::Leaves => Sizes { leaf, open, ..none },
+            Part::Steps => Sizes { brief, ..none },
+            _ => none,
+        }
+    }
+}
 
 const fn size(album: i64, sheet: i64, leaf: i64, open: i64) -> Sizes {
     Sizes {
@@ -129,7 +151,7 @@ struct Way {
 
 /// Everything on pages: as few as there can be, and on them the largest drawings that take no page more.
 pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
-    let width = paper.column().width();
+    let mut sections = Sections::new(ask, paper.column().width());
     let mut sizes = SIZES.to_vec();
     if ask.has(Part::Home) {
         sizes.extend(SIZES.map(|it| Sizes {
@@ -143,10 +165,14 @@ pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
         }));
     }
     let last = sizes[sizes.len() - 1];
-    let smallest = sections(ask, last, width);
+    let smallest = sections.of(last);
     // How many steps stand beside the template before the map has its turn, and how many of the last
     // ones after it. A heading is left alone with a line at the foot of a page only to save one.
-    let ways = [(2, 0), (1, 0), (0, 0), (1, 1), (1, 2), (2, 1), (2, 2)];
+    let mut ways = [(2, 0), (1, 0), (0, 0), (1, 1), (1, 2), (2, 1), (2, 2)];
+    if ask.has(Part::Home) {
+        // What is moved last is the word of care.
+        ways.swap(0, 1);
+    }
     let ways = [false, true].map(|lone| ways.map(|steps| Way { steps, lone }));
     let tried = ways.as_flattened().iter();
     let tried = tried.map(|way| (*way, pages(paper, ask, &smallest, *way)));
@@ -155,11 +181,11 @@ pub fn document(paper: Paper, ask: &Ask<'_>) -> Document {
         .unwrap_or_default();
     let most = fewest.len();
     // The first of sizes, from the largest down, at which that holds: what is smaller seldom takes more pages.
-    let largest = |sizes: &[Sizes]| {
+    let mut largest = |sizes: &[Sizes]| {
         let (mut from, mut to, mut found) = (0, sizes.len(), None);
         while from < to {
             let middle = from.midpoint(to);
-            let pages = pages(paper, ask, &sections(ask, sizes[middle], width), way);
+            let pages = pages(paper, ask, &sections.of(sizes[middle]), way);
             match pages.len() <= most {
                 true => (to, found) = (middle, Some((sizes[middle], pages))),
                 false => from = middle + 1,
@@ -315,7 +341,7 @@ const BESIDE_TEMPLATE: i64 = 118 * MM;
 
 /// What a screen shows: everything but what is drawn at true scale.
 pub fn on_screen(ask: &Ask<'_>, width: i64) -> Vec<Set> {
-    let mut all = sections(ask, SIZES[1], width);
+    let mut all = Sections::new(ask, width).of(SIZES[1]);
     if ask.has(Part::Rules) {
         all.push(text(book(ask.plan)));
     }

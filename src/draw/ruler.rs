@@ -6,7 +6,6 @@ use super::list::{Anchor, Area, Ink, Line, Page, Text, at};
 use super::paper::{MM, SMALLEST, said};
 use crate::length::{Interval, Length, Ruler};
 use crate::report::handout::said as words;
-use itertools::Itertools;
 
 /// Height of the numbers, and of the names beside them.
 const NUMBER: i64 = 3_700_000;
@@ -338,28 +337,21 @@ pub fn inside(
         false => super::check::Taken::on(page),
         true => super::check::Taken::texts(page),
     };
-    let taken = taken.within(room);
     let middle = room.middle();
-    let steps = |from: i64, to: i64| (from..=to).step_by(1_600_000);
-    let places = steps(room.top, room.bottom - high).flat_map(|y| {
-        let across = steps(room.left, room.right - wide);
-        across.map(move |x| {
-            let far = (x + wide / 2 - middle.0).abs() + (y + high / 2 - middle.1).abs();
-            (far, Area::sized(x, y, wide, high))
-        })
-    });
-    let mut best: Option<(usize, Area)> = None;
-    // The nearest to the middle first: what costs nothing there ends the search.
-    for (_, area) in places.sorted_by_key(|(far, _)| *far) {
-        if !taken.free(area) {
+    let far = |it: &Area| {
+        let (x, y) = it.middle();
+        (x - middle.0).abs() + (y - middle.1).abs()
+    };
+    let mut best: Option<((usize, i64), Area)> = None;
+    for area in taken.places(room, (wide, high), 1_600_000) {
+        let far = far(&area);
+        // What costs nothing gives way to nothing farther from the middle.
+        if best.is_some_and(|(best, _)| best <= (0, far)) {
             continue;
         }
-        let worth = cost(area);
-        if worth != NEVER && best.is_none_or(|(cost, _)| worth < cost) {
-            best = Some((worth, area));
-        }
-        if worth == 0 {
-            break;
+        let cost = cost(area);
+        if cost != NEVER && best.is_none_or(|(best, _)| (cost, far) < best) {
+            best = Some(((cost, far), area));
         }
     }
     let (_, area) = best?;

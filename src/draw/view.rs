@@ -52,34 +52,72 @@ pub fn scale_name((drawn, of): (i64, i64)) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// Both sides of a frame as they are met in the album, at the largest scale at which each is no higher
-/// than so much and both stand beside each other (nanometres).
-pub fn sides(plan: &Plan, frame: &FramePlan, width: i64, high: i64) -> [Page; 2] {
-    let first = turned(plan, frame);
-    let draw = |scale, widest| {
-        [first, !first].map(|back| {
-            let drawing = Drawing::new(plan, frame, back, scale);
-            Drawing { widest, ..drawing }.page()
-        })
-    };
-    let fits = |pages: &[Page; 2]| {
-        let wide: i64 = pages.iter().map(|page| page.width.nm()).sum();
-        wide + super::flow::BETWEEN <= width
-    };
-    let low = |scale: &(i64, i64)| {
-        let on = Projection {
-            scale: *scale,
-            ..Projection::of(frame.bound, false)
+/// Both sides of a frame as they are met in the album, beside each other on pages of a width (nanometres).
+pub struct Sides<'a> {
+    plan: &'a Plan,
+    pub frame: &'a FramePlan,
+    width: i64,
+    /// Whether they fit at a scale with names so wide, of those that were looked at.
+    fits: Vec<(Way, bool)>,
+}
+
+/// A scale, and the widest name.
+type Way = ((i64, i64), i64);
+
+impl<'a> Sides<'a> {
+    pub fn new(plan: &'a Plan, frame: &'a FramePlan, width: i64) -> Sides<'a> {
+        let fits = Vec::new();
+        Sides {
+            plan,
+            frame,
+            width,
+            fits,
+        }
+    }
+
+    /// At the largest scale at which each is no higher than so much and both fit.
+    pub fn at(&mut self, high: i64) -> [Page; 2] {
+        let Sides { frame, width, .. } = *self;
+        let low = |scale: &(i64, i64)| {
+            let on = Projection {
+                scale: *scale,
+                ..Projection::of(frame.bound, false)
+            };
+            let out = frame.out.map(Length::nm);
+            on.scaled(extent(frame).1 + out[2].max(0) + out[3].max(0)) <= high
+                && on.scaled(extent(frame).0) * 2 <= width
         };
-        let out = frame.out.map(Length::nm);
-        on.scaled(extent(frame).1 + out[2].max(0) + out[3].max(0)) <= high
-            && on.scaled(extent(frame).0) * 2 <= width
-    };
-    // Names are broken where that lets the drawing be larger.
-    let scales = SCALES.into_iter().filter(low);
-    let mut ways = scales.flat_map(|scale| ruler::WIDEST.map(|widest| (scale, widest)));
-    let found = ways.find_map(|(scale, widest)| Some(draw(scale, widest)).filter(&fits));
-    found.unwrap_or_else(|| draw(SCALES[SCALES.len() - 1], ruler::WIDEST[0]))
+        // Names are broken where that lets the drawing be larger.
+        let scales = SCALES.into_iter().filter(low);
+        let mut ways = scales.flat_map(|scale| ruler::WIDEST.map(|widest| (scale, widest)));
+        let found = ways.find(|way| self.fits(*way));
+        let smallest = (SCALES[SCALES.len() - 1], ruler::WIDEST[0]);
+        self.drawn(found.unwrap_or(smallest), true)
+    }
+
+    fn fits(&mut self, way: Way) -> bool {
+        if let Some((_, fits)) = self.fits.iter().find(|it| it.0 == way) {
+            return *fits;
+        }
+        // Names inside it, which take longest, make it no wider.
+        let wide = self.drawn(way, false).map(|page| page.width.nm());
+        let fits = wide.iter().sum::<i64>() + super::flow::BETWEEN <= self.width;
+        self.fits.push((way, fits));
+        fits
+    }
+
+    fn drawn(&self, (scale, widest): Way, named: bool) -> [Page; 2] {
+        let first = turned(self.plan, self.frame);
+        [first, !first].map(|back| {
+            let drawing = Drawing::new(self.plan, self.frame, back, scale);
+            let drawing = Drawing {
+                widest,
+                named,
+                ..drawing
+            };
+            drawing.page()
+        })
+    }
 }
 
 /// Whether it is a piece of the album with nothing on it: its size says all.
@@ -127,6 +165,8 @@ struct Drawing<'a> {
     on: Projection,
     /// The widest name beside it.
     widest: i64,
+    /// Whether names stand inside it.
+    named: bool,
 }
 
 impl<'a> Drawing<'a> {
@@ -142,6 +182,7 @@ impl<'a> Drawing<'a> {
             pieces: lettered(frame, back),
             on,
             widest: ruler::WIDEST[0],
+            named: true,
         }
     }
 
@@ -196,7 +237,10 @@ impl<'a> Drawing<'a> {
             &self.pieces,
             &name,
         );
-        let left_out = self.sizes(&mut page);
+        let left_out = match self.named {
+            true => self.sizes(&mut page),
+            false => Vec::new(),
+        };
         let all = self.all();
         let at_right = self.holes_at_right();
         let bound = self.hole_heights();

@@ -168,7 +168,8 @@ fn drawings_to_scale_hold_the_plan() {
             }
             let mut seen = 0;
             let sides = plan.frames.iter();
-            let sides = sides.flat_map(|it| view::sides(&plan, it, 185_000_000, high * 1_000_000));
+            let sides =
+                sides.flat_map(|it| view::Sides::new(&plan, it, 185_000_000).at(high * 1_000_000));
             for page in sides {
                 let svg = svg::file(&page);
                 let (drawn, of) = scale(&svg).expect("a scale");

@@ -164,7 +164,7 @@ fn a_tab_is_seen_above_what_hides_its_card() {
         "album = \"Tab\"\nruler = \"1/8 in\"\n[[bag]]\nname = \"bag\"\nsize = \"5 1/4 x 8 in\"\ngusset = \"3 in\"\n[[leaf]]\nname = \"page\"\nbag = \"bag\"\n[[leaf.insert]]\nname = \"letter\"\nplace = \"mouth\"\nsection = \"back\"\nsize = \"4 x 6 in\"\ngrip = \"tab\"\n",
     );
     let plan = planned(&upright(), &album).expect("it fits");
-    let [front, _] = view::sides(&plan, &plan.frames[0], 180_000_000, 100_000_000);
+    let [front, _] = view::Sides::new(&plan, &plan.frames[0], 180_000_000).at(100_000_000);
     let named = front
         .marks
         .iter()

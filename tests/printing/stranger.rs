@@ -146,7 +146,7 @@ fn what_cannot_be_gripped_gets_its_notch_or_its_tab() {
 fn sides() -> Vec<Page> {
     let plan = planned(&common::upright(), &shipped("low-water")).unwrap();
     let frames = plan.frames.iter();
-    let sides = frames.flat_map(|it| view::sides(&plan, it, 180_000_000, 72_000_000));
+    let sides = frames.flat_map(|it| view::Sides::new(&plan, it, 180_000_000).at(72_000_000));
     sides.collect()
 }
 

@@ -243,7 +243,7 @@ fn a_box_has_its_tray_and_its_lid() {
         "{titles:?}"
     );
     let drawn = plan.frames[1..].iter();
-    let drawn = drawn.flat_map(|frame| view::sides(&plan, frame, 200_000_000, 150_000_000));
+    let drawn = drawn.flat_map(|frame| view::Sides::new(&plan, frame, 200_000_000).at(150_000_000));
     let open = drawn.chain([page("Cut open").clone()]);
     for page in open {
         let told = texts(&page).to_lowercase();

@@ -48,23 +48,61 @@ fn words(said: String) -> Item {
     Item::Block(Block::Text(said))
 }
 
-/// Everything but what is drawn at true scale, for pages of that width.
-pub(super) fn sections(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
-    type Made = fn(&Ask<'_>, Sizes, i64) -> Vec<Set>;
-    let made: [(Part, Made); 6] = [
-        (Part::Cut, cut),
-        (Part::Home, home),
-        (Part::Sheets, of_sheets),
-        (Part::Leaves, leaves),
-        (Part::Steps, building),
-        (Part::Map, facing),
-    ];
-    let asked = made.iter().filter(|(part, _)| ask.has(*part));
-    let mut all: Vec<Set> = asked
-        .flat_map(|(_, made)| made(ask, sizes, width))
-        .collect();
-    all.retain(|set| !set.items.is_empty());
-    all
+/// Everything but what is drawn at true scale, for pages of a width. What stays as it is from size to size
+/// is made once, however many are tried.
+pub(super) struct Sections<'a> {
+    ask: &'a Ask<'a>,
+    width: i64,
+    leaves: Vec<view::Sides<'a>>,
+    made: Vec<(Part, Sizes, Vec<Set>)>,
+}
+
+impl<'a> Sections<'a> {
+    pub(super) fn new(ask: &'a Ask<'a>, width: i64) -> Sections<'a> {
+        let frames = ask.plan.frames.iter().filter(|it| !view::is_plain(it));
+        Sections {
+            ask,
+            width,
+            leaves: frames
+                .map(|frame| view::Sides::new(ask.plan, frame, width))
+                .collect(),
+            made: Vec::new(),
+        }
+    }
+
+    pub(super) fn of(&mut self, sizes: Sizes) -> Vec<Set> {
+        let parts = [
+            Part::Cut,
+            Part::Home,
+            Part::Sheets,
+            Part::Leaves,
+            Part::Steps,
+            Part::Map,
+        ];
+        let asked = parts.into_iter().filter(|part| self.ask.has(*part));
+        let mut all: Vec<Set> = asked.flat_map(|part| self.part(part, sizes)).collect();
+        all.retain(|set| !set.items.is_empty());
+        all
+    }
+
+    fn part(&mut self, part: Part, sizes: Sizes) -> Vec<Set> {
+        let sizes = sizes.of(part);
+        let same = |it: &&(Part, Sizes, _)| (it.0, it.1) == (part, sizes);
+        if let Some((.., sets)) = self.made.iter().find(same) {
+            return sets.clone();
+        }
+        let (ask, width) = (self.ask, self.width);
+        let sets = match part {
+            Part::Cut => cut(ask, sizes, width),
+            Part::Home => home(ask, sizes, width),
+            Part::Sheets => of_sheets(ask, sizes),
+            Part::Leaves => leaves(ask, sizes, width, &mut self.leaves),
+            Part::Steps => building(ask, sizes, width),
+            _ => facing(ask, width),
+        };
+        self.made.push((part, sizes, sets.clone()));
+        sets
+    }
 }
 
 /// The album, what to watch, what to cut and to have.
@@ -119,7 +157,7 @@ fn home(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
     vec![titled("", first), measures]
 }
 
-fn of_sheets(ask: &Ask<'_>, sizes: Sizes, _: i64) -> Vec<Set> {
+fn of_sheets(ask: &Ask<'_>, sizes: Sizes) -> Vec<Set> {
     let set = |answer: Answer<'_>| {
         let figures = cutting::figures(ask.plan.ruler, answer, sizes.sheet);
         let items = vec![words(sheets::words(answer.order)), Item::Row(figures)];
@@ -132,16 +170,17 @@ fn of_sheets(ask: &Ask<'_>, sizes: Sizes, _: i64) -> Vec<Set> {
 }
 
 /// Leaves from both sides and cut open, and photos on their mats.
-fn leaves(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
+fn leaves(ask: &Ask<'_>, sizes: Sizes, width: i64, frames: &mut [view::Sides<'_>]) -> Vec<Set> {
     let plan = ask.plan;
     let mut all = Vec::new();
-    for frame in plan.frames.iter().filter(|it| !view::is_plain(it)) {
+    for sides in frames {
+        let frame = sides.frame;
         let title = match frame.leaf {
             Some(leaf) => front::kind(plan, leaf),
             None => said::capital(&frame.titles[0]),
         };
-        let sides = view::sides(plan, frame, width, sizes.leaf);
-        all.push(titled(&title, vec![Item::Row(sides.to_vec())]));
+        let sides = sides.at(sizes.leaf).to_vec();
+        all.push(titled(&title, vec![Item::Row(sides)]));
     }
     let mut open = profile::figures(plan, sizes.open);
     let mut mounts = match ask.has(Part::Steps) && beside_step(plan) {
@@ -192,7 +231,7 @@ fn building(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
         false => "Building it, step by step",
     };
     let mut items = beside_steps(plan, answer, &steps, width);
-    // Beside the template, where it has room there.
+    // Before the first knife, or beside the template if that saves a page.
     if ask.has(Part::Home) {
         let care = vec![front::care([plan])];
         items.insert(0, Item::Beside(Page::figure("", ""), care.clone()));
@@ -207,7 +246,7 @@ fn building(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
 }
 
 /// What faces what.
-fn facing(ask: &Ask<'_>, _: Sizes, width: i64) -> Vec<Set> {
+fn facing(ask: &Ask<'_>, width: i64) -> Vec<Set> {
     let plan = ask.plan;
     if !place::opens(plan) {
         return Vec::new();
