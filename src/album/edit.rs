@@ -178,6 +178,22 @@ impl Pen {
         }
     }
 
+    /// Takes rows out of a list of the album's.
+    pub fn retain_rows(&mut self, list: &str, keep: impl Fn(&dyn TableLike) -> bool) {
+        match self.0.get_mut(list) {
+            Some(Item::ArrayOfTables(rows)) => {
+                rows.retain(|row| keep(row));
+                if rows.is_empty() {
+                    self.0.remove(list);
+                }
+            }
+            Some(Item::Value(Value::Array(rows))) => {
+                rows.retain(|row| row.as_inline_table().is_none_or(|row| keep(row)));
+            }
+            _ => {}
+        }
+    }
+
     /// Puts a row at the end of a list, made if it is not there.
     pub fn push(&mut self, list: &str, row: Table) -> Option<()> {
         self.top().push(list, row)

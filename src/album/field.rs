@@ -173,6 +173,10 @@ impl<'t> Field<'t> {
     /// # Errors
     /// If it is not there, or if the album cannot be without it.
     pub fn remove(&mut self, words: &[&str]) -> Result<(), FieldError> {
+        if let ["accept", rule, of] = words {
+            self.keep_accepted(|its, thing| (its, thing) != (*rule, *of));
+            return Ok(());
+        }
         let [table @ .., list, name] = words else {
             return self.set(words, "");
         };
@@ -233,6 +237,14 @@ impl<'t> Field<'t> {
     /// Keeps those lines of the list of wishes that `keep` says.
     pub fn keep_wishes(&mut self, keep: impl Fn(&str) -> bool) {
         self.pen.retain("prefer", keep);
+    }
+
+    /// Keeps those acceptances that `keep` says, by their rule and what it speaks of, empty for all.
+    pub fn keep_accepted(&mut self, keep: impl Fn(&str, &str) -> bool) {
+        self.pen.retain_rows("accept", |row| {
+            let text = |key| row.get(key).and_then(|it| it.as_str()).unwrap_or("");
+            keep(text("rule"), text("of"))
+        });
     }
 
     /// A new row at the end of a list, with what it cannot be without; tells its name.

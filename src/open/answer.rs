@@ -218,6 +218,11 @@ impl State {
                 _ => None,
             }
         };
+        let was = match &self.trying {
+            Some(trying) => &trying.was,
+            None => &self.before,
+        };
+        let was = was.as_deref();
         Sight {
             file,
             text: self.text(),
@@ -247,7 +252,7 @@ impl State {
                 Asked::Told(asked, sections) => sight::Asked::Told(asked, sections),
             },
             trying: self.trying.as_ref().map(|it| it.bag.as_str()),
-            was: self.trying.as_ref().and_then(|it| plan(it.was.as_deref()?)),
+            was: was.and_then(|it| plan(it)),
             albums: i64::try_from(self.albums).unwrap_or(i64::MAX),
         }
     }

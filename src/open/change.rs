@@ -4,7 +4,7 @@
 use super::read::{Reading, Refusal, instead, sentence};
 use super::sight::{self, Slip};
 use crate::album::field::{Field, FieldError, amounts, packet, with_unit};
-use crate::album::{self, PartPaper, Value};
+use crate::album::{self, Album, PartPaper, Value};
 use crate::explain::{Offer, still_there};
 use crate::length::{Interval, Length, Ruler, parse_interval};
 use crate::style;
@@ -66,7 +66,17 @@ pub fn set(reading: &Reading, text: &str, words: &[&str], typed: &str) -> Result
         // A wish for a photo that is none any more is gone, too.
         field.keep_wishes(|line| still_there(&reading.album, &after, line));
     }
-    Ok((field.text(), said_of(words, typed)))
+    let mut said = said_of(words, typed);
+    // What one costs stays so, where they turn out to be sold by the pack.
+    if let (["bag", name, "pack"], Ok(pack @ 2..)) = (words, typed.trim().parse()) {
+        let mut bags = reading.album.supplies.bags.iter();
+        let bag = bags.find(|it| it.name == *name && it.pack.is_none_or(|pack| pack == 1));
+        if let Some(price) = bag.and_then(|it| it.price?.times(pack)) {
+            field.set(&["bag", name, "price"], &price.to_string())?;
+            said.push_str(&format!(" for {price}"));
+        }
+    }
+    Ok((field.text(), said))
 }
 
 /// A price may have its sign, and no 0 before its point; a share is of a hundred.
@@ -120,7 +130,10 @@ pub fn remove(reading: &Reading, text: &str, all: &[Vec<String>]) -> Result<Done
     for words in all {
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         field.remove(&words)?;
-        names.extend(words.last().map(|word| spaced(word)));
+        names.extend(match words[..] {
+            ["accept", rule, _] => Some(format!("what is accepted of “{rule}”")),
+            _ => words.last().map(|word| spaced(word)),
+        });
         match words[..] {
             ["leaf", leaf] => after.leaves.retain(|it| it.name != leaf),
             ["leaf", leaf, "insert", insert] => {
@@ -133,9 +146,25 @@ pub fn remove(reading: &Reading, text: &str, all: &[Vec<String>]) -> Result<Done
             _ => {}
         }
     }
-    // A wish for what is gone is gone too.
+    // A wish for what is gone is gone too, and what was accepted of it.
     field.keep_wishes(|line| still_there(&reading.album, &after, line));
+    let called = |album: &Album| -> Vec<String> {
+        let leaves = album.leaves.iter();
+        let all = leaves.flat_map(|leaf| {
+            let inserts = leaf.inserts.iter().map(|it| spaced(&it.name));
+            inserts.chain([spaced(&leaf.name)])
+        });
+        all.collect()
+    };
+    let mut gone = called(&reading.album);
+    gone.retain(|name| !called(&after).contains(name));
+    field.keep_accepted(|_, of| !speaks_of(of, &gone));
     Ok((field.text(), format!("{} taken out", names.join(", "))))
+}
+
+/// Whether what is accepted speaks of one of these, as `tag` or `shore: tag`.
+pub(super) fn speaks_of(of: &str, names: &[String]) -> bool {
+    of.split(": ").any(|word| names.contains(&spaced(word)))
 }
 
 /// Everything that is cut and has no paper yet gets this one.

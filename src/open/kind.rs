@@ -123,6 +123,10 @@ fn without(reading: &Reading, text: &str, kind: &str) -> Option<(Done, String)> 
         let is_gone = |name: &String| line.split([' ', '.', ':']).any(|word| word == name);
         !gone.iter().any(is_gone) && still_there(&reading.album, &after, line)
     });
+    let names: Vec<String> = gone.iter().map(|name| name.replace('_', " ")).collect();
+    field.keep_accepted(|rule, of| {
+        whole.rules.iter().any(|it| it.name == rule) && !change::speaks_of(of, &names)
+    });
     let called = |name: &String| {
         let title = reading
             .style

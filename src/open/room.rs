@@ -125,6 +125,7 @@ impl Room {
     /// The text as it stands was read so.
     pub(super) fn stand(&self, state: &mut State, read: Read) {
         state.version += 1;
+        state.before.clone_from(&state.last);
         state.asked = Asked::Nothing;
         state.no_notice(KIND);
         if state

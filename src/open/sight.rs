@@ -39,7 +39,7 @@ pub struct Sight<'a> {
     pub asked: Asked<'a>,
     /// The bag that is tried: nothing is written until it is kept.
     pub trying: Option<&'a str>,
-    /// The plan in the bag before, while another is tried.
+    /// The plan before the last change; while a bag is tried, that in the bag before.
     pub was: Option<&'a Plan>,
     /// Albums to be made: copies of this one.
     pub albums: i64,

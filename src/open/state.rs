@@ -80,6 +80,8 @@ pub struct State {
     pub facts: Option<Arc<Facts>>,
     /// The newest that fitted.
     pub last: Option<Arc<Facts>>,
+    /// What fitted before the last change.
+    pub before: Option<Arc<Facts>>,
     pub why: Option<(u64, Arc<Explanation>)>,
     pub remedies: Option<(u64, Arc<Vec<Remedy>>)>,
     pub sheets: Option<(u64, Sheets)>,
@@ -115,6 +117,7 @@ impl State {
             reading: None,
             facts: None,
             last: None,
+            before: None,
             why: None,
             remedies: None,
             sheets: None,

@@ -344,7 +344,7 @@ pub fn missing(short: &Short) -> String {
 }
 
 /// A sentence for each rule of which the maker accepts less.
-pub(super) fn accepted(plan: &Plan) -> Vec<Phrase> {
+pub(crate) fn accepted(plan: &Plan) -> Vec<Phrase> {
     let all = plan.accepted.iter().map(|it| {
         let why = it
             .why

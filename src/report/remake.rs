@@ -2,12 +2,12 @@
 //! it; or what no longer fits and what to do.
 
 use super::words::{
-    capital, headed, lines, plain, sides, size, spaced, strong, table, titled, wrapped,
+    capital, headed, lines, listed, plain, sides, size, spaced, strong, table, titled, wrapped,
 };
 use super::{Answer, From, fit, holes, phrase, why};
 use crate::length::{Interval, Ruler};
 use crate::plan::frames::{Bound, Edge, FramePlan};
-use crate::plan::{LeafPlan, Plan, SizePlan};
+use crate::plan::{LeafPlan, Plan, Reason, SizePlan};
 use itertools::Itertools;
 
 /// What became of an album in another bag; `before` is its plan in its own, where it had one.
@@ -197,13 +197,57 @@ fn is_pierced_alike((before, plan): (&Plan, &Plan), frame: &FramePlan) -> bool {
     old.is_some_and(|old| places(old) == places(frame))
 }
 
-fn punched(before: Option<&Plan>, plan: &Plan) -> String {
-    let said = |plan: &Plan| -> Vec<String> {
-        let sentences = holes::sentences(plan);
-        let said = sentences.iter().map(|it| phrase::screen(plan.ruler, it));
-        said.collect()
+/// Where the holes are, a sentence each.
+fn said_of_holes(plan: &Plan) -> Vec<String> {
+    let sentences = holes::sentences(plan);
+    let said = sentences.iter().map(|it| phrase::screen(plan.ruler, it));
+    said.collect()
+}
+
+/// Whether the old template still does.
+fn is_punched_alike(before: &Plan, plan: &Plan) -> bool {
+    let mut frames = plan.frames.iter();
+    said_of_holes(before) == said_of_holes(plan)
+        && frames.all(|it| is_pierced_alike((before, plan), it))
+}
+
+/// What a change changes beside what it says, in a sentence: pieces of another size than before that were
+/// not given it, and holes. `None` if nothing.
+pub fn also_changed(before: &Plan, plan: &Plan) -> Option<String> {
+    let given = |it: &SizePlan| {
+        let mut held = it.held_by.iter();
+        held.any(|it| matches!(it, Reason::Given | Reason::Measured))
     };
-    let now = said(plan);
+    let leaves = plan.leaves.iter().flat_map(|leaf| {
+        let old = before.leaves.iter().find(|old| old.name == leaf.name);
+        let old = old.map(pieces).unwrap_or_default();
+        let other = move |(name, width, height): &Piece<'_>| {
+            let is_other = |was: &SizePlan, now: &SizePlan| was.value != now.value && !given(now);
+            let mut old = old.iter();
+            let was = old.find(|it| it.0 == *name);
+            was.is_some_and(|was| is_other(was.1, width) || is_other(was.2, height))
+        };
+        pieces(leaf).into_iter().filter(other)
+    });
+    let mut names: Vec<String> = leaves.map(|(name, ..)| name).unique().collect();
+    let more = names.len().saturating_sub(MOST_NAMED);
+    if more > 1 {
+        names.truncate(MOST_NAMED);
+        names.push(format!("{more} more"));
+    }
+    let sizes = (!names.is_empty()).then(|| listed(&names));
+    let old = said_of_holes(before);
+    let moved = !old.is_empty() && !plan.leaves.is_empty() && !is_punched_alike(before, plan);
+    let holes = moved.then(|| "where the holes are".to_owned());
+    let all: Vec<String> = sizes.into_iter().chain(holes).collect();
+    (!all.is_empty()).then(|| format!("That also changes {}.", all.join(", and ")))
+}
+
+/// Pieces that a sentence names.
+const MOST_NAMED: usize = 4;
+
+fn punched(before: Option<&Plan>, plan: &Plan) -> String {
+    let now = said_of_holes(plan);
     if plan.leaves.is_empty() {
         let said = "Nothing of it is made from a bag, so nothing changes.";
         return format!("\n{}", wrapped(said, "", "  "));
@@ -212,10 +256,7 @@ fn punched(before: Option<&Plan>, plan: &Plan) -> String {
         return String::new();
     }
     let mut text = String::from("\n");
-    let same = before.is_some_and(|before| {
-        let mut frames = plan.frames.iter();
-        said(before) == now && frames.all(|it| is_pierced_alike((before, plan), it))
-    });
+    let same = before.is_some_and(|before| is_punched_alike(before, plan));
     let sentence = match same {
         true => "The holes stay where they are: the same template.".to_owned(),
         false => format!("A new template: {}.", now.join("; ")),

@@ -69,3 +69,73 @@ fn a_bag_that_lies_is_asked_about() {
         "Loaf bag is wider (9 in) than high (5 1/2 in)",
     );
 }
+
+/// A mat is cut 1/8 in too narrow: what else changes by it is said at once, before anything is cut again.
+#[test]
+fn what_a_change_changes_beside_it_is_said() {
+    let text = "album = \"Table\"\nruler = \"1/8 in\"\nstyle = \"upright\"\n[[bag]]\nname = \"b\"\nsize = \"6 1/8 x 11 1/4 in\"\ngusset = \"3 5/8 in\"\n[[leaf]]\nname = \"page\"\nbag = \"b\"\nfront_mat = \"any\"\n[[leaf.insert]]\nname = \"journal\"\nplace = \"mouth\"\n";
+    let server = Server::of(Memory::with(text), LONG);
+    let tab = server.tab();
+    tab.until("strip", "It fits");
+    let before = tab.until("pieces", "front mat");
+    assert!(!before.contains(": trim it"), "{before}");
+    tab.set("leaf.page.given.front_mat%2Ewidth", "5 7/8");
+    let strip = tab.until("strip", "That also changes ");
+    // What was asked for is no news.
+    assert!(
+        strip.contains("changes journal, and where the holes are."),
+        "{strip}"
+    );
+    let after = tab.until("pieces", ": trim it");
+    assert_eq!(after.matches(": trim it").count(), 2, "{after}");
+    // A change that changes no size says nothing.
+    tab.set("album", "Another name");
+    tab.until("bar", "Another name");
+    let strip = tab.until("strip", "It fits");
+    assert!(!strip.contains("also changes"), "{strip}");
+}
+
+/// What was accepted can be taken back on the page, and goes with what it speaks of.
+#[test]
+fn what_is_accepted_is_taken_back() {
+    let text = "album = \"Table\"\nruler = \"1/8 in\"\nstyle = \"upright\"\n[[bag]]\nname = \"b\"\nsize = \"6 x 11 in\"\ngusset = \"3 1/2 in\"\nprice = \"0.12\"\npocket = { edge = \"3 in\" }\n[[leaf]]\nname = \"page\"\nbag = \"b\"\n[[leaf.insert]]\nname = \"fare_tag\"\nplace = \"pocket\"\nheight = \"3 1/2 in\"\n[[accept]]\nrule = \"a pocket insert does not fall out\"\nof = \"fare_tag\"\nby = \"1 in\"\n";
+    let server = Server::of(Memory::with(text), LONG);
+    let tab = server.tab();
+    let list = tab.until("pieces", "You accept 1");
+    let question = "accept.a pocket insert does not fall out.fare_tag";
+    assert!(list.contains(question), "{list}");
+    let text = |path: &str, question: serde_json::Value| {
+        let answer = tab.post(path, question);
+        assert!(answer.get("refused").is_none(), "{answer}");
+        let all = tab.post("/look", json!({ "all": true }));
+        all["parts"]["text"].as_str().expect("a text").to_owned()
+    };
+    let accepts = "a pocket insert does not fall out";
+    assert!(!text("/remove", json!({ "field": question })).contains(accepts));
+    assert!(text("/undo", json!({})).contains(accepts));
+    // It goes with what it speaks of.
+    let gone = text("/remove", json!({ "field": "leaf.page.insert.fare_tag" }));
+    assert!(!gone.contains(accepts), "{gone}");
+    text("/undo", json!({}));
+    // A kind of album without that rule or that place is offered without them.
+    for kind in ["concertina", "signature", "foreedge", "envelope"] {
+        let refused = tab.refused("style", kind);
+        assert!(refused.to_string().contains("fare tag"), "{refused}");
+        assert!(text("/do", json!({ "notice": "kind", "way": 0 })).contains(kind));
+        text("/undo", json!({}));
+    }
+}
+
+/// What a bag costs stays what it costs when it is said that 25 are sold together.
+#[test]
+fn a_pack_costs_what_its_bags_cost() {
+    let text = "album = \"Table\"\nruler = \"1/8 in\"\nstyle = \"upright\"\n[[bag]]\nname = \"b\"\nsize = \"6 x 11 in\"\nprice = \"0.12\"\n[[leaf]]\nname = \"page\"\nbag = \"b\"\n";
+    let server = Server::of(Memory::with(text), LONG);
+    let tab = server.tab();
+    tab.until("strip", "It fits");
+    tab.set("bag.b.pack", "25");
+    tab.until("text", "price = &quot;3.00&quot;");
+    // A pack of another size has its own price.
+    tab.set("bag.b.pack", "50");
+    tab.until("text", "price = &quot;3.00&quot;");
+}

@@ -6,9 +6,10 @@ use super::fixes::{self, Watched, other_ways, troubles, watched, way};
 use super::form::{button, capital, id, plain, shown, sized, tab};
 use super::letters;
 use crate::cut;
-use crate::open::sight::{Now, Sheets, Side, Sight};
+use crate::open::sight::{Now, Sheets, Side, Sight, field};
 use crate::plan::frames::FramePlan;
 use crate::plan::{InsertPlan, LeafPlan, PhotoPlan, Plan, SizePlan, TabPlan};
+use crate::report::fit::accepted;
 use crate::report::phrase::screen;
 use crate::report::{self, From, assumed, cautions, facts, place};
 use itertools::Itertools;
@@ -83,6 +84,12 @@ fn wrong(sight: &Sight<'_>) -> Markup {
             }
         }
         @if let Some((plan, true)) = sight.drawn() {
+            @for (n, (it, said)) in plan.accepted.iter().zip(accepted(plan)).enumerate() {
+                div class="trouble watch" data-key=(format!("accepted{n}")) {
+                    p { (screen(plan.ruler, &said)) }
+                    (button("Ask for all of it again", "/remove", &json!({ "field": field::join(&["accept", &it.rule, &it.of]) })))
+                }
+            }
             @for name in &plan.unlimited {
                 div class="trouble watch" { p { strong { "Watch: " } "nothing limits " (plain(name)) ". Give its size." } }
             }
@@ -205,13 +212,16 @@ fn row(
     back: bool,
 ) -> Markup {
     let chosen = &sight.look.piece;
-    // In the bag before, while another is tried.
+    // Before the last change.
     let was = sight.was.and_then(|was| {
         let leaf = was.leaves.iter().find(|it| it.name == leaf.name)?;
         let (width, height, ..) = piece(leaf, name)?;
         let size = sized(was.ruler, width.value, height.value);
         // What was cut for it may be trimmed.
         let (now_width, now_height, ..) = piece(&plan.leaves[at], name)?;
+        if (width.value, height.value) == (now_width.value, now_height.value) {
+            return None;
+        }
         let larger = |was: &SizePlan, now: &SizePlan| was.value.least() >= now.value.least();
         let keeps = larger(width, now_width) && larger(height, now_height);
         Some((size, if keeps { "trim it" } else { "cut it anew" }))
@@ -226,7 +236,6 @@ fn row(
     let is_chosen = chosen.split('.').next() == Some(name);
     html! {
         @if let Some((width, height, each, sheet, (photo, pull))) = piece(leaf, name) {
-            @let now = sized(plan.ruler, width.value, height.value);
             tr data-key=(id(&["row", &leaf.name, name, side])) class=[is_chosen.then_some("chosen")] {
                 td { (tab(letter)) }
                 td {
@@ -243,8 +252,8 @@ fn row(
                     }
                 }
                 td class="number" {
-                    (now)
-                    @if let Some((was, what)) = was.filter(|(was, _)| *was != now) { span class="quiet under" { "was " (was) ": " (what) } }
+                    (sized(plan.ruler, width.value, height.value))
+                    @if let Some((was, what)) = was { span class="quiet under" { "was " (was) ": " (what) } }
                 }
                 td class="number" { (each.saturating_mul(leaf.count)) }
             }

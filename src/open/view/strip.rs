@@ -133,6 +133,14 @@ pub fn verdict(sight: &Sight<'_>) -> String {
     format!("{word} {rest}")
 }
 
+/// What the last change changed beside what it says.
+fn also_changed(sight: &Sight<'_>) -> Option<String> {
+    let Now::Fits { plan, .. } = sight.now else {
+        return None;
+    };
+    report::remake::also_changed(sight.was?, plan)
+}
+
 /// The strip.
 pub fn strip(sight: &Sight<'_>) -> Markup {
     let (word, rest) = answer(sight);
@@ -148,6 +156,9 @@ pub fn strip(sight: &Sight<'_>) -> Markup {
                 }
             }
             p class="verdict" data-key="verdict" { strong { (word) } " " (rest) }
+            @if let Some(also) = also_changed(sight) {
+                p class="act" data-key="also" { (also) " " a href="#cut-part" { "See the list" } }
+            }
             // The script's own: what stands in boxes and is not in the album.
             button type="button" id="untaken" class="note" {}
             @if let Some(from) = sight.from() {
