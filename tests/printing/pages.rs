@@ -296,7 +296,7 @@ fn only_an_album_in_a_file_is_written_to() {
     let album: Album = shipped("low-water");
     assert!(album.is_written());
     let (_, document) = document(Paper::Letter, &album);
-    assert!(all_words(&document).contains("write it into the album"));
+    assert!(all_words(&document).contains("write what you measured into the album"));
     let folder = tempfile::tempdir().unwrap();
     let mut program = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
     let arguments = ["print", "--bag", "5 x 8 in", "--svg", "s"];

@@ -241,21 +241,28 @@ fn row(
                 td {
                     button type="button" class="plain" data-post="/look" data-body=(look) aria-pressed=[is_chosen.then_some("true")] { (plain(name)) }
                     (paper(sheet))
-                    @if let Some(photo) = photo {
-                        span class="under" {
-                            "photo " strong { (sized(plan.ruler, photo.width.value, photo.height.value)) }
-                            @if let Some(print) = &photo.print { ". " (screen(plan.ruler, &report::leaf::trims(print))) }
-                        }
-                    }
-                    @if let Some(pull) = pull {
-                        span class="under" { "pull tab " strong { (sized(plan.ruler, pull.width.value, pull.height.value)) } }
-                    }
                 }
                 td class="number" {
                     (sized(plan.ruler, width.value, height.value))
                     @if let Some((was, what)) = was { span class="quiet under" { "was " (was) ": " (what) } }
                 }
                 td class="number" { (each.saturating_mul(leaf.count)) }
+            }
+            @if photo.is_some() || pull.is_some() {
+                tr data-key=(id(&["glued", &leaf.name, name, side])) class=(if is_chosen { "glued chosen" } else { "glued" }) {
+                    td {}
+                    td colspan="3" {
+                        @if let Some(photo) = photo {
+                            span class="under" {
+                                "photo " strong { (sized(plan.ruler, photo.width.value, photo.height.value)) }
+                                @if let Some(print) = &photo.print { ". " (screen(plan.ruler, &report::leaf::trims(print))) }
+                            }
+                        }
+                        @if let Some(pull) = pull {
+                            span class="under" { "pull tab " strong { (sized(plan.ruler, pull.width.value, pull.height.value)) } }
+                        }
+                    }
+                }
             }
         }
     }

@@ -157,7 +157,7 @@ pub fn strip(sight: &Sight<'_>) -> Markup {
             }
             p class="verdict" data-key="verdict" { strong { (word) } " " (rest) }
             @if let Some(also) = also_changed(sight) {
-                p class="act" data-key="also" { (also) " " a href="#cut-part" { "See the list" } }
+                p data-key="also" { (also) }
             }
             // The script's own: what stands in boxes and is not in the album.
             button type="button" id="untaken" class="note" {}

@@ -55,14 +55,11 @@ pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
             assumed.join(" ")
         ));
     }
-    let differs = match album.is_written() {
-        true => {
-            "If one differs, write it into the album, under “measured” of its leaf (a thickness: under “[set]”), and print again: every other size follows."
-        }
-        false => {
-            "If one differs, type what you measured and print again: every other size follows."
-        }
+    let to_do = match album.is_written() {
+        true => "write what you measured into the album",
+        false => "type what you measured",
     };
+    let differs = format!("If one differs, {to_do} and print again: every other size follows.");
     let mut tables = kinds.chunks(SIDE_BY_SIDE).map(side_by_side);
     let mut table = tables.next();
     for more in tables {
