@@ -97,6 +97,8 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
         purchase,
         any_ring: any.0,
         any_print: any.1,
+        ring: together.ring(&albums, &worked, limits),
+        ruler,
     };
     let at_hand = steps::all_needs(made.iter().map(|made| made.plan));
     let answer = match verb.reply.json {

@@ -312,6 +312,8 @@ impl Asked<'_> {
             purchase: &purchase,
             any_ring: 0,
             any_print: 0,
+            ring: None,
+            ruler: self.ruler,
         };
         self.tell_all(
             &purchase.order,

@@ -53,6 +53,8 @@ pub(super) fn pages(
         purchase: &purchase,
         any_ring,
         any_print,
+        ring: together.ring(&albums, &worked, limits),
+        ruler,
     };
     let facts = together.albums.iter().zip(&made).map(|(each, made)| {
         let weight = weigh(made.album, made.plan).ok_or_else(super::price::too_large)?;

@@ -4,7 +4,8 @@ use super::typed::Typed;
 use super::{DONE, Input, Sink, Source, Stop, Target, from, input, mistyped, output, usage, work};
 use crate::album::Album;
 use crate::cut::pieces::Made;
-use crate::length::Ruler;
+use crate::explain::smallest_ring;
+use crate::length::{Length, Ruler};
 use crate::plan::Listed;
 use crate::plan::work::{Outcome, Worked};
 use crate::report::{self, fit::Detail};
@@ -193,6 +194,18 @@ impl Together {
         let albums = self.albums.iter().zip(&moved);
         let albums = albums.map(|(each, moved)| each.input.album.with_supplies(&supplies, moved));
         Ok(albums.collect())
+    }
+
+    /// Inside diameter of the smallest ring that takes each album for which none is named.
+    pub fn ring(&self, albums: &[Album], worked: &[Worked], limits: &Limits) -> Option<Length> {
+        let all = self.albums.iter().zip(albums).zip(worked);
+        let rings = all.filter_map(|((each, album), worked)| match &worked.outcome {
+            Outcome::Fits(plan) if plan.takes_rings && plan.ring.is_none() => {
+                smallest_ring(&each.input.style, album, limits)
+            }
+            _ => None,
+        });
+        rings.max()
     }
 
     /// What is made, of albums that were joined and worked out.

@@ -31,6 +31,7 @@ pub mod write;
 
 pub use changed::still_there;
 pub use deeds::Deed;
+pub use offers::smallest_ring;
 
 use crate::album::Value;
 use crate::length::{Interval, Length};

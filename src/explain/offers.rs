@@ -8,13 +8,15 @@ use super::changed::{Asked, named};
 use super::deeds::{Deed, Side, Supply};
 use super::own::What;
 use super::tries::Tries;
-use crate::album::Insert;
+use crate::album::{Album, Insert};
 use crate::length::{Interval, Length};
 use crate::plan::dropped;
 use crate::program::InstanceId;
 use crate::program::expand::{Expanded, expand};
-use crate::solve::{Solution, solve};
+use crate::solve::{Limits, Solution, solve};
 use crate::style::{Effort, Style};
+use crate::supplies::Ring;
+use crate::text::Place;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// No bag and no sheet is made larger by more than so many steps.
@@ -28,6 +30,35 @@ const METRIC_RING_STEP: Length = Length::MM;
 /// Thicknesses of card go by these; they are tried down to half of what it is.
 const CARD_STEP: Length = Length::from_nm(12_700);
 const METRIC_CARD_STEP: Length = Length::from_nm(10_000);
+
+/// Inside diameter of the smallest ring, on the steps in which they are sold, that takes an album whose supplies
+/// name none; `None` if the largest is too small, too, or a limit was met.
+pub fn smallest_ring(style: &Style, album: &Album, limits: &Limits) -> Option<Length> {
+    let mut album = album.clone();
+    album.ring = None;
+    album.supplies.rings = vec![Ring {
+        name: "ring".to_owned(),
+        place: Place::default(),
+        inside: Interval::exact(ring_step(&album)),
+        wire: None,
+        weight: None,
+        count: None,
+        price: None,
+    }];
+    let expanded = expand(style, &album).ok()?;
+    let asked = Asked::of(style, &album, &expanded, limits);
+    match Tries::new(asked, &(Vec::new(), BTreeSet::new())).ring()? {
+        Deed::RingOf { to, .. } => Some(to),
+        _ => None,
+    }
+}
+
+fn ring_step(album: &Album) -> Length {
+    match album.ruler.is_metric() {
+        true => METRIC_RING_STEP,
+        false => RING_STEP,
+    }
+}
 
 impl Tries<'_> {
     /// Deeds that mend what these rules say, each of which may; the smallest of those that have a
@@ -261,10 +292,7 @@ impl Tries<'_> {
             Some(fixed) => rings.get(fixed.value),
             None => rings.iter().max_by_key(|ring| ring.inside.least()),
         }?;
-        let step = match album.ruler.is_metric() {
-            true => METRIC_RING_STEP,
-            false => RING_STEP,
-        };
+        let step = ring_step(album);
         // On the steps in which rings are sold, from the next one on.
         let whole = ring.inside.least().nm().div_euclid(step.nm());
         self.least_of_rising(LARGEST_RING.nm() / step.nm() - whole, |n| {

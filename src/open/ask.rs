@@ -10,7 +10,7 @@ use crate::cut::pieces::Made;
 use crate::cut::work::{Patience, work};
 use crate::cut::{Order, Trimmer};
 use crate::explain::grow::grow;
-use crate::explain::{Growth, Hand, hand};
+use crate::explain::{Growth, Hand, hand, smallest_ring};
 use crate::length::{Interval, Ruler, parse_interval};
 use crate::plan::Plan;
 use crate::plan::work::Outcome;
@@ -22,6 +22,7 @@ use crate::report::handout::Section;
 use crate::shop::buy::{BuyError, How, Purchase, buy};
 use crate::shop::needs::needs;
 use crate::solve::Limits;
+use crate::style::Style;
 use crate::text::Limits as Sane;
 use std::fmt;
 use std::sync::Arc;
@@ -143,7 +144,7 @@ impl Question {
             Question::Buy(albums) => told(of_fitting(facts, |album, plan| {
                 let made = Made::of(plan, album, *albums);
                 let (order, _) = dealt(made, limits);
-                Ok(bought((album, made), order, limits)?.1)
+                Ok(bought(style, (album, made), order, limits)?.1)
             })),
             Question::Price(albums) => told(of_fitting(facts, |album, plan| {
                 priced((album, plan), *albums, limits)
@@ -238,6 +239,7 @@ fn priced(
 
 /// What these albums need is bought and cut, and what the list says of it; or why there is none, in a sentence.
 pub fn bought(
+    style: &Style,
     (album, made): (&Album, Made<'_>),
     order: Order,
     limits: &Limits,
@@ -267,6 +269,10 @@ pub fn bought(
         purchase: &purchase,
         any_ring,
         any_print,
+        ring: (any_ring > 0)
+            .then(|| smallest_ring(style, album, limits))
+            .flatten(),
+        ruler: album.ruler,
     };
     let sections = shopping.sections();
     Ok((purchase, sections))

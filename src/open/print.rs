@@ -134,7 +134,7 @@ fn kits(facts: &Facts, albums: u64, time: Duration) -> Result<Vec<u8>, String> {
     let (order, pads) = dealt(Made::of(&plan, album, albums), &limits);
     pads::write(&pads, 0, &album.supplies, &mut plan);
     let made = Made::of(&plan, album, albums);
-    let (purchase, shopping) = bought((album, made), order, &limits)?;
+    let (purchase, shopping) = bought(&facts.reading.style, (album, made), order, &limits)?;
     let weight =
         weigh(album, &plan).ok_or("Some numbers are too large to be multiplied exactly.")?;
     let steps = time::steps(&facts.reading.album, &plan)

@@ -3,6 +3,7 @@
 use super::handout::{Block, Section, Table, on_screen};
 use super::json::{joined, list, pretty, start};
 use super::words::{count, listed, plain, wrapped};
+use crate::length::{Length, Ruler};
 use crate::money::Money;
 use crate::shop::buy::{Line, Purchase, Thing};
 use crate::shop::needs::at_hand;
@@ -20,6 +21,9 @@ pub struct Shopping<'a> {
     /// Rings of albums that name none, and photos from no named print.
     pub any_ring: u64,
     pub any_print: u64,
+    /// Inside diameter of the smallest ring that takes those albums.
+    pub ring: Option<Length>,
+    pub ruler: Ruler,
 }
 
 /// Why no choice of packs is enough, and what to do, for so many copies of one album.
@@ -162,7 +166,10 @@ impl Shopping<'_> {
             ..
         } = self.purchase;
         let mut said = match (self.purchase.lines.is_empty(), self.missing().next()) {
-            (true, None) => "You have all of it: there is nothing to buy.".to_owned(),
+            (true, None) if self.open().is_empty() => {
+                "You have all of it: there is nothing to buy.".to_owned()
+            }
+            (true, None) => "You have all that is named; the rest is below.".to_owned(),
             (true, Some(_)) => "What is missing has no price.".to_owned(),
             (false, _) if *proved => {
                 let of = if self.any_design() {
@@ -229,7 +236,7 @@ impl Shopping<'_> {
             ("", vec![Block::Text(self.head())]),
             ("Buy", vec![Block::dashes(lines.collect())]),
             ("Without a price", without_price),
-            ("Not counted", vec![Block::dashes(self.open())]),
+            ("Not named yet", vec![Block::dashes(self.open())]),
             ("What you use, and what stays", vec![Block::Table(table)]),
         ];
         let all = all.into_iter();
@@ -242,9 +249,11 @@ impl Shopping<'_> {
         let mut said = Vec::new();
         if self.any_ring > 0 {
             let rings = count(self.any_ring, "ring", "rings");
-            said.push(format!(
-                "{rings} of any kind: your supplies name none that fits."
-            ));
+            let of = match self.ring {
+                Some(inside) => format!("at least {} inside", self.ruler.show(inside)),
+                None => "any kind".to_owned(),
+            };
+            said.push(format!("{rings} of {of}: your supplies name none."));
         }
         if self.any_print > 0 {
             let prints = count(self.any_print, "print", "prints");
@@ -291,6 +300,7 @@ impl Shopping<'_> {
                 "left": thing.left(),
             })),
             "any_ring": self.any_ring,
+            "ring_inside": self.ring.map(|it| self.ruler.show(it)),
             "any_print": self.any_print,
             "any_paper": any_paper,
             "needs": needs,

@@ -394,3 +394,54 @@ back_mat = "none"
     let (out, _) = told(&run(&["why", &narrow]), 1);
     assert!(out.contains("se bag `plain bag`"), "{out}");
 }
+
+/// Where no ring is named, the list says which is large enough: with it the album fits, with the next smaller one
+/// that is sold it does not (rings go by eighths of an inch: common practice, no published source).
+#[test]
+fn the_ring_to_buy_is_said() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let album = r#"album = "No ring"
+ruler = "1/8 in"
+[[bag]]
+name = "craft"
+size = "6 1/8 x 11 1/4 in"
+gusset = "3 5/8 in"
+count = 5
+[[leaf]]
+name = "page"
+bag = "craft"
+count = 5
+"#;
+    let path = folder.path().join("album.toml");
+    fs::write(&path, album).expect("written");
+    let path = path.to_str().expect("a name");
+    let said = done(&["buy", path]);
+    assert!(said.contains("You have all that is named"), "{said}");
+    let ring = json(&["buy", path])["ring_inside"]
+        .as_str()
+        .expect("a ring")
+        .to_owned();
+    assert!(
+        said.contains(&format!("3 rings of at least {ring} inside")),
+        "{said}"
+    );
+    // With that ring it fits, with the next smaller one it does not.
+    for (n, code) in [(0, 0), (1, 1)] {
+        let eighths = eighths(&ring) - n;
+        let with = format!("{album}[[ring]]\nname = \"r\"\ninside = \"{eighths}/8 in\"\n");
+        fs::write(path, with).expect("written");
+        told(&run(&["fit", path]), code);
+    }
+}
+
+/// An inch length in eighths.
+fn eighths(said: &str) -> i64 {
+    let bare = said.trim_end_matches(" in");
+    let parts = bare.split(' ').map(|part| match part.split_once('/') {
+        Some((n, of)) => {
+            8 * n.parse::<i64>().expect("a number") / of.parse::<i64>().expect("a number")
+        }
+        None => 8 * part.parse::<i64>().expect("a number"),
+    });
+    parts.sum()
+}
