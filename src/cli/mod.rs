@@ -3,7 +3,7 @@
 //! `input` makes an album of a file or of a bag's measures (`bag`), `why` asks for explanations
 //! (`ask` reads its questions, `doing` writes a fix into the album), `compare` puts bags side by side (`bags` reads them), `watch` counts
 //! long work and stops it, `interrupt` hears Ctrl-C, `cut` asks for cutting plans (`sheets` reads its options, `wait` watches
-//! it, `together` makes one job of several albums and their copies), `buy` asks what to buy, `arrange` puts photos and designs in their places, `price` asks what to ask, `mistyped` says what is wrong with a command line, `meant` how a bag was probably meant, `print` makes the printout (`kit` that of a class), `disk` reads files and remembers them, `output` writes an answer
+//! it, `together` makes one job of several albums and their copies, as they are `typed`), `buy` asks what to buy, `arrange` puts photos and designs in their places, `price` asks what to ask, `mistyped` says what is wrong with a command line, `meant` how a bag was probably meant, `print` makes the printout (`kit` that of a class), `disk` reads files and remembers them, `output` writes an answer
 //! whole or not at all, `folder` the same for a folder of files (`held` keeps other runs out of it),
 //! `open` serves the page in the browser (`claim` keeps another run off its album, `draft` what is not saved), `export` writes a step for other solvers, `start` makes a folder to start from, `help` shows topics. May import every other room.
 
