@@ -2,7 +2,7 @@
 
 use super::ask::Asked;
 use super::read::{Facts, Reading, Refusal};
-use super::sight::{self, Now, Read, Sight};
+use super::sight::{self, Now, Sight};
 use super::state::{Sheets, State};
 use super::view;
 use super::words::paged_at;
@@ -31,6 +31,16 @@ pub struct Answer {
     /// The sizes of this text are not known yet.
     #[serde(skip_serializing_if = "is_false")]
     pub working: bool,
+    #[serde(flatten)]
+    pub outcomes: Outcomes,
+    /// A newer question of this tab was answered already.
+    #[serde(skip_serializing_if = "is_false")]
+    pub dropped: bool,
+}
+
+/// What came of a question, beside the parts.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct Outcomes {
     /// For the live region.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub say: Option<String>,
@@ -43,9 +53,34 @@ pub struct Answer {
     /// Why nothing was changed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub refused: Option<Refused>,
-    /// A newer question of this tab was answered already.
-    #[serde(skip_serializing_if = "is_false")]
-    pub dropped: bool,
+}
+
+impl Outcomes {
+    pub fn of(field: &str, done: Result<(), Refusal>) -> Outcomes {
+        let field = field.to_owned();
+        Outcomes {
+            refused: done.err().map(|why| Refused { field, why }),
+            ..Outcomes::default()
+        }
+    }
+
+    pub fn said(field: &str, done: Result<String, Refusal>) -> Outcomes {
+        match done {
+            Ok(said) => Outcomes {
+                told: Some(said).filter(|said| !said.is_empty()),
+                ..Outcomes::default()
+            },
+            Err(refusal) => Outcomes::of(field, Err(refusal)),
+        }
+    }
+
+    /// What a screen reader says.
+    pub fn say(say: Option<String>) -> Outcomes {
+        Outcomes {
+            say,
+            ..Outcomes::default()
+        }
+    }
 }
 
 // What serde asks for takes a reference.
@@ -58,31 +93,21 @@ fn is_false(flag: &bool) -> bool {
 #[derive(Clone, Debug, Serialize)]
 pub struct Refused {
     pub field: String,
-    pub said: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub help: Option<String>,
-    /// A text that can be put into the box.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub instead: Option<String>,
+    #[serde(flatten)]
+    pub why: Refusal,
 }
 
 impl Refused {
     /// In the words of the page.
     pub fn paged(self, style: Option<&Style>) -> Refused {
-        Refused {
-            said: paged_at(style, &self.field, &self.said),
-            help: self.help.map(|help| paged_at(style, &self.field, &help)),
-            ..self
-        }
-    }
-
-    pub fn at(field: &str, refusal: Refusal) -> Refused {
-        Refused {
-            field: field.to_owned(),
-            said: refusal.said,
-            help: refusal.help,
-            instead: refusal.instead,
-        }
+        let Refused { field, why } = self;
+        let paged = |said: &str| paged_at(style, &field, said);
+        let why = Refusal {
+            said: paged(&why.said),
+            help: why.help.as_deref().map(paged),
+            ..why
+        };
+        Refused { field, why }
     }
 }
 
@@ -135,7 +160,7 @@ impl State {
             parts,
             verdict,
             working: self.is_working(),
-            say,
+            outcomes: Outcomes::say(say),
             ..Answer::default()
         }
     }
@@ -181,12 +206,7 @@ impl State {
             _ => self.reading.as_deref(),
         };
         let now = match (facts, &self.broken) {
-            _ if self.text().trim().is_empty() => Now::Empty(sight::Begun {
-                width: &self.begun.width,
-                height: &self.begun.height,
-                gusset: &self.begun.gusset,
-                ruler: &self.begun.ruler,
-            }),
+            _ if self.text().trim().is_empty() => Now::Empty(&self.begun),
             _ if !self.slips.is_empty() => Now::Wrong(&self.slips),
             (_, Some((of, slips))) if current(*of) => match slips[..] {
                 [] => Now::Refused,
@@ -227,13 +247,7 @@ impl State {
             file,
             text: self.text(),
             saved: self.saved(),
-            read: reading.map(|reading| Read {
-                rare: &reading.rare,
-                album: &reading.album,
-                style: &reading.style,
-                files: &reading.files,
-                own: reading.own,
-            }),
+            read: reading,
             now,
             last: self.last.as_deref().and_then(plan),
             look,
@@ -241,16 +255,7 @@ impl State {
             redo: self.history.redo_said(),
             notices: &self.notices,
             sheets,
-            asked: match &self.asked {
-                Asked::Nothing => sight::Asked::Nothing,
-                Asked::Working(what) => sight::Asked::Working(what),
-                Asked::Grow(growth) => sight::Asked::Grow(growth),
-                Asked::NoGrowth(why) => sight::Asked::NoGrowth(why),
-                Asked::Card(hand) => sight::Asked::Card(hand),
-                Asked::NoCard(why) => sight::Asked::NoCard(why),
-                Asked::Bags(bags) => sight::Asked::Bags(bags),
-                Asked::Told(asked, sections) => sight::Asked::Told(asked, sections),
-            },
+            asked: &self.asked,
             trying: self.trying.as_ref().map(|it| it.bag.as_str()),
             was: was.and_then(|it| plan(it)),
             albums: i64::try_from(self.albums).unwrap_or(i64::MAX),

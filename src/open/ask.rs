@@ -2,15 +2,16 @@
 
 use super::desk::Desk;
 use super::read::{Facts, Reading, Refusal, sentence};
+pub use super::sight::Asked;
 use crate::album::Album;
 use crate::album::field::with_unit;
 use crate::arrange::pads;
-use crate::compare::{Comparison, own};
+use crate::compare::own;
 use crate::cut::pieces::Made;
 use crate::cut::work::{Patience, work};
 use crate::cut::{Order, Trimmer};
 use crate::explain::grow::grow;
-use crate::explain::{Growth, Hand, hand, smallest_ring};
+use crate::explain::{hand, smallest_ring};
 use crate::length::{Interval, Ruler, parse_interval};
 use crate::plan::Plan;
 use crate::plan::work::Outcome;
@@ -57,20 +58,6 @@ impl fmt::Debug for Shelf {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("Shelf")
     }
-}
-
-/// A question and its answer.
-#[derive(Clone, Debug)]
-pub enum Asked {
-    Nothing,
-    Working(String),
-    Grow(Arc<Growth>),
-    NoGrowth(String),
-    Card(Arc<Hand>),
-    NoCard(String),
-    Bags(Arc<Comparison>),
-    /// What a report says of what was asked.
-    Told(String, Arc<Vec<Section>>),
 }
 
 impl Question {

@@ -1,8 +1,7 @@
 //! What every tab says of itself with what it asks, and the answer that it gets: the parts of the page that
 //! it has not got yet.
 
-use super::answer::{Answer, Refused};
-use super::read::Refusal;
+use super::answer::{Answer, Outcomes};
 use super::shared::Shared;
 use axum::body::Bytes;
 use axum::extract::{FromRequest, Request};
@@ -70,34 +69,6 @@ pub async fn beside<T: Send + 'static>(
         let said = "tuckwright made a mistake; the album is as it was.";
         (StatusCode::INTERNAL_SERVER_ERROR, said).into_response()
     })
-}
-
-/// What came of a question, beside the parts.
-#[derive(Default)]
-pub struct Outcomes {
-    pub say: Option<String>,
-    pub told: Option<String>,
-    pub focus: Option<&'static str>,
-    pub refused: Option<Refused>,
-}
-
-impl Outcomes {
-    pub fn of(field: &str, done: Result<(), Refusal>) -> Outcomes {
-        Outcomes {
-            refused: done.err().map(|refusal| Refused::at(field, refusal)),
-            ..Outcomes::default()
-        }
-    }
-
-    pub fn said(field: &str, done: Result<String, Refusal>) -> Outcomes {
-        match done {
-            Ok(said) => Outcomes {
-                told: Some(said).filter(|said| !said.is_empty()),
-                ..Outcomes::default()
-            },
-            Err(refusal) => Outcomes::of(field, Err(refusal)),
-        }
-    }
 }
 
 /// A question that is not answered yet: the same tab's [`follow`](super::posts) leaves it the news.
@@ -185,12 +156,12 @@ pub async fn told(shared: &Arc<Shared>, who: Who, outcomes: Outcomes) -> Respons
         let mut state = shared.room.state();
         let mut answer = state.answer(&who.tab, file.as_deref(), who.seq);
         let style = state.reading.as_ref().map(|it| &it.style);
-        answer.say = outcomes.say.or(answer.say);
-        answer.told = outcomes.told;
-        answer.focus = outcomes.focus;
-        answer.refused = outcomes
-            .refused
-            .map(|it| it.paged(style.map(AsRef::as_ref)));
+        let refused = outcomes.refused;
+        answer.outcomes = Outcomes {
+            say: outcomes.say.or(answer.outcomes.say),
+            refused: refused.map(|it| it.paged(style.map(AsRef::as_ref))),
+            ..outcomes
+        };
         json(&answer)
     });
     done.await.unwrap_or_else(|broken| broken)

@@ -2,12 +2,13 @@
 //! What is refused changes nothing.
 
 use super::read::{Reading, Refusal, instead, sentence};
+pub use super::sight::Begun;
 use super::sight::{self, Slip};
 use crate::album::field::{Field, FieldError, amounts, packet, with_unit};
 use crate::album::{self, Album, PartPaper, Value};
 use crate::explain::{Offer, still_there};
 use crate::length::{Interval, Length, Ruler, parse_interval};
-use crate::style;
+use crate::style::{self, Style};
 use crate::text::{self, Files, Said};
 use itertools::Itertools;
 
@@ -417,15 +418,6 @@ fn said_of(words: &[&str], typed: &str) -> String {
     }
 }
 
-/// The measures of a first bag, as they are typed.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Begun {
-    pub width: String,
-    pub height: String,
-    pub gusset: String,
-    pub ruler: String,
-}
-
 impl Begun {
     /// The measures of no bag yet, in this step of the ruler.
     pub fn new(ruler: &str) -> Begun {
@@ -493,12 +485,7 @@ impl Begun {
         let side = |typed: &str| parse_interval(&self.with_unit(typed)).ok();
         let size = ruler.type_size(side(&self.width)?, side(&self.height)?);
         let style = style::shipped::SHIPPED.first().map(|(name, _)| *name)?;
-        let named = Said {
-            value: album::StyleName::Shipped(style.to_owned()),
-            place: crate::text::Place::default(),
-        };
-        let mut nothing = |_: &str| Err(String::new());
-        let read = style::named::read(&mut Files::default(), &named, &mut nothing).ok()?;
+        let read = shipped(style)?;
         let place = read.usual_place();
         let gusset = match self.gusset.is_empty() {
             true => String::new(),
@@ -516,4 +503,11 @@ impl Begun {
         );
         Some((text, format!("bag {size}")))
     }
+}
+
+/// A kind of album that comes with the program, with all that it may take over.
+pub(super) fn shipped(kind: &str) -> Option<Style> {
+    let named = Said::nowhere(album::StyleName::Shipped(kind.to_owned()));
+    let mut nothing = |_: &str| Err(String::new());
+    style::named::read(&mut Files::default(), &named, &mut nothing).ok()
 }

@@ -6,6 +6,7 @@ use super::desk::{Draft, Keep, SaveError};
 use super::read::{Refusal, sentence};
 use super::room::{Must, Room};
 use super::state::{KIND, State};
+use crate::text::seen;
 
 /// The id of the notice that offers a draft.
 const DRAFT: &str = "draft";
@@ -95,7 +96,7 @@ impl Room {
                     let _ = self.drafts.send(Keep::Nothing);
                 }
                 self.ring(&mut state);
-                Ok(format!("Saved {}.", text_name(&self.name())))
+                Ok(format!("Saved {}.", seen(&self.name())))
             }
             Err(SaveError::Changed(now)) => {
                 self.conflict(&mut state, now);
@@ -126,7 +127,7 @@ impl Room {
 
     /// The file has another text than it had.
     pub(super) fn conflict(&self, state: &mut State, now: Option<String>) {
-        let name = text_name(&self.name());
+        let name = seen(&self.name());
         match &now {
             Some(_) => {
                 let said = format!("{name} was changed by another program.");
@@ -153,7 +154,7 @@ impl Room {
                 state.base = Some(text.clone());
                 let done = (text, "what another program wrote".to_owned());
                 let _ = self.put(&mut state, done, None, Must::Stand);
-                let name = text_name(&self.name());
+                let name = seen(&self.name());
                 let said = format!("{name} was changed by another program; the page follows it.");
                 state.notice("follow", said, &["All right"]);
                 self.ring(&mut state);
@@ -210,7 +211,7 @@ impl Room {
                 saved.map_err(|_| Refusal::new("It could not be written."))?;
                 state.base = Some(text);
                 state.no_notice(id);
-                said = format!("Saved {}.", text_name(&name));
+                said = format!("Saved {}.", seen(&name));
             }
             ("file", 0) => {
                 let name = self.name();
@@ -231,8 +232,8 @@ impl Room {
                         let _ = self.drafts.send(Keep::Nothing);
                         said = format!(
                             "Saved {}. {} is as the other program left it.",
-                            text_name(&other),
-                            text_name(&name)
+                            seen(&other),
+                            seen(&name)
                         );
                     }
                     _ => return Err(Refusal::new("It could not be written under another name.")),
@@ -264,7 +265,7 @@ impl State {
 /// By what a maker knows an album that was never saved: its title and its first bag.
 fn about(text: &str) -> String {
     let table = text.parse::<toml::Table>().unwrap_or_default();
-    let said = |table: &toml::Table, key: &str| Some(crate::text::seen(table.get(key)?.as_str()?));
+    let said = |table: &toml::Table, key: &str| Some(seen(table.get(key)?.as_str()?));
     let bags = table.get("bag").and_then(toml::Value::as_array);
     let bag = bags.and_then(|bags| bags.first()?.as_table());
     let size = bag.and_then(|bag| said(bag, "size"));
@@ -273,8 +274,4 @@ fn about(text: &str) -> String {
         Some(size) => format!("{title}, made of a bag {size}"),
         None => title,
     }
-}
-
-fn text_name(name: &str) -> String {
-    crate::text::seen(name)
 }

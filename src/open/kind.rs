@@ -4,11 +4,10 @@ use super::change::{self, Done};
 use super::read::{Reading, Refusal, read};
 use super::room::{Must, Room};
 use super::state::KIND;
+use crate::album::Album;
 use crate::album::field::Field;
-use crate::album::{Album, StyleName};
 use crate::explain::still_there;
-use crate::style::{self, Style};
-use crate::text::{self, Files, Place, Said};
+use crate::text;
 use itertools::Itertools;
 
 impl Room {
@@ -54,19 +53,9 @@ impl Room {
     }
 }
 
-/// A kind with all that it may take over.
-fn whole(kind: &str) -> Option<Style> {
-    let named = Said {
-        value: StyleName::Shipped(kind.to_owned()),
-        place: Place::default(),
-    };
-    let mut nothing = |_: &str| Err(String::new());
-    style::named::read(&mut Files::default(), &named, &mut nothing).ok()
-}
-
 /// The album as one of another kind without all that this kind has no place for, and a sentence that names it.
 fn without(reading: &Reading, text: &str, kind: &str) -> Option<(Done, String)> {
-    let whole = whole(kind)?;
+    let whole = change::shipped(kind)?;
     let others = change::others(reading);
     let mut field = Field::of(text, &others, reading.album.ruler).ok()?;
     field.set(&["style"], kind).ok()?;

@@ -1,8 +1,8 @@
 //! Each question that a tab may post, and what is done for it in the room. `asks` reads who asks, and answers.
 
-use super::answer::Answer;
+use super::answer::{Answer, Outcomes};
 use super::ask::{Question, Shelf};
-use super::asks::{Asks, Outcomes, Who, answered, beside, json, page, sizes, told};
+use super::asks::{Asks, Who, answered, beside, json, page, sizes, told};
 use super::change::{self, New};
 use super::guard::{again, guard, start};
 use super::history::Visit;
@@ -83,12 +83,8 @@ struct Set {
     text: String,
 }
 
-fn words(field: &str) -> Vec<String> {
-    field::split(field)
-}
-
 fn set(room: &Room, who: &Who, Set { field, text }: Set) -> Outcomes {
-    let words = words(&field);
+    let words = field::split(&field);
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     if let ["first", key] = words[..] {
         return Outcomes::of(&field, room.begin(key, &text, visit(who, &field)));
@@ -125,7 +121,8 @@ struct Remove {
 }
 
 fn remove(room: &Room, _: &Who, Remove { field, fields }: Remove) -> Outcomes {
-    let all: Vec<Vec<String>> = field.iter().chain(&fields).map(|it| words(it)).collect();
+    let all = field.iter().chain(&fields).map(|it| field::split(it));
+    let all: Vec<Vec<String>> = all.collect();
     let done = room.change(None, |reading, now| change::remove(reading, now, &all));
     Outcomes::of("", done)
 }
@@ -148,7 +145,7 @@ struct Shift {
 }
 
 fn shift(room: &Room, _: &Who, to: Shift) -> Outcomes {
-    let row = words(&to.field);
+    let row = field::split(&to.field);
     let done = room.change(None, |reading, now| {
         change::shift(reading, now, &row, to.forward)
     });
@@ -315,17 +312,11 @@ fn back(room: &Room, _: &Who, Nothing {}: Nothing) -> Outcomes {
 }
 
 fn undo(room: &Room, _: &Who, Nothing {}: Nothing) -> Outcomes {
-    Outcomes {
-        say: room.undo(),
-        ..Outcomes::default()
-    }
+    Outcomes::say(room.undo())
 }
 
 fn redo(room: &Room, _: &Who, Nothing {}: Nothing) -> Outcomes {
-    Outcomes {
-        say: room.redo(),
-        ..Outcomes::default()
-    }
+    Outcomes::say(room.redo())
 }
 
 #[derive(Default, Deserialize)]
@@ -473,7 +464,7 @@ async fn stop(State(shared): State<Arc<Shared>>, Asks(who, End { what }): Asks<E
         seq: who.seq,
         version,
         stamp,
-        say: Some("tuckwright has stopped.".to_owned()),
+        outcomes: Outcomes::say(Some("tuckwright has stopped.".to_owned())),
         ..Answer::default()
     })
 }

@@ -1,6 +1,7 @@
 //! An album's text read with all that it names, by the ordinary readers; what is wrong with it, as sentences.
 
 use super::desk::Desk;
+pub use super::sight::Reading;
 use super::sight::{Slip, field};
 use crate::album::field::FieldError;
 use crate::album::{self, Album, StyleName};
@@ -12,21 +13,9 @@ use crate::scene::Lacks;
 use crate::style::named::Named;
 use crate::style::{self, Style};
 use crate::text::{self, Fault, Files};
+use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
-
-/// An album that was read.
-#[derive(Debug)]
-pub struct Reading {
-    pub files: Files,
-    /// The album's own file among them.
-    pub own: u32,
-    pub album: Album,
-    pub style: Arc<Style>,
-    /// Papers that a leaf of this kind may have and this album does not ask for: their names, and what they
-    /// are called.
-    pub rare: Rare,
-}
 
 type Rare = Arc<Vec<(String, String)>>;
 
@@ -39,12 +28,14 @@ pub struct Facts {
 }
 
 /// Why nothing was changed.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Refusal {
     pub said: String,
     /// What to type instead, as a sentence.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub help: Option<String>,
     /// A text that can be put into the box.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub instead: Option<String>,
 }
 

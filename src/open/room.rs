@@ -438,20 +438,10 @@ impl Room {
             )
         };
         let reading = state.reading.clone().ok_or_else(by_hand)?;
-        let others = (0..reading.files.next()).filter(|file| *file != reading.own);
-        let others: Vec<&str> = others.map(|file| reading.files.text(file)).collect();
+        let others = change::others(&reading);
         let text = write::written(&reading.album, state.text(), &others, &[fix]);
         let text = text.ok_or_else(by_hand)?;
-        let from = crate::report::From {
-            title: &reading.album.title,
-            ruler: reading.album.ruler,
-            bag: false,
-            without_pocket: false,
-            file: true,
-            leaves: reading.album.leaves.len(),
-            style: &reading.style,
-            files: &reading.files,
-        };
+        let from = reading.from(true);
         let said = fix
             .changes
             .iter()

@@ -14,6 +14,7 @@ use crate::report::handout::Section;
 use crate::shop::short::Short;
 use crate::style::Style;
 use crate::text::{Files, Place};
+use std::sync::Arc;
 
 /// Everything that the page shows.
 #[derive(Clone, Copy, Debug)]
@@ -36,7 +37,7 @@ pub struct Sight<'a> {
     /// What has to be said of files: a draft, a change from outside, another tab.
     pub notices: &'a [Notice],
     pub sheets: Sheets<'a>,
-    pub asked: Asked<'a>,
+    pub asked: &'a Asked,
     /// The bag that is tried: nothing is written until it is kept.
     pub trying: Option<&'a str>,
     /// The plan before the last change; while a bag is tried, that in the bag before.
@@ -46,22 +47,26 @@ pub struct Sight<'a> {
 }
 
 /// An album that was read, with all that its words need.
-#[derive(Clone, Copy, Debug)]
-pub struct Read<'a> {
-    pub album: &'a Album,
-    pub style: &'a Style,
-    /// Papers that a leaf may have, see [`super::read::Reading::rare`].
-    pub rare: &'a [(String, String)],
-    pub files: &'a Files,
-    /// The album's own file among these: what stands elsewhere belongs to its supplies.
+#[derive(Debug)]
+pub struct Reading {
+    pub files: Files,
+    /// The album's own file among them: what stands elsewhere belongs to its supplies.
     pub own: u32,
+    pub album: Album,
+    pub style: Arc<Style>,
+    /// Papers that a leaf of this kind may have and this album does not ask for: their names, and what they
+    /// are called.
+    pub rare: Arc<Vec<(String, String)>>,
 }
+
+/// The same, borrowed.
+pub type Read<'a> = &'a Reading;
 
 /// What became of the text as it stands.
 #[derive(Clone, Copy, Debug)]
 pub enum Now<'a> {
     /// There is no leaf yet: a first bag is measured.
-    Empty(Begun<'a>),
+    Empty(&'a Begun),
     /// It cannot be read, or it says what its style does not know.
     Wrong(&'a [Slip]),
     Fits {
@@ -79,14 +84,14 @@ pub enum Now<'a> {
     Refused,
 }
 
-/// The measures of a first bag as far as they are typed.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Begun<'a> {
-    pub width: &'a str,
-    pub height: &'a str,
-    pub gusset: &'a str,
+/// The measures of a first bag, as they are typed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Begun {
+    pub width: String,
+    pub height: String,
+    pub gusset: String,
     /// The step of the maker's ruler: `1/8 in`, `1 mm`.
-    pub ruler: &'a str,
+    pub ruler: String,
 }
 
 /// Something wrong in the text.
@@ -161,21 +166,21 @@ pub enum Sheets<'a> {
 }
 
 /// A question and its answer.
-#[derive(Clone, Copy, Debug)]
-pub enum Asked<'a> {
+#[derive(Clone, Debug)]
+pub enum Asked {
     Nothing,
     /// It is worked out.
-    Working(&'a str),
+    Working(String),
     /// What would make a size larger.
-    Grow(&'a Growth),
+    Grow(Arc<Growth>),
     /// Nothing can be said of that size, and why.
-    NoGrowth(&'a str),
-    Card(&'a Hand),
+    NoGrowth(String),
+    Card(Arc<Hand>),
     /// It cannot be asked so.
-    NoCard(&'a str),
-    Bags(&'a Comparison),
+    NoCard(String),
+    Bags(Arc<Comparison>),
     /// What a report says of what was asked.
-    Told(&'a str, &'a [Section]),
+    Told(String, Arc<Vec<Section>>),
 }
 
 impl<'a> Sight<'a> {
@@ -186,22 +191,7 @@ impl<'a> Sight<'a> {
 
     /// What reports need.
     pub fn from(&self) -> Option<From<'a>> {
-        let Read {
-            album,
-            style,
-            files,
-            ..
-        } = self.read?;
-        Some(From {
-            title: &album.title,
-            ruler: album.ruler,
-            bag: false,
-            without_pocket: false,
-            file: false,
-            leaves: album.leaves.len(),
-            style,
-            files,
-        })
+        Some(self.read?.from(false))
     }
 
     /// The plan that is drawn, and whether it is of the text as it stands.
@@ -213,7 +203,21 @@ impl<'a> Sight<'a> {
     }
 }
 
-impl Read<'_> {
+impl Reading {
+    /// What reports need; `file`: they may speak of the album's file.
+    pub fn from(&self, file: bool) -> From<'_> {
+        From {
+            title: &self.album.title,
+            ruler: self.album.ruler,
+            bag: false,
+            without_pocket: false,
+            file,
+            leaves: self.album.leaves.len(),
+            style: &self.style,
+            files: &self.files,
+        }
+    }
+
     /// Where something stands that is not in the album's own file: in a file of supplies.
     pub fn elsewhere(&self, place: Place) -> Option<&str> {
         (place.file != self.own).then(|| self.files.name(place.file))

@@ -4,10 +4,11 @@ use crate::common;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use std::sync::Arc;
 use tuckwright::album::{self, Album};
 use tuckwright::explain::watch::{Remedy, remedies};
 use tuckwright::explain::{Explanation, fixes};
-use tuckwright::open::sight::{Asked, Begun, Look, Now, Read, Sheets, Sight, Slip};
+use tuckwright::open::sight::{Asked, Begun, Look, Now, Reading, Sheets, Sight, Slip};
 use tuckwright::open::view;
 use tuckwright::plan::Plan;
 use tuckwright::style::Style;
@@ -112,12 +113,13 @@ impl Desk {
 
     pub fn see<T>(&self, then: impl FnOnce(&Sight<'_>) -> T) -> T {
         let outcome = self.worked.as_ref().map(|worked| &worked.outcome);
+        let begun = Begun {
+            ruler: "1/8 in".to_owned(),
+            ..Begun::default()
+        };
         let now = match outcome {
             _ if !self.slips.is_empty() => Now::Wrong(&self.slips),
-            None => Now::Empty(Begun {
-                ruler: "1/8 in",
-                ..Begun::default()
-            }),
+            None => Now::Empty(&begun),
             Some(Outcome::Fits(plan)) => Now::Fits {
                 plan,
                 remedies: &self.remedies,
@@ -129,18 +131,18 @@ impl Desk {
             Some(Outcome::Undecided(why)) => Now::Undecided(*why),
             Some(Outcome::Defect(_)) => Now::Refused,
         };
-        let read = self.album.as_ref().map(|album| Read {
-            rare: &[],
-            album,
-            style: &self.style,
-            files: &self.files,
+        let read = self.album.as_ref().map(|album| Reading {
+            rare: Arc::default(),
+            album: album.clone(),
+            style: Arc::new(self.style.clone()),
+            files: self.files.clone(),
             own: self.own,
         });
         then(&Sight {
             file: Some("low-water.toml"),
             text: &self.text,
             saved: false,
-            read,
+            read: read.as_ref(),
             now,
             last: self.last.as_ref(),
             look: &self.look,
@@ -148,7 +150,7 @@ impl Desk {
             redo: None,
             notices: &[],
             sheets: Sheets::Soon(None),
-            asked: Asked::Nothing,
+            asked: &Asked::Nothing,
             trying: None,
             was: None,
             albums: 1,

@@ -16,7 +16,7 @@ pub fn ask(sight: &Sight<'_>) -> Markup {
     let Some(from) = sight.from() else {
         return html! {};
     };
-    let album = sight.read.map(|read| read.album);
+    let album = sight.read.map(|read| &read.album);
     let several = album.is_some_and(|album| album.supplies.bags.len() > 1);
     let has_photos = album.is_some_and(|album| {
         let mut papers = album.supplies.papers.iter();
@@ -46,7 +46,7 @@ pub fn ask(sight: &Sight<'_>) -> Markup {
             Asked::Bags(all) => div class="answer-box" id="asked" tabindex="-1" { (bags(from, all)) }
             Asked::Told(asked, all) => div class="answer-box wide" id="asked" tabindex="-1" {
                 h4 { (asked) }
-                @for section in all { (told(section, from.style)) }
+                @for section in &**all { (told(section, from.style)) }
                 (close())
             }
         }

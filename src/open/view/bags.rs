@@ -31,7 +31,7 @@ pub fn bag(sight: &Sight<'_>) -> Markup {
     let Some(read) = sight.read else {
         return html! { p { "Mend the album's text below first." } };
     };
-    let album = read.album;
+    let album = &read.album;
     let Some(leaf) = leaf(sight, album) else {
         return html! {};
     };
@@ -60,7 +60,7 @@ pub fn bag(sight: &Sight<'_>) -> Markup {
 /// The bags of which the leaf that is looked at is not made.
 pub fn others(sight: &Sight<'_>) -> Markup {
     let read = sight.read.filter(|_| !matches!(sight.now, Now::Empty(_)));
-    let leaf = read.and_then(|read| Some((read, leaf(sight, read.album)?)));
+    let leaf = read.and_then(|read| Some((read, leaf(sight, &read.album)?)));
     let bag = leaf.and_then(|(read, leaf)| Some((read, read.album.supplies.bags.get(leaf.bag)?)));
     html! { @if let Some((read, bag)) = bag { (other_bags(read, bag)) } }
 }
@@ -97,16 +97,16 @@ fn rulers(ruler: Ruler, chosen: &str, path: &[&str]) -> Markup {
 }
 
 /// Two numbers before anything else is known: the same boxes as those of a bag.
-fn first_bag(begun: Begun<'_>) -> Markup {
-    let ruler = Ruler::parse(begun.ruler);
+fn first_bag(begun: &Begun) -> Markup {
+    let ruler = Ruler::parse(&begun.ruler);
     let first = |of: &str, key| At::called(of, &["first", key]);
     html! {
         p data-key="how" { "Lay one bag flat on the table and measure it." }
-        @if let Ok(ruler) = ruler { (rulers(ruler, begun.ruler, &["first", "ruler"])) }
+        @if let Ok(ruler) = ruler { (rulers(ruler, &begun.ruler, &["first", "ruler"])) }
         div class="bag" data-key="bag-box" {
-            (entry("Width", first(WIDTH, "width"), Holds::Length, begun.width, ""))
-            (entry("Height, from its bottom to its opening", first(HEIGHT, "height"), Holds::Length, begun.height, ""))
-            (entry("Gusset, opened", first(GUSSET, "gusset"), Holds::Length, begun.gusset, "none"))
+            (entry("Width", first(WIDTH, "width"), Holds::Length, &begun.width, ""))
+            (entry("Height, from its bottom to its opening", first(HEIGHT, "height"), Holds::Length, &begun.height, ""))
+            (entry("Gusset, opened", first(GUSSET, "gusset"), Holds::Length, &begun.gusset, "none"))
         }
     }
 }
@@ -129,7 +129,7 @@ fn leaf_boxes(read: Read<'_>, leaf: &Leaf) -> Markup {
             summary { "About " (leaf.name) span class="quiet" { " name, how many, cover" } }
             (entry("Name", of("name"), Holds::Name, &leaf.name, ""))
             (entry("How many", of("count"), Holds::Count, &count, "1"))
-            (select("Bag", of("bag"), &bags, bag_name(read.album, leaf)))
+            (select("Bag", of("bag"), &bags, bag_name(&read.album, leaf)))
             (tick("This is the cover: turned over, so that its back is outside", of("turned"), leaf.turned))
             @if several {
                 @let at = read.album.leaves.iter().position(|it| it.name == leaf.name).unwrap_or_default();
@@ -162,7 +162,7 @@ fn bag_boxes(read: Read<'_>, bag: &Bag) -> Markup {
         div class="bag" data-key="bag-box" {
             (flat(bag))
             (entry("Width", At::called(WIDTH, &["bag", &bag.name, "width"]), Holds::Length, &shown(ruler, bag.width), ""))
-            (entry(&high(read.style), At::called(HEIGHT, &["bag", &bag.name, "height"]), Holds::Length, &shown(ruler, bag.height), ""))
+            (entry(&high(&read.style), At::called(HEIGHT, &["bag", &bag.name, "height"]), Holds::Length, &shown(ruler, bag.height), ""))
             (entry("Gusset, opened", At::called(GUSSET, &["bag", &bag.name, "gusset"]), Holds::Length, &shown_if(ruler, bag.gusset), "none"))
         }
         details data-key="bag-more" {

@@ -20,7 +20,7 @@ use serde_json::json;
 /// What goes where on the leaf that is looked at, and its paper.
 pub fn have(sight: &Sight<'_>) -> Markup {
     let read = sight.read.filter(|_| !matches!(sight.now, Now::Empty(_)));
-    let leaf = read.and_then(|read| Some((read, super::bags::leaf(sight, read.album)?)));
+    let leaf = read.and_then(|read| Some((read, super::bags::leaf(sight, &read.album)?)));
     html! {
         @if let Some((read, leaf)) = leaf {
             (places(sight, read, leaf))
@@ -46,7 +46,7 @@ fn is_in(style: &Style, insert: &Insert, slot: &Slot) -> bool {
 
 /// A tick for each place of the style, and what goes there.
 fn places(sight: &Sight<'_>, read: Read<'_>, leaf: &Leaf) -> Markup {
-    let style = read.style;
+    let style = &read.style;
     let letters = letters(sight, &leaf.name);
     let plan = sight.drawn().and_then(|(plan, _)| plan_of(plan, leaf));
     let mut slots: Vec<(&Part, &Slot)> = Vec::new();

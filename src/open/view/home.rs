@@ -161,7 +161,7 @@ pub fn holes(sight: &Sight<'_>) -> Markup {
     let Some(read) = begun(sight) else {
         return html! {};
     };
-    let (album, ruler) = (read.album, read.album.ruler);
+    let (album, ruler) = (&read.album, read.album.ruler);
     let template = &album.template;
     let supplies = &album.supplies;
     let plan = sight.drawn().map(|(plan, _)| plan);

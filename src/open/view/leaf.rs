@@ -199,7 +199,7 @@ fn face(
     });
     let of_album = sight.read.and_then(|read| {
         let mut leaves = read.album.leaves.iter();
-        Some((read.album, leaves.find(|it| it.name == leaf.name)?))
+        Some((&read.album, leaves.find(|it| it.name == leaf.name)?))
     });
     let box_id = |side: &str| {
         id(&[
@@ -315,7 +315,7 @@ fn piece(
     let letter = letters.iter().find(|(name, _)| name == chosen);
     let of_album = sight.read.and_then(|read| {
         let mut leaves = read.album.leaves.iter();
-        Some((read.album, leaves.find(|it| it.name == leaf.name)?))
+        Some((&read.album, leaves.find(|it| it.name == leaf.name)?))
     });
     let photo = format!("{chosen}.photo");
     let things = [
