@@ -1,10 +1,9 @@
 //! One album: its leaves, what is tucked where, what the maker prefers, what is fixed or measured.
 //!
-//! `text` reads it (with `leaf`, `photos`, `shapes` and `fault`); this file says what it is once it is valid.
+//! `text` reads it (with `leaf`, `photos` and `shapes`); this file says what it is once it is valid.
 //! `price` reads what it says of its price, `edit` changes a text of one, `field` by the path of a value in it. May import `length`, `money`, `text` and `supplies`.
 
 pub mod edit;
-mod fault;
 pub mod field;
 mod leaf;
 mod photos;
@@ -13,7 +12,6 @@ pub mod quick;
 pub mod shapes;
 pub mod text;
 
-pub use fault::AlbumError;
 pub use photos::{Named, Photos, PhotosIn, name_and_size};
 
 use crate::length::{Interval, Length, Ruler};

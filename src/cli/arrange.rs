@@ -6,7 +6,8 @@ mod resize;
 use super::together;
 use super::typed::Typed;
 use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, UNDECIDED, disk};
-use crate::album::{Album, AlbumError, Photos, PhotosIn};
+use crate::album::text::no_file;
+use crate::album::{Album, Photos, PhotosIn};
 use crate::arrange::deal::NoDeal;
 use crate::arrange::pads::Dealt;
 use crate::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange as arranged};
@@ -303,10 +304,7 @@ fn listed(typed: &mut Typed, said: &Said<String>, beside: &Path) -> Vec<Photo> {
 
 /// Tells that what an album names cannot be read.
 fn unread(typed: &mut Typed, said: &Said<String>, reason: String) {
-    let (place, path) = (said.place, said.value.clone());
-    typed
-        .faults
-        .tell(place, AlbumError::NoFile { path, reason });
+    typed.faults.tell(said.place, no_file(&said.value, &reason));
 }
 
 fn pictures(typed: &mut Typed, said: &Said<String>, beside: &Path) -> Vec<Photo> {

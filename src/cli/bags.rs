@@ -9,7 +9,7 @@ use crate::length::Unit;
 use crate::supplies::rows::{self, Columns};
 use crate::supplies::shelf::Shelf;
 use crate::supplies::text::read;
-use crate::text::{self, Faults, Files, Place, Problem, TextError};
+use crate::text::{self, Faults, Files, Place, Problem, Wrong};
 use std::collections::VecDeque;
 use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
@@ -20,26 +20,6 @@ const LONGEST_LINE: usize = 1_000_000;
 
 /// Wrong rows that are shown; the others are counted.
 const MOST_SHOWN: u64 = 20;
-
-/// What is wrong with a file of bags.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-enum BagsError {
-    #[error("{why}")]
-    File { why: String },
-    #[error("the file has no bag")]
-    NoBag,
-}
-
-impl Problem for BagsError {
-    fn help(&self) -> Option<String> {
-        Some(match self {
-            BagsError::File { .. } => {
-                "name a file of bags: supplies, like `--bags bags.toml`, or a table, like `--bags bags.csv`".to_owned()
-            }
-            BagsError::NoBag => "add a line `[[bag]]`, and what belongs to it below".to_owned(),
-        })
-    }
-}
 
 /// Bags, one after the other; rows that are wrong are left out, and told when all are read.
 pub(super) struct Bags {
@@ -90,12 +70,7 @@ impl Bags {
             None => None,
             Some(text) => {
                 let said = typed.said("--unit", text);
-                let unit = rows::unit_of(text);
-                if unit.is_none() {
-                    let (place, written) = (said.place, said.value);
-                    typed.faults.tell(place, rows::RowError::Unit { written });
-                }
-                unit
+                rows::unit_of(&said, &typed.faults)
             }
         };
         for path in paths {
@@ -125,7 +100,8 @@ impl Bags {
         };
         opened.unwrap_or_else(|why| {
             let place = typed.said("--bags", &path.display().to_string()).place;
-            typed.faults.tell(place, BagsError::File { why });
+            let help = "name a file of bags: supplies, like `--bags bags.toml`, or a table, like `--bags bags.csv`";
+            typed.faults.tell(place, Wrong::new(why, help));
             None
         })
     }
@@ -146,8 +122,9 @@ impl Bags {
             let text = match next_line(&mut reader) {
                 Ok(None) => {
                     let place = Place::new(typed.file(&name, "", 1), 0, 0);
-                    let example = "name,width,gusset,height";
-                    typed.faults.tell(place, TextError::Nothing { example });
+                    typed
+                        .faults
+                        .tell(place, Wrong::nothing("name,width,gusset,height"));
                     return Ok(None);
                 }
                 Ok(Some(text)) => text,
@@ -268,7 +245,7 @@ fn not_text(line: &str, bytes: &[u8], file: u32) -> Faults {
     let position = std::str::from_utf8(bytes).map_or_else(|e| e.valid_up_to(), |_| 0);
     let byte = bytes.get(position).copied().unwrap_or(0);
     let place = Place::new(file, 0, line.len());
-    vec![Box::new(TextError::NotText { byte, position }.at(place))]
+    vec![Box::new(Wrong::no_text(position, byte).at(place))]
 }
 
 /// The bags of a file of supplies.
@@ -283,7 +260,10 @@ fn supplied(typed: &mut Typed, path: &Path, number: u32, bytes: Vec<u8>) -> Opti
     }
     if shelf.supplies.bags.is_empty() {
         let place = Place::new(file, 0, 0);
-        typed.faults.tell(place, BagsError::NoBag);
+        let help = "add a line `[[bag]]`, and what belongs to it below";
+        typed
+            .faults
+            .tell(place, Wrong::new("the file has no bag", help));
         return None;
     }
     let bags = shelf.supplies.bags.into_iter().map(|bag| {

@@ -4,7 +4,7 @@
 mod remake;
 mod sweep;
 
-use super::ask::AskError;
+use super::ask;
 use super::bags::{self, Bags};
 use super::input;
 use super::interrupt::asked_to_stop;
@@ -18,7 +18,7 @@ use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Compariso
 use crate::draw;
 use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
-use crate::text::{Problem, nearest};
+use crate::text::{Problem, Wrong, listed, nearest};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::io::Write;
@@ -299,7 +299,7 @@ fn asked<'i>(verb: &Compare, input: &'i Input) -> Result<Asked<'i>, Stop> {
         Err(CompareError::NoSuchLeaf { name, known }) => {
             let mut typed = Typed::default();
             let place = typed.said("--leaf", &name).place;
-            typed.faults.tell(place, AskError::NoLeaf { name, known });
+            typed.faults.tell(place, ask::no_leaf(&name, &known));
             Err(typed.stop())
         }
     }
@@ -330,23 +330,25 @@ fn wanted(verb: &Compare, input: &mut Input) -> Result<Vec<AtLeast>, Stop> {
             .split_once(char::is_whitespace)
             .unwrap_or((text, ""));
         let what = what.trim_end_matches(':');
-        let fault = |near| {
-            AskError::AtLeast {
-                written: text.clone(),
-                near,
-                known: known.clone(),
-            }
-            .at(said.place)
+        let wrong = |near: Option<&str>| {
+            let meant = near.map_or("type".into(), |near| format!("did you mean `{near}`? Type"));
+            let what = format!("`{text}` is not a thing with its least size");
+            let help = format!(
+                "{meant} a thing and how large it must be, such as `photo 3 x 4 in` or `leaves 8`; \
+                 you can ask for {}",
+                listed(&known)
+            );
+            Wrong::new(what, help).at(said.place)
         };
         if !known.iter().any(|name| name == what) {
-            let near = nearest(what, known.iter().map(String::as_str)).map(str::to_owned);
-            typed.faults.add(fault(near));
+            let near = nearest(what, known.iter().map(String::as_str));
+            typed.faults.add(wrong(near));
             continue;
         }
         let least = if what == "leaves" {
             let count = rest.trim().parse::<i64>().ok().filter(|count| *count >= 0);
             if count.is_none() {
-                typed.faults.add(fault(None));
+                typed.faults.add(wrong(None));
             }
             count.map(Least::Leaves)
         } else {

@@ -4,13 +4,13 @@
 //! is shown like what is wrong in an album.
 
 use super::bag::{around, from_bag};
-use super::typed::{OptionError, Typed};
+use super::typed::Typed;
 use super::{Input, Source, Stop, disk, usage};
 use crate::album::{Album, Insert, StyleName};
 use crate::length::{Interval, Length, Sides};
 use crate::program;
 use crate::style::{self, Style, shipped};
-use crate::text::{self, Faults, Place};
+use crate::text::{self, Faults, Place, Wrong};
 use std::path::Path;
 
 /// Reads the album and its style.
@@ -210,7 +210,7 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
                     "look at the name; `tuckwright new DIR` makes an album to start from".to_owned()
                 }
             };
-            typed.faults.tell(place, OptionError::Path { why, help });
+            typed.faults.tell(place, Wrong::new(why, help));
             return Err(std::mem::take(typed).stop());
         }
     };

@@ -1,7 +1,7 @@
 //! `why`: why an album does not fit, whether a thing in the hand goes in, what holds a size back,
 //! and what the smallest leaves are that take given things.
 
-use super::ask::{self, AskError};
+use super::ask;
 use super::typed::Typed;
 use super::{CLASH, DONE, Input, Reply, Source, Stop, UNDECIDED, from, input, usage, work};
 use crate::explain::grow::GrowError;
@@ -11,7 +11,7 @@ use crate::plan::Listed;
 use crate::program::expand::expand;
 use crate::report::{self, why as words};
 use crate::solve::Limits;
-use crate::text::Problem;
+use crate::text::Wrong;
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -122,11 +122,15 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
         None if is_size || size.trim().is_empty() => typed.size("--insert", size),
         None => {
             let said = typed.said("--insert", size);
-            let known = named().map(|it| it.name.clone()).collect();
-            let name = said.value;
-            typed
-                .faults
-                .tell(said.place, AskError::NoCard { name, known });
+            let known: Vec<String> = named().map(|it| it.name.clone()).collect();
+            let help = match known.is_empty() {
+                true => format!(
+                    "type a size, such as `--insert \"4 x 6 in\"`: the album has no card or print called `{size}`"
+                ),
+                false => ask::meant(size, &known, "the album has"),
+            };
+            let wrong = Wrong::new(format!("no card and no print is called `{size}`"), help);
+            typed.faults.tell(said.place, wrong);
             None
         }
     };
@@ -222,22 +226,24 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
         }
         Err(error) => {
             let mut typed = Typed::over(&mut input.files);
-            let fault = match error {
+            let (said, wrong) = match error {
                 GrowError::NoSuchLeaf { leaf, known } => {
-                    let place = typed.said("--leaf", &leaf).place;
-                    AskError::NoLeaf { name: leaf, known }.at(place)
+                    (typed.said("--leaf", &leaf), ask::no_leaf(&leaf, &known))
                 }
                 GrowError::NoSuchSize { name, known } => {
-                    let place = typed.said("--grow", &name).place;
-                    AskError::NoSize { name, known }.at(place)
+                    let what = format!("there is no size `{name}`");
+                    let wrong = Wrong::new(what, ask::meant(&name, &known, "the sizes are"));
+                    (typed.said("--grow", &name), wrong)
                 }
                 other => {
-                    let place = typed.said("--grow", name).place;
-                    let what = other.to_string();
-                    AskError::Given { what }.at(place)
+                    let help = "delete it in the album, and it is worked out";
+                    (
+                        typed.said("--grow", name),
+                        Wrong::new(other.to_string(), help),
+                    )
                 }
             };
-            typed.faults.add(fault);
+            typed.faults.tell(said.place, wrong);
             return Err(typed.stop());
         }
     };

@@ -1,10 +1,9 @@
 //! What cutting answers: a plan for each paper, all kinds of stages side by side, and what is proved.
 
-use super::CutError;
 use super::job::Counted;
 use super::watch::Watch;
 use crate::nest::{Cutting, Stages, Stop};
-use crate::text::At;
+use crate::text::{At, Wrong};
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -154,7 +153,7 @@ impl Batch {
 #[derive(Clone, Debug)]
 pub enum WorkError {
     /// What cannot be cut.
-    Faults(Vec<At<CutError>>),
+    Faults(Vec<At<Wrong>>),
     /// The program refused its own answer.
     Defect(String),
 }

@@ -31,7 +31,6 @@ pub mod words;
 pub mod work;
 
 pub use crate::nest::{Divides, Stages, Stop};
-pub use fault::CutError;
 
 use crate::length::Length;
 use crate::text::Place;

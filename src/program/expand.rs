@@ -12,7 +12,7 @@ use crate::scene::{self, ThingId};
 use crate::style::expr::{Condition, Expr, Number};
 use crate::style::parts::{End, Is, Kind, MOST_MARKS};
 use crate::style::{ChoiceRule, Demand, Order, Rule, Style};
-use crate::text::Fault;
+use crate::text::{Fault, Problem, Wrong};
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -47,7 +47,7 @@ pub(super) fn expand_so_far(
     let quantities = said::quantities(style, album)?;
     said::names(style, album)?;
     let scene = scene::build(album, &quantities, style)
-        .map_err(|errors| errors.into_iter().map(ExpandError::Scene).collect_vec())?;
+        .map_err(|errors| errors.into_iter().map(ExpandError::Wrong).collect_vec())?;
     let mut maker = Maker {
         style,
         album,
@@ -140,13 +140,8 @@ impl<'a> Maker<'a> {
                     let most = hole.map_or(MOST_MARKS, |_| holes.min(MOST_MARKS));
                     let places = self.count((&mark.name, count), scope, &mut errors);
                     if let Some(places) = places.filter(|it| *it > most) {
-                        errors.push(ExpandError::MorePlaces {
-                            mark: mark.name.clone(),
-                            places,
-                            most,
-                            hole: hole.cloned(),
-                            place: count.place,
-                        });
+                        let wrong = more_places(&mark.name, places, most, hole);
+                        errors.push(wrong.at(count.place).into());
                     }
                 }
             }
@@ -390,13 +385,9 @@ impl<'a> Maker<'a> {
             });
             self.out.scopes.push(scope.clone());
             if self.out.program.rows.len() > MOST_ROWS {
-                let place = rule.place;
-                let what = "rows";
-                self.errors.push(ExpandError::TooMany {
-                    what,
-                    most: MOST_ROWS,
-                    place,
-                });
+                let what = format!("this album is too large: it has more than {MOST_ROWS} rows");
+                let wrong = Wrong::new(what, "split the album into two files");
+                self.errors.push(wrong.at(rule.place).into());
                 return;
             }
         }
@@ -421,5 +412,21 @@ impl<'a> Maker<'a> {
             }
         }
         true
+    }
+}
+
+/// A mark has more places than a hand makes, or than the leaf has of the hole that each reads.
+fn more_places(mark: &str, places: i64, most: i64, hole: Option<&String>) -> Wrong {
+    match hole {
+        Some(hole) => Wrong::new(
+            format!(
+                "mark `{mark}` has {places} places that read `{hole}`, but a leaf has only {most}"
+            ),
+            "type `count = 'template.count'`",
+        ),
+        None => Wrong::new(
+            format!("mark `{mark}` has {places} places; the most is {most}"),
+            format!("type `count = '{most}'` or less"),
+        ),
     }
 }

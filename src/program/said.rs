@@ -1,18 +1,19 @@
 //! What an album says and only its style can judge: quantities that it sets, and parts that it names.
 
-use super::fault::WrongAccept;
 use super::maker::{Expanded, Maker, of};
 use super::model::{Model, Scope};
 use super::{ExpandError, InstanceId};
 use crate::album::text::{Load, read_with_gaps};
 use crate::album::{self, Album, Insert, PartPaper};
 use crate::length::{Length, Ruler};
-use crate::scene::{Origin, QuantityValue, SceneError};
+use crate::scene::{self, Origin, QuantityValue};
 use crate::style::expr::{Binding, Condition, ConditionNode, Expr, Path};
 use crate::style::named::read_for;
 use crate::style::parts::{Kind, Part};
 use crate::style::{Quantity, Rule, Style, unread};
-use crate::text::{Fault, Faults, Files, Finds, Place, Said, nearest};
+use crate::text::{
+    At, Fault, Faults, Files, Finds, Place, Problem, Said, Wrong, either, meant, nearest,
+};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
@@ -43,18 +44,17 @@ pub(super) fn names(style: &Style, album: &Album) -> Result<(), Vec<ExpandError>
             let slip = || nearest(name, known.iter().copied()).is_some();
             !known.contains(&name) && (wanted.contains(name) || slip())
         });
-        errors.extend(unknown.map(|part| ExpandError::NoSuchPart {
-            name: part.clone(),
-            style: style.name.clone(),
-            known: known.iter().map(|name| (*name).to_owned()).collect(),
+        errors.extend(unknown.map(|part| {
+            let what = format!("style `{}` has no part `{}`", style.name, part.value);
+            let help = meant(&part.value, known.iter().copied());
+            Wrong::new(what, help).at(part.place).into()
         }));
     }
     for insert in album.leaves.iter().flat_map(|leaf| &leaf.inserts) {
         if is_taken(style, &insert.name) {
-            let (name, place) = (insert.name.clone(), insert.named_at);
-            errors.push(ExpandError::Reserved { name, place });
+            errors.push(Wrong::reserved(&insert.name).at(insert.named_at).into());
         }
-        errors.extend(place(style, insert));
+        errors.extend(place(style, insert).map(ExpandError::Wrong));
     }
     match errors.is_empty() {
         true => Ok(()),
@@ -100,7 +100,7 @@ fn is_taken(style: &Style, name: &str) -> bool {
 }
 
 /// What is wrong with where an insert goes, in any leaf of this style.
-fn place(style: &Style, insert: &Insert) -> Option<ExpandError> {
+fn place(style: &Style, insert: &Insert) -> Option<At<Wrong>> {
     if style.parts.is_empty() {
         // A style of rules alone knows no places.
         return None;
@@ -113,26 +113,43 @@ fn place(style: &Style, insert: &Insert) -> Option<ExpandError> {
         .filter_map(|slot| slot.section.as_deref())
         .collect();
     if !goes.value.is_empty() && here.is_empty() {
-        let known = slots().map(|slot| slot.place.clone()).unique().collect();
-        let name = goes.clone();
         let called = goes.value.replace('_', " ");
         let called = called.strip_suffix(" slot").unwrap_or(&called);
         let slot = slots().find(|slot| slot.section.as_deref() == Some(called));
-        let slot = slot.and_then(|slot| Some((slot.place.clone(), slot.section.clone()?)));
-        return Some(ExpandError::NoPlace { name, known, slot });
+        let help = match slot.and_then(|slot| Some((&slot.place, slot.section.as_ref()?))) {
+            Some((place, section)) => {
+                format!("type `place = \"{place}\"`, `section = \"{section}\"`")
+            }
+            None => {
+                let known: Vec<&str> = slots().map(|slot| slot.place.as_str()).unique().collect();
+                one_of(&goes.value, &known)
+            }
+        };
+        let wrong = Wrong::new(format!("`place` cannot be `{}`", goes.value), help);
+        return Some(wrong.at(goes.place));
     }
     let section = section.filter(|section| !sections.contains(&section.value.as_str()))?;
-    let with_it = slots().find(|slot| slot.section.as_ref() == Some(&section.value));
-    let with_any = slots().find(|slot| slot.section.is_some());
-    Some(ExpandError::NoSection {
-        name: section.clone(),
-        of: goes.value.clone(),
-        known: sections
-            .iter()
-            .map(|section| (*section).to_owned())
-            .collect(),
-        other: with_it.or(with_any).map(|slot| slot.place.clone()),
-    })
+    let wrong = match sections.is_empty() {
+        true => {
+            let with_it = slots().find(|slot| slot.section.as_ref() == Some(&section.value));
+            let other = with_it.or(slots().find(|slot| slot.section.is_some()));
+            let or = other.map(|slot| format!(", or type `place = \"{}\"`", slot.place));
+            let help = format!("delete `section`{}", or.unwrap_or_default());
+            Wrong::new(format!("`{}` has no sections", goes.value), help)
+        }
+        false => {
+            let what = format!("`section` cannot be `{}`", section.value);
+            Wrong::new(what, one_of(&section.value, &sections))
+        }
+    };
+    Some(wrong.at(section.place))
+}
+
+/// What was probably meant, and all that may stand there.
+fn one_of(typed: &str, known: &[&str]) -> String {
+    let near = nearest(typed, known.iter().copied());
+    let it = near.map_or("it".to_owned(), |near| format!("did you mean `{near}`? It"));
+    format!("{it} may be {}", either(known))
 }
 
 /// The style's quantities with what the album sets.
@@ -143,29 +160,26 @@ pub(super) fn quantities(
     let mut errors = Vec::new();
     for (index, (name, value)) in album.set.iter().enumerate() {
         let Some(quantity) = style.quantity(&name.value) else {
-            errors.push(ExpandError::NoSuchQuantity {
-                name: name.clone(),
-                style: style.name.clone(),
-                known: style.quantities.iter().map(|q| q.name.clone()).collect(),
-            });
+            let what = format!("style `{}` has no quantity `{}`", style.name, name.value);
+            let known = style.quantities.iter().map(|q| q.name.as_str());
+            let wrong = Wrong::new(what, meant(&name.value, known));
+            errors.push(wrong.at(name.place).into());
             continue;
         };
         let length = matches!(quantity.value, album::Value::Length(_));
         if length != matches!(value.value, album::Value::Length(_)) {
-            errors.push(ExpandError::QuantityKind {
-                name: name.value.clone(),
-                wanted: if length { "length" } else { "number" },
-                length: with_unit(album.ruler, value.value),
-                place: value.place,
-            });
+            let wanted = if length { "length" } else { "number" };
+            let help = match with_unit(album.ruler, value.value) {
+                Some(length) => format!("type `{length}`"),
+                None if length => "type a length with its unit, such as `1/8 in`".to_owned(),
+                None => "type a number, such as `1/6` or `65 %`".to_owned(),
+            };
+            let wrong = Wrong::new(format!("`{}` must be a {wanted}", name.value), help);
+            errors.push(wrong.at(value.place).into());
         }
-        if album.set[..index]
-            .iter()
-            .any(|(n, _)| n.value == name.value)
-        {
-            errors.push(ExpandError::Scene(SceneError::GivenTwice {
-                name: name.clone(),
-            }));
+        let mut before = album.set[..index].iter();
+        if before.any(|(n, _)| n.value == name.value) {
+            errors.push(scene::given_twice(name).into());
         }
     }
     if !errors.is_empty() {
@@ -202,20 +216,22 @@ fn with_unit(ruler: Ruler, value: album::Value) -> Option<String> {
 pub(super) fn accepted(maker: &mut Maker<'_>) {
     let out = &mut maker.out;
     for accept in &maker.album.accepted {
-        let mut refuse = |wrong| {
-            let (rule, place) = (accept.rule.value.clone(), accept.rule.place);
-            maker
-                .errors
-                .push(ExpandError::Accept { rule, wrong, place });
+        let rule = &accept.rule.value;
+        let mut refuse = |what: String, help: String| {
+            let wrong = Wrong::new(what, help).at(accept.rule.place);
+            maker.errors.push(wrong.into());
         };
+        let delete = || "delete this `[[accept]]`".to_owned();
         let mut rules = maker.style.rules.iter();
         let Some(at) = rules.position(|rule| rule.name == accept.rule.value) else {
-            let known = maker.style.rules.iter().map(|rule| rule.name.clone());
-            refuse(WrongAccept::NoRule(known.collect()));
+            let known = maker.style.rules.iter().map(|rule| rule.name.as_str());
+            let what = format!("the style has no rule called `{rule}`");
+            refuse(what, meant(rule, known));
             continue;
         };
         if maker.style.rules[at].wish {
-            refuse(WrongAccept::Wish);
+            let what = format!("`{rule}` is a wish: it is given up where it cannot be kept");
+            refuse(what, delete());
             continue;
         }
         let here = (0..).map(InstanceId).zip(&out.program.instances);
@@ -230,15 +246,19 @@ pub(super) fn accepted(maker: &mut Maker<'_>) {
         };
         let its: Vec<InstanceId> = here.iter().filter(is_it).copied().collect();
         if its.is_empty() {
-            let known = here.iter().map(|id| of(out, *id)).unique().collect();
-            refuse(WrongAccept::Nothing(known));
+            let known: Vec<String> = here.iter().map(|id| of(out, *id)).unique().collect();
+            let help = match known.iter().all(String::is_empty) {
+                true => "delete `of`".to_owned(),
+                false => format!("`of` may be {}", either(&known)),
+            };
+            refuse(format!("`{rule}` does not speak of that here"), help);
             continue;
         }
         if its
             .into_iter()
             .any(|id| out.loosen(id, accept.by).is_none())
         {
-            refuse(WrongAccept::NoLength);
+            refuse(format!("`{rule}` compares no lengths"), delete());
         }
     }
 }

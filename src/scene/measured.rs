@@ -4,7 +4,7 @@ use super::maker::{Maker, Saying};
 use super::*;
 use crate::style::expr::{Node, Path};
 use crate::style::parts::{Is, NameRule, Row};
-use crate::text::Said;
+use crate::text::{At, Problem, Said, Wrong, meant};
 use itertools::Itertools;
 
 /// What an album may give or measure, by kind of thing.
@@ -75,8 +75,7 @@ impl Maker<'_> {
         if let Some(Fact::Length(id)) = self.model.scene.thing(thing).facts.get(field)
             && [self.model.scene.given(*id).origin, origin] == [Origin::Measured; 2]
         {
-            let name = name.clone();
-            self.errors.push(SceneError::GivenTwice { name });
+            self.errors.push(given_twice(name));
         }
         self.length(thing, field, value, origin, Some(name.place));
     }
@@ -135,8 +134,15 @@ impl Maker<'_> {
             let names = fields.map(|field| self.model.scene.size_name(id, &field));
             names.collect::<Vec<String>>()
         };
-        let known = self.things_of(leaf).flat_map(named).collect();
-        let name = name.clone();
-        self.errors.push(SceneError::NoSuchSize { name, known });
+        let known: Vec<String> = self.things_of(leaf).flat_map(named).collect();
+        let help = meant(&name.value, known.iter().map(String::as_str));
+        let wrong = Wrong::new(format!("this leaf has no size `{}`", name.value), help);
+        self.errors.push(wrong.at(name.place));
     }
+}
+
+/// A size or a quantity has two values.
+pub fn given_twice(name: &Said<String>) -> At<Wrong> {
+    let what = format!("`{}` is given twice", name.value);
+    Wrong::new(what, "delete one of the two").at(name.place)
 }

@@ -1,12 +1,12 @@
 //! The steps of a style, tested before any album is looked at: what they name, and that a sentence asks for
 //! what an album may be without.
 
-use super::StyleError;
 use super::check::Checker;
 use super::expr::{Binding, Condition, ConditionNode, Node, Path, Words};
+use super::fault::{Refused, meant_of};
 use super::names::{self, Kinds, kind_of};
 use super::steps::{Sentence, Step, Uses};
-use crate::text::Problem as _;
+use crate::text::Wrong;
 use crate::vocabulary::{self, Dimension};
 
 impl Checker<'_> {
@@ -15,8 +15,8 @@ impl Checker<'_> {
             let marks = self.marks().map(|mark| mark.name.clone());
             let known: Vec<String> = marks.collect();
             if !known.contains(name) {
-                let (name, place) = (name.clone(), step.place);
-                self.refuse(place, StyleError::NoMark { name, known });
+                let what = format!("no frame has a mark `{name}`");
+                self.refuse(step.place, Wrong::new(what, meant_of(name, &known)));
             }
         }
         let kinds = Kinds::new();
@@ -72,14 +72,19 @@ impl Checker<'_> {
                     continue;
                 }
                 if self.may_be_missing(&name, &kinds) && !self.is_asked(&name, &kinds, when) {
-                    let name = path.to_string();
                     let is = self.names.part(head).or(self.names.of_album(head));
                     let ask = match is {
                         Some("mat") => format!("{head}.wanted"),
                         _ if self.is_chosen(head) => format!("given({head})"),
-                        _ => format!("given({name})"),
+                        _ => format!("given({path})"),
                     };
-                    self.refuse(place, StyleError::Unsaid { name, ask });
+                    let what = format!(
+                        "an album may be without `{path}`, and this sentence would then be left out"
+                    );
+                    let help = format!(
+                        "type `{{ when = '{ask}', say = \"...\" }}`, and another sentence for albums without it"
+                    );
+                    self.refuse(place, Wrong::new(what, help));
                 }
             }
         }
@@ -89,10 +94,11 @@ impl Checker<'_> {
     fn edges_named(&mut self) {
         for (part, slot) in self.style.slots() {
             let slot = slot.opens.is_some() && slot.edge.is_none();
-            let fault = StyleError::NoEdge {
-                name: part.name.clone(),
-            }
-            .at(part.place);
+            let name = &part.name;
+            let what =
+                format!("`{name}` opens, and has no words for its edge, of which the steps speak");
+            let wrong = Wrong::new(what, "type them, such as `edge = \"the mouth\"`");
+            let fault = Refused::at(part.place, wrong);
             if slot && !self.errors.contains(&fault) {
                 self.errors.push(fault);
             }

@@ -30,8 +30,6 @@ pub mod text;
 pub mod told;
 pub mod unread;
 
-pub use fault::StyleError;
-
 use crate::album::Value;
 use crate::length::{Length, LengthError, Ruler, parse_interval, parse_ratio};
 use crate::text::{Files, Place, Said};

@@ -1,16 +1,17 @@
 //! Quantities that nothing reads: mostly a slip of the finger, here or where they should be read.
 
 use super::expr::{Condition, ConditionNode, Expr, Path, Words};
+use super::fault::Refused;
 use super::names::{Names, in_condition};
 use super::parts::{self, Everything};
-use super::{Rule, Style, StyleError};
-use crate::text::{At, Problem};
+use super::{Rule, Style};
+use crate::text::{Wrong, nearest};
 use crate::vocabulary::{self, BASE};
 use std::collections::BTreeSet;
 
 /// The quantities of a style that nothing in it reads. Those that the vocabulary needs are read there;
 /// those of an included style may have lost their reader to `without`.
-pub(super) fn unread(style: &Style) -> Vec<At<StyleError>> {
+pub(super) fn unread(style: &Style) -> Vec<Refused> {
     let mut read = BTreeSet::new();
     for unknown in &style.unknowns {
         conditions(&unknown.when, &mut read);
@@ -38,10 +39,9 @@ pub(super) fn unread(style: &Style) -> Vec<At<StyleError>> {
         own && !read.contains(name) && !BASE.iter().any(|(base, ..)| *base == name)
     });
     let unread = unread.map(|quantity| {
-        StyleError::Unread {
-            name: quantity.name.clone(),
-        }
-        .at(quantity.place)
+        let what = format!("no rule uses the quantity `{}`", quantity.name);
+        let wrong = Wrong::new(what, "name it in a rule, or delete it");
+        Refused::at(quantity.place, wrong)
     });
     unread.collect()
 }
@@ -96,7 +96,7 @@ pub fn has(style: &Style, key: &str) -> bool {
 }
 
 /// The names of a style that nothing in it reads, and that the program does not ask for.
-pub(super) fn names(style: &Style, names: &Names<'_>) -> Vec<At<StyleError>> {
+pub(super) fn names(style: &Style, names: &Names<'_>) -> Vec<Refused> {
     let read = all(style);
     let own = style.names.iter().filter(|it| it.place.file == style.file);
     let unread = own.filter_map(|rule| {
@@ -117,7 +117,14 @@ pub(super) fn names(style: &Style, names: &Names<'_>) -> Vec<At<StyleError>> {
             || vocabulary::NAMES
                 .iter()
                 .any(|it| Some(it.kind) == kind && it.field == field);
-        (!known).then(|| StyleError::NameUnread { name, asked }.at(rule.place))
+        (!known).then(|| {
+            let help = match nearest(&name, asked.iter().map(String::as_str)) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => "read it in a rule, a place or a sentence, or delete it".to_owned(),
+            };
+            let wrong = Wrong::new(format!("nothing reads the name `{name}`"), help);
+            Refused::at(rule.place, wrong)
+        })
     });
     unread.collect()
 }

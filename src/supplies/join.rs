@@ -1,7 +1,7 @@
 //! The supplies of albums that are made together, as one: what several albums name is there once.
 
-use super::{Bag, Card, Kind, Paper, Punch, Ring, Supplies, SuppliesError};
-use crate::text::{Faults, Files, Finds, Place};
+use super::{Bag, Card, Kind, Paper, Punch, Ring, Supplies};
+use crate::text::{Faults, Files, Finds, Place, Wrong};
 
 /// Where the supplies of one album stand among those of all: a place for each of its own, kind by kind.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -86,22 +86,16 @@ pub fn join(files: &Files, all: &[&Supplies]) -> Result<(Supplies, Vec<Moved>), 
         });
         let papers = moved.last().map_or(&[][..], |moved| &moved.papers);
         for offcut in &one.offcuts {
-            if !joined
-                .offcuts
-                .iter()
-                .any(|it| alike(files, it.place, offcut.place))
-            {
+            let mut known = joined.offcuts.iter();
+            if !known.any(|it| alike(files, it.place, offcut.place)) {
                 let mut offcut = offcut.clone();
                 offcut.paper = offcut.paper.and_then(|at| papers.get(at).copied());
                 joined.offcuts.push(offcut);
             }
         }
         for pack in &one.packs {
-            if !joined
-                .packs
-                .iter()
-                .any(|it| alike(files, it.place, pack.place))
-            {
+            let mut known = joined.packs.iter();
+            if !known.any(|it| alike(files, it.place, pack.place)) {
                 let mut pack = pack.clone();
                 for (kind, at, _) in &mut pack.holds {
                     *at = moved.last().map_or(*at, |moved| moved.of(*kind, *at));
@@ -120,9 +114,14 @@ fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &Finds) -> Vec
             return to.len() - 1;
         };
         if to[at].clone().bare() != one.clone().bare() {
-            let (place, first) = (one.place(), to[at].place());
-            let name = one.name().to_owned();
-            faults.tell(place, SuppliesError::Differs { kind, name, first });
+            let what = format!(
+                "two albums say different things of the {kind} `{}`",
+                one.name()
+            );
+            let help = "name one file of supplies in both albums, or give one of them another name";
+            let wrong = Wrong::new(what, help);
+            let wrong = wrong.also(to[at].place(), "the other album says something else");
+            faults.tell(one.place(), wrong);
         }
         at
     });

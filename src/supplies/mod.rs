@@ -6,8 +6,8 @@
 //! `packs` reads what is sold in packs; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
 
 mod designs;
-mod fault;
 pub mod join;
+mod kind;
 pub mod packs;
 mod parcel;
 pub mod patterns;
@@ -20,7 +20,7 @@ pub mod text;
 mod weighed;
 pub mod weight;
 
-pub use fault::{Kind, SuppliesError};
+pub use kind::Kind;
 
 pub use crate::money::Money;
 

@@ -6,9 +6,10 @@
 //! A file is read into a tree of values with places ([`Item`]), not into serde structs: serde stops
 //! at the first value that it cannot take, and a maker should see everything that is wrong at once.
 //! `scan` finds slips that would upset all behind them, `tree` makes the tree, [`Table`] asks it for
-//! values, [`TextError`] says what is wrong with a file of any kind, and [`render`] shows it. `lines` breaks
+//! values, [`Wrong`] says what is wrong, and [`render`] shows it. `lines` breaks
 //! sentences into lines, there and in reports; `alike` puts together what is alike.
 
+use crate::length::LengthError;
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
@@ -28,7 +29,7 @@ mod unseen;
 pub use alike::{grouped, summed};
 pub use cells::says_nothing;
 pub(crate) use cells::{Rows, separator, split_cells};
-pub use fault::{Kind, TextError, a, either, listed, wrong};
+pub use fault::{Kind, Wrong, a, either, listed, wrong};
 pub(crate) use lines::{bound, capital, columns, wrapped};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
@@ -117,6 +118,15 @@ impl Said<String> {
         }
         let start = self.place.start as usize;
         Place::new(self.place.file, start + bytes.start, start + bytes.end)
+    }
+
+    /// What was read of it; or tells what is wrong with the length in it, and where.
+    pub fn read<T>(&self, read: Result<T, LengthError>, faults: &Finds) -> Option<T> {
+        let wrong = |error: LengthError| {
+            let wrong = Wrong::new(error.to_string(), error.help());
+            faults.tell(self.part(error.range()), wrong);
+        };
+        read.map_err(wrong).ok()
     }
 }
 
@@ -228,8 +238,8 @@ pub trait Problem: std::error::Error + Send + Sync + Sized {
         Vec::new()
     }
 
-    /// It is about the whole file, if it stands at this place.
-    fn of_file(&self, _: Place) -> bool {
+    /// It is about the whole file.
+    fn of_file(&self) -> bool {
         false
     }
 
@@ -260,7 +270,7 @@ impl<P: Problem> Fault for At<P> {
     }
 
     fn of_file(&self) -> bool {
-        self.what.of_file(self.place)
+        self.what.of_file()
     }
 }
 

@@ -4,6 +4,7 @@
 
 use std::ops::Range;
 
+use super::Wrong;
 use crate::length::{LengthProblem, parse_interval, parse_size};
 
 /// What can be done after a slip.
@@ -20,8 +21,7 @@ pub(super) enum Then {
 /// A slip of syntax.
 pub(super) struct Slip {
     pub bytes: Range<usize>,
-    pub what: String,
-    pub help: Option<String>,
+    pub wrong: Wrong,
     /// The key was said before in the same table.
     pub twice: bool,
     pub then: Then,
@@ -65,8 +65,7 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
     let written = text.get(bytes.clone()).unwrap_or("").trim();
     let tell = |what: &str, help: &str| Slip {
         bytes: bytes.clone(),
-        what: what.to_owned(),
-        help: (!help.is_empty()).then(|| help.to_owned()),
+        wrong: Wrong::helped(what, (!help.is_empty()).then(|| help.to_owned())),
         twice: false,
         then: Then::Stop,
     };
