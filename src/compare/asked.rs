@@ -127,7 +127,7 @@ impl<'a> Asked<'a> {
         let mut places = Vec::new();
         for error in &errors {
             match error {
-                ExpandError::Prefer { place, .. } => places.push(*place),
+                ExpandError::Prefer(wrong) => places.push(wrong.place),
                 _ => return Err(errors),
             }
         }

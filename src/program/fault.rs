@@ -35,12 +35,9 @@ pub enum ExpandError {
     TooLarge { rule: String, place: Place },
     #[error("rule `{rule}` sets a measure with `±` equal to something")]
     UncertainEqual { rule: String, place: Place },
-    #[error("{wrong}")]
-    Prefer {
-        wrong: String,
-        help: String,
-        place: Place,
-    },
+    /// A line of the album's `prefer`.
+    #[error(transparent)]
+    Prefer(At<Wrong>),
 }
 
 /// What kind of name has no value.
@@ -57,14 +54,13 @@ pub enum Absence {
 impl Fault for ExpandError {
     fn place(&self) -> Place {
         match self {
-            ExpandError::Wrong(e) => e.place,
+            ExpandError::Wrong(e) | ExpandError::Prefer(e) => e.place,
             ExpandError::Place(e) => e.place(),
             ExpandError::Absent { place, .. }
             | ExpandError::Nowhere { place, .. }
             | ExpandError::Kind { place, .. }
             | ExpandError::TooLarge { place, .. }
-            | ExpandError::UncertainEqual { place, .. }
-            | ExpandError::Prefer { place, .. } => *place,
+            | ExpandError::UncertainEqual { place, .. } => *place,
         }
     }
 
@@ -77,7 +73,7 @@ impl Fault for ExpandError {
 
     fn help(&self) -> Option<String> {
         Some(match self {
-            ExpandError::Wrong(e) => return e.help(),
+            ExpandError::Wrong(e) | ExpandError::Prefer(e) => return e.help(),
             ExpandError::Place(e) => return e.help(),
             ExpandError::Absent { name, lacks, .. } => match lacks {
                 Absence::Side => {
@@ -103,7 +99,7 @@ impl Fault for ExpandError {
             ExpandError::UncertainEqual { .. } => {
                 "type `<=` or `>=`, or give the measure without `±`".into()
             }
-            ExpandError::Prefer { help, .. } | ExpandError::Nowhere { help, .. } => help.clone(),
+            ExpandError::Nowhere { help, .. } => help.clone(),
         })
     }
 }

@@ -204,10 +204,8 @@ impl Checker<'_> {
             }
         }
         self.in_words = true;
-        for words in rule.words() {
-            if let Words::Value(expr) = words {
-                self.expr(expr, &kinds, &rule.when, false);
-            }
+        for expr in rule.words().filter_map(Words::value) {
+            self.expr(expr, &kinds, &rule.when, false);
         }
         self.in_words = false;
         for part in &rule.mend {
