@@ -2,7 +2,8 @@
 
 use super::Photo;
 use super::deal::{Deal, NoDeal};
-use super::share::{self, Fit, Share};
+pub use super::share::Print;
+use super::share::{Fit, Share};
 use crate::length::Length;
 use crate::plan::openings::{PhotoSpot, Seen};
 use num_bigint::BigInt;
@@ -34,19 +35,19 @@ pub struct Placed {
     /// Of the photo as it is trimmed: that of its place, or another if the place takes its shape.
     pub size: (Length, Length),
     pub fit: Fit,
-    /// What is cut off or stays bare; and how much smaller the place is than it was.
+    /// What is cut off or stays bare with the print to order; and how much smaller the place is than it was.
     pub lost: Share,
     pub smaller: Share,
-    /// The share of the photo that is seen, and of its place that it covers.
+    /// The share of the photo that is seen, and of its place that it covers, with the print to order.
     pub seen: Share,
     pub covered: Share,
-    /// At what size it is printed, in nanometres.
-    pub printed: (Share, Share),
+    /// What is seen on a print made to measure, and its size in nanometres.
+    pub own: (Share, (Share, Share)),
     /// Whole pixels an inch; `None` if the photo's pixels are not known.
     pub pixels_an_inch: Option<i64>,
     pub too_coarse: bool,
     /// The print to order; `None` if none at hand is as large as the place.
-    pub print: Option<share::Print>,
+    pub print: Option<Print>,
 }
 
 /// Why there is no plan.

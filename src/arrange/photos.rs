@@ -1,7 +1,7 @@
 //! Photos to places: what is wanted, the plan that cuts off least, and the same of each photo.
 //!
 //! First things first: as many photos placed as can be, then as few too coarse as can be, then the
-//! least share cut off (in all, or of the photo that loses most), then places that become as little smaller
+//! least share cut off with the prints at hand (in all, or of the photo that loses most), then places that become as little smaller
 //! as can be where they take the shape of their photo. All of it is one whole number a
 //! photo and place: shares over their common denominator, so that nothing is rounded.
 
@@ -13,11 +13,11 @@ use super::problem::{Number, Page, Places, Problem, Proof};
 use super::share::{self, Fit, Share};
 use crate::length::Length;
 use crate::plan::openings::PhotoSpot;
-use crate::supplies::Supplies;
+use crate::supplies::{Card, Supplies};
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, ToPrimitive, Zero};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One photo in one place.
 #[derive(Clone, Copy)]
@@ -28,14 +28,45 @@ struct Pairing {
     lost: Share,
     smaller: Share,
     seen: Share,
-    printed: (Share, Share),
+    covered: Share,
+    own: (Share, (Share, Share)),
     pixels_an_inch: Option<Share>,
     too_coarse: bool,
+    print: Option<share::Print>,
+}
+
+/// The prints that each place may take. Photos of one shape lose the same in places of one size.
+struct Prints<'a> {
+    of: Vec<Vec<usize>>,
+    cards: &'a [Card],
+    known: BTreeMap<Known, Option<share::Print>>,
+}
+
+/// A photo's shape, a place's size, and the prints that it may take.
+type Known = ((i64, i64), (Length, Length), Vec<usize>);
+
+impl Prints<'_> {
+    fn best(
+        &mut self,
+        at: usize,
+        (across, up): (i64, i64),
+        size: (Length, Length),
+        most_cut: Share,
+    ) -> Option<share::Print> {
+        let of = self.of.get(at).filter(|of| !of.is_empty())?;
+        let common = across.gcd(&up).max(1);
+        let shape = (across / common, up / common);
+        let cards = of
+            .iter()
+            .filter_map(|print| Some((*print, self.cards.get(*print)?)));
+        let known = self.known.entry((shape, size, of.clone()));
+        *known.or_insert_with(|| share::print(shape, size, cards, most_cut))
+    }
 }
 
 impl Asked<'_> {
     /// The way in which a photo loses least in a place and is not too coarse.
-    fn pairing(&self, photo: usize, at: usize) -> Option<Pairing> {
+    fn pairing(&self, photo: usize, at: usize, prints: &mut Prints<'_>) -> Option<Pairing> {
         let spot = self.spots.get(at)?;
         let place = (spot.width, spot.height);
         let sizes = self.wanted.sizes.get(&(photo, at));
@@ -44,7 +75,11 @@ impl Asked<'_> {
             .into_iter()
             .filter(|it| !it || self.wanted.turn);
         let ways = sizes.flat_map(|size| turns.clone().map(move |turned| (*size, turned)));
-        let ways = ways.filter_map(|(size, turned)| self.way(photo, place, size, turned));
+        let ways = ways.filter_map(|(size, turned)| {
+            let sides = self.photos.get(photo)?.sides.as_ref().ok()?;
+            let print = prints.best(at, laid(*sides, turned), size, self.most_cut);
+            self.way(photo, place, size, (turned, print))
+        });
         ways.min_by_key(|way| (way.too_coarse, way.lost, way.smaller, way.turned))
     }
 
@@ -54,13 +89,17 @@ impl Asked<'_> {
         photo: usize,
         place: (Length, Length),
         size: (Length, Length),
-        turned: bool,
+        (turned, print): (bool, Option<share::Print>),
     ) -> Option<Pairing> {
         let photo = self.photos.get(photo)?;
         let sides = laid(*photo.sides.as_ref().ok()?, turned);
         let fit = share::fit(sides, size);
-        let seen = share::seen(fit, self.most_cut);
-        let printed = share::printed(sides, size, fit, seen);
+        let own_seen = share::seen(fit, self.most_cut);
+        let own = (own_seen, share::printed(sides, size, fit, own_seen));
+        let (seen, covered, printed) = match &print {
+            Some(print) => (print.seen(), print.covered, print.image),
+            None => (own_seen, fit.filled / own_seen, own.1),
+        };
         let fine = photo
             .pixels
             .then(|| share::pixels_an_inch(sides.0, printed.0));
@@ -72,21 +111,26 @@ impl Asked<'_> {
             turned,
             size,
             fit,
-            lost: Share::one() - fit.filled,
+            lost: Share::one() - seen * covered,
             smaller: Share::one() - kept,
             seen,
-            printed,
+            covered,
+            own,
             pixels_an_inch: fine,
             too_coarse,
+            print,
         })
     }
 
     /// The places that a photo may have, with what it loses there.
-    fn pairings(&self) -> Vec<Vec<Option<Pairing>>> {
-        let all = |photo| (0..self.spots.len()).map(move |spot| self.pairing(photo, spot));
-        (0..self.photos.len())
-            .map(|photo| all(photo).collect())
-            .collect()
+    fn pairings(&self, mut prints: Prints<'_>) -> Vec<Vec<Option<Pairing>>> {
+        let mut all = |photo| {
+            let spots = 0..self.spots.len();
+            spots
+                .map(|spot| self.pairing(photo, spot, &mut prints))
+                .collect()
+        };
+        (0..self.photos.len()).map(&mut all).collect()
     }
 }
 
@@ -108,7 +152,11 @@ pub fn arrange(
     prints: &dyn Fn(&PhotoSpot) -> Vec<usize>,
     over: &dyn Fn() -> bool,
 ) -> Result<Arranged, NoPlan> {
-    let pairings = asked.pairings();
+    let pairings = asked.pairings(Prints {
+        of: asked.spots.iter().map(prints).collect(),
+        cards: &supplies.prints,
+        known: BTreeMap::new(),
+    });
     let (plan, proved) = match solve(asked, &pairings, over) {
         Solved::Plan(plan, proved) => (plan, proved),
         Solved::None => return Err(fixed(asked, &pairings, over)),
@@ -121,13 +169,6 @@ pub fn arrange(
         let Some(pairing) = pairings[photo][spot] else {
             return Err(NoPlan::Refused);
         };
-        let (sides, at) = (&asked.photos[photo].sides, &asked.spots[spot]);
-        let cards = prints(at).into_iter();
-        let cards = cards.filter_map(|print| Some((print, supplies.prints.get(print)?)));
-        let sides = sides.as_ref().ok();
-        let sides = sides.map(|sides| laid(*sides, pairing.turned));
-        let print =
-            sides.and_then(|sides| share::print(sides, pairing.size, cards, asked.most_cut));
         placed.push(Placed {
             photo,
             spot,
@@ -137,13 +178,13 @@ pub fn arrange(
             lost: pairing.lost,
             smaller: pairing.smaller,
             seen: pairing.seen,
-            covered: pairing.fit.filled / pairing.seen,
-            printed: pairing.printed,
+            covered: pairing.covered,
+            own: pairing.own,
             pixels_an_inch: pairing
                 .pixels_an_inch
                 .and_then(|fine| fine.to_integer().to_i64()),
             too_coarse: pairing.too_coarse,
-            print,
+            print: pairing.print,
         });
     }
     placed.sort_by_key(|placed| placed.spot);
@@ -164,7 +205,7 @@ pub fn arrange(
         placed,
         proved,
     };
-    match super::verify::photos(asked, &arranged) {
+    match super::verify::photos(asked, &supplies.prints, &arranged) {
         Ok(()) => Ok(arranged),
         Err(_) => Err(NoPlan::Refused),
     }
@@ -374,9 +415,9 @@ impl<T: Number> Problem<T> {
     }
 }
 
-/// What comes off each of the two sides of a photo that are cut, at the size at which it is printed.
+/// What comes off each of the two sides of a photo that are cut, on a print made to measure.
 pub fn off(placed: &Placed) -> Length {
-    let (wide, high) = placed.printed;
+    let (_, (wide, high)) = placed.own;
     let over = match placed.fit.broad {
         true => wide - Share::from_integer(placed.size.0.nm().into()),
         false => high - Share::from_integer(placed.size.1.nm().into()),

@@ -75,6 +75,8 @@ pub struct Print {
     pub seen_wide: Share,
     pub seen_high: Share,
     pub covered: Share,
+    /// Width and height of the photo as it lies on the print, beyond its edges if it fills it (nanometres).
+    pub image: (Share, Share),
     /// What comes off the print's width and height, half at each side.
     pub off_width: Length,
     pub off_height: Length,
@@ -129,6 +131,7 @@ pub fn print<'c>(
                         seen_wide,
                         seen_high,
                         covered,
+                        image: (image_wide, image_high),
                         off_width: Length::from_nm(wide.nm() - width.nm()),
                         off_height: Length::from_nm(high.nm() - height.nm()),
                     };

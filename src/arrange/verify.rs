@@ -1,8 +1,9 @@
 //! Whether photos and designs stand as was asked, looked at again without the code that put them there.
 
-use super::answer::{Arranged, Asked, Dealt, Piece, Placed};
+use super::answer::{Arranged, Asked, Dealt, Piece, Placed, Print};
 use crate::album::{Leaf, PartPaper};
 use crate::cut::pieces::Made;
+use crate::supplies::Card;
 use num_bigint::BigInt;
 use num_rational::Ratio;
 use std::collections::{BTreeMap, BTreeSet};
@@ -32,7 +33,7 @@ pub enum Refused {
 ///
 /// # Errors
 /// The first thing that is not so.
-pub fn photos(asked: Asked<'_>, arranged: &Arranged) -> Result<(), Refused> {
+pub fn photos(asked: Asked<'_>, cards: &[Card], arranged: &Arranged) -> Result<(), Refused> {
     let held = |holds: bool, why: Refused| holds.then_some(()).ok_or(why);
     let mut photos = BTreeSet::new();
     let mut spots = BTreeSet::new();
@@ -68,7 +69,7 @@ pub fn photos(asked: Asked<'_>, arranged: &Arranged) -> Result<(), Refused> {
     let mut sum = Ratio::from_integer(BigInt::from(0));
     let mut worst = Ratio::from_integer(0);
     for it in &arranged.placed {
-        held(loses(asked, it).unwrap_or(false), Refused::Loss)?;
+        held(loses(asked, cards, it).unwrap_or(false), Refused::Loss)?;
         sum += Ratio::new(
             BigInt::from(*it.lost.numer()),
             BigInt::from(*it.lost.denom()),
@@ -81,8 +82,8 @@ pub fn photos(asked: Asked<'_>, arranged: &Arranged) -> Result<(), Refused> {
     )
 }
 
-/// Whether a photo loses what is said of it; `None` if it has no size.
-fn loses(asked: Asked<'_>, it: &Placed) -> Option<bool> {
+/// Whether a photo loses what is said of it; `None` if it has no size, or its print is not there.
+fn loses(asked: Asked<'_>, cards: &[Card], it: &Placed) -> Option<bool> {
     let (a, b) = *asked.photos.get(it.photo)?.sides.as_ref().ok()?;
     let (across, up) = if it.turned { (b, a) } else { (a, b) };
     let spot = asked.spots.get(it.spot)?;
@@ -96,15 +97,55 @@ fn loses(asked: Asked<'_>, it: &Placed) -> Option<bool> {
     let share = Ratio::new(one.min(other), one.max(other));
     let area = Ratio::new(wide * high, nm(place.0) * nm(place.1)).min(Ratio::from_integer(1));
     let whole = Ratio::from_integer(1);
+    let made = match &it.print {
+        Some(print) => on_print(cards.get(print.print)?, print, (across, up), (wide, high)),
+        None => it.seen * it.covered == share && it.seen >= whole - asked.most_cut,
+    };
     Some(
-        may && (asked.wanted.turn || !it.turned)
-            && it.lost == whole - share
+        may && made
+            && (asked.wanted.turn || !it.turned)
+            && it.lost == whole - it.seen * it.covered
             && it.smaller == whole - area
-            && it.seen * it.covered == share
             && it.seen <= whole
             && it.covered <= whole
-            && it.seen >= whole - asked.most_cut,
+            && (it.print.as_ref())
+                .is_none_or(|p| it.seen * it.covered == p.seen_wide * p.seen_high * p.covered),
     )
+}
+
+/// Whether a photo lies on its print as is said, and the print is as large as the place: of the photo, the
+/// print and the place, all in the middle, what is in the way of neither is seen.
+fn on_print(card: &Card, print: &Print, (across, up): (i64, i64), place: (i128, i128)) -> bool {
+    let (width, height) = (card.width.least().nm(), card.height.least().nm());
+    let turned = if print.turned {
+        (height, width)
+    } else {
+        (width, height)
+    };
+    let (print_wide, print_high) = (i128::from(turned.0), i128::from(turned.1));
+    let (image_wide, image_high) = print.image;
+    let sides = [(image_wide, print_wide), (image_high, print_high)];
+    let touches = sides
+        .iter()
+        .any(|(image, print)| *image == Ratio::from_integer(*print));
+    let within = |&(image, print): &(Ratio<i128>, i128)| image <= Ratio::from_integer(print);
+    let beyond = |&(image, print): &(Ratio<i128>, i128)| image >= Ratio::from_integer(print);
+    let lies = match print.whole {
+        true => sides.iter().all(within),
+        false => sides.iter().all(beyond),
+    };
+    let shape = image_wide / image_high == Ratio::new(across.into(), up.into());
+    // The place lies within the print, so what is seen ends at the place or at the photo.
+    let wide = image_wide.min(Ratio::from_integer(place.0));
+    let high = image_high.min(Ratio::from_integer(place.1));
+    let shown = (wide / image_wide) * (high / image_high);
+    let covers = (wide / Ratio::from_integer(place.0)) * (high / Ratio::from_integer(place.1));
+    let large = print_wide >= place.0 && print_high >= place.1;
+    large
+        && touches
+        && lies
+        && shape
+        && (print.seen_wide * print.seen_high, print.covered) == (shown, covers)
 }
 
 /// How many pieces of a name a leaf of an album has in all its copies; no leaf for a part of the album itself.

@@ -331,7 +331,7 @@ impl Area {
     }
 
     /// Whether they share more than an edge.
-    fn meets(self, other: Area) -> bool {
+    pub fn meets(self, other: Area) -> bool {
         self.left.max(other.left) < self.right.min(other.right)
             && self.low.max(other.low) < self.high.min(other.high)
     }

@@ -1,6 +1,7 @@
 //! Which photo stands where (`pads`: which design of a pad), which print to order and how to trim it, in a maker's words. Blocks, so
 //! that the printout and the page can show the same.
 
+mod mats;
 mod no_plan;
 mod orders;
 pub mod pads;
@@ -185,6 +186,12 @@ fn placing(told: Placing<'_>) -> Vec<Section> {
     let empty: Vec<String> = empty.map(|n| label(told, n)).collect();
     let lines = (!empty.is_empty()).then(|| format!("{}.", capital(&listed(&empty))));
     all.extend(list("Places without a photo", None, Vec::from_iter(lines)));
+    let why = "A photo stands only on an insert that asks for one (`photo = true`), so these stay empty. To glue one on by hand, the largest print that goes on each, clear of the holes and of what is glued there:".to_owned();
+    all.extend(list(
+        "Mats without a photo",
+        Some(why),
+        mats::lines(told.album, told.plan),
+    ));
     all.extend(list("Good to know", None, notes(told)));
     all
 }
@@ -226,27 +233,28 @@ fn verdict(told: Placing<'_>) -> String {
         count(all, "photo", "photos"),
         count(told.spots.len(), "place", "places")
     )];
-    let [of, more, worst] = match told.asked.most_cut {
-        (0, _) => [
+    let [of, more, worst] = match loses(told) {
+        (false, true) => [
             "of a place stays bare",
             "leaves less bare",
             "leaves less of its place bare",
         ],
-        (a, b) if a < b => [
+        (true, true) => [
             "is cut off a photo or stays bare beside it",
             "loses less",
             "loses less",
         ],
-        _ => ["of a photo is cut off", "cuts off less", "loses less"],
+        (_, false) => ["of a photo is cut off", "cuts off less", "loses less"],
     };
     let mean = &arranged.sum / Share2::from_integer(placed.into());
     let most = share(arranged.worst);
+    let with = match arranged.placed.iter().any(|it| it.print.is_some()) {
+        true => "With the prints below, on average",
+        false => "On average",
+    };
     said.push(match most == "0 %" {
-        true => "Each has the shape of its place: printed at its size, nothing is lost.".to_owned(),
-        false => format!(
-            "On average {} {of}; at most {most} of one.",
-            per_cent(&mean)
-        ),
+        true => "Each is seen whole and fills its place: nothing is lost.".to_owned(),
+        false => format!("{with} {} {of}; at most {most} of one.", per_cent(&mean)),
     });
     said.push(match (arranged.proved, told.asked.worst) {
         (true, false) => format!("No other arrangement{order} places more photos or {more} (proved)."),
@@ -258,15 +266,25 @@ fn verdict(told: Placing<'_>) -> String {
     said.join(" ")
 }
 
+/// Whether some of a photo is cut off, and whether some of a place stays bare.
+fn loses(told: Placing<'_>) -> (bool, bool) {
+    let any = |of: fn(&Placed) -> Share| {
+        let mut placed = told.arranged.placed.iter();
+        placed.any(|it| of(it) < Share::from_integer(1))
+    };
+    (any(|it| it.seen), any(|it| it.covered))
+}
+
 fn places(told: Placing<'_>) -> Table {
     let fine = told
         .arranged
         .placed
         .iter()
         .any(|it| it.pixels_an_inch.is_some());
-    let lost = match told.asked.most_cut {
-        (0, _) => "Bare",
-        _ => "Cut off",
+    let lost = match loses(told) {
+        (false, true) => "Bare",
+        (true, true) => "Lost",
+        (_, false) => "Cut off",
     };
     let opens = place::opens(told.plan);
     let mut head = vec!["Place"];
@@ -275,10 +293,6 @@ fn places(told: Placing<'_>) -> Table {
     head.extend(fine.then_some("Pixels an inch"));
     let row = |it: &Placed| {
         let spot = &told.spots[it.spot];
-        let lost = match told.asked.most_cut {
-            (0, _) => Share::from_integer(1) - it.covered,
-            _ => Share::from_integer(1) - it.seen,
-        };
         let mut row = vec![capital(&label(told, it.spot))];
         row.extend(opens.then(|| page(told.plan, spot)));
         row.extend([
@@ -287,7 +301,7 @@ fn places(told: Placing<'_>) -> Table {
                 name(told, it.photo),
                 if it.turned { ", on its side" } else { "" }
             ),
-            share(lost),
+            share(it.lost),
         ]);
         if fine {
             let short = if it.too_coarse { " *" } else { "" };

@@ -3,7 +3,7 @@
 //! `text` reads them (`shelf` is what is named so far), `rows` reads bags from a table of values, `parcel` parcels, `weighed` weights in a
 //! table, `weight` makes thicknesses of weights, `patterns` lists published hole
 //! patterns, `join` makes one of the supplies of several albums,
-//! `packs` reads what is sold in packs; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
+//! `packs` reads what is sold in packs, `sold` lists sizes of prints; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
 
 mod designs;
 pub mod join;
@@ -16,6 +16,7 @@ pub mod rows;
 mod rows_tests;
 pub(crate) mod shapes;
 pub mod shelf;
+pub mod sold;
 pub mod text;
 mod weighed;
 pub mod weight;

@@ -2,13 +2,12 @@
 
 use crate::{arranged, photo, spot};
 use num_rational::Ratio;
-use tuckwright::arrange::photos::{Arranged, NoPlan, Wanted};
+use tuckwright::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange};
 use tuckwright::arrange::problem::{Page, Problem, Proof};
-use tuckwright::arrange::{Photo, bound, cost, free, kept, least_in_order, share};
+use tuckwright::arrange::{Photo, bound, cost, free, kept, least_in_order, share, verify};
 use tuckwright::length::{Interval, Length};
 use tuckwright::plan::openings::PhotoSpot;
-use tuckwright::supplies::Card;
-use tuckwright::text::Place;
+use tuckwright::supplies::{Card, Supplies};
 
 fn inches(n: i64, over: i64) -> Length {
     Length::from_nm(Length::INCH.nm() * n / over)
@@ -56,21 +55,54 @@ fn pixels_an_inch_are_those_of_the_trade() {
     }
 }
 
+/// A print of so many inches.
+fn card(width: i64, height: i64) -> Card {
+    let side = |n| Interval::exact(inches(n, 1));
+    Card {
+        name: "print".to_owned(),
+        width: side(width),
+        height: side(height),
+        ..Card::default()
+    }
+}
+
+/// A square photo, and places of 4 x 4 in and 5 1/2 x 6 in. Printed to measure it loses nothing in the first
+/// and 1/12 in the second. On a print of 6 x 6 in it loses 1 - 16/36 in the first, and 1/12 in the second.
+#[test]
+fn what_is_lost_is_counted_on_the_print_to_order() {
+    let photos = [photo("a", (1, 1), false)];
+    let spots = [spot((32, 32), 1, false), spot((44, 48), 2, false)];
+    let wanted = Wanted::default();
+    let asked = Asked {
+        photos: &photos,
+        spots: &spots,
+        wanted: &wanted,
+        most_cut: ratio(1, 1),
+    };
+    let supplies = Supplies {
+        prints: vec![card(6, 6)],
+        ..Supplies::default()
+    };
+    let found = |prints: Vec<usize>| {
+        let found = arrange(asked, &supplies, &|_| prints.clone(), &|| false);
+        let found = found.expect("a plan");
+        let lost = num_rational::Ratio::new(1.into(), 12.into());
+        (found.placed[0].spot, found.sum == lost, found.worst)
+    };
+    assert_eq!(found(Vec::new()), (0, false, ratio(0, 1)));
+    assert_eq!(found(vec![0]), (1, true, ratio(1, 12)));
+    // The check looks at the print again.
+    let mut other = arrange(asked, &supplies, &|_| vec![0], &|| false).expect("a plan");
+    other.placed[0].spot = 0;
+    other.placed[0].size = (inches(4, 1), inches(4, 1));
+    assert!(verify::photos(asked, &supplies.prints, &other).is_err());
+}
+
 /// A photo of 3:4 for 4 x 5 1/4 in on a print of 4 x 6 in: filled and trimmed 7/9 of it are seen,
 /// whole on the print and trimmed 63/64.
 #[test]
 fn a_photo_whole_on_its_print_shows_more() {
-    let side = |n| Interval::exact(inches(n, 1));
-    let card = Card {
-        name: "print".to_owned(),
-        place: Place::default(),
-        width: side(4),
-        height: side(6),
-        caliper: None,
-        weight: None,
-        count: None,
-        price: None,
-    };
+    let card = card(4, 6);
     let place = (inches(4, 1), inches(21, 4));
     let print = |most_cut| share::print((3, 4), place, [(0, &card)].into_iter(), most_cut);
     let print = print(ratio(1, 1)).expect("it is as large as the place");

@@ -334,3 +334,55 @@ fn what_would_lose_less_is_offered() {
         ],
     );
 }
+
+/// The first line says what the table's lines come to: their mean, and the largest of them.
+#[test]
+fn the_first_line_counts_as_its_lines_do() {
+    let album = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/albums/low-water.toml");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_tuckwright"));
+    let output = command.arg("arrange").arg(album).output();
+    let text = String::from_utf8(output.expect("it runs").stdout).expect("text");
+    let share = |text: &str| {
+        let before = text.split(" %").next().unwrap_or("");
+        let number = before.split_whitespace().last().unwrap_or("");
+        number.parse::<f64>().expect(before)
+    };
+    let (first, rest) = text.split_once("Photos without").expect("a verdict");
+    let (_, table) = rest.split_once("Where each photo goes").expect("a table");
+    let (table, orders) = table.split_once("Order and trim").expect("orders");
+    let lines = table.lines().filter(|line| line.contains(" %"));
+    let lines: Vec<f64> = lines.map(share).collect();
+    assert_eq!(lines.len(), 6, "{table}");
+    let mean = lines.iter().sum::<f64>() / 6.0;
+    assert!((share(first) - mean).abs() < 0.5, "{first} {mean}");
+    let (_, most) = first.split_once("at most").expect("the most");
+    let worst = lines.iter().copied().fold(0.0, f64::max);
+    assert!((share(most) - worst).abs() < 0.05, "{first} {worst}");
+    // Each line is what its print loses.
+    let said = orders.split_whitespace().collect::<Vec<_>>().join(" ");
+    for line in lines {
+        assert!(
+            said.contains(&format!("{line} % of the photo is lost")),
+            "{line} {said}"
+        );
+    }
+}
+
+/// Mats of 4 7/8 in (5 in less 1/16 in at each side) on a bag of 5 x 8 in: its album's postcard print lies on the
+/// back mat but for the print glued on that; beside the holes 4 in are left.
+#[test]
+fn mats_that_stay_empty_are_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(folder.path().join("photos.csv"), "name,shape\nquay,3:2\n").expect("it is written");
+    let (code, text) = run(folder.path(), "list = \"photos.csv\"\n", &["--time", "20"]);
+    assert_eq!(code, 0, "{text}");
+    let (_, mats) = text.split_once("Mats without a photo").expect("mats");
+    has(
+        mats,
+        &[
+            "so these stay empty",
+            "(page), 4 7/8 x",
+            "to order, as yours are too large: pocket mat (page), 4 7/8 x 2 7/8 in",
+        ],
+    );
+}

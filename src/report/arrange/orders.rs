@@ -35,7 +35,8 @@ pub(super) fn order(album: &Album, it: &Placed) -> String {
         let nm = i64::try_from(side.round().to_integer());
         ruler.about(Length::from_nm(nm.unwrap_or(i64::MAX)))
     };
-    let (wide, high) = (about(it.printed.0), about(it.printed.1));
+    let (own_seen, (wide, high)) = it.own;
+    let (wide, high) = (about(wide), about(high));
     let cards = &album.supplies.prints;
     let print = it
         .print
@@ -83,10 +84,10 @@ pub(super) fn order(album: &Album, it: &Placed) -> String {
         Ordering::Greater => ", most of it at the top and bottom",
     };
     said.push_str(&lost(print.seen(), print.covered, at));
-    if print.seen() < it.seen {
+    if print.seen() < own_seen {
         said.push_str(&format!(
             " A print of your own, {wide} wide and {high} high, loses only {}.",
-            share(one - it.seen)
+            share(one - own_seen)
         ));
     }
     said
