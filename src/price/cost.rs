@@ -216,7 +216,6 @@ fn up(cents: Ratio<i128>) -> Option<Money> {
 }
 
 /// What a number of minutes costs, up to the next cent.
-pub fn work(minutes: i64, hour: Money) -> Option<Money> {
-    let cents = Ratio::new(i128::from(minutes).checked_mul(i128::from(hour.0))?, 60);
-    up(cents)
+pub fn work(minutes: Ratio<i128>, hour: Money) -> Option<Money> {
+    up(minutes.checked_mul(&Ratio::new(i128::from(hour.0), 60))?)
 }

@@ -7,19 +7,20 @@ use crate::plan::Plan;
 use crate::plan::steps::StepPlan;
 use crate::style::steps::{Shows, Uses};
 use crate::text::{Fault, Place, either, nearest};
+use num_rational::Ratio;
 use thiserror::Error;
 
 /// A step of the work with its time.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Timed {
     pub title: String,
-    /// For one album; `None` if nobody says it.
+    /// For one album, or once for all copies; `None` if nobody says it.
     pub minutes: Option<i64>,
     /// The album says it; else it is the style's guess.
     pub said: bool,
     /// Papers are cut in it: a teacher does so beforehand, for every kit.
     pub cuts: bool,
-    /// A leaf is measured or the template made in it: a teacher does so beforehand, once.
+    /// A leaf is measured or the template made in it: once for all copies, by a teacher beforehand.
     pub once: bool,
 }
 
@@ -100,17 +101,34 @@ pub fn steps(album: &Album, plan: &Plan) -> Result<Vec<Timed>, Vec<TimeError>> {
     Ok(steps.collect())
 }
 
-/// Minutes of one album: what it says of all, or the sum of its steps.
-pub fn minutes(album: &Album, steps: &[Timed]) -> Option<i64> {
-    let sum = || {
-        steps
-            .iter()
-            .filter_map(|step| step.minutes)
-            .try_fold(0_i64, i64::checked_add)
-    };
-    match album.price.minutes {
-        Some(minutes) => Some(minutes),
-        None if steps.iter().any(|step| step.minutes.is_some()) => sum(),
-        None => None,
+/// Minutes of the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Minutes {
+    /// For each album.
+    pub each: i64,
+    /// Once for all copies of it.
+    pub once: i64,
+}
+
+impl Minutes {
+    /// Of one of so many copies, with its share of what is done once.
+    pub fn of_one(self, copies: u64) -> Ratio<i128> {
+        let once = Ratio::new(i128::from(self.once), i128::from(copies.max(1)));
+        once + i128::from(self.each)
     }
+}
+
+/// What an album says of all its work, or the sum of its steps. `None` if nobody says a time.
+pub fn minutes(album: &Album, steps: &[Timed]) -> Option<Minutes> {
+    if let Some(each) = album.price.minutes {
+        return Some(Minutes { each, once: 0 });
+    }
+    let sum = |once: bool| {
+        let steps = steps.iter().filter(|step| step.once == once);
+        let mut minutes = steps.filter_map(|step| step.minutes);
+        minutes.try_fold(0_i64, i64::checked_add)
+    };
+    let (each, once) = (sum(false)?, sum(true)?);
+    let timed = steps.iter().any(|step| step.minutes.is_some());
+    timed.then_some(Minutes { each, once })
 }

@@ -3,7 +3,7 @@
 use super::ask::{Asked, ask};
 use super::cost::{self, Copies, Lot, Material};
 use super::parcel::{self, Tried};
-use super::time::{self, TimeError, Timed};
+use super::time::{self, Minutes, TimeError, Timed};
 use super::weight::{Weight, weigh};
 use crate::album::Album;
 use crate::cut::Order;
@@ -21,9 +21,8 @@ pub struct Priced {
     pub parcels: Vec<Tried>,
     pub material: Material,
     pub steps: Vec<Timed>,
-    /// Minutes of one album.
-    pub minutes: Option<i64>,
-    /// What that work costs, if the album says what an hour does.
+    pub minutes: Option<Minutes>,
+    /// What the work of one album costs with its share of what is done once for all, if the album says what an hour does.
     pub work: Option<Money>,
     /// Material and work together.
     pub costs: Money,
@@ -96,7 +95,7 @@ fn one(
         false => material.used,
     };
     let work = match minutes.zip(album.price.hour) {
-        Some((minutes, hour)) => Some(cost::work(minutes, hour)?),
+        Some((minutes, hour)) => Some(cost::work(minutes.of_one(copies.sold), hour)?),
         None => None,
     };
     let costs = counted.plus(work.unwrap_or_default())?;

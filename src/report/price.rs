@@ -17,7 +17,7 @@ use crate::money::Money;
 use crate::plan::Plan;
 use crate::price::ask::{Asked, Exact, ask};
 use crate::price::cost::Copies;
-use crate::price::time::Timed;
+use crate::price::time::{Minutes, Timed};
 use crate::price::work::Priced;
 
 /// What was worked out of a plan, for a report.
@@ -153,7 +153,13 @@ fn price(answer: Answer<'_>) -> Section {
     };
     row("Material", counted, beside);
     if let (Some(work), Some(hour), Some(minutes)) = (priced.work, pricing.hour, priced.minutes) {
-        row("Work", work, format!("{minutes} minutes at {hour} an hour"));
+        let minutes = match (minutes, sold) {
+            (Minutes { each, once }, 2..) if once > 0 => {
+                format!("{each} minutes and its share of {once}")
+            }
+            (Minutes { each, once }, _) => format!("{} minutes", each.saturating_add(once)),
+        };
+        row("Work", work, format!("{minutes} at {hour} an hour"));
     }
     row("Costs", priced.costs, "together".to_owned());
     if let Some(asked) = asked {
@@ -261,18 +267,33 @@ fn time(Answer { album, priced, .. }: Answer<'_>) -> Section {
         return Section::new("Time", Vec::new());
     };
     let steps = &priced.steps;
+    let copies = priced.copies.sold;
+    let shared = copies > 1 && minutes.once > 0;
     let guessed = |step: &&Timed| !step.said && step.minutes.is_some();
     let show = |step: &Timed| {
         let n = step.minutes.map_or("-".to_owned(), |n| n.to_string());
-        let whose = if step.said { "yours" } else { "" };
-        vec![step.title.clone(), n, whose.to_owned()]
+        let once = (shared && step.once).then(|| format!("once for all {copies}"));
+        let notes = [step.said.then(|| "yours".to_owned()), once];
+        let notes: Vec<String> = notes.into_iter().flatten().collect();
+        vec![step.title.clone(), n, notes.join(", ")]
     };
     let mut rows: Vec<Vec<String>> = steps.iter().map(show).collect();
-    let all = match album.price.minutes {
-        Some(_) => "all together, as the album says",
-        None => "all together",
+    let all = match (album.price.minutes, shared) {
+        (Some(_), _) => "all together, as the album says",
+        (None, true) => "each album",
+        (None, false) => "all together",
     };
-    rows.push(vec![all.to_owned(), minutes.to_string(), String::new()]);
+    let Minutes { each, once } = minutes;
+    let mut row = |title: String, minutes: i64| {
+        rows.push(vec![title, minutes.to_string(), String::new()]);
+    };
+    match shared {
+        true => {
+            row(all.to_owned(), each);
+            row(format!("once for all {copies}"), once);
+        }
+        false => row(all.to_owned(), each.saturating_add(once)),
+    }
     let table = Table {
         numbers: vec![1],
         ..Table::new(&["Step", "Minutes", ""], rows)

@@ -76,6 +76,38 @@ fn an_album_has_its_own_times() {
     assert_eq!(minutes("[price]\nminutes = 7"), 7);
 }
 
+/// A template is made once for all copies (common practice, no published source): of its 24 minutes each of
+/// twelve albums has 2, and at 60.00 an hour a minute costs 1.00.
+#[test]
+fn what_is_made_once_is_counted_once() {
+    let said = "[minutes]\n\"Measure a finished leaf\" = 0\n\"Make the template\" = 24\n[price]\nhour = \"60.00\"\n";
+    let [one, twelve] = [&[][..], &["--copies", "12"]].map(|options| priced(said, options));
+    let minutes = |answer: &Value| answer["costs"]["minutes"].as_i64().expect("minutes");
+    assert_eq!(minutes(&one) - minutes(&twelve), 22);
+    for answer in [&one, &twelve] {
+        assert_eq!(answer["costs"]["once"], 24);
+        assert_eq!(answer["costs"]["work"], format!("{}.00", minutes(answer)));
+    }
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("album.toml");
+    fs::write(&path, album(said)).expect("an album");
+    let text = line(&super::done(&[
+        "price",
+        path.to_str().expect("a name"),
+        "--copies",
+        "12",
+    ]));
+    let each = minutes(&twelve) - 2;
+    for part in [
+        format!("{each} minutes and its share of 24 at 60.00 an hour"),
+        format!("each album {each}"),
+        "once for all 12 24".to_owned(),
+        "Make the template 24 yours, once for all 12".to_owned(),
+    ] {
+        assert!(text.contains(&part), "{part}\n{text}");
+    }
+}
+
 #[test]
 fn the_cheapest_parcel_that_takes_it() {
     let parcels = r#"

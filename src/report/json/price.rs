@@ -5,6 +5,7 @@ use crate::money::Money;
 use crate::price::weight::{Grams, What};
 use crate::report::price::{Answer, against, percent, said_of, slots, totals, tucked};
 use crate::report::{self, cautions};
+use num_traits::ToPrimitive;
 use serde_json::{Value, json};
 
 /// What albums cost and weigh, and which parcels take them, the cheapest first.
@@ -67,7 +68,8 @@ fn of_one(from: From<'_>, answer: Answer<'_>, exit: u8) -> Value {
             "used": material.used.to_string(),
             "packs": material.packs.to_string(),
             "without_price": material.without_price,
-            "minutes": priced.minutes,
+            "minutes": priced.minutes.and_then(|it| it.of_one(priced.copies.sold).ceil().to_integer().to_i64()),
+            "once": priced.minutes.map(|it| it.once),
             "work": text(priced.work),
             "all": priced.costs.to_string(),
         },
@@ -75,6 +77,7 @@ fn of_one(from: From<'_>, answer: Answer<'_>, exit: u8) -> Value {
             "title": step.title,
             "minutes": step.minutes,
             "assumed": !step.said && step.minutes.is_some(),
+            "once": step.once,
         })),
         "listing": {
             "closed": closed(plan),
