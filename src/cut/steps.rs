@@ -64,7 +64,7 @@ pub struct SheetPlan {
     pub stock: usize,
     /// Sheets cut this way, all of them together: each step is done with all before the next.
     pub times: u64,
-    /// The number of the first of them; the paper's sheets are counted from 1.
+    /// The number of the first of them; sheets and offcuts of all papers are counted through from 1.
     pub number: u64,
     /// Cut off first.
     pub edges: Edges,
@@ -131,13 +131,14 @@ pub(super) fn take_turns(papers: &mut [&mut PaperPlan], watch: Watch<'_>) {
 pub fn sheets<'p>(
     papers: impl IntoIterator<Item = &'p PaperPlan>,
 ) -> Vec<(&'p PaperPlan, Vec<SheetPlan>)> {
+    let mut number = 1;
+    let mut next = |plan: &PaperPlan, turn: &Turn| {
+        let sheet = cut(plan, turn, number);
+        number += sheet.times;
+        sheet
+    };
     let each = papers.into_iter().map(|plan| {
-        let mut number = 1;
-        let each = plan.turns.iter().map(|turn| {
-            let sheet = cut(plan, turn, number);
-            number += sheet.times;
-            sheet
-        });
+        let each = plan.turns.iter().map(|turn| next(plan, turn));
         (plan, each.collect())
     });
     each.collect()

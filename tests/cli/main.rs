@@ -7,6 +7,7 @@ mod class;
 mod compare;
 mod compared;
 mod copies;
+mod craft;
 mod doing;
 mod help;
 #[cfg(unix)]

@@ -10,26 +10,22 @@ use crate::report::cut::{Verdict, letters, missing, totals, verdict};
 use crate::report::phrase;
 use crate::report::words::{capital, count, listed};
 
-/// A way of cutting a sheet, and the number of the first sheet that is cut so, counted through the album.
+/// A way of cutting a sheet of a paper.
 pub struct Numbered<'a> {
     pub plan: &'a PaperPlan,
     pub sheet: SheetPlan,
-    pub first: u64,
 }
 
 /// Every way of cutting a sheet, paper by paper.
 pub fn numbered(answer: Answer<'_>) -> Vec<Numbered<'_>> {
     let papers = answer.batches.iter().flat_map(|batch| &batch.plan().papers);
-    let mut first = 1;
-    let mut all = Vec::new();
-    for (plan, sheets) in sheets(papers) {
-        for sheet in sheets {
-            let times = sheet.times;
-            all.push(Numbered { plan, sheet, first });
-            first += times;
-        }
-    }
-    all
+    let all = sheets(papers).into_iter();
+    all.flat_map(|(plan, sheets)| {
+        sheets
+            .into_iter()
+            .map(move |sheet| Numbered { plan, sheet })
+    })
+    .collect()
 }
 
 /// The sheets that a want is cut from: `1, 2`.
@@ -55,10 +51,11 @@ pub fn of_want(answer: Answer<'_>, is: &dyn Fn(&Want) -> bool) -> String {
 }
 
 fn numbers(one: &Numbered<'_>) -> String {
-    match one.sheet.times {
-        1 => one.first.to_string(),
-        2 => format!("{}, {}", one.first, one.first + 1),
-        times => format!("{}\u{2013}{}", one.first, one.first + times - 1),
+    let SheetPlan { number, times, .. } = one.sheet;
+    match times {
+        1 => number.to_string(),
+        2 => format!("{number}, {}", number + 1),
+        _ => format!("{number}\u{2013}{}", number + times - 1),
     }
 }
 
@@ -76,12 +73,12 @@ pub fn title(ruler: Ruler, order: &Order, one: &Numbered<'_>) -> String {
     let trimmed = trimmed.map_or(String::new(), |said| {
         format!(". {}", phrase::print(ruler, &said))
     });
-    let last = one.first + one.sheet.times - 1;
-    match one.sheet.times {
-        1 => format!("{what} {}: {name}, {size}{trimmed}", one.first),
-        times => format!(
-            "{what}s {} to {last}: {name}, {size}; cut {times} so{trimmed}",
-            one.first
+    let SheetPlan { number, times, .. } = one.sheet;
+    match times {
+        1 => format!("{what} {number}: {name}, {size}{trimmed}"),
+        _ => format!(
+            "{what}s {number} to {}: {name}, {size}; cut {times} so{trimmed}",
+            number + times - 1
         ),
     }
 }
