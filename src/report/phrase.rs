@@ -17,7 +17,7 @@ pub fn plainly(ruler: Ruler, phrase: &Phrase) -> String {
 
 /// As it is printed, with fractions of their own: `4⅜ in`.
 pub(crate) fn print(ruler: Ruler, phrase: &Phrase) -> String {
-    letters(ruler, phrase, [said::length, said::about], said::sized)
+    letters(ruler, phrase, [said::told, said::about], said::sized)
 }
 
 fn letters(

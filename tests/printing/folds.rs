@@ -52,8 +52,8 @@ fn folds_of_both_directions_are_drawn_where_they_are() {
     }
 }
 
-/// What lies off the ruler is the same number in the drawing and in the steps, by the nearest 1/64 in: 12 / 9 in are
-/// 85 1/3 of them, 24 / 9 in 170 2/3.
+/// What lies off the ruler is the same number in the drawing and in the steps, by the nearest 1/16 in: 12 / 9 in are
+/// 21 1/3 of them, 24 / 9 in 42 2/3.
 #[test]
 fn texts_and_drawings_say_the_same_length() {
     let (style, album) = folder("", "");
@@ -70,7 +70,7 @@ fn texts_and_drawings_say_the_same_length() {
     let said = all.join(" ");
     assert_eq!(
         all.iter()
-            .filter(|it| **it == "about 1\u{202f}21⁄64")
+            .filter(|it| **it == "about 1\u{202f}5⁄16")
             .count(),
         2,
         "{said}"
@@ -78,7 +78,7 @@ fn texts_and_drawings_say_the_same_length() {
     for step in [
         "Score the sheet 2½ in above its lower edge",
         "1 pocket fold, 2½ in above the lower edge",
-        "2 thirds, about 1\u{202f}21⁄64 in and about 2\u{202f}43⁄64 in from the left side",
+        "2 thirds, about 1\u{202f}5⁄16 in and about 2\u{202f}11⁄16 in from the left side",
     ] {
         assert!(said.contains(step), "{step}: {said}");
     }

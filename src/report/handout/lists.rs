@@ -1,6 +1,6 @@
 //! What to buy and what to cut, to be ticked off.
 
-use super::said::{length, plain, sized};
+use super::said::{gauged, plain, sized};
 use super::{Block, Bullet, Section, Table, sheets, steps, tidied, tidy};
 use crate::album::Album;
 use crate::cut::{Answer, Want};
@@ -86,12 +86,12 @@ fn rings(plan: &Plan) -> Option<String> {
         let said = || format!("{rings} that take the stack at the holes");
         return plan.takes_rings.then(said);
     };
-    let wire = ring.wire.map(|it| format!(", wire {}", length(ruler, it)));
+    let wire = ring.wire.map(|it| format!(", wire {}", gauged(ruler, it)));
     Some(format!(
         "{}: {}, {} inside{}",
         capital(&ring.name),
         count(rings, "ring", "rings"),
-        length(ruler, ring.inside),
+        gauged(ruler, ring.inside),
         wire.unwrap_or_default()
     ))
 }
@@ -100,7 +100,7 @@ fn eyelets(plan: &Plan, eyelet: Interval) -> Option<String> {
     let holes = plan.holes.heights.len() as i64;
     let leaves: i64 = plan.leaves.iter().map(|leaf| leaf.count).sum();
     let all = holes.saturating_mul(leaves);
-    let (outside, one) = (length(plan.ruler, eyelet), place::titles(plan)[0]);
+    let (outside, one) = (gauged(plan.ruler, eyelet), place::titles(plan)[0]);
     let said = || format!("Eyelets, {outside} outside: {holes} for each {one}, {all} in all");
     (holes > 0).then(said)
 }

@@ -3,7 +3,7 @@
 
 mod measured;
 
-use super::said::{length, plain, sized};
+use super::said::{gauged, plain, sized};
 use super::{Block, Bullet, Table, tidied};
 use crate::album::Album;
 use crate::plan::frames::{FramePlan, What};
@@ -307,8 +307,8 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
                 true => format!(
                     "{}: open the {this} and punch layer by layer through the template; it is {} thick, the punch takes {}.",
                     capital(&leaf.name),
-                    super::said::about(ruler, thick),
-                    length(ruler, takes)
+                    crate::report::words::about(ruler, thick),
+                    gauged(ruler, takes)
                 ),
                 false => format!("{}: punch one {this} at a time.", capital(&leaf.name)),
             });
@@ -326,7 +326,7 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
         let many = frame.marks.iter().filter(|mark| mark.name == name).count();
         let wide = marked
             .diameter
-            .map(|it| format!(" of {}", length(ruler, it)));
+            .map(|it| format!(" of {}", gauged(ruler, it)));
         then.push(format!(
             "{} {titled}, {up} up: {}{}, {}.",
             frame.count,
@@ -345,7 +345,7 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
     if let Some(eyelet) = plan.eyelet(album).filter(|_| hole) {
         then.push(format!(
             "Set an eyelet, {} outside, into every {}.",
-            length(ruler, eyelet),
+            gauged(ruler, eyelet),
             titles[0]
         ));
     }

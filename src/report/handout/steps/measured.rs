@@ -1,7 +1,7 @@
 //! What is measured of a finished leaf before anything is cut: planned, and room for what is found.
 
 use super::super::Table;
-use super::super::said::length;
+use super::super::said::gauged;
 use super::Facts;
 use crate::album::Album;
 use crate::length::{Interval, Length};
@@ -32,7 +32,7 @@ pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
         all.extend(measures.filter(|(_, value)| value.most() > Length::ZERO));
         let told = all.into_iter();
         let told: Vec<(String, String)> = told
-            .map(|(what, value)| (what, length(ruler, value)))
+            .map(|(what, value)| (what, gauged(ruler, value)))
             .collect();
         Some((told, leaf.name.clone()))
     });
