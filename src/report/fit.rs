@@ -146,7 +146,13 @@ fn together(plan: &Plan, detail: Detail) -> String {
     let mut line = |said: String| lines.push(said);
     let photos: Vec<String> = facts::photos(plan)
         .iter()
-        .map(|((width, height), n)| format!("{n} of {}", size(ruler, *width, *height)))
+        .map(|(sides, n)| {
+            format!(
+                "{n} of {}{}",
+                size(ruler, sides.0, sides.1),
+                uncut(plan, *sides)
+            )
+        })
         .collect();
     if !photos.is_empty() {
         line(format!("Photos: {}.", listed(&photos)));
@@ -205,6 +211,18 @@ fn together(plan: &Plan, detail: Detail) -> String {
             format!("{}\n{}", strong(head), lines.collect::<String>())
         }
     }
+}
+
+/// The print that goes uncut where a photo of this size would.
+fn uncut(plan: &Plan, sides: (Interval, Interval)) -> String {
+    let inserts = plan.leaves.iter().flat_map(|leaf| &leaf.inserts);
+    let mut photos = inserts.filter_map(|insert| insert.photo.as_ref());
+    let photo = photos.find(|it| (it.width.value, it.height.value) == sides);
+    let sold = photo.and_then(|photo| facts::uncut(plan.ruler, photo));
+    sold.map_or(String::new(), |(width, height)| {
+        let sold = plan.ruler.show_size(width, height);
+        format!(" (largest print sold that fits: {sold})")
+    })
 }
 
 /// The size of the closed album: up to the next ruler steps, or to the thousandth with everything.

@@ -1,6 +1,6 @@
 //! What someone who teaches the craft looks at first.
 
-use super::done;
+use super::{done, line};
 
 /// Numbers of the sheets of a paper: first and last of each way of cutting.
 fn sheets(text: &str) -> Vec<(u64, u64)> {
@@ -38,4 +38,17 @@ fn a_sheet_has_one_number_everywhere() {
     let mut printed = sheets(&page);
     printed.dedup();
     assert_eq!(printed, said);
+}
+
+/// 4 3/8 x 5 7/8 in is no print; 4 x 6 in is too high for it, so 3 1/2 x 5 in is the largest (the common table of
+/// print sizes).
+#[test]
+fn a_photo_has_the_print_that_is_sold_beside_it() {
+    let bag = ["fit", "--bag", "5 1/4 x 3 x 7 5/8 in", "--ruler", "1/16 in"];
+    let said = line(&done(&bag));
+    let photo = "1 of 4 3/8 x 5 7/8 in (largest print sold that fits: 3 1/2 x 5 in)";
+    assert!(said.contains(photo), "{said}");
+    // What is trimmed from a print of the album has its name already.
+    let said = line(&done(&[&bag[..], &["--print", "4 x 6 in"]].concat()));
+    assert!(!said.contains("sold"), "{said}");
 }

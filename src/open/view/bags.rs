@@ -284,7 +284,11 @@ fn largest(sight: &Sight<'_>, leaf: &Leaf) -> Markup {
             };
             photos.max_by_key(area).map(|photo| {
                 let size = sized(plan.ruler, photo.width.value, photo.height.value);
-                format!("Largest photo {size}.")
+                let sold = crate::report::facts::uncut(plan.ruler, photo);
+                let sold =
+                    sold.map(|(w, h)| sized(plan.ruler, Interval::exact(w), Interval::exact(h)));
+                let sold = sold.map(|it| format!(" Largest print sold that fits: {it}."));
+                format!("Largest photo {size}.{}", sold.unwrap_or_default())
             })
         }
         (Now::Clash { .. }, _) => {
