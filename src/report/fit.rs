@@ -8,7 +8,7 @@ use super::phrase::{plainly, screen};
 use super::words::{
     about, capital, count, headed, lines, listed, plain, size, spaced, strong, titled, wrapped,
 };
-use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, why};
+use super::{Answer, From, cautions, facts, holes, leaf, place, verdict, watch, why};
 use crate::album::Grip;
 use crate::explain::watch::Remedy;
 use crate::length::{Interval, Length, Ruler};
@@ -419,21 +419,13 @@ pub fn unkept(plan: &Plan) -> Vec<Unkept> {
             sentence: text,
         }
     };
-    let lying = lying(plan).into_iter().map(|sentence| Unkept {
+    let facts = watch::facts(plan).into_iter().map(|sentence| Unkept {
         rule: String::new(),
         of: Vec::new(),
         of_thing: false,
         sentence,
     });
-    lying.chain(said.into_iter().map(sentence)).collect()
-}
-
-/// A sentence for each bag that may have been measured the other way round.
-pub(super) fn lying(plan: &Plan) -> Vec<String> {
-    let bags = plan.leaves.iter().filter(|leaf| leaf.lies);
-    let bags = bags.unique_by(|leaf| &leaf.bag);
-    bags.map(|leaf| assumed::lies(plan.ruler, &leaf.bag, (leaf.width, leaf.height)))
-        .collect()
+    facts.chain(said.into_iter().map(sentence)).collect()
 }
 
 /// Things to measure that the first screen names.

@@ -1,6 +1,6 @@
 //! The words: what a maker reads of a plan, of a clash, of the rules. Also the same for programs.
 //!
-//! `fit` is the cut list (with `leaf`, `holes`, `notes`, `assumed`, `cautions`), `rules` the rule book, `why`
+//! `fit` is the cut list (with `leaf`, `holes`, `watch`, `notes`, `assumed`, `cautions`), `rules` the rule book, `why`
 //! what clashes and what would help, `compare` bags side by side, `cut` the cutting plan, `buy` the shopping list, `arrange` photos and designs in their places, `price` weight, price and parcels, `json` all
 //! of it for other programs, `export` the lists around a model file, `handout` what is printed,
 //! `facts` what is only worked out for reading, `topic` the texts of `help`. May import `length`,
@@ -27,6 +27,7 @@ pub mod price;
 pub mod remake;
 pub mod rules;
 pub mod topic;
+pub(crate) mod watch;
 pub mod why;
 mod words;
 

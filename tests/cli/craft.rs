@@ -1,6 +1,6 @@
 //! What someone who teaches the craft looks at first.
 
-use super::{done, line};
+use super::{done, laid, line};
 
 /// Numbers of the sheets of a paper: first and last of each way of cutting.
 fn sheets(text: &str) -> Vec<(u64, u64)> {
@@ -51,4 +51,74 @@ fn a_photo_has_the_print_that_is_sold_beside_it() {
     // What is trimmed from a print of the album has its name already.
     let said = line(&done(&[&bag[..], &["--print", "4 x 6 in"]].concat()));
     assert!(!said.contains("sold"), "{said}");
+}
+
+/// A mat ends 1/16 in from the spine edge. Holes of 3/16 in with centres 3/16 in from it leave 3/16 - 3/32 - 1/16
+/// = 1/32 in of it; those of 1/4 in, 1/4 in from it, leave 1/16 in.
+#[test]
+fn holes_that_leave_little_of_a_mat_are_told() {
+    let told = |hole: &str| {
+        let bag = [
+            "fit",
+            "--bag",
+            "5 x 3 x 8 in",
+            "--hole",
+            hole,
+            "--edge",
+            hole,
+        ];
+        line(&done(&bag))
+    };
+    let said = told("3/16 in");
+    let thin = "The holes leave only 1/32 in of pocket mat, front mat and back mat beside them";
+    assert!(said.contains(thin), "{said}");
+    assert!(!told("1/4 in").contains("leave only"));
+}
+
+const TABS: &str = r#"
+album = "Tabs"
+ruler = "1/8 in"
+bag = [{ name = "small", size = "5 x 8 in", gusset = "3 in" }]
+paper = [{ name = "card", size = "12 x 12 in" }]
+[[leaf]]
+name = "page"
+bag = "small"
+insert = [
+  { name = "near", place = "mouth", section = "front", grip = "tab", paper = "card" },
+  { name = "far", place = "mouth", section = "back", grip = "GRIP", paper = "card" },
+]
+"#;
+
+#[test]
+fn a_tab_behind_a_tab_is_told() {
+    for (grip, hides) in [("tab", true), ("notch", false)] {
+        let (_folder, album) = laid(&[("album.toml", &TABS.replace("GRIP", grip))]);
+        let said = line(&done(&["fit", &album, "--all"]));
+        let told = "The pull tabs of near and far lie one behind the other";
+        assert_eq!(said.contains(told), hides, "{said}");
+    }
+}
+
+const MINE: &str = r#"style = "mine"
+title = "Mine"
+include = ["upright"]
+[name]
+"closed.height" = 'leaf.height'
+"#;
+
+/// An insert stands 1/2 in out of the mouth of a bag of 8 in: 8 1/2 in.
+#[test]
+fn a_closed_album_that_forgets_what_stands_out_is_told() {
+    let insert = "insert = [{ name = \"tall\", place = \"mouth\", section = \"front\", show = \"1/2 in\", paper = \"card\" }]\n";
+    let (head, _) = TABS.split_once("insert = ").expect("an album");
+    for (style, forgets) in [
+        ("style = \"mine.toml\"", true),
+        ("style = \"upright\"", false),
+    ] {
+        let album = format!("{style}\n{head}{insert}");
+        let (_folder, album) = laid(&[("mine.toml", MINE), ("album.toml", &album)]);
+        let said = line(&done(&["fit", &album, "--all"]));
+        let told = "With what stands out it is 8 1/2 in high, but the style says 8 in for the closed album";
+        assert_eq!(said.contains(told), forgets, "{said}");
+    }
 }

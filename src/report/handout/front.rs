@@ -6,7 +6,7 @@ use crate::album::Grip;
 use crate::plan::Plan;
 use crate::report::leaf::trims;
 use crate::report::words::{capital, listed};
-use crate::report::{cautions, fit, phrase, place};
+use crate::report::{cautions, fit, phrase, place, watch};
 use crate::text::grouped;
 use itertools::Itertools;
 
@@ -50,7 +50,7 @@ pub fn watch(plan: &Plan) -> Vec<Block> {
         ));
     }
     said.extend(place::astray(plan));
-    said.extend(fit::lying(plan));
+    said.extend(watch::facts(plan));
     said.extend(unkept(plan));
     let accepted = fit::accepted(plan);
     said.extend(accepted.iter().map(|it| phrase::print(plan.ruler, it)));

@@ -1,0 +1,150 @@
+//! What a maker should watch that no rule of the style says, read off where everything lies.
+
+use super::assumed;
+use super::words::{capital, listed, plain};
+use crate::album::Grip;
+use crate::length::Length;
+use crate::plan::Plan;
+use crate::plan::frames::{Area, FramePlan, Laid, Marked, What};
+use crate::text::grouped;
+use itertools::Itertools;
+
+/// A sentence for each of them.
+pub(super) fn facts(plan: &Plan) -> Vec<String> {
+    [lying(plan), thin(plan), hidden_tabs(plan), forgotten(plan)].concat()
+}
+
+/// A sentence for each bag that may have been measured the other way round.
+fn lying(plan: &Plan) -> Vec<String> {
+    let bags = plan.leaves.iter().filter(|leaf| leaf.lies);
+    let bags = bags.unique_by(|leaf| &leaf.bag);
+    bags.map(|leaf| assumed::lies(plan.ruler, &leaf.bag, (leaf.width, leaf.height)))
+        .collect()
+}
+
+/// Holes that leave less of a paper between their rim and its edge than half their radius: it tears there
+/// (common practice, no published source).
+fn thin(plan: &Plan) -> Vec<String> {
+    let all = plan.frames.iter().flat_map(|frame| {
+        let papers = frame.parts.iter().filter(|it| pierced(frame, it));
+        papers.filter_map(move |paper| {
+            let holes = frame
+                .marks
+                .iter()
+                .filter_map(|hole| Some((hole, left(hole, paper.area)?)));
+            let (hole, left) = holes.min_by_key(|(_, left)| *left)?;
+            Some((
+                (of(plan, frame), &hole.titles[1], left),
+                plain(&paper.title),
+            ))
+        })
+    });
+    let all = grouped(all)
+        .into_iter()
+        .map(|((leaf, holes, left), papers)| {
+            let papers = papers.into_iter().unique().collect::<Vec<_>>();
+            ((holes, left, listed(&papers)), leaf)
+        });
+    let all = grouped(all).into_iter();
+    all.map(|((holes, left, papers), leaves)| {
+        let left = plan.ruler.amount(Length::from_nm(left));
+        let said = format!("the {holes} leave only {left} of {papers} beside them, which tears: glue a strip behind it, or punch further in.");
+        on(plan, &leaves, &said)
+    })
+    .collect()
+}
+
+/// A paper or something glued on, flat and with straight edges, that holes go through.
+fn pierced(frame: &FramePlan, laid: &Laid) -> bool {
+    let glued = laid.slot.and_then(|at| frame.parts.get(at));
+    let glued = glued.is_some_and(|slot| slot.what == What::Slot(None));
+    let paper = matches!(laid.what, What::Paper(Some(_))) && laid.flat;
+    laid.outline.is_empty() && (paper || glued)
+}
+
+/// What a hole leaves of an area beside it (nanometres), if it lies in it and that is too little.
+fn left(hole: &Marked, area: Area) -> Option<i64> {
+    let radius = hole.diameter?.most().nm() / 2;
+    let (across, up) = (hole.across?, hole.up?);
+    let beside = [
+        across.least().nm() - area.left,
+        area.right - across.most().nm(),
+        up.least().nm() - area.low,
+        area.high - up.most().nm(),
+    ];
+    let left = beside.into_iter().min()? - radius;
+    (left > 0 && left < radius / 2).then_some(left)
+}
+
+/// Pull tabs of which one hides another.
+fn hidden_tabs(plan: &Plan) -> Vec<String> {
+    let all = plan.frames.iter().filter_map(|frame| {
+        let inserts = &plan.leaves.get(frame.leaf?)?.inserts;
+        let tabs = frame.parts.iter().filter_map(|laid| match laid.what {
+            What::Insert(at, _) if inserts.get(at)?.grip == Grip::Tab => {
+                Some((laid, frame.tab(laid)?.1))
+            }
+            _ => None,
+        });
+        let tabs: Vec<(&Laid, Area)> = tabs.collect();
+        let meets = |(n, (laid, tab)): &(usize, &(&Laid, Area))| {
+            let mut others = tabs.iter().enumerate();
+            others.any(|(m, (other, area))| m != *n && other.back == laid.back && area.meets(*tab))
+        };
+        let names = tabs.iter().enumerate().filter(meets);
+        let names: Vec<String> = names
+            .map(|(_, (laid, _))| plain(&laid.title))
+            .unique()
+            .collect();
+        (!names.is_empty()).then(|| (listed(&names), of(plan, frame)))
+    });
+    grouped(all)
+        .into_iter()
+        .map(|(names, leaves)| {
+            let said = format!("the pull tabs of {names} lie one behind the other: glue each further to the side than the one before it.");
+            on(plan, &leaves, &said)
+        })
+        .collect()
+}
+
+/// What stands out of a leaf beyond the closed album, because the style does not count it.
+fn forgotten(plan: &Plan) -> Vec<String> {
+    let Some(closed) = plan.closed else {
+        return Vec::new();
+    };
+    let all = plan.frames.iter().filter_map(|frame| {
+        frame.leaf?;
+        let [_, _, low, high] = frame.out;
+        let whole = frame.height.least().nm() + low.nm() + high.nm();
+        let stands_out = frame.height.least() <= closed.height && whole > closed.height.nm();
+        stands_out.then(|| (Length::from_nm(whole), of(plan, frame)))
+    });
+    let (ruler, said) = (plan.ruler, plan.ruler.amount(closed.height));
+    let sentence = |(whole, leaves): (Length, Vec<String>)| {
+        let whole = ruler.amount(whole);
+        on(
+            plan,
+            &leaves,
+            &format!(
+                "with what stands out it is {whole} high, but the style says {said} for the closed album: add `leaf.out_high` to its `closed.height`."
+            ),
+        )
+    };
+    grouped(all).into_iter().map(sentence).collect()
+}
+
+/// The name of a frame's leaf, or the frame's own.
+fn of(plan: &Plan, frame: &FramePlan) -> String {
+    match frame.leaf.and_then(|at| plan.leaves.get(at)) {
+        Some(leaf) => plain(&leaf.name),
+        None => frame.titles[0].clone(),
+    }
+}
+
+/// A sentence with what it is about before it, if there are other leaves.
+fn on(plan: &Plan, leaves: &[String], sentence: &str) -> String {
+    match plan.leaves.len() {
+        1 => capital(sentence),
+        _ => capital(&format!("{}: {sentence}", listed(leaves))),
+    }
+}
