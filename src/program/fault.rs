@@ -2,7 +2,7 @@
 
 use super::PlaceError;
 use crate::scene::Lacks;
-use crate::text::{At, Fault, Place, Wrong, ask};
+use crate::text::{At, Fault, Place, Wrong, ask, asked};
 
 /// Why a style cannot be laid over an album.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -45,6 +45,8 @@ pub enum ExpandError {
 pub enum Absence {
     /// A side of a piece of paper, and no size to be found.
     Side,
+    /// The same of a part that is not here, in a rule with conditions or without.
+    Part(bool),
     /// Something of a supply, where none is named to choose from: this table.
     Choice(String),
     /// Another one, in a rule with (`true`) or without conditions.
@@ -78,6 +80,10 @@ impl Fault for ExpandError {
             ExpandError::Absent { name, lacks, .. } => match lacks {
                 Absence::Side => {
                     format!("add an `[[unknown]]` with `name = \"{name}\"`: a size to be found")
+                }
+                Absence::Part(more) => {
+                    let part = name.rsplit_once('.').map_or(name.as_str(), |(part, _)| part);
+                    asked(&format!("{part}.wanted"), *more)
                 }
                 Absence::Choice(from) => format!(
                     "{}, or add a `[[{}]]` to the supplies{}",

@@ -138,6 +138,12 @@ impl<'a> Maker<'a> {
             && own.next().or(self.style.on_leaf_called(head)).is_some()
     }
 
+    /// Whether it is a size to be found, of a part where that is there.
+    fn is_found(&self, name: &Path) -> bool {
+        let mut unknowns = self.style.unknowns.iter();
+        self.style.has_part(name.head()) && unknowns.any(|it| it.name == *name)
+    }
+
     pub(super) fn refuse(&mut self, rule: &str, why: NoValue) {
         let mut rules = self.style.rules.iter();
         let more = rules.any(|it| it.name == rule && !it.when.is_empty());
@@ -148,6 +154,7 @@ impl<'a> Maker<'a> {
                 rule,
                 lacks: match choices.find(|it| name.0.starts_with(&it.name.0)) {
                     Some(choice) => Absence::Choice(choice.from.clone()),
+                    None if self.is_found(&name) => Absence::Part(more),
                     None if self.is_side(&name) => Absence::Side,
                     None => Absence::Value(more),
                 },

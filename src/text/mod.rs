@@ -33,7 +33,7 @@ pub use fault::{Kind, Wrong, a, either, listed, wrong};
 pub(crate) use lines::{bound, capital, columns, wrapped};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
-pub use near::{ask, meant, nearest};
+pub use near::{ask, asked, meant, nearest};
 pub use render::{Look, render, told};
 pub use table::{Shape, Table};
 pub(crate) use table::{money, names_of};

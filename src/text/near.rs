@@ -51,9 +51,14 @@ pub fn meant<'w>(typed: &str, known: impl IntoIterator<Item = &'w str>) -> Strin
 
 /// How a rule asks for a name that may be missing; `more`: it has other conditions.
 pub fn ask(name: &str, more: bool) -> String {
+    asked(&format!("given({name})"), more)
+}
+
+/// How a rule asks for anything else.
+pub fn asked(condition: &str, more: bool) -> String {
     match more {
-        true => format!("add `given({name})` to its `when`: `when = ['...', 'given({name})']`"),
-        false => format!("add `when = 'given({name})'` to the rule"),
+        true => format!("add `{condition}` to its `when`: `when = ['...', '{condition}']`"),
+        false => format!("add `when = '{condition}'` to the rule"),
     }
 }
 
