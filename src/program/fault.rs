@@ -82,7 +82,9 @@ impl Fault for ExpandError {
                     format!("add an `[[unknown]]` with `name = \"{name}\"`: a size to be found")
                 }
                 Absence::Part(more) => {
-                    let part = name.rsplit_once('.').map_or(name.as_str(), |(part, _)| part);
+                    let part = name
+                        .rsplit_once('.')
+                        .map_or(name.as_str(), |(part, _)| part);
                     asked(&format!("{part}.wanted"), *more)
                 }
                 Absence::Choice(from) => format!(
