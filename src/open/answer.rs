@@ -257,7 +257,7 @@ impl State {
             sheets,
             asked: &self.asked,
             trying: self.trying.as_ref().map(|it| it.bag.as_str()),
-            was: was.and_then(|it| plan(it)),
+            was: was.and_then(plan),
             albums: i64::try_from(self.albums).unwrap_or(i64::MAX),
         }
     }
