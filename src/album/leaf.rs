@@ -3,13 +3,13 @@
 use std::collections::HashMap;
 
 use super::shapes::{INSERT, PHOTO};
-use super::{Grip, Insert, Leaf, Own, PartPaper, Photo, WayUp};
-use crate::length::{Interval, parse_ratio};
+use super::{AlbumError, Grip, Insert, Leaf, Own, PartPaper, Photo, WayUp};
+use crate::length::{Interval, LengthError, parse_ratio};
 use crate::supplies::Kind;
 use crate::supplies::shelf::{RESERVED, Shelf};
 use crate::supplies::text::CALIPERS;
 use crate::text::{
-    Finds, Kind as Wanted, Limits, Node, Place, Said, Table, Wrong, length_of, names_of,
+    Finds, Kind as Wanted, Limits, Node, Place, Said, Table, TextError, length_of, names_of,
 };
 
 /// Sizes of what is cut, and of a bag.
@@ -96,11 +96,8 @@ fn alike(
             let known = parts.iter().any(|(name, _)| *name == said.value)
                 || inserts.iter().any(|insert| insert.name == said.value);
             if !known {
-                let name = &said.value;
-                let what = format!("this leaf names no paper for `{name}`");
-                let help =
-                    format!("give it one, `{name} = \"garden pad\"`, or leave it out of `match`");
-                table.tell(said.place, Wrong::new(what, help));
+                let (place, name) = (said.place, said.value.clone());
+                table.tell(place, AlbumError::NoPiece { name });
             }
         }
         seen.extend(names.iter().cloned());
@@ -134,9 +131,11 @@ fn parts(table: &Table<'_>, shelf: &Shelf) -> (Vec<(String, PartPaper)>, Vec<Sai
         let place = part.place;
         let name = part.value;
         if let Some(first) = before.insert(name.clone(), place) {
-            table.tell(place, name_twice("pieces of one leaf", &name, first));
+            let what = "pieces of one leaf";
+            table.tell(place, AlbumError::NameTwice { what, name, first });
         } else if !is_name(&name) {
-            table.tell(place, bad_name("a part", &name));
+            let what = "a part";
+            table.tell(place, AlbumError::BadName { what, name });
         } else {
             let said = names_of(&name, item, "\"wave print\"", table.faults);
             let paper = part_paper(&said, shelf, table.faults);
@@ -214,19 +213,19 @@ fn spread(table: &Table<'_>, papers: Option<usize>, pieces: i64) -> Option<Sprea
         }
     };
     let Some(papers) = papers else {
-        let help = "list several papers for one piece, `[\"wave print\", \"sand plain\"]`, or delete `spread`";
-        table.tell(
-            place,
-            Wrong::new("there is only one paper to spread over", help),
-        );
+        table.tell(place, AlbumError::SpreadOverOne);
         return None;
     };
     let needed = evenly(pieces, papers);
     if spread.most(pieces, papers) < needed {
-        let what =
-            format!("{papers} papers are too few for {pieces} pieces, with `spread` as it is");
-        let help = format!("type `spread = {needed}` or `spread = true`, or list more papers");
-        table.tell(place, Wrong::new(what, help));
+        table.tell(
+            place,
+            AlbumError::SpreadTooThin {
+                papers,
+                pieces,
+                needed,
+            },
+        );
     }
     Some(spread)
 }
@@ -243,15 +242,13 @@ fn sizes(
         let length = length_of(&name.value, item, "\"4 3/8 in\"", SIZES, table.faults);
         let parts: Vec<&str> = name.value.split('.').collect();
         if parts.len() < 2 || !parts.iter().all(|part| is_name(part)) {
-            let what = format!("`{}` does not name a size", name.value);
-            let help = "type a thing and its measure: `\"front_mat.width\"`";
-            table.tell(place, Wrong::new(what, help));
+            let name = name.value;
+            table.tell(place, AlbumError::BadSizeName { name });
             continue;
         }
         if let Some(first) = before.get(&name.value) {
-            let what = format!("`{}` is given twice", name.value);
-            let wrong = Wrong::new(what, "delete one of them");
-            table.tell(place, wrong.also(*first, "it is also given"));
+            let (name, first) = (name.value, *first);
+            table.tell(place, AlbumError::SizeTwice { name, first });
             continue;
         }
         before.insert(name.value.clone(), place);
@@ -275,11 +272,12 @@ fn insert(
 ) -> (Option<Said<String>>, Option<Insert>) {
     let name = table.name("name");
     if let Some(said) = &name {
-        let (place, name) = (said.place, said.value.as_str());
-        if !is_name(name) {
-            table.tell(place, bad_name("an insert", name));
-        } else if WORDS.contains(&name) || parts.iter().any(|(part, _)| part == name) {
-            table.tell(place, Wrong::reserved(name));
+        let (place, name) = (said.place, said.value.clone());
+        if !is_name(&name) {
+            let what = "an insert";
+            table.tell(place, AlbumError::BadName { what, name });
+        } else if WORDS.contains(&name.as_str()) || parts.iter().any(|(part, _)| *part == name) {
+            table.tell(place, AlbumError::Reserved { name });
         }
     }
     let goes = table.name("place");
@@ -361,13 +359,10 @@ fn photo(table: &Table<'_>, shelf: &Shelf) -> Option<Photo> {
 
 fn shape(table: &Table<'_>) -> Option<(i64, i64)> {
     let said = table.text("shape")?;
-    let ratio = said.read(parse_ratio(&said.value), table.faults)?;
+    let ratio = in_text(&said, parse_ratio(&said.value), table.faults)?;
     if *ratio.numer() == 0 || !said.value.contains(':') {
-        let what = format!("`{}` is not the shape of a photo", said.value);
-        table.tell(
-            said.place,
-            Wrong::new(what, "type it like `shape = \"2:3\"`"),
-        );
+        let (place, written) = (said.place, said.value);
+        table.tell(place, AlbumError::Shape { written });
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))
@@ -375,14 +370,21 @@ fn shape(table: &Table<'_>) -> Option<(i64, i64)> {
 
 /// Tells which names are said twice.
 pub(super) fn names_once<'n>(
-    what: &str,
+    what: &'static str,
     names: impl Iterator<Item = &'n Said<String>>,
     faults: &Finds,
 ) {
     let mut before: HashMap<&str, Place> = HashMap::new();
     for name in names {
         match before.get(&*name.value) {
-            Some(first) => faults.tell(name.place, name_twice(what, &name.value, *first)),
+            Some(first) => faults.tell(
+                name.place,
+                AlbumError::NameTwice {
+                    what,
+                    name: name.value.clone(),
+                    first: *first,
+                },
+            ),
             None => {
                 before.insert(&name.value, name.place);
             }
@@ -410,36 +412,27 @@ pub(super) fn not_one_of_several(
         };
         let is = |leaf: &&&Leaf| (1..=leaf.count).contains(&number);
         if let Some(leaf) = several.get(of).filter(is) {
-            let called = &name.value;
-            let what =
-                format!("a leaf cannot be named `{called}`: that is number {number} of `{of}`");
-            let wrong = Wrong::new(what, "give one of them another name");
-            let wrong = wrong.also(leaf.place, format!("there are several of `{of}`"));
-            faults.tell(name.place, wrong);
+            let (name, of, first) = (name.clone(), of.to_owned(), leaf.place);
+            let error = AlbumError::OneOfSeveral {
+                name: name.value,
+                of,
+                number,
+                first,
+            };
+            faults.tell(name.place, error);
         }
     }
 }
 
-/// Two `what` of one name: `leaves`, `inserts of one leaf` or `papers of one piece`.
-fn name_twice(what: &str, name: &str, first: Place) -> Wrong {
-    let help = match what.starts_with("leaves") || what.starts_with("inserts") {
-        true => "give one of them another name",
-        false => "delete one of them",
-    };
-    let wrong = Wrong::new(format!("two {what} are named `{name}`"), help);
-    wrong.also(first, "the first one is named")
-}
-
-/// A name that could not stand in a rule.
-fn bad_name(of: &str, name: &str) -> Wrong {
-    let plain = name
-        .to_lowercase()
-        .replace(|c: char| !c.is_ascii_alphanumeric(), " ");
-    let plain = plain.split_whitespace().collect::<Vec<_>>().join("_");
-    let help = match plain.starts_with(|c: char| c.is_ascii_lowercase()) {
-        true if of == "an insert" => format!("type `name = \"{plain}\"`"),
-        true => format!("type `{plain}`"),
-        false => "type small letters, digits and `_`: `photo_mat`".to_owned(),
-    };
-    Wrong::new(format!("`{name}` cannot be the name of {of}"), help)
+/// What was made of a text, or what is wrong with it and where.
+pub(super) fn in_text<T>(
+    said: &Said<String>,
+    made: Result<T, LengthError>,
+    faults: &Finds,
+) -> Option<T> {
+    made.map_err(|error| {
+        let place = said.part(error.range());
+        faults.tell(place, TextError::Length { error });
+    })
+    .ok()
 }

@@ -1,9 +1,10 @@
 //! One album: its leaves, what is tucked where, what the maker prefers, what is fixed or measured.
 //!
-//! `text` reads it (with `leaf`, `photos` and `shapes`); this file says what it is once it is valid.
+//! `text` reads it (with `leaf`, `photos`, `shapes` and `fault`); this file says what it is once it is valid.
 //! `price` reads what it says of its price, `edit` changes a text of one, `field` by the path of a value in it. May import `length`, `money`, `text` and `supplies`.
 
 pub mod edit;
+mod fault;
 pub mod field;
 mod leaf;
 mod photos;
@@ -12,11 +13,12 @@ pub mod quick;
 pub mod shapes;
 pub mod text;
 
+pub use fault::AlbumError;
 pub use photos::{Named, Photos, PhotosIn, name_and_size};
 
 use crate::length::{Interval, Length, Ruler};
 use crate::supplies::join::Moved;
-use crate::supplies::{Bag, Kind, Supplies};
+use crate::supplies::{Bag, Supplies};
 use crate::text::{Place, Said};
 
 /// A number that a style's quantity can be set to.
@@ -268,8 +270,12 @@ impl Album {
     #[must_use]
     pub fn with_supplies(&self, supplies: &Supplies, moved: &Moved) -> Album {
         let mut album = self.clone();
-        let to = |kind: Kind, at: &mut usize| *at = moved.of(kind, *at);
-        let papers = |all: &mut Vec<usize>| all.iter_mut().for_each(|at| to(Kind::Paper, at));
+        let to = |places: &[usize], at: &mut usize| {
+            if let Some(new) = places.get(*at) {
+                *at = *new;
+            }
+        };
+        let papers = |all: &mut Vec<usize>| all.iter_mut().for_each(|at| to(&moved.papers, at));
         let parts = album.leaves.iter_mut().flat_map(|leaf| &mut leaf.parts);
         for (_, paper) in parts.chain(&mut album.own.parts) {
             if let PartPaper::Papers(all) = paper {
@@ -277,18 +283,18 @@ impl Album {
             }
         }
         for leaf in &mut album.leaves {
-            to(Kind::Bag, &mut leaf.bag);
+            to(&moved.bags, &mut leaf.bag);
             for insert in &mut leaf.inserts {
                 papers(&mut insert.papers);
-                insert.card.iter_mut().for_each(|at| to(Kind::Card, at));
+                insert.card.iter_mut().for_each(|at| to(&moved.cards, at));
                 let prints = insert.photo.iter_mut().flat_map(|photo| &mut photo.prints);
-                prints.for_each(|at| to(Kind::Print, at));
+                prints.for_each(|at| to(&moved.prints, at));
             }
         }
         let ring = album.ring.as_mut().map(|ring| &mut ring.value);
-        ring.into_iter().for_each(|at| to(Kind::Ring, at));
+        ring.into_iter().for_each(|at| to(&moved.rings, at));
         let punch = album.template.punch.iter_mut();
-        punch.for_each(|at| to(Kind::Punch, at));
+        punch.for_each(|at| to(&moved.punches, at));
         // An album is posted by itself.
         album.supplies = Supplies {
             parcels: self.supplies.parcels.clone(),

@@ -1,9 +1,10 @@
 //! The photos of an album, as a maker asks for them: where they are listed, what stands fixed.
 
-use super::leaf::names_once;
+use super::AlbumError;
+use super::leaf::{in_text, names_once};
 use super::shapes::{NAMED, PHOTOS};
 use crate::length::{parse_ratio, parse_size};
-use crate::text::{Item, Kind as Wanted, Node, Place, Said, Table, Wrong, legible};
+use crate::text::{Item, Kind as Wanted, Node, Place, Said, Table, legible};
 
 /// Where the photos are named, as written: beside the album.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -122,9 +123,8 @@ fn here(table: &Table<'_>) -> Vec<Named> {
         let size = row.text("size");
         let sides = size.as_ref().and_then(|said| sides(&said.value));
         if let (Some(said), None) = (&size, sides) {
-            let what = format!("`{}` is not the size of a photo", said.value);
-            let help = "type its pixels, `4032 x 3024`, its sides, `6 x 4 in`, or its shape, `3:2`";
-            table.tell(said.place, Wrong::new(what, help));
+            let (place, written) = (said.place, said.value.clone());
+            table.tell(place, AlbumError::PhotoSize { written });
         }
         Some(Named {
             name: row.name("name")?,
@@ -188,13 +188,7 @@ fn facing(table: &Table<'_>) -> Vec<[Said<String>; 2]> {
         match pair(item) {
             Some(pair) => all.push(pair),
             None if table.faults.len() > before => {}
-            None => {
-                let help = "type two names: `facing = [[\"boat\", \"harbour\"]]`";
-                table.tell(
-                    item.place,
-                    Wrong::new("photos face each other in twos", help),
-                );
-            }
+            None => table.tell(item.place, AlbumError::Pair),
         }
     }
     all
@@ -203,11 +197,10 @@ fn facing(table: &Table<'_>) -> Vec<[Said<String>; 2]> {
 /// A share from nothing to all.
 fn share(table: &Table<'_>) -> Option<(i64, i64)> {
     let said = table.text("most_cut")?;
-    let ratio = said.read(parse_ratio(&said.value), table.faults)?;
+    let ratio = in_text(&said, parse_ratio(&said.value), table.faults)?;
     if ratio > num_rational::Ratio::from_integer(1) {
-        let what = format!("`{}` is more than all of a photo", said.value);
-        let help = "type a share up to `most_cut = \"100 %\"`";
-        table.tell(said.place, Wrong::new(what, help));
+        let (place, written) = (said.place, said.value);
+        table.tell(place, AlbumError::Share { written });
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))

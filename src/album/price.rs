@@ -1,8 +1,10 @@
 //! What an album says of its price: an hour, minutes, fees, what is to be left. Imports what `leaf` may.
 
+use super::AlbumError;
+use super::leaf::in_text;
 use crate::length::parse_ratio;
 use crate::money::Money;
-use crate::text::{Finds, Item, Kind as Wanted, Node, Place, Said, Table, Wrong, money, wrong};
+use crate::text::{Finds, Item, Kind as Wanted, Node, Place, Said, Table, money, wrong};
 use num_rational::Ratio;
 
 /// A share of a price, from 0 to less than 1.
@@ -29,9 +31,7 @@ impl Wish {
     pub fn read(key: &str, said: &Said<String>, faults: &Finds) -> Option<Wish> {
         match key.trim_start_matches('-') {
             "margin" => share(said, faults).map(Wish::Margin),
-            "markup" => said
-                .read(parse_ratio(&said.value), faults)
-                .map(Wish::Markup),
+            "markup" => in_text(said, parse_ratio(&said.value), faults).map(Wish::Markup),
             _ => money(said, faults).map(Wish::Price),
         }
     }
@@ -82,10 +82,8 @@ pub(super) fn price(table: &Table<'_>) -> Pricing {
             (true, _) => pricing.shares.extend(share(&fee, table.faults)),
             (false, Ok(money)) => pricing.fixed.push(money),
             (false, Err(_)) => {
-                let written = &fee.value;
-                let what =
-                    format!("`{written}` is neither a share of the price nor an amount of money");
-                table.tell(fee.place, Wrong::new(what, "type `6.5 %` or `0.30`"));
+                let (place, written) = (fee.place, fee.value);
+                table.tell(place, AlbumError::Fee { written });
             }
         }
     }
@@ -99,9 +97,8 @@ pub(super) fn price(table: &Table<'_>) -> Pricing {
         match self::end(&end.value) {
             Some(end) => pricing.ends.push(end),
             None => {
-                let what = format!("`{}` is not the end of a price", end.value);
-                let help = "type its last digits with two behind the point, like `.50` or `9.95`";
-                table.tell(end.place, Wrong::new(what, help));
+                let (place, written) = (end.place, end.value);
+                table.tell(place, AlbumError::End { written });
             }
         }
     }
@@ -109,11 +106,7 @@ pub(super) fn price(table: &Table<'_>) -> Pricing {
     pricing.whole_packs = material.is_some_and(|said| said.value);
     let place = margin.map_or(table.place, |said| said.place);
     if let Some([sum, below]) = pricing.leaves_nothing() {
-        let what = format!("fees and margin come to {sum} of the price: no price leaves that");
-        let help = format!(
-            "type smaller ones: the margin stays below {below}; a margin is a share of the price, a `markup` one of the costs"
-        );
-        table.tell(place, Wrong::new(what, help));
+        table.tell(place, AlbumError::NothingLeft { sum, below });
     }
     pricing
 }
@@ -148,15 +141,12 @@ impl Pricing {
 
 /// `40 %`: less than all of it.
 fn share(said: &Said<String>, faults: &Finds) -> Option<Share> {
-    let share = said.read(parse_ratio(&said.value), faults)?;
+    let share = in_text(said, parse_ratio(&said.value), faults)?;
     if share < Share::from(1) {
         return Some(share);
     }
-    let what = format!("`{}` of a price leaves nothing of it", said.value);
-    faults.tell(
-        said.place,
-        Wrong::new(what, "type a share below 100 %, like `40 %`"),
-    );
+    let (place, written) = (said.place, said.value.clone());
+    faults.tell(place, AlbumError::WholeShare { written });
     None
 }
 
@@ -192,11 +182,8 @@ fn whole(title: &str, item: &Item, faults: &Finds) -> Option<i64> {
     };
     let minutes = value.filter(|n| (0..=MINUTES).contains(n));
     if minutes.is_none() {
-        let what = format!("a step takes from 0 to {MINUTES} minutes");
-        faults.tell(
-            item.place,
-            Wrong::new(what, "type a whole number of minutes, like `20`"),
-        );
+        let place = item.place;
+        faults.tell(place, AlbumError::Minutes { most: MINUTES });
     }
     minutes
 }

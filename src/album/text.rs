@@ -3,9 +3,9 @@
 //! Nothing here opens a file: what an album names is fetched by the caller, so that there is one
 //! place where files are read.
 
-use super::leaf::names_once;
+use super::leaf::{in_text, names_once};
 use super::shapes::{ACCEPT, ALBUM, LEAF, PRICE, TEMPLATE};
-use super::{Accept, Album, StyleName, Template, Value, leaf, photos, price};
+use super::{Accept, Album, AlbumError, StyleName, Template, Value, leaf, photos, price};
 use crate::length::{Interval, Length, Ruler, Unit, parse_ratio, written_unit};
 use crate::supplies::patterns::{PATTERNS, Pattern};
 use crate::supplies::shelf::Shelf;
@@ -13,7 +13,7 @@ use crate::supplies::text::HOLES;
 use crate::supplies::{self, Kind, Punch};
 use crate::text::{
     self, Fault, Faults, Files, Finds, Item, Kind as Wanted, Limits, Node, Place, Said, Table,
-    Wrong, legible, length_of, wrong,
+    TextError, legible, length_of, wrong,
 };
 
 /// Fetches a file of supplies by its path as the album says it, or tells why not.
@@ -45,15 +45,14 @@ fn read_parts(files: &mut Files, file: u32, load: &mut Load<'_>, faults: &Finds)
     let mut entries = text::read(files, file, &ALBUM, faults)?;
     let place = Place::new(file, 0, 0);
     if entries.is_empty() {
-        faults.tell(place, Wrong::nothing("album = \"Low water\""));
+        let example = "album = \"Low water\"";
+        faults.tell(place, TextError::Nothing { example });
         return None;
     }
     entries.retain(|entry| match (&*entry.key.value, &entry.item.node) {
         ("ring", Node::Text(name)) => {
-            // `[[ring]]` lists the rings at hand, and TOML lets a key be only one thing.
-            let what = "the album's ring belongs under `[template]`";
-            let help = format!("type `ring = \"{name}\"` below `[template]`");
-            faults.tell(entry.item.place, Wrong::new(what, help));
+            let (place, name) = (entry.item.place, name.clone());
+            faults.tell(place, AlbumError::RingAtTop { name });
             false
         }
         _ => true,
@@ -119,7 +118,7 @@ fn style(root: &Table<'_>) -> Said<StyleName> {
 
 fn ruler(root: &Table<'_>) -> Option<Ruler> {
     let said = root.text("ruler")?;
-    said.read(Ruler::parse(&said.value), root.faults)
+    in_text(&said, Ruler::parse(&said.value), root.faults)
 }
 
 /// The supplies of the files that an album names, and of the album itself.
@@ -128,9 +127,9 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>) -> Shelf {
     let mut before: Vec<Said<String>> = Vec::new();
     for path in root.texts("supplies") {
         if let Some(first) = before.iter().find(|known| known.value == path.value) {
-            let what = format!("`{}` is listed twice", path.value);
-            let wrong = Wrong::new(what, format!("delete one `{}`", path.value));
-            root.tell(path.place, wrong.also(first.place, "it is listed first"));
+            let first = first.place;
+            let (place, path) = (path.place, path.value);
+            root.tell(place, AlbumError::FileTwice { path, first });
             continue;
         }
         before.push(path.clone());
@@ -138,7 +137,8 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>) -> Shelf {
             Ok(bytes) => bytes,
             Err(reason) => {
                 shelf.gaps = true;
-                root.tell(path.place, no_file(&path.value, &reason));
+                let (place, path) = (path.place, path.value);
+                root.tell(place, AlbumError::NoFile { path, reason });
                 continue;
             }
         };
@@ -159,12 +159,6 @@ fn shelf(root: &Table<'_>, files: &mut Files, load: &mut Load<'_>) -> Shelf {
     shelf
 }
 
-/// A file beside the album that cannot be read.
-pub fn no_file(path: &str, reason: &str) -> Wrong {
-    let help = "look at the name; a file beside the album is named alone, like `supplies.toml`";
-    Wrong::new(format!("`{path}` cannot be read: {reason}"), help)
-}
-
 /// A length or a ratio.
 fn value(key: &str, item: &Item, faults: &Finds) -> Option<Said<Value>> {
     let example = "\"3/4 in\"";
@@ -181,7 +175,7 @@ fn value(key: &str, item: &Item, faults: &Finds) -> Option<Said<Value>> {
         let length = length_of(key, item, example, limits, faults)?;
         Some(said.with(Value::Length(length.value)))
     } else {
-        let ratio = said.read(parse_ratio(&said.value), faults)?;
+        let ratio = in_text(&said, parse_ratio(&said.value), faults)?;
         Some(said.with(Value::Ratio(*ratio.numer(), *ratio.denom())))
     }
 }
@@ -202,7 +196,11 @@ fn accept(table: &Table<'_>) -> Option<Accept> {
 }
 
 /// Tells that a template is not what its punch makes.
-fn as_punched(table: &Table<'_>, (punch, key): (&Punch, &str), both: Option<(Interval, Interval)>) {
+fn as_punched(
+    table: &Table<'_>,
+    (punch, key): (&Punch, &'static str),
+    both: Option<(Interval, Interval)>,
+) {
     let apart =
         both.filter(|(said, makes)| said.most() < makes.least() || makes.most() < said.least());
     let Some(((_, makes), item)) = apart.zip(table.get(key)) else {
@@ -216,27 +214,13 @@ fn as_punched(table: &Table<'_>, (punch, key): (&Punch, &str), both: Option<(Int
         Unit::Inch => Length::from_nm(Length::INCH.nm() / 64),
         _ => Length::from_nm(Length::MM.nm() / 10),
     };
-    let makes = Ruler::new(step, unit).map_or(String::new(), |ruler| ruler.show_interval(makes));
-    let (makes, help) = match key {
-        "pitch" => (
-            format!("holes {makes} apart"),
-            "the punch says it; or delete `punch`, and punch hole by hole",
-        ),
-        "edge" => (
-            format!("holes {makes} from the edge"),
-            "the punch says it; or name another punch",
-        ),
-        _ => (
-            format!("holes of {makes}"),
-            "a hole is as large as its punch makes it; or name another punch",
-        ),
+    let clash = AlbumError::PunchClash {
+        key,
+        punch: punch.name.clone(),
+        makes: Ruler::new(step, unit).map_or(String::new(), |ruler| ruler.show_interval(makes)),
+        said_at: punch.place,
     };
-    let what = format!("the punch `{}` makes {makes}", punch.name);
-    let clash = Wrong::new(what, format!("delete `{key}`: {help}"));
-    table.tell(
-        item.place,
-        clash.also(punch.place, "the punch is described"),
-    );
+    table.tell(item.place, clash);
 }
 
 fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
@@ -268,13 +252,14 @@ fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
                 fix(&mut template, table, pattern, name.place);
                 template.pattern = Some(name.with(pattern.name.to_owned()));
             }
-            None => {
-                let options: Vec<&str> = PATTERNS.iter().map(|pattern| pattern.name).collect();
-                table.tell(
-                    name.place,
-                    Wrong::no_choice("pattern", &name.value, &options),
-                );
-            }
+            None => table.tell(
+                name.place,
+                TextError::NoChoice {
+                    key: "pattern".to_owned(),
+                    written: name.value,
+                    options: PATTERNS.iter().map(|pattern| pattern.name).collect(),
+                },
+            ),
         }
     }
     template
@@ -282,17 +267,22 @@ fn template(table: &Table<'_>, shelf: &Shelf) -> Template {
 
 /// Fixes what a pattern says. What the maker says beside it must be the same.
 fn fix(template: &mut Template, table: &Table<'_>, pattern: &'static Pattern, said_at: Place) {
-    let clash = |key: &str, has: &str| {
+    let clash = |key: &'static str, fixes: Option<String>| {
         if let Some(item) = table.get(key) {
-            let what = format!("`{key}` does not agree with the pattern `{}`", pattern.name);
-            let help = format!("delete `{key}`, or delete `pattern`: the pattern has {has}");
-            let wrong = Wrong::new(what, help).also(said_at, "the pattern is named");
-            table.tell(item.place, wrong);
+            table.tell(
+                item.place,
+                AlbumError::PatternClash {
+                    key,
+                    pattern: pattern.name,
+                    said_at,
+                    fixes,
+                },
+            );
         }
     };
     let holes = pattern.holes();
     if template.holes.is_some_and(|said| said != holes) {
-        clash("holes", &format!("`holes = {holes}`"));
+        clash("holes", Some(format!("`holes = {holes}`")));
     }
     template.holes = Some(holes);
     for (key, said, fixed) in [
@@ -303,12 +293,12 @@ fn fix(template: &mut Template, table: &Table<'_>, pattern: &'static Pattern, sa
         let Some(fixed) = fixed else { continue };
         let same = said.is_none_or(|said| said == Interval::exact(fixed));
         if !same {
-            clash(key, &format!("`{key} = \"{fixed}\"`"));
+            clash(key, Some(format!("`{key} = \"{fixed}\"`")));
         }
         *said = Some(Interval::exact(fixed));
     }
     if pattern.pitch().is_none() {
-        clash("pitch", "unequal spacings");
+        clash("pitch", None);
         template.offsets = Some(pattern.offsets.to_vec());
     }
 }

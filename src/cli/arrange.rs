@@ -6,8 +6,7 @@ mod resize;
 use super::together;
 use super::typed::Typed;
 use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, UNDECIDED, disk};
-use crate::album::text::no_file;
-use crate::album::{Album, Photos, PhotosIn};
+use crate::album::{Album, AlbumError, Photos, PhotosIn};
 use crate::arrange::deal::NoDeal;
 use crate::arrange::pads::Dealt;
 use crate::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange as arranged};
@@ -304,7 +303,10 @@ fn listed(typed: &mut Typed, said: &Said<String>, beside: &Path) -> Vec<Photo> {
 
 /// Tells that what an album names cannot be read.
 fn unread(typed: &mut Typed, said: &Said<String>, reason: String) {
-    typed.faults.tell(said.place, no_file(&said.value, &reason));
+    let (place, path) = (said.place, said.value.clone());
+    typed
+        .faults
+        .tell(place, AlbumError::NoFile { path, reason });
 }
 
 fn pictures(typed: &mut Typed, said: &Said<String>, beside: &Path) -> Vec<Photo> {

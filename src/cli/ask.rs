@@ -7,23 +7,92 @@ use crate::length::{Interval, Length};
 use crate::program::ExpandError;
 use crate::program::expand::expand;
 use crate::style::Style;
-use crate::text::{Place, Said, Wrong, capital, either, listed, nearest};
+use crate::text::{Place, Problem, Said, capital, either, listed, nearest};
 
 /// The most of a thing that may lie on each other.
 const MOST: i64 = 1_000;
 
-/// The album has no leaf of this name.
-pub(super) fn no_leaf(name: &str, known: &[String]) -> Wrong {
-    let what = format!("the album has no leaf `{name}`");
-    Wrong::new(what, meant(name, known, "the album has"))
+/// What is wrong with a question.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub(super) enum AskError {
+    #[error("the album has no leaf `{name}`")]
+    NoLeaf { name: String, known: Vec<String> },
+    #[error("there is no size `{name}`")]
+    NoSize { name: String, known: Vec<String> },
+    #[error("no card and no print is called `{name}`")]
+    NoCard { name: String, known: Vec<String> },
+    #[error("there is no place `{name}`")]
+    NoPlace { name: String, known: Vec<String> },
+    #[error("{leaf} has no {what}")]
+    NotThere {
+        what: String,
+        leaf: String,
+        help: String,
+    },
+    #[error("{what}")]
+    Given { what: String },
+    #[error("`{written}` is not a place with a thing to go in")]
+    Need { written: String },
+    #[error("`{written}` is not a count")]
+    Count { written: String },
+    #[error("`{written}` is not a thing with its least size")]
+    AtLeast {
+        written: String,
+        near: Option<String>,
+        known: Vec<String>,
+    },
 }
 
-/// What was probably meant, and all that there is.
-pub(super) fn meant(name: &str, known: &[String], has: &str) -> String {
-    let all = format!("{has} {}", listed(known));
-    match nearest(name, known.iter().map(String::as_str)) {
-        Some(near) => format!("did you mean `{near}`? {}", capital(&all)),
-        None => all,
+impl Problem for AskError {
+    fn help(&self) -> Option<String> {
+        let known = |name: &str, known: &[String], has: &str| {
+            let near = nearest(name, known.iter().map(String::as_str));
+            let all = format!("{has} {}", listed(known));
+            Some(match near {
+                Some(near) => format!("did you mean `{near}`? {}", capital(&all)),
+                None => all,
+            })
+        };
+        match self {
+            AskError::NoLeaf {
+                name, known: all, ..
+            } => known(name, all, "the album has"),
+            AskError::NoSize {
+                name, known: all, ..
+            } => known(name, all, "the sizes are"),
+            AskError::NoCard { name, known: all } if all.is_empty() => Some(format!(
+                "type a size, such as `--insert \"4 x 6 in\"`: the album has no card or print called `{name}`"
+            )),
+            AskError::NoCard { name, known: all } => known(name, all, "the album has"),
+            AskError::NoPlace {
+                name, known: all, ..
+            } => {
+                let names: Vec<&str> = all.iter().map(String::as_str).collect();
+                let meant = nearest(name, names.iter().copied())
+                    .map_or("it".to_owned(), |near| format!("did you mean `{near}`? It"));
+                Some(format!("{meant} may be {}", either(&names)))
+            }
+            AskError::NotThere { help, .. } => Some(help.clone()),
+            AskError::Given { .. } => {
+                Some("delete it in the album, and it is worked out".to_owned())
+            }
+            AskError::Need { .. } => Some(
+                "type a place, `:` and a size, such as `--need \"mouth: 4 x 6 in\"` or `--need \"pocket: 2 of 3 x 4 in\"`"
+                    .to_owned(),
+            ),
+            AskError::AtLeast { near, known, .. } => {
+                let meant = near.as_ref();
+                let meant = meant.map_or("type".into(), |near| format!("did you mean `{near}`? Type"));
+                Some(format!(
+                    "{meant} a thing and how large it must be, such as `photo 3 x 4 in` or `leaves 8`; \
+                     you can ask for {}",
+                    listed(known)
+                ))
+            }
+            AskError::Count { .. } => {
+                Some("type a whole number from 1 to 1000, such as `mouth: 2 of 4 x 6 in`".to_owned())
+            }
+        }
     }
 }
 
@@ -32,13 +101,9 @@ fn choice(typed: &mut Typed, style: &Style, place: Place, written: &str) -> Opti
     let all = hand::Place::all(style);
     let known = all.iter().find(|place| place.name() == written.trim());
     if known.is_none() {
-        let name = written.trim();
-        let known: Vec<String> = all.iter().map(hand::Place::name).collect();
-        let near = nearest(name, known.iter().map(String::as_str));
-        let it = near.map_or("it".to_owned(), |near| format!("did you mean `{near}`? It"));
-        let help = format!("{it} may be {}", either(&known));
-        let wrong = Wrong::new(format!("there is no place `{name}`"), help);
-        typed.faults.tell(place, wrong);
+        let name = written.trim().to_owned();
+        let known = all.iter().map(hand::Place::name).collect();
+        typed.faults.tell(place, AskError::NoPlace { name, known });
     }
     known.cloned()
 }
@@ -75,8 +140,11 @@ pub(super) fn must_have(
         } = error
             && insert == name
         {
-            let wrong = Wrong::new(format!("{leaf} has no {lacks}"), help);
-            typed.faults.tell(at.place, wrong);
+            let place = at.place;
+            let what = lacks;
+            typed
+                .faults
+                .tell(place, AskError::NotThere { what, leaf, help });
         }
     }
 }
@@ -86,9 +154,13 @@ pub(super) fn leaf(typed: &mut Typed, album: &Album, name: &str) -> Option<usize
     let said = typed.said("--leaf", name);
     let place = album.leaves.iter().position(|leaf| leaf.name == name);
     if place.is_none() {
-        let leaves = album.leaves.iter();
-        let known: Vec<String> = leaves.map(|leaf| leaf.name.clone()).collect();
-        typed.faults.tell(said.place, no_leaf(name, &known));
+        let known = album.leaves.iter().map(|leaf| leaf.name.clone()).collect();
+        let fault = AskError::NoLeaf {
+            name: said.value,
+            known,
+        }
+        .at(said.place);
+        typed.faults.add(fault);
     }
     place
 }
@@ -121,9 +193,8 @@ pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
         }
     };
     let Some((place, rest)) = said.value.split_once(':') else {
-        let what = format!("`{written}` is not a place with a thing to go in");
-        let help = "type a place, `:` and a size, such as `--need \"mouth: 4 x 6 in\"` or `--need \"pocket: 2 of 3 x 4 in\"`";
-        typed.faults.tell(said.place, Wrong::new(what, help));
+        let (place, written) = (said.place, said.value.clone());
+        typed.faults.tell(place, AskError::Need { written });
         return None;
     };
     let (count, size) = match rest.split_once(" of ") {
@@ -136,9 +207,8 @@ pub(super) fn needed(typed: &mut Typed, written: &str) -> Option<Needed> {
         Some(said) => {
             let number = said.value.parse().ok().filter(|n| (1..=MOST).contains(n));
             if number.is_none() {
-                let what = format!("`{}` is not a count", said.value);
-                let help = "type a whole number from 1 to 1000, such as `mouth: 2 of 4 x 6 in`";
-                typed.faults.tell(said.place, Wrong::new(what, help));
+                let (place, written) = (said.place, said.value.clone());
+                typed.faults.tell(place, AskError::Count { written });
             }
             number
         }
@@ -185,9 +255,13 @@ pub(super) fn no_place(
                 return false;
             };
             if *insert == need::called(at) {
-                let bag = bag.map_or("a flat bag", |bag| &bag.name);
-                let wrong = Wrong::new(format!("{bag} has no {lacks}"), help);
-                typed.faults.tell(needed.place.place, wrong);
+                let fault = AskError::NotThere {
+                    what: lacks.clone(),
+                    leaf: bag.map_or("a flat bag", |bag| &bag.name).to_owned(),
+                    help: help.clone(),
+                }
+                .at(needed.place.place);
+                typed.faults.add(fault);
             }
         }
     }

@@ -1,11 +1,11 @@
 //! A bag's measures as they are typed, made into an album of one leaf.
 
 use super::Source;
-use super::typed::{BAGS, HOLES, Typed};
+use super::typed::{BAGS, HOLES, OptionError, Typed};
 use crate::album::{Album, quick};
-use crate::length::{Interval, Length, Ruler, Sides, Unit, parse_ratio, parse_sides, written_unit};
+use crate::length::{Interval, Length, Ruler, Sides, parse_ratio, parse_sides, written_unit};
 use crate::supplies::Bottom;
-use crate::text::{Wrong, meant};
+use crate::text::Problem;
 
 /// An album of one leaf of the bag that was typed.
 pub(super) fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<Album> {
@@ -30,7 +30,7 @@ pub(super) fn from_bag(typed: &mut Typed, source: &Source, bag: &str) -> Option<
 
 /// A gusset folds in by half at each side, so it is no deeper than the bag is wide; and a bag that stands is
 /// higher than that.
-fn deep(bag: &str, [width, gusset, height]: [Interval; 3]) -> Option<Wrong> {
+fn deep(bag: &str, [width, gusset, height]: [Interval; 3]) -> Option<OptionError> {
     let high = gusset.least() > height.most();
     if !high && gusset.least() <= width.most() {
         return None;
@@ -41,22 +41,15 @@ fn deep(bag: &str, [width, gusset, height]: [Interval; 3]) -> Option<Wrong> {
         false => [gusset, width, height],
     };
     let order = (order[1].least() <= order[0].most()).then_some(order);
-    let meant = order.and_then(|order| shown(written_unit(bag)?, &order));
+    let meant = order.and_then(|order| {
+        let unit = written_unit(bag)?;
+        let ruler = Ruler::new(unit.length(), unit)?;
+        let exact = |side: &Interval| side.is_exact().then(|| side.least());
+        let sides: Option<Vec<Length>> = order.iter().map(exact).collect();
+        Some(ruler.show_sides(&sides?))
+    });
     let than = if high { "high" } else { "wide" };
-    let what = format!("the gusset, in the middle, is deeper than the bag is {than}");
-    let help = match meant {
-        Some(bag) => format!("did you mean `--bag \"{bag}\"`? Type width x gusset x height"),
-        None => "type width x gusset x height: `--bag \"5 x 3 x 8 in\"`".to_owned(),
-    };
-    Some(Wrong::new(what, help))
-}
-
-/// The sides of a bag as they are typed in this unit, if all are exact.
-pub(super) fn shown(unit: Unit, sides: &[Interval]) -> Option<String> {
-    let ruler = Ruler::new(unit.length(), unit)?;
-    let exact = |side: &Interval| side.is_exact().then(|| side.least());
-    let sides: Option<Vec<Length>> = sides.iter().map(exact).collect();
-    Some(ruler.show_sides(&sides?))
+    Some(OptionError::DeepGusset { than, meant })
 }
 
 /// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.
@@ -71,16 +64,14 @@ pub(super) fn around(
     if let (Some(folded), Some(sides)) = (&folded, &sides)
         && folded.value.most() >= sides.height.least()
     {
-        let what = "a bag that is folded up is lower than it was";
-        let help = "type how high the leaf is after the fold: less than the bag's own height";
-        typed.faults.tell(folded.place, Wrong::new(what, help));
+        let place = folded.place;
+        typed.faults.tell(place, OptionError::FoldedHigh);
     }
     let pocket = typed.length("--pocket", &source.pocket, BAGS);
     let pocket_depth = typed.length("--pocket-depth", &source.pocket_depth, BAGS);
     if let (Some(depth), None) = (&pocket_depth, &source.pocket) {
-        let help = "type the height of the pocket's edge too: `--pocket \"3 in\"`";
-        let wrong = Wrong::new("`--pocket-depth` needs `--pocket` beside it", help);
-        typed.faults.tell(depth.place, wrong);
+        let place = depth.place;
+        typed.faults.tell(place, OptionError::DepthAlone);
     }
     let bottom = bottom(typed, source, sides);
     let hole = typed.length("--hole", &source.hole, HOLES);
@@ -121,26 +112,22 @@ pub(super) fn around(
 /// What is typed of the bag's bottom; told if the bag's measures do not go with it.
 fn bottom(typed: &mut Typed, source: &Source, sides: Option<Sides>) -> Option<Bottom> {
     let said = typed.said("--bottom", source.bottom.as_ref()?);
-    // Without measures it is not known what it goes with.
-    let gusset = sides.map(|sides| sides.gusset.is_some());
-    let wrong = match (said.value.trim(), gusset) {
-        ("pinch", Some(false)) => return Some(Bottom::Pinch),
-        ("block", Some(true)) => return Some(Bottom::Block),
-        ("pinch" | "block", None) => return None,
-        ("pinch", Some(true)) => Wrong::new(
-            "a bag with a pinch bottom has no gusset at its sides",
-            "type `--bottom block`, or leave the gusset out of `--bag`",
-        ),
-        ("block", Some(false)) => Wrong::new(
-            "a bag with a block bottom has a gusset at its sides",
-            "measure how deep its side is when the bag is open, and type it in the middle: `--bag \"5 x 3 x 8 in\"`",
-        ),
-        _ => Wrong::new(
-            format!("there is no kind of bottom `{}`", said.value),
-            meant(&said.value, ["block", "pinch"]),
-        ),
+    let place = said.place;
+    let gusset = sides.is_some_and(|sides| sides.gusset.is_some());
+    let fault = match (said.value.trim(), gusset) {
+        ("pinch", false) => return Some(Bottom::Pinch),
+        ("block", true) => return Some(Bottom::Block),
+        ("pinch", true) => OptionError::PinchGusset.at(place),
+        ("block", false) => OptionError::BlockFlat.at(place),
+        _ => {
+            let written = said.value;
+            OptionError::Bottom { written }.at(place)
+        }
     };
-    typed.faults.tell(said.place, wrong);
+    // Without measures it is not known what it goes with.
+    if sides.is_some() || matches!(fault.what, OptionError::Bottom { .. }) {
+        typed.faults.add(fault);
+    }
     None
 }
 
@@ -148,9 +135,8 @@ fn shape(typed: &mut Typed, text: &str) -> Option<(i64, i64)> {
     let said = typed.said("--photo-shape", text);
     let ratio = typed.read(&said, parse_ratio(text))?;
     if *ratio.numer() == 0 || !text.contains(':') {
-        let what = format!("`{text}` is not the shape of a photo");
-        let wrong = Wrong::new(what, "type two sides, like `--photo-shape 2:3`");
-        typed.faults.tell(said.place, wrong);
+        let (place, written) = (said.place, said.value);
+        typed.faults.tell(place, OptionError::Shape { written });
         return None;
     }
     Some((*ratio.numer(), *ratio.denom()))

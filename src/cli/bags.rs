@@ -9,7 +9,7 @@ use crate::length::Unit;
 use crate::supplies::rows::{self, Columns};
 use crate::supplies::shelf::Shelf;
 use crate::supplies::text::read;
-use crate::text::{self, Faults, Files, Place, Problem, Wrong};
+use crate::text::{self, Faults, Files, Place, Problem, TextError};
 use std::collections::VecDeque;
 use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
@@ -20,6 +20,26 @@ const LONGEST_LINE: usize = 1_000_000;
 
 /// Wrong rows that are shown; the others are counted.
 const MOST_SHOWN: u64 = 20;
+
+/// What is wrong with a file of bags.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+enum BagsError {
+    #[error("{why}")]
+    File { why: String },
+    #[error("the file has no bag")]
+    NoBag,
+}
+
+impl Problem for BagsError {
+    fn help(&self) -> Option<String> {
+        Some(match self {
+            BagsError::File { .. } => {
+                "name a file of bags: supplies, like `--bags bags.toml`, or a table, like `--bags bags.csv`".to_owned()
+            }
+            BagsError::NoBag => "add a line `[[bag]]`, and what belongs to it below".to_owned(),
+        })
+    }
+}
 
 /// Bags, one after the other; rows that are wrong are left out, and told when all are read.
 pub(super) struct Bags {
@@ -70,7 +90,12 @@ impl Bags {
             None => None,
             Some(text) => {
                 let said = typed.said("--unit", text);
-                rows::unit_of(&said, &typed.faults)
+                let unit = rows::unit_of(text);
+                if unit.is_none() {
+                    let (place, written) = (said.place, said.value);
+                    typed.faults.tell(place, rows::RowError::Unit { written });
+                }
+                unit
             }
         };
         for path in paths {
@@ -100,8 +125,7 @@ impl Bags {
         };
         opened.unwrap_or_else(|why| {
             let place = typed.said("--bags", &path.display().to_string()).place;
-            let help = "name a file of bags: supplies, like `--bags bags.toml`, or a table, like `--bags bags.csv`";
-            typed.faults.tell(place, Wrong::new(why, help));
+            typed.faults.tell(place, BagsError::File { why });
             None
         })
     }
@@ -122,9 +146,8 @@ impl Bags {
             let text = match next_line(&mut reader) {
                 Ok(None) => {
                     let place = Place::new(typed.file(&name, "", 1), 0, 0);
-                    typed
-                        .faults
-                        .tell(place, Wrong::nothing("name,width,gusset,height"));
+                    let example = "name,width,gusset,height";
+                    typed.faults.tell(place, TextError::Nothing { example });
                     return Ok(None);
                 }
                 Ok(Some(text)) => text,
@@ -245,7 +268,7 @@ fn not_text(line: &str, bytes: &[u8], file: u32) -> Faults {
     let position = std::str::from_utf8(bytes).map_or_else(|e| e.valid_up_to(), |_| 0);
     let byte = bytes.get(position).copied().unwrap_or(0);
     let place = Place::new(file, 0, line.len());
-    vec![Box::new(Wrong::no_text(position, byte).at(place))]
+    vec![Box::new(TextError::NotText { byte, position }.at(place))]
 }
 
 /// The bags of a file of supplies.
@@ -260,10 +283,7 @@ fn supplied(typed: &mut Typed, path: &Path, number: u32, bytes: Vec<u8>) -> Opti
     }
     if shelf.supplies.bags.is_empty() {
         let place = Place::new(file, 0, 0);
-        let help = "add a line `[[bag]]`, and what belongs to it below";
-        typed
-            .faults
-            .tell(place, Wrong::new("the file has no bag", help));
+        typed.faults.tell(place, BagsError::NoBag);
         return None;
     }
     let bags = shelf.supplies.bags.into_iter().map(|bag| {

@@ -4,7 +4,7 @@
 mod remake;
 mod sweep;
 
-use super::ask;
+use super::ask::AskError;
 use super::bags::{self, Bags};
 use super::input;
 use super::interrupt::asked_to_stop;
@@ -18,9 +18,10 @@ use crate::compare::{self, Answer, Asked, At, Candidate, CompareError, Compariso
 use crate::draw;
 use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
-use crate::text::{Problem, Wrong, listed, nearest};
+use crate::text::{Problem, nearest};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
+use std::io::Write;
 use std::path::PathBuf;
 
 #[derive(Debug, Args)]
@@ -127,7 +128,7 @@ pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
         None => table(verb, &input, &asked, at_least, bags, &limits),
     };
     let (code, wrong) = done?;
-    output::to_stderr(&wrong);
+    let _ = anstream::stderr().write_all(wrong.as_bytes());
     Ok(code)
 }
 
@@ -294,11 +295,11 @@ fn asked<'i>(verb: &Compare, input: &'i Input) -> Result<Asked<'i>, Stop> {
             let message = format!("{error}. To try other papers, change them in the album");
             Err(super::usage("compare", &message))
         }
-        Err(CompareError::Expand(errors)) => Err(super::faults(&input.files, errors)),
+        Err(CompareError::Expand(errors)) => Err(super::faults(input, errors)),
         Err(CompareError::NoSuchLeaf { name, known }) => {
             let mut typed = Typed::default();
             let place = typed.said("--leaf", &name).place;
-            typed.faults.tell(place, ask::no_leaf(&name, &known));
+            typed.faults.tell(place, AskError::NoLeaf { name, known });
             Err(typed.stop())
         }
     }
@@ -329,25 +330,23 @@ fn wanted(verb: &Compare, input: &mut Input) -> Result<Vec<AtLeast>, Stop> {
             .split_once(char::is_whitespace)
             .unwrap_or((text, ""));
         let what = what.trim_end_matches(':');
-        let wrong = |near: Option<&str>| {
-            let meant = near.map_or("type".into(), |near| format!("did you mean `{near}`? Type"));
-            let what = format!("`{text}` is not a thing with its least size");
-            let help = format!(
-                "{meant} a thing and how large it must be, such as `photo 3 x 4 in` or `leaves 8`; \
-                 you can ask for {}",
-                listed(&known)
-            );
-            Wrong::new(what, help).at(said.place)
+        let fault = |near| {
+            AskError::AtLeast {
+                written: text.clone(),
+                near,
+                known: known.clone(),
+            }
+            .at(said.place)
         };
         if !known.iter().any(|name| name == what) {
-            let near = nearest(what, known.iter().map(String::as_str));
-            typed.faults.add(wrong(near));
+            let near = nearest(what, known.iter().map(String::as_str)).map(str::to_owned);
+            typed.faults.add(fault(near));
             continue;
         }
         let least = if what == "leaves" {
             let count = rest.trim().parse::<i64>().ok().filter(|count| *count >= 0);
             if count.is_none() {
-                typed.faults.add(wrong(None));
+                typed.faults.add(fault(None));
             }
             count.map(Least::Leaves)
         } else {

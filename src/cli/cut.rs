@@ -80,13 +80,19 @@ enum Kind {
     Two,
 }
 
-impl Cut {
-    fn stages(&self) -> Option<Stages> {
-        Some(match self.stages? {
+impl From<Kind> for Stages {
+    fn from(kind: Kind) -> Stages {
+        match kind {
             Kind::Free => Stages::Free,
             Kind::Three => Stages::Three,
             Kind::Two => Stages::Two,
-        })
+        }
+    }
+}
+
+impl Cut {
+    fn stages(&self) -> Option<Stages> {
+        self.stages.map(Stages::from)
     }
 }
 

@@ -35,7 +35,8 @@ pub(super) fn slot(folder: &Path) -> PathBuf {
 
 /// Where the draft of an album lies.
 pub(super) fn path_of(album: &Path) -> PathBuf {
-    disk::hidden(album, "draft")
+    let name = album.file_name().unwrap_or_default().to_string_lossy();
+    disk::parent(album).join(format!(".{name}.draft"))
 }
 
 /// What is left in a folder of albums without a file, in the order of their names.

@@ -4,13 +4,13 @@
 //! is shown like what is wrong in an album.
 
 use super::bag::{around, from_bag};
-use super::typed::Typed;
+use super::typed::{OptionError, Typed};
 use super::{Input, Source, Stop, disk, usage};
 use crate::album::{Album, Insert, StyleName};
 use crate::length::{Interval, Length, Sides};
 use crate::program;
 use crate::style::{self, Style, shipped};
-use crate::text::{Faults, Place, Wrong};
+use crate::text::{self, Faults, Place};
 use std::path::Path;
 
 /// Reads the album and its style.
@@ -210,7 +210,7 @@ fn from_file(typed: &mut Typed, path: &Path, folder: &Path) -> Result<Album, Sto
                     "look at the name; `tuckwright new DIR` makes an album to start from".to_owned()
                 }
             };
-            typed.faults.tell(place, Wrong::new(why, help));
+            typed.faults.tell(place, OptionError::Path { why, help });
             return Err(std::mem::take(typed).stop());
         }
     };
@@ -232,15 +232,22 @@ fn from_bytes(
     bytes: Vec<u8>,
     folder: &Path,
 ) -> Result<Album, Stop> {
-    let file = typed.decoded(name, bytes);
-    let file = file.ok_or_else(|| std::mem::take(typed).stop())?;
+    let file = match text::decode(&mut typed.files, name, bytes) {
+        Ok(file) => file,
+        Err(fault) => {
+            typed.faults.add(fault);
+            return Err(std::mem::take(typed).stop());
+        }
+    };
     let mut load = |path: &str| disk::bytes(&folder.join(path));
-    let album = program::read_album(&mut typed.files, file, &mut load);
-    sound(typed, album)
+    program::read_album(&mut typed.files, file, &mut load).map_err(|faults| {
+        typed.faults.extend(faults);
+        std::mem::take(typed).stop()
+    })
 }
 
-fn sound<T>(typed: &mut Typed, read: Result<T, Faults>) -> Result<T, Stop> {
-    read.map_err(|faults| {
+fn sound(typed: &mut Typed, style: Result<Style, Faults>) -> Result<Style, Stop> {
+    style.map_err(|faults| {
         typed.faults.extend(faults);
         std::mem::take(typed).stop()
     })

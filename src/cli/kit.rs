@@ -74,7 +74,12 @@ pub(super) fn pages(
     let classes: Vec<Class<'_>> = classes.collect();
     let room = Room {
         classes: &classes,
-        answer: Answer::drawn(&purchase.order, &purchase.batches),
+        answer: (!purchase.batches.is_empty()).then_some(Answer {
+            order: &purchase.order,
+            batches: &purchase.batches,
+            left: &[],
+            asked: None,
+        }),
         shopping: &shopping.sections(),
         ruler,
     };

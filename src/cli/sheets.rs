@@ -5,11 +5,31 @@ use super::disk;
 use super::typed::{ANY, Typed, usual_ruler};
 use crate::cut::Sheets;
 use crate::length::{Interval, Length, Ruler, parse_length};
-use crate::text::{self, Said, Wrong};
+use crate::text::{self, Fault, Place, Said};
 use std::path::Path;
 
 /// The most sheets of one size that may be at hand.
 const MOST_SHEETS: u64 = 1_000_000;
+
+/// A number of sheets that is none.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("`{written}` is not a number of sheets")]
+struct SheetError {
+    place: Place,
+    written: String,
+}
+
+impl Fault for SheetError {
+    fn place(&self) -> Place {
+        self.place
+    }
+
+    fn help(&self) -> Option<String> {
+        Some(format!(
+            "type a whole number from 1 to {MOST_SHEETS}: `--sheet \"12 x 12 in: 3\"`"
+        ))
+    }
+}
 
 impl Typed {
     /// One length, known exactly; it may be nothing.
@@ -34,11 +54,8 @@ impl Typed {
                     .filter(|n| (1..=MOST_SHEETS).contains(n));
                 if number.is_none() {
                     let place = said.part(text.len() - count.len()..text.len());
-                    let what = format!("`{written}` is not a number of sheets");
-                    let help = format!(
-                        "type a whole number from 1 to {MOST_SHEETS}: `--sheet \"12 x 12 in: 3\"`"
-                    );
-                    self.faults.tell(place, Wrong::new(what, help));
+                    let written = written.to_owned();
+                    self.faults.add(SheetError { place, written });
                     return None;
                 }
                 (size, number)

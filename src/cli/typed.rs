@@ -7,12 +7,75 @@ use crate::length::{
     Interval, Length, LengthError, Ruler, Unit, parse_interval, parse_size, written_unit,
 };
 use crate::style;
-use crate::text::{self, Files, Finds, Limits, Place, Said, Wrong, within};
+use crate::text::{self, Files, Finds, Limits, Place, Problem, Said, TextError, within};
 
 pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
 pub(super) const HOLES: Limits = Limits::up_to_mm(1_000);
 const THINGS: Limits = Limits::up_to_mm(3_000);
 pub(super) const ANY: Limits = Limits::up_to_mm(3_000).or_nothing();
+
+/// What is wrong with an option beside what it measures.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub(super) enum OptionError {
+    #[error("{why}")]
+    Path { why: String, help: String },
+    #[error("`{written}` is not a name with a value")]
+    Set { written: String },
+    #[error("`{written}` is not the shape of a photo")]
+    Shape { written: String },
+    #[error("`{name}` is set twice")]
+    SetTwice { name: String },
+    #[error("there is no kind of bottom `{written}`")]
+    Bottom { written: String },
+    #[error("a bag with a pinch bottom has no gusset at its sides")]
+    PinchGusset,
+    #[error("a bag with a block bottom has a gusset at its sides")]
+    BlockFlat,
+    #[error("the gusset, in the middle, is deeper than the bag is {than}")]
+    DeepGusset {
+        than: &'static str,
+        /// In an order that can be.
+        meant: Option<String>,
+    },
+    #[error("a bag that is folded up is lower than it was")]
+    FoldedHigh,
+    #[error("`--pocket-depth` needs `--pocket` beside it")]
+    DepthAlone,
+}
+
+impl Problem for OptionError {
+    fn help(&self) -> Option<String> {
+        Some(match self {
+            OptionError::Path { help, .. } => help.clone(),
+            OptionError::Set { .. } => {
+                "type a name, `=` and a value: `--set caption_strip=\"3/4 in\"`. `tuckwright rules --names` lists the names".to_owned()
+            }
+            OptionError::Shape { .. } => "type two sides, like `--photo-shape 2:3`".to_owned(),
+            OptionError::SetTwice { .. } => "leave one of them out".to_owned(),
+            OptionError::Bottom { written, .. } => {
+                text::meant(written, ["block", "pinch"])
+            }
+            OptionError::PinchGusset => {
+                "type `--bottom block`, or leave the gusset out of `--bag`".to_owned()
+            }
+            OptionError::BlockFlat => {
+                "measure how deep its side is when the bag is open, and type it in the middle: `--bag \"5 x 3 x 8 in\"`".to_owned()
+            }
+            OptionError::DeepGusset { meant: Some(bag), .. } => {
+                format!("did you mean `--bag \"{bag}\"`? Type width x gusset x height")
+            }
+            OptionError::DeepGusset { .. } => {
+                "type width x gusset x height: `--bag \"5 x 3 x 8 in\"`".to_owned()
+            }
+            OptionError::FoldedHigh => {
+                "type how high the leaf is after the fold: less than the bag's own height".to_owned()
+            }
+            OptionError::DepthAlone => {
+                "type the height of the pocket's edge too: `--pocket \"3 in\"`".to_owned()
+            }
+        })
+    }
+}
 
 /// Options, each as a file of its own.
 #[derive(Default)]
@@ -83,7 +146,14 @@ impl Typed {
     }
 
     pub fn read<T>(&mut self, said: &Said<String>, read: Result<T, LengthError>) -> Option<T> {
-        said.read(read, &self.faults)
+        match read {
+            Ok(value) => Some(value),
+            Err(error) => {
+                let place = said.part(error.range());
+                self.faults.tell(place, TextError::Length { error });
+                None
+            }
+        }
     }
 
     pub fn sane(
@@ -116,9 +186,8 @@ impl Typed {
                 .split_once('=')
                 .filter(|(name, _)| !name.trim().is_empty())
             else {
-                let what = format!("`{text}` is not a name with a value");
-                let help = "type a name, `=` and a value: `--set caption_strip=\"3/4 in\"`. `tuckwright rules --names` lists the names";
-                self.faults.tell(said.place, Wrong::new(what, help));
+                let (place, written) = (said.place, text.clone());
+                self.faults.tell(place, OptionError::Set { written });
                 continue;
             };
             let part = |range: std::ops::Range<usize>| Said {
@@ -137,9 +206,8 @@ impl Typed {
                 continue;
             }
             if all.iter().any(|(before, _)| before.value == key.value) {
-                let what = format!("`{}` is set twice", key.value);
-                self.faults
-                    .tell(key.place, Wrong::new(what, "leave one of them out"));
+                let (place, name) = (key.place, key.value);
+                self.faults.tell(place, OptionError::SetTwice { name });
                 continue;
             }
             all.push((key, written.with(value)));

@@ -1,7 +1,7 @@
 //! `why`: why an album does not fit, whether a thing in the hand goes in, what holds a size back,
 //! and what the smallest leaves are that take given things.
 
-use super::ask;
+use super::ask::{self, AskError};
 use super::typed::Typed;
 use super::{CLASH, DONE, Input, Reply, Source, Stop, UNDECIDED, from, input, usage, work};
 use crate::explain::grow::GrowError;
@@ -11,7 +11,7 @@ use crate::plan::Listed;
 use crate::program::expand::expand;
 use crate::report::{self, why as words};
 use crate::solve::Limits;
-use crate::text::{Said, Wrong};
+use crate::text::Problem;
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -122,15 +122,11 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
         None if is_size || size.trim().is_empty() => typed.size("--insert", size),
         None => {
             let said = typed.said("--insert", size);
-            let known: Vec<String> = named().map(|it| it.name.clone()).collect();
-            let help = match known.is_empty() {
-                true => format!(
-                    "type a size, such as `--insert \"4 x 6 in\"`: the album has no card or print called `{size}`"
-                ),
-                false => ask::meant(size, &known, "the album has"),
-            };
-            let wrong = Wrong::new(format!("no card and no print is called `{size}`"), help);
-            typed.faults.tell(said.place, wrong);
+            let known = named().map(|it| it.name.clone()).collect();
+            let name = said.value;
+            typed
+                .faults
+                .tell(said.place, AskError::NoCard { name, known });
             None
         }
     };
@@ -144,7 +140,14 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
             };
             let (style, album) = (&input.style, &input.album);
             let (leaf, place) = hand::best(style, album, &all, sides, limits);
-            (Some(Some(leaf)), Some(Said::nowhere(place)))
+            let none = crate::text::Place::default();
+            (
+                Some(Some(leaf)),
+                Some(crate::text::Said {
+                    value: place,
+                    place: none,
+                }),
+            )
         }
         // What is wrong with the size or the leaf.
         (None, _) => return Err(typed.stop()),
@@ -163,7 +166,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     };
     if let Err(errors) = expand(&input.style, &input.album) {
         input.files = typed.done()?;
-        return Err(super::faults(&input.files, errors));
+        return Err(super::faults(&input, errors));
     }
     ask::must_have(&mut typed, (&input.style, &input.album), leaf, &place);
     input.files = typed.done()?;
@@ -174,7 +177,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
         leaf,
     };
     let found = hand::hand(&input.style, &input.album, &ask, limits);
-    let hand = found.map_err(|errors| super::faults(&input.files, errors))?;
+    let hand = found.map_err(|errors| super::faults(&input, errors))?;
     let code = match (&hand.stopped, hand.as_it_is || hand.turned) {
         (_, true) => DONE,
         (Some(_), false) if hand.trims.is_empty() => UNDECIDED,
@@ -188,7 +191,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     Ok((text, code))
 }
 
-fn which_leaf(names: &[impl AsRef<str>]) -> Stop {
+fn which_leaf(names: &[&str]) -> Stop {
     let message = format!(
         "the album has several leaves. Name one with `--leaf`: {}",
         crate::text::either(names)
@@ -213,27 +216,28 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
             };
             return Ok((format!("{first}{text}"), code));
         }
-        Err(GrowError::WhichLeaf { leaves, .. }) => return Err(which_leaf(&leaves)),
+        Err(GrowError::WhichLeaf { leaves, .. }) => {
+            let leaves: Vec<&str> = leaves.iter().map(String::as_str).collect();
+            return Err(which_leaf(&leaves));
+        }
         Err(error) => {
             let mut typed = Typed::over(&mut input.files);
-            let (said, wrong) = match error {
+            let fault = match error {
                 GrowError::NoSuchLeaf { leaf, known } => {
-                    (typed.said("--leaf", &leaf), ask::no_leaf(&leaf, &known))
+                    let place = typed.said("--leaf", &leaf).place;
+                    AskError::NoLeaf { name: leaf, known }.at(place)
                 }
                 GrowError::NoSuchSize { name, known } => {
-                    let what = format!("there is no size `{name}`");
-                    let wrong = Wrong::new(what, ask::meant(&name, &known, "the sizes are"));
-                    (typed.said("--grow", &name), wrong)
+                    let place = typed.said("--grow", &name).place;
+                    AskError::NoSize { name, known }.at(place)
                 }
                 other => {
-                    let help = "delete it in the album, and it is worked out";
-                    (
-                        typed.said("--grow", name),
-                        Wrong::new(other.to_string(), help),
-                    )
+                    let place = typed.said("--grow", name).place;
+                    let what = other.to_string();
+                    AskError::Given { what }.at(place)
                 }
             };
-            typed.faults.tell(said.place, wrong);
+            typed.faults.add(fault);
             return Err(typed.stop());
         }
     };
@@ -276,7 +280,7 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
                 return Err(typed.stop());
             }
             input.files = typed.done()?;
-            return Err(super::faults(&input.files, errors));
+            return Err(super::faults(&input, errors));
         }
         Err(other) => return Err(Stop::Told(other.to_string())),
     };

@@ -127,7 +127,7 @@ impl<'a> Asked<'a> {
         let mut places = Vec::new();
         for error in &errors {
             match error {
-                ExpandError::Prefer(wrong) => places.push(wrong.place),
+                ExpandError::Prefer { place, .. } => places.push(*place),
                 _ => return Err(errors),
             }
         }

@@ -1,9 +1,10 @@
 //! What cutting answers: a plan for each paper, all kinds of stages side by side, and what is proved.
 
+use super::CutError;
 use super::job::Counted;
 use super::watch::Watch;
 use crate::nest::{Cutting, Stages, Stop};
-use crate::text::{At, Wrong};
+use crate::text::At;
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -153,7 +154,7 @@ impl Batch {
 #[derive(Clone, Debug)]
 pub enum WorkError {
     /// What cannot be cut.
-    Faults(Vec<At<Wrong>>),
+    Faults(Vec<At<CutError>>),
     /// The program refused its own answer.
     Defect(String),
 }

@@ -1,11 +1,11 @@
 //! One paper's question in whole steps that all its lengths share, and what is wrong with it.
 
-use super::fault::{no_ruler, sized, too_large, too_many};
 use super::words::sheet;
-use super::{MOST_PIECES, Order, Paper, Want};
+use super::{CutError, MOST_PIECES, Order, Paper, Want};
 use crate::length::{Length, Ruler};
 use crate::nest::{Job, JobError, LONGEST_SIDE, MOST_KINDS, Piece, Stages, Stock, Trim};
-use crate::text::{At, Place, Problem, Wrong};
+use crate::text::Problem;
+use crate::text::{At, Place};
 use num_integer::gcd;
 
 /// What is cut off a sheet before anything else.
@@ -57,7 +57,7 @@ pub fn counted(
     stages: Stages,
     sheet_cost: u64,
     ruler: Ruler,
-) -> Result<Counted, Vec<At<Wrong>>> {
+) -> Result<Counted, Vec<At<CutError>>> {
     let sheets = &order.papers[paper].sheets;
     let mut faults = Vec::new();
     let trim = order.trimmer.trim;
@@ -70,11 +70,12 @@ pub fn counted(
         };
         match (left(one.width), left(one.height)) {
             (Some(width), Some(height)) => trimmed.push((width, height, trim)),
-            _ => {
-                let of = sheet(ruler, &order.papers[paper], one);
-                let what = format!("trimming leaves nothing of {of}");
-                faults.push(Wrong::new(what, "type a smaller `--trim`").at(one.place));
-            }
+            _ => faults.push(
+                CutError::NothingLeft {
+                    of: sheet(ruler, &order.papers[paper], one),
+                }
+                .at(one.place),
+            ),
         }
     }
     if !faults.is_empty() {
@@ -148,7 +149,7 @@ const MARKS: [Length; 2] = [Length::from_nm(396_875), Length::from_nm(100_000)];
 
 /// Each side that lies on no ruler's mark, with the marks beside it; where all do, the sheet is too
 /// large for such different rulers.
-fn too_fine(ruler: Ruler, wants: &[&Want]) -> Vec<At<Wrong>> {
+fn too_fine(ruler: Ruler, wants: &[&Want]) -> Vec<At<CutError>> {
     let on = |side: Length, mark: Length| side.nm() % mark.nm() == 0;
     let mark = MARKS[usize::from(ruler.is_metric())];
     let mut all = Vec::new();
@@ -160,20 +161,20 @@ fn too_fine(ruler: Ruler, wants: &[&Want]) -> Vec<At<Wrong>> {
             let below = side.nm() / mark.nm();
             let marks = [below, below + 1].into_iter().filter(|n| *n > 0);
             let marks = marks.filter_map(|n| mark.checked_mul(n));
-            let marks = marks.map(|mark| format!("`{}`", ruler.show(mark)));
-            let marks: Vec<String> = marks.collect();
-            let side = ruler.show(side);
-            let what = format!(
-                "{} lies on no ruler with the other sizes: {side} is on no mark",
-                sized(ruler, want)
+            all.push(
+                CutError::OffMarks {
+                    name: want.label(),
+                    size: super::words::size(ruler, want),
+                    side: ruler.show(side),
+                    marks: marks.map(|mark| ruler.show(mark)).collect(),
+                }
+                .at(want.place),
             );
-            let help = format!("type {} instead of `{side}`", marks.join(" or "));
-            all.push(Wrong::new(what, help).at(want.place));
         }
     }
     if all.is_empty() {
         let place = wants.first().map_or(Place::default(), |w| w.place);
-        all.push(no_ruler().at(place));
+        all.push(CutError::TooFine.at(place));
     }
     all
 }
@@ -204,7 +205,7 @@ pub fn faults(
     counted: &Counted,
     errors: Vec<JobError>,
     ruler: Ruler,
-) -> Vec<At<Wrong>> {
+) -> Vec<At<CutError>> {
     let paper: &Paper = &order.papers[paper];
     let want = |piece: usize| {
         let first = counted.kinds.get(piece).and_then(|k| k.first());
@@ -221,37 +222,41 @@ pub fn faults(
         } => {
             let of = sheet(ruler, paper, paper.sheets.get(stock)?);
             let over = (counted.length(over.0), counted.length(over.1));
-            Some(too_large(ruler, want(piece)?, &of, over, turned))
+            Some(CutError::too_large(ruler, want(piece)?, of, over, turned))
         }
         JobError::TooNarrow { piece, by } => {
             let want = want(piece)?;
-            let by = ruler.show(counted.length(by));
-            let sized = sized(ruler, want);
-            let what = format!("{sized} is {by} narrower than your trimmer can hold");
-            Some(Wrong::new(what, "cut it by hand, and leave it out here").at(want.place))
+            Some(
+                CutError::TooNarrow {
+                    name: want.label(),
+                    size: super::words::size(ruler, want),
+                    by: ruler.show(counted.length(by)),
+                }
+                .at(want.place),
+            )
         }
         JobError::LeavesSliver { piece, left, .. } => {
             let want = want(piece)?;
             let narrow = [left.0, left.1].into_iter().filter(|l| *l > 0).min();
-            let left = ruler.show(counted.length(narrow.unwrap_or(0)));
-            let what = format!(
-                "{} leaves a strip of {left} beside it, narrower than your trimmer can hold",
-                sized(ruler, want)
-            );
-            let help = "take a larger sheet, or type a smaller `--narrowest`";
-            Some(Wrong::new(what, help).at(want.place))
+            Some(
+                CutError::LeavesSliver {
+                    name: want.label(),
+                    size: super::words::size(ruler, want),
+                    left: ruler.show(counted.length(narrow.unwrap_or(0))),
+                }
+                .at(want.place),
+            )
         }
-        JobError::TooManyKinds => {
-            let what = format!("there are too many sizes; the most is {MOST_KINDS}");
-            Some(Wrong::new(what, "cut them in several lots").at(place))
-        }
-        JobError::TooManyPieces => Some(too_many(&format!("more than {MOST_PIECES}")).at(place)),
-        JobError::TooMuch => {
-            let help = "type smaller values, in the same proportion";
-            Some(Wrong::new("the values are too large", help).at(place))
-        }
+        JobError::TooManyKinds => Some(CutError::TooManyKinds { most: MOST_KINDS }.at(place)),
+        JobError::TooManyPieces => Some(
+            CutError::TooMany {
+                pieces: format!("more than {MOST_PIECES}"),
+            }
+            .at(place),
+        ),
+        JobError::TooMuch => Some(CutError::TooMuch.at(place)),
         // The others were made impossible when the question was counted.
-        _ => Some(no_ruler().at(place)),
+        _ => Some(CutError::TooFine.at(place)),
     };
     errors.into_iter().filter_map(one).collect()
 }

@@ -9,12 +9,13 @@
 //! whichever the first line has, and may stand in quotes. Every wrong field is told with its line.
 
 use super::Want;
-use crate::length::{Interval, Length, parse_length};
+use crate::length::{Interval, Length, LengthError, parse_length};
 use crate::text::{
-    Faults, Files, Finds, Item, Limits, Node, Place, Rows, Said, Wrong, legible, listed, nearest,
-    within,
+    Faults, Files, Finds, Item, Limits, Node, Place, Problem, Rows, Said, TextError, legible,
+    listed, nearest, within,
 };
 use std::ops::Range;
+use thiserror::Error;
 
 const SIDES: Limits = Limits::up_to_mm(3_000);
 /// Sizes that one list may have.
@@ -25,6 +26,70 @@ const MOST_COUNT: u64 = super::MOST_PIECES;
 const MOST_VALUE: u64 = 1_000_000;
 const COLUMNS: [&str; 6] = ["name", "width", "height", "count", "turn", "value"];
 
+/// Something wrong with a list.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum ListError {
+    #[error("the list has no pieces")]
+    Nothing,
+    #[error("there is no column `{name}`")]
+    NoColumn { name: &'static str },
+    #[error("a list has no column `{name}`")]
+    Column { name: String },
+    #[error("two columns are headed `{name}`")]
+    ColumnTwice { name: String },
+    #[error("this line has {has} fields; the first line has {wants}")]
+    Fields { has: usize, wants: usize },
+    #[error("`{column}` is empty")]
+    Empty { column: &'static str },
+    #[error("`{written}` is not a count")]
+    Count { written: String },
+    #[error("`{written}` is not a value")]
+    Value { written: String },
+    #[error("`turn` cannot be `{written}`")]
+    Turn { written: String },
+    #[error("the name has {has} letters; the most is {LONGEST_NAME}")]
+    LongName { has: usize },
+    #[error("the closing quote is missing")]
+    Quote,
+    #[error("there are more than {MOST_LINES} sizes from here on")]
+    TooMany,
+}
+
+impl Problem for ListError {
+    fn help(&self) -> Option<String> {
+        use ListError as E;
+        Some(match self {
+            E::Nothing => "type a line for each size: `tag,2 in,4 in,12,yes`".to_owned(),
+            E::NoColumn { .. } => "begin with the line `name,width,height,count,turn`".to_owned(),
+            E::Column { name, .. } => {
+                let near = nearest(name, COLUMNS);
+                let the = near.map_or("the".into(), |n| format!("did you mean `{n}`? The"));
+                format!("{the} columns are {}", listed(&COLUMNS))
+            }
+            E::ColumnTwice { .. } => "delete one of them".to_owned(),
+            E::Fields { has, wants, .. } if has > wants => {
+                "type double quotes around a field with a comma in it".to_owned()
+            }
+            E::Fields { .. } => {
+                "leave a field empty between two commas, but keep the commas".to_owned()
+            }
+            E::Empty {
+                column: "width" | "height",
+                ..
+            } => "type a length with its unit, such as `4 3/8 in` or `111 mm`".to_owned(),
+            E::Empty { .. } => "type it, or delete the line".to_owned(),
+            E::Count { .. } => {
+                format!("type a whole number from 1 to {MOST_COUNT}, or delete the line")
+            }
+            E::Value { .. } => format!("type a whole number from 1 to {MOST_VALUE}"),
+            E::Turn { .. } => "type `yes` or `no`".to_owned(),
+            E::LongName { .. } => "type a shorter name".to_owned(),
+            E::Quote => "type `\"` behind the text, or delete the first quote".to_owned(),
+            E::TooMany => "cut them in several lots".to_owned(),
+        })
+    }
+}
+
 /// Reads a list that was taken up into `files`; every piece may come from the paper `paper`.
 ///
 /// # Errors
@@ -33,7 +98,8 @@ const COLUMNS: [&str; 6] = ["name", "width", "height", "count", "turn", "value"]
 pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults> {
     let faults = Finds::default();
     let Some((rows, first)) = Rows::open(files, file) else {
-        faults.tell(Place::new(file, 0, 0), no_pieces());
+        let place = Place::new(file, 0, 0);
+        faults.tell(place, ListError::Nothing);
         return Err(faults.all());
     };
     let table = Lines { files, rows: &rows };
@@ -44,22 +110,17 @@ pub fn read(files: &Files, file: u32, paper: usize) -> Result<Vec<Want>, Faults>
     let mut wants = Vec::new();
     for (n, line) in rows.rows.iter().enumerate() {
         if n == MOST_LINES {
-            let what = format!("there are more than {MOST_LINES} sizes from here on");
-            let wrong = Wrong::new(what, "cut them in several lots");
-            faults.tell(rows.place(line), wrong);
+            let place = rows.place(line);
+            faults.tell(place, ListError::TooMany);
             break;
         }
         wants.extend(table.want(line, &columns, paper, &faults));
     }
     if wants.is_empty() && faults.is_empty() {
-        faults.tell(rows.place(&first), no_pieces());
+        let place = rows.place(&first);
+        faults.tell(place, ListError::Nothing);
     }
     faults.or(Some(wants))
-}
-
-fn no_pieces() -> Wrong {
-    let help = "type a line for each size: `tag,2 in,4 in,12,yes`";
-    Wrong::new("the list has no pieces", help)
 }
 
 #[derive(Clone, Copy)]
@@ -76,24 +137,16 @@ impl Lines<'_> {
             let (place, name) = (field.place, field.value.trim().to_lowercase());
             match COLUMNS.iter().find(|known| **known == name) {
                 Some(known) if columns.contains(known) => {
-                    let what = format!("two columns are headed `{name}`");
-                    faults.tell(place, Wrong::new(what, "delete one of them"));
+                    faults.tell(place, ListError::ColumnTwice { name });
                 }
                 Some(known) => columns.push(known),
-                None => {
-                    let near = nearest(&name, COLUMNS);
-                    let the = near.map_or("the".into(), |n| format!("did you mean `{n}`? The"));
-                    let help = format!("{the} columns are {}", listed(&COLUMNS));
-                    let what = format!("a list has no column `{name}`");
-                    faults.tell(place, Wrong::new(what, help));
-                }
+                None => faults.tell(place, ListError::Column { name }),
             }
         }
         for name in ["name", "width", "height"] {
             if !columns.contains(&name) {
-                let what = format!("there is no column `{name}`");
-                let wrong = Wrong::new(what, "begin with the line `name,width,height,count,turn`");
-                faults.tell(self.rows.place(line), wrong);
+                let place = self.rows.place(line);
+                faults.tell(place, ListError::NoColumn { name });
             }
         }
         columns
@@ -102,8 +155,7 @@ impl Lines<'_> {
     /// The fields of a line.
     fn fields(self, line: &Range<usize>, faults: &Finds) -> Option<Vec<Said<String>>> {
         let fields = self.rows.cells(self.files, line);
-        let help = "type `\"` behind the text, or delete the first quote";
-        let quote = |place| faults.tell(place, Wrong::new("the closing quote is missing", help));
+        let quote = |place| faults.tell(place, ListError::Quote);
         fields.map_err(quote).ok()
     }
 
@@ -118,28 +170,22 @@ impl Lines<'_> {
         let fields = self.fields(line, faults)?;
         if fields.len() != columns.len() {
             let (has, wants) = (fields.len(), columns.len());
-            let what = format!("this line has {has} fields; the first line has {wants}");
-            let help = match has > wants {
-                true => "type double quotes around a field with a comma in it",
-                false => "leave a field empty between two commas, but keep the commas",
-            };
-            faults.tell(place, Wrong::new(what, help));
+            faults.tell(place, ListError::Fields { has, wants });
             return None;
         }
         let field = |column: &str| {
             let at = columns.iter().position(|c| *c == column)?;
             fields.get(at).filter(|f| !f.value.trim().is_empty())
         };
-        let need = |column: &str| {
+        let empty = |column: &'static str| {
+            let at = columns.iter().position(|c| *c == column);
+            let place = at.and_then(|at| fields.get(at)).map_or(place, |f| f.place);
+            ListError::Empty { column }.at(place)
+        };
+        let need = |column: &'static str| {
             let field = field(column);
             if field.is_none() {
-                let at = columns.iter().position(|c| *c == column);
-                let place = at.and_then(|at| fields.get(at)).map_or(place, |f| f.place);
-                let help = match column {
-                    "name" => "type it, or delete the line",
-                    _ => "type a length with its unit, such as `4 3/8 in` or `111 mm`",
-                };
-                faults.tell(place, Wrong::new(format!("`{column}` is empty"), help));
+                faults.add(empty(column));
             }
             field.cloned()
         };
@@ -160,16 +206,14 @@ impl Lines<'_> {
             }
         };
         let count = number("count", MOST_COUNT, 1).map_err(|said| {
-            let what = format!("`{}` is not a count", said.value);
-            let help = format!("type a whole number from 1 to {MOST_COUNT}, or delete the line");
-            faults.tell(said.place, Wrong::new(what, help));
+            let (place, written) = (said.place, said.value);
+            faults.tell(place, ListError::Count { written });
         });
         let value = match field("value") {
             None => Ok(None),
             Some(_) => number("value", MOST_VALUE, 1).map(Some).map_err(|said| {
-                let what = format!("`{}` is not a value", said.value);
-                let help = format!("type a whole number from 1 to {MOST_VALUE}");
-                faults.tell(said.place, Wrong::new(what, help));
+                let (place, written) = (said.place, said.value);
+                faults.tell(place, ListError::Value { written });
             }),
         };
         let turn = match field("turn").map(|said| (said, said.value.trim().to_lowercase())) {
@@ -177,8 +221,8 @@ impl Lines<'_> {
             Some((_, word)) if ["yes", "true"].contains(&word.as_str()) => Ok(true),
             Some((_, word)) if ["no", "false"].contains(&word.as_str()) => Ok(false),
             Some((said, _)) => {
-                let what = format!("`turn` cannot be `{}`", said.value);
-                faults.tell(said.place, Wrong::new(what, "type `yes` or `no`"));
+                let (place, written) = (said.place, said.value.clone());
+                faults.tell(place, ListError::Turn { written });
                 Err(())
             }
         };
@@ -209,14 +253,23 @@ fn legible_name(said: Said<String>, faults: &Finds) -> Option<Said<String>> {
     };
     let name = legible("name", &item, faults)?;
     if has > LONGEST_NAME {
-        let what = format!("the name has {has} letters; the most is {LONGEST_NAME}");
-        faults.tell(place, Wrong::new(what, "type a shorter name"));
+        faults.tell(place, ListError::LongName { has });
         return None;
     }
     Some(name)
 }
 
 fn length(column: &str, said: &Said<String>, faults: &Finds) -> Option<Length> {
-    let length = said.read(parse_length(&said.value), faults)?;
-    within(column, said, Interval::exact(length), SIDES, faults).then_some(length)
+    let read: Result<Length, LengthError> = parse_length(&said.value);
+    match read {
+        Ok(length) => {
+            let exact = Interval::exact(length);
+            within(column, said, exact, SIDES, faults).then_some(length)
+        }
+        Err(error) => {
+            let place = said.part(error.range());
+            faults.tell(place, TextError::Length { error });
+            None
+        }
+    }
 }

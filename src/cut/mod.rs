@@ -31,6 +31,7 @@ pub mod words;
 pub mod work;
 
 pub use crate::nest::{Divides, Stages, Stop};
+pub use fault::CutError;
 
 use crate::length::Length;
 use crate::text::Place;
@@ -125,18 +126,6 @@ pub struct Answer<'a> {
     pub left: &'a [offcuts::Left],
     /// Whether one kind of stages was asked for.
     pub asked: Option<Stages>,
-}
-
-impl<'a> Answer<'a> {
-    /// The usual plan, to be drawn; `None` if nothing is cut.
-    pub fn drawn(order: &'a Order, batches: &'a [work::Batch]) -> Option<Answer<'a>> {
-        (!batches.is_empty()).then_some(Answer {
-            order,
-            batches,
-            left: &[],
-            asked: None,
-        })
-    }
 }
 
 /// What is to be cut, and from what.

@@ -3,10 +3,10 @@
 
 use super::batch::PaperPlan;
 use super::job::{self, Counted};
-use super::{Order, Paper, Want};
+use super::{CutError, Order, Paper, Want};
 use crate::length::Ruler;
 use crate::nest::{Cutting, Job, Part, Stages, What};
-use crate::text::{At, Wrong};
+use crate::text::At;
 
 /// Papers that are cut as one, and what is known of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -80,7 +80,7 @@ pub fn question(
     stages: Stages,
     sheet_cost: u64,
     ruler: Ruler,
-) -> Result<Counted, Vec<At<Wrong>>> {
+) -> Result<Counted, Vec<At<CutError>>> {
     let (pool, _) = pooled(order, papers);
     let counts: Vec<(usize, u64)> = pool.wants.iter().map(|w| w.count).enumerate().collect();
     let mut counted = job::counted(&pool, 0, &counts, stages, sheet_cost, ruler)?;
@@ -99,7 +99,7 @@ pub fn faults(
     counted: &Counted,
     errors: Vec<crate::nest::JobError>,
     ruler: Ruler,
-) -> Vec<At<Wrong>> {
+) -> Vec<At<CutError>> {
     job::faults(&pooled(order, papers).0, 0, counted, errors, ruler)
 }
 

@@ -6,10 +6,9 @@
 use super::batch::NODES_A_SECOND;
 pub use super::batch::{Batch, PaperPlan, Patience, STAGES, Told, Way, WorkError};
 use super::desk::Desk;
-use super::fault::too_many;
 use super::pool::{self, Pool};
 use super::steps::take_turns;
-use super::{MOST_PIECES, Order};
+use super::{CutError, MOST_PIECES, Order};
 use crate::length::Ruler;
 use crate::nest::Stages;
 use crate::text::Problem;
@@ -43,7 +42,8 @@ pub fn work_pooled(
     let pieces = order.wants.iter().map(|w| w.count);
     let pieces = pieces.fold(0, u64::saturating_add);
     if let Some(want) = order.wants.iter().find(|_| pieces > MOST_PIECES) {
-        let fault = too_many(&pieces.to_string()).at(want.place);
+        let pieces = pieces.to_string();
+        let fault = CutError::TooMany { pieces }.at(want.place);
         return Err(WorkError::Faults(vec![fault]));
     }
     let batches = pool::batches(order);

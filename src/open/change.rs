@@ -1,7 +1,7 @@
 //! A change of the album's text as a browser asks for it: the new text, and the sentence of what was done.
 //! What is refused changes nothing.
 
-use super::read::{Reading, Refusal, sentence};
+use super::read::{Reading, Refusal, instead, sentence};
 pub use super::sight::Begun;
 use super::sight::{self, Slip};
 use crate::album::field::{Field, FieldError, amounts, packet, with_unit};
@@ -23,7 +23,9 @@ pub const MOST_TEXT: usize = 256 * 1024;
 
 /// The texts of the files that an album was read from, without its own.
 pub(super) fn others(reading: &Reading) -> Vec<&str> {
-    reading.files.others(reading.own)
+    let all = 0..reading.files.next();
+    let others = all.filter(|file| *file != reading.own);
+    others.map(|file| reading.files.text(file)).collect()
 }
 
 /// Opens the text for a change.
@@ -449,7 +451,12 @@ impl Begun {
             return Ok(());
         }
         if let (Err(error), false) = (parse_interval(&written), typed.is_empty()) {
-            return Err(Refusal::helped(&error.to_string(), &error.help()));
+            let help = Some(sentence(&error.help()));
+            return Err(Refusal {
+                said: sentence(&error.to_string()),
+                instead: instead(help.as_deref()),
+                help,
+            });
         }
         typed.clone_into(self.box_of(key)?);
         Ok(())

@@ -104,10 +104,16 @@ fn whole(
             (&own, &batches)
         }
     };
+    let answer = (!batches.is_empty()).then_some(Answer {
+        order,
+        batches,
+        left: &[],
+        asked: None,
+    });
     let ask = handout::Ask {
         album,
         plan: &plan,
-        answer: Answer::drawn(order, batches),
+        answer,
         parts: None,
     };
     written(&handout::document(paper(album.ruler), &ask))
@@ -143,7 +149,12 @@ fn kits(facts: &Facts, albums: u64, time: Duration) -> Result<Vec<u8>, String> {
     };
     let room = class_of::Room {
         classes: &[class],
-        answer: Answer::drawn(&purchase.order, &purchase.batches),
+        answer: (!purchase.batches.is_empty()).then_some(Answer {
+            order: &purchase.order,
+            batches: &purchase.batches,
+            left: &[],
+            asked: None,
+        }),
         shopping: &shopping,
         ruler: album.ruler,
     };

@@ -12,7 +12,7 @@ use crate::scene::{self, ThingId};
 use crate::style::expr::{Condition, Expr, Number};
 use crate::style::parts::{End, Is, Kind, MOST_MARKS};
 use crate::style::{ChoiceRule, Demand, Order, Rule, Style};
-use crate::text::{Fault, Problem, Wrong};
+use crate::text::Fault;
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -47,7 +47,7 @@ pub(super) fn expand_so_far(
     let quantities = said::quantities(style, album)?;
     said::names(style, album)?;
     let scene = scene::build(album, &quantities, style)
-        .map_err(|errors| errors.into_iter().map(ExpandError::Wrong).collect_vec())?;
+        .map_err(|errors| errors.into_iter().map(ExpandError::Scene).collect_vec())?;
     let mut maker = Maker {
         style,
         album,
@@ -96,11 +96,16 @@ impl<'a> Maker<'a> {
         let scene = &self.out.model.scene;
         let leaves = scene.leaves();
         let holes = |leaf: &ThingId| scene.thing(*leaf).lists.get("holes");
-        let holes = leaves.first().and_then(holes).map_or(0, Vec::len) as i64;
+        let holes = leaves
+            .first()
+            .and_then(holes)
+            .map_or(0, |all| all.len() as i64);
         let called = self.style.hole().map(|mark| &mark.name);
         let mut errors = Vec::new();
         for part in &self.style.parts {
-            let Some(frame) = part.frame() else { continue };
+            let Kind::Frame(frame) = &part.kind else {
+                continue;
+            };
             let scopes = match frame.from {
                 Some(_) => leaves
                     .iter()
@@ -108,14 +113,20 @@ impl<'a> Maker<'a> {
                     .collect(),
                 None => vec![Scope::default()],
             };
-            let there = scopes.iter();
-            for scope in there.filter(|it| self.model().all_hold(&part.when, it)) {
+            let there = |scope: &&Scope| {
+                let holds = |it| self.model().holds(it, scope).unwrap_or(false);
+                part.when.iter().all(holds)
+            };
+            for scope in scopes.iter().filter(there) {
                 if let Some(count) = &frame.count {
                     self.count((&part.name, count), scope, &mut errors);
                 }
-                for on in &frame.on {
+                for on in frame.on.iter() {
                     if let Kind::Ply { layers } = &on.kind
-                        && self.model().all_hold(&on.when, scope)
+                        && on
+                            .when
+                            .iter()
+                            .all(|it| self.model().holds(it, scope).unwrap_or(false))
                     {
                         self.count((&on.name, layers), scope, &mut errors);
                     }
@@ -129,8 +140,13 @@ impl<'a> Maker<'a> {
                     let most = hole.map_or(MOST_MARKS, |_| holes.min(MOST_MARKS));
                     let places = self.count((&mark.name, count), scope, &mut errors);
                     if let Some(places) = places.filter(|it| *it > most) {
-                        let wrong = more_places(&mark.name, places, most, hole);
-                        errors.push(wrong.at(count.place).into());
+                        errors.push(ExpandError::MorePlaces {
+                            mark: mark.name.clone(),
+                            places,
+                            most,
+                            hole: hole.cloned(),
+                            place: count.place,
+                        });
                     }
                 }
             }
@@ -142,8 +158,9 @@ impl<'a> Maker<'a> {
         }
         let rings = self.style.name_rule("ring", "count").into_iter();
         for row in rings.flat_map(|rule| &rule.rows) {
+            let holds = |it| self.model().holds(it, &Scope::default()).unwrap_or(false);
             if let Is::Value(End::At(count)) = &row.is
-                && self.model().all_hold(&row.when, &Scope::default())
+                && row.when.iter().all(holds)
             {
                 self.count(("ring", count), &Scope::default(), &mut errors);
             }
@@ -188,13 +205,6 @@ impl<'a> Maker<'a> {
         }
     }
 
-    /// Another group, of which one alternative is taken.
-    fn group(&mut self, name: String, alternatives: Vec<String>) -> GroupId {
-        let groups = &mut self.out.program.groups;
-        groups.push(Group { name, alternatives });
-        GroupId(groups.len() as u32 - 1)
-    }
-
     fn choice(&mut self, rule: &'a ChoiceRule) {
         for scope in self.scopes(&rule.bindings).iter() {
             if !self.applies(&rule.name.to_string(), &rule.when, scope) {
@@ -206,17 +216,33 @@ impl<'a> Maker<'a> {
                 _ => self.model().head(rule.name.head(), scope),
             };
             let Some(owner) = owner else { continue };
+            let table = self
+                .model()
+                .scene
+                .thing(owner)
+                .tables
+                .get(rule.from.as_str());
+            let mut items: Vec<Item> = table
+                .into_iter()
+                .flatten()
+                .map(|t| Item {
+                    thing: *t,
+                    turned: false,
+                })
+                .collect();
+            if rule.turn {
+                let both = |i: Item| [i, Item { turned: true, ..i }];
+                let square = |i: &Item| {
+                    let scene = &self.out.model.scene;
+                    i.turned && scene.length(i.thing, "width") == scene.length(i.thing, "height")
+                };
+                items = items
+                    .into_iter()
+                    .flat_map(both)
+                    .filter(|i| !square(i))
+                    .collect();
+            }
             let model = self.model();
-            let scene = &model.scene;
-            let table = scene.thing(owner).tables.get(rule.from.as_str());
-            let items = table.into_iter().flatten().flat_map(|&thing| {
-                let side = |side| scene.length(thing, side);
-                let turned = rule.turn && side("width") != side("height");
-                let turned = turned.then_some(true);
-                let ways = [false].into_iter().chain(turned);
-                ways.map(move |turned| Item { thing, turned })
-            });
-            let mut items: Vec<Item> = items.collect();
             // What an item does not say comes last, whichever way the column is wanted.
             let size = |item: &Item, column: &str| match model.column(*item, column) {
                 Some(scene::Fact::Length(given)) => {
@@ -237,16 +263,26 @@ impl<'a> Maker<'a> {
                     (size.is_none(), std::cmp::Reverse(size))
                 }),
             }
-            let name = match owner == album {
-                true => rule.name.to_string(),
-                false => self.full_name(owner, rule.name.last()),
+            let name = self.full_name(owner, rule.name.last());
+            let name = if owner == album {
+                rule.name.to_string()
+            } else {
+                name
             };
-            let alternatives = items.iter().map(|item| {
-                let turned = if item.turned { ", turned" } else { "" };
-                format!("{}{turned}", scene.thing(item.thing).label)
+            let alternatives = items.iter().map(|i| {
+                let thing = self.out.model.scene.thing(i.thing);
+                if i.turned {
+                    format!("{}, turned", thing.label)
+                } else {
+                    thing.label.clone()
+                }
             });
             let alternatives: Vec<String> = alternatives.collect();
-            let group = (items.len() > 1).then(|| self.group(name, alternatives));
+            let group = (items.len() > 1).then(|| {
+                let id = GroupId(self.out.program.groups.len() as u32);
+                self.out.program.groups.push(Group { name, alternatives });
+                id
+            });
             if !items.is_empty() {
                 let key: ChoiceKey = (owner, rule.name.last().to_owned());
                 self.out.model.choices.insert(key, Choice { group, items });
@@ -318,21 +354,32 @@ impl<'a> Maker<'a> {
                 continue;
             }
             let start = self.out.program.rows.len();
-            let group = match &rule.demand {
-                Demand::Require(_) => None,
-                Demand::Either(any) => {
-                    let alternatives = (1..=any.len()).map(|n| format!("way {n}")).collect();
-                    Some(self.group(rule.name.clone(), alternatives))
+            let mut group = None;
+            match &rule.demand {
+                Demand::Require(all) => {
+                    for (place, comparison) in all.iter().enumerate() {
+                        self.comparison(rule, comparison, scope, &[]);
+                        self.said_by(0, place);
+                    }
                 }
-            };
-            for (way, all) in rule.ways().iter().enumerate() {
-                let guard = group.map(|group| Guard {
-                    group,
-                    alternative: way as u32,
-                });
-                for (place, comparison) in all.iter().enumerate() {
-                    self.comparison(rule, comparison, scope, guard.as_slice());
-                    self.said_by(way, place);
+                Demand::Either(any) => {
+                    let id = GroupId(self.out.program.groups.len() as u32);
+                    let alternatives = (1..=any.len()).map(|n| format!("way {n}")).collect();
+                    self.out.program.groups.push(Group {
+                        name: rule.name.clone(),
+                        alternatives,
+                    });
+                    group = Some(id);
+                    for (n, all) in any.iter().enumerate() {
+                        let guard = Guard {
+                            group: id,
+                            alternative: n as u32,
+                        };
+                        for (place, comparison) in all.iter().enumerate() {
+                            self.comparison(rule, comparison, scope, &[guard]);
+                            self.said_by(n, place);
+                        }
+                    }
                 }
             }
             self.out.program.instances.push(Instance {
@@ -343,9 +390,13 @@ impl<'a> Maker<'a> {
             });
             self.out.scopes.push(scope.clone());
             if self.out.program.rows.len() > MOST_ROWS {
-                let what = format!("this album is too large: it has more than {MOST_ROWS} rows");
-                let wrong = Wrong::new(what, "split the album into two files");
-                self.errors.push(wrong.at(rule.place).into());
+                let place = rule.place;
+                let what = "rows";
+                self.errors.push(ExpandError::TooMany {
+                    what,
+                    most: MOST_ROWS,
+                    place,
+                });
                 return;
             }
         }
@@ -370,21 +421,5 @@ impl<'a> Maker<'a> {
             }
         }
         true
-    }
-}
-
-/// A mark has more places than a hand makes, or than the leaf has of the hole that each reads.
-fn more_places(mark: &str, places: i64, most: i64, hole: Option<&String>) -> Wrong {
-    match hole {
-        Some(hole) => Wrong::new(
-            format!(
-                "mark `{mark}` has {places} places that read `{hole}`, but a leaf has only {most}"
-            ),
-            "type `count = 'template.count'`",
-        ),
-        None => Wrong::new(
-            format!("mark `{mark}` has {places} places; the most is {most}"),
-            format!("type `count = '{most}'` or less"),
-        ),
     }
 }

@@ -8,7 +8,6 @@ use crate::scene::ThingId;
 use crate::scene::model::{Form, Model, NoValue, Scope};
 use crate::style::Style;
 use crate::style::expr::{Binding, Number, Path};
-use crate::text::{Problem, Wrong};
 use crate::vocabulary;
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
@@ -112,10 +111,8 @@ impl<'a> Maker<'a> {
         }
         let mut scopes = self.model().scopes(bindings);
         if let (true, Some(first)) = (scopes.len() > MOST_SCOPES, bindings.first()) {
-            let what = format!("this `for` runs over more than {MOST_SCOPES} things in this album");
-            let help = "name fewer lists, or a list of what is in another, such as `insert in leaf.inserts`";
-            self.errors
-                .push(Wrong::new(what, help).at(first.place).into());
+            let place = first.place;
+            self.errors.push(ExpandError::LongFor { place });
             scopes.clear();
         }
         let scopes: Arc<[Scope]> = scopes.into();
@@ -162,12 +159,7 @@ impl<'a> Maker<'a> {
                 place,
             },
             NoValue::Kind(place) => ExpandError::Kind { rule, place },
-            NoValue::Zero(place) => {
-                let help = "divide by a number other than 0";
-                Wrong::new(format!("rule `{rule}` divides by zero"), help)
-                    .at(place)
-                    .into()
-            }
+            NoValue::Zero(place) => ExpandError::Zero { rule, place },
             NoValue::TooLarge(place) => ExpandError::TooLarge { rule, place },
         };
         if !self.errors.contains(&error) {

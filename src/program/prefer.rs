@@ -5,8 +5,8 @@ use super::fault::ExpandError;
 use super::maker::{Maker, RowSource, SizeOf};
 use super::*;
 use crate::scene::ThingId;
-use crate::style::{ChoiceRule, Prefer, Rule, UnknownRule};
-use crate::text::{Place, Problem, Said, Wrong, meant};
+use crate::style::Prefer;
+use crate::text::{Place, Said, meant};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
@@ -17,7 +17,8 @@ pub const DEFINITION: usize = usize::MAX;
 pub(super) fn stages(maker: &mut Maker<'_>) {
     let first_unknowns = first_unknowns(maker);
     let first_groups = first_groups(maker);
-    let wishes: Vec<InstanceId> = instances(maker)
+    let wishes: Vec<InstanceId> = (0..maker.out.program.instances.len() as u32)
+        .map(InstanceId)
         .filter(|i| maker.out.program.instances[i.0 as usize].force == Force::Wish)
         .collect();
     let mut kept = BTreeSet::new();
@@ -32,10 +33,7 @@ pub(super) fn stages(maker: &mut Maker<'_>) {
     own_preferences(maker, true);
     maker.out.program.first_stages = maker.out.program.stages.len();
     for said in maker.album.prefer.clone() {
-        if let Err(wrong) = named(maker, &mut kept, &said) {
-            let wrong = ExpandError::Prefer(wrong.at(said.place));
-            maker.errors.push(wrong);
-        }
+        named(maker, &mut kept, &said);
     }
     for &wish in &wishes {
         keep(maker, &mut kept, wish);
@@ -45,37 +43,14 @@ pub(super) fn stages(maker: &mut Maker<'_>) {
 
 /// The line of the album's `prefer` that names a wish; behind all lines where none does.
 fn named_at(maker: &Maker<'_>, wish: InstanceId) -> usize {
-    let name = rule_of(maker, wish).map_or("", |rule| &rule.name);
+    let rule = maker.out.program.instances[wish.0 as usize].rule;
+    let name = maker.style.rules.get(rule).map_or("", |r| r.name.as_str());
     let names = |said: &Said<String>| {
         let text = said.value.trim().strip_prefix("keep");
         text.is_some_and(|rest| rest.trim() == name)
     };
     let lines = &maker.album.prefer;
     lines.iter().position(names).unwrap_or(lines.len())
-}
-
-fn instances(maker: &Maker<'_>) -> impl Iterator<Item = InstanceId> + use<> {
-    (0..maker.out.program.instances.len() as u32).map(InstanceId)
-}
-
-/// The rule that an instance is of.
-fn rule_of<'a>(maker: &Maker<'a>, instance: InstanceId) -> Option<&'a Rule> {
-    let rule = maker.out.program.instances[instance.0 as usize].rule;
-    maker.style.rules.get(rule)
-}
-
-/// The size of a thing that is to be found.
-fn unknown(maker: &Maker<'_>, thing: ThingId, field: &str) -> Option<UnknownId> {
-    let unknowns = &maker.out.model.unknowns;
-    unknowns.get(&(thing, field.to_owned())).copied()
-}
-
-/// One more stage for these, if there are any.
-fn best(maker: &mut Maker<'_>, name: String, objective: Vec<(UnknownId, i64)>) {
-    if !objective.is_empty() {
-        let title = name.clone();
-        push(maker, title, Stage::Best { name, objective });
-    }
 }
 
 fn push(maker: &mut Maker<'_>, title: String, stage: Stage) {
@@ -85,7 +60,12 @@ fn push(maker: &mut Maker<'_>, title: String, stage: Stage) {
 
 fn keep(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, wish: InstanceId) {
     if kept.insert(wish) {
-        let title = rule_of(maker, wish).map_or(String::new(), |rule| rule.name.clone());
+        let rule = maker.out.program.instances[wish.0 as usize].rule;
+        let title = maker
+            .style
+            .rules
+            .get(rule)
+            .map_or(String::new(), |r| r.name.clone());
         push(maker, title, Stage::Keep(wish));
     }
 }
@@ -98,15 +78,18 @@ fn first_unknowns(maker: &Maker<'_>) -> BTreeSet<UnknownId> {
 }
 
 fn first_groups(maker: &Maker<'_>) -> BTreeSet<GroupId> {
-    let first = maker.style.choices.iter().filter(|choice| choice.first);
-    first.flat_map(|choice| groups_of(maker, choice)).collect()
-}
-
-/// The groups in which a choice is made.
-fn groups_of(maker: &Maker<'_>, rule: &ChoiceRule) -> Vec<GroupId> {
-    let all = maker.out.model.choices.iter();
-    let named = all.filter(|((_, name), _)| name == rule.name.last());
-    named.filter_map(|(_, choice)| choice.group).collect()
+    (maker.style.choices.iter())
+        .filter(|c| c.first)
+        .flat_map(|c| {
+            maker
+                .out
+                .model
+                .choices
+                .iter()
+                .filter(|((_, name), _)| name == c.name.last())
+        })
+        .filter_map(|(_, choice)| choice.group)
+        .collect()
 }
 
 /// A wish of the template or the ring: it names unknowns or choices, and only those that come first.
@@ -129,16 +112,24 @@ fn speaks_only_of(
 /// Each unknown's and each choice's own preference, in the order of the style's file.
 fn own_preferences(maker: &mut Maker<'_>, first: bool) {
     enum Own<'a> {
-        Unknown(usize, &'a UnknownRule),
-        Choice(&'a ChoiceRule),
+        Unknown(usize, &'a crate::style::UnknownRule),
+        Choice(&'a crate::style::ChoiceRule),
     }
     let style = maker.style;
     let mut all: Vec<(Place, Own<'_>)> = Vec::new();
-    let unknowns = style.unknowns.iter().enumerate();
-    let unknowns = unknowns.filter(|(_, u)| u.first == first);
+    let unknowns = style
+        .unknowns
+        .iter()
+        .enumerate()
+        .filter(|(_, u)| u.first == first);
     all.extend(unknowns.map(|(n, u)| (u.place, Own::Unknown(n, u))));
-    let choices = style.choices.iter().filter(|c| c.first == first);
-    all.extend(choices.map(|c| (c.place, Own::Choice(c))));
+    all.extend(
+        style
+            .choices
+            .iter()
+            .filter(|c| c.first == first)
+            .map(|c| (c.place, Own::Choice(c))),
+    );
     all.sort_by_key(|(place, _)| *place);
     for (_, own) in all {
         match own {
@@ -155,11 +146,24 @@ fn own_preferences(maker: &mut Maker<'_>, first: bool) {
                     let sign = direction(&rule.prefer);
                     let word = if sign > 0 { "large" } else { "small" };
                     let name = maker.out.program.unknowns[id.0 as usize].name.clone();
-                    best(maker, format!("{word} {name}"), vec![(id, sign)]);
+                    let title = format!("{word} {name}");
+                    let objective = vec![(id, sign)];
+                    push(
+                        maker,
+                        title.clone(),
+                        Stage::Best {
+                            name: title,
+                            objective,
+                        },
+                    );
                 }
             }
             Own::Choice(rule) => {
-                for group in groups_of(maker, rule) {
+                let groups: Vec<GroupId> = (maker.out.model.choices.iter())
+                    .filter(|((_, name), _)| name == rule.name.last())
+                    .filter_map(|(_, choice)| choice.group)
+                    .collect();
+                for group in groups {
                     let name = maker.out.program.groups[group.0 as usize].name.clone();
                     push(maker, format!("first {name}"), Stage::Choose(group));
                 }
@@ -170,6 +174,14 @@ fn own_preferences(maker: &mut Maker<'_>, first: bool) {
 
 /// The shorter side of each of these things as large as can be, then the sum of both sides.
 fn largest(maker: &mut Maker<'_>, things: &[ThingId], fields: &[String; 2], title: &str) {
+    let unknown = |maker: &Maker<'_>, thing: ThingId, field: &String| {
+        maker
+            .out
+            .model
+            .unknowns
+            .get(&(thing, field.clone()))
+            .copied()
+    };
     let mut shorter = Vec::new();
     let mut sum = Vec::new();
     for &thing in things {
@@ -178,14 +190,36 @@ fn largest(maker: &mut Maker<'_>, things: &[ThingId], fields: &[String; 2], titl
         sum.extend(free.iter().map(|id| (*id, 1)));
         // With one side given, the other is simply large.
         if let [a, b] = free[..] {
-            let name = shorter_of(fields);
-            let known = unknown(maker, thing, &name);
-            let t = known.unwrap_or_else(|| define_shorter(maker, thing, name, [a, b]));
+            let key = (thing, shorter_of(fields));
+            let t = match maker.out.model.unknowns.get(&key) {
+                Some(t) => *t,
+                None => define_shorter(maker, thing, key.1, [a, b]),
+            };
             shorter.push((t, 1));
         }
     }
-    best(maker, format!("{title}: its shorter side"), shorter);
-    best(maker, format!("{title}: both sides together"), sum);
+    if !shorter.is_empty() {
+        let name = format!("{title}: its shorter side");
+        push(
+            maker,
+            name.clone(),
+            Stage::Best {
+                name,
+                objective: shorter,
+            },
+        );
+    }
+    if !sum.is_empty() {
+        let name = format!("{title}: both sides together");
+        push(
+            maker,
+            name.clone(),
+            Stage::Best {
+                name,
+                objective: sum,
+            },
+        );
+    }
 }
 
 /// The name of a helper; no style can say it, since it is no word.
@@ -237,28 +271,44 @@ fn define_shorter(
 }
 
 /// One line of the album's `prefer`.
-fn named(
-    maker: &mut Maker<'_>,
-    kept: &mut BTreeSet<InstanceId>,
-    said: &Said<String>,
-) -> Result<(), Wrong> {
+fn named(maker: &mut Maker<'_>, kept: &mut BTreeSet<InstanceId>, said: &Said<String>) {
     let text = said.value.trim();
+    let refuse = |wrong: String, help: String| ExpandError::Prefer {
+        wrong,
+        help,
+        place: said.place,
+    };
     let Some((word, rest)) = text.split_once(char::is_whitespace) else {
-        return Err(Wrong::new(format!("`{text}` is not a preference"), HOW));
+        let error = refuse(format!("`{text}` is not a preference"), HOW.into());
+        return maker.errors.push(error);
     };
     let rest = rest.trim();
     match word {
         "keep" => {
-            let wishes = maker.style.rules.iter().filter(|rule| rule.wish);
-            let names = wishes.map(|rule| rule.name.as_str());
-            if !names.clone().contains(&rest) {
-                let what = format!("this style has no wish `{rest}`");
-                return Err(Wrong::new(what, meant(rest, names)));
+            let wishes: Vec<InstanceId> = (0..maker.out.program.instances.len() as u32)
+                .map(InstanceId)
+                .filter(|i| {
+                    let rule = maker.out.program.instances[i.0 as usize].rule;
+                    maker
+                        .style
+                        .rules
+                        .get(rule)
+                        .is_some_and(|r| r.wish && r.name == rest)
+                })
+                .collect();
+            if !maker.style.rules.iter().any(|r| r.wish && r.name == rest) {
+                let wishes = maker
+                    .style
+                    .rules
+                    .iter()
+                    .filter(|r| r.wish)
+                    .map(|r| r.name.as_str());
+                let error = refuse(
+                    format!("this style has no wish `{rest}`"),
+                    meant(rest, wishes),
+                );
+                return maker.errors.push(error);
             }
-            let is_it = |wish: &InstanceId| {
-                rule_of(maker, *wish).is_some_and(|it| it.wish && it.name == rest)
-            };
-            let wishes: Vec<InstanceId> = instances(maker).filter(is_it).collect();
             for wish in wishes {
                 keep(maker, kept, wish);
             }
@@ -268,33 +318,45 @@ fn named(
                 Some((leaf, name)) => (Some(leaf.trim()), name.trim()),
                 None => (None, rest),
             };
-            let whole = word == "largest";
-            let sizes = sizes_called(maker, leaf, name, whole);
+            let sizes = sizes_called(maker, leaf, name, word == "largest");
             if sizes.is_empty() {
-                let known = known_names(maker, whole);
-                let thing = if whole { "thing" } else { "size" };
-                let what = format!("this album has no {thing} `{rest}`");
-                let known = known.iter().map(String::as_str);
-                return Err(Wrong::new(what, meant(rest, known)));
+                let known = known_names(maker, word == "largest");
+                let what = if word == "largest" { "thing" } else { "size" };
+                let error = refuse(
+                    format!("this album has no {what} `{rest}`"),
+                    meant(rest, known.iter().map(String::as_str)),
+                );
+                return maker.errors.push(error);
             }
-            if whole {
+            if word == "largest" {
                 let fields = ["width".to_owned(), "height".to_owned()];
                 largest(maker, &sizes, &fields, text);
             } else {
                 let sign = if word == "large" { 1 } else { -1 };
-                let field = name.rsplit('.').next().unwrap_or(name);
-                let found = sizes.iter().filter_map(|it| unknown(maker, *it, field));
+                let field = name.rsplit('.').next().unwrap_or(name).to_owned();
+                let unknowns = &maker.out.model.unknowns;
+                let objective: Vec<(UnknownId, i64)> = sizes
+                    .iter()
+                    .filter_map(|t| Some((*unknowns.get(&(*t, field.clone()))?, sign)))
+                    .collect();
                 // A size that is given is as it is.
-                let objective: Vec<(UnknownId, i64)> = found.map(|it| (it, sign)).collect();
-                best(maker, text.to_owned(), objective);
+                if !objective.is_empty() {
+                    push(
+                        maker,
+                        text.to_owned(),
+                        Stage::Best {
+                            name: text.to_owned(),
+                            objective,
+                        },
+                    );
+                }
             }
         }
         _ => {
-            let what = format!("`{word}` does not begin a preference");
-            return Err(Wrong::new(what, HOW));
+            let error = refuse(format!("`{word}` does not begin a preference"), HOW.into());
+            maker.errors.push(error);
         }
     }
-    Ok(())
 }
 
 const HOW: &str = "type `largest photo_mat.photo`, `large photo_mat.width`, `small front_mat.height`, or `keep` and the name of a wish";
@@ -323,7 +385,8 @@ fn sizes_called(maker: &Maker<'_>, leaf: Option<&str>, name: &str, whole: bool) 
 /// Whether a thing has this size, or both of its sides, found or given.
 fn has_sizes(maker: &Maker<'_>, thing: ThingId, field: Option<&str>) -> bool {
     let known = |field: &str| {
-        unknown(maker, thing, field).is_some()
+        let key = (thing, field.to_owned());
+        maker.out.model.unknowns.get(&key).is_some()
             || (maker.out.model.scene.length(thing, field).is_some()
                 && maker.style.unknowns.iter().any(|u| u.name.last() == field))
     };

@@ -1,19 +1,18 @@
 //! What an album says and only its style can judge: quantities that it sets, and parts that it names.
 
+use super::fault::WrongAccept;
 use super::maker::{Expanded, Maker, of};
 use super::model::{Model, Scope};
 use super::{ExpandError, InstanceId};
 use crate::album::text::{Load, read_with_gaps};
 use crate::album::{self, Album, Insert, PartPaper};
 use crate::length::{Length, Ruler};
-use crate::scene::{self, Origin, QuantityValue};
-use crate::style::expr::{Condition, ConditionNode, Expr, Path};
+use crate::scene::{Origin, QuantityValue, SceneError};
+use crate::style::expr::{Binding, Condition, ConditionNode, Expr, Path};
 use crate::style::named::read_for;
 use crate::style::parts::{Kind, Part};
 use crate::style::{Quantity, Rule, Style, unread};
-use crate::text::{
-    At, Fault, Faults, Files, Finds, Place, Problem, Said, Wrong, either, meant, nearest,
-};
+use crate::text::{Fault, Faults, Files, Finds, Place, Said, nearest};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
@@ -44,17 +43,18 @@ pub(super) fn names(style: &Style, album: &Album) -> Result<(), Vec<ExpandError>
             let slip = || nearest(name, known.iter().copied()).is_some();
             !known.contains(&name) && (wanted.contains(name) || slip())
         });
-        errors.extend(unknown.map(|part| {
-            let what = format!("style `{}` has no part `{}`", style.name, part.value);
-            let help = meant(&part.value, known.iter().copied());
-            Wrong::new(what, help).at(part.place).into()
+        errors.extend(unknown.map(|part| ExpandError::NoSuchPart {
+            name: part.clone(),
+            style: style.name.clone(),
+            known: known.iter().map(|name| (*name).to_owned()).collect(),
         }));
     }
     for insert in album.leaves.iter().flat_map(|leaf| &leaf.inserts) {
         if is_taken(style, &insert.name) {
-            errors.push(Wrong::reserved(&insert.name).at(insert.named_at).into());
+            let (name, place) = (insert.name.clone(), insert.named_at);
+            errors.push(ExpandError::Reserved { name, place });
         }
-        errors.extend(place(style, insert).map(ExpandError::Wrong));
+        errors.extend(place(style, insert));
     }
     match errors.is_empty() {
         true => Ok(()),
@@ -100,7 +100,7 @@ fn is_taken(style: &Style, name: &str) -> bool {
 }
 
 /// What is wrong with where an insert goes, in any leaf of this style.
-fn place(style: &Style, insert: &Insert) -> Option<At<Wrong>> {
+fn place(style: &Style, insert: &Insert) -> Option<ExpandError> {
     if style.parts.is_empty() {
         // A style of rules alone knows no places.
         return None;
@@ -113,43 +113,26 @@ fn place(style: &Style, insert: &Insert) -> Option<At<Wrong>> {
         .filter_map(|slot| slot.section.as_deref())
         .collect();
     if !goes.value.is_empty() && here.is_empty() {
+        let known = slots().map(|slot| slot.place.clone()).unique().collect();
+        let name = goes.clone();
         let called = goes.value.replace('_', " ");
         let called = called.strip_suffix(" slot").unwrap_or(&called);
         let slot = slots().find(|slot| slot.section.as_deref() == Some(called));
-        let help = match slot.and_then(|slot| Some((&slot.place, slot.section.as_ref()?))) {
-            Some((place, section)) => {
-                format!("type `place = \"{place}\"`, `section = \"{section}\"`")
-            }
-            None => {
-                let known: Vec<&str> = slots().map(|slot| slot.place.as_str()).unique().collect();
-                one_of(&goes.value, &known)
-            }
-        };
-        let wrong = Wrong::new(format!("`place` cannot be `{}`", goes.value), help);
-        return Some(wrong.at(goes.place));
+        let slot = slot.and_then(|slot| Some((slot.place.clone(), slot.section.clone()?)));
+        return Some(ExpandError::NoPlace { name, known, slot });
     }
     let section = section.filter(|section| !sections.contains(&section.value.as_str()))?;
-    let wrong = match sections.is_empty() {
-        true => {
-            let with_it = slots().find(|slot| slot.section.as_ref() == Some(&section.value));
-            let other = with_it.or(slots().find(|slot| slot.section.is_some()));
-            let or = other.map(|slot| format!(", or type `place = \"{}\"`", slot.place));
-            let help = format!("delete `section`{}", or.unwrap_or_default());
-            Wrong::new(format!("`{}` has no sections", goes.value), help)
-        }
-        false => {
-            let what = format!("`section` cannot be `{}`", section.value);
-            Wrong::new(what, one_of(&section.value, &sections))
-        }
-    };
-    Some(wrong.at(section.place))
-}
-
-/// What was probably meant, and all that may stand there.
-fn one_of(typed: &str, known: &[&str]) -> String {
-    let near = nearest(typed, known.iter().copied());
-    let it = near.map_or("it".to_owned(), |near| format!("did you mean `{near}`? It"));
-    format!("{it} may be {}", either(known))
+    let with_it = slots().find(|slot| slot.section.as_ref() == Some(&section.value));
+    let with_any = slots().find(|slot| slot.section.is_some());
+    Some(ExpandError::NoSection {
+        name: section.clone(),
+        of: goes.value.clone(),
+        known: sections
+            .iter()
+            .map(|section| (*section).to_owned())
+            .collect(),
+        other: with_it.or(with_any).map(|slot| slot.place.clone()),
+    })
 }
 
 /// The style's quantities with what the album sets.
@@ -160,26 +143,29 @@ pub(super) fn quantities(
     let mut errors = Vec::new();
     for (index, (name, value)) in album.set.iter().enumerate() {
         let Some(quantity) = style.quantity(&name.value) else {
-            let what = format!("style `{}` has no quantity `{}`", style.name, name.value);
-            let known = style.quantities.iter().map(|q| q.name.as_str());
-            let wrong = Wrong::new(what, meant(&name.value, known));
-            errors.push(wrong.at(name.place).into());
+            errors.push(ExpandError::NoSuchQuantity {
+                name: name.clone(),
+                style: style.name.clone(),
+                known: style.quantities.iter().map(|q| q.name.clone()).collect(),
+            });
             continue;
         };
         let length = matches!(quantity.value, album::Value::Length(_));
         if length != matches!(value.value, album::Value::Length(_)) {
-            let wanted = if length { "length" } else { "number" };
-            let help = match with_unit(album.ruler, value.value) {
-                Some(length) => format!("type `{length}`"),
-                None if length => "type a length with its unit, such as `1/8 in`".to_owned(),
-                None => "type a number, such as `1/6` or `65 %`".to_owned(),
-            };
-            let wrong = Wrong::new(format!("`{}` must be a {wanted}", name.value), help);
-            errors.push(wrong.at(value.place).into());
+            errors.push(ExpandError::QuantityKind {
+                name: name.value.clone(),
+                wanted: if length { "length" } else { "number" },
+                length: with_unit(album.ruler, value.value),
+                place: value.place,
+            });
         }
-        let mut before = album.set[..index].iter();
-        if before.any(|(n, _)| n.value == name.value) {
-            errors.push(scene::given_twice(name).into());
+        if album.set[..index]
+            .iter()
+            .any(|(n, _)| n.value == name.value)
+        {
+            errors.push(ExpandError::Scene(SceneError::GivenTwice {
+                name: name.clone(),
+            }));
         }
     }
     if !errors.is_empty() {
@@ -216,22 +202,20 @@ fn with_unit(ruler: Ruler, value: album::Value) -> Option<String> {
 pub(super) fn accepted(maker: &mut Maker<'_>) {
     let out = &mut maker.out;
     for accept in &maker.album.accepted {
-        let rule = &accept.rule.value;
-        let mut refuse = |what: String, help: String| {
-            let wrong = Wrong::new(what, help).at(accept.rule.place);
-            maker.errors.push(wrong.into());
+        let mut refuse = |wrong| {
+            let (rule, place) = (accept.rule.value.clone(), accept.rule.place);
+            maker
+                .errors
+                .push(ExpandError::Accept { rule, wrong, place });
         };
-        let delete = || "delete this `[[accept]]`".to_owned();
         let mut rules = maker.style.rules.iter();
         let Some(at) = rules.position(|rule| rule.name == accept.rule.value) else {
-            let known = maker.style.rules.iter().map(|rule| rule.name.as_str());
-            let what = format!("the style has no rule called `{rule}`");
-            refuse(what, meant(rule, known));
+            let known = maker.style.rules.iter().map(|rule| rule.name.clone());
+            refuse(WrongAccept::NoRule(known.collect()));
             continue;
         };
         if maker.style.rules[at].wish {
-            let what = format!("`{rule}` is a wish: it is given up where it cannot be kept");
-            refuse(what, delete());
+            refuse(WrongAccept::Wish);
             continue;
         }
         let here = (0..).map(InstanceId).zip(&out.program.instances);
@@ -246,19 +230,15 @@ pub(super) fn accepted(maker: &mut Maker<'_>) {
         };
         let its: Vec<InstanceId> = here.iter().filter(is_it).copied().collect();
         if its.is_empty() {
-            let known: Vec<String> = here.iter().map(|id| of(out, *id)).unique().collect();
-            let help = match known.iter().all(String::is_empty) {
-                true => "delete `of`".to_owned(),
-                false => format!("`of` may be {}", either(&known)),
-            };
-            refuse(format!("`{rule}` does not speak of that here"), help);
+            let known = here.iter().map(|id| of(out, *id)).unique().collect();
+            refuse(WrongAccept::Nothing(known));
             continue;
         }
         if its
             .into_iter()
             .any(|id| out.loosen(id, accept.by).is_none())
         {
-            refuse(format!("`{rule}` compares no lengths"), delete());
+            refuse(WrongAccept::NoLength);
         }
     }
 }
@@ -351,14 +331,17 @@ fn unset(style: &Style, album: &Album, expanded: &Expanded) -> Vec<String> {
     }
     let model = &expanded.model;
     let mut read: BTreeSet<&str> = model.scene.read.iter().map(String::as_str).collect();
-    read.extend(model.all_derived().flat_map(unread::quantities));
+    for expr in model.all_derived() {
+        unread::of_expr(expr, &mut read);
+    }
     for size in &expanded.sizes {
         let least = &style.unknowns[size.declared].least;
         read.extend(least.as_ref().map(|least| least.head()));
     }
     let applied = expanded.program.instances.iter().map(|it| it.rule);
-    let applied = applied.dedup().filter_map(|rule| style.rules.get(rule));
-    read.extend(applied.flat_map(Rule::exprs).flat_map(unread::quantities));
+    for rule in applied.dedup().filter_map(|rule| style.rules.get(rule)) {
+        unread::of_rule(rule, &mut read);
+    }
     let set = album.set.iter().map(|(name, _)| &name.value);
     let mut unread: Vec<String> = set
         .filter(|name| !read.contains(name.as_str()))
@@ -368,11 +351,19 @@ fn unset(style: &Style, album: &Album, expanded: &Expanded) -> Vec<String> {
         return unread;
     }
     // Conditions of what does not apply read too, if there is anything that they ask of.
-    for (bindings, when) in style.cases() {
-        if !model.scopes(bindings).is_empty() {
-            let sides = when.iter().flat_map(Condition::sides);
-            read.extend(sides.flat_map(unread::quantities));
-        }
+    let mut asked = |bindings: &[Binding], when| {
+        let here = !model.scopes(bindings).is_empty();
+        let when: &[Condition] = if here { when } else { &[] };
+        unread::conditions(when, &mut read);
+    };
+    for unknown in &style.unknowns {
+        asked(&unknown.bindings, &unknown.when);
+    }
+    for choice in &style.choices {
+        asked(&choice.bindings, &choice.when);
+    }
+    for rule in &style.rules {
+        asked(&rule.bindings, &rule.when);
     }
     unread.retain(|name| !read.contains(name.as_str()));
     unread

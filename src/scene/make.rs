@@ -6,7 +6,6 @@ use super::remeasure::ring_papers;
 use super::*;
 use crate::album::{Album, Template};
 use crate::style::{Style, unread};
-use crate::text::{At, Wrong};
 use itertools::Itertools;
 
 /// What an album says of its holes, without what its kind has no use for: eyelets, and a pattern of punched holes.
@@ -33,7 +32,7 @@ pub fn build(
     album: &Album,
     quantities: &[QuantityValue],
     style: &Style,
-) -> Result<Scene, Vec<At<Wrong>>> {
+) -> Result<Scene, Vec<SceneError>> {
     let mut maker = Maker {
         model: Model::new(Scene::default(), style.counts.clone()),
         album,

@@ -4,7 +4,7 @@ use super::model::Model;
 use super::*;
 use crate::album::{Album, Leaf, Own, PartPaper};
 use crate::style::Style;
-use crate::text::{At, Problem, Said, Wrong};
+use crate::text::Said;
 
 /// What a field is called that tells how far another may be off the middle of what is given.
 pub(super) const PLAY: &str = "_play";
@@ -20,7 +20,7 @@ pub(super) struct Maker<'a> {
     pub of_album: BTreeSet<usize>,
     /// Fields that a rule asks the play of.
     pub plays: Vec<String>,
-    pub errors: Vec<At<Wrong>>,
+    pub errors: Vec<SceneError>,
 }
 
 /// What an album says of the parts of one leaf, or of its own.
@@ -227,15 +227,14 @@ impl Maker<'_> {
         }
     }
 
-    pub(super) fn wrong_quantity(&mut self, name: &str, wanted: &str) {
+    pub(super) fn wrong_quantity(&mut self, name: &str, wanted: &'static str) {
         let place = (self.album.set.iter())
             .find(|(n, _)| n.value == name)
             .map_or(self.album.style.place, |(_, v)| v.place);
-        let help = match wanted {
-            "length" => "type a length with its unit, such as `1/8 in`",
-            _ => "type a number, such as `3`, `1/2` or `65 %`",
-        };
-        let wrong = Wrong::new(format!("`{name}` must be a {wanted}"), help);
-        self.errors.push(wrong.at(place));
+        self.errors.push(SceneError::WrongQuantity {
+            name: name.to_owned(),
+            wanted,
+            place,
+        });
     }
 }

@@ -4,7 +4,7 @@ use super::maker::{Maker, Saying};
 use super::*;
 use crate::style::expr::{Node, Path};
 use crate::style::parts::{Is, NameRule, Row};
-use crate::text::{At, Problem, Said, Wrong, meant};
+use crate::text::Said;
 use itertools::Itertools;
 
 /// What an album may give or measure, by kind of thing.
@@ -75,7 +75,8 @@ impl Maker<'_> {
         if let Some(Fact::Length(id)) = self.model.scene.thing(thing).facts.get(field)
             && [self.model.scene.given(*id).origin, origin] == [Origin::Measured; 2]
         {
-            self.errors.push(given_twice(name));
+            let name = name.clone();
+            self.errors.push(SceneError::GivenTwice { name });
         }
         self.length(thing, field, value, origin, Some(name.place));
     }
@@ -118,8 +119,8 @@ impl Maker<'_> {
             None => {
                 let bag = |row: &Row| match &row.is {
                     Is::Value(end) => {
-                        let mut names = end.all().iter().flat_map(Expr::paths);
-                        names.all(|path| path.head() == "bag")
+                        let mut names = end.all().iter().flat_map(|expr| expr.names());
+                        names.all(|(path, _)| path.head() == "bag")
                     }
                     Is::Holds(_) => false,
                 };
@@ -134,15 +135,8 @@ impl Maker<'_> {
             let names = fields.map(|field| self.model.scene.size_name(id, &field));
             names.collect::<Vec<String>>()
         };
-        let known: Vec<String> = self.things_of(leaf).flat_map(named).collect();
-        let help = meant(&name.value, known.iter().map(String::as_str));
-        let wrong = Wrong::new(format!("this leaf has no size `{}`", name.value), help);
-        self.errors.push(wrong.at(name.place));
+        let known = self.things_of(leaf).flat_map(named).collect();
+        let name = name.clone();
+        self.errors.push(SceneError::NoSuchSize { name, known });
     }
-}
-
-/// A size or a quantity has two values.
-pub fn given_twice(name: &Said<String>) -> At<Wrong> {
-    let what = format!("`{}` is given twice", name.value);
-    Wrong::new(what, "delete one of the two").at(name.place)
 }

@@ -5,6 +5,7 @@
 //! `album`, `vocabulary` and `style`, and of `solve` its program.
 
 pub mod facts;
+mod fault;
 mod follows;
 mod form;
 mod leaf;
@@ -20,9 +21,9 @@ pub mod stack;
 mod thickness;
 
 use facts::Tested;
+pub use fault::SceneError;
 use follows::Follows;
 pub use make::{build, template};
-pub use measured::given_twice;
 pub use plies::{HoleAt, Plies};
 pub use remeasure::{BagMeasure, BagShape, OfBag};
 

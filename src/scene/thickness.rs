@@ -5,7 +5,6 @@ use super::*;
 use crate::album::{Album, Leaf};
 use crate::scene::stack;
 use crate::supplies::Bag;
-use crate::text::{Problem, Wrong};
 
 /// The album's stacks, and what of a leaf each adds up.
 pub(super) const STACKS: [(&str, &str); 2] = [
@@ -101,12 +100,9 @@ impl Maker<'_> {
     }
 
     fn too_thick(&mut self, place: Place) {
-        let wrong = Wrong::new(
-            "this leaf and the others are thicker together than any album",
-            "measure the thickness of one layer again, and look at the counts",
-        );
-        if !self.errors.iter().any(|it| it.what == wrong) {
-            self.errors.push(wrong.at(place));
+        let said = |e: &SceneError| matches!(e, SceneError::TooThick { .. });
+        if !self.errors.iter().any(said) {
+            self.errors.push(SceneError::TooThick { place });
         }
     }
 

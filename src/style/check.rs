@@ -4,11 +4,10 @@
 //! missing is asked for in a `when`.
 
 use super::expr::*;
-use super::fault::{Refused, meant_of, no_list, size_of_nothing, unbound, which_leaf};
 use super::names::{Kinds, Known, Lost, Names, kind_of};
 use super::parts::Is;
 use super::*;
-use crate::text::{Wrong, ask};
+use crate::text::{At, Problem};
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
 use std::borrow::Borrow;
@@ -17,22 +16,20 @@ use std::collections::BTreeSet;
 pub(super) struct Checker<'a> {
     pub style: &'a Style,
     pub names: Names<'a>,
-    pub errors: Vec<Refused>,
+    pub errors: Vec<At<StyleError>>,
     /// What may be missing need not be asked for: a row or a sentence without it is passed over.
     pub lenient: bool,
     /// Sums of numbers, by their places.
     counts: BTreeSet<Place>,
     /// Numbers where lengths are needed: the quantities in each, of which one may lack its unit.
-    pub(super) unitless: Vec<(Vec<&'a Quantity>, Refused)>,
+    pub(super) unitless: Vec<(Vec<&'a Quantity>, At<StyleError>)>,
     /// Quantities that are numbers somewhere else: a length is multiplied with them, or they count.
     pub(super) counting: BTreeSet<String>,
-    /// It looks at the words of a rule, which know its two sides, too.
-    in_words: bool,
 }
 
 /// Everything that is wrong with a style's names, dimensions and products; and the sums in it that are
 /// numbers.
-pub(super) fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<Refused>> {
+pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
     let mut checker = Checker {
         style,
         names: Names::of(style, false),
@@ -41,7 +38,6 @@ pub(super) fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<Refused>> {
         counts: BTreeSet::new(),
         unitless: Vec::new(),
         counting: BTreeSet::new(),
-        in_words: false,
     };
     for unknown in &style.unknowns {
         let kinds = checker.kinds(&unknown.bindings);
@@ -64,6 +60,7 @@ pub(super) fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<Refused>> {
     }
     checker.tables();
     checker.units();
+    checker.misnamed();
     // A name that is not known may be the slip that leaves a quantity unread.
     if checker.errors.is_empty() {
         checker.errors = unread::unread(style);
@@ -89,24 +86,10 @@ impl Checker<'_> {
     ) {
         let known: Vec<_> = known.into_iter().collect();
         if !known.iter().any(|it| it.borrow() == word) {
-            let known = known.iter().map(|it| it.borrow().to_string());
-            self.unknown(word.to_string(), known.collect(), at);
+            let (name, known) = (word.to_string(), known.iter());
+            let known = known.map(|it| it.borrow().to_string()).collect();
+            self.errors.push(StyleError::Unknown { name, known }.at(at));
         }
-    }
-
-    /// Refuses a name that is none of these.
-    pub(super) fn unknown(&mut self, name: String, mut known: Vec<String>, at: Place) {
-        // A row of `[name]` that is called wrongly is the one fault, and not that nothing finds it.
-        let misnamed = |rule: &NameRule| rule.name.0.len() != 2 && rule.name.to_string() == name;
-        if self.style.names.iter().any(misnamed) {
-            return;
-        }
-        if self.in_words && !name.contains('.') {
-            known.splice(0..0, ["left", "right", "off"].map(str::to_owned));
-        }
-        let what = format!("there is no `{name}` here");
-        let wrong = Wrong::new(what, meant_of(&name, &known));
-        self.refuse_lost(at, name, wrong);
     }
 
     /// An unknown is a size of something that there is.
@@ -119,13 +102,10 @@ impl Checker<'_> {
         }
         let mut of_album = self.style.of_album_called(unknown.name.head());
         if !kinds.is_empty() && of_album.next().is_some() {
-            let wrong = size_of_nothing(&name);
-            self.refuse_lost(place, name, wrong);
+            self.refuse(place, StyleError::SizeOfNothing { name });
         } else if let Err(lost) = self.names.declared(unknown, kinds) {
-            if !self.lost(&lost, &name, place) {
-                let wrong = size_of_nothing(&name);
-                self.refuse_lost(place, name, wrong);
-            }
+            let nothing = |name| StyleError::SizeOfNothing { name };
+            self.lost(lost, name, place, nothing);
         } else {
             self.both_sides(unknown);
         }
@@ -146,12 +126,22 @@ impl Checker<'_> {
         let known = |it: &Path| matches!(&it.0[..], [h, s] if h == head && s == other);
         let found = self.style.unknowns.iter().any(|it| known(&it.name));
         if piece.is_some() && !found && self.style.name_rule(head, other).is_none() {
-            let what = format!("`{head}` has a {side} to be found, and no other side");
-            let help = format!(
-                "add an `[[unknown]]` with `name = \"{head}.{other}\"`, or say `\"{head}.{other}\" = '...'` under `[name]`"
-            );
-            self.refuse(unknown.place, Wrong::new(what, help));
+            let (name, other) = (head.clone(), format!("{head}.{other}"));
+            let side = side.clone();
+            self.refuse(unknown.place, StyleError::OneSide { name, side, other });
         }
+    }
+
+    /// A row of `[name]` that is called wrongly is the one fault, and not that nothing finds it.
+    fn misnamed(&mut self) {
+        let shapes = self.errors.iter().filter_map(|it| match &it.what {
+            StyleError::NameShape { name } => Some(name.clone()),
+            _ => None,
+        });
+        let shapes: BTreeSet<String> = shapes.collect();
+        self.errors.retain(
+            |it| !matches!(&it.what, StyleError::Unknown { name, .. } if shapes.contains(name)),
+        );
     }
 
     fn kinds(&mut self, bindings: &[Binding]) -> Kinds {
@@ -178,10 +168,9 @@ impl Checker<'_> {
                 let full = |(owner, list, _): &(&str, &str, &str)| {
                     [*owner, *list].iter().filter(|w| !w.is_empty()).join(".")
                 };
-                let known: Vec<String> = vocabulary::LISTS.iter().map(full).collect();
+                let known = vocabulary::LISTS.iter().map(full).collect();
                 let list = binding.list.to_string();
-                let wrong = no_list(&list, &known);
-                self.refuse_lost(binding.place, list, wrong);
+                self.refuse(binding.place, StyleError::List { list, known });
             }
         }
     }
@@ -203,16 +192,25 @@ impl Checker<'_> {
                 }
             }
         }
-        self.in_words = true;
-        for expr in rule.words().filter_map(Words::value) {
-            self.expr(expr, &kinds, &rule.when, false);
+        let before = self.errors.len();
+        for words in rule.words() {
+            if let Words::Value(expr) = words {
+                self.expr(expr, &kinds, &rule.when, false);
+            }
         }
-        self.in_words = false;
+        // The words of a rule know its two sides, too.
+        for error in self.errors.iter_mut().skip(before) {
+            if let StyleError::Unknown { name, known } = &mut error.what
+                && !name.contains('.')
+            {
+                let sides = ["left", "right", "off"].map(str::to_owned);
+                *known = [sides.to_vec(), std::mem::take(known)].concat();
+            }
+        }
         for part in &rule.mend {
             if self.style.whole.is_none() && !self.style.has_part(&part.value) {
-                let what = format!("no leaf has a piece of paper `{}`", part.value);
-                let help = "name a part of a leaf that is cut from paper, or delete `mend`";
-                self.refuse(part.place, Wrong::new(what, help));
+                let (name, place) = (part.value.clone(), part.place);
+                self.refuse(place, StyleError::MendsNothing { name });
             }
         }
         if let Some(most) = &rule.give_most {
@@ -229,10 +227,8 @@ impl Checker<'_> {
         for (name, place) in expr.names() {
             let unknown = self.names.lookup(name, kinds).is_ok_and(|k| k.unknown);
             if unknown {
-                let later = "which tuckwright works out later";
-                let what = format!("a condition or `give_most` cannot read `{name}`, {later}");
-                let help = "name a quantity or what the album says; in a `when`, type `free(...)` around it";
-                self.refuse(place, Wrong::new(what, help));
+                let name = name.to_string();
+                self.refuse(place, StyleError::WhenUnknown { name });
             }
         }
     }
@@ -338,9 +334,7 @@ impl Checker<'_> {
             Node::Multiply(a, b) => {
                 let (left, right) = self.both(a, b, kinds, when, in_sum)?;
                 if left.unknown && right.unknown {
-                    let what = "a rule cannot multiply two sizes that tuckwright works out";
-                    let help = "multiply a size by a named quantity or a number: a rule is a sum";
-                    self.refuse(expr.place, Wrong::new(what, help));
+                    self.refuse(expr.place, StyleError::Product);
                     return None;
                 }
                 match (left.dimension, right.dimension) {
@@ -362,9 +356,7 @@ impl Checker<'_> {
             Node::Divide(a, b) => {
                 let (left, right) = self.both(a, b, kinds, when, in_sum)?;
                 if right.unknown {
-                    let what = "a rule cannot divide by a size that tuckwright works out";
-                    let help = "multiply the other side instead, or divide by a number";
-                    self.refuse(b.place, Wrong::new(what, help));
+                    self.refuse(b.place, StyleError::Quotient);
                     return None;
                 }
                 if right.dimension != Dimension::Number {
@@ -376,11 +368,7 @@ impl Checker<'_> {
             }
             Node::Sum(binding, body) => {
                 if in_sum {
-                    let help = "write two rules, or name the inner sum under `[name]`";
-                    self.refuse(
-                        expr.place,
-                        Wrong::new("a sum cannot hold another sum", help),
-                    );
+                    self.refuse(expr.place, StyleError::SumInSum);
                     return None;
                 }
                 let mut inner = kinds.clone();
@@ -401,10 +389,8 @@ impl Checker<'_> {
     fn name(&mut self, path: &Path, at: Place, kinds: &Kinds, when: &[Condition]) -> Option<Known> {
         let known = self.lookup_or_refuse(path, at, kinds, false)?;
         if known.loose && !self.names.tables {
-            let what =
-                format!("a rule cannot read `{path}`, which is known only when all sizes are");
-            let help = "compare each of the sizes that it comes from instead";
-            self.refuse(at, Wrong::new(what, help));
+            let name = path.to_string();
+            self.refuse(at, StyleError::MostInRule { name });
         }
         if known.unknown || !known.optional || self.lenient {
             return Some(known);
@@ -415,10 +401,8 @@ impl Checker<'_> {
         let asked = |p: &Path| full.starts_with(&self.names.full(p, kinds));
         let asked = named.into_iter().any(asked);
         if !asked {
-            let name = path.to_string();
-            let what = format!("`{name}` may be missing in an album");
-            let wrong = Wrong::new(what, ask(&name, !when.is_empty()));
-            self.refuse_lost(at, name, wrong);
+            let (name, more) = (path.to_string(), !when.is_empty());
+            self.refuse(at, StyleError::Optional { name, more });
         }
         Some(known)
     }
@@ -463,36 +447,31 @@ impl Checker<'_> {
             Ok(known) => Some(known),
             Err(Lost::Told) => None,
             Err(lost) => {
-                let name = path.to_string();
-                if !self.lost(&lost, &name, at) {
-                    let known = self.names.near(path, kinds);
-                    self.unknown(name, known, at);
-                }
+                let known = self.names.near(path, kinds);
+                let nothing = |name| StyleError::Unknown { name, known };
+                self.lost(lost, path.to_string(), at, nothing);
                 None
             }
         }
     }
 
-    /// Refuses a name that stands for one of several; whether it did.
-    fn lost(&mut self, lost: &Lost, name: &str, at: Place) -> bool {
-        match lost {
-            Lost::Nothing | Lost::Told => return false,
-            Lost::Unbound(kind) => self.refuse_lost(at, name.to_owned(), unbound(name, kind)),
-            Lost::Several(leaves) => self.refuse(at, which_leaf(name, leaves)),
-        }
-        true
+    /// A name stands for nothing, or for one of several.
+    fn lost(
+        &mut self,
+        lost: Lost,
+        name: String,
+        at: Place,
+        nothing: impl FnOnce(String) -> StyleError,
+    ) {
+        let wrong = match lost {
+            Lost::Nothing | Lost::Told => nothing(name),
+            Lost::Unbound(kind) => StyleError::Unbound { name, kind },
+            Lost::Several(leaves) => StyleError::WhichLeaf { name, leaves },
+        };
+        self.refuse(at, wrong);
     }
 
-    pub(super) fn refuse(&mut self, at: Place, what: Wrong) {
-        self.errors.push(Refused::at(at, what));
-    }
-
-    /// The same because a name stands for nothing there.
-    fn refuse_lost(&mut self, at: Place, lost: String, what: Wrong) {
-        let lost = Some(lost);
-        self.errors.push(Refused {
-            lost,
-            ..Refused::at(at, what)
-        });
+    pub(super) fn refuse(&mut self, at: Place, what: StyleError) {
+        self.errors.push(what.at(at));
     }
 }

@@ -1,13 +1,13 @@
 //! The tables of a style that say what an album is made of, tested before any album is looked at:
 //! names, dimensions, circles, boxes and sentences.
 
+use super::StyleError;
 use super::check::Checker;
 use super::check_steps::same_condition;
 use super::expr::{Condition, ConditionNode, Expr, Node, Number, Path};
-use super::fault::{circle, meant_of};
-use super::names::{self, Kinds};
+use super::names::{self, Kinds, read_by};
 use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Slot};
-use crate::text::{Place, Wrong};
+use crate::text::Place;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
@@ -36,9 +36,8 @@ impl Checker<'_> {
 
     fn name_rule(&mut self, rule: &NameRule) {
         let [head, _] = rule.name.0.as_slice() else {
-            let what = format!("`{}` is not a thing with its value", rule.name);
-            let help = "type a thing and its value, such as `\"leaf.clear\" = '...'`, and read it by that name";
-            return self.refuse(rule.place, Wrong::new(what, help));
+            let (name, place) = (rule.name.to_string(), rule.place);
+            return self.refuse(place, StyleError::NameShape { name });
         };
         let kinds = self.names.inside(head);
         let mut first: Option<(Dimension, Place)> = None;
@@ -86,8 +85,8 @@ impl Checker<'_> {
         let edges: Vec<Vec<usize>> = names.iter().map(|rule| self.leans_on(rule)).collect();
         let called = |at: usize| names[at].name.to_string();
         let mut told = circles(&edges, |way| {
-            let names: Vec<String> = way.iter().map(|at| called(*at)).collect();
-            self.refuse(self.style.names[way[0]].place, circle(&names));
+            let names = way.iter().map(|at| called(*at)).collect();
+            self.refuse(self.style.names[way[0]].place, StyleError::Circle { names });
         });
         // Without the circles, those that lean on nothing of what is left come first, then those on them.
         let mut width = vec![1_usize; edges.len()];
@@ -106,22 +105,10 @@ impl Checker<'_> {
         if let Some(at) = deep.or_else(wide) {
             let name = called(at);
             let wrong = match deep {
-                Some(_) => Wrong::new(
-                    format!(
-                        "`{name}` follows from more than {} other names, each from the next",
-                        names::DEEPEST
-                    ),
-                    "name fewer steps on the way",
-                ),
-                None => Wrong::new(
-                    format!(
-                        "`{name}` comes from more than {} others, each counted as often as it is read",
-                        names::WIDEST
-                    ),
-                    "read fewer names in it, or in those that it reads",
-                ),
+                Some(_) => StyleError::Deep { name },
+                None => StyleError::Wide { name },
             };
-            self.refuse(self.style.names[at].place, wrong);
+            self.refuse(names[at].place, wrong);
         }
     }
 
@@ -129,8 +116,7 @@ impl Checker<'_> {
     fn leans_on(&self, rule: &NameRule) -> Vec<usize> {
         let style = self.style;
         let leaf = style.leaf_name();
-        let values = rule.rows.iter().flat_map(|row| row.is.exprs());
-        let bound: Vec<(&str, Option<&str>)> = (values.flat_map(Expr::bindings))
+        let bound: Vec<(&str, Option<&str>)> = (values(rule).flat_map(Expr::bindings))
             .map(|it| (it.variable.as_str(), names::listed(it)))
             .collect();
         // A variable of a sum stands for whatever is in its list.
@@ -149,14 +135,17 @@ impl Checker<'_> {
             };
             leans.extend(style.names.iter().positions(is));
         };
-        for path in rule.reads() {
+        for path in read_by(rule) {
             match path.0.as_slice() {
                 [head, field] if field == "wanted" => {
                     let cases = style.on_leaf().iter().filter(|part| part.name == *head);
-                    let when = cases.flat_map(|part| &part.when);
-                    for path in when.flat_map(Condition::names) {
-                        if let [head, field] = path.0.as_slice() {
-                            note(head, field);
+                    for condition in cases.flat_map(|part| &part.when) {
+                        let mut read = Vec::new();
+                        names::in_condition(condition, &mut read);
+                        for path in read {
+                            if let [head, field] = path.0.as_slice() {
+                                note(head, field);
+                            }
                         }
                     }
                 }
@@ -172,8 +161,8 @@ impl Checker<'_> {
         let on = &frame.on;
         let edges: Vec<Vec<usize>> = on.iter().map(|part| self.laid_after(part, on)).collect();
         circles(&edges, |way| {
-            let names: Vec<String> = way.iter().map(|at| on[*at].name.clone()).collect();
-            self.refuse(on[way[0]].place, circle(&names));
+            let names = way.iter().map(|at| on[*at].name.clone()).collect();
+            self.refuse(on[way[0]].place, StyleError::Circle { names });
         });
     }
 
@@ -235,13 +224,14 @@ impl Checker<'_> {
             && let Some(frame) = frame
             && !frame.on.iter().any(|other| other.name == *with)
         {
-            let known: Vec<String> = frame.on.iter().map(|other| other.name.clone()).collect();
-            let what = format!("the same frame has no part `{with}`");
-            self.refuse(part.place, Wrong::new(what, meant_of(with, &known)));
+            let known = frame.on.iter().map(|other| other.name.clone()).collect();
+            let (name, place) = (with.clone(), part.place);
+            self.refuse(place, StyleError::Joined { name, known });
         }
         let mut with_part = kinds.clone();
         with_part.push(("part".to_owned(), "part"));
-        for sentence in part.sentences() {
+        let said = part.note.iter().chain(&part.glue).chain(&part.says);
+        for sentence in said {
             self.sentence(sentence, &with_part);
         }
     }
@@ -262,14 +252,8 @@ impl Checker<'_> {
                 || rows().any(|when| when.iter().all(asks))
                 || rows().any(|one| rows().any(|other| either(one, other)));
             if !is_there {
-                let part = &part.name;
-                let what = format!(
-                    "`{path}` may be missing in an album, and `{part}` would have no shape"
-                );
-                let help = format!(
-                    "give `{path}` a second row without a `when`, or type `when = 'given({path})'` beside this outline"
-                );
-                self.refuse(place, Wrong::new(what, help));
+                let (name, part) = (path.to_string(), part.name.clone());
+                self.refuse(place, StyleError::Cornerless { name, part });
             }
         }
     }
@@ -285,10 +269,7 @@ impl Checker<'_> {
             if let [_, _, third] = ends[..]
                 && let Some(expr) = third.all().first()
             {
-                let what = "two ends are enough to place a part; this is a third";
-                let help =
-                    "delete one of `left`, `right` and `width`, or of `low`, `high` and `height`";
-                self.refuse(expr.place, Wrong::new(what, help));
+                self.refuse(expr.place, StyleError::ThirdEnd);
             }
         }
     }
@@ -316,18 +297,13 @@ impl Checker<'_> {
         if mark.count.as_ref().is_some_and(|count| !one(count))
             && !read.any(|(path, _)| counted(path))
         {
-            let name = &mark.name;
-            let what = format!("all places of `{name}` are the same one");
-            let help = format!(
-                "count them: `across = 'margin + {name}.place * spacing'`, where `{name}.place` is 0, 1, 2 ..."
-            );
-            self.refuse(mark.place, Wrong::new(what, help));
+            let (name, place) = (mark.name.clone(), mark.place);
+            self.refuse(place, StyleError::OnePlace { name });
         }
         let said = [&mark.across, &mark.up].into_iter().flatten().count();
         if said != 1 + usize::from(mark.diameter.is_some()) {
-            let what = format!("`{}` is neither a hole nor a fold", mark.name);
-            let help = "type `across`, `up` and `diameter` for a hole; for a fold only `across`, or only `up` if it runs from side to side";
-            self.refuse(mark.place, Wrong::new(what, help));
+            let (name, place) = (mark.name.clone(), mark.place);
+            self.refuse(place, StyleError::HalfAHole { name });
         }
     }
 
@@ -337,30 +313,24 @@ impl Checker<'_> {
             return;
         }
         for own in frame.on.iter().filter(|own| own.name == part.name) {
-            let name = &own.name;
-            let help =
-                format!("type `on = []`, or give what lies on it another name than `{name}`");
-            self.refuse(
-                own.place,
-                Wrong::new(format!("`{name}` lies on itself"), help),
-            );
+            let name = own.name.clone();
+            self.refuse(own.place, StyleError::OnItself { name });
         }
         for own in std::iter::once(part).chain(&frame.on) {
             if let Some(other) = self.style.on_leaf_called(&own.name) {
-                let name = &own.name;
-                let what = format!("`{name}` is a part of a leaf and of the album");
-                let help = format!("give one of them another name, such as `album_{name}`");
-                let wrong = Wrong::new(what, help).also(other.place, "the leaf's part stands");
-                self.refuse(own.place, wrong);
+                let (name, first) = (own.name.clone(), other.place);
+                self.refuse(own.place, StyleError::PartOfBoth { name, first });
             }
         }
     }
 
     /// Two slots that may be there together differ by their place and section.
     fn slots_once(&mut self, frame: &Frame) {
-        let slots = frame.on.iter();
-        let slots: Vec<(&Part, &Slot)> = slots
-            .filter_map(|part| Some((part, part.slot()?)))
+        let slots: Vec<(&Part, &Slot)> = (frame.on.iter())
+            .filter_map(|part| match &part.kind {
+                Kind::Slot(slot) => Some((part, slot)),
+                _ => None,
+            })
             .collect();
         for (at, (part, slot)) in slots.iter().enumerate() {
             let alike = slots[..at].iter().find(|(other, before)| {
@@ -369,18 +339,19 @@ impl Checker<'_> {
                     && !never_both(&other.when, &part.when)
             });
             if let Some((other, _)) = alike {
-                let what = format!("this is a second slot for the place `{}`", slot.place);
-                let help = "give each its `section`, or a `when` that rules the other out";
-                let wrong = Wrong::new(what, help).also(other.place, "the first one stands");
-                self.refuse(part.place, wrong);
+                let (said, first) = (slot.place.clone(), other.place);
+                self.refuse(part.place, StyleError::SlotTwice { said, first });
             }
         }
     }
 
     /// The marks of all frames.
     pub(super) fn marks(&self) -> impl Iterator<Item = &Mark> {
-        let frames = self.style.parts.iter().filter_map(Part::frame);
-        frames.flat_map(|frame| &frame.marks)
+        let frames = self.style.parts.iter().filter_map(|part| match &part.kind {
+            Kind::Frame(frame) => Some(&frame.marks),
+            _ => None,
+        });
+        frames.flatten()
     }
 
     /// An expression of this dimension; the bare 0 is a length too.
@@ -399,6 +370,15 @@ impl Checker<'_> {
             }
         }
     }
+}
+
+/// The expressions of a name's rows.
+fn values(rule: &NameRule) -> impl Iterator<Item = &Expr> {
+    let ends = rule.rows.iter().filter_map(|row| match &row.is {
+        Is::Value(end) => Some(end.all()),
+        Is::Holds(_) => None,
+    });
+    ends.flatten()
 }
 
 /// Every circle, as the ways that lead back to where they began; all that stand on one.

@@ -1,12 +1,12 @@
 //! The steps of a style, tested before any album is looked at: what they name, and that a sentence asks for
 //! what an album may be without.
 
+use super::StyleError;
 use super::check::Checker;
 use super::expr::{Binding, Condition, ConditionNode, Node, Path, Words};
-use super::fault::{Refused, meant_of};
-use super::names::{Kinds, kind_of};
+use super::names::{self, Kinds, kind_of};
 use super::steps::{Sentence, Step, Uses};
-use crate::text::Wrong;
+use crate::text::Problem as _;
 use crate::vocabulary::{self, Dimension};
 
 impl Checker<'_> {
@@ -15,8 +15,8 @@ impl Checker<'_> {
             let marks = self.marks().map(|mark| mark.name.clone());
             let known: Vec<String> = marks.collect();
             if !known.contains(name) {
-                let what = format!("no frame has a mark `{name}`");
-                self.refuse(step.place, Wrong::new(what, meant_of(name, &known)));
+                let (name, place) = (name.clone(), step.place);
+                self.refuse(place, StyleError::NoMark { name, known });
             }
         }
         let kinds = Kinds::new();
@@ -39,7 +39,8 @@ impl Checker<'_> {
             self.bind_said(binding, &mut inside);
         }
         self.conditions_said(&sentence.when, &inside);
-        for words in sentence.words() {
+        let words = sentence.say.iter().chain(sentence.head.iter().flatten());
+        for words in words.chain(sentence.needs.iter().flatten()) {
             self.word(words, &inside);
         }
     }
@@ -53,7 +54,9 @@ impl Checker<'_> {
         }
         self.errors.truncate(before);
         let when = &sentence.when;
-        for expr in sentence.words().filter_map(Words::value) {
+        let all = sentence.say.iter().chain(sentence.head.iter().flatten());
+        for words in all.chain(sentence.needs.iter().flatten()) {
+            let Words::Value(expr) = words else { continue };
             for (path, place) in expr.names() {
                 let [head, field] = path.0.as_slice() else {
                     continue;
@@ -69,19 +72,14 @@ impl Checker<'_> {
                     continue;
                 }
                 if self.may_be_missing(&name, &kinds) && !self.is_asked(&name, &kinds, when) {
+                    let name = path.to_string();
                     let is = self.names.part(head).or(self.names.of_album(head));
                     let ask = match is {
                         Some("mat") => format!("{head}.wanted"),
                         _ if self.is_chosen(head) => format!("given({head})"),
-                        _ => format!("given({path})"),
+                        _ => format!("given({name})"),
                     };
-                    let what = format!(
-                        "an album may be without `{path}`, and this sentence would then be left out"
-                    );
-                    let help = format!(
-                        "type `{{ when = '{ask}', say = \"...\" }}`, and another sentence for albums without it"
-                    );
-                    self.refuse(place, Wrong::new(what, help));
+                    self.refuse(place, StyleError::Unsaid { name, ask });
                 }
             }
         }
@@ -91,11 +89,10 @@ impl Checker<'_> {
     fn edges_named(&mut self) {
         for (part, slot) in self.style.slots() {
             let slot = slot.opens.is_some() && slot.edge.is_none();
-            let name = &part.name;
-            let what =
-                format!("`{name}` opens, and has no words for its edge, of which the steps speak");
-            let wrong = Wrong::new(what, "type them, such as `edge = \"the mouth\"`");
-            let fault = Refused::at(part.place, wrong);
+            let fault = StyleError::NoEdge {
+                name: part.name.clone(),
+            }
+            .at(part.place);
             if slot && !self.errors.contains(&fault) {
                 self.errors.push(fault);
             }
@@ -137,7 +134,7 @@ impl Checker<'_> {
         let compared = when
             .iter()
             .filter(|it| matches!(it.node, ConditionNode::Compare(..)));
-        named.extend(compared.flat_map(Condition::names));
+        compared.for_each(|it| names::in_condition(it, &mut named));
         let found = self.style.unknowns.iter().filter(|it| it.name == *name);
         let mut under = found.flat_map(|it| &it.when);
         named
@@ -164,7 +161,7 @@ impl Checker<'_> {
     }
 
     fn word(&mut self, words: &Words, kinds: &Kinds) {
-        let Some(expr) = words.value() else { return };
+        let Words::Value(expr) = words else { return };
         if let Node::Name(path) = &expr.node
             && let [head, field] = path.0.as_slice()
         {

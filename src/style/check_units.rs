@@ -1,11 +1,11 @@
 //! Lengths and numbers of a style that do not go together, and quantities without their unit.
 
-use super::Quantity;
 use super::check::Checker;
 use super::expr::{Expr, Node, Path};
 use super::names::Known;
+use super::{Quantity, StyleError};
 use crate::album::Value;
-use crate::text::{Place, Wrong};
+use crate::text::Place;
 use crate::vocabulary::Dimension;
 use itertools::Itertools;
 
@@ -23,13 +23,11 @@ impl Checker<'_> {
                 None => {
                     let quantities = self.style.quantities.iter();
                     let known = quantities.map(|q| q.name.clone()).collect();
-                    self.unknown(path.to_string(), known, at);
+                    let name = path.to_string();
+                    self.refuse(at, StyleError::Unknown { name, known });
                 }
             },
-            _ => {
-                let help = "name a length under `[quantity]`, such as `least_piece`";
-                self.refuse(at, Wrong::new("this is not the name of a quantity", help));
-            }
+            _ => self.refuse(at, StyleError::LeastQuantity),
         }
     }
 
@@ -60,9 +58,7 @@ impl Checker<'_> {
         let bare = |e: &Expr| matches!(e.node, Node::Number(_)).then_some(e.place);
         let of = |it: (Known, &Expr)| Some((it.1.place, it.0.dimension.word()));
         if let Some(place) = bare(left.1).or(bare(right.1)) {
-            let what = "this number has no unit, and is compared with a length";
-            let help = "name the length under `[quantity]`, with its unit and a `why`";
-            self.refuse(place, Wrong::new(what, help));
+            self.refuse(place, StyleError::BareNumber);
         } else if right.0.dimension == Dimension::Length {
             self.no_length(left.1, left.0.dimension, of(right));
         } else if left.0.dimension == Dimension::Length {
@@ -105,13 +101,16 @@ impl Checker<'_> {
                 && quantity.place.file == self.style.file
             {
                 told.push(quantity);
+                let (name, used) = (quantity.name.clone(), wrong.place);
                 let written = match under {
                     1 => over.to_string(),
                     _ => format!("{over}/{under}"),
                 };
-                let what = format!("`{}` has no unit, and is used as a length", quantity.name);
-                let help = format!("type `value = \"{written} mm\"` or `value = \"{written} in\"`");
-                let missing = Wrong::new(what, help).also(wrong.fault.place, "it is used");
+                let missing = StyleError::NoUnit {
+                    name,
+                    written,
+                    used,
+                };
                 self.refuse(quantity.place, missing);
             }
         }
@@ -128,11 +127,11 @@ impl Checker<'_> {
         other: Option<(Place, &'static str)>,
     ) {
         let (what, wanted) = (is.word(), wanted.word());
-        let what = format!("this is {what}; {wanted} is needed");
-        let mut wrong = Wrong::new(what, format!("put {wanted} here"));
-        if let Some((place, what)) = other {
-            wrong = wrong.also(place, format!("it goes with {what}"));
-        }
+        let wrong = StyleError::Dimension {
+            what,
+            wanted,
+            other,
+        };
         self.refuse(place, wrong);
     }
 }

@@ -3,24 +3,21 @@
 //! Works on the tables as they are written, before anything in them is read, so that every place
 //! points into the file in which it stands. May import `text` and `style::shipped`.
 
-use super::fault::{before_nothing, no_also};
+use super::StyleError;
 use super::origin::Origin;
 use super::shapes::STYLE;
 use super::shipped::{can_include, included};
-use crate::text::{self, Entry, Files, Finds, Item, Node, Place, Wrong, meant, nearest};
+use crate::text::{self, Entry, Fault, Files, Finds, Item, Node, Place, Problem};
 use std::cmp::Ordering;
 
 /// Styles included in each other, and the deepest of them.
 const DEEPEST: usize = 8;
 
 /// Files that one style takes over, each as often as it is named.
-const MOST_FILES: usize = 64;
+pub(super) const MOST_FILES: usize = 64;
 
 /// Tables of a style in which rows have names.
 const NAMED: [&str; 5] = ["part", "unknown", "choice", "rule", "step"];
-
-/// Lists of what lies on a frame.
-const ON_A_FRAME: [&str; 2] = ["on", "marks"];
 
 /// Gives the bytes of a file beside the style; else says why there are none.
 pub type Load<'a> = dyn FnMut(&str) -> Result<Vec<u8>, String> + 'a;
@@ -107,7 +104,7 @@ impl Taking<'_, '_> {
                     base = self.also(base, entry)?;
                 }
             }
-            Some((place, _)) => self.faults.tell(place, no_also()),
+            Some((place, _)) => self.faults.tell(place, StyleError::Also),
         }
         Some(base)
     }
@@ -132,7 +129,7 @@ impl Taking<'_, '_> {
             base = joined(base, entries, self.faults);
         }
         let Node::Table(mut more) = entry.item.node else {
-            self.faults.tell(place, no_also());
+            self.faults.tell(place, StyleError::Also);
             return Some(base);
         };
         let without = taken(&mut more, "without");
@@ -143,20 +140,13 @@ impl Taking<'_, '_> {
     /// A file that is opened only once.
     fn opened(&mut self, name: &str, place: Place) -> Option<u32> {
         if self.open.iter().any(|it| it == name) || self.open.len() >= DEEPEST {
-            let what = format!("`{name}` includes itself");
-            let wrong = Wrong::new(what, "delete it in one of the two files");
-            self.faults.tell(place, wrong);
+            let name = name.to_owned();
+            self.faults.tell(place, StyleError::IncludeCircle { name });
             return None;
         }
         match self.from.files.len().cmp(&MOST_FILES) {
             Ordering::Less => {}
-            Ordering::Equal => {
-                let what = format!(
-                    "this style takes over more than {MOST_FILES} files, counted as often as they are named"
-                );
-                self.faults
-                    .tell(place, Wrong::new(what, "name each file once"));
-            }
+            Ordering::Equal => self.faults.tell(place, StyleError::ManyFiles),
             Ordering::Greater => return None,
         }
         let file = opened(self.files, name, place, self.load, self.faults)?;
@@ -167,7 +157,7 @@ impl Taking<'_, '_> {
     /// Rows that stood in no list yet when they were read go before the rows that they name.
     fn settle(&self, rows: &mut [Item]) {
         for at in 0..rows.len() {
-            for key in ON_A_FRAME {
+            for key in ["on", "marks"] {
                 if let Some(Node::List(inner)) = value_mut(&mut rows[at], key) {
                     self.settle(inner);
                 }
@@ -194,11 +184,7 @@ impl Taking<'_, '_> {
         for (name, place) in names(without, "without", self.faults) {
             match left_out(base, &name) {
                 true => self.from.without.push((name, place)),
-                false => {
-                    let what = format!("no included style has `{name}`");
-                    let help = "name a rule, part, step, size or quantity of an included style as it is written there";
-                    self.faults.tell(place, Wrong::new(what, help));
-                }
+                false => self.faults.tell(place, StyleError::WithoutNothing { name }),
             }
         }
     }
@@ -216,25 +202,25 @@ fn opened(
         return Some(files.add(format!("style {name}"), text));
     }
     if !name.ends_with(".toml") {
-        let stem = name.split('.').next().unwrap_or(name);
-        let mut help = meant(stem, can_include());
-        if nearest(stem, can_include()).is_none() {
-            help += ", or a file whose name ends with `.toml`";
-        }
-        faults.tell(
-            place,
-            Wrong::new(format!("there is no style `{name}`"), help),
-        );
+        let known = can_include().collect();
+        let name = name.to_owned();
+        faults.tell(place, StyleError::NoInclude { name, known });
         return None;
     }
-    let unread = |reason: String| {
-        let help = "name a file beside the style, or a style that comes with the program";
-        let what = format!("`{name}` cannot be read: {reason}");
-        faults.tell(place, Wrong::new(what, help));
-    };
-    let bytes = load(name).map_err(unread).ok()?;
-    let file = text::decode(files, name, bytes);
-    file.map_err(|fault| faults.add(fault)).ok()
+    let read = load(name).map_err(|reason| {
+        let path = name.to_owned();
+        Box::new(StyleError::IncludeFile { path, reason }.at(place)) as Box<dyn Fault>
+    });
+    let file = read.and_then(|bytes| {
+        text::decode(files, name, bytes).map_err(|fault| Box::new(fault) as Box<dyn Fault>)
+    });
+    match file {
+        Ok(file) => Some(file),
+        Err(fault) => {
+            faults.extend([fault]);
+            None
+        }
+    }
 }
 
 fn is_table(entry: &Entry) -> bool {
@@ -279,7 +265,7 @@ fn without(rows: &mut Vec<Item>, name: &str) -> bool {
     rows.retain(|row| row_name(row) != Some(name));
     let mut found = rows.len() < before;
     for row in rows {
-        for key in ON_A_FRAME {
+        for key in ["on", "marks"] {
             if let Some(Node::List(inner)) = value_mut(row, key) {
                 found |= without(inner, name);
             }
@@ -314,27 +300,20 @@ fn row_name(row: &Item) -> Option<&str> {
 
 /// The tables of a style over those that it includes.
 fn joined(mut base: Vec<Entry>, own: Vec<Entry>, faults: &Finds) -> Vec<Entry> {
-    join(&mut base, own, &NAMED, faults);
-    base
-}
-
-/// Entries over included ones: rows of these lists join, what stands in other tables of a style too, and all
-/// else is replaced.
-fn join(all: &mut Vec<Entry>, more: Vec<Entry>, lists: &[&str], faults: &Finds) {
-    for entry in more {
+    for entry in own {
         let key = entry.key.value.as_str();
-        let Some(before) = all.iter_mut().find(|it| it.key.value == key) else {
-            all.push(entry);
+        let Some(before) = base.iter_mut().find(|it| it.key.value == key) else {
+            base.push(entry);
             continue;
         };
         match (&mut before.item.node, entry.item.node) {
-            (Node::Table(all), Node::Table(more)) if lists == NAMED => {
+            (Node::Table(all), Node::Table(more)) => {
                 for one in more {
                     all.retain(|it| it.key.value != one.key.value);
                     all.push(one);
                 }
             }
-            (Node::List(all), Node::List(more)) if lists.contains(&key) => rows(all, more, faults),
+            (Node::List(all), Node::List(more)) if NAMED.contains(&key) => rows(all, more, faults),
             (_, node) => {
                 before.item.node = node;
                 before.item.place = entry.item.place;
@@ -342,6 +321,7 @@ fn join(all: &mut Vec<Entry>, more: Vec<Entry>, lists: &[&str], faults: &Finds) 
             }
         }
     }
+    base
 }
 
 /// Rows over included ones: those of a name that is there replace them, where the first of them
@@ -356,7 +336,8 @@ fn rows(all: &mut Vec<Item>, more: Vec<Item>, faults: &Finds) {
             (Some((before, place)), _) => {
                 let at = all.iter().position(|it| row_name(it) == Some(before));
                 if at.is_none() {
-                    faults.tell(*place, before_nothing(before));
+                    let (name, place) = (before.clone(), *place);
+                    faults.tell(place, StyleError::BeforeNothing { name });
                 }
                 at
             }
@@ -366,10 +347,7 @@ fn rows(all: &mut Vec<Item>, more: Vec<Item>, faults: &Finds) {
         match (at, name) {
             (Some(at), Some(name)) if before.is_none() => {
                 if value(&all[at], "on").is_some() {
-                    // A frame's keys replace those of the included one; what lies on it joins.
-                    if let (Node::Table(base), Node::Table(more)) = (&mut all[at].node, row.node) {
-                        join(base, more, &ON_A_FRAME, faults);
-                    }
+                    frame(&mut all[at], row, faults);
                 } else if replaced.contains(&name) {
                     // One more of the same name.
                     let last = all.iter().rposition(|it| row_name(it) == Some(&name));
@@ -404,6 +382,28 @@ fn before(row: &mut Item, faults: &Finds) -> Option<(String, Place)> {
     let example = "before = \"rear\"".to_owned();
     text::wrong("before", &item, text::Kind::Text, example, faults);
     None
+}
+
+/// A frame's keys replace those of the included one; what lies on it joins.
+fn frame(base: &mut Item, row: Item, faults: &Finds) {
+    let (Node::Table(all), Node::Table(more)) = (&mut base.node, row.node) else {
+        return;
+    };
+    for entry in more {
+        let key = entry.key.value.as_str();
+        match all.iter_mut().find(|it| it.key.value == key) {
+            None => all.push(entry),
+            Some(before) => match (&mut before.item.node, entry.item.node) {
+                (Node::List(parts), Node::List(more)) if ["on", "marks"].contains(&key) => {
+                    rows(parts, more, faults);
+                }
+                (_, node) => {
+                    before.item.node = node;
+                    before.item.place = entry.item.place;
+                }
+            },
+        }
+    }
 }
 
 #[cfg(test)]

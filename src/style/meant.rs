@@ -2,6 +2,7 @@
 
 use super::expr::Path;
 use super::names::{Kinds, Lost, Names};
+use super::parts::Kind;
 use crate::vocabulary;
 use itertools::Itertools;
 
@@ -11,7 +12,10 @@ impl Names<'_> {
         let owner = self.owner(path, kinds).ok()?;
         let slots = || {
             let parts = super::parts::all(&self.style.parts).into_iter();
-            parts.filter_map(|part| Some((&part.name, part.slot()?)))
+            parts.filter_map(|part| match &part.kind {
+                Kind::Slot(slot) => Some((&part.name, slot)),
+                _ => None,
+            })
         };
         let words = |all: &[&str]| Some(all.iter().map(ToString::to_string).collect());
         match (owner.kind, path.last()) {

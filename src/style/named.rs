@@ -3,9 +3,9 @@
 //! Nothing here opens a file: the caller fetches what is named. May import `text` and `album`.
 
 use super::{Style, shipped, text};
-use crate::album::text::{Load, no_file};
-use crate::album::{Album, StyleName};
-use crate::text::{self as files, Faults, Files, Problem, Said, Wrong};
+use crate::album::text::Load;
+use crate::album::{Album, AlbumError, StyleName};
+use crate::text::{self as files, Fault, Faults, Files, Problem, Said, TextError};
 use std::path::Path;
 
 /// Reads a style by the name that an album has for it; `load` fetches a path as the album says it.
@@ -74,20 +74,34 @@ fn asked(
     load: &mut Load<'_>,
     asked: Option<&dyn Fn(&str) -> bool>,
 ) -> Result<Style, Faults> {
-    let file = match &named.value {
+    let place = named.place;
+    let file: Result<u32, Box<dyn Fault>> = match &named.value {
         StyleName::Shipped(name) => match shipped::shipped(name) {
             Some(text) => Ok(files.add(format!("style {name}"), text)),
-            None => {
-                let options: Vec<&str> = shipped::SHIPPED.iter().map(|(name, _)| *name).collect();
-                Err(Wrong::no_choice("style", name, &options).at(named.place))
-            }
+            None => Err(Box::new(
+                TextError::NoChoice {
+                    key: "style".to_owned(),
+                    written: name.clone(),
+                    options: shipped::SHIPPED.iter().map(|(name, _)| *name).collect(),
+                }
+                .at(place),
+            )),
         },
         StyleName::File(path) => match load(path) {
-            Ok(bytes) => files::decode(files, path.as_str(), bytes),
-            Err(reason) => Err(no_file(path, &reason).at(named.place)),
+            Ok(bytes) => {
+                let decoded = files::decode(files, path.as_str(), bytes);
+                decoded.map_err(|fault| Box::new(fault) as Box<dyn Fault>)
+            }
+            Err(reason) => Err(Box::new(
+                AlbumError::NoFile {
+                    path: path.clone(),
+                    reason,
+                }
+                .at(place),
+            )),
         },
     };
-    let file = file.map_err(|fault| -> Faults { vec![Box::new(fault)] })?;
+    let file = file.map_err(|fault| vec![fault])?;
     let beside = match &named.value {
         StyleName::File(path) => Path::new(path).parent(),
         StyleName::Shipped(_) => None,

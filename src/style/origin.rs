@@ -1,9 +1,7 @@
 //! Where the files that a style takes over were asked for: what they lack is a fault there.
 
-use super::Style;
-use super::fault::{Refused, before_nothing};
-use super::shipped::sharing;
-use crate::text::{At, Finds, Place, Problem, Wrong, listed};
+use super::{Style, StyleError};
+use crate::text::{At, Finds, Place, Problem};
 
 /// Where the files of a style were asked for, and what is left out of them.
 #[derive(Default)]
@@ -26,109 +24,61 @@ impl Origin {
 
     /// What a file that comes with the program reads and a style lacks is a fault where the style takes it over,
     /// or leaves out what is read: one for all that is lacking.
-    pub(super) fn at_home(&self, style: &Style, wrong: Vec<Refused>) -> Vec<At<Wrong>> {
-        let mut told = Vec::new();
-        let mut all: Vec<(Place, Lacks)> = Vec::new();
+    pub(super) fn at_home(&self, style: &Style, wrong: Vec<At<StyleError>>) -> Vec<At<StyleError>> {
+        let mut told: Vec<At<StyleError>> = Vec::new();
         let leafless = style.leaf_frame().is_none();
-        for Refused { fault, lost } in wrong {
-            let (Some((file, at)), Some(lost)) = (self.asked(fault.place), lost) else {
+        for fault in wrong {
+            let asked = self.asked(fault.place);
+            let (Some((file, at)), Some(lost)) = (asked, fault.what.lost()) else {
                 told.push(fault);
                 continue;
             };
-            let taken_out = self.without.iter().find(|(name, _)| *name == lost);
+            let taken_out = self.without.iter().find(|(name, _)| name == lost);
             let at = taken_out.map_or(at, |(_, at)| *at);
-            let of_leaves = leafless && lost.starts_with("leaf.");
-            if let Some((_, lacks)) = all.iter_mut().find(|(it, _)| *it == at) {
-                lacks.leafless |= of_leaves;
-                lacks
-                    .names
-                    .extend((!lacks.names.contains(&lost)).then_some(lost));
+            let same = told.iter_mut().find(|it| it.place == at);
+            if let Some(StyleError::Lacks {
+                names,
+                leafless: of_leaves,
+                ..
+            }) = same.map(|it| &mut it.what)
+            {
+                *of_leaves |= leafless && lost.starts_with("leaf.");
+                names.extend((!names.iter().any(|it| it == lost)).then(|| lost.to_owned()));
                 continue;
             }
+            let (file, names) = (file.to_owned(), vec![lost.to_owned()]);
             let first = fault.place;
             let mut rules = style.rules.iter().map(|rule| (&rule.name, rule.place));
             let of = rules.rfind(|(_, it)| it.file == first.file && it.start <= first.start);
             let rule = of.filter(|_| taken_out.is_some());
-            let lacks = Lacks {
+            let rule = rule.map(|(name, _)| name.clone());
+            let lacks = StyleError::Lacks {
                 file,
-                names: vec![lost],
-                rule: rule.map(|(name, _)| name.as_str()),
-                leafless: of_leaves,
+                names,
+                rule,
+                leafless: leafless && lost.starts_with("leaf."),
                 first,
             };
-            all.push((at, lacks));
+            told.push(lacks.at(at));
         }
-        told.extend(all.iter().map(|(at, lacks)| lacks.wrong().at(*at)));
         told
     }
 
     /// The row before which another should stand is not there.
     pub(super) fn no_row(&self, name: String, at: Place, faults: &Finds) {
         match self.asked(at) {
-            None => faults.tell(at, before_nothing(&name)),
+            None => faults.tell(at, StyleError::BeforeNothing { name }),
             Some((file, home)) => {
-                let lacks = Lacks {
+                let (file, names) = (file.to_owned(), vec![name]);
+                let lacks = StyleError::Lacks {
                     file,
-                    names: vec![name],
+                    names,
                     rule: None,
                     leafless: false,
                     first: at,
                 };
-                faults.tell(home, lacks.wrong());
+                faults.tell(home, lacks);
             }
         }
     }
-}
-
-/// What a file that is taken over reads, and a style lacks.
-struct Lacks<'a> {
-    file: &'a str,
-    names: Vec<String>,
-    /// The rule that reads what the style itself leaves out.
-    rule: Option<&'a str>,
-    /// It reads of leaves, and this kind of album has none.
-    leafless: bool,
-    first: Place,
-}
-
-impl Lacks<'_> {
-    fn wrong(&self) -> Wrong {
-        let names = listed(&self.names);
-        let what = format!(
-            "`{}` reads {names}, which this style does not have",
-            self.file
-        );
-        let help = match self.rule {
-            Some(rule) => format!("do not leave it out, or leave out `{rule}` too"),
-            None if self.leafless => "delete it: it is for kinds of album with leaves".to_owned(),
-            None => lacking(&self.names),
-        };
-        Wrong::new(what, help).also(self.first, "it is read")
-    }
-}
-
-/// What a style must have so that what it takes over can read these names: other files that come with the
-/// program, names, parts.
-fn lacking(names: &[String]) -> String {
-    let (dotted, words): (Vec<&String>, Vec<&String>) =
-        names.iter().partition(|name| name.contains('.'));
-    let (mut say, mut files) = (Vec::new(), Vec::new());
-    let mut other = Vec::new();
-    for word in words {
-        match sharing(&format!("\n{word} ")) {
-            Some(file) => files.push(file),
-            None => other.push(word),
-        }
-    }
-    files.dedup();
-    if !files.is_empty() {
-        say.push(format!("include {} too", listed(&files)));
-    }
-    if !dotted.is_empty() {
-        say.push(format!("add {} under `[name]`", listed(&dotted)));
-    }
-    if !other.is_empty() {
-        say.push(format!("add {}", listed(&other)));
-    }
-    say.join(", and ")
 }

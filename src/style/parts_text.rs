@@ -1,6 +1,5 @@
 //! Reading the tables of a style that say what an album is made of: `[[part]]`, `[name]`, `[[step]]`.
 
-use super::Tells;
 use super::expr::{Expr, Words};
 use super::grammar;
 use super::parts::*;
@@ -10,7 +9,8 @@ use super::shapes::{
 };
 use super::steps::{Sentence, Step, Uses};
 use super::text::Reader;
-use crate::text::{self, Entry, Item, Kind as Wants, Node, Said, Table, Wrong};
+use super::{StyleError, Tells};
+use crate::text::{self, Entry, Item, Kind as Wants, Node, Said, Table};
 use crate::vocabulary;
 
 impl Reader<'_> {
@@ -28,14 +28,9 @@ impl Reader<'_> {
             if let Some(key) = own
                 && let Some(name) = row.name("name")
             {
-                let (name, place) = (name.value, name.place);
-                let what = format!(
-                    "`{name}` lies on `{on}`, and `{key}` is only for a `[[part]]` of its own"
-                );
-                let help = format!(
-                    "cut `{name}` from a `[[part]]` of that name with `on = []`, and type it there"
-                );
-                self.faults.tell(place, Wrong::new(what, help));
+                let (name, place, on) = (name.value, name.place, on.to_owned());
+                let wrong = StyleError::NotOn { name, on, key };
+                self.faults.tell(place, wrong);
             }
         }
         rows.iter().filter_map(|row| self.part(row)).collect()
@@ -260,9 +255,7 @@ impl Reader<'_> {
             (Some(all), None) => Some(End::Most(all)),
             (None, Some(all)) => Some(End::Least(all)),
             _ => {
-                let help = "type `most = ['a', 'b']` or `least = ['a', 'b']`";
-                let wrong = Wrong::new("this needs one of `most` and `least`", help);
-                self.faults.tell(table.place, wrong);
+                self.faults.tell(table.place, StyleError::MostOrLeast);
                 None
             }
         }
@@ -288,9 +281,7 @@ impl Reader<'_> {
             }
         }
         if all.len() != corners.len() || all.len() < 3 {
-            let help = "type three to twelve corners, each like `['across', 'up']`";
-            let wrong = Wrong::new("this is not an outline", help);
-            self.faults.tell(item.place, wrong);
+            self.faults.tell(item.place, StyleError::Outline);
         }
         all
     }
@@ -366,9 +357,8 @@ impl Reader<'_> {
             None => None,
             Some(said) => match Uses::of(&said.value) {
                 None => {
-                    let what = format!("a step cannot use `{}`", said.value);
-                    let help = "type `measure`, `cut`, `photos`, `tuck`, `order`, or `mark hole` with the name of a mark";
-                    self.faults.tell(said.place, Wrong::new(what, help));
+                    let (text, place) = (said.value, said.place);
+                    self.faults.tell(place, StyleError::Uses { text });
                     return None;
                 }
                 uses => uses,

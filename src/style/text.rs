@@ -1,12 +1,11 @@
 //! Reading a style file: its tables, and the rules in them. Every problem is reported at once.
 
 use super::expr::{Binding, Comparison, Condition, Path};
-use super::fault::no_list;
 use super::grammar::{self, SyntaxError};
 use super::include::{self, Load};
 use super::shapes::{CHOICE, QUANTITY, RULE, STYLE, UNKNOWN};
 use super::{unread, *};
-use crate::text::{self, Fault, Faults, Files, Finds, Item, Node, Said, Table, Wrong};
+use crate::text::{self, Fault, Faults, Files, Finds, Item, Node, Said, Table, TextError};
 use crate::vocabulary::BASE;
 
 /// Reads a style that includes none but shipped ones, and checks every name, dimension and product
@@ -140,22 +139,23 @@ impl Reader<'_> {
         let (known, other): (Vec<_>, Vec<_>) =
             (table.texts(key).into_iter()).partition(|said| options.contains(&said.value.as_str()));
         for said in other {
-            let wrong = Wrong::no_choice(key, &said.value, options);
+            let wrong = TextError::NoChoice {
+                key: key.to_owned(),
+                written: said.value,
+                options: options.to_vec(),
+            };
             self.faults.tell(said.place, wrong);
         }
         known
     }
 
-    fn twice(&self, kind: &str, names: impl Iterator<Item = (String, Place)>) {
+    fn twice(&self, kind: &'static str, names: impl Iterator<Item = (String, Place)>) {
         let mut seen = std::collections::BTreeMap::new();
         for (name, place) in names {
             match seen.get(&name) {
-                Some(&first) => {
-                    let what = format!("two {kind}s are named `{name}`");
-                    let wrong = Wrong::new(what, format!("give one {kind} another name"));
-                    self.faults
-                        .tell(place, wrong.also(first, "the first one is named"));
-                }
+                Some(&first) => self
+                    .faults
+                    .tell(place, StyleError::Twice { kind, name, first }),
                 None => {
                     seen.insert(name, place);
                 }
@@ -206,9 +206,7 @@ impl Reader<'_> {
             Some(said) => {
                 let metric = self.value(&said)?;
                 if std::mem::discriminant(&metric) != std::mem::discriminant(&first) {
-                    let what = "one of `value` and `metric` has a unit, and the other has none";
-                    let wrong = Wrong::new(what, "type both with a unit, or both without");
-                    self.faults.tell(said.place, wrong);
+                    self.faults.tell(said.place, StyleError::Units);
                 }
                 Some(metric)
             }
@@ -226,15 +224,17 @@ impl Reader<'_> {
     }
 
     fn value(&self, said: &Said<String>) -> Option<Value> {
-        said.read(value(&said.value), self.faults)
+        let wrong = |error: LengthError| {
+            let place = said.part(error.range());
+            self.faults.tell(place, TextError::Length { error });
+        };
+        value(&said.value).map_err(wrong).ok()
     }
 
     /// Reads one text of a rule with one of the grammar's readers.
     pub(super) fn parse<T>(&self, said: &Said<String>, reader: Read<T>) -> Option<T> {
         if said.place.len() != said.value.len() {
-            let help = "type the rule in single quotes: `'leaf.width >= ...'`";
-            let wrong = Wrong::new("the text of a rule has a `\\` in it", help);
-            self.faults.tell(said.place, wrong);
+            self.faults.tell(said.place, StyleError::Escapes);
             return None;
         }
         self.read(said, reader)
@@ -245,17 +245,10 @@ impl Reader<'_> {
         let wrong = |SyntaxError { place, expected }| match length_at(said, place) {
             Some(length) => {
                 let written = length.value;
-                let help = format!(
-                    "add `gap = {{ value = \"{written}\", why = \"...\" }}` under `[quantity]`, and type `gap` here"
-                );
-                let wrong = Wrong::new("this length has no name", help);
-                self.faults.tell(length.place, wrong);
+                self.faults
+                    .tell(length.place, StyleError::Literal { written });
             }
-            None => {
-                let help = format!("type {}", expected.join(", or "));
-                let wrong = Wrong::new("this cannot be read from here on", help);
-                self.faults.tell(place, wrong);
-            }
+            None => self.faults.tell(place, StyleError::Syntax { expected }),
         };
         reader(&said.value, said.place).map_err(wrong).ok()
     }
@@ -302,7 +295,11 @@ impl Reader<'_> {
             ["large"] => Prefer::Large,
             ["small"] => Prefer::Small,
             ["largest", "with", other] => Prefer::LargestWith(Path::of(other), said.place),
-            _ => return self.no_preference(&said),
+            _ => {
+                let text = said.value.clone();
+                self.faults.tell(said.place, StyleError::Prefer { text });
+                return None;
+            }
         };
         let quantity = |key| match table.get(key) {
             Some(_) => self.path(table, key).map(|(path, _)| Some(path)),
@@ -326,7 +323,7 @@ impl Reader<'_> {
 
     /// What is said of a size. Only what is filled in stands in braces.
     pub(super) fn tells(&self, table: &Table<'_>) -> Tells {
-        let said_at = |key: &str, filled: &[&str]| {
+        let text = |key: &str, filled: &'static [&'static str]| {
             let has = table.get(key).is_some();
             let said = has.then(|| table.text(key)).flatten()?;
             let mut braces = said.value.split('{').skip(1);
@@ -335,22 +332,17 @@ impl Reader<'_> {
                 !word.is_some_and(|word| filled.contains(&word))
             });
             if wrong {
-                let all: Vec<String> = filled.iter().map(|it| format!("{{{it}}}")).collect();
-                let help = match &all[..] {
-                    [] => "delete the braces".to_owned(),
-                    all => format!("between braces you can type {}", text::either(all)),
-                };
-                let what = "this sentence has braces that cannot be filled in";
-                self.faults.tell(said.place, Wrong::new(what, help));
+                let place = said.place;
+                self.faults.tell(place, StyleError::Filled { filled });
             }
             Some(said.value)
         };
         Tells {
-            title: said_at("title", &[]),
-            called: said_at("called", &[]),
-            shown: said_at("shown", &["it"]),
-            more: said_at("more", &["by", "it", "of"]),
-            less: said_at("less", &["by", "it", "of"]),
+            title: text("title", &[]),
+            called: text("called", &[]),
+            shown: text("shown", &["it"]),
+            more: text("more", &["by", "it", "of"]),
+            less: text("less", &["by", "it", "of"]),
         }
     }
 
@@ -361,8 +353,9 @@ impl Reader<'_> {
         let from = table.text("from")?;
         let tables = vocabulary::TABLES.iter().map(|(table, _)| *table);
         if !tables.clone().any(|table| table == from.value) {
-            let known: Vec<String> = tables.map(str::to_owned).collect();
-            self.faults.tell(from.place, no_list(&from.value, &known));
+            let (list, known) = (from.value.clone(), tables.map(str::to_owned).collect());
+            let wrong = StyleError::List { list, known };
+            self.faults.tell(from.place, wrong);
         }
         let prefer = match table.text("prefer") {
             None => Order::Table,
@@ -370,7 +363,11 @@ impl Reader<'_> {
                 ["first"] => Order::Table,
                 ["small", column] => Order::Small(column.to_owned()),
                 ["large", column] => Order::Large(column.to_owned()),
-                _ => return self.no_preference(&said),
+                _ => {
+                    let text = said.value.clone();
+                    self.faults.tell(said.place, StyleError::Prefer { text });
+                    return None;
+                }
             },
         };
         let (name, place) = name?;
@@ -436,26 +433,16 @@ impl Reader<'_> {
                     any.push(self.comparisons(&texts)?);
                 }
                 if any.is_empty() {
-                    return self.no_demand(item.place);
+                    self.faults.tell(item.place, StyleError::Demand);
+                    return None;
                 }
                 Some(Demand::Either(any))
             }
-            _ => self.no_demand(table.place),
+            _ => {
+                self.faults.tell(table.place, StyleError::Demand);
+                None
+            }
         }
-    }
-
-    fn no_demand<T>(&self, place: Place) -> Option<T> {
-        let help = "type `require = 'a <= b'` or `either = ['a <= b', 'c <= d']`, but not both";
-        let wrong = Wrong::new("a rule needs either `require` or `either`", help);
-        self.faults.tell(place, wrong);
-        None
-    }
-
-    fn no_preference<T>(&self, said: &Said<String>) -> Option<T> {
-        let what = format!("`{}` is not a preference", said.value);
-        let help = "type `large`, `small` or `largest with insert.height`, or for a choice `first`, `small inside` or `large inside`";
-        self.faults.tell(said.place, Wrong::new(what, help));
-        None
     }
 
     fn comparisons(&self, texts: &[Said<String>]) -> Option<Vec<Comparison>> {

@@ -1,18 +1,33 @@
 //! The supplies of albums that are made together, as one: what several albums name is there once.
 
-use super::{Bag, Card, Kind, Paper, Punch, Ring, Supplies};
-use crate::text::{Faults, Files, Finds, Place, Wrong};
-use std::collections::HashMap;
+use super::{Bag, Card, Kind, Paper, Punch, Ring, Supplies, SuppliesError};
+use crate::text::{Faults, Files, Finds, Place};
 
-/// Where the supplies of one album stand among those of all, kind by kind.
+/// Where the supplies of one album stand among those of all: a place for each of its own, kind by kind.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Moved(HashMap<Kind, Vec<usize>>);
+pub struct Moved {
+    pub bags: Vec<usize>,
+    pub papers: Vec<usize>,
+    pub prints: Vec<usize>,
+    pub cards: Vec<usize>,
+    pub rings: Vec<usize>,
+    pub punches: Vec<usize>,
+}
 
 impl Moved {
     /// Where a supply of this place now stands.
     pub fn of(&self, kind: Kind, at: usize) -> usize {
-        let places = self.0.get(&kind);
-        places.and_then(|all| all.get(at)).copied().unwrap_or(at)
+        let places = match kind {
+            Kind::Bag => &self.bags,
+            Kind::Paper => &self.papers,
+            Kind::Print => &self.prints,
+            Kind::Card => &self.cards,
+            Kind::Ring => &self.rings,
+            Kind::Punch => &self.punches,
+            // An album is posted by itself.
+            Kind::Parcel => return at,
+        };
+        places.get(at).copied().unwrap_or(at)
     }
 }
 
@@ -61,57 +76,57 @@ pub fn join(files: &Files, all: &[&Supplies]) -> Result<(Supplies, Vec<Moved>), 
     let mut moved = Vec::new();
     for one in all {
         let faults = &faults;
-        let places = Moved(HashMap::from([
-            put(Kind::Bag, &mut joined.bags, &one.bags, faults),
-            put(Kind::Paper, &mut joined.papers, &one.papers, faults),
-            put(Kind::Print, &mut joined.prints, &one.prints, faults),
-            put(Kind::Card, &mut joined.cards, &one.cards, faults),
-            put(Kind::Ring, &mut joined.rings, &one.rings, faults),
-            put(Kind::Punch, &mut joined.punches, &one.punches, faults),
-        ]));
+        moved.push(Moved {
+            bags: put(Kind::Bag, &mut joined.bags, &one.bags, faults),
+            papers: put(Kind::Paper, &mut joined.papers, &one.papers, faults),
+            prints: put(Kind::Print, &mut joined.prints, &one.prints, faults),
+            cards: put(Kind::Card, &mut joined.cards, &one.cards, faults),
+            rings: put(Kind::Ring, &mut joined.rings, &one.rings, faults),
+            punches: put(Kind::Punch, &mut joined.punches, &one.punches, faults),
+        });
+        let papers = moved.last().map_or(&[][..], |moved| &moved.papers);
         for offcut in &one.offcuts {
-            let mut known = joined.offcuts.iter();
-            if !known.any(|it| alike(files, it.place, offcut.place)) {
+            if !joined
+                .offcuts
+                .iter()
+                .any(|it| alike(files, it.place, offcut.place))
+            {
                 let mut offcut = offcut.clone();
-                offcut.paper = offcut.paper.map(|at| places.of(Kind::Paper, at));
+                offcut.paper = offcut.paper.and_then(|at| papers.get(at).copied());
                 joined.offcuts.push(offcut);
             }
         }
         for pack in &one.packs {
-            let mut known = joined.packs.iter();
-            if !known.any(|it| alike(files, it.place, pack.place)) {
+            if !joined
+                .packs
+                .iter()
+                .any(|it| alike(files, it.place, pack.place))
+            {
                 let mut pack = pack.clone();
                 for (kind, at, _) in &mut pack.holds {
-                    *at = places.of(*kind, *at);
+                    *at = moved.last().map_or(*at, |moved| moved.of(*kind, *at));
                 }
                 joined.packs.push(pack);
             }
         }
-        moved.push(places);
     }
     faults.or(Some((joined, moved)))
 }
 
-/// The supplies of a kind, and where each now stands.
-fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &Finds) -> (Kind, Vec<usize>) {
+fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &Finds) -> Vec<usize> {
     let each = from.iter().map(|one| {
         let Some(at) = to.iter().position(|it| it.name() == one.name()) else {
             to.push(one.clone());
             return to.len() - 1;
         };
         if to[at].clone().bare() != one.clone().bare() {
-            let what = format!(
-                "two albums say different things of the {kind} `{}`",
-                one.name()
-            );
-            let help = "name one file of supplies in both albums, or give one of them another name";
-            let wrong = Wrong::new(what, help);
-            let wrong = wrong.also(to[at].place(), "the other album says something else");
-            faults.tell(one.place(), wrong);
+            let (place, first) = (one.place(), to[at].place());
+            let name = one.name().to_owned();
+            faults.tell(place, SuppliesError::Differs { kind, name, first });
         }
         at
     });
-    (kind, each.collect())
+    each.collect()
 }
 
 fn alike(files: &Files, one: Place, other: Place) -> bool {

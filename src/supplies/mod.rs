@@ -6,8 +6,8 @@
 //! `packs` reads what is sold in packs, `sold` lists sizes of prints; this file says what supplies are once they are valid. May import `length`, `money` and `text`.
 
 mod designs;
+mod fault;
 pub mod join;
-mod kind;
 pub mod packs;
 mod parcel;
 pub mod patterns;
@@ -21,7 +21,7 @@ pub mod text;
 mod weighed;
 pub mod weight;
 
-pub use kind::Kind;
+pub use fault::{Kind, SuppliesError};
 
 pub use crate::money::Money;
 

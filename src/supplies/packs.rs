@@ -1,8 +1,8 @@
 //! Packs as a maker writes them: `[[pack]]`, what is in each, and what it costs.
 
 use super::shapes::{MANY, PACK};
-use super::{Kind, Money, Supplies};
-use crate::text::{Finds, Node, Place, Said, Table, Wrong, nearest};
+use super::{Kind, Money, Supplies, SuppliesError};
+use crate::text::{Finds, Node, Place, Said, Table, nearest};
 
 /// A pack that is for sale beside the supplies' own prices.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -92,12 +92,8 @@ pub(super) fn settle(
             .or_else(|| own_price(all, &pack.holds));
         match first {
             Some(first) => {
-                let help = "delete the one that you would not pay";
-                let wrong = Wrong::new("this pack has two prices", help);
-                faults.tell(
-                    pack.place,
-                    wrong.also(first, "the same pack has its first price"),
-                );
+                let place = pack.place;
+                faults.tell(place, SuppliesError::TwoPrices { first });
             }
             None => all.packs.push(pack),
         }
@@ -124,28 +120,18 @@ fn named(
         .into_iter()
         .filter_map(|kind| Some((kind, known(kind, &said.value)?)));
     let here: Vec<(Kind, Option<usize>)> = here.collect();
-    let name = &said.value;
+    let (place, name) = (said.place, said.value.clone());
     match here[..] {
         [(kind, at)] => Some((kind, at?)),
         [] => {
             if let Some(names) = names {
-                let what = format!("your supplies have nothing named `{name}` that comes in packs");
-                let help = match nearest(name, names.iter().copied()) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => "type the name of a bag, a paper, a print, a card or a ring".to_owned(),
-                };
-                faults.tell(said.place, Wrong::new(what, help));
+                let near = nearest(&name, names.iter().copied()).map(str::to_owned);
+                faults.tell(place, SuppliesError::NotSold { name, near });
             }
             None
         }
         [(kind, _), (other, _), ..] => {
-            let what = format!(
-                "a {kind} and a {other} are both named `{name}`: which one is in the pack is open"
-            );
-            faults.tell(
-                said.place,
-                Wrong::new(what, "give one of them another name"),
-            );
+            faults.tell(place, SuppliesError::Several { name, kind, other });
             None
         }
     }

@@ -1,10 +1,10 @@
 //! Parcels as a maker writes them, `[[parcel]]`. May import what `text` may.
 
-use super::Parcel;
 use super::weighed::weighs;
 use super::weight::parse_grams;
+use super::{Parcel, SuppliesError};
 use crate::length::{Interval, Length, parse_sides};
-use crate::text::{Finds, Limits, Said, Table, Wrong, within};
+use crate::text::{Finds, Limits, Said, Table, TextError, within};
 
 const PARCELS: Limits = Limits::up_to_mm(3_000);
 /// Length and around together.
@@ -22,8 +22,8 @@ pub(super) fn parcel(table: &Table<'_>, name: Option<String>) -> Option<Parcel> 
     if let (Some(said), Some(text), Some((a, b, c))) = (&padding, &text, &sides) {
         let least = [Some(*a), Some(*b), *c].into_iter().flatten().min();
         if least.is_some_and(|least| free.nm().saturating_mul(2) >= least.nm()) {
-            let wrong = Wrong::new("the padding fills the whole parcel", "measure both again");
-            table.tell(said.place, wrong.also(text.place, "its sides inside stand"));
+            let (place, inside) = (said.place, text.place);
+            table.tell(place, SuppliesError::AllPadding { inside });
         }
     }
     let weight = weighs(table, "weight", parse_grams);
@@ -49,15 +49,20 @@ fn inside(
     soft: bool,
     faults: &Finds,
 ) -> Option<(Length, Length, Option<Length>)> {
-    let sides = text.read(parse_sides(&text.value), faults)?;
+    let sides = match parse_sides(&text.value) {
+        Ok(sides) => sides,
+        Err(error) => {
+            let place = text.part(error.range());
+            faults.tell(place, TextError::Length { error });
+            return None;
+        }
+    };
     let (a, b, c) = match sides.gusset {
         None => (sides.width, sides.height, None),
         Some(middle) => (sides.width, middle, Some(sides.height)),
     };
     if c.is_none() && !soft {
-        let what = "a parcel that is not soft has three sides inside";
-        let help = "type `inside = \"6 x 9 x 1 in\"`, or add `soft = true` to an envelope";
-        faults.tell(text.place, Wrong::new(what, help));
+        faults.tell(text.place, SuppliesError::FlatParcel);
         return None;
     }
     let mut sane = true;

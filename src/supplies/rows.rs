@@ -7,12 +7,16 @@
 //! empty or begin with `#` say nothing. Rows are read one at a time, so that a long file needs no
 //! room; what is wrong with one row says nothing of the others.
 
+mod fault;
+
+pub use fault::RowError;
+
 use super::shapes::{MANY, ROW};
 use super::text::{BAGS, bag_of, whole, within};
 use super::{Bag, Pocket};
 use crate::length::{Interval, Unit, written_unit};
 use crate::text::{
-    Entry, Faults, Finds, Item, Node, Place, Said, Table, Wrong, listed, nearest, separator,
+    Entry, Faults, Finds, Item, Node, Place, Said, Table, TextError, listed, nearest, separator,
     split_cells,
 };
 use std::ops::Range;
@@ -70,8 +74,12 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &Finds) -> Opt
             // A slip of the finger in a heading would leave a whole column unread.
             match nearest(&plain, COLUMNS.iter().map(|(heading, _)| *heading)) {
                 Some(near) if !plain.is_empty() => {
-                    let help = format!("did you mean `{near}`?");
-                    faults.tell(place(&range), no_column(&text, &help));
+                    let near = COLUMNS
+                        .iter()
+                        .find(|(h, _)| *h == near)
+                        .map_or("", |(h, _)| h);
+                    let (place, written) = (place(&range), text);
+                    faults.tell(place, RowError::NearColumn { written, near });
                 }
                 _ => left_alone.push(text.trim().to_owned()),
             }
@@ -79,10 +87,8 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &Finds) -> Opt
             continue;
         };
         if let Some((_, first)) = seen.iter().find(|(known, _)| known == key) {
-            let what = format!("two columns are headed `{text}`");
-            let wrong = Wrong::new(what, "delete one of them");
-            let wrong = wrong.also(*first, format!("the first `{text}` stands"));
-            faults.tell(place(&range), wrong);
+            let (place, first, column) = (place(&range), *first, text);
+            faults.tell(place, RowError::ColumnTwice { column, first });
         }
         seen.push((key, place(&range)));
         keys.push(Some(key));
@@ -90,8 +96,7 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &Finds) -> Opt
     for column in ["width", "height"] {
         if faults.len() == before && !keys.contains(&Some(column)) {
             let place = Place::new(file, shift, line.len());
-            let help = "head the columns in the first row: `name,width,gusset,height,pack,price`";
-            faults.tell(place, no_column(column, help));
+            faults.tell(place, RowError::NoColumn { column });
         }
     }
     left_alone.retain(|heading| !heading.is_empty());
@@ -101,10 +106,6 @@ pub fn columns(line: &str, file: u32, unit: Option<Unit>, faults: &Finds) -> Opt
         unit,
         left_alone,
     })
-}
-
-fn no_column(column: &str, help: &str) -> Wrong {
-    Wrong::new(format!("there is no column `{column}`"), help)
 }
 
 /// Reads a row.
@@ -120,21 +121,25 @@ pub fn row(columns: &Columns, line: &str, file: u32) -> Result<Bag, Faults> {
 fn cells(columns: &Columns, line: &str, file: u32, faults: &Finds) -> Option<Bag> {
     let place = Place::new(file, 0, line.len());
     if line.len() > LONGEST_ROW {
-        let what = format!("the row is longer than {LONGEST_ROW} bytes");
-        let wrong = Wrong::new(what, "begin a new line for every bag");
-        faults.tell(Place::new(file, 0, 0), wrong);
+        faults.tell(Place::new(file, 0, 0), RowError::TooLong);
         return None;
     }
     let cells = split(line, columns.separator, file, faults)?;
     let many = columns.keys.len();
     if let Some((_, first)) = cells.get(many) {
         // Empty values at the end are what some programs add.
-        let mut more = cells[many..].iter();
-        if more.any(|(text, _)| !text.trim().is_empty()) {
+        if cells[many..]
+            .iter()
+            .any(|(text, _)| !text.trim().is_empty())
+        {
             let (place, cells) = (Place::new(file, first.start, line.len()), cells.len());
-            let what = format!("the row has {cells} values; there are {many} columns");
-            let help = "type double quotes around a value with a comma in it: `\"bag, brown\"`";
-            faults.tell(place, Wrong::new(what, help));
+            faults.tell(
+                place,
+                RowError::TooMany {
+                    cells,
+                    columns: many,
+                },
+            );
             return None;
         }
     }
@@ -150,13 +155,25 @@ fn cells(columns: &Columns, line: &str, file: u32, faults: &Finds) -> Option<Bag
                 true => Place::new(file, range.start + lead, range.start + lead + trimmed.len()),
                 false => Place::new(file, range.start, range.end),
             };
-            let value = trimmed;
-            (!value.is_empty()).then_some((key, Said { value, place }))
+            (!trimmed.is_empty()).then_some((
+                key,
+                Said {
+                    value: trimmed,
+                    place,
+                },
+            ))
         })
         .collect();
     let unit = match said.iter().find(|(key, _)| *key == "unit") {
         None => columns.unit,
-        Some((_, text)) => Some(unit_of(text, faults)?),
+        Some((_, text)) => match unit_of(&text.value) {
+            Some(unit) => Some(unit),
+            None => {
+                let (place, written) = (text.place, text.value.clone());
+                faults.tell(place, RowError::Unit { written });
+                return None;
+            }
+        },
     };
     let entries: Vec<Entry> = said
         .iter()
@@ -181,9 +198,8 @@ fn entry(
             let least = i64::from(key == "pack");
             let count = text.value.parse::<i64>().ok();
             let Some(count) = count.filter(|count| (least..=MANY).contains(count)) else {
-                let what = format!("`{}` is not a count", text.value);
-                let help = format!("type a whole number from 1 to {MANY}");
-                faults.tell(place, Wrong::new(what, help));
+                let written = text.value.clone();
+                faults.tell(place, RowError::Count { written });
                 return None;
             };
             Node::Whole {
@@ -194,7 +210,8 @@ fn entry(
         _ => match (written_unit(&text.value), unit) {
             (None, Some(unit)) => Node::Text(format!("{} {}", text.value, unit.name())),
             (None, None) if text.value.starts_with(|c: char| c.is_ascii_digit()) => {
-                faults.tell(place, bare_number(key, &text.value));
+                let (key, written) = (key.to_owned(), text.value.clone());
+                faults.tell(place, RowError::BareNumber { key, written });
                 return None;
             }
             _ => Node::Text(text.value.clone()),
@@ -210,22 +227,11 @@ fn entry(
     })
 }
 
-fn bare_number(key: &str, written: &str) -> Wrong {
-    // Nobody measures millimetres in fractions.
-    let or = match written.contains('/') {
-        true => String::new(),
-        false => format!(" or `{written} mm`"),
-    };
-    let help = format!("type `{written} in`{or}; `--unit in` stands for the whole table");
-    Wrong::new(format!("`{key}` has no unit"), help)
-}
-
 fn bag(table: &Table<'_>, said: &[(&'static str, Said<String>)]) -> Option<Bag> {
     for (column, example) in [("width", "5 1/8 in"), ("height", "10 5/8 in")] {
         if !said.iter().any(|(key, _)| *key == column) {
-            let help = format!("type a length with its unit, such as `{example}`");
-            let wrong = Wrong::new(format!("the row has no `{column}`"), help);
-            table.tell(table.place, wrong);
+            let place = table.place;
+            table.tell(place, RowError::Nothing { column, example });
         }
     }
     let width = table.length("width", BAGS);
@@ -274,7 +280,10 @@ fn loosen(bag: &mut Bag, tolerance: &Said<Interval>, faults: &Finds) {
         }
         match Interval::plus_minus(measure.least(), play) {
             Some(loose) if loose.least() > crate::length::Length::ZERO => *measure = loose,
-            _ => faults.tell(tolerance.place, Wrong::zero(key)),
+            _ => {
+                let (place, key) = (tolerance.place, key.to_owned());
+                faults.tell(place, TextError::Zero { key });
+            }
         }
     }
 }
@@ -288,17 +297,13 @@ fn measures(said: &[(&'static str, Said<String>)]) -> String {
     sides.collect::<Vec<_>>().join(" x ")
 }
 
-/// A unit by its name; what is none is told.
-pub fn unit_of(said: &Said<String>, faults: &Finds) -> Option<Unit> {
-    let text = said.value.trim();
+/// A unit by its name.
+pub fn unit_of(text: &str) -> Option<Unit> {
     // `1 in` says more than `in`: only a unit may stand here.
-    let more = text.starts_with(|c: char| c.is_ascii_digit());
-    let unit = written_unit(&format!("1 {text}")).filter(|_| !more);
-    if unit.is_none() {
-        let what = format!("`{}` is not a unit", said.value);
-        faults.tell(said.place, Wrong::new(what, "type `in`, `mm` or `cm`"));
+    match text.trim() {
+        text if text.starts_with(|c: char| c.is_ascii_digit()) => None,
+        text => written_unit(&format!("1 {text}")),
     }
-    unit
 }
 
 /// The values of a row with where they stand.
@@ -310,8 +315,7 @@ fn split(
 ) -> Option<Vec<(String, Range<usize>)>> {
     let split = split_cells(line, separator).map_err(|quote| {
         let place = Place::new(file, quote.start, quote.end);
-        let help = "type `\"` behind the value too, like `\"bag, brown\"`; type inches as `in`";
-        faults.tell(place, Wrong::new("the closing quote is missing", help));
+        faults.tell(place, RowError::Quote);
     });
     split.ok()
 }

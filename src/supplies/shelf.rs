@@ -4,8 +4,8 @@ use std::cell::Cell;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
-use super::{Kind, Offcut, Supplies, packs};
-use crate::text::{Finds, Place, Said, Wrong, either, nearest};
+use super::{Kind, Offcut, Supplies, SuppliesError, packs};
+use crate::text::{Finds, Place, Said, nearest};
 
 /// Words that stand for a paper, so no paper is named so.
 pub(crate) const RESERVED: &[&str] = &["any", "none"];
@@ -47,7 +47,7 @@ impl Shelf {
         &self,
         kind: Kind,
         name: &Said<String>,
-        words: &[&str],
+        words: &'static [&'static str],
         faults: &Finds,
     ) -> Option<usize> {
         if let Some(known) = self.names.get(&(kind, name.value.clone())) {
@@ -62,8 +62,19 @@ impl Shelf {
                 known.extend(same.map(|((_, name), known)| (known.place, name.as_str())));
             }
             known.sort_unstable();
-            let known: Vec<&str> = known.into_iter().map(|(_, name)| name).collect();
-            faults.tell(name.place, unknown(kind, &name.value, &known, words));
+            let names = known.iter().map(|(_, name)| *name);
+            let near = nearest(&name.value, names.clone().chain(words.iter().copied()));
+            faults.tell(
+                name.place,
+                SuppliesError::Unknown {
+                    kind,
+                    name: name.value.clone(),
+                    near: near.map(str::to_owned),
+                    known: names.take(FEW).map(str::to_owned).collect(),
+                    more: known.len().saturating_sub(FEW),
+                    words,
+                },
+            );
         }
         None
     }
@@ -108,52 +119,22 @@ impl Shelf {
     ) {
         let Some(said) = said else { return };
         if kind == Kind::Paper && RESERVED.contains(&said.value.as_str()) {
-            let name = said.value;
-            let what = "that word has a meaning in an album";
-            let what = format!("a paper cannot be named `{name}`: {what}");
-            let help = format!("type a name of your own, like `plain {name}`");
-            return faults.tell(said.place, Wrong::new(what, help));
+            faults.tell(said.place, SuppliesError::Reserved { name: said.value });
+            return;
         }
         match self.names.entry((kind, said.value.clone())) {
-            Entry::Occupied(first) => {
-                let kinds = match kind {
-                    Kind::Punch => "punches".to_owned(),
-                    _ => format!("{kind}s"),
-                };
-                faults.tell(said.place, twice(&kinds, &said.value, first.get().place));
-            }
+            Entry::Occupied(first) => faults.tell(
+                said.place,
+                SuppliesError::NameTwice {
+                    kind,
+                    name: said.value,
+                    first: first.get().place,
+                },
+            ),
             Entry::Vacant(name) => {
                 let place = said.place;
                 name.insert(Name { place, index });
             }
         }
     }
-}
-
-/// A supply that is not there; `known` are those of its kind, and `words` may stand instead of a name.
-fn unknown(kind: Kind, name: &str, known: &[&str], words: &[&str]) -> Wrong {
-    let what = format!("your supplies have no {kind} named `{name}`");
-    let names = known.iter().chain(words).copied();
-    if let Some(near) = nearest(name, names) {
-        return Wrong::new(what, format!("did you mean `{near}`?"));
-    }
-    let or = match (words, known) {
-        ([], _) => String::new(),
-        (_, []) => format!(", or type {}", either(words)),
-        (_, _) => format!(", or {}", either(words)),
-    };
-    let few = &known[..known.len().min(FEW)];
-    let type_one = match known.len() - few.len() {
-        _ if known.is_empty() => format!("add a `[[{kind}]]` of that name"),
-        0 => format!("type {}", either(few)),
-        more => format!("type `{}` or one of {more} more", few.join("`, `")),
-    };
-    Wrong::new(what, format!("{type_one}{or}"))
-}
-
-/// Two things of one name, in the words for several of them.
-pub(super) fn twice(things: &str, name: &str, first: Place) -> Wrong {
-    let help = format!("give one of them another name than `{name}`");
-    let wrong = Wrong::new(format!("two {things} are named `{name}`"), help);
-    wrong.also(first, "the first one is named")
 }

@@ -6,13 +6,15 @@ use super::parcel::parcel;
 use super::shapes::{
     BAG, CARD, DESIGN, FILE, MANY, OFFCUT, PAPER, PARCEL, POCKET, PRINT, PUNCH, RING,
 };
-use super::shelf::{Shelf, twice};
-use super::weighed::{read_weight, weighs};
+use super::shelf::Shelf;
+use super::weighed::{weighs, weight_fault};
 use super::weight::{self, Number};
-use super::{Bag, Bottom, Card, Design, Kind, Offcut, Paper, Pocket, Punch, Ring, Supplies};
+use super::{
+    Bag, Bottom, Card, Design, Kind, Offcut, Paper, Pocket, Punch, Ring, Supplies, SuppliesError,
+};
 use crate::length::Interval;
 use crate::text::{
-    self, Files, Finds, Kind as Wanted, Limits, Node, Place, Said, Shape, Table, Wrong, legible,
+    self, Files, Finds, Kind as Wanted, Limits, Node, Place, Said, Shape, Table, TextError, legible,
 };
 
 pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
@@ -37,7 +39,7 @@ pub fn read(files: &Files, file: u32, shelf: &mut Shelf, faults: &Finds) {
     };
     let place = Place::new(file, 0, 0);
     if entries.is_empty() {
-        faults.tell(place, Wrong::nothing("[[bag]]"));
+        faults.tell(place, TextError::Nothing { example: "[[bag]]" });
         return;
     }
     let table = Table::open(&entries, place, &FILE, faults);
@@ -104,14 +106,10 @@ pub(super) fn bag_of(
     let gusset_place = table.key_place("gusset");
     match (&bottom, gusset_place) {
         (Some(said), None) if said.value == Bottom::Block => {
-            let help = "measure how deep its side is when the bag is open, and add it: `gusset = \"3 in\"`";
-            let wrong = Wrong::new("a bag with a block bottom needs `gusset`", help);
-            table.tell(said.place, wrong);
+            table.tell(said.place, SuppliesError::NoGusset);
         }
         (Some(said), Some(gusset)) if said.value == Bottom::Pinch => {
-            let what = "a bag with a pinch bottom has no gusset at its sides";
-            let wrong = Wrong::new(what, "delete `gusset`, or type `bottom = \"block\"`");
-            table.tell(said.place, wrong.also(gusset, "the gusset stands"));
+            table.tell(said.place, SuppliesError::PinchGusset { gusset });
         }
         _ => {}
     }
@@ -183,17 +181,22 @@ pub(super) fn whole<'s>(name: &'static str, said: &'s Option<Said<Interval>>) ->
 }
 
 /// Tells that a part is larger than the whole, however both are measured.
-pub(super) fn within(key: &str, part: &Option<Said<Interval>>, whole: Whole<'_>, faults: &Finds) {
+pub(super) fn within(
+    key: &'static str,
+    part: &Option<Said<Interval>>,
+    whole: Whole<'_>,
+    faults: &Finds,
+) {
     if let (Some(part), Some((other, whole))) = (part, whole)
         && part.value.least() > whole.value.most()
     {
-        let wrong = Wrong::new(
-            format!("`{key}` is larger than {other}"),
-            "measure both again",
-        );
         faults.tell(
             part.place,
-            wrong.also(whole.place, format!("{other} stands")),
+            SuppliesError::Exceeds {
+                key,
+                other,
+                whole: whole.place,
+            },
         );
     }
 }
@@ -204,8 +207,7 @@ fn paper(table: &Table<'_>, name: Option<String>) -> Option<Paper> {
     let bulk = bulk(table);
     let weight = weighs(table, "weight", weight::parse);
     if let (Some(place), None) = (table.key_place("bulk"), table.get("weight")) {
-        let help = "add `weight = \"176 g/m2\"`, or delete `bulk`";
-        table.tell(place, Wrong::new("`bulk` needs a `weight` beside it", help));
+        table.tell(place, SuppliesError::BulkAlone);
     }
     let measured = table.measure("caliper", CALIPERS);
     let directed = table.flag("directed").unwrap_or(false);
@@ -255,7 +257,7 @@ fn designs(table: &Table<'_>) -> Vec<Design> {
         };
         let (place, name) = (said.place, said.value);
         if let Some(&(first, _)) = designs.iter().find(|(_, known)| known.name == name) {
-            table.tell(place, twice("designs", &name, first));
+            table.tell(place, SuppliesError::DesignTwice { name, first });
             continue;
         }
         let design = Design {
@@ -295,7 +297,9 @@ fn bulk(table: &Table<'_>) -> Option<Number> {
             return None;
         }
     };
-    read_weight(&said, weight::parse_bulk, table.faults)
+    weight::parse_bulk(&said.value)
+        .map_err(|(problem, bytes)| weight_fault(said.part(bytes), problem, table.faults))
+        .ok()
 }
 
 fn card(table: &Table<'_>, name: Option<String>) -> Option<Card> {

@@ -1,19 +1,22 @@
 //! Weights in a table of supplies. May import what `text` may, but not `text`.
 
+use super::SuppliesError;
 use super::weight::WeightProblem;
-use crate::text::{Finds, Said, Table};
+use crate::text::{Finds, Place, Table};
 use std::ops::Range;
 
-/// One of the readers of `weight`.
-pub(super) type Read<T> = fn(&str) -> Result<T, (WeightProblem, Range<usize>)>;
-
 /// What a table says of a weight.
-pub(super) fn weighs<T>(table: &Table<'_>, key: &str, read: Read<T>) -> Option<T> {
-    read_weight(&table.text(key)?, read, table.faults)
+pub(super) fn weighs<T>(
+    table: &Table<'_>,
+    key: &str,
+    read: impl Fn(&str) -> Result<T, (WeightProblem, Range<usize>)>,
+) -> Option<T> {
+    let text = table.text(key)?;
+    read(&text.value)
+        .map_err(|(problem, bytes)| weight_fault(text.part(bytes), problem, table.faults))
+        .ok()
 }
 
-/// What a text says of a weight; what is wrong with it is told.
-pub(super) fn read_weight<T>(said: &Said<String>, read: Read<T>, faults: &Finds) -> Option<T> {
-    let wrong = |(problem, bytes)| faults.tell(said.part(bytes), problem);
-    read(&said.value).map_err(wrong).ok()
+pub(super) fn weight_fault(place: Place, problem: WeightProblem, faults: &Finds) {
+    faults.tell(place, SuppliesError::Weight { problem });
 }

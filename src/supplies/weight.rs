@@ -10,7 +10,6 @@ use num_rational::Ratio;
 use thiserror::Error;
 
 use crate::length::{Interval, Length};
-use crate::text::{Problem, listed, nearest};
 
 /// An exact number.
 pub type Number = Ratio<i128>;
@@ -119,17 +118,18 @@ pub enum WeightProblem {
     Bulk,
 }
 
-impl Problem for WeightProblem {
-    fn help(&self) -> Option<String> {
+impl WeightProblem {
+    /// What to type instead.
+    pub fn help(&self) -> String {
         let kinds: Vec<&str> = BASES.iter().map(|basis| basis.name).collect();
         let near = match self {
-            WeightProblem::UnknownKind { found } => nearest(found, kinds.clone()),
+            WeightProblem::UnknownKind { found } => crate::text::nearest(found, kinds.clone()),
             _ => None,
         };
         let meant = near.map_or("type".to_owned(), |near| {
             format!("did you mean `{near}`? Type")
         });
-        Some(match self {
+        match self {
             WeightProblem::Bulk => "type a number like `1.3`, or measure the caliper".to_owned(),
             WeightProblem::NotGrams { paper: true, .. } => {
                 "weigh it and type grams or ounces, `5.2 g` or `0.2 oz`; or type the weight of its paper, `80 g/m2` or `30 lb kraft`".to_owned()
@@ -142,9 +142,9 @@ impl Problem for WeightProblem {
             }
             _ => format!(
                 "{meant} a weight like `65 lb cover` or `176 g/m2`; the kinds of paper are {}",
-                listed(&kinds)
+                crate::text::listed(&kinds)
             ),
-        })
+        }
     }
 }
 

@@ -1,8 +1,10 @@
 //! Texts and lengths: what a value says, and whether it is sane.
 
 use super::unseen::unseen;
-use super::{Finds, Item, Kind, Node, Said, Wrong, wrong};
-use crate::length::{Interval, Length, Ruler, Unit, parse_interval, parse_sides, written_unit};
+use super::{Finds, Item, Kind, Node, Said, TextError, wrong};
+use crate::length::{
+    Interval, Length, Ruler, Sides, Unit, parse_interval, parse_sides, written_unit,
+};
 
 /// What is sane for a length: no bag is wider than a table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,8 +42,15 @@ impl Limits {
         let typed = format!("{number} {}", other.name());
         let sides = |text: &str| match (parse_interval(text), parse_sides(text)) {
             (Ok(one), _) => Some(vec![one]),
-            (_, Ok(sides)) => Some(
-                [Some(sides.width), sides.gusset, Some(sides.height)]
+            (
+                _,
+                Ok(Sides {
+                    width,
+                    gusset,
+                    height,
+                }),
+            ) => Some(
+                [Some(width), gusset, Some(height)]
                     .into_iter()
                     .flatten()
                     .collect(),
@@ -75,21 +84,22 @@ pub(crate) fn legible(key: &str, item: &Item, faults: &Finds) -> Option<Said<Str
     };
     let place = item.place;
     if text.trim().is_empty() {
-        let help = format!("type a text, or delete `{key}`");
-        faults.tell(place, Wrong::new(format!("`{key}` is empty"), help));
+        let key = key.to_owned();
+        faults.tell(place, TextError::EmptyText { key });
         return None;
     }
-    let value = text.clone();
-    let said = Said { value, place };
+    let said = Said {
+        value: text.clone(),
+        place,
+    };
     let hidden = text
         .char_indices()
         .find_map(|(at, sign)| Some((at, sign, unseen(sign)?)));
     if let Some((at, sign, what)) = hidden {
         let place = said.part(at..at + sign.len_utf8());
-        let code = u32::from(sign);
-        let what = format!("`{key}` holds an invisible character: U+{code:04X}, {what}");
-        let help = "delete it with the letters beside it, and type those again";
-        faults.tell(place, Wrong::new(what, help));
+        let sign = format!("U+{:04X}, {what}", u32::from(sign));
+        let key = key.to_owned();
+        faults.tell(place, TextError::Unseen { key, sign });
         return None;
     }
     Some(said)
@@ -106,9 +116,13 @@ pub(crate) fn length_of(
     match &item.node {
         Node::Text(_) => {}
         Node::Whole { written, .. } | Node::Decimal { written } => {
-            let what = format!("`{key}` has no unit");
-            let help = format!("type `{key} = \"{written} in\"` or `{key} = \"{written} mm\"`");
-            faults.tell(item.place, Wrong::new(what, help));
+            faults.tell(
+                item.place,
+                TextError::BareNumber {
+                    key: key.to_owned(),
+                    written: written.clone(),
+                },
+            );
             return None;
         }
         _ => {
@@ -118,8 +132,14 @@ pub(crate) fn length_of(
         }
     }
     let text = legible(key, item, faults)?;
-    let length = text.read(parse_interval(&text.value), faults)?;
-    within(key, &text, length, limits, faults).then(|| text.with(length))
+    match parse_interval(&text.value) {
+        Ok(length) => within(key, &text, length, limits, faults).then(|| text.with(length)),
+        Err(error) => {
+            let place = text.part(error.range());
+            faults.tell(place, TextError::Length { error });
+            None
+        }
+    }
 }
 
 /// Tells that a length is not sane.
@@ -130,15 +150,23 @@ pub(crate) fn within(
     limits: Limits,
     faults: &Finds,
 ) -> bool {
-    let written = &text.value;
-    let wrong = if length.least() < limits.least {
-        Wrong::zero(key)
-    } else if length.most() > limits.most {
-        let (most, other) = (limits.most_in(written), limits.other(written));
-        Wrong::out_of_range(key, &format!("`{written}`"), &most, true, other)
-    } else {
-        return true;
-    };
-    faults.tell(text.place, wrong);
-    false
+    let (place, key) = (text.place, key.to_owned());
+    if length.least() < limits.least {
+        faults.tell(place, TextError::Zero { key });
+        return false;
+    }
+    let sane = length.most() <= limits.most;
+    if !sane {
+        faults.tell(
+            place,
+            TextError::OutOfRange {
+                key,
+                written: format!("`{}`", text.value),
+                limit: limits.most_in(&text.value),
+                over: true,
+                other: limits.other(&text.value),
+            },
+        );
+    }
+    sane
 }

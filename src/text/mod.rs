@@ -6,10 +6,9 @@
 //! A file is read into a tree of values with places ([`Item`]), not into serde structs: serde stops
 //! at the first value that it cannot take, and a maker should see everything that is wrong at once.
 //! `scan` finds slips that would upset all behind them, `tree` makes the tree, [`Table`] asks it for
-//! values, [`Wrong`] says what is wrong, and [`render`] shows it. `lines` breaks
+//! values, [`TextError`] says what is wrong with a file of any kind, and [`render`] shows it. `lines` breaks
 //! sentences into lines, there and in reports; `alike` puts together what is alike.
 
-use crate::length::LengthError;
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
@@ -29,7 +28,7 @@ mod unseen;
 pub use alike::{grouped, summed};
 pub use cells::says_nothing;
 pub(crate) use cells::{Rows, separator, split_cells};
-pub use fault::{Kind, Wrong, a, either, listed, wrong};
+pub use fault::{Kind, TextError, a, either, listed, wrong};
 pub(crate) use lines::{bound, capital, columns, wrapped};
 pub use measure::Limits;
 pub(crate) use measure::{legible, length_of, within};
@@ -119,15 +118,6 @@ impl Said<String> {
         let start = self.place.start as usize;
         Place::new(self.place.file, start + bytes.start, start + bytes.end)
     }
-
-    /// What was read of it; or tells what is wrong with the length in it, and where.
-    pub fn read<T>(&self, read: Result<T, LengthError>, faults: &Finds) -> Option<T> {
-        let wrong = |error: LengthError| {
-            let wrong = Wrong::new(error.to_string(), error.help());
-            faults.tell(self.part(error.range()), wrong);
-        };
-        read.map_err(wrong).ok()
-    }
 }
 
 /// The files that were read, by the names under which the maker knows them.
@@ -192,12 +182,6 @@ impl Files {
         self.files.get(file as usize).map_or("", |f| &f.text)
     }
 
-    /// The texts of all files but this one.
-    pub fn others(&self, file: u32) -> Vec<&str> {
-        let others = (0..self.next()).filter(|other| *other != file);
-        others.map(|other| self.text(other)).collect()
-    }
-
     /// The line of a place, counted from 1.
     pub fn line(&self, place: Place) -> usize {
         let text = self.text(place.file);
@@ -244,8 +228,8 @@ pub trait Problem: std::error::Error + Send + Sync + Sized {
         Vec::new()
     }
 
-    /// It is about the whole file.
-    fn of_file(&self) -> bool {
+    /// It is about the whole file, if it stands at this place.
+    fn of_file(&self, _: Place) -> bool {
         false
     }
 
@@ -276,7 +260,7 @@ impl<P: Problem> Fault for At<P> {
     }
 
     fn of_file(&self) -> bool {
-        self.what.of_file()
+        self.what.of_file(self.place)
     }
 }
 

@@ -276,12 +276,16 @@ fn printable(text: &str) -> String {
 mod tests {
     use super::*;
     use crate::text::Problem;
-    use crate::text::{Faults, Wrong};
+    use crate::text::{Faults, TextError};
 
     fn fault(text: &str, start: usize, end: usize) -> (Files, Faults) {
         let mut files = Files::default();
         let file = files.add("a.toml", text);
-        let fault = Wrong::new("this is wrong", "type `b`").at(Place::new(file, start, end));
+        let fault = TextError::Syntax {
+            what: "this is wrong".to_owned(),
+            help: Some("type `b`".to_owned()),
+        }
+        .at(Place::new(file, start, end));
         (files, vec![Box::new(fault)])
     }
 
@@ -348,7 +352,11 @@ mod tests {
     fn an_option_is_shown_as_it_is_typed() {
         let mut files = Files::default();
         let file = files.add_typed("--bag", "5 x 8");
-        let fault = Wrong::helped("this is wrong", None).at(Place::new(file, 4, 5));
+        let fault = TextError::Syntax {
+            what: "this is wrong".to_owned(),
+            help: None,
+        }
+        .at(Place::new(file, 4, 5));
         let faults: Faults = vec![Box::new(fault)];
         assert_eq!(
             render(&files, &faults, Look::Plain),
@@ -360,9 +368,11 @@ mod tests {
     fn a_second_place_is_told_with_its_line() {
         let mut files = Files::default();
         let file = files.add("a.toml", "x = 1\ny = 2\nx = 3\n");
-        let wrong = Wrong::new("this is wrong", "type `b`");
-        let wrong = wrong.also(Place::new(file, 0, 1), "it stands first");
-        let fault = wrong.at(Place::new(file, 12, 13));
+        let fault = TextError::KeyTwice {
+            key: "x".to_owned(),
+            first: Some(Place::new(file, 0, 1)),
+        }
+        .at(Place::new(file, 12, 13));
         let faults: Faults = vec![Box::new(fault)];
         let text = render(&files, &faults, Look::Plain);
         assert!(text.starts_with("a.toml, line 3: "), "{text}");

@@ -4,7 +4,6 @@
 
 use std::ops::Range;
 
-use super::Wrong;
 use crate::length::{LengthProblem, parse_interval, parse_size};
 
 /// What can be done after a slip.
@@ -21,7 +20,8 @@ pub(super) enum Then {
 /// A slip of syntax.
 pub(super) struct Slip {
     pub bytes: Range<usize>,
-    pub wrong: Wrong,
+    pub what: String,
+    pub help: Option<String>,
     /// The key was said before in the same table.
     pub twice: bool,
     pub then: Then,
@@ -65,7 +65,8 @@ pub(super) fn slip(message: &str, bytes: Range<usize>, text: &str) -> Slip {
     let written = text.get(bytes.clone()).unwrap_or("").trim();
     let tell = |what: &str, help: &str| Slip {
         bytes: bytes.clone(),
-        wrong: Wrong::helped(what, (!help.is_empty()).then(|| help.to_owned())),
+        what: what.to_owned(),
+        help: (!help.is_empty()).then(|| help.to_owned()),
         twice: false,
         then: Then::Stop,
     };

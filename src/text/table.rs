@@ -1,10 +1,9 @@
 //! Asking a table for its values: each question tells what is wrong with the answer, and goes on.
 
-use super::lines::capital;
 use super::measure::{Limits, legible, length_of, within};
-use super::{Entry, Finds, Item, Kind, Node, Place, Problem, Said, Wrong, listed, nearest, wrong};
+use super::{Entry, Finds, Item, Kind, Node, Place, Problem, Said, TextError, nearest, wrong};
 use crate::length::{Interval, parse_size};
-use crate::money::{Money, MoneyError};
+use crate::money::Money;
 
 /// What a table may hold. Each key comes with an example of its value, as a maker would type it.
 #[derive(Debug, PartialEq, Eq)]
@@ -48,23 +47,6 @@ impl Shape {
 
     pub fn names(&self) -> impl Iterator<Item = &'static str> {
         self.keys.iter().map(|(name, _)| *name)
-    }
-
-    /// It may not have this key.
-    fn strange(&self, key: &str) -> Wrong {
-        let of = self.what;
-        let known: Vec<&str> = self.names().collect();
-        let may = format!("may have {}", listed(&known));
-        let help = match nearest(key, known) {
-            _ if self.top.contains(&key) => {
-                format!(
-                    "move `{key}` to the top of the album, before its first heading in brackets"
-                )
-            }
-            Some(near) => format!("did you mean `{near}`? {} {may}", capital(of)),
-            None => format!("{of} {may}"),
-        };
-        Wrong::new(format!("{of} has no `{key}`"), help)
     }
 
     /// Whether it may have this key.
@@ -121,7 +103,16 @@ impl<'t> Table<'t> {
     ) -> Table<'t> {
         let strange = entries.iter().filter(|e| !shape.has(&e.key.value));
         for entry in strange.filter(|entry| !own(entry)) {
-            faults.tell(entry.key.place, shape.strange(&entry.key.value));
+            let key = entry.key.value.clone();
+            faults.tell(
+                entry.key.place,
+                TextError::UnknownKey {
+                    of: shape.what,
+                    known: shape.names().collect(),
+                    top: shape.top.contains(&key.as_str()),
+                    key,
+                },
+            );
         }
         let table = Table {
             place,
@@ -143,12 +134,12 @@ impl<'t> Table<'t> {
 
     /// Tells that there is nothing in it.
     fn is_empty(&self) {
-        let example = self.shape.keys.first();
-        let example = example.map(|(key, example)| format!("{key} = {example}"));
+        let Shape { what: of, keys, .. } = self.shape;
+        let example = keys
+            .first()
+            .map(|(key, example)| format!("{key} = {example}"));
         let example = example.unwrap_or_default();
-        let help = format!("type what belongs to it, such as `{example}`, or delete it");
-        let what = format!("{} has nothing in it", self.shape.what);
-        self.tell(self.place, Wrong::new(what, help));
+        self.tell(self.place, TextError::Empty { of, example });
     }
 
     /// Tells that a key is missing, if it is.
@@ -160,29 +151,23 @@ impl<'t> Table<'t> {
 
     /// Tells that a key is missing, or says nothing.
     pub fn lacks(&self, key: &'static str) {
-        let example = self.example(key);
-        let help = match example.starts_with("[[") {
-            true => {
-                let none = match key {
-                    "leaf" => "; a kind of album without any has a line `leaf = []`",
-                    _ => "",
-                };
-                format!("add a line `{example}`, and what belongs to it below{none}")
-            }
-            false => format!("add `{key} = {example}`"),
-        };
-        // What the whole file lacks, not one of its tables.
-        let of_file = self.place.is_empty() && self.place.start == 0;
-        let missing = Wrong::new(format!("{} needs `{key}`", self.shape.what), help);
-        self.tell(self.place, missing.of_file(of_file));
+        let (place, of, example) = (self.place, self.shape.what, self.example(key));
+        let missing = TextError::Missing { of, key, example }.at(place);
+        self.faults.add(missing);
     }
 
     /// Tells that two keys stand side by side that may not.
-    pub fn never_both(&self, key: &str, other: &str, why: &str) {
+    pub fn never_both(&self, key: &'static str, other: &'static str, why: &'static str) {
         if let (Some(place), Some(first)) = (self.key_place(key), self.key_place(other)) {
-            let what = format!("`{key}` and `{other}` do not go together: {why}");
-            let wrong = Wrong::new(what, format!("delete `{key}` or `{other}`"));
-            self.tell(place, wrong.also(first, format!("`{other}` stands")));
+            self.tell(
+                place,
+                TextError::Beside {
+                    key,
+                    other,
+                    first,
+                    why,
+                },
+            );
         }
     }
 
@@ -274,12 +259,19 @@ impl<'t> Table<'t> {
         }
         let over = number > most;
         let limit = if over { most } else { least };
-        let written = match number {
-            i64::MAX => "a number of many digits".to_owned(),
-            number => number.to_string(),
-        };
-        let wrong = Wrong::out_of_range(key, &written, &limit.to_string(), over, None);
-        self.tell(item.place, wrong);
+        self.tell(
+            item.place,
+            TextError::OutOfRange {
+                key: key.to_owned(),
+                written: match number {
+                    i64::MAX => "a number of many digits".to_owned(),
+                    number => number.to_string(),
+                },
+                limit: limit.to_string(),
+                over,
+                other: None,
+            },
+        );
         None
     }
 
@@ -302,9 +294,20 @@ impl<'t> Table<'t> {
             return None;
         }
         let text = legible(key, item, self.faults)?;
-        let (width, height) = text.read(parse_size(&text.value), self.faults)?;
-        let sound = [width, height].map(|side| within(key, &text, side, limits, self.faults));
-        (sound == [true, true]).then(|| (text.with(width), text.with(height)))
+        match parse_size(&text.value) {
+            Ok((width, height)) => {
+                let sound = [width, height]
+                    .map(|side| within(key, &text, side, limits, self.faults))
+                    .into_iter()
+                    .all(|sound| sound);
+                sound.then(|| (text.with(width), text.with(height)))
+            }
+            Err(error) => {
+                let place = text.part(error.range());
+                self.tell(place, TextError::Length { error });
+                None
+            }
+        }
     }
 
     /// A price: `"4.20"`, or the bare number.
@@ -328,8 +331,14 @@ impl<'t> Table<'t> {
         if let Some((_, value)) = options.iter().find(|(word, _)| *word == text.value) {
             return Some(text.with(*value));
         }
-        let options: Vec<&str> = options.iter().map(|(word, _)| *word).collect();
-        self.tell(text.place, Wrong::no_choice(key, &text.value, &options));
+        self.tell(
+            text.place,
+            TextError::NoChoice {
+                key: key.to_owned(),
+                written: text.value,
+                options: options.iter().map(|(word, _)| *word).collect(),
+            },
+        );
         None
     }
 
@@ -470,8 +479,8 @@ fn short(key: &str, text: Said<String>, faults: &Finds) -> Option<Said<String>> 
     if letters <= LONGEST_NAME {
         return Some(text);
     }
-    let what = format!("`{key}` has {letters} letters; the most is {LONGEST_NAME}");
-    faults.tell(text.place, Wrong::new(what, "shorten it"));
+    let (key, most) = (key.to_owned(), LONGEST_NAME);
+    faults.tell(text.place, TextError::LongText { key, letters, most });
     None
 }
 
@@ -501,9 +510,10 @@ pub(crate) fn names_of(key: &str, item: &Item, example: &str, faults: &Finds) ->
 
 /// A price as it is typed.
 pub fn money(said: &Said<String>, faults: &Finds) -> Option<Money> {
-    let wrong = |why: MoneyError| {
-        let what = format!("`{}` is not a price", said.value);
-        faults.tell(said.place, Wrong::new(what, why.to_string()));
+    let read = said.value.parse();
+    let wrong = |why| {
+        let (place, written) = (said.place, said.value.clone());
+        faults.tell(place, TextError::Price { written, why });
     };
-    said.value.parse().map_err(wrong).ok()
+    read.map_err(wrong).ok()
 }

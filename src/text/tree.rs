@@ -9,7 +9,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::scan::Scan;
 use super::syntax::{self, Then};
-use super::{At, Files, Finds, Place, Problem, Shape, Wrong};
+use super::{At, Files, Finds, Place, Problem, Shape, TextError};
 
 /// Largest file that is read (bytes).
 pub const MOST_BYTES: usize = 2_000_000;
@@ -85,12 +85,10 @@ pub fn decode(
     files: &mut Files,
     name: impl Into<String>,
     bytes: Vec<u8>,
-) -> Result<u32, At<Wrong>> {
+) -> Result<u32, At<TextError>> {
     if bytes.len() > MOST_BYTES {
         let place = Place::new(files.add(name, ""), 0, 0);
-        let what = format!("this file is too large: tuckwright reads up to {MOST_BYTES} bytes");
-        let help = "name an album, a style or a file of supplies";
-        return Err(Wrong::new(what, help).of_file(true).at(place));
+        return Err(TextError::TooLarge.at(place));
     }
     match String::from_utf8(bytes) {
         Ok(text) => Ok(files.add(name, text)),
@@ -101,7 +99,11 @@ pub fn decode(
             let text = String::from_utf8_lossy(error.as_bytes()).into_owned();
             let file = files.add(name, text);
             let place = Place::new(file, start, start + char::REPLACEMENT_CHARACTER.len_utf8());
-            Err(Wrong::no_text(start, byte).at(place))
+            Err(TextError::NotText {
+                byte,
+                position: start,
+            }
+            .at(place))
         }
     }
 }
@@ -152,12 +154,7 @@ pub fn read(files: &Files, file: u32, shape: &Shape, faults: &Finds) -> Option<V
         {
             let list = files.text(file)[open.at..].starts_with('[');
             let place = Place::new(file, open.at, open.at + 1);
-            let (what, sign) = if list { ("list", ']') } else { ("table", '}') };
-            let help = format!("end it with `{sign}`");
-            faults.tell(
-                place,
-                Wrong::new(format!("this {what} is not closed"), help),
-            );
+            faults.tell(place, TextError::Unclosed { list });
         }
     }
     // One slip upsets the rest of its line, so only the first one of a line is reported.
@@ -171,15 +168,25 @@ pub fn read(files: &Files, file: u32, shape: &Shape, faults: &Finds) -> Option<V
         if slip.then == Then::Skip {
             skip(&mut entries, place);
         }
-        let wrong = match slip.twice {
-            true => {
-                let key = syntax::bare(source.slice(slip.bytes));
-                let first = first_said(&entries, &key, place, files.text(file));
-                key_twice(&key, first)
-            }
-            false => slip.wrong,
-        };
-        faults.tell(place, wrong);
+        if slip.twice {
+            let key = source.slice(slip.bytes);
+            let first = first_said(&entries, &syntax::bare(key), place, files.text(file));
+            faults.tell(
+                place,
+                TextError::KeyTwice {
+                    key: syntax::bare(key),
+                    first,
+                },
+            );
+        } else {
+            faults.tell(
+                place,
+                TextError::Syntax {
+                    what: slip.what,
+                    help: slip.help,
+                },
+            );
+        }
     }
     sound.then_some(entries)
 }
@@ -192,24 +199,8 @@ fn single(scan: &Scan<'_>, file: u32, faults: &Finds) {
         names.entry(name).or_default().push(place);
     }
     for (name, places) in names {
-        let others = match places.len() - 1 {
-            0 => String::new(),
-            1 => ", here and at the other one".to_owned(),
-            more => format!(", here and at the {more} others"),
-        };
-        let what = format!("`[{name}]` has single brackets, and there may be several");
-        let wrong = Wrong::new(what, format!("type `[[{name}]]`{others}"));
-        faults.tell(places[0], wrong);
-    }
-}
-
-fn key_twice(key: &str, first: Option<Place>) -> Wrong {
-    let help =
-        format!("delete one `{key}`, or begin the next thing with its own heading, like `[[bag]]`");
-    let wrong = Wrong::new(format!("`{key}` stands here a second time"), help);
-    match first {
-        Some(first) => wrong.also(first, "it stands first"),
-        None => wrong,
+        let (key, more) = (name.to_owned(), places.len() - 1);
+        faults.tell(places[0], TextError::SingleBrackets { key, more });
     }
 }
 

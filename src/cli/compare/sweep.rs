@@ -13,10 +13,34 @@ use crate::length::{Interval, Length, LengthError, parse_interval, parse_length,
 use crate::report;
 use crate::solve::Limits;
 use crate::supplies::{Bag, Bottom};
-use crate::text::{Place, Wrong};
+use crate::text::{Place, Problem, TextError};
 
 /// Bags that are drawn as points.
 const MOST_POINTS: usize = 40;
+
+/// What is wrong with what is to be gone over.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+enum SweepError {
+    #[error("`{written}` is not a range of two lengths")]
+    Range { written: String },
+    #[error("{error}")]
+    Grid { error: GridError },
+}
+
+impl Problem for SweepError {
+    fn help(&self) -> Option<String> {
+        Some(match self {
+            SweepError::Range { .. } => "type two lengths: `3 in .. 8 in`".to_owned(),
+            SweepError::Grid { error, .. } => match error {
+                GridError::Reversed => "type the smaller one first: `3 in .. 8 in`".to_owned(),
+                GridError::Step => "type a whole number of ruler steps".to_owned(),
+                GridError::TooMany { .. } => {
+                    "take larger steps, `--step \"1/2 in\"`, or a shorter range".to_owned()
+                }
+            },
+        })
+    }
+}
 
 /// All sizes of bag, and the bag whose gusset and pocket they have.
 pub(super) struct Over {
@@ -69,15 +93,7 @@ pub(super) fn read(
                     _ => ("--widths", widths.1),
                 };
                 let place = typed.said(option, text).place;
-                let help = match error {
-                    GridError::Reversed => "type the smaller one first: `3 in .. 8 in`",
-                    GridError::Step => "type a whole number of ruler steps",
-                    GridError::TooMany { .. } => {
-                        "take larger steps, `--step \"1/2 in\"`, or a shorter range"
-                    }
-                };
-                let wrong = Wrong::new(error.to_string(), help);
-                typed.faults.tell(place, wrong);
+                typed.faults.tell(place, SweepError::Grid { error });
             }
         }
     }
@@ -91,16 +107,22 @@ fn length<T>(
     read: Result<T, LengthError>,
 ) -> Option<T> {
     let said = typed.said(option, text);
-    typed.read(&said, read)
+    match read {
+        Ok(value) => Some(value),
+        Err(error) => {
+            let place = said.part(error.range());
+            typed.faults.tell(place, TextError::Length { error });
+            None
+        }
+    }
 }
 
 /// `3 in .. 8 in`; a unit behind the second length may stand for both.
 fn range(typed: &mut Typed, option: &str, text: &str) -> Option<(Length, Length)> {
     let Some((first, last)) = text.split_once("..") else {
         let said = typed.said(option, text);
-        let what = format!("`{text}` is not a range of two lengths");
-        let wrong = Wrong::new(what, "type two lengths: `3 in .. 8 in`");
-        typed.faults.tell(said.place, wrong);
+        let (place, written) = (said.place, said.value);
+        typed.faults.tell(place, SweepError::Range { written });
         return None;
     };
     let first = match (written_unit(first), written_unit(last)) {
@@ -113,13 +135,22 @@ fn range(typed: &mut Typed, option: &str, text: &str) -> Option<(Length, Length)
     let most = Length::from_nm(2_000 * Length::MM.nm());
     if from <= Length::ZERO || to > most {
         let place = typed.said(option, text).place;
-        let over = to > most;
-        let limit = match over {
-            true => most.to_string(),
-            false => "a ruler step".to_owned(),
+        let (key, written, over) = (option.to_owned(), format!("`{text}`"), to > most);
+        let limit = if over {
+            most.to_string()
+        } else {
+            "a ruler step".to_owned()
         };
-        let wrong = Wrong::out_of_range(option, &format!("`{text}`"), &limit, over, None);
-        typed.faults.tell(place, wrong);
+        typed.faults.tell(
+            place,
+            TextError::OutOfRange {
+                key,
+                written,
+                limit,
+                over,
+                other: None,
+            },
+        );
         return None;
     }
     Some((from, to))
