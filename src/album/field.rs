@@ -180,14 +180,7 @@ impl<'t> Field<'t> {
         let [table @ .., list, name] = words else {
             return self.set(words, "");
         };
-        let kinds = kinds(table);
-        let is_list = match kinds[..] {
-            [] => LISTS.contains(list),
-            ["leaf"] => *list == "insert",
-            ["photos"] => *list == "photo",
-            _ => false,
-        };
-        if !is_list {
+        if !is_list(table, list) {
             return self.set(words, "");
         }
         let gone = self
@@ -260,13 +253,7 @@ impl<'t> Field<'t> {
         like: Option<&str>,
         said: &[(&str, &str)],
     ) -> Result<String, FieldError> {
-        let known = match kinds(table)[..] {
-            [] => LISTS.contains(&list),
-            ["leaf"] => list == "insert",
-            ["photos"] => list == "photo",
-            _ => false,
-        };
-        if !known {
+        if !is_list(table, list) {
             return Err(FieldError::NoField);
         }
         let keys: Vec<&str> = kinds(table).into_iter().chain([list]).collect();
@@ -431,6 +418,16 @@ fn no_row(what: &str, name: &str) -> FieldError {
     FieldError::NoRow {
         what: what.to_owned(),
         name: name.to_owned(),
+    }
+}
+
+/// Whether rows of this list in a table may be added, and taken out.
+fn is_list(table: &[&str], list: &str) -> bool {
+    match kinds(table)[..] {
+        [] => LISTS.contains(&list),
+        ["leaf"] => list == "insert",
+        ["photos"] => list == "photo",
+        _ => false,
     }
 }
 

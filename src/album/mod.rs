@@ -18,7 +18,7 @@ pub use photos::{Named, Photos, PhotosIn, name_and_size};
 
 use crate::length::{Interval, Length, Ruler};
 use crate::supplies::join::Moved;
-use crate::supplies::{Bag, Supplies};
+use crate::supplies::{Bag, Kind, Supplies};
 use crate::text::{Place, Said};
 
 /// A number that a style's quantity can be set to.
@@ -270,12 +270,8 @@ impl Album {
     #[must_use]
     pub fn with_supplies(&self, supplies: &Supplies, moved: &Moved) -> Album {
         let mut album = self.clone();
-        let to = |places: &[usize], at: &mut usize| {
-            if let Some(new) = places.get(*at) {
-                *at = *new;
-            }
-        };
-        let papers = |all: &mut Vec<usize>| all.iter_mut().for_each(|at| to(&moved.papers, at));
+        let to = |kind: Kind, at: &mut usize| *at = moved.of(kind, *at);
+        let papers = |all: &mut Vec<usize>| all.iter_mut().for_each(|at| to(Kind::Paper, at));
         let parts = album.leaves.iter_mut().flat_map(|leaf| &mut leaf.parts);
         for (_, paper) in parts.chain(&mut album.own.parts) {
             if let PartPaper::Papers(all) = paper {
@@ -283,18 +279,18 @@ impl Album {
             }
         }
         for leaf in &mut album.leaves {
-            to(&moved.bags, &mut leaf.bag);
+            to(Kind::Bag, &mut leaf.bag);
             for insert in &mut leaf.inserts {
                 papers(&mut insert.papers);
-                insert.card.iter_mut().for_each(|at| to(&moved.cards, at));
+                insert.card.iter_mut().for_each(|at| to(Kind::Card, at));
                 let prints = insert.photo.iter_mut().flat_map(|photo| &mut photo.prints);
-                prints.for_each(|at| to(&moved.prints, at));
+                prints.for_each(|at| to(Kind::Print, at));
             }
         }
         let ring = album.ring.as_mut().map(|ring| &mut ring.value);
-        ring.into_iter().for_each(|at| to(&moved.rings, at));
+        ring.into_iter().for_each(|at| to(Kind::Ring, at));
         let punch = album.template.punch.iter_mut();
-        punch.for_each(|at| to(&moved.punches, at));
+        punch.for_each(|at| to(Kind::Punch, at));
         // An album is posted by itself.
         album.supplies = Supplies {
             parcels: self.supplies.parcels.clone(),

@@ -3,7 +3,7 @@
 use super::Source;
 use super::typed::{BAGS, HOLES, OptionError, Typed};
 use crate::album::{Album, quick};
-use crate::length::{Interval, Length, Ruler, Sides, parse_ratio, parse_sides, written_unit};
+use crate::length::{Interval, Length, Ruler, Sides, Unit, parse_ratio, parse_sides, written_unit};
 use crate::supplies::Bottom;
 use crate::text::Problem;
 
@@ -41,15 +41,17 @@ fn deep(bag: &str, [width, gusset, height]: [Interval; 3]) -> Option<OptionError
         false => [gusset, width, height],
     };
     let order = (order[1].least() <= order[0].most()).then_some(order);
-    let meant = order.and_then(|order| {
-        let unit = written_unit(bag)?;
-        let ruler = Ruler::new(unit.length(), unit)?;
-        let exact = |side: &Interval| side.is_exact().then(|| side.least());
-        let sides: Option<Vec<Length>> = order.iter().map(exact).collect();
-        Some(ruler.show_sides(&sides?))
-    });
+    let meant = order.and_then(|order| shown(written_unit(bag)?, &order));
     let than = if high { "high" } else { "wide" };
     Some(OptionError::DeepGusset { than, meant })
+}
+
+/// The sides of a bag as they are typed in this unit, if all are exact.
+pub(super) fn shown(unit: Unit, sides: &[Interval]) -> Option<String> {
+    let ruler = Ruler::new(unit.length(), unit)?;
+    let exact = |side: &Interval| side.is_exact().then(|| side.least());
+    let sides: Option<Vec<Length>> = sides.iter().map(exact).collect();
+    Some(ruler.show_sides(&sides?))
 }
 
 /// An album of one leaf of this bag, with what else is typed of it; `written` tells the usual ruler.

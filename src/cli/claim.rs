@@ -3,7 +3,7 @@
 //! A hidden file beside the album, for its owner only, is locked by the run that serves it, and says
 //! where; another run asks that one for a fresh address instead.
 
-use super::disk::parent;
+use super::disk::hidden;
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{Read, Seek, Write};
 use std::net::{Ipv4Addr, Ipv6Addr, SocketAddr, TcpStream};
@@ -88,8 +88,7 @@ pub(super) fn alone(album: &Path) -> Option<Claimed> {
 
 /// The file that says whose an album is.
 fn path_of(album: &Path) -> PathBuf {
-    let name = album.file_name().unwrap_or_default().to_string_lossy();
-    parent(album).join(format!(".{name}.open"))
+    hidden(album, "open")
 }
 
 /// The file, made if it is not there; `None` if something else is, or if it is another user's.

@@ -21,7 +21,6 @@ use crate::solve::Limits;
 use crate::text::{Problem, nearest};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use std::io::Write;
 use std::path::PathBuf;
 
 #[derive(Debug, Args)]
@@ -128,7 +127,7 @@ pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
         None => table(verb, &input, &asked, at_least, bags, &limits),
     };
     let (code, wrong) = done?;
-    let _ = anstream::stderr().write_all(wrong.as_bytes());
+    output::to_stderr(&wrong);
     Ok(code)
 }
 
@@ -295,7 +294,7 @@ fn asked<'i>(verb: &Compare, input: &'i Input) -> Result<Asked<'i>, Stop> {
             let message = format!("{error}. To try other papers, change them in the album");
             Err(super::usage("compare", &message))
         }
-        Err(CompareError::Expand(errors)) => Err(super::faults(input, errors)),
+        Err(CompareError::Expand(errors)) => Err(super::faults(&input.files, errors)),
         Err(CompareError::NoSuchLeaf { name, known }) => {
             let mut typed = Typed::default();
             let place = typed.said("--leaf", &name).place;

@@ -80,19 +80,13 @@ enum Kind {
     Two,
 }
 
-impl From<Kind> for Stages {
-    fn from(kind: Kind) -> Stages {
-        match kind {
+impl Cut {
+    fn stages(&self) -> Option<Stages> {
+        Some(match self.stages? {
             Kind::Free => Stages::Free,
             Kind::Three => Stages::Three,
             Kind::Two => Stages::Two,
-        }
-    }
-}
-
-impl Cut {
-    fn stages(&self) -> Option<Stages> {
-        self.stages.map(Stages::from)
+        })
     }
 }
 

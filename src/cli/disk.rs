@@ -73,6 +73,12 @@ pub(super) fn parent(path: &Path) -> PathBuf {
     }
 }
 
+/// A hidden file beside an album, with an ending of its own.
+pub(super) fn hidden(album: &Path, ending: &str) -> PathBuf {
+    let name = album.file_name().unwrap_or_default().to_string_lossy();
+    parent(album).join(format!(".{name}.{ending}"))
+}
+
 /// Opens a file to read it, or tells why not, in the same words on every system.
 pub(super) fn open(path: &Path) -> Result<File, String> {
     let found = fs::metadata(path).map_err(|error| unread(&error))?;

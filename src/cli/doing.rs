@@ -41,8 +41,7 @@ pub(super) fn mend(
         .first()
         .map_or(file, |leaf| leaf.place.file);
     let before = input.files.text(file);
-    let others = (0..input.files.next()).filter(|other| *other != file);
-    let others: Vec<&str> = others.map(|other| input.files.text(other)).collect();
+    let others = input.files.others(file);
     let by_hand = || {
         let said = "that cannot be written into this file as it stands; nothing was changed. Type it by hand, as `why` says";
         told(said)

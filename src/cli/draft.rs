@@ -35,8 +35,7 @@ pub(super) fn slot(folder: &Path) -> PathBuf {
 
 /// Where the draft of an album lies.
 pub(super) fn path_of(album: &Path) -> PathBuf {
-    let name = album.file_name().unwrap_or_default().to_string_lossy();
-    disk::parent(album).join(format!(".{name}.draft"))
+    disk::hidden(album, "draft")
 }
 
 /// What is left in a folder of albums without a file, in the order of their names.

@@ -1,13 +1,12 @@
 //! `export`: one step of the working out as a file for other solvers.
 
-use super::output::Sink;
+use super::output::{self, Sink};
 use super::{CLASH, DONE, Source, Stop, Target, Time, answer, input, mistyped, usage, work};
 use crate::plan::Listed;
 use crate::plan::work::Outcome;
 use crate::report::export::stages;
 use crate::solve::{StageOutcome, mps::write_mps, musts_program, stage_program};
 use clap::Args;
-use std::io::Write;
 
 #[derive(Debug, Args)]
 pub(super) struct Export {
@@ -47,7 +46,7 @@ pub(super) fn export(verb: &Export) -> Result<u8, Stop> {
     if let (Outcome::Clash(_), None) = (&worked.outcome, verb.stage) {
         let message = "this album does not fit: what is written is its rules that must hold, \
                        and no sizes keep them all";
-        let _ = writeln!(anstream::stderr(), "{message}");
+        output::to_stderr(&format!("{message}\n"));
         let model = musts_program(program);
         let mps = write_mps(&model).map_err(|e| Stop::Undecided(e.to_string()))?;
         sink.write(&mps.text)?;
@@ -59,14 +58,14 @@ pub(super) fn export(verb: &Export) -> Result<u8, Stop> {
     };
     if code != DONE {
         let message = "this album has no plan, so its steps cannot be written: look at `tuckwright fit` first";
-        let _ = writeln!(anstream::stderr(), "{message}");
+        output::to_stderr(&format!("{message}\n"));
         return Ok(code);
     }
     if let Some(StageOutcome::Unsettled { .. }) = worked.solution.stages.get(stage) {
         let message = format!(
             "step {stage} met a limit: what is written is the question, without a proved answer"
         );
-        let _ = writeln!(anstream::stderr(), "{message}");
+        output::to_stderr(&format!("{message}\n"));
     }
     let model = stage_program(program, &worked.solution, stage).ok_or_else(|| {
         Stop::Undecided(format!(

@@ -10,7 +10,7 @@ use crate::album::{Album, Insert, StyleName};
 use crate::length::{Interval, Length, Sides};
 use crate::program;
 use crate::style::{self, Style, shipped};
-use crate::text::{self, Faults, Place};
+use crate::text::{Faults, Place};
 use std::path::Path;
 
 /// Reads the album and its style.
@@ -232,22 +232,15 @@ fn from_bytes(
     bytes: Vec<u8>,
     folder: &Path,
 ) -> Result<Album, Stop> {
-    let file = match text::decode(&mut typed.files, name, bytes) {
-        Ok(file) => file,
-        Err(fault) => {
-            typed.faults.add(fault);
-            return Err(std::mem::take(typed).stop());
-        }
-    };
+    let file = typed.decoded(name, bytes);
+    let file = file.ok_or_else(|| std::mem::take(typed).stop())?;
     let mut load = |path: &str| disk::bytes(&folder.join(path));
-    program::read_album(&mut typed.files, file, &mut load).map_err(|faults| {
-        typed.faults.extend(faults);
-        std::mem::take(typed).stop()
-    })
+    let album = program::read_album(&mut typed.files, file, &mut load);
+    sound(typed, album)
 }
 
-fn sound(typed: &mut Typed, style: Result<Style, Faults>) -> Result<Style, Stop> {
-    style.map_err(|faults| {
+fn sound<T>(typed: &mut Typed, read: Result<T, Faults>) -> Result<T, Stop> {
+    read.map_err(|faults| {
         typed.faults.extend(faults);
         std::mem::take(typed).stop()
     })

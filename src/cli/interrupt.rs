@@ -16,14 +16,7 @@ pub(super) fn stopped_in_time() {
 /// A flag that is set when somebody stops the program. Stopped twice, it ends at once; without this
 /// call it ends at the first time.
 pub(super) fn asked_to_stop() -> &'static AtomicBool {
-    LISTENS.call_once(|| {
-        // Where signals cannot be heard, the program is stopped as any other.
-        let _ = ctrlc::set_handler(|| {
-            if STOP.swap(true, Ordering::Relaxed) {
-                std::process::exit(STOPPED.into());
-            }
-        });
-    });
+    on_stop(|| {});
     &STOP
 }
 

@@ -74,12 +74,7 @@ pub(super) fn pages(
     let classes: Vec<Class<'_>> = classes.collect();
     let room = Room {
         classes: &classes,
-        answer: (!purchase.batches.is_empty()).then_some(Answer {
-            order: &purchase.order,
-            batches: &purchase.batches,
-            left: &[],
-            asked: None,
-        }),
+        answer: Answer::drawn(&purchase.order, &purchase.batches),
         shopping: &shopping.sections(),
         ruler,
     };

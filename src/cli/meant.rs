@@ -1,6 +1,7 @@
 //! What was probably meant otherwise: a bag in a larger unit, or with its two numbers the other way round, and
 //! fractions that were typed with a stop. Nothing is said unless that fits.
 
+use super::bag::shown;
 use super::{Input, Source, input, work};
 use crate::album::{Album, Value};
 use crate::explain::Meant;
@@ -33,12 +34,6 @@ pub(super) fn meant(input: &Input, source: &Source, limits: &Limits) -> Option<M
         let input = input::read("fit", &source).ok()?;
         let worked = work(&input, Listed::NotKept, limits).ok()?;
         matches!(worked.outcome, Outcome::Fits(_)).then_some(bag)
-    };
-    let shown = |unit: Unit, sides: &[Interval]| {
-        let ruler = Ruler::new(unit.length(), unit)?;
-        let exact = |side: &Interval| side.is_exact().then(|| side.least());
-        let sides: Option<Vec<Length>> = sides.iter().map(exact).collect();
-        Some(ruler.show_sides(&sides?))
     };
     let larger: &[Unit] = match unit {
         Unit::Millimetre => &[Unit::Centimetre, Unit::Inch],

@@ -43,17 +43,15 @@ use crate::album::Album;
 use crate::explain::{self, Explanation, fixes};
 use crate::plan::Listed;
 use crate::plan::work::{Outcome, Worked, work_laid};
-use crate::program::ExpandError;
 use crate::program::expand::expand;
 use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
 use crate::style::{Style, shipped};
-use crate::text::{self, Faults, Files};
+use crate::text::{self, Fault, Faults, Files};
 use clap::error::ErrorKind;
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use output::Sink;
 use std::ffi::OsString;
-use std::io::Write;
 use std::path::PathBuf;
 use std::time::Duration;
 
@@ -302,8 +300,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Err(Stop::Undecided(message)) => (UNDECIDED, told(&message)),
         Err(Stop::Interrupted) => (STOPPED, told("Stopped; nothing was written")),
     };
-    // Nothing can be told where even this fails.
-    let _ = anstream::stderr().write_all(message.as_bytes());
+    output::to_stderr(&message);
     code
 }
 
@@ -352,14 +349,15 @@ fn usage(verb: &str, message: &str) -> Stop {
 /// The album worked out; its plan lists the rules that are asked for.
 fn work(input: &Input, listed: Listed, limits: &Limits) -> Result<Worked, Stop> {
     let Input { style, album, .. } = input;
-    let expanded = expand(style, album).map_err(|errors| faults(input, errors))?;
-    work_laid((style, album), expanded, listed, limits).map_err(|errors| faults(input, errors))
+    let wrong = |errors| faults(&input.files, errors);
+    let expanded = expand(style, album).map_err(wrong)?;
+    work_laid((style, album), expanded, listed, limits).map_err(wrong)
 }
 
-/// What an album says and its style does not know.
-fn faults(input: &Input, errors: Vec<ExpandError>) -> Stop {
+/// What is wrong in files that were read.
+fn faults(files: &Files, errors: Vec<impl Fault + 'static>) -> Stop {
     let faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
-    Stop::Faults(Box::new(input.files.clone()), faults)
+    Stop::Faults(Box::new(files.clone()), faults)
 }
 
 /// Why an album does not fit, where it does not.

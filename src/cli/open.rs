@@ -169,12 +169,9 @@ impl Shelf {
             several => {
                 let names = several.iter().map(|path| path.display().to_string());
                 let names: Vec<String> = names.collect();
-                let names: Vec<&str> = names.iter().map(String::as_str).collect();
                 let names = crate::text::either(&names);
-                Err(told(
-                    named,
-                    &format!("there are several albums in it. Name one: {names}"),
-                ))
+                let why = format!("there are several albums in it. Name one: {names}");
+                Err(told(named, &why))
             }
         }
     }

@@ -12,7 +12,6 @@ use crate::price::cost::Copies;
 use crate::price::time;
 use crate::price::work::{Unpriced, prices};
 use crate::report::{self, price::Answer};
-use crate::text::Files;
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -77,7 +76,7 @@ pub(super) fn price(verb: &Price) -> Result<u8, Stop> {
     };
     let priced = prices(&all, &order, cut).map_err(|why| match why {
         Unpriced::TooLarge => too_large(),
-        Unpriced::Steps(errors) => untimed(&together.files, errors),
+        Unpriced::Steps(errors) => super::faults(&together.files, errors),
         Unpriced::Cut(stop) => stop,
     })?;
     let answers = made.iter().zip(&priced);
@@ -124,10 +123,5 @@ fn wish(typed: &mut Typed, verb: &Price) -> Option<Wish> {
 
 /// The steps of the work with their times.
 pub(super) fn steps(input: &Input, plan: &Plan) -> Result<Vec<time::Timed>, Stop> {
-    time::steps(&input.album, plan).map_err(|errors| untimed(&input.files, errors))
-}
-
-fn untimed(files: &Files, errors: Vec<time::TimeError>) -> Stop {
-    let faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
-    Stop::Faults(Box::new(files.clone()), faults)
+    time::steps(&input.album, plan).map_err(|errors| super::faults(&input.files, errors))
 }

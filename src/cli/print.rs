@@ -137,12 +137,7 @@ fn of_album(verb: &Print, parts: Option<&[Part]>, limits: &Limits) -> Result<u8,
         false => batches(verb, &input.files, (&order, ruler), limits)?,
     };
     stopped_in_time();
-    let cutting = (!batches.is_empty()).then_some(Answer {
-        order: &order,
-        batches: &batches,
-        left: &[],
-        asked: None,
-    });
+    let cutting = Answer::drawn(&order, &batches);
     let alone = leaf.map(|leaf| {
         let parts = plan::Parts {
             style: &input.style,
@@ -176,10 +171,16 @@ fn of_album(verb: &Print, parts: Option<&[Part]>, limits: &Limits) -> Result<u8,
 fn photos(verb: &Print, input: &mut Input, plan: &plan::Plan) -> Result<Vec<plan::Designed>, Stop> {
     let folder = verb.source.album.as_deref().and_then(Path::parent);
     let folder = folder.unwrap_or(Path::new("")).to_owned();
-    match arrange::standing(input, plan, &folder) {
+    let found = arrange::standing(input, plan, &folder);
+    or_without(found, "The names of photos are left out of the printout.\n")
+}
+
+/// What was found; of what is wrong with it is told what is left out.
+fn or_without<T>(found: Result<Vec<T>, Stop>, left_out: &str) -> Result<Vec<T>, Stop> {
+    match found {
         Err(Stop::Faults(files, faults)) => {
             output::to_stderr(&text::render(&files, &faults, output::look()));
-            output::to_stderr("The names of photos are left out of the printout.\n");
+            output::to_stderr(left_out);
             Ok(Vec::new())
         }
         found => found,
@@ -197,14 +198,7 @@ fn batches(
     let found = patiently(limits, verb.time.seconds, files, |patience| {
         crate::cut::work::work(order, None, ruler, patience)
     });
-    match found {
-        Err(Stop::Faults(files, faults)) => {
-            output::to_stderr(&text::render(&files, &faults, output::look()));
-            output::to_stderr("The cutting plans are left out of the printout.\n");
-            Ok(Vec::new())
-        }
-        found => found,
-    }
+    or_without(found, "The cutting plans are left out of the printout.\n")
 }
 
 /// The paper in the printer.

@@ -5,7 +5,7 @@ use super::interrupt::asked_to_stop;
 use crate::cut::work::{Patience, Told, WorkError};
 use crate::report::cut as words;
 use crate::solve::Limits;
-use crate::text::{Faults, Files};
+use crate::text::Files;
 use std::io::{IsTerminal, Write};
 use std::sync::atomic::AtomicBool;
 use std::sync::mpsc::{RecvTimeoutError, channel};
@@ -87,10 +87,7 @@ pub(super) fn patiently<T>(
         })
     });
     found.map_err(|error| match error {
-        WorkError::Faults(errors) => {
-            let faults: Faults = errors.into_iter().map(|e| Box::new(e) as _).collect();
-            Stop::Faults(Box::new(files.clone()), faults)
-        }
+        WorkError::Faults(errors) => super::faults(files, errors),
         WorkError::Defect(why) => Stop::Undecided(format!(
             "tuckwright made a mistake and refused its own cutting plan: {why}.\n\
              Please report it, with what was to be cut, to whoever gave you this program."

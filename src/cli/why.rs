@@ -11,7 +11,7 @@ use crate::plan::Listed;
 use crate::program::expand::expand;
 use crate::report::{self, why as words};
 use crate::solve::Limits;
-use crate::text::Problem;
+use crate::text::{Problem, Said};
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -140,14 +140,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
             };
             let (style, album) = (&input.style, &input.album);
             let (leaf, place) = hand::best(style, album, &all, sides, limits);
-            let none = crate::text::Place::default();
-            (
-                Some(Some(leaf)),
-                Some(crate::text::Said {
-                    value: place,
-                    place: none,
-                }),
-            )
+            (Some(Some(leaf)), Some(Said::nowhere(place)))
         }
         // What is wrong with the size or the leaf.
         (None, _) => return Err(typed.stop()),
@@ -166,7 +159,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     };
     if let Err(errors) = expand(&input.style, &input.album) {
         input.files = typed.done()?;
-        return Err(super::faults(&input, errors));
+        return Err(super::faults(&input.files, errors));
     }
     ask::must_have(&mut typed, (&input.style, &input.album), leaf, &place);
     input.files = typed.done()?;
@@ -177,7 +170,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
         leaf,
     };
     let found = hand::hand(&input.style, &input.album, &ask, limits);
-    let hand = found.map_err(|errors| super::faults(&input, errors))?;
+    let hand = found.map_err(|errors| super::faults(&input.files, errors))?;
     let code = match (&hand.stopped, hand.as_it_is || hand.turned) {
         (_, true) => DONE,
         (Some(_), false) if hand.trims.is_empty() => UNDECIDED,
@@ -191,7 +184,7 @@ fn insert(verb: &Why, size: &str, limits: &Limits) -> Result<Answered, Stop> {
     Ok((text, code))
 }
 
-fn which_leaf(names: &[&str]) -> Stop {
+fn which_leaf(names: &[impl AsRef<str>]) -> Stop {
     let message = format!(
         "the album has several leaves. Name one with `--leaf`: {}",
         crate::text::either(names)
@@ -216,10 +209,7 @@ fn growth(verb: &Why, name: &str, limits: &Limits) -> Result<Answered, Stop> {
             };
             return Ok((format!("{first}{text}"), code));
         }
-        Err(GrowError::WhichLeaf { leaves, .. }) => {
-            let leaves: Vec<&str> = leaves.iter().map(String::as_str).collect();
-            return Err(which_leaf(&leaves));
-        }
+        Err(GrowError::WhichLeaf { leaves, .. }) => return Err(which_leaf(&leaves)),
         Err(error) => {
             let mut typed = Typed::over(&mut input.files);
             let fault = match error {
@@ -280,7 +270,7 @@ fn need(verb: &Why, limits: &Limits) -> Result<Answered, Stop> {
                 return Err(typed.stop());
             }
             input.files = typed.done()?;
-            return Err(super::faults(&input, errors));
+            return Err(super::faults(&input.files, errors));
         }
         Err(other) => return Err(Stop::Told(other.to_string())),
     };

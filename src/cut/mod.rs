@@ -128,6 +128,18 @@ pub struct Answer<'a> {
     pub asked: Option<Stages>,
 }
 
+impl<'a> Answer<'a> {
+    /// The usual plan, to be drawn; `None` if nothing is cut.
+    pub fn drawn(order: &'a Order, batches: &'a [work::Batch]) -> Option<Answer<'a>> {
+        (!batches.is_empty()).then_some(Answer {
+            order,
+            batches,
+            left: &[],
+            asked: None,
+        })
+    }
+}
+
 /// What is to be cut, and from what.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Order {

@@ -1,7 +1,7 @@
 //! A change of the album's text as a browser asks for it: the new text, and the sentence of what was done.
 //! What is refused changes nothing.
 
-use super::read::{Reading, Refusal, instead, sentence};
+use super::read::{Reading, Refusal, sentence};
 pub use super::sight::Begun;
 use super::sight::{self, Slip};
 use crate::album::field::{Field, FieldError, amounts, packet, with_unit};
@@ -23,9 +23,7 @@ pub const MOST_TEXT: usize = 256 * 1024;
 
 /// The texts of the files that an album was read from, without its own.
 pub(super) fn others(reading: &Reading) -> Vec<&str> {
-    let all = 0..reading.files.next();
-    let others = all.filter(|file| *file != reading.own);
-    others.map(|file| reading.files.text(file)).collect()
+    reading.files.others(reading.own)
 }
 
 /// Opens the text for a change.
@@ -451,12 +449,7 @@ impl Begun {
             return Ok(());
         }
         if let (Err(error), false) = (parse_interval(&written), typed.is_empty()) {
-            let help = Some(sentence(&error.help()));
-            return Err(Refusal {
-                said: sentence(&error.to_string()),
-                instead: instead(help.as_deref()),
-                help,
-            });
+            return Err(Refusal::helped(&error.to_string(), &error.help()));
         }
         typed.clone_into(self.box_of(key)?);
         Ok(())

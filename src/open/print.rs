@@ -104,16 +104,10 @@ fn whole(
             (&own, &batches)
         }
     };
-    let answer = (!batches.is_empty()).then_some(Answer {
-        order,
-        batches,
-        left: &[],
-        asked: None,
-    });
     let ask = handout::Ask {
         album,
         plan: &plan,
-        answer,
+        answer: Answer::drawn(order, batches),
         parts: None,
     };
     written(&handout::document(paper(album.ruler), &ask))
@@ -149,12 +143,7 @@ fn kits(facts: &Facts, albums: u64, time: Duration) -> Result<Vec<u8>, String> {
     };
     let room = class_of::Room {
         classes: &[class],
-        answer: (!purchase.batches.is_empty()).then_some(Answer {
-            order: &purchase.order,
-            batches: &purchase.batches,
-            left: &[],
-            asked: None,
-        }),
+        answer: Answer::drawn(&purchase.order, &purchase.batches),
         shopping: &shopping,
         ruler: album.ruler,
     };

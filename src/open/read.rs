@@ -47,18 +47,23 @@ impl Refusal {
             instead: None,
         }
     }
+
+    /// What a reader says of a text, and what it advises.
+    pub fn helped(said: &str, help: &str) -> Refusal {
+        let help = sentence(help);
+        Refusal {
+            instead: instead(Some(&help)),
+            help: Some(help),
+            ..Refusal::new(sentence(said))
+        }
+    }
 }
 
 impl From<FieldError> for Refusal {
     fn from(error: FieldError) -> Refusal {
-        let help = match &error {
-            FieldError::Length { help, .. } => Some(sentence(help)),
-            _ => None,
-        };
-        Refusal {
-            said: sentence(&error.to_string()),
-            instead: instead(help.as_deref()),
-            help,
+        match &error {
+            FieldError::Length { why, help } => Refusal::helped(why, help),
+            _ => Refusal::new(sentence(&error.to_string())),
         }
     }
 }

@@ -2,32 +2,17 @@
 
 use super::{Bag, Card, Kind, Paper, Punch, Ring, Supplies, SuppliesError};
 use crate::text::{Faults, Files, Finds, Place};
+use std::collections::HashMap;
 
-/// Where the supplies of one album stand among those of all: a place for each of its own, kind by kind.
+/// Where the supplies of one album stand among those of all, kind by kind.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Moved {
-    pub bags: Vec<usize>,
-    pub papers: Vec<usize>,
-    pub prints: Vec<usize>,
-    pub cards: Vec<usize>,
-    pub rings: Vec<usize>,
-    pub punches: Vec<usize>,
-}
+pub struct Moved(HashMap<Kind, Vec<usize>>);
 
 impl Moved {
     /// Where a supply of this place now stands.
     pub fn of(&self, kind: Kind, at: usize) -> usize {
-        let places = match kind {
-            Kind::Bag => &self.bags,
-            Kind::Paper => &self.papers,
-            Kind::Print => &self.prints,
-            Kind::Card => &self.cards,
-            Kind::Ring => &self.rings,
-            Kind::Punch => &self.punches,
-            // An album is posted by itself.
-            Kind::Parcel => return at,
-        };
-        places.get(at).copied().unwrap_or(at)
+        let places = self.0.get(&kind);
+        places.and_then(|all| all.get(at)).copied().unwrap_or(at)
     }
 }
 
@@ -76,15 +61,14 @@ pub fn join(files: &Files, all: &[&Supplies]) -> Result<(Supplies, Vec<Moved>), 
     let mut moved = Vec::new();
     for one in all {
         let faults = &faults;
-        moved.push(Moved {
-            bags: put(Kind::Bag, &mut joined.bags, &one.bags, faults),
-            papers: put(Kind::Paper, &mut joined.papers, &one.papers, faults),
-            prints: put(Kind::Print, &mut joined.prints, &one.prints, faults),
-            cards: put(Kind::Card, &mut joined.cards, &one.cards, faults),
-            rings: put(Kind::Ring, &mut joined.rings, &one.rings, faults),
-            punches: put(Kind::Punch, &mut joined.punches, &one.punches, faults),
-        });
-        let papers = moved.last().map_or(&[][..], |moved| &moved.papers);
+        let places = Moved(HashMap::from([
+            put(Kind::Bag, &mut joined.bags, &one.bags, faults),
+            put(Kind::Paper, &mut joined.papers, &one.papers, faults),
+            put(Kind::Print, &mut joined.prints, &one.prints, faults),
+            put(Kind::Card, &mut joined.cards, &one.cards, faults),
+            put(Kind::Ring, &mut joined.rings, &one.rings, faults),
+            put(Kind::Punch, &mut joined.punches, &one.punches, faults),
+        ]));
         for offcut in &one.offcuts {
             if !joined
                 .offcuts
@@ -92,7 +76,7 @@ pub fn join(files: &Files, all: &[&Supplies]) -> Result<(Supplies, Vec<Moved>), 
                 .any(|it| alike(files, it.place, offcut.place))
             {
                 let mut offcut = offcut.clone();
-                offcut.paper = offcut.paper.and_then(|at| papers.get(at).copied());
+                offcut.paper = offcut.paper.map(|at| places.of(Kind::Paper, at));
                 joined.offcuts.push(offcut);
             }
         }
@@ -104,16 +88,18 @@ pub fn join(files: &Files, all: &[&Supplies]) -> Result<(Supplies, Vec<Moved>), 
             {
                 let mut pack = pack.clone();
                 for (kind, at, _) in &mut pack.holds {
-                    *at = moved.last().map_or(*at, |moved| moved.of(*kind, *at));
+                    *at = places.of(*kind, *at);
                 }
                 joined.packs.push(pack);
             }
         }
+        moved.push(places);
     }
     faults.or(Some((joined, moved)))
 }
 
-fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &Finds) -> Vec<usize> {
+/// The supplies of a kind, and where each now stands.
+fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &Finds) -> (Kind, Vec<usize>) {
     let each = from.iter().map(|one| {
         let Some(at) = to.iter().position(|it| it.name() == one.name()) else {
             to.push(one.clone());
@@ -126,7 +112,7 @@ fn put<T: Named>(kind: Kind, to: &mut Vec<T>, from: &[T], faults: &Finds) -> Vec
         }
         at
     });
-    each.collect()
+    (kind, each.collect())
 }
 
 fn alike(files: &Files, one: Place, other: Place) -> bool {

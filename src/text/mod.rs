@@ -182,6 +182,12 @@ impl Files {
         self.files.get(file as usize).map_or("", |f| &f.text)
     }
 
+    /// The texts of all files but this one.
+    pub fn others(&self, file: u32) -> Vec<&str> {
+        let others = (0..self.next()).filter(|other| *other != file);
+        others.map(|other| self.text(other)).collect()
+    }
+
     /// The line of a place, counted from 1.
     pub fn line(&self, place: Place) -> usize {
         let text = self.text(place.file);
